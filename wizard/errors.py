@@ -1,0 +1,79 @@
+"""The one error tree. Every error a person can meet is one of these and is shown as one plain line.
+
+::
+
+    SteadfootError            exit code
+    |- UsageError             2   the command line asks for something that isn't there
+    |- FlowError              3   a flow (or a service sheet, or a case) has problems; carries them all
+    |- JournalError           4   a journal can't be read, or its seals don't hold
+    |  |- JournalBusy         4   another program is writing it
+    |  `- JournalLost         5   the disk refused: nothing more may be written
+    |- Refused                6   the engine says no: the step, the safety state or a bar forbids it
+    |- CaseFailed             7   a case ended otherwise than it says
+    `- TerminalError          8   no terminal, or one too small
+"""
+
+from __future__ import annotations
+
+
+class SteadfootError(Exception):
+    """Any error with a message fit for a person: what happened, where, and how to mend it."""
+
+    exit_code = 1
+
+
+class UsageError(SteadfootError):
+    """The command line or a name in it is wrong."""
+
+    exit_code = 2
+
+
+class FlowError(SteadfootError):
+    """A flow, a service sheet or a case file has problems.
+
+    ``problems`` holds one text a problem, each already carrying ``file:line:column``.
+    """
+
+    exit_code = 3
+
+    def __init__(self, message: str, problems: tuple[str, ...] = ()) -> None:
+        super().__init__(message if not problems else "\n".join((message, *problems)))
+        self.problems = problems
+
+
+class JournalError(SteadfootError):
+    """A journal can't be read, or its seals don't hold."""
+
+    exit_code = 4
+
+
+class JournalBusy(JournalError):
+    """Another program holds the journal's lock."""
+
+
+class JournalLost(JournalError):
+    """Writing or fsync failed. The session must be closed and opened again before any more is written."""
+
+    exit_code = 5
+
+
+class Refused(SteadfootError):
+    """The engine refuses a command. ``reason`` is a short word for programs, the message is for people."""
+
+    exit_code = 6
+
+    def __init__(self, reason: str, message: str) -> None:
+        super().__init__(message)
+        self.reason = reason
+
+
+class CaseFailed(SteadfootError):
+    """A case ended otherwise than it says."""
+
+    exit_code = 7
+
+
+class TerminalError(SteadfootError):
+    """There is no terminal, or it is too small."""
+
+    exit_code = 8
