@@ -1,0 +1,1 @@
+"""The trade's calculations: pure functions on SI numbers. Knows nothing of flows, journals or screens."""

@@ -1,0 +1,57 @@
+"""Honest rounding: as many figures as the uncertainty carries, and no more (GUM, 7.2.6)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import ROUND_HALF_EVEN, Decimal
+
+from wizard.measure.checks import finite, not_negative
+
+_PLAIN_FIGURES = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Rounded:
+    """A value and its standard uncertainty as texts with the same last place; uncertainty '' if there is none."""
+
+    value: str
+    uncertainty: str
+
+
+def honest(value: float, uncertainty: float) -> Rounded:
+    """Return ``value`` rounded to the place of one significant digit of ``uncertainty``, or two if it begins with 1 or 2.
+
+    Both in the same unit. With uncertainty 0 the value keeps up to six figures. ValueError on NaN or a negative
+    uncertainty. Source: GUM (JCGM 100:2008), 7.2.6: at most two digits, the estimate to match.
+    """
+    number = Decimal(repr(finite("value", value)))
+    spread = Decimal(repr(not_negative("uncertainty", uncertainty)))
+    if spread == 0:
+        return Rounded(_plain(number), "")
+    place = _place(spread)
+    return Rounded(_at(number, place), _at(spread, place))
+
+
+def _place(spread: Decimal) -> int:
+    """Return the power of ten of the last figure to keep."""
+    top = spread.adjusted()
+    one_figure = spread.quantize(Decimal(1).scaleb(top), ROUND_HALF_EVEN)
+    leading = spread.quantize(Decimal(1).scaleb(top - 1), ROUND_HALF_EVEN)
+    if leading < Decimal(3).scaleb(top):
+        return top - 1
+    return one_figure.adjusted()  # 0.097 rounds up to 0.1: one place further left
+
+
+def _at(number: Decimal, place: int) -> str:
+    """Return ``number`` rounded at the power of ten ``place``, without an exponent and without '-0'."""
+    rounded = number.quantize(Decimal(1).scaleb(place), ROUND_HALF_EVEN)
+    return f"{abs(rounded) if rounded == 0 else rounded:f}"
+
+
+def _plain(number: Decimal) -> str:
+    """Return ``number`` with up to six figures and no trailing zeros."""
+    if number == 0:
+        return "0"
+    rounded = number.quantize(Decimal(1).scaleb(number.adjusted() - _PLAIN_FIGURES + 1), ROUND_HALF_EVEN)
+    said = f"{rounded:f}"
+    return said.rstrip("0").rstrip(".") if "." in said else said
