@@ -53,7 +53,7 @@ def _start(given: Given) -> Core:
     with np.errstate(divide="ignore"):
         present = np.log(given.priors) + np.log1p(-given.weights[:, out]).sum(axis=1)
         absent = np.log1p(-given.priors)
-        scale = float(np.log1p(-given.leaks[out]).sum())
+        scale = given.scale + float(np.log1p(-given.leaks[out]).sum())
     leak = given.leaks[rest]
     return Core(
         present, absent, given.weights[:, rest], leak, 1.0 - leak, e, 1.0 - e,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import operator
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -17,7 +18,8 @@ class Given:
     """A checked network and its evidence.
 
     ``priors`` n, ``weights`` n x m, ``leaks`` m; ``index`` the findings with evidence, ascending, and
-    ``e`` their weights. A finding at exactly 0.5 tells nothing and is left out.
+    ``e`` their weights. A finding at exactly 0.5 tells nothing and is left out; ``scale`` is the log of the
+    factors of 0.5 that such findings leave behind.
     """
 
     priors: Floats
@@ -25,6 +27,7 @@ class Given:
     leaks: Floats
     index: NDArray[np.intp]
     e: Floats
+    scale: float
 
 
 def check(priors: ArrayLike, weights: ArrayLike, leaks: ArrayLike, evidence: Mapping[int, float]) -> Given:
@@ -38,7 +41,8 @@ def check(priors: ArrayLike, weights: ArrayLike, leaks: ArrayLike, evidence: Map
         )
     told = {_finding(key, leak.size): _weight(key, value) for key, value in evidence.items()}
     index = np.array(sorted(j for j, e in told.items() if e != 0.5), dtype=np.intp)
-    return Given(p, w, leak, index, np.array([told[int(j)] for j in index], dtype=float))
+    e = np.array([told[int(j)] for j in index], dtype=float)
+    return Given(p, w, leak, index, e, math.log(0.5) * (len(told) - len(index)))
 
 
 def _numbers(name: str, values: ArrayLike, axes: int) -> Floats:

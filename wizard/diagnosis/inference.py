@@ -79,7 +79,8 @@ def infer(
 ) -> Posterior:
     """As `posterior`, with what is known about the answer.
 
-    ``most_work`` bounds the numbers that the exact pass may touch. Within 20 faults or 16 findings it is exact whatever ``most_work`` says.
+    ``most_work`` bounds the numbers that the exact pass may touch.
+    Within 20 faults or 16 findings it is exact whatever ``most_work`` says.
     """
     hard = core.reduce(given.check(priors, weights, leaks, evidence))
     settled = np.where(hard.absent == -np.inf, 1.0, 0.0)
@@ -95,7 +96,7 @@ def infer(
 
 
 def _solve(hard: core.Core, most_work: int) -> tuple[Floats, float, float, str]:
-    """Probabilities of the open faults, log of the evidence, error bound and way, the cheapest that will do."""
+    """Probabilities of the open faults, log of the evidence, error bound, and the cheapest way that does."""
     faults, findings = int(hard.open_faults.sum()), int(hard.open_findings.sum())
     visits = plan.make(hard)
     listed = (findings + 2) << (faults + 1)
