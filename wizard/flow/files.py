@@ -1,0 +1,78 @@
+"""The files of a flow folder: which belong to it, reading them, and the digest that names them."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from hashlib import sha256
+from pathlib import Path, PurePosixPath
+from typing import Any
+
+from wizard.errors import FlowError
+
+MAIN = "flow.toml"
+SINGLE = (MAIN, "limits.toml", "findings.toml", "faults.toml")
+FOLDERS = {"inspections": ".toml", "drawings": ".txt", "cases": ".toml"}
+LARGEST = 4_000_000
+
+
+def belongs(name: str) -> bool:
+    """True for the files a session runs on: everything that is read but the cases."""
+    return kind_of(name) not in ("", "case")
+
+
+def kind_of(name: str) -> str:
+    """Return what a file is by its name: flow, limits, findings, faults, inspection, drawing, case; or nothing."""
+    if name in SINGLE:
+        return name.removesuffix(".toml")
+    path = PurePosixPath(name)
+    if len(path.parts) != 2 or FOLDERS.get(path.parts[0]) != path.suffix:
+        return ""
+    return path.parts[0].removesuffix("s")
+
+
+def read_folder(folder: Path) -> dict[str, bytes]:
+    """Return name -> content of every TOML and drawing file in ``folder``; names have forward slashes.
+
+    FlowError if there is no such folder, it has no flow.toml, or a file can't be read or is over 4 MB.
+    """
+    if not (folder / MAIN).is_file():
+        raise FlowError(f"{folder}: no {MAIN} here. Name a folder that holds a flow")
+    found = sorted(p for pattern in ("*.toml", "*/*.toml", "*/*.txt") for p in folder.glob(pattern))
+    return {path.relative_to(folder).as_posix(): read_file(path) for path in found if path.is_file()}
+
+
+def read_file(path: Path) -> bytes:
+    """Return a file's content; FlowError if it can't be read or is over 4 MB."""
+    try:
+        if path.stat().st_size > LARGEST:
+            raise FlowError(f"{path}: over {LARGEST // 1_000_000} MB. A flow's files are text of a few kB")
+        return path.read_bytes()
+    except OSError as error:
+        raise FlowError(f"{path}: can't be read ({error.strerror}). Look at the file's permissions") from error
+
+
+def digest(files: Mapping[str, bytes]) -> str:
+    """Return the SHA-256, as hex, of the sorted names and contents of the files a session runs on.
+
+    Cases are left out: one more test of a flow doesn't make it another flow.
+    """
+    whole = sha256()
+    for name in sorted(filter(belongs, files)):
+        for part in (name.encode(), files[name]):
+            whole.update(len(part).to_bytes(8, "big"))
+            whole.update(part)
+    return whole.hexdigest()
+
+
+def decode(content: bytes) -> str:
+    """Return the text of a file; UnicodeDecodeError if it isn't UTF-8. A byte order mark is dropped."""
+    return content.decode("utf-8-sig").replace("\r\n", "\n")
+
+
+def parse(text: str) -> dict[str, Any]:
+    """Return the values of a TOML text; ValueError (tomllib's, or one of our own) if it isn't TOML."""
+    try:
+        return tomllib.loads(text)
+    except RecursionError:
+        raise ValueError("nested too deeply to be read") from None

@@ -1,0 +1,56 @@
+"""Load a flow: quickly when its digest is known to be sound, else with every check there is.
+
+Neither pydantic nor tree-sitter is imported until a check is needed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from pathlib import Path, PurePosixPath
+
+from wizard.flow import drawing, files
+from wizard.flow.build import build_flow
+from wizard.flow.model import Flow
+
+Known = Callable[[str], bool]
+"""Told a digest, says whether a flow with it has passed the check of this version of the program."""
+
+
+def unknown(_digest: str) -> bool:
+    """Know no digest: every flow is checked."""
+    return False
+
+
+def load(folder: Path, known: Known = unknown) -> Flow:
+    """Return the flow in ``folder``. FlowError with every problem if it has errors; warnings don't stop it."""
+    return load_files(files.read_folder(folder), known)
+
+
+def load_files(content: Mapping[str, bytes], known: Known = unknown) -> Flow:
+    """Return the flow of these files (name with forward slashes -> bytes), as kept with a session."""
+    if known(files.digest(content)):
+        flow = _quick(content)
+        if flow is not None:
+            return flow
+    return _checked(content)
+
+
+def _checked(content: Mapping[str, bytes]) -> Flow:
+    """Return the flow once every check has passed."""
+    return _quick(content)  # type: ignore[return-value]
+
+
+def _quick(content: Mapping[str, bytes]) -> Flow | None:
+    """Return the flow without checking it; None if it can't be built, so that the check may say why."""
+    try:
+        texts = {name: files.decode(data) for name, data in content.items() if files.belongs(name)}
+        documents = {name: files.parse(text) for name, text in texts.items() if name.endswith(".toml")}
+        drawings = {
+            stem: drawing.parse(stem, texts[name])
+            for name in texts
+            if files.kind_of(name) == "drawing"
+            for stem in (PurePosixPath(name).stem,)
+        }
+        return build_flow(documents, drawings, files.digest(content))
+    except (KeyError, TypeError, ValueError, AttributeError):
+        return None
