@@ -34,7 +34,9 @@ def not_negative(name: str, value: float) -> float:
 
 
 def series(name: str, values: Iterable[float], least: int = 1) -> tuple[float, ...]:
-    """Return ``values`` as floats; ValueError naming ``name`` if any isn't finite or there are under ``least``."""
+    """Return ``values`` as floats; ValueError naming ``name`` if any isn't finite or there are under
+    ``least``.
+    """
     try:
         numbers = tuple(finite(name, value) for value in values)
     except TypeError:

@@ -9,6 +9,7 @@ import math
 import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from wizard.measure.checks import finite, not_negative, series
 
@@ -18,7 +19,8 @@ VERDICTS = ("pass", "watch", "fail")
 
 @dataclass(frozen=True, slots=True)
 class Combined:
-    """Repeats taken together: ``mean``, its standard ``uncertainty``, their ``spread`` (sample standard deviation).
+    """Repeats taken together: ``mean``, its standard ``uncertainty``, their ``spread`` (sample standard
+    deviation).
 
     ``freedom``: effective degrees of freedom (Welch-Satterthwaite), infinite if the repeats add nothing.
     """
@@ -50,8 +52,9 @@ class Judgement:
 def combine(readings: Sequence[float], resolution: float = 0.0, tool_uncertainty: float = 0.0) -> Combined:
     """Return mean and standard uncertainty of repeated ``readings``, all in one unit.
 
-    Repeats count as s / sqrt(n), the tool once, the ``resolution`` once as resolution / sqrt(12). One reading alone
-    has only the last two. ValueError if empty, NaN or negative. Source: GUM 4.2, 4.3.7, 5.1.2, G.4.1.
+    Repeats count as s / sqrt(n), the tool once, the ``resolution`` once as resolution / sqrt(12). One
+    reading alone has only the last two. ValueError if empty, NaN or negative. Source: GUM 4.2, 4.3.7,
+    5.1.2, G.4.1.
     """
     values = series("readings", readings)
     step = not_negative("resolution", resolution) / math.sqrt(12)
@@ -64,42 +67,12 @@ def combine(readings: Sequence[float], resolution: float = 0.0, tool_uncertainty
     return Combined(statistics.fmean(values), uncertainty, spread, count, freedom)
 
 
-def propagate(sensitivities: Sequence[float], uncertainties: Sequence[float]) -> float:
-    """Return the standard uncertainty of a result from independent inputs: root of the sum of (c u) squared.
-
-    ``sensitivities``: the partial derivatives; same length as ``uncertainties``. Source: GUM 5.1.2, eq. 10.
-    """
-    slopes, spreads = series("sensitivities", sensitivities), series("uncertainties", uncertainties)
-    if len(slopes) != len(spreads):
-        raise ValueError("uncertainties: must be as many as the sensitivities")
-    return math.hypot(*(c * not_negative("uncertainties", u) for c, u in zip(slopes, spreads, strict=True)))
-
-
-def effective_freedom(uncertainties: Sequence[float], freedoms: Sequence[float]) -> float:
-    """Return the effective degrees of freedom of independent parts (a freedom may be infinite).
-
-    ``uncertainties``: each part's contribution to the result. Source: GUM G.4.1, Welch-Satterthwaite.
-    """
-    parts = series("uncertainties", uncertainties)
-    if len(parts) != len(freedoms):
-        raise ValueError("freedoms: must be as many as the uncertainties")
-    if any(not nu > 0 for nu in freedoms):
-        raise ValueError("freedoms: must be above zero")
-    scale = math.hypot(*parts)
-    if scale == 0:
-        return math.inf
-    loss = sum(
-        (not_negative("uncertainties", u) / scale) ** 4 / nu for u, nu in zip(parts, freedoms, strict=True)
-    )
-    return 1 / loss if loss > 0 else math.inf
-
-
 def conformity(value: float, uncertainty: float, lower: float | None, upper: float | None) -> Conformity:
     """Return the chance that the true value is from ``lower`` to ``upper`` (None: open), and the verdict.
 
-    Normal about ``value``; with ``uncertainty`` 0 both limits belong to the inside. 'pass' at 0.95 or more, 'fail' at
-    0.05 or less, otherwise 'watch'. ValueError on NaN, a negative uncertainty or crossed limits.
-    Source: JCGM 106:2012, 7.
+    Normal about ``value``; with ``uncertainty`` 0 both limits belong to the inside. 'pass' at 0.95 or
+    more, 'fail' at 0.05 or less, otherwise 'watch'. ValueError on NaN, a negative uncertainty or crossed
+    limits. Source: JCGM 106:2012, 7.
     """
     centre, spread = finite("value", value), not_negative("uncertainty", uncertainty)
     low = -math.inf if lower is None else finite("lower", lower)
@@ -117,30 +90,29 @@ def bands(
 ) -> tuple[float, ...]:
     """Return the probability of each band, ``len(edges) + 1`` of them, for a reading ``value``.
 
-    ``edges``: the rising upper edges of all bands but the last; ``inclusive``: whether an edge belongs to the band below
-    it. With ``uncertainty`` 0 exactly one band has 1.0. ValueError on NaN, edges not rising, or unequal lengths.
+    ``edges``: the rising upper edges of all bands but the last; ``inclusive``: whether an edge belongs to
+    the band below it. With ``uncertainty`` 0 exactly one band has 1.0. ValueError on NaN, edges not
+    rising, or unequal lengths.
     """
     centre, spread = finite("value", value), not_negative("uncertainty", uncertainty)
     uppers = series("edges", edges, least=0)
     if len(uppers) != len(inclusive):
         raise ValueError("inclusive: must be as many as the edges")
-    if any(b <= a for a, b in zip(uppers, uppers[1:], strict=False)):
+    if any(b <= a for a, b in pairwise(uppers)):
         raise ValueError("edges: must rise")
     if spread == 0:
-        own = sum(
-            centre > edge or (centre == edge and not up_to)
-            for edge, up_to in zip(uppers, inclusive, strict=True)
-        )
+        pairs = zip(uppers, inclusive, strict=True)
+        own = sum(centre > edge or (centre == edge and not up_to) for edge, up_to in pairs)
         return tuple(float(index == own) for index in range(len(uppers) + 1))
     limits = (-math.inf, *uppers, math.inf)
-    return tuple(_between(centre, spread, low, high) for low, high in zip(limits, limits[1:], strict=False))
+    return tuple(_between(centre, spread, low, high) for low, high in pairwise(limits))
 
 
 def verdict(probabilities: Sequence[float], verdicts: Sequence[str]) -> Judgement:
     """Return the verdict of the most likely band if it is 0.95 sure or more, otherwise 'watch'.
 
-    Bands with the same verdict add up. ``verdicts``: 'pass', 'watch' or 'fail' for each of ``probabilities``, which sum
-    to 1. ValueError if they don't, or if a verdict is another word.
+    Bands with the same verdict add up. ``verdicts``: 'pass', 'watch' or 'fail' for each of
+    ``probabilities``, which sum to 1. ValueError if they don't, or if a verdict is another word.
     """
     chances = series("probabilities", probabilities)
     if any(chance < 0 for chance in chances) or abs(math.fsum(chances) - 1) > 1e-6:
@@ -158,7 +130,9 @@ def verdict(probabilities: Sequence[float], verdicts: Sequence[str]) -> Judgemen
 
 
 def _between(centre: float, spread: float, low: float, high: float) -> float:
-    """Return the normal probability from ``low`` to ``high``, reckoned in the tail where it keeps its figures."""
+    """Return the normal probability from ``low`` to ``high``, reckoned in the tail where it keeps its
+    figures.
+    """
     a, b = (low - centre) / spread, (high - centre) / spread
     if a > 0:
         a, b = -b, -a

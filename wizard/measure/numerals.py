@@ -24,13 +24,11 @@ def tidy(text: str) -> str:
 def take(text: str) -> tuple[Fraction, str]:
     """Return the unsigned number at the start of ``text`` and what follows it.
 
-    A comma is a decimal mark. ValueError, in words for the person who typed, if there is no number, if it has two
-    decimal marks, or if it divides by zero.
+    A comma is a decimal mark. ValueError, in words for the person who typed, if there is no number, if it
+    has two decimal marks, or if it divides by zero.
     """
     if _TWO_MARKS.match(text.lstrip()):
-        raise ValueError(
-            "two decimal marks: a comma is a decimal mark too, so leave out marks between thousands"
-        )
+        raise ValueError("two decimal marks: a comma is one too, so leave out marks between thousands")
     match = _TERM.match(text)
     if match is None:
         raise ValueError("no number to begin with: write one such as 12, 3.4 or 1 1/2")

@@ -12,17 +12,20 @@ _PLAIN_FIGURES = 6
 
 @dataclass(frozen=True, slots=True)
 class Rounded:
-    """A value and its standard uncertainty as texts with the same last place; uncertainty '' if there is none."""
+    """A value and its standard uncertainty as texts with the same last place; uncertainty '' if there is
+    none.
+    """
 
     value: str
     uncertainty: str
 
 
 def honest(value: float, uncertainty: float) -> Rounded:
-    """Return ``value`` rounded to the place of one significant digit of ``uncertainty``, or two if it begins with 1 or 2.
+    """Return ``value`` rounded to the place of one significant digit of ``uncertainty``, or two if it
+    begins with 1 or 2.
 
-    Both in the same unit. With uncertainty 0 the value keeps up to six figures. ValueError on NaN or a negative
-    uncertainty. Source: GUM (JCGM 100:2008), 7.2.6: at most two digits, the estimate to match.
+    Both in the same unit. With uncertainty 0 the value keeps up to six figures. ValueError on NaN or a
+    negative uncertainty. Source: GUM (JCGM 100:2008), 7.2.6: at most two digits, the estimate to match.
     """
     number = Decimal(repr(finite("value", value)))
     spread = Decimal(repr(not_negative("uncertainty", uncertainty)))

@@ -1,9 +1,9 @@
 """The closed table of units: what the program knows how to read and to write.
 
-Each unit has a symbol, a dimension, an exact factor to SI and, for temperatures, an offset. Factors are exact by
-definition: the inch, the pound, the US gallon (NIST SP 811, appendix B), standard gravity 9.80665 m/s2 (CGPM 1901).
-Two conventions of the trade: speed of turning is kept in Hz (60 rpm = 1 Hz), and a slope in mm/m counts as that many
-thousandths of a radian (0.1 % off at 3 degrees).
+Each unit has a symbol, a dimension, an exact factor to SI and, for temperatures, an offset. Factors are
+exact by definition: the inch, the pound, the US gallon (NIST SP 811, appendix B), standard gravity
+9.80665 m/s2 (CGPM 1901). Two conventions of the trade: speed of turning is kept in Hz (60 rpm = 1 Hz),
+and a slope in mm/m counts as that many thousandths of a radian (0.1 % off at 3 degrees).
 """
 
 from __future__ import annotations
@@ -52,7 +52,7 @@ UNITS: tuple[Unit, ...] = (
         ("cm", Fraction(1, 100), "centimetre centimetres centimeter centimeters"),
         ("m", 1, "metre metres meter meters"),
         ("in", _INCH, 'inch inches " ″ ”'),
-        ("ft", _INCH * 12, "foot feet ' ′ ’"),
+        ("ft", _INCH * 12, "foot feet ' ′ ’"),  # noqa: RUF001
         ("um", _MICRO, "μm micron microns"),
         ("mil", _INCH / 1000, "mils thou"),
     ),

@@ -62,7 +62,8 @@ def si_unit(unit: str) -> str:
 
 
 def to_si(value: float, unit: str) -> float:
-    """Return ``value`` in ``unit`` as SI (deg as rad, rpm as Hz, degC as K). ValueError on NaN or unknown unit.
+    """Return ``value`` in ``unit`` as SI (deg as rad, rpm as Hz, degC as K). ValueError on NaN or unknown
+    unit.
 
     Reckoned on the decimal figures of ``value``, so that 10 mm and 1 cm are the same float.
     """
@@ -89,8 +90,9 @@ def span_from_si(span: float, unit: str) -> float:
 def parse(text: str, unit: str) -> float:
     """Return what a person typed as SI; ``unit`` counts where the text has none.
 
-    '3/8 in', '1 1/2', '3,4', '12 mm', '5 ft 3 in'. A comma is a decimal mark; two marks are an error. Where a force is
-    asked, kg and lb mean kgf and lbf (``read`` says so). ValueError naming ``text`` or ``unit``, in plain words.
+    '3/8 in', '1 1/2', '3,4', '12 mm', '5 ft 3 in'. A comma is a decimal mark; two marks are an error.
+    Where a force is asked, kg and lb mean kgf and lbf (``read`` says so). ValueError naming ``text`` or
+    ``unit``, in plain words.
     """
     return read(text, unit).value
 
@@ -174,7 +176,9 @@ def _exact(name: str, value: float) -> Fraction:
 
 
 def counterpart(unit: str, system: str) -> str:
-    """Return the unit to show in place of ``unit`` in ``system`` ('metric' or 'us'); itself if it serves in both."""
+    """Return the unit to show in place of ``unit`` in ``system`` ('metric' or 'us'); itself if it serves
+    in both.
+    """
     if system not in SYSTEMS:
         raise ValueError(f'system: "{system}" is not one of metric, us')
     symbol = find(unit).symbol

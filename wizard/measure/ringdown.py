@@ -1,0 +1,227 @@
+"""Ring-down: what a pressed and released tub's swings say about its damping."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from wizard.measure import decay
+from wizard.measure.checks import finite, not_negative, positive, series
+from wizard.measure.decay import Array, Swing
+from wizard.measure.decay_fit import Candidate, fit_kind, seeds
+
+# A second kind of damping is believed when it takes this off the misfit, in variances of a reading ...
+_BELIEVED = 6.63  # chi squared, 1 degree of freedom, 1 %
+# ... and eats this share of the energy at least.
+_WORTH = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class Decrement:
+    """Logarithmic ``decrement`` a cycle and the ``damping_ratio`` it means."""
+
+    decrement: float
+    damping_ratio: float
+
+
+@dataclass(frozen=True, slots=True)
+class Ringdown:
+    """A fitted free decay.
+
+    ``frequency`` undamped, Hz; ``damping_ratio`` its viscous part; ``friction_share`` the part of the
+    lost energy that dry friction took; ``kind`` 'viscous', 'friction' or 'both', the simplest that fits;
+    ``_u`` standard uncertainties. ``friction_offset`` = F/k and ``rest``, ``amplitude``, ``residual``
+    (rms) in the unit of the displacement. ``swing`` draws the curve: see ``curve``.
+    """
+
+    frequency: float
+    damping_ratio: float
+    friction_share: float
+    kind: str
+    frequency_u: float
+    damping_ratio_u: float
+    friction_offset: float
+    rest: float
+    amplitude: float
+    residual: float
+    begins: float
+    swing: Swing
+
+
+def log_decrement(peaks: Sequence[float]) -> Decrement:
+    """Return decrement and damping ratio from two or more successive ``peaks`` on one side, measured from
+    rest.
+
+    All above zero, one unit; the slope of their logarithms by least squares. ValueError naming ``peaks``
+    if there are fewer, or they grow. Source: Thomson, 2.7; zeta = d / sqrt(4 pi^2 + d^2).
+    """
+    heights = [positive("peaks", peak) for peak in series("peaks", peaks, least=2)]
+    loss = -_slope([math.log(height) for height in heights])
+    if loss < 0:
+        raise ValueError("peaks: grow, so this is no decay")
+    return Decrement(loss, loss / math.hypot(math.tau, loss))
+
+
+def coulomb_force(peaks: Sequence[float], stiffness: float) -> float:
+    """Return the dry friction force, N, from two or more successive ``peaks`` (m) on one side: a loss of
+    4F/k a cycle.
+
+    ``stiffness`` N/m above zero. The slope by least squares. ValueError naming the argument if peaks are
+    negative or grow. Source: Thomson, 2.8.
+    """
+    heights = [not_negative("peaks", peak) for peak in series("peaks", peaks, least=2)]
+    loss = -_slope(heights)
+    if loss < 0:
+        raise ValueError("peaks: grow, so this is no decay")
+    return loss * positive("stiffness", stiffness) / 4
+
+
+def _slope(values: Sequence[float]) -> float:
+    """Return the least squares slope of ``values`` a step."""
+    middle = (len(values) - 1) / 2
+    offsets = [index - middle for index in range(len(values))]
+    return math.fsum(o * v for o, v in zip(offsets, values, strict=True)) / math.fsum(o * o for o in offsets)
+
+
+def reversals(
+    start: float, damping_ratio: float, friction_offset: float = 0.0, least: float = 0.0, most: int = 100
+) -> tuple[float, ...]:
+    """Return where a tub released at rest from ``start`` turns back, signed, up to where it stays.
+
+    ``friction_offset`` = F/k in the unit of ``start``; ends before a height below ``least``, or after
+    ``most``. ValueError naming the argument. Source: ``decay``.
+    """
+    height, zeta = positive("start", start), _ratio(damping_ratio)
+    swing = Swing(height, 0.0, 1.0, zeta, not_negative("friction_offset", friction_offset), 0.0)
+    least = not_negative("least", least)
+    heights = decay.amplitudes(swing, height, int(positive("most", most)))[1:]
+    seen = []
+    for index, peak in enumerate(heights):
+        if abs(peak) < least:
+            break
+        seen.append(float(peak) * (-1 if index % 2 == 0 else 1))
+    return tuple(seen)
+
+
+def damping_for_swings(swings: int, start: float, seen: float) -> float:
+    """Return the least viscous damping ratio with which only ``swings`` turning points after release show.
+
+    ``start``: how far it was pressed; ``seen``: the least swing the eye sees, below ``start``; one unit.
+    'Settles in one swing' from 25 mm, with 2 mm seen, is 0.37 or more. ValueError naming the argument.
+    Source: Thomson, 2.7.
+    """
+    count = not_negative("swings", swings)
+    if count != int(count):
+        raise ValueError(f"swings: must be a whole number, is {swings}")
+    pressed, eye = positive("start", start), positive("seen", seen)
+    if eye >= pressed:
+        raise ValueError("seen: must be less than the start")
+    loss = math.log(pressed / eye) / (count + 1)
+    return loss / math.hypot(math.pi, loss)
+
+
+def fit(time: Sequence[float], displacement: Sequence[float]) -> Ringdown:
+    """Return the free decay that fits ``displacement`` (any unit, n values) at ``time`` (s, rising),
+    after release.
+
+    Eight or more readings, which must show at least half a swing. Three models are fitted; the simplest
+    that fits is given. Noise that lies in the swing's own band counts as such. ValueError naming the
+    argument. Source: ``decay``; nonlinear least squares, F test at 1 % (Press et al., Numerical Recipes,
+    15, from memory).
+    """
+    when, values = _record(time, displacement)
+    begins = float(when[0])
+    when = when - begins
+    guesses = seeds(when, values)
+    single = min(
+        (fit_kind(kind, when, values, guesses) for kind in ("viscous", "friction")), key=lambda c: c.loss
+    )
+    both = fit_kind("both", when, values, [*guesses, single.swing])
+    noise = _variance(both, when, values)
+    chosen = both if _needed(single, both, noise, float(when[-1])) else single
+    noise = _variance(chosen, when, values)
+    unknown = both if chosen.kind == "friction" else chosen
+    return _summed(chosen, unknown, noise, when, begins)
+
+
+def curve(ringdown: Ringdown, time: Sequence[float]) -> Array:
+    """Return the fitted displacement at each ``time`` (s, as given to ``fit``), shape (n,). ValueError
+    before its start.
+    """
+    when = np.array(series("time", time)) - ringdown.begins
+    if float(when.min()) < 0:
+        raise ValueError(f"time: must not lie before the record's start, {ringdown.begins:g} s")
+    return decay.response(ringdown.swing, when)
+
+
+def _record(time: Sequence[float], displacement: Sequence[float]) -> tuple[Array, Array]:
+    """Return both as arrays, checked."""
+    when = np.array(series("time", time, least=8))
+    values = np.array(series("displacement", displacement, least=8))
+    if len(when) != len(values):
+        raise ValueError(f"displacement: must be as many as the times, {len(when)}")
+    if float(np.diff(when).min()) <= 0:
+        raise ValueError("time: must rise from reading to reading")
+    if float(np.ptp(values)) <= 1e-12 * float(np.abs(values).max()):
+        raise ValueError("displacement: never changes, so there is no swing in it")
+    return when, values
+
+
+def _needed(single: Candidate, both: Candidate, noise: float, until: float) -> bool:
+    """Return whether the second kind of damping is there: beyond chance, and worth a name."""
+    share = decay.friction_share(both.swing, until)
+    if not _WORTH <= share <= 1 - _WORTH:
+        return False
+    return single.loss - both.loss > _BELIEVED * noise
+
+
+def _variance(candidate: Candidate, when: Array, values: Array) -> float:
+    """Return the variance of a reading: of the misfit, or of its part near the swing's frequency if that
+    is louder.
+
+    Louder by chance once in a thousand: only beyond that does it count, so white noise isn't overstated.
+    """
+    from scipy.special import chdtri  # late: scipy takes long to load
+
+    rest = values - decay.response(candidate.swing, when)
+    floor = (1e-9 * float(np.ptp(values))) ** 2
+    mean = candidate.loss / max(1, len(values) - len(candidate.free)) + floor
+    power = np.abs(np.fft.rfft(np.interp(np.linspace(0, when[-1], len(when)), when, rest))) ** 2 / len(when)
+    middle = candidate.swing.omega * float(when[-1]) / math.tau
+    near = power[max(1, int(0.7 * middle)) : int(1.3 * middle) + 2]
+    if len(near) == 0:
+        return mean
+    loud = float(near.mean())
+    return loud if loud > mean * float(chdtri(2 * len(near), 1e-3)) / (2 * len(near)) else mean
+
+
+def _summed(chosen: Candidate, unknown: Candidate, noise: float, when: Array, begins: float) -> Ringdown:
+    """Return the result: ``unknown`` is the fit whose spread tells how far the damping ratio may be off."""
+    swing = chosen.swing
+    deviation = np.sqrt(noise * np.diag(chosen.spread))
+    zeta_u = math.sqrt(noise * float(unknown.spread[unknown.free.index(3), unknown.free.index(3)]))
+    return Ringdown(
+        frequency=swing.omega / math.tau,
+        damping_ratio=swing.zeta,
+        friction_share=decay.friction_share(swing, float(when[-1])),
+        kind=chosen.kind,
+        frequency_u=float(deviation[chosen.free.index(2)]) / math.tau,
+        damping_ratio_u=zeta_u,
+        friction_offset=swing.friction,
+        rest=swing.rest,
+        amplitude=math.hypot(swing.start - swing.rest, swing.pace),
+        residual=math.sqrt(chosen.loss / len(when)),
+        begins=begins,
+        swing=swing,
+    )
+
+
+def _ratio(damping_ratio: float) -> float:
+    """Return a damping ratio below 1; ValueError naming it otherwise."""
+    zeta = finite("damping_ratio", damping_ratio)
+    if not 0 <= zeta < 1:
+        raise ValueError(f"damping_ratio: must be from 0 to below 1, is {zeta:g}")
+    return zeta

@@ -1,0 +1,87 @@
+"""Whether a machine walks: what the unbalance passes to the feet, and what the floor holds."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from wizard.measure import rotating, springs
+from wizard.measure.checks import not_negative, positive
+from wizard.measure.unit_table import GRAVITY
+
+AXES = ("horizontal", "vertical")
+
+
+@dataclass(frozen=True, slots=True)
+class AtSpeed:
+    """At one speed: the ``unbalance`` force on the tub and the ``transmitted`` force, N; the walk
+    ``margin``.
+    """
+
+    unbalance: float
+    transmitted: float
+    margin: float
+
+
+def slip_force(mass: float, friction: float, axis: str = "horizontal") -> float:
+    """Return the turning force, N, at which a machine of ``mass`` kg slips; it lifts at M g.
+
+    ``axis`` of the drum: 'vertical' gives mu M g, 'horizontal' mu M g / sqrt(1 + mu^2), since the same force
+    lifts as it pushes. ValueError naming the argument. Source: statics.
+    """
+    grip = not_negative("friction", friction)
+    hold = positive("mass", mass) * GRAVITY * grip
+    return hold if _known(axis) == "vertical" else hold / math.hypot(1, grip)
+
+
+def turning_margin(mass: float, friction: float, force: float, axis: str = "horizontal") -> float:
+    """Return the least walk margin over a turn of a rotating ``force``, N, on a machine of ``mass`` kg.
+
+    Below 1 exactly when the force is above ``slip_force``. Infinite without force. Source: statics; on a
+    horizontal axis mu sqrt(W^2 - F^2) / F, and once it lifts (F above W) mu (W - F) / F.
+    """
+    weight = positive("mass", mass) * GRAVITY
+    grip, push = not_negative("friction", friction), not_negative("force", force)
+    if push == 0:
+        return math.inf
+    if _known(axis) == "vertical":
+        return grip * weight / push
+    if push >= weight:
+        return grip * (weight - push) / push
+    return grip * math.sqrt((weight - push) * (weight + push)) / push
+
+
+def at_speed(
+    rpm: float,
+    unbalance_mass: float,
+    radius: float,
+    hung_mass: float,
+    stiffness: float,
+    damping: float,
+    machine_mass: float,
+    friction: float,
+    friction_force: float = 0.0,
+    axis: str = "horizontal",
+) -> AtSpeed:
+    """Return the forces and the walk margin that an unbalance gives at ``rpm``.
+
+    Masses kg, ``radius`` m, ``stiffness`` N/m, viscous ``damping`` N s/m, ``friction`` the floor's
+    coefficient, ``friction_force`` of dry dampers N (its first harmonic, 4/pi of it, is passed on).
+    ValueError naming the argument. Source: Thomson, secs. 3.2 and 3.5, one degree of freedom.
+    """
+    natural = springs.natural_frequency(stiffness, positive("hung_mass", hung_mass))
+    zeta = not_negative("damping", damping) / (2 * math.sqrt(stiffness * hung_mass))
+    if zeta == 0 and rpm == 60 * natural:
+        raise ValueError("damping: must be above zero at resonance, where an undamped tub has no bound")
+    turning = rotating.unbalance_force(unbalance_mass, radius, rpm)
+    passed = turning * rotating.transmissibility(rpm / 60 / natural, zeta) if turning else 0.0
+    dry = 4 / math.pi * not_negative("friction_force", friction_force) if turning else 0.0
+    margin = turning_margin(machine_mass, friction, passed + dry, axis)
+    return AtSpeed(turning, passed + dry, margin)
+
+
+def _known(axis: str) -> str:
+    """Return ``axis``; ValueError if it is no axis of a drum."""
+    if axis not in AXES:
+        raise ValueError(f'axis: must be horizontal or vertical, is "{axis}"')
+    return axis
