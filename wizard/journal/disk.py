@@ -93,6 +93,17 @@ def write_new(path: Path, data: bytes) -> None:
     sync_folder(path.parent)
 
 
+def place_new(path: Path, data: bytes) -> None:
+    """Have a file appear whole or not at all, even if the power fails. FileExistsError if it is there."""
+    if path.exists():
+        raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(path))
+    made = path.with_name(f".new-{os.getpid()}-{path.name}")
+    made.unlink(missing_ok=True)
+    write_new(made, data)
+    made.replace(path)
+    sync_folder(path.parent)
+
+
 def write_all(descriptor: int, data: bytes) -> None:
     """Write every byte: a nearly full disk may take a part only, and says so at the next call."""
     view = memoryview(data)

@@ -101,7 +101,8 @@ def _anchor(pieces: tuple[Piece, ...], wanted: str) -> tuple[str, int, tuple[str
     after = len(chains) - 1 - found[-1]
     if not after:
         return "last", 0, ("The printed value is that of the last block.",)
-    return "earlier", after, (f"The printed value is there; {after} blocks were added after it.",)
+    added = "1 block was" if after == 1 else f"{after} blocks were"
+    return "earlier", after, (f"The printed value is there; {added} added after it.",)
 
 
 def _absent(wanted: str, last_chain: str) -> str:

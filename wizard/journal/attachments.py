@@ -1,0 +1,90 @@
+"""Photos and recordings kept beside a journal, under names made of their content."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+
+from wizard.errors import JournalError, UsageError
+from wizard.journal.disk import lost, place_new
+
+FOLDER = "attachments"
+"""Where a session's folder keeps them."""
+
+LARGEST = 50_000_000
+"""The most bytes that one may have."""
+
+_NAME = re.compile(r"[0-9a-f]{16}(\.[a-z0-9]{1,8})?")
+
+
+@dataclass(frozen=True, slots=True)
+class Attachment:
+    """A kept file: its name in the attachments folder, the SHA-256 of its content in hex, and its bytes."""
+
+    name: str
+    sha256: str
+    size: int
+
+
+def keep(folder: Path, source: Path) -> Attachment:
+    """Copy a file into a session's attachments, durably; keeping it twice keeps one copy.
+
+    UsageError if there is no such file, it can't be read, is no plain file or has more than 50 MB;
+    JournalError if the copy that is already there was altered; JournalLost if the disk refuses.
+    """
+    data = _content(source)
+    digest = sha256(data).hexdigest()
+    suffix = "." + re.sub(r"[^a-z0-9]", "", source.suffix.lower())[:8]
+    name = digest[:16] + suffix.rstrip(".")
+    target = folder / FOLDER / name
+    try:
+        target.parent.mkdir(exist_ok=True)
+        place_new(target, data)
+    except FileExistsError:
+        if (problem := check(folder, name, digest)) is not None:
+            raise JournalError(f"{problem} Move that file away, then attach {source} again.") from None
+    except OSError as error:
+        raise lost("copy the attachment to", target, error) from error
+    return Attachment(name, digest, len(data))
+
+
+def check(folder: Path, name: str, digest: str) -> str | None:
+    """What is wrong with an attachment of a session, as a sentence, or None if it is as it was kept.
+
+    ``digest`` is the SHA-256 that the journal holds.
+    """
+    path = folder / FOLDER / name
+    if not _NAME.fullmatch(name):
+        return f"{name!r} is no name that an attachment has."
+    if path.is_symlink():
+        return f"{path}: this is a link to another file, not the attachment."
+    try:
+        data = _content(path)
+    except UsageError as error:
+        return str(error)
+    if sha256(data).hexdigest() != digest:
+        return f"{path}: it was altered; its SHA-256 is not the one that the journal holds."
+    return None
+
+
+def _content(path: Path) -> bytes:
+    """The bytes of a plain file that is not too large, or UsageError."""
+    if path.is_dir():
+        raise UsageError(f"{path}: this is a folder. Name a file in it.")
+    try:
+        if path.exists() and not path.is_file():
+            raise UsageError(f"{path}: this is no plain file. Name a photo or a recording.")
+        with path.open("rb") as file:
+            data = file.read(LARGEST + 1)
+    except FileNotFoundError:
+        raise UsageError(f"{path}: there is no such file. Look at the name.") from None
+    except OSError as error:
+        why = error.strerror or str(error)
+        raise UsageError(f"{path}: can't be read ({why}). Look at its permissions.") from error
+    if len(data) > LARGEST:
+        raise UsageError(
+            f"{path}: more than {LARGEST // 1_000_000} MB. Make it smaller, then attach it again."
+        )
+    return data
