@@ -1,0 +1,1 @@
+"""Cases, and the proofs of a flow that need the engine."""

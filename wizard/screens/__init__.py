@@ -1,0 +1,1 @@
+"""What a person sees: Textual screens that project the state of the engine and decide nothing."""

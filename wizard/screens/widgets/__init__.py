@@ -1,0 +1,1 @@
+"""The widgets that the screens share."""

@@ -1,0 +1,228 @@
+"""What follows from a state and its flow: bars, debts, evidence, what applies, what is done, what comes next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from wizard.engine.safety import Stance, forbidden, holds
+from wizard.engine.state import Effect, Repair, Run, State
+from wizard.flow.model import VERDICTS, Flow, Inspection, fits
+
+
+def stance(state: State) -> Stance:
+    """The two facts of the state that the safety rules look at."""
+    return Stance(state.safety, state.restored)
+
+
+def _live_effects(state: State) -> Iterator[Effect]:
+    gone = {f"answer:{g.seq}" for g in state.given if g.aside}
+    return (e for e in sorted(state.effects, key=lambda e: e.seq) if e.source not in gone)
+
+
+def bars(state: State) -> dict[str, int]:
+    """The bars in force, each with the seq of the event that set it."""
+    found: dict[str, int] = {}
+    for effect in _live_effects(state):
+        for bar in effect.lift:
+            found.pop(bar, None)
+        for bar in effect.bar:
+            found.setdefault(bar, effect.seq)
+    return found
+
+
+def debts(state: State) -> dict[str, int]:
+    """What is owed, each with the seq of the event that made it so."""
+    found: dict[str, int] = {}
+    for effect in _live_effects(state):
+        for debt in effect.pay:
+            found.pop(debt, None)
+        for debt in effect.owe:
+            found.setdefault(debt, effect.seq)
+    return found
+
+
+def applies(flow: Flow, state: State, inspection: Inspection) -> bool:
+    """True when the inspection is for this machine."""
+    return fits(inspection.applies, state.facts)
+
+
+def barred(flow: Flow, state: State, inspection_id: str, step_id: str) -> str:
+    """Why bars or debts forbid this step now, as a sentence, or empty."""
+    inspection = flow.inspections[inspection_id]
+    step = inspection.step(step_id)
+    return forbidden(flow, inspection, step, bars(state), debts(state)) if step else ""
+
+
+def ready(flow: Flow, state: State) -> bool:
+    """True when the run on screen may be answered in the present safety state."""
+    run = state.run
+    return run is not None and holds(flow.inspections[run.inspection], stance(state))
+
+
+def runs_of(state: State, inspection: str, phase: str = "") -> tuple[Run, ...]:
+    """The runs of an inspection that were not voided, oldest first."""
+    return tuple(
+        r for r in state.runs if r.inspection == inspection and r.how != "void" and phase in ("", r.phase)
+    )
+
+
+def result(state: State, inspection: str, phase: str = "") -> str:
+    """How an inspection stands: '' (not begun), open, pass, watch, fail, done, skipped or not-fitted."""
+    runs = runs_of(state, inspection, phase)
+    if not runs:
+        return state.skipped.get(inspection, ("", ""))[0]
+    if runs[-1].how != "done":
+        return state.skipped.get(inspection, ("open", ""))[0]
+    given = state.answers(runs[-1].id)
+    verdicts = [g.verdict for g in given if g.verdict]
+    if verdicts:
+        return max(verdicts, key=VERDICTS.index)
+    if given and all(g.how != "answer" for g in given):
+        return given[-1].how
+    return "done"
+
+
+def rechecks(state: State) -> tuple[str, ...]:
+    """What the repairs made still have to be measured again: ``inspection`` or ``inspection.step``, in order."""
+    owed: dict[str, int] = {}
+    for repair in state.repairs:
+        if repair.outcome == "fitted":
+            for where in repair.recheck:
+                owed[where] = max(repair.seq, owed.get(where, 0))
+    return tuple(w for w, seq in owed.items() if not _rechecked(state, w, seq))
+
+
+def _rechecked(state: State, where: str, since: int) -> bool:
+    inspection, _, step = where.partition(".")
+    if state.skipped.get(f"recheck:{where}"):
+        return True
+    for run in runs_of(state, inspection, "after"):
+        given = state.answers(run.id)
+        fresh = run.how == "done" and given and given[0].seq > since
+        if fresh and (not step or any(g.step == step for g in given)):
+            return True
+    return False
+
+
+def last_answer(state: State, run: Run) -> int:
+    """The seq of the run's last answer that counts, or 0."""
+    return max((g.seq for g in state.answers(run.id)), default=0)
+
+
+def evidence(flow: Flow, state: State) -> Mapping[str, float]:
+    """The evidence for each finding from all answers given before the repair; several on one combine."""
+    from wizard.diagnosis.evidence import combine_all
+
+    heard: dict[str, list[float]] = {}
+    for g in state.given:
+        if not g.aside and g.phase == "before":
+            for finding, e in g.evidence.items():
+                heard.setdefault(finding, []).append(e)
+    return {f: combine_all(es) for f, es in heard.items() if f in flow.findings}
+
+
+def minutes(flow: Flow, state: State) -> float:
+    """The usual minutes of all that was done: inspections once a run, and remedies fitted."""
+    total = sum(flow.inspections[r.inspection].minutes for r in state.runs if state.answers(r.id))
+    return total + sum(
+        flow.faults[r.fault].remedy.minutes
+        for r in state.repairs
+        if r.outcome == "fitted" and r.fault in flow.faults
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class NextUp:
+    """What the flow would do next. ``kind``: fact, complaint, inspect, decide, repair, recheck, leave, handover, close.
+
+    ``target`` is an inspection, fault, fact or ``inspection.step``; ``why`` a sentence.
+    """
+
+    kind: str
+    target: str
+    why: str
+
+
+def open_facts(flow: Flow, state: State) -> tuple[str, ...]:
+    """The machine facts that apply and were not taken yet, in order."""
+    return tuple(f.id for f in flow.facts if fits(f.applies, state.facts) and f.id not in state.facts)
+
+
+def next_up(flow: Flow, state: State) -> NextUp:
+    """The flow's own order: facts, complaint, find, decide, repair, measure again, prove, hand over."""
+    facts = open_facts(flow, state)
+    if facts:
+        return NextUp("fact", facts[0], "The flow depends on what machine it is.")
+    if not state.complaint:
+        return NextUp("complaint", "", "The customer's own words come first.")
+    if state.decided is None:
+        for inspection in flow.find:
+            if pending(flow, state, inspection):
+                return NextUp("inspect", inspection, "Next in the flow's order.")
+        return NextUp("decide", "", "Everything open was looked at.")
+    return _after_decision(flow, state)
+
+
+def _after_decision(flow: Flow, state: State) -> NextUp:
+    done = {r.fault for r in state.repairs if not waiting(state, r)}
+    for fault in state.decided or ():
+        if fault not in done:
+            return NextUp("repair", fault, "Confirmed, and not dealt with yet.")
+    owed = rechecks(state)
+    if leaving(flow, state):
+        return _ending(flow, state, "leave", flow.leave)
+    if owed:
+        return NextUp("recheck", owed[0], "The repair must be measured.")
+    for inspection in flow.prove:
+        if pending(flow, state, inspection):
+            return NextUp("inspect", inspection, "Part of proving the repair.")
+    return _ending(flow, state, "handover", flow.handover)
+
+
+def _ending(flow: Flow, state: State, kind: str, inspection: str) -> NextUp:
+    if not ended_by(flow, state, inspection):
+        return NextUp(kind, inspection, "The last part of this visit.")
+    return NextUp("close", "", "Nothing is left to do on this visit.")
+
+
+def waiting(state: State, repair: Repair) -> bool:
+    """True when parts were ordered on an earlier visit, so that the repair is to be made now."""
+    visit = state.visit
+    return repair.outcome == "on-order" and visit is not None and repair.visit < visit.number
+
+
+def leaving(flow: Flow, state: State) -> bool:
+    """True when the machine must be left waiting and marked: parts on order, or a spin is barred."""
+    if any(r.outcome == "on-order" and not waiting(state, r) for r in state.repairs):
+        return True
+    return any("spin" in flow.bars[b].forbids for b in bars(state) if b in flow.bars)
+
+
+def ended_by(flow: Flow, state: State, inspection: str) -> bool:
+    """True when the inspection was gone through on this visit and nothing that was done since undoes it."""
+    runs = runs_of(state, inspection)
+    visit = state.visit
+    if not runs or visit is None or runs[-1].how != "done" or runs[-1].visit != visit.number:
+        return False
+    voided = max((g.seq for g in state.gates if g.why == "gate"), default=0)
+    return last_answer(state, runs[-1]) > max(voided, state.decided_seq)
+
+
+def pending(flow: Flow, state: State, inspection_id: str) -> bool:
+    """True when the inspection applies and is neither done nor skipped (after a repair: done since the decision)."""
+    inspection = flow.inspections[inspection_id]
+    if not applies(flow, state, inspection):
+        return False
+    if result(state, inspection_id) in ("", "open"):
+        return True
+    return inspection.after_only and _stale(state, inspection_id)
+
+
+def _stale(state: State, inspection_id: str) -> bool:
+    """A proof made before the latest repair proves nothing of it."""
+    if inspection_id in state.skipped:
+        return False
+    runs = runs_of(state, inspection_id)
+    last = max((r.seq for r in state.repairs if r.outcome == "fitted"), default=0)
+    return bool(runs) and last_answer(state, runs[-1]) < last

@@ -1,0 +1,129 @@
+"""From readings to a verdict: repeats combined, each item against its bands, the worst item the step's verdict."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from wizard.engine.state import State, Taken
+from wizard.flow.model import VERDICTS, Flow, Limit, Reading, Step, fits
+from wizard.measure import judge
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """One number that a measure step asks for; all three count from 0."""
+
+    item: int
+    way: int
+    repeat: int
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """One item and way of a step: mean and standard uncertainty (SI), what its limit says of it.
+
+    ``chances`` maps a band's id to the probability that the true value lies in it. No limit: no ``verdict``.
+    """
+
+    name: str
+    mean: float
+    uncertainty: float
+    count: int
+    verdict: str = ""
+    band: str = ""
+    chances: Mapping[str, float] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """A step judged: every item, the worst verdict (``done`` without a limit), the evidence for findings."""
+
+    items: tuple[Judged, ...]
+    answer: str
+    evidence: Mapping[str, float]
+
+
+def items(reading: Reading, facts: Mapping[str, str]) -> tuple[str, ...]:
+    """The names of what is measured one by one: the places, or as many items as the machine has."""
+    if reading.places:
+        return reading.places
+    if not reading.each:
+        return (reading.item,)
+    return tuple(f"{reading.item} {n}" for n in range(1, int(facts.get(reading.each, "1")) + 1))
+
+
+def slots(reading: Reading, facts: Mapping[str, str]) -> tuple[Slot, ...]:
+    """Every number the step asks for, in the order they are asked."""
+    ways = range(max(1, len(reading.ways)))
+    return tuple(
+        Slot(item, way, repeat)
+        for item in range(len(items(reading, facts)))
+        for way in ways
+        for repeat in range(reading.repeats)
+    )
+
+
+def slot_name(reading: Reading, facts: Mapping[str, str], slot: Slot) -> str:
+    """How people call a slot: 'damper 2, out', 'front left'; the repeat is left to the screen."""
+    parts = [items(reading, facts)[slot.item]]
+    if reading.ways:
+        parts.append(reading.ways[slot.way])
+    return ", ".join(p for p in parts if p)
+
+
+def missing(reading: Reading, facts: Mapping[str, str], taken: Sequence[Taken]) -> tuple[Slot, ...]:
+    """The slots without a reading yet."""
+    there = {(t.item, t.way, t.repeat) for t in taken}
+    return tuple(s for s in slots(reading, facts) if (s.item, s.way, s.repeat) not in there)
+
+
+def limit_of(flow: Flow, state: State, step: Step) -> Limit | None:
+    """The limit that judges the step on this machine: the latest service sheet's, else the flow's own."""
+    from wizard.engine.sheets import sheet_limits
+
+    if not step.limit:
+        return None
+    for limit in reversed(sheet_limits(state)):
+        if limit.id == step.limit and fits(limit.applies, state.facts):
+            return limit
+    return next((li for li in flow.limits.get(step.limit, ()) if fits(li.applies, state.facts)), None)
+
+
+def against(name: str, mean: float, uncertainty: float, count: int, limit: Limit | None) -> Judged:
+    """One value judged by a limit."""
+    if limit is None:
+        return Judged(name, mean, uncertainty, count)
+    edges = [b.top for b in limit.bands if b.top is not None]
+    inclusive = [b.inclusive for b in limit.bands if b.top is not None]
+    chances = judge.bands(mean, uncertainty, edges, inclusive)
+    said = judge.verdict(chances, [b.verdict for b in limit.bands])
+    by_id = {b.id: p for b, p in zip(limit.bands, chances, strict=True)}
+    return Judged(name, mean, uncertainty, count, said.verdict, limit.bands[said.band].id, by_id)
+
+
+def judge_readings(flow: Flow, state: State, step: Step, taken: Sequence[Taken]) -> Outcome:
+    """All readings of a measure step judged together. Items without any reading are left out."""
+    assert step.reading is not None
+    limit, tool = limit_of(flow, state, step), flow.tools[step.reading.tool]
+    groups: dict[tuple[int, int], list[float]] = {}
+    for t in taken:
+        groups.setdefault((t.item, t.way), []).append(t.value)
+    judged = []
+    for (item, way), values in sorted(groups.items()):
+        both = judge.combine(values, tool.resolution, tool.uncertainty)
+        name = slot_name(step.reading, state.facts, Slot(item, way, 0))
+        judged.append(against(name, both.mean, both.uncertainty, both.count, limit))
+    return outcome(step, judged)
+
+
+def outcome(step: Step, judged: Sequence[Judged]) -> Outcome:
+    """The worst verdict, and for each finding the probability that at least one item lies in its bands."""
+    verdicts = [j.verdict for j in judged if j.verdict]
+    worst = max(verdicts, key=VERDICTS.index) if verdicts else "done"
+    evidence = {}
+    for finding, bands in step.evidence.items():
+        clear = math.prod(1.0 - sum((j.chances or {}).get(b, 0.0) for b in bands) for j in judged)
+        evidence[finding] = min(1.0, max(0.0, 1.0 - clear))
+    return Outcome(tuple(judged), worst, evidence if judged else {})

@@ -1,0 +1,142 @@
+"""The machines, behind one door: the only module that knows ``transitions``.
+
+Three small finite-state machines say what may follow: the steps of a run, the safety states, and the life of a
+job. Nothing from a flow's text becomes a state, a trigger, a callback or an attribute: states are s0, s1, ... and
+triggers t0, t1, ... made here. The library's conveniences that could bite are off: no automatic transitions, no
+queue, no model, no callbacks. Decide asks; it never fires.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import lru_cache
+from typing import Any
+
+from transitions import Machine
+
+from wizard.flow.model import END, STATES, Flow, Inspection
+
+
+class Moves:
+    """A finite-state machine over any hashable names, asked and never fired.
+
+    ``edges`` are (source, trigger, destination). Raises ValueError when two edges with one source and trigger differ.
+    """
+
+    def __init__(self, edges: Iterable[tuple[Any, Any, Any]]) -> None:
+        self._states: dict[Any, str] = {}
+        self._triggers: dict[Any, str] = {}
+        table: dict[tuple[str, str], str] = {}
+        for source, trigger, dest in edges:
+            key = (self._name(self._triggers, "t", trigger), self._name(self._states, "s", source))
+            if table.setdefault(key, self._name(self._states, "s", dest)) != self._states[dest]:
+                raise ValueError(f"{source} has two ways on for {trigger}")
+        self._machine = Machine(
+            model=None,
+            states=list(self._states.values()),
+            transitions=[{"trigger": t, "source": s, "dest": d} for (t, s), d in table.items()],
+            initial=next(iter(self._states.values())),
+            auto_transitions=False,
+            queued=False,
+            send_event=False,
+        )
+        self._names = {made: given for given, made in self._states.items()}
+
+    @staticmethod
+    def _name(known: dict[Any, str], letter: str, name: Any) -> str:
+        return known.setdefault(name, f"{letter}{len(known)}")
+
+    def after(self, source: Any, trigger: Any) -> Any | None:
+        """The state that follows, or None when the machine has no such transition."""
+        if source not in self._states or trigger not in self._triggers:
+            return None
+        found = self._machine.get_transitions(self._triggers[trigger], self._states[source])
+        return self._names[str(found[0].dest)] if found else None
+
+
+OUT = ("", "")
+"""The state of a run that is not in any step."""
+
+
+class RunMachine:
+    """The steps of every inspection of a flow: entering, answering, ending."""
+
+    def __init__(self, flow: Flow) -> None:
+        self._moves = Moves(_run_edges(flow))
+
+    def after(self, inspection: str, step: str, answer: str, exhausted: bool = False) -> str | None:
+        """The step that follows an answer, ``end``, or None when there is no such answer."""
+        found = self._moves.after((inspection, step), ("answer", answer, exhausted))
+        return None if found is None else (found[1] or END)
+
+    def may_enter(self, inspection: str, step: str) -> bool:
+        """True when a run may begin (or be taken up again) at this step."""
+        return self._moves.after(OUT, ("enter", inspection, step)) is not None
+
+
+def _run_edges(flow: Flow) -> Iterable[tuple[Any, Any, Any]]:
+    yield OUT, ("rest",), OUT
+    for inspection in flow.inspections.values():
+        for step in inspection.steps:
+            here = (inspection.id, step.id)
+            yield OUT, ("enter", *here), here
+            for answer in step.answers:
+                for exhausted in (False, True):
+                    goes = answer.then if exhausted and answer.most else answer.next
+                    yield here, ("answer", answer.id, exhausted), _place(inspection, goes)
+            yield here, ("answer", "unable", False), _place(inspection, step.unable.next)
+
+
+def _place(inspection: Inspection, goes: str) -> tuple[str, str]:
+    return OUT if goes == END or goes.startswith("stop:") else (inspection.id, goes)
+
+
+class SafetyMachine:
+    """The safety states and the moves between them. One table for every flow."""
+
+    def may_pass(self, state: str, why: str, to: str) -> bool:
+        """True when the safety state may change so, for this reason."""
+        return _safety().after(state, (why, to)) == to
+
+
+@lru_cache(maxsize=1)
+def _safety() -> Moves:
+    every = (*STATES, "stopped")
+    edges = [
+        *((s, ("gate", "isolated"), "isolated") for s in STATES),
+        ("isolated", ("gate", "proved-dead"), "proved-dead"),
+        ("isolated", ("gate", "wet"), "wet"),
+        ("isolated", ("gate", "proving"), "proving"),
+        ("wet", ("gate", "proving"), "proving"),
+        ("proved-dead", ("closed-up", "isolated"), "isolated"),
+        ("proving", ("spin-over", "covered"), "covered"),
+        *((s, ("stop", "stopped"), "stopped") for s in every),
+    ]
+    for why in ("restart", "lapse", "pause", "correction", "visit"):
+        edges += [(s, (why, "covered"), "covered") for s in (every if why == "visit" else STATES)]
+    edges += [("proved-dead", ("voided", "isolated"), "isolated")]
+    return Moves(edges)
+
+
+class JobMachine:
+    """The life of a job: new, working, stopped, closed."""
+
+    def may(self, job: str, act: str) -> bool:
+        """True when this act is open to a job in this state."""
+        return _job().after(job, act) is not None
+
+
+@lru_cache(maxsize=1)
+def _job() -> Moves:
+    return Moves(
+        [
+            ("new", "begin", "working"),
+            ("working", "work", "working"),
+            ("working", "stop", "stopped"),
+            ("working", "close", "closed"),
+            ("stopped", "make-safe", "stopped"),
+            ("stopped", "close", "closed"),
+            ("stopped", "visit", "working"),
+            ("closed", "visit", "working"),
+        ]
+    )

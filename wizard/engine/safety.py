@@ -1,0 +1,116 @@
+"""The safety rules: in which state an inspection may be worked, and which gates lead there.
+
+Pure functions over the flow and four plain facts: the safety state, whether the machine was closed up again
+(``restored``), the bars and the debts. All that lets a command pass asks here, and so do the proofs of a flow.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from wizard.engine.machine import SafetyMachine
+from wizard.flow.model import STATES, Flow, Inspection, Step, fits
+
+VOID_WHYS = ("restart", "lapse", "pause", "correction", "visit")
+"""Why a safety state may end without a step of a flow; all of them lead to 'covered'."""
+
+LAPSE_AFTER = 15 * 60.0
+"""Seconds without a key, beyond the open step's own minutes, after which a gate no longer counts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stance:
+    """Where the machine stands for the rules: its safety state, and whether it was closed up since it was isolated."""
+
+    safety: str
+    restored: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One move toward a state: through a ``gate`` (an inspection's id), or down to ``drop`` without one."""
+
+    gate: str = ""
+    drop: str = ""
+
+
+def holds(inspection: Inspection, stance: Stance) -> bool:
+    """True when a step of this inspection may be answered in this stance.
+
+    Isolated work may go on while proved dead, and a covered step without energy while isolated or proved dead.
+    """
+    if stance.safety == "stopped":
+        return False
+    if set(inspection.states) == set(STATES):
+        return True
+    if inspection.energised:
+        return stance.safety == "covered" and stance.restored
+    return any(stance.safety in _COUNTS_AS[state] for state in inspection.states)
+
+
+_COUNTS_AS: Mapping[str, tuple[str, ...]] = {
+    "covered": ("covered", "isolated", "proved-dead"),
+    "isolated": ("isolated", "proved-dead"),
+    "proved-dead": ("proved-dead",),
+    "wet": ("wet",),
+    "proving": ("proving",),
+}
+
+
+def after_gate(stance: Stance, established: str) -> Stance:
+    """The stance once a gate has established a state."""
+    return Stance(established, established == "proving" or (stance.restored and established == "covered"))
+
+
+def route(
+    flow: Flow, facts: Mapping[str, str], stance: Stance, target: Inspection
+) -> tuple[Move, ...] | None:
+    """The fewest moves after which the target's steps may be answered; empty when they may now, None when never."""
+    machine = SafetyMachine()
+    seen = {stance}
+    queue: deque[tuple[Stance, tuple[Move, ...]]] = deque([(stance, ())])
+    while queue:
+        here, moves = queue.popleft()
+        if holds(target, here):
+            return moves
+        for move, there in _moves(flow, facts, here, machine):
+            if there not in seen:
+                seen.add(there)
+                queue.append((there, (*moves, move)))
+    return None
+
+
+def _moves(
+    flow: Flow, facts: Mapping[str, str], here: Stance, machine: SafetyMachine
+) -> list[tuple[Move, Stance]]:
+    found = []
+    for why, state in (("closed-up", "isolated"), ("spin-over", "covered")):
+        if machine.may_pass(here.safety, why, state):
+            found.append((Move(drop=state), Stance(state, here.restored)))
+    for state in STATES:
+        if machine.may_pass(here.safety, "gate", state):
+            for gate in flow.gate(state):
+                if fits(gate.applies, facts) and holds(gate, here):
+                    found.append((Move(gate=gate.id), after_gate(here, state)))
+    return found
+
+
+def forbidden(
+    flow: Flow, inspection: Inspection, step: Step, bars: Mapping[str, int], debts: Mapping[str, int]
+) -> str:
+    """Why the step's activities may not be done now, as a sentence, or empty. A step that does nothing is free."""
+    for activity in activities(inspection, step):
+        for bar in bars:
+            if activity in flow.bars[bar].forbids:
+                return f"{flow.bars[bar].says} No {activity} until that is mended."
+        for debt in debts:
+            if activity in flow.debts[debt].before:
+                return f"{flow.debts[debt].says} That comes before any {activity}."
+    return ""
+
+
+def activities(inspection: Inspection, step: Step) -> tuple[str, ...]:
+    """What a step does that bars and debts may forbid. An energised inspection always has the machine ``energised``."""
+    return (*step.does, "energised") if inspection.energised or inspection.gate == "proving" else step.does
