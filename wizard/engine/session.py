@@ -81,8 +81,8 @@ class Session:
     def do(self, command: Command) -> State:
         """Carry a command out: its events are durable before the state moves.
 
-        Raises Refused in plain words when the rules forbid it, JournalLost when the disk does; the state then stays as it was
-        but for a lapse that was found.
+        Raises Refused in plain words when the rules forbid it, JournalLost when the disk does; the state then stays
+        as it was, but for a lapse that was found.
         """
         decision: Decision = decide(self.rules, self.state, command, self._moment())
         self._take(decision.records)

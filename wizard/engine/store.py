@@ -1,4 +1,4 @@
-"""Sessions on disk: beginning one, taking one up again, reading one. Joins the journal, the kept flow and the engine."""
+"""Sessions on disk: beginning one, taking one up again, reading one. Joins journal, kept flow and engine."""
 
 from __future__ import annotations
 
@@ -56,7 +56,7 @@ class Opened:
         return self.journal.mending.says
 
     def attach(self, source: Path, caption: str) -> None:
-        """Keep a photo with the session and write it into the journal. SteadfootError says what is wrong with the file."""
+        """Keep a photo with the session and in its journal. SteadfootError says what is wrong with the file."""
         kept = attachments.keep(self.folder, source)
         self.session.do(AddPhoto(kept.name, kept.sha256, caption))
 

@@ -1,0 +1,147 @@
+"""Which fault, from all that was answered: from a session to the diagnosis. Numpy comes with the first call."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from wizard.engine import derive
+from wizard.engine.state import State
+from wizard.flow.model import Flow, fits
+
+if TYPE_CHECKING:
+    from wizard.diagnosis.model import Network
+
+DECIDED = 0.9
+"""The probability at which a fault counts as decided."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """A fault and the probability that it is present, given all answers so far."""
+
+    fault: str
+    says: str
+    probability: float
+
+
+@dataclass(frozen=True, slots=True)
+class Spoken:
+    """A finding that was answered, what it says of a fault (log odds, positive speaks for it), and its evidence e."""
+
+    finding: str
+    says: str
+    weight: float
+    evidence: float
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """The findings that speak for and against a fault, the strongest first. ``single`` is the id of the one finding
+    without which the fault would no longer be the likely one, or empty."""
+
+    fault: str
+    probability: float
+    speaks_for: tuple[Spoken, ...]
+    against: tuple[Spoken, ...]
+    single: str
+
+
+def ranking(flow: Flow, state: State) -> tuple[Ranked, ...]:
+    """All faults that this machine can have, the likeliest first. Empty before its kind is known."""
+    kind = state.facts.get(flow.kind, "")
+    network = network_of(flow, kind, _key(state.facts))
+    if network is None:
+        return ()
+    chances = _chances(network, told(network, flow, state))
+    rows = [Ranked(f, flow.faults[f].says, p) for f, p in zip(network.faults, chances, strict=True)]
+    return tuple(sorted(rows, key=lambda r: -r.probability))
+
+
+def told(network: Network, flow: Flow, state: State) -> dict[str, float]:
+    """The evidence for the findings that this machine's network has."""
+    return {f: e for f, e in derive.evidence(flow, state).items() if f in network.findings}
+
+
+def explain(flow: Flow, state: State, fault: str) -> Explanation:
+    """Why a fault stands where it stands: each finding weighed by leaving it out."""
+    network = network_of(flow, state.facts.get(flow.kind, ""), _key(state.facts))
+    if network is None or fault not in network.faults:
+        return Explanation(fault, 0.0, (), (), "")
+    evidence = told(network, flow, state)
+    place = network.faults.index(fault)
+    whole = _chances(network, evidence)[place]
+    spoken, single = [], ""
+    for finding, e in evidence.items():
+        without = _chances(network, {f: x for f, x in evidence.items() if f != finding})[place]
+        spoken.append(Spoken(finding, flow.findings[finding].says, _log_odds(whole) - _log_odds(without), e))
+        if whole >= 0.5 > without and not single:
+            single = finding
+    ordered = sorted(spoken, key=lambda s: -abs(s.weight))
+    return Explanation(
+        fault,
+        whole,
+        tuple(s for s in ordered if s.weight > 0.01),
+        tuple(s for s in ordered if s.weight < -0.01),
+        single,
+    )
+
+
+def _chances(network: Network, evidence: Mapping[str, float]) -> list[float]:
+    from wizard.diagnosis.weighing import weigh
+
+    return [float(p) for p in weigh(network, evidence).probabilities]
+
+
+def _log_odds(p: float) -> float:
+    from math import log
+
+    p = min(1 - 1e-12, max(1e-12, p))
+    return log(p / (1 - p))
+
+
+def _key(facts: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+    return tuple(sorted(facts.items()))
+
+
+def network_of(flow: Flow, kind: str, facts: tuple[tuple[str, str], ...]) -> Network | None:
+    """The network of a machine, or None while its kind is unknown or none of the flow's faults fit it."""
+    return _cached(_Held(flow), kind, facts)
+
+
+class _Held:
+    """A flow that is equal by its digest, so that a network is built once for it."""
+
+    def __init__(self, flow: Flow) -> None:
+        self.flow = flow
+
+    def __hash__(self) -> int:
+        return hash(self.flow.digest)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Held) and other.flow.digest == self.flow.digest
+
+
+@lru_cache(maxsize=8)
+def _cached(held: _Held, kind: str, facts: tuple[tuple[str, str], ...]) -> Network | None:
+    import numpy as np
+
+    from wizard.diagnosis.model import Network
+
+    flow = held.flow
+    faults = [f for f in flow.faults.values() if f.share.get(kind, 0.0) > 0.0]
+    findings = [f for f in flow.findings.values() if fits(f.applies, dict(facts))]
+    if not faults or not findings or all(f.alone for f in faults):
+        return None
+    return Network(
+        faults=tuple(f.id for f in faults),
+        findings=tuple(f.id for f in findings),
+        priors=np.array([flow.occupancy * f.share[kind] / 100.0 for f in faults]),
+        weights=np.array([[g.weights.get(f.id, 0.0) for g in findings] for f in faults]),
+        leaks=np.array([g.leak for g in findings]),
+        alone=tuple(f.id for f in faults if f.alone),
+        fault_says={f.id: f.says for f in faults},
+        finding_says={g.id: g.says for g in findings},
+    )
