@@ -99,7 +99,7 @@ def _answers(table: Table, following: str) -> tuple[Answer, ...]:
     if kind == "look":
         return _look_answers(table, following)
     if kind == "choose":
-        return tuple(_answer(a, a["says"], following) for a in table["answer"])
+        return tuple(_answer(a, a.get("says", ""), following) for a in table.get("answer", ()))
     if kind in ("measure", "compute") and table.get("limit"):
         return _verdict_answers(table, following)
     return (_answer({**_outcome(table), "id": DONE, "usual": True}, "Done", following),)

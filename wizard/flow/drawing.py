@@ -25,12 +25,16 @@ def parse(drawing_id: str, text: str) -> Drawing:
     marks = _picture(parts, "regions")
     start = parts["plain"][0]
     if len(plain) != len(rows):
-        raise DrawingError(start, f'"plain" has {len(plain)} rows and "drawing" has {len(rows)}. Make them the same')
+        raise DrawingError(
+            start, f'"plain" has {len(plain)} rows and "drawing" has {len(rows)}. Make them the same'
+        )
     for number, row in enumerate(plain, start + 1):
         if not row.isascii():
             raise DrawingError(number, '"plain" may only hold ASCII characters')
     if len(marks) > len(rows):
-        raise DrawingError(parts["regions"][0], f'"regions" has {len(marks)} rows, the drawing only {len(rows)}')
+        raise DrawingError(
+            parts["regions"][0], f'"regions" has {len(marks)} rows, the drawing only {len(rows)}'
+        )
     return Drawing(drawing_id, rows, plain, _regions(parts, marks, max(map(len, rows))))
 
 
@@ -42,7 +46,9 @@ def _split(text: str) -> dict[str, tuple[int, list[str]]]:
         if line.startswith("== "):
             name = line[3:].strip()
             if name not in PARTS or name in parts:
-                raise DrawingError(number, f'"{line.strip()}" is not a part. Write == {", == ".join(PARTS)}, once each')
+                raise DrawingError(
+                    number, f'"{line.strip()}" is not a part. Write == {", == ".join(PARTS)}, once each'
+                )
             current = []
             parts[name] = (number, current)
         elif current is not None:
@@ -85,7 +91,9 @@ def _regions(
             if mark in BLANK:
                 continue
             if mark not in names:
-                raise DrawingError(start + row + 1, f'"{mark}" marks a region with no name: add {mark} = name')
+                raise DrawingError(
+                    start + row + 1, f'"{mark}" marks a region with no name: add {mark} = name'
+                )
             if column >= width:
                 raise DrawingError(start + row + 1, "this region reaches beyond the drawing")
             cells[names[mark]].add((row, column))

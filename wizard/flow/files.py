@@ -49,7 +49,9 @@ def read_file(path: Path) -> bytes:
             raise FlowError(f"{path}: over {LARGEST // 1_000_000} MB. A flow's files are text of a few kB")
         return path.read_bytes()
     except OSError as error:
-        raise FlowError(f"{path}: can't be read ({error.strerror}). Look at the file's permissions") from error
+        raise FlowError(
+            f"{path}: can't be read ({error.strerror}). Look at the file's permissions"
+        ) from error
 
 
 def digest(files: Mapping[str, bytes]) -> str:

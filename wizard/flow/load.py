@@ -7,10 +7,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from pathlib import Path, PurePosixPath
+from typing import TYPE_CHECKING
 
+from wizard.errors import FlowError
 from wizard.flow import drawing, files
 from wizard.flow.build import build_flow
 from wizard.flow.model import Flow
+from wizard.flow.problems import Problem, errors
+
+if TYPE_CHECKING:
+    from wizard.flow.check import Examined
 
 Known = Callable[[str], bool]
 """Told a digest, says whether a flow with it has passed the check of this version of the program."""
@@ -35,9 +41,29 @@ def load_files(content: Mapping[str, bytes], known: Known = unknown) -> Flow:
     return _checked(content)
 
 
+def check(folder: Path) -> tuple[Problem, ...]:
+    """Return every problem of the flow in ``folder``, warnings too, in the order of their places.
+
+    FlowError if the folder holds no flow, or a file of it can't be read.
+    """
+    return _examine(files.read_folder(folder)).problems
+
+
 def _checked(content: Mapping[str, bytes]) -> Flow:
-    """Return the flow once every check has passed."""
-    return _quick(content)  # type: ignore[return-value]
+    """Return the flow once every check of what a session runs on has passed."""
+    found = _examine({name: data for name, data in content.items() if files.belongs(name)})
+    wrong = errors(found.problems)
+    if wrong or found.flow is None:
+        count = "1 problem" if len(wrong) == 1 else f"{len(wrong)} problems"
+        raise FlowError(f"This flow has {count}:", tuple(map(str, wrong)))
+    return found.flow
+
+
+def _examine(content: Mapping[str, bytes]) -> Examined:
+    """Import the check late (pydantic and tree-sitter cost 0.2 s) and run it."""
+    from wizard.flow.check import examine
+
+    return examine(content)
 
 
 def _quick(content: Mapping[str, bytes]) -> Flow | None:

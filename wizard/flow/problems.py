@@ -1,0 +1,43 @@
+"""A problem in a file: where it stands, what is wrong and what to do, as one line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Literal
+
+Severity = Literal["error", "warning"]
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Problem:
+    """One problem. ``line`` and ``column`` count from 1, columns in characters; ``rule`` is a short word."""
+
+    file: str
+    line: int
+    column: int
+    text: str
+    rule: str
+    severity: Severity = "error"
+
+    def __str__(self) -> str:
+        """Return ``file:line:column text``, a warning said to be one."""
+        word = "warning: " if self.severity == "warning" else ""
+        return f"{self.file}:{self.line}:{self.column} {word}{self.text}"
+
+
+def nearest(name: object, names: Iterable[str]) -> str:
+    """Return ' Did you mean "x"?' for the name nearest to ``name``, or nothing where none is near."""
+    near = get_close_matches(str(name), [str(n) for n in names], 1, 0.6)
+    return f' Did you mean "{near[0]}"?' if near else ""
+
+
+def tidy(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """Return the problems in the order of their places, each once."""
+    return tuple(sorted(set(problems)))
+
+
+def errors(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """Return those that are errors."""
+    return tuple(p for p in problems if p.severity == "error")

@@ -1,0 +1,131 @@
+"""Read the files of a flow for checking: their text, values, places and problems of form, all of them at once."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import PurePosixPath
+from typing import Any
+
+from wizard.flow import drawing, files
+from wizard.flow.model import Drawing
+from wizard.flow.positions import Path, Positions, locate
+from wizard.flow.problems import Problem, Severity, nearest
+from wizard.flow.validate import validate
+
+_AT = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$")
+_ID = re.compile(r"""^[ \t]*id[ \t]*=[ \t]*["']([^"'\n]+)["']""", re.MULTILINE)
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """What was read of one flow folder.
+
+    ``whole`` has each file's values as written, ``sound`` only what has no problem of form. ``doubtful`` holds
+    the names of files where something was left out of ``sound``; ``lost`` every id written in a file that
+    isn't TOML at all: such ids are never said to be missing.
+    """
+
+    whole: dict[str, dict[str, Any]] = field(default_factory=dict)
+    sound: dict[str, dict[str, Any]] = field(default_factory=dict)
+    positions: dict[str, Positions] = field(default_factory=dict)
+    drawings: dict[str, Drawing] = field(default_factory=dict)
+    doubtful: set[str] = field(default_factory=set)
+    lost: set[str] = field(default_factory=set)
+    problems: list[Problem] = field(default_factory=list)
+
+    def problem(
+        self, file: str, path: Path, text: str, rule: str, severity: Severity = "error", *, key: bool = False
+    ) -> Problem:
+        """Return a problem at the place of ``path`` in ``file`` (of its key if ``key``)."""
+        known = self.positions.get(file, Positions())
+        line, column = known.of_key(path) if key else known.of(path)
+        return Problem(file, line, column, text, rule, severity)
+
+
+def read(content: Mapping[str, bytes]) -> Source:
+    """Return all that can be read of the files of a flow, with every problem of form."""
+    source = Source()
+    for name, data in sorted(content.items()):
+        kind = files.kind_of(name)
+        if not kind:
+            source.problems.append(Problem(name, 1, 1, _stray(name), "file", "warning"))
+            continue
+        text = _text(source, name, data)
+        if text is None:
+            continue
+        if kind == "drawing":
+            _drawing(source, name, text)
+        else:
+            read_toml(source, name, text, kind)
+    for name in files.SINGLE:
+        if name not in content:
+            text = f"{name} is missing. A flow has {', '.join(files.SINGLE)} and the folder inspections"
+            source.problems.append(Problem(name, 1, 1, text, "file"))
+    return source
+
+
+def _stray(name: str) -> str:
+    """Say that a file isn't read, and where it may have been meant to go."""
+    folders = [f"{folder}/*{ending}" for folder, ending in files.FOLDERS.items()]
+    path = PurePosixPath(name)
+    names = files.SINGLE if len(path.parts) == 1 else tuple(f"{f}/{path.name}" for f in files.FOLDERS)
+    return f"this file is not read: a flow has {', '.join((*files.SINGLE, *folders))}.{nearest(name, names)}"
+
+
+def _text(source: Source, name: str, data: bytes) -> str | None:
+    """Return the text of a file; None, with a problem, if it isn't UTF-8."""
+    try:
+        return files.decode(data)
+    except UnicodeDecodeError as error:
+        before = data[: error.start]
+        line, column = before.count(b"\n") + 1, error.start - (before.rfind(b"\n") + 1) + 1
+        text = "this is not UTF-8. Save the file as UTF-8"
+        source.problems.append(Problem(name, line, column, text, "encoding"))
+        source.lost.update(_ID.findall(data.decode("utf-8", "replace")))
+        return None
+
+
+def _drawing(source: Source, name: str, text: str) -> None:
+    """Read one drawing."""
+    stem = PurePosixPath(name).stem
+    try:
+        source.drawings[stem] = drawing.parse(stem, text)
+    except drawing.DrawingError as error:
+        source.problems.append(Problem(name, error.line, 1, str(error), "drawing"))
+        source.lost.add(stem)
+
+
+def read_toml(source: Source, name: str, text: str, kind: str) -> None:
+    """Read one TOML text into ``source`` and check its form against the schema of its kind."""
+    source.positions[name] = known = locate(text)
+    try:
+        values = files.parse(text)
+    except ValueError as error:
+        source.problems.extend(_syntax(name, text, str(error), known))
+        source.lost.update(_ID.findall(text))
+        return
+    for line, column in known.broken:
+        source.problems.append(Problem(name, line, column, "this is not TOML 1.0", "toml"))
+    checked = validate(kind, values)
+    source.whole[name] = values
+    source.sound[name] = checked.sound
+    if checked.doubtful:
+        source.doubtful.add(name)
+    for fault in checked.faults:
+        source.problems.append(source.problem(name, fault.path, fault.text, fault.rule, key=fault.key))
+
+
+def _syntax(name: str, text: str, said: str, known: Positions) -> list[Problem]:
+    """Return the problems of a text that isn't TOML: where the parser gave up, and breaks further down."""
+    found = _AT.search(said)
+    lines = text.count("\n") + 1
+    line, column = (int(found[1]), int(found[2])) if found and found[1] else (lines, 1)
+    first = Problem(name, line, column, f"this is not TOML: {_AT.sub('', said)}", "toml")
+    more = [
+        Problem(name, at, column, "this is not TOML from here on", "toml")
+        for at, column in known.broken
+        if at > line
+    ]
+    return [first, *more]

@@ -1,0 +1,27 @@
+"""The static rules: each a small pure function from a flow and its places to problems."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from wizard.flow.problems import Problem
+from wizard.flow.rules import bands, graph, ids, machines, references, safety, screen, shape, units, use
+from wizard.flow.rules.book import Book
+
+Rule = Callable[[Book], Iterable[Problem]]
+
+RULES: tuple[Rule, ...] = (
+    *ids.RULES,
+    *references.RULES,
+    *shape.RULES,
+    *graph.RULES,
+    *bands.RULES,
+    *units.RULES,
+    *machines.RULES,
+    *safety.RULES,
+    *screen.RULES,
+    *use.RULES,
+)
+"""Every rule, in the order they are run; the order makes no difference."""
+
+__all__ = ["RULES", "Book", "Rule"]

@@ -1,0 +1,67 @@
+"""Limits: their bands cover the range once and in order, and every edge has its source."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wizard.flow.model import VERDICTS
+from wizard.flow.problems import Problem
+from wizard.flow.rules.book import Book, Spot
+from wizard.measure.units import from_si
+
+
+def order(book: Book) -> Iterator[Problem]:
+    """Every band but the last has one upper edge, above the edge before it."""
+    for limit in book.tables("limits.toml", "limit"):
+        yield from bands(book, limit)
+
+
+def bands(book: Book, limit: Spot) -> Iterator[Problem]:
+    """The bands of one limit, of a flow or of a service sheet."""
+    spots = list(limit.below("band"))
+    for spot in spots[:-1]:
+        given = [key for key in ("below", "up_to") if key in spot.table]
+        if len(given) != 1:
+            has = "has both" if given else "has neither"
+            said = f'a band but the last has one upper edge, "below" or "up_to"; this {has}'
+            yield book.error(spot, tuple(given[-1:]), said, "bands")
+    for key in ("below", "up_to"):
+        if key in spots[-1].table:
+            said = "the last band has no upper edge, so that no value falls out. Take it out, or add a band above"
+            yield book.error(spots[-1], (key,), said, "bands", key=True)
+    yield from _rising(book, spots)
+    if not any(spot.table["verdict"] == "pass" for spot in spots):
+        yield book.error(
+            limit, ("band",), f"no band has the verdict pass. Verdicts are {', '.join(VERDICTS)}", "bands"
+        )
+
+
+def _rising(book: Book, spots: list[Spot]) -> Iterator[Problem]:
+    """Each edge lies above the one before; at the same edge ``below`` may come before ``up_to``."""
+    last: tuple[float, bool] | None = None
+    for spot in spots[:-1]:
+        key = "up_to" if "up_to" in spot.table else "below"
+        if key not in spot.table:
+            continue
+        edge = (float(spot.table[key]), key == "up_to")
+        if last is not None and edge <= last:
+            said = (
+                f"no value falls in this band: its edge {edge[0]:g} is not above {last[0]:g}, where it begins"
+            )
+            yield book.error(spot, (key,), said, "bands")
+        last = edge
+
+
+def within(book: Book) -> Iterator[Problem]:
+    """Every edge lies within the range of each reading judged by it; else a band is out of reach."""
+    for at in book.steps():
+        reading = at.step.reading
+        for limit in book.flow.limits.get(at.step.limit, ()) if reading else ():
+            for band in limit.bands:
+                if reading and band.top is not None and not reading.low <= band.top < reading.high:
+                    edge = f"{from_si(band.top, limit.unit):g} {limit.unit}"
+                    said = f'the edge {edge} of band "{band.id}" is outside what this step reads. Widen from and to'
+                    yield book.warning(at.spot, ("reading",), said, "bands")
+
+
+RULES = (order, within)

@@ -1,0 +1,157 @@
+"""What the rules read: the flow, its tables as written with their places, and every id declared."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+from wizard.flow.model import Flow, Inspection, Step
+from wizard.flow.positions import Path
+from wizard.flow.problems import Problem, Severity, nearest
+from wizard.flow.read import Source
+
+Table = dict[str, Any]
+WHERE = {
+    "fact": "flow.toml",
+    "bar": "flow.toml",
+    "debt": "flow.toml",
+    "stop": "flow.toml",
+    "tool": "flow.toml",
+    "limit": "limits.toml",
+    "finding": "findings.toml",
+    "fault": "faults.toml",
+    "inspection": "inspections/",
+    "step": "inspections/",
+    "drawing": "drawings/",
+}
+"""Where the things of each kind are declared."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """One table of one file: its path, what to call it, and its content."""
+
+    file: str
+    path: Path
+    label: str
+    table: Table
+
+    def below(self, key: str, label: str = "") -> Iterator[Spot]:
+        """Yield the tables of an array within this one."""
+        for index, table in enumerate(self.table.get(key, ())):
+            name = f'{label or key} "{table.get("id", index + 1)}"'
+            yield Spot(
+                self.file, (*self.path, key, index), f"{self.label}, {name}" if self.label else name, table
+            )
+
+    def within(self, key: str) -> Spot:
+        """Return the table at ``key``; empty if it is left out."""
+        return Spot(self.file, (*self.path, key), self.label, self.table.get(key, {}))
+
+
+@dataclass(frozen=True, slots=True)
+class StepSpot:
+    """A step with the inspection it belongs to, as the model has them and as they are written."""
+
+    spot: Spot
+    inspection: Inspection
+    step: Step
+
+    @property
+    def name(self) -> str:
+        """``inspection.step``."""
+        return f"{self.inspection.id}.{self.step.id}"
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """A flow with its source. ``ids`` maps a kind of thing to the ids declared."""
+
+    flow: Flow
+    source: Source
+    ids: dict[str, set[str]] = field(default_factory=dict)
+
+    def tables(self, file: str, key: str) -> Iterator[Spot]:
+        """Yield the tables of an array at the top of a file."""
+        return Spot(file, (), "", self.source.sound.get(file, {})).below(key)
+
+    def head(self) -> Spot:
+        """Return the table [flow]."""
+        return Spot("flow.toml", ("flow",), "flow", self.source.sound["flow.toml"]["flow"])
+
+    def inspections(self) -> Iterator[tuple[Spot, Inspection]]:
+        """Yield every inspection that could be built: its whole file, and the model's."""
+        for file, document in self.source.sound.items():
+            head = document.get("inspection")
+            inspection = self.flow.inspections.get(head["id"]) if head else None
+            if file.startswith("inspections/") and head and inspection:
+                yield Spot(file, ("inspection",), f'inspection "{head["id"]}"', head), inspection
+
+    def steps(self) -> Iterator[StepSpot]:
+        """Yield every step that could be built."""
+        for spot, inspection in self.inspections():
+            for step_spot in self.tables(spot.file, "step"):
+                step = inspection.step(step_spot.table["id"])
+                if step is not None:
+                    yield StepSpot(step_spot, inspection, step)
+
+    def doubtful(self, file: str) -> bool:
+        """True where something of this file was left out of the flow."""
+        return file in self.source.doubtful
+
+    def error(self, spot: Spot, keys: Path, text: str, rule: str, *, key: bool = False) -> Problem:
+        """Return an error at ``keys`` below ``spot``."""
+        return self._problem(spot, keys, text, rule, "error", key)
+
+    def warning(self, spot: Spot, keys: Path, text: str, rule: str, *, key: bool = False) -> Problem:
+        """Return a warning at ``keys`` below ``spot``."""
+        return self._problem(spot, keys, text, rule, "warning", key)
+
+    def _problem(
+        self, spot: Spot, keys: Path, text: str, rule: str, severity: Severity, key: bool
+    ) -> Problem:
+        said = f"{spot.label}: {text}" if spot.label else text
+        return self.source.problem(spot.file, (*spot.path, *keys), said, rule, severity, key=key)
+
+    def missing(self, kind: str, name: str) -> str:
+        """Return what to say where ``name`` isn't the id of a ``kind``; nothing where it is."""
+        known = self.ids.get(kind, set())
+        if name in known or set(name.split(".")) <= self.source.lost:
+            return ""
+        return f'{kind} "{name}" is not in {WHERE[kind]}.{nearest(name, known)}'
+
+    def refer(
+        self, spot: Spot, keys: Path, kind: str, names: Iterable[str] | str, *, key: bool = False
+    ) -> Iterator[Problem]:
+        """Yield an error for each of ``names`` that isn't the id of a ``kind``.
+
+        ``keys`` leads to the name, or to the list or table (``key``) that holds the names.
+        """
+        for index, name in enumerate([names] if isinstance(names, str) else names):
+            said = self.missing(kind, name) if name else ""
+            if said:
+                place = keys if isinstance(names, str) else (*keys, name if key else index)
+                yield self.error(spot, place, said, "reference", key=key)
+
+
+def declared(source: Source) -> dict[str, set[str]]:
+    """Return kind -> ids of everything the files declare, sound or not."""
+    ids: dict[str, set[str]] = {kind: set() for kind in WHERE}
+    for file, document in source.whole.items():
+        for kind in ("fact", "bar", "debt", "stop", "tool", "limit", "finding", "fault"):
+            if file == WHERE[kind]:
+                ids[kind].update(_ids(document.get(kind)))
+        if file.startswith("inspections/"):
+            for inspection in _ids([document.get("inspection")]):
+                ids["inspection"].add(inspection)
+                ids["step"].update(f"{inspection}.{step}" for step in _ids(document.get("step")))
+    ids["drawing"].update(source.drawings)
+    return ids
+
+
+def _ids(tables: object) -> Iterator[str]:
+    """Yield the ids of a list of tables, whatever else is in it."""
+    for table in tables if isinstance(tables, list) else ():
+        if isinstance(table, dict) and isinstance(table.get("id"), str):
+            yield table["id"]

@@ -1,0 +1,61 @@
+"""Ids: each is declared once, and none is a word that means something else."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from wizard.flow.model import END
+from wizard.flow.problems import Problem
+from wizard.flow.rules.book import Book, Spot
+
+
+def unique(book: Book) -> Iterator[Problem]:
+    """Each id is declared once among its kind."""
+    for file, keys in (
+        ("flow.toml", ("fact", "bar", "debt", "stop", "tool")),
+        ("findings.toml", ("finding",)),
+        ("faults.toml", ("fault",)),
+    ):
+        for key in keys:
+            yield from _once(book, book.tables(file, key))
+    for fact in book.tables("flow.toml", "fact"):
+        yield from _once(book, fact.below("value"))
+    for limit in book.tables("limits.toml", "limit"):
+        yield from _once(book, limit.below("band"))
+    for fault in book.tables("faults.toml", "fault"):
+        yield from _once(book, fault.within("remedy").below("part"))
+
+
+def steps(book: Book) -> Iterator[Problem]:
+    """Inspections, steps, answers and verdicts are declared once; no step is called end."""
+    heads = [
+        Spot(file, ("inspection",), "", document["inspection"])
+        for file, document in book.source.sound.items()
+        if file.startswith("inspections/") and "inspection" in document
+    ]
+    yield from _once(book, heads)
+    for head in heads:
+        yield from _once(book, book.tables(head.file, "step"))
+        for step in book.tables(head.file, "step"):
+            yield from _once(book, step.below("answer"))
+            yield from _once(book, step.below("on"), "verdict")
+            if step.table["id"] == END:
+                yield book.error(
+                    step, ("id",), f'"{END}" means the end of an inspection. Take another id', "id"
+                )
+
+
+def _once(book: Book, spots: Iterable[Spot], key: str = "id") -> Iterator[Problem]:
+    """Yield an error for each id that was there before, with the place of the first."""
+    first: dict[str, Spot] = {}
+    for spot in spots:
+        name = spot.table[key]
+        if name in first:
+            before = first[name]
+            line, _ = book.source.positions[before.file].of((*before.path, key))
+            said = f'"{name}" is already the {key} of another, at {before.file}:{line}. Give each its own'
+            yield book.error(spot, (key,), said, "id")
+        first.setdefault(name, spot)
+
+
+RULES = (unique, steps)

@@ -1,0 +1,96 @@
+"""What is declared is used: shares, debts that can be paid, nothing that no one names."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wizard.flow.problems import Problem, nearest
+from wizard.flow.rules.book import Book
+
+_NEAR = 3.0
+
+
+def shares(book: Book) -> Iterator[Problem]:
+    """Shares are of kinds that there are, and those of a kind come to about 100."""
+    fact = book.flow.fact(book.flow.kind)
+    kinds = [v.id for v in fact.values] if fact else []
+    sums = dict.fromkeys(kinds, 0.0)
+    for fault in book.tables("faults.toml", "fault"):
+        for kind, share in fault.table["share"].items():
+            if kind not in sums:
+                said = f'"{kind}" is not a value of fact "{book.flow.kind}".{nearest(kind, kinds)}'
+                yield book.error(fault, ("share", kind), said, "share", key=True)
+            elif not 0 <= share <= 100:
+                yield book.error(
+                    fault, ("share", kind), f"a share is 0 to 100 percent, not {share:g}", "share"
+                )
+            else:
+                sums[kind] += share
+    if "faults.toml" in book.source.doubtful or "faults.toml" not in book.source.sound:
+        return
+    for kind, total in sums.items():
+        if abs(total - 100) > _NEAR:
+            first = next(book.tables("faults.toml", "fault"))
+            said = f"the shares of {kind} come to {total:g}, not about 100"
+            yield book.source.problem(first.file, (), said, "share", "warning")
+
+
+def debts(book: Book) -> Iterator[Problem]:
+    """Every debt is paid by some step or remedy."""
+    if book.source.doubtful or book.source.lost:
+        return
+    flow = book.flow
+    paid = {d for i in flow.inspections.values() for s in i.steps for a in s.answers for d in a.pay}
+    paid |= {d for fault in flow.faults.values() for d in fault.remedy.pay}
+    for spot in book.tables("flow.toml", "debt"):
+        if spot.table["id"] not in paid:
+            said = 'nothing pays this debt, so no job could be closed. Write pay = ["..."] on a step'
+            yield book.error(spot, ("id",), said, "debt")
+
+
+def unused(book: Book) -> Iterator[Problem]:
+    """Whatever has an id is named somewhere."""
+    if book.source.doubtful or book.source.lost:
+        return
+    named = _named(book)
+    for file, keys in (
+        ("flow.toml", ("bar", "debt", "stop", "tool")),
+        ("limits.toml", ("limit",)),
+        ("findings.toml", ("finding",)),
+    ):
+        for key in keys:
+            for spot in book.tables(file, key):
+                if (key, spot.table["id"]) not in named:
+                    yield book.warning(spot, ("id",), "nothing uses this. Use it, or take it out", "unused")
+    listed = {*book.flow.find, *book.flow.prove, book.flow.leave, book.flow.handover}
+    for spot, inspection in book.inspections():
+        if not inspection.gate and inspection.id not in listed:
+            said = "this is in no order. Name it in find or prove of flow.toml, or it is only on the job map"
+            yield book.warning(spot, ("id",), said, "unused")
+
+
+def _named(book: Book) -> set[tuple[str, str]]:
+    """Return (kind, id) of all that is named: bars, debts, stops, tools, limits and findings."""
+    flow = book.flow
+    named: set[tuple[str, str]] = set()
+    for fact in flow.facts:
+        for value in fact.values:
+            named |= {("stop", value.stop)} | {("bar", b) for b in value.bar}
+    for stop in flow.stops.values():
+        named |= {("bar", b) for b in stop.bar}
+    for fault in flow.faults.values():
+        named |= {("bar", b) for b in fault.bar} | {("debt", d) for d in fault.remedy.owe}
+    for inspection in flow.inspections.values():
+        named |= {("debt", d) for d in inspection.opens}
+    for at in book.steps():
+        step = at.step
+        named |= {("limit", step.limit), ("stop", step.unable.stop)} | {("finding", f) for f in step.evidence}
+        named |= {("tool", step.reading.tool)} if step.reading else set()
+        for answer in step.answers:
+            named |= {("bar", b) for b in answer.bar} | {("debt", d) for d in answer.owe}
+            named |= {("stop", answer.stop), ("stop", answer.then.removeprefix("stop:"))}
+            named |= {("finding", f) for f in (*answer.finds, *answer.rules_out, *answer.unticked)}
+    return named
+
+
+RULES = (shares, debts, unused)

@@ -1,0 +1,98 @@
+"""The schema of flow.toml: the complaint, the machine facts, bars, debts, stops and tools."""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from wizard.flow.schema.base import BAR, Applies, Id, Minutes, Number, Paragraph, Table, Text, Unit
+
+
+class Head(Table):
+    """What the flow is about, and the order of its inspections."""
+
+    id: Id = Field(description="The flow's id.")
+    title: Text = Field(description="What a technician picks it by, at most 40 columns.")
+    complaint: Text = Field(description="The complaint it is for, as a customer would say it.")
+    version: Text = Field(description="The author's version, kept with each session.")
+    notice: Paragraph = Field(description="Always shown: that local codes and the maker's sheet come first.")
+    kind: Id = Field(description="The id of the fact whose values have shares: the kind of machine.")
+    occupancy: Number = Field(
+        default=0.3, gt=0, lt=1, description="Prior of a fault = occupancy x share. 0.3 unless known better."
+    )
+    find: list[Id] = Field(min_length=1, description="Inspections in their order before the decision.")
+    prove: list[Id] = Field(description="Inspections in their order after the repair.")
+    leave: Id = Field(description="The inspection that leaves a machine waiting for parts.")
+    handover: Id = Field(description="The last inspection.")
+
+
+class FactValue(Table):
+    """One value that a machine fact can take."""
+
+    id: Id = Field(description="The value's id; a whole number where items are counted by it.")
+    says: Text = Field(description="The value as it is read, at most 66 columns.")
+    note: Text = Field(default="", description="Shown once the value is chosen.")
+    bar: list[Id] = Field(default=[], description=BAR)
+    stop: Id = Field(default="", description="The id of a stop: with this value no work is done.")
+
+
+class Fact(Table):
+    """A machine fact asked at arrival."""
+
+    id: Id = Field(description="The fact's id.")
+    ask: Text = Field(description="The question.")
+    applies: Applies = Field(default={}, description="For which earlier facts it is asked at all.")
+    usual: Id = Field(default="", description="The value taken where a case leaves the fact out.")
+    required: bool = Field(
+        default=True, description="False: it may be left open. Nothing may depend on it then."
+    )
+    value: list[FactValue] = Field(default=[], max_length=9, description="Its values. None: free text.")
+
+
+class Bar(Table):
+    """Something that forbids activities until a step or a remedy lifts it."""
+
+    id: Id = Field(description="The bar's id.")
+    says: Text = Field(description="Why, as a sentence.")
+    forbids: list[Id] = Field(min_length=1, description="Activities (does) or safety states it forbids.")
+
+
+class Debt(Table):
+    """Something owed until a step or a remedy pays it."""
+
+    id: Id = Field(description="The debt's id.")
+    says: Text = Field(description="What must be done.")
+    before: list[Id] = Field(
+        default=[], description="Activities or safety states before which it must be paid."
+    )
+    minutes: Minutes = Field(default=0, description="What it costs, there and back.")
+
+
+class Stop(Table):
+    """A reason to stop work."""
+
+    id: Id = Field(description="The stop's id.")
+    says: Text = Field(description="The reason.")
+    call: Text = Field(description="Whom to call.")
+    make_safe: list[Text] = Field(min_length=1, description="How to leave the machine safe, one act each.")
+    bar: list[Id] = Field(default=[], description=BAR)
+
+
+class Tool(Table):
+    """A measuring tool."""
+
+    id: Id = Field(description="The tool's id.")
+    says: Text = Field(description="Its name.")
+    unit: Unit = Field(description="The unit it is read in, and of the two numbers here.")
+    resolution: Number = Field(ge=0, description="The smallest step it shows.")
+    uncertainty: Number = Field(ge=0, description="Its standard uncertainty.")
+
+
+class FlowFile(Table):
+    """flow.toml"""
+
+    flow: Head = Field(description="What the flow is about, and the order of its inspections.")
+    fact: list[Fact] = Field(min_length=1, description="The machine facts, in the order they are asked.")
+    bar: list[Bar] = Field(default=[], description="What forbids an activity until it is lifted.")
+    debt: list[Debt] = Field(default=[], description="What is owed until it is paid.")
+    stop: list[Stop] = Field(default=[], description="The reasons to stop work.")
+    tool: list[Tool] = Field(default=[], description="The measuring tools.")
