@@ -40,7 +40,8 @@ class Spoken:
 @dataclass(frozen=True, slots=True)
 class Explanation:
     """The findings that speak for and against a fault, the strongest first. ``single`` is the id of the one finding
-    without which the fault would no longer be the likely one, or empty."""
+    without which the fault would no longer be the likely one, or empty.
+    """
 
     fault: str
     probability: float
