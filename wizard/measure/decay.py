@@ -32,20 +32,42 @@ class Swing:
     rest: float
 
 
-def response(swing: Swing, time: Array) -> Array:
-    """Return the displacement at each ``time`` (s, none negative), shape (n,)."""
+def response(swing: Swing, time: Array, stop: int | None = None) -> Array:
+    """Return the displacement at each ``time`` (s, none negative), shape (n,).
+
+    ``stop``: stay at that turning point, whatever the friction says; smooth in the swing's numbers, so
+    made for fitting.
+    """
     half = math.pi / (swing.omega * _root(swing))
     first, sign, peak = _first_turn(swing)
     turns = max(0, math.ceil((float(time.max(initial=0.0)) - first) / half))
-    peaks = amplitudes(swing, peak, turns)
-    index = np.clip(np.floor((time - first) / half).astype(int), 0, len(peaks) - 1)
+    peaks = _heights(swing, peak, turns if stop is None else min(turns, stop))
+    stay = stays_at(swing, peak, turns) if stop is None else stop
+    last = len(peaks) - 1 if stay is None else min(stay, len(peaks) - 1)
+    index = np.clip(np.floor((time - first) / half).astype(int), 0, last)
     since = np.minimum(np.maximum(time - first - index * half, 0.0), half)
     heading = np.where(index % 2 == 0, sign, -sign)
     level = peaks[index]
     moved = heading * ((level - swing.friction) * _wave(swing, since) + swing.friction)
-    stuck = level <= swing.friction
+    stuck = index == stay
     later = swing.rest + np.where(stuck, heading * level, moved)
     return np.where(time < first, _opening(swing, np.minimum(time, first)), later)
+
+
+def stays_at(swing: Swing, peak: float, turns: int) -> int | None:
+    """Return which of the first ``turns`` turning points after ``peak`` it stays at, None if at none of
+    them.
+    """
+    stays = np.flatnonzero(_heights(swing, peak, turns) <= swing.friction)
+    return int(stays[0]) if len(stays) else None
+
+
+def stop_of(swing: Swing, until: float) -> int | None:
+    """Return the turning point, counted from the first, at which it comes to stay by ``until`` s, None if
+    it doesn't.
+    """
+    first, _, peak = _first_turn(swing)
+    return stays_at(swing, peak, max(0, math.ceil((until - first) * swing.omega * _root(swing) / math.pi)))
 
 
 def amplitudes(swing: Swing, peak: float, turns: int) -> Array:
@@ -54,14 +76,20 @@ def amplitudes(swing: Swing, peak: float, turns: int) -> Array:
 
     A height below zero stopped short of the rest. Shape (1 to turns + 1,).
     """
+    stay = stays_at(swing, peak, turns)
+    return _heights(swing, peak, turns if stay is None else stay)
+
+
+def _heights(swing: Swing, peak: float, turns: int) -> Array:
+    """Return the heights of ``turns`` turning points after ``peak``, as if it never stayed, shape (turns
+    + 1,).
+    """
     count = np.arange(turns + 1)
     q = swing_loss(swing.zeta)
     powers = q**count
     sums = count.astype(float) if q == 1 else (1 - powers) / (1 - q)
-    heights = peak * powers - swing.friction * (1 + q) * sums
-    stays = np.flatnonzero(heights <= swing.friction)
-    kept: Array = heights[: int(stays[0]) + 1] if len(stays) else heights
-    return kept
+    heights: Array = peak * powers - swing.friction * (1 + q) * sums
+    return heights
 
 
 def swing_loss(zeta: float) -> float:
@@ -70,12 +98,17 @@ def swing_loss(zeta: float) -> float:
 
 
 def friction_share(swing: Swing, time: float) -> float:
-    """Return the share of the energy lost by ``time`` seconds that went into dry friction, 0 to 1."""
+    """Return the share of the energy lost by ``time`` seconds, to the nearest turn, that dry friction
+    took, 0 to 1.
+    """
+    first, _, peak = _first_turn(swing)
     half = math.pi / (swing.omega * _root(swing))
-    peaks = amplitudes(swing, abs(_first_turn(swing)[2]), max(1, round(time / half)))
-    lost = float(peaks[0] ** 2 - peaks[-1] ** 2) / 2
-    rubbed = swing.friction * float(np.sum(peaks[1:] + peaks[:-1]))
-    return min(1.0, max(0.0, rubbed / lost)) if lost > 0 else 0.0
+    peaks = amplitudes(swing, peak, max(0, round((time - first) / half)))
+    begun = ((swing.start - swing.rest) ** 2 + swing.pace**2) / 2
+    side = math.copysign(peak, swing.pace) if swing.pace else swing.start - swing.rest
+    path = abs(swing.start - swing.rest - side) + float(np.sum(peaks[1:] + peaks[:-1]))
+    lost = begun - float(peaks[-1] ** 2) / 2
+    return min(1.0, max(0.0, swing.friction * path / lost)) if lost > 0 else 0.0
 
 
 def _root(swing: Swing) -> float:

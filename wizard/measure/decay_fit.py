@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass, fields
-from functools import cache
+from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
-from wizard.measure.decay import Array, Swing, response
+from wizard.measure.decay import Array, Swing, response, stop_of
 
+NUMBERS = ("start", "pace", "omega", "zeta", "friction", "rest")  # of a Swing, in order
 _ZETA_MOST = 0.95
+_STARTS = 4
+_MANY = 40  # half swings
 # What each kind may change, by position in Swing.
 _FREE = {"viscous": (0, 1, 2, 3, 5), "friction": (0, 1, 2, 4, 5), "both": (0, 1, 2, 3, 4, 5)}
 
@@ -29,27 +31,73 @@ class Candidate:
     spread: Array
 
 
-def fit_kind(kind: str, time: Array, values: Array, seeds: list[Swing]) -> Candidate:
-    """Return the best fit of one ``kind`` ('viscous', 'friction', 'both') from several ``seeds``."""
+def fit_kind(kind: str, time: Array, values: Array, seeds: list[Swing]) -> list[Candidate]:
+    """Return the fits of one ``kind`` ('viscous', 'friction', 'both') from several ``seeds``, best first.
+
+    With friction, where it stays makes kinks that a descent gets caught in: so it is fitted with each likely
+    staying point held fast, then freely from there; and again from the best of those.
+    """
+    if kind == "viscous":
+        return sorted((_descend(kind, time, values, seed) for seed in seeds), key=_loss)
+    found = _search(kind, time, values, seeds)
+    if found[0].swing.omega * float(time[-1]) < _MANY * math.pi:
+        found += _search(kind, time, values, [found[0].swing])
+    return sorted(found, key=_loss)
+
+
+def _search(kind: str, time: Array, values: Array, seeds: list[Swing]) -> list[Candidate]:
+    """Return the fits from the best starts round the ``seeds``, each another staying point, best first."""
+    starts = _grid(kind, time, values, seeds)
+    held = []
+    for stop in _stops(starts[:2], float(time[-1])):
+        squares = [_squares(swing, time, values, stop) for swing in starts]
+        held.append(_descend(kind, time, values, starts[int(np.argmin(squares))], stop, 1e-4).swing)
+    held.sort(key=lambda swing: _squares(swing, time, values))
+    found = sorted((_descend(kind, time, values, swing) for swing in held[:_STARTS]), key=_loss)
+    apart = [found[0]]  # two that came to one place are one
+    apart += [new for old, new in pairwise(found) if new.loss - old.loss > 1e-5 * old.loss]
+    return apart
+
+
+def _stops(starts: list[Swing], until: float) -> list[int | None]:
+    """Return the likely staying points: those of the starts, and one either side.
+
+    After many swings it no longer matters much where it stays.
+    """
+    found = {stop_of(swing, until) for swing in starts}
+    near = {stop + shift for stop in found if stop is not None for shift in (-1, 0, 1)}
+    return [*sorted(stop for stop in near if 0 < stop <= _MANY), None]
+
+
+def _descend(
+    kind: str, time: Array, values: Array, seed: Swing, stop: int | None = None, close: float = 1e-8
+) -> Candidate:
+    """Return the least squares fit of one kind, downhill from ``seed`` until steps gain less than
+    ``close``.
+    """
     from scipy.optimize import least_squares  # late: scipy takes long to load
 
     free = _FREE[kind]
-    best = None
-    for seed in _fitting(kind, seeds):
-        start = _vector(seed)
-        scale = np.array([_scale(seed, values)[index] for index in free])
+    start = _vector(seed)
+    scale = np.array([_scale(seed, values)[index] for index in free])
 
-        def misfit(step: Array, start: Array = start, scale: Array = scale) -> Array:
-            return response(_swing(start, free, step * scale), time) - values
+    def misfit(step: Array) -> Array:
+        return response(_swing(start, free, step * scale), time, stop) - values
 
-        low, high = _bounds(start, free, scale)
-        found = least_squares(misfit, np.zeros(len(free)), bounds=(low, high), max_nfev=200)
-        if best is None or found.cost < best[0].cost:
-            best = (found, start, scale)
-    assert best is not None  # _fitting yields at least one seed
-    found, start, scale = best
+    bounds = _bounds(start, free, scale)
+    found = least_squares(misfit, np.zeros(len(free)), bounds=bounds, max_nfev=100, ftol=close, xtol=close)
     spread = np.linalg.pinv(found.jac.T @ found.jac) * np.outer(scale, scale)
     return Candidate(kind, _swing(start, free, found.x * scale), 2 * float(found.cost), free, spread)
+
+
+def _loss(candidate: Candidate) -> float:
+    """Return a candidate's sum of squares, to choose by."""
+    return candidate.loss
+
+
+def _squares(swing: Swing, time: Array, values: Array, stop: int | None = None) -> float:
+    """Return the sum of squares of a swing against the record."""
+    return float(np.sum((response(swing, time, stop) - values) ** 2))
 
 
 def seeds(time: Array, values: Array) -> list[Swing]:
@@ -66,20 +114,23 @@ def seeds(time: Array, values: Array) -> list[Swing]:
     return [grid[0][1], next((s for _, s in grid if s.zeta >= 0.06), grid[0][1])]
 
 
-def _fitting(kind: str, seeds: list[Swing]) -> Iterator[Swing]:
-    """Yield the seeds with their damping split between viscous and dry friction as the kind allows."""
+def _grid(kind: str, time: Array, values: Array, seeds: list[Swing]) -> list[Swing]:
+    """Return the best few of a grid of friction and damping round the seeds, no two with the same friction.
+
+    A swing that sticks too early or too late is a false minimum, so the starts must come close.
+    """
+    grid = []
     for seed in seeds:
         height = math.hypot(seed.start - seed.rest, seed.pace)
-        friction = height * (1 - math.exp(-math.pi * max(seed.zeta, 1e-3))) / 2
-        if kind == "viscous":
-            yield seed
-        elif kind == "friction":
-            for share in (0.3, 0.6, 1.0):
-                yield Swing(seed.start, seed.pace, seed.omega, 0.0, share * friction, seed.rest)
-        else:
-            for share in (0.1, 0.5, 0.9):
-                part = min(seed.zeta * (1 - share), 0.9)
-                yield Swing(seed.start, seed.pace, seed.omega, part, share * friction / 2, seed.rest)
+        for friction in height * np.geomspace(0.005, 0.6, 16):
+            for zeta in (0.0,) if kind == "friction" else (0.0, 0.01, 0.03, 0.08, 0.2, 0.4):
+                swing = Swing(seed.start, seed.pace, seed.omega, zeta, float(friction), seed.rest)
+                grid.append((_squares(swing, time, values), swing))
+    grid.sort(key=lambda pair: pair[0])
+    best: dict[float, Swing] = {}
+    for _, swing in grid:
+        best.setdefault(swing.friction, swing)
+    return list(best.values())[:_STARTS]
 
 
 def _linear(time: Array, values: Array, omega: float, zeta: float) -> tuple[float, Swing]:
@@ -120,15 +171,9 @@ def _bounds(start: Array, free: tuple[int, ...], scale: Array) -> tuple[Array, A
     return ((low - start)[picked] - 1e-12) / scale, ((high - start)[picked] + 1e-12) / scale
 
 
-@cache
-def _names() -> tuple[str, ...]:
-    """Return the names of a swing's numbers, in order."""
-    return tuple(field.name for field in fields(Swing))
-
-
 def _vector(swing: Swing) -> Array:
     """Return a swing as an array of six."""
-    return np.array([getattr(swing, name) for name in _names()])
+    return np.array([getattr(swing, name) for name in NUMBERS])
 
 
 def _swing(start: Array, free: tuple[int, ...], step: Array) -> Swing:

@@ -11,7 +11,7 @@ import numpy as np
 from wizard.measure import decay
 from wizard.measure.checks import finite, not_negative, positive, series
 from wizard.measure.decay import Array, Swing
-from wizard.measure.decay_fit import Candidate, fit_kind, seeds
+from wizard.measure.decay_fit import NUMBERS, Candidate, fit_kind, seeds
 
 # A second kind of damping is believed when it takes this off the misfit, in variances of a reading ...
 _BELIEVED = 6.63  # chi squared, 1 degree of freedom, 1 %
@@ -136,14 +136,14 @@ def fit(time: Sequence[float], displacement: Sequence[float]) -> Ringdown:
     begins = float(when[0])
     when = when - begins
     guesses = seeds(when, values)
-    single = min(
-        (fit_kind(kind, when, values, guesses) for kind in ("viscous", "friction")), key=lambda c: c.loss
-    )
-    both = fit_kind("both", when, values, [*guesses, single.swing])
-    noise = _variance(both, when, values)
-    chosen = both if _needed(single, both, noise, float(when[-1])) else single
-    noise = _variance(chosen, when, values)
-    unknown = both if chosen.kind == "friction" else chosen
+    viscous = fit_kind("viscous", when, values, guesses)
+    friction = fit_kind("friction", when, values, guesses)
+    single = min(viscous, friction, key=lambda found: found[0].loss)
+    both = fit_kind("both", when, values, [*guesses, viscous[0].swing, friction[0].swing])
+    noise = _variance(both[0], when, values)
+    chosen = both if _needed(single[0], both[0], noise, float(when[-1])) else single
+    noise = _variance(chosen[0], when, values)
+    unknown = both if chosen is friction else chosen
     return _summed(chosen, unknown, noise, when, begins)
 
 
@@ -198,25 +198,40 @@ def _variance(candidate: Candidate, when: Array, values: Array) -> float:
     return loud if loud > mean * float(chdtri(2 * len(near), 1e-3)) / (2 * len(near)) else mean
 
 
-def _summed(chosen: Candidate, unknown: Candidate, noise: float, when: Array, begins: float) -> Ringdown:
-    """Return the result: ``unknown`` is the fit whose spread tells how far the damping ratio may be off."""
-    swing = chosen.swing
-    deviation = np.sqrt(noise * np.diag(chosen.spread))
-    zeta_u = math.sqrt(noise * float(unknown.spread[unknown.free.index(3), unknown.free.index(3)]))
+def _summed(
+    chosen: list[Candidate], unknown: list[Candidate], noise: float, when: Array, begins: float
+) -> Ringdown:
+    """Return the result: ``unknown`` are the fits that tell how far the damping ratio may be off."""
+    best = chosen[0]
+    swing = best.swing
     return Ringdown(
         frequency=swing.omega / math.tau,
         damping_ratio=swing.zeta,
         friction_share=decay.friction_share(swing, float(when[-1])),
-        kind=chosen.kind,
-        frequency_u=float(deviation[chosen.free.index(2)]) / math.tau,
-        damping_ratio_u=zeta_u,
+        kind=best.kind,
+        frequency_u=_deviation(chosen, 2, swing.omega, noise) / math.tau,
+        damping_ratio_u=_deviation(unknown, 3, swing.zeta, noise),
         friction_offset=swing.friction,
         rest=swing.rest,
         amplitude=math.hypot(swing.start - swing.rest, swing.pace),
-        residual=math.sqrt(chosen.loss / len(when)),
+        residual=math.sqrt(best.loss / len(when)),
         begins=begins,
         swing=swing,
     )
+
+
+def _deviation(found: list[Candidate], index: int, best: float, noise: float) -> float:
+    """Return the standard uncertainty of one number: of the best fit, and of others that fit nearly as well.
+
+    Each counts by its likelihood, so that two staying points that the noise can't tell apart both have a say.
+    """
+    weights = [math.exp(-(candidate.loss - found[0].loss) / 2 / noise) for candidate in found]
+    total = 0.0
+    for weight, candidate in zip(weights, found, strict=True):
+        place = candidate.free.index(index)
+        off = getattr(candidate.swing, NUMBERS[index]) - best
+        total += weight * (noise * float(candidate.spread[place, place]) + off * off)
+    return math.sqrt(total / sum(weights))
 
 
 def _ratio(damping_ratio: float) -> float:
