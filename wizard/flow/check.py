@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -10,9 +10,9 @@ from wizard.flow import files
 from wizard.flow.build import build_flow
 from wizard.flow.model import Flow
 from wizard.flow.problems import Problem, errors, tidy
-from wizard.flow.read import Source, read
-from wizard.flow.rules import RULES
-from wizard.flow.rules.book import Book, declared
+from wizard.flow.read import Source, read, read_one
+from wizard.flow.rules import IF_SOUND, RULES, cases, sheets
+from wizard.flow.rules.book import Book, declared, of_flow
 
 _EMPTY_HEAD: dict[str, Any] = {
     "id": "flow",
@@ -50,8 +50,32 @@ def examine(content: Mapping[str, bytes]) -> Examined:
     source = replace(source, sound=_buildable(source))
     flow = build_flow(source.sound, source.drawings, files.digest(content))
     book = Book(flow, source, declared(source))
-    found = [problem for rule in RULES for problem in rule(book)]
-    return Examined(flow, tidy([*source.problems, *found]), book)
+    found = [*source.problems, *(problem for rule in RULES for problem in rule(book))]
+    if not errors(found):
+        found += [problem for rule in IF_SOUND for problem in rule(book)]
+    return Examined(flow, tidy(found), book)
+
+
+def examine_case(name: str, content: bytes, flow: Flow) -> tuple[dict[str, Any], tuple[Problem, ...]]:
+    """Return one case as a dict, and what is wrong with it as a case of ``flow``."""
+    return _examine_one(name, content, flow, "case", cases.case)
+
+
+def examine_sheet(name: str, content: bytes, flow: Flow) -> tuple[dict[str, Any], tuple[Problem, ...]]:
+    """Return one service sheet as a dict, and what is wrong with it for ``flow``."""
+    return _examine_one(name, content, flow, "sheet", sheets.sheet)
+
+
+def _examine_one(
+    name: str, content: bytes, flow: Flow, kind: str, rule: Callable[[Book, str], Iterable[Problem]]
+) -> tuple[dict[str, Any], tuple[Problem, ...]]:
+    """Return a file outside the flow's folder as a dict, and its problems."""
+    source = read_one(name, content, kind)
+    document = source.sound.get(name, {})
+    if name in source.doubtful or not document:
+        return {}, tidy(source.problems)
+    book = Book(flow, source, of_flow(flow))
+    return document, tidy([*source.problems, *rule(book, name)])
 
 
 def _buildable(source: Source) -> dict[str, dict[str, Any]]:

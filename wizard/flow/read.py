@@ -15,6 +15,14 @@ from wizard.flow.problems import Problem, Severity, nearest
 from wizard.flow.validate import validate
 
 _AT = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$")
+_PLAINLY = (
+    ("Cannot overwrite a value", "this key is already set above. Take one of them out"),
+    ("Cannot declare", "this table is already there above. An entry of a list stands in [[ ]]"),
+    (
+        "Invalid value",
+        "here a value should stand: a text in quotes, a number, true, false, [list] or { table }",
+    ),
+)
 _ID = re.compile(r"""^[ \t]*id[ \t]*=[ \t]*["']([^"'\n]+)["']""", re.MULTILINE)
 
 
@@ -58,11 +66,20 @@ def read(content: Mapping[str, bytes]) -> Source:
         if kind == "drawing":
             _drawing(source, name, text)
         else:
-            read_toml(source, name, text, kind)
+            _toml(source, name, text, kind)
     for name in files.SINGLE:
         if name not in content:
             text = f"{name} is missing. A flow has {', '.join(files.SINGLE)} and the folder inspections"
             source.problems.append(Problem(name, 1, 1, text, "file"))
+    return source
+
+
+def read_one(name: str, data: bytes, kind: str) -> Source:
+    """Return what can be read of one TOML file of this kind, whatever its name."""
+    source = Source()
+    text = _text(source, name, data)
+    if text is not None:
+        _toml(source, name, text, kind)
     return source
 
 
@@ -97,7 +114,7 @@ def _drawing(source: Source, name: str, text: str) -> None:
         source.lost.add(stem)
 
 
-def read_toml(source: Source, name: str, text: str, kind: str) -> None:
+def _toml(source: Source, name: str, text: str, kind: str) -> None:
     """Read one TOML text into ``source`` and check its form against the schema of its kind."""
     source.positions[name] = known = locate(text)
     try:
@@ -122,7 +139,9 @@ def _syntax(name: str, text: str, said: str, known: Positions) -> list[Problem]:
     found = _AT.search(said)
     lines = text.count("\n") + 1
     line, column = (int(found[1]), int(found[2])) if found and found[1] else (lines, 1)
-    first = Problem(name, line, column, f"this is not TOML: {_AT.sub('', said)}", "toml")
+    said = _AT.sub("", said)
+    plainly = next((words for start, words in _PLAINLY if said.startswith(start)), said)
+    first = Problem(name, line, column, f"this is not TOML: {plainly}", "toml")
     more = [
         Problem(name, at, column, "this is not TOML from here on", "toml")
         for at, column in known.broken

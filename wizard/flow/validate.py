@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from copy import deepcopy
 from dataclasses import dataclass
+from difflib import get_close_matches
 from types import UnionType
 from typing import Any, Union, get_args, get_origin
 
@@ -14,6 +15,8 @@ from wizard.flow.schema import FILES
 from wizard.flow.schema.wording import say
 
 Path = tuple[str | int, ...]
+_ROUNDS = 4
+_HEAD_KEY = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,19 +51,57 @@ def validate(kind: str, values: dict[str, Any]) -> Checked:
 def _checked(model: type[BaseModel], values: dict[str, Any], found: Sequence[Any]) -> Checked:
     """Translate pydantic's errors and cut out what they are about."""
     faults = []
-    cuts: list[Path] = []
-    doubtful = False
     for error in found:
-        path = tuple(part for part in error["loc"] if part != "[key]")
-        kind, rule = error["type"], _rule(error)
+        path, rule = _path(error), _rule(error)
         text = f"{_whose(values, path)}{say(error, path, keys_at(model, path[:-1]))}"
         faults.append(Fault(path, text, rule, key=rule == "key" or error["loc"][-1:] == ("[key]",)))
-        if kind == "extra_forbidden":
-            cuts.append(path)
+    sound, cut = _sound(model, values, found)
+    return Checked(tuple(faults), sound, cut)
+
+
+def _path(error: Mapping[str, Any]) -> Path:
+    """Return the path of an error in the file."""
+    return tuple(part for part in error["loc"] if part != "[key]")
+
+
+def _sound(
+    model: type[BaseModel], values: dict[str, Any], found: Sequence[Any]
+) -> tuple[dict[str, Any], bool]:
+    """Return what of a file has no error, and whether more than unknown keys went.
+
+    An unknown key near a right one that is missing is taken as meant, so that it isn't the cause of more errors.
+    """
+    left, cut = deepcopy(values), False
+    for _ in range(_ROUNDS):
+        unknown = [_path(e) for e in found if e["type"] == "extra_forbidden"]
+        rest = [_item(_path(e)) for e in found if e["type"] != "extra_forbidden"]
+        for path in unknown:
+            _rename(left, path, keys_at(model, path[:-1]))
+        for path in sorted(set(rest), key=lambda p: [(isinstance(x, int), x) for x in p], reverse=True):
+            _cut(left, path)
+        cut = cut or bool(rest)
+        try:
+            model.model_validate(left)
+        except ValidationError as error:
+            found = error.errors(include_url=False)
         else:
-            doubtful = True
-            cuts.append(_item(path))
-    return Checked(tuple(faults), _without(values, cuts), doubtful)
+            return left, cut
+    return (left, True) if _only_missing(found) else ({}, True)
+
+
+def _only_missing(found: Sequence[Any]) -> bool:
+    """True where all that is wrong is that something at the top isn't there, or has too few entries."""
+    return all(e["type"] in ("missing", "too_short") and len(e["loc"]) <= _HEAD_KEY for e in found)
+
+
+def _rename(values: Any, path: Path, keys: Sequence[str]) -> None:
+    """Give an unknown key the right name nearest to it if that one isn't there, else take it out."""
+    for part in path[:-1]:
+        values = values[part]
+    value = values.pop(path[-1])
+    near = get_close_matches(str(path[-1]), keys, 1, 0.6)
+    if near and near[0] not in values:
+        values[near[0]] = value
 
 
 def _item(path: Path) -> Path:
@@ -131,14 +172,6 @@ def _table(here: Any) -> type[BaseModel] | None:
     if get_origin(here) in (Union, UnionType):
         return next((t for a in get_args(here) if (t := _table(a))), None)
     return None
-
-
-def _without(values: dict[str, Any], cuts: list[Path]) -> dict[str, Any]:
-    """Return a copy of ``values`` without what stands at ``cuts``; entries of lists last to first."""
-    left = deepcopy(values)
-    for path in sorted(set(cuts), key=lambda p: [(isinstance(x, int), x) for x in p], reverse=True):
-        _cut(left, path)
-    return left
 
 
 def _cut(values: Any, path: Path) -> None:

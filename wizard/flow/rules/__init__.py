@@ -5,7 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from wizard.flow.problems import Problem
-from wizard.flow.rules import bands, graph, ids, machines, references, safety, screen, shape, units, use
+from wizard.flow.rules import (
+    bands,
+    cases,
+    graph,
+    ids,
+    machines,
+    references,
+    safety,
+    screen,
+    shape,
+    sheets,
+    units,
+    use,
+)
 from wizard.flow.rules.book import Book
 
 Rule = Callable[[Book], Iterable[Problem]]
@@ -21,7 +34,11 @@ RULES: tuple[Rule, ...] = (
     *safety.RULES,
     *screen.RULES,
     *use.RULES,
+    cases.cases,
 )
 """Every rule, in the order they are run; the order makes no difference."""
 
-__all__ = ["RULES", "Book", "Rule"]
+IF_SOUND: tuple[Rule, ...] = (use.unused,)
+"""What is asked only once there are no errors, which would be the cause of it."""
+
+__all__ = ["IF_SOUND", "RULES", "Book", "Rule", "cases", "sheets"]

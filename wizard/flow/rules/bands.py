@@ -56,12 +56,15 @@ def within(book: Book) -> Iterator[Problem]:
     """Every edge lies within the range of each reading judged by it; else a band is out of reach."""
     for at in book.steps():
         reading = at.step.reading
-        for limit in book.flow.limits.get(at.step.limit, ()) if reading else ():
-            for band in limit.bands:
-                if reading and band.top is not None and not reading.low <= band.top < reading.high:
-                    edge = f"{from_si(band.top, limit.unit):g} {limit.unit}"
-                    said = f'the edge {edge} of band "{band.id}" is outside what this step reads. Widen from and to'
-                    yield book.warning(at.spot, ("reading",), said, "bands")
+        for limit in (
+            book.flow.limits.get(at.step.limit, ()) if reading and reading.low < reading.high else ()
+        ):
+            tops = [band.top for band in limit.bands if band.top is not None]
+            out = [top for top in tops if reading and not reading.low <= top < reading.high]
+            if out:
+                edges = ", ".join(f"{from_si(top, limit.unit):g}" for top in out)
+                said = f'this reading never gets to {edges} {limit.unit} of limit "{limit.id}". Widen from and to'
+                yield book.warning(at.spot, ("reading",), said, "bands")
 
 
 RULES = (order, within)

@@ -81,11 +81,18 @@ class Book:
         return Spot("flow.toml", ("flow",), "flow", self.source.sound["flow.toml"]["flow"])
 
     def inspections(self) -> Iterator[tuple[Spot, Inspection]]:
-        """Yield every inspection that could be built: its whole file, and the model's."""
-        for file, document in self.source.sound.items():
-            head = document.get("inspection")
-            inspection = self.flow.inspections.get(head["id"]) if head else None
-            if file.startswith("inspections/") and head and inspection:
+        """Yield every inspection that could be built, as written and as the model has it.
+
+        Of two with one id only the last is yielded: it is the one in the model.
+        """
+        heads = {
+            document["inspection"]["id"]: (file, document["inspection"])
+            for file, document in sorted(self.source.sound.items())
+            if file.startswith("inspections/")
+        }
+        for file, head in heads.values():
+            inspection = self.flow.inspections.get(head["id"])
+            if inspection:
                 yield Spot(file, ("inspection",), f'inspection "{head["id"]}"', head), inspection
 
     def steps(self) -> Iterator[StepSpot]:
@@ -112,6 +119,7 @@ class Book:
         self, spot: Spot, keys: Path, text: str, rule: str, severity: Severity, key: bool
     ) -> Problem:
         said = f"{spot.label}: {text}" if spot.label else text
+        said = said.rstrip(".")
         return self.source.problem(spot.file, (*spot.path, *keys), said, rule, severity, key=key)
 
     def missing(self, kind: str, name: str) -> str:
@@ -155,3 +163,21 @@ def _ids(tables: object) -> Iterator[str]:
     for table in tables if isinstance(tables, list) else ():
         if isinstance(table, dict) and isinstance(table.get("id"), str):
             yield table["id"]
+
+
+def of_flow(flow: Flow) -> dict[str, set[str]]:
+    """Return kind -> ids of everything a built flow has."""
+    steps = {f"{i.id}.{s.id}" for i in flow.inspections.values() for s in i.steps}
+    return {
+        "fact": {fact.id for fact in flow.facts},
+        "bar": set(flow.bars),
+        "debt": set(flow.debts),
+        "stop": set(flow.stops),
+        "tool": set(flow.tools),
+        "limit": set(flow.limits),
+        "finding": set(flow.findings),
+        "fault": set(flow.faults),
+        "inspection": set(flow.inspections),
+        "step": steps,
+        "drawing": set(flow.drawings),
+    }

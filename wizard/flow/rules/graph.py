@@ -10,6 +10,7 @@ from wizard.flow.problems import Problem
 from wizard.flow.rules.book import Book, Spot
 
 STOP = "stop:"
+UNABLE = "unable"
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,15 +29,15 @@ def edges(step: Step) -> Iterator[Edge]:
         if answer.stop:
             yield Edge(step.id, answer.id, STOP + answer.stop)
             continue
-        yield Edge(step.id, answer.id, answer.next, bool(answer.most and answer.then))
+        yield Edge(step.id, answer.id, answer.next, bool(answer.most))
         if answer.most and answer.then:
             yield Edge(step.id, f"{answer.id} for the {answer.most + 1}. time", answer.then)
-    yield Edge(step.id, "unable", STOP + step.unable.stop if step.unable.stop else step.unable.next)
+    yield Edge(step.id, UNABLE, STOP + step.unable.stop if step.unable.stop else step.unable.next)
 
 
 def path(inspection: Inspection, goal: str, without: str = "") -> tuple[Edge, ...] | None:
-    """Return the shortest way from the first step to ``goal`` that never passes ``without``; None if there is none."""
-    came = _search(inspection, without)
+    """Return the shortest way by answers from the first step to ``goal`` past ``without``; None if there is none."""
+    came = _search(inspection, without, unable=False)
     if goal not in came:
         return None
     way: list[Edge] = []
@@ -47,7 +48,7 @@ def path(inspection: Inspection, goal: str, without: str = "") -> tuple[Edge, ..
     return tuple(reversed(way))
 
 
-def _search(inspection: Inspection, without: str = "") -> dict[str, Edge | None]:
+def _search(inspection: Inspection, without: str = "", unable: bool = True) -> dict[str, Edge | None]:
     """Return everything that can be reached from the first step, each with the edge it was first reached by."""
     steps = {step.id: step for step in inspection.steps}
     first = inspection.steps[0].id
@@ -55,7 +56,7 @@ def _search(inspection: Inspection, without: str = "") -> dict[str, Edge | None]
     queue = list(came)
     for here in queue:
         for edge in edges(steps[here]) if here in steps else ():
-            if edge.end != without and edge.end not in came:
+            if edge.end != without and edge.end not in came and (unable or edge.answer != UNABLE):
                 came[edge.end] = edge
                 queue.append(edge.end)
     return came
@@ -66,7 +67,7 @@ def _ending(inspection: Inspection, goals: tuple[str, ...]) -> set[str]:
     back: dict[str, list[str]] = {}
     for step in inspection.steps:
         for edge in edges(step):
-            if edge.answer != "unable":
+            if edge.answer != UNABLE:
                 end = END if edge.end == END else STOP if edge.end.startswith(STOP) else edge.end
                 back.setdefault(end, []).append(step.id)
     found: set[str] = set()
@@ -109,7 +110,7 @@ def ends(book: Book) -> Iterator[Problem]:
         spots = {s.table["id"]: s for s in book.tables(spot.file, "step")}
         ending = _ending(inspection, (END, STOP))
         for step in _search(inspection):
-            if step in spots and step not in ending:
+            if step in spots and step not in ending and _returns(inspection, step):
                 said = "no answer leads from here to an end. Give one of its answers another next"
                 yield book.error(spots[step], (), said, "end")
         loop = _unbounded(inspection)
@@ -119,6 +120,20 @@ def ends(book: Book) -> Iterator[Problem]:
                 'most = 3, then = "..." on an answer that leads back'
             )
             yield book.error(spots[loop[0].start], (), said, "loop")
+
+
+def _returns(inspection: Inspection, first: str) -> bool:
+    """True if answers lead from a step back to it."""
+    steps = {step.id: step for step in inspection.steps}
+    queue = [first]
+    seen: set[str] = set()
+    for here in queue:
+        ends = {e.end for e in edges(steps[here]) if e.answer != UNABLE} if here in steps else set()
+        if first in ends:
+            return True
+        queue.extend(ends - seen)
+        seen |= ends
+    return False
 
 
 def _unbounded(inspection: Inspection) -> tuple[Edge, ...]:

@@ -30,9 +30,10 @@ def shares(book: Book) -> Iterator[Problem]:
         return
     for kind, total in sums.items():
         if abs(total - 100) > _NEAR:
-            first = next(book.tables("faults.toml", "fault"))
-            said = f"the shares of {kind} come to {total:g}, not about 100"
-            yield book.source.problem(first.file, (), said, "share", "warning")
+            tables = list(book.tables("faults.toml", "fault"))
+            first = next((t for t in tables if kind in t.table["share"]), tables[0])
+            said = f"the shares of {kind} come to {total:g} over all faults, not to about 100"
+            yield book.warning(first, ("share", kind), said, "share")
 
 
 def debts(book: Book) -> Iterator[Problem]:
@@ -50,8 +51,6 @@ def debts(book: Book) -> Iterator[Problem]:
 
 def unused(book: Book) -> Iterator[Problem]:
     """Whatever has an id is named somewhere."""
-    if book.source.doubtful or book.source.lost:
-        return
     named = _named(book)
     for file, keys in (
         ("flow.toml", ("bar", "debt", "stop", "tool")),
@@ -93,4 +92,4 @@ def _named(book: Book) -> set[tuple[str, str]]:
     return named
 
 
-RULES = (shares, debts, unused)
+RULES = (shares, debts)

@@ -13,6 +13,7 @@ from wizard.measure.units import find
 
 SLUG = "^[a-z0-9]+(-[a-z0-9]+)*$"
 LARGEST = 1e12
+INFINITY = float("inf")
 
 
 class Table(BaseModel):
@@ -58,7 +59,7 @@ def _state(value: object) -> object:
     for name in names:
         if not isinstance(name, str) or name not in allowed:
             raise ValueError(
-                f'"{name}" is not a safety state. Write one of {", ".join(STATES)}, a list of them, or "any"'
+                f'"{name}" is not a safety state. Write one of {", ".join(STATES)}, a list of them, or "any".'
                 + nearest(name, allowed)
             )
     return value
@@ -68,6 +69,8 @@ def _no_bool(value: object) -> object:
     """Keep true and false out of numbers, and numbers within what a float can hold."""
     if isinstance(value, bool) or not isinstance(value, int | float):
         return value
+    if value != value or value in (INFINITY, -INFINITY):
+        raise ValueError("this must be a finite number, not inf or nan")
     if not -LARGEST <= value <= LARGEST:
         raise ValueError("this number is too large")
     return value

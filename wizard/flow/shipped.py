@@ -1,0 +1,38 @@
+"""Where the flows are that come with the program: in the wheel, or beside the package in an editable install."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+from pathlib import Path
+
+from wizard.errors import UsageError
+from wizard.flow.files import MAIN
+from wizard.flow.problems import nearest
+
+IN_WHEEL = "shipped_flows"
+IN_TREE = "flows"
+
+
+def shipped() -> dict[str, Path]:
+    """Return the name of each shipped flow and its folder, in the order of their names."""
+    return find(Path(str(files("wizard"))))
+
+
+def find(package: Path) -> dict[str, Path]:
+    """Return the shipped flows of the package at ``package``: those inside it, else those beside it."""
+    inside = package / IN_WHEEL
+    home = inside if inside.is_dir() else package.parent / IN_TREE
+    if not home.is_dir():
+        return {}
+    return {folder.name: folder for folder in sorted(home.iterdir()) if (folder / MAIN).is_file()}
+
+
+def folder_of(name: str) -> Path:
+    """Return the folder of the shipped flow ``name``, or of the flow at the path ``name``; UsageError if neither is."""
+    known = shipped()
+    if name in known:
+        return known[name]
+    if (Path(name) / MAIN).is_file():
+        return Path(name)
+    there = f" There are {', '.join(known)}." if known else ""
+    raise UsageError(f'no flow "{name}": neither shipped nor a folder with {MAIN}.{there}{nearest(name, known)}')
