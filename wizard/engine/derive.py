@@ -170,10 +170,11 @@ def _after_decision(flow: Flow, state: State) -> NextUp:
         if fault not in done:
             return NextUp("repair", fault, "Confirmed, and not dealt with yet.")
     owed = rechecks(state)
+    # A bar may wait for just this: it is the looking again that lifts it, not the repair.
+    if owed and not ordered(state):
+        return NextUp("recheck", owed[0], "The repair must be measured.")
     if leaving(flow, state):
         return _ending(flow, state, "leave", flow.leave)
-    if owed:
-        return NextUp("recheck", owed[0], "The repair must be measured.")
     for inspection in flow.prove:
         if pending(flow, state, inspection):
             return NextUp("inspect", inspection, "Part of proving the repair.")
@@ -194,9 +195,12 @@ def waiting(state: State, repair: Repair) -> bool:
 
 def leaving(flow: Flow, state: State) -> bool:
     """True when the machine must be left waiting and marked: parts on order, or a spin is barred."""
-    if any(r.outcome == "on-order" and not waiting(state, r) for r in state.repairs):
-        return True
-    return any("spin" in flow.bars[b].forbids for b in bars(state) if b in flow.bars)
+    return ordered(state) or any("spin" in flow.bars[b].forbids for b in bars(state) if b in flow.bars)
+
+
+def ordered(state: State) -> bool:
+    """True when parts were put on order on this visit."""
+    return any(r.outcome == "on-order" and not waiting(state, r) for r in state.repairs)
 
 
 def ended_by(flow: Flow, state: State, inspection: str) -> bool:
