@@ -1,0 +1,93 @@
+"""The table of what was read: what is asked now, what was read, what it comes to."""
+
+from types import SimpleNamespace
+
+import pytest
+from jobs import good
+
+from wizard.engine import judging
+from wizard.engine.judging import Slot
+from wizard.engine.state import Taken
+from wizard.screens.widgets.repeats import grouped, number, repeats, window
+
+FACTS = {"dampers": "3"}
+
+
+def reading():
+    return good().inspections["dampers"].step("pull").reading
+
+
+def taken(*rows):
+    return [
+        Taken(n, "", 1, 1, "dampers", "pull", "before", i, w, r, v, f"{v}", "N", "", "")
+        for n, (i, w, r, v) in enumerate(rows)
+    ]
+
+
+def table(rows, asked, room=9, plain=False):
+    step = good().inspections["dampers"].step("pull")
+    state = SimpleNamespace(facts=FACTS, sheets=())
+    judged = judging.judge_readings(good(), state, step, rows).items if rows else ()
+    return [line.plain for line in repeats(step.reading, FACTS, rows, judged, asked, room, plain)]
+
+
+def test_every_item_and_way_has_a_row():
+    """Three dampers, two ways: six rows under the heading, each under its name."""
+    lines = table([], Slot(0, 0, 0))
+    assert len(lines) == 7
+    assert "damper 1, out" in lines[1] and "damper 3, in" in lines[6]
+
+
+def test_the_number_asked_is_marked():
+    """The row asked now has the pointer, its place a question mark."""
+    lines = table(taken((0, 0, 0, 58.0)), Slot(0, 0, 1))
+    assert lines[1].startswith("▸ damper 1, out") and "?" in lines[1]
+    assert sum(line.startswith("▸") for line in lines) == 1
+
+
+def test_mean_and_verdict_follow_the_readings():
+    """A row with readings gives their mean with its uncertainty and the verdict in words."""
+    lines = table(taken((0, 0, 0, 58.0), (0, 0, 1, 62.0), (0, 1, 0, 10.0)), Slot(0, 1, 1))
+    assert "58" in lines[1] and "62" in lines[1] and "60 ±" in lines[1] and "✓ pass" in lines[1]
+    assert "✗ fail" in lines[2]
+    assert "pass" not in lines[3]
+
+
+def test_rows_out_of_order_keep_their_own_verdict():
+    """A row that was typed later than the ones after it is judged by its own values."""
+    lines = table(taken((2, 0, 0, 5.0), (0, 0, 0, 60.0)), Slot(1, 0, 0))
+    assert "✓ pass" in lines[1] and "✗ fail" in lines[5]
+
+
+def test_few_lines_show_the_rows_around_the_one_asked():
+    """With little room, the row asked is always among those shown."""
+    for asked in judging.slots(reading(), FACTS):
+        lines = table([], asked, room=4)
+        assert len(lines) == 4
+        assert any(line.startswith("▸") for line in lines)
+
+
+@pytest.mark.parametrize(("count", "now", "room"), [(6, 0, 3), (6, 5, 3), (2, 1, 5), (1, 0, 1), (8, 4, 1)])
+def test_window_holds_the_row_and_no_more_than_fit(count, now, room):
+    """The window is as large as fits, lies within the rows, and holds the row asked."""
+    first, last = window(count, now, room)
+    assert 0 <= first <= now < last <= count
+    assert last - first == min(count, room)
+
+
+def test_plain_table_is_ascii():
+    """Pointer, sign and verdict have an ASCII form."""
+    lines = table(taken((0, 0, 0, 58.0)), Slot(0, 0, 1), plain=True)
+    assert all(line.isascii() for line in lines)
+
+
+def test_numbers_are_shown_in_the_unit_they_are_read_in():
+    """SI inside, the step's unit outside; a dot for what is to come."""
+    assert number(0.0125, "mm", False) == "12.5"
+    assert number(None, "mm", False) == "."
+    assert number(None, "mm", True) == "?"
+
+
+def test_grouped_by_item_and_way():
+    """Readings are found by item and way, and then by repeat."""
+    assert grouped(taken((0, 1, 2, 4.0), (0, 1, 0, 5.0))) == {(0, 1): {2: 4.0, 0: 5.0}}

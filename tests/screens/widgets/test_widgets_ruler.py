@@ -1,0 +1,134 @@
+"""The ruler: every edge where it belongs, the reading on it, words beside every sign."""
+
+import pytest
+
+from wizard.engine.judging import Judged, against
+from wizard.flow.evidence import Band, Limit
+from wizard.screens.widgets.ruler import figures, ruler, scale, source_words, worst_of
+
+DRAG = Limit(
+    "drag",
+    "Pull of one damper",
+    "N",
+    (
+        Band("weak", "fail", 30.0),
+        Band("soft", "watch", 40.0),
+        Band("good", "pass", 80.0, inclusive=True),
+        Band("stiff", "fail"),
+    ),
+    "Invented for the tests",
+    "E",
+)
+BUS = Limit("bus", "Bus", "V", (Band("dead", "pass", 50.0), Band("live", "fail")), "A rule", "P")
+HEAT = Limit(
+    "heat",
+    "Water",
+    "degC",
+    (Band("cool", "pass", 313.15, inclusive=True), Band("hot", "fail")),
+    "A rule",
+    "S",
+)
+
+
+def texts(limit, *readings, width=60, plain=False):
+    judged = [against(f"item {n + 1}", m, u, 1, limit) for n, (m, u) in enumerate(readings)]
+    return [line.plain for line in ruler(limit, judged, width, plain)]
+
+
+def test_edges_stand_under_their_ticks():
+    """The figure of each edge is centred under the place where the bands change."""
+    bands, edges = texts(DRAG)[:2]
+    ticks = [n for n, sign in enumerate(bands) if sign in "├┤"]
+    assert len(ticks) == 3
+    for tick, figure in zip(ticks, ("30", "40", "80"), strict=True):
+        assert edges.index(figure) <= tick <= edges.index(figure) + len(figure)
+    assert edges.endswith("80 N")
+
+
+def test_edge_belongs_to_the_side_its_tick_is_closed_on():
+    """'below 30' gives the edge to the next band, 'up to 80' keeps it."""
+    bands = texts(DRAG)[0]
+    assert [sign for sign in bands if sign in "├┤"] == ["├", "├", "┤"]
+
+
+@pytest.mark.parametrize(
+    ("value", "word"), [(22.0, "✗ fail"), (58.0, "✓ pass"), (35.0, "! watch"), (90.0, "✗ fail")]
+)
+def test_reading_stands_in_its_band_and_is_said(value, word):
+    """The mark stands between its band's ticks; the line under it gives value and verdict."""
+    bands, _edges, marks, words, *_ = texts(DRAG, (value, 0.01))
+    edges = [-1, *(n for n, sign in enumerate(bands) if sign in "├┤"), len(bands)]
+    own = sum(value >= e for e in (30, 40)) + (value > 80)
+    assert edges[own] <= marks.index("▲") <= edges[own + 1]
+    assert f"{value:g}" in words and words.endswith(word)
+
+
+def test_uncertainty_has_arms():
+    """Twice the standard uncertainty is drawn on both sides of the mark."""
+    narrow, wide = (texts(DRAG, (58.0, u))[2] for u in (0.5, 6.0))
+    assert narrow.count("─") < wide.count("─")
+
+
+@pytest.mark.parametrize(("value", "sign"), [(4000.0, "►"), (-500.0, "◄")])
+def test_reading_far_off_is_shown_at_the_end(value, sign):
+    """A value off the ruler neither presses the edges together nor vanishes."""
+    bands, _edges, marks, words, *_ = texts(DRAG, (value, 1.0))
+    assert marks.strip() == sign
+    assert "pass" in bands
+    assert f"{value:.0f}" in words.replace(".0", "")
+
+
+def test_worst_of_several_is_marked_and_named():
+    """Of several items the worst is marked; the others are dots."""
+    lines = texts(DRAG, (58.0, 1.0), (22.0, 1.0), (60.0, 1.0))
+    assert lines[3].startswith("worst: item 2  22.0 ± 1.0 N")
+    assert lines[2].count("·") == 2
+
+
+def test_worst_of_is_the_surest_failure():
+    """Verdict first, then how sure it is; nothing read has no worst."""
+    readings = [against(str(v), v, 4.0, 1, DRAG) for v in (58.0, 22.0, 5.0, 33.0)]
+    assert worst_of(readings).name == "5.0"
+    assert worst_of([]) is None
+
+
+@pytest.mark.parametrize("width", [20, 36, 60, 100])
+@pytest.mark.parametrize("limit", [DRAG, BUS, HEAT])
+def test_no_line_is_wider_than_the_room(limit, width):
+    """Bands and marks fill the width at most, whatever is read."""
+    for value in (0.0, 45.0, 313.0, 1e6):
+        lines = texts(limit, (value, 3.0), width=width)
+        assert len(lines[0]) == width
+        assert len(lines[2]) <= width
+
+
+def test_plain_ruler_is_ascii():
+    """Every line has an ASCII form with the same words."""
+    lines = texts(DRAG, (22.0, 1.0), plain=True)
+    assert all(line.isascii() for line in lines)
+    assert "x fail" in lines[3] and "^" in lines[2]
+
+
+def test_temperatures_start_at_zero_celsius():
+    """Kelvins are kept, degrees are shown: the ruler's left end is 0 degC and not 0 K."""
+    assert scale(HEAT, [], 60).low == pytest.approx(273.15)
+    assert "40 degC" in texts(HEAT)[1]
+
+
+def test_source_is_said_once():
+    """The status stands behind the source, unless the source begins with it."""
+    assert source_words(DRAG) == "Pull of one damper. Invented for the tests (estimate)"
+    said = Limit("x", "X", "N", DRAG.bands, "Estimate: 40 N", "E")
+    assert source_words(said) == "X. Estimate: 40 N"
+
+
+def test_figures_leave_the_unit_out():
+    """Edges are figures only; a ratio in percent counts too."""
+    assert figures(0.005, "mm") == "5"
+    assert figures(0.2, "%") == "20"
+
+
+def test_limitless_reading_has_no_verdict():
+    """A judged value without chances is no failure, and is the worst only when alone."""
+    free = Judged("a", 1.0, 0.1, 1)
+    assert worst_of([free, against("b", 58.0, 1.0, 1, DRAG)]).name == "b"

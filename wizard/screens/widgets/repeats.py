@@ -1,0 +1,119 @@
+"""What was read so far, as a small table: a row an item and way, a column a repeat, mean, spread and verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from textual.content import Content
+from textual.widgets import Static
+
+from wizard.engine import judging
+from wizard.engine.judging import Judged, Slot
+from wizard.engine.state import Taken
+from wizard.flow.model import Reading
+from wizard.measure import units
+from wizard.screens.widgets.drawing import encodable, terminal_encoding
+from wizard.screens.widgets.verdicts import STYLES, verdict_word
+
+Groups = Mapping[tuple[int, int], Mapping[int, float]]
+
+
+def repeats(
+    reading: Reading,
+    facts: Mapping[str, str],
+    taken: Sequence[Taken],
+    judged: Sequence[Judged],
+    asked: Slot | None = None,
+    room: int = 9,
+    plain: bool = False,
+) -> list[Content]:
+    """The table's lines, at most ``room`` of them with the heading: the rows around the one asked now.
+
+    ``judged`` are the items of ``judging.judge_readings`` over the same readings.
+    """
+    groups = grouped(taken)
+    rows = list(dict.fromkeys((s.item, s.way) for s in judging.slots(reading, facts)))
+    names = {row: judging.slot_name(reading, facts, Slot(row[0], row[1], 0)) for row in rows}
+    verdicts = dict(zip(sorted(groups), judged, strict=False))
+    now = rows.index((asked.item, asked.way)) if asked and (asked.item, asked.way) in rows else len(rows) - 1
+    first, last = window(len(rows), now, max(1, room - 1))
+    wide = max((len(n) for n in names.values()), default=0)
+    lines = [Content.styled(_heading(reading, wide), "dim")]
+    for row in rows[first:last]:
+        open_repeat = asked.repeat if asked and (asked.item, asked.way) == row else -1
+        lines.append(
+            _row(reading, names[row].ljust(wide), groups.get(row, {}), verdicts.get(row), open_repeat, plain)
+        )
+    return lines
+
+
+def grouped(taken: Sequence[Taken]) -> dict[tuple[int, int], dict[int, float]]:
+    """Readings by (item, way) and then by repeat."""
+    groups: dict[tuple[int, int], dict[int, float]] = {}
+    for t in taken:
+        groups.setdefault((t.item, t.way), {})[t.repeat] = t.value
+    return groups
+
+
+def window(count: int, now: int, room: int) -> tuple[int, int]:
+    """The rows shown, (first, past the last): ``room`` of them with row ``now`` among them."""
+    first = min(max(0, now - max(0, room - 2)), max(0, count - room))
+    return first, min(count, first + room)
+
+
+def _heading(reading: Reading, wide: int) -> str:
+    columns = "".join(f"{n + 1:>8}" for n in range(reading.repeats))
+    unit = "" if reading.unit in ("1", "count") else f", {reading.unit}"
+    return f"  {' ' * wide}{columns}   mean{unit}"
+
+
+def _row(
+    reading: Reading, name: str, values: Mapping[int, float], judged: Judged | None, asked: int, plain: bool
+) -> Content:
+    pointer = (">" if plain else "▸") if asked >= 0 else " "
+    line = Content(f"{pointer} {name}")
+    for repeat in range(reading.repeats):
+        text = number(values.get(repeat), reading.unit, repeat == asked)
+        line = line.append(Content.styled(f"{text:>8}", "bold" if repeat == asked else ""))
+    if judged is None:
+        return line
+    line = line.append("   " + mean_words(judged, reading.unit, plain))
+    word = verdict_word(judged.verdict, plain)
+    return line.append("  ").append(Content.styled(word, STYLES[judged.verdict])) if word else line
+
+
+def number(value: float | None, unit: str, asked: bool) -> str:
+    """A reading's figures; '?' for the one asked now, '.' for one to come."""
+    if value is None:
+        return "?" if asked else "."
+    return f"{units.from_si(value, unit):.5g}"
+
+
+def mean_words(judged: Judged, unit: str, plain: bool = False) -> str:
+    """The mean with its standard uncertainty, without the unit."""
+    text = units.text(judged.mean, unit, judged.uncertainty)
+    symbol = units.find(unit).symbol
+    text = text.removesuffix(f" {symbol}")
+    return text.replace("±", "+-") if plain else text
+
+
+class Repeats(Static):
+    """Shows the readings of the step on screen."""
+
+    DEFAULT_CSS = """
+    Repeats { height: auto; width: 1fr; }
+    """
+
+    def show(
+        self,
+        reading: Reading,
+        facts: Mapping[str, str],
+        taken: Sequence[Taken],
+        judged: Sequence[Judged],
+        asked: Slot | None,
+        room: int = 9,
+    ) -> None:
+        """Show the table; at most ``room`` lines."""
+        plain = not encodable("▸±✓", terminal_encoding())
+        lines = repeats(reading, facts, taken, judged, asked, room, plain)
+        self.update(Content("\n").join(lines))
