@@ -31,17 +31,19 @@ class Candidate:
     spread: Array
 
 
-def fit_kind(kind: str, time: Array, values: Array, seeds: list[Swing]) -> list[Candidate]:
-    """Return the fits of one ``kind`` ('viscous', 'friction', 'both') from several ``seeds``, best first.
+def fit_kind(
+    kind: str, time: Array, values: Array, seeds: list[Swing], known: list[Swing] | None = None
+) -> list[Candidate]:
+    """Return the fits of one ``kind`` ('viscous', 'friction', 'both') from ``seeds``, best first.
 
     With friction, where it stays makes kinks that a descent gets caught in: so it is fitted with each likely
-    staying point held fast, then freely from there; and again from the best of those.
+    staying point held fast, then freely from there; and again from the best of those and from those ``known``.
     """
     if kind == "viscous":
         return sorted((_descend(kind, time, values, seed) for seed in seeds), key=_loss)
     found = _search(kind, time, values, seeds)
     if found[0].swing.omega * float(time[-1]) < _MANY * math.pi:
-        found += _search(kind, time, values, [found[0].swing])
+        found += _search(kind, time, values, [found[0].swing, *(known or [])])
     return sorted(found, key=_loss)
 
 

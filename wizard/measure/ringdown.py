@@ -139,7 +139,7 @@ def fit(time: Sequence[float], displacement: Sequence[float]) -> Ringdown:
     viscous = fit_kind("viscous", when, values, guesses)
     friction = fit_kind("friction", when, values, guesses)
     single = min(viscous, friction, key=lambda found: found[0].loss)
-    both = fit_kind("both", when, values, [*guesses, viscous[0].swing, friction[0].swing])
+    both = fit_kind("both", when, values, guesses, [viscous[0].swing, friction[0].swing])
     noise = _variance(both[0], when, values)
     chosen = both if _needed(single[0], both[0], noise, float(when[-1])) else single
     noise = _variance(chosen[0], when, values)
