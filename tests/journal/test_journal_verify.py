@@ -305,3 +305,15 @@ def test_a_large_ruin_ends_soon(put: Put, make_blocks: Make) -> None:
         [sys.executable, "-c", code, str(put(data))], capture_output=True, timeout=60, text=True
     )
     assert out.stdout.strip() == "1500"
+
+
+@pytest.mark.parametrize("end", [b"\0" * 40, b"[[eve\0\0\0\0\0\0", b"[[event]]\n\0\0\0"])
+def test_zeros_at_the_end_are_a_torn_write(put: Put, blocks: list[bytes], end: bytes) -> None:
+    """A power cut can leave a file longer than what was written in it."""
+    assert found(verify(put(b"".join(blocks) + end))) == [("torn", 6)]
+
+
+def test_the_last_sound_chain_is_not_that_of_an_altered_end(put: Put, blocks: list[bytes]) -> None:
+    """What an altered last block says of itself counts for nothing."""
+    checked = verify(put(b"".join(blocks).replace(b"re-level", b"re-lever")))
+    assert found(checked) == [("altered", 5)] and checked.last_chain == chain_of(blocks[3])

@@ -394,3 +394,42 @@ def test_closing_in_another_thread_frees_the_lock(tmp_path: Path) -> None:
     thread.join()
     opened[0].close()
     Journal.open(tmp_path).close()
+
+
+def test_torn_bytes_are_durable_before_the_journal_is_cut(
+    put: Put, blocks: list[bytes], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The order on the disk: the copy held, the cut, the journal held; a crash in between loses nothing."""
+    path = put(blocks[0] + blocks[1][:50])
+    done: list[tuple[str, int]] = []
+    real_sync, real_cut = disk.sync, os.ftruncate
+
+    def watched_sync(descriptor: int) -> None:
+        real_sync(descriptor)
+        done.append(("held", os.fstat(descriptor).st_size))
+
+    def watched_cut(descriptor: int, size: int) -> None:
+        real_cut(descriptor, size)
+        done.append(("cut", size))
+
+    monkeypatch.setattr(disk, "sync", watched_sync)
+    monkeypatch.setattr(writing, "sync", watched_sync)
+    monkeypatch.setattr(os, "ftruncate", watched_cut)
+    Journal.open(path.parent).close()
+    assert done == [("held", 50), ("cut", len(blocks[0])), ("held", len(blocks[0]))]
+
+
+def test_opening_writes_the_last_block_once_more(
+    put: Put, blocks: list[bytes], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """After a failed fsync the system may hold a block in memory only: opening makes sure of it."""
+    path = put(b"".join(blocks))
+    written: list[bytes] = []
+
+    def watched(descriptor: int, data: bytes) -> None:
+        written.append(bytes(data))
+        disk.write_all(descriptor, data)
+
+    monkeypatch.setattr(writing, "write_all", watched)
+    Journal.open(path.parent).close()
+    assert written == [blocks[-1]] and path.read_bytes() == b"".join(blocks)
