@@ -13,6 +13,8 @@ from typing import Any
 import numpy as np
 from hypothesis import strategies as st
 
+from wizard.diagnosis.model import Network
+
 DATA = Path(__file__).parent / "data"
 
 
@@ -67,3 +69,20 @@ def problems(draw: st.DrawFn, *, most_faults: int = 8, most_findings: int = 12) 
 def washer() -> dict[str, Any]:
     """The first fault table of a washer that shakes; every number in it is an estimate."""
     return tomllib.loads((DATA / "washer.toml").read_text(encoding="utf-8"))
+
+
+def washer_network(kind: str) -> Network:
+    """The washer's network for a machine of this kind: FL, TLh or TLb."""
+    table = washer()
+    faults = [fault for fault in table["fault"] if kind in fault["share"]]
+    findings = [finding for finding in table["finding"] if kind in finding["kinds"]]
+    return Network(
+        faults=tuple(fault["id"] for fault in faults),
+        findings=tuple(finding["id"] for finding in findings),
+        priors=np.array([table["occupancy"] * fault["share"][kind] / 100 for fault in faults]),
+        weights=np.array([[finding["p"].get(fault["id"], 0.0) for finding in findings] for fault in faults]),
+        leaks=np.array([finding["leak"] for finding in findings]),
+        alone=("normal",),
+        fault_says={fault["id"]: fault["says"] for fault in faults},
+        finding_says={finding["id"]: finding["says"] for finding in findings},
+    )

@@ -69,9 +69,9 @@ def test_combine_all_counts_certain_answers() -> None:
 @pytest.mark.parametrize("bad", [-0.1, 1.1, float("nan")])
 def test_bad_weights_are_named(bad: float) -> None:
     """A weight that isn't from 0 to 1 is a ValueError naming the argument."""
-    with pytest.raises(ValueError, match="^e2"):
+    with pytest.raises(ValueError, match=r"^e2"):
         combine(0.5, bad)
-    with pytest.raises(ValueError, match="^weights"):
+    with pytest.raises(ValueError, match=r"^weights"):
         combine_all([bad])
 
 

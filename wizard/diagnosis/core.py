@@ -15,6 +15,15 @@ import numpy as np
 from wizard.diagnosis.given import Floats, Given
 
 
+class Impossible(ValueError):
+    """No set of faults can bring the evidence about; ``finding`` or ``fault`` is the index that shows it."""
+
+    def __init__(self, what: str, *, finding: int | None = None, fault: int | None = None) -> None:
+        super().__init__(f"evidence is impossible: {what}")
+        self.finding = finding
+        self.fault = fault
+
+
 @dataclass(slots=True, eq=False)
 class Core:
     """What is left of a problem, and what is settled.
@@ -38,7 +47,7 @@ class Core:
 
 
 def reduce(given: Given) -> Core:
-    """The core of a checked problem. Raises ValueError if the evidence can't come about at all."""
+    """The core of a checked problem. Raises `Impossible` if the evidence can't come about at all."""
     core = _start(given)
     _refuse_impossible(core, given)
     while _settle_faults(core) or _settle_findings(core):
@@ -62,28 +71,22 @@ def _start(given: Given) -> Core:
 
 
 def _refuse_impossible(core: Core, given: Given) -> None:
-    """Raise ValueError where no set of faults at all can bring the evidence about.
+    """Raise `Impossible` where no set of faults at all can bring the evidence about.
 
     Findings seen are likeliest with every fault present that may be: if that set fails, all do.
     """
     if core.scale == -np.inf:
-        j = next(j for j in given.index[given.e == 0.0] if given.leaks[j] == 1.0)
-        raise ValueError(
-            f"evidence is impossible: finding {j} is ruled out, but its leak of 1 always shows it"
-        )
+        j = next(int(j) for j in given.index[given.e == 0.0] if given.leaks[j] == 1.0)
+        raise Impossible(f"finding {j} is ruled out, but its leak of 1 always shows it", finding=j)
     nowhere = np.flatnonzero((core.present == -np.inf) & (core.absent == -np.inf))
     if nowhere.size:
-        i = nowhere[0]
-        raise ValueError(
-            f"evidence is impossible: fault {i} is certain, but a finding it always shows is ruled out"
-        )
+        i = int(nowhere[0])
+        raise Impossible(f"fault {i} is certain, but a finding it always shows is ruled out", fault=i)
     shown = core.weights[core.present > -np.inf].any(axis=0) | (core.leak > 0.0)
     lost = np.flatnonzero(~shown & (core.unseen == 0.0))
     if lost.size:
-        j = given.index[given.e > 0.0][lost[0]]
-        raise ValueError(
-            f"evidence is impossible: finding {j} was seen, but no fault left and no leak can show it"
-        )
+        j = int(given.index[given.e > 0.0][lost[0]])
+        raise Impossible(f"finding {j} was seen, but no fault left and no leak can show it", finding=j)
 
 
 def _settle_faults(core: Core) -> bool:
