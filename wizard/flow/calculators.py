@@ -61,6 +61,8 @@ CALCULATORS = _table(
     ),
     Calculator("difference", "a less b", _PAIR, SAME),
     Calculator("mean", "the mean of all readings of a step", _VALUES, SAME),
+    Calculator("range", "largest less smallest of the items' means (TIR, by the clock)", _VALUES, SAME),
+    Calculator("least", "the smallest of the items' means", _VALUES, SAME),
     Calculator("larger", "the reading that is largest without its sign", _VALUES, SAME),
     Calculator(
         "slope-from-pair",

@@ -14,6 +14,8 @@ MAIN = "flow.toml"
 SINGLE = (MAIN, "limits.toml", "findings.toml", "faults.toml")
 FOLDERS = {"inspections": ".toml", "drawings": ".txt", "cases": ".toml"}
 LARGEST = 4_000_000
+DEEPEST = 40
+_TOO_DEEP = f"nested more than {DEEPEST} deep. No file of a flow needs that"
 
 
 def belongs(name: str) -> bool:
@@ -75,6 +77,19 @@ def decode(content: bytes) -> str:
 def parse(text: str) -> dict[str, Any]:
     """Return the values of a TOML text; ValueError (tomllib's, or one of our own) if it isn't TOML."""
     try:
-        return tomllib.loads(text)
+        values = tomllib.loads(text)
     except RecursionError:
-        raise ValueError("nested too deeply to be read") from None
+        raise ValueError(_TOO_DEEP) from None
+    if _depth(values) > DEEPEST:
+        raise ValueError(_TOO_DEEP)
+    return values
+
+
+def _depth(values: Any) -> int:
+    """Return how deeply tables and lists are nested, without nesting calls."""
+    depth, level = 0, [values]
+    while level and depth <= DEEPEST:
+        depth += 1
+        inner = (v.values() if isinstance(v, dict) else v for v in level if isinstance(v, dict | list))
+        level = [v for values in inner for v in values]
+    return depth

@@ -96,8 +96,8 @@ def _text(source: Source, name: str, data: bytes) -> str | None:
     try:
         return files.decode(data)
     except UnicodeDecodeError as error:
-        before = data[: error.start]
-        line, column = before.count(b"\n") + 1, error.start - (before.rfind(b"\n") + 1) + 1
+        before = error.object[: error.start].decode("utf-8").split("\n")
+        line, column = len(before), len(before[-1]) + 1
         text = "this is not UTF-8. Save the file as UTF-8"
         source.problems.append(Problem(name, line, column, text, "encoding"))
         source.lost.update(_ID.findall(data.decode("utf-8", "replace")))

@@ -35,4 +35,6 @@ def folder_of(name: str) -> Path:
     if (Path(name) / MAIN).is_file():
         return Path(name)
     there = f" There are {', '.join(known)}." if known else ""
-    raise UsageError(f'no flow "{name}": neither shipped nor a folder with {MAIN}.{there}{nearest(name, known)}')
+    raise UsageError(
+        f'no flow "{name}": neither shipped nor a folder with {MAIN}.{there}{nearest(name, known)}'
+    )

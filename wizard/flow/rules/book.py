@@ -40,7 +40,8 @@ class Spot:
     def below(self, key: str, label: str = "") -> Iterator[Spot]:
         """Yield the tables of an array within this one."""
         for index, table in enumerate(self.table.get(key, ())):
-            name = f'{label or key} "{table.get("id", index + 1)}"'
+            known = table.get("id", table.get("verdict"))
+            name = f'{label or key} "{known}"' if known else f"{label or key} {index + 1}"
             yield Spot(
                 self.file, (*self.path, key, index), f"{self.label}, {name}" if self.label else name, table
             )
@@ -71,6 +72,7 @@ class Book:
     flow: Flow
     source: Source
     ids: dict[str, set[str]] = field(default_factory=dict)
+    gathered: list[StepSpot] = field(default_factory=list, repr=False, compare=False)
 
     def tables(self, file: str, key: str) -> Iterator[Spot]:
         """Yield the tables of an array at the top of a file."""
@@ -96,12 +98,15 @@ class Book:
                 yield Spot(file, ("inspection",), f'inspection "{head["id"]}"', head), inspection
 
     def steps(self) -> Iterator[StepSpot]:
-        """Yield every step that could be built."""
+        """Yield every step that could be built. They are gathered once: nearly every rule goes through them."""
+        if not self.gathered:
+            self.gathered.extend(self._steps())
+        return iter(self.gathered)
+
+    def _steps(self) -> Iterator[StepSpot]:
         for spot, inspection in self.inspections():
-            for step_spot in self.tables(spot.file, "step"):
-                step = inspection.step(step_spot.table["id"])
-                if step is not None:
-                    yield StepSpot(step_spot, inspection, step)
+            for step_spot, step in zip(self.tables(spot.file, "step"), inspection.steps, strict=True):
+                yield StepSpot(step_spot, inspection, step)
 
     def doubtful(self, file: str) -> bool:
         """True where something of this file was left out of the flow."""

@@ -107,15 +107,16 @@ def _drawing(book: Book, at: StepSpot) -> Iterator[Problem]:
 
 def targets(book: Book) -> Iterator[Problem]:
     """Where answers, verdicts and 'unable' lead is a step of the same inspection, or end."""
+    targets_of = {i.id: {*(step.id for step in i.steps), END} for i in book.flow.inspections.values()}
     for at in book.steps():
-        names = [*(step.id for step in at.inspection.steps), END]
+        names = targets_of[at.inspection.id]
         spots = [at.spot, at.spot.within("unable"), *at.spot.below("answer"), *at.spot.below("on")]
         if not book.doubtful(at.spot.file):
             for spot in spots:
                 yield from _target(book, spot, names)
 
 
-def _target(book: Book, spot: Spot, names: list[str]) -> Iterator[Problem]:
+def _target(book: Book, spot: Spot, names: set[str]) -> Iterator[Problem]:
     """One table's next and then."""
     for key in ("next", "then"):
         name = spot.table.get(key, "")

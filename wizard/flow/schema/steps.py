@@ -41,9 +41,8 @@ Destination = Annotated[str, Field(pattern="^(stop:)?[a-z0-9-]+$")]
 def _calculator(value: str) -> str:
     """Return the name of a known calculator."""
     if value not in CALCULATORS:
-        raise ValueError(
-            f'"{value}" is not a calculator. There are {", ".join(CALCULATORS)}.{nearest(value, CALCULATORS)}'
-        )
+        there = nearest(value, CALCULATORS) or f" There are {', '.join(CALCULATORS)}"
+        raise ValueError(f'"{value}" is not a calculator.{there}')
     return value
 
 
