@@ -8,7 +8,6 @@ from pathlib import Path
 
 from wizard.engine import commands as c
 from wizard.engine import derive, judging
-from wizard.engine.events import Recorded
 from wizard.engine.session import Session
 from wizard.errors import Refused
 from wizard.flow.load import load
@@ -47,7 +46,9 @@ class Job:
     def __init__(self, facts: dict[str, str] | None = None, flow: Flow | None = None) -> None:
         self.clock, self.records = HandClock(), []
         self.flow = flow or good()
-        self.session = Session.begin(self.flow, "2026-03-02-a", self.records.append, self.clock, "R. Vale", "T-1")
+        self.session = Session.begin(
+            self.flow, "2026-03-02-a", self.records.append, self.clock, "R. Vale", "T-1"
+        )
         wanted = {"kind": "front-loader", "dampers": "3", "stacked": "no", "serial": "X1", **(facts or {})}
         while open_facts := derive.open_facts(self.flow, self.state):
             self.do(c.SetFact(open_facts[0], wanted[open_facts[0]]))

@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
-from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
+from hypothesis.stateful import (
+    RuleBasedStateMachine,
+    initialize,
+    invariant,
+    rule,
+    run_state_machine_as_test,
+)
 from jobs import Job, good
 
 from wizard.engine import commands as c
@@ -53,6 +60,27 @@ class AnyOrder(RuleBasedStateMachine):
                 return
             try:
                 self.job.answer()
+            except Refused:
+                return
+
+    @rule(times=st.integers(1, 12))
+    def in_order(self, times: int) -> None:
+        """Follow the flow's own order for a while, so that the late states are reached."""
+        for _ in range(times):
+            if self.job.state.job != "working":
+                return
+            try:
+                self.job.answer() if self.job.state.run else self.job.follow(
+                    derive.next_up(self.job.flow, self.job.state)
+                )
+            except (Refused, KeyError):
+                return
+
+    @rule(inspection=st.sampled_from(("dampers", "motor", "hoses", "spin", "handover")))
+    def straight_to(self, inspection: str) -> None:
+        if self.job.state.job == "working":
+            try:
+                self.job.through(inspection)
             except Refused:
                 return
 
@@ -110,12 +138,16 @@ class AnyOrder(RuleBasedStateMachine):
     def mend(self, fault: str, outcome: str) -> None:
         self.attempt(c.Mend(fault, outcome, reason="told"))
 
-    @rule(command=st.sampled_from((c.Pause(), c.Leave(), c.GoOn(), c.Close(), c.BeginVisit(), c.AddNote("x"))))
+    @rule(
+        command=st.sampled_from((c.Pause(), c.Leave(), c.GoOn(), c.Close(), c.BeginVisit(), c.AddNote("x")))
+    )
     def plain(self, command: c.Command) -> None:
         self.attempt(command)
 
-    @rule(stop=st.sampled_from(sorted(good().stops)))
-    def stop_and_come_back(self, stop: str) -> None:
+    @rule(stop=st.sampled_from(sorted(good().stops)), rarely=st.integers(0, 5))
+    def stop_and_come_back(self, stop: str, rarely: int) -> None:
+        if rarely:
+            return
         self.attempt(c.StopWork(stop))
         for line in range(4):
             self.attempt(c.MakeSafe(line))
@@ -174,6 +206,20 @@ class AnyOrder(RuleBasedStateMachine):
 
 
 AnyOrder.TestCase.settings = settings(
-    max_examples=60, stateful_step_count=40, deadline=None, suppress_health_check=list(HealthCheck)
+    max_examples=80, stateful_step_count=30, deadline=None, suppress_health_check=list(HealthCheck)
 )
 TestAnyOrder = AnyOrder.TestCase
+
+
+@pytest.mark.nightly
+def test_no_long_sequence_gets_past_a_gate():
+    """The same for longer: 'pytest -m nightly tests/engine'."""
+    run_state_machine_as_test(
+        AnyOrder,
+        settings=settings(
+            max_examples=400,
+            stateful_step_count=60,
+            deadline=None,
+            suppress_health_check=list(HealthCheck),
+        ),
+    )

@@ -33,20 +33,25 @@ def set_fact(d: Draft, command: cmd.SetFact) -> None:
         stop(d, chosen.stop, chosen.says)
 
 
-def _take(d: Draft, fact: str, value: str, reason: str, bar: tuple[str, ...]) -> None:
+def _take(d: Draft, fact: str, value: str | None, reason: str, bar: tuple[str, ...]) -> None:
+    """Emit the fact (None: it is forgotten) with what it sets aside. Refused when a correction gives no reason."""
     before = d.state.facts
-    known = fact in before
-    if known and before[fact] == value:
+    if before.get(fact) == value:
         return
-    after = {**before, fact: value}
+    after = {k: v for k, v in before.items() if k != fact} | ({} if value is None else {fact: value})
     changed = changed_inspections(d.flow, before, after)
     left = tuple(r.id for r in d.state.runs if r.inspection in changed and r.how != "void")
     aside = tuple(x.seq for x in d.state.entries if x.run in left and not x.aside)
-    if known and not reason and (left or aside):
+    if fact in before and not reason and (left or aside):
         raise Refused("reason", "Answers were given since. Say why the fact changes.")
-    if known and changed and held(d.state, d.flow):
+    if fact in before and changed and held(d.state, d.flow):
         void(d, "correction")
-    d.emit(FactTaken(fact=fact, value=value, reason=reason, bar=bar, aside=aside, left=left))
+    forgotten = value is None
+    d.emit(
+        FactTaken(
+            fact=fact, value=value or "", forgotten=forgotten, reason=reason, bar=bar, aside=aside, left=left
+        )
+    )
 
 
 def changed_inspections(flow: Flow, before: Mapping[str, str], after: Mapping[str, str]) -> frozenset[str]:
@@ -63,10 +68,10 @@ def changed_inspections(flow: Flow, before: Mapping[str, str], after: Mapping[st
 
 
 def _forget_unasked(d: Draft) -> None:
-    """A fact that this machine is no longer asked is emptied."""
+    """A fact that this machine is no longer asked is forgotten."""
     for fact in d.flow.facts:
-        if d.state.facts.get(fact.id) and not fits(fact.applies, d.state.facts):
-            _take(d, fact.id, "", "no longer asked of this machine", ())
+        if fact.id in d.state.facts and not fits(fact.applies, d.state.facts):
+            _take(d, fact.id, None, "no longer asked of this machine", ())
 
 
 def set_complaint(d: Draft, command: cmd.SetComplaint) -> None:

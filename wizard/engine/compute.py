@@ -73,6 +73,17 @@ def _spread(inputs: Inputs, _settings: Settings) -> list[Value]:
     ]
 
 
+def _range(inputs: Inputs, _settings: Settings) -> list[Value]:
+    """Largest less smallest over the items: what a dial shows over one turn."""
+    low, high = min(inputs["values"], key=lambda v: v.mean), max(inputs["values"], key=lambda v: v.mean)
+    return [Value("range", high.mean - low.mean, math.hypot(low.uncertainty, high.uncertainty))]
+
+
+def _least(inputs: Inputs, _settings: Settings) -> list[Value]:
+    """The smallest over the items, by its name."""
+    return [min(inputs["values"], key=lambda v: v.mean)]
+
+
 def _difference(inputs: Inputs, _settings: Settings) -> list[Value]:
     """The size of a - b, item by item."""
     pairs = zip(inputs["a"], inputs["b"], strict=False)
@@ -122,6 +133,8 @@ def _flood_flow(inputs: Inputs, settings: Settings) -> list[Value]:
 
 CALCULATORS: Mapping[str, Callable[[Inputs, Settings], list[Value]]] = {
     "spread": _spread,
+    "range": _range,
+    "least": _least,
     "difference": _difference,
     "mean": _mean,
     "larger": _larger,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from wizard.engine.safety import Stance, forbidden, holds
+from wizard.engine.safety import Stance, forbidden, holds, route
 from wizard.engine.state import Effect, Repair, Run, State
 from wizard.flow.model import VERDICTS, Flow, Inspection, fits
 
@@ -52,6 +52,16 @@ def barred(flow: Flow, state: State, inspection_id: str, step_id: str) -> str:
     inspection = flow.inspections[inspection_id]
     step = inspection.step(step_id)
     return forbidden(flow, inspection, step, bars(state), debts(state)) if step else ""
+
+
+def gate_toward(flow: Flow, state: State, states: tuple[str, ...]) -> str:
+    """The gate to open so that work in one of these safety states may go on; empty when it may, or none leads there.
+
+    Opening it brings any gate before it on top, so the last one of the way is named.
+    """
+    place = Inspection("", "", (), states=states)
+    moves = route(flow, state.facts, stance(state), place) or ()
+    return next((m.gate for m in reversed(moves) if m.gate), "")
 
 
 def ready(flow: Flow, state: State) -> bool:

@@ -45,11 +45,15 @@ class VisitBegan(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FactTaken(Event):
-    """A machine fact, or its correction (then with a reason and the answers that no longer count)."""
+    """A machine fact, or its correction (then with a reason and the answers that no longer count).
+
+    ``forgotten``: this machine is no longer asked for it.
+    """
 
     kind: ClassVar[str] = "fact"
     fact: str
     value: str
+    forgotten: bool = False
     reason: str = ""
     bar: tuple[str, ...] = ()
     aside: tuple[int, ...] = ()
@@ -286,7 +290,7 @@ class Recorded:
 def to_dict(record: Recorded) -> dict[str, Any]:
     """The record as a table for the journal. Fields that stand at their default are left out."""
     table: dict[str, Any] = {
-        "seq": record.seq,
+        "sequence": record.seq,
         "at": record.at,
         "since": record.since,
         "kind": record.event.kind,
@@ -305,7 +309,7 @@ def from_dict(table: Mapping[str, Any]) -> Recorded:
     """
     rest = dict(table)
     try:
-        seq, at, since = int(rest.pop("seq")), str(rest.pop("at")), float(rest.pop("since"))
+        seq, at, since = int(rest.pop("sequence")), str(rest.pop("at")), float(rest.pop("since"))
         cls = KINDS[rest.pop("kind")]
         values = {
             spec.name: _typed(spec.type, rest.pop(spec.name)) for spec in fields(cls) if spec.name in rest
@@ -315,7 +319,7 @@ def from_dict(table: Mapping[str, Any]) -> Recorded:
         return Recorded(seq, at, since, cls(**values))
     except (KeyError, TypeError, ValueError) as problem:
         raise JournalError(
-            f"Event {table.get('seq', '?')} ({table.get('kind', 'no kind')}) can't be read: {problem}. "
+            f"Event {table.get('sequence', '?')} ({table.get('kind', 'no kind')}) can't be read: {problem}. "
             "It was written by another version of the program, or altered."
         ) from problem
 
@@ -342,7 +346,7 @@ def _typed(kind: Any, value: Any) -> Any:
         if not all(isinstance(v, inner) for v in value):
             raise TypeError(f"{value!r} holds something else than {name} says")
         return tuple(value)
-    expected: Any = {"int": int, "float": (int, float), "str": str}.get(name, Mapping)
-    if not isinstance(value, expected) or isinstance(value, bool):
+    expected: Any = {"int": int, "float": (int, float), "str": str, "bool": bool}.get(name, Mapping)
+    if not isinstance(value, expected) or (isinstance(value, bool) and name != "bool"):
         raise TypeError(f"{value!r} is not {name}")
     return float(value) if name == "float" else value

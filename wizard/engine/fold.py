@@ -65,7 +65,8 @@ def _visit(state: State, record: ev.Recorded, event: ev.VisitBegan) -> State:
 
 
 def _fact(state: State, record: ev.Recorded, event: ev.FactTaken) -> State:
-    state = replace(state, facts={**state.facts, event.fact: event.value})
+    others = {fact: value for fact, value in state.facts.items() if fact != event.fact}
+    state = replace(state, facts=others if event.forgotten else {**others, event.fact: event.value})
     state = _from_source(state, Effect(record.seq, f"fact:{event.fact}", bar=event.bar))
     for run_id in event.left:
         state = _close_run(state, run_id, "void")

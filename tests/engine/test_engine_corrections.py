@@ -1,0 +1,130 @@
+"""Undo and corrections: the earlier value is kept, the path is walked again."""
+
+from __future__ import annotations
+
+from jobs import Job
+from test_engine_refusals import at_dampers
+
+from wizard.engine import commands as c
+from wizard.engine import derive
+
+
+def test_undo_goes_back_one_answer():
+    """The step is on screen again, the answer no evidence."""
+    job = at_dampers()
+    job.answer("swings")
+    job.do(c.Undo())
+    assert job.at == "dampers.bounce"
+    assert "bounces-on" not in derive.evidence(job.flow, job.state)
+    assert job.state.given[-1].aside
+
+
+def test_undo_takes_back_readings_one_by_one():
+    """The last number typed goes first."""
+    job = at_dampers()
+    job.answer("settles")
+    run = job.state.run
+    for n, typed in enumerate(("58", "59")):
+        job.do(c.TakeReading(run.id, "pull", typed, repeat=n))
+    job.do(c.Undo())
+    assert [t.typed for t in job.state.readings(run.id, "pull")] == ["58"]
+    job.do(c.Undo())
+    job.do(c.Undo())
+    assert job.at == "dampers.bounce"
+
+
+def test_undo_never_crosses_a_safety_change():
+    """Just isolated: the gate's last answer stays."""
+    job = at_dampers()
+    assert job.refused(c.Undo()) == "undo"
+    assert job.state.safety == "isolated"
+
+
+def test_undo_in_the_middle_of_a_gate_goes_back_one_question():
+    """A slip of the finger is mended there."""
+    job = Job()
+    job.do(c.Open("dampers"))
+    job.answer()
+    job.do(c.Undo())
+    assert job.at == "isolate.look"
+
+
+def test_undo_reopens_the_inspection_that_was_just_done():
+    """From the job map, back into the last step."""
+    job = Job()
+    job.through("quick")
+    done = job.state.runs[-1]
+    job.do(c.Undo())
+    assert job.state.run.id == done.id
+
+
+def test_undo_stops_at_a_decision():
+    """Corrections need a reason then."""
+    job = Job()
+    job.through("quick")
+    job.do(c.Confirm(()))
+    assert job.refused(c.Undo()) == "undo"
+
+
+def test_a_correction_keeps_the_earlier_answer_and_says_why():
+    """Both are in the record; only the new one is evidence."""
+    job = at_dampers()
+    job.answer("settles")
+    old = job.state.given[-1]
+    assert job.refused(c.Correct(old.seq, "swings", " ")) == "reason"
+    job.do(c.Correct(old.seq, "swings", "Counted one side only."))
+    new = job.state.given[-1]
+    assert (new.instead_of, new.reason) == (old.seq, "Counted one side only.")
+    assert next(g for g in job.state.given if g.seq == old.seq).aside
+    assert derive.evidence(job.flow, job.state)["bounces-on"] == 1.0
+    assert job.at == "dampers.pull"
+
+
+def test_what_still_lies_on_the_path_is_kept_and_the_place_too():
+    """The pull was done since; the corrected bounce leads to it all the same."""
+    job = at_dampers()
+    job.answer("settles")
+    first = job.state.given[-1]
+    job.answer()
+    job.do(c.Correct(first.seq, "lingers", "Misread."))
+    kept = [g.step for g in job.state.answers(job.state.run.id)]
+    assert sorted(kept) == ["bounce", "pull"]
+    assert job.at == "dampers.spread"
+
+
+def test_a_corrected_answer_is_corrected_again():
+    """By its new number; the first one no longer counts."""
+    job = at_dampers()
+    job.answer("settles")
+    first = job.state.given[-1]
+    job.do(c.Correct(first.seq, "swings", "Misread."))
+    assert job.refused(c.Correct(first.seq, "lingers", "Again.")) == "unknown"
+    job.do(c.Correct(job.state.given[-1].seq, "lingers", "Again."))
+
+
+def test_a_corrected_reading_is_judged_again():
+    """Weak after all: the verdict and the evidence follow."""
+    job = at_dampers()
+    job.answer("settles")
+    job.answer()
+    assert derive.evidence(job.flow, job.state)["pull-weak"] < 0.01
+    for taken in [t for t in job.state.taken if t.item == 0 and t.way == 0]:
+        job.do(c.CorrectReading(taken.seq, "18", "The scale was not zeroed."))
+    assert derive.evidence(job.flow, job.state)["pull-weak"] > 0.99
+    assert next(g for g in job.state.given if g.step == "pull" and not g.aside).verdict == "fail"
+
+
+def test_an_open_panel_stays_owed_when_its_answer_is_corrected():
+    """It is open whatever was meant to be said."""
+    job = at_dampers()
+    job.answer("settles")
+    job.do(c.Correct(job.state.given[-1].seq, "swings", "Misread."))
+    assert "front-panel" in derive.debts(job.state)
+
+
+def test_a_correction_to_an_answer_that_stops_stops_work():
+    """The plug was scorched after all."""
+    job = at_dampers()
+    look = next(g for g in job.state.given if g.step == "look" and g.inspection == "isolate")
+    job.do(c.Correct(look.seq, "no", "Looked again: it is brown."))
+    assert job.state.job == "stopped"
