@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping
 from copy import deepcopy
 from dataclasses import dataclass
-from difflib import get_close_matches
 from types import UnionType
 from typing import Any, Union, get_args, get_origin
 
-from pydantic import BaseModel, ValidationError
+from pydantic import BaseModel
 
+from wizard.flow.mend import Errors, Path, cut_out, failures, path_of, rename, unknown
 from wizard.flow.schema import FILES
-from wizard.flow.schema.wording import say
-
-Path = tuple[str | int, ...]
-_ROUNDS = 4
-_HEAD_KEY = 2
+from wizard.flow.schema.wording import say, unknown_key
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,83 +35,51 @@ class Checked:
 
 
 def validate(kind: str, values: dict[str, Any]) -> Checked:
-    """Return what is wrong with the form of a file of this kind, and what of it is sound."""
-    model = FILES[kind]
-    try:
-        model.model_validate(values)
-    except ValidationError as error:
-        return _checked(model, values, error.errors(include_url=False))
-    return Checked((), values, False)
+    """Return what is wrong with the form of a file of this kind, and what of it is sound.
 
-
-def _checked(model: type[BaseModel], values: dict[str, Any], found: Sequence[Any]) -> Checked:
-    """Translate pydantic's errors and cut out what they are about."""
-    faults = []
-    for error in found:
-        path, rule = _path(error), _rule(error)
-        text = f"{_whose(values, path)}{say(error, path, keys_at(model, path[:-1]))}"
-        faults.append(Fault(path, text, rule, key=rule == "key" or error["loc"][-1:] == ("[key]",)))
-    sound, cut = _sound(model, values, found)
-    return Checked(tuple(faults), sound, cut)
-
-
-def _path(error: Mapping[str, Any]) -> Path:
-    """Return the path of an error in the file."""
-    return tuple(part for part in error["loc"] if part != "[key]")
-
-
-def _sound(
-    model: type[BaseModel], values: dict[str, Any], found: Sequence[Any]
-) -> tuple[dict[str, Any], bool]:
-    """Return what of a file has no error, and whether more than unknown keys went.
-
-    An unknown key near a right one that is missing is taken as meant, so that it isn't the cause of more errors.
+    An unknown key near a right one that is missing is taken as meant, so that it doesn't cause more errors.
     """
-    left, cut = deepcopy(values), False
-    for _ in range(_ROUNDS):
-        unknown = [_path(e) for e in found if e["type"] == "extra_forbidden"]
-        rest = [_item(_path(e)) for e in found if e["type"] != "extra_forbidden"]
-        for path in unknown:
-            _rename(left, path, keys_at(model, path[:-1]))
-        for path in sorted(set(rest), key=lambda p: [(isinstance(x, int), x) for x in p], reverse=True):
-            _cut(left, path)
-        cut = cut or bool(rest)
-        try:
-            model.model_validate(left)
-        except ValidationError as error:
-            found = error.errors(include_url=False)
-        else:
-            return left, cut
-    return (left, True) if _only_missing(found) else ({}, True)
+    model = FILES[kind]
+    found = failures(model, values)
+    if not found:
+        return Checked((), values, False)
+    faults, meant, origin = _unknown_keys(model, values, found)
+    found = [error for error in failures(model, meant) if error["type"] != "extra_forbidden"]
+    for error in found:
+        path = path_of(error)
+        text = f"{_whose(meant, path)}{say(error, path)}"
+        faults.append(Fault(_back(path, origin), text, _rule(error), error["loc"][-1:] == ("[key]",)))
+    return Checked(tuple(faults), cut_out(model, meant, found) if found else meant, bool(found))
 
 
-def _only_missing(found: Sequence[Any]) -> bool:
-    """True where all that is wrong is that something at the top isn't there, or has too few entries."""
-    return all(e["type"] in ("missing", "too_short") and len(e["loc"]) <= _HEAD_KEY for e in found)
+def _unknown_keys(
+    model: type[BaseModel], values: dict[str, Any], found: Errors
+) -> tuple[list[Fault], dict[str, Any], dict[Path, Path]]:
+    """Return the faults of unknown keys, a copy without them, and new path -> old path of those renamed."""
+    faults: list[Fault] = []
+    meant = deepcopy(values)
+    origin: dict[Path, Path] = {}
+    while paths := unknown(found):
+        for path in paths:
+            keys = keys_at(model, path[:-1])
+            text = f"{_whose(meant, path)}{unknown_key(path[-1], keys)}"
+            faults.append(Fault(_back(path, origin), text, "key", key=True))
+            origin[rename(meant, path, keys)] = _back(path, origin)
+        found = failures(model, meant)
+    return faults, meant, origin
 
 
-def _rename(values: Any, path: Path, keys: Sequence[str]) -> None:
-    """Give an unknown key the right name nearest to it if that one isn't there, else take it out."""
-    for part in path[:-1]:
-        values = values[part]
-    value = values.pop(path[-1])
-    near = get_close_matches(str(path[-1]), keys, 1, 0.6)
-    if near and near[0] not in values:
-        values[near[0]] = value
-
-
-def _item(path: Path) -> Path:
-    """Return the path of the whole that goes with a broken part: an entry of a list at the top, a key of [flow]."""
-    if path[:1] == ("flow",):
-        return path[:2]
-    return path[:2] if len(path) > 1 and isinstance(path[1], int) else path[:1]
+def _back(path: Path, origin: Mapping[Path, Path]) -> Path:
+    """Return the path in the file of what is at ``path`` after renaming."""
+    for size in range(len(path), 0, -1):
+        if path[:size] in origin:
+            return (*origin[path[:size]], *path[size:])
+    return path
 
 
 def _rule(error: Mapping[str, Any]) -> str:
     """Return the short word of the rule that an error breaks."""
     kind, last = error["type"], error["loc"][-1] if error["loc"] else ""
-    if kind == "extra_forbidden":
-        return "key"
     if kind == "missing":
         return "missing"
     if kind == "string_pattern_mismatch":
@@ -172,18 +136,3 @@ def _table(here: Any) -> type[BaseModel] | None:
     if get_origin(here) in (Union, UnionType):
         return next((t for a in get_args(here) if (t := _table(a))), None)
     return None
-
-
-def _cut(values: Any, path: Path) -> None:
-    """Take out what stands at ``path``, if it is there."""
-    for part in path[:-1]:
-        try:
-            values = values[part]
-        except (KeyError, IndexError, TypeError):
-            return
-    remove: Callable[[Any], object] | None = getattr(values, "pop", None)
-    if remove is not None and path:
-        try:
-            remove(path[-1])
-        except (KeyError, IndexError, TypeError):
-            return

@@ -33,15 +33,12 @@ _BOUNDS = {
 }
 
 
-def say(error: Mapping[str, Any], path: tuple[str | int, ...], keys: Sequence[str]) -> str:
-    """Return what to tell a person about one of pydantic's errors; ``keys`` are those allowed beside it."""
+def say(error: Mapping[str, Any], path: tuple[str | int, ...]) -> str:
+    """Return what to tell a person about one of pydantic's errors; for unknown keys see ``unknown_key``."""
     kind, value, context = error["type"], error.get("input"), error.get("ctx", {})
     name = _name(path)
     if kind == "missing":
         return f"{name} is missing. Add it"
-    if kind == "extra_forbidden":
-        allowed = f" Keys here: {', '.join(keys)}" if keys else ""
-        return f"{name} is not a key here.{nearest(path[-1], keys) or allowed}"
     if kind in _WANTED:
         return f"{name} must be {_WANTED[kind]}, not {_IS.get(type(value), 'a date or time')}"
     if kind in _BOUNDS:
@@ -50,6 +47,12 @@ def say(error: Mapping[str, Any], path: tuple[str | int, ...], keys: Sequence[st
     if kind == "literal_error":
         return _literal(name, value, context["expected"])
     return f"{name}: {_other(kind, value, context, str(error['msg']))}"
+
+
+def unknown_key(key: str | int, keys: Sequence[str]) -> str:
+    """Return what to tell a person about a key that isn't one of ``keys``."""
+    allowed = f" Keys here: {', '.join(keys)}" if keys else ""
+    return f'"{key}" is not a key here.{nearest(key, keys) or allowed}'
 
 
 def _name(path: tuple[str | int, ...]) -> str:
