@@ -1,0 +1,37 @@
+"""The parts list of a visit that ends with parts on order."""
+
+from __future__ import annotations
+
+from datetime import UTC, tzinfo
+
+from wizard.engine.state import Repair, State
+from wizard.flow.model import Fault, Flow
+from wizard.review import parts, words
+from wizard.review.sections import machine, remedy_words, repairs
+from wizard.review.words import safe, sentence
+
+
+def parts_list(flow: Flow, state: State, zone: tzinfo = UTC) -> str:
+    """The parts to order for the repairs that wait for them, as Markdown; empty where none does."""
+    waiting = repairs(state, "on-order")
+    if not waiting:
+        return ""
+    lines = [f"# Parts to order: job {safe(state.session)}", ""]
+    if visit := state.visit:
+        ticket = f", ticket {safe(visit.ticket)}" if visit.ticket else ""
+        who = safe(visit.technician or "-")
+        lines.append(f"Visit {visit.number}, {words.day(visit.began, zone)}, {who}{ticket}")
+    lines.extend(["", *machine(flow, state)[2:]])
+    for repair in waiting:
+        lines.extend(_repair(flow.faults.get(repair.fault), repair))
+    lines.extend(["", "Check every part number against the maker's list for this model."])
+    return "\n".join(lines) + "\n"
+
+
+def _repair(fault: Fault | None, repair: Repair) -> list[str]:
+    found = [parts.read(code, fault) for code in repair.parts]
+    rows = [f"| {p.count} | {safe(p.says)} | {safe(p.id)} |" for p in found] or ["| - | none named | - |"]
+    along = [f"- Along with it: {safe(sentence(c))}" for c in (fault.remedy.companions if fault else ())]
+    note = [f"- Note: {safe(sentence(repair.reason))}"] if repair.reason else []
+    head = ["", f"## {safe(remedy_words(fault, repair))}", "", "| Count | Part | Id |", "|---|---|---|"]
+    return [*head, *rows, "", *along, *note]
