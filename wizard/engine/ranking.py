@@ -52,8 +52,7 @@ class Explanation:
 
 def ranking(flow: Flow, state: State) -> tuple[Ranked, ...]:
     """All faults that this machine can have, the likeliest first. Empty before its kind is known."""
-    kind = state.facts.get(flow.kind, "")
-    network = network_of(flow, kind, _key(state.facts))
+    network = machine_network(flow, state)
     if network is None:
         return ()
     chances = _chances(network, told(network, flow, state))
@@ -68,7 +67,7 @@ def told(network: Network, flow: Flow, state: State) -> dict[str, float]:
 
 def explain(flow: Flow, state: State, fault: str) -> Explanation:
     """Why a fault stands where it stands: each finding weighed by leaving it out."""
-    network = network_of(flow, state.facts.get(flow.kind, ""), _key(state.facts))
+    network = machine_network(flow, state)
     if network is None or fault not in network.faults:
         return Explanation(fault, 0.0, (), (), "")
     evidence = told(network, flow, state)
@@ -103,13 +102,10 @@ def _log_odds(p: float) -> float:
     return log(p / (1 - p))
 
 
-def _key(facts: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
-    return tuple(sorted(facts.items()))
-
-
-def network_of(flow: Flow, kind: str, facts: tuple[tuple[str, str], ...]) -> Network | None:
-    """The network of a machine, or None while its kind is unknown or none of the flow's faults fit it."""
-    return _cached(_Held(flow), kind, facts)
+def machine_network(flow: Flow, state: State) -> Network | None:
+    """The network of this machine, or None while its kind is unknown or none of the flow's faults fit it."""
+    facts = tuple(sorted(state.facts.items()))
+    return _cached(_Held(flow), state.facts.get(flow.kind, ""), facts)
 
 
 class _Held:

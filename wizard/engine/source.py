@@ -1,0 +1,71 @@
+"""Where answers come from: one protocol for a person, a case, a practice machine and a journal.
+
+A source is asked what it says to what the engine asks; it never touches the session. The screens are the person's
+side of it: a key press is turned into the same commands there that ``wizard.engine.drive`` makes of a source.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, Protocol
+
+from wizard.engine.derive import NextUp
+from wizard.engine.state import Run, State
+from wizard.flow.model import Fact, Fault, Flow, Step
+
+How = Literal["answer", "readings", "unable", "not-fitted"]
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """What is said to a step.
+
+    ``how`` answer: ``answer`` is an id, or ids joined by '+'. ``how`` readings: ``typed`` holds a text for each number
+    that the step asks for, in the order item, way, repeat; an empty one is not read. ``reason`` says why a step can't
+    be done or readings are left out. A compute step needs no more than ``Reply("readings")``.
+    """
+
+    how: How
+    answer: str = ""
+    typed: tuple[str, ...] = ()
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Repaired:
+    """What becomes of a fault: fitted, declined or on-order, and why or with what words."""
+
+    outcome: str
+    reason: str = ""
+
+
+class Source(Protocol):
+    """Whoever answers. Every method is told the flow and where the job stands."""
+
+    def fact(self, flow: Flow, state: State, fact: Fact) -> str:
+        """The value of a machine fact."""
+        ...
+
+    def complaint(self, flow: Flow, state: State) -> str:
+        """The complaint in the customer's words."""
+        ...
+
+    def person(self, flow: Flow, state: State) -> str:
+        """The name of the second person; empty when there is none."""
+        ...
+
+    def coming(self, flow: Flow, state: State) -> NextUp:
+        """What is done next when nothing is on screen; ``derive.next_up`` for the flow's own order."""
+        ...
+
+    def reply(self, flow: Flow, state: State, run: Run, step: Step) -> Reply:
+        """The answer to the step on screen."""
+        ...
+
+    def faults(self, flow: Flow, state: State) -> tuple[str, ...]:
+        """The faults confirmed at the decision; empty for none."""
+        ...
+
+    def repair(self, flow: Flow, state: State, fault: Fault) -> Repaired:
+        """What becomes of a confirmed fault."""
+        ...
