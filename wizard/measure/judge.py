@@ -63,7 +63,8 @@ def combine(readings: Sequence[float], resolution: float = 0.0, tool_uncertainty
     spread = statistics.stdev(values) if count > 1 else 0.0
     repeats = spread / math.sqrt(count)
     uncertainty = math.hypot(repeats, step, tool)
-    freedom = (count - 1) * (uncertainty / repeats) ** 4 if repeats > 0 else math.inf
+    share = (repeats / uncertainty) ** 4 if uncertainty > 0 else 0.0
+    freedom = (count - 1) / share if share > 0 else math.inf
     return Combined(statistics.fmean(values), uncertainty, spread, count, freedom)
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from wizard.measure.checks import finite, not_negative, positive
+from wizard.measure.checks import finite, not_negative, positive, series
 
 FEET = ("front-left", "front-right", "rear-left", "rear-right")
 _SIDES = {"front-left": (-1, 1), "front-right": (1, 1), "rear-left": (-1, -1), "rear-right": (1, -1)}
@@ -56,7 +56,7 @@ def plane(points: Iterable[Sequence[float]]) -> Plane:
     ValueError naming ``points`` if they are fewer, not finite, two in one place, or all on one line.
     Source: least squares.
     """
-    rows = [tuple(finite("points", number) for number in point) for point in points]
+    rows = [series("points", point) for point in points]
     if len(rows) < 3 or any(len(row) != 3 for row in rows):
         raise ValueError("points: needs three or more points of x, y and height")
     table = np.array(rows)

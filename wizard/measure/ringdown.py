@@ -102,7 +102,7 @@ def reversals(
     for index, peak in enumerate(heights):
         if abs(peak) < least:
             break
-        seen.append(float(peak) * (-1 if index % 2 == 0 else 1))
+        seen.append(float(peak) * (-1 if index % 2 == 0 else 1) + 0.0)
     return tuple(seen)
 
 

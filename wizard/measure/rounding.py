@@ -38,11 +38,8 @@ def honest(value: float, uncertainty: float) -> Rounded:
 def _place(spread: Decimal) -> int:
     """Return the power of ten of the last figure to keep."""
     top = spread.adjusted()
-    one_figure = spread.quantize(Decimal(1).scaleb(top), ROUND_HALF_EVEN)
     leading = spread.quantize(Decimal(1).scaleb(top - 1), ROUND_HALF_EVEN)
-    if leading < Decimal(3).scaleb(top):
-        return top - 1
-    return one_figure.adjusted()  # 0.097 rounds up to 0.1: one place further left
+    return top - 1 if leading < Decimal(3).scaleb(top) else top
 
 
 def _at(number: Decimal, place: int) -> str:

@@ -69,15 +69,17 @@ def at_speed(
     coefficient, ``friction_force`` of dry dampers N (its first harmonic, 4/pi of it, is passed on).
     ValueError naming the argument. Source: Thomson, secs. 3.2 and 3.5, one degree of freedom.
     """
-    natural = springs.natural_frequency(stiffness, positive("hung_mass", hung_mass))
-    zeta = not_negative("damping", damping) / (2 * math.sqrt(stiffness * hung_mass))
-    if zeta == 0 and rpm == 60 * natural:
+    heavy, stiff = positive("hung_mass", hung_mass), positive("stiffness", stiffness)
+    uneven, whole = not_negative("unbalance_mass", unbalance_mass), positive("machine_mass", machine_mass)
+    natural = springs.natural_frequency(stiff, heavy)
+    zeta = not_negative("damping", damping) / (2 * math.sqrt(stiff * heavy))
+    dry = 4 / math.pi * not_negative("friction_force", friction_force)
+    turning = rotating.unbalance_force(uneven, radius, rpm)
+    passed = rotating.transmissibility(rpm / 60 / natural, zeta)
+    if math.isinf(passed):
         raise ValueError("damping: must be above zero at resonance, where an undamped tub has no bound")
-    turning = rotating.unbalance_force(unbalance_mass, radius, rpm)
-    passed = turning * rotating.transmissibility(rpm / 60 / natural, zeta) if turning else 0.0
-    dry = 4 / math.pi * not_negative("friction_force", friction_force) if turning else 0.0
-    margin = turning_margin(machine_mass, friction, passed + dry, axis)
-    return AtSpeed(turning, passed + dry, margin)
+    total = turning * passed + dry if turning > 0 else 0.0
+    return AtSpeed(turning, total, turning_margin(whole, friction, total, axis))
 
 
 def _known(axis: str) -> str:

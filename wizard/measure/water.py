@@ -9,6 +9,7 @@ from wizard.measure.checks import not_negative, positive
 
 DENSITY = 998.2  # kg/m3 at 20 degC; CRC Handbook (from memory)
 VISCOSITY = 1.002e-3  # Pa s at 20 degC; CRC Handbook (from memory)
+_ROUGHEST = 0.1  # of the bore; Colebrook's equation is not meant for more
 _LAMINAR = 2040.0  # Reynolds number of the change; Avila et al., Science 333 (2011) 192 (from memory)
 
 
@@ -25,7 +26,7 @@ def friction_factor(reynolds: float, relative_roughness: float = 0.0) -> float:
     """
     re = positive("reynolds", reynolds)
     rough = not_negative("relative_roughness", relative_roughness)
-    if rough >= 0.1:
+    if rough >= _ROUGHEST:
         raise ValueError(f"relative_roughness: must be below 0.1, is {rough:g}")
     if re <= _LAMINAR:
         return 64 / re
@@ -61,7 +62,8 @@ def hose_flow(
     heads = not_negative("entrance", entrance) + not_negative("leaving", leaving)
     heavy, thick = positive("density", density), positive("viscosity", viscosity)
     relative = not_negative("roughness", roughness) / diameter
-    friction_factor(1.0, relative)
+    if relative >= _ROUGHEST:
+        raise ValueError(f"roughness: must be below a tenth of the bore, is {roughness:g} m")
     if heads == 0 and long == 0:
         raise ValueError("length: with no heads lost there must be a length")
     low, high = 0.0, _fastest(head, diameter, long, heads, heavy, thick)
