@@ -128,3 +128,32 @@ def test_a_correction_to_an_answer_that_stops_stops_work():
     look = next(g for g in job.state.given if g.step == "look" and g.inspection == "isolate")
     job.do(c.Correct(look.seq, "no", "Looked again: it is brown."))
     assert job.state.job == "stopped"
+
+
+def test_a_loop_back_to_a_measure_step_measures_anew():
+    """The earlier numbers stay in the record and no longer count; only the last verdict does."""
+    from dataclasses import replace
+
+    from jobs import good
+
+    dampers = good().inspections["dampers"]
+    pull = dampers.step("pull")
+    looped = [replace(a, next="pull", most=1, then="end") if a.id == "fail" else a for a in pull.answers]
+    steps = tuple(replace(s, answers=tuple(looped)) if s.id == "pull" else s for s in dampers.steps)
+    flow = replace(good(), inspections={**good().inspections, "dampers": replace(dampers, steps=steps)})
+    job = Job(flow=flow)
+    job.do(c.Open("dampers"))
+    while job.at != "dampers.pull":
+        job.answer()
+    run = job.state.run
+    job.read(18)
+    job.do(c.Judge(run.id, "pull"))
+    assert job.at == "dampers.pull"
+    assert job.state.readings(run.id, "pull") == ()
+    assert job.refused(c.Judge(run.id, "pull")) == "reading"
+    job.read(62)
+    job.do(c.Judge(run.id, "pull"))
+    assert derive.evidence(flow, job.state)["pull-weak"] < 0.01
+    while job.state.run is not None:
+        job.answer()
+    assert derive.result(job.state, "dampers") == "pass"

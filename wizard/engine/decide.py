@@ -51,11 +51,16 @@ def restart(rules: Rules, state: State, moment: Moment) -> Decision:
     return Decision(tuple(draft.records))
 
 
-def lapse(rules: Rules, state: State, moment: Moment) -> Decision:
-    """The end of every gate, if the moment shows that nobody was at the machine for too long; else nothing."""
+def lapse(rules: Rules, state: State, moment: Moment, typed: str = "") -> Decision:
+    """The end of every gate, if the moment shows that nobody was at the machine for too long; else nothing.
+
+    What was ``typed`` for the step on screen is then kept as a draft.
+    """
     draft = Draft(rules, state, moment)
     if lapsed(rules, state, moment):
         void(draft, "lapse")
+        if state.run is not None and typed.strip():
+            draft.emit(DraftKept(run=state.run.id, step=state.run.at, text=typed))
     return Decision(tuple(draft.records))
 
 

@@ -84,7 +84,7 @@ def result(state: State, inspection: str, phase: str = "") -> str:
         return state.skipped.get(inspection, ("", ""))[0]
     if runs[-1].how != "done":
         return state.skipped.get(inspection, ("open", ""))[0]
-    given = state.answers(runs[-1].id)
+    given = tuple({g.step: g for g in state.answers(runs[-1].id)}.values())
     verdicts = [g.verdict for g in given if g.verdict]
     if verdicts:
         return max(verdicts, key=VERDICTS.index)
@@ -121,14 +121,17 @@ def last_answer(state: State, run: Run) -> int:
 
 
 def evidence(flow: Flow, state: State) -> Mapping[str, float]:
-    """The evidence for each finding from all answers given before the repair; several on one combine."""
+    """The evidence for each finding from all answers given before the repair.
+
+    Several steps on one finding combine; the same step asked again is no second witness, so its last answer counts.
+    """
     from wizard.diagnosis.evidence import combine_all
 
+    last = {(g.inspection, g.step): g for g in state.given if not g.aside and g.phase == "before"}
     heard: dict[str, list[float]] = {}
-    for g in state.given:
-        if not g.aside and g.phase == "before":
-            for finding, e in g.evidence.items():
-                heard.setdefault(finding, []).append(e)
+    for g in last.values():
+        for finding, e in g.evidence.items():
+            heard.setdefault(finding, []).append(e)
     return {f: combine_all(es) for f, es in heard.items() if f in flow.findings}
 
 

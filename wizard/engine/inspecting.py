@@ -245,12 +245,14 @@ def _finish(
     """Write the answer down and do what it brings about: the step after it, a stop, a safety state ended, the end."""
     goes, stop_id = onward(d, run, step, chosen)
     owed = derive.debts(d.state)
+    # A loop back to a measure step measures anew; what was read there before stays in the record.
+    again = tuple(t.seq for t in d.state.readings(run.id, goes))
     opened = tuple(p for p in inspection.opens if p not in owed) if how == "answer" else ()
     d.emit(
         Answered(
             run=run.id, step=step.id, answer=chosen.id, how=how, goes=goes, verdict=chosen.verdict,
             says=says or chosen.says, evidence=evidence, bar=chosen.bar, lift=chosen.lift,
-            owe=(*chosen.owe, *opened), pay=chosen.pay, reason=reason,
+            owe=(*chosen.owe, *opened), pay=chosen.pay, reason=reason, aside=again,
         )
     )  # fmt: skip
     if stop_id:

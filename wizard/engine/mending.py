@@ -53,7 +53,7 @@ def mend(d: Draft, command: cmd.Mend) -> None:
     if command.outcome == "fitted":
         _may_fit(d, fault, command.reason)
         remedy = fault.remedy
-        effects = {"owe": remedy.owe, "pay": remedy.pay, "lift": remedy.lift, "recheck": remedy.recheck}
+        effects = {"owe": remedy.owe, "pay": remedy.pay, "lift": remedy.lift, "recheck": _recheck(d, fault)}
     else:
         effects = {}
     d.emit(
@@ -65,6 +65,12 @@ def mend(d: Draft, command: cmd.Mend) -> None:
             **effects,
         )
     )
+
+
+def _recheck(d: Draft, fault: Fault) -> tuple[str, ...]:
+    """What the remedy wants measured again, of that what this machine has."""
+    places = ((w, d.flow.inspections[w.partition(".")[0]]) for w in fault.remedy.recheck)
+    return tuple(where for where, inspection in places if derive.applies(d.flow, d.state, inspection))
 
 
 def _may_fit(d: Draft, fault: Fault, reason: str) -> None:

@@ -10,7 +10,7 @@ from typing import Protocol
 from wizard import VERSION
 from wizard.engine import events as ev
 from wizard.engine.commands import Command
-from wizard.engine.decide import Decision, decide, lapse, restart
+from wizard.engine.decide import Decision, decide, lapse, lapsed, restart
 from wizard.engine.draft import Moment, Rules
 from wizard.engine.fold import fold, fold_all
 from wizard.engine.state import State
@@ -91,9 +91,14 @@ class Session:
             raise decision.refused
         return self.state
 
-    def touch(self) -> bool:
-        """A key was pressed. True when the gate turned out to have lapsed before it."""
-        decision = lapse(self.rules, self.state, self._moment())
+    @property
+    def overdue(self) -> bool:
+        """True when a gate has lapsed by now, though no key has met it yet."""
+        return lapsed(self.rules, self.state, self._moment())
+
+    def touch(self, typed: str = "") -> bool:
+        """A key was pressed, with this text in a field. True when the gate turned out to have lapsed before it."""
+        decision = lapse(self.rules, self.state, self._moment(), typed)
         self._take(decision.records)
         self._touched()
         return bool(decision.records)
