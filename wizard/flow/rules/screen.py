@@ -44,6 +44,8 @@ FITS: dict[str, dict[str, tuple[int, int]]] = {
 
 def columns(text: str) -> int:
     """Return the columns a text takes: two for a wide character, none for a combining one."""
+    if text.isascii():
+        return len(text)
     return sum(0 if combining(c) else 2 if east_asian_width(c) in "WF" else 1 for c in text)
 
 
