@@ -58,7 +58,8 @@ def rate_from_loads(
         raise ValueError("lengths: the heavier load must stretch the spring further")
     rate = (second - first) / (far - near)
     per_load, per_length = 1 / (far - near), rate / (far - near)
-    spread = gum.propagate((per_load, per_load, per_length, per_length), (load_u, load_u, length_u, length_u))
+    force_u, reach_u = not_negative("load_u", load_u), not_negative("length_u", length_u)
+    spread = gum.propagate((per_load, per_load, per_length, per_length), (force_u, force_u, reach_u, reach_u))
     return Rate(rate, spread, first - rate * near)
 
 
