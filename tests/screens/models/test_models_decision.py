@@ -1,0 +1,99 @@
+"""The decision: order, ticks that exclude each other, percents that promise nothing, reasons in words."""
+
+import pytest
+from jobs import Job, good
+
+from wizard.engine.ranking import Explanation, Ranked, Spoken, ranking
+from wizard.screens.models.decision import bar, fault_rows, percent, reasons, standing, toggled
+
+
+def test_rows_follow_the_ranking_and_have_digits():
+    """The likeliest fault is 1; ticks are shown."""
+    job = Job()
+    ranked = ranking(job.flow, job.state)
+    found = fault_rows(job.flow, ranked, frozenset({"wiring"}))
+    assert [r.fault for r in found] == [r.fault for r in ranked]
+    assert [r.digit for r in found] == [1, 2, 3, 4]
+    assert [r.fault for r in found if r.ticked] == ["wiring"]
+
+
+def test_tenth_fault_has_no_digit():
+    """There are nine digits; the rest are reached with the cursor."""
+    flow = good()
+    many = tuple(Ranked("wiring", "x", 0.1) for _ in range(11))
+    assert [r.digit for r in fault_rows(flow, many, frozenset())][8:] == [9, 0, 0]
+
+
+def test_several_may_be_ticked():
+    """Two faults at once are normal; ticking again unticks."""
+    flow = good()
+    both = toggled(flow, toggled(flow, frozenset(), "wiring"), "dampers-worn")
+    assert both == {"wiring", "dampers-worn"}
+    assert toggled(flow, both, "wiring") == {"dampers-worn"}
+
+
+def test_normal_excludes_all_others():
+    """'Normal for its kind' takes the other ticks away, and they take its."""
+    flow = good()
+    assert toggled(flow, frozenset({"wiring", "dampers-worn"}), "normal") == {"normal"}
+    assert toggled(flow, frozenset({"normal"}), "wiring") == {"wiring"}
+
+
+@pytest.mark.parametrize(
+    ("probability", "said"),
+    [(0.0, "<1 %"), (0.004, "<1 %"), (0.41, "41 %"), (0.9949, ">99 %"), (1.0, ">99 %")],
+)
+def test_percent_never_promises(probability, said):
+    """Neither 0 nor 100: nobody knows that."""
+    assert percent(probability) == said
+
+
+@pytest.mark.parametrize(
+    ("probability", "word"), [(0.95, "decided"), (0.9, "decided"), (0.6, "likely"), (0.2, "open")]
+)
+def test_standing_in_a_word(probability, word):
+    """'Decided' begins at 0.9."""
+    assert standing(probability) == word
+
+
+@pytest.mark.parametrize("probability", [0.0, 0.01, 0.5, 1.0])
+def test_bar_is_as_long_as_the_probability(probability):
+    """Always the same width; a small chance is still seen."""
+    drawn = bar(probability, 20)
+    assert len(drawn) == 20
+    assert drawn.count("█") == (1 if probability == 0.01 else round(probability * 20))
+    assert bar(probability, 20, plain=True).isascii()
+
+
+def told(single="", evidence=1.0):
+    return Explanation(
+        "x",
+        0.8,
+        (Spoken("a", "It bounces on", 2.0, evidence), Spoken("b", "It pulls weakly", 1.0, 0.8)),
+        (Spoken("c", "Bolts are in", -1.0, 0.0),),
+        single,
+    )
+
+
+def test_reasons_say_for_and_against():
+    """Strongest first, with how surely it was seen."""
+    assert reasons(told(), 9) == [
+        "+ It bounces on",
+        "+ It pulls weakly (probably)",
+        "- Bolts are in (ruled out)",
+    ]
+
+
+def test_single_finding_is_warned_of():
+    """What rests on one finding is said first."""
+    assert reasons(told("a"), 9)[0].startswith("! It rests on one finding")
+
+
+def test_reasons_fit_their_room():
+    """Too many are counted, not lost."""
+    assert reasons(told(), 2) == ["+ It bounces on", "and 2 more"]
+
+
+def test_nothing_seen_is_said():
+    """Before any answer there is no reason either way."""
+    assert reasons(Explanation("x", 0.1, (), (), ""), 5) == ["Nothing seen speaks for or against it yet."]

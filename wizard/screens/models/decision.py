@@ -1,0 +1,92 @@
+"""What the decision screen shows: the faults with their probabilities, ticked or not, and what speaks for each."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from wizard.engine.ranking import DECIDED, Explanation, Ranked
+from wizard.flow.model import Flow
+
+NINE = 9
+"""Faults that have a digit; the rest are reached with the cursor."""
+
+
+@dataclass(frozen=True, slots=True)
+class FaultRow:
+    """A fault as it is offered. ``digit`` is 1 to 9, or 0 where none is left."""
+
+    fault: str
+    says: str
+    probability: float
+    digit: int
+    ticked: bool
+    alone: bool
+
+
+def fault_rows(flow: Flow, ranked: Sequence[Ranked], ticked: frozenset[str]) -> tuple[FaultRow, ...]:
+    """The faults in the order of the ranking."""
+    return tuple(
+        FaultRow(
+            r.fault,
+            r.says,
+            r.probability,
+            n if n <= NINE else 0,
+            r.fault in ticked,
+            flow.faults[r.fault].alone,
+        )
+        for n, r in enumerate(ranked, 1)
+    )
+
+
+def toggled(flow: Flow, ticked: frozenset[str], fault: str) -> frozenset[str]:
+    """Tick or untick; a fault that excludes all others takes their ticks away, and they take its."""
+    if fault in ticked:
+        return ticked - {fault}
+    if flow.faults[fault].alone:
+        return frozenset({fault})
+    return frozenset(f for f in ticked if not flow.faults[f].alone) | {fault}
+
+
+def percent(probability: float) -> str:
+    """'41 %'; never 0 or 100, which nobody can know."""
+    if probability < 0.01:
+        return "<1 %"
+    if probability > 0.99:
+        return ">99 %"
+    return f"{probability * 100:.0f} %"
+
+
+def standing(probability: float) -> str:
+    """How firm that is, in a word."""
+    if probability >= DECIDED:
+        return "decided"
+    return "likely" if probability >= 0.5 else "open"
+
+
+def bar(probability: float, width: int, plain: bool = False) -> str:
+    """A bar as long as the probability; at least one cell where it is not nothing."""
+    full = round(probability * width) or (1 if probability > 0.005 else 0)
+    return ("#" if plain else "█") * full + ("." if plain else "░") * (width - full)
+
+
+def reasons(told: Explanation, room: int) -> list[str]:
+    """What speaks for and against, strongest first, in at most ``room`` lines; a warning where one finding holds it."""
+    lines = [f"+ {s.says}{_how(s.evidence)}" for s in told.speaks_for]
+    lines += [f"- {s.says}{_how(s.evidence)}" for s in told.against]
+    if not lines:
+        lines = ["Nothing seen speaks for or against it yet."]
+    if told.single:
+        lines.insert(0, "! It rests on one finding alone. Look again before a part goes in.")
+    if len(lines) > room:
+        lines = [*lines[: room - 1], f"and {len(lines) - room + 1} more"]
+    return lines
+
+
+def _how(evidence: float) -> str:
+    """How surely a finding was seen: nothing for certain, 'ruled out', 'probably', 'probably not'."""
+    if evidence >= 0.95:
+        return ""
+    if evidence <= 0.05:
+        return " (ruled out)"
+    return " (probably)" if evidence > 0.5 else " (probably not)" if evidence < 0.5 else " (unclear)"

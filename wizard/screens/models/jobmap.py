@@ -1,0 +1,146 @@
+"""The rows of the job map: every inspection with how it stands, what it costs and which gates lead to it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from wizard.engine import derive
+from wizard.engine.safety import route
+from wizard.engine.state import State
+from wizard.flow.model import Flow, Inspection
+
+MARKS = {
+    "": ("o", "open"),
+    "open": ("…", "begun"),
+    "done": ("✓", "done"),
+    "pass": ("✓", "pass"),
+    "watch": ("!", "watch"),
+    "fail": ("✗", "fail"),
+    "skipped": ("-", "left out"),
+    "unable": ("-", "not done"),
+    "not-fitted": ("-", "not fitted"),
+    "absent": ("-", "not for this machine"),
+    "later": (" ", "to come"),
+    "fitted": ("✓", "fitted"),
+    "declined": ("-", "declined"),
+    "on-order": ("…", "on order"),
+}
+"""A sign and a word for how a row stands."""
+
+
+@dataclass(frozen=True, slots=True)
+class MapRow:
+    """One row. ``kind`` is inspect, decide, repair, recheck, leave, handover or close; ``target`` what it is about.
+
+    ``mark`` is a key of MARKS; ``note`` a few words more; ``gates`` the titles of the gates that lead to it from
+    here; ``now``: next in the flow's own order; ``ready``: it may be opened.
+    """
+
+    kind: str
+    target: str
+    title: str
+    mark: str
+    note: str = ""
+    minutes: float = 0.0
+    gates: tuple[str, ...] = ()
+    now: bool = False
+    ready: bool = True
+
+    @property
+    def sign(self) -> str:
+        """The sign of how it stands."""
+        return MARKS[self.mark][0]
+
+    @property
+    def word(self) -> str:
+        """The word of how it stands."""
+        return MARKS[self.mark][1]
+
+
+def rows(flow: Flow, state: State) -> tuple[MapRow, ...]:
+    """Every row in the order of the job: find, decide, repair, measure again, prove, and the end."""
+    coming = derive.next_up(flow, state)
+    found: list[MapRow] = []
+    found.extend(_inspection(flow, state, i, "inspect") for i in flow.find)
+    found.append(_decide(state))
+    found.extend(_repairs(flow, state))
+    found.extend(_rechecks(flow, state))
+    found.extend(_ending(flow, state))
+    return tuple(_marked(row, coming) for row in found)
+
+
+def _marked(row: MapRow, coming: derive.NextUp) -> MapRow:
+    from dataclasses import replace
+
+    target = "" if row.kind in ("decide", "close") else row.target
+    return replace(row, now=True) if (row.kind, target) == (coming.kind, coming.target) else row
+
+
+def _inspection(flow: Flow, state: State, inspection_id: str, kind: str, later: bool = False) -> MapRow:
+    inspection = flow.inspections[inspection_id]
+    if not derive.applies(flow, state, inspection):
+        note = inspection.absent
+        return MapRow(kind, inspection.id, inspection.title, "absent", note, ready=False)
+    standing = derive.result(state, inspection.id)
+    if (
+        inspection.after_only
+        and kind == "inspect"
+        and standing
+        and derive.pending(flow, state, inspection.id)
+    ):
+        standing = "open" if standing == "open" else ""
+    note = state.skipped.get(inspection.id, ("", ""))[1]
+    mark = "later" if later and not standing else standing
+    return MapRow(
+        kind, inspection.id, inspection.title, mark, note, inspection.minutes, gates(flow, state, inspection)
+    )
+
+
+def gates(flow: Flow, state: State, inspection: Inspection) -> tuple[str, ...]:
+    """The titles of the gates that lead from here to an inspection; none where it may be worked now."""
+    moves = route(flow, state.facts, derive.stance(state), inspection) or ()
+    return tuple(flow.inspections[m.gate].title for m in moves if m.gate)
+
+
+def _decide(state: State) -> MapRow:
+    if state.decided is None:
+        return MapRow("decide", "", "Decide what it is", "")
+    said = ", ".join(state.decided) or "no fault"
+    return MapRow("decide", "", "Decide what it is", "done", said)
+
+
+def _repairs(flow: Flow, state: State) -> Iterator[MapRow]:
+    made = {r.fault: r for r in state.repairs}
+    for fault_id in state.decided or ():
+        fault = flow.faults.get(fault_id)
+        if fault is None:
+            continue
+        repair = made.get(fault_id)
+        mark = repair.outcome if repair and not derive.waiting(state, repair) else ""
+        yield MapRow("repair", fault_id, fault.remedy.says, mark, fault.says, fault.remedy.minutes)
+
+
+def _rechecks(flow: Flow, state: State) -> Iterator[MapRow]:
+    for where in derive.rechecks(state):
+        inspection = flow.inspections[where.partition(".")[0]]
+        title = f"Measure again: {inspection.title}"
+        yield MapRow("recheck", where, title, "", "", inspection.minutes, gates(flow, state, inspection))
+
+
+def _ending(flow: Flow, state: State) -> Iterator[MapRow]:
+    """Proofs and handover, or leaving the machine safe and marked; then the close."""
+    early = state.decided is None
+    if derive.leaving(flow, state) and not early:
+        yield _inspection(flow, state, flow.leave, "leave")
+    else:
+        for inspection in flow.prove:
+            yield _inspection(flow, state, inspection, "inspect", early)
+        yield _inspection(flow, state, flow.handover, "handover", early)
+    ready = derive.next_up(flow, state).kind == "close"
+    yield MapRow("close", "", "Hand over and close this visit", "" if ready else "later", ready=ready)
+
+
+def cursor(found: tuple[MapRow, ...]) -> int:
+    """The row that the cursor begins on: the next one, else the first that may be opened."""
+    return next((n for n, row in enumerate(found) if row.now), 0)

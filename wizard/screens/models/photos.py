@@ -1,0 +1,46 @@
+"""The photos in a folder, the newest first."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+from wizard.errors import UsageError
+
+SUFFIXES = frozenset({".jpg", ".jpeg", ".png", ".heic", ".heif", ".webp", ".gif", ".bmp", ".tif", ".tiff"})
+"""What counts as a photo, whatever its capitals."""
+
+
+@dataclass(frozen=True, slots=True)
+class Photo:
+    """A photo in a folder: when it was last written (seconds since 1970) and its bytes."""
+
+    path: Path
+    written: float
+    size: int
+
+    @property
+    def size_words(self) -> str:
+        """'2.4 MB', '310 kB'."""
+        return f"{self.size / 1e6:.1f} MB" if self.size >= 1_000_000 else f"{max(1, self.size // 1000)} kB"
+
+
+def newest(folder: Path, most: int = 100) -> tuple[Photo, ...]:
+    """The newest photos of a folder. UsageError in plain words if it can't be looked into."""
+    try:
+        with os.scandir(folder) as entries:
+            found = [_photo(e) for e in entries if Path(e.name).suffix.lower() in SUFFIXES and e.is_file()]
+    except FileNotFoundError:
+        raise UsageError(f"{folder}: there is no such folder. Look at its name.") from None
+    except NotADirectoryError:
+        raise UsageError(f"{folder}: this is a file. Name the folder that it is in.") from None
+    except OSError as error:
+        why = error.strerror or str(error)
+        raise UsageError(f"{folder}: can't be looked into ({why}). Choose another folder.") from error
+    return tuple(sorted(found, key=lambda p: (-p.written, p.path.name))[:most])
+
+
+def _photo(entry: os.DirEntry[str]) -> Photo:
+    seen = entry.stat()
+    return Photo(Path(entry.path), seen.st_mtime, seen.st_size)
