@@ -27,6 +27,7 @@ from wizard.measure import (
 
 NAN, INF = math.nan, math.inf
 FALLING, TIMES = [10, 8, 6, 5, 4, 3, 2, 1.5], [0, 1, 2, 3, 4, 5, 6, 7]
+FORTY = [step / 20 for step in range(40)]
 EIGHT = [1.0, 1.1, 1.2, 1.1, 1.0, 0.9, 0.8, 0.9]
 LIMIT = ([1.0], [True], ["pass", "fail"])
 SQUARE = [(0, 0, 0), (1, 0, 0), (0, 1, 0), (1, 1, 0)]
@@ -258,6 +259,11 @@ BAD = [
     (ringdown.fit, ([0, 2, 1, 3, 4, 5, 6, 7], FALLING), "time"),
     (ringdown.fit, (TIMES, [*FALLING[:7], NAN]), "displacement"),
     (ringdown.fit, (TIMES, [3.0] * 8), "displacement"),
+    (ringdown.fit, (TIMES, TIMES), "displacement"),
+    (ringdown.fit, (TIMES, [math.exp(-t) for t in TIMES]), "displacement"),
+    (ringdown.fit, (FORTY, [math.exp(t) * math.cos(9 * t) for t in FORTY]), "displacement"),
+    (ringdown.fit, (FORTY, [float(t == 0.5) for t in FORTY]), "displacement"),
+    (ringdown.fit, (FORTY, [math.sin(i * i) for i in range(40)]), "displacement"),
 ]
 
 

@@ -17,6 +17,8 @@ from wizard.measure.decay_fit import NUMBERS, Candidate, fit_kind, seeds
 _BELIEVED = 6.63  # chi squared, 1 degree of freedom, 1 %
 # ... and eats this share of the energy at least.
 _WORTH = 0.02
+# What is no free decay: this share of the variance unexplained, or this without any damping; a ratio that creeps back.
+_UNLIKE, _GROWS, _CREEPS = 0.4, 0.05, 0.94
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,10 +140,12 @@ def fit(time: Sequence[float], displacement: Sequence[float]) -> Ringdown:
     guesses = seeds(when, values)
     viscous = fit_kind("viscous", when, values, guesses)
     friction = fit_kind("friction", when, values, guesses)
-    single = min(viscous, friction, key=lambda found: found[0].loss)
+    nothing = len(when) * _floor(values)
+    single = friction if friction[0].loss + nothing < viscous[0].loss else viscous
     both = fit_kind("both", when, values, guesses, [viscous[0].swing, friction[0].swing])
     noise = _variance(both[0], when, values)
     chosen = both if _needed(single[0], both[0], noise, float(when[-1])) else single
+    _plausible(chosen[0], when, values)
     noise = _variance(chosen[0], when, values)
     unknown = both if chosen is friction else chosen
     return _summed(chosen, unknown, noise, when, begins)
@@ -170,6 +174,17 @@ def _record(time: Sequence[float], displacement: Sequence[float]) -> tuple[Array
     return when, values
 
 
+def _plausible(found: Candidate, when: Array, values: Array) -> None:
+    """Raise a ValueError naming ``displacement`` if the best fit is no swing that dies away."""
+    swing, whole = found.swing, float(np.sum((values - values.mean()) ** 2))
+    if swing.omega * float(when[-1]) < math.pi or swing.zeta >= _CREEPS:
+        raise ValueError("displacement: shows less than half a swing, so nothing can be told of its damping")
+    if found.loss > _UNLIKE * whole:
+        raise ValueError("displacement: is too unlike a swing that dies away; read it again")
+    if swing.zeta == swing.friction == 0 and found.loss > _GROWS * whole:
+        raise ValueError("displacement: doesn't die away, so this is no free decay")
+
+
 def _needed(single: Candidate, both: Candidate, noise: float, until: float) -> bool:
     """Return whether the second kind of damping is there: beyond chance, and worth a name."""
     share = decay.friction_share(both.swing, until)
@@ -187,8 +202,7 @@ def _variance(candidate: Candidate, when: Array, values: Array) -> float:
     from scipy.special import chdtri  # late: scipy takes long to load
 
     rest = values - decay.response(candidate.swing, when)
-    floor = (1e-9 * float(np.ptp(values))) ** 2
-    mean = candidate.loss / max(1, len(values) - len(candidate.free)) + floor
+    mean = candidate.loss / max(1, len(values) - len(candidate.free)) + _floor(values)
     power = np.abs(np.fft.rfft(np.interp(np.linspace(0, when[-1], len(when)), when, rest))) ** 2 / len(when)
     middle = candidate.swing.omega * float(when[-1]) / math.tau
     near = power[max(1, int(0.7 * middle)) : int(1.3 * middle) + 2]
@@ -196,6 +210,11 @@ def _variance(candidate: Candidate, when: Array, values: Array) -> float:
         return mean
     loud = float(near.mean())
     return loud if loud > mean * float(chdtri(2 * len(near), 1e-3)) / (2 * len(near)) else mean
+
+
+def _floor(values: Array) -> float:
+    """Return the variance of a reading below which a difference is the arithmetic's own."""
+    return (1e-9 * float(np.ptp(values))) ** 2
 
 
 def _summed(
