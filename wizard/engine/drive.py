@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from wizard.engine import commands as cmd
 from wizard.engine import derive, judging
 from wizard.engine.derive import NextUp
-from wizard.engine.safety import route
+from wizard.engine.safety import holds, route
 from wizard.engine.session import Session
 from wizard.engine.source import Reply, Source
 from wizard.engine.state import Run
@@ -126,6 +126,8 @@ class Driver:
                 self._repair(flow.faults[coming.target])
             case "inspect" | "recheck":
                 self._open(coming.target)
+            case "skip":
+                self._leave_out(coming.target, coming.why)
             case "leave" | "handover":
                 self.do(cmd.Open(coming.target))
             case _:
@@ -141,19 +143,22 @@ class Driver:
             self._leave_out(target, str(refusal))
 
     def _repair(self, fault: Fault) -> None:
-        plan = self.source.repair(self.session.flow, self.session.state, fault)
+        flow, state = self.session.flow, self.session.state
+        plan = self.source.repair(flow, state, fault)
         parts = () if plan.outcome == "declined" else tuple(part.id for part in fault.remedy.parts)
+        if plan.outcome == "fitted":
+            place = Inspection("", fault.remedy.says, (), states=fault.remedy.states)
+            if not holds(place, derive.stance(state)):
+                self._toward(place)
+                return
+            self._work(fault.remedy.minutes * 60.0)
         try:
-            if plan.outcome == "fitted":
-                self._work(fault.remedy.minutes * 60.0)
             self.do(cmd.Mend(fault.id, plan.outcome, parts, plan.reason))
         except Refused as refusal:
-            if refusal.reason == "gate":
-                self._toward(fault)
-            elif refusal.reason == "confirm" and (test := self._untested(fault)):
-                self.do(cmd.Open(test))
-            else:
+            test = self._untested(fault)
+            if refusal.reason != "confirm" or not test:
                 raise
+            self.do(cmd.Open(test))
 
     def _work(self, seconds: float) -> None:
         """Let the time of a repair pass, a key touched now and then as its lines are ticked off."""
@@ -162,13 +167,12 @@ class Driver:
             self.session.touch()
             seconds -= LONGEST_QUIET
 
-    def _toward(self, fault: Fault) -> None:
-        """Enter the first gate on the way to the state that the remedy needs, or end the state that is in its way."""
+    def _toward(self, place: Inspection) -> None:
+        """Enter the first gate on the way to a place, or end the state that is in its way."""
         flow, state = self.session.flow, self.session.state
-        place = Inspection("", fault.remedy.says, (), states=fault.remedy.states)
         moves = route(flow, state.facts, derive.stance(state), place)
         if not moves:
-            raise Refused("gate", f"No gate of this flow leads to where {fault.remedy.says} may be done.")
+            raise Refused("gate", f"No gate of this flow leads to where this may be done: {place.title}")
         gate = next((move.gate for move in moves if move.gate), "")
         self.do(cmd.Open(gate) if gate else cmd.Pause())
 

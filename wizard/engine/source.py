@@ -55,7 +55,10 @@ class Source(Protocol):
         ...
 
     def coming(self, flow: Flow, state: State) -> NextUp:
-        """What is done next when nothing is on screen; ``derive.next_up`` for the flow's own order."""
+        """What is done next when nothing is on screen; ``derive.next_up`` for the flow's own order.
+
+        A source may also give the kind ``skip``, to pass over ``target`` for the reason ``why``.
+        """
         ...
 
     def reply(self, flow: Flow, state: State, run: Run, step: Step) -> Reply:

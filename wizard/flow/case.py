@@ -12,7 +12,7 @@ from wizard.flow import files
 from wizard.flow.model import Flow, Reading
 from wizard.flow.problems import errors
 
-Kind = Literal["answer", "readings", "unable", "not-fitted"]
+Kind = Literal["answer", "readings", "unable", "not-fitted", "turns"]
 TOP: Literal["top"] = "top"
 
 
@@ -20,13 +20,15 @@ TOP: Literal["top"] = "top"
 class CaseAnswer:
     """One scripted answer: ids of answers, or numbers in the step's unit, or the reason why there is none.
 
-    One number alone stands for every item, way and repeat; several come in the order item, way, repeat.
+    One number alone stands for every item, way and repeat; several come in the order item, way, repeat. ``turns`` are
+    the answers of a step that is asked several times, the last of them from then on.
     """
 
     kind: Kind
     ids: tuple[str, ...] = ()
     numbers: tuple[float, ...] = ()
     reason: str = ""
+    turns: tuple[CaseAnswer, ...] = ()
 
     def spread(self, count: int) -> tuple[float, ...]:
         """Return ``count`` numbers; ValueError if there are neither one nor that many."""
@@ -53,8 +55,9 @@ class Expect:
 class Attempt:
     """An attempt to get past a rule when step ``at`` is asked: ``do`` must be refused for the reason ``refused``.
 
-    ``do`` is ``skip-gate``, ``undo``, ``restart``, ``answer:inspection.step:answer``, ``open:inspection``,
-    ``correct:inspection.step:answer`` or ``pause:seconds``.
+    ``do`` is ``skip-gate``, ``undo``, ``answer:inspection.step:answer`` or ``open:inspection`` (and through it), or
+    what may be done but must make the step at hand refused: ``restart``, ``break``, ``pause:seconds``,
+    ``correct:inspection.step:answer``, ``forge:state`` (a journal edited to claim a safety state).
     """
 
     at: str
@@ -66,7 +69,9 @@ class Attempt:
 class Case:
     """One case. ``answers`` and ``after`` (measured again after the repair) are by ``inspection.step``.
 
-    ``confirm`` is the faults confirmed, or TOP for the one ranked first; ``repairs`` what becomes of each.
+    ``confirm`` is the faults confirmed, or TOP for the one ranked first; ``repairs`` what becomes of each, visit by
+    visit. ``order`` is the inspections gone through before the decision, None for the flow's own order; ``skip`` gives
+    the reasons why inspections (or ``recheck:inspection.step``) are passed over.
     """
 
     id: str
@@ -76,7 +81,9 @@ class Case:
     answers: Mapping[str, CaseAnswer] = field(default_factory=dict)
     after: Mapping[str, CaseAnswer] = field(default_factory=dict)
     confirm: tuple[str, ...] | Literal["top"] = TOP
-    repairs: Mapping[str, str] = field(default_factory=dict)
+    repairs: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    order: tuple[str, ...] | None = None
+    skip: Mapping[str, str] = field(default_factory=dict)
     attempts: tuple[Attempt, ...] = ()
 
 
@@ -118,15 +125,19 @@ def build_case(document: Mapping[str, Any]) -> Case:
         answers={step: build_answer(value) for step, value in head.get("answers", {}).items()},
         after={step: build_answer(value) for step, value in head.get("after", {}).items()},
         confirm=TOP if confirm == TOP else tuple(confirm),
-        repairs=dict(head.get("repairs", {})),
+        repairs={f: (v,) if isinstance(v, str) else tuple(v) for f, v in head.get("repairs", {}).items()},
+        order=_names(head, "order"),
+        skip=dict(head.get("skip", {})),
         attempts=tuple(Attempt(a["at"], a["do"], a["refused"]) for a in document.get("attempt", ())),
     )
 
 
 def build_answer(value: Any) -> CaseAnswer:
-    """Return one answer as it stands in a case: an id, ids, a number, numbers in lists, or a reason."""
+    """Return one answer as it stands in a case: an id, ids, a number, numbers in lists, a reason, or turns."""
     if isinstance(value, dict):
         name, reason = next(iter(value.items()))
+        if name == "in_turn":
+            return CaseAnswer("turns", turns=tuple(build_answer(turn) for turn in reason))
         return CaseAnswer("unable" if name == "unable" else "not-fitted", reason=reason)
     flat = _flat(value)
     if all(isinstance(v, str) for v in flat):

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from wizard.flow.case import CaseAnswer, build_answer, count
-from wizard.flow.model import Flow, Step, fits
+from wizard.flow.model import STATES, Flow, Step, fits
 from wizard.flow.problems import Problem, nearest
 from wizard.flow.rules.book import Book, Spot
 from wizard.measure.units import to_si
@@ -86,6 +86,8 @@ def _answer(
 
 def _unfit(step: Step, answer: CaseAnswer, machine: Mapping[str, str]) -> str:
     """Return why a step can't take an answer; nothing if it can."""
+    if answer.kind == "turns":
+        return next((said for turn in answer.turns if (said := _unfit(step, turn, machine))), "")
     if answer.kind in ("unable", "not-fitted"):
         return ""
     if step.kind == "compute":
@@ -122,6 +124,8 @@ def _ends(book: Book, spot: Spot) -> Iterator[Problem]:
     if confirm != "top":
         yield from book.refer(spot, ("confirm",), "fault", confirm)
     yield from book.refer(spot, ("repairs",), "fault", spot.table.get("repairs", {}), key=True)
+    yield from book.refer(spot, ("order",), "inspection", spot.table.get("order", ()))
+    yield from _skips(book, spot)
     expect = spot.within("expect")
     kinds = {
         "top": "fault",
@@ -143,6 +147,15 @@ def _ends(book: Book, spot: Spot) -> Iterator[Problem]:
         yield book.error(expect, ("outcome",), said, "answer")
 
 
+def _skips(book: Book, spot: Spot) -> Iterator[Problem]:
+    """What is passed over is there."""
+    for name in spot.table.get("skip", {}):
+        where = name.removeprefix("recheck:")
+        kind = "step" if "." in where else "inspection"
+        if said := book.missing(kind, where):
+            yield book.error(spot, ("skip", name), said, "reference", key=True)
+
+
 def _attempt(book: Book, spot: Spot) -> Iterator[Problem]:
     """The step, and what is tried there, are of the flow."""
     yield from book.refer(spot, ("at",), "step", spot.table["at"])
@@ -153,3 +166,6 @@ def _attempt(book: Book, spot: Spot) -> Iterator[Problem]:
         yield from book.refer(spot, ("do",), "step", rest.partition(":")[0])
     elif verb == "pause" and not rest.isdecimal():
         yield book.error(spot, ("do",), "pause: takes whole seconds, as in pause:1200", "answer")
+    elif verb == "forge" and rest not in STATES:
+        said = f"forge: takes a safety state, one of {', '.join(STATES)}.{nearest(rest, STATES)}"
+        yield book.error(spot, ("do",), said, "answer")

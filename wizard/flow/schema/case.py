@@ -9,16 +9,21 @@ from pydantic import BeforeValidator, Field, WithJsonSchema
 from wizard.flow.schema.base import LARGEST, Id, Minutes, StepPath, Table, Text
 
 REASONS = ("unable", "not_fitted")
+TURNS = "in_turn"
 OUTCOMES = Literal["proved", "not-proved", "no-fault", "declined", "on-order", "stopped"]
 
 
 def _answer(value: object) -> object:
-    """Return an answer: an id, ids, a number, numbers, or a reason."""
+    """Return an answer: an id, ids, a number, numbers, a reason, or several in turn."""
     if isinstance(value, dict):
         if len(value) == 1 and set(value) <= set(REASONS) and isinstance(next(iter(value.values())), str):
             return value
+        if list(value) == [TURNS] and isinstance(value[TURNS], list) and value[TURNS]:
+            for turn in value[TURNS]:
+                _answer(turn)
+            return value
         raise ValueError(
-            'write { unable = "why" } or { not_fitted = "why" }; '
+            'write { unable = "why" }, { not_fitted = "why" } or { in_turn = ["first", "then"] }; '
             'a step\'s name with a dot in it stands in quotes: "feet.rock" = "no"'
         )
     if not _numbers(value) and not _words(value):
@@ -46,6 +51,8 @@ def _confirm(value: object) -> object:
     raise ValueError('write a list of faults, an empty list for none, or "top" for the one ranked first')
 
 
+Outcome = Literal["fitted", "declined", "on-order"]
+Skipped = Annotated[str, Field(pattern=r"^(recheck:)?[a-z0-9-]+(\.[a-z0-9-]+)?$")]
 CaseAnswer = Annotated[
     Any,
     BeforeValidator(_answer),
@@ -84,8 +91,16 @@ class Head(Table):
         default={}, description="Answers when measured after the repair."
     )
     confirm: Confirm = Field(default="top", description='Faults confirmed: a list, or "top".')
-    repairs: dict[Id, Literal["fitted", "declined", "on-order"]] = Field(
-        default={}, description="What becomes of each confirmed fault. Left out: fitted."
+    repairs: dict[Id, Outcome | Annotated[list[Outcome], Field(min_length=1)]] = Field(
+        default={},
+        description="What becomes of each confirmed fault; a list has one for each visit. Left out: fitted.",
+    )
+    order: list[Id] | None = Field(
+        default=None, description="The inspections before the decision. Left out: the flow's own order."
+    )
+    skip: dict[Skipped, Text] = Field(
+        default={},
+        description="Inspections passed over, with the reason. recheck:NAME for what is measured again.",
     )
     expect: Expect = Field(description="How it must end.")
 
@@ -96,9 +111,10 @@ class Attempt(Table):
     at: StepPath = Field(description="When this step is asked.")
     do: Annotated[
         str,
-        Field(pattern=r"^(skip-gate|undo|restart|(answer|open|correct|pause):[a-z0-9.:-]+)$"),
+        Field(pattern=r"^(skip-gate|undo|restart|break|(answer|open|correct|pause|forge):[a-z0-9.:+-]+)$"),
     ] = Field(
-        description="skip-gate, undo, restart, answer:inspection.step:answer, open:inspection, pause:seconds ..."
+        description="skip-gate, undo, open:inspection, answer:inspection.step:answer, and those after which the step "
+        "must be refused: restart, break, pause:seconds, correct:inspection.step:answer, forge:state."
     )
     refused: Id = Field(description="The reason it must be refused for.")
 

@@ -1,0 +1,133 @@
+"""What playing a case gives, and whether it is what the case expects."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from wizard.engine.events import Recorded
+from wizard.engine.ranking import DECIDED, Ranked
+from wizard.engine.state import Gate
+from wizard.flow.case import Case, Expect
+
+UNFINISHED = "unfinished"
+"""The outcome of a case that got stuck."""
+
+
+@dataclass(frozen=True, slots=True)
+class Passed:
+    """A step that was answered: ``step`` is ``inspection.step``; ``safety`` the state it was answered in."""
+
+    step: str
+    phase: str
+    answer: str
+    how: str
+    verdict: str
+    safety: str
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """An attempt and what came of it: ``refused`` is the reason word, empty if it was let through."""
+
+    at: str
+    do: str
+    refused: str
+    held: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Played:
+    """A case played to its end. ``problems`` says where it ended otherwise than it says; empty: as it says.
+
+    ``ranking`` is the order when the decision was taken (when work was stopped, if there was none), ``minutes`` the
+    usual minutes of all that was done, ``path`` every step answered, ``bars`` and ``debts`` those at the end.
+    """
+
+    case: str
+    flow: str
+    digest: str
+    problems: tuple[str, ...]
+    outcome: str
+    stop: str
+    ranking: tuple[Ranked, ...]
+    confirmed: tuple[str, ...]
+    minutes: float
+    path: tuple[Passed, ...]
+    bars: tuple[str, ...]
+    debts: tuple[str, ...]
+    safety: tuple[Gate, ...]
+    attempts: tuple[Tried, ...]
+    records: tuple[Recorded, ...]
+
+    @property
+    def ok(self) -> bool:
+        """True when it ended as the case says."""
+        return not self.problems
+
+    @property
+    def top(self) -> str:
+        """The fault ranked first, or empty."""
+        return self.ranking[0].fault if self.ranking else ""
+
+    @property
+    def decided(self) -> tuple[str, ...]:
+        """The faults at 0.9 or more."""
+        return tuple(r.fault for r in self.ranking if r.probability >= DECIDED)
+
+    def as_table(self) -> dict[str, Any]:
+        """The result as plain dicts and lists, for programs. The events are left out."""
+        return {
+            "case": self.case, "flow": self.flow, "digest": self.digest, "ok": self.ok,
+            "problems": list(self.problems), "outcome": self.outcome, "stop": self.stop, "top": self.top,
+            "decided": list(self.decided), "confirmed": list(self.confirmed), "minutes": self.minutes,
+            "bars": list(self.bars), "debts": list(self.debts),
+            "ranking": [{"fault": r.fault, "probability": round(r.probability, 6)} for r in self.ranking],
+            "path": [asdict(passed) for passed in self.path],
+            "safety": [{"at": g.at, "was": g.was, "state": g.state, "why": g.why} for g in self.safety],
+            "attempts": [asdict(tried) for tried in self.attempts],
+        }  # fmt: skip
+
+
+def differences(case: Case, played: Played) -> tuple[str, ...]:
+    """Every way in which a played case ended otherwise than it says, a sentence each."""
+    want = case.expect
+    told = [
+        *_word("outcome", want.outcome, played.outcome),
+        *_word("stop", want.stop, played.stop),
+        *(_word("top", want.top, played.top) if want.top else ()),
+        *_set("decided", want.decided, played.decided),
+        *_set("confirmed", want.confirmed, played.confirmed),
+        *_set("bars", want.bars, played.bars),
+        *_set("debts", want.debts, played.debts),
+        *_minutes(want, played),
+    ]
+    return (*told, *_attempts(case, played.attempts))
+
+
+def _word(what: str, wanted: str, found: str) -> Iterable[str]:
+    if wanted != found:
+        yield f"{what} is {found or 'none'}, not {wanted or 'none'}."
+
+
+def _set(what: str, wanted: tuple[str, ...] | None, found: tuple[str, ...]) -> Iterable[str]:
+    if wanted is not None and set(wanted) != set(found):
+        yield f"{what}: {', '.join(found) or 'none'}; expected {', '.join(wanted) or 'none'}."
+
+
+def _minutes(want: Expect, played: Played) -> Iterable[str]:
+    if want.minutes_below is not None and not played.minutes < want.minutes_below:
+        yield f"it takes {played.minutes:g} minutes, not less than {want.minutes_below:g}."
+
+
+def _attempts(case: Case, tried: tuple[Tried, ...]) -> Iterable[str]:
+    made = {(t.at, t.do) for t in tried}
+    wanted = {(a.at, a.do): a.refused for a in case.attempts}
+    for t in tried:
+        if not t.held:
+            came = f"refused as {t.refused}" if t.refused else "let through"
+            yield f"attempt {t.do} at {t.at} was {came}; expected refused as {wanted[t.at, t.do]}."
+    for at, do in wanted:
+        if (at, do) not in made:
+            yield f"attempt {do} was never made: {at} was not asked."

@@ -1,0 +1,144 @@
+"""Play a case through the engine that live work runs on, with a clock of its own and a list for a journal."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from wizard.engine import commands as cmd
+from wizard.engine import derive
+from wizard.engine.drive import Driver
+from wizard.engine.events import Answered, Entered, Recorded, SafetyChanged
+from wizard.engine.ranking import Ranked, ranking
+from wizard.engine.session import Session
+from wizard.engine.source import Source
+from wizard.engine.state import State
+from wizard.errors import CaseFailed, Refused
+from wizard.flow.case import Attempt, Case
+from wizard.flow.model import Flow
+from wizard.proof.attempts import Attempts
+from wizard.proof.cases import UNFINISHED, Passed, Played, Tried, differences
+from wizard.proof.clock import CaseClock
+from wizard.proof.script import Script
+
+DAY = 86_400.0
+MOST = 2_000
+"""The most acts that a job may take; one that takes more goes in a circle."""
+
+
+def play(flow: Flow, case: Case, source: Source | None = None) -> Played:
+    """Play a case to its end. Nothing is raised for a case that fails: ``problems`` says what is wrong.
+
+    ``source`` takes the place of the case's own script.
+    """
+    player = _Player(flow, case, source or Script(case))
+    stuck = player.run()
+    played = _result(flow, case, player, stuck)
+    told = (stuck,) if stuck else differences(case, played)
+    return replace(played, problems=told)
+
+
+class _Player:
+    """One case under way."""
+
+    def __init__(self, flow: Flow, case: Case, source: Source) -> None:
+        self.case = case
+        self.clock = CaseClock()
+        self.records: list[Recorded] = []
+        session = Session.begin(flow, case.id, self.records.append, self.clock, "Case", case.id)
+        self.driver = Driver(session, source, self.clock.pass_by)
+        self.tried: list[Tried] = []
+        self.at_decision: State | None = None
+        self._untried = list(case.attempts)
+
+    @property
+    def state(self) -> State:
+        """Where the job stands."""
+        return self.driver.session.state
+
+    def run(self) -> str:
+        """Go on until the visit is closed; a sentence on why it can't go on, or nothing."""
+        try:
+            for _ in range(MOST):
+                self._try_attempts()
+                before = self.state
+                if not self.driver.advance() and not self._come_again():
+                    return ""
+                if before.decided is None and self.state.decided is not None:
+                    self.at_decision = before
+        except (Refused, CaseFailed) as problem:
+            return f"It can't go on at {_place(self.state)}: {problem}"
+        return f"It goes in a circle at {_place(self.state)}: {MOST} acts and no end."
+
+    def _come_again(self) -> bool:
+        """Begin the next visit, a day later, where the case says what is done on one."""
+        session = self.driver.session
+        visits = max((len(outcomes) for outcomes in self.case.repairs.values()), default=1)
+        if len(self.state.visits) >= visits:
+            return False
+        self.clock.pass_by(DAY)
+        session.do(cmd.BeginVisit("Case", self.case.id))
+        return True
+
+    def _try_attempts(self) -> None:
+        """Make every attempt that waits for the step on screen, each once."""
+        while (attempt := self._due()) is not None:
+            self._untried.remove(attempt)
+            run = self.state.run
+            assert run is not None
+            step = self.driver.step_of(run)
+            said = self.driver.source.reply(self.driver.session.flow, self.state, run, step)
+            attempts = Attempts(self.driver.session, self.records, self.clock)
+            self.tried.append(attempts.make(attempt, self.driver.commands(run, step, said)[0]))
+            self.driver.session = attempts.session
+
+    def _due(self) -> Attempt | None:
+        run = self.state.run
+        if run is None or not derive.ready(self.driver.session.flow, self.state):
+            return None
+        return next((a for a in self._untried if a.at == f"{run.inspection}.{run.at}"), None)
+
+
+def _place(state: State) -> str:
+    return f"{state.run.inspection}.{state.run.at}" if state.run else "the job map"
+
+
+def _result(flow: Flow, case: Case, player: _Player, stuck: str) -> Played:
+    state = player.state
+    return Played(
+        case=case.id,
+        flow=flow.id,
+        digest=flow.digest,
+        problems=(),
+        outcome=UNFINISHED if stuck else state.outcome,
+        stop=state.halt.stop if state.halt and state.outcome == "stopped" else "",
+        ranking=_ranked(flow, player.at_decision or state),
+        confirmed=state.decided or (),
+        minutes=derive.minutes(flow, state),
+        path=path_of(player.records),
+        bars=tuple(derive.bars(state)),
+        debts=tuple(derive.debts(state)),
+        safety=state.gates,
+        attempts=tuple(player.tried),
+        records=tuple(player.records),
+    )
+
+
+def _ranked(flow: Flow, state: State) -> tuple[Ranked, ...]:
+    return ranking(flow, state) if derive.evidence(flow, state) else ()
+
+
+def path_of(records: list[Recorded] | tuple[Recorded, ...]) -> tuple[Passed, ...]:
+    """Every step answered, in order, with the safety state at that moment. Corrections are answers too."""
+    runs: dict[int, Entered] = {}
+    passed, safety = [], "covered"
+    for record in records:
+        event = record.event
+        if isinstance(event, Entered):
+            runs.setdefault(event.run, event)
+        elif isinstance(event, SafetyChanged):
+            safety = event.state
+        elif isinstance(event, Answered):
+            run = runs[event.run]
+            where = f"{run.inspection}.{event.step}"
+            passed.append(Passed(where, run.phase, event.answer, event.how, event.verdict, safety))
+    return tuple(passed)
