@@ -10,18 +10,20 @@ import numpy as np
 from wizard.diagnosis.bids import Bid, Place, best_first
 from wizard.diagnosis.given import Floats
 from wizard.diagnosis.model import Network
-from wizard.diagnosis.order import wasted
+from wizard.diagnosis.order import search_order
 from wizard.diagnosis.ranking import DECIDED, Ranked, ranked
 from wizard.diagnosis.suspects import Suspects, suspects
-from wizard.diagnosis.tells import doubt, relieved
+from wizard.diagnosis.tells import relieved
 from wizard.diagnosis.weighing import weigh
 
-# From here no further check is asked for: right 98 times in 100 even when one stops as soon as it is reached.
-SURE = 0.97
-# Below this share of its minutes, what a check saves isn't worth them (repairs cost more than minutes).
+# A check is worth its minutes from this share of them saved, for a wrong repair costs parts and trust too: an estimate.
 WORTH = 0.5
 # A repair that doesn't mend it also costs a proving spin and putting back: an estimate, in minutes.
 WRONG_REPAIR = 30.0
+# A fault that is missed costs a second visit: an estimate, in minutes.
+SECOND_VISIT = 120.0
+# Most tries that are named where nothing is decided.
+MOST_TRIES = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,8 +79,10 @@ class Advice:
 
 @dataclass(frozen=True, slots=True)
 class Counsel:
-    """All open checks, best first, and whether enough is known.
+    """All open checks, best first, and whether enough is known: no open check is worth its minutes.
 
+    ``decided`` are the faults at 0.9 or more once enough is known, likeliest first; before that, none. Where
+    nothing is decided by then, ``tries`` are the likeliest repairs in the order that wastes fewest minutes.
     ``owed`` maps each decided fault that no check of its own has confirmed to those of its checks that could;
     no part of it may be fitted before one of them is done.
     """
@@ -86,6 +90,8 @@ class Counsel:
     checks: tuple[Advice, ...]
     enough: bool
     says: str
+    decided: tuple[str, ...]
+    tries: tuple[str, ...]
     owed: Mapping[str, tuple[str, ...]]
 
 
@@ -101,26 +107,31 @@ def advise(
 ) -> Counsel:
     """Weigh every open check. The flow's own order stays the default; this is only advice.
 
-    A check saves its share of the doubt it is expected to lift (in nats, over all faults) times what the doubt
-    costs now: the minutes that would go into wrong repairs, if they were begun at once, likeliest for their
-    minutes first. ``repairs`` maps a fault to its remedy's minutes; ``confirm`` a fault to the checks (ids)
-    one of which must be done before a part is fitted; ``done`` are checks done already.
+    A check saves, over all faults, the doubt it is expected to lift times what doubt about that fault costs:
+    at even odds half of a wrong repair or of a second visit, whichever is less; nothing where it is certain.
+    ``repairs`` maps each fault to its remedy's minutes; ``confirm`` a fault to the checks (ids) one of which
+    must be done before a part is fitted; ``done`` are checks done already.
     Raises ValueError naming the fault, finding or candidate at fault.
     """
     result = weigh(network, evidence)
     table = suspects(network, evidence, result.probabilities)
     places = ranked(network, result)
-    price = _price(result.probabilities, _repairs(network, repairs))
+    minutes = _repairs(network, repairs)
+    prices = 0.5 * np.minimum(minutes, SECOND_VISIT) / np.log(2.0)
     ways = access or Access()
-    weighed = [_weighed(network, table, candidate, evidence, price) for candidate in candidates]
+    weighed = [_weighed(network, table, candidate, evidence, prices) for candidate in candidates]
     bids = [_bid(one.candidate, one.saves, ways) for one in weighed]
     known = {place.fault: place.probability for place in places}
     checks = [
         _advice(known, network, weighed[place.index], bids[place.index], place) for place in best_first(bids)
     ]
     owed = _owed(places, confirm or {}, done)
-    enough = _enough(places, checks)
-    return Counsel(tuple(checks), enough, _words(network, places, enough, owed), owed)
+    enough = not checks or not checks[0].worth
+    decided = tuple(place.fault for place in places if place.decided and enough)
+    tries = _tries(network, result.probabilities, minutes) if enough and not decided else ()
+    return Counsel(
+        tuple(checks), enough, _words(network, places[0], enough, tries, owed), decided, tries, owed
+    )
 
 
 def _repairs(network: Network, repairs: Mapping[str, float]) -> Floats:
@@ -134,10 +145,11 @@ def _repairs(network: Network, repairs: Mapping[str, float]) -> Floats:
     return minutes
 
 
-def _price(probabilities: Floats, repairs: Floats) -> float:
-    """What a nat of doubt costs now, in minutes."""
-    left = float(doubt(probabilities).sum())
-    return max(wasted(probabilities, repairs), 0.0) / left if left > 1e-9 else 0.0
+def _tries(network: Network, probabilities: Floats, minutes: Floats) -> tuple[str, ...]:
+    """The likeliest faults, in the order of repairs that wastes fewest minutes."""
+    likely = np.argsort(-probabilities, kind="stable")[:MOST_TRIES]
+    shares = probabilities[likely] / max(float(probabilities.sum()), 1.0)
+    return tuple(network.faults[likely[i]] for i in search_order(shares, minutes[likely]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +162,7 @@ class _Weighed:
 
 
 def _weighed(
-    network: Network, table: Suspects, candidate: Candidate, evidence: Mapping[str, float], price: float
+    network: Network, table: Suspects, candidate: Candidate, evidence: Mapping[str, float], prices: Floats
 ) -> _Weighed:
     """What the check would save. Findings that have an answer already tell nothing new."""
     if not (candidate.minutes >= 0.0 and candidate.people >= 1):
@@ -165,7 +177,7 @@ def _weighed(
     # Findings of one check are taken to be obtained together, with their mean chance.
     obtained = sum(chances[j] for j in unasked) / len(unasked)
     lifted = relieved(table, unasked) * obtained
-    return _Weighed(candidate, float(lifted.sum()) * price, network.faults[int(np.argmax(lifted))])
+    return _Weighed(candidate, float(lifted @ prices), network.faults[int(np.argmax(lifted))])
 
 
 def _bid(candidate: Candidate, saves: float, access: Access) -> Bid:
@@ -212,23 +224,17 @@ def _owed(
     }
 
 
-def _enough(places: Sequence[Ranked], checks: Sequence[Advice]) -> bool:
-    """True if the leader is sure and no check saves more than it costs, or none is worth its minutes."""
-    gain = checks[0].rate if checks else 0.0
-    return gain < WORTH or (places[0].probability >= SURE and gain < 1.0)
-
-
 def _words(
-    network: Network, places: Sequence[Ranked], enough: bool, owed: Mapping[str, tuple[str, ...]]
+    network: Network, leader: Ranked, enough: bool, tries: Sequence[str], owed: Mapping[str, tuple[str, ...]]
 ) -> str:
     """What to do about checks, in one or two sentences."""
-    leader = places[0]
     name = f"{network.say_fault(leader.fault)}, {leader.probability:.0%}"
     if not enough:
-        return f"More checks are worth their minutes. Likeliest now: {name}."
-    if not leader.decided:
-        return f"No open check is worth its minutes. Not decided; likeliest: {name}."
+        return f"A check is worth its minutes. Likeliest now: {name}."
+    if tries:
+        names = "; ".join(network.say_fault(fault) for fault in tries)
+        return f"No open check is worth its minutes, and nothing is decided. Try in this order: {names}."
     if owed:
         names = "; ".join(network.say_fault(fault) for fault in owed)
-        return f"Enough is known: {name}. Confirm before a part is fitted: {names}."
+        return f"Enough is known: {name}. Before a part is fitted, confirm: {names}."
     return f"Enough is known: {name}."

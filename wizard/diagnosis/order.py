@@ -33,15 +33,6 @@ def expected_minutes(probabilities: ArrayLike, minutes: ArrayLike, order: ArrayL
     return float((c[places] * (1.0 - np.concatenate(([0.0], np.cumsum(p[places])[:-1])))).sum())
 
 
-def wasted(probabilities: Floats, minutes: Floats) -> float:
-    """Expected minutes on repairs that don't mend it, if repairs were begun now in the best order.
-
-    ``probabilities`` n, of each fault; they are taken as shares of one cause. ``minutes`` n, of each repair.
-    """
-    p = probabilities / probabilities.sum()
-    return expected_minutes(p, minutes, search_order(p, minutes)) - float(p @ minutes)
-
-
 def _pair(probabilities: ArrayLike, minutes: ArrayLike) -> tuple[Floats, Floats]:
     """Both as arrays of one length. Raises ValueError naming the argument."""
     p, c = np.asarray(probabilities, dtype=float), np.asarray(minutes, dtype=float)
