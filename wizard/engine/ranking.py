@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from wizard.engine import derive
 from wizard.engine.state import State
-from wizard.flow.model import Flow, fits
+from wizard.flow.model import Flow
 
 if TYPE_CHECKING:
     from wizard.diagnosis.model import Network
@@ -123,22 +123,9 @@ class _Held:
 
 @lru_cache(maxsize=8)
 def _cached(held: _Held, kind: str, facts: tuple[tuple[str, str], ...]) -> Network | None:
-    import numpy as np
-
-    from wizard.diagnosis.model import Network
+    from wizard.diagnosis.network import build
 
     flow = held.flow
-    faults = [f for f in flow.faults.values() if f.share.get(kind, 0.0) > 0.0]
-    findings = [f for f in flow.findings.values() if fits(f.applies, dict(facts))]
-    if not faults or not findings or all(f.alone for f in faults):
+    if not any(f.share.get(kind, 0.0) > 0.0 and not f.alone for f in flow.faults.values()):
         return None
-    return Network(
-        faults=tuple(f.id for f in faults),
-        findings=tuple(f.id for f in findings),
-        priors=np.array([flow.occupancy * f.share[kind] / 100.0 for f in faults]),
-        weights=np.array([[g.weights.get(f.id, 0.0) for g in findings] for f in faults]),
-        leaks=np.array([g.leak for g in findings]),
-        alone=tuple(f.id for f in faults if f.alone),
-        fault_says={f.id: f.says for f in faults},
-        finding_says={g.id: g.says for g in findings},
-    )
+    return build(flow, dict(facts))
