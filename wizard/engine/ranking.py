@@ -38,9 +38,21 @@ class Spoken:
 
 
 @dataclass(frozen=True, slots=True)
+class Open:
+    """A finding not answered yet that would move the ranking, and which fault would lead after either answer."""
+
+    finding: str
+    says: str
+    if_seen: str
+    if_ruled_out: str
+
+
+@dataclass(frozen=True, slots=True)
 class Explanation:
-    """The findings that speak for and against a fault, the strongest first. ``single`` is the id of the one finding
-    without which the fault would no longer be the likely one, or empty.
+    """The findings that speak for and against a fault, the strongest first, in words for people.
+
+    ``single`` is the id of a weak finding without which the fault would no longer lead, or empty. ``doubtful`` are
+    findings whose answer was close to a limit. ``would_change``: what would move the ranking most.
     """
 
     fault: str
@@ -48,6 +60,8 @@ class Explanation:
     speaks_for: tuple[Spoken, ...]
     against: tuple[Spoken, ...]
     single: str
+    doubtful: tuple[str, ...] = ()
+    would_change: tuple[Open, ...] = ()
 
 
 def ranking(flow: Flow, state: State) -> tuple[Ranked, ...]:
@@ -70,22 +84,21 @@ def explain(flow: Flow, state: State, fault: str) -> Explanation:
     network = machine_network(flow, state)
     if network is None or fault not in network.faults:
         return Explanation(fault, 0.0, (), (), "")
-    evidence = told(network, flow, state)
-    place = network.faults.index(fault)
-    whole = _chances(network, evidence)[place]
-    spoken, single = [], ""
-    for finding, e in evidence.items():
-        without = _chances(network, {f: x for f, x in evidence.items() if f != finding})[place]
-        spoken.append(Spoken(finding, flow.findings[finding].says, _log_odds(whole) - _log_odds(without), e))
-        if whole >= 0.5 > without and not single:
-            single = finding
-    ordered = sorted(spoken, key=lambda s: -abs(s.weight))
+    from wizard.diagnosis import explaining
+
+    told_why = explaining.explain(network, told(network, flow, state), fault)
+    says = network.say_finding
     return Explanation(
         fault,
-        whole,
-        tuple(s for s in ordered if s.weight > 0.01),
-        tuple(s for s in ordered if s.weight < -0.01),
-        single,
+        told_why.probability,
+        tuple(Spoken(w.finding, says(w.finding), w.weight, w.e) for w in told_why.speaks_for),
+        tuple(Spoken(w.finding, says(w.finding), w.weight, w.e) for w in told_why.against),
+        next(iter(told_why.rests_on), ""),
+        told_why.doubtful,
+        tuple(
+            Open(x.finding, says(x.finding), network.say_fault(x.if_seen), network.say_fault(x.if_ruled_out))
+            for x in told_why.would_change
+        ),
     )
 
 
@@ -93,13 +106,6 @@ def _chances(network: Network, evidence: Mapping[str, float]) -> list[float]:
     from wizard.diagnosis.weighing import weigh
 
     return [float(p) for p in weigh(network, evidence).probabilities]
-
-
-def _log_odds(p: float) -> float:
-    from math import log
-
-    p = min(1 - 1e-12, max(1e-12, p))
-    return log(p / (1 - p))
 
 
 def machine_network(flow: Flow, state: State) -> Network | None:
