@@ -61,7 +61,10 @@ class Network:
         return _place("finding", finding, self.findings)
 
     def told(self, evidence: Mapping[str, float]) -> dict[int, float]:
-        """Evidence by place instead of id. Raises ValueError naming a finding the network hasn't got."""
+        """Evidence by place instead of id. Raises ValueError naming a finding that is unknown or not from 0 to 1."""
+        for name, e in evidence.items():
+            if not 0.0 <= e <= 1.0:
+                raise ValueError(f"evidence[{name!r}] must be from 0 (ruled out) to 1 (seen), not {e}")
         return {self.finding(name): e for name, e in evidence.items()}
 
     def say_fault(self, fault: str) -> str:

@@ -1,0 +1,116 @@
+"""How long the ranking and the advice take. Run with: python -m pytest tests/bench/test_diagnosis_speed.py
+
+The bounds are the project's budgets; the ratio to a reference library is printed where it is installed.
+"""
+
+from __future__ import annotations
+
+import time
+import warnings
+from collections.abc import Callable, Iterable
+from functools import partial
+
+import numpy as np
+import pytest
+
+from tests.diagnosis.networks import random_network, washer, washer_network
+from wizard.diagnosis import Candidate, Network, advise, posterior, rank
+
+RANK_P95, ADVICE_P95 = 0.010, 0.100
+FAULTS, FINDINGS, SEEN = 24, 60, 10
+
+
+def timed(calls: Iterable[Callable[[], object]]) -> np.ndarray:
+    """Seconds of each call, the best of three, so that another program's turn isn't counted."""
+    return np.array([min(_once(call) for _ in range(3)) for call in calls])
+
+
+def _once(call: Callable[[], object]) -> float:
+    """Seconds of one call."""
+    start = time.perf_counter()
+    call()
+    return time.perf_counter() - start
+
+
+def said(what: str, seconds: np.ndarray) -> float:
+    """Print the median and the 95th percentile, and give the latter."""
+    p50, p95 = np.percentile(seconds, [50, 95])
+    print(f"\n{what}: median {p50 * 1e3:.2f} ms, p95 {p95 * 1e3:.2f} ms")
+    return float(p95)
+
+
+def problem(seed: int = 0) -> tuple:
+    """24 faults, 60 findings, every weight above 0, 10 seen and 20 ruled out: the worst for the exact pass."""
+    evidence = dict.fromkeys(range(SEEN), 1.0) | dict.fromkeys(range(SEEN, SEEN + 20), 0.0)
+    return (*random_network(np.random.default_rng(seed), FAULTS, FINDINGS), evidence)
+
+
+def big_network() -> Network:
+    """The same as a network of names."""
+    priors, weights, leaks, _ = problem()
+    faults, findings = (tuple(f"{name}{i}" for i in range(n)) for name, n in (("f", FAULTS), ("x", FINDINGS)))
+    return Network(faults, findings, priors, weights, leaks, alone=("f0",))
+
+
+def test_posterior_p95() -> None:
+    """24 faults, 60 findings, 10 seen: p95 of the posterior is at most 10 ms."""
+    calls = [partial(posterior, *problem(seed)) for seed in range(100)]
+    assert said("posterior, 24 x 60, 10 seen", timed(calls)) <= RANK_P95
+
+
+def test_ranking_p95() -> None:
+    """The same with complaint and an outcome alone, by names: p95 of the ranking is at most 10 ms."""
+    network = big_network()
+    evidence = {f"x{j}": e for j, e in problem()[3].items()}
+    assert said("rank, 24 x 60, 10 seen", timed([partial(rank, network, evidence)] * 50)) <= RANK_P95
+
+
+def test_advice_p95() -> None:
+    """Advice over 40 steps with two findings each takes at most 100 ms."""
+    network = big_network()
+    evidence = {"x0": 1.0, "x1": 1.0, "x2": 0.0, "x3": 0.4}
+    steps = [
+        Candidate(f"s{k}", f"Step {k}", 5, {f"x{4 + k}": 1.0, f"x{5 + k}": 0.9}, "isolated", ("front",))
+        for k in range(40)
+    ]
+    repairs = dict.fromkeys(network.faults, 40.0)
+    assert (
+        said("advice, 40 steps", timed([partial(advise, network, evidence, steps, repairs)] * 20))
+        <= ADVICE_P95
+    )
+
+
+@pytest.mark.parametrize("kind", ["FL", "TLh", "TLb"])
+def test_washer_with_everything_soft(kind: str) -> None:
+    """Even with every finding of the washer answered by a doubtful reading, it stays exact, well under a second."""
+    network = washer_network(kind)
+    rng = np.random.default_rng(1)
+    evidence = {
+        name: float(e) for name, e in zip(network.findings, rng.uniform(0.02, 0.98, 99), strict=False)
+    }
+    assert len(washer()["finding"]) >= len(evidence) > 40
+    seconds = timed([partial(rank, network, evidence)] * 3)
+    assert said(f"rank, {kind}, {len(evidence)} soft", seconds) < 1.0
+    assert rank(network, evidence)[0].error_bound == 0.0
+
+
+def test_posterior_benchmark(benchmark) -> None:
+    """The same problem under pytest-benchmark, for its table."""
+    benchmark(posterior, *problem())
+
+
+@pytest.mark.oracle
+@pytest.mark.filterwarnings("ignore")
+def test_ratio_to_pgmpy() -> None:
+    """On a network small enough for full tables, ours is at least ten times as fast as pgmpy's elimination."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        pytest.importorskip("pgmpy")
+    from tests.diagnosis.test_diagnosis_oracle import pgmpy_posterior
+
+    priors, weights, leaks = random_network(np.random.default_rng(4), 12, 12, 0.5)
+    evidence = dict.fromkeys(range(10), 1.0)
+    ours = timed([partial(posterior, priors, weights, leaks, evidence)] * 10).mean()
+    theirs = timed([partial(pgmpy_posterior, priors, weights, leaks, evidence)]).mean()
+    print(f"\npgmpy / ours: {theirs / ours:.0f} x ({theirs * 1e3:.0f} ms / {ours * 1e3:.2f} ms)")
+    assert theirs >= 10 * ours
