@@ -233,7 +233,7 @@ def pending(flow: Flow, state: State, inspection_id: str) -> bool:
         return False
     if result(state, inspection_id) in ("", "open"):
         return True
-    return inspection.after_only and _stale(state, inspection_id)
+    return (inspection.after_only or inspection_id in flow.prove) and _stale(state, inspection_id)
 
 
 def _stale(state: State, inspection_id: str) -> bool:
