@@ -79,6 +79,8 @@ class Driver:
         """The commands that a reply to a step is made of."""
         if reply.how in ("unable", "not-fitted"):
             return (cmd.Unable(run.id, step.id, reply.reason, reply.how),)
+        if reply.how == "stop":
+            return (cmd.StopWork(reply.answer, reply.reason),)
         if reply.how == "answer":
             return (cmd.Answer(run.id, step.id, reply.answer, reply.reason),)
         judge = cmd.Judge(run.id, step.id, reply.reason)

@@ -13,7 +13,7 @@ from wizard.engine.derive import NextUp
 from wizard.engine.state import Run, State
 from wizard.flow.model import Fact, Fault, Flow, Step
 
-How = Literal["answer", "readings", "unable", "not-fitted"]
+How = Literal["answer", "readings", "unable", "not-fitted", "stop"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +22,7 @@ class Reply:
 
     ``how`` answer: ``answer`` is an id, or ids joined by '+'. ``how`` readings: ``typed`` holds a text for each number
     that the step asks for, in the order item, way, repeat; an empty one is not read. ``reason`` says why a step can't
-    be done or readings are left out. A compute step needs no more than ``Reply("readings")``.
+    be done or readings are left out. ``how`` stop: work is stopped, ``answer`` is the id of the stop. A compute step needs no more than ``Reply("readings")``.
     """
 
     how: How

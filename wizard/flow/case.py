@@ -12,7 +12,8 @@ from wizard.flow import files
 from wizard.flow.model import Flow, Reading
 from wizard.flow.problems import errors
 
-Kind = Literal["answer", "readings", "unable", "not-fitted", "turns"]
+Kind = Literal["answer", "readings", "unable", "not-fitted", "stop", "turns"]
+_REASONS: Mapping[str, Kind] = {"unable": "unable", "not_fitted": "not-fitted", "stop": "stop"}
 TOP: Literal["top"] = "top"
 
 
@@ -21,7 +22,8 @@ class CaseAnswer:
     """One scripted answer: ids of answers, or numbers in the step's unit, or the reason why there is none.
 
     One number alone stands for every item, way and repeat; several come in the order item, way, repeat. ``turns`` are
-    the answers of a step that is asked several times, the last of them from then on.
+    the answers of a step that is asked several times, the last of them from then on. Kind ``stop``: work is stopped
+    there, by the stop key, and ``reason`` is the id of the stop.
     """
 
     kind: Kind
@@ -138,7 +140,7 @@ def build_answer(value: Any) -> CaseAnswer:
         name, reason = next(iter(value.items()))
         if name == "in_turn":
             return CaseAnswer("turns", turns=tuple(build_answer(turn) for turn in reason))
-        return CaseAnswer("unable" if name == "unable" else "not-fitted", reason=reason)
+        return CaseAnswer(_REASONS[name], reason=reason)
     flat = _flat(value)
     if all(isinstance(v, str) for v in flat):
         return CaseAnswer("answer", ids=tuple(flat))

@@ -134,6 +134,8 @@ def reply(given: CaseAnswer, step: Step, facts: Mapping[str, str], where: str) -
     """What a scripted answer says to a step. CaseFailed if the step can't take it."""
     if given.kind in ("unable", "not-fitted"):
         return Reply("unable" if given.kind == "unable" else "not-fitted", reason=given.reason)
+    if given.kind == "stop":
+        return Reply("stop", given.reason)
     if (given.kind == "readings") != (step.kind == "measure"):
         kind = "measured" if step.kind == "measure" else "chosen" if step.kind != "compute" else "computed"
         raise CaseFailed(f"{where} is {kind}; the case answers it otherwise.")

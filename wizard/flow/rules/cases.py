@@ -79,16 +79,23 @@ def _answer(
     found = book.flow.inspections.get(inspection)
     step = found.step(step_id) if found else None
     if step is not None:
-        problem = _unfit(step, build_answer(value), machine)
+        answer = build_answer(value)
+        problem = _unfit(step, answer, machine) or _unknown_stop(book, answer)
         if problem:
             yield book.error(spot, keys, f'"{name}": {problem}', "answer")
+
+
+def _unknown_stop(book: Book, answer: CaseAnswer) -> str:
+    """Return what to say where an answer stops work for a reason that isn't there."""
+    turns = answer.turns or (answer,)
+    return next((s for a in turns if a.kind == "stop" and (s := book.missing("stop", a.reason))), "")
 
 
 def _unfit(step: Step, answer: CaseAnswer, machine: Mapping[str, str]) -> str:
     """Return why a step can't take an answer; nothing if it can."""
     if answer.kind == "turns":
         return next((said for turn in answer.turns if (said := _unfit(step, turn, machine))), "")
-    if answer.kind in ("unable", "not-fitted"):
+    if answer.kind in ("unable", "not-fitted", "stop"):
         return ""
     if step.kind == "compute":
         return "this is computed and never asked. Take it out"

@@ -8,7 +8,7 @@ from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from wizard.flow.schema.base import LARGEST, Id, Minutes, StepPath, Table, Text
 
-REASONS = ("unable", "not_fitted")
+REASONS = ("unable", "not_fitted", "stop")
 TURNS = "in_turn"
 OUTCOMES = Literal["proved", "not-proved", "no-fault", "declined", "on-order", "stopped"]
 
@@ -23,7 +23,7 @@ def _answer(value: object) -> object:
                 _answer(turn)
             return value
         raise ValueError(
-            'write { unable = "why" }, { not_fitted = "why" } or { in_turn = ["first", "then"] }; '
+            'write { unable = "why" }, { not_fitted = "why" }, { stop = "id" } or { in_turn = [...] }; '
             'a step\'s name with a dot in it stands in quotes: "feet.rock" = "no"'
         )
     if not _numbers(value) and not _words(value):
