@@ -1,1 +1,46 @@
 """What a person sees: Textual screens that project the state of the engine and decide nothing."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from wizard.engine.store import Store
+
+__all__ = ["run"]
+
+
+def run(
+    store: Store, flows: Callable[[], Mapping[str, Path]], start: str = "home", resume: str = "", flow: str = ""
+) -> int:
+    """Run the program in the terminal and return its exit code.
+
+    ``flows`` gives the folders that a job can be begun on, and is called late. ``start`` is home or job: then
+    ``resume`` names a session to take up, else a new job begins, on ``flow`` where it is named. TerminalError when
+    there is no terminal to draw on.
+    """
+    _need_terminal()
+    from wizard.screens.app import SteadfootApp
+
+    app = SteadfootApp(store, flows, resume=resume, flow=flow, at_once=start == "job")
+    code = app.run()
+    return code if code is not None else (app.return_code or 0)
+
+
+def _need_terminal() -> None:
+    """Raise TerminalError where keys can't be read or nothing can be drawn; let odd characters through as '?'."""
+    from wizard.errors import TerminalError
+
+    out = sys.__stdout__ if sys.platform == "win32" else sys.__stderr__
+    for stream, name in ((sys.__stdin__, "input"), (out, "output")):
+        if stream is None or not stream.isatty():
+            raise TerminalError(
+                f"There is no terminal: the {name} is a file or a pipe. Run steadfoot in a terminal window, without "
+                "redirecting it. For scripts there are: steadfoot case, session, flow."
+            )
+    reconfigure = getattr(out, "reconfigure", None)
+    if reconfigure is not None:
+        reconfigure(errors="replace")

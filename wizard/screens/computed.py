@@ -1,0 +1,82 @@
+"""A step that computes from what was read before: the values, judged, and Enter to go on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.widgets import Static
+
+from wizard.engine import commands as cmd
+from wizard.engine import judging
+from wizard.engine.compute import compute
+from wizard.engine.judging import Outcome
+from wizard.screens import keys
+from wizard.screens.fit import fit, stack
+from wizard.screens.plain import plain
+from wizard.screens.prose import step_lines, wrap
+from wizard.screens.stepscreen import StepScreen
+from wizard.screens.widgets.answers import Row, answer_lines
+from wizard.screens.widgets.ruler import Ruler, reading_words
+
+
+class ComputedScreen(StepScreen):
+    """What the readings come to."""
+
+    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("go")
+    ABOUT = (
+        "Computed from your readings",
+        "The program reckons this from what you measured and judges it by the limit under it, whose source stands "
+        "there. Enter takes it into the record.",
+    )
+
+    def body(self) -> ComposeResult:
+        """Words and ruler on the left, drawing on the right."""
+        with Horizontal(id="columns"):
+            with Vertical(id="left"):
+                yield Static(id="words")
+                yield Ruler(id="ruler")
+            yield from self.side()
+
+    def here(self) -> tuple[str, ...]:
+        """Enter, undo, can't."""
+        return ("go", "undo", "unable", *self.picture_key())
+
+    def project(self) -> None:
+        """Reckon and show."""
+        outcome = compute(self.desk.flow, self.desk.state, self.run, self.step)
+        limit = judging.limit_of(self.desk.flow, self.desk.state, self.step)
+        unit = limit.unit if limit else ""
+
+        def draw(width: int, _airy: bool) -> Sequence[Content]:
+            warnings, do, expect = step_lines(self.desk.flow, self.desk.state, width)
+            return stack(warnings, do, expect, said(outcome, unit, width), self.go_on(width))
+
+        columns, lines = self.room
+        layout = fit(draw, columns, lines - (6 if limit else 0), self.picture_width())
+        self.show_side(layout.beside)
+        width = columns - (self.picture_width() if layout.beside else 0)
+        self.query_one("#words", Static).update(Content("\n").join([*layout.lines, Content("")]))
+        self.query_one(Ruler).show(limit, outcome.items if outcome else (), unit, min(width, 72))
+
+    def go_on(self, width: int) -> list[Content]:
+        """The row of the Enter key."""
+        return answer_lines([Row("Enter", "Go on")], width)
+
+    def action_go(self) -> None:
+        """Take it into the record."""
+        if not self.host.guard.early():
+            self.host.act(cmd.Judge(self.run.id, self.step.id))
+
+
+def said(outcome: Outcome | None, unit: str, width: int) -> list[Content]:
+    """The values, one a line; or why there are none."""
+    if outcome is None:
+        return wrap("It can't be reckoned: what it draws from was not measured. Enter goes on without it.", width)
+    return [reading_words(j, unit, plain()) for j in outcome.items]
+
+

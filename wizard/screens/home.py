@@ -1,0 +1,144 @@
+"""Home: begin a job, or take one up again."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual import events, work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Vertical
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Static
+
+from wizard.errors import SteadfootError
+from wizard.screens import keys
+from wizard.screens.plain import sign
+from wizard.screens.widgets.keybar import KeyBar
+from wizard.screens.widgets.message import MessageLine
+from wizard.screens.widgets.picklist import PickList
+
+if TYPE_CHECKING:
+    from wizard.screens.app import SteadfootApp
+    from wizard.screens.summaries import Summary
+
+MOST = 200
+"""Sessions listed; older ones are taken up from the command line."""
+
+
+class HomeScreen(Screen[None]):
+    """What one can do, and the sessions, newest first. Journals are read in a thread, after the first paint."""
+
+    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("new")
+    HERE = ("new", "go", "cursor")
+    ABOUT = (
+        "Home",
+        "n begins a job. The list has the jobs of this computer, newest first: Enter takes the marked one up again. "
+        "A job taken up again goes through its gates afresh.",
+    )
+    AUTO_FOCUS = "PickList"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._names: tuple[str, ...] = ()
+        self._read: dict[str, Summary] = {}
+
+    def compose(self) -> ComposeResult:
+        """Name, purpose, list, keys."""
+        yield Static("Steadfoot", id="name", markup=False)
+        yield Static(_PURPOSE, id="purpose", markup=False)
+        with Vertical(id="body"):
+            yield Static(id="begin")
+            yield PickList(id="list")
+        yield Static(_CARE, id="care", markup=False)
+        yield MessageLine(id="message")
+        yield KeyBar(id="keys")
+
+    @property
+    def program(self) -> SteadfootApp:
+        """The program."""
+        return cast("SteadfootApp", self.app)
+
+    def here(self) -> tuple[str, ...]:
+        """New; Enter and the arrows where there is something to take up."""
+        return self.HERE if self._names else ("new",)
+
+    def everywhere(self) -> tuple[str, ...]:
+        """Help, theme, leave."""
+        return ("help", "theme", "leave")
+
+    def on_mount(self) -> None:
+        """Paint first, read then."""
+        self.query_one(MessageLine).say()
+        self.call_after_refresh(self.refresh_all)
+
+    def on_resize(self, _event: events.Resize) -> None:
+        """The rows are cut to the window."""
+        self._draw()
+
+    def refresh_all(self) -> None:
+        """Look for the sessions again."""
+        try:
+            self._names = self.program.store.home.list_ids()[:MOST]
+        except SteadfootError as problem:
+            self.query_one(MessageLine).say(str(problem))
+        self._read.clear()
+        self._draw()
+        self._look(self._names)
+
+    @work(thread=True, exclusive=True, group="sessions")
+    def _look(self, names: Sequence[str]) -> None:
+        from textual.worker import get_current_worker
+
+        from wizard.screens.summaries import summary
+
+        worker = get_current_worker()
+        for name in names:
+            if worker.is_cancelled:
+                return
+            found = summary(self.program.store, name)
+            self.app.call_from_thread(self._found, found)
+
+    def _found(self, found: Summary) -> None:
+        self._read[found.name] = found
+        self._draw()
+
+    def _draw(self) -> None:
+        begin = Content.styled(" n ", "bold $key on $key-ground").append("  Begin a new job")
+        again = f"\n\nOr take one up again with Enter {sign('·')} newest first" if self._names else ""
+        self.query_one("#begin", Static).update(begin.append(Content.styled(again, "$faint")))
+        self.query_one(PickList).show([self._row(name) for name in self._names])
+        self.query_one(KeyBar).show(keys.shown(self.here()), keys.shown(self.everywhere()))
+
+    def _row(self, name: str) -> Content:
+        found = self._read.get(name)
+        if found is None:
+            return Content(name)
+        if found.trouble:
+            return Content(f"{name}  ").append(Content.styled("can't be read", "$error"))
+        room = max(12, self.size.width - 56)
+        says = found.complaint if len(found.complaint) <= room else f"{found.complaint[: room - 3]}..."
+        return Content(f"{name}  {found.when:<12}  {found.stands:<19}  {says}")
+
+    def action_new(self) -> None:
+        """Begin a job."""
+        from wizard.screens import opening
+
+        last = next((s.technician for s in self._read.values() if s.technician), "")
+        opening.begin(self.program, technician=last)
+
+    def on_pick_list_picked(self, event: PickList.Picked) -> None:
+        """Take a job up again."""
+        from wizard.screens import opening
+
+        found = self._read.get(self._names[event.index])
+        if found is not None and found.trouble:
+            self.query_one(MessageLine).say(found.trouble)
+        else:
+            opening.resume(self.program, self._names[event.index])
+
+
+_PURPOSE = "A washer that shakes, bangs or walks: from the door to the handover."
+_CARE = "Local codes and the maker's sheet come first. Fixed wiring, gas and structure are for licensed trades."

@@ -1,0 +1,57 @@
+"""What screens may ask of the program. The app is one; screens and widgets know no more of it than this."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, Protocol, cast
+
+from textual.screen import Screen
+from textual.widget import Widget
+
+from wizard.engine.session import Clock
+from wizard.engine.store import Store
+from wizard.screens.desk import Act, Desk
+from wizard.screens.guard import Guard
+from wizard.screens.scene import Place
+
+
+class Host(Protocol):
+    """The program as a screen sees it."""
+
+    store: Store
+    guard: Guard
+    clock: Clock
+
+    @property
+    def desk(self) -> Desk:
+        """The job on screen."""
+        ...
+
+    def act(self, *acts: Act) -> None:
+        """Carry acts out, ask what they lack, and show what follows."""
+        ...
+
+    def go(self, place: Place) -> None:
+        """Go to a place of the job: map, decision, mending, handover."""
+        ...
+
+    def panel(self, name: str) -> None:
+        """Lay a panel of ``registry.PANELS`` over the screen; the command it ends with is carried out."""
+        ...
+
+    def ask(self, screen: Screen[Any], then: Callable[[Any], None]) -> None:
+        """Lay a question over the screen; ``then`` gets its answer unless it was left without one."""
+        ...
+
+    def say(self, text: str) -> None:
+        """Put a sentence on the message line of the screen on top."""
+        ...
+
+    def show(self) -> None:
+        """Draw what the job's state asks for."""
+        ...
+
+
+def host(node: Widget) -> Host:
+    """The program of a screen or widget."""
+    return cast(Host, node.app)

@@ -1,0 +1,94 @@
+"""All keys, declared once: the bindings, the line at the foot and the help are made from this table.
+
+Letters are free while no field has the focus; function keys always are. No control keys: terminals and
+multiplexers take them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from textual.binding import Binding, BindingType
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One command: its keys as Textual calls them, how they are written (letter, function key), label and help."""
+
+    id: str
+    keys: str
+    action: str
+    letter: str
+    function: str
+    label: str
+    help: str
+
+
+KEYS = {
+    key.id: key
+    for key in (
+        Key("go", "enter", "go", "Enter", "Enter", "go on", "Go on, or take what is marked."),
+        Key("done", "enter", "go", "Enter", "Enter", "done", "Done as asked: go on."),
+        Key("judge", "enter", "go", "Enter", "Enter", "take it", "Take what is typed, or go on with the verdict."),
+        Key("cursor", "", "", "Up Down", "Up Down", "choose", "Move the mark up and down."),
+        Key("digits", ",".join("123456789"), "", "1-9", "1-9", "answer", "Give the answer with that digit."),
+        Key("picture", "tab", "picture", "Tab", "Tab", "drawing", "Show the drawing, or the step again."),
+        Key("undo", "u,f3", "undo", "u", "F3", "undo", "Take the last answer or reading back."),
+        Key("unable", "x,f4", "unable", "x", "F4", "can't", "It can't be done, or it is not fitted: say why."),
+        Key("help", "question_mark,f1", "help", "?", "F1", "help", "What this screen is for, and its keys."),
+        Key("map", "m,f2", "map", "m", "F2", "map", "Leave for the job map. A gate is asked again later."),
+        Key("note", "n,f5", "panel('note')", "n", "F5", "note", "Write a note at this step."),
+        Key("photo", "p,f6", "panel('photo')", "p", "F6", "photo", "Keep a photo at this step."),
+        Key("correct", "c,f7", "panel('correct')", "c", "F7", "fix", "Correct an earlier answer, with a reason."),
+        Key("break", "b,f8", "break", "b", "F8", "break", "Take a break. Every gate ends and is asked again."),
+        Key("theme", "t,f9", "theme", "t", "F9", "light", "Change between dark and light."),
+        Key("stop", "s,f10", "panel('stop')", "s", "F10", "STOP WORK", "Stop work now, and say why."),
+        Key("leave", "f12", "leave", "F12", "F12", "leave", "Leave the program. All is kept."),
+        Key("new", "n", "new", "n", "n", "new job", "Begin a job."),
+        Key("back", "escape", "back", "Esc", "Esc", "back", "Go back without doing anything."),
+        Key("omit", "x,f4", "omit", "x", "F4", "leave out", "Leave this inspection out, and say why."),
+        Key("decide", "d", "decide", "d", "d", "decide", "Confirm a fault, several, or none."),
+        Key("visit", "v", "visit", "v", "v", "new visit", "Come back to this job on a new visit."),
+        Key("found", "f", "panel('found')", "f", "f", "found", "What was found, measured and left out so far."),
+        Key("sheet", "l", "panel('sheet')", "l", "l", "limits", "Judge by the limits of a service sheet."),
+        Key("tick", "space", "tick", "Space", "Space", "tick", "Tick or untick the marked one."),
+        Key("confirm", "enter", "go", "Enter", "Enter", "confirm", "Confirm what is ticked."),
+        Key("open", "enter", "go", "Enter", "Enter", "open", "Open the marked one, through its gates."),
+        Key("count", "left,minus,right,plus", "", "- +", "- +", "how many", "One less, one more."),
+        Key("write", "w", "write", "w", "w", "write", "Write the papers into the session's folder."),
+        Key("scroll", "", "", "Up Down", "Up Down", "read on", "Move the text up and down."),
+        Key("close", "c", "close", "c", "c", "close", "Close the job, with a typed word."),
+    )
+}
+"""Every command of the screens by its id."""
+
+JOB = ("help", "map", "note", "photo", "correct", "break", "theme", "leave")
+"""What works on every screen of a job; stopping is shown apart."""
+
+
+def bindings(*ids: str) -> list[BindingType]:
+    """The bindings of these commands. ``digits`` makes one a digit, each with its number."""
+    found: list[BindingType] = []
+    for name in ids:
+        key = KEYS[name]
+        if name == "digits":
+            found += [Binding(d, f"digit({d})", key.label, show=False) for d in key.keys.split(",")]
+        elif key.keys:
+            found.append(Binding(key.keys, key.action, key.label, show=False, id=name))
+    return found
+
+
+def shown(ids: Iterable[str], typing: bool = False) -> list[tuple[str, str]]:
+    """The keys and labels of these commands for the foot of the screen; function keys while a field is typed in.
+
+    'digits:4' stands for the digits 1 to 4, 'digits:2' for 1 and 3.
+    """
+    return [_shown(*name.partition(":")[::2], typing) for name in ids]
+
+
+def _shown(name: str, count: str, typing: bool) -> tuple[str, str]:
+    key = KEYS[name]
+    if count:
+        return {"1": "1", "2": "1 or 3"}.get(count, f"1-{count}"), key.label
+    return (key.function if typing else key.letter), key.label

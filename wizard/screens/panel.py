@@ -1,0 +1,71 @@
+"""What lies over a screen and ends with an answer: the base of the questions and of the panels.
+
+A panel is a ``Panel[T]``: it shows a title and a body, and ``dismiss`` gives its answer, or None for going back.
+"""
+
+from __future__ import annotations
+
+from typing import ClassVar, Generic, TypeVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Vertical
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+from wizard.screens import keys
+from wizard.screens.host import Host, host
+from wizard.screens.widgets.keybar import KeyBar
+from wizard.screens.widgets.message import MessageLine
+
+T = TypeVar("T")
+
+
+class Panel(ModalScreen[T | None], Generic[T]):
+    """A sheet over the screen: title, body, message line, keys. Escape goes back with nothing done."""
+
+    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("back")
+    HERE: ClassVar[tuple[str, ...]] = ("go",)
+    ABOUT: ClassVar[tuple[str, str]] = ("", "")
+    TITLE_TEXT: ClassVar[str] = ""
+
+    def compose(self) -> ComposeResult:
+        """The frame, with the body in it."""
+        with Vertical(id="sheet"):
+            yield Static(self.title_text(), id="title", markup=False)
+            with Vertical(id="inside"):
+                yield from self.body()
+            yield MessageLine(id="message")
+            yield KeyBar(id="keys")
+
+    def title_text(self) -> str:
+        """The line at the top."""
+        return self.TITLE_TEXT
+
+    def body(self) -> ComposeResult:
+        """The widgets of this panel."""
+        yield from ()
+
+    @property
+    def host(self) -> Host:
+        """The program."""
+        return host(self)
+
+    def on_mount(self) -> None:
+        """Show the keys, and stay deaf for a moment."""
+        self.query_one(MessageLine).say()
+        self.show_keys()
+        self.host.guard.arm()
+
+    def show_keys(self) -> None:
+        """The keys that work now."""
+        typing = self.focused is not None and getattr(self.focused, "is_field", False)
+        self.query_one(KeyBar).show(keys.shown((*self.HERE, "back"), typing), ())
+
+    def say(self, text: str) -> None:
+        """Put a sentence on the message line."""
+        self.query_one(MessageLine).say(text)
+
+    def action_back(self) -> None:
+        """Leave with nothing done."""
+        self.dismiss(None)

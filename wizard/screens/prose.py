@@ -1,0 +1,47 @@
+"""The words of a step as lines: its cautions, what to do, what to expect, what forbids it now."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+
+from textual.content import Content
+
+from wizard.engine import derive
+from wizard.engine.state import State
+from wizard.flow.model import Caution, Flow, Inspection, Step
+from wizard.screens.widgets.caution import block, caution_lines
+
+GRAVE = ("danger", "warning")
+
+
+def cautions_of(inspection: Inspection, step: Step, first: bool) -> tuple[Caution, ...]:
+    """What to be warned of at a step: its own cautions, the inspection's grave ones, and at its start all of them."""
+    general = [c for c in inspection.caution if first or c.word in GRAVE]
+    return (*step.caution, *(c for c in general if c not in step.caution))
+
+
+def wrap(text: str, width: int, style: str = "") -> list[Content]:
+    """A text as lines of a width."""
+    return [Content.styled(line, style) for line in textwrap.wrap(text, max(12, width))]
+
+
+def labelled(label: str, text: str, width: int) -> list[Content]:
+    """A text with a label before it, running on under the label."""
+    lines = textwrap.wrap(f"{label} {text}", max(12, width))
+    return [Content(line).stylize("$primary", 0, len(label) if n == 0 else 0) for n, line in enumerate(lines)]
+
+
+def step_lines(flow: Flow, state: State, width: int) -> tuple[Sequence[Content], Sequence[Content], Sequence[Content]]:
+    """Warnings (with what forbids the step now), what to do, what to expect; each a block of lines."""
+    run = state.run
+    assert run is not None
+    inspection = flow.inspections[run.inspection]
+    step = inspection.step(run.at)
+    assert step is not None
+    first = not state.answers(run.id)
+    warnings = caution_lines(cautions_of(inspection, step, first), width)
+    if said := derive.barred(flow, state, inspection.id, step.id):
+        warnings = [*block(" NOT NOW ", "bold reverse $error", said, width), *warnings]
+    expect = labelled("Expect:", step.expect, width) if step.expect else []
+    return warnings, wrap(step.do, width, "bold"), expect

@@ -1,0 +1,188 @@
+"""A step that is measured: one number at a time, what was read so far, the limits with the readings on them."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.widgets import Input, Static
+
+from wizard.engine import commands as cmd
+from wizard.engine import judging
+from wizard.engine.judging import Judged, Slot
+from wizard.engine.state import Taken
+from wizard.flow.model import Reading
+from wizard.measure import units
+from wizard.screens import keys
+from wizard.screens.fit import fit, stack
+from wizard.screens.plain import sign
+from wizard.screens.prose import step_lines
+from wizard.screens.stepscreen import StepScreen
+from wizard.screens.widgets.field import Field
+from wizard.screens.widgets.repeats import Repeats
+from wizard.screens.widgets.ruler import Ruler
+from wizard.screens.widgets.verdicts import STYLES, verdict_word
+
+
+class ReadingScreen(StepScreen):
+    """Asks number after number; when all are there, shows the verdict, and Enter goes on."""
+
+    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("judge")
+    ABOUT = (
+        "A reading",
+        "Type the number and press Enter. Another unit may be written after it, and fractions: 3/8 in, 1 1/2, 3,4. "
+        "The ruler shows the limits; the source stands under it. With some readings missing, F4 goes on and asks why.",
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._sent = ""
+        self._at: tuple[int, str, Slot] | None = None
+
+    def body(self) -> ComposeResult:
+        """Words, field, table and ruler on the left; the drawing on the right."""
+        with Horizontal(id="columns"):
+            with Vertical(id="left"):
+                yield Static(id="words")
+                with Horizontal(id="entry"):
+                    yield Static(id="slot")
+                    yield Field(id="field")
+                    yield Static(id="unit")
+                yield Repeats(id="repeats")
+                yield Ruler(id="ruler")
+            yield from self.side()
+
+    @property
+    def reading(self) -> Reading:
+        """What the step reads."""
+        reading = self.step.reading
+        assert reading is not None
+        return reading
+
+    @property
+    def taken(self) -> tuple[Taken, ...]:
+        """What was read so far."""
+        return self.desk.state.readings(self.run.id, self.step.id)
+
+    @property
+    def slot(self) -> Slot | None:
+        """The number asked now, or None when all are there."""
+        missing = judging.missing(self.reading, self.desk.state.facts, self.taken)
+        return missing[0] if missing else None
+
+    def here(self) -> tuple[str, ...]:
+        """Enter, undo, can't, drawing."""
+        return ("judge", "undo", "unable", *self.picture_key())
+
+    def project(self) -> None:
+        """Lay out what is asked, what was read and the limits, in as many lines as there are."""
+        taken = self.taken
+        judged = judging.judge_readings(self.desk.flow, self.desk.state, self.step, taken).items if taken else ()
+        limit = judging.limit_of(self.desk.flow, self.desk.state, self.step)
+        columns, lines = self.room
+        below = 2 + (min(3, self.table_lines()) if taken else 0) + (_RULER if limit else 0)
+        layout = fit(self.words, columns, lines - below, self.picture_width())
+        self.show_side(layout.beside)
+        width = columns - (self.picture_width() if layout.beside else 0)
+        self.query_one("#words", Static).update(Content("\n").join([*layout.lines, Content("")]))
+        self.query_one("#entry").display = not self._picture
+        self.show_entry(judged)
+        room = lines - len(layout.lines) - 3 - (_RULER if limit else 0)
+        table, ruler = self.query_one(Repeats), self.query_one(Ruler)
+        table.show(self.reading, self.desk.state.facts, taken, judged, self.slot, max(2, room))
+        table.display = room >= 2 and not self._picture and len(judging.slots(self.reading, self.desk.state.facts)) > 1
+        ruler.show(limit, judged, self.reading.unit, min(width, 72))
+        ruler.display = limit is not None and not self._picture
+
+    def table_lines(self) -> int:
+        """Lines of the whole table."""
+        facts = self.desk.state.facts
+        return 1 + len({(s.item, s.way) for s in judging.slots(self.reading, facts)})
+
+    def words(self, width: int, _airy: bool) -> Sequence[Content]:
+        """Warnings, what to do, what to expect."""
+        return stack(*step_lines(self.desk.flow, self.desk.state, width))
+
+    def show_entry(self, judged: Sequence[Judged]) -> None:
+        """The field with what is asked before it; or, when all was read, the verdict and Enter."""
+        slot, field = self.slot, self.query_one(Field)
+        field.display = slot is not None
+        self.query_one("#unit").display = slot is not None
+        if slot is None:
+            self.set_focus(None)
+            self.query_one("#slot", Static).update(self.verdict())
+            return
+        symbol = units.find(self.reading.unit).symbol
+        self.query_one("#slot", Static).update(Content.styled(self.asked(slot), "bold"))
+        self.query_one("#unit", Static).update("" if symbol in ("1", "count") else symbol)
+        at = (self.run.id, self.step.id, slot)
+        if at != self._at:
+            self._at = at
+            field.spend(self._sent, self.desk.use_draft(self.run.id, self.step.id))
+        field.focus()
+
+    def asked(self, slot: Slot) -> str:
+        """'damper 2, out · 2 of 3'."""
+        name = judging.slot_name(self.reading, self.desk.state.facts, slot)
+        turn = f"{slot.repeat + 1} of {self.reading.repeats}" if self.reading.repeats > 1 else ""
+        tool = self.desk.flow.tools[self.reading.tool].says if not name and not turn else ""
+        return f" {sign('·')} ".join(x for x in (name, turn, tool) if x) + "  "
+
+    def verdict(self) -> Content:
+        """The verdict of all readings, before the Enter key that takes it."""
+        outcome = judging.judge_readings(self.desk.flow, self.desk.state, self.step, self.taken)
+        word = verdict_word(outcome.answer, sign("✓") == "+") or "All read"
+        key = Content.styled(" Enter ", "bold $key on $key-ground")
+        return key.append("  ").append(Content.styled(f"{word}: go on", f"bold {STYLES[outcome.answer]}"))
+
+    @property
+    def typed(self) -> str:
+        """What stands in the field."""
+        return self.query_one(Field).value if self.slot is not None else ""
+
+    def on_key(self, event: events.Key) -> None:
+        """Put a character typed before the field had the focus into it, so that no half of a number is lost."""
+        field = self.query_one(Field)
+        if event.is_printable and event.character and field.display and not field.has_focus and not self._picture:
+            field.focus()
+            field.take(event.character)
+            event.stop()
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Take the number; what can't be read stays in the field."""
+        self.take(event.value)
+
+    def take(self, text: str) -> None:
+        """Ask the engine to take what was typed for the slot on screen."""
+        slot = self.slot
+        if slot is None or self.host.guard.early():
+            return
+        if not text.strip():
+            self.host.say("Type the reading first.")
+            return
+        self._sent, unit = text, self.reading.unit
+        self.host.act(cmd.TakeReading(self.run.id, self.step.id, text, slot.item, slot.way, slot.repeat))
+        with contextlib.suppress(ValueError):
+            if note := units.read(text, unit).note:
+                self.host.say(note)
+
+    def action_go(self) -> None:
+        """Go on with the verdict."""
+        if self.slot is None and not self.host.guard.early():
+            self.host.act(cmd.Judge(self.run.id, self.step.id))
+
+    def left_out(self, run: int, step: str, how: str, why: str) -> cmd.Command:
+        """With some readings there, the rest is left out; with none, the step is."""
+        if self.taken and how == "unable":
+            return cmd.Judge(run, step, why)
+        return cmd.Unable(run, step, why, how)
+
+
+_RULER = 6
+"""Lines of a ruler with a reading on it: bands, edges, marks, words, and a source of two lines."""

@@ -1,0 +1,32 @@
+"""A field for one line of text: a number, a name, a word."""
+
+from __future__ import annotations
+
+from textual.widgets import Input
+
+
+class Field(Input):
+    """An input without a frame. Letters typed in it are text; function keys stay keys."""
+
+    is_field = True
+
+    DEFAULT_CSS = """
+    Field { border: none; height: 1; padding: 0 1; background: $panel; }
+    Field:focus { border: none; background: $panel; }
+    """
+
+    def __init__(self, text: str = "", id: str | None = None) -> None:
+        super().__init__(text, id=id, select_on_focus=False, compact=True)
+        self.cursor_position = len(text)
+
+    def take(self, character: str) -> None:
+        """Put in a character that was typed before the field had the focus, so that no half of a number is lost."""
+        self.insert_text_at_cursor(character)
+
+    def spend(self, text: str, instead: str = "") -> None:
+        """Clear away a text that was taken, but keep what was typed behind it in the meantime.
+
+        ``instead`` stands there where nothing was typed meanwhile.
+        """
+        self.value = self.value.removeprefix(text) or instead
+        self.cursor_position = len(self.value)

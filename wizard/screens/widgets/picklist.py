@@ -1,0 +1,77 @@
+"""A list with a mark moved by the arrow keys: a window of rows, as many as there is room for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.message import Message
+from textual.widgets import Static
+
+from wizard.screens.plain import sign
+
+
+class PickList(Static, can_focus=True):
+    """Rows of text, one of them marked. Enter posts Picked; moving posts Moved."""
+
+    DEFAULT_CSS = """
+    PickList { height: 1fr; width: 1fr; }
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up,k", "step(-1)", "up", show=False),
+        Binding("down,j", "step(1)", "down", show=False),
+        Binding("pageup", "step(-8)", "up", show=False),
+        Binding("pagedown", "step(8)", "down", show=False),
+        Binding("enter", "pick", "take", show=False),
+    ]
+
+    class Picked(Message):
+        """Enter was pressed on the row with this index."""
+
+        def __init__(self, index: int) -> None:
+            super().__init__()
+            self.index = index
+
+    class Moved(Picked):
+        """The mark moved to the row with this index."""
+
+    def __init__(self, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.rows: Sequence[Content] = ()
+        self.index = 0
+
+    def show(self, rows: Sequence[Content], index: int | None = None) -> None:
+        """Show these rows; the mark stays where it is unless told."""
+        self.rows = rows
+        wanted = self.index if index is None else index
+        self.index = min(max(0, wanted), max(0, len(rows) - 1))
+        self._draw()
+
+    def action_step(self, by: int) -> None:
+        """Move the mark."""
+        before = self.index
+        self.show(self.rows, self.index + by)
+        if self.index != before:
+            self.post_message(self.Moved(self.index))
+
+    def action_pick(self) -> None:
+        """Take the marked row."""
+        if self.rows:
+            self.post_message(self.Picked(self.index))
+
+    def on_resize(self) -> None:
+        """Show as many rows as there is room for."""
+        self._draw()
+
+    def _draw(self) -> None:
+        room = self.size.height or len(self.rows)
+        first = max(0, min(self.index - room // 2, len(self.rows) - room))
+        lines = []
+        for number, row in enumerate(self.rows[first : first + room], start=first):
+            here = number == self.index
+            mark = Content.styled(f"{sign('▸')} " if here else "  ", "bold $primary")
+            lines.append(mark.append(row.stylize("bold") if here else row))
+        self.update(Content("\n").join(lines))
