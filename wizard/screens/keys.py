@@ -58,6 +58,7 @@ KEYS = {
         Key("count", "left,minus,right,plus", "", "- +", "- +", "how many", "One less, one more."),
         Key("write", "w", "write", "w", "w", "write", "Write the papers into the session's folder."),
         Key("scroll", "", "", "Up Down", "Up Down", "read on", "Move the text up and down."),
+        Key("folder", "f2", "folder", "F2", "F2", "folder", "Name another folder."),
         Key("close", "c", "close", "c", "c", "close", "Close the job, with a typed word."),
     )
 }

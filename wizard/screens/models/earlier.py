@@ -62,3 +62,15 @@ def _fact(flow: Flow, state: State, fact_id: str) -> Entry:
     known = asked.value(value) if asked else None
     says = known.says if known else value or "-"
     return Entry("fact", fact_id, "Machine", asked.ask if asked else fact_id, says)
+
+
+def choices(flow: Flow, state: State, entry: Entry) -> tuple[tuple[str, str], ...]:
+    """The answers that may stand in its place, (id, words) each; none where it is typed."""
+    if entry.kind == "fact":
+        asked = flow.fact(entry.key)
+        return tuple((v.id, v.says) for v in asked.values) if asked else ()
+    if entry.kind == "reading":
+        return ()
+    given = next((g for g in state.given if str(g.seq) == entry.key), None)
+    step = flow.inspections[given.inspection].step(given.step) if given else None
+    return tuple((a.id, a.says or a.id) for a in step.answers) if step else ()

@@ -12,7 +12,7 @@ from wizard.engine.judging import Judged, Slot
 from wizard.engine.state import Taken
 from wizard.flow.model import Reading
 from wizard.measure import units
-from wizard.screens.widgets.drawing import encodable, terminal_encoding
+from wizard.screens.plain import plain as ascii_only
 from wizard.screens.widgets.verdicts import STYLES, verdict_word
 
 Groups = Mapping[tuple[int, int], Mapping[int, float]]
@@ -114,6 +114,6 @@ class Repeats(Static):
         room: int = 9,
     ) -> None:
         """Show the table; at most ``room`` lines."""
-        plain = not encodable("▸±✓", terminal_encoding())
+        plain = ascii_only()
         lines = repeats(reading, facts, taken, judged, asked, room, plain)
         self.update(Content("\n").join(lines))

@@ -12,7 +12,7 @@ from textual.widgets import Static
 from wizard.engine.judging import Judged
 from wizard.flow.model import Band, Limit
 from wizard.measure import units
-from wizard.screens.widgets.drawing import encodable, terminal_encoding
+from wizard.screens.plain import plain as ascii_only
 from wizard.screens.widgets.verdicts import STYLES, verdict_word
 
 STATUS = {
@@ -207,6 +207,6 @@ class Ruler(Static):
         if limit is None:
             self.update("")
             return
-        plain = not encodable("▲◄►✓", terminal_encoding())
+        plain = ascii_only()
         room = width or min(72, (self.size.width or 72))
         self.update(Content("\n").join(ruler(limit, readings, room, plain, unit)))

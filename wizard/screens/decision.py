@@ -1,0 +1,170 @@
+"""The decision: the faults in the order of their likelihood, ticked or not, with what speaks for and against each."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.widgets import Static
+
+from wizard.engine import commands as cmd
+from wizard.engine.state import State
+from wizard.flow.model import Flow
+from wizard.screens import keys
+from wizard.screens.asks import ask_yes
+from wizard.screens.jobscreen import JobScreen
+from wizard.screens.models.decision import FaultRow, bar, fault_rows, percent, reasons, standing, toggled
+from wizard.screens.models.thinking import Thinking
+from wizard.screens.plain import plain
+from wizard.screens.widgets.answers import KEY
+from wizard.screens.widgets.picklist import PickList
+
+REASONS = 5
+"""Lines for what speaks for and against the marked fault."""
+
+
+class DecisionScreen(JobScreen):
+    """Digits or space tick, Enter confirms what is ticked: one fault, several, or none."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *keys.bindings("digits", "tick"),
+        Binding("escape", "map", "back", show=False),
+    ]
+    HERE: ClassVar[tuple[str, ...]] = ("cursor", "digits", "tick", "confirm")
+    ABOUT: ClassVar[tuple[str, str]] = (
+        "The decision",
+        "Tick what you confirm, with its digit or with the space bar, then take it with Enter. Two faults at once are "
+        "normal. With nothing ticked, Enter confirms that no fault was found. The percentage is how likely a fault is "
+        "after all answers so far; below stand the findings that speak for (+) and against (-) the marked one. "
+        "You decide, not the percentage. What is owed stays owed.",
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._thinking = Thinking()
+        self._rows: tuple[FaultRow, ...] = ()
+        self._ticked: frozenset[str] | None = None
+
+    def body(self) -> ComposeResult:
+        """What to do, the faults, the reasons."""
+        yield Static("Tick what you confirm. Nothing ticked: no fault was found.", id="decision-do")
+        yield PickList(id="decision-rows")
+        yield Static(id="decision-why")
+
+    def on_mount(self) -> None:
+        """The list has the keys."""
+        super().on_mount()
+        self.query_one(PickList).focus()
+
+    def headline(self) -> tuple[str, tuple[str, ...], str]:
+        """What is decided here."""
+        return "What is it?", ("decision", self.minutes), self.desk.flow.title
+
+    @property
+    def ticked(self) -> frozenset[str]:
+        """What is ticked: what was decided before, until a tick changes it."""
+        return frozenset(self.desk.state.decided or ()) if self._ticked is None else self._ticked
+
+    def project(self) -> None:
+        """Show the ranking if it is there; else have it reckoned."""
+        state = self.desk.state
+        if not self._thinking.ready(state):
+            self.query_one("#decision-why", Static).update("Weighing what was found ...")
+            self._think(self.desk.flow, state, "")
+            return
+        self._rows = fault_rows(self.desk.flow, self._thinking.ranked, self.ticked)
+        width = self.room[0]
+        self.query_one(PickList).show([fault_line(r, width - 2) for r in self._rows])
+        self._why()
+
+    @work(thread=True, exclusive=True, group="thinking")
+    def _think(self, flow: Flow, state: State, fault: str) -> None:
+        self._thinking.think(flow, state, fault)
+        self.app.call_from_thread(self._thought, state.seq)
+
+    def _thought(self, seq: int) -> None:
+        if self.is_mounted and seq == self.desk.state.seq:
+            self.project()
+
+    def _marked(self) -> FaultRow | None:
+        index = self.query_one(PickList).index
+        return self._rows[index] if index < len(self._rows) else None
+
+    def _why(self) -> None:
+        """What speaks for and against the marked fault, reckoned when it is first asked for."""
+        row = self._marked()
+        shown = self.query_one("#decision-why", Static)
+        if row is None:
+            shown.update("No fault of this flow fits this machine. Enter confirms that none was found.")
+            return
+        told = self._thinking.told.get(row.fault)
+        if told is None:
+            shown.update(f"{row.says}: weighing ...")
+            self._think(self.desk.flow, self.desk.state, row.fault)
+            return
+        lines = [Content.styled(f"{row.says}: {percent(row.probability)}", "bold")]
+        shown.update(Content("\n").join([*lines, *map(Content, reasons(told, REASONS))]))
+
+    @on(PickList.Moved)
+    def _moved(self) -> None:
+        self._why()
+
+    @on(PickList.Picked)
+    def _picked(self) -> None:
+        if not self.host.guard.early():
+            self.action_go()
+
+    def action_digit(self, number: int) -> None:
+        """Tick the fault with that digit."""
+        row = next((r for r in self._rows if r.digit == number), None)
+        if row is not None and not self.host.guard.early():
+            self._tick(row)
+
+    def action_tick(self) -> None:
+        """Tick the marked fault."""
+        row = self._marked()
+        if row is not None:
+            self._tick(row)
+
+    def _tick(self, row: FaultRow) -> None:
+        self._ticked = toggled(self.desk.flow, self.ticked, row.fault)
+        self.project()
+
+    def action_go(self) -> None:
+        """Confirm what is ticked; none needs a second yes."""
+        if not self._thinking.ready(self.desk.state):
+            return
+        faults = tuple(r.fault for r in self._rows if r.fault in self.ticked)
+        if faults:
+            self.host.act(cmd.Confirm(faults))
+            return
+        self._confirm_none()
+
+    def _confirm_none(self) -> None:
+        says = "Nothing is ticked. Was everything looked at, and no fault found?"
+        question = ask_yes("No fault?", says, "Yes: no fault was found", "No: go back")
+        self.host.ask(question, lambda said: self.host.act(cmd.Confirm(())) if said == "yes" else None)
+
+
+def fault_line(row: FaultRow, width: int) -> Content:
+    """One fault: digit, tick, words, a bar, percent and a word."""
+    ascii_only = plain()
+    key = Content.styled(f" {row.digit} ", KEY) if row.digit else Content("   ")
+    right = (
+        f"{bar(row.probability, 10, ascii_only)} {percent(row.probability):>5} {standing(row.probability):<7}"
+    )
+    room = max(16, width - len(right) - 9)
+    says = (
+        row.says
+        if len(row.says) <= room
+        else row.says[: room - 1].rstrip(" ,;:") + ("." if ascii_only else "…")
+    )
+    tick = "[x]" if row.ticked else "[ ]"
+    return (
+        key.append(f" {tick} ")
+        .append(Content.styled(says.ljust(room), "bold" if row.ticked else ""))
+        .append(f" {right}")
+    )

@@ -1,0 +1,193 @@
+"""The repair of a confirmed fault: what to do, with which parts, and what became of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from wizard.engine import commands as cmd
+from wizard.flow.model import Fault
+from wizard.review import parts
+from wizard.review.parts import Needed
+from wizard.screens import keys
+from wizard.screens.asks import AskReason, AskText
+from wizard.screens.jobscreen import JobScreen
+from wizard.screens.models.mending import place_words, remedy_lines
+from wizard.screens.panel import Panel
+from wizard.screens.plain import sign
+from wizard.screens.widgets.answers import Row, answer_lines
+from wizard.screens.widgets.picklist import PickList
+
+
+class MendingScreen(JobScreen):
+    """1 fitted, 3 declined, 5 on order; Enter leads through the gate that the work needs."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *keys.bindings("digits", "open"),
+        Binding("escape", "map", "back", show=False),
+    ]
+    ABOUT: ClassVar[tuple[str, str]] = (
+        "The repair",
+        "Read the warnings, then do one act after the other. 1: it is done and the parts are in. 3: the customer "
+        "declined; tell them the risk first and write down how you told them. 5: parts are on order; the machine is "
+        "then left safe and marked. The work needs its safety state: Enter opens the gate that leads there.",
+    )
+
+    def body(self) -> ComposeResult:
+        """The remedy, which may be longer than the screen, and below it what became of it."""
+        with VerticalScroll(id="mending-do"):
+            yield Static(id="mending-text")
+        yield Static(id="mending-more")
+        yield Static(id="mending-answers")
+
+    def on_mount(self) -> None:
+        """The arrow keys move the text."""
+        super().on_mount()
+        self.query_one(VerticalScroll).focus()
+
+    @property
+    def fault(self) -> Fault:
+        """The fault that is dealt with."""
+        return self.desk.flow.faults[self.desk.scene.target]
+
+    @property
+    def way(self) -> str:
+        """The gate that leads to the work; empty while it may be done."""
+        return self.desk.way_to(self.fault.remedy.states)
+
+    def headline(self) -> tuple[str, tuple[str, ...], str]:
+        """The remedy and where it is done."""
+        return self.fault.remedy.says, (f"for: {self.fault.says}",), place_words(self.fault)
+
+    def here(self) -> tuple[str, ...]:
+        """The gate's key where a gate is needed."""
+        return ("open", "digits", "scroll") if self.way else ("digits", "scroll")
+
+    def project(self) -> None:
+        """Show the remedy and the three ways it can go."""
+        flow, state, width = self.desk.flow, self.desk.state, self.room[0]
+        text = remedy_lines(flow, state, self.fault, width - 2)
+        self.query_one("#mending-text", Static).update(Content("\n").join(text))
+        self.query_one("#mending-answers", Static).update(Content("\n").join(self._answers(width)))
+        self.call_after_refresh(self._more)
+
+    def _answers(self, width: int) -> list[Content]:
+        rows = [
+            Row("3", "Declined by the customer, who was told the risk"),
+            Row("5", "Parts on order: leave the machine safe and marked"),
+        ]
+        if not self.way:
+            return answer_lines([Row("1", "Done as above, parts fitted"), *rows], width)
+        gate = self.desk.flow.inspections[self.way].title
+        return answer_lines([Row("Enter", f"First: {gate}. Then the work may be done."), *rows], width)
+
+    def _more(self) -> None:
+        """Say that there is more text below."""
+        if not self.is_mounted:
+            return
+        box = self.query_one(VerticalScroll)
+        below = box.max_scroll_y - box.scroll_offset.y > 0
+        mark = f"{'v' if sign('▸') == '>' else '▼'} more: read on with Down"
+        self.query_one("#mending-more", Static).update(Content.styled(mark if below else "", "bold $primary"))
+
+    def on_key(self) -> None:
+        """Any key may have moved the text."""
+        self.call_after_refresh(self._more)
+
+    def action_go(self) -> None:
+        """Open the gate that the work needs."""
+        if self.way and not self.host.guard.early():
+            self.host.act(cmd.Open(self.way))
+
+    def action_digit(self, number: int) -> None:
+        """Record what became of it."""
+        if self.host.guard.early():
+            return
+        match number:
+            case 1 if self.way:
+                self.host.say("The machine is not safe for this work yet. Enter opens the gate.")
+            case 1:
+                self._with_parts("Which parts are in?", lambda codes: self._mend("fitted", codes))
+            case 3:
+                self._declined()
+            case 5:
+                self._with_parts("Which parts are on order?", self._ordered)
+
+    def _mend(self, outcome: str, codes: tuple[str, ...], reason: str = "") -> None:
+        self.host.act(cmd.Mend(self.fault.id, outcome, codes, reason))
+
+    def _with_parts(self, title: str, then: Callable[[tuple[str, ...]], None]) -> None:
+        needed = parts.needed(self.fault.remedy, self.desk.state.facts)
+        if needed:
+            self.host.ask(PartsPanel(title, needed), then)
+        else:
+            then(())
+
+    def _declined(self) -> None:
+        remedy = self.fault.remedy
+        codes = tuple(p.code for p in parts.needed(remedy, self.desk.state.facts))
+        risk = remedy.risk or "Say what may happen without the repair."
+        says = f"Tell the customer: {risk} Then write how you told them."
+        ask = AskReason("Declined: what was the customer told?", says)
+        self.host.ask(ask, lambda told: self._mend("declined", codes, told))
+
+    def _ordered(self, codes: tuple[str, ...]) -> None:
+        says = "Supplier, date, order number: what the next visit must know. It may stay empty."
+        ask = AskText("On order", says, empty=True)
+        self.host.ask(ask, lambda note: self._mend("on-order", codes, note))
+
+
+class PartsPanel(Panel[tuple[str, ...]]):
+    """The parts of a remedy with their counts: left and right change a count, Enter takes them."""
+
+    HERE = ("cursor", "count", "go")
+    ABOUT = (
+        "Parts",
+        "As many as make a set on this machine. Right or + adds one, left or - takes one away; none leaves the part "
+        "out. Enter takes the list.",
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("right,plus", "count(1)", "one more", show=False),
+        Binding("left,minus", "count(-1)", "one less", show=False),
+    ]
+
+    def __init__(self, title: str, needed: tuple[Needed, ...]) -> None:
+        super().__init__()
+        self._title, self._needed = title, list(needed)
+
+    def title_text(self) -> str:
+        """What is asked."""
+        return self._title
+
+    def body(self) -> ComposeResult:
+        """The parts."""
+        yield PickList(id="parts")
+
+    def on_mount(self) -> None:
+        """Show the parts; the list has the keys."""
+        super().on_mount()
+        self._show()
+        self.query_one(PickList).focus()
+
+    def _show(self) -> None:
+        rows = [Content(f"{p.count:>3} x {p.says}") for p in self._needed]
+        self.query_one(PickList).show(rows)
+
+    def action_count(self, by: int) -> None:
+        """One more or one less of the marked part."""
+        index = self.query_one(PickList).index
+        part = self._needed[index]
+        self._needed[index] = Needed(part.id, part.says, min(99, max(0, part.count + by)))
+        self._show()
+
+    @on(PickList.Picked)
+    def _picked(self) -> None:
+        if not self.host.guard.early():
+            self.dismiss(tuple(p.code for p in self._needed if p.count))

@@ -1,0 +1,151 @@
+"""The limits of a service sheet: a TOML file that lies ready, or typed in edge by edge."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.content import Content
+from textual.widgets import Input, Static
+
+from wizard.engine import commands as cmd
+from wizard.errors import FlowError, SteadfootError
+from wizard.flow.model import Limit
+from wizard.measure import units
+from wizard.review import words
+from wizard.screens.desk import Desk
+from wizard.screens.models.sheet import edges, files, from_typed, own_limits
+from wizard.screens.panel import Panel
+from wizard.screens.told import Told
+from wizard.screens.widgets.field import Field
+from wizard.screens.widgets.picklist import PickList
+
+
+class SheetPanel(Panel[cmd.Command]):
+    """Ends with UseSheet. First files, then the flow's limits one by one."""
+
+    HERE: ClassVar[tuple[str, ...]] = ("cursor", "go")
+    TITLE_TEXT = "Limits of a service sheet"
+    ABOUT = (
+        "Limits of a service sheet",
+        "The maker's sheet comes before the limits of the flow. Take a sheet that lies in the folder 'sheets' of the "
+        "home folder, or choose a limit and type its edges; an edge left empty stays as it is. Readings taken from now "
+        "on are judged by it, and the record says which sheet it was.",
+    )
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self._desk = desk
+        self._limits = own_limits(desk.flow, dict(desk.state.facts))
+        self._files: tuple[Path, ...] = ()
+        self._limit: Limit | None = None
+        self._typed: list[str] = []
+
+    def body(self) -> ComposeResult:
+        """What is asked, the list, the field."""
+        yield Static(id="sheet-says", classes="says", markup=False)
+        yield PickList(id="sheet-rows")
+        yield Field(id="sheet-field")
+
+    def on_mount(self) -> None:
+        """Files and limits."""
+        super().on_mount()
+        folder = self.host.store.home.sheets
+        try:
+            self._files = files(folder)
+        except SteadfootError as problem:
+            self.say(str(problem))
+        self._list()
+
+    def _list(self) -> None:
+        ready = f"{len(self._files)} sheets" if self._files else "No sheet"
+        says = f"{ready} in {self.host.store.home.sheets}. Or choose a limit to type in."
+        rows = [Content(f"Sheet  {p.name}") for p in self._files]
+        rows += [
+            Content(f"Type   {li.says}: {words.good_range(li) or words.bands(li)}") for li in self._limits
+        ]
+        self._show(says, rows=rows)
+
+    def _show(self, says: str, rows: list[Content] | None = None) -> None:
+        self.query_one("#sheet-says", Static).update(says)
+        listed, field = self.query_one(PickList), self.query_one(Field)
+        listed.display, field.display = rows is not None, rows is None
+        if rows is not None:
+            listed.show(rows, 0)
+            listed.focus()
+        else:
+            field.value = ""
+            field.focus()
+        self.host.guard.arm()
+        self.show_keys()
+
+    @on(PickList.Picked)
+    def _picked(self, event: PickList.Picked) -> None:
+        if self.host.guard.early():
+            return
+        if event.index < len(self._files):
+            self._take(self._files[event.index])
+            return
+        self._limit, self._typed = self._limits[event.index - len(self._files)], []
+        self._next()
+
+    def _take(self, path: Path) -> None:
+        """Use a file, or show everything that is wrong with it."""
+        from wizard.flow.sheet import load_sheet
+
+        try:
+            sheet = load_sheet(path, self._desk.flow)
+        except FlowError as problem:
+            self.app.push_screen(Told("This sheet can't be used", problem.problems or (str(problem),)))
+        except SteadfootError as problem:
+            self.say(str(problem))
+        else:
+            self.dismiss(cmd.UseSheet(sheet.model, sheet.source, sheet.limits))
+
+    def _next(self) -> None:
+        """Ask the next edge, and after the last one which sheet it is."""
+        assert self._limit is not None
+        asked = edges(self._limit)
+        if len(self._typed) < len(asked):
+            unit = "" if self._limit.unit in ("1", "count") else f", in {self._limit.unit} or another unit"
+            self._show(
+                f"{self._limit.says}{unit}\n{asked[len(self._typed)]}\nAn empty line leaves it as it is."
+            )
+        else:
+            self._show("Which sheet is it? Its number and page, or where it was read.")
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Take an edge, or the source; what can't be read is said and asked again."""
+        assert self._limit is not None
+        text = event.value.strip()
+        if len(self._typed) < len(edges(self._limit)):
+            self._edge(text, self._limit.unit)
+        else:
+            self._source(text, self._limit)
+
+    def _edge(self, text: str, unit: str) -> None:
+        if text:
+            try:
+                units.parse(text, unit)
+            except ValueError as problem:
+                self.say(str(problem))
+                return
+        self._typed.append(text)
+        self.say("")
+        self._next()
+
+    def _source(self, text: str, own: Limit) -> None:
+        """Make the limit; edges that don't rise are all asked again."""
+        if not text:
+            self.say("Say which sheet it is: its number, or where it was read.")
+            return
+        try:
+            limit = from_typed(own, self._typed, text)
+        except ValueError as problem:
+            self._typed = []
+            self._next()
+            self.say(str(problem))
+            return
+        self.dismiss(cmd.UseSheet(self._desk.state.facts.get("model", ""), text, (limit,)))
