@@ -1,69 +1,141 @@
-"""The job map: every inspection and how it stands, and what comes next."""
+"""The job map: every part of the job, how it stands, and the way into it. Nothing is open while it is shown."""
 
 from __future__ import annotations
 
 from typing import ClassVar
 
+from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.content import Content
+from textual.widgets import Static
 
 from wizard.engine import commands as cmd
-from wizard.engine import derive
 from wizard.screens import keys
 from wizard.screens.jobscreen import JobScreen
+from wizard.screens.models.jobmap import MapRow, cursor, detail, rows
+from wizard.screens.models.standing import standing_lines
+from wizard.screens.plain import plain, sign
 from wizard.screens.scene import Place
 from wizard.screens.widgets.picklist import PickList
+from wizard.screens.widgets.verdicts import STYLES
 
-PLACES = {"decide": "decision", "repair": "mending", "close": "handover"}
+STANDING = 4
+"""Lines for bars and debts."""
 
 
 class JobMapScreen(JobScreen):
-    """A list of inspections; Enter opens the marked one."""
+    """Every inspection with its mark; the cursor begins on what the flow asks next."""
 
-    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("decide")
-    HERE = ("go", "undo", "decide")
-    ABOUT = (
+    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("omit", "decide", "found", "sheet")
+    HERE: ClassVar[tuple[str, ...]] = ("open", "omit", "undo", "decide", "found", "sheet")
+    ABOUT: ClassVar[tuple[str, str]] = (
         "The job map",
-        "Enter opens the marked line. The mark stands on what comes next in the flow's order.",
+        "Every part of the job in its order, and how it stands. The mark stands on what comes next: take it with "
+        "Enter, or move to any other part with Up and Down. A gate on the way is asked first, each time. What is left "
+        "out needs a reason. You may decide what the fault is at any time. What is forbidden and what is owed stands "
+        "below, and is never forgotten.",
     )
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._rows: tuple[MapRow, ...] = ()
+        self._seq = -1
+
     def body(self) -> ComposeResult:
-        """The list."""
-        yield PickList(id="list")
+        """The rows, what is known of the marked one, and what stands in the way."""
+        yield PickList(id="map-rows")
+        yield Static(id="map-detail")
+        yield Static(id="map-standing")
 
     def headline(self) -> tuple[str, tuple[str, ...], str]:
-        """The job, and what comes next."""
-        return self.desk.flow.title, (f"next: {self.coming.why}", self.minutes), ""
-
-    @property
-    def coming(self) -> derive.NextUp:
-        """What the flow would do next."""
-        return derive.next_up(self.desk.flow, self.desk.state)
+        """The flow's title; the map is where one is."""
+        left = sum(r.mark in ("", "open") and r.ready for r in rows(self.desk.flow, self.desk.state))
+        return self.desk.flow.title, ("job map", f"{left} open", self.minutes), ""
 
     def project(self) -> None:
-        """The inspections, then the way on."""
+        """Fill the rows; whenever the job has moved on, the mark goes to what comes next."""
         flow, state = self.desk.flow, self.desk.state
-        self.ids = [i for i, x in flow.inspections.items() if not x.gate and derive.applies(flow, state, x)]
-        rows = [Content(f"{flow.inspections[i].title:<30} {derive.result(state, i)}") for i in self.ids]
-        rows.append(Content(f"Go on: {self.coming.kind} {self.coming.target}"))
-        wanted = self.ids.index(self.coming.target) if self.coming.target in self.ids else len(self.ids)
-        pick = self.query_one(PickList)
-        pick.show(rows, wanted)
-        pick.focus()
+        self._rows = rows(flow, state)
+        width = self.room[0]
+        listed = self.query_one(PickList)
+        moved = state.seq != self._seq
+        self._seq = state.seq
+        listed.show([row_line(r, width - 2) for r in self._rows], cursor(self._rows) if moved else None)
+        listed.focus()
+        standing = standing_lines(flow, state, width, STANDING)
+        shown = self.query_one("#map-standing", Static)
+        shown.display = bool(standing)
+        shown.update(Content.styled("\n".join(standing), "bold $warning"))
+        self._detail()
 
-    def on_pick_list_picked(self, event: PickList.Picked) -> None:
-        """Open it, or go on."""
-        if self.host.guard.early():
+    def _detail(self) -> None:
+        row = self._marked()
+        self.query_one("#map-detail", Static).update(Content(detail(row) if row else ""))
+
+    def _marked(self) -> MapRow | None:
+        index = self.query_one(PickList).index
+        return self._rows[index] if index < len(self._rows) else None
+
+    @on(PickList.Moved)
+    def _moved(self) -> None:
+        self._detail()
+
+    @on(PickList.Picked)
+    def _picked(self) -> None:
+        if not self.host.guard.early():
+            self.action_go()
+
+    def action_go(self) -> None:
+        """Open the marked row."""
+        row = self._marked()
+        if row is None:
             return
-        if event.index < len(self.ids):
-            self.host.act(cmd.Open(self.ids[event.index]))
-        elif self.coming.kind == "recheck":
-            inspection, _, step = self.coming.target.partition(".")
-            self.host.act(cmd.Open(inspection, step))
-        elif self.coming.kind in PLACES:
-            self.host.go(Place(PLACES[self.coming.kind], self.coming.target))
+        if not row.ready:
+            self.host.say(row.note or "Not everything before it is done.")
+            return
+        match row.kind:
+            case "decide":
+                self.action_decide()
+            case "repair":
+                self.host.go(Place("mending", row.target))
+            case "close":
+                self.host.go(Place("handover"))
+            case _:
+                inspection, _, step = row.target.partition(".")
+                self.host.act(cmd.Open(inspection, step))
+
+    def action_omit(self) -> None:
+        """Leave the marked row out: the engine asks for the reason, and never lets a gate or the end be left out."""
+        row = self._marked()
+        if row is None or row.kind not in ("inspect", "recheck", "leave", "handover") or not row.ready:
+            self.host.say("Only an inspection can be left out.")
+            return
+        self.host.act(cmd.Skip(row.target, "", recheck=row.kind == "recheck"))
 
     def action_decide(self) -> None:
-        """To the decision."""
+        """To the decision, whatever is still open."""
         self.host.go(Place("decision"))
+
+
+def row_line(row: MapRow, width: int) -> Content:
+    """One row: sign, title, how it stands, minutes, gates on the way."""
+    right = f"{row.word:<20.20} {_minutes(row)} {_gates(row)}"
+    title = f"{_sign(row.sign)} {row.title}"
+    room = max(12, width - len(right) - 1)
+    text = title if len(title) <= room else f"{title[: room - 1]}{'.' if plain() else '…'}"
+    line = Content(text.ljust(room) + " ").append(Content.styled(right, STYLES.get(row.mark, "")))
+    return line if row.ready else line.stylize("$faint")
+
+
+def _sign(mark: str) -> str:
+    return sign(mark) if mark in ("✓", "✗") else "." if mark == "…" and plain() else mark
+
+
+def _minutes(row: MapRow) -> str:
+    return f"{row.minutes:>3.0f} min" if row.minutes else "       "
+
+
+def _gates(row: MapRow) -> str:
+    count = len(row.gates)
+    return "       " if not count else f"{count} gate{'s' if count > 1 else ' '}"

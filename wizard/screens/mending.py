@@ -21,7 +21,7 @@ from wizard.screens.asks import AskReason, AskText
 from wizard.screens.jobscreen import JobScreen
 from wizard.screens.models.mending import place_words, remedy_lines
 from wizard.screens.panel import Panel
-from wizard.screens.plain import sign
+from wizard.screens.plain import plain
 from wizard.screens.widgets.answers import Row, answer_lines
 from wizard.screens.widgets.picklist import PickList
 
@@ -90,12 +90,11 @@ class MendingScreen(JobScreen):
 
     def _more(self) -> None:
         """Say that there is more text below."""
-        if not self.is_mounted:
-            return
-        box = self.query_one(VerticalScroll)
-        below = box.max_scroll_y - box.scroll_offset.y > 0
-        mark = f"{'v' if sign('▸') == '>' else '▼'} more: read on with Down"
-        self.query_one("#mending-more", Static).update(Content.styled(mark if below else "", "bold $primary"))
+        for box in self.query(VerticalScroll):
+            below = box.max_scroll_y > box.scroll_offset.y
+            mark = f"{'v' if plain() else '▼'} more: read on with Down"
+            shown = self.query_one("#mending-more", Static)
+            shown.update(Content.styled(mark if below else "", "bold $primary"))
 
     def on_key(self) -> None:
         """Any key may have moved the text."""

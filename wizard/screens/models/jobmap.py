@@ -144,3 +144,13 @@ def _ending(flow: Flow, state: State) -> Iterator[MapRow]:
 def cursor(found: tuple[MapRow, ...]) -> int:
     """The row that the cursor begins on: the next one, else the first that may be opened."""
     return next((n for n, row in enumerate(found) if row.now), 0)
+
+
+def detail(row: MapRow) -> str:
+    """What else is known of a row: what comes next, the gates to it by name, its note."""
+    parts = ["Next in the flow's order."] if row.now else []
+    if row.gates:
+        parts.append(f"First: {', then '.join(row.gates)}.")
+    if row.note:
+        parts.append(row.note if row.note.endswith(".") else f"{row.note}.")
+    return " ".join(parts)

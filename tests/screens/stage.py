@@ -1,0 +1,108 @@
+"""The program on a stage: a home of its own, a clock turned by hand, keys pressed one by one."""
+
+from __future__ import annotations
+
+import sys
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent.parent / "engine"))
+
+from jobs import GOOD, HandClock, Job, good
+
+from wizard.engine.store import Store
+from wizard.flow import files
+from wizard.screens.app import SteadfootApp
+
+SIZES = ((80, 24), (120, 36))
+
+
+class StageJob(Job):
+    """The engine tests' job, on a session that lies on disk and on the screen."""
+
+    def __init__(self, store: Store, clock: HandClock, flow=None, folder: Path = GOOD, technician="R. Vale") -> None:
+        self.clock, self.flow = clock, flow or good()
+        self.opened = store.begin(self.flow, files.read_folder(folder), technician, "T-1")
+        self.session = self.opened.session
+
+    def arrive(self, facts=None, complaint="It bangs when it starts to spin.") -> None:
+        """Answer the facts and the complaint."""
+        from wizard.engine import commands as c
+        from wizard.engine import derive
+
+        wanted = {"kind": "front-loader", "dampers": "3", "stacked": "no", "serial": "X1", **(facts or {})}
+        while open_facts := derive.open_facts(self.flow, self.state):
+            self.do(c.SetFact(open_facts[0], wanted[open_facts[0]]))
+        self.do(c.SetComplaint(complaint))
+        self.do(c.NamePerson("M. Oak"))
+
+
+class Stage:
+    """The running program, its pilot, and the job on its desk."""
+
+    def __init__(self, app, pilot, job, clock) -> None:
+        self.app, self.pilot, self.job, self.clock = app, pilot, job, clock
+
+    async def press(self, *keys: str) -> None:
+        """Press keys one after the other, a second apart, waiting for each to be dealt with."""
+        for key in keys:
+            self.clock.move(1.0)
+            await self.pilot.press(key)
+            await self.settle()
+
+    async def type(self, text: str, then: str = "enter") -> None:
+        """Type a text and press a key."""
+        names = {" ": "space", ".": "full_stop", ",": "comma", "/": "slash", "-": "minus", "_": "underscore"}
+        for character in text:
+            await self.pilot.press(names.get(character, character))
+        await self.press(then)
+
+    async def settle(self) -> None:
+        """Wait until workers and messages are done."""
+        for _ in range(3):
+            await self.pilot.pause()
+            await self.app.workers.wait_for_complete()
+        await self.pilot.pause()
+
+    async def show(self) -> None:
+        """Draw what the engine was told behind the screen's back."""
+        self.app.show()
+        await self.settle()
+        self.clock.move(1.0)
+
+    @property
+    def text(self) -> str:
+        """Everything on the screen, as text."""
+        return screen_text(self.app)
+
+    @property
+    def name(self) -> str:
+        """The class of the screen on top."""
+        return type(self.app.screen).__name__
+
+
+def screen_text(app) -> str:
+    """The lines of the screen as they are painted."""
+    width, height = app.size
+    lines = app.screen._compositor.render_strips()
+    rows = ["".join(segment.text for segment in line).rstrip() for line in lines]
+    assert len(rows) <= height and all(len(r) <= width for r in rows)
+    return "\n".join(rows)
+
+
+@asynccontextmanager
+async def stage(tmp_path, size=(80, 24), facts=None, prepare=None):
+    """The program with a job at its map: ``prepare`` may work on it first."""
+    clock = HandClock()
+    store = Store(tmp_path, clock)
+    app = SteadfootApp(store, lambda: {"washer-bounce": GOOD})
+    async with app.run_test(size=size) as pilot:
+        job = StageJob(store, clock)
+        job.arrive(facts)
+        if prepare:
+            prepare(job)
+        on = Stage(app, pilot, job, clock)
+        app.take(job.opened)
+        await on.settle()
+        clock.move(1.0)
+        yield on
