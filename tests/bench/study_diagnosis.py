@@ -20,7 +20,7 @@ from functools import partial
 import numpy as np
 
 from tests.diagnosis.networks import washer, washer_network
-from wizard.diagnosis.advice import Access, Candidate, advise
+from wizard.diagnosis import Access, Candidate, advise
 from wizard.diagnosis.model import Network
 from wizard.diagnosis.ranking import DECIDED
 from wizard.diagnosis.weighing import weigh

@@ -116,6 +116,7 @@ def test_undecided_with_nothing_left_names_the_order_of_tries() -> None:
     found = advise(washer_network("FL"), {"some-loads-only": 0.6, "bang-in-ramp": 1.0}, (), cheap)
     assert found.enough and found.decided == () and len(found.tries) == 3
     assert found.tries.index("load") < found.tries.index("dampers")
+    assert "Confirm and mend in this order" in found.says and "normal" not in found.tries
 
 
 def test_many_findings_in_one_check_are_weighed_together() -> None:

@@ -9,11 +9,11 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from wizard.diagnosis.advice import Access as Access
-    from wizard.diagnosis.advice import Advice as Advice
-    from wizard.diagnosis.advice import Candidate as Candidate
-    from wizard.diagnosis.advice import Counsel as Counsel
     from wizard.diagnosis.advice import advise as advise
+    from wizard.diagnosis.checks import Access as Access
+    from wizard.diagnosis.checks import Advice as Advice
+    from wizard.diagnosis.checks import Candidate as Candidate
+    from wizard.diagnosis.checks import Counsel as Counsel
     from wizard.diagnosis.core import Impossible as Impossible
     from wizard.diagnosis.evidence import combine as combine
     from wizard.diagnosis.evidence import combine_all as combine_all
@@ -39,11 +39,11 @@ if TYPE_CHECKING:
     from wizard.diagnosis.weighing import weigh as weigh
 
 _HOMES = {
-    "Access": "advice",
-    "Advice": "advice",
-    "Candidate": "advice",
+    "Access": "checks",
+    "Advice": "checks",
+    "Candidate": "checks",
     "Change": "explaining",
-    "Counsel": "advice",
+    "Counsel": "checks",
     "Explanation": "explaining",
     "Impossible": "core",
     "Network": "model",
