@@ -15,7 +15,8 @@ from wizard.measure.units import from_si
 
 KINDS = ("front-loader", "top-hung", "top-base")
 TURNING = (
-    "no-spin.drum", "ring.listen", "ring-top.listen", "spider.feel", "basket.hub", "object.turn", "bearings-direct.turn",
+    "no-spin.drum", "ring.listen", "ring-top.listen", "spider.feel", "basket.hub", "object.turn",
+    "bearings-direct.turn",
 )  # fmt: skip
 FRONT = {"kind": "front-loader", "drive": "belt", "motor": "inverter", "stack": "none", "rings": "2"}
 
