@@ -14,7 +14,11 @@ __all__ = ["run"]
 
 
 def run(
-    store: Store, flows: Callable[[], Mapping[str, Path]], start: str = "home", resume: str = "", flow: str = ""
+    store: Store,
+    flows: Callable[[], Mapping[str, Path]],
+    start: str = "home",
+    resume: str = "",
+    flow: str = "",
 ) -> int:
     """Run the program in the terminal and return its exit code.
 

@@ -22,6 +22,7 @@ from wizard.screens.guard import Guard
 from wizard.screens.home import HomeScreen
 from wizard.screens.jobscreen import JobScreen
 from wizard.screens.scene import Place, Scene
+from wizard.screens.toosmall import TooSmall, small
 from wizard.screens.widgets.message import MessageLine
 
 WATCH = 5.0
@@ -60,6 +61,7 @@ class SteadfootApp(App[int], inherit_bindings=False):
         self.theme = themes.DARK.name
         self._shown = Scene("")
         self._at = 0
+        self._lost = False
 
     @property
     def desk(self) -> Desk:
@@ -99,8 +101,8 @@ class SteadfootApp(App[int], inherit_bindings=False):
     def show(self) -> None:
         """Draw the scene of the job: on the screen that is there if it is the right one, else on a new one."""
         scene, desk = self.desk.scene, self.desk
-        if len(self.screen_stack) > 2:
-            return
+        if not isinstance(self.screen, (HomeScreen, JobScreen)):
+            return  # Something lies over it; the answer to that draws it.
         if desk.state.seq != self._at or scene != self._shown:
             self.guard.arm()
         self._at = desk.state.seq
@@ -108,7 +110,7 @@ class SteadfootApp(App[int], inherit_bindings=False):
         self._shown = scene
         if isinstance(self.screen, JobScreen) and type(self.screen) is cls:
             self.screen.refresh_all()
-        elif len(self.screen_stack) == 1:
+        elif isinstance(self.screen, HomeScreen):
             self.push_screen(cls())
         else:
             self.switch_screen(cls())
@@ -143,7 +145,7 @@ class SteadfootApp(App[int], inherit_bindings=False):
         """Lay a question over the screen; ``then`` gets its answer unless it was left without one."""
 
         def answered(answer: Any) -> None:
-            if self._desk is not None and len(self.screen_stack) == 2:
+            if self._desk is not None:
                 self.show()
             if answer is not None:
                 then(answer)
@@ -168,6 +170,7 @@ class SteadfootApp(App[int], inherit_bindings=False):
     def _fatal(self, says: str) -> None:
         from wizard.screens.fatal import FatalScreen
 
+        self._lost = True
         self.push_screen(FatalScreen(says))
 
     def close_job(self) -> None:
@@ -191,14 +194,14 @@ class SteadfootApp(App[int], inherit_bindings=False):
 
     def _lapsed(self) -> bool:
         """Touch the session. True when that ended a gate and the screen of a job is on top."""
-        if self._desk is None:
+        if self._desk is None or self._lost:
             return False
         try:
             lapsed = self._desk.touch(getattr(self.screen, "typed", ""))
         except JournalLost as lost:
             self._fatal(str(lost))
             return True
-        return lapsed and len(self.screen_stack) == 2
+        return lapsed and isinstance(self.screen, JobScreen)
 
     def _watch(self) -> None:
         """Nobody at the keys: the safety box must not go on saying what no longer counts."""
@@ -207,13 +210,13 @@ class SteadfootApp(App[int], inherit_bindings=False):
 
     def on_resize(self, event: events.Resize) -> None:
         """Cover the screens while the window is too small for them."""
-        from wizard.screens.toosmall import TooSmall, small
-
         covered = isinstance(self.screen, TooSmall)
         if small(event.size.width, event.size.height) and not covered:
             self.push_screen(TooSmall())
         elif not small(event.size.width, event.size.height) and covered:
             self.pop_screen()
+            if self._desk is not None:
+                self.show()
 
     def action_theme(self) -> None:
         """The other theme."""
@@ -236,15 +239,16 @@ class SteadfootApp(App[int], inherit_bindings=False):
 
     def action_leave(self) -> None:
         """Leave the program; with a job on the desk, ask first."""
-        if self._desk is None or self._desk.state.job == "closed":
+        if self._lost:
+            self.exit(JournalLost.exit_code)
+        elif self._desk is None or self._desk.state.job == "closed" or isinstance(self.screen, TooSmall):
             self.exit(0)
-            return
-        if len(self.screen_stack) > 2:
+        elif not isinstance(self.screen, JobScreen):
             self.say("First finish here, or go back with Esc.")
-            return
-        says = "The job is kept as it stands. When it is taken up again, every gate is asked again."
-        ask = asks.ask_yes("Leave the program?", says, "Leave", "Stay")
-        self.ask(ask, lambda yes: self.exit(0) if yes == "yes" else None)
+        else:
+            says = "The job is kept as it stands. When it is taken up again, every gate is asked again."
+            ask = asks.ask_yes("Leave the program?", says, "Leave", "Stay")
+            self.ask(ask, lambda yes: self.exit(0) if yes == "yes" else None)
 
     def on_unmount(self) -> None:
         """Let the journal go."""

@@ -152,7 +152,9 @@ class ComplaintScreen(JobScreen):
     def project(self) -> None:
         """Ask, with the field ready."""
         ask = wrap("What does the customer say? Write it down as it is said.", self.room[0], "bold")
-        more = wrap(f"Such as: {self.desk.flow.complaint} Since when? In which part of the cycle?", self.room[0])
+        more = wrap(
+            f"Such as: {self.desk.flow.complaint} Since when? In which part of the cycle?", self.room[0]
+        )
         self.query_one("#words", Static).update(Content("\n").join(stack(ask, more, [Content("")])))
         self.query_one(Words).focus()
 

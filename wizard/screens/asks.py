@@ -73,7 +73,10 @@ class AskReason(Panel[str]):
 class AskWord(Panel[bool]):
     """For what can't be undone: a word typed in full. Ends with True."""
 
-    ABOUT = ("It can't be undone", "Type the word in full and press Enter. Esc goes back and changes nothing.")
+    ABOUT = (
+        "It can't be undone",
+        "Type the word in full and press Enter. Esc goes back and changes nothing.",
+    )
 
     def __init__(self, title: str, says: str, word: str) -> None:
         super().__init__()

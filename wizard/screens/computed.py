@@ -76,7 +76,7 @@ class ComputedScreen(StepScreen):
 def said(outcome: Outcome | None, unit: str, width: int) -> list[Content]:
     """The values, one a line; or why there are none."""
     if outcome is None:
-        return wrap("It can't be reckoned: what it draws from was not measured. Enter goes on without it.", width)
+        return wrap(
+            "It can't be reckoned: what it draws from was not measured. Enter goes on without it.", width
+        )
     return [reading_words(j, unit, plain()) for j in outcome.items]
-
-

@@ -13,6 +13,7 @@ from wizard.engine.state import State
 from wizard.engine.store import Opened
 from wizard.errors import JournalLost, Refused, SteadfootError
 from wizard.flow.model import Flow, Inspection
+from wizard.screens import words
 from wizard.screens.scene import Place, Scene, scene
 
 
@@ -58,7 +59,7 @@ class Desk:
     def __init__(self, opened: Opened) -> None:
         self.opened = opened
         self.place = Place()
-        self.notice: tuple[str, ...] = opened.mended
+        self.notice: tuple[str, ...] = (*opened.mended, *_ended(opened.session.state))
         self._kept: dict[tuple[int, str], str] = {}
         self._used: set[tuple[int, str, str]] = set()
 
@@ -156,3 +157,10 @@ class Desk:
     def close(self) -> None:
         """Let the session go."""
         self.opened.close()
+
+
+def _ended(state: State) -> tuple[str, ...]:
+    """What is said on resuming: the safety state that was last known, and that it no longer counts."""
+    if not state.gates or state.gates[-1].why != "restart":
+        return ()
+    return (f"{words.known(state)} no longer counts: the program was started again. It is asked again.",)

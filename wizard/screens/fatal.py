@@ -10,6 +10,7 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from wizard.errors import JournalLost
 from wizard.screens.fit import stack
 from wizard.screens.prose import wrap
 
@@ -45,4 +46,4 @@ class FatalScreen(ModalScreen[None], inherit_bindings=False):
 
     def action_out(self) -> None:
         """Leave, with the exit code of a lost journal."""
-        self.app.exit(5)
+        self.app.exit(JournalLost.exit_code)

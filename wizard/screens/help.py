@@ -14,11 +14,20 @@ from wizard.screens import keys
 from wizard.screens.panel import Panel
 
 WORDS = (
-    ("gate", "The steps that make the machine safe for what follows. Never skipped, and asked again after any break."),
+    (
+        "gate",
+        "The steps that make the machine safe for what follows. Never skipped, and asked again after any break.",
+    ),
     ("isolated", "Plug out and bagged, taps shut, pressure off: no energy but what is stored."),
     ("proved dead", "Measured, with a tester tried before and after on a live source."),
-    ("bar", "What an answer forbids, such as a spin with transit bolts in, until a step or a repair lifts it."),
-    ("debt", "What is owed, such as a panel to close or a machine to level, before the next spin or the end."),
+    (
+        "bar",
+        "What an answer forbids, such as a spin with transit bolts in, until a step or a repair lifts it.",
+    ),
+    (
+        "debt",
+        "What is owed, such as a panel to close or a machine to level, before the next spin or the end.",
+    ),
     ("verdict", "Pass, watch or fail. A reading too near a limit for its uncertainty is 'watch'."),
     ("limit", "What a reading is judged by; its source stands under the ruler."),
 )
@@ -33,7 +42,11 @@ class HelpPanel(Panel[None]):
 
     def __init__(self, title: str, says: str, ids: Sequence[str]) -> None:
         super().__init__()
-        self._title, self._says, self._ids = title, says, tuple(dict.fromkeys(name.partition(":")[0] for name in ids))
+        self._title, self._says, self._ids = (
+            title,
+            says,
+            tuple(dict.fromkeys(name.partition(":")[0] for name in ids)),
+        )
 
     def title_text(self) -> str:
         """The screen's name."""

@@ -141,4 +141,6 @@ class HomeScreen(Screen[None]):
 
 
 _PURPOSE = "A washer that shakes, bangs or walks: from the door to the handover."
-_CARE = "Local codes and the maker's sheet come first. Fixed wiring, gas and structure are for licensed trades."
+_CARE = (
+    "Local codes and the maker's sheet come first. Fixed wiring, gas and structure are for licensed trades."
+)

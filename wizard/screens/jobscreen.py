@@ -19,6 +19,7 @@ from wizard.engine import commands as cmd
 from wizard.screens import keys
 from wizard.screens.desk import Desk
 from wizard.screens.host import Host, host
+from wizard.screens.prose import wrap
 from wizard.screens.scene import Place
 from wizard.screens.widgets.headline import Headline, minutes_so_far, step_words
 from wizard.screens.widgets.keybar import KeyBar
@@ -90,8 +91,10 @@ class JobScreen(Screen[None]):
 
     @property
     def room(self) -> tuple[int, int]:
-        """Columns and lines of the body."""
-        return max(20, self.size.width - 2), max(5, self.size.height - FRAME)
+        """Columns and lines of the body; a notice of several lines takes from it."""
+        columns = max(20, self.size.width - 2)
+        notice = len(wrap(" ".join(self.desk.notice), columns - 2)) - 1
+        return columns, max(5, self.size.height - FRAME - max(0, notice))
 
     @property
     def wide(self) -> bool:
@@ -145,6 +148,10 @@ class JobScreen(Screen[None]):
     def action_break(self) -> None:
         """A break: every gate ends."""
         self.host.act(cmd.Pause())
+        if self.desk.scene.kind != "lapsed":
+            self.host.say(
+                "The break is noted. What is isolated now must be isolated again for the next step."
+            )
 
     def action_panel(self, name: str) -> None:
         """Lay a panel over the screen."""

@@ -25,6 +25,7 @@ class Key:
     help: str
 
 
+# fmt: off
 KEYS = {
     key.id: key
     for key in (
@@ -52,7 +53,7 @@ KEYS = {
         Key("visit", "v", "visit", "v", "v", "new visit", "Come back to this job on a new visit."),
         Key("found", "f", "panel('found')", "f", "f", "found", "What was found, measured and left out so far."),
         Key("sheet", "l", "panel('sheet')", "l", "l", "limits", "Judge by the limits of a service sheet."),
-        Key("tick", "space", "tick", "Space", "Space", "tick", "Tick or untick the marked one."),
+        Key("tick", "space", "tick", "1-9 Space", "1-9 Space", "tick", "Tick or untick the marked one."),
         Key("confirm", "enter", "go", "Enter", "Enter", "confirm", "Confirm what is ticked."),
         Key("open", "enter", "go", "Enter", "Enter", "open", "Open the marked one, through its gates."),
         Key("count", "left,minus,right,plus", "", "- +", "- +", "how many", "One less, one more."),
@@ -62,6 +63,7 @@ KEYS = {
         Key("close", "c", "close", "c", "c", "close", "Close the job, with a typed word."),
     )
 }
+# fmt: on
 """Every command of the screens by its id."""
 
 JOB = ("help", "map", "note", "photo", "correct", "break", "theme", "leave")

@@ -32,7 +32,9 @@ def labelled(label: str, text: str, width: int) -> list[Content]:
     return [Content(line).stylize("$primary", 0, len(label) if n == 0 else 0) for n, line in enumerate(lines)]
 
 
-def step_lines(flow: Flow, state: State, width: int) -> tuple[Sequence[Content], Sequence[Content], Sequence[Content]]:
+def step_lines(
+    flow: Flow, state: State, width: int
+) -> tuple[Sequence[Content], Sequence[Content], Sequence[Content]]:
     """Warnings (with what forbids the step now), what to do, what to expect; each a block of lines."""
     run = state.run
     assert run is not None

@@ -71,7 +71,9 @@ class QuestionScreen(StepScreen):
         shown = in_order(step)
         rows = [
             Row(digit, a.says, a.id in self._ticked if step.many else None)
-            for digit, a in zip(digits(len(shown)) if not step.many else _plain_digits(shown), shown, strict=True)
+            for digit, a in zip(
+                digits(len(shown)) if not step.many else _plain_digits(shown), shown, strict=True
+            )
         ]
         if step.many:
             rows.append(Row("Enter", "That is all I see" if self._ticked else "None of these"))
@@ -105,5 +107,3 @@ class QuestionScreen(StepScreen):
 
 def _plain_digits(shown: Sequence[object]) -> tuple[str, ...]:
     return tuple(str(n + 1) for n in range(len(shown)))
-
-

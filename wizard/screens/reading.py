@@ -78,25 +78,34 @@ class ReadingScreen(StepScreen):
 
     def here(self) -> tuple[str, ...]:
         """Enter, undo, can't, drawing."""
-        return ("judge", "undo", "unable", *self.picture_key())
+        return ("judge" if self.slot else "go", "undo", "unable", *self.picture_key())
 
     def project(self) -> None:
         """Lay out what is asked, what was read and the limits, in as many lines as there are."""
         taken = self.taken
-        judged = judging.judge_readings(self.desk.flow, self.desk.state, self.step, taken).items if taken else ()
+        judged = (
+            judging.judge_readings(self.desk.flow, self.desk.state, self.step, taken).items if taken else ()
+        )
         limit = judging.limit_of(self.desk.flow, self.desk.state, self.step)
         columns, lines = self.room
         below = 2 + (min(3, self.table_lines()) if taken else 0) + (_RULER if limit else 0)
-        layout = fit(self.words, columns, lines - below, self.picture_width())
+        picture = self.picture_width()
+        if columns - picture < self.table_width():
+            picture = 0
+        layout = fit(self.words, columns, lines - below, picture)
         self.show_side(layout.beside)
-        width = columns - (self.picture_width() if layout.beside else 0)
+        width = columns - (picture if layout.beside else 0)
         self.query_one("#words", Static).update(Content("\n").join([*layout.lines, Content("")]))
         self.query_one("#entry").display = not self._picture
         self.show_entry(judged)
         room = lines - len(layout.lines) - 3 - (_RULER if limit else 0)
         table, ruler = self.query_one(Repeats), self.query_one(Ruler)
         table.show(self.reading, self.desk.state.facts, taken, judged, self.slot, max(2, room))
-        table.display = room >= 2 and not self._picture and len(judging.slots(self.reading, self.desk.state.facts)) > 1
+        table.display = (
+            room >= 2 and not self._picture and len(judging.slots(self.reading, self.desk.state.facts)) > 1
+        )
+        spare = room - self.table_lines() > 0 or not table.display
+        ruler.styles.margin = (1 if spare else 0, 0, 0, 0)
         ruler.show(limit, judged, self.reading.unit, min(width, 72))
         ruler.display = limit is not None and not self._picture
 
@@ -104,6 +113,12 @@ class ReadingScreen(StepScreen):
         """Lines of the whole table."""
         facts = self.desk.state.facts
         return 1 + len({(s.item, s.way) for s in judging.slots(self.reading, facts)})
+
+    def table_width(self) -> int:
+        """Columns of the whole table, the longest verdict among them."""
+        facts = self.desk.state.facts
+        names = [judging.slot_name(self.reading, facts, s) for s in judging.slots(self.reading, facts)]
+        return 2 + max(map(len, names)) + 8 * self.reading.repeats + _MEAN if len(names) > 1 else 0
 
     def words(self, width: int, _airy: bool) -> Sequence[Content]:
         """Warnings, what to do, what to expect."""
@@ -149,7 +164,13 @@ class ReadingScreen(StepScreen):
     def on_key(self, event: events.Key) -> None:
         """Put a character typed before the field had the focus into it, so that no half of a number is lost."""
         field = self.query_one(Field)
-        if event.is_printable and event.character and field.display and not field.has_focus and not self._picture:
+        if (
+            event.is_printable
+            and event.character
+            and field.display
+            and not field.has_focus
+            and not self._picture
+        ):
             field.focus()
             field.take(event.character)
             event.stop()
@@ -183,6 +204,9 @@ class ReadingScreen(StepScreen):
             return cmd.Judge(run, step, why)
         return cmd.Unable(run, step, why, how)
 
+
+_MEAN = 25
+"""Columns of a mean with its uncertainty and verdict."""
 
 _RULER = 6
 """Lines of a ruler with a reading on it: bands, edges, marks, words, and a source of two lines."""

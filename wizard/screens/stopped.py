@@ -90,7 +90,10 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
         mark = "[ ]" if reason is None else "[x]" if not reason else "[-]"
         more = f" (not done: {reason})" if reason else ""
         lines = wrap(f"{mark} {text}{more}", width - 2, "bold" if number == self.line else "")
-        return [Content(pointer(number == self.line) if n == 0 else "      ").append(x) for n, x in enumerate(lines)]
+        return [
+            Content(pointer(number == self.line) if n == 0 else "      ").append(x)
+            for n, x in enumerate(lines)
+        ]
 
     def barred(self, width: int) -> list[Content]:
         """What stays forbidden until it is mended."""
@@ -117,7 +120,9 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
             self.host.say("First deal with every line: done, or F4 and why not.")
             return
         says = "The job ends as stopped. A new visit can take it up again."
-        self.host.ask(AskWord("Close the stopped job", says, "CLOSE"), lambda _yes: self.host.act(cmd.Close()))
+        self.host.ask(
+            AskWord("Close the stopped job", says, "CLOSE"), lambda _yes: self.host.act(cmd.Close())
+        )
 
     def action_visit(self) -> None:
         """Take the job up again."""

@@ -74,7 +74,12 @@ class StopWorkPanel(Panel[cmd.Command]):
         if len(self._stops) > PAGE:
             rows.append(Row("9", f"More reasons ({len(self._stops) - len(rows)})"))
         width = 72
-        lines = stack(answer_lines(rows, width), labelled("Call:", self._chosen.call, width) if self._chosen else [])
+        lines = stack(
+            answer_lines(rows, width), labelled("Call:", self._chosen.call, width) if self._chosen else []
+        )
         if self._chosen:
-            lines += [Content(""), Content.styled(" Enter ", "bold $key on $key-ground").append("  Stop work now")]
+            lines += [
+                Content(""),
+                Content.styled(" Enter ", "bold $key on $key-ground").append("  Stop work now"),
+            ]
         self.query_one("#words", Static).update(Content("\n").join(lines))

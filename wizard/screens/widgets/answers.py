@@ -50,7 +50,11 @@ def _row(row: Row, width: int) -> list[Content]:
     key = f" {row.key} "
     hang = len(key) + 2 + len(mark)
     texts = textwrap.wrap(row.says, max(12, width - hang)) or [""]
-    first = Content.styled(key, KEY).append("  " + mark).append(Content.styled(texts[0], "bold" if row.ticked else ""))
+    first = (
+        Content.styled(key, KEY)
+        .append("  " + mark)
+        .append(Content.styled(texts[0], "bold" if row.ticked else ""))
+    )
     return [first, *(Content(" " * hang + text) for text in texts[1:])]
 
 

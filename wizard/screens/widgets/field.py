@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from textual.widgets import Input
 
+from wizard.screens.plain import plain
+
 
 class Field(Input):
     """An input without a frame. Letters typed in it are text; function keys stay keys."""
@@ -11,13 +13,15 @@ class Field(Input):
     is_field = True
 
     DEFAULT_CSS = """
-    Field { border: none; height: 1; padding: 0 1; background: $panel; }
-    Field:focus { border: none; background: $panel; }
+    Field { border: none; border-left: heavy $primary; height: 1; padding: 0 1; background: $panel; }
+    Field:focus { border: none; border-left: heavy $primary; background: $panel; }
+    Field.-plain, Field.-plain:focus { border-left: ascii $primary; }
     """
 
     def __init__(self, text: str = "", id: str | None = None) -> None:
         super().__init__(text, id=id, select_on_focus=False, compact=True)
         self.cursor_position = len(text)
+        self.set_class(plain(), "-plain")
 
     def take(self, character: str) -> None:
         """Put in a character that was typed before the field had the focus, so that no half of a number is lost."""

@@ -42,7 +42,9 @@ def step_words(flow: Flow, state: State) -> tuple[str, str, str]:
 def headline(title: str, parts: tuple[str, ...], way: str = "") -> Content:
     """The three lines: title, what is known of the place in the job, the way that a gate opens."""
     middle = f" {sign('·')} ".join(p for p in parts if p)
-    return Content("\n").join([Content.styled(title, "bold $primary"), Content(middle), Content.styled(way, "$faint")])
+    return Content("\n").join(
+        [Content.styled(title, "bold $primary"), Content(middle), Content.styled(way, "$faint")]
+    )
 
 
 class Headline(Static):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Sequence
 from typing import ClassVar
 
@@ -19,10 +20,10 @@ SHOWN = 6
 
 def standing_lines(rows: Sequence[Ranked], width: int) -> list[Content]:
     """The likeliest faults: percent, a bar, the name under it."""
-    lines = [Content.styled("What speaks from the answers so far", "$faint")]
+    lines = [Content.styled("What the answers say so far", "$faint")]
     for row in rows[:SHOWN]:
         lines.append(Content(f"{row.probability:4.0%} {_bar(row.probability, width - 6)}"))
-        lines.append(Content(f"     {row.says}"[:width]))
+        lines.append(Content("     " + textwrap.shorten(row.says, width - 5, placeholder=" ...")))
     return lines
 
 

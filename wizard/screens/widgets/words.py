@@ -8,6 +8,8 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.widgets import TextArea
 
+from wizard.screens.plain import plain
+
 
 class Words(TextArea):
     """Text of any length on a few lines. Enter posts Given; it puts no line break."""
@@ -15,8 +17,9 @@ class Words(TextArea):
     is_field = True
 
     DEFAULT_CSS = """
-    Words { height: 5; border: none; padding: 0 1; background: $panel; }
-    Words:focus { border: none; }
+    Words { height: 5; border: none; border-left: heavy $primary; padding: 0 1; background: $panel; }
+    Words:focus { border: none; border-left: heavy $primary; }
+    Words.-plain, Words.-plain:focus { border-left: ascii $primary; }
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "give", "take it", show=False, priority=True)]
@@ -31,6 +34,7 @@ class Words(TextArea):
     def __init__(self, text: str = "", id: str | None = None) -> None:
         super().__init__(text, soft_wrap=True, show_line_numbers=False, id=id, tab_behavior="focus")
         self.cursor_location = self.document.end
+        self.set_class(plain(), "-plain")
 
     def action_give(self) -> None:
         """Hand over what was written."""
