@@ -1,0 +1,201 @@
+"""Replay equals live, and what a frame shows of its moment."""
+
+from datetime import UTC, datetime
+
+import pytest
+from hypothesis import given, settings
+from jobs import Job, good
+from wandering import Watched, moves, wander
+
+from wizard.engine import commands as c
+from wizard.engine.events import Answered, Left, ReadingTaken, Recorded
+from wizard.engine.ranking import ranking
+from wizard.errors import JournalError
+from wizard.review.replay import EVERY, JUMPS, Replay
+
+
+@given(moves)
+@settings(max_examples=60, deadline=None)
+def test_every_state_replayed_is_the_live_one(made):
+    """For random jobs the replay holds after each event just what the session held live."""
+    job = Watched()
+    wander(job, made)
+    replay = Replay(job.flow, job.records)
+    assert len(replay) == len(job.records) == len(job.states) - 1
+    for place, live in enumerate(job.states):
+        assert replay.state(place) == live
+    assert replay.end == job.state
+
+
+@given(moves)
+@settings(max_examples=25, deadline=None)
+def test_random_access_is_the_same_as_going_through(made):
+    """States asked for backward are those asked for forward."""
+    job = Watched()
+    wander(job, made)
+    replay = Replay(job.flow, job.records)
+    backward = [replay.state(p) for p in range(len(replay), -1, -1)]
+    assert backward[::-1] == [Replay(job.flow, job.records).state(p) for p in range(len(replay) + 1)]
+
+
+@given(moves)
+@settings(max_examples=25, deadline=None)
+def test_every_event_has_a_frame_in_words(made):
+    """No event of a random job is without its words, its screen and its time."""
+    job = Watched()
+    wander(job, made)
+    replay = Replay(job.flow, job.records)
+    for place in range(1, len(replay) + 1):
+        frame = replay.frame(place)
+        assert frame.seq == place
+        assert frame.says.strip() and frame.shown.title
+        assert frame.after.seq == place
+        assert frame.spent >= 0.0
+    assert replay.frame(len(replay)).elapsed == pytest.approx(sum(r.since for r in job.records))
+
+
+@pytest.fixture(scope="module")
+def mended():
+    """A front loader with weak dampers, found, corrected once, mended and closed."""
+    job = Job()
+    job.through("quick")
+    job.do(c.Open("dampers"))
+    while job.state.run.inspection != "dampers":
+        job.answer()
+    job.answer("settles")
+    first = next(g for g in job.state.given if g.step == "bounce")
+    job.do(c.Correct(first.seq, "swings", "counted again"))
+    job.read(18)
+    run, step = job.step()
+    job.do(c.Judge(run.id, step.id))
+    while job.state.run is not None:
+        job.answer()
+    job.until("repair")
+    job.do(c.Mend("dampers-worn", "fitted", ("damper x3",)))
+    job.until("close")
+    job.do(c.Close())
+    return Replay(job.flow, job.records)
+
+
+def places(replay, step):
+    """Where that step was answered or read."""
+    said = (Answered, ReadingTaken)
+    return [p for p, r in enumerate(replay.records, 1) if isinstance(r.event, said) and r.event.step == step]
+
+
+def test_frame_shows_the_screen_of_that_moment(mended):
+    """At the pull of the dampers: the inspection, the step's text, its place, its caution and its limit."""
+    frame = mended.frame(places(mended, "pull")[0])
+    assert frame.where == "dampers.pull"
+    assert frame.shown.title == "Dampers" and (frame.shown.number, frame.shown.count) == (2, 4)
+    assert frame.shown.do.startswith("Take each damper off")
+    assert frame.shown.caution[0].word == "caution"
+    assert frame.shown.limit.startswith("fail below 30 N")
+    assert frame.typed == "18"
+
+
+def test_frame_holds_the_choices_of_a_question(mended):
+    """The answers that could be given stand there with their ids."""
+    frame = mended.frame(places(mended, "bounce")[0])
+    assert [a.id for a in frame.shown.choices] == ["settles", "lingers", "swings"]
+    assert frame.says == "At most one. [pass]"
+
+
+def test_readings_are_judged_as_of_that_moment(mended):
+    """One reading judged alone, then all six items when the step was answered."""
+    first = places(mended, "pull")[0]
+    one = mended.frame(first).judged
+    assert [(j.name, j.mean, j.verdict) for j in one] == [("damper 1, out", 18.0, "fail")]
+    done = next(p for p in places(mended, "pull") if isinstance(mended.records[p - 1].event, Answered))
+    assert len(mended.frame(done).judged) == 6
+    spread = next(p for p in places(mended, "spread") if isinstance(mended.records[p - 1].event, Answered))
+    assert mended.frame(spread).judged[0].name == "spread"
+
+
+def test_loop_keeps_what_was_judged_before_it_set_the_readings_aside():
+    """A gate's voltage that was too high is shown, though the loop measures anew."""
+    job = Job()
+    job.do(c.Open("motor"))
+    while job.state.run.at != "bus":
+        job.answer()
+    job.read(200)
+    run, step = job.step()
+    job.do(c.Judge(run.id, step.id))
+    assert job.state.run.at == "bus"
+    frame = Replay(job.flow, job.records).frame(job.state.seq)
+    assert frame.judged[0].mean == 200.0 and frame.judged[0].verdict == "fail"
+
+
+def test_correction_shows_the_earlier_value(mended):
+    """What it was, what it is, why, and which event it was."""
+    (change,) = mended.changes
+    assert (change.was, change.now) == ("At most one [pass]", "Three or more [fail]")
+    assert change.reason == "counted again" and change.where == "dampers.bounce"
+    frame = mended.frame(mended.place_of(change.seq))
+    assert frame.change == change and frame.says.startswith("Corrected: Three or more.")
+    assert change.first == places(mended, "bounce")[0]
+
+
+def test_ranking_is_that_of_the_moment(mended):
+    """The ranking at a place is the live one there, and another one at the end."""
+    early, late = mended.place_of(places(mended, "bounce")[0]), len(mended)
+    assert mended.ranked(early) == ranking(mended.flow, mended.state(early))
+    assert mended.ranked(late)[0].fault == "dampers-worn"
+    assert mended.ranked(early) != mended.ranked(late)
+
+
+def test_time_spent_is_that_on_the_step(mended):
+    """18 readings at 5 s each, the judging, and a correction made while it was on screen: 100 s on the pull."""
+    pull = next(s for s in mended.steps if s.step == "pull")
+    assert pull.seconds == pytest.approx(20 * 5.0)
+    assert (pull.began, pull.ended) == (21, places(mended, "pull")[18])
+
+
+def test_spans_cover_every_event_once(mended):
+    """The safety states along the time line leave no gap and don't overlap."""
+    seqs = [n for s in mended.spans for n in range(s.first, s.last + 1)]
+    assert seqs == [r.seq for r in mended.records]
+    assert [s.state for s in mended.spans][:2] == ["covered", "isolated"]
+    assert {"wet", "proving"} <= {s.state for s in mended.spans}
+
+
+@pytest.mark.parametrize("kind", JUMPS)
+def test_jumps_go_there_and_back(mended, kind):
+    """Going forward over all of a kind and back again visits the same places in reverse."""
+    forth, place = [], 0
+    while (coming := mended.jump(place, kind)) != place:
+        forth.append(coming)
+        place = coming
+    back, place = [], len(mended) + 1
+    while (before := mended.jump(place, kind, forward=False)) != place:
+        back.append(before)
+        place = before
+    assert forth == back[::-1]
+    assert forth
+
+
+def test_jump_of_another_kind_is_refused(mended):
+    with pytest.raises(ValueError, match="kind: 'lunch' is none of event"):
+        mended.jump(1, "lunch")
+
+
+def test_place_outside_is_refused(mended):
+    with pytest.raises(IndexError, match="place"):
+        mended.state(len(mended) + 1)
+    with pytest.raises(IndexError, match="place"):
+        mended.frame(0)
+
+
+def test_snapshots_are_few():
+    """A long session keeps one state in so many, not all."""
+    job = Job()
+    for number in range(EVERY * 4):
+        job.do(c.AddNote(f"{number}"))
+    assert len(Replay(job.flow, job.records)._kept) == len(job.records) // EVERY + 1
+
+
+def test_event_of_a_run_that_never_began_is_named():
+    """A journal that speaks of a run it doesn't have can't be replayed, and says which event."""
+    at = datetime(2026, 3, 2, tzinfo=UTC).isoformat()
+    with pytest.raises(JournalError, match="Event 1 speaks of run 9"):
+        Replay(good(), (Recorded(1, at, 0.0, Left(run=9, how="done")),))

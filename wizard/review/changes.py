@@ -1,0 +1,111 @@
+"""What was put right or taken back: the earlier value, the one in its place, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from wizard.engine import events as ev
+from wizard.engine.state import Given, State, Taken
+from wizard.flow.model import Flow
+from wizard.review import words
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """An earlier value put right. ``kind``: answer, reading, fact, complaint, decision or undone.
+
+    ``first`` is the event that the earlier value came with (0 where it is not known) and ``at`` its time; ``aside``
+    the other answers that no longer count because of it.
+    """
+
+    seq: int
+    kind: str
+    where: str
+    was: str
+    now: str
+    reason: str
+    first: int
+    at: str
+    aside: tuple[int, ...] = ()
+
+
+def change(flow: Flow, before: State, seq: int, event: ev.Event) -> Change | None:
+    """The change that an event makes to something said earlier, or None."""
+    make = _CHANGES.get(type(event))
+    return make(flow, before, seq, event) if make else None
+
+
+def _entry(before: State, seq: int) -> Given | Taken | None:
+    return next((x for x in before.entries if x.seq == seq), None)
+
+
+def _words(entry: Given | Taken) -> str:
+    if isinstance(entry, Taken):
+        unit = "" if any(c.isalpha() for c in entry.typed) else f" {entry.unit}"
+        return f"{entry.typed}{unit}"
+    said = entry.says or entry.answer if entry.how == "answer" else words.HOWS.get(entry.how, entry.how)
+    return f"{said} [{entry.verdict}]" if entry.verdict else said
+
+
+def _answered(_flow: Flow, before: State, seq: int, event: ev.Answered) -> Change | None:
+    old = _entry(before, event.instead_of)
+    if not event.instead_of or old is None:
+        return None
+    said = event.says or event.answer
+    now = f"{said} [{event.verdict}]" if event.verdict else said
+    where = f"{old.inspection}.{old.step}"
+    return Change(seq, "answer", where, _words(old), now, event.reason, old.seq, old.at, event.aside)
+
+
+def _reading(_flow: Flow, before: State, seq: int, event: ev.ReadingTaken) -> Change | None:
+    old = _entry(before, event.instead_of)
+    if not event.instead_of or old is None:
+        return None
+    unit = "" if any(c.isalpha() for c in event.typed) else f" {event.unit}"
+    where = f"{old.inspection}.{old.step}"
+    return Change(seq, "reading", where, _words(old), f"{event.typed}{unit}", event.reason, old.seq, old.at)
+
+
+def _undone(_flow: Flow, before: State, seq: int, event: ev.Undone) -> Change | None:
+    old = _entry(before, event.seq)
+    if old is None:
+        return None
+    where = f"{old.inspection}.{old.step}"
+    return Change(seq, "undone", where, _words(old), "taken back", "", old.seq, old.at)
+
+
+def _fact(flow: Flow, before: State, seq: int, event: ev.FactTaken) -> Change | None:
+    if event.fact not in before.facts:
+        return None
+    was = words.fact_words(flow, event.fact, before.facts[event.fact])
+    now = "no longer asked" if event.forgotten else words.fact_words(flow, event.fact, event.value)
+    return Change(seq, "fact", event.fact, was or "-", now or "-", event.reason, 0, "", event.aside)
+
+
+def _complaint(_flow: Flow, before: State, seq: int, event: ev.ComplaintTaken) -> Change | None:
+    if not before.complaint:
+        return None
+    return Change(seq, "complaint", "", before.complaint, event.words, "", 0, "")
+
+
+def _decided(flow: Flow, before: State, seq: int, event: ev.Decided) -> Change | None:
+    if before.decided is None:
+        return None
+
+    def named(faults: tuple[str, ...]) -> str:
+        return ", ".join(flow.faults[f].says if f in flow.faults else f for f in faults) or "no fault"
+
+    was, now = named(before.decided), named(event.faults)
+    return Change(seq, "decision", "", was, now, event.reason, before.decided_seq, "")
+
+
+_CHANGES: Mapping[type[ev.Event], Callable[[Flow, State, int, Any], Change | None]] = {
+    ev.Answered: _answered,
+    ev.ReadingTaken: _reading,
+    ev.Undone: _undone,
+    ev.FactTaken: _fact,
+    ev.ComplaintTaken: _complaint,
+    ev.Decided: _decided,
+}
