@@ -243,6 +243,40 @@ def calibration(results: list[dict[str, tuple[float, ...]]]) -> str:
     )
 
 
+def sharpened(network: Network, finding: int) -> Network:
+    """The network with one finding made all but decisive for the fault it tells most of."""
+    weights, leaks = network.weights.copy(), network.leaks.copy()
+    weights[int(np.argmax(weights[:, finding])), finding], leaks[finding] = 0.98, 0.005
+    return Network(network.faults, network.findings, network.priors, weights, leaks, network.alone)
+
+
+def ceiling(kind: str, finding: int | None, count: int) -> float:
+    """How often the leader is right with one fault and everything asked, as the mean of what it says of itself."""
+    network = washer_network(kind)
+    network = network if finding is None else sharpened(network, finding)
+    rng = np.random.default_rng(7)
+    leads = []
+    for _ in range(count):
+        fault = rng.choice(network.priors.size, p=network.priors / network.priors.sum())
+        shows = 1 - (1 - network.leaks) * (1 - network.weights[fault])
+        seen = rng.random(shows.size) < shows
+        evidence = {name: float(there) for name, there in zip(network.findings, seen, strict=True)}
+        leads.append(weigh(network, evidence).probabilities.max())
+    return float(np.mean(leads))
+
+
+def show_ceiling(pool: ProcessPoolExecutor, kind: str, count: int) -> None:
+    """Print which findings, if they were all but decisive, would raise the ceiling most."""
+    findings = washer_network(kind).findings
+    base = ceiling(kind, None, count)
+    raised = pool.map(partial(ceiling, kind, count=count), range(len(findings)))
+    gains = sorted(zip((each - base for each in raised), findings, strict=True), reverse=True)[:6]
+    print(
+        f"{kind}: ceiling {base:.3f}; made decisive:",
+        ", ".join(f"{name} {gain:+.3f}" for gain, name in gains),
+    )
+
+
 def main() -> None:
     """Run the study and print its tables."""
     parser = argparse.ArgumentParser(description="The flow's order and the advice over simulated machines.")
@@ -252,7 +286,15 @@ def main() -> None:
     )
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--jobs", type=int, default=2)
+    parser.add_argument(
+        "--ceiling", type=int, default=0, help="only: what would raise the ceiling, machines each"
+    )
     asked = parser.parse_args()
+    if asked.ceiling:
+        with ProcessPoolExecutor(asked.jobs) as pool:
+            for kind in KINDS:
+                show_ceiling(pool, kind, asked.ceiling)
+        return
     seeds = range(asked.seed * 1_000_000, asked.seed * 1_000_000 + asked.machines)
     with ProcessPoolExecutor(asked.jobs) as pool:
         for spread in (0.0, asked.spread):
