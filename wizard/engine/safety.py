@@ -39,9 +39,12 @@ class Move:
 def holds(inspection: Inspection, stance: Stance) -> bool:
     """True when a step of this inspection may be answered in this stance.
 
-    Isolated work may go on while proved dead, and a covered step without energy while isolated or proved dead.
+    Isolated work may go on while proved dead, and a covered step without energy while isolated or proved dead. A gate
+    is answered only where its end may be reached from: what it establishes must be able to follow.
     """
     if stance.safety == "stopped":
+        return False
+    if inspection.gate and not SafetyMachine().may_pass(stance.safety, "gate", inspection.gate):
         return False
     if set(inspection.states) == set(STATES):
         return True

@@ -1,0 +1,58 @@
+"""Nobody gets past a gate: every way to its end is by answers that are all good, and never by 'unable'."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wizard.flow.model import END, Inspection
+from wizard.proof.proofs.machines import Routes, tell
+from wizard.proof.proofs.shown import Places, Shown
+from wizard.proof.proofs.ways import Way, good
+
+_BECAUSE = {
+    "unable": "by being unable",
+    "spent": "once the answer was given as often as it may be",
+    "bad": "though not all is well",
+}
+
+
+def passed(routes: Routes, places: Places) -> Iterator[Shown]:
+    """Each gate: no way to its end with an answer standing that isn't good, and one way to it with all of them good."""
+    for gate in routes.gates:
+        for way in _bad_ways(routes, gate):
+            rest = _on_to_end(routes, gate, way)
+            if rest is not None:
+                yield _passed(routes, places, gate, way, rest)
+        if not routes.maps.passing(gate.id):
+            said = f'gate "{gate.id}": no good answers lead to its end, so {gate.gate} is never reached'
+            yield places.show(places.inspection(gate.id), said, "passed", (f"gate {gate.id}",))
+
+
+def _bad_ways(routes: Routes, gate: Inspection) -> Iterator[Way]:
+    for ways in routes.maps.of(gate.id).values():
+        yield from (way for way in ways if not good(routes.maps.flow, gate.id, way))
+
+
+def _on_to_end(routes: Routes, gate: Inspection, way: Way) -> tuple[Way, ...] | None:
+    """The rest of a way to the gate's end that doesn't ask the step again, which would put the answer right."""
+    if way.goes == END:
+        return ()
+    if way.goes not in routes.maps.of(gate.id) or way.goes == way.step:
+        return None
+    return routes.maps.path(gate.id, lambda w: w.goes == END, way.goes, lambda w: w.step != way.step)
+
+
+def _passed(routes: Routes, places: Places, gate: Inspection, way: Way, rest: tuple[Way, ...]) -> Shown:
+    maps = routes.maps
+    before = maps.path(gate.id, lambda w: w.goes == way.step, allowed=lambda w: w.step != way.step) or ()
+    machine = next(iter(routes.machines(gate.applies)), {})
+    lines = maps.spell(gate.id, (*before, way, *rest))
+    kind = "unable" if way.chosen is None else "spent" if way.spent else "bad"
+    said = f'gate "{gate.id}", step "{way.step}": "{way.answer}" passes the gate to {gate.gate} {_BECAUSE[kind]}'
+    mend = "Lead it back to its step (with most and a stop), or stop work"
+    witness = (*tell(machine), *_before(routes, machine, gate), *lines)
+    return places.show(places.step(gate.id, way.step, way.answer), f"{said}. {mend}", "passed", witness)
+
+
+def _before(routes: Routes, machine: dict[str, str], gate: Inspection) -> tuple[str, ...]:
+    return routes.opening(machine, gate)
