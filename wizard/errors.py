@@ -15,6 +15,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
+TROUBLE = 1
+INTERRUPTED = 130
+BROKEN_PIPE = 141
+
+EXIT_CODES: Mapping[int, str] = {
+    0: "All went well.",
+    TROUBLE: "A fault of the program's own, or the system refused something. See trouble.log in the home folder.",
+    2: "The command line asks for something that isn't there.",
+    3: "A flow, a case file or a service sheet has problems.",
+    4: "A journal can't be read, is in use by another program, or its seals don't hold.",
+    5: "The disk refused to keep an event.",
+    6: "The engine refused a command.",
+    7: "A case ended otherwise than it says.",
+    8: "There is no terminal, or it is too small.",
+    INTERRUPTED: "Stopped with Ctrl-C.",
+    BROKEN_PIPE: "Whoever read the output stopped reading.",
+}
+"""What each exit code means. The one table: the README repeats it and a test compares them."""
+
 
 class SteadfootError(Exception):
     """Any error with a message fit for a person: what happened, where, and how to mend it."""

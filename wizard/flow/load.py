@@ -19,7 +19,10 @@ if TYPE_CHECKING:
     from wizard.flow.check import Examined
 
 Known = Callable[[str], bool]
-"""Told a digest, says whether a flow with it has passed the check of this version of the program."""
+"""Told a digest, says whether a flow with it has passed the check of this version of the program.
+
+One with a method ``remember`` is told the digest of each flow that passes.
+"""
 
 
 def unknown(_digest: str) -> bool:
@@ -38,7 +41,11 @@ def load_files(content: Mapping[str, bytes], known: Known = unknown) -> Flow:
         flow = _quick(content)
         if flow is not None:
             return flow
-    return _checked(content)
+    flow = _checked(content)
+    remember = getattr(known, "remember", None)
+    if remember is not None:
+        remember(flow.digest)
+    return flow
 
 
 def check(folder: Path) -> tuple[Problem, ...]:

@@ -1,0 +1,93 @@
+"""Around every command: one plain line for whatever goes wrong, the right exit code, and never a traceback."""
+
+from __future__ import annotations
+
+import os
+import sys
+from typing import TextIO
+
+import click
+
+from wizard.errors import BROKEN_PIPE, INTERRUPTED, TROUBLE, SteadfootError, UsageError
+
+
+def guarded(command: click.Command, args: list[str]) -> int:
+    """Run a command and return its exit code. Nothing is raised."""
+    _speak_utf8()
+    try:
+        code = command.main(args, prog_name="steadfoot", standalone_mode=False)
+        sys.stdout.flush()
+    except SteadfootError as problem:
+        return _say(str(problem), problem.exit_code)
+    except click.ClickException as problem:
+        return _say(_usage(problem), UsageError.exit_code)
+    except (KeyboardInterrupt, click.Abort):
+        return INTERRUPTED
+    except BrokenPipeError:
+        _hush(sys.stdout)
+        return BROKEN_PIPE
+    except OSError as problem:
+        return _say(_refused(problem), TROUBLE)
+    except Exception as problem:
+        return _say(_defect(problem, args), TROUBLE)
+    return code if isinstance(code, int) else 0
+
+
+def _say(text: str, code: int) -> int:
+    """Say what is wrong on stderr; where that is gone too, the exit code must do."""
+    try:
+        print(f"steadfoot: {text}", file=sys.stderr, flush=True)
+    except OSError:
+        _hush(sys.stderr)
+    return code
+
+
+def _usage(problem: click.ClickException) -> str:
+    """The message of click as one line, with the way to the help."""
+    text = problem.format_message().rstrip(".")
+    context = getattr(problem, "ctx", None)
+    path = context.command_path if context is not None else "steadfoot"
+    return f"{' '.join(text.split())}. See: {path} --help"
+
+
+def _refused(problem: OSError) -> str:
+    where = f"{problem.filename}: " if problem.filename else ""
+    return f"{where}{problem.strerror or problem}. Look at the disk and at the permissions."
+
+
+def _defect(problem: Exception, args: list[str]) -> str:
+    """Keep the traceback and say in a line what to do."""
+    from wizard.cli.setting import Setting
+    from wizard.screens.trouble import keep
+
+    return keep(Setting.of(_home(args)).home, problem)
+
+
+def _home(args: list[str]) -> str | None:
+    """The home folder that the command line names, however far its reading came."""
+    for place, arg in enumerate(args):
+        if arg.startswith("--home="):
+            return arg.partition("=")[2]
+        if arg == "--home" and place + 1 < len(args):
+            return args[place + 1]
+    return os.environ.get("STEADFOOT_HOME")
+
+
+def _speak_utf8() -> None:
+    """Write UTF-8 where Windows would write a code page into a pipe, and let nothing fail for a letter."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None and sys.platform == "win32":
+            reconfigure(encoding="utf-8", errors="replace")
+        elif reconfigure is not None:
+            reconfigure(errors="replace")
+
+
+def _hush(stream: TextIO) -> None:
+    """Point a stream whose reader is gone at nothing, so that Python's own flush at exit stays quiet."""
+    try:
+        null = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(null, stream.fileno())
+        os.close(null)
+    except (OSError, ValueError):
+        return

@@ -1,0 +1,46 @@
+"""What commands write to standard output: lines for people, JSON for programs."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable, Sequence
+from typing import Any, TypeVar
+
+import click
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+def examples(*lines: str) -> str:
+    """The end of a command's help: how it is called, a line each. The backspace keeps click from wrapping them."""
+    return "\n".join(("\b", "Example:" if len(lines) == 1 else "Examples:", *(f"  {line}" for line in lines)))
+
+
+def as_json(function: F) -> F:
+    """The option ``--json`` of a command whose output a program might read."""
+    option = click.option("--json", "as_json", is_flag=True, help="Write JSON, for programs.")
+    decorated: F = option(function)
+    return decorated
+
+
+def write_json(value: object) -> None:
+    """Write a value as JSON, one line an entry at the top, letters as they are."""
+    click.echo(json.dumps(value, indent=2, ensure_ascii=False))
+
+
+def write_table(rows: Sequence[Sequence[str]], heads: Sequence[str]) -> None:
+    """Write rows in columns as wide as they need, under their heads."""
+    widths = [max(map(len, column)) for column in zip(heads, *rows, strict=True)]
+    for row in (heads, *rows):
+        click.echo("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip())
+
+
+def write_lines(lines: Iterable[str], indent: int = 0) -> None:
+    """Write lines, each indented."""
+    for line in lines:
+        click.echo(f"{' ' * indent}{line}")
+
+
+def plural(count: int, word: str) -> str:
+    """'1 problem', '2 problems'."""
+    return f"{count} {word}" if count == 1 else f"{count} {word}s"

@@ -1,0 +1,89 @@
+"""A session in words, for ``steadfoot session show``: lines for people, a table for programs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
+
+from wizard.engine import derive
+from wizard.engine.state import Given, State
+from wizard.flow.model import Flow
+from wizard.journal.block import grouped
+from wizard.review.words import OUTCOMES, SAFETY
+
+if TYPE_CHECKING:
+    from wizard.engine.store import Loaded
+
+
+def lines_of(loaded: Loaded) -> Iterator[str]:
+    """The session from the door to where it stands now."""
+    state, flow = loaded.state, loaded.flow
+    yield f"{loaded.name}  {flow.title}  (flow {flow.id} {flow.version})"
+    for visit in state.visits:
+        helped = f", with {visit.person}" if visit.person else ""
+        ticket = f", ticket {visit.ticket}" if visit.ticket else ""
+        yield f"Visit {visit.number}  {visit.began[:16]}  {visit.technician or 'no name'}{helped}{ticket}"
+    yield f"Complaint  {state.complaint or '-'}"
+    yield from (f"  {said}" for said in _facts(flow, state))
+    yield "Answers"
+    yield from (f"  {_answer(flow, given)}" for given in sorted(state.given, key=lambda g: g.seq))
+    yield "Safety states"
+    yield from (f"  {g.at[11:16]}  {SAFETY.get(g.state, g.state)} ({g.why})" for g in state.gates)
+    yield from _end(flow, state)
+    yield f"Record  {grouped(loaded.chain)}" + (
+        f"  {loaded.torn} bytes torn at its end" if loaded.torn else ""
+    )
+
+
+def _facts(flow: Flow, state: State) -> Iterator[str]:
+    for fact in flow.facts:
+        value = state.facts.get(fact.id, "")
+        chosen = fact.value(value)
+        if value:
+            yield f"{fact.ask}  {chosen.says if chosen else value}"
+
+
+def _answer(flow: Flow, given: Given) -> str:
+    inspection = flow.inspections.get(given.inspection)
+    title = inspection.title if inspection else given.inspection
+    said = given.says if given.how == "answer" else given.how
+    verdict = f" [{given.verdict}]" if given.verdict else ""
+    reason = f" ({given.reason})" if given.reason else ""
+    aside = "  - set aside" if given.aside else ""
+    return f"{given.at[11:16]}  {title}, {given.step}: {said or given.answer}{verdict}{reason}{aside}"
+
+
+def _end(flow: Flow, state: State) -> Iterator[str]:
+    if state.decided is not None:
+        yield f"Confirmed  {', '.join(_fault(flow, f) for f in state.decided) or 'no fault'}"
+    for repair in state.repairs:
+        yield f"  {_fault(flow, repair.fault)}: {repair.outcome}{f' ({repair.reason})' if repair.reason else ''}"
+    owed = [flow.debts[d].says for d in derive.debts(state) if d in flow.debts]
+    barred = [flow.bars[b].says for b in derive.bars(state) if b in flow.bars]
+    yield from (f"Owed  {says}" for says in owed)
+    yield from (f"Barred  {says}" for says in barred)
+    if state.halt:
+        stop = flow.stops.get(state.halt.stop)
+        yield f"Stopped  {stop.says if stop else state.halt.stop}"
+    yield f"Stands  {OUTCOMES.get(state.outcome, state.outcome)}"
+
+
+def _fault(flow: Flow, fault: str) -> str:
+    return flow.faults[fault].says if fault in flow.faults else fault
+
+
+def table_of(loaded: Loaded) -> dict[str, Any]:
+    """The session as plain dicts and lists."""
+    state = loaded.state
+    return {
+        "session": loaded.name, "flow": loaded.flow.id, "version": loaded.flow.version, "digest": state.digest,
+        "chain": loaded.chain, "torn": loaded.torn, "job": state.job, "outcome": state.outcome,
+        "visits": [asdict(v) for v in state.visits], "facts": dict(state.facts), "complaint": state.complaint,
+        "answers": [asdict(g) for g in state.given], "readings": [asdict(t) for t in state.taken],
+        "safety": [asdict(g) for g in state.gates], "skipped": {k: list(v) for k, v in state.skipped.items()},
+        "decided": None if state.decided is None else list(state.decided),
+        "repairs": [asdict(r) for r in state.repairs], "stop": state.halt.stop if state.halt else "",
+        "bars": sorted(derive.bars(state)), "debts": sorted(derive.debts(state)),
+        "notes": [asdict(j) for j in state.jottings], "minutes": derive.minutes(loaded.flow, state),
+    }  # fmt: skip
