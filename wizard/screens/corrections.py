@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.content import Content
@@ -15,6 +14,7 @@ from wizard.flow.model import Step
 from wizard.screens import keys
 from wizard.screens.desk import Desk
 from wizard.screens.models.earlier import Entry, choices, entries
+from wizard.screens.models.lines import cut
 from wizard.screens.panel import Panel
 from wizard.screens.widgets.field import Field
 from wizard.screens.widgets.picklist import PickList
@@ -75,8 +75,8 @@ class CorrectionPanel(Panel[cmd.Command]):
         self.host.guard.arm()
         self.show_keys()
 
-    @on(PickList.Picked)
-    def _picked(self, event: PickList.Picked) -> None:
+    def on_pick_list_picked(self, event: PickList.Picked) -> None:
+        """Take the marked row."""
         if self.host.guard.early():
             return
         if self._entry is None:
@@ -158,10 +158,10 @@ class CorrectionPanel(Panel[cmd.Command]):
 
 def entry_line(entry: Entry, width: int) -> Content:
     """An entry on one line: where, what was asked, what was said."""
-    title = f"{entry.title:<16.16} "
-    said = entry.said if len(entry.said) <= 26 else f"{entry.said[:25]}…"
+    title = f"{cut(entry.title, 18):<18} "
+    said = cut(entry.said, 26)
     room = max(10, width - len(title) - len(said) - 2)
-    asked = entry.asked if len(entry.asked) <= room else f"{entry.asked[: room - 1]}…"
+    asked = cut(entry.asked, room)
     return (
         Content.styled(title, "$faint")
         .append(asked.ljust(room))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from textual import on, work
+from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.content import Content
@@ -17,13 +17,14 @@ from wizard.screens import keys
 from wizard.screens.asks import ask_yes
 from wizard.screens.jobscreen import JobScreen
 from wizard.screens.models.decision import FaultRow, bar, fault_rows, percent, reasons, standing, toggled
+from wizard.screens.models.lines import cut
 from wizard.screens.models.thinking import Thinking
 from wizard.screens.plain import plain
 from wizard.screens.widgets.answers import KEY
 from wizard.screens.widgets.picklist import PickList
 
 REASONS = 5
-"""Lines for what speaks for and against the marked fault."""
+"""Lines, at least, for what speaks for and against the marked fault."""
 
 
 class DecisionScreen(JobScreen):
@@ -33,7 +34,7 @@ class DecisionScreen(JobScreen):
         *keys.bindings("digits", "tick"),
         Binding("escape", "map", "back", show=False),
     ]
-    HERE: ClassVar[tuple[str, ...]] = ("cursor", "digits", "tick", "confirm")
+    HERE: ClassVar[tuple[str, ...]] = ("cursor", "tick", "confirm")
     ABOUT: ClassVar[tuple[str, str]] = (
         "The decision",
         "Tick what you confirm, with its digit or with the space bar, then take it with Enter. Two faults at once are "
@@ -106,14 +107,15 @@ class DecisionScreen(JobScreen):
             self._think(self.desk.flow, self.desk.state, row.fault)
             return
         lines = [Content.styled(f"{row.says}: {percent(row.probability)}", "bold")]
-        shown.update(Content("\n").join([*lines, *map(Content, reasons(told, REASONS))]))
+        room = max(REASONS, self.room[1] - len(self._rows) - 5)
+        shown.update(Content("\n").join([*lines, *map(Content, reasons(told, room))]))
 
-    @on(PickList.Moved)
-    def _moved(self) -> None:
+    def on_pick_list_moved(self) -> None:
+        """The mark moved."""
         self._why()
 
-    @on(PickList.Picked)
-    def _picked(self) -> None:
+    def on_pick_list_picked(self) -> None:
+        """Take the marked row."""
         if not self.host.guard.early():
             self.action_go()
 
@@ -151,20 +153,11 @@ class DecisionScreen(JobScreen):
 
 def fault_line(row: FaultRow, width: int) -> Content:
     """One fault: digit, tick, words, a bar, percent and a word."""
-    ascii_only = plain()
     key = Content.styled(f" {row.digit} ", KEY) if row.digit else Content("   ")
+    tick = "[x]" if row.ticked else "[ ]"
     right = (
-        f"{bar(row.probability, 10, ascii_only)} {percent(row.probability):>5} {standing(row.probability):<7}"
+        f"{bar(row.probability, 10, plain())} {percent(row.probability):>5} {standing(row.probability):<7}"
     )
     room = max(16, width - len(right) - 9)
-    says = (
-        row.says
-        if len(row.says) <= room
-        else row.says[: room - 1].rstrip(" ,;:") + ("." if ascii_only else "…")
-    )
-    tick = "[x]" if row.ticked else "[ ]"
-    return (
-        key.append(f" {tick} ")
-        .append(Content.styled(says.ljust(room), "bold" if row.ticked else ""))
-        .append(f" {right}")
-    )
+    says = Content.styled(cut(row.says, room).ljust(room), "bold" if row.ticked else "")
+    return key.append(f" {tick} ").append(says).append(f" {right}")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.content import Content
@@ -14,6 +13,7 @@ from wizard.engine import commands as cmd
 from wizard.screens import keys
 from wizard.screens.jobscreen import JobScreen
 from wizard.screens.models.jobmap import MapRow, cursor, detail, rows
+from wizard.screens.models.lines import cut
 from wizard.screens.models.standing import standing_lines
 from wizard.screens.plain import plain, sign
 from wizard.screens.scene import Place
@@ -53,6 +53,10 @@ class JobMapScreen(JobScreen):
         left = sum(r.mark in ("", "open") and r.ready for r in rows(self.desk.flow, self.desk.state))
         return self.desk.flow.title, ("job map", f"{left} open", self.minutes), ""
 
+    def everywhere(self) -> tuple[str, ...]:
+        """All but the way to where one is."""
+        return tuple(k for k in super().everywhere() if k != "map")
+
     def project(self) -> None:
         """Fill the rows; whenever the job has moved on, the mark goes to what comes next."""
         flow, state = self.desk.flow, self.desk.state
@@ -77,12 +81,12 @@ class JobMapScreen(JobScreen):
         index = self.query_one(PickList).index
         return self._rows[index] if index < len(self._rows) else None
 
-    @on(PickList.Moved)
-    def _moved(self) -> None:
+    def on_pick_list_moved(self) -> None:
+        """The mark moved."""
         self._detail()
 
-    @on(PickList.Picked)
-    def _picked(self) -> None:
+    def on_pick_list_picked(self) -> None:
+        """Take the marked row."""
         if not self.host.guard.early():
             self.action_go()
 
@@ -123,8 +127,7 @@ def row_line(row: MapRow, width: int) -> Content:
     right = f"{row.word:<20.20} {_minutes(row)} {_gates(row)}"
     title = f"{_sign(row.sign)} {row.title}"
     room = max(12, width - len(right) - 1)
-    text = title if len(title) <= room else f"{title[: room - 1]}{'.' if plain() else '…'}"
-    line = Content(text.ljust(room) + " ").append(Content.styled(right, STYLES.get(row.mark, "")))
+    line = Content(cut(title, room).ljust(room) + " ").append(Content.styled(right, STYLES.get(row.mark, "")))
     return line if row.ready else line.stylize("$faint")
 
 

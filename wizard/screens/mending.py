@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import ClassVar
 
-from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
@@ -186,7 +185,7 @@ class PartsPanel(Panel[tuple[str, ...]]):
         self._needed[index] = Needed(part.id, part.says, min(99, max(0, part.count + by)))
         self._show()
 
-    @on(PickList.Picked)
-    def _picked(self) -> None:
+    def on_pick_list_picked(self) -> None:
+        """Take the marked row."""
         if not self.host.guard.early():
             self.dismiss(tuple(p.code for p in self._needed if p.count))

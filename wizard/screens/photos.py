@@ -6,7 +6,6 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import ClassVar
 
-from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.content import Content
@@ -74,8 +73,8 @@ class PhotoPanel(Panel[Act]):
         (rows if self._photos else self.query_one(Field)).focus()
         self.show_keys()
 
-    @on(PickList.Picked)
-    def _picked(self, event: PickList.Picked) -> None:
+    def on_pick_list_picked(self, event: PickList.Picked) -> None:
+        """Take the marked row."""
         if self.host.guard.early():
             return
         photo = self._photos[event.index]

@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 from typing import ClassVar
 
-from textual import on
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.widgets import Input, Static
@@ -16,6 +15,7 @@ from wizard.flow.model import Limit
 from wizard.measure import units
 from wizard.review import words
 from wizard.screens.desk import Desk
+from wizard.screens.models.lines import cut
 from wizard.screens.models.sheet import edges, files, from_typed, own_limits
 from wizard.screens.panel import Panel
 from wizard.screens.told import Told
@@ -62,10 +62,9 @@ class SheetPanel(Panel[cmd.Command]):
     def _list(self) -> None:
         ready = f"{len(self._files)} sheets" if self._files else "No sheet"
         says = f"{ready} in {self.host.store.home.sheets}. Or choose a limit to type in."
-        rows = [Content(f"Sheet  {p.name}") for p in self._files]
-        rows += [
-            Content(f"Type   {li.says}: {words.good_range(li) or words.bands(li)}") for li in self._limits
-        ]
+        width = max(30, self.app.size.width - 4)
+        rows = [Content(cut(f"Sheet  {p.name}", width)) for p in self._files]
+        rows += [limit_line(li, width) for li in self._limits]
         self._show(says, rows=rows)
 
     def _show(self, says: str, rows: list[Content] | None = None) -> None:
@@ -81,8 +80,8 @@ class SheetPanel(Panel[cmd.Command]):
         self.host.guard.arm()
         self.show_keys()
 
-    @on(PickList.Picked)
-    def _picked(self, event: PickList.Picked) -> None:
+    def on_pick_list_picked(self, event: PickList.Picked) -> None:
+        """Take the marked row."""
         if self.host.guard.early():
             return
         if event.index < len(self._files):
@@ -149,3 +148,9 @@ class SheetPanel(Panel[cmd.Command]):
             self.say(str(problem))
             return
         self.dismiss(cmd.UseSheet(self._desk.state.facts.get("model", ""), text, (limit,)))
+
+
+def limit_line(limit: Limit, width: int) -> Content:
+    """A limit that may be typed in: what it is of, and what passes now."""
+    now = words.good_range(limit) or words.bands(limit)
+    return Content(f"Type   {cut(limit.says, width - len(now) - 9)}: {now}")

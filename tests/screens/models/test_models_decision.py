@@ -91,7 +91,7 @@ def test_single_finding_is_warned_of():
 
 def test_reasons_fit_their_room():
     """Too many are counted, not lost."""
-    assert reasons(told(), 2) == ["+ It bounces on", "and 2 more"]
+    assert reasons(told(), 2) == ["+ It bounces on", "and 2 weaker ones"]
 
 
 def test_nothing_seen_is_said():

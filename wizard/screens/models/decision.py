@@ -79,7 +79,7 @@ def reasons(told: Explanation, room: int) -> list[str]:
     if told.single:
         lines.insert(0, "! It rests on one finding alone. Look again before a part goes in.")
     if len(lines) > room:
-        lines = [*lines[: room - 1], f"and {len(lines) - room + 1} more"]
+        lines = [*lines[: room - 1], f"and {len(lines) - room + 1} weaker ones"]
     return lines
 
 

@@ -63,7 +63,7 @@ def rows(flow: Flow, state: State) -> tuple[MapRow, ...]:
     coming = derive.next_up(flow, state)
     found: list[MapRow] = []
     found.extend(_inspection(flow, state, i, "inspect") for i in flow.find)
-    found.append(_decide(state))
+    found.append(_decide(flow, state))
     found.extend(_repairs(flow, state))
     found.extend(_rechecks(flow, state))
     found.extend(_ending(flow, state))
@@ -103,10 +103,10 @@ def gates(flow: Flow, state: State, inspection: Inspection) -> tuple[str, ...]:
     return tuple(flow.inspections[m.gate].title for m in moves if m.gate)
 
 
-def _decide(state: State) -> MapRow:
+def _decide(flow: Flow, state: State) -> MapRow:
     if state.decided is None:
         return MapRow("decide", "", "Decide what it is", "")
-    said = ", ".join(state.decided) or "no fault"
+    said = "; ".join(flow.faults[f].says for f in state.decided if f in flow.faults) or "No fault"
     return MapRow("decide", "", "Decide what it is", "done", said)
 
 

@@ -17,8 +17,13 @@ SHEET = "S"
 
 
 def own_limits(flow: Flow, facts: dict[str, str]) -> tuple[Limit, ...]:
-    """The flow's limits for this machine, each with an edge to type, by what they say."""
-    found = [li for versions in flow.limits.values() for li in versions if fits(li.applies, facts)]
+    """The flow's limits for this machine, each with an edge to type, by what they say.
+
+    Those that a gate judges by are not offered: what is safe to touch is no maker's choice.
+    """
+    safety = {s.limit for i in flow.inspections.values() if i.gate for s in i.steps}
+    known = [li for key, versions in flow.limits.items() if key not in safety for li in versions]
+    found = [li for li in known if fits(li.applies, facts)]
     return tuple(sorted((li for li in found if edges(li)), key=lambda li: li.says))
 
 

@@ -23,7 +23,7 @@ def standing_lines(flow: Flow, state: State, width: int, room: int) -> list[str]
             break
         shown += 1
     kept = [line for text in said[:shown] for line in textwrap.wrap(text, width, subsequent_indent="  ")]
-    return [*kept, f"and {len(said) - shown} more: F shows all"]
+    return [*kept, f"and {len(said) - shown} more: f shows all"]
 
 
 def _acts(forbids: tuple[str, ...]) -> str:

@@ -1,0 +1,13 @@
+"""Texts cut to a width."""
+
+from __future__ import annotations
+
+from wizard.screens.plain import plain
+
+
+def cut(text: str, width: int) -> str:
+    """The text on one line of at most ``width``, with a sign at its end where something is missing."""
+    flat = " ".join(text.split())
+    if len(flat) <= width:
+        return flat
+    return f"{flat[: max(0, width - 1)].rstrip(' ,;:')}{'.' if plain() else '…'}"
