@@ -20,10 +20,14 @@ from wizard.errors import Refused
 
 @dataclass(frozen=True, slots=True)
 class Decision:
-    """The events decided, and the refusal if the command was refused (after a lapse both are there)."""
+    """The events decided, and the refusal if the command was refused (after a lapse both are there).
+
+    ``after`` is the state that the events make; None where the command was refused.
+    """
 
     records: tuple[Recorded, ...]
     refused: Refused | None = None
+    after: State | None = None
 
 
 def decide(rules: Rules, state: State, command: cmd.Command, moment: Moment) -> Decision:
@@ -40,7 +44,7 @@ def decide(rules: Rules, state: State, command: cmd.Command, moment: Moment) -> 
         _DECIDERS[type(command)](draft, command)
     except Refused as refusal:
         return Decision(settled, refusal)
-    return Decision(tuple(draft.records))
+    return Decision(tuple(draft.records), after=draft.state)
 
 
 def restart(rules: Rules, state: State, moment: Moment) -> Decision:
@@ -48,7 +52,7 @@ def restart(rules: Rules, state: State, moment: Moment) -> Decision:
     draft = Draft(rules, state, moment)
     if held(state, rules.flow):
         void(draft, "restart")
-    return Decision(tuple(draft.records))
+    return Decision(tuple(draft.records), after=draft.state)
 
 
 def lapse(rules: Rules, state: State, moment: Moment, typed: str = "") -> Decision:
@@ -61,7 +65,7 @@ def lapse(rules: Rules, state: State, moment: Moment, typed: str = "") -> Decisi
         void(draft, "lapse")
         if state.run is not None and typed.strip():
             draft.emit(DraftKept(run=state.run.id, step=state.run.at, text=typed))
-    return Decision(tuple(draft.records))
+    return Decision(tuple(draft.records), after=draft.state)
 
 
 def lapsed(rules: Rules, state: State, moment: Moment) -> bool:

@@ -6,17 +6,16 @@ Live work, resuming, replay, re-judging and cases all go through ``fold``; nothi
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
 from typing import Any
 
 from wizard.engine import events as ev
-from wizard.engine.state import Effect, Gate, Given, Halt, Jotting, Repair, Run, State, Taken, Visit
+from wizard.engine.state import Effect, Gate, Given, Halt, Jotting, Repair, Run, State, Taken, Visit, changed
 from wizard.errors import JournalError
 
 
 def fold(state: State, record: ev.Recorded) -> State:
     """The state after this event. Raises JournalError when an event names a run that doesn't exist."""
-    moved = replace(state, seq=record.seq, at=record.at)
+    moved = changed(state, seq=record.seq, at=record.at)
     return _FOLDS[type(record.event)](moved, record, record.event)
 
 
@@ -36,16 +35,16 @@ def _run(state: State, run_id: int) -> Run:
 
 
 def _with_run(state: State, run: Run) -> State:
-    return replace(state, runs=(*state.runs[: run.id - 1], run, *state.runs[run.id :]))
+    return changed(state, runs=(*state.runs[: run.id - 1], run, *state.runs[run.id :]))
 
 
 def _set_aside(state: State, seqs: Iterable[int]) -> State:
     gone = frozenset(seqs)
     if not gone:
         return state
-    given = tuple(replace(g, aside=True) if g.seq in gone else g for g in state.given)
-    taken = tuple(replace(t, aside=True) if t.seq in gone else t for t in state.taken)
-    return replace(state, given=given, taken=taken)
+    given = tuple(changed(g, aside=True) if g.seq in gone else g for g in state.given)
+    taken = tuple(changed(t, aside=True) if t.seq in gone else t for t in state.taken)
+    return changed(state, given=given, taken=taken)
 
 
 def _off_screen(state: State) -> State:
@@ -56,17 +55,17 @@ def _off_screen(state: State) -> State:
 
 
 def _began(state: State, _record: ev.Recorded, event: ev.Began) -> State:
-    return replace(state, session=event.session, flow=event.flow, digest=event.digest, job="working")
+    return changed(state, session=event.session, flow=event.flow, digest=event.digest, job="working")
 
 
 def _visit(state: State, record: ev.Recorded, event: ev.VisitBegan) -> State:
     visit = Visit(event.number, event.technician, event.ticket, record.at)
-    return _off_screen(replace(state, visits=(*state.visits, visit), job="working", outcome=""))
+    return _off_screen(changed(state, visits=(*state.visits, visit), job="working", outcome=""))
 
 
 def _fact(state: State, record: ev.Recorded, event: ev.FactTaken) -> State:
     others = {fact: value for fact, value in state.facts.items() if fact != event.fact}
-    state = replace(state, facts=others if event.forgotten else {**others, event.fact: event.value})
+    state = changed(state, facts=others if event.forgotten else {**others, event.fact: event.value})
     state = _from_source(state, Effect(record.seq, f"fact:{event.fact}", bar=event.bar))
     for run_id in event.left:
         state = _close_run(state, run_id, "void")
@@ -76,27 +75,27 @@ def _fact(state: State, record: ev.Recorded, event: ev.FactTaken) -> State:
 def _from_source(state: State, effect: Effect) -> State:
     """Put the effect in place of any earlier one of the same source (a corrected fact, a new decision)."""
     others = tuple(e for e in state.effects if e.source != effect.source)
-    return replace(state, effects=(*others, effect) if effect.bar else others)
+    return changed(state, effects=(*others, effect) if effect.bar else others)
 
 
 def _complaint(state: State, _record: ev.Recorded, event: ev.ComplaintTaken) -> State:
-    return replace(state, complaint=event.words)
+    return changed(state, complaint=event.words)
 
 
 def _sheet(state: State, _record: ev.Recorded, event: ev.SheetUsed) -> State:
-    return replace(state, sheets=(*state.sheets, (event.model, event.source, event.limits)))
+    return changed(state, sheets=(*state.sheets, (event.model, event.source, event.limits)))
 
 
 def _entered(state: State, record: ev.Recorded, event: ev.Entered) -> State:
     if event.run <= len(state.runs):
-        run = replace(_run(state, event.run), how="open", at=event.step)
+        run = changed(_run(state, event.run), how="open", at=event.step)
         state = _with_run(state, run)
     else:
         visit = state.visits[-1].number if state.visits else 0
         run = Run(event.run, event.inspection, event.phase, visit, event.step, "open", record.at, record.seq)
-        state = replace(state, runs=(*state.runs, run))
+        state = changed(state, runs=(*state.runs, run))
     skipped = {k: v for k, v in state.skipped.items() if k != event.inspection}
-    return replace(state, stack=(*(r for r in state.stack if r != run.id), run.id), skipped=skipped)
+    return changed(state, stack=(*(r for r in state.stack if r != run.id), run.id), skipped=skipped)
 
 
 def _reading(state: State, record: ev.Recorded, event: ev.ReadingTaken) -> State:
@@ -108,7 +107,7 @@ def _reading(state: State, record: ev.Recorded, event: ev.ReadingTaken) -> State
         event.step, run.phase, event.item, event.way, event.repeat, event.value, event.typed, event.unit,
         event.tool, event.place, event.reason, event.instead_of,
     )  # fmt: skip
-    return replace(state, taken=(*state.taken, taken))
+    return changed(state, taken=(*state.taken, taken))
 
 
 def _answered(state: State, record: ev.Recorded, event: ev.Answered) -> State:
@@ -121,19 +120,19 @@ def _answered(state: State, record: ev.Recorded, event: ev.Answered) -> State:
     )  # fmt: skip
     effect = Effect(record.seq, f"answer:{record.seq}", event.bar, event.lift, event.owe, event.pay)
     drafts = {k: v for k, v in state.drafts.items() if k != f"{run.id}/{event.step}"}
-    state = replace(state, given=(*state.given, given), effects=(*state.effects, effect), drafts=drafts)
+    state = changed(state, given=(*state.given, given), effects=(*state.effects, effect), drafts=drafts)
     over = event.goes == "end"
     how = "done" if over else ("left" if run.how in ("done", "left") else run.how)
     return _with_run(
-        state, replace(run, at="" if over else event.goes, how=run.how if run.how == "void" else how)
+        state, changed(run, at="" if over else event.goes, how=run.how if run.how == "void" else how)
     )
 
 
 def _undone(state: State, _record: ev.Recorded, event: ev.Undone) -> State:
     run = _run(state, event.run)
     state = _set_aside(state, (event.seq,))
-    state = _with_run(state, replace(run, at=event.step, how="open"))
-    return replace(state, stack=(*(r for r in state.stack if r != run.id), run.id))
+    state = _with_run(state, changed(run, at=event.step, how="open"))
+    return changed(state, stack=(*(r for r in state.stack if r != run.id), run.id))
 
 
 def _left(state: State, _record: ev.Recorded, event: ev.Left) -> State:
@@ -142,19 +141,19 @@ def _left(state: State, _record: ev.Recorded, event: ev.Left) -> State:
 
 def _close_run(state: State, run_id: int, how: str) -> State:
     run = _run(state, run_id)
-    state = _with_run(state, replace(run, how=how, at="" if how in ("done", "void") else run.at))
-    return replace(state, stack=tuple(r for r in state.stack if r != run_id))
+    state = _with_run(state, changed(run, how=how, at="" if how in ("done", "void") else run.at))
+    return changed(state, stack=tuple(r for r in state.stack if r != run_id))
 
 
 def _safety(state: State, record: ev.Recorded, event: ev.SafetyChanged) -> State:
     gate = Gate(record.seq, record.at, event.was, event.state, event.why, event.run)
     known = gate if event.why == "gate" else state.known
     restored = event.state == "proving" or (state.restored and event.state in ("covered", "stopped"))
-    return replace(state, safety=event.state, known=known, gates=(*state.gates, gate), restored=restored)
+    return changed(state, safety=event.state, known=known, gates=(*state.gates, gate), restored=restored)
 
 
 def _skipped(state: State, _record: ev.Recorded, event: ev.Skipped) -> State:
-    return replace(state, skipped={**state.skipped, event.inspection: (event.how, event.reason)})
+    return changed(state, skipped={**state.skipped, event.inspection: (event.how, event.reason)})
 
 
 def _where(state: State, run_id: int) -> str:
@@ -164,28 +163,28 @@ def _where(state: State, run_id: int) -> str:
 
 def _note(state: State, record: ev.Recorded, event: ev.NoteTaken) -> State:
     jotting = Jotting(record.seq, record.at, event.text, _where(state, event.run), event.step)
-    return replace(state, jottings=(*state.jottings, jotting))
+    return changed(state, jottings=(*state.jottings, jotting))
 
 
 def _photo(state: State, record: ev.Recorded, event: ev.PhotoTaken) -> State:
     where = _where(state, event.run)
     jotting = Jotting(record.seq, record.at, event.caption, where, event.step, event.name, event.sha256)
-    return replace(state, jottings=(*state.jottings, jotting))
+    return changed(state, jottings=(*state.jottings, jotting))
 
 
 def _person(state: State, _record: ev.Recorded, event: ev.PersonNamed) -> State:
     if not state.visits:
         return state
-    return replace(state, visits=(*state.visits[:-1], replace(state.visits[-1], person=event.name)))
+    return changed(state, visits=(*state.visits[:-1], changed(state.visits[-1], person=event.name)))
 
 
 def _draft(state: State, _record: ev.Recorded, event: ev.DraftKept) -> State:
-    return replace(state, drafts={**state.drafts, f"{event.run}/{event.step}": event.text})
+    return changed(state, drafts={**state.drafts, f"{event.run}/{event.step}": event.text})
 
 
 def _decided(state: State, record: ev.Recorded, event: ev.Decided) -> State:
     state = _from_source(state, Effect(record.seq, "decision", bar=event.bar))
-    return replace(state, decided=event.faults, decided_seq=record.seq)
+    return changed(state, decided=event.faults, decided_seq=record.seq)
 
 
 def _repaired(state: State, record: ev.Recorded, event: ev.Repaired) -> State:
@@ -193,28 +192,28 @@ def _repaired(state: State, record: ev.Recorded, event: ev.Repaired) -> State:
     repair = Repair(record.seq, visit, event.fault, event.outcome, event.parts, event.reason, event.recheck)
     effect = Effect(record.seq, "", (), event.lift, event.owe, event.pay)
     others = tuple(r for r in state.repairs if r.fault != event.fault)
-    return replace(state, repairs=(*others, repair), effects=(*state.effects, effect))
+    return changed(state, repairs=(*others, repair), effects=(*state.effects, effect))
 
 
 def _stopped(state: State, record: ev.Recorded, event: ev.Stopped) -> State:
     halt = Halt(event.stop, event.words, record.at)
     effects = (*state.effects, Effect(record.seq, "", bar=event.bar))
-    return _off_screen(replace(state, job="stopped", halt=halt, effects=effects))
+    return _off_screen(changed(state, job="stopped", halt=halt, effects=effects))
 
 
 def _made_safe(state: State, _record: ev.Recorded, event: ev.MadeSafe) -> State:
     if state.halt is None:
         raise JournalError(f"Event {state.seq} makes safe a job that was never stopped.")
     done: Mapping[int, str] = {**state.halt.done, event.line: event.reason}
-    return replace(state, halt=replace(state.halt, done=done))
+    return changed(state, halt=changed(state.halt, done=done))
 
 
 def _handed_over(state: State, _record: ev.Recorded, event: ev.HandedOver) -> State:
-    return replace(state, handover=(event.name, event.sha256))
+    return changed(state, handover=(event.name, event.sha256))
 
 
 def _closed(state: State, _record: ev.Recorded, event: ev.Closed) -> State:
-    return _off_screen(replace(state, job="closed", outcome=event.outcome))
+    return _off_screen(changed(state, job="closed", outcome=event.outcome))
 
 
 _FOLDS: Mapping[type[ev.Event], Callable[[State, ev.Recorded, Any], State]] = {

@@ -2,9 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import Any
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, fields
+from functools import cache
+from operator import attrgetter
+from typing import Any, TypeVar
+
+Thing = TypeVar("Thing")
+
+
+def changed(thing: Thing, **changes: Any) -> Thing:
+    """The dataclass with some fields changed: as ``dataclasses.replace``, in half its time, which every fold takes."""
+    kind = type(thing)
+    names, values = _fields(kind)
+    return kind(**dict(zip(names, values(thing), strict=True)) | changes)
+
+
+@cache
+def _fields(kind: type[Any]) -> tuple[tuple[str, ...], Callable[[Any], tuple[Any, ...]]]:
+    """The names of a dataclass's fields, and what reads them all (at least two)."""
+    names = tuple(f.name for f in fields(kind))
+    return names, attrgetter(*names)
 
 
 @dataclass(frozen=True, slots=True)

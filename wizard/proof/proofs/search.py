@@ -16,7 +16,7 @@ from wizard.engine.corrections import last_entry
 from wizard.engine.decide import Decision, decide, lapse, restart
 from wizard.engine.draft import Moment, Rules
 from wizard.engine.events import Began, Recorded, VisitBegan
-from wizard.engine.fold import fold, fold_all
+from wizard.engine.fold import fold_all
 from wizard.engine.state import State
 from wizard.errors import Refused
 from wizard.flow.model import STATES, Flow
@@ -137,9 +137,8 @@ class Search:
         if said.refused is not None:
             self._refused(node, act, path, said.refused)
             return None
-        state = node.state
-        for record in said.records:
-            state = fold(state, record)
+        state = said.after
+        assert state is not None
         if act[0] == "answer" and not node.truth.allows(self.flow.inspections[act[1]]):
             says = f"it is answered while the machine is {node.truth.so}"
             self.harms.append(Harm("unsafe", act[1], path, says))
