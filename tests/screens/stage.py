@@ -20,7 +20,9 @@ SIZES = ((80, 24), (120, 36))
 class StageJob(Job):
     """The engine tests' job, on a session that lies on disk and on the screen."""
 
-    def __init__(self, store: Store, clock: HandClock, flow=None, folder: Path = GOOD, technician="R. Vale") -> None:
+    def __init__(
+        self, store: Store, clock: HandClock, flow=None, folder: Path = GOOD, technician="R. Vale"
+    ) -> None:
         self.clock, self.flow = clock, flow or good()
         self.opened = store.begin(self.flow, files.read_folder(folder), technician, "T-1")
         self.session = self.opened.session

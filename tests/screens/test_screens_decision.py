@@ -1,0 +1,111 @@
+"""The decision, by keys, at both sizes."""
+
+import pytest
+from stage import SIZES, stage
+
+from wizard.engine import commands as c
+
+pytestmark = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
+
+
+def to_decision(job):
+    """All looked at, dampers found weak."""
+    job.through("quick")
+    job.do(c.Open("dampers"))
+    while job.state.run.inspection != "dampers":
+        job.answer()
+    job.answer("swings")
+    job.read(18)
+    run, step = job.step()
+    job.do(c.Judge(run.id, step.id))
+    while job.state.run is not None:
+        job.answer()
+    job.until("decide")
+
+
+async def test_faults_stand_in_order_with_percent_and_reasons(tmp_path, size):
+    """The likeliest first, marked; what speaks for it below."""
+    async with stage(tmp_path, size, prepare=to_decision) as on:
+        await on.press("d")
+        assert "▸  1  [ ] Dampers worn" in on.text
+        assert "decided" in on.text
+        assert "+ " in on.text.split("Dampers worn:")[1]
+
+
+async def test_digit_ticks_enter_confirms(tmp_path, size):
+    """1 and Enter: the fault is confirmed and the map shows its repair next."""
+    async with stage(tmp_path, size, prepare=to_decision) as on:
+        await on.press("d", "1")
+        assert "[x] Dampers worn" in on.text
+        await on.press("enter")
+        assert on.job.state.decided == ("dampers-worn",)
+        assert on.name == "JobMapScreen"
+        assert "▸ o Fit a new set of dampers" in on.text
+
+
+async def test_space_ticks_the_marked_one_and_two_may_be_confirmed(tmp_path, size):
+    """The cursor and space; two faults at once."""
+    async with stage(tmp_path, size, prepare=to_decision) as on:
+        await on.press("d", "1", "down", "space", "enter")
+        assert len(on.job.state.decided) == 2
+        assert "dampers-worn" in on.job.state.decided
+
+
+async def test_normal_excludes_the_others(tmp_path, size):
+    """Ticking 'normal' unticks what was ticked."""
+    async with stage(tmp_path, size, prepare=to_decision) as on:
+        await on.press("d", "1")
+        row = next(r for r in on.app.screen._rows if r.alone)
+        await on.press(str(row.digit), "enter")
+        assert on.job.state.decided == ("normal",)
+
+
+async def test_none_is_confirmed_with_a_second_yes(tmp_path, size):
+    """Enter with nothing ticked asks once more; 3 goes back, 1 confirms none."""
+    async with stage(tmp_path, size, prepare=to_decision) as on:
+        await on.press("d", "enter")
+        assert "No fault?" in on.text
+        await on.press("3")
+        assert on.job.state.decided is None
+        await on.press("enter", "1")
+        assert on.job.state.decided == ()
+
+
+async def test_marked_fault_is_explained(tmp_path, size):
+    """Moving the mark shows the next fault's reasons."""
+    async with stage(tmp_path, size, prepare=to_decision) as on:
+        await on.press("d", "down")
+        second = on.app.screen._rows[1]
+        assert f"{second.says}: " in on.text
+
+
+async def test_changing_the_decision_after_a_repair_asks_why(tmp_path, size):
+    """The engine wants a reason; what was typed goes with the new decision."""
+
+    def mended(job):
+        to_decision(job)
+        job.do(c.Confirm(("dampers-worn",)))
+        job.until("repair")
+        job.isolate()
+        job.do(c.Mend("dampers-worn", "fitted"))
+
+    async with stage(tmp_path, size, prepare=mended) as on:
+        await on.press("d")
+        assert "[x] Dampers worn" in on.text
+        row = next(r for r in on.app.screen._rows if r.fault == "wiring")
+        await on.press(str(row.digit), "enter")
+        assert on.name == "AskReason"
+        await on.type("the plug was loose too")
+        assert set(on.job.state.decided) == {"dampers-worn", "wiring"}
+
+
+async def test_early_digit_ticks_nothing(tmp_path, size):
+    """A digit within 250 ms of the screen being shown is for the one before."""
+    async with stage(tmp_path, size, prepare=to_decision) as on:
+        await on.press("d")
+        await on.press("m")
+        await on.press("d")
+        on.app.guard.arm()
+        await on.pilot.press("1")
+        await on.settle()
+        assert "[x]" not in on.text

@@ -1,0 +1,132 @@
+"""The repair, by keys, at both sizes."""
+
+import pytest
+from stage import SIZES, stage
+
+from wizard.engine import commands as c
+
+pytestmark = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
+
+
+def to_repair(*faults):
+    def prepare(job):
+        job.through("quick")
+        job.through("dampers", "swings")
+        job.do(c.Confirm(faults or ("dampers-worn",)))
+
+    return prepare
+
+
+def covered(*faults):
+    """The same, after a break: every gate must be asked again."""
+
+    def prepare(job):
+        to_repair(*faults)(job)
+        job.do(c.Pause())
+
+    return prepare
+
+
+async def test_acts_parts_companions_and_what_follows(tmp_path, size):
+    """Everything that the work needs is on one screen."""
+    async with stage(tmp_path, size, prepare=to_repair()) as on:
+        await on.press("enter")
+        assert on.name == "MendingScreen"
+        for text in (
+            "1. Take the pins out.",
+            "3 x Damper, 1 x Set of pins",
+            "Look at the counterweights.",
+            "Level the machine again.",
+            "Measure again: Dampers.",
+            "Usually worthwhile",
+        ):
+            assert text in on.text
+
+
+async def test_without_its_safety_state_the_gate_comes_first(tmp_path, size):
+    """1 is refused with a sentence; Enter opens the gate, and after it the same screen is back."""
+    async with stage(tmp_path, size, prepare=covered()) as on:
+        await on.press("enter")
+        assert "First: Isolate the machine" in on.text
+        await on.press("1")
+        assert "not safe for this work yet" in on.text
+        assert on.job.state.repairs == ()
+        await on.press("enter")
+        assert on.job.at.startswith("isolate.")
+        while on.job.state.run is not None:
+            on.job.answer()
+        await on.show()
+        assert on.name == "MendingScreen" and "Done as above" in on.text
+
+
+async def test_fitted_with_its_parts(tmp_path, size):
+    """1, the parts as a set, Enter: recorded, and measuring again is next."""
+    async with stage(tmp_path, size, prepare=to_repair()) as on:
+        await on.press("enter", "1")
+        assert "Which parts are in?" in on.text
+        await on.press("enter")
+        repair = on.job.state.repairs[0]
+        assert (repair.outcome, repair.parts) == ("fitted", ("damper x3", "pin-set x1"))
+        assert "▸ o Measure again: Dampers" in on.text
+
+
+async def test_counts_can_be_changed_and_parts_left_out(tmp_path, size):
+    """Left and right change the marked part; none leaves it out; never below none."""
+    async with stage(tmp_path, size, prepare=to_repair()) as on:
+        await on.press("enter", "1", "right", "down", "left", "left", "enter")
+        assert on.job.state.repairs[0].parts == ("damper x4",)
+
+
+async def test_declined_tells_the_risk_and_keeps_the_words(tmp_path, size):
+    """3 shows the risk to tell; an empty answer is not taken; Esc changes nothing."""
+    async with stage(tmp_path, size, prepare=to_repair()) as on:
+        await on.press("enter", "3")
+        assert "Worn dampers damage the tub mounts." in on.text
+        await on.press("enter")
+        assert "Write a few words first." in on.text
+        await on.press("escape")
+        assert on.job.state.repairs == ()
+        await on.press("3")
+        await on.type("told it will break its mounts")
+        repair = on.job.state.repairs[0]
+        assert (repair.outcome, repair.reason) == ("declined", "told it will break its mounts")
+
+
+async def test_on_order_keeps_parts_and_note(tmp_path, size):
+    """5, the parts, a note that may stay empty; then the machine is left safe."""
+    async with stage(tmp_path, size, prepare=to_repair()) as on:
+        await on.press("enter", "5", "enter")
+        await on.type("friday")
+        repair = on.job.state.repairs[0]
+        assert (repair.outcome, repair.reason) == ("on-order", "friday")
+        assert repair.parts == ("damper x3", "pin-set x1")
+        assert "Leave it waiting" in on.text
+
+
+async def test_warning_stands_before_the_acts(tmp_path, size):
+    """The signal word and its text come first; a remedy without parts asks for none."""
+    async with stage(tmp_path, size, prepare=to_repair("wiring")) as on:
+        await on.press("enter")
+        assert on.text.index("WARNING") < on.text.index("1. Push the plug home.")
+        assert "First: Prove it dead" in on.text
+        await on.press("enter")
+        while on.job.state.run is not None:
+            on.job.answer()
+        await on.show()
+        await on.press("1")
+        assert on.job.state.repairs[0].parts == ()
+
+
+async def test_fault_without_a_test_asks_why(tmp_path, size):
+    """No part on a guess: the engine asks for a reason, and takes it."""
+
+    def guessed(job):
+        job.isolate()
+        job.do(c.Confirm(("dampers-worn",)))
+
+    async with stage(tmp_path, size, prepare=guessed) as on:
+        await on.press("enter", "1", "enter")
+        assert on.name == "AskReason"
+        assert "No part goes in on a guess" in on.text
+        await on.type("one lies on the floor")
+        assert on.job.state.repairs[0].reason == "one lies on the floor"
