@@ -20,7 +20,7 @@ def test_weights_are_log_odds_lost_without_the_answer() -> None:
     place = NETWORK.fault("dampers")
     found = explain(NETWORK, WORN, "dampers")
     whole = float(weigh(NETWORK, WORN).probabilities[place])
-    assert found.probability == whole
+    assert found.probability == whole and found.error_bound == 0.0
     for each in (*found.speaks_for, *found.against):
         rest = {name: e for name, e in WORN.items() if name != each.finding}
         p = float(weigh(NETWORK, rest).probabilities[place])

@@ -172,6 +172,16 @@ def test_exact_with_twenty_faults_however_many_findings() -> None:
     assert result.exact and result.way == "list"
 
 
+def test_twenty_one_faults_are_listed_if_the_work_allows() -> None:
+    """Where the pass is too wide, up to 22 faults are listed, but not beyond the work allowed."""
+    rng = np.random.default_rng(21)
+    problem = (*random_network(rng, 21, 30), dict.fromkeys(range(30), 0.7))
+    near = infer(*problem, most_work=1 << 20)
+    exact = infer(*problem)
+    assert near.way == "bounded" and exact.way == "list"
+    assert np.abs(near.probabilities - exact.probabilities).max() <= near.error_bound
+
+
 def test_exact_with_sixteen_findings_however_many_faults() -> None:
     """Sixty faults and sixteen findings seen are still weighed exactly, whatever the work allowed."""
     rng = np.random.default_rng(16)

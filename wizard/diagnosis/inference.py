@@ -18,6 +18,8 @@ SURE_FINDINGS = 16
 # holds at most this many findings in hand at once (memory).
 MOST_WORK = 1 << 28
 MOST_WIDTH = 20
+# Faults whose sets are listed at most.
+MOST_LISTED = 22
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,7 +81,7 @@ def infer(
 ) -> Posterior:
     """As `posterior`, with what is known about the answer.
 
-    ``most_work`` bounds the numbers that the exact pass may touch.
+    ``most_work`` bounds the numbers that an exact way may touch.
     Within 20 faults or 16 findings it is exact whatever ``most_work`` says.
     """
     hard = core.reduce(given.check(priors, weights, leaks, evidence))
@@ -101,7 +103,7 @@ def _solve(hard: core.Core, most_work: int) -> tuple[Floats, float, float, str]:
     visits = plan.make(hard)
     listed = (findings + 2) << (faults + 1)
     may_pass = findings <= SURE_FINDINGS or (visits.width <= MOST_WIDTH and visits.work <= most_work)
-    may_list = faults <= SURE_FAULTS
+    may_list = faults <= SURE_FAULTS or (faults <= MOST_LISTED and listed <= most_work)
     if may_pass and not (may_list and listed < visits.work):
         result = sweep.sweep(hard, visits)
         if result is not None:

@@ -8,28 +8,30 @@ import numpy as np
 
 from wizard.diagnosis.core import Impossible
 from wizard.diagnosis.given import Floats
-from wizard.diagnosis.inference import Posterior, infer
+from wizard.diagnosis.inference import MOST_WORK, Posterior, infer
 from wizard.diagnosis.model import Network
 
 
-def weigh(network: Network, evidence: Mapping[str, float]) -> Posterior:
+def weigh(network: Network, evidence: Mapping[str, float], *, most_work: int = MOST_WORK) -> Posterior:
     """P(fault present | evidence, a complaint) in the order of the network's faults.
 
     ``evidence`` maps a finding's id to e, as in `posterior`. Each outcome that stands alone is weighed as a
     machine with that one cause and no fault; all other faults may be present together. ``log_evidence`` is
-    that of the evidence and the complaint together.
+    that of the evidence and the complaint together. ``most_work`` is that of `infer`.
     Raises ValueError naming the finding if the evidence is impossible or not a probability.
     """
-    return weigh_with(network, network.priors, evidence)
+    return weigh_with(network, network.priors, evidence, most_work=most_work)
 
 
-def weigh_with(network: Network, priors: Floats, evidence: Mapping[str, float]) -> Posterior:
+def weigh_with(
+    network: Network, priors: Floats, evidence: Mapping[str, float], *, most_work: int = MOST_WORK
+) -> Posterior:
     """As `weigh`, with other priors: 1.0 for a fault already confirmed. An outcome alone then drops out."""
     told = network.told(evidence)
     apart = np.isin(np.array(network.faults), network.alone)
     single = {i: _alone(network, priors, i, told) for i in map(int, np.flatnonzero(apart))}
     try:
-        rest = _together(network, priors, ~apart, told)
+        rest = _together(network, priors, ~apart, told, most_work)
     except Impossible as error:
         if not any(log > -np.inf for log in single.values()):
             raise _named(error, network, ~apart) from None
@@ -37,11 +39,14 @@ def weigh_with(network: Network, priors: Floats, evidence: Mapping[str, float]) 
     return _joined(apart, single, rest)
 
 
-def _together(network: Network, priors: Floats, keep: np.ndarray, told: dict[int, float]) -> Posterior:
+def _together(
+    network: Network, priors: Floats, keep: np.ndarray, told: dict[int, float], most_work: int
+) -> Posterior:
     """The posterior of the faults that may be present together, the complaint a finding seen."""
     count, complaint = int(keep.sum()), network.leaks.size
     weights = np.hstack((network.weights[keep], np.ones((count, 1))))
-    rest = infer(priors[keep], weights, np.append(network.leaks, 0.0), {**told, complaint: 1.0})
+    leaks, evidence = np.append(network.leaks, 0.0), {**told, complaint: 1.0}
+    rest = infer(priors[keep], weights, leaks, evidence, most_work=most_work)
     with np.errstate(divide="ignore"):
         log_evidence = rest.log_evidence + float(np.log1p(-priors[~keep]).sum())
     return Posterior(rest.probabilities, rest.exact, rest.error_bound, log_evidence, rest.way)
