@@ -60,10 +60,11 @@ class SheetPanel(Panel[cmd.Command]):
         self._list()
 
     def _list(self) -> None:
-        ready = f"{len(self._files)} sheets" if self._files else "No sheet"
+        count = len(self._files)
+        ready = "No sheet" if not count else "One sheet" if count == 1 else f"{count} sheets"
         says = f"{ready} in {self.host.store.home.sheets}. Or choose a limit to type in."
         width = max(30, self.app.size.width - 4)
-        rows = [Content(cut(f"Sheet  {p.name}", width)) for p in self._files]
+        rows = [Content(f"Sheet  {cut(p.name, width - 7)}") for p in self._files]
         rows += [limit_line(li, width) for li in self._limits]
         self._show(says, rows=rows)
 

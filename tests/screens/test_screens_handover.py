@@ -1,0 +1,137 @@
+"""Handover, closing and coming back, by keys, at both sizes."""
+
+import hashlib
+
+import pytest
+from stage import SIZES, stage
+
+from wizard.engine import commands as c
+from wizard.journal.block import grouped
+from wizard.journal.verify import verify
+
+pytestmark = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
+
+
+def proved(job):
+    job.until("repair")
+    job.isolate()
+    job.do(c.Mend("dampers-worn", "fitted", ("damper x3",)))
+    job.until("close")
+
+
+def ordered(job):
+    job.until("repair")
+    job.do(c.Mend("dampers-worn", "on-order", ("damper x3",), "friday"))
+    job.until("close")
+
+
+def paper(on, name):
+    return on.job.opened.folder / name
+
+
+async def test_summary_is_read_on_screen_and_moved(tmp_path, size):
+    """What the customer gets, without its Markdown; Down reads on."""
+    async with stage(tmp_path, size, prepare=proved) as on:
+        await on.press("enter")
+        assert on.name == "HandoverScreen"
+        assert "What you told us" in on.text and "##" not in on.text and "\\" not in on.text
+        before = on.text
+        await on.press(*["down"] * 8)
+        assert on.text != before
+
+
+async def test_papers_are_written_and_their_hash_recorded(tmp_path, size):
+    """1 writes summary and record; the journal has the SHA-256 of the summary's bytes."""
+    async with stage(tmp_path, size, prepare=proved) as on:
+        await on.press("enter", "1")
+        assert "Written: HANDOVER.md" in on.text
+        name, sha256 = on.job.state.handover
+        assert hashlib.sha256(paper(on, name).read_bytes()).hexdigest() == sha256
+        assert "The parts that calm the drum are worn out." in paper(on, name).read_text(encoding="utf-8")
+        assert paper(on, "RECORD.md").is_file() and not paper(on, "PARTS.md").exists()
+
+
+async def test_closing_takes_a_typed_word(tmp_path, size):
+    """Another word does nothing; CLOSE closes, the papers written first."""
+    async with stage(tmp_path, size, prepare=proved) as on:
+        await on.press("enter", "3")
+        await on.type("yes")
+        assert on.job.state.job == "working"
+        await on.press(*["backspace"] * 3)
+        await on.type("close")
+        assert on.job.state.job == "closed" and on.job.state.outcome == "proved"
+        assert paper(on, "HANDOVER.md").is_file()
+        assert on.name == "ClosedScreen"
+
+
+async def test_closed_screen_shows_the_seal_and_the_papers(tmp_path, size):
+    """The last chain value in groups of four is the journal's own, and the journal verifies."""
+    async with stage(tmp_path, size, prepare=proved) as on:
+        await on.press("enter", "3")
+        await on.type("close")
+        assert grouped(on.job.opened.journal.chain) in on.text
+        assert "HANDOVER.md, RECORD.md" in on.text
+        assert "mended and proved" in on.text
+        assert verify(on.job.opened.folder / "journal.toml", counter="seq").ok
+
+
+async def test_not_everything_done_is_said_and_closing_refused(tmp_path, size):
+    """The handover may be read early; closing says what is missing."""
+    async with stage(tmp_path, size) as on:
+        from wizard.screens.scene import Place
+
+        on.app.go(Place("handover"))
+        await on.settle()
+        on.clock.move(1)
+        assert "Not yet:" in on.text
+        await on.press("3")
+        assert on.job.state.job == "working" and on.name == "HandoverScreen"
+
+
+async def test_parts_list_is_written_for_an_order(tmp_path, size):
+    """With parts on order, the list lies in the folder with the other papers."""
+    async with stage(tmp_path, size, prepare=ordered) as on:
+        await on.press("enter", "1")
+        assert "PARTS.md" in on.text
+        assert "| 3 | Damper | damper |" in paper(on, "PARTS.md").read_text(encoding="utf-8")
+
+
+async def test_second_visit_takes_the_job_up_through_a_fresh_gate(tmp_path, size):
+    """v, who comes, the ticket: a new visit, not isolated, the repair next, papers of its own."""
+    async with stage(tmp_path, size, prepare=ordered) as on:
+        await on.press("enter", "3")
+        await on.type("close")
+        await on.press("v", "enter")
+        await on.type("T2")
+        state = on.job.state
+        assert (state.job, len(state.visits), state.visit.ticket) == ("working", 2, "T2")
+        assert state.visit.technician == "R. Vale"
+        assert "NOT ISOLATED" in on.text and "▸ o Fit a new set of dampers" in on.text
+        await on.press("enter")
+        assert "First: Isolate the machine" in on.text
+
+
+async def test_disk_that_refuses_is_said_and_nothing_is_closed(tmp_path, size):
+    """The folder can't take the paper: one sentence, the job stays open."""
+    async with stage(tmp_path, size, prepare=proved) as on:
+        paper(on, "RECORD.md").mkdir()
+        await on.press("enter", "3")
+        assert "can't be written" in on.text
+        assert on.job.state.job == "working" and on.name == "HandoverScreen"
+
+
+async def test_bar_that_stands_is_on_the_closed_screen(tmp_path, size):
+    """Transit bolts declined: the machine must not be used, said on the last screen too."""
+
+    def declined(job):
+        job.through("quick", "yes")
+        job.do(c.Confirm(("transit-in",)))
+        job.do(c.Mend("transit-in", "declined", (), "told"))
+        job.until("close")
+
+    async with stage(tmp_path, size, prepare=declined) as on:
+        await on.press("enter")
+        assert "WARNING. Do not use this machine." in on.text
+        await on.press("3")
+        await on.type("close")
+        assert "must not be used" in on.text and "The transit bolts are in" in on.text
