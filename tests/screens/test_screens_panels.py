@@ -190,7 +190,6 @@ async def test_edges_that_cant_be_are_said_and_asked_again(tmp_path, size):
 
 SHEET = """
 [sheet]
-flow = "washer-bounce"
 model = "Model 7"
 source = "Sheet 12"
 
@@ -198,6 +197,7 @@ source = "Sheet 12"
 id = "damper-drag"
 says = "Pull of one damper"
 unit = "N"
+source = "Sheet 12, page 3"
 [[limit.band]]
 id = "weak"
 below = 10
