@@ -20,6 +20,7 @@ from collections.abc import Mapping
 TROUBLE = 1
 INTERRUPTED = 130
 BROKEN_PIPE = 141
+TERMINATED = 143
 
 EXIT_CODES: Mapping[int, str] = {
     0: "All went well.",
@@ -32,6 +33,7 @@ EXIT_CODES: Mapping[int, str] = {
     7: "A case ended otherwise than it says.",
     8: "There is no terminal, or it is too small.",
     INTERRUPTED: "Stopped with Ctrl-C.",
+    TERMINATED: "Ended by the system (SIGTERM); the record is whole.",
     BROKEN_PIPE: "Whoever read the output stopped reading.",
 }
 """What each exit code means. The one table: the README repeats it and a test compares them."""

@@ -72,7 +72,7 @@ class _Player:
     def _come_again(self) -> bool:
         """Begin the next visit, a day later, where the case says what is done on one."""
         session = self.driver.session
-        visits = max((len(outcomes) for outcomes in self.case.repairs.values()), default=1)
+        visits = max((len(self.case.repairs.get(f, ())) for f in self.state.decided or ()), default=1)
         if len(self.state.visits) >= visits:
             return False
         self.clock.pass_by(DAY)

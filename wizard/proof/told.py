@@ -108,7 +108,7 @@ def _short(number: float) -> float:
 def _left(flow: Flow, state: State, stopped: _Stop) -> Iterable[tuple[str, Any]]:
     """That a run was left in the middle: its other steps were not done. Where the stop key came: that it stops."""
     if stopped.by_key and stopped.runs and state.halt:
-        top = state.find_run(stopped.runs[0])
+        top = state.find_run(stopped.runs[-1])
         if top is not None and (at := _open_step(top, state, flow)):
             yield f"{top.inspection}.{at}", {"stop": state.halt.stop}
     for run in state.runs:
@@ -128,7 +128,7 @@ def _open_step(run: Run, state: State, flow: Flow) -> str:
 
 @dataclass(frozen=True, slots=True)
 class _Stop:
-    """The runs that a stop took off the screen, the top one first, and whether it came by the stop key."""
+    """The runs that a stop took off the screen, the top one last, and whether it came by the stop key."""
 
     runs: tuple[int, ...] = ()
     by_key: bool = False
