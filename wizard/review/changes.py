@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from wizard.engine import events as ev
@@ -16,8 +16,8 @@ from wizard.review import words
 class Change:
     """An earlier value put right. ``kind``: answer, reading, fact, complaint, decision or undone.
 
-    ``first`` is the event that the earlier value came with (0 where it is not known) and ``at`` its time; ``aside``
-    the other answers that no longer count because of it.
+    ``first`` is the event that the earlier value came with and ``at`` its time; ``aside`` the other answers that no
+    longer count because of it.
     """
 
     seq: int
@@ -31,10 +31,33 @@ class Change:
     aside: tuple[int, ...] = ()
 
 
-def change(flow: Flow, before: State, seq: int, event: ev.Event) -> Change | None:
-    """The change that an event makes to something said earlier, or None."""
-    make = _CHANGES.get(type(event))
-    return make(flow, before, seq, event) if make else None
+class Changes:
+    """Notes, as events go by, each that puts something right. ``by_place`` holds them by their place from 1."""
+
+    def __init__(self, flow: Flow) -> None:
+        self.by_place: dict[int, Change] = {}
+        self._flow = flow
+        self._said: dict[str, tuple[int, str]] = {}
+
+    def take(self, place: int, before: State, record: ev.Recorded) -> None:
+        """Note one event, with the state that it met."""
+        event = record.event
+        made = (
+            _CHANGES[type(event)](self._flow, before, record.seq, event) if type(event) in _CHANGES else None
+        )
+        key = _key(event)
+        if made is not None:
+            first, at = self._said.get(key, (made.first, made.at)) if key else (made.first, made.at)
+            self.by_place[place] = replace(made, first=first, at=at)
+        if key:
+            self._said[key] = (record.seq, record.at)
+
+
+def _key(event: ev.Event) -> str:
+    """A name for what is said once and may be said again; answers and readings name their earlier event themselves."""
+    if isinstance(event, ev.FactTaken):
+        return f"fact:{event.fact}"
+    return event.kind if isinstance(event, ev.ComplaintTaken | ev.Decided) else ""
 
 
 def _entry(before: State, seq: int) -> Given | Taken | None:
@@ -98,7 +121,7 @@ def _decided(flow: Flow, before: State, seq: int, event: ev.Decided) -> Change |
         return ", ".join(flow.faults[f].says if f in flow.faults else f for f in faults) or "no fault"
 
     was, now = named(before.decided), named(event.faults)
-    return Change(seq, "decision", "", was, now, event.reason, before.decided_seq, "")
+    return Change(seq, "decision", "", was, now, event.reason, 0, "")
 
 
 _CHANGES: Mapping[type[ev.Event], Callable[[Flow, State, int, Any], Change | None]] = {

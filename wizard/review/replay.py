@@ -14,8 +14,8 @@ from wizard.engine.judging import Judged
 from wizard.engine.ranking import Ranked, ranking
 from wizard.engine.state import State
 from wizard.flow.model import Flow
-from wizard.review import changes, spent, told
-from wizard.review.changes import Change
+from wizard.review import spent, told
+from wizard.review.changes import Change, Changes
 from wizard.review.shown import Shown, shown
 
 EVERY = 32
@@ -68,7 +68,7 @@ class Replay:
         self._kept: list[State] = [State()]
         self._chunk: tuple[int, tuple[State, ...]] = (-1, ())
         self._ranked: dict[int, tuple[Ranked, ...]] = {}
-        self._changes: dict[int, Change] = {}
+        self._changes = Changes(flow)
         self._elapsed: list[float] = [0.0]
         self._watch = spent.Watch()
         self._go_through()
@@ -81,8 +81,7 @@ class Replay:
         state = State()
         for place, record in enumerate(self.records, 1):
             self._watch.take(state, record)
-            if made := changes.change(self.flow, state, record.seq, record.event):
-                self._changes[place] = made
+            self._changes.take(place, state, record)
             state = fold(state, record)
             self._elapsed.append(round(self._elapsed[-1] + record.since, 3))
             if place % EVERY == 0:
@@ -116,7 +115,7 @@ class Replay:
             told.said(self.flow, before, record.event),
             told.typed(record.event),
             _judged(self.flow, before, after, record.event),
-            self._changes.get(place),
+            self._changes.by_place.get(place),
             record.since,
             self._elapsed[place],
         )
@@ -134,7 +133,7 @@ class Replay:
     @property
     def changes(self) -> tuple[Change, ...]:
         """All that was put right or taken back, in order."""
-        return tuple(self._changes[place] for place in sorted(self._changes))
+        return tuple(self._changes.by_place.values())
 
     @property
     def steps(self) -> tuple[spent.StepTime, ...]:
@@ -159,7 +158,7 @@ class Replay:
 
     def _is(self, place: int, kind: str) -> bool:
         if kind == "correction":
-            return place in self._changes
+            return place in self._changes.by_place
         return _KINDS[kind](self.records[place - 1].event)
 
 

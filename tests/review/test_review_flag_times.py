@@ -1,0 +1,185 @@
+"""Flags on time, each raised and not raised."""
+
+from dataclasses import replace
+
+from paced import Paced, closed, mended, raised, weak
+
+from wizard.engine import commands as c
+from wizard.engine.events import Recorded
+from wizard.review.spent import wall_gap
+
+
+def test_quick_step_is_flagged_with_its_seconds():
+    """A look of one minute answered in 5 s is under 30 % of it."""
+    job = Paced(pace=5.0)
+    job.through("quick")
+    (flag,) = raised(job, "step-quick")
+    assert flag.where == "quick.bolts" and flag.seq == job.state.given[-1].seq
+    assert flag.evidence == "5 s; usually 1 min 00 s."
+    assert flag.at == job.state.given[-1].at
+
+
+def test_step_at_its_pace_is_not_flagged():
+    """18 s are 30 % of a minute, so no longer under it."""
+    job = Paced(pace=18.0)
+    job.through("quick")
+    assert raised(job, "step-quick") == []
+
+
+def test_shop_may_ask_for_longer_steps_only():
+    """With least-minutes at 5 a quick look of a minute is left alone."""
+    job = Paced(pace=5.0)
+    job.through("quick")
+    assert raised(job, "step-quick", {"step-quick": {"least-minutes": 5}}) == []
+
+
+def test_what_the_program_computes_is_never_quick():
+    """A compute step takes no time of anybody's."""
+    job = weak(Paced(pace=5.0))
+    flagged = {f.where for f in raised(job, "step-quick")}
+    assert "dampers.refit" in flagged and "dampers.spread" not in flagged
+
+
+def test_gate_in_under_a_minute_is_flagged():
+    """Four steps at 5 s each are 20 s."""
+    job = Paced(pace=5.0)
+    job.isolate()
+    (flag,) = raised(job, "gate-quick")
+    assert flag.where == "isolate" and flag.evidence.startswith("20 s for 4 steps")
+
+
+def test_gate_of_a_minute_is_not_flagged():
+    """Four steps at 15 s each are just the minute."""
+    job = Paced(pace=15.0)
+    job.isolate()
+    assert raised(job, "gate-quick") == []
+
+
+def test_stored_voltage_measured_at_once_is_flagged():
+    """Proved dead two minutes after isolating, at a gate with a step of five minutes."""
+    job = Paced(pace=30.0)
+    job.open("motor")
+    (flag,) = raised(job, "gate-stored-quick")
+    assert flag.where == "dead.bus"
+    assert flag.evidence == "Proved dead 2 min 00 s after isolating; a bus may need 5 min 00 s and more."
+
+
+def test_stored_voltage_after_five_minutes_is_not_flagged():
+    """The same gate at a slower pace."""
+    job = Paced(pace=80.0)
+    job.open("motor")
+    assert raised(job, "gate-stored-quick") == []
+
+
+def test_time_since_isolating_counts_not_that_in_the_gate():
+    """Work done while isolated is time in which a bus bleeds down."""
+    job = Paced(pace=30.0)
+    job.open("dampers")
+    job.do(c.Leave())
+    job.clock.move(240)
+    job.session.touch()
+    job.open("motor")
+    assert raised(job, "gate-stored-quick") == []
+
+
+def test_gate_that_does_not_wait_is_not_asked_for_it():
+    """Where no step is made to wait, there is nothing to bleed down."""
+    job = Paced(pace=30.0)
+    job.open("motor")
+    assert raised(job, "gate-stored-quick", {"gate-stored-quick": {"wait-minutes": 6}}) == []
+
+
+def back(job: Paced, seconds: float) -> list[Recorded]:
+    """The records with the wall clock of the last one before that of the one before."""
+    from datetime import datetime, timedelta
+
+    last, before = job.records[-1], job.records[-2]
+    at = (datetime.fromisoformat(before.at) - timedelta(seconds=seconds)).isoformat()
+    return [*job.records[:-1], replace(last, at=at)]
+
+
+def test_clock_set_back_is_flagged():
+    """A quarter of an hour back."""
+    job = Paced()
+    job.do(c.AddNote("Here."))
+    (flag,) = raised(job, "clock-back", records=back(job, 900))
+    assert flag.seq == job.state.seq and "15 min 00 s back" in flag.evidence
+
+
+def test_clock_set_back_by_a_time_server_is_not_flagged():
+    """A second or two is what a time server corrects."""
+    job = Paced()
+    job.do(c.AddNote("Here."))
+    assert raised(job, "clock-back", records=back(job, 2)) == []
+    assert raised(job, "clock-back") == []
+
+
+def test_time_that_is_none_is_flagged_not_fatal():
+    """A time that can't be read is said, and the other flags go on."""
+    job = Paced()
+    broken = [*job.records[:-1], replace(job.records[-1], at="noon")]
+    (flag,) = raised(job, "clock-back", records=broken)
+    assert flag.evidence == "It says 'noon'."
+
+
+def test_wall_gap_is_signed():
+    assert wall_gap("2026-03-02T09:00:00Z", "2026-03-02T08:59:30Z") == -30.0
+
+
+def test_answer_put_right_long_after_is_flagged():
+    """45 minutes later, with the reason that was written."""
+    job = Paced(pace=60.0)
+    job.through("quick")
+    first = job.state.given[0]
+    for _ in range(5):
+        job.clock.move(600)
+        job.session.touch()
+    job.do(c.Correct(first.seq, "no", "looked again"))
+    (flag,) = raised(job, "late-edit")
+    assert flag.says == "Something said earlier was put right 51 min 00 s later."
+    assert flag.evidence.endswith("Reason: looked again.")
+    assert flag.where == "quick.bolts"
+
+
+def test_answer_put_right_at_once_is_not_flagged():
+    """A slip mended within the minute."""
+    job = Paced(pace=20.0)
+    job.through("quick")
+    job.do(c.Correct(job.state.given[0].seq, "no", "slip"))
+    assert raised(job, "late-edit") == []
+
+
+def test_reading_put_right_after_the_repair_is_flagged():
+    """A value that the decision rested on, changed after the parts were in."""
+    job = mended(weak(Paced(pace=20.0)))
+    old = next(t for t in job.state.taken if not t.aside)
+    job.do(c.CorrectReading(old.seq, "19", "misread"))
+    late = raised(job, "late-edit")
+    assert late[0].says.endswith(", after a repair.") and "17 N became 19 N" in late[0].evidence
+
+
+def test_fact_put_right_after_the_decision_is_flagged():
+    """Facts count too, though they are no answers of a step."""
+    job = Paced(pace=10.0)
+    job.until("decide")
+    job.do(c.Confirm(()))
+    job.do(c.SetFact("serial", "X2", "misread the plate"))
+    (flag,) = raised(job, "late-edit")
+    assert flag.says.endswith("after the decision.") and "X1 became X2" in flag.evidence
+
+
+def test_what_is_added_after_the_close_is_flagged():
+    """A note on a closed visit; nothing before it."""
+    job = closed(mended(weak(Paced())))
+    assert raised(job, "late-edit") == []
+    job.do(c.AddNote("The customer called."))
+    (flag,) = raised(job, "late-edit")
+    assert flag.evidence == "Note: The customer called."
+
+
+def test_next_visit_is_no_late_edit():
+    """Coming back opens the job again."""
+    job = closed(mended(weak(Paced())))
+    job.do(c.BeginVisit("R. Vale", "T-2"))
+    job.do(c.AddNote("Here again."))
+    assert raised(job, "late-edit") == []
