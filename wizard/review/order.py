@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import UTC, tzinfo
 
 from wizard.engine.state import Repair, State
@@ -23,13 +24,13 @@ def parts_list(flow: Flow, state: State, zone: tzinfo = UTC) -> str:
         lines.append(f"Visit {visit.number}, {words.day(visit.began, zone)}, {who}{ticket}")
     lines.extend(["", *machine(flow, state)[2:]])
     for repair in waiting:
-        lines.extend(_repair(flow.faults.get(repair.fault), repair))
+        lines.extend(_repair(flow.faults.get(repair.fault), repair, state.facts))
     lines.extend(["", "Check every part number against the maker's list for this model."])
     return "\n".join(lines) + "\n"
 
 
-def _repair(fault: Fault | None, repair: Repair) -> list[str]:
-    found = [parts.read(code, fault) for code in repair.parts]
+def _repair(fault: Fault | None, repair: Repair, facts: Mapping[str, str]) -> list[str]:
+    found = [parts.read(code, fault, facts) for code in repair.parts]
     rows = [f"| {p.count} | {safe(p.says)} | {safe(p.id)} |" for p in found] or ["| - | none named | - |"]
     along = [f"- Along with it: {safe(sentence(c))}" for c in (fault.remedy.companions if fault else ())]
     note = [f"- Note: {safe(sentence(repair.reason))}"] if repair.reason else []

@@ -41,9 +41,11 @@ def count(part: Part, facts: Mapping[str, str]) -> int:
     return int(own) if own.isdecimal() and int(own) > 0 else part.count
 
 
-def read(code: str, fault: Fault | None) -> Needed:
-    """A part of a journal. A code without a count is one piece; an unknown id is shown as it stands."""
+def read(code: str, fault: Fault | None, facts: Mapping[str, str] | None = None) -> Needed:
+    """A part of a journal. A code without a count is a set, of this machine where its ``facts`` are
+    known; an unknown id is shown as it stands."""
     matched = _CODE.fullmatch(code)
-    part_id, number = (matched[1], int(matched[2])) if matched else (code, 1)
-    known = next((p.says for p in fault.remedy.parts if p.id == part_id), part_id) if fault else part_id
-    return Needed(part_id, known, number)
+    part_id = matched[1] if matched else code
+    known = next((p for p in fault.remedy.parts if p.id == part_id), None) if fault else None
+    number = int(matched[2]) if matched else count(known, facts or {}) if known else 1
+    return Needed(part_id, known.says if known else part_id, number)

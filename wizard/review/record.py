@@ -7,7 +7,7 @@ work with the risk told, notes and photos, minutes, the flow's version, the tech
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import UTC, tzinfo
 
 from wizard.engine import closing, derive, judging
@@ -119,12 +119,12 @@ def _decision(flow: Flow, state: State) -> list[str]:
     named = [flow.faults[f].says if f in flow.faults else f for f in state.decided]
     lines = ["## Decision and repair", "", f"Confirmed: {safe(', '.join(named) or 'no fault')}."]
     for r in state.repairs:
-        lines.extend(_repair(flow.faults.get(r.fault), r))
+        lines.extend(_repair(flow.faults.get(r.fault), r, state.facts))
     return lines
 
 
-def _repair(fault: Fault | None, r: Repair) -> list[str]:
-    listed = ", ".join(parts.read(code, fault).words for code in r.parts)
+def _repair(fault: Fault | None, r: Repair, facts: Mapping[str, str]) -> list[str]:
+    listed = ", ".join(parts.read(code, fault, facts).words for code in r.parts)
     what = fault.remedy.says if fault else r.fault
     lines = [
         f"- Visit {r.visit}, {safe(what)}: **{r.outcome}**" + (f"; parts: {safe(listed)}" if listed else "")

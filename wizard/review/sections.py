@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from wizard.engine.state import Repair, State
 from wizard.flow.model import Fault, Flow
 from wizard.review import parts, words
@@ -42,7 +44,9 @@ def done(flow: Flow, state: State) -> list[str]:
     lines = []
     for repair in repairs(state, "fitted"):
         fault = flow.faults.get(repair.fault)
-        lines.append(f"- {safe(sentence(remedy_words(fault, repair)))}{_parts_words(fault, repair)}")
+        lines.append(
+            f"- {safe(sentence(remedy_words(fault, repair)))}{_parts_words(fault, repair, state.facts)}"
+        )
     stop = halted(flow, state)
     if stop and state.halt:
         for number, act in enumerate(stop.make_safe):
@@ -62,8 +66,8 @@ def remedy_words(fault: Fault | None, repair: Repair) -> str:
     return fault.remedy.says if fault else repair.fault
 
 
-def _parts_words(fault: Fault | None, repair: Repair) -> str:
-    listed = ", ".join(safe(parts.read(code, fault).words) for code in repair.parts)
+def _parts_words(fault: Fault | None, repair: Repair, facts: Mapping[str, str]) -> str:
+    listed = ", ".join(safe(parts.read(code, fault, facts).words) for code in repair.parts)
     return f" Parts: {listed}." if listed else ""
 
 
@@ -72,7 +76,9 @@ def declined(flow: Flow, state: State) -> list[str]:
     lines = []
     for repair in repairs(state, "declined"):
         fault = flow.faults.get(repair.fault)
-        lines.append(f"- {safe(sentence(remedy_words(fault, repair)))}{_parts_words(fault, repair)}")
+        lines.append(
+            f"- {safe(sentence(remedy_words(fault, repair)))}{_parts_words(fault, repair, state.facts)}"
+        )
         risk = fault.remedy.risk if fault else ""
         lines.extend([f"  The risk: {safe(sentence(risk))}"] if risk else [])
         lines.append(f"  What we told you: {safe(sentence(repair.reason))}")
@@ -84,5 +90,7 @@ def ordered(flow: Flow, state: State) -> list[str]:
     lines = []
     for repair in repairs(state, "on-order"):
         fault = flow.faults.get(repair.fault)
-        lines.append(f"- {safe(sentence(remedy_words(fault, repair)))}{_parts_words(fault, repair)}")
+        lines.append(
+            f"- {safe(sentence(remedy_words(fault, repair)))}{_parts_words(fault, repair, state.facts)}"
+        )
     return ["## Still to come, parts on order", "", *lines] if lines else []

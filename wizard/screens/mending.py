@@ -18,7 +18,7 @@ from wizard.review.parts import Needed
 from wizard.screens import keys
 from wizard.screens.asks import AskReason, AskText
 from wizard.screens.jobscreen import JobScreen
-from wizard.screens.models.mending import place_words, remedy_lines
+from wizard.screens.models.mending import may_work, place_words, remedy_lines
 from wizard.screens.panel import Panel
 from wizard.screens.plain import plain
 from wizard.screens.widgets.answers import Row, answer_lines
@@ -57,8 +57,13 @@ class MendingScreen(JobScreen):
         return self.desk.flow.faults[self.desk.scene.target]
 
     @property
+    def ready(self) -> bool:
+        """True when the work may be done in the present safety state."""
+        return may_work(self.desk.flow, self.desk.state, self.fault)
+
+    @property
     def way(self) -> str:
-        """The gate that leads to the work; empty while it may be done."""
+        """The gate that leads to the work; empty where the present state must be ended first."""
         return self.desk.way_to(self.fault.remedy.states)
 
     def headline(self) -> tuple[str, tuple[str, ...], str]:
@@ -67,7 +72,7 @@ class MendingScreen(JobScreen):
 
     def here(self) -> tuple[str, ...]:
         """The gate's key where a gate is needed."""
-        return ("open", "digits", "scroll") if self.way else ("digits", "scroll")
+        return ("open", "digits", "scroll") if not self.ready else ("digits", "scroll")
 
     def project(self) -> None:
         """Show the remedy and the three ways it can go."""
@@ -82,10 +87,15 @@ class MendingScreen(JobScreen):
             Row("3", "Declined by the customer, who was told the risk"),
             Row("5", "Parts on order: leave the machine safe and marked"),
         ]
-        if not self.way:
+        if self.ready:
             return answer_lines([Row("1", "Done as above, parts fitted"), *rows], width)
-        gate = self.desk.flow.inspections[self.way].title
-        return answer_lines([Row("Enter", f"First: {gate}. Then the work may be done."), *rows], width)
+        gate = self.desk.flow.inspections.get(self.way)
+        first = (
+            f"First: {gate.title}. Then the work may be done."
+            if gate
+            else "First end the present safety state."
+        )
+        return answer_lines([Row("Enter", first), *rows], width)
 
     def _more(self) -> None:
         """Say that there is more text below."""
@@ -100,17 +110,17 @@ class MendingScreen(JobScreen):
         self.call_after_refresh(self._more)
 
     def action_go(self) -> None:
-        """Open the gate that the work needs."""
-        if self.way and not self.host.guard.early():
-            self.host.act(cmd.Open(self.way))
+        """Open the gate that the work needs, or end the state that is in its way."""
+        if not self.ready and not self.host.guard.early():
+            self.host.act(cmd.Open(self.way) if self.way else cmd.Pause())
 
     def action_digit(self, number: int) -> None:
         """Record what became of it."""
         if self.host.guard.early():
             return
         match number:
-            case 1 if self.way:
-                self.host.say("The machine is not safe for this work yet. Enter opens the gate.")
+            case 1 if not self.ready:
+                self.host.say("The machine is not safe for this work yet. Enter leads there.")
             case 1:
                 self._with_parts("Which parts are in?", lambda codes: self._mend("fitted", codes))
             case 3:

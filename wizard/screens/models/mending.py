@@ -6,8 +6,10 @@ from collections.abc import Sequence
 
 from textual.content import Content
 
+from wizard.engine import derive
+from wizard.engine.safety import holds
 from wizard.engine.state import State
-from wizard.flow.model import Caution, Fault, Flow
+from wizard.flow.model import Caution, Fault, Flow, Inspection
 from wizard.review import parts, words
 from wizard.screens.fit import stack
 from wizard.screens.prose import labelled, wrap
@@ -50,6 +52,11 @@ def _after(flow: Flow, fault: Fault, width: int) -> Sequence[Content]:
 
 def _worth(fault: Fault, width: int) -> Sequence[Content]:
     return labelled("Is it worth it?", fault.remedy.worth, width) if fault.remedy.worth else []
+
+
+def may_work(flow: Flow, state: State, fault: Fault) -> bool:
+    """True when the remedy may be done in the present safety state."""
+    return holds(Inspection("", "", (), states=fault.remedy.states), derive.stance(state))
 
 
 def place_words(fault: Fault) -> str:
