@@ -43,7 +43,8 @@ def count(part: Part, facts: Mapping[str, str]) -> int:
 
 def read(code: str, fault: Fault | None, facts: Mapping[str, str] | None = None) -> Needed:
     """A part of a journal. A code without a count is a set, of this machine where its ``facts`` are
-    known; an unknown id is shown as it stands."""
+    known; an unknown id is shown as it stands.
+    """
     matched = _CODE.fullmatch(code)
     part_id = matched[1] if matched else code
     known = next((p for p in fault.remedy.parts if p.id == part_id), None) if fault else None
