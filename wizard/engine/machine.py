@@ -96,7 +96,13 @@ class SafetyMachine:
 
     def may_pass(self, state: str, why: str, to: str) -> bool:
         """True when the safety state may change so, for this reason."""
-        return _safety().after(state, (why, to)) == to
+        return _may_pass(state, why, to)
+
+
+@lru_cache(maxsize=512)
+def _may_pass(state: str, why: str, to: str) -> bool:
+    """Ask the table; there are few questions, and every step asks one."""
+    return bool(_safety().after(state, (why, to)) == to)
 
 
 @lru_cache(maxsize=1)

@@ -13,9 +13,10 @@ Thing = TypeVar("Thing")
 
 def changed(thing: Thing, **changes: Any) -> Thing:
     """The dataclass with some fields changed: as ``dataclasses.replace``, in half its time, which every fold takes."""
-    kind = type(thing)
+    kind: Any = type(thing)
     names, values = _fields(kind)
-    return kind(**dict(zip(names, values(thing), strict=True)) | changes)
+    made: Thing = kind(**dict(zip(names, values(thing), strict=True)) | changes)
+    return made
 
 
 @cache

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from wizard.engine import commands as cmd
 from wizard.engine import derive, judging
@@ -78,7 +79,9 @@ class _Walker:
 
     def __post_init__(self) -> None:
         self.session = Session.begin(self.flow, "witness", self.records.append, self.clock, "Witness")
-        while (coming := derive.open_facts(self.flow, self.session.state)) and self.session.state.job != "stopped":
+        while (
+            coming := derive.open_facts(self.flow, self.session.state)
+        ) and self.session.state.job != "stopped":
             fact = self.flow.fact(coming[0])
             assert fact is not None
             first = fact.values[0].id if fact.values else "not given"
@@ -183,5 +186,5 @@ def _candidates(flow: Flow, state: State, step: Step) -> Iterator[float]:
     limit = judging.limit_of(flow, state, step)
     tops = [b.top for b in limit.bands if b.top is not None] if limit else []
     edges = sorted({reading.low, *tops, reading.high})
-    for low, high in zip(edges, edges[1:], strict=False):
+    for low, high in pairwise(edges):
         yield from ((low + high) / 2, low, high)

@@ -13,6 +13,9 @@ Facts = Mapping[str, str]
 MOST = 20_000
 """The most machines looked at for one question; more facts at once decide nothing in any flow."""
 
+START = Stance("covered", True)
+"""Where every job begins."""
+
 STANCES = tuple(Stance(state, restored) for state in STATES for restored in (True, False))
 """Every stance in which a job can be at work."""
 
@@ -43,15 +46,19 @@ def _with(fact: Fact, so_far: dict[str, str]) -> list[dict[str, str]]:
 
 @dataclass(slots=True)
 class Routes:
-    """Which gates a machine has, and the way to what is asked of it. Machines with the same gates share their routes."""
+    """Which gates a machine has, and the ways to its work. Machines with the same gates share their routes."""
 
     maps: Maps
     slim: Flow = field(init=False)
     _known: dict[tuple[object, ...], tuple[Move, ...] | None] = field(default_factory=dict)
     _machines: dict[tuple[object, ...], list[dict[str, str]]] = field(default_factory=dict)
 
+    _gates: dict[tuple[str, ...], tuple[str, ...]] = field(default_factory=dict)
+    _deciding: tuple[str, ...] = ()
+
     def __post_init__(self) -> None:
         flow = self.maps.flow
+        self._deciding = tuple(sorted({f for i in flow.inspections.values() if i.gate for f in i.applies}))
         self.slim = replace(flow, inspections={i.id: i for i in flow.inspections.values() if i.gate})
 
     @property
@@ -73,7 +80,10 @@ class Routes:
 
     def gates_of(self, facts: Facts) -> tuple[str, ...]:
         """The gates that apply to a machine."""
-        return tuple(g.id for g in self.gates if fits(g.applies, facts))
+        key = tuple(facts.get(name, "") for name in self._deciding)
+        if key not in self._gates:
+            self._gates[key] = tuple(g.id for g in self.gates if fits(g.applies, facts))
+        return self._gates[key]
 
     def route(self, facts: Facts, stance: Stance, target: Inspection) -> tuple[Move, ...] | None:
         """The engine's route, remembered."""
@@ -82,7 +92,7 @@ class Routes:
             self._known[key] = route(self.slim, facts, stance, target)
         return self._known[key]
 
-    def opening(self, facts: Facts, target: Inspection, stance: Stance = Stance("covered", True)) -> tuple[str, ...]:
+    def opening(self, facts: Facts, target: Inspection, stance: Stance = START) -> tuple[str, ...]:
         """The lines that open an inspection from a stance and pass the gates on the way."""
         moves = self.route(facts, stance, target) or ()
         gates = [line for m in moves if m.gate for line in self.maps.passing(m.gate)]

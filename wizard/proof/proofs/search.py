@@ -3,6 +3,8 @@
 At each place every command is tried: every answer, unable, leave, undo, a break, a restart, a lapse, a stop, another
 visit, a correction of a gate, every inspection opened. Two paths are one place when the engine and the truth can't tell
 them apart from there on. Opening from a screen is leaving it and opening from the job map, so it is tried from there.
+Places that differ only in what undo would take back differ in nothing once something else was answered, so from a
+second such place only what leaves the last answer the last one is tried.
 """
 
 from __future__ import annotations
@@ -17,6 +19,7 @@ from wizard.engine.decide import Decision, decide, lapse, restart
 from wizard.engine.draft import Moment, Rules
 from wizard.engine.events import Began, Recorded, VisitBegan
 from wizard.engine.fold import fold_all
+from wizard.engine.safety import Stance
 from wizard.engine.state import State
 from wizard.errors import Refused
 from wizard.flow.model import STATES, Flow
@@ -55,7 +58,7 @@ class Search:
 
     flow: Flow
     harms: list[Harm] = field(default_factory=list)
-    stances: set[derive.Stance] = field(default_factory=set)
+    stances: set[Stance] = field(default_factory=set)
     places: int = 0
     rules: Rules = field(init=False)
     _seen: set[Hashable] = field(default_factory=set)
@@ -71,13 +74,19 @@ class Search:
         for node in queue:
             self.places += 1
             self.stances.add(derive.stance(node.state))
-            for act in self.acts(node.state):
+            for act in self._acts_at(node):
                 after = self._try(node, act)
                 if after is not None and (key := self.key(after)) not in self._seen:
                     self._seen.add(key)
                     queue.append(after)
             if self.places > MOST:
                 raise RuntimeError(f"The search of {self.flow.id} found no end.")
+
+    def _acts_at(self, node: _Node) -> Iterator[Act]:
+        here = self.key(node)[:-1]
+        again = here in self._seen
+        self._seen.add(here)
+        return (act for act in self.acts(node.state) if not again or act[0] in _LEAVE_LAST)
 
     def acts(self, state: State) -> Iterator[Act]:
         """Everything that may be tried in a state."""
@@ -183,13 +192,15 @@ class Search:
         truth = truth.voided(answer.voids)
         return truth.answered(inspection, act[2]) if inspection.gate else truth
 
-    def key(self, node: _Node) -> Hashable:
+    def key(self, node: _Node) -> tuple[Hashable, ...]:
         """What the rest of a path depends on."""
         state = node.state
         runs = [run for r in state.stack if (run := state.find_run(r)) is not None]
         frames = tuple((run.inspection, run.at) for run in runs)
         return (state.job, state.safety, state.restored, frames, node.truth, _undoable(state))
 
+
+_LEAVE_LAST = ("undo", "leave", "open", "go on", "break", "restart", "lapse")
 
 _PLAIN: dict[str, cmd.Command] = {
     "break": cmd.Pause(),

@@ -8,12 +8,12 @@ alone. Repairs are inspections of their states. Bars and debts only forbid, so a
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from wizard.flow.model import END, Answer, Flow, Inspection, Stop, Unable, fits
+from wizard.flow.model import END, Answer, Flow, Inspection, Stop, Unable
 from wizard.flow.model import Step as FlowStep
-from wizard.proof.proofs.machines import Facts
+from wizard.proof.proofs.machines import Facts, Routes
 
 HALT = Stop("halt", "Work is stopped.", "Nobody.", ())
 FIRST, LAST, ONLY = "first", "last", "only"
@@ -24,15 +24,13 @@ Alike = tuple[frozenset[str], bool, str]
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """A small flow in place of the one of a machine. ``stands_for`` maps each of its inspections to those it is."""
+    """A small flow in place of a whole one, for machines whose gates are alike. ``stands_for`` maps each of its
+    inspections to those it is; ``machines`` are some of those machines, one for each set of gates.
+    """
 
     flow: Flow
-    stands_for: dict[str, tuple[str, ...]]
-
-    @property
-    def kinds(self) -> frozenset[tuple[object, ...]]:
-        """What tells shapes apart."""
-        return frozenset((*_alike(i), voids_of(i)) for i in self.flow.inspections.values())
+    stands_for: Mapping[str, tuple[str, ...]]
+    machines: tuple[Facts, ...]
 
 
 def _alike(inspection: Inspection) -> Alike:
@@ -44,26 +42,55 @@ def voids_of(inspection: Inspection) -> tuple[tuple[str, ...], ...]:
     return tuple(sorted({a.voids for s in inspection.steps for a in s.answers if a.voids}))
 
 
-def shape(flow: Flow, facts: Facts) -> Shape:
-    """The shape of a flow on one machine."""
+def shapes(routes: Routes) -> tuple[Shape, ...]:
+    """The shapes of a flow: one for all machines whose gates are alike, with all work that any of them has."""
+    flow = routes.maps.flow
+    works = [i for i in (*flow.inspections.values(), *repairs(flow)) if not i.gate]
+    grouped: dict[frozenset[Alike], list[Facts]] = {}
+    for facts in routes.machines():
+        gates = frozenset(_alike(flow.inspections[g]) for g in routes.gates_of(facts))
+        grouped.setdefault(gates, []).append(facts)
+    found = []
+    for machines in grouped.values():
+        ids = {g for facts in machines for g in routes.gates_of(facts)}
+        mine = [w for w in works if any(f in grouped_gates(routes, machines) for f in sets_of(routes, w))]
+        found.append(_shape(flow, [g for g in routes.gates if g.id in ids], mine, tuple(machines)))
+    return tuple(found)
+
+
+def grouped_gates(routes: Routes, machines: Iterable[Facts]) -> set[tuple[str, ...]]:
+    """The sets of gates that these machines have."""
+    return {routes.gates_of(facts) for facts in machines}
+
+
+def sets_of(routes: Routes, work: Inspection) -> set[tuple[str, ...]]:
+    """The sets of gates that machines have on which this work is done."""
+    return grouped_gates(routes, routes.machines(work.applies))
+
+
+def _shape(
+    flow: Flow, gates: list[Inspection], works: list[Inspection], machines: tuple[Facts, ...]
+) -> Shape:
     groups: dict[Alike, list[Inspection]] = {}
-    for inspection in (*flow.inspections.values(), *_repairs(flow, facts)):
-        if fits(inspection.applies, facts):
-            groups.setdefault(_alike(inspection), []).append(inspection)
+    for inspection in (*gates, *works):
+        groups.setdefault(_alike(inspection), []).append(inspection)
     made = {alike[0].id: _one(alike) for alike in groups.values()}
     small = replace(
         flow, inspections=made, facts=(), find=(), prove=(), bars={}, debts={}, faults={}, findings={},
         stops={HALT.id: HALT},
     )  # fmt: skip
-    return Shape(small, {alike[0].id: tuple(i.id for i in alike) for alike in groups.values()})
+    return Shape(small, {alike[0].id: tuple(i.id for i in alike) for alike in groups.values()}, machines)
 
 
-def _repairs(flow: Flow, facts: Facts) -> Iterable[Inspection]:
-    kind = facts.get(flow.kind)
-    for states in dict.fromkeys(
-        f.remedy.states for f in flow.faults.values() if kind is None or kind in f.share
-    ):
-        yield Inspection(REPAIR + "-or-".join(states), "", (), states=states)
+def repairs(flow: Flow) -> tuple[Inspection, ...]:
+    """Each fault's repair as an inspection of the states it is made in, on the machines that can have the fault."""
+    kind = flow.kind if flow.fact(flow.kind) else ""
+    return tuple(
+        Inspection(
+            REPAIR + f.id, "", (), states=f.remedy.states, applies={kind: tuple(f.share)} if kind else {}
+        )
+        for f in flow.faults.values()
+    )
 
 
 def _one(alike: list[Inspection]) -> Inspection:
@@ -75,8 +102,7 @@ def _one(alike: list[Inspection]) -> Inspection:
 
 def _work(voids: list[tuple[str, ...]]) -> tuple[FlowStep, ...]:
     more = tuple(Answer(f"void-{n}", next=ONLY, voids=v) for n, v in enumerate(voids))
-    stop = Answer("stop", stop=HALT.id)
-    return (FlowStep(ONLY, "choose", "", (Answer("again", next=ONLY), Answer("over"), *more, stop)),)
+    return (FlowStep(ONLY, "choose", "", (Answer("again", next=ONLY), Answer("over"), *more)),)
 
 
 def _gate(voids: list[tuple[str, ...]]) -> tuple[FlowStep, ...]:

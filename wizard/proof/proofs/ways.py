@@ -43,6 +43,7 @@ class Maps:
 
     rules: Rules
     _made: dict[str, Mapping[str, tuple[Way, ...]]] = field(default_factory=dict)
+    _passages: dict[str, tuple[Way, ...]] = field(default_factory=dict)
 
     @property
     def flow(self) -> Flow:
@@ -99,10 +100,18 @@ class Maps:
         back = self.path(inspection, lambda w: w.goes == spent.step, once.goes, _plain)
         return [f"{inspection}.{w.step}: {w.answer}" for w in (once, *(back or ()))]
 
+    def passage(self, gate: str) -> tuple[Way, ...]:
+        """A good way through a gate to its end; empty when there is none."""
+        if gate not in self._passages:
+            path = self.path(
+                gate, lambda w: w.goes == END, allowed=lambda w: _plain(w) and good(self.flow, gate, w)
+            )
+            self._passages[gate] = path or ()
+        return self._passages[gate]
+
     def passing(self, gate: str) -> tuple[str, ...]:
-        """The lines of a good way through a gate (or any inspection) to its end."""
-        path = self.path(gate, lambda w: w.goes == END, allowed=lambda w: _plain(w) and good(self.flow, gate, w))
-        return self.spell(gate, path) if path else ()
+        """The lines of a good way through a gate to its end."""
+        return self.spell(gate, self.passage(gate))
 
 
 def _plain(way: Way) -> bool:

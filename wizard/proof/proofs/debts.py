@@ -1,0 +1,249 @@
+"""Every end restores what was opened: whatever may be owed can be paid, whatever else is owed and barred by then.
+
+All that may be owed on a machine is taken to be owed at once. A debt is payable when, by gates and answers that neither
+bars nor unpaid debts forbid, some step that pays it is reached, and what that way owes anew is payable already.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from wizard.engine.safety import Stance, forbidden
+from wizard.flow.model import END, Inspection, fits
+from wizard.proof.proofs.machines import Facts, machines, say, tell
+from wizard.proof.proofs.owing import Ledger, Site, possible
+from wizard.proof.proofs.shown import Places, Shown
+from wizard.proof.proofs.ways import Way
+
+Names = frozenset[str]
+AGAIN = Stance("covered", False)
+"""Where any machine may be brought by a break: covered, and opened before."""
+
+
+@dataclass(frozen=True, slots=True)
+class Class:
+    """Machines that have the same gates and the same inspections that pay or end the job; ``facts`` of one of them."""
+
+    facts: Facts
+    known: Names
+    owable: Names
+
+
+def classes(ledger: Ledger) -> list[Class]:
+    """One machine for each set of gates and paying inspections, with all that may be owed on it."""
+    flow, routes = ledger.flow, ledger.routes
+    payers = {s.name for sites in ledger.paid.values() for s in sites if s.kind == "answer"}
+    payers |= {flow.leave, flow.handover} & set(flow.inspections)
+    ids = sorted(payers | {g.id for g in routes.gates})
+    known = frozenset(f for i in ids for f in flow.inspections[i].applies)
+    found: dict[tuple[str, ...], Facts] = {}
+    for facts in machines(flow, known):
+        key = tuple(i for i in ids if fits(flow.inspections[i].applies, facts))
+        found.setdefault(key, facts)
+    return [Class(facts, known, _owable(ledger, facts, known)) for facts in found.values()]
+
+
+def _owable(ledger: Ledger, facts: Facts, known: Names) -> Names:
+    return frozenset(
+        debt for debt, sites in ledger.owed.items() if any(possible(ledger, s, facts, known) for s in sites)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """What stands in the way: the bars in force, the debts owed, and of all debts those that can be paid."""
+
+    ledger: Ledger
+    facts: Facts
+    bars: Names
+    payable: Names
+
+    def free(self, inspection: Inspection, step_id: str, owed: Names) -> bool:
+        """True when neither a bar nor a debt forbids the step."""
+        if f"{inspection.id}.{step_id}" not in self.ledger.active:
+            return True
+        step = inspection.step(step_id)
+        assert step is not None
+        return not forbidden(
+            self.ledger.flow, inspection, step, dict.fromkeys(self.bars, 0), dict.fromkeys(owed, 0)
+        )
+
+    def through(self, gate: Inspection, owed: Names) -> Names | None:
+        """What is owed behind a gate, passed well; None when something forbids a step of it."""
+        for way in self.ledger.routes.maps.passage(gate.id):
+            if not self.free(gate, way.step, owed):
+                return None
+            owed = after(gate, way, owed)
+        return owed
+
+    def arrive(self, target: Inspection, owed: Names) -> Names | None:
+        """What is owed at the first step of an inspection, the gates to it passed; None when there is no way."""
+        moves = self.ledger.routes.route(self.facts, AGAIN, target)
+        if moves is None:
+            return None
+        for move in moves:
+            if move.gate and owed is not None:
+                passed = self.through(self.ledger.flow.inspections[move.gate], owed)
+                if passed is None:
+                    return None
+                owed = passed
+        return owed
+
+    def within(
+        self, target: Inspection, owed: Names, goal: Way | str
+    ) -> tuple[tuple[Way, ...], Names] | None:
+        """The shortest free way in an inspection to a way (or to END), and what is owed after it."""
+        ways = self.ledger.routes.maps.of(target.id)
+        start = (target.steps[0].id, owed)
+        came: dict[tuple[str, Names], tuple[Way, ...]] = {start: ()}
+        queue = deque([start])
+        while queue:
+            here, now = queue.popleft()
+            if not self.free(target, here, now):
+                continue
+            for way in ways[here]:
+                then = after(target, way, now)
+                if way == goal or (way.goes == goal and not way.spent):
+                    return (*came[here, now], way), then
+                if way.goes in ways and not way.spent and (way.goes, then) not in came:
+                    came[way.goes, then] = (*came[here, now], way)
+                    queue.append((way.goes, then))
+        return None
+
+    def pays(self, debt: str, site: Site, owed: Names) -> bool:
+        """True when the site can be reached with all of ``owed``, and owes nothing anew that can't be paid."""
+        target = self.ledger.flow.inspections[site.name]
+        start = self.arrive(target, owed)
+        found = self.within(target, start, site.way) if start is not None and site.way else None
+        return found is not None and debt not in found[1] and found[1] - owed <= self.payable
+
+
+def after(inspection: Inspection, way: Way, owed: Names) -> Names:
+    """What is owed after an answer: panels are opened by any answer, what is paid goes, what is owed comes."""
+    if way.chosen is None:
+        return owed
+    opened = [p for p in inspection.opens if p not in owed]
+    if not opened and not way.chosen.owe and not way.chosen.pay:
+        return owed
+    return (owed - set(way.chosen.pay)) | set(way.chosen.owe) | set(opened)
+
+
+def owed_before(inspection: Inspection, path: tuple[Way, ...], owed: Names) -> Names:
+    """What is owed when the last step of a path is asked."""
+    for way in path[:-1]:
+        owed = after(inspection, way, owed)
+    return owed
+
+
+def payable(ledger: Ledger, machine: Class, bars: Iterable[str]) -> Names:
+    """The debts of a machine that can be paid while these bars stand; remembered in the ledger."""
+    standing = frozenset(bars)
+    key = (tuple(machine.facts.items()), standing)
+    if key not in ledger.payable:
+        ledger.payable[key] = _payables(ledger, machine, standing)
+    return ledger.payable[key]
+
+
+def _payables(ledger: Ledger, machine: Class, standing: Names) -> Names:
+    found: Names = frozenset()
+    while True:
+        here = Context(ledger, machine.facts, standing, found)
+        owed = machine.owable - found
+        more = {debt for debt in owed if _payable(here, machine, debt, owed)}
+        if not more:
+            return found
+        found |= more
+
+
+def _payable(here: Context, machine: Class, debt: str, owed: Names) -> bool:
+    sites = (s for s in here.ledger.paid.get(debt, ()) if s.kind == "answer")
+    flow = here.ledger.flow
+    return any(
+        fits(flow.inspections[s.name].applies, machine.facts) and here.pays(debt, s, owed) for s in sites
+    )
+
+
+def owed(ledger: Ledger, places: Places) -> Iterator[Shown]:
+    """Each debt that can't be paid on some machine, or not while some bar stands."""
+    told: set[str] = set()
+    every = sorted(ledger.barred)
+    for machine in classes(ledger):
+        for bars in ((), every):
+            for debt in sorted(machine.owable - payable(ledger, machine, bars) - told):
+                told.add(debt)
+                yield _unpaid(ledger, places, machine, debt, _blame(ledger, machine, debt, bars))
+
+
+def _blame(ledger: Ledger, machine: Class, debt: str, bars: Iterable[str]) -> tuple[str, ...]:
+    """The one bar that makes a debt unpayable, or all of them where no single one does."""
+    alone = (b for b in bars if debt not in payable(ledger, machine, (b,)))
+    first = next(alone, None)
+    return tuple(bars) if first is None else (first,)
+
+
+def _unpaid(ledger: Ledger, places: Places, machine: Class, debt: str, bars: tuple[str, ...]) -> Shown:
+    facts = machine.facts
+    source = next(s for s in ledger.owed[debt] if possible(ledger, s, facts, machine.known))
+    sites = [s for s in ledger.paid.get(debt, ()) if s.kind == "answer"]
+    mine = [s for s in sites if possible(ledger, s, facts, machine.known)]
+    lines = list(ledger.lines(facts, source))
+    for bar in bars[:1]:
+        lines += ledger.lines(facts, ledger.barred[bar][0])
+    for site in mine[:1]:
+        lines += ["break", *ledger.lines(facts, site)]
+    fixed = [line for line in lines if line.startswith("fact ")]
+    witness = (*tell(facts), *fixed, *(line for line in lines if line not in fixed), "close")
+    why = "no step that pays it is for this machine"
+    if mine and mine[0].way:
+        why = (
+            f"something forbids a step on the way to {mine[0].name}.{mine[0].way.step}, or that way owes more"
+        )
+    while_barred = f' while "{bars[0]}" stands' if bars else ""
+    said = f'debt "{debt}" can be owed but not be paid on {say(facts)}{while_barred}: {why}'
+    return places.show(places.entry("debt", debt), said, "owed", witness)
+
+
+def closing(ledger: Ledger, places: Places) -> Iterator[Shown]:
+    """On every machine the last inspections can be gone through to their end, once all that can be paid is paid."""
+    flow = ledger.flow
+    harmless = [b for b in ledger.barred if "spin" not in flow.bars[b].forbids]
+    told: set[str] = set()
+    for machine in classes(ledger):
+        for key, name, bars in (
+            ("leave", flow.leave, list(ledger.barred)),
+            ("handover", flow.handover, harmless),
+        ):
+            if name not in told and name in flow.inspections:
+                for standing in ([], bars):
+                    if name not in told and not _ends(ledger, machine, name, standing):
+                        told.add(name)
+                        yield _endless(ledger, places, machine, key, name, standing)
+
+
+def _ends(ledger: Ledger, machine: Class, name: str, bars: Iterable[str]) -> bool:
+    target = ledger.flow.inspections[name]
+    if not fits(target.applies, machine.facts):
+        return not all(f in machine.known for f in target.applies)
+    here = Context(ledger, machine.facts, frozenset(bars), payable(ledger, machine, bars))
+    start = here.arrive(target, frozenset())
+    return start is not None and here.within(target, start, END) is not None
+
+
+def _endless(ledger: Ledger, places: Places, machine: Class, key: str, name: str, bars: list[str]) -> Shown:
+    facts = machine.facts
+    lines: list[str] = []
+    for bar in bars:
+        if not _ends(ledger, machine, name, [bar]):
+            lines += ledger.lines(facts, ledger.barred[bar][0])
+            break
+    end = ledger.routes.maps.path(name, lambda w: w.goes == END) or ()
+    lines += [
+        *ledger.routes.opening(facts, ledger.flow.inspections[name]),
+        *ledger.routes.maps.spell(name, end),
+    ]
+    fixed = [line for line in lines if line.startswith("fact ")]
+    witness = (*tell(facts), *fixed, *(line for line in lines if line not in fixed), "close")
+    said = f'{key} "{name}" can\'t be gone through to its end on {say(facts)}, so no such job can be closed'
+    return places.show(places.order(key), said, "close", witness)

@@ -1,0 +1,57 @@
+"""'Unable' leads to an end from everywhere, and whatever was barred can be freed again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wizard.flow.model import END
+from wizard.proof.proofs.machines import Routes, tell
+from wizard.proof.proofs.owing import Ledger
+from wizard.proof.proofs.shown import Places, Shown
+from wizard.proof.proofs.ways import STOP, UNABLE, Way
+
+
+def unable(routes: Routes, places: Places) -> Iterator[Shown]:
+    """From each step, who is unable at it and at all that follows comes to an end of the inspection, or stops work."""
+    for inspection in routes.maps.flow.inspections.values():
+        seen: set[str] = set()
+        for step in inspection.steps:
+            loop = [] if step.id in seen else _round(routes, inspection.id, step.id)
+            if loop and not seen & {w.step for w in loop}:
+                seen |= {w.step for w in loop}
+                yield _endless(routes, places, inspection.id, loop)
+
+
+def _round(routes: Routes, inspection: str, step: str) -> list[Way]:
+    """The ways of being unable again and again that lead back to where one was; empty when an end comes."""
+    ways = routes.maps.of(inspection)
+    gone: list[Way] = []
+    here = step
+    while here in ways:
+        if any(w.step == here for w in gone):
+            return gone[next(n for n, w in enumerate(gone) if w.step == here) :]
+        gone.append(next(w for w in ways[here] if w.answer == UNABLE))
+        here = gone[-1].goes
+    assert here == END or here.startswith(STOP)
+    return []
+
+
+def _endless(routes: Routes, places: Places, inspection: str, loop: list[Way]) -> Shown:
+    maps = routes.maps
+    target = maps.flow.inspections[inspection]
+    machine = next(iter(routes.machines(target.applies)), {})
+    first = loop[0].step
+    before = maps.path(inspection, lambda w: w.goes == first) if first != target.steps[0].id else ()
+    path = maps.spell(inspection, (*(before or ()), *loop))
+    said = f'step "{first}": who is unable goes round for ever: {" > ".join(w.step for w in loop)} > {first}'
+    witness = (*tell(machine), *routes.opening(machine, target), *path)
+    return places.show(places.step(inspection, first, UNABLE), said, "unable", witness)
+
+
+def lifts(ledger: Ledger, places: Places) -> Iterator[Shown]:
+    """Each bar that is set somewhere and lifted nowhere: from then on the machine can only be left."""
+    for bar, sites in ledger.barred.items():
+        if bar not in ledger.lifted:
+            said = f'bar "{bar}": no answer and no remedy lifts it, so what it forbids stays forbidden on every visit'
+            witness = (sites[0].name,)
+            yield places.show(places.entry("bar", bar), said, "lift", witness, "warning")

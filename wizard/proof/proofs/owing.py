@@ -1,0 +1,121 @@
+"""Where bars and debts come from and where they end: every answer, panel, remedy, fact and stop that names one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from wizard.engine.safety import activities
+from wizard.flow.model import Flow, Inspection
+from wizard.proof.proofs.machines import START, Facts, Routes
+from wizard.proof.proofs.ways import Way
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """One place that sets or ends a bar or debt: a way of an inspection's step, or what ``kind`` says.
+
+    ``kind``: answer, opens (the inspection's first answer), remedy, fault, fact or stop; ``name`` is the inspection,
+    fault, ``fact = value`` or stop.
+    """
+
+    kind: str
+    name: str
+    way: Way | None = None
+
+
+@dataclass(slots=True)
+class Ledger:
+    """Every site of a flow, by the bar or debt."""
+
+    routes: Routes
+    owed: dict[str, list[Site]] = field(default_factory=dict)
+    paid: dict[str, list[Site]] = field(default_factory=dict)
+    barred: dict[str, list[Site]] = field(default_factory=dict)
+    lifted: dict[str, list[Site]] = field(default_factory=dict)
+    active: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    payable: dict[tuple[object, ...], frozenset[str]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        flow = self.flow
+        for inspection in flow.inspections.values():
+            self._inspection(inspection)
+        for fault in flow.faults.values():
+            remedy = fault.remedy
+            for book, names in ((self.owed, remedy.owe), (self.paid, remedy.pay), (self.lifted, remedy.lift)):
+                _note(book, names, Site("remedy", fault.id))
+            _note(self.barred, fault.bar, Site("fault", fault.id))
+        for fact in flow.facts:
+            for value in fact.values:
+                _note(self.barred, value.bar, Site("fact", f"{fact.id} = {value.id}"))
+        for stop in flow.stops.values():
+            _note(self.barred, stop.bar, Site("stop", stop.id))
+
+    @property
+    def flow(self) -> Flow:
+        """The flow."""
+        return self.routes.maps.flow
+
+    def _inspection(self, inspection: Inspection) -> None:
+        _note(self.owed, inspection.opens, Site("opens", inspection.id))
+        for step in inspection.steps:
+            if does := activities(inspection, step):
+                self.active[f"{inspection.id}.{step.id}"] = does
+            if not any(a.owe or a.pay or a.bar or a.lift for a in step.answers):
+                continue
+            for way in self.routes.maps.of(inspection.id)[step.id]:
+                if way.chosen is None or way.spent:
+                    continue
+                for book, names in (
+                    (self.owed, way.chosen.owe),
+                    (self.paid, way.chosen.pay),
+                    (self.barred, way.chosen.bar),
+                    (self.lifted, way.chosen.lift),
+                ):
+                    _note(book, names, Site("answer", inspection.id, way))
+
+    def lines(self, facts: Facts, site: Site) -> tuple[str, ...]:
+        """The lines that come to a site, and do what it says."""
+        maps, flow = self.routes.maps, self.flow
+        if site.kind in ("answer", "opens"):
+            inspection = flow.inspections[site.name]
+            first = inspection.steps[0].id
+            goal = site.way or next(w for w in maps.of(site.name)[first] if w.chosen)
+            path = maps.path(site.name, lambda w: w == goal) or ()
+            return (*self.routes.opening(facts, inspection), *maps.spell(site.name, path))
+        if site.kind == "remedy":
+            place = Inspection("", "", (), states=flow.faults[site.name].remedy.states)
+            gates = [m.gate for m in self.routes.route(facts, START, place) or () if m.gate]
+            through = [line for gate in gates for line in maps.passing(gate)]
+            opened = [f"open {gates[-1]}"] if gates else []
+            return (f"confirm {site.name}", *opened, *through, f"mend {site.name}: fitted")
+        if site.kind == "stop":
+            return (f"stop {site.name}", "visit")
+        return (f"fact {site.name}",) if site.kind == "fact" else (f"confirm {site.name}",)
+
+
+def _note(book: dict[str, list[Site]], names: tuple[str, ...], site: Site) -> None:
+    for name in names:
+        book.setdefault(name, []).append(site)
+
+
+def possible(ledger: Ledger, site: Site, facts: Facts, known: frozenset[str]) -> bool:
+    """True when a machine with these facts may have the site; of facts not in ``known`` nothing is said."""
+    flow = ledger.flow
+    if site.kind in ("answer", "opens"):
+        applies = flow.inspections[site.name].applies
+        return all(facts.get(f) in values for f, values in applies.items() if f in known)
+    if site.kind in ("remedy", "fault"):
+        return flow.kind not in known or facts.get(flow.kind) in flow.faults[site.name].share
+    if site.kind == "fact":
+        name, _, value = site.name.partition(" = ")
+        return name not in known or facts.get(name) == value
+    return True
+
+
+def acting(ledger: Ledger, activity: str) -> Iterator[tuple[Inspection, str]]:
+    """Every inspection and step that does an activity."""
+    for where, does in ledger.active.items():
+        if activity in does:
+            inspection, _, step = where.partition(".")
+            yield ledger.flow.inspections[inspection], step

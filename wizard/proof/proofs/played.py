@@ -1,0 +1,64 @@
+"""The cases run and end as they say, and which steps and answers no case covers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from wizard.flow.case import Case
+from wizard.flow.model import Flow
+from wizard.proof.cases import Played
+from wizard.proof.play import play
+from wizard.proof.proofs.shown import Places, Shown
+
+
+@dataclass(frozen=True, slots=True)
+class Coverage:
+    """What cases go through. ``steps`` and ``answers`` are ``inspection.step`` and ``inspection.step: answer``, in the
+    flow's order; 'unable' is counted among the answers only where a case gives it.
+    """
+
+    steps: tuple[str, ...]
+    answers: tuple[str, ...]
+    no_step: tuple[str, ...]
+    no_answer: tuple[str, ...]
+
+
+def run(flow: Flow, cases: Iterable[Case]) -> tuple[Played, ...]:
+    """Every case played, in order."""
+    return tuple(play(flow, case) for case in cases)
+
+
+def failed(places: Places, played: Iterable[Played]) -> Iterator[Shown]:
+    """Each case that ended otherwise than it says, with the path it took."""
+    for one in played:
+        if not one.ok:
+            path = tuple(f"{p.step}: {p.answer}" for p in one.path)
+            said = f'case "{one.case}": {" ".join(one.problems)}'
+            yield places.show(places.case(one.case), said, "played", path)
+
+
+def coverage(flow: Flow, played: Iterable[Played]) -> Coverage:
+    """What these cases go through and what they leave out."""
+    gone: set[str] = set()
+    for one in played:
+        for passed in one.path:
+            gone.add(passed.step)
+            for answer in passed.answer.split("+"):
+                gone.add(f"{passed.step}: {answer}")
+    steps, answers = _all(flow)
+    return Coverage(
+        tuple(s for s in steps if s in gone),
+        tuple(a for a in answers if a in gone),
+        tuple(s for s in steps if s not in gone),
+        tuple(a for a in answers if a not in gone and a.partition(":")[0] in gone),
+    )
+
+
+def _all(flow: Flow) -> tuple[list[str], list[str]]:
+    steps, answers = [], []
+    for inspection in flow.inspections.values():
+        for step in inspection.steps:
+            steps.append(f"{inspection.id}.{step.id}")
+            answers += [f"{inspection.id}.{step.id}: {answer.id}" for answer in step.answers]
+    return steps, answers
