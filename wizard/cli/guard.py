@@ -15,7 +15,7 @@ def guarded(command: click.Command, args: list[str]) -> int:
     """Run a command and return its exit code. Nothing is raised."""
     _speak_utf8()
     try:
-        code = command.main(args, prog_name="steadfoot", standalone_mode=False)
+        code = _run(command, args)
         sys.stdout.flush()
     except SteadfootError as problem:
         return _say(str(problem), problem.exit_code)
@@ -30,7 +30,17 @@ def guarded(command: click.Command, args: list[str]) -> int:
         return _say(_refused(problem), TROUBLE)
     except Exception as problem:
         return _say(_defect(problem, args), TROUBLE)
-    return code if isinstance(code, int) else 0
+    return code
+
+
+def _run(command: click.Command, args: list[str]) -> int:
+    """Parse and run. Not click's own main: that writes a line of its own for Ctrl-C and exits on a broken pipe."""
+    try:
+        with command.make_context("steadfoot", list(args)) as context:
+            command.invoke(context)
+    except click.exceptions.Exit as leave:
+        return leave.exit_code
+    return 0
 
 
 def _say(text: str, code: int) -> int:

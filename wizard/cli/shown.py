@@ -10,7 +10,7 @@ from wizard.engine import derive
 from wizard.engine.state import Given, State
 from wizard.flow.model import Flow
 from wizard.journal.block import grouped
-from wizard.review.words import OUTCOMES, SAFETY
+from wizard.review.words import OUTCOMES, SAFETY, day, fact_words, hour, people
 
 if TYPE_CHECKING:
     from wizard.engine.store import Loaded
@@ -21,15 +21,15 @@ def lines_of(loaded: Loaded) -> Iterator[str]:
     state, flow = loaded.state, loaded.flow
     yield f"{loaded.name}  {flow.title}  (flow {flow.id} {flow.version})"
     for visit in state.visits:
-        helped = f", with {visit.person}" if visit.person else ""
         ticket = f", ticket {visit.ticket}" if visit.ticket else ""
-        yield f"Visit {visit.number}  {visit.began[:16]}  {visit.technician or 'no name'}{helped}{ticket}"
+        when = f"{day(visit.began)} {hour(visit.began)} UTC"
+        yield f"Visit {visit.number}  {when}  {people(visit.technician, visit.person)}{ticket}"
     yield f"Complaint  {state.complaint or '-'}"
     yield from (f"  {said}" for said in _facts(flow, state))
     yield "Answers"
     yield from (f"  {_answer(flow, given)}" for given in sorted(state.given, key=lambda g: g.seq))
     yield "Safety states"
-    yield from (f"  {g.at[11:16]}  {SAFETY.get(g.state, g.state)} ({g.why})" for g in state.gates)
+    yield from (f"  {hour(g.at)}  {SAFETY.get(g.state, g.state)} ({g.why})" for g in state.gates)
     yield from _end(flow, state)
     yield f"Record  {grouped(loaded.chain)}" + (
         f"  {loaded.torn} bytes torn at its end" if loaded.torn else ""
@@ -38,10 +38,8 @@ def lines_of(loaded: Loaded) -> Iterator[str]:
 
 def _facts(flow: Flow, state: State) -> Iterator[str]:
     for fact in flow.facts:
-        value = state.facts.get(fact.id, "")
-        chosen = fact.value(value)
-        if value:
-            yield f"{fact.ask}  {chosen.says if chosen else value}"
+        if value := state.facts.get(fact.id, ""):
+            yield f"{fact.ask}  {fact_words(flow, fact.id, value)}"
 
 
 def _answer(flow: Flow, given: Given) -> str:
@@ -51,7 +49,7 @@ def _answer(flow: Flow, given: Given) -> str:
     verdict = f" [{given.verdict}]" if given.verdict else ""
     reason = f" ({given.reason})" if given.reason else ""
     aside = "  - set aside" if given.aside else ""
-    return f"{given.at[11:16]}  {title}, {given.step}: {said or given.answer}{verdict}{reason}{aside}"
+    return f"{hour(given.at)}  {title}, {given.step}: {said or given.answer}{verdict}{reason}{aside}"
 
 
 def _end(flow: Flow, state: State) -> Iterator[str]:

@@ -1,0 +1,106 @@
+"""``steadfoot case``: cases played without a screen, and made of a session."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from tests.cli.conftest import Run, work
+from tests.engine.jobs import GOOD
+
+WORN = GOOD / "cases" / "worn.toml"
+
+
+def test_a_case_in_its_flow_is_played(run: Run) -> None:
+    """One line a case: how it ended, the fault, minutes and answers."""
+    said = run("case", "run", str(WORN))
+    assert (said.code, said.err) == (0, "")
+    assert said.out == "as said  worn: proved; dampers-worn; 135 min; 25 answers\n"
+
+
+def test_a_folder_stands_for_the_cases_in_it(run: Run) -> None:
+    """All of them are played, in the order of their names."""
+    said = run("case", "run", str(GOOD / "cases"))
+    assert [line.split()[2].rstrip(":") for line in said.out.splitlines()] == ["hot-plug", "worn"]
+
+
+def test_json_has_what_decided_it(run: Run) -> None:
+    """Faults decided, minutes, path, bars, debts and safety log."""
+    (table,) = json.loads(run("case", "run", str(WORN), "--json").out)
+    assert table["decided"] == ["dampers-worn"]
+    assert table["outcome"] == "proved" and table["minutes"] == 135
+    assert table["bars"] == [] == table["debts"]
+    assert table["safety"][0]["state"] == "isolated"
+    assert table["attempts"][0]["refused"] == "gate"
+    assert len(table["path"]) == 25
+
+
+def test_a_case_that_ends_otherwise_is_code_7(run: Run, tmp_path: Path) -> None:
+    """It says what came out otherwise; the other cases are played all the same."""
+    other = tmp_path / "other.toml"
+    text = WORN.read_text(encoding="utf-8")
+    other.write_text(text.replace('outcome = "proved"', 'outcome = "declined"'), encoding="utf-8")
+    said = run("case", "run", str(other), str(WORN), "--flow", str(GOOD))
+    assert said.code == 7
+    assert "NOT SO  worn: proved" in said.out
+    assert "outcome is proved, not declined." in said.out
+    assert "as said  worn" in said.out
+    assert said.err == "steadfoot: 1 case of 2 ended otherwise than it says.\n"
+
+
+def test_a_file_that_is_no_case_is_code_3_with_every_problem(run: Run, tmp_path: Path) -> None:
+    """Each problem has file, line and column."""
+    broken = tmp_path / "broken.toml"
+    text = WORN.read_text(encoding="utf-8")
+    broken.write_text(text.replace('"swings"', '"swing"').replace('"dampers-worn"', '"dampers-wrn"'), "utf-8")
+    said = run("case", "run", str(broken), "--flow", str(GOOD))
+    assert said.code == 3
+    assert "broken.toml:8:" in said.err and 'Did you mean "swings"?' in said.err
+    assert "Traceback" not in said.err
+
+
+def test_a_case_without_a_flow_around_it_needs_one_named(run: Run, tmp_path: Path) -> None:
+    """Exit code 2, and how to say it."""
+    lost = tmp_path / "lost.toml"
+    lost.write_bytes(WORN.read_bytes())
+    said = run("case", "run", str(lost))
+    assert said.code == 2 and "--flow" in said.err
+
+
+def test_a_file_that_isnt_there_is_code_2(run: Run, tmp_path: Path) -> None:
+    """It is named."""
+    said = run("case", "run", str(tmp_path / "none.toml"))
+    assert said.code == 2 and "none.toml: there is no such file" in said.err
+
+
+def test_an_empty_folder_is_code_2(run: Run, tmp_path: Path) -> None:
+    """Playing nothing is never a success."""
+    assert run("case", "run", str(tmp_path)).code == 2
+
+
+def test_a_broken_flow_is_told_with_its_places(run: Run, tmp_path: Path) -> None:
+    """A case of a flow that has errors isn't played."""
+    flow = tmp_path / "flow"
+    for path in GOOD.rglob("*.toml"):
+        target = flow / path.relative_to(GOOD)
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.write_bytes(path.read_bytes())
+    said = run("case", "run", str(flow / "cases" / "worn.toml"))
+    assert said.code == 3
+    assert "drawing" in said.err and ":" in said.err
+
+
+def test_a_session_becomes_a_case_that_plays_the_same(run: Run, session: str, tmp_path: Path) -> None:
+    """What 'case from' writes is what 'case run' plays, to the same end."""
+    text = run("case", "from", session, "--name", "from-shop").out
+    made = tmp_path / "made.toml"
+    made.write_text(text, encoding="utf-8")
+    said = run("case", "run", str(made), "--flow", str(GOOD))
+    assert said.code == 0, said.out
+    assert said.out.startswith("as said  from-shop: proved; dampers-worn; 135 min")
+
+
+def test_a_session_without_answers_is_said(run: Run, home: Path) -> None:
+    """Exit code 7: there is no case in it."""
+    said = run("case", "from", work(home, acts=2))
+    assert said.code == 7 and "nothing was answered yet" in said.err
