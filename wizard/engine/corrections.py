@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from wizard.engine import commands as cmd
 from wizard.engine import judging
+from wizard.engine.compute import reckon, unit_of
 from wizard.engine.draft import Draft, held, require_job, void
 from wizard.engine.events import Answered, Left, ReadingTaken, Undone
 from wizard.engine.inspecting import evidence_of, merged, onward, parsed, said
 from wizard.engine.state import Given, Run, State, Taken
 from wizard.engine.stopping import stop
 from wizard.errors import Refused
-from wizard.flow.model import END, Answer, Inspection, Step
+from wizard.flow.model import END, Answer, Compute, Inspection, Step
 
 
 def undo(d: Draft, _command: cmd.Undo) -> None:
@@ -50,6 +52,10 @@ def last_entry(state: State) -> Given | Taken | None:
     return max(rows, key=lambda x: x.seq, default=None)
 
 
+_DEEPEST = 8
+"""How many computed steps may stand one on the other."""
+
+
 @dataclass(frozen=True, slots=True)
 class Walk:
     """The path walked again after a correction: where the run stands then, and the answers no longer on it."""
@@ -58,15 +64,41 @@ class Walk:
     aside: tuple[int, ...]
 
 
-def walk_again(state: State, run: Run, seq: int, goes: str) -> Walk:
-    """Follow the later answers of the run from ``goes`` on, as far as they still lie on the path."""
-    later = [g for g in state.answers(run.id) if g.seq > seq]
+def walk_again(
+    state: State, run: Run, seq: int, goes: str, leads: Callable[[Given], str] = lambda g: g.goes
+) -> Walk:
+    """Follow the later answers of the run from ``goes`` on, as far as they still lie on the path.
+
+    A corrected answer counts as given when the first of its kind was. ``leads``: where an answer leads by itself.
+    """
+    by_seq = {g.seq: g for g in state.given}
+
+    def began(at: int) -> int:
+        given = by_seq[at]
+        return began(given.instead_of) if given.instead_of in by_seq else at
+
+    later = sorted(
+        (g for g in state.answers(run.id) if began(g.seq) > began(seq)), key=lambda g: began(g.seq)
+    )
     kept = []
     for g in later:
         if g.step == goes:
             kept.append(g.seq)
-            goes = g.goes
+            goes = leads(g)
     return Walk(goes, tuple(g.seq for g in later if g.seq not in kept))
+
+
+def _leads(d: Draft, run: Run) -> Callable[[Given], str]:
+    """Where an answer leads: as written, or by the machine where a correction wrote how far the path went on."""
+
+    def leads(g: Given) -> str:
+        step = d.inspection(run).step(g.step)
+        if not g.instead_of or step is None:
+            return g.goes
+        known = step.answer(g.answer) or g.answer == "unable"
+        return d.rules.runs.after(run.inspection, g.step, g.answer if known else step.answers[0].id) or g.goes
+
+    return leads
 
 
 def correct(d: Draft, command: cmd.Correct) -> None:
@@ -86,6 +118,7 @@ def correct(d: Draft, command: cmd.Correct) -> None:
         chosen.says,
         command.reason,
     )
+    _reckon_again(d, f"{given.inspection}.{given.step}", run.phase, command.reason)
 
 
 def _target(d: Draft, seq: int, reason: str) -> tuple[Given, Run, Inspection, Step]:
@@ -112,16 +145,17 @@ def _replace(
     evidence: dict[str, float],
     says: str,
     reason: str,
+    how: str = "answer",
 ) -> None:
     goes, stop_id = onward(d, run, step, chosen)
     if inspection.gate:
         # A gate is answered as a whole: with one answer changed, none of it counts.
         walk = Walk(goes, tuple(g.seq for g in d.state.answers(run.id) if g.seq > given.seq))
     else:
-        walk = walk_again(d.state, run, given.seq, goes)
+        walk = walk_again(d.state, run, given.seq, goes, _leads(d, run))
     d.emit(
         Answered(
-            run=run.id, step=step.id, answer=chosen.id, goes=walk.goes, verdict=chosen.verdict, says=says,
+            run=run.id, step=step.id, answer=chosen.id, how=how, goes=walk.goes, verdict=chosen.verdict, says=says,
             evidence=evidence, bar=chosen.bar, lift=chosen.lift, owe=kept_debts(given, chosen), pay=chosen.pay,
             reason=reason.strip(), instead_of=given.seq, aside=walk.aside,
         )
@@ -168,6 +202,7 @@ def correct_reading(d: Draft, command: cmd.CorrectReading) -> None:
         )
     )  # fmt: skip
     _judge_again(d, run, inspection, step, command.reason)
+    _reckon_again(d, f"{inspection.id}.{step.id}", run.phase, command.reason)
 
 
 def _judge_again(d: Draft, run: Run, inspection: Inspection, step: Step, reason: str) -> None:
@@ -175,13 +210,57 @@ def _judge_again(d: Draft, run: Run, inspection: Inspection, step: Step, reason:
     if given is None:
         return
     outcome = judging.judge_readings(d.flow, d.state, step, d.state.readings(run.id, step.id))
+    _take(d, given, run, inspection, step, outcome, reason)
+
+
+def _reckon_again(d: Draft, where: str, phase: str, reason: str, depth: int = 0) -> None:
+    """Reckon anew what was computed from a step that was corrected, and what was computed from that."""
+    for given in d.state.given if depth < _DEEPEST else ():
+        run = d.state.find_run(given.run)
+        inspection = d.flow.inspections.get(given.inspection)
+        step = inspection.step(given.step) if inspection else None
+        if given.aside or run is None or run.how == "void" or run.phase != phase or inspection is None:
+            continue
+        if step is None or step.compute is None or where not in _sources(step.compute):
+            continue
+        if not any(g.seq == given.seq and not g.aside for g in d.state.given):
+            continue  # another of them led away from it meanwhile
+        _reckoned(d, given, run, inspection, step, reason)
+        _reckon_again(d, f"{inspection.id}.{step.id}", phase, reason, depth + 1)
+
+
+def _sources(compute: Compute) -> set[str]:
+    return {*compute.inputs.values(), *compute.choices.values()}
+
+
+def _reckoned(d: Draft, given: Given, run: Run, inspection: Inspection, step: Step, reason: str) -> None:
+    found = reckon(d.flow, d.state, run, step)
+    if found.outcome is not None:
+        _take(d, given, run, inspection, step, found.outcome, reason)
+    elif given.how == "answer":
+        out = Answer(id="unable", next=step.unable.next, stop=step.unable.stop)
+        _replace(d, given, run, inspection, step, out, {}, "", f"{reason.strip()} ({found.why})", "unable")
+
+
+def _take(
+    d: Draft,
+    given: Given,
+    run: Run,
+    inspection: Inspection,
+    step: Step,
+    outcome: judging.Outcome,
+    reason: str,
+) -> None:
+    """Put a new outcome in place of the one given, unless it says the same."""
     chosen = step.answer(outcome.answer)
     if chosen is None:
         raise Refused("unknown", f"Step {step.id} has no way on for {outcome.answer}.")
     evidence = {**outcome.evidence, **evidence_of(step, outcome.answer)}
     verdict = "" if outcome.answer == "done" else outcome.answer
     answer = chosen if chosen.verdict else _with_verdict(chosen, verdict)
-    _replace(d, given, run, inspection, step, answer, evidence, said(step, outcome), reason)
+    says = said(unit_of(d.flow, d.state, step), outcome)
+    if (answer.id, says, evidence) != (given.answer, given.says, dict(given.evidence)):
+        _replace(d, given, run, inspection, step, answer, evidence, says, reason)
 
 
 def _with_verdict(chosen: Answer, verdict: str) -> Answer:

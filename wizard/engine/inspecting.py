@@ -8,7 +8,7 @@ from dataclasses import replace
 from wizard.diagnosis.evidence import combine_all
 from wizard.engine import commands as cmd
 from wizard.engine import derive, judging
-from wizard.engine.compute import compute
+from wizard.engine.compute import reckon, unit_of
 from wizard.engine.draft import Draft, change_safety, clear_screen, current, enter, require_job, settle
 from wizard.engine.events import Answered, Left, ReadingTaken, Skipped
 from wizard.engine.safety import forbidden, holds, route
@@ -173,10 +173,11 @@ def judge(d: Draft, command: cmd.Judge) -> None:
     """Judge what was read, or compute from what was read before."""
     run, inspection, step = current(d, command.run, command.step)
     if step.kind == "compute":
-        outcome = compute(d.flow, d.state, run, step)
-        if outcome is None:
-            _unable(d, run, inspection, step, "What it draws from was not measured.", "unable")
+        reckoned = reckon(d.flow, d.state, run, step)
+        if reckoned.outcome is None:
+            _unable(d, run, inspection, step, reckoned.why, "unable")
             return
+        outcome = reckoned.outcome
     else:
         outcome = _measured(d, run, step, command.reason)
     chosen = step.answer(outcome.answer)
@@ -186,7 +187,14 @@ def judge(d: Draft, command: cmd.Judge) -> None:
     verdict = "" if outcome.answer == "done" else outcome.answer
     chosen = replace(chosen, verdict=chosen.verdict or verdict)
     _finish(
-        d, run, inspection, step, chosen, evidence, reason=command.reason.strip(), says=said(step, outcome)
+        d,
+        run,
+        inspection,
+        step,
+        chosen,
+        evidence,
+        reason=command.reason.strip(),
+        says=said(unit_of(d.flow, d.state, step), outcome),
     )
 
 
@@ -204,13 +212,12 @@ def _measured(d: Draft, run: Run, step: Step, reason: str) -> judging.Outcome:
     return judging.judge_readings(d.flow, d.state, step, taken)
 
 
-def said(step: Step, outcome: judging.Outcome) -> str:
-    """The judged values as a line for the record: 'damper 1, out 58.3 N +- 2.1; ...'."""
-    unit = step.reading.unit if step.reading else ""
+def said(unit: str, outcome: judging.Outcome) -> str:
+    """The judged values as a line for the record: 'damper 1, out 58.3 N +- 2.1; side to side 0.4 deg (...)'."""
     parts = []
     for j in outcome.items:
         value = units.text(j.mean, unit, j.uncertainty) if unit else f"{j.mean:.4g}"
-        parts.append(f"{j.name} {value}".strip())
+        parts.append(f"{j.name} {value}".strip() + (f" ({j.says})" if j.says else ""))
     return "; ".join(parts)
 
 

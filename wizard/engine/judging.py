@@ -25,6 +25,7 @@ class Judged:
     """One item and way of a step: mean and standard uncertainty (SI), what its limit says of it.
 
     ``chances`` maps a band's id to the probability that the true value lies in it. No limit: no ``verdict``.
+    ``says``: a few words on a computed value, such as which side is high.
     """
 
     name: str
@@ -34,6 +35,7 @@ class Judged:
     verdict: str = ""
     band: str = ""
     chances: Mapping[str, float] | None = None
+    says: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -89,6 +89,7 @@ def _step(table: Table, following: str, limits: Mapping[str, tuple[Limit, ...]])
         evidence={finding: tuple(bands) for finding, bands in table.get("evidence", {}).items()},
         does=texts(table, "does"),
         minutes=float(table.get("minutes", 1.0)),
+        aid=table.get("aid", ""),
         unable=Unable(table.get("unable", {}).get("next", END), table.get("unable", {}).get("stop", "")),
     )
 
@@ -175,4 +176,5 @@ def _compute(table: Table) -> Compute:
     given = table.get("settings", {})
     values = {name: given.get(name, setting.default) for name, setting in known.items()}
     settings = {name: span_to_si(v, known[name].unit) for name, v in values.items() if v is not None}
-    return Compute(table["calculator"], dict(table["inputs"]), settings)
+    choices = dict(table.get("choices", {}))
+    return Compute(table["calculator"], dict(table.get("inputs", {})), settings, choices)

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from wizard.flow.evidence import Band, Fault, Finding, Limit, Part, Remedy, Tool
 
 __all__ = [
+    "AIDS",
     "END",
     "SIGNAL_WORDS",
     "STATES",
@@ -48,6 +49,9 @@ slightly; notice, no injury."""
 
 VERDICTS = ("pass", "watch", "fail")
 """From best to worst."""
+
+AIDS = ("stopwatch", "taps", "clock", "feet")
+"""What helps to measure: a stopwatch, a counter of swings, the clock round a rim, the four feet from above."""
 
 END = "end"
 """As ``next``: the inspection ends here."""
@@ -143,12 +147,14 @@ class Reading:
 class Compute:
     """A named calculator and the steps it draws from: ``inputs`` maps its argument to ``inspection.step``.
 
-    ``settings`` are constants of the calculator, in SI where they have a unit.
+    ``settings`` are constants of the calculator, in SI where they have a unit. ``choices`` maps a choice of the
+    calculator to the choose step (``inspection.step``) or the machine fact that makes it.
     """
 
     calculator: str
     inputs: Mapping[str, str] = field(default_factory=dict)
     settings: Mapping[str, float | str] = field(default_factory=dict)
+    choices: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +173,7 @@ class Step:
     have an answer a verdict (``pass``, ``watch``, ``fail``), or ``done`` where there is no limit. ``evidence``
     maps a finding to the ids of the bands that speak for it: its evidence is the probability of being in them.
     ``does`` names activities (spin, water) that bars and debts may forbid. ``many``: several answers may be ticked;
-    then ``next`` of every answer is the same.
+    then ``next`` of every answer is the same. ``aid`` is one of AIDS, or empty.
     """
 
     id: str
@@ -184,6 +190,7 @@ class Step:
     evidence: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     does: tuple[str, ...] = ()
     minutes: float = 1.0
+    aid: str = ""
     unable: Unable = field(default_factory=Unable)
 
     def answer(self, answer_id: str) -> Answer | None:

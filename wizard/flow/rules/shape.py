@@ -13,8 +13,8 @@ OF_KIND = {
     "tell": OUTCOME,
     "look": ("answer",),
     "choose": ("answer", "many"),
-    "measure": ("reading", "limit", "evidence", "on", *OUTCOME),
-    "compute": ("compute", "limit", "evidence", "on", *OUTCOME),
+    "measure": ("reading", "limit", "evidence", "on", "aid", *OUTCOME),
+    "compute": ("compute", "limit", "evidence", "on", "aid", *OUTCOME),
 }
 NEEDED = {"measure": "reading", "compute": "compute", "choose": "answer"}
 MOST_ANSWERS = 9

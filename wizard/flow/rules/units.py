@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from wizard.flow.calculators import CALCULATORS, SAME
+from wizard.flow.calculators import CALCULATORS, SAME, Choice, Input, Setting
 from wizard.flow.model import Step
 from wizard.flow.problems import Problem, nearest
+from wizard.flow.rules import items
 from wizard.flow.rules.book import Book, StepSpot
 from wizard.measure.units import dimension, of_dimension
 
@@ -50,7 +51,7 @@ def limits(book: Book) -> Iterator[Problem]:
 
 
 def computes(book: Book) -> Iterator[Problem]:
-    """A compute step gives its calculator each input and setting, of the right dimension."""
+    """A compute step gives its calculator each input, setting and choice, of the right dimension and number."""
     for at in book.steps():
         if at.step.compute is not None:
             yield from _names(book, at)
@@ -58,16 +59,17 @@ def computes(book: Book) -> Iterator[Problem]:
 
 
 def _names(book: Book, at: StepSpot) -> Iterator[Problem]:
-    """Inputs and settings are those of the calculator, and lie in its range."""
+    """Inputs, settings and choices are those of the calculator; settings lie in its range."""
     table = at.spot.table["compute"]
     calculator = CALCULATORS[table["calculator"]]
-    for key, known in (("inputs", calculator.inputs), ("settings", calculator.settings)):
+    for key in ("inputs", "settings", "choices"):
+        known: Mapping[str, Input | Setting | Choice] = getattr(calculator, key)
         given = table.get(key, {})
         for name in given:
             if name not in known:
                 said = f'{calculator.id} has no {key[:-1]} "{name}".{nearest(name, known)}'
                 yield book.error(at.spot, ("compute", key, name), said, "calculator", key=True)
-        needed = [n for n, k in known.items() if n not in given and getattr(k, "default", None) is None]
+        needed = [n for n, k in known.items() if n not in given and _must(k)]
         for name in needed:
             said = f'{calculator.id} needs the {key[:-1]} "{name}": {known[name].says}'
             yield book.error(at.spot, ("compute", key), said, "calculator")
@@ -76,6 +78,13 @@ def _names(book: Book, at: StepSpot) -> Iterator[Problem]:
         if setting and not setting.low <= value <= setting.high:
             said = f"{name} must be from {setting.low:g} to {setting.high:g} {setting.unit}, not {value:g}"
             yield book.error(at.spot, ("compute", "settings", name), said, "range")
+
+
+def _must(known: Input | Setting | Choice) -> bool:
+    """True where a flow must give it."""
+    if isinstance(known, Input):
+        return not known.optional
+    return known.default is None if isinstance(known, Setting) else known.other is None
 
 
 def _inputs(book: Book, at: StepSpot) -> Iterator[Problem]:
@@ -98,6 +107,8 @@ def _inputs(book: Book, at: StepSpot) -> Iterator[Problem]:
             said = f'"{name}" must be {needs}, but "{source}" gives {has}'
             yield book.error(at.spot, place, said, "unit")
         first = first or has
+        if step.reading is not None and (said := items.wrong(book.flow, step.reading, wanted)):
+            yield book.error(at.spot, place, f'"{name}" wants {said}, but "{source}" has not', "calculator")
 
 
 def of_step(book: Book, step: Step, depth: int = 0) -> str:

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
 
-from wizard.flow.model import SIGNAL_WORDS, STATES
+from wizard.flow.model import AIDS, SIGNAL_WORDS, STATES
 from wizard.flow.problems import nearest
 from wizard.measure.unit_table import UNITS
 from wizard.measure.units import find
@@ -104,6 +104,7 @@ Gate = Literal["isolated", "proved-dead", "wet", "proving"]
 Verdict = Literal["pass", "watch", "fail"]
 Status = Literal["P", "P*", "C", "E"]
 Word = Literal["danger", "warning", "caution", "notice"]
+Aid = Literal["stopwatch", "taps", "clock", "feet"]
 Applies = dict[Id, Annotated[list[Id], Field(min_length=1)]]
 Reference = Annotated[
     str, Field(pattern=r"^[a-z0-9-]+(\.[a-z0-9-]+)?$", description="inspection, or inspection.step")
@@ -117,6 +118,7 @@ OWE = "Ids of debts that this brings about."
 BAR = "Ids of bars that this puts in force."
 
 assert Word.__args__ == SIGNAL_WORDS and StateName.__args__ == STATES  # type: ignore[attr-defined]
+assert Aid.__args__ == AIDS  # type: ignore[attr-defined]
 
 
 class Caution(Table):

@@ -14,6 +14,7 @@ from wizard.flow.schema.base import (
     LIFT,
     OWE,
     PAY,
+    Aid,
     Applies,
     Caution,
     Gate,
@@ -105,7 +106,13 @@ class Compute(Table):
     calculator: Annotated[str, AfterValidator(_calculator)] = Field(
         description="Its name.", json_schema_extra={"enum": list(CALCULATORS)}
     )
-    inputs: dict[Id, StepPath] = Field(description="Each input's name, and the step it comes from.")
+    inputs: dict[Id, StepPath] = Field(
+        default={}, description="Each input's name, and the step it comes from."
+    )
+    choices: dict[Id, Annotated[str, Field(pattern=r"^[a-z0-9-]+(\.[a-z0-9-]+)?$")]] = Field(
+        default={},
+        description="Each choice's name, and the choose step (inspection.step) or the fact that makes it.",
+    )
     settings: dict[Id, Number] = Field(default={}, description="Constants, in the calculator's own units.")
 
 
@@ -133,6 +140,11 @@ class Step(Table):
         default="", description="Where its answers lead unless they say. Left out: the next step."
     )
     many: bool = Field(default=False, description="True: several answers may be ticked.")
+    aid: Aid | None = Field(
+        default=None,
+        description="What helps to measure, on one key: a stopwatch; taps, which count and time swings; a clock, "
+        "which draws readings round a rim as they come; the four feet, drawn from above.",
+    )
     answer: list[Answer] = Field(default=[], description="The answers of look and choose.")
     on: list[On] = Field(default=[], description="What each verdict of measure and compute brings about.")
     reading: Reading | None = Field(default=None, description="What a measure step reads.")
