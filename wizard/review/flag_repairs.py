@@ -34,7 +34,7 @@ def part_no_fail(look: Look) -> Iterator[Flag]:
     for seq, repair, fault in _fitted(look):
         state = look.replay.state(look.replay.place_of(seq))
         if repair.parts and not any(_speaks(look.replay.flow, g, fault, least) for g in _counting(state)):
-            fitted = ", ".join(parts.read(code, fault).words for code in repair.parts)
+            fitted = _words(look, repair, fault)
             tests = ", ".join(dict.fromkeys(look.title(w.partition(".")[0]) for w in fault.confirm))
             asked = f" It is tested by: {tests}." if tests else ""
             reason = f" Reason: {words.sentence(repair.reason)}" if repair.reason else ""
@@ -61,7 +61,7 @@ def _speaks(flow: Flow, given: Given, fault: Fault, least: float) -> bool:
 def set_incomplete(look: Look) -> Iterator[Flag]:
     """Some of a part fitted, and fewer than make its set on this machine."""
     for seq, repair, fault in _fitted(look):
-        fitted = _counts(repair, fault)
+        fitted = _counts(look, repair, fault)
         for part in fault.remedy.parts:
             due, got = parts.count(part, look.replay.end.facts), fitted.get(part.id, 0)
             if 0 < got < due:
@@ -76,21 +76,28 @@ def set_incomplete(look: Look) -> Iterator[Flag]:
 def companion_left_out(look: Look) -> Iterator[Flag]:
     """A part of the same remedy that is always due was not fitted with the others."""
     for seq, repair, fault in _fitted(look):
-        fitted = _counts(repair, fault)
+        fitted = _counts(look, repair, fault)
         left = [p for p in fault.remedy.parts if p.id not in fitted and _always(p)]
         if fitted and left:
             yield look.flag(
                 "companion-left-out",
                 f"{fault.remedy.says}: a part that goes along with it was not fitted.",
-                f"Fitted: {', '.join(parts.read(c, fault).words for c in repair.parts)}. "
-                f"Not among them: {', '.join(p.says for p in left)}.",
+                f"Fitted: {_words(look, repair, fault)}. Not among them: {', '.join(p.says for p in left)}.",
                 seq,
             )
 
 
-def _counts(repair: Repaired, fault: Fault) -> dict[str, int]:
+def _needed(look: Look, repair: Repaired, fault: Fault) -> list[parts.Needed]:
+    return [parts.read(code, fault, look.replay.end.facts) for code in repair.parts]
+
+
+def _words(look: Look, repair: Repaired, fault: Fault) -> str:
+    return ", ".join(need.words for need in _needed(look, repair, fault))
+
+
+def _counts(look: Look, repair: Repaired, fault: Fault) -> dict[str, int]:
     found: dict[str, int] = {}
-    for need in (parts.read(code, fault) for code in repair.parts):
+    for need in _needed(look, repair, fault):
         found[need.id] = found.get(need.id, 0) + need.count
     return found
 

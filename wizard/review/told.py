@@ -110,10 +110,10 @@ def _decided(flow: Flow, _before: State, event: ev.Decided) -> str:
     return f"Confirmed: {', '.join(faults) or 'no fault'}.{_because(event.reason)}"
 
 
-def _repaired(flow: Flow, _before: State, event: ev.Repaired) -> str:
+def _repaired(flow: Flow, before: State, event: ev.Repaired) -> str:
     fault = flow.faults.get(event.fault)
     what = fault.remedy.says if fault else event.fault
-    fitted = ", ".join(parts.read(code, fault).words for code in event.parts)
+    fitted = ", ".join(parts.read(code, fault, before.facts).words for code in event.parts)
     return f"{what}: {event.outcome}.{f' Parts: {fitted}.' if fitted else ''}{_because(event.reason)}"
 
 

@@ -1,0 +1,192 @@
+"""A session checked in all its parts, each shown whole and broken."""
+
+import pytest
+from stored import SESSION, home_at
+
+from wizard.errors import UsageError
+from wizard.journal.block import START, encode, grouped
+from wizard.journal.read import read
+from wizard.review.signoff import SignOff, sign
+from wizard.review.verification import verified
+
+
+@pytest.fixture
+def store(tmp_path):
+    return home_at(tmp_path)
+
+
+@pytest.fixture
+def folder(store):
+    return store.home.session_folder(SESSION)
+
+
+@pytest.fixture
+def journal(folder):
+    return folder / "journal.toml"
+
+
+def blocks(journal):
+    """The journal's blocks as bytes."""
+    head = b"[[event]]\n"
+    return [head + part for part in journal.read_bytes().split(head)[1:]]
+
+
+def test_untouched_session_is_whole(store, journal):
+    """Chain, flow, photo, handover and rules; the last value printed is the last one."""
+    found = verified(store, SESSION, grouped(read(journal).last_chain))
+    assert found.ok and found.chain.printed == "last"
+    assert [c.name for c in found.papers] == ["HANDOVER.md"]
+    assert len(found.attachments) == 1 and found.breaches == () and found.read == ""
+    assert found.flow.note.startswith("washer-bounce 1, digest ")
+    assert found.signed is None and not found.stale
+
+
+def test_blocks_cut_off_the_end_are_seen_against_the_printed_value_only(store, journal):
+    """Whole blocks gone leave a chain that holds; the printed value is then in no block."""
+    printed = grouped(read(journal).last_chain)
+    kept = blocks(journal)
+    for cut in (1, 2, 7):
+        journal.write_bytes(b"".join(kept[:-cut]))
+        assert verified(store, SESSION).chain.ok
+        found = verified(store, SESSION, printed)
+        assert not found.ok
+        assert [p.kind for p in found.chain.problems] == ["cut-off"]
+
+
+@pytest.mark.parametrize("where", [0, 5, -2, -1])
+def test_block_altered_dropped_repeated_or_swapped_is_found(store, journal, where):
+    """Each of the four, at the start, in the middle and at the end; none passes."""
+    kept = blocks(journal)
+    place = where % len(kept)
+    other = (place + 1) % len(kept)
+    swapped = list(kept)
+    swapped[place], swapped[other] = swapped[other], swapped[place]
+    harmed = [
+        [*kept[:place], kept[place].replace(b"kind = ", b"kind  = ", 1), *kept[place + 1 :]],
+        [*kept[:place], kept[place], *kept[place:]],
+        swapped,
+    ]
+    if place != len(kept) - 1:
+        harmed.append([*kept[:place], *kept[place + 1 :]])
+    for one in harmed:
+        journal.write_bytes(b"".join(one))
+        found = verified(store, SESSION)
+        assert not found.ok and found.chain.problems
+        assert all(p.block >= 1 and p.line >= 1 for p in found.chain.problems)
+
+
+def resealed(journal, change):
+    """Write the journal anew with its events changed and every seal made again: what the chain can't see."""
+    chain, parts = START, []
+    for event in change([dict(e) for e in read(journal).events]):
+        block, chain = encode(event, chain)
+        parts.append(block)
+    journal.write_bytes(b"".join(parts))
+
+
+def test_event_the_rules_forbid_is_found_though_resealed(store, journal):
+    """A gate's step taken out and every seal made anew: the chain holds, the rules don't."""
+
+    def change(events):
+        gone = next(e["sequence"] for e in events if e.get("step") == "plug" and e["kind"] == "answered")
+        kept = [e for e in events if e["sequence"] != gone]
+        return [{**e, "sequence": n} for n, e in enumerate(kept, 1)]
+
+    printed = grouped(read(journal).last_chain)
+    resealed(journal, change)
+    found = verified(store, SESSION)
+    assert found.chain.ok and found.breaches and not found.ok
+    assert verified(store, SESSION, printed).chain.printed == "absent"
+
+
+def test_unreadable_event_is_said_not_raised(store, journal):
+    """An event of no kind that this program knows, well sealed."""
+    resealed(journal, lambda events: [*events[:-1], {**events[-1], "kind": "lunch"}])
+    found = verified(store, SESSION)
+    assert found.chain.ok and "lunch" in found.read and not found.ok
+
+
+def test_journal_of_another_session_is_found(store, folder, journal):
+    """A folder renamed to another id."""
+    folder.rename(folder.with_name("2026-03-02-b"))
+    found = verified(store, "2026-03-02-b")
+    assert "that of session 2026-03-02-a" in found.flow.trouble and not found.ok
+
+
+def test_altered_flow_is_found(store):
+    """One letter in a kept file."""
+    file = next(store.home.kept.rglob("isolate.toml"))
+    file.write_bytes(file.read_bytes().replace(b"Pull the plug", b"Leave the plug"))
+    found = verified(store, SESSION)
+    assert "the kept flow was altered" in found.read and not found.ok
+
+
+@pytest.mark.parametrize("harm", ["alter", "remove"])
+def test_photo_altered_or_gone_is_found(store, folder, harm):
+    photo = next((folder / "attachments").iterdir())
+    photo.unlink() if harm == "remove" else photo.write_bytes(b"another picture")
+    (checked,) = verified(store, SESSION).attachments
+    assert not checked.ok and photo.name in checked.trouble
+
+
+@pytest.mark.parametrize("harm", ["alter", "remove", "link"])
+def test_handover_altered_gone_or_a_link_is_found(store, folder, harm):
+    paper = folder / "HANDOVER.md"
+    text = paper.read_bytes()
+    paper.unlink()
+    if harm == "alter":
+        paper.write_bytes(text + b"And the pump was new.\n")
+    if harm == "link":
+        (folder / "copy.md").write_bytes(text)
+        paper.symlink_to(folder / "copy.md")
+    (checked,) = verified(store, SESSION).papers
+    assert not checked.ok and "HANDOVER.md" in checked.trouble
+
+
+@pytest.mark.parametrize("name", ["../../flows/x.md", "/etc/passwd", "journal.toml", "C:X.md"])
+def test_handover_name_that_leads_away_is_not_followed(store, journal, name):
+    def change(events):
+        return [{**e, "name": name} if e["kind"] == "handed-over" else e for e in events]
+
+    resealed(journal, change)
+    (checked,) = verified(store, SESSION).papers
+    assert "is no name that a handover file has" in checked.trouble
+
+
+def test_signature_goes_stale_with_the_next_event(store, folder, journal):
+    """A sign-off holds for the journal that was signed."""
+    reading = read(journal)
+    sign(folder, SignOff("A. Reed", "2026-03-03T10:00:00Z", reading.last_chain, len(reading.events)))
+    assert verified(store, SESSION).signed.by == "A. Reed" and not verified(store, SESSION).stale
+    journal.write_bytes(b"".join(blocks(journal)[:-1]))
+    assert verified(store, SESSION).stale
+
+
+def test_review_that_can_not_be_read_is_a_note(store, folder):
+    """It is no part of the session, so it makes nothing of it wrong."""
+    (folder / "review.toml").write_text("[[", encoding="utf-8")
+    found = verified(store, SESSION)
+    assert found.ok and "review.toml" in found.notes[0]
+
+
+def test_torn_end_is_said(store, journal):
+    journal.write_bytes(journal.read_bytes() + b"[[event]]\nsequence = ")
+    found = verified(store, SESSION)
+    assert not found.ok and [p.kind for p in found.chain.problems] == ["torn"]
+    assert "cut off" in found.notes[0]
+
+
+def test_no_such_session_is_refused(store):
+    with pytest.raises(UsageError, match="Did you mean 2026-03-02-a"):
+        verified(store, "2026-03-02-c")
+
+
+def test_checking_changes_nothing(store, tmp_path):
+    """Not a file more, not a byte else."""
+
+    def everything():
+        return {p: p.read_bytes() for p in tmp_path.rglob("*") if p.is_file()}
+
+    before = everything()
+    verified(store, SESSION, "0123 4567 89ab cdef")
+    assert everything() == before
