@@ -1,0 +1,117 @@
+"""Calculators of what stands level: the machine on its feet, the tub by its corners."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from wizard.engine.compute.readings import paired
+from wizard.engine.compute.values import Calculate, Inputs, Settings, Value, means, number, typical, ways
+
+if TYPE_CHECKING:
+    from wizard.measure.levelling import Corners
+
+HIGH = (("left", "right"), ("rear", "front"))
+"""Which side is high for a negative and for a positive slope: side to side, then front to back."""
+
+_ROCKS = 0.0003
+"""A gap below this, m, is rubber giving way and no rock: the same estimate as the limit of a firm foot."""
+
+
+def slope_from_pair(inputs: Inputs, _settings: Settings) -> list[Value]:
+    """(a - b) / 2: two readings with the tool turned by 180 degrees, its own zero error gone."""
+    return [
+        Value(a.name, (a.mean - b.mean) / 2, math.hypot(a.uncertainty, b.uncertainty) / 2)
+        for a, b in paired(inputs)
+    ]
+
+
+def slopes_of(values: Sequence[Value]) -> list[Value]:
+    """The signed slope of each item from its readings as laid and turned round."""
+    return [
+        Value(a.of or a.name, (a.mean - b.mean) / 2, math.hypot(a.uncertainty, b.uncertainty) / 2, a.item)
+        for a, b in ways(values)
+    ]
+
+
+def turned_slope(inputs: Inputs, _settings: Settings) -> list[Value]:
+    """The size of the slope each way, with the side that is high."""
+    found = []
+    for slope, (low, high) in zip(slopes_of(inputs["slopes"]), HIGH, strict=True):
+        side = high if slope.mean > 0 else low
+        says = f"the {side} is high" if slope.mean else ""
+        found.append(Value(slope.name, abs(slope.mean), slope.uncertainty, slope.item, says=says))
+    return found
+
+
+def foot_turns(inputs: Inputs, settings: Settings) -> list[Value]:
+    """Turns for each foot that is free to turn, up positive; radians and metres in."""
+    from wizard.measure import levelling
+
+    (side, front), (width, depth) = slopes_of(inputs["slopes"]), inputs["span"]
+    gaps = inputs.get("rock", ())
+    loose = max(gaps, key=lambda v: v.mean, default=None)
+    if loose is not None and loose.mean <= _ROCKS:
+        loose = None
+    pitch, linked = number(settings, "thread"), bool(settings.get("rear", 0.0))
+    turns = levelling.foot_turns(
+        side.mean, front.mean, width.mean, depth.mean, pitch,
+        self_adjusting_rear=linked,
+        rock=loose.mean if loose else 0.0,
+        loose=levelling.FEET[loose.item] if loose else None,
+    )  # fmt: skip
+    across, along = side.uncertainty * width.mean, front.uncertainty * depth.mean
+    u = math.hypot(across, 0.0 if linked else along, loose.uncertainty if loose else 0.0) / pitch
+    return [
+        Value(foot.replace("-", " "), turn, u, n, says=_turn_words(turn))
+        for n, (foot, turn) in _numbered(turns)
+    ]
+
+
+def _numbered(turns: Mapping[str, float]) -> list[tuple[int, tuple[str, float]]]:
+    """Each foot with its place among the four."""
+    from wizard.measure.levelling import FEET
+
+    return [(FEET.index(foot), (foot, turn)) for foot, turn in turns.items()]
+
+
+def _turn_words(turn: float) -> str:
+    """'out, the corner rises', to the nearest eighth of a turn."""
+    if abs(turn) < 1 / 16:
+        return "leave it"
+    return "screw it out: the corner rises" if turn > 0 else "screw it in: the corner sinks"
+
+
+def corner_lean(inputs: Inputs, settings: Settings) -> list[Value]:
+    """The size of a tub's lean each way, from the gaps at its corners; which side hangs low."""
+    found = _corners(inputs["gaps"], number(settings, "width"), number(settings, "depth"))
+    leans = (("side to side", found.side_lean), ("front to back", found.front_lean))
+    # A corner with a large gap is low, so the heights are the gaps' negatives: a high right side hangs low left.
+    return [
+        Value(name, abs(lean), found.lean_u, n, says=f"the {HIGH[n][lean < 0]} hangs low" if lean else "")
+        for n, (name, lean) in enumerate(leans)
+    ]
+
+
+def corner_twist(inputs: Inputs, _settings: Settings) -> list[Value]:
+    """The size of a tub's twist, and its lowest corner."""
+    found = _corners(inputs["gaps"], 1.0, 1.0)
+    says = f"lowest at the {found.lowest.replace('-', ' ')}" if found.spread else ""
+    return [Value("twist", abs(found.twist), found.twist_u, says=says)]
+
+
+def _corners(gaps: Sequence[Value], width: float, depth: float) -> Corners:
+    from wizard.measure import levelling
+
+    fl, fr, rl, rr = (-gap for gap in means(gaps))
+    return levelling.corners(fl, fr, rl, rr, width, depth, typical(gaps))
+
+
+TABLE: Mapping[str, Calculate] = {
+    "slope-from-pair": slope_from_pair,
+    "turned-slope": turned_slope,
+    "foot-turns": foot_turns,
+    "corner-lean": corner_lean,
+    "corner-twist": corner_twist,
+}

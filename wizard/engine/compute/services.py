@@ -1,0 +1,72 @@
+"""Calculators of what comes into the machine: water and stored electricity."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from datetime import date
+
+from wizard.engine.compute.values import Calculate, Inputs, Settings, Value, number
+
+_OLDEST = 1950
+
+
+def hose_age(inputs: Inputs, settings: Settings) -> list[Value]:
+    """Years since the hose was made, in seconds; ``settings['today']`` is the day of the visit, ISO 8601.
+
+    A year alone may be any day of it: its middle, or half of what has gone by of this year, +- 1 / sqrt 12 years. A
+    year with a fraction is taken as it is, to a month.
+    """
+    from wizard.measure import water
+
+    made, today = inputs["made"][0].mean, date.fromisoformat(str(settings["today"]))
+    if not _OLDEST <= made < today.year + 1:
+        raise ValueError(f"made: write the year from {_OLDEST} to {today.year}, four digits")
+    first, last, share = date(int(made), 1, 1), date(int(made), 12, 31), made % 1
+    if not share:
+        last, share = min(last, today), 0.5
+        spread = (last - first).days * 86400 / math.sqrt(12)
+    else:
+        spread = 30 * 86400 / math.sqrt(12)
+    day = date.fromordinal(first.toordinal() + round(share * (last - first).days))
+    return [Value("hose", water.hose_age(day, today), spread)]
+
+
+def flood_flow(inputs: Inputs, settings: Settings) -> list[Value]:
+    """m3/s out of a burst hose; the pressure in Pa, bore and length in m."""
+    from wizard.measure import water
+
+    measured = inputs.get("pressure", ())
+    pressure = measured[0].mean if measured else number(settings, "supply")
+    flow = water.hose_flow(pressure, number(settings, "bore"), number(settings, "length"))
+    # Turbulent flow goes with the root of the pressure, nearly.
+    u = flow * measured[0].uncertainty / (2 * pressure) if measured and pressure else 0.0
+    return [
+        Value("burst hose", flow, u, says="" if measured else f"at {pressure / 1e5:.2g} bar while it flows")
+    ]
+
+
+def wait_left(inputs: Inputs, settings: Settings) -> list[Value]:
+    """Seconds until a bus is at the safe voltage. ValueError if it doesn't fall: it never bleeds down."""
+    from wizard.measure import electrical
+
+    first, second = inputs["volts"]
+    apart, safe = number(settings, "apart"), number(settings, "safe")
+    left = electrical.wait_left(first.mean, second.mean, apart, safe)
+    if math.isinf(left):
+        raise ValueError("volts: it doesn't fall, so it never bleeds down by itself. Stop work")
+    return [Value("wait left", left, _wait_u(first, second, apart, safe) if left else 0.0)]
+
+
+def _wait_u(first: Value, second: Value, apart: float, safe: float) -> float:
+    """First-order uncertainty of t ln(V2 / Vs) / ln(V1 / V2)."""
+    from wizard.measure import gum
+
+    fall = math.log(first.mean / second.mean)
+    rest = math.log(second.mean / safe)
+    by_first = -apart * rest / fall**2 / first.mean
+    by_second = apart * (1 / fall + rest / fall**2) / second.mean
+    return gum.propagate((by_first, by_second), (first.uncertainty, second.uncertainty))
+
+
+TABLE: Mapping[str, Calculate] = {"hose-age": hose_age, "flood-flow": flood_flow, "wait-left": wait_left}

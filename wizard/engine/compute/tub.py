@@ -1,0 +1,117 @@
+"""Calculators of how the tub is held: dampers, springs, its bounce."""
+
+from __future__ import annotations
+
+import math
+import statistics
+from collections.abc import Mapping
+
+from wizard.engine.compute.values import Calculate, Inputs, Settings, Value, means, number, ways
+
+
+def drags(inputs: Inputs) -> list[Value]:
+    """The drag of each damper from its pulls out and in, so that its own weight cancels."""
+    from wizard.measure import dampers
+
+    return [
+        Value(
+            out.of or out.name,
+            dampers.drag(out.mean, into.mean),
+            math.hypot(out.uncertainty, into.uncertainty) / 2,
+        )
+        for out, into in ways(inputs["pulls"])
+    ]
+
+
+def drag_spread(inputs: Inputs, _settings: Settings) -> list[Value]:
+    """(largest - smallest) / mean of the drags, with the uncertainty of that share; shows each damper's drag too.
+
+    Source: GUM 5.1.2, eq. 10; for two dampers the same as ``dampers.pair``. ValueError if all drags are nothing.
+    """
+    each = drags(inputs)
+    low, high = min(each, key=lambda v: v.mean), max(each, key=lambda v: v.mean)
+    mean = statistics.fmean(means(each))
+    if mean == 0:
+        raise ValueError("pulls: no damper drags at all, so there is no share to give")
+    share = (high.mean - low.mean) / mean
+    slopes = [((d is high) - (d is low) - share / len(each)) / mean for d in each]
+    u = math.hypot(*(slope * d.uncertainty for slope, d in zip(slopes, each, strict=True)))
+    return [Value("spread", share, u, says=f"{low.name} drags least, {high.name} most" if share else "")]
+
+
+def hung_rate(inputs: Inputs, _settings: Settings) -> list[Value]:
+    """A spring's rate from two hung weights."""
+    from wizard.measure import springs
+
+    light, heavy = inputs["loads"]
+    near, far = inputs["stretches"]
+    load_u = math.hypot(light.uncertainty, heavy.uncertainty) / math.sqrt(2)
+    reach_u = math.hypot(near.uncertainty, far.uncertainty) / math.sqrt(2)
+    found = springs.rate_from_loads((light.mean, heavy.mean), (near.mean, far.mean), load_u, reach_u)
+    return [Value("rate", found.rate, found.rate_u, says=f"initial tension {found.initial_tension:.0f} N")]
+
+
+def wire_rate(inputs: Inputs, settings: Settings) -> list[Value]:
+    """A spring's rate from its wire, the coil's outside diameter and its coils."""
+    from wizard.measure import gum, springs
+
+    wire, outside = inputs["sizes"]
+    (coils, *_), mean = inputs["coils"], outside.mean - wire.mean
+    if mean <= wire.mean:
+        raise ValueError("sizes: the coil must be more than twice as wide as its wire")
+    rate = springs.helical_rate(number(settings, "modulus"), wire.mean, mean, coils.mean)
+    # The mean diameter is outside less wire, so a wire measured too thick also makes it too small.
+    slopes = (rate * (4 / wire.mean + 3 / mean), -3 * rate / mean, -rate / coils.mean)
+    return [
+        Value("rate", rate, gum.propagate(slopes, (wire.uncertainty, outside.uncertainty, coils.uncertainty)))
+    ]
+
+
+def resonance(inputs: Inputs, settings: Settings) -> list[Value]:
+    """The spin speed (Hz) that shakes the tub most on its springs."""
+    from wizard.measure import springs
+
+    rate = inputs["rate"][0]
+    weighed = inputs.get("mass", ())
+    mass = weighed[0].mean if weighed else number(settings, "hung")
+    count = round(number(settings, "springs"))
+    hertz = springs.resonance(rate.mean, mass, count).frequency
+    shares = (rate.uncertainty / rate.mean / 2, weighed[0].uncertainty / mass / 2 if weighed else 0.0)
+    return [
+        Value(
+            "sways most", hertz, hertz * math.hypot(*shares), says="" if weighed else "hung mass not weighed"
+        )
+    ]
+
+
+def sway_speed(inputs: Inputs, _settings: Settings) -> list[Value]:
+    """The spin speed (Hz) that comes once a swing: 1 / period."""
+    from wizard.measure.checks import positive
+
+    period = inputs["period"][0]
+    hertz = 1 / positive("period", period.mean)
+    return [Value("sways most", hertz, period.uncertainty * hertz * hertz)]
+
+
+def decrement(inputs: Inputs, _settings: Settings) -> list[Value]:
+    """The damping ratio from successive peaks; its uncertainty from that of the peaks."""
+    from wizard.measure import ringdown
+
+    peaks = inputs["peaks"]
+    found = ringdown.log_decrement(means(peaks))
+    middle = (len(peaks) - 1) / 2
+    weights = [(n - middle) / p.mean * p.uncertainty for n, p in enumerate(peaks)]
+    loss_u = math.hypot(*weights) / math.fsum((n - middle) ** 2 for n in range(len(peaks)))
+    # d zeta / d delta = 4 pi^2 / (4 pi^2 + delta^2)^(3/2)
+    slope = math.tau**2 / math.hypot(math.tau, found.decrement) ** 3
+    return [Value("damping ratio", found.damping_ratio, loss_u * slope)]
+
+
+TABLE: Mapping[str, Calculate] = {
+    "drag-spread": drag_spread,
+    "hung-rate": hung_rate,
+    "wire-rate": wire_rate,
+    "resonance": resonance,
+    "sway-speed": sway_speed,
+    "decrement": decrement,
+}

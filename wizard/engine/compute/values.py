@@ -1,0 +1,55 @@
+"""What the calculators work on: named values with their uncertainties."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """A named value with its standard uncertainty, SI.
+
+    ``item`` and ``way`` say which of its step's items and directions it is, from 0, and ``of`` names the item alone.
+    ``judged``: the step's limit judges it; otherwise it is only shown. ``says``: a few words on it, for people.
+    """
+
+    name: str
+    mean: float
+    uncertainty: float
+    item: int = 0
+    way: int = 0
+    of: str = ""
+    judged: bool = True
+    says: str = ""
+
+
+Inputs = Mapping[str, Sequence[Value]]
+Settings = Mapping[str, float | str]
+Calculate = Callable[[Inputs, Settings], list[Value]]
+
+
+def number(settings: Settings, name: str) -> float:
+    """A setting as a number, SI."""
+    return float(settings[name])
+
+
+def ways(values: Sequence[Value]) -> list[tuple[Value, Value]]:
+    """The two directions of each item; ValueError naming ``readings`` where one of them is missing."""
+    rows: dict[int, dict[int, Value]] = {}
+    for value in values:
+        rows.setdefault(value.item, {})[value.way] = value
+    if any(set(row) != {0, 1} for row in rows.values()):
+        raise ValueError("readings: one direction was not read")
+    return [(rows[item][0], rows[item][1]) for item in sorted(rows)]
+
+
+def means(values: Sequence[Value]) -> list[float]:
+    """The means of values, in order."""
+    return [value.mean for value in values]
+
+
+def typical(values: Sequence[Value]) -> float:
+    """The standard uncertainty of one of them: root mean square."""
+    return math.sqrt(math.fsum(value.uncertainty**2 for value in values) / len(values))
