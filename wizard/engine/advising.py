@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from wizard.engine import derive
 from wizard.engine.ranking import machine_network, told
-from wizard.engine.safety import route
+from wizard.engine.safety import activities, route
 from wizard.engine.state import State
 from wizard.flow.model import STATES, Flow, Inspection
 
@@ -57,7 +57,7 @@ def open_inspections(flow: Flow, state: State) -> tuple[Inspection, ...]:
 def _forbidden(flow: Flow, state: State, inspection_id: str) -> bool:
     inspection = flow.inspections[inspection_id]
     bars = derive.bars(state)
-    does = {activity for step in inspection.steps for activity in step.does}
+    does = {activity for step in inspection.steps for activity in activities(inspection, step)}
     return any(activity in flow.bars[b].forbids for b in bars for activity in does)
 
 

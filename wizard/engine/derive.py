@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from wizard.engine.safety import Stance, forbidden, holds, route
+from wizard.engine.safety import Stance, activities, forbidden, holds, route
 from wizard.engine.state import Effect, Repair, Run, State
-from wizard.flow.model import VERDICTS, Flow, Inspection, fits
+from wizard.flow.model import STATES, VERDICTS, Flow, Inspection, fits
 
 
 def stance(state: State) -> Stance:
@@ -207,8 +207,17 @@ def waiting(state: State, repair: Repair) -> bool:
 
 
 def leaving(flow: Flow, state: State) -> bool:
-    """True when the machine must be left waiting and marked: parts on order, or a spin is barred."""
-    return ordered(state) or any("spin" in flow.bars[b].forbids for b in bars(state) if b in flow.bars)
+    """True when the machine must be left waiting and marked: parts on order, or a bar forbids what proves a repair."""
+    forbids = {act for b in bars(state) if b in flow.bars for act in flow.bars[b].forbids}
+    return ordered(state) or bool(forbids and forbids & _proof_acts(flow, state))
+
+
+def _proof_acts(flow: Flow, state: State) -> set[str]:
+    """What the proofs of this machine do, the gates that they need among them."""
+    proofs = [i for i in map(flow.inspections.__getitem__, flow.prove) if applies(flow, state, i)]
+    needed = {s for i in proofs if set(i.states) != set(STATES) for s in i.states}
+    gates = [gate for s in sorted(needed) for gate in flow.gate(s) if applies(flow, state, gate)]
+    return {act for i in (*proofs, *gates) for step in i.steps for act in activities(i, step)}
 
 
 def ordered(state: State) -> bool:

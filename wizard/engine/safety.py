@@ -115,5 +115,11 @@ def forbidden(
 
 
 def activities(inspection: Inspection, step: Step) -> tuple[str, ...]:
-    """What a step does that bars and debts may forbid. An energised inspection always has the machine ``energised``."""
-    return (*step.does, "energised") if inspection.energised or inspection.gate == "proving" else step.does
+    """What a step does that bars and debts may forbid, as ids.
+
+    Besides its own acts: the safety state it is worked in, where only one will do, and ``energised`` where the machine
+    has its power. A gate's steps are no work in the state it establishes: they may pay what comes before it.
+    """
+    place = inspection.states if len(inspection.states) == 1 and not inspection.gate else ()
+    powered = ("energised",) if inspection.energised or inspection.gate == "proving" else ()
+    return (*step.does, *place, *powered)

@@ -56,10 +56,17 @@ class Ledger:
         """The flow."""
         return self.routes.maps.flow
 
+    @property
+    def named(self) -> frozenset[str]:
+        """The activities that a bar or debt names; all others are free."""
+        acts = [bar.forbids for bar in self.flow.bars.values()] + [d.before for d in self.flow.debts.values()]
+        return frozenset(act for names in acts for act in names)
+
     def _inspection(self, inspection: Inspection) -> None:
         _note(self.owed, inspection.opens, Site("opens", inspection.id))
+        named = self.named
         for step in inspection.steps:
-            if does := activities(inspection, step):
+            if does := tuple(a for a in activities(inspection, step) if a in named):
                 self.active[f"{inspection.id}.{step.id}"] = does
             if not any(a.owe or a.pay or a.bar or a.lift for a in step.answers):
                 continue
