@@ -17,7 +17,7 @@ from wizard.engine.inspecting import merged
 from wizard.engine.machine import JobMachine, SafetyMachine
 from wizard.engine.safety import holds
 from wizard.engine.state import State
-from wizard.errors import Refused, SteadfootError
+from wizard.errors import JournalError, Refused, SteadfootError
 from wizard.flow.model import END, Step
 
 
@@ -34,18 +34,25 @@ def audit(rules: Rules, records: Iterable[ev.Recorded]) -> tuple[Breach, ...]:
     """Every breach in order; empty for a journal that the engine wrote."""
     state, found = State(), []
     for record in records:
+        said = _said(rules, state, record)
         try:
-            said = _CHECKS.get(type(record.event), _free)(rules, state, record.event)
-            if record.seq != state.seq + 1:
-                said = said or f"It should be number {state.seq + 1}."
-            after = fold(state, record)
-        except SteadfootError as problem:
-            found.append(Breach(record.seq, record.event.kind, str(problem)))
-            continue
+            state = fold(state, record)
+        except JournalError as problem:
+            said = said or str(problem)
         if said:
             found.append(Breach(record.seq, record.event.kind, said))
-        state = after
     return tuple(found)
+
+
+def _said(rules: Rules, state: State, record: ev.Recorded) -> str:
+    """What the rules say against an event, or empty. An altered journal may hold values that no rule knows."""
+    try:
+        said = _CHECKS.get(type(record.event), _free)(rules, state, record.event)
+    except SteadfootError as problem:
+        return str(problem)
+    except (LookupError, ValueError, TypeError, ArithmeticError, AttributeError) as problem:
+        return f"It holds what the program never writes ({problem!r})."
+    return said or ("" if record.seq == state.seq + 1 else f"It should be number {state.seq + 1}.")
 
 
 def _free(_rules: Rules, _state: State, _event: ev.Event) -> str:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from functools import partial
 
 from wizard.review import flag_overrides, flag_readings, flag_repairs, flag_times
 from wizard.review.flag import Flag, Look
 from wizard.review.replay import Replay
 from wizard.review.thresholds import Thresholds, load, shipped
+from wizard.review.untrusted import attempt
 
 __all__ = ["RULES", "Flag", "Thresholds", "flags", "load", "shipped"]
 
@@ -36,5 +38,19 @@ RULES: Mapping[str, Callable[[Look], Iterator[Flag]]] = {
 def flags(replay: Replay, thresholds: Thresholds | None = None) -> tuple[Flag, ...]:
     """What a reviewer may want to look at, in the order of the events."""
     look = Look(replay, thresholds or shipped())
-    found = [flag for rule, find in RULES.items() if look.thresholds.on(rule) for flag in find(look)]
+    found: list[Flag] = []
+    for rule, find in RULES.items():
+        if look.thresholds.on(rule):
+            flagged, trouble = attempt(partial(_all, find, look), _NOTHING)
+            found.extend(flagged)
+            if trouble:
+                found.append(look.flag("against-rules", _UNSEEN, f"{rule}: {trouble}", replay.end.seq))
     return tuple(sorted(found, key=lambda f: f.seq))
+
+
+_NOTHING: tuple[Flag, ...] = ()
+_UNSEEN = "A look could not be made."
+
+
+def _all(find: Callable[[Look], Iterator[Flag]], look: Look) -> tuple[Flag, ...]:
+    return tuple(find(look))

@@ -17,9 +17,12 @@ from wizard.flow.model import Flow
 from wizard.review import spent, told
 from wizard.review.changes import Change, Changes
 from wizard.review.shown import Shown, shown
+from wizard.review.untrusted import attempt
 
 EVERY = 32
 """A state is kept each so many events; any other is folded from the one before it."""
+
+_NOTHING: tuple[Judged, ...] = ()
 
 JUMPS = ("event", "inspection", "answer", "safety", "correction", "visit")
 """What a reviewer can go to, forward and back."""
@@ -31,6 +34,7 @@ class Frame:
 
     ``judged`` holds what was read, judged by the limits of that moment; ``spent`` the seconds since the event
     before; ``elapsed`` those since the session began, breaks of the program left out. ``safety`` is the state after.
+    ``trouble`` says what can't be followed in an event that this program did not write; empty for its own.
     """
 
     record: Recorded
@@ -44,6 +48,7 @@ class Frame:
     change: Change | None
     spent: float
     elapsed: float
+    trouble: str = ""
 
     @property
     def seq(self) -> int:
@@ -106,18 +111,21 @@ class Replay:
             raise IndexError(f"place: {place} is not between 1 and {len(self.records)}")
         record, before, after = self.records[place - 1], self.state(place - 1), self.state(place)
         inspection, step = told.where(before, record.event)
+        screen, unshown = attempt(lambda: shown(self.flow, before), Shown("unknown", "Not known"))
+        judged, unjudged = attempt(lambda: _judged(self.flow, before, after, record.event), _NOTHING)
         return Frame(
             record,
             before,
             after,
-            shown(self.flow, before),
+            screen,
             f"{inspection}.{step}" if step else inspection,
             told.said(self.flow, before, record.event),
             told.typed(record.event),
-            _judged(self.flow, before, after, record.event),
+            judged,
             self._changes.by_place.get(place),
             record.since,
             self._elapsed[place],
+            unshown or unjudged,
         )
 
     def place_of(self, seq: int) -> int:

@@ -1,0 +1,31 @@
+"""Values that this program never writes: a journal may hold them all the same, and looking at it must not break."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TypeVar
+
+from wizard.errors import SteadfootError
+
+T = TypeVar("T")
+
+UNSOUND = (
+    SteadfootError,
+    LookupError,
+    ValueError,
+    TypeError,
+    ArithmeticError,
+    AttributeError,
+    AssertionError,
+)
+"""What the engine's own functions raise when an event holds what no rule of theirs lets through."""
+
+
+def attempt(make: Callable[[], T], otherwise: T) -> tuple[T, str]:
+    """What ``make`` gives; else ``otherwise`` and, in words, that this can't be followed and why."""
+    try:
+        return make(), ""
+    except SteadfootError as trouble:
+        return otherwise, str(trouble)
+    except UNSOUND as trouble:
+        return otherwise, f"This holds what the program never writes, and can't be followed ({trouble!r})."
