@@ -76,7 +76,8 @@ def test_no_word_of_a_flow_is_in_the_rules():
 
     package = Path(module.__file__).parent
     code = "".join(p.read_text(encoding="utf-8") for p in package.glob("flag_*.py"))
-    quoted = set(re.findall(r"[\"']([a-z0-9-]+)[\"']", code))
+    kinds = {"tell", "look", "choose", "measure", "compute"}
+    quoted = set(re.findall(r"[\"']([a-z0-9-]+)[\"']", code)) - kinds
     for folder in shipped().values():
         flow = load(folder, lambda digest: True)
         assert not quoted & {*flow.inspections, *flow.faults, *flow.findings, *flow.limits, *flow.tools}
