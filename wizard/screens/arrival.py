@@ -25,7 +25,7 @@ from wizard.screens.widgets.words import Words
 class FactScreen(JobScreen):
     """One fact of the machine: answers on digits, or a line to type."""
 
-    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("digits")
+    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("digits", at_once=True)
     ABOUT = (
         "What machine it is",
         "These facts decide which inspections apply and by which limits readings are judged. Look at the plate and "
@@ -95,6 +95,10 @@ class FactScreen(JobScreen):
     def typed(self) -> str:
         """What stands in the field."""
         return self.query_one(Field).value
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Digits are text where a line is typed."""
+        return bool(self.fact.values) if action == "digit" else super().check_action(action, parameters)
 
     def action_digit(self, digit: int) -> None:
         """Take the value with this digit."""

@@ -27,7 +27,7 @@ from wizard.screens.widgets.ruler import Ruler, reading_words
 class ComputedScreen(StepScreen):
     """What the readings come to."""
 
-    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("go")
+    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("go", at_once=True)
     ABOUT = (
         "Computed from your readings",
         "The program reckons this from what you measured and judges it by the limit under it, whose source stands "

@@ -70,15 +70,22 @@ JOB = ("help", "map", "note", "photo", "correct", "break", "theme", "leave")
 """What works on every screen of a job; stopping is shown apart."""
 
 
-def bindings(*ids: str) -> list[BindingType]:
-    """The bindings of these commands. ``digits`` makes one a digit, each with its number."""
+def bindings(*ids: str, at_once: bool = False) -> list[BindingType]:
+    """The bindings of these commands. ``digits`` makes one a digit, each with its number.
+
+    ``at_once``: for screens without a field. The key is dealt with before the next one is looked at, so that a
+    number typed right behind an answer goes whole to the field that the answer brings up.
+    """
     found: list[BindingType] = []
     for name in ids:
         key = KEYS[name]
         if name == "digits":
-            found += [Binding(d, f"digit({d})", key.label, show=False) for d in key.keys.split(",")]
+            found += [
+                Binding(d, f"digit({d})", key.label, show=False, priority=at_once)
+                for d in key.keys.split(",")
+            ]
         elif key.keys:
-            found.append(Binding(key.keys, key.action, key.label, show=False, id=name))
+            found.append(Binding(key.keys, key.action, key.label, show=False, id=name, priority=at_once))
     return found
 
 

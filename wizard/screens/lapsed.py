@@ -19,7 +19,7 @@ from wizard.screens.prose import labelled, wrap
 class LapsedScreen(JobScreen):
     """Says what stood before; Enter goes on through the gate."""
 
-    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("go")
+    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("go", at_once=True)
     HERE = ("go", "undo")
     ABOUT = (
         "Asked again",

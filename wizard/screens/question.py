@@ -22,7 +22,7 @@ from wizard.screens.widgets.answers import Row, answer_lines, digits, in_order
 class QuestionScreen(StepScreen):
     """One question, its answers on digits."""
 
-    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("digits", "go")
+    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("digits", "go", at_once=True)
     ABOUT = (
         "A step of an inspection",
         "Read the warning, do what is asked, and answer with the digit. Where several may be ticked, digits tick "

@@ -182,7 +182,7 @@ class ReadingScreen(StepScreen):
     def take(self, text: str) -> None:
         """Ask the engine to take what was typed for the slot on screen."""
         slot = self.slot
-        if slot is None or self.host.guard.early():
+        if slot is None or not self.is_current or self.host.guard.early():
             return
         if not text.strip():
             self.host.say("Type the reading first.")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textual import events
 from textual.widgets import Input
 
 from wizard.screens.plain import plain
@@ -22,6 +23,13 @@ class Field(Input):
         super().__init__(text, id=id, select_on_focus=False, compact=True)
         self.cursor_position = len(text)
         self.set_class(plain(), "-plain")
+
+    def on_key(self, event: events.Key) -> None:
+        """Enter hands over what stands here now, in the order of the keys: none typed after it gets in."""
+        if event.key == "enter":
+            event.stop()
+            event.prevent_default()
+            self.post_message(self.Submitted(self, self.value))
 
     def take(self, character: str) -> None:
         """Put in a character that was typed before the field had the focus, so that no half of a number is lost."""

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
-from textual.binding import Binding, BindingType
+from textual import events
 from textual.message import Message
 from textual.widgets import TextArea
 
@@ -22,8 +20,6 @@ class Words(TextArea):
     Words.-plain, Words.-plain:focus { border-left: ascii $primary; }
     """
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "give", "take it", show=False, priority=True)]
-
     class Given(Message):
         """Enter was pressed; ``text`` is what stands in the field, stripped."""
 
@@ -36,6 +32,9 @@ class Words(TextArea):
         self.cursor_location = self.document.end
         self.set_class(plain(), "-plain")
 
-    def action_give(self) -> None:
-        """Hand over what was written."""
-        self.post_message(self.Given(" ".join(self.text.split())))
+    def on_key(self, event: events.Key) -> None:
+        """Enter hands over what was written, in the order of the keys."""
+        if event.key == "enter":
+            event.stop()
+            event.prevent_default()
+            self.post_message(self.Given(" ".join(self.text.split())))

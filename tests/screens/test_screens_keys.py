@@ -1,0 +1,70 @@
+"""The one table of keys."""
+
+from collections import Counter
+
+import pytest
+from textual.binding import Binding
+
+from wizard.screens import keys, registry
+from wizard.screens.widgets.keybar import key_line
+
+
+def test_every_key_has_a_label_and_a_sentence():
+    """Footer and help have words for each."""
+    for key in keys.KEYS.values():
+        assert key.label and key.help.endswith(".") and key.letter and key.function
+
+
+def test_no_control_keys():
+    """Terminals and multiplexers take them."""
+    assert not [k.id for k in keys.KEYS.values() if "ctrl" in k.keys or "alt" in k.keys]
+
+
+def own_classes(cls):
+    """The classes of ours whose bindings a screen has."""
+    for base in cls.__mro__:
+        if base.__module__.startswith("wizard"):
+            yield base
+        if not getattr(base, "_inherit_bindings", True):
+            return
+
+
+@pytest.mark.parametrize("where", sorted({*registry.SCREENS.values(), *registry.PANELS.values()}))
+def test_no_key_means_two_things_on_one_screen(where):
+    """On each screen every key leads to one command."""
+    rows = [b for c in own_classes(registry.find(where)) for b in c.__dict__.get("BINDINGS", ())]
+    meant = {(key.key, key.action) for key in Binding.make_bindings(rows)}
+    doubled = [key for key, n in Counter(key for key, _action in meant).items() if n > 1]
+    assert not doubled
+
+
+def test_digits_are_nine_bindings_each_with_its_number():
+    """Digit 4 gives 4."""
+    found = {b.key: b.action for b in keys.bindings("digits")}
+    assert found == {str(n): f"digit({n})" for n in range(1, 10)}
+
+
+def test_shows_letters_or_function_keys_and_which_digits_work():
+    """With a field under the hands only function keys work."""
+    assert keys.shown(["undo", "digits:3", "digits:2"]) == [
+        ("u", "undo"),
+        ("1-3", "answer"),
+        ("1 or 3", "answer"),
+    ]
+    assert keys.shown(["undo"], typing=True) == [("F3", "undo")]
+
+
+@pytest.mark.parametrize("typing", [False, True])
+def test_the_keys_of_every_screen_fit_eighty_columns(typing):
+    """All of them are seen at the foot of the smallest screen."""
+    line = str(key_line(keys.shown(keys.JOB, typing), 78, False))
+    assert len(line) <= 78 and "F12 leave" in line
+    here = str(
+        key_line(keys.shown(["digits:6", "go", "undo", "unable", "picture", "stop"], typing), 78, True)
+    )
+    assert "STOP WORK" in here
+
+
+def test_a_key_that_does_not_fit_is_left_out_whole():
+    """No half of a label."""
+    assert str(key_line([("a", "one"), ("b", "two")], 7, True)) == "a one"

@@ -1,0 +1,203 @@
+"""Steps that are measured."""
+
+import re
+
+import pytest
+from stage import SIZES, stage
+from textual import events
+
+from wizard.engine import commands as c
+
+both = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
+
+
+def at_pull(job):
+    """A job at the pull of the dampers."""
+    job.do(c.Open("dampers"))
+    while job.at != "dampers.pull":
+        job.answer()
+
+
+@both
+async def test_asks_one_number_at_a_time_with_its_place_and_turn(tmp_path, size):
+    """Item, way and repeat; the table has the mean and its uncertainty; the ruler has edges and source."""
+    async with stage(tmp_path, size, prepare=at_pull) as s:
+        assert "damper 1, out · 1 of 3" in s.text
+        await s.type("60")
+        assert "damper 1, out · 2 of 3" in s.text
+        await s.type("62")
+        await s.type("64")
+        assert "damper 1, in · 1 of 3" in s.text
+        assert "62 ± " in s.text and "pass" in s.text
+        assert "Invented for the tests (estimate)" in s.text
+        assert re.search(r"\b30 +40 +80 N", s.text)
+
+
+async def test_units_and_fractions_are_understood_and_a_mass_is_said_to_be_a_force(tmp_path):
+    """Where a force is asked, kg is kgf (9.80665 N), and that is said."""
+    async with stage(tmp_path, prepare=at_pull) as s:
+        await s.type("6 kg")
+        assert "kg read as kgf" in s.text
+        assert s.job.state.taken[-1].value == pytest.approx(6 * 9.80665)
+
+
+async def test_what_is_no_number_stays_in_the_field_and_is_explained(tmp_path):
+    """Nothing typed is lost."""
+    async with stage(tmp_path, prepare=at_pull) as s:
+        await s.type("6x")
+        assert "6x" in s.app.screen.typed and not s.job.state.taken
+        assert '"6x"' in s.text
+        await s.press("backspace", "1", "enter")
+        assert s.job.state.taken[-1].value == 61
+
+
+async def test_a_number_out_of_range_is_asked_about(tmp_path):
+    """Typed again, it is kept in the field; right, it is taken."""
+    async with stage(tmp_path, prepare=at_pull) as s:
+        await s.type("4000")
+        assert "4000 is outside 0 N to 300 N" in s.text
+        await s.press("3")
+        assert not s.job.state.taken and s.app.screen.typed == "4000"
+        await s.press("enter", "1")
+        assert s.job.state.taken[-1].value == 4000 and s.app.screen.typed == ""
+
+
+async def test_an_empty_field_is_no_reading(tmp_path):
+    """Enter alone is refused in words."""
+    async with stage(tmp_path, prepare=at_pull) as s:
+        await s.press("enter")
+        assert "Type the reading first." in s.text
+
+
+async def test_a_number_typed_fast_is_kept_whole(tmp_path):
+    """Keys that come before the next field was ready are all in it; an Enter too early is not heard."""
+    async with stage(tmp_path, prepare=at_pull) as s:
+        s.clock.move(1)
+        for key in ("6", "0", "enter", "6", "1", "enter"):
+            s.app._driver.send_message(keyed(s.app, key))
+        await s.settle()
+        assert [t.value for t in s.job.state.taken] == [60] and s.app.screen.typed == "61"
+        await s.press("enter")
+        assert [t.value for t in s.job.state.taken] == [60, 61]
+
+
+def keyed(app, key):
+    """A key as the terminal's driver sends it, without waiting for what it does."""
+    event = events.Key(key, None if key == "enter" else key)
+    event.set_sender(app)
+    return event
+
+
+async def test_a_digit_typed_as_the_screen_changes_is_in_the_field(tmp_path):
+    """The first figure of a number isn't lost while the field is being made."""
+
+    def at_bounce(job):
+        job.do(c.Open("dampers"))
+        while job.at != "dampers.bounce":
+            job.answer()
+
+    async with stage(tmp_path, prepare=at_bounce) as s:
+        s.clock.move(1)
+        for key in ("1", "7", "3"):
+            s.app._driver.send_message(keyed(s.app, key))
+        await s.settle()
+        assert s.job.at == "dampers.pull" and s.app.screen.typed == "73"
+
+
+@both
+async def test_when_all_is_read_the_verdict_stands_before_enter(tmp_path, size):
+    """Pass, watch or fail with its sign; u takes the last number back; Enter goes on."""
+
+    def read(job):
+        at_pull(job)
+        job.read(60)
+
+    async with stage(tmp_path, size, prepare=read) as s:
+        assert "Enter   ✓ pass: go on" in s.text
+        await s.press("u")
+        assert "damper 3, in · 3 of 3" in s.text
+        await s.type("61")
+        await s.press("enter")
+        assert s.job.at == "dampers.spread"
+
+
+async def test_a_verdict_of_fail_is_said_with_the_reading_that_makes_it(tmp_path):
+    """The worst one is named."""
+
+    def read(job):
+        at_pull(job)
+        job.read(10)
+
+    async with stage(tmp_path, prepare=read) as s:
+        assert "✗ fail: go on" in s.text and "worst: damper" in s.text
+
+
+async def test_readings_left_out_need_a_reason_and_the_rest_is_judged(tmp_path):
+    """Two of eighteen numbers and why."""
+    async with stage(tmp_path, prepare=at_pull) as s:
+        await s.type("60")
+        await s.type("61")
+        await s.press("f4", "1")
+        await s.type("the scale broke")
+        given = s.job.state.given[-1]
+        assert (given.step, given.how, given.reason) == ("pull", "answer", "the scale broke")
+
+
+async def test_a_step_with_nothing_read_is_left_out_whole(tmp_path):
+    """No scale at all: unable."""
+    async with stage(tmp_path, prepare=at_pull) as s:
+        await s.press("f4", "1")
+        await s.type("no scale")
+        assert s.job.state.given[-1].how == "unable"
+
+
+async def test_a_lapse_keeps_the_number_under_way(tmp_path):
+    """Half a number typed before a long silence is in the field again after the gate."""
+    async with stage(tmp_path, prepare=at_pull) as s:
+        await s.type("5", then="8")
+        s.clock.move(3600)
+        await s.pilot.press("9")
+        await s.settle()
+        assert s.name == "LapsedScreen" and "Kept, not yet taken: 58" in s.text
+        s.clock.move(1)
+        await s.press("enter", "1", "enter", "3", "enter")
+        assert s.job.at == "dampers.pull" and s.app.screen.typed == "58"
+
+
+async def test_tab_shows_the_drawing_where_it_isn_t_in_sight(tmp_path):
+    """The table of eighteen readings needs the width at 80 columns."""
+    async with stage(tmp_path, prepare=at_pull) as s:
+        if "Tab drawing" in s.text:
+            await s.press("tab")
+            assert "▸ dampers" in s.text
+            await s.press("tab")
+        assert "damper 1, out · 1 of 3" in s.text
+
+
+@both
+async def test_what_is_computed_is_judged_on_its_ruler(tmp_path, size):
+    """The spread of the dampers, its limit with its source, Enter goes on."""
+
+    def read(job):
+        at_pull(job)
+        job.read(60)
+        job.do(c.Judge(job.state.run.id, "pull"))
+
+    async with stage(tmp_path, size, prepare=read) as s:
+        assert s.name == "ComputedScreen"
+        assert "spread" in s.text and "pass" in s.text and "Dampers apart from each other." in s.text
+        await s.press("enter")
+        assert s.job.at == "dampers.refit"
+
+
+async def test_what_can_t_be_computed_says_why(tmp_path):
+    """With no pull read there is no spread; Enter goes on without."""
+
+    def left_out(job):
+        at_pull(job)
+        job.do(c.Unable(job.state.run.id, "pull", "no scale"))
+
+    async with stage(tmp_path, prepare=left_out) as s:
+        assert "It can't be reckoned" in s.text
+        await s.press("enter")
+        assert s.job.state.given[-1].how == "unable"
