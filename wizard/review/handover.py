@@ -9,6 +9,7 @@ from wizard.flow.model import Flow
 from wizard.journal.block import grouped
 from wizard.review import words
 from wizard.review.order import parts_list
+from wizard.review.pictures.steps import in_markdown
 from wizard.review.record import record, result_words
 from wizard.review.sections import declined, done, found, machine, ordered, repairs
 from wizard.review.standing import concerns, halted, standing_bars
@@ -42,6 +43,7 @@ def summary(flow: Flow, state: State, chain: str, zone: tzinfo = UTC) -> str:
         declined(flow, state),
         ordered(flow, state),
         measured_table(flow, state),
+        in_markdown(flow, state),
         _watch(flow, state),
         _from_now(flow),
         _seal(flow, state, chain),

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from wizard.engine import derive, judging
-from wizard.engine.compute import compute
+from wizard.engine.compute import compute, unit_of
 from wizard.engine.judging import Judged
 from wizard.engine.state import Run, State
 from wizard.flow.model import Flow, Inspection, Limit, Step
@@ -51,7 +51,7 @@ def _of_step(flow: Flow, state: State, inspection: Inspection, step: Step) -> It
     before = _judged(flow, state, inspection, step, "before")
     after = _judged(flow, state, inspection, step, "after")
     limit = judging.limit_of(flow, state, step)
-    unit = step.reading.unit if step.reading else limit.unit if limit else ""
+    unit = unit_of(flow, state, step)
     tool = flow.tools[step.reading.tool].says if step.reading else ""
     for name in dict.fromkeys((*before, *after)):
         yield Measured(
@@ -63,7 +63,7 @@ def _of_step(flow: Flow, state: State, inspection: Inspection, step: Step) -> It
             tool,
             before.get(name),
             after.get(name),
-            limit,
+            limit if any(j.verdict for j in (before.get(name), after.get(name)) if j) else None,
         )
 
 

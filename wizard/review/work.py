@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import tzinfo
 
-from wizard.engine import judging
+from wizard.engine.compute import unit_of
 from wizard.engine.judging import Judged
 from wizard.engine.state import Given, Run, State, Taken
 from wizard.flow.model import Flow, Step
@@ -56,8 +56,7 @@ def _answer(given: Given, measured: bool) -> str:
 
 def _readings(flow: Flow, state: State, run: Run, step: Step) -> list[str]:
     """An item a line: what was read, what was typed where that was otherwise, tool, mean and verdict."""
-    limit = judging.limit_of(flow, state, step)
-    unit = step.reading.unit if step.reading else limit.unit if limit else ""
+    unit = unit_of(flow, state, step)
     groups: dict[tuple[int, int], list[Taken]] = {}
     for t in state.readings(run.id, step.id):
         groups.setdefault((t.item, t.way), []).append(t)
@@ -72,7 +71,8 @@ def _line(unit: str, taken: Sequence[Taken], item: Judged) -> str:
     tool = f" with {safe(taken[0].tool)}" if taken and taken[0].tool else ""
     verdict = f", {item.verdict}" if item.verdict else ""
     again = "".join(f"; {safe(t.reason)}" for t in taken if t.reason)
-    mean = f"**{words.value(item, unit)}**{verdict}"
+    says = f" ({safe(item.says)})" if item.says else ""
+    mean = f"**{words.value(item, unit)}**{verdict}{says}"
     return f"  - {name}read {read}{tool}{again}; {mean}" if read else f"  - {name}{mean}"
 
 

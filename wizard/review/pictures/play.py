@@ -1,0 +1,63 @@
+"""Play against the angle, unrolled: a dot a reading, and the line that decides whether it varies or is even."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from wizard.measure import runout, units
+from wizard.review.pictures.canvas import Frame, Mark, draw, line
+
+_HOURS = ("12", "3", "6", "9", "12")
+
+
+def play(
+    readings: Sequence[float], unit: str, uncertainty: float = 0.0, columns: int = 48, rows: int = 9,
+    plain: bool = False,
+) -> tuple[str, ...]:  # fmt: skip
+    """Five or more readings (SI, not negative) at equal angles, with the level (even) or the wave (varies) in them.
+
+    ``uncertainty``: standard, of one reading; drawn as a bar of twice that to both sides. ValueError naming the
+    argument. Source: ``runout.play``.
+    """
+    found = runout.play(readings, uncertainty=uncertainty)
+    angles = [*runout.clock(len(readings)), math.tau]
+    values = [*readings, readings[0]]
+    top = max(max(values), 1e-9) * 1.15 + 2 * uncertainty
+    frame = Frame(columns, rows, -0.15, math.tau + 0.15, 0.0, top)
+    wave = found.amplitude if found.kind == "varies" else 0.0
+    dots = [
+        (a, found.mean + wave * math.cos(a - found.angle)) for a in (math.tau * n / 200 for n in range(201))
+    ]
+    for angle, value in zip(angles, values, strict=True):
+        dots += line((angle, max(0.0, value - 2 * uncertainty)), (angle, value + 2 * uncertainty), 12)
+    marks = [Mark((a, v), "o" if plain else "●") for a, v in zip(angles, values, strict=True)]
+    body = draw(frame, dots, marks, plain)
+    scaled = _with_scale(body, top, unit)
+    return (*scaled, " " * (scaled[0].index("|") + 1) + _hours(frame), _words(found, unit))
+
+
+def _with_scale(body: Sequence[str], top: float, unit: str) -> tuple[str, ...]:
+    """The picture with its largest value and 0 at the left."""
+    labels = ["" for _ in body]
+    labels[0], labels[-1] = f"{units.from_si(top, unit):.2g} {unit}", f"0 {unit}"
+    wide = max(map(len, labels))
+    return tuple(f"{label:>{wide}} |{row}" for label, row in zip(labels, body, strict=True))
+
+
+def _hours(frame: Frame) -> str:
+    """The hours under the picture."""
+    cells = [" "] * (frame.columns + 2)
+    for n, hour in enumerate(_HOURS):
+        at = frame.cell((math.tau * n / 4, 0.0))[0]
+        for offset, character in enumerate(hour):
+            if at + offset < len(cells):
+                cells[at + offset] = character
+    return "".join(cells).rstrip()
+
+
+def _words(found: runout.Play, unit: str) -> str:
+    chance = "under 1 in 1000" if found.p_value < 0.001 else f"{100 * found.p_value:.0f} times in 100"
+    if found.kind == "even":
+        return f"Even, {units.text(found.mean, unit)} all round. Chance alone shows as much {chance}."
+    return f"Varies by {units.text(found.variation, unit)} with the angle. Chance alone shows as much {chance}."

@@ -1,0 +1,83 @@
+"""A tub's ring-down: what was measured as marks, the curve that fits it as dots."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from wizard.measure import ringdown as decay
+from wizard.measure import units
+from wizard.measure.ringdown import Ringdown
+from wizard.review.pictures.canvas import Frame, Mark, Point, draw, line
+
+_POINTS = 240
+
+
+def record(
+    time: Sequence[float], displacement: Sequence[float], fit: Ringdown, unit: str = "mm", columns: int = 56,
+    rows: int = 12, plain: bool = False,
+) -> tuple[str, ...]:  # fmt: skip
+    """A recorded decay (s, SI) with its fit from ``ringdown.fit``; the words say what kind of damping it is."""
+    last, first = max(time), min(time)
+    curve_times = [first + (last - first) * n / _POINTS for n in range(_POINTS + 1)]
+    curve = [float(v) for v in decay.curve(fit, curve_times)]
+    frame = _frame(first, last, [*displacement, *curve], columns, rows)
+    step = max(1, len(time) // columns)
+    marks = [
+        Mark((t, x), "o" if plain else "•") for t, x in list(zip(time, displacement, strict=True))[::step]
+    ]
+    dots = [*zip(curve_times, curve, strict=True), *line((first, fit.rest), (last, fit.rest), columns)]
+    return (*_scaled(draw(frame, dots, marks, plain), frame, unit), *_fit_words(fit))
+
+
+def peaks(heights: Sequence[float], period: float, unit: str = "mm", columns: int = 56, rows: int = 11,
+          plain: bool = False) -> tuple[str, ...]:  # fmt: skip
+    """Heights of successive swings to one side (SI), ``period`` s apart, with the decay that fits them.
+
+    ValueError naming ``peaks`` if they are fewer than two, not above zero, or grow. Source: ``log_decrement``.
+    """
+    found = decay.log_decrement(heights)
+    count = len(heights)
+    middle = (count - 1) / 2
+    level = math.exp(sum(map(math.log, heights)) / count + found.decrement * middle)
+    last = period * (count - 0.5)
+    dots: list[Point] = []
+    for n in range(_POINTS + 1):
+        t = last * n / _POINTS
+        dots.append((t, level * math.exp(-found.decrement * t / period) * math.cos(math.tau * t / period)))
+    frame = _frame(0.0, last, [*heights, level, -level], columns, rows)
+    marks = [Mark((period * n, h), "o" if plain else "●") for n, h in enumerate(heights)]
+    said = (
+        f"{count} swings, {units.text(period, 's')} each: damping ratio {found.damping_ratio:.2g}, "
+        f"each swing {math.exp(-found.decrement):.0%} of the one before."
+    )
+    return (
+        *_scaled(draw(frame, [*dots, *line((0.0, 0.0), (last, 0.0), columns)], marks, plain), frame, unit),
+        said,
+    )
+
+
+def _frame(first: float, last: float, values: Sequence[float], columns: int, rows: int) -> Frame:
+    low, high = min(values), max(values)
+    pad = 0.05 * ((high - low) or 1.0)
+    return Frame(columns, rows, first, last if last > first else first + 1.0, low - pad, high + pad)
+
+
+def _scaled(body: Sequence[str], frame: Frame, unit: str) -> tuple[str, ...]:
+    """The picture with its scale at the left and the time under it."""
+    labels = ["" for _ in body]
+    labels[0] = f"{units.from_si(frame.high, unit):.2g} {unit}"
+    labels[-1] = f"{units.from_si(frame.low, unit):.2g} {unit}"
+    wide = max(map(len, labels))
+    lines = [f"{label:>{wide}} |{row}" for label, row in zip(labels, body, strict=True)]
+    under = f"{' ' * wide}  {frame.left:.2g} s".ljust(wide + frame.columns - 4) + f"{frame.right:.2g} s"
+    return (*lines, under)
+
+
+_KINDS = {"viscous": "fluid damping", "friction": "dry friction", "both": "fluid damping and dry friction"}
+
+
+def _fit_words(fit: Ringdown) -> tuple[str, ...]:
+    sway = units.text(fit.frequency, "Hz", fit.frequency_u)
+    ratio = units.text(fit.damping_ratio, "1", fit.damping_ratio_u)
+    return (f"{_KINDS[fit.kind].capitalize()}: {sway}, damping ratio {ratio}.",)

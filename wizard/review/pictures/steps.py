@@ -1,0 +1,142 @@
+"""The picture of a step of a session (a rim, play, swings, the four feet), and all of a session for its papers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from wizard.engine import derive, judging
+from wizard.engine.compute import gather, reckon, unit_of
+from wizard.engine.compute.values import Value, typical
+from wizard.engine.judging import Outcome
+from wizard.engine.state import Run, State
+from wizard.flow.model import Flow, Step
+from wizard.measure import units
+from wizard.review.pictures import clock, feet, play, ringdown
+
+_PERIOD = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture of a session: whose step it is, in which phase, and its lines."""
+
+    title: str
+    phase: str
+    lines: tuple[str, ...]
+
+
+def picture(
+    flow: Flow, state: State, run: Run, step: Step, plain: bool = False, unit: str = ""
+) -> tuple[str, ...]:
+    """The picture of a step as it stands in a run, in ``unit``; nothing where it has none or can't be drawn yet."""
+    unit = unit or unit_of(flow, state, step)
+    if step.reading is not None:
+        return _read(flow, state, run, step, plain, unit)
+    if step.compute is None:
+        return ()
+    return _computed(flow, state, run, step, plain, unit)
+
+
+def _read(flow: Flow, state: State, run: Run, step: Step, plain: bool, unit: str) -> tuple[str, ...]:
+    """A measure step with the aid 'clock' or 'feet': what was read so far."""
+    assert step.reading is not None
+    if step.aid not in ("clock", "feet"):
+        return ()
+    names = judging.items(step.reading, state.facts)
+    taken = state.readings(run.id, step.id)
+    judged = judging.judge_readings(flow, state, step, taken).items if taken else ()
+    places = sorted({(t.item, t.way) for t in taken})
+    known = {item: j for (item, way), j in zip(places, judged, strict=True) if way == 0}
+    if step.aid == "clock":
+        values = [known[n].mean if n in known else None for n in range(len(names))]
+        return clock.clock(values, unit, plain=plain)
+    words = dict.fromkeys(feet.FEET, ".")
+    for n, j in known.items():
+        words[feet.FEET[n]] = units.text(j.mean, unit, 0.0)
+    return feet.feet(words, plain)
+
+
+def _computed(flow: Flow, state: State, run: Run, step: Step, plain: bool, unit: str) -> tuple[str, ...]:
+    """A compute step whose calculator can be drawn."""
+    assert step.compute is not None
+    drawn = _DRAWN.get(step.compute.calculator)
+    outcome = reckon(flow, state, run, step).outcome if drawn else None
+    if drawn is None or outcome is None:
+        return ()
+    name, draw = drawn
+    values: Sequence[Value] = ()
+    if name:
+        where = step.compute.inputs[name]
+        values = gather.values_at(flow, state, where, run, lambda _run, _step: ())
+    return draw(values, outcome, unit, plain)
+
+
+def _play(values: Sequence[Value], _outcome: Outcome, unit: str, plain: bool) -> tuple[str, ...]:
+    return play.play([v.mean for v in values], unit, typical(values), plain=plain)
+
+
+def _rim(values: Sequence[Value], _outcome: Outcome, unit: str, plain: bool) -> tuple[str, ...]:
+    return clock.clock([v.mean for v in values], unit, plain=plain)
+
+
+def _swings(values: Sequence[Value], _outcome: Outcome, _unit: str, plain: bool) -> tuple[str, ...]:
+    return ringdown.peaks([v.mean for v in values], _PERIOD, plain=plain)
+
+
+def _turns(_values: Sequence[Value], outcome: Outcome, _unit: str, plain: bool) -> tuple[str, ...]:
+    return feet.turns({j.name: j.mean for j in outcome.items}, plain)
+
+
+_DRAWN = {
+    "play-by-clock": ("readings", _play),
+    "run-out": ("readings", _rim),
+    "decrement": ("peaks", _swings),
+    "foot-turns": ("", _turns),
+}
+"""Calculator -> the input that is drawn (none: what came out), and how."""
+
+
+def pictures(flow: Flow, state: State, plain: bool = False) -> Iterator[Picture]:
+    """Every picture of a session that still counts, in the flow's order; a rim only once, with what came of it."""
+    for inspection in flow.inspections.values():
+        for phase in ("before", "after"):
+            runs = derive.runs_of(state, inspection.id, phase)
+            if not runs or inspection.gate:
+                continue
+            drawn = {
+                s.id: picture(flow, state, runs[-1], s, plain)
+                for s in inspection.steps
+                if _done(state, runs[-1], s)
+            }
+            over = _drawn_again(inspection.steps, drawn)
+            for step in inspection.steps:
+                if drawn.get(step.id) and f"{inspection.id}.{step.id}" not in over:
+                    yield Picture(f"{inspection.title}: {step.do}", phase, drawn[step.id])
+
+
+def _done(state: State, run: Run, step: Step) -> bool:
+    return any(g.step == step.id and g.how == "answer" for g in state.answers(run.id))
+
+
+def _drawn_again(steps: Sequence[Step], drawn: Mapping[str, Sequence[str]]) -> set[str]:
+    """The steps whose readings another picture shows."""
+    return {where for s in steps if s.compute and drawn.get(s.id) for where in s.compute.inputs.values()}
+
+
+def in_markdown(flow: Flow, state: State) -> list[str]:
+    """All pictures of a session as a section of Markdown, in ASCII, so that any printer and any viewer shows them."""
+    from wizard.review.words import safe, sentence
+
+    lines: list[str] = []
+    for p in pictures(flow, state, plain=True):
+        phase = " After the repair." if p.phase == "after" else ""
+        lines += [
+            "",
+            f"{safe(sentence(p.title))}{phase}",
+            "",
+            "```text",
+            *(row.rstrip() for row in p.lines),
+            "```",
+        ]
+    return ["## Pictures of what was measured", *lines] if lines else []
