@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wizard.engine.draft import Rules
+from wizard.errors import CaseFailed
 from wizard.flow.case import Case
 from wizard.flow.model import Flow
 from wizard.proof.cases import Played
-from wizard.proof.proofs import debts, ends, faults, gates, limits, played, safe, spins
+from wizard.proof.follow import follow
+from wizard.proof.proofs import closing, debts, ends, faults, gates, limits, played, safe, spins
 from wizard.proof.proofs.machines import Routes
 from wizard.proof.proofs.owing import Ledger
 from wizard.proof.proofs.played import Coverage, coverage
@@ -37,7 +40,7 @@ def prove(flow: Flow, cases: Iterable[Case] | None = None, book: Book | None = N
         *safe.reached(routes, places),
         *spins.spins(ledger, places),
         *debts.owed(ledger, places),
-        *debts.closing(ledger, places),
+        *closing.closing(ledger, places),
         *ends.unable(routes, places),
         *ends.lifts(ledger, places),
         *limits.limits(flow, places),
@@ -47,7 +50,21 @@ def prove(flow: Flow, cases: Iterable[Case] | None = None, book: Book | None = N
         told = tuple(cases)
         found += faults.without_case(flow, places, told)
         found += played.failed(places, played.run(flow, told))
-    return tuple(sorted(set(found)))
+    return tuple(sorted({_as_far_as_it_goes(flow, problem) for problem in found}))
+
+
+def _as_far_as_it_goes(flow: Flow, problem: Shown) -> Shown:
+    """The problem with its path up to where the engine refuses to go on; all of it where nothing is refused.
+
+    A path with a step that no reading can bring to the answer wanted (a computed one) is left as it is.
+    """
+    if not any(line.startswith("open ") for line in problem.witness):
+        return problem
+    try:
+        end = follow(flow, problem.witness)
+    except CaseFailed:
+        return problem
+    return replace(problem, witness=problem.witness[: end.at + 1])
 
 
 def prove_played(flow: Flow, results: Iterable[Played], book: Book | None = None) -> tuple[Shown, ...]:

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from wizard.engine.safety import Stance, forbidden
-from wizard.flow.model import END, Inspection, fits
+from wizard.flow.model import Inspection, fits
 from wizard.proof.proofs.machines import Facts, machines, say, tell
 from wizard.proof.proofs.owing import Ledger, Site, possible
 from wizard.proof.proofs.shown import Places, Shown
@@ -203,47 +203,3 @@ def _unpaid(ledger: Ledger, places: Places, machine: Class, debt: str, bars: tup
     while_barred = f' while "{bars[0]}" stands' if bars else ""
     said = f'debt "{debt}" can be owed but not be paid on {say(facts)}{while_barred}: {why}'
     return places.show(places.entry("debt", debt), said, "owed", witness)
-
-
-def closing(ledger: Ledger, places: Places) -> Iterator[Shown]:
-    """On every machine the last inspections can be gone through to their end, once all that can be paid is paid."""
-    flow = ledger.flow
-    harmless = [b for b in ledger.barred if "spin" not in flow.bars[b].forbids]
-    told: set[str] = set()
-    for machine in classes(ledger):
-        for key, name, bars in (
-            ("leave", flow.leave, list(ledger.barred)),
-            ("handover", flow.handover, harmless),
-        ):
-            if name not in told and name in flow.inspections:
-                for standing in ([], bars):
-                    if name not in told and not _ends(ledger, machine, name, standing):
-                        told.add(name)
-                        yield _endless(ledger, places, machine, key, name, standing)
-
-
-def _ends(ledger: Ledger, machine: Class, name: str, bars: Iterable[str]) -> bool:
-    target = ledger.flow.inspections[name]
-    if not fits(target.applies, machine.facts):
-        return not all(f in machine.known for f in target.applies)
-    here = Context(ledger, machine.facts, frozenset(bars), payable(ledger, machine, bars))
-    start = here.arrive(target, frozenset())
-    return start is not None and here.within(target, start, END) is not None
-
-
-def _endless(ledger: Ledger, places: Places, machine: Class, key: str, name: str, bars: list[str]) -> Shown:
-    facts = machine.facts
-    lines: list[str] = []
-    for bar in bars:
-        if not _ends(ledger, machine, name, [bar]):
-            lines += ledger.lines(facts, ledger.barred[bar][0])
-            break
-    end = ledger.routes.maps.path(name, lambda w: w.goes == END) or ()
-    lines += [
-        *ledger.routes.opening(facts, ledger.flow.inspections[name]),
-        *ledger.routes.maps.spell(name, end),
-    ]
-    fixed = [line for line in lines if line.startswith("fact ")]
-    witness = (*tell(facts), *fixed, *(line for line in lines if line not in fixed), "close")
-    said = f'{key} "{name}" can\'t be gone through to its end on {say(facts)}, so no such job can be closed'
-    return places.show(places.order(key), said, "close", witness)

@@ -1,0 +1,62 @@
+"""Every job has an end: leaving and handing over can be gone through on every machine, whatever bars stand then."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from wizard.engine.derive import leaving
+from wizard.engine.state import Effect, State
+from wizard.flow.model import END, fits
+from wizard.proof.proofs.debts import Class, Context, classes, payable
+from wizard.proof.proofs.machines import Facts, say, tell
+from wizard.proof.proofs.owing import Ledger
+from wizard.proof.proofs.shown import Places, Shown
+
+
+def closing(ledger: Ledger, places: Places) -> Iterator[Shown]:
+    """On every machine the last inspections can be gone through to their end, once all that can be paid is paid."""
+    flow = ledger.flow
+    told: set[str] = set()
+    for machine in classes(ledger):
+        harmless = [b for b in ledger.barred if not leaves(ledger, machine.facts, b)]
+        for key, name, bars in (
+            ("leave", flow.leave, list(ledger.barred)),
+            ("handover", flow.handover, harmless),
+        ):
+            for standing in ([], bars):
+                fine = name not in flow.inspections or _ends(ledger, machine, name, standing)
+                if name not in told and not fine:
+                    told.add(name)
+                    yield _endless(ledger, places, machine, key, name, standing)
+
+
+def leaves(ledger: Ledger, facts: Facts, bar: str) -> bool:
+    """True when, by the engine, a machine is left waiting while this bar stands."""
+    return leaving(ledger.flow, State(facts=facts, effects=(Effect(1, "", bar=(bar,)),)))
+
+
+def _ends(ledger: Ledger, machine: Class, name: str, bars: Iterable[str]) -> bool:
+    target = ledger.flow.inspections[name]
+    if not fits(target.applies, machine.facts):
+        return not all(f in machine.known for f in target.applies)
+    here = Context(ledger, machine.facts, frozenset(bars), payable(ledger, machine, bars))
+    start = here.arrive(target, frozenset())
+    return start is not None and here.within(target, start, END) is not None
+
+
+def _endless(ledger: Ledger, places: Places, machine: Class, key: str, name: str, bars: list[str]) -> Shown:
+    facts = machine.facts
+    lines: list[str] = []
+    for bar in bars:
+        if not _ends(ledger, machine, name, [bar]):
+            lines += ledger.lines(facts, ledger.barred[bar][0])
+            break
+    end = ledger.routes.maps.path(name, lambda w: w.goes == END) or ()
+    lines += [
+        *ledger.routes.opening(facts, ledger.flow.inspections[name]),
+        *ledger.routes.maps.spell(name, end),
+    ]
+    fixed = [line for line in lines if line.startswith("fact ")]
+    witness = (*tell(facts), *fixed, *(line for line in lines if line not in fixed), "close")
+    said = f'{key} "{name}" can\'t be gone through to its end on {say(facts)}, so no such job can be closed'
+    return places.show(places.order(key), said, "close", witness)
