@@ -21,8 +21,9 @@ class Reply:
     """What is said to a step.
 
     ``how`` answer: ``answer`` is an id, or ids joined by '+'. ``how`` readings: ``typed`` holds a text for each number
-    that the step asks for, in the order item, way, repeat; an empty one is not read. ``reason`` says why a step can't
-    be done or readings are left out. ``how`` stop: work is stopped, ``answer`` is the id of the stop. A compute step needs no more than ``Reply("readings")``.
+    that the step asks for, in the order item, way, repeat; an empty one is not read. ``how`` stop: work is stopped,
+    ``answer`` is the id of the stop. ``reason`` says why a step can't be done or readings are left out. A compute step
+    needs no more than ``Reply("readings")``.
     """
 
     how: How
