@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.engine.jobs import good as load_good
-from tests.proof.edits import answer, entry, every_answer, inspection, remedy
+from tests.proof.edits import answer, entry, every_answer, inspection, remedy, step
 from wizard.engine import derive
 from wizard.engine.draft import Rules
 from wizard.flow.model import Flow
@@ -180,3 +180,37 @@ def test_bar_that_nothing_lifts_is_a_warning(good: Flow) -> None:
     """A bar without an end is named, and is no error."""
     (found,) = prove(good)
     assert (found.rule, found.severity, found.witness) == ("lift", "warning", ("hot-plug",))
+
+
+def test_step_that_its_own_inspection_forbids(good: Flow) -> None:
+    """A step that lets water on in an inspection whose panel must be closed before any water is never answered."""
+    broken = step(
+        entry(good, "debts", "front-panel", before=("spin", "water")), "dampers.refit", does=("water",)
+    )
+    _, end = the(broken, "barred")
+    assert end.refused == "barred" and end.state.run is not None and end.state.run.at == "refit"
+
+
+def test_gate_that_its_own_answer_forbids(good: Flow) -> None:
+    """A gate whose first step owes what its last step must not be done with: nobody gets through it."""
+    owing = entry(
+        answer(good, "taps-on.hoses-on", "yes", owe=("level",)), "debts", "level", before=("water",)
+    )
+    found = next(p for p in prove(owing) if p.rule == "barred" and p.file == "inspections/taps-on.toml")
+    end = follow(owing, found.witness)
+    assert end.refused == "barred" and end.state.run is not None and end.state.run.at == "open"
+
+
+def test_bar_that_forbids_what_lifts_it(good: Flow) -> None:
+    """A bar on a spin that only the spin lifts stays for ever."""
+    broken = every_answer(answer(remedy(good, "transit-in", lift=()), "quick.bolts", "no", lift=()), "spin.run",
+                          lift=("transit",))  # fmt: skip
+    _, end = the(broken, "lift")
+    assert end.refused == "barred" and "transit" in derive.bars(end.state)
+
+
+def test_bar_that_another_bars_step_lifts(good: Flow) -> None:
+    """A bar that a step lifts which it doesn't forbid is none of that."""
+    sound = every_answer(answer(remedy(good, "transit-in", lift=()), "quick.bolts", "no", lift=()), "dampers.refit",
+                         lift=("transit",))  # fmt: skip
+    assert [p for p in prove(sound) if p.severity == "error"] == []

@@ -12,7 +12,7 @@ from wizard.flow.case import Case
 from wizard.flow.model import Flow
 from wizard.proof.cases import Played
 from wizard.proof.follow import follow
-from wizard.proof.proofs import closing, debts, ends, faults, gates, limits, played, safe, spins
+from wizard.proof.proofs import able, closing, debts, ends, faults, gates, limits, played, safe, spins
 from wizard.proof.proofs.machines import Routes
 from wizard.proof.proofs.owing import Ledger
 from wizard.proof.proofs.played import Coverage, coverage
@@ -42,7 +42,8 @@ def prove(flow: Flow, cases: Iterable[Case] | None = None, book: Book | None = N
         *debts.owed(ledger, places),
         *closing.closing(ledger, places),
         *ends.unable(routes, places),
-        *ends.lifts(ledger, places),
+        *able.able(ledger, places),
+        *able.lifts(ledger, places),
         *limits.limits(flow, places),
         *faults.faults(flow, places),
     ]

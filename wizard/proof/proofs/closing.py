@@ -40,8 +40,7 @@ def _ends(ledger: Ledger, machine: Class, name: str, bars: Iterable[str]) -> boo
     if not fits(target.applies, machine.facts):
         return not all(f in machine.known for f in target.applies)
     here = Context(ledger, machine.facts, frozenset(bars), payable(ledger, machine, bars))
-    start = here.arrive(target, frozenset())
-    return start is not None and here.within(target, start, END) is not None
+    return here.reach(target, frozenset(), END) is not None
 
 
 def _endless(ledger: Ledger, places: Places, machine: Class, key: str, name: str, bars: list[str]) -> Shown:

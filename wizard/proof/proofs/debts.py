@@ -10,7 +10,7 @@ from collections import deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from wizard.engine.safety import Stance, forbidden
+from wizard.engine.safety import Stance, after_gate, forbidden, holds
 from wizard.flow.model import Inspection, fits
 from wizard.proof.proofs.machines import Facts, machines, say, tell
 from wizard.proof.proofs.owing import Ledger, Site, possible
@@ -53,12 +53,15 @@ def _owable(ledger: Ledger, facts: Facts, known: Names) -> Names:
 
 @dataclass(frozen=True, slots=True)
 class Context:
-    """What stands in the way: the bars in force, the debts owed, and of all debts those that can be paid."""
+    """What stands in the way: the bars in force, and of all debts those that can be paid. ``kept`` isn't paid on the
+    spot even where it could be.
+    """
 
     ledger: Ledger
     facts: Facts
     bars: Names
     payable: Names
+    kept: Names = frozenset()
 
     def free(self, inspection: Inspection, step_id: str, owed: Names) -> bool:
         """True when neither a bar nor a debt forbids the step."""
@@ -78,18 +81,45 @@ class Context:
             owed = after(gate, way, owed)
         return owed
 
-    def arrive(self, target: Inspection, owed: Names) -> Names | None:
-        """What is owed at the first step of an inspection, the gates to it passed; None when there is no way."""
+    def arrive(self, target: Inspection, owed: Names) -> tuple[Stance, Names] | None:
+        """The stance and what is owed at the first step of an inspection, the gates to it passed; None when no way is.
+
+        Where a gate is forbidden, what can be paid on the spot is paid before it.
+        """
         moves = self.ledger.routes.route(self.facts, AGAIN, target)
-        if moves is None:
-            return None
-        for move in moves:
-            if move.gate and owed is not None:
-                passed = self.through(self.ledger.flow.inspections[move.gate], owed)
-                if passed is None:
-                    return None
-                owed = passed
+        stance = AGAIN
+        for move in moves or ():
+            if move.drop:
+                stance = Stance(move.drop, stance.restored)
+                continue
+            gate = self.ledger.flow.inspections[move.gate]
+            passed = self.through(gate, owed)
+            if passed is None:
+                passed = self.through(gate, self.on_the_spot(stance, owed))
+            if passed is None:
+                return None
+            stance, owed = after_gate(stance, gate.gate), passed
+        return None if moves is None else (stance, owed)
+
+    def on_the_spot(self, stance: Stance, owed: Names) -> Names:
+        """What stays owed once all is paid that can be without leaving this stance."""
+        flow = self.ledger.flow
+        for debt in sorted(owed - self.kept):
+            for site in self.ledger.paid.get(debt, ()):
+                target = flow.inspections.get(site.name)
+                if site.way is None or target is None or not fits(target.applies, self.facts):
+                    continue
+                found = self.within(target, owed, site.way) if holds(target, stance) else None
+                if found is not None and found[1] < owed and self.kept & owed <= found[1]:
+                    return self.on_the_spot(stance, found[1])
         return owed
+
+    def reach(self, target: Inspection, owed: Names, goal: Way | str) -> tuple[tuple[Way, ...], Names] | None:
+        """A free way to a way of an inspection (or its END), and what is owed after it; None when there is none."""
+        start = self.arrive(target, owed)
+        if start is None:
+            return None
+        return self.within(target, start[1], goal) or self.within(target, self.on_the_spot(*start), goal)
 
     def within(
         self, target: Inspection, owed: Names, goal: Way | str
@@ -112,11 +142,27 @@ class Context:
                     queue.append((way.goes, then))
         return None
 
+    def answerable(self, target: Inspection, arrival: tuple[Stance, Names]) -> set[str]:
+        """The steps of an inspection that can be answered from an arrival, what can be paid on the spot paid or not."""
+        found: set[str] = set()
+        for start in {arrival[1], self.on_the_spot(*arrival)}:
+            came = {(target.steps[0].id, start)}
+            queue = deque(came)
+            while queue:
+                here, now = queue.popleft()
+                if self.free(target, here, now):
+                    found.add(here)
+                    for way in self.ledger.routes.maps.of(target.id)[here]:
+                        then = (way.goes, after(target, way, now))
+                        if way.goes in self.ledger.routes.maps.of(target.id) and then not in came:
+                            came.add(then)
+                            queue.append(then)
+        return found
+
     def pays(self, debt: str, site: Site, owed: Names) -> bool:
         """True when the site can be reached with all of ``owed``, and owes nothing anew that can't be paid."""
         target = self.ledger.flow.inspections[site.name]
-        start = self.arrive(target, owed)
-        found = self.within(target, start, site.way) if start is not None and site.way else None
+        found = self.reach(target, owed, site.way) if site.way else None
         return found is not None and debt not in found[1] and found[1] - owed <= self.payable
 
 

@@ -1,4 +1,4 @@
-"""'Unable' leads to an end from everywhere, and whatever was barred can be freed again."""
+"""'Unable' leads to an end from everywhere."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from wizard.flow.model import END
 from wizard.proof.proofs.machines import Routes, tell
-from wizard.proof.proofs.owing import Ledger
 from wizard.proof.proofs.shown import Places, Shown
 from wizard.proof.proofs.ways import STOP, UNABLE, Way
 
@@ -46,12 +45,3 @@ def _endless(routes: Routes, places: Places, inspection: str, loop: list[Way]) -
     said = f'step "{first}": who is unable goes round for ever: {" > ".join(w.step for w in loop)} > {first}'
     witness = (*tell(machine), *routes.opening(machine, target), *path)
     return places.show(places.step(inspection, first, UNABLE), said, "unable", witness)
-
-
-def lifts(ledger: Ledger, places: Places) -> Iterator[Shown]:
-    """Each bar that is set somewhere and lifted nowhere: from then on the machine can only be left."""
-    for bar, sites in ledger.barred.items():
-        if bar not in ledger.lifted:
-            said = f'bar "{bar}": no answer and no remedy lifts it, so what it forbids stays forbidden on every visit'
-            witness = (sites[0].name,)
-            yield places.show(places.entry("bar", bar), said, "lift", witness, "warning")

@@ -58,10 +58,11 @@ def _path(ledger: Ledger, site: Site, debt: str, target: Inspection, step: str) 
 
 def _spun(ledger: Ledger, facts: Facts, debt: str, target: Inspection, step: str) -> tuple[str, ...] | None:
     maps = ledger.routes.maps
-    here = Context(ledger, facts, frozenset(), frozenset())
-    start = here.arrive(target, frozenset((debt,)))
-    if start is None or debt not in start:
+    here = Context(ledger, facts, frozenset(), frozenset(), frozenset((debt,)))
+    arrived = here.arrive(target, frozenset((debt,)))
+    if arrived is None or debt not in arrived[1]:
         return None
+    start = arrived[1]
     for way in maps.of(target.id)[step]:
         found = here.within(target, start, way) if way.chosen and not way.spent else None
         if found is not None and debt in owed_before(target, found[0], start):
