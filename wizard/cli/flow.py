@@ -14,7 +14,8 @@ from wizard.cli.setting import Setting
 from wizard.errors import FlowError
 
 if TYPE_CHECKING:
-    from wizard.flow.problems import Problem
+    from wizard.proof.check import Checked
+    from wizard.proof.proofs import Coverage
 
 
 @click.group(epilog=examples("steadfoot flow list", "steadfoot flow check flows/washer-shake"))
@@ -52,39 +53,95 @@ def _row(setting: Setting, name: str, folder: Path) -> dict[str, str]:
     }
 
 
-@flow.command(epilog=examples("steadfoot flow check", "steadfoot flow check flows/washer-shake --json"))
+def _explain(ctx: click.Context, _parameter: click.Parameter, rule: str | None) -> None:
+    """Tell what a rule proves, and end there: no flow is read."""
+    if rule is None or ctx.resilient_parsing:
+        return
+    from wizard.proof.explain import explain
+
+    told = explain(rule)
+    write_lines((told.proves, *([told.why] if told.why else []), ""))
+    write_lines(told.example.splitlines(), 2)
+    ctx.exit()
+
+
+@flow.command(
+    epilog=examples(
+        "steadfoot flow check",
+        "steadfoot flow check flows/washer-shake --cases",
+        "steadfoot flow check flows/washer-shake --json",
+        "steadfoot flow check --explain passed",
+    )
+)
 @click.argument("flows", nargs=-1, metavar="[FLOW]...")
+@click.option(
+    "--cases", "play", is_flag=True, help="Play the flow's cases too, and list what none goes through."
+)
+@click.option(
+    "--explain", metavar="RULE", callback=_explain, expose_value=False, is_eager=True,
+    help="Tell what a rule proves and why, with an example; RULE stands in [ ] after each problem.",
+)  # fmt: skip
 @as_json
 @click.pass_obj
-def check(setting: Setting, flows: tuple[str, ...], as_json: bool) -> None:
-    """Check flows, each a name or a folder; all of them if none is named.
+def check(setting: Setting, flows: tuple[str, ...], play: bool, as_json: bool) -> None:
+    """Prove flows, each a name or a folder; all of them if none is named.
 
-    Every problem is told at once, with file, line and column. Errors make the exit code 3; warnings don't.
+    Every problem is told at once, with file, line and column, and what shows it: the path of answers that goes there,
+    the value, or the pair. Errors make the exit code 3; warnings don't.
     """
-    from wizard.flow.load import check as check_folder
+    from wizard.flow.files import read_folder
+    from wizard.proof.check import check as check_flow
 
     names = flows or tuple(setting.flows())
     folders = {name: setting.folder_of(name) for name in names}
-    found = {name: check_folder(folder) for name, folder in folders.items()}
+    found = {name: check_flow(read_folder(folder), play) for name, folder in folders.items()}
     if as_json:
-        write_json([_table(name, folders[name], problems) for name, problems in found.items()])
+        write_json([_table(name, folders[name], checked) for name, checked in found.items()])
     else:
-        for name, problems in found.items():
-            _tell(name, folders[name], problems)
-    wrong = sum(p.severity == "error" for problems in found.values() for p in problems)
+        for name, checked in found.items():
+            _tell(name, folders[name], checked)
+    wrong = sum(p.severity == "error" for checked in found.values() for p in checked.problems)
     if wrong:
         raise FlowError(
             f"{plural(wrong, 'error')} in {plural(len(found), 'flow')}. Mend them, then check again."
         )
 
 
-def _tell(name: str, folder: Path, problems: tuple[Problem, ...]) -> None:
-    write_lines(f"{folder / p.file}:{str(p).removeprefix(p.file + ':')}" for p in problems)
-    wrong = sum(p.severity == "error" for p in problems)
-    doubts = f", {plural(len(problems) - wrong, 'warning')}" if len(problems) > wrong else ""
-    click.echo(f"{name}: {plural(wrong, 'error') if wrong else 'sound'}{doubts}")
+def _tell(name: str, folder: Path, checked: Checked) -> None:
+    """Write the problems of a flow, errors before warnings, each with what shows it, and a last line on the whole."""
+    for problem in sorted(checked.problems, key=lambda p: p.severity):
+        click.echo(
+            f"{folder / problem.file}:{str(problem).removeprefix(problem.file + ':')} [{problem.rule}]"
+        )
+        write_lines(getattr(problem, "witness", ()), 4)
+    if checked.coverage is not None:
+        _tell_coverage(checked.coverage)
+    wrong = sum(p.severity == "error" for p in checked.problems)
+    doubtful = len(checked.problems) - wrong
+    doubts = f", {plural(doubtful, 'warning')}" if doubtful else ""
+    waits = "" if checked.proved else ". What needs the engine is proved once these are mended"
+    cases = (
+        ""
+        if checked.played or not checked.cases
+        else f". Not played: {plural(checked.cases, 'case')} (--cases)"
+    )
+    click.echo(f"{name}: {plural(wrong, 'error') if wrong else 'sound'}{doubts}{waits}{cases}")
 
 
-def _table(name: str, folder: Path, problems: tuple[Problem, ...]) -> dict[str, object]:
-    sound = all(p.severity != "error" for p in problems)
-    return {"flow": name, "folder": str(folder), "sound": sound, "problems": [asdict(p) for p in problems]}
+def _tell_coverage(told: Coverage) -> None:
+    """Write which steps and answers no case goes through."""
+    for what, missed in (("steps", told.no_step), ("answers", told.no_answer)):
+        if missed:
+            click.echo(f"{what} that no case goes through:")
+            write_lines(missed, 4)
+
+
+def _table(name: str, folder: Path, checked: Checked) -> dict[str, object]:
+    table: dict[str, object] = {
+        "flow": name, "folder": str(folder), "sound": checked.sound, "proved": checked.proved,
+        "problems": [asdict(p) for p in checked.problems], "cases": checked.cases,
+        "played": [{"case": p.case, "ok": p.ok} for p in checked.played],
+    }  # fmt: skip
+    if checked.coverage is not None:
+        table["coverage"] = asdict(checked.coverage)
+    return table

@@ -22,7 +22,7 @@ from wizard.proof.proofs.ways import Maps
 if TYPE_CHECKING:
     from wizard.flow.rules.book import Book
 
-__all__ = ["Coverage", "Shown", "coverage", "prove", "prove_played"]
+__all__ = ["Coverage", "Shown", "coverage", "prove", "prove_cases", "prove_played"]
 
 
 def prove(flow: Flow, cases: Iterable[Case] | None = None, book: Book | None = None) -> tuple[Shown, ...]:
@@ -66,6 +66,11 @@ def _as_far_as_it_goes(flow: Flow, problem: Shown) -> Shown:
     except CaseFailed:
         return problem
     return replace(problem, witness=problem.witness[: end.at + 1])
+
+
+def prove_cases(flow: Flow, cases: Iterable[Case], book: Book | None = None) -> tuple[Shown, ...]:
+    """Each fault that has no case; the cases are not played."""
+    return tuple(sorted(set(faults.without_case(flow, Places(book), cases))))
 
 
 def prove_played(flow: Flow, results: Iterable[Played], book: Book | None = None) -> tuple[Shown, ...]:

@@ -64,14 +64,17 @@ class Context:
     kept: Names = frozenset()
 
     def free(self, inspection: Inspection, step_id: str, owed: Names) -> bool:
-        """True when neither a bar nor a debt forbids the step."""
-        if f"{inspection.id}.{step_id}" not in self.ledger.active:
+        """True when neither a bar nor a debt forbids the step: the engine's answer, remembered in the ledger."""
+        where = f"{inspection.id}.{step_id}"
+        if where not in self.ledger.active:
             return True
-        step = inspection.step(step_id)
-        assert step is not None
-        return not forbidden(
-            self.ledger.flow, inspection, step, dict.fromkeys(self.bars, 0), dict.fromkeys(owed, 0)
-        )
+        key = (where, self.bars, owed)
+        if key not in self.ledger.free:
+            step = inspection.step(step_id)
+            assert step is not None
+            bars, debts = dict.fromkeys(self.bars, 0), dict.fromkeys(owed, 0)
+            self.ledger.free[key] = not forbidden(self.ledger.flow, inspection, step, bars, debts)
+        return self.ledger.free[key]
 
     def through(self, gate: Inspection, owed: Names) -> Names | None:
         """What is owed behind a gate, passed well; None when something forbids a step of it."""

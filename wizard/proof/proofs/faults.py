@@ -132,4 +132,4 @@ def without_case(flow: Flow, places: Places, cases: Iterable[Case]) -> Iterator[
     for fault in flow.faults.values():
         if fault.id not in named:
             said = f'fault "{fault.id}": no case confirms it. Write one into cases/'
-            yield places.show(places.entry("fault", fault.id), said, "case", (fault.id,))
+            yield places.show(places.entry("fault", fault.id), said, "case", (fault.id,), "warning")

@@ -54,6 +54,7 @@ class Routes:
     _machines: dict[tuple[object, ...], list[dict[str, str]]] = field(default_factory=dict)
 
     _gates: dict[tuple[str, ...], tuple[str, ...]] = field(default_factory=dict)
+    _leads: dict[tuple[object, ...], bool] = field(default_factory=dict)
     _deciding: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
@@ -87,10 +88,20 @@ class Routes:
 
     def route(self, facts: Facts, stance: Stance, target: Inspection) -> tuple[Move, ...] | None:
         """The engine's route, remembered."""
-        key = (self.gates_of(facts), stance, target.states, target.energised)
+        key = (self.gates_of(facts), stance, target.states, target.energised, target.gate)
         if key not in self._known:
             self._known[key] = route(self.slim, facts, stance, target)
         return self._known[key]
+
+    def leads(self, facts: Facts, stance: Stance, target: Inspection) -> bool:
+        """True when there is a route. Machines whose gates are alike in states and purpose are asked for once."""
+        gates = frozenset(
+            (g.gate, g.states) for g in map(self.slim.inspections.__getitem__, self.gates_of(facts))
+        )
+        key = (gates, stance, target.states, target.energised, target.gate)
+        if key not in self._leads:
+            self._leads[key] = self.route(facts, stance, target) is not None
+        return self._leads[key]
 
     def opening(self, facts: Facts, target: Inspection, stance: Stance = START) -> tuple[str, ...]:
         """The lines that open an inspection from a stance and pass the gates on the way."""

@@ -34,6 +34,7 @@ class Ledger:
     barred: dict[str, list[Site]] = field(default_factory=dict)
     lifted: dict[str, list[Site]] = field(default_factory=dict)
     active: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    free: dict[tuple[str, frozenset[str], frozenset[str]], bool] = field(default_factory=dict)
     payable: dict[tuple[object, ...], frozenset[str]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:

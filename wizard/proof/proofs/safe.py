@@ -102,7 +102,7 @@ def _lost(routes: Routes, target: Inspection) -> tuple[Facts, Stance] | None:
         return None
     for facts in routes.machines(target.applies):
         for stance in _stances(routes, facts):
-            if routes.route(facts, stance, target) is None:
+            if not routes.leads(facts, stance, target):
                 return facts, stance
     return None
 
@@ -113,7 +113,7 @@ def _stances(routes: Routes, facts: Facts) -> Iterator[Stance]:
     for stance in STANCES:
         if stance.safety != "covered" and stance.restored == (stance.safety == "proving"):
             place = Inspection("", "", (), states=(stance.safety,))
-            if routes.route(facts, START, place) is not None:
+            if routes.leads(facts, START, place):
                 yield stance
 
 

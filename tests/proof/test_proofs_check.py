@@ -1,0 +1,64 @@
+"""A flow checked whole: form first, then proofs, then cases if asked; every rule explained."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.flow.folders import edited, good
+from wizard.errors import UsageError
+from wizard.flow.files import read_folder
+from wizard.flow.shipped import shipped
+from wizard.proof.check import check
+from wizard.proof.explain import PROVES, explain, rules
+
+BAD = ("inspections/isolate.toml", 'then = "stop:not-ready"', 'then = "taps"')
+
+
+def test_form_comes_first() -> None:
+    """With an error of form nothing is proved, and that is said."""
+    found = check(edited("inspections/dampers.toml", "minutes = 20", "minuts = 20"))
+    assert not found.proved and not found.sound and found.problems
+
+
+def test_proofs_come_with_the_form() -> None:
+    """A sound form whose gate can be passed: the problem is among the others, and the flow isn't sound."""
+    found = check(edited(*BAD))
+    assert found.proved and not found.sound
+    assert [p.rule for p in found.problems if p.severity == "error"] == ["passed"]
+
+
+def test_cases_are_played_when_asked() -> None:
+    """Cases are counted always, and played with what they cover only when asked."""
+    quick = check(good())
+    assert quick.sound and quick.cases == 2 and quick.played == () and quick.coverage is None
+    whole = check(good(), play=True)
+    assert [p.ok for p in whole.played] == [True, True]
+    assert whole.coverage is not None and "leave.tag" in whole.coverage.no_step
+
+
+def test_case_that_fails_makes_a_flow_unsound() -> None:
+    """A case that ends otherwise than it says is an error at its place."""
+    found = check(edited("cases/worn.toml", 'outcome = "proved"', 'outcome = "declined"'), play=True)
+    (wrong,) = [p for p in found.problems if p.severity == "error"]
+    assert (wrong.rule, wrong.file, wrong.line) == ("played", "cases/worn.toml", 2)
+
+
+@pytest.mark.parametrize("name", sorted(shipped()))
+def test_shipped_flows_are_proved(name: str) -> None:
+    """Every shipped flow is sound, form and proofs."""
+    found = check(read_folder(shipped()[name]))
+    assert found.sound, "\n".join(map(str, found.problems))
+
+
+@pytest.mark.parametrize("rule", rules())
+def test_every_rule_is_explained(rule: str) -> None:
+    """What it proves, and an example that breaks and mends it."""
+    told = explain(rule)
+    assert told.proves.endswith(".") and told.example
+    assert bool(told.why) == (rule in PROVES)
+
+
+def test_rule_that_isnt_there() -> None:
+    """The nearest name is said."""
+    with pytest.raises(UsageError, match='Did you mean "passed"'):
+        explain("pased")
