@@ -50,7 +50,9 @@ class Moves:
         """The state that follows, or None when the machine has no such transition."""
         if source not in self._states or trigger not in self._triggers:
             return None
-        found = self._machine.get_transitions(self._triggers[trigger], self._states[source])
+        # Not get_transitions: it goes through every state for each question, which takes seconds on a large flow.
+        event = self._machine.events.get(self._triggers[trigger])
+        found = event.transitions.get(self._states[source]) if event else None
         return self._names[str(found[0].dest)] if found else None
 
 
