@@ -7,6 +7,8 @@ from dataclasses import replace
 from itertools import count
 from typing import Any
 
+import tomli_w
+
 from wizard.flow.model import Answer, Flow, Inspection, Step, Unable
 
 _COUNT = count()
@@ -80,3 +82,38 @@ def large(flow: Flow, steps: int, each: int = 10) -> Flow:
         opens = ("front-panel",) if number % 2 and number % 6 != 4 else ()
         more[name] = Inspection(name, name, made, states[number % 6], applies=applies, opens=opens)
     return edited(flow, inspections={**flow.inspections, **more}, find=(*flow.find, *more))
+
+
+def large_files(content: Mapping[str, bytes], steps: int, each: int = 10) -> dict[str, bytes]:
+    """The files of the good flow with many more inspections, as ``large`` makes them, written as TOML."""
+    found = dict(content)
+    names = []
+    for number in range(steps // each):
+        name = f"made-{number}"
+        names.append(name)
+        found[f"inspections/{name}.toml"] = tomli_w.dumps(_table(name, number, each)).encode()
+    text = found["flow.toml"].decode()
+    listed = ", ".join(f'"{name}"' for name in names)
+    found["flow.toml"] = text.replace('"motor"]', f'"motor", {listed}]').encode()
+    return found
+
+
+def _table(name: str, number: int, each: int) -> dict[str, Any]:
+    states: tuple[str | list[str], ...] = (
+        "isolated", "proved-dead", "covered", "wet", "proving", ["isolated", "covered"],
+    )  # fmt: skip
+    caution = [{"word": "caution", "says": "Sheet edges cut."}]
+    head = {"id": name, "title": name, "state": states[number % 6], "minutes": 5, "caution": caution}
+    opens = {"opens": ["front-panel"]} if number % 2 and number % 6 != 4 else {}
+    return {"inspection": head | opens, "step": [_step_table(n, n == each - 1) for n in range(each)]}
+
+
+def _step_table(number: int, last: bool) -> dict[str, Any]:
+    pay = {"pay": ["front-panel", "level"]} if last else {}
+    goes = "end" if last else f"s{number + 1}"
+    answers = [
+        {"id": "yes", "says": "Yes", "usual": True, **pay},
+        {"id": "no", "says": "No", "next": f"s{number}", "most": 2, "then": goes},
+        {"id": "odd", "says": "Odd", "verdict": "watch"},
+    ]
+    return {"id": f"s{number}", "kind": "choose", "do": "Look at the part.", "answer": answers}

@@ -1,0 +1,64 @@
+"""Speed of checking a flow as ratios in one run: against parsing its files, and as the flow grows."""
+
+import time
+import tomllib
+from collections.abc import Callable, Mapping
+
+from tests.flow.folders import good
+from tests.proof.edits import large, large_files
+from wizard.flow.check import examine
+from wizard.flow.files import read_folder
+from wizard.flow.shipped import shipped
+from wizard.proof.check import check
+from wizard.proof.proofs import prove
+
+
+def seconds(run: Callable[[], object], times: int = 3) -> float:
+    """The least wall time of some calls: the least disturbed."""
+    spent = []
+    for _ in range(times):
+        start = time.perf_counter()
+        run()
+        spent.append(time.perf_counter() - start)
+    return min(spent)
+
+
+def parsed(content: Mapping[str, bytes]) -> None:
+    """Parse every TOML file by the standard library alone."""
+    for name, data in content.items():
+        if name.endswith(".toml"):
+            tomllib.loads(data.decode())
+
+
+def test_a_thousand_steps_against_parsing_them() -> None:
+    """Form and proofs of a thousand steps take at most 25 times what parsing them takes (80 ms for 2 s)."""
+    content = large_files(good(), 1000)
+    found = examine(content)
+    assert found.flow is not None and found.sound, [str(p) for p in found.problems][:5]
+    assert sum(len(i.steps) for i in found.flow.inspections.values()) > 1000
+    whole, form, floor = (seconds(lambda: check(content)), seconds(lambda: examine(content)),
+                          seconds(lambda: parsed(content)))  # fmt: skip
+    print(f"1,000 steps: whole {whole:.2f} s, form {form:.2f} s, parsing {floor:.3f} s: {whole / floor:.1f}x")
+    assert whole <= 25 * floor
+
+
+def test_shipped_flow_against_parsing_it() -> None:
+    """The proofs of the shipped flow take no longer than the check of its form."""
+    content = read_folder(shipped()["washer-shake"])
+    bare = {name: data for name, data in content.items() if not name.startswith("cases/")}
+    found = examine(content)
+    assert found.flow is not None
+    proofs = seconds(lambda: prove(found.flow, book=found.book))
+    form, own = seconds(lambda: examine(content)), seconds(lambda: examine(bare))
+    print(f"washer-shake: proofs {proofs:.2f} s, form {form:.2f} s, without its cases {own:.2f} s")
+    assert proofs <= form
+
+
+def test_proofs_grow_with_the_flow_and_no_faster() -> None:
+    """Twice the steps take at most twice the time and a half; the search of the shape doesn't grow at all."""
+    flow = good()
+    small = examine(flow).flow
+    assert small is not None
+    times = {n: seconds(lambda n=n: prove(large(small, n))) for n in (1000, 2000, 4000)}
+    print(", ".join(f"{n} steps {t:.2f} s" for n, t in times.items()))
+    assert times[2000] <= 2.5 * times[1000] and times[4000] <= 2.5 * times[2000]
