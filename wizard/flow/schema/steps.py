@@ -143,7 +143,8 @@ class Step(Table):
     aid: Aid | None = Field(
         default=None,
         description="What helps to measure, on one key: a stopwatch; taps, which count and time swings; a clock, "
-        "which draws readings round a rim as they come; the four feet, drawn from above.",
+        "which draws readings round a rim as they come; the four feet, drawn from above; bleed, which reckons the wait "
+        "left until a charged bus is safe.",
     )
     answer: list[Answer] = Field(default=[], description="The answers of look and choose.")
     on: list[On] = Field(default=[], description="What each verdict of measure and compute brings about.")

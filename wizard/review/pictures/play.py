@@ -60,4 +60,6 @@ def _words(found: runout.Play, unit: str) -> str:
     chance = "under 1 in 1000" if found.p_value < 0.001 else f"{100 * found.p_value:.0f} times in 100"
     if found.kind == "even":
         return f"Even, {units.text(found.mean, unit)} all round. Chance alone shows as much {chance}."
-    return f"Varies by {units.text(found.variation, unit)} with the angle. Chance alone shows as much {chance}."
+    return (
+        f"Varies by {units.text(found.variation, unit)} with the angle. Chance alone shows as much {chance}."
+    )

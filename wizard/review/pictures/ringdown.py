@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from wizard.measure import ringdown as decay
 from wizard.measure import units
 from wizard.measure.ringdown import Ringdown
-from wizard.review.pictures.canvas import Frame, Mark, Point, draw, line
+from wizard.review.pictures.canvas import Frame, Mark, draw, line
 
 _POINTS = 240
 
@@ -30,31 +30,29 @@ def record(
     return (*_scaled(draw(frame, dots, marks, plain), frame, unit), *_fit_words(fit))
 
 
-def peaks(heights: Sequence[float], period: float, unit: str = "mm", columns: int = 56, rows: int = 11,
-          plain: bool = False) -> tuple[str, ...]:  # fmt: skip
-    """Heights of successive swings to one side (SI), ``period`` s apart, with the decay that fits them.
+def peaks(
+    heights: Sequence[float], period: float | None = None, unit: str = "mm", columns: int = 56, rows: int = 11,
+    plain: bool = False,
+) -> tuple[str, ...]:  # fmt: skip
+    """Heights of successive swings to one side (SI) with the decay that fits them; ``period`` in s, None: not timed.
 
     ValueError naming ``peaks`` if they are fewer than two, not above zero, or grow. Source: ``log_decrement``.
     """
-    found = decay.log_decrement(heights)
+    found, one = decay.log_decrement(heights), period or 1.0
     count = len(heights)
-    middle = (count - 1) / 2
-    level = math.exp(sum(map(math.log, heights)) / count + found.decrement * middle)
-    last = period * (count - 0.5)
-    dots: list[Point] = []
-    for n in range(_POINTS + 1):
-        t = last * n / _POINTS
-        dots.append((t, level * math.exp(-found.decrement * t / period) * math.cos(math.tau * t / period)))
+    level = math.exp(sum(map(math.log, heights)) / count + found.decrement * (count - 1) / 2)
+    last = one * (count - 0.5)
+    turns = [(count - 0.5) * n / _POINTS for n in range(_POINTS + 1)]
+    dots = [(one * t, level * math.exp(-found.decrement * t) * math.cos(math.tau * t)) for t in turns]
     frame = _frame(0.0, last, [*heights, level, -level], columns, rows)
-    marks = [Mark((period * n, h), "o" if plain else "●") for n, h in enumerate(heights)]
+    marks = [Mark((one * n, h), "o" if plain else "●") for n, h in enumerate(heights)]
+    body = draw(frame, [*dots, *line((0.0, 0.0), (last, 0.0), columns)], marks, plain)
+    timed = f", {units.text(one, 's')} each" if period else ""
     said = (
-        f"{count} swings, {units.text(period, 's')} each: damping ratio {found.damping_ratio:.2g}, "
+        f"{count} swings{timed}: damping ratio {found.damping_ratio:.2g}, "
         f"each swing {math.exp(-found.decrement):.0%} of the one before."
     )
-    return (
-        *_scaled(draw(frame, [*dots, *line((0.0, 0.0), (last, 0.0), columns)], marks, plain), frame, unit),
-        said,
-    )
+    return (*_scaled(body, frame, unit, "s" if period else "swings"), said)
 
 
 def _frame(first: float, last: float, values: Sequence[float], columns: int, rows: int) -> Frame:
@@ -63,14 +61,15 @@ def _frame(first: float, last: float, values: Sequence[float], columns: int, row
     return Frame(columns, rows, first, last if last > first else first + 1.0, low - pad, high + pad)
 
 
-def _scaled(body: Sequence[str], frame: Frame, unit: str) -> tuple[str, ...]:
-    """The picture with its scale at the left and the time under it."""
+def _scaled(body: Sequence[str], frame: Frame, unit: str, along: str = "s") -> tuple[str, ...]:
+    """The picture with its scale at the left and the time (or the swings) under it."""
     labels = ["" for _ in body]
     labels[0] = f"{units.from_si(frame.high, unit):.2g} {unit}"
     labels[-1] = f"{units.from_si(frame.low, unit):.2g} {unit}"
     wide = max(map(len, labels))
     lines = [f"{label:>{wide}} |{row}" for label, row in zip(labels, body, strict=True)]
-    under = f"{' ' * wide}  {frame.left:.2g} s".ljust(wide + frame.columns - 4) + f"{frame.right:.2g} s"
+    end = f"{frame.right:.2g} {along}"
+    under = f"{' ' * wide}  {frame.left:.2g}".ljust(wide + 2 + frame.columns - len(end)) + end
     return (*lines, under)
 
 

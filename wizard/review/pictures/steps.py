@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from wizard.engine import derive, judging
 from wizard.engine.compute import gather, reckon, unit_of
-from wizard.engine.compute.values import Value, typical
+from wizard.engine.compute.values import Inputs, means, typical
 from wizard.engine.judging import Outcome
 from wizard.engine.state import Run, State
 from wizard.flow.model import Flow, Step
 from wizard.measure import units
 from wizard.review.pictures import clock, feet, play, ringdown
-
-_PERIOD = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,41 +58,42 @@ def _read(flow: Flow, state: State, run: Run, step: Step, plain: bool, unit: str
 def _computed(flow: Flow, state: State, run: Run, step: Step, plain: bool, unit: str) -> tuple[str, ...]:
     """A compute step whose calculator can be drawn."""
     assert step.compute is not None
-    drawn = _DRAWN.get(step.compute.calculator)
-    outcome = reckon(flow, state, run, step).outcome if drawn else None
-    if drawn is None or outcome is None:
+    draw = _DRAWN.get(step.compute.calculator)
+    outcome = reckon(flow, state, run, step).outcome if draw else None
+    if draw is None or outcome is None:
         return ()
-    name, draw = drawn
-    values: Sequence[Value] = ()
-    if name:
-        where = step.compute.inputs[name]
-        values = gather.values_at(flow, state, where, run, lambda _run, _step: ())
-    return draw(values, outcome, unit, plain)
+    inputs = {
+        name: gather.values_at(flow, state, where, run, lambda _run, _step: ())
+        for name, where in step.compute.inputs.items()
+    }
+    return draw(inputs, outcome, unit, plain)
 
 
-def _play(values: Sequence[Value], _outcome: Outcome, unit: str, plain: bool) -> tuple[str, ...]:
-    return play.play([v.mean for v in values], unit, typical(values), plain=plain)
+def _play(inputs: Inputs, _outcome: Outcome, unit: str, plain: bool) -> tuple[str, ...]:
+    values = inputs["readings"]
+    return play.play(means(values), unit, typical(values), plain=plain)
 
 
-def _rim(values: Sequence[Value], _outcome: Outcome, unit: str, plain: bool) -> tuple[str, ...]:
-    return clock.clock([v.mean for v in values], unit, plain=plain)
+def _rim(inputs: Inputs, _outcome: Outcome, unit: str, plain: bool) -> tuple[str, ...]:
+    return clock.clock(means(inputs["readings"]), unit, plain=plain)
 
 
-def _swings(values: Sequence[Value], _outcome: Outcome, _unit: str, plain: bool) -> tuple[str, ...]:
-    return ringdown.peaks([v.mean for v in values], _PERIOD, plain=plain)
+def _swings(inputs: Inputs, _outcome: Outcome, _unit: str, plain: bool) -> tuple[str, ...]:
+    timed = inputs.get("period", ())
+    return ringdown.peaks(means(inputs["peaks"]), timed[0].mean if timed else None, plain=plain)
 
 
-def _turns(_values: Sequence[Value], outcome: Outcome, _unit: str, plain: bool) -> tuple[str, ...]:
+def _turns(_inputs: Inputs, outcome: Outcome, _unit: str, plain: bool) -> tuple[str, ...]:
     return feet.turns({j.name: j.mean for j in outcome.items}, plain)
 
 
-_DRAWN = {
-    "play-by-clock": ("readings", _play),
-    "run-out": ("readings", _rim),
-    "decrement": ("peaks", _swings),
-    "foot-turns": ("", _turns),
+_DRAWN: Mapping[str, Callable[[Inputs, Outcome, str, bool], tuple[str, ...]]] = {
+    "play-by-clock": _play,
+    "run-out": _rim,
+    "decrement": _swings,
+    "foot-turns": _turns,
 }
-"""Calculator -> the input that is drawn (none: what came out), and how."""
+"""Calculator -> how its inputs, or what came of them, are drawn."""
 
 
 def pictures(flow: Flow, state: State, plain: bool = False) -> Iterator[Picture]:
