@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from typing import Any
-from unicodedata import combining, east_asian_width
 
 from wizard.flow.problems import Problem
 from wizard.flow.rules.book import Book, Spot
+from wizard.flow.width import columns
 
 WIDTH = 74
 ANSWER = 66
@@ -40,13 +40,6 @@ FITS: dict[str, dict[str, tuple[int, int]]] = {
     "part": {"says": (1, ANSWER)},
 }
 """Table -> key -> how many lines of how many columns it has on its screen."""
-
-
-def columns(text: str) -> int:
-    """Return the columns a text takes: two for a wide character, none for a combining one."""
-    if text.isascii():
-        return len(text)
-    return sum(0 if combining(c) else 2 if east_asian_width(c) in "WF" else 1 for c in text)
 
 
 def lines(text: str, width: int) -> int:
