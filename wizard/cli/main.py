@@ -17,7 +17,10 @@ GROUPS: Mapping[str, tuple[str, str]] = {
     "job": ("wizard.cli.job", "Work on a job: a new one, or one taken up again."),
     "flow": ("wizard.cli.flow", "The flows: list them, check them."),
     "case": ("wizard.cli.case", "Cases: play them, make one of a session."),
-    "session": ("wizard.cli.session", "The sessions: list, show and verify them."),
+    "session": (
+        "wizard.cli.session",
+        "The sessions: list, show, replay, verify, send, take in.",
+    ),
 }
 """Each command, the module that holds it under the same name, and what it does. Help reads no module but this one."""
 

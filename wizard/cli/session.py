@@ -1,28 +1,29 @@
-"""``steadfoot session``: list, show and verify what was done."""
+"""``steadfoot session``: list, show and verify what was done; what else a reviewer does is in ``reviewing``."""
 
 from __future__ import annotations
 
-from dataclasses import asdict
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
+from wizard.cli import reviewing
 from wizard.cli.out import as_json, examples, plural, write_json, write_lines, write_table
 from wizard.cli.setting import Setting
 from wizard.errors import JournalError, SteadfootError
 
 if TYPE_CHECKING:
-    from wizard.engine.store import Loaded, Store
-    from wizard.journal.verify import Verification
+    from wizard.engine.store import Store
 
 
 @click.group(
     epilog=examples(
-        "steadfoot session list", 'steadfoot session verify 2026-11-25-a --printed "abcd ef01 2345 6789"'
+        "steadfoot session list",
+        "steadfoot session replay 2026-11-25-a",
+        'steadfoot session verify 2026-11-25-a --printed "abcd ef01 2345 6789"',
     )
 )
 def session() -> None:
-    """The sessions: list, show and verify them."""
+    """The sessions: list, show, replay, verify, send, take in."""
 
 
 @session.command("list", epilog=examples("steadfoot session list --json"))
@@ -82,55 +83,26 @@ def show(setting: Setting, name: str, as_json: bool) -> None:
 @as_json
 @click.pass_obj
 def verify(setting: Setting, name: str, printed: str | None, as_json: bool) -> None:
-    """Check that a session is whole and untouched: its chain block by block, its flow, its attachments.
+    """Check that a session is whole and untouched: its chain block by block, its flow, attachments and papers, and
+    whether the rules of its flow allowed every event.
 
     Whole blocks that were cut off the end are only seen against the printed value. Anything wrong makes the exit
     code 4.
     """
-    from wizard.journal.read import NAME
-    from wizard.journal.verify import verify as verify_journal
+    from wizard.cli import verifying
+    from wizard.review.verification import verified
 
-    store = setting.store
-    found = verify_journal(store.home.session_folder(name) / NAME, printed, "seq")
-    beside = _beside(store, name) if found.ok else ()
+    found = verified(setting.store, name, printed)
     if as_json:
-        write_json(_verified(name, found, beside))
+        write_json(verifying.table_of(found))
     else:
-        _tell(name, found, beside)
-    wrong = len(found.problems) + len(beside)
+        write_lines(verifying.lines_of(found))
+    wrong = len(verifying.troubles(found))
     if wrong:
         raise JournalError(
             f"Session {name}: {plural(wrong, 'problem')}. Copy the folder before anything else."
         )
 
 
-def _beside(store: Store, name: str) -> tuple[str, ...]:
-    """What is wrong with what the journal names: the kept flow, the attachments."""
-    from wizard.journal.attachments import check
-
-    try:
-        loaded: Loaded = store.load(name)
-    except SteadfootError as problem:
-        return (str(problem),)
-    folder = store.home.session_folder(name)
-    photos = [j for j in loaded.state.jottings if j.name]
-    return tuple(said for j in photos if (said := check(folder, j.name, j.sha256)))
-
-
-def _tell(name: str, found: Verification, beside: tuple[str, ...]) -> None:
-    from wizard.journal.block import grouped
-
-    write_lines(f"block {p.block}, line {p.line}: {p.kind}. {p.text}" for p in found.problems)
-    write_lines((*beside, *found.notes))
-    if not found.problems and not beside:
-        click.echo(
-            f"Session {name} is whole: {plural(found.blocks, 'block')}, the last {grouped(found.last_chain)}."
-        )
-
-
-def _verified(name: str, found: Verification, beside: tuple[str, ...]) -> dict[str, Any]:
-    return {
-        "session": name, "whole": found.ok and not beside, "blocks": found.blocks, "last": found.last_chain,
-        "printed": found.printed, "after": found.after, "notes": list(found.notes),
-        "problems": [asdict(p) for p in found.problems], "beside": list(beside),
-    }  # fmt: skip
+for command in reviewing.COMMANDS:
+    session.add_command(command)

@@ -98,12 +98,13 @@ class Replay:
         if not 0 <= place <= len(self.records):
             raise IndexError(f"place: {place} is not between 0 and {len(self.records)}")
         number, offset = divmod(place, EVERY)
-        if self._chunk[0] != number:
+        chunk = self._chunk  # Read once: a thread that reckons a ranking may ask for another one meanwhile.
+        if chunk[0] != number:
             states = [self._kept[number]]
             for record in self.records[number * EVERY : (number + 1) * EVERY]:
                 states.append(fold(states[-1], record))
-            self._chunk = (number, tuple(states))
-        return self._chunk[1][offset]
+            chunk = self._chunk = (number, tuple(states))
+        return chunk[1][offset]
 
     def frame(self, place: int) -> Frame:
         """The event at this place, from 1. IndexError where there is none."""
@@ -137,6 +138,11 @@ class Replay:
         if place not in self._ranked:
             self._ranked[place] = ranking(self.flow, self.state(place))
         return self._ranked[place]
+
+    @property
+    def elapsed(self) -> tuple[float, ...]:
+        """Seconds of working time up to each place, the first 0."""
+        return tuple(self._elapsed)
 
     @property
     def changes(self) -> tuple[Change, ...]:

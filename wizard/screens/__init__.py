@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from wizard.engine.store import Store
 
-__all__ = ["run"]
+__all__ = ["run", "run_replay"]
 
 
 def run(
@@ -30,6 +30,20 @@ def run(
     from wizard.screens.app import SteadfootApp
 
     app = SteadfootApp(store, flows, resume=resume, flow=flow, at_once=start == "job")
+    code = app.run()
+    return code if code is not None else (app.return_code or 0)
+
+
+def run_replay(store: Store, session: str, event: int = 0) -> int:
+    """Go through a session again in the terminal and return the exit code; ``event`` is where it opens.
+
+    SteadfootError when the session, or the shop's own thresholds of flags, can't be read; TerminalError when there is
+    no terminal to draw on.
+    """
+    _need_terminal()
+    from wizard.screens.replayapp import ReplayApp
+
+    app = ReplayApp(store, session, event)
     code = app.run()
     return code if code is not None else (app.return_code or 0)
 

@@ -61,6 +61,21 @@ KEYS = {
         Key("scroll", "", "", "Up Down", "Up Down", "read on", "Move the text up and down."),
         Key("folder", "f2", "folder", "F2", "F2", "folder", "Name another folder."),
         Key("close", "c", "close", "c", "c", "close", "Close the job, with a typed word."),
+        Key("ahead", "right", "move(1)", "Left Right", "Left Right", "go", "Go back, or on, by what the digits chose."),
+        Key("behind", "left", "move(-1)", "Left", "Left", "back", "Go back by what is chosen."),
+        Key("stride", "", "", "1-7", "1-7", "by what", "Choose what Left and Right go by: event, inspection, ..."),
+        Key("first", "home", "end(0)", "Home", "Home", "start", "To the beginning."),
+        Key("last", "end", "end(1)", "End", "End", "end", "To the end."),
+        Key("play", "space", "play", "Space", "Space", "play", "Let it run, or halt it."),
+        Key("faster", "plus", "speed(1)", "+ -", "+ -", "speed", "Let it run faster or slower."),
+        Key("slower", "minus", "speed(-1)", "-", "-", "slower", "Let it run slower."),
+        Key("event", "g", "event", "g", "g", "go to", "Go to the event with this number."),
+        Key("line", "l", "line", "l", "l", "time line", "All events in a list: pick one to go there."),
+        Key("visits", "i", "stays", "i", "i", "inspections", "Every inspection with the time spent in it."),
+        Key("flags", "f", "flags", "f", "f", "flags", "What may be worth a second look."),
+        Key("remark", "n", "remark", "n", "n", "note", "Write a note at this event, beside the record."),
+        Key("remarks", "r", "remarks", "r", "r", "notes", "The notes and sign-offs on this session."),
+        Key("sign", "s", "sign", "s", "s", "sign off", "Sign the session off, beside the record."),
     )
 }
 # fmt: on

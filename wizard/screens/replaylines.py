@@ -1,0 +1,175 @@
+"""A frame of a replay as lines: what was on the screen then, what was done, judged, put right, flagged and noted."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual.content import Content
+
+from wizard.engine import events as ev
+from wizard.engine import judging
+from wizard.engine.state import State
+from wizard.flow.model import SIGNAL_WORDS, Caution, Limit
+from wizard.review import told, words
+from wizard.review.flag import Flag, clock
+from wizard.review.replay import Frame, Replay
+from wizard.review.shown import Shown
+from wizard.review.signoff import Note, Review
+from wizard.screens.plain import plain, sign
+from wizard.screens.prose import labelled, wrap
+from wizard.screens.widgets.caution import caution_lines
+from wizard.screens.widgets.ruler import reading_words, ruler, worst_of
+
+MOST_READ = 6
+"""Judged items listed; the ruler shows them all."""
+
+
+def frame_lines(
+    replay: Replay, frame: Frame, flags: Sequence[Flag], review: Review, width: int
+) -> list[Content]:
+    """All lines of an event. What a person wrote on it comes before what can be looked up: a small screen scrolls."""
+    blocks = (
+        _screen(frame, width),
+        _done(frame, width),
+        _changed(frame, width),
+        [line for n in review.notes if n.event == frame.seq for line in _note(n, width)],
+        [line for flag in flags for line in _flag(flag, width)],
+        _read(replay, frame, width),
+    )
+    lines: list[Content] = []
+    for block in blocks:
+        lines += [Content(""), *block] if lines and block else block
+    return lines
+
+
+def _screen(frame: Frame, width: int) -> list[Content]:
+    """What stood on the screen before the event; the answer that was given is marked."""
+    shown = frame.shown
+    lines = [Content.styled("On the screen", "$faint"), *caution_lines(_known(shown.caution), width)]
+    lines += wrap(shown.do, width, "bold") if shown.do else []
+    lines += labelled("Expect:", shown.expect, width) if shown.expect else []
+    chosen = _chosen(frame)
+    for choice in shown.choices:
+        mark = sign("▸") if choice.id in chosen else " "
+        lines += wrap(f"{mark} {choice.says}", width, "bold" if choice.id in chosen else "")
+    lines += [line for act in shown.lines for line in wrap(f"- {act}", width)]
+    return lines
+
+
+def _known(cautions: Sequence[Caution]) -> list[Caution]:
+    return [c for c in cautions if c.word in SIGNAL_WORDS]
+
+
+def _chosen(frame: Frame) -> frozenset[str]:
+    """The ids that the event chose among those on the screen."""
+    event, shown = frame.record.event, frame.shown
+    if isinstance(event, ev.Answered) and frame.where == shown.where and not event.instead_of:
+        return frozenset(event.answer.split("+"))
+    if isinstance(event, ev.FactTaken) and shown.kind == "fact":
+        return frozenset((event.value,))
+    return frozenset()
+
+
+def _done(frame: Frame, width: int) -> list[Content]:
+    """What was done, how long it took, and what was typed where that says more."""
+    lines = [Content.styled(f"What was done, {clock(frame.spent)} after the last", "$faint")]
+    lines += wrap(_judged(frame) or frame.says, width, "bold")
+    if frame.typed and frame.typed not in frame.says:
+        lines += labelled("Typed:", frame.typed, width)
+    return [*lines, *(wrap(frame.trouble, width, "$error") if frame.trouble else [])]
+
+
+def _judged(frame: Frame) -> str:
+    """'Judged: fail.' where the values stand below anyway; empty where the event says more."""
+    event = frame.record.event
+    if not frame.judged or not isinstance(event, ev.Answered):
+        return ""
+    lead = "Judged again" if event.instead_of else "Judged"
+    reason = f" Reason: {words.sentence(event.reason)}" if event.reason else ""
+    return f"{lead}: {event.verdict or 'no limit here'}.{reason}"
+
+
+def _read(replay: Replay, frame: Frame, width: int) -> list[Content]:
+    """What was read, judged by the limit of that moment, on its ruler."""
+    if not frame.judged:
+        return []
+    limit, unit = limit_at(replay, frame)
+    if limit is None:
+        return [reading_words(j, unit, plain()) for j in frame.judged[:MOST_READ]]
+    items = (
+        [] if len(frame.judged) == 1 else [reading_words(j, unit, plain()) for j in frame.judged[:MOST_READ]]
+    )
+    worst = worst_of(frame.judged)
+    return [*items, *ruler(limit, frame.judged if worst else (), min(width, 72), plain(), unit)]
+
+
+def limit_at(replay: Replay, frame: Frame) -> tuple[Limit | None, str]:
+    """The limit that judged the step of an event, and the unit that it is read in."""
+    inspection, step_id = told.where(frame.before, frame.record.event)
+    known = replay.flow.inspections.get(inspection)
+    step = known.step(step_id) if known else None
+    if step is None:
+        return None, ""
+    limit = judging.limit_of(replay.flow, frame.before, step)
+    return limit, step.reading.unit if step.reading else limit.unit if limit else ""
+
+
+def _changed(frame: Frame, width: int) -> list[Content]:
+    change = frame.change
+    if change is None:
+        return []
+    lines = [Content.styled(f"Put right: event {change.first}", "bold $warning")]
+    lines += labelled("It was:", change.was, width) + labelled("It is now:", change.now, width)
+    lines += labelled("Why:", change.reason, width) if change.reason else []
+    if change.aside:
+        lines += labelled("No longer counts:", ", ".join(f"event {n}" for n in change.aside), width)
+    return lines
+
+
+def _flag(flag: Flag, width: int) -> list[Content]:
+    return [*wrap(f"! {flag.says}", width, "bold $warning"), *wrap(f"  {flag.evidence}", width)]
+
+
+def _note(note: Note, width: int) -> list[Content]:
+    return wrap(f"* {note.by}: {note.text}", width, "$notice")
+
+
+def overview_lines(
+    replay: Replay, name: str, flags: int | None, review: Review, chain: str, width: int
+) -> list[Content]:
+    """The session as a whole, before its first event. ``flags`` is None while they are being looked for."""
+    end, flow = replay.end, replay.flow
+    lines = [
+        Content(f"Session {name}").stylize("bold"),
+        Content(f"Flow {flow.id} {flow.version}, as it was on that day"),
+        Content(f"{len(replay)} events; {words.OUTCOMES.get(end.outcome, end.outcome)}"),
+        Content(""),
+        *wrap(f"Complaint: {end.complaint or '-'}", width),
+        *_facts(replay, end, width),
+        Content(""),
+        Content("Looking for what may be worth a second look ..." if flags is None else _count(flags)),
+        Content(f"{len(replay.changes)} put right or taken back; notes of reviewers: {len(review.notes)}"),
+    ]
+    for signed in review.signed:
+        since = "" if signed.covers(chain) else "; the record has changed since"
+        lines += wrap(
+            f"Signed off by {signed.by}, {words.day(signed.at)}{since}. {signed.words}".strip(), width
+        )
+    return lines
+
+
+def _count(flags: int) -> str:
+    return f"{flags} to look at (key f)" if flags else "Nothing that the flags look for"
+
+
+def _facts(replay: Replay, end: State, width: int) -> list[Content]:
+    said = [
+        words.fact_words(replay.flow, f.id, end.facts[f.id]) for f in replay.flow.facts if end.facts.get(f.id)
+    ]
+    return wrap(f"Machine: {'; '.join(said) or '-'}", width)
+
+
+def place_words(shown: Shown) -> str:
+    """'step 2 of 4', with the phase where it is after the repair."""
+    step = f"step {shown.number} of {shown.count}" if shown.number else ""
+    return ", ".join(x for x in (step, "after the repair" if shown.phase == "after" else "") if x)

@@ -1,0 +1,132 @@
+"""Lists over a replay: all events, the inspections, the flags, the notes. Each ends with the place to go to."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.content import Content
+from textual.widgets import Static
+
+from wizard.review import words
+from wizard.review.flag import Flag, clock
+from wizard.review.replay import Replay
+from wizard.review.signoff import Review
+from wizard.review.timeline import stays, timeline
+from wizard.screens.panel import Panel
+from wizard.screens.widgets.picklist import PickList
+from wizard.screens.words import hour
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A row of a list, the place in the replay that it leads to, and what is said under the list when it is marked."""
+
+    row: str
+    place: int
+    says: str = ""
+
+
+class ListPanel(Panel[int]):
+    """Rows to pick from; Enter goes to the place of the marked one."""
+
+    HERE: ClassVar[tuple[str, ...]] = ("go", "cursor")
+    ABOUT = ("A list", "Up and Down move the mark, Enter goes there, Esc goes back.")
+
+    def __init__(self, title: str, entries: Sequence[Entry], start: int = 0) -> None:
+        super().__init__()
+        self._title, self._entries, self._first = title, entries, start
+
+    def title_text(self) -> str:
+        """What is listed."""
+        return self._title
+
+    def body(self) -> ComposeResult:
+        """The rows, and a few lines on the marked one."""
+        yield PickList(id="list")
+        yield Static(id="more", markup=False)
+
+    def on_mount(self) -> None:
+        """Begin at the row of the place one came from."""
+        super().on_mount()
+        room = max(20, self.app.size.width - 6)
+        rows = [Content(e.row if len(e.row) <= room else f"{e.row[: room - 4]} ...") for e in self._entries]
+        at = max((n for n, e in enumerate(self._entries) if e.place <= self._first), default=0)
+        self.query_one(PickList).show(rows, at)
+        self._tell(at)
+        self.query_one(PickList).focus()
+
+    def _tell(self, index: int) -> None:
+        says = self._entries[index].says if self._entries else "There are none."
+        lines = textwrap.wrap(says, max(20, self.app.size.width - 4))
+        self.query_one("#more", Static).update("\n".join(lines[:4]))
+
+    def on_pick_list_moved(self, event: PickList.Moved) -> None:
+        """Say more of the marked row."""
+        event.stop()
+        self._tell(event.index)
+
+    def on_pick_list_picked(self, event: PickList.Picked) -> None:
+        """Go there."""
+        event.stop()
+        self.dismiss(self._entries[event.index].place)
+
+
+def line_entries(replay: Replay) -> list[Entry]:
+    """Every event: number, time, safety state, what it was."""
+    found = []
+    for place, row in enumerate(timeline(replay), 1):
+        mark = "c" if row.change else "-" if row.aside else " "
+        where = f"{row.inspection}.{row.step} " if row.step else ""
+        says = f"{row.says} {where}".strip()
+        if row.change:
+            says = f"It was: {row.change.was}. It is now: {row.change.now}. {says}"
+        elif row.aside:
+            says = f"No longer counts in the end. {says}"
+        found.append(Entry(f"{row.seq:>4} {hour(row.at)} {row.safety:<11} {mark} {row.says}", place, says))
+    return found
+
+
+def stay_entries(replay: Replay) -> list[Entry]:
+    """Every inspection that was begun, with the time spent in it beside the usual one."""
+    found = []
+    for stay in stays(replay):
+        after = ", after the repair" if stay.phase == "after" else ""
+        spent = f"{clock(stay.seconds):>12} of {clock(stay.usual):<12}"
+        row = f"{stay.first:>4} {hour(stay.at)} {spent} {stay.title}{after}"
+        says = f"{stay.title}{after}: events {stay.first} to {stay.last}. {_LEFT.get(stay.how, stay.how)}"
+        found.append(Entry(row, replay.place_of(stay.first), says))
+    return found
+
+
+_LEFT = {
+    "done": "Gone through.",
+    "left": "Left in the middle.",
+    "void": "It no longer counts.",
+    "open": "Still open.",
+}
+
+
+def flag_entries(replay: Replay, flags: Sequence[Flag]) -> list[Entry]:
+    """What may be worth a second look, with its evidence."""
+    return [
+        Entry(
+            f"{f.seq:>4} {hour(f.at)} {f.where:<18} {f.says}",
+            replay.place_of(f.seq),
+            f"{f.says} {f.evidence}",
+        )
+        for f in flags
+    ]
+
+
+def remark_entries(replay: Replay, review: Review, chain: str) -> list[Entry]:
+    """What reviewers wrote, oldest first, then the sign-offs."""
+    found = [Entry(f"{n.event:>4} {n.by}: {n.text}", replay.place_of(n.event), n.text) for n in review.notes]
+    for signed in review.signed:
+        since = "" if signed.covers(chain) else " The record has changed since."
+        says = f"Signed off by {signed.by}, {words.day(signed.at)}, at {signed.events} events.{since} {signed.words}"
+        found.append(Entry(f"   - {says}", replay.place_of(signed.events), says))
+    return found
