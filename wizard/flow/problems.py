@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from typing import Literal
 
@@ -34,8 +34,13 @@ def nearest(name: object, names: Iterable[str]) -> str:
 
 
 def tidy(problems: Iterable[Problem]) -> tuple[Problem, ...]:
-    """Return the problems in the order of their places, each once."""
-    return tuple(sorted(set(problems)))
+    """Return the problems in the order of their places, each once, and each on one line whatever it quotes."""
+    return tuple(sorted({replace(p, text=_one_line(p.text)) for p in problems}))
+
+
+def _one_line(text: str) -> str:
+    """Return a text with what a line can't show, quoted from a file, written as an escape."""
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode("ascii") for c in text)
 
 
 def errors(problems: Iterable[Problem]) -> tuple[Problem, ...]:

@@ -48,9 +48,7 @@ def validate(kind: str, values: dict[str, Any]) -> Checked:
     for error in found:
         path = path_of(error)
         text = f"{_whose(meant, path)}{say(error, path)}"
-        faults.append(
-            Fault(_back(path, origin), _one_line(text), _rule(error), error["loc"][-1:] == ("[key]",))
-        )
+        faults.append(Fault(_back(path, origin), text, _rule(error), error["loc"][-1:] == ("[key]",)))
     return Checked(tuple(faults), cut_out(model, meant, found) if found else meant, bool(found))
 
 
@@ -65,7 +63,7 @@ def _unknown_keys(
         for path in paths:
             keys = keys_at(model, path[:-1])
             text = f"{_whose(meant, path)}{unknown_key(path[-1], keys)}"
-            faults.append(Fault(_back(path, origin), _one_line(text), "key", key=True))
+            faults.append(Fault(_back(path, origin), text, "key", key=True))
             origin[rename(meant, path, keys)] = _back(path, origin)
         found = failures(model, meant)
     return faults, meant, origin
@@ -138,8 +136,3 @@ def _table(here: Any) -> type[BaseModel] | None:
     if get_origin(here) in (Union, UnionType):
         return next((t for a in get_args(here) if (t := _table(a))), None)
     return None
-
-
-def _one_line(text: str) -> str:
-    """Return a text with what a line can't show, quoted from a file, written as an escape."""
-    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode("ascii") for c in text)
