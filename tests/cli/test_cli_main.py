@@ -93,7 +93,7 @@ def test_no_terminal_is_said_in_a_line(args: list[str], tmp_path: Path) -> None:
         (["case", "run"], "Missing argument 'FILE...'. See: steadfoot case run --help"),
         (["job", "--flow", "a", "--resume", "b"], "A session goes on with the flow it began with."),
         (["job", "--resume", "2026-11-25-a"], "There is no session 2026-11-25-a"),
-        (["job", "--flow", "washer-shak"], "There is no flow washer-shak"),
+        (["job", "--flow", "washer-shak"], 'There is no flow "washer-shak"'),
     ],
 )
 def test_a_wrong_command_line_is_one_line_and_code_2(run: Run, args: list[str], says: str) -> None:

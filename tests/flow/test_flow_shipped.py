@@ -52,7 +52,7 @@ def test_a_flow_is_named_by_its_name_or_its_folder() -> None:
     for name, folder in shipped().items():
         assert folder_of(name) == folder
     assert folder_of(str(GOOD)) == GOOD
-    with pytest.raises(UsageError, match=r'no flow "washer-shak"'):
+    with pytest.raises(UsageError, match=r'There is no flow "washer-shak"'):
         folder_of("washer-shak")
 
 

@@ -6,8 +6,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wizard.errors import UsageError
-
 if TYPE_CHECKING:
     from wizard.engine.store import Store
     from wizard.flow.load import Known
@@ -55,18 +53,9 @@ class Setting:
 
     def folder_of(self, name: str) -> Path:
         """The folder of a flow, named or given as a path. UsageError, with the nearest name, if there is none."""
-        from wizard.flow.files import MAIN
-        from wizard.flow.problems import nearest
+        from wizard.flow.shipped import folder_of
 
-        flows = self.flows()
-        if name in flows:
-            return flows[name]
-        if (Path(name) / MAIN).is_file():
-            return Path(name)
-        raise UsageError(
-            f"There is no flow {name}, and no folder {name} that holds a {MAIN}. "
-            f"There are: {', '.join(flows) or 'none'}.{nearest(name, flows)}"
-        )
+        return folder_of(name, self.flows())
 
     def load(self, folder: Path) -> Flow:
         """The flow in a folder, checked unless it is known to be sound. FlowError with every problem."""

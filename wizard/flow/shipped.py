@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from importlib.resources import files
 from pathlib import Path
 
@@ -27,14 +28,17 @@ def find(package: Path) -> dict[str, Path]:
     return {folder.name: folder for folder in sorted(home.iterdir()) if (folder / MAIN).is_file()}
 
 
-def folder_of(name: str) -> Path:
-    """Return the folder of the shipped flow ``name``, or of the flow at the path ``name``; UsageError if neither is."""
-    known = shipped()
+def folder_of(name: str, flows: Mapping[str, Path] | None = None) -> Path:
+    """Return the folder of the flow ``name`` among ``flows`` (those shipped if left out), or of the flow at that path.
+
+    UsageError, with the nearest name, if it is neither.
+    """
+    known = shipped() if flows is None else flows
     if name in known:
         return known[name]
     if (Path(name) / MAIN).is_file():
         return Path(name)
-    there = f" There are {', '.join(known)}." if known else ""
     raise UsageError(
-        f'no flow "{name}": neither shipped nor a folder with {MAIN}.{there}{nearest(name, known)}'
+        f'There is no flow "{name}", and no folder of that name with a {MAIN}. '
+        f"There are: {', '.join(known) or 'none'}.{nearest(name, known)}"
     )
