@@ -150,3 +150,15 @@ def test_tool_is_found_by_its_id_or_its_name():
     assert tool_of(job.flow, step, used("meter")).id == "meter"
     assert tool_of(job.flow, step, used("Steel rule")).id == "rule"
     assert tool_of(job.flow, step, used("a stick")) is None
+
+
+def test_tool_that_shows_any_figure_is_never_too_coarse():
+    """A resolution of nothing, as for an age that was asked, has no marks to lie between."""
+    from dataclasses import replace
+
+    from wizard.review.flag_readings import _finer
+
+    tool = Paced().flow.tools["pull-scale"]
+    taken = Taken(1, "", 1, 1, "dampers", "pull", "before", 0, 0, 0, 18.25, "18.25", "N", "", "")
+    assert _finer(taken, tool, 0.5)
+    assert not _finer(taken, replace(tool, resolution=0.0), 0.5)

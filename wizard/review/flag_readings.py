@@ -135,7 +135,7 @@ def tool_of(flow: Flow, step: Step, taken: Taken) -> Tool | None:
 def _finer(taken: Taken, tool: Tool, share: float) -> bool:
     """True when the last figure typed stands for less than the tool shows, and the value lies between its marks."""
     grain = _grain(taken, tool)
-    if grain is None:
+    if grain is None or tool.resolution <= 0.0:
         return False
     marks = taken.value / tool.resolution
     between = abs(marks - round(marks)) > 1e-6 * max(1.0, abs(marks))
