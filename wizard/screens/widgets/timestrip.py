@@ -10,7 +10,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from wizard.review.spent import Span
-from wizard.screens.plain import sign
+from wizard.screens.plain import plain
 from wizard.screens.widgets.safetybox import STYLES
 
 LETTERS = {"covered": "n", "isolated": "I", "proved-dead": "D", "wet": "W", "proving": "P", "stopped": "S"}
@@ -92,7 +92,8 @@ def _pointer(strip: Strip, width: int) -> Content:
     seconds = strip.elapsed[strip.place]
     text = f"{int(seconds) // 60} min {int(seconds) % 60:02} s"
     right = at + 2 + len(text) <= width
-    line = f"{' ' * at}{sign('▲')} {text}" if right else f"{text} {sign('▲')}".rjust(at + 1)
+    mark = "^" if plain() else "▲"  # The ASCII of that sign elsewhere is the mark of a flag here.
+    line = f"{' ' * at}{mark} {text}" if right else f"{text} {mark}".rjust(at + 1)
     pointer = Content(line).stylize("bold")
     if len(line) + 2 + len(MARKS) <= width:
         return pointer.append(Content.styled(MARKS.rjust(width - len(line)), "$faint"))
