@@ -135,7 +135,7 @@ async def test_f_shows_what_was_found(tmp_path, size):
     async with stage(tmp_path, size, prepare=prepare) as on:
         await on.press("f")
         assert on.name == "FoundPanel"
-        assert "Record of job" in on.text
+        assert "Work, step by step" in on.text
         await on.press("escape")
         assert on.name == "JobMapScreen"
 

@@ -37,7 +37,6 @@ def summary(flow: Flow, state: State, chain: str, zone: tzinfo = UTC) -> str:
         _head(flow, state, zone),
         _warning(flow, state),
         ["## What you told us", "", *words.quoted(state.complaint or "Nothing was written down.")],
-        machine(flow, state),
         found(flow, state),
         done(flow, state),
         declined(flow, state),
@@ -46,6 +45,7 @@ def summary(flow: Flow, state: State, chain: str, zone: tzinfo = UTC) -> str:
         in_markdown(flow, state),
         _watch(flow, state),
         _from_now(flow),
+        machine(flow, state),
         _seal(flow, state, chain),
     ]
     return "\n\n".join("\n".join(lines) for lines in sections if lines) + "\n"

@@ -39,6 +39,20 @@ def record(flow: Flow, state: State, zone: tzinfo = UTC) -> str:
     return "\n\n".join("\n".join(lines) for lines in sections if lines) + "\n"
 
 
+def so_far(flow: Flow, state: State, zone: tzinfo = UTC) -> str:
+    """What was found so far, for the one who works on it: what stands in the way first, then all that was done."""
+    sections = [
+        _standing(flow, state),
+        _decision(flow, state),
+        _skipped(flow, state),
+        work(flow, state, zone),
+        _jottings(flow, state, zone),
+        _limits(flow, state),
+        _aside(flow, state, zone),
+    ]
+    return "\n\n".join("\n".join(lines) for lines in sections if lines) + "\n"
+
+
 def result_words(flow: Flow, state: State) -> str:
     """How the job ended, or would end now."""
     if state.outcome or (state.decided is None and state.job != "stopped"):

@@ -10,7 +10,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from wizard.engine import commands as cmd
-from wizard.review.record import record
+from wizard.review.record import so_far
 from wizard.screens.desk import Desk
 from wizard.screens.handing import zone_of
 from wizard.screens.models.preview import preview
@@ -22,7 +22,10 @@ class FoundPanel(Panel[cmd.Command]):
 
     HERE: ClassVar[tuple[str, ...]] = ("scroll",)
     TITLE_TEXT = "What was found so far"
-    ABOUT = ("What was found so far", "The record as it stands. Up and down move it, Esc goes back.")
+    ABOUT = (
+        "What was found so far",
+        "What stands in the way first, then everything done, step by step. Up and down move it, Esc goes back.",
+    )
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -36,7 +39,7 @@ class FoundPanel(Panel[cmd.Command]):
     def on_mount(self) -> None:
         """The arrow keys move the text."""
         super().on_mount()
-        text = record(self._desk.flow, self._desk.state, zone_of(self.host))
+        text = so_far(self._desk.flow, self._desk.state, zone_of(self.host))
         width = max(30, min(self.app.size.width, 110) - 10)
         self.query_one("#found-text", Static).update(Content("\n").join(preview(text, width)))
         self.query_one("#scroll").focus()

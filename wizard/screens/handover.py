@@ -32,7 +32,7 @@ class HandoverScreen(JobScreen):
         Binding("w", "write", "write", show=False),
         Binding("escape", "map", "back", show=False),
     ]
-    HERE: ClassVar[tuple[str, ...]] = ("scroll", "digits")
+    HERE: ClassVar[tuple[str, ...]] = ("scroll", "digits:2")
     ABOUT: ClassVar[tuple[str, str]] = (
         "The handover",
         "This is what the customer gets. Read it with them. 1 writes it into the session's folder, with your full "

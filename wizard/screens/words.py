@@ -5,6 +5,19 @@ from __future__ import annotations
 from datetime import datetime
 
 from wizard.engine.state import State
+from wizard.review.words import OUTCOMES
+
+__all__ = [
+    "ENDED_BY",
+    "OUTCOMES",
+    "SAFETY",
+    "day_and_hour",
+    "hour",
+    "known",
+    "listed",
+    "local",
+    "since",
+]
 
 SAFETY = {
     "covered": "NOT ISOLATED",
@@ -15,17 +28,6 @@ SAFETY = {
     "stopped": "STOPPED",
 }
 """The safety states, as words."""
-
-OUTCOMES = {
-    "": "under way",
-    "proved": "repair proved",
-    "not-proved": "repair not proved",
-    "no-fault": "no fault confirmed",
-    "declined": "repair declined",
-    "on-order": "parts on order",
-    "stopped": "work stopped",
-}
-"""How a visit ended."""
 
 ENDED_BY = {
     "restart": "The program was started again since.",

@@ -46,8 +46,8 @@ def _after(flow: Flow, fault: Fault, width: int) -> Sequence[Content]:
     """What is owed and measured again once it is fitted."""
     owed = [flow.debts[d].says for d in fault.remedy.owe if d in flow.debts]
     again = dict.fromkeys(flow.inspections[w.partition(".")[0]].title for w in fault.remedy.recheck)
-    said = [*owed, *(f"Measure again: {title}" for title in again)]
-    return labelled("After it:", " ".join(map(words.sentence, said)), width) if said else []
+    debts = labelled("Owed then:", " ".join(map(words.sentence, owed)), width) if owed else []
+    return [*debts, *(labelled("Measure again:", words.sentence(", ".join(again)), width) if again else [])]
 
 
 def _worth(fault: Fault, width: int) -> Sequence[Content]:
