@@ -190,8 +190,31 @@ def _after_decision(flow: Flow, state: State) -> NextUp:
         return _ending(flow, state, "leave", flow.leave)
     for inspection in flow.prove:
         if pending(flow, state, inspection):
+            if first := owed_first(flow, state, inspection):
+                return NextUp("inspect", first, "Something is owed that comes first.")
             return NextUp("inspect", inspection, "Part of proving the repair.")
     return _ending(flow, state, "handover", flow.handover)
+
+
+def owed_first(flow: Flow, state: State, inspection_id: str) -> str:
+    """The part of proving that pays what is owed before another may be opened; empty when nothing stands before it.
+
+    A gate may owe something itself (the drum blocked), and after a break it is gone through again. What was gone
+    through since the debt arose, and didn't pay it, isn't named once more.
+    """
+    target = flow.inspections[inspection_id]
+    moves = route(flow, state.facts, stance(state), target) or ()
+    wanted = (target, *(flow.inspections[m.gate] for m in moves if m.gate))
+    owed = debts(state)
+    before = {d for d in owed if any(forbidden(flow, i, i.steps[0], {}, {d: 0}) for i in wanted)}
+    for name in flow.prove if before else ():
+        found = flow.inspections[name]
+        pays = before & {d for s in found.steps for a in s.answers for d in a.pay}
+        tried = max((last_answer(state, r) for r in runs_of(state, name)), default=0)
+        fresh = any(owed[d] > tried for d in pays)
+        if name != inspection_id and fresh and applies(flow, state, found):
+            return "" if barred(flow, state, name, found.steps[0].id) else name
+    return ""
 
 
 def _ending(flow: Flow, state: State, kind: str, inspection: str) -> NextUp:

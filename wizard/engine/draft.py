@@ -106,8 +106,12 @@ def enter(d: Draft, inspection: Inspection, step: str, phase: str, run: int = 0)
     d.emit(Entered(run=run or len(d.state.runs) + 1, inspection=inspection.id, step=step, phase=phase))
 
 
-def settle(d: Draft) -> None:
-    """Bring the run on screen into a state that it may be worked in: one gate pushed, or a free move down made."""
+def settle(d: Draft, answered: bool = False) -> None:
+    """Bring the run on screen into a state that it may be worked in: one gate pushed, or a free move down made.
+
+    Where a bar or debt forbids that gate it is refused; but never an answer that was ``answered`` just now: it counts,
+    and the job map comes, so that what is owed can be seen to.
+    """
     while (run := d.state.run) is not None:
         target = d.inspection(run)
         stance = derive.stance(d.state)
@@ -121,6 +125,9 @@ def settle(d: Draft) -> None:
             continue
         gate = d.flow.inspections[moves[0].gate]
         if said := derive.barred(d.flow, d.state, gate.id, gate.steps[0].id):
+            if answered:
+                clear_screen(d)
+                return
             raise Refused("barred", said)
         enter(d, gate, gate.steps[0].id, "before")
 

@@ -160,7 +160,7 @@ def parsed(step: Step, typed: str, unit: str, sure: bool) -> float:
     try:
         value = units.parse(typed, unit or step.reading.unit)
     except ValueError as problem:
-        raise Refused("reading", str(problem)) from problem
+        raise Refused("reading", str(problem).removeprefix("text: ")) from problem
     if not sure and not step.reading.low <= value <= step.reading.high:
         low, high = (units.text(v, step.reading.unit) for v in (step.reading.low, step.reading.high))
         raise Refused(
@@ -270,7 +270,7 @@ def _finish(
     if goes == END:
         _end(d, run, inspection)
     elif not holds(inspection, derive.stance(d.state)):
-        settle(d)
+        settle(d, answered=True)
 
 
 def onward(d: Draft, run: Run, step: Step, chosen: model.Answer) -> tuple[str, str]:
@@ -289,7 +289,7 @@ def _end(d: Draft, run: Run, inspection: Inspection) -> None:
     d.emit(Left(run=run.id, how="done"))
     if inspection.gate:
         change_safety(d, inspection.gate, "gate", run.id)
-    settle(d)
+    settle(d, answered=True)
 
 
 def leave(d: Draft, _command: cmd.Leave) -> None:

@@ -50,7 +50,7 @@ def follow(flow: Flow, witness: Iterable[str]) -> Followed:
     """Follow a witness as far as the engine allows. CaseFailed if a line can't be read, or doesn't fit the screen."""
     lines = list(witness)
     facts = dict(_fact(line) for line in lines if line.startswith("fact "))
-    walker = _Walker(flow, facts)
+    walker = Walker(flow, facts)
     states = [walker.session.state]
     for number, line in enumerate(lines):
         try:
@@ -68,7 +68,7 @@ def _fact(line: str) -> tuple[str, str]:
 
 
 @dataclass(slots=True)
-class _Walker:
+class Walker:
     """A session on a machine with these facts; a fact that isn't given takes its usual or first value."""
 
     flow: Flow

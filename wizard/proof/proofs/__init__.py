@@ -35,13 +35,13 @@ def prove(flow: Flow, cases: Iterable[Case] | None = None, book: Book | None = N
     routes = Routes(Maps(Rules.of(flow)))
     ledger = Ledger(routes)
     found = [
-        *gates.passed(routes, places),
+        *gates.passed(ledger, places),
         *safe.safe(routes, places),
         *safe.reached(routes, places),
         *spins.spins(ledger, places),
         *debts.owed(ledger, places),
         *closing.closing(ledger, places),
-        *ends.unable(routes, places),
+        *ends.unable(ledger, places),
         *able.able(ledger, places),
         *able.lifts(ledger, places),
         *limits.limits(flow, places),

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from wizard.engine.safety import Stance
 from wizard.flow.model import Inspection
 from wizard.proof.proofs.debts import AGAIN, Context
-from wizard.proof.proofs.machines import tell
 from wizard.proof.proofs.owing import Ledger, Site
+from wizard.proof.proofs.plan import Plan, machine_of
 from wizard.proof.proofs.shown import Places, Shown
 
 NONE: frozenset[str] = frozenset()
@@ -48,8 +48,9 @@ def _never(ledger: Ledger, places: Places, target: Inspection, step: str) -> Sho
     said = (
         f'step "{step}" can never be answered: what is owed on the way to it forbids it, or a gate before it'
     )
-    path = routes.maps.path(target.id, lambda w: w.step == step) or ()
-    witness = (*tell(facts), *routes.opening(facts, target), *routes.maps.spell(target.id, path))
+    plan = Plan(ledger, facts)
+    plan.go(target.id, routes.maps.path(target.id, lambda w: w.step == step) or ())
+    witness = tuple(plan.lines)
     return places.show(places.step(target.id, step), said, "barred", witness)
 
 
@@ -80,8 +81,7 @@ def _lifts(ledger: Ledger, bar: str, site: Site) -> bool:
 
 
 def _try(ledger: Ledger, bar: str, setter: Site, lifter: Site) -> tuple[str, ...]:
-    target = ledger.flow.inspections[lifter.name]
-    facts = next(iter(ledger.routes.machines(target.applies)), {})
-    lines = (*ledger.lines(facts, setter), "break", *ledger.lines(facts, lifter))
-    fixed = tuple(line for line in lines if line.startswith("fact "))
-    return (*tell(facts), *fixed, *(line for line in lines if line not in fixed))
+    plan = Plan(ledger, machine_of(ledger.flow, {}, setter, lifter), frozenset((bar,)))
+    if plan.do(setter):
+        plan.do(lifter)
+    return tuple(plan.lines)

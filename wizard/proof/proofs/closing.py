@@ -8,8 +8,9 @@ from wizard.engine.derive import leaving
 from wizard.engine.state import Effect, State
 from wizard.flow.model import END, fits
 from wizard.proof.proofs.debts import Class, Context, classes, payable
-from wizard.proof.proofs.machines import Facts, say, tell
+from wizard.proof.proofs.machines import Facts, say
 from wizard.proof.proofs.owing import Ledger
+from wizard.proof.proofs.plan import Plan, machine_of
 from wizard.proof.proofs.shown import Places, Shown
 
 
@@ -45,17 +46,13 @@ def _ends(ledger: Ledger, machine: Class, name: str, bars: Iterable[str]) -> boo
 
 def _endless(ledger: Ledger, places: Places, machine: Class, key: str, name: str, bars: list[str]) -> Shown:
     facts = machine.facts
-    lines: list[str] = []
-    for bar in bars:
-        if not _ends(ledger, machine, name, [bar]):
-            lines += ledger.lines(facts, ledger.barred[bar][0])
-            break
+    blamed = [b for b in bars if not _ends(ledger, machine, name, [b])][:1]
+    setters = [ledger.barred[bar][0] for bar in blamed]
+    plan = Plan(ledger, machine_of(ledger.flow, facts, *setters), frozenset(blamed))
+    done = all(plan.do(site) for site in setters)
     end = ledger.routes.maps.path(name, lambda w: w.goes == END) or ()
-    lines += [
-        *ledger.routes.opening(facts, ledger.flow.inspections[name]),
-        *ledger.routes.maps.spell(name, end),
-    ]
-    fixed = [line for line in lines if line.startswith("fact ")]
-    witness = (*tell(facts), *fixed, *(line for line in lines if line not in fixed), "close")
+    if done and plan.go(name, end):
+        plan.act("close")
+    witness = tuple(plan.lines)
     said = f'{key} "{name}" can\'t be gone through to its end on {say(facts)}, so no such job can be closed'
     return places.show(places.order(key), said, "close", witness)

@@ -12,8 +12,9 @@ from dataclasses import dataclass
 
 from wizard.engine.safety import Stance, after_gate, forbidden, holds
 from wizard.flow.model import Inspection, fits
-from wizard.proof.proofs.machines import Facts, machines, say, tell
-from wizard.proof.proofs.owing import Ledger, Site, possible
+from wizard.proof.proofs.machines import Facts, machines, say
+from wizard.proof.proofs.owing import Ledger, Site, facts_of, possible
+from wizard.proof.proofs.plan import Plan, machine_of
 from wizard.proof.proofs.shown import Places, Shown
 from wizard.proof.proofs.ways import Way
 
@@ -38,11 +39,13 @@ def classes(ledger: Ledger) -> list[Class]:
     payers |= {flow.leave, flow.handover} & set(flow.inspections)
     ids = sorted(payers | {g.id for g in routes.gates})
     known = frozenset(f for i in ids for f in flow.inspections[i].applies)
-    found: dict[tuple[str, ...], Facts] = {}
+    known |= frozenset(f for sites in ledger.owed.values() for s in sites for f in facts_of(ledger, s))
+    found: dict[tuple[object, ...], Class] = {}
     for facts in machines(flow, known):
-        key = tuple(i for i in ids if fits(flow.inspections[i].applies, facts))
-        found.setdefault(key, facts)
-    return [Class(facts, known, _owable(ledger, facts, known)) for facts in found.values()]
+        owable = _owable(ledger, facts, known)
+        key = (owable, *(i for i in ids if fits(flow.inspections[i].applies, facts)))
+        found.setdefault(key, Class(facts, known, owable))
+    return list(found.values())
 
 
 def _owable(ledger: Ledger, facts: Facts, known: Names) -> Names:
@@ -237,13 +240,13 @@ def _unpaid(ledger: Ledger, places: Places, machine: Class, debt: str, bars: tup
     source = next(s for s in ledger.owed[debt] if possible(ledger, s, facts, machine.known))
     sites = [s for s in ledger.paid.get(debt, ()) if s.kind == "answer"]
     mine = [s for s in sites if possible(ledger, s, facts, machine.known)]
-    lines = list(ledger.lines(facts, source))
-    for bar in bars[:1]:
-        lines += ledger.lines(facts, ledger.barred[bar][0])
-    for site in mine[:1]:
-        lines += ["break", *ledger.lines(facts, site)]
-    fixed = [line for line in lines if line.startswith("fact ")]
-    witness = (*tell(facts), *fixed, *(line for line in lines if line not in fixed), "close")
+    setters = [ledger.barred[bar][0] for bar in bars[:1]]
+    plan = Plan(ledger, machine_of(ledger.flow, facts, source, *setters), frozenset((debt, *bars)))
+    for site in (source, *setters, *mine[:1]):
+        plan.do(site)
+    if not plan.refused or plan.refused == "unfit":
+        plan.act("close")
+    witness = tuple(plan.lines)
     why = "no step that pays it is for this machine"
     if mine and mine[0].way:
         why = (

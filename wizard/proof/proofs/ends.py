@@ -5,20 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.flow.model import END
-from wizard.proof.proofs.machines import Routes, tell
+from wizard.proof.proofs.machines import Routes
+from wizard.proof.proofs.owing import Ledger
+from wizard.proof.proofs.plan import Plan
 from wizard.proof.proofs.shown import Places, Shown
 from wizard.proof.proofs.ways import STOP, UNABLE, Way
 
 
-def unable(routes: Routes, places: Places) -> Iterator[Shown]:
+def unable(ledger: Ledger, places: Places) -> Iterator[Shown]:
     """From each step, who is unable at it and at all that follows comes to an end of the inspection, or stops work."""
+    routes = ledger.routes
     for inspection in routes.maps.flow.inspections.values():
         seen: set[str] = set()
         for step in inspection.steps:
             loop = [] if step.id in seen else _round(routes, inspection.id, step.id)
             if loop and not seen & {w.step for w in loop}:
                 seen |= {w.step for w in loop}
-                yield _endless(routes, places, inspection.id, loop)
+                yield _endless(ledger, places, inspection.id, loop)
 
 
 def _round(routes: Routes, inspection: str, step: str) -> list[Way]:
@@ -35,13 +38,12 @@ def _round(routes: Routes, inspection: str, step: str) -> list[Way]:
     return []
 
 
-def _endless(routes: Routes, places: Places, inspection: str, loop: list[Way]) -> Shown:
-    maps = routes.maps
+def _endless(ledger: Ledger, places: Places, inspection: str, loop: list[Way]) -> Shown:
+    maps = ledger.routes.maps
     target = maps.flow.inspections[inspection]
-    machine = next(iter(routes.machines(target.applies)), {})
     first = loop[0].step
     before = maps.path(inspection, lambda w: w.goes == first) if first != target.steps[0].id else ()
-    path = maps.spell(inspection, (*(before or ()), *loop))
+    plan = Plan(ledger, next(iter(ledger.routes.machines(target.applies)), {}))
+    plan.go(inspection, (*(before or ()), *loop))
     said = f'step "{first}": who is unable goes round for ever: {" > ".join(w.step for w in loop)} > {first}'
-    witness = (*tell(machine), *routes.opening(machine, target), *path)
-    return places.show(places.step(inspection, first, UNABLE), said, "unable", witness)
+    return places.show(places.step(inspection, first, UNABLE), said, "unable", tuple(plan.lines))

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.flow.model import END, Inspection
-from wizard.proof.proofs.machines import Routes, tell
+from wizard.proof.proofs.machines import Routes
+from wizard.proof.proofs.owing import Ledger
+from wizard.proof.proofs.plan import Plan
 from wizard.proof.proofs.shown import Places, Shown
 from wizard.proof.proofs.ways import STOP, UNABLE, Way, good
 
@@ -15,15 +17,16 @@ _BECAUSE = {
 }
 
 
-def passed(routes: Routes, places: Places) -> Iterator[Shown]:
+def passed(ledger: Ledger, places: Places) -> Iterator[Shown]:
     """Each gate: no way to its end with an answer standing that isn't good, and one way to it with all of them good."""
+    routes = ledger.routes
     for gate in routes.gates:
         for way in _bad_ways(routes, gate):
             rest = _on_to_end(routes, gate, way)
             if way.chosen is None:
-                yield from _unable(routes, places, gate, way)
+                yield from _unable(ledger, places, gate, way)
             elif rest is not None:
-                yield _passed(routes, places, gate, way, rest)
+                yield _passed(ledger, places, gate, way, rest)
         if not routes.maps.passing(gate.id):
             said = f'gate "{gate.id}": no good answers lead to its end, so {gate.gate} is never reached'
             yield places.show(places.inspection(gate.id), said, "passed", (f"gate {gate.id}",))
@@ -43,26 +46,26 @@ def _on_to_end(routes: Routes, gate: Inspection, way: Way) -> tuple[Way, ...] | 
     return routes.maps.path(gate.id, lambda w: w.goes == END, way.goes, lambda w: w.step != way.step)
 
 
-def _unable(routes: Routes, places: Places, gate: Inspection, way: Way) -> Iterator[Shown]:
+def _unable(ledger: Ledger, places: Places, gate: Inspection, way: Way) -> Iterator[Shown]:
     """In a gate the engine takes 'unable' only where it stops work; else it refuses, and there is no way on."""
     if not way.goes.startswith(STOP):
         said = f'gate "{gate.id}", step "{way.step}": who is unable can neither pass nor stop. Give unable a stop'
-        witness = _witness(routes, gate, way, ())
+        witness = _witness(ledger, gate, way, ())
         yield places.show(places.step(gate.id, way.step, UNABLE), said, "unable", witness)
 
 
-def _passed(routes: Routes, places: Places, gate: Inspection, way: Way, rest: tuple[Way, ...]) -> Shown:
+def _passed(ledger: Ledger, places: Places, gate: Inspection, way: Way, rest: tuple[Way, ...]) -> Shown:
     because = _BECAUSE["spent" if way.spent else "bad"]
     said = f'gate "{gate.id}", step "{way.step}": "{way.answer}" passes the gate to {gate.gate} {because}'
     mend = "Lead it back to its step (with most and a stop), or stop work"
     place = places.step(gate.id, way.step, way.answer)
-    return places.show(place, f"{said}. {mend}", "passed", _witness(routes, gate, way, rest))
+    return places.show(place, f"{said}. {mend}", "passed", _witness(ledger, gate, way, rest))
 
 
-def _witness(routes: Routes, gate: Inspection, way: Way, rest: tuple[Way, ...]) -> tuple[str, ...]:
+def _witness(ledger: Ledger, gate: Inspection, way: Way, rest: tuple[Way, ...]) -> tuple[str, ...]:
     """The gate opened on a machine that has it, and a path through it by the way."""
-    maps = routes.maps
+    maps = ledger.routes.maps
     before = maps.path(gate.id, lambda w: w.goes == way.step, allowed=lambda w: w.step != way.step) or ()
-    machine = next(iter(routes.machines(gate.applies)), {})
-    lines = maps.spell(gate.id, (*before, way, *rest))
-    return (*tell(machine), *routes.opening(machine, gate), *lines)
+    plan = Plan(ledger, next(iter(ledger.routes.machines(gate.applies)), {}))
+    plan.go(gate.id, (*before, way, *rest))
+    return tuple(plan.lines)

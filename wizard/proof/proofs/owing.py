@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from wizard.engine.safety import activities
 from wizard.flow.model import Flow, Inspection
-from wizard.proof.proofs.machines import START, Facts, Routes
+from wizard.proof.proofs.machines import Facts, Routes
 from wizard.proof.proofs.ways import Way
 
 
@@ -82,29 +82,17 @@ class Ledger:
                 ):
                     _note(book, names, Site("answer", inspection.id, way))
 
-    def lines(self, facts: Facts, site: Site) -> tuple[str, ...]:
-        """The lines that come to a site, and do what it says."""
-        maps, flow = self.routes.maps, self.flow
-        if site.kind in ("answer", "opens"):
-            inspection = flow.inspections[site.name]
-            first = inspection.steps[0].id
-            goal = site.way or next(w for w in maps.of(site.name)[first] if w.chosen)
-            path = maps.path(site.name, lambda w: w == goal) or ()
-            return (*self.routes.opening(facts, inspection), *maps.spell(site.name, path))
-        if site.kind == "remedy":
-            place = Inspection("", "", (), states=flow.faults[site.name].remedy.states)
-            gates = [m.gate for m in self.routes.route(facts, START, place) or () if m.gate]
-            through = [line for gate in gates for line in maps.passing(gate)]
-            opened = [f"open {gates[-1]}"] if gates else []
-            return (f"confirm {site.name}", *opened, *through, f"mend {site.name}: fitted")
-        if site.kind == "stop":
-            return (f"stop {site.name}", "visit")
-        return (f"fact {site.name}",) if site.kind == "fact" else (f"confirm {site.name}",)
-
 
 def _note(book: dict[str, list[Site]], names: tuple[str, ...], site: Site) -> None:
     for name in names:
         book.setdefault(name, []).append(site)
+
+
+def facts_of(ledger: Ledger, site: Site) -> tuple[str, ...]:
+    """The facts that decide whether a machine has a site."""
+    if site.kind in ("answer", "opens"):
+        return tuple(ledger.flow.inspections[site.name].applies)
+    return (ledger.flow.kind,) if site.kind in ("remedy", "fault") else ()
 
 
 def possible(ledger: Ledger, site: Site, facts: Facts, known: frozenset[str]) -> bool:

@@ -7,9 +7,11 @@ from collections.abc import Iterator
 from wizard.engine.safety import forbidden
 from wizard.flow.model import Inspection
 from wizard.proof.proofs.debts import Context, owed_before
-from wizard.proof.proofs.machines import Facts, tell
+from wizard.proof.proofs.machines import Facts
 from wizard.proof.proofs.owing import Ledger, Site, acting
+from wizard.proof.proofs.plan import Plan
 from wizard.proof.proofs.shown import Places, Shown
+from wizard.proof.proofs.ways import Way
 
 SPIN = "spin"
 
@@ -50,13 +52,17 @@ def _path(ledger: Ledger, site: Site, debt: str, target: Inspection, step: str) 
     """A path that opens a panel and comes to a spin with it still off; None when there is none."""
     opener = ledger.flow.inspections[site.name]
     for facts in ledger.routes.machines(opener.applies, target.applies):
-        rest = _spun(ledger, facts, debt, target, step)
-        if rest is not None:
-            return (*tell(facts), *ledger.lines(facts, site), "break", *rest)
+        path = _spun(ledger, facts, debt, target, step)
+        if path is not None:
+            plan = Plan(ledger, facts, frozenset((debt,)))
+            if plan.do(site) and plan.act("break"):
+                plan.go(target.id, path)
+            return tuple(plan.lines)
     return None
 
 
-def _spun(ledger: Ledger, facts: Facts, debt: str, target: Inspection, step: str) -> tuple[str, ...] | None:
+def _spun(ledger: Ledger, facts: Facts, debt: str, target: Inspection, step: str) -> tuple[Way, ...] | None:
+    """The path within an inspection to its spin, when a debt can be owed until then."""
     maps = ledger.routes.maps
     here = Context(ledger, facts, frozenset(), frozenset(), frozenset((debt,)))
     arrived = here.arrive(target, frozenset((debt,)))
@@ -66,5 +72,5 @@ def _spun(ledger: Ledger, facts: Facts, debt: str, target: Inspection, step: str
     for way in maps.of(target.id)[step]:
         found = here.within(target, start, way) if way.chosen and not way.spent else None
         if found is not None and debt in owed_before(target, found[0], start):
-            return (*ledger.routes.opening(facts, target), *maps.spell(target.id, found[0]))
+            return found[0]
     return None

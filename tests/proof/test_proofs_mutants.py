@@ -1,0 +1,83 @@
+"""The shipped flows broken in every gate and every debt, one at a time: each is caught, each witness is true."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+
+from tests.proof.edits import answer
+from wizard.engine import derive
+from wizard.engine.draft import Rules
+from wizard.flow.files import read_folder
+from wizard.flow.load import load_files
+from wizard.flow.model import Flow
+from wizard.flow.shipped import shipped
+from wizard.proof.follow import follow
+from wizard.proof.proofs.debts import owed
+from wizard.proof.proofs.gates import passed
+from wizard.proof.proofs.machines import Routes
+from wizard.proof.proofs.owing import Ledger
+from wizard.proof.proofs.shown import Places
+from wizard.proof.proofs.ways import Maps
+
+FLOWS = sorted(shipped())
+
+
+@pytest.fixture(scope="module", params=FLOWS)
+def flow(request: pytest.FixtureRequest) -> Flow:
+    """A shipped flow; its form is checked elsewhere."""
+    return load_files(read_folder(shipped()[request.param]), known=lambda _digest: True)
+
+
+def ledger(flow: Flow) -> Ledger:
+    """The bars and debts of a flow."""
+    return Ledger(Routes(Maps(Rules.of(flow))))
+
+
+def leaking(flow: Flow) -> Iterator[tuple[str, str, Flow]]:
+    """Every gate whose retry leads on once used up, or whose look or reading no longer stops work."""
+    for gate in flow.inspections.values():
+        for step in gate.steps if gate.gate else ():
+            goes = gate.following(step.id)
+            for a in step.answers:
+                where = f"{gate.id}.{step.id}"
+                if a.most:
+                    yield gate.id, where, answer(flow, where, a.id, then=goes)
+                elif a.stop and step.kind != "choose":
+                    yield gate.id, where, answer(flow, where, a.id, stop="", next=goes)
+
+
+def unpaid(flow: Flow, debt: str) -> Flow:
+    """The flow with no step that pays a debt."""
+    for i in flow.inspections.values():
+        for s in i.steps:
+            for a in s.answers:
+                if debt in a.pay:
+                    flow = answer(flow, f"{i.id}.{s.id}", a.id, pay=tuple(d for d in a.pay if d != debt))
+    return flow
+
+
+def test_every_leak_of_a_gate_is_caught(flow: Flow) -> None:
+    """The engine follows each witness to a safety state that isn't so."""
+    count = 0
+    for gate, where, broken in leaking(flow):
+        found = list(passed(ledger(broken), Places()))
+        assert found, where
+        for problem in found:
+            end = follow(broken, problem.witness)
+            assert not end.refused and end.state.safety == flow.inspections[gate].gate, (
+                where,
+                problem.witness,
+            )
+            count += 1
+    assert count > 10
+
+
+def test_every_debt_that_nothing_pays_is_caught(flow: Flow) -> None:
+    """The engine follows each witness to a job that owes it and is refused to go on or to close."""
+    for debt in flow.debts:
+        broken = unpaid(flow, debt)
+        problem = next(p for p in owed(ledger(broken), Places()) if f'debt "{debt}"' in p.text)
+        end = follow(broken, problem.witness)
+        assert end.refused and debt in derive.debts(end.state), (debt, problem.witness)
