@@ -32,7 +32,7 @@ def test_a_new_flow_has_no_problems() -> None:
 
 
 def test_a_new_flow_loads_with_its_case(tmp_path: Path) -> None:
-    """Written to a folder, it loads, and its case is one of the flow."""
+    """Written to a folder, it loads, and its cases are of the flow."""
     for name, data in new("no-drain", "No drain", "It does not drain", {"a": "A", "b": "B"}).items():
         path = tmp_path / name
         path.parent.mkdir(exist_ok=True)
@@ -40,7 +40,7 @@ def test_a_new_flow_loads_with_its_case(tmp_path: Path) -> None:
     flow = load(tmp_path)
     assert (flow.id, flow.kind) == ("no-drain", "kind")
     assert [i.gate for i in flow.inspections.values() if i.gate] == ["isolated", "proving"]
-    assert [case.id for case in load_cases(tmp_path, flow)] == ["loose"]
+    assert [case.id for case in load_cases(tmp_path, flow)] == ["loose", "normal"]
 
 
 @settings(max_examples=25, deadline=None)

@@ -9,6 +9,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from wizard.cli.flow_draw import draw
+from wizard.cli.flow_new import new
+from wizard.cli.flow_schema import schema
 from wizard.cli.out import as_json, examples, plural, write_json, write_lines, write_table
 from wizard.cli.setting import Setting
 from wizard.errors import FlowError
@@ -20,7 +23,11 @@ if TYPE_CHECKING:
 
 @click.group(epilog=examples("steadfoot flow list", "steadfoot flow check flows/washer-shake"))
 def flow() -> None:
-    """The flows: list them, check them."""
+    """The flows: list them, check them, draw them, begin a new one."""
+
+
+for command in (draw, new, schema):
+    flow.add_command(command)
 
 
 @flow.command("list", epilog=examples("steadfoot flow list"))

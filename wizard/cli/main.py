@@ -15,7 +15,7 @@ from wizard.cli.setting import Setting
 
 GROUPS: Mapping[str, tuple[str, str]] = {
     "job": ("wizard.cli.job", "Work on a job: a new one, or one taken up again."),
-    "flow": ("wizard.cli.flow", "The flows: list them, check them."),
+    "flow": ("wizard.cli.flow", "The flows: list them, check them, draw them, begin a new one."),
     "case": ("wizard.cli.case", "Cases: play them, make one of a session."),
     "session": (
         "wizard.cli.session",

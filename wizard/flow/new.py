@@ -11,8 +11,10 @@ import tomli_w
 from wizard.errors import UsageError
 
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
-_TITLE = 40
-_LINE = 66
+LONGEST_ID = 40
+TITLE = 40
+LINE = 66
+MOST_KINDS = 9
 _STOP = "not-ready"
 Table = dict[str, Any]
 
@@ -27,7 +29,7 @@ def new(flow_id: str, title: str, complaint: str, kinds: Mapping[str, str]) -> d
     documents = {
         "flow.toml": _main(flow_id, title, complaint, kinds),
         "limits.toml": {"limit": [_limit()]},
-        "findings.toml": {"finding": [_finding()]},
+        "findings.toml": {"finding": _findings()},
         "faults.toml": {"fault": [_loose(kinds), _normal(kinds)]},
         "inspections/gate-isolate.toml": _isolate(),
         "inspections/gate-proving.toml": _proving(),
@@ -40,22 +42,36 @@ def new(flow_id: str, title: str, complaint: str, kinds: Mapping[str, str]) -> d
             "handover", "Handover", ["Tell the owner what was found and done."]
         ),
         "cases/loose.toml": _case(first),
+        "cases/normal.toml": _case_normal(first),
     }
     return {name: tomli_w.dumps(document, indent=2).encode() for name, document in documents.items()}
+
+
+def usable_id(text: str) -> str:
+    """The text, if it can be an id; else UsageError."""
+    if not _ID.fullmatch(text) or len(text) > LONGEST_ID:
+        raise UsageError(
+            f'"{text}" can\'t be an id. Write small letters, digits and hyphens, at most {LONGEST_ID}'
+        )
+    return text
+
+
+def usable_line(text: str, most: int = LINE) -> str:
+    """The text, if it is one line of 1 to ``most`` characters; else UsageError."""
+    if not text.strip() or not text.isprintable() or len(text) > most:
+        raise UsageError(f'"{text}" does not fit. Write 1 to {most} characters on one line')
+    return text
 
 
 def _usable(flow_id: str, title: str, complaint: str, kinds: Mapping[str, str]) -> None:
     """Refuse what the check would refuse."""
     for name in (flow_id, *kinds):
-        if not _ID.fullmatch(name) or len(name) > _TITLE:
-            raise UsageError(
-                f'"{name}" can\'t be an id. Write small letters, digits and hyphens, at most {_TITLE}'
-            )
-    for text, most in ((title, _TITLE), (complaint, _LINE), *((says, _LINE) for says in kinds.values())):
-        if not text.strip() or not text.isprintable() or len(text) > most:
-            raise UsageError(f'"{text}" does not fit. Write 1 to {most} characters on one line')
-    if not 1 <= len(kinds) <= 9:
-        raise UsageError(f"a flow is for 1 to 9 kinds of machine, not {len(kinds)}")
+        usable_id(name)
+    usable_line(title, TITLE)
+    for text in (complaint, *kinds.values()):
+        usable_line(text)
+    if not 1 <= len(kinds) <= MOST_KINDS:
+        raise UsageError(f"a flow is for 1 to {MOST_KINDS} kinds of machine, not {len(kinds)}")
 
 
 def _main(flow_id: str, title: str, complaint: str, kinds: Mapping[str, str]) -> Table:
@@ -112,9 +128,12 @@ def _limit() -> Table:
     }
 
 
-def _finding() -> Table:
-    """A finding to put right."""
-    return {"id": "has-play", "says": "The part has play", "leak": 0.05, "weights": {"loose-part": 0.9}}
+def _findings() -> list[Table]:
+    """Findings to put right: one for the fault, one for none."""
+    return [
+        {"id": "has-play", "says": "The part has play", "leak": 0.05, "weights": {"loose-part": 0.9}},
+        {"id": "as-set", "says": "It does just what was set", "leak": 0.05, "weights": {"normal": 0.9}},
+    ]
 
 
 def _loose(kinds: Mapping[str, str]) -> Table:
@@ -206,7 +225,16 @@ def _proving() -> Table:
 def _first() -> Table:
     """An inspection to put right."""
     reading = {"unit": "mm", "from": 0, "to": 20, "tool": "rule", "repeats": 2, "usual": 0.5}
-    step = {
+    settings = {
+        "id": "settings",
+        "kind": "look",
+        "do": "Compare what the customer tells with the settings. Does it do just what was set?",
+        "answer": [
+            {"id": "yes", "finds": {"as-set": 1.0}},
+            {"id": "no", "usual": True, "rules_out": {"as-set": 1.0}},
+        ],
+    }
+    play = {
         "id": "play",
         "kind": "measure",
         "do": "Move the part by hand and measure its play.",
@@ -222,7 +250,7 @@ def _first() -> Table:
         "minutes": 10,
         "opens": ["cover"],
     }
-    return {"inspection": {**head, "caution": [caution]}, "step": [step]}
+    return {"inspection": {**head, "caution": [caution]}, "step": [settings, play]}
 
 
 def _test_run() -> Table:
@@ -259,5 +287,18 @@ def _case(kind: str) -> Table:
             "after": {"first.play": 0.5},
             "confirm": ["loose-part"],
             "expect": expect,
+        }
+    }
+
+
+def _case_normal(kind: str) -> Table:
+    """A case that finds nothing to mend."""
+    return {
+        "case": {
+            "id": "normal",
+            "says": "It does what was set, and nothing is loose",
+            "facts": {"kind": kind},
+            "answers": {"first.settings": "yes"},
+            "expect": {"top": "normal", "confirmed": ["normal"], "outcome": "no-fault", "debts": []},
         }
     }
