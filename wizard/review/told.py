@@ -100,7 +100,7 @@ def _safety(_flow: Flow, _before: State, event: ev.SafetyChanged) -> str:
 
 def _skipped(flow: Flow, _before: State, event: ev.Skipped) -> str:
     name = event.inspection.removeprefix("recheck:")
-    again = "measuring again, " if event.inspection.startswith("recheck:") else ""
+    again = "Measuring again: " if event.inspection.startswith("recheck:") else ""
     how = words.HOWS.get(event.how, event.how)
     return f"{again}{title(flow, name.partition('.')[0])} {how}.{_because(event.reason)}"
 
