@@ -26,7 +26,7 @@ HOSES = (
 """Advice on hoses: insurers' leaflets ask to look every 6 to 12 months (common practice); the ages are estimates."""
 
 AGAIN = (
-    "If it shakes, bangs or walks again: stop it at its own switch, pull the plug with a dry hand, "
+    "If the trouble comes back: stop the machine at its own switch, pull the plug with a dry hand, "
     "shut the taps, and call."
 )
 
