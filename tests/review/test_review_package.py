@@ -125,6 +125,15 @@ def test_damaged_session_is_not_sent(here, tmp_path):
         export(here, SESSION, tmp_path / "other.zip")
 
 
+@pytest.mark.parametrize(("limit", "most"), [("LARGEST_FILE", 1_000), ("LARGEST", 3_000), ("MOST_FILES", 3)])
+def test_session_that_nobody_would_take_in_is_not_sent(here, tmp_path, monkeypatch, limit, most):
+    """What is refused over there is refused here, with what to do."""
+    monkeypatch.setattr(parcel, limit, most)
+    with pytest.raises(UsageError, match="is too large to send"):
+        export(here, SESSION, tmp_path / "sent.zip")
+    assert not (tmp_path / "sent.zip").exists()
+
+
 def test_review_travels_and_strange_files_do_not(here, there, tmp_path):
     """The reviewer's file goes along; what no session has stays."""
     folder = here.home.session_folder(SESSION)

@@ -25,8 +25,8 @@ FLOW = "flow/"
 FORMAT = 1
 
 MOST_FILES = 2_000
-LARGEST_FILE = 200_000_000
-LARGEST = 1_000_000_000
+LARGEST_FILE = 100_000_000
+LARGEST = 500_000_000
 LARGEST_MANIFEST = 1_000_000
 
 PAPER = re.compile(r"[A-Z][A-Z0-9-]{0,60}\.md")
@@ -65,7 +65,11 @@ def may_hold(name: str) -> bool:
 
 
 def pack(parcel: Parcel) -> bytes:
-    """The zip's bytes: the same for the same content, whenever and wherever it is made."""
+    """The zip's bytes: the same for the same content, whenever and wherever it is made.
+
+    UsageError where it would be larger than what is taken in.
+    """
+    _refuse_large(parcel)
     head = {"format": FORMAT, "session": parcel.session, "flow": parcel.flow, "chain": parcel.chain}
     rows = [
         {"name": n, "size": len(d), "sha256": sha256(d).hexdigest()} for n, d in sorted(parcel.files.items())
@@ -79,6 +83,17 @@ def pack(parcel: Parcel) -> bytes:
             entry.external_attr = (stat.S_IFREG | 0o644) << 16
             archive.writestr(entry, data, zipfile.ZIP_DEFLATED)
     return made.getvalue()
+
+
+def _refuse_large(parcel: Parcel) -> None:
+    large = next((name for name, data in parcel.files.items() if len(data) > LARGEST_FILE), "")
+    says = f"Session {parcel.session} is too large to send:"
+    if large:
+        raise UsageError(f"{says} {large} has over {LARGEST_FILE // 1_000_000} MB.")
+    if len(parcel.files) >= MOST_FILES or sum(map(len, parcel.files.values())) > LARGEST:
+        raise UsageError(
+            f"{says} at most {MOST_FILES} files and {LARGEST // 1_000_000} MB. Copy its folder instead."
+        )
 
 
 def unpack(data: bytes, name: str) -> Parcel:
