@@ -99,11 +99,11 @@ class MendingScreen(JobScreen):
 
     def _more(self) -> None:
         """Say that there is more text below."""
-        for box in self.query(VerticalScroll):
+        shown, boxes = self.query("#mending-more").results(Static), self.query(VerticalScroll)
+        for line, box in zip(shown, boxes, strict=False):
             below = box.max_scroll_y > box.scroll_offset.y
             mark = f"{'v' if plain() else '▼'} more: read on with Down"
-            shown = self.query_one("#mending-more", Static)
-            shown.update(Content.styled(mark if below else "", "bold $primary"))
+            line.update(Content.styled(mark if below else "", "bold $primary"))
 
     def on_key(self) -> None:
         """Any key may have moved the text."""
