@@ -12,11 +12,18 @@ _CELL = re.compile(r"(?<!\\)\|")
 
 
 def preview(markdown: str, width: int) -> list[Content]:
-    """The paper's lines, at most ``width`` wide. A table's row is its first cell, then the others with their heads."""
+    """The paper's lines, at most ``width`` wide. A table's row is its first cell, then the others with their heads;
+    what is drawn in characters stays as it is.
+    """
     lines: list[Content] = []
     head: list[str] = []
+    drawn = False
     for line in markdown.splitlines():
-        if not line.startswith("|"):
+        if line.startswith("```"):
+            drawn = not drawn
+        elif drawn:
+            lines.append(Content(line[:width]))
+        elif not line.startswith("|"):
             head = []
             lines += _line(line, width)
         elif not head:
@@ -39,7 +46,8 @@ def cells(line: str) -> list[str]:
 
 def _line(line: str, width: int) -> list[Content]:
     if line.startswith("#"):
-        return [Content.styled(bare(line.lstrip("# ")), "bold $primary")]
+        wrapped = textwrap.wrap(bare(line.lstrip("# ")), width)
+        return [Content.styled(x, "bold $primary") for x in wrapped]
     if line.startswith("> **WARNING"):
         return [Content.styled(x, "bold reverse $warning") for x in textwrap.wrap(bare(line[2:]), width)]
     lead = re.match(r"> - |> |\s*- ", line)
