@@ -70,9 +70,9 @@ def test_what_was_done_names_the_parts(proved):
 
 
 def test_before_and_after_stand_side_by_side(proved):
-    """A value before and after, with unit, verdict, what it should be, and whose limit that is."""
+    """The worst value before and after, with unit, verdict, what it should be, and whose limit that is."""
     text = section(written(proved), "What was measured")
-    row = next(line for line in text.splitlines() if "damper 1, out" in line)
+    row = next(line for line in text.splitlines() if "worst of 6" in line)
     cells = [cell.strip() for cell in row.strip("|").split("|")]
     assert cells[1:] == ["18 ± 3 N, not good", "60 ± 3 N, good", "40 to 80 N"]
     assert "Pull of one damper: Invented for the tests (estimate)." in text
@@ -81,8 +81,18 @@ def test_before_and_after_stand_side_by_side(proved):
 def test_what_only_the_proving_spin_measured_has_no_before(proved):
     """Nothing is invented for the column that has no reading."""
     text = section(written(proved), "What was measured")
-    row = next(line for line in text.splitlines() if "front left" in line)
+    row = next(line for line in text.splitlines() if "feet moved" in line)
     assert "| not measured | 1.0 ± 0.3 mm, good |" in row
+
+
+def test_what_was_good_and_has_no_pair_is_one_sentence():
+    """A long job fills no table: what was good before and needed no repair is named, with its value."""
+    job = Job()
+    job.through("quick")
+    job.through("dampers", "swings")
+    text = section(written(job), "What was measured")
+    assert "Also measured, and good: Pull of one damper: 60 ± 3 N" in text
+    assert "| Pull" not in text
 
 
 def test_gates_readings_are_not_the_customers(proved):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from wizard.engine import derive, judging
@@ -86,3 +86,14 @@ def judged_in(flow: Flow, state: State, run: Run, step: Step) -> tuple[Judged, .
         return ()
     outcome = compute(flow, state, run, step)
     return outcome.items if outcome else ()
+
+
+def worst_of(readings: Sequence[Judged]) -> Judged | None:
+    """The reading that decides: the worst verdict; of failures the surest, of passes the least sure."""
+    return max(readings, key=_badness, default=None)
+
+
+def _badness(judged: Judged) -> tuple[int, float]:
+    order = {"pass": 0, "watch": 1, "fail": 2}.get(judged.verdict, -1)
+    sure = (judged.chances or {}).get(judged.band, 1.0)
+    return order, sure if order > 0 else -sure

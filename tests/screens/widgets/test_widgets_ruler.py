@@ -4,7 +4,8 @@ import pytest
 
 from wizard.engine.judging import Judged, against
 from wizard.flow.evidence import Band, Limit
-from wizard.screens.widgets.ruler import figures, ruler, scale, source_words, worst_of
+from wizard.review.measured import worst_of
+from wizard.screens.widgets.ruler import figures, ruler, scale, source_words
 
 DRAG = Limit(
     "drag",

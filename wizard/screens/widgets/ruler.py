@@ -12,6 +12,7 @@ from textual.widgets import Static
 from wizard.engine.judging import Judged
 from wizard.flow.model import Band, Limit
 from wizard.measure import units
+from wizard.review.measured import worst_of as worst_of
 from wizard.screens.plain import plain as ascii_only
 from wizard.screens.widgets.verdicts import STYLES, verdict_word
 
@@ -99,17 +100,6 @@ def ruler(
         lines.append(reading_words(worst, unit or limit.unit, plain, len(readings) > 1))
     lines.extend(Content.styled(text, "dim") for text in _wrapped(source_words(limit), place.width))
     return lines
-
-
-def worst_of(readings: Sequence[Judged]) -> Judged | None:
-    """The reading that decides: the worst verdict; of failures the surest, of passes the least sure."""
-    return max(readings, key=_badness, default=None)
-
-
-def _badness(judged: Judged) -> tuple[int, float]:
-    order = {"pass": 0, "watch": 1, "fail": 2}.get(judged.verdict, -1)
-    sure = (judged.chances or {}).get(judged.band, 1.0)
-    return order, sure if order > 0 else -sure
 
 
 def source_words(limit: Limit) -> str:
