@@ -93,13 +93,13 @@ def screen_text(app) -> str:
 
 
 @asynccontextmanager
-async def stage(tmp_path, size=(80, 24), facts=None, prepare=None):
+async def stage(tmp_path, size=(80, 24), facts=None, prepare=None, flow=None):
     """The program with a job at its map: ``prepare`` may work on it first."""
     clock = HandClock()
     store = Store(tmp_path, clock)
     app = SteadfootApp(store, lambda: {"washer-bounce": GOOD})
     async with app.run_test(size=size) as pilot:
-        job = StageJob(store, clock)
+        job = StageJob(store, clock, flow)
         job.arrive(facts)
         if prepare:
             prepare(job)

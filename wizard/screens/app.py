@@ -53,6 +53,7 @@ class SteadfootApp(App[int], inherit_bindings=False):
         super().__init__()
         self.store, self.flows, self.clock = store, flows, store.clock
         self.guard = Guard(store.clock.mono)
+        self.system = "metric"
         self._start = (resume, flow)
         self._at_once = at_once or bool(resume)
         self._desk: Desk | None = None

@@ -13,18 +13,17 @@ from textual.widgets import Static
 
 from wizard.engine import commands as cmd
 from wizard.engine import judging
-from wizard.engine.compute import compute
-from wizard.engine.judging import Outcome
+from wizard.engine.compute import Reckoned, reckon
 from wizard.screens import keys
+from wizard.screens.aided import AidedScreen
 from wizard.screens.fit import fit, stack
 from wizard.screens.plain import plain
 from wizard.screens.prose import step_lines, wrap
-from wizard.screens.stepscreen import StepScreen
 from wizard.screens.widgets.answers import Row, answer_lines
 from wizard.screens.widgets.ruler import Ruler, reading_words
 
 
-class ComputedScreen(StepScreen):
+class ComputedScreen(AidedScreen):
     """What the readings come to."""
 
     BINDINGS: ClassVar[list[BindingType]] = keys.bindings("go", at_once=True)
@@ -44,17 +43,17 @@ class ComputedScreen(StepScreen):
 
     def here(self) -> tuple[str, ...]:
         """Enter, undo, can't."""
-        return ("go", "undo", "unable", *self.picture_key())
+        return ("go", "undo", "unable", *self.unit_key(), *self.picture_key())
 
     def project(self) -> None:
         """Reckon and show."""
-        outcome = compute(self.desk.flow, self.desk.state, self.run, self.step)
+        reckoned, unit = reckon(self.desk.flow, self.desk.state, self.run, self.step), self.unit
+        outcome = reckoned.outcome
         limit = judging.limit_of(self.desk.flow, self.desk.state, self.step)
-        unit = limit.unit if limit else ""
 
         def draw(width: int, _airy: bool) -> Sequence[Content]:
             warnings, do, expect = step_lines(self.desk.flow, self.desk.state, width)
-            return stack(warnings, do, expect, said(outcome, unit, width), self.go_on(width))
+            return stack(warnings, do, expect, said(reckoned, unit, width), self.go_on(width))
 
         columns, lines = self.room
         layout = fit(draw, columns, lines - (6 if limit else 0), self.picture_width())
@@ -73,10 +72,13 @@ class ComputedScreen(StepScreen):
             self.host.act(cmd.Judge(self.run.id, self.step.id))
 
 
-def said(outcome: Outcome | None, unit: str, width: int) -> list[Content]:
-    """The values, one a line; or why there are none."""
-    if outcome is None:
-        return wrap(
-            "It can't be reckoned: what it draws from was not measured. Enter goes on without it.", width
-        )
-    return [reading_words(j, unit, plain()) for j in outcome.items]
+def said(reckoned: Reckoned, unit: str, width: int) -> list[Content]:
+    """The values, one a line, each with what is said of it; or why there are none."""
+    if reckoned.outcome is None:
+        why = reckoned.why.removeprefix("It can't be reckoned: ")
+        return wrap(f"It can't be reckoned: {why[0].lower()}{why[1:]} Enter goes on without it.", width)
+    lines: list[Content] = []
+    for j in reckoned.outcome.items:
+        lines.append(reading_words(j, unit, plain()))
+        lines += wrap(f"  {j.says}", width) if j.says else []
+    return lines

@@ -21,6 +21,8 @@ class Host(Protocol):
     store: Store
     guard: Guard
     clock: Clock
+    system: str
+    """Which units are shown: metric or us."""
 
     @property
     def desk(self) -> Desk:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 from collections.abc import Sequence
 from typing import ClassVar
 
@@ -19,31 +18,35 @@ from wizard.engine.judging import Judged, Slot
 from wizard.engine.state import Taken
 from wizard.flow.model import Reading
 from wizard.measure import units
-from wizard.screens import keys
+from wizard.screens import asks, keys
+from wizard.screens.aided import DRAWN, AidedScreen
 from wizard.screens.fit import fit, stack
+from wizard.screens.models import taking, timing
+from wizard.screens.panel import Panel
 from wizard.screens.plain import sign
 from wizard.screens.prose import step_lines
-from wizard.screens.stepscreen import StepScreen
 from wizard.screens.widgets.field import Field
 from wizard.screens.widgets.repeats import Repeats
 from wizard.screens.widgets.ruler import Ruler
 from wizard.screens.widgets.verdicts import STYLES, verdict_word
 
 
-class ReadingScreen(StepScreen):
+class ReadingScreen(AidedScreen):
     """Asks number after number; when all are there, shows the verdict, and Enter goes on."""
 
-    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("judge")
+    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("judge", "more")
     ABOUT = (
         "A reading",
         "Type the number and press Enter. Another unit may be written after it, and fractions: 3/8 in, 1 1/2, 3,4. "
-        "The ruler shows the limits; the source stands under it. With some readings missing, F4 goes on and asks why.",
+        "* opens a stopwatch, a counter or a picture where the step has one; = shows metric or US units; + takes "
+        "one more reading once all are there. Limits have their source under the ruler. F4: some can't be read.",
     )
 
     def __init__(self) -> None:
         super().__init__()
         self._sent = ""
         self._at: tuple[int, str, Slot] | None = None
+        self._again: tuple[int, str, Slot] | None = None
 
     def body(self) -> ComposeResult:
         """Words, field, table and ruler on the left; the drawing on the right."""
@@ -52,7 +55,7 @@ class ReadingScreen(StepScreen):
                 yield Static(id="words")
                 with Horizontal(id="entry"):
                     yield Static(id="slot")
-                    yield Field(id="field")
+                    yield Field(id="field", keys="*=")
                     yield Static(id="unit")
                 yield Repeats(id="repeats")
                 yield Ruler(id="ruler")
@@ -74,18 +77,31 @@ class ReadingScreen(StepScreen):
     def slot(self) -> Slot | None:
         """The number asked now, or None when all are there."""
         missing = judging.missing(self.reading, self.desk.state.facts, self.taken)
-        return missing[0] if missing else None
+        if missing:
+            return missing[0]
+        run, step, slot = self._again or (0, "", None)
+        there = {(t.item, t.way, t.repeat) for t in self.taken}
+        wanted = slot is not None and (slot.item, slot.way, slot.repeat) not in there
+        return slot if wanted and (run, step) == (self.run.id, self.step.id) else None
 
     def here(self) -> tuple[str, ...]:
         """Enter, undo, can't, drawing."""
-        return ("judge" if self.slot else "go", "undo", "unable", *self.picture_key())
+        aid = ("aid",) if self.step.aid and (self.slot or self.step.aid in DRAWN) else ()
+        more = () if self.slot else ("more",)
+        return (
+            "judge" if self.slot else "go",
+            "undo",
+            "unable",
+            *more,
+            *aid,
+            *self.unit_key(),
+            *self.picture_key(),
+        )
 
     def project(self) -> None:
         """Lay out what is asked, what was read and the limits, in as many lines as there are."""
         taken = self.taken
-        judged = (
-            judging.judge_readings(self.desk.flow, self.desk.state, self.step, taken).items if taken else ()
-        )
+        judged = self.judged
         limit = judging.limit_of(self.desk.flow, self.desk.state, self.step)
         columns, lines = self.room
         below = 2 + (min(3, self.table_lines()) if taken else 0) + (_RULER if limit else 0)
@@ -96,17 +112,18 @@ class ReadingScreen(StepScreen):
         self.show_side(layout.beside)
         width = columns - (picture if layout.beside else 0)
         self.query_one("#words", Static).update(Content("\n").join([*layout.lines, Content("")]))
-        self.query_one("#entry").display = not self._picture
+        self.query_one("#entry").display = not self._picture or bool(self.picture_lines())
         self.show_entry(judged)
         room = lines - len(layout.lines) - 3 - (_RULER if limit else 0)
         table, ruler = self.query_one(Repeats), self.query_one(Ruler)
-        table.show(self.reading, self.desk.state.facts, taken, judged, self.slot, max(2, room))
+        shown = taking.as_shown(self.reading, self.unit, taken, self.slot)
+        table.show(shown, self.desk.state.facts, taken, judged, self.slot, max(2, room))
         table.display = (
             room >= 2 and not self._picture and len(judging.slots(self.reading, self.desk.state.facts)) > 1
         )
         spare = room - self.table_lines() > 0 or not table.display
         ruler.styles.margin = (1 if spare else 0, 0, 0, 0)
-        ruler.show(limit, judged, self.reading.unit, min(width, 72))
+        ruler.show(limit, judged, self.unit, min(width, 72))
         ruler.display = limit is not None and not self._picture
 
     def table_lines(self) -> int:
@@ -133,7 +150,7 @@ class ReadingScreen(StepScreen):
             self.set_focus(None)
             self.query_one("#slot", Static).update(self.verdict())
             return
-        symbol = units.find(self.reading.unit).symbol
+        symbol = units.find(self.unit).symbol
         self.query_one("#slot", Static).update(Content.styled(self.asked(slot), "bold"))
         self.query_one("#unit", Static).update("" if symbol in ("1", "count") else symbol)
         at = (self.run.id, self.step.id, slot)
@@ -146,6 +163,7 @@ class ReadingScreen(StepScreen):
         """'damper 2, out · 2 of 3'."""
         name = judging.slot_name(self.reading, self.desk.state.facts, slot)
         turn = f"{slot.repeat + 1} of {self.reading.repeats}" if self.reading.repeats > 1 else ""
+        turn = "one more" if slot.repeat >= self.reading.repeats else turn
         tool = self.desk.flow.tools[self.reading.tool].says if not name and not turn else ""
         return f" {sign('·')} ".join(x for x in (name, turn, tool) if x) + "  "
 
@@ -187,11 +205,79 @@ class ReadingScreen(StepScreen):
         if not text.strip():
             self.host.say("Type the reading first.")
             return
-        self._sent, unit = text, self.reading.unit
-        self.host.act(cmd.TakeReading(self.run.id, self.step.id, text, slot.item, slot.way, slot.repeat))
-        with contextlib.suppress(ValueError):
-            if note := units.read(text, unit).note:
-                self.host.say(note)
+        self._sent = text
+        tool = self.desk.flow.tools[self.reading.tool]
+        asked = taking.questions(self.reading, tool, self.taken, slot, text, self.unit)
+        if asked:
+            self.host.ask(asks.ask_sure(" ".join(asked)), lambda said: self.send(text, slot, said))
+        else:
+            self.send(text, slot)
+
+    def send(self, text: str, slot: Slot, said: str = "right") -> None:
+        """Have the engine take it, unless it is to be typed again; then say what there is to say of it."""
+        if said != "right":
+            return
+        run, step, unit = self.run, self.step, self.unit
+        other = unit if unit != self.reading.unit else ""
+        self.host.act(cmd.TakeReading(run.id, step.id, text, slot.item, slot.way, slot.repeat, other))
+        if not self.is_current or (self.run.id, self.step.id) != (run.id, step.id):
+            return
+        there = any((t.item, t.way, t.repeat) == (slot.item, slot.way, slot.repeat) for t in self.taken)
+        words = [taking.note(text, unit), self.one_more() if there and self.slot is None else ""]
+        if there and any(words):
+            self.host.say(". ".join(w.rstrip(".") for w in words if w) + ("." if words[1] else ""))
+
+    def one_more(self) -> str:
+        """What one more reading would change, once all are there."""
+        tool, limit = (
+            self.desk.flow.tools[self.reading.tool],
+            judging.limit_of(self.desk.flow, self.desk.state, self.step),
+        )
+        return taking.one_more(tool, limit, self.taken, self.judged)
+
+    @property
+    def judged(self) -> tuple[Judged, ...]:
+        """What was read so far, judged."""
+        taken = self.taken
+        return (
+            judging.judge_readings(self.desk.flow, self.desk.state, self.step, taken).items if taken else ()
+        )
+
+    def action_more(self) -> None:
+        """Ask for one more reading of what is least sure."""
+        slot = taking.again(self.reading, self.taken, self.judged) if self.slot is None else None
+        if slot is not None:
+            self._again = (self.run.id, self.step.id, slot)
+            self.refresh_all()
+
+    def action_aid(self) -> None:
+        """Open the stopwatch, the counter or the falling voltage; or change between picture and drawing."""
+        panel = self.panel() if self.slot is not None else None
+        if panel is None:
+            super().action_aid()
+        else:
+            self.host.ask(panel, self.put)
+
+    def panel(self) -> Panel[str] | None:
+        """The panel of the step's aid, if it has one."""
+        from wizard.screens.aids import bleed, stopwatch, taps
+
+        match self.step.aid:
+            case "stopwatch":
+                return stopwatch.StopwatchPanel()
+            case "taps":
+                metric = "mm" if self.host.system == "metric" else "in"
+                return taps.TapsPanel(taps.counting(self.reading.unit), metric)
+            case "bleed":
+                limit = judging.limit_of(self.desk.flow, self.desk.state, self.step)
+                return bleed.BleedPanel(timing.safe_volts([b.top for b in limit.bands] if limit else []))
+        return None
+
+    def put(self, text: str) -> None:
+        """Put what an aid ended with into the field; Enter there takes it."""
+        field = self.query_one(Field)
+        field.value, field.cursor_position = text, len(text)
+        field.focus()
 
     def action_go(self) -> None:
         """Go on with the verdict."""
@@ -205,8 +291,8 @@ class ReadingScreen(StepScreen):
         return cmd.Unable(run, step, why, how)
 
 
-_MEAN = 25
-"""Columns of a mean with its uncertainty and verdict."""
+_MEAN = 18
+"""Columns of a mean with its uncertainty and verdict, as they mostly are."""
 
 _RULER = 6
 """Lines of a ruler with a reading on it: bands, edges, marks, words, and a source of two lines."""

@@ -63,14 +63,22 @@ class StepScreen(JobScreen):
 
     def picture_width(self) -> int:
         """Columns that the drawing takes with its gap; 0 where the step has none, or is looked at alone."""
-        drawing = self.desk.flow.drawings.get(split(self.step.drawing)[0])
-        wide = max(map(len, drawing.rows)) + GAP if drawing else 0
+        wide = self.drawing_width()
         return max(wide, Standing.WIDTH + GAP) if self.wide else wide
+
+    def drawing_width(self) -> int:
+        """Columns of the drawing with its gap; 0 where the step has none."""
+        drawing = self.desk.flow.drawings.get(split(self.step.drawing)[0])
+        return max(map(len, drawing.rows)) + GAP if drawing else 0
+
+    def show_drawing(self, box: DrawingBox) -> bool:
+        """Show the drawing. False where there is none."""
+        return box.show(self.desk.flow, self.step.drawing)
 
     def show_side(self, beside: bool) -> None:
         """Show drawing and ranking beside the words, the drawing alone where it was asked for, or neither."""
         box = self.query_one(DrawingBox)
-        found = box.show(self.desk.flow, self.step.drawing)
+        found = self.show_drawing(box)
         self._picture = self._picture and found and not beside
         self.query_one("#side").display = beside or self._picture
         self.query_one("#words", Static).display = not self._picture

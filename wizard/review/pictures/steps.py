@@ -24,19 +24,27 @@ class Picture:
     lines: tuple[str, ...]
 
 
-def picture(
-    flow: Flow, state: State, run: Run, step: Step, plain: bool = False, unit: str = ""
-) -> tuple[str, ...]:
-    """The picture of a step as it stands in a run, in ``unit``; nothing where it has none or can't be drawn yet."""
-    unit = unit or unit_of(flow, state, step)
+@dataclass(frozen=True, slots=True)
+class Look:
+    """How pictures are drawn: the unit of their words, in ASCII or not, and how wide those are that may be."""
+
+    unit: str
+    plain: bool = False
+    columns: int = 48
+
+
+def picture(flow: Flow, state: State, run: Run, step: Step, look: Look | None = None) -> tuple[str, ...]:
+    """The picture of a step as it stands in a run; nothing where it has none or can't be drawn yet.
+
+    ``look`` left out: in the step's own unit, with Unicode.
+    """
+    look = look or Look(unit_of(flow, state, step))
     if step.reading is not None:
-        return _read(flow, state, run, step, plain, unit)
-    if step.compute is None:
-        return ()
-    return _computed(flow, state, run, step, plain, unit)
+        return _read(flow, state, run, step, look)
+    return _computed(flow, state, run, step, look) if step.compute else ()
 
 
-def _read(flow: Flow, state: State, run: Run, step: Step, plain: bool, unit: str) -> tuple[str, ...]:
+def _read(flow: Flow, state: State, run: Run, step: Step, look: Look) -> tuple[str, ...]:
     """A measure step with the aid 'clock' or 'feet': what was read so far."""
     assert step.reading is not None
     if step.aid not in ("clock", "feet"):
@@ -45,17 +53,17 @@ def _read(flow: Flow, state: State, run: Run, step: Step, plain: bool, unit: str
     taken = state.readings(run.id, step.id)
     judged = judging.judge_readings(flow, state, step, taken).items if taken else ()
     places = sorted({(t.item, t.way) for t in taken})
-    known = {item: j for (item, way), j in zip(places, judged, strict=True) if way == 0}
+    known = {item: j.mean for (item, way), j in zip(places, judged, strict=True) if way == 0}
     if step.aid == "clock":
-        values = [known[n].mean if n in known else None for n in range(len(names))]
-        return clock.clock(values, unit, plain=plain)
+        return clock.clock([known.get(n) for n in range(len(names))], look.unit, plain=look.plain)
     words = dict.fromkeys(feet.FEET, ".")
-    for n, j in known.items():
-        words[feet.FEET[n]] = units.text(j.mean, unit, 0.0)
-    return feet.feet(words, plain)
+    words.update(
+        {feet.FEET[n]: units.text(mean, look.unit) for n, mean in known.items() if n < len(feet.FEET)}
+    )
+    return feet.feet(words, look.plain)
 
 
-def _computed(flow: Flow, state: State, run: Run, step: Step, plain: bool, unit: str) -> tuple[str, ...]:
+def _computed(flow: Flow, state: State, run: Run, step: Step, look: Look) -> tuple[str, ...]:
     """A compute step whose calculator can be drawn."""
     assert step.compute is not None
     draw = _DRAWN.get(step.compute.calculator)
@@ -66,28 +74,29 @@ def _computed(flow: Flow, state: State, run: Run, step: Step, plain: bool, unit:
         name: gather.values_at(flow, state, where, run, lambda _run, _step: ())
         for name, where in step.compute.inputs.items()
     }
-    return draw(inputs, outcome, unit, plain)
+    return draw(inputs, outcome, look)
 
 
-def _play(inputs: Inputs, _outcome: Outcome, unit: str, plain: bool) -> tuple[str, ...]:
+def _play(inputs: Inputs, _outcome: Outcome, look: Look) -> tuple[str, ...]:
     values = inputs["readings"]
-    return play.play(means(values), unit, typical(values), plain=plain)
+    return play.play(means(values), look.unit, typical(values), look.columns, plain=look.plain)
 
 
-def _rim(inputs: Inputs, _outcome: Outcome, unit: str, plain: bool) -> tuple[str, ...]:
-    return clock.clock(means(inputs["readings"]), unit, plain=plain)
+def _rim(inputs: Inputs, _outcome: Outcome, look: Look) -> tuple[str, ...]:
+    return clock.clock(means(inputs["readings"]), look.unit, plain=look.plain)
 
 
-def _swings(inputs: Inputs, _outcome: Outcome, _unit: str, plain: bool) -> tuple[str, ...]:
+def _swings(inputs: Inputs, _outcome: Outcome, look: Look) -> tuple[str, ...]:
     timed = inputs.get("period", ())
-    return ringdown.peaks(means(inputs["peaks"]), timed[0].mean if timed else None, plain=plain)
+    period = timed[0].mean if timed else None
+    return ringdown.peaks(means(inputs["peaks"]), period, columns=look.columns, plain=look.plain)
 
 
-def _turns(_inputs: Inputs, outcome: Outcome, _unit: str, plain: bool) -> tuple[str, ...]:
-    return feet.turns({j.name: j.mean for j in outcome.items}, plain)
+def _turns(_inputs: Inputs, outcome: Outcome, look: Look) -> tuple[str, ...]:
+    return feet.turns({j.name: j.mean for j in outcome.items}, look.plain)
 
 
-_DRAWN: Mapping[str, Callable[[Inputs, Outcome, str, bool], tuple[str, ...]]] = {
+_DRAWN: Mapping[str, Callable[[Inputs, Outcome, Look], tuple[str, ...]]] = {
     "play-by-clock": _play,
     "run-out": _rim,
     "decrement": _swings,
@@ -104,7 +113,7 @@ def pictures(flow: Flow, state: State, plain: bool = False) -> Iterator[Picture]
             if not runs or inspection.gate:
                 continue
             drawn = {
-                s.id: picture(flow, state, runs[-1], s, plain)
+                s.id: picture(flow, state, runs[-1], s, Look(unit_of(flow, state, s), plain))
                 for s in inspection.steps
                 if _done(state, runs[-1], s)
             }

@@ -19,8 +19,9 @@ class Field(Input):
     Field.-plain, Field.-plain:focus { border-left: ascii $primary; }
     """
 
-    def __init__(self, text: str = "", id: str | None = None) -> None:
+    def __init__(self, text: str = "", id: str | None = None, keys: str = "") -> None:
         super().__init__(text, id=id, select_on_focus=False, compact=True)
+        self._keys = keys
         self.cursor_position = len(text)
         self.set_class(plain(), "-plain")
 
@@ -30,6 +31,14 @@ class Field(Input):
             event.stop()
             event.prevent_default()
             self.post_message(self.Submitted(self, self.value))
+
+    def check_consume_key(self, key: str, character: str | None) -> bool:
+        """True for what is text here: all but the characters that were handed in as ``keys``, which stay keys."""
+        return (
+            character not in self._keys
+            if character and self._keys
+            else super().check_consume_key(key, character)
+        )
 
     def take(self, character: str) -> None:
         """Put in a character that was typed before the field had the focus, so that no half of a number is lost."""

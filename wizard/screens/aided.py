@@ -1,0 +1,95 @@
+"""What the screens of measured and computed steps share: a picture in place of the drawing, and the units of a key."""
+
+from __future__ import annotations
+
+import textwrap
+from typing import ClassVar
+
+from textual.binding import BindingType
+from textual.content import Content
+
+from wizard.engine.compute import unit_of
+from wizard.measure import units
+from wizard.screens import keys
+from wizard.screens.plain import plain
+from wizard.screens.stepscreen import GAP, StepScreen
+from wizard.screens.widgets.drawing import DrawingBox
+
+DRAWN = ("clock", "feet")
+"""The aids that are pictures of a reading."""
+
+NARROW = 28
+"""Columns of a picture beside the words of its step."""
+
+WORDS = 38
+"""Columns of what is said under a picture."""
+
+
+class AidedScreen(StepScreen):
+    """A step with a picture that grows with its readings, and with its numbers in metric or US units."""
+
+    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("units", "aid", at_once=True)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._plain_drawing = False
+        self._lines: tuple[str, ...] = ()
+        self._drawn_at: tuple[int, str, str] | None = None
+
+    @property
+    def unit(self) -> str:
+        """The unit that the step is shown in."""
+        own = unit_of(self.desk.flow, self.desk.state, self.step)
+        return units.counterpart(own, self.host.system) if own else ""
+
+    def unit_key(self) -> tuple[str, ...]:
+        """The key of the other units, where there are any."""
+        own = unit_of(self.desk.flow, self.desk.state, self.step)
+        return ("units",) if own and len({units.counterpart(own, s) for s in units.SYSTEMS}) > 1 else ()
+
+    def action_units(self) -> None:
+        """The other units."""
+        if self.unit_key():
+            self.host.system = "us" if self.host.system == "metric" else "metric"
+            self.refresh_all()
+
+    def picture_lines(self) -> tuple[str, ...]:
+        """The picture of the step as it stands, empty where it has none; drawn anew only when something changed."""
+        if not self.step.aid or self._plain_drawing:
+            return ()
+        at = (self.desk.state.seq, self.step.id, self.unit)
+        if at != self._drawn_at:
+            from wizard.review.pictures.steps import Look, picture
+
+            look = Look(self.unit, plain(), NARROW)
+            lines = picture(self.desk.flow, self.desk.state, self.run, self.step, look)
+            self._lines = tuple(part for line in lines for part in _narrow(line))
+            self._drawn_at = at
+        return self._lines
+
+    def drawing_width(self) -> int:
+        """Columns of the picture with its gap, else of the drawing."""
+        lines = self.picture_lines()
+        if not lines:
+            return super().drawing_width()
+        return max(map(len, lines)) + GAP
+
+    def show_drawing(self, box: DrawingBox) -> bool:
+        """Show the picture, else the drawing."""
+        lines = self.picture_lines()
+        if not lines:
+            return super().show_drawing(box)
+        box.display = True
+        box.update(Content("\n".join(lines)))
+        return True
+
+    def action_aid(self) -> None:
+        """Change between the picture and the drawing; the reading screen opens its stopwatch or counter."""
+        if self.step.aid:
+            self._plain_drawing = not self._plain_drawing
+            self.refresh_all()
+
+
+def _narrow(line: str) -> list[str]:
+    """A line of a picture as it is; its words under it broken where they are longer than a picture is wide."""
+    return textwrap.wrap(line, WORDS) if len(line) > WORDS else [line]

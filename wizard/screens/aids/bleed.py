@@ -1,0 +1,71 @@
+"""How long a charged bus still needs: voltages read one after the other, timed by the clock; the wait that is left."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.widgets import Input, Static
+
+from wizard.measure import units
+from wizard.screens.models.timing import Bleed
+from wizard.screens.panel import Panel
+from wizard.screens.widgets.field import Field
+
+_SHOWN = 6
+
+
+class BleedPanel(Panel[str]):
+    """Ends with the last voltage, as a text for the field; the reading is still to be taken there."""
+
+    HERE = ("judge",)
+    TITLE_TEXT = "How long until it is safe"
+    ABOUT = (
+        "How long until it is safe",
+        "Type the voltage and press Enter; a minute later do it again. From the fall between the two the wait left is "
+        "reckoned. It is no proof: only a reading is. Enter on an empty field puts the last voltage into the field of "
+        "the step. Esc goes back.",
+    )
+
+    def __init__(self, safe: float) -> None:
+        super().__init__()
+        self.bleed, self._sent = Bleed(safe), ""
+
+    def body(self) -> ComposeResult:
+        """What to do, the readings so far, the field."""
+        yield Static("", id="says", classes="says", markup=False)
+        yield Static("", id="read", markup=False)
+        yield Field(id="volts")
+
+    def on_mount(self) -> None:
+        """Ready to type."""
+        self.query_one(Field).focus()
+        self.show()
+
+    def show(self) -> None:
+        """The readings with their times, and what follows from them."""
+        began = self.bleed.read[0][0] if self.bleed.read else 0.0
+        rows = [f"{at - began:5.0f} s   {units.text(volts, 'V')}" for at, volts in self.bleed.read]
+        self.query_one("#read", Static).update("\n".join([*rows[-_SHOWN:], ""]))
+        self.query_one("#says", Static).update(self.bleed.words())
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """One more voltage; with nothing typed, done."""
+        field = self.query_one(Field)
+        text = event.value.strip()
+        if not text:
+            if self.bleed.read and not self.host.guard.early():
+                self.dismiss(units.text(self.bleed.read[-1][1], "V"))
+            elif not self.bleed.read:
+                self.say("Type the voltage first.")
+            return
+        try:
+            volts = units.parse(text, "V")
+        except ValueError as problem:
+            self.say(str(problem).removeprefix("text: "))
+            return
+        if volts < 0:
+            self.say("Type the voltage without a sign.")
+            return
+        self.bleed = self.bleed.add(self.host.clock.mono(), volts)
+        self.say("")
+        field.spend(event.value)
+        self.show()

@@ -1,0 +1,101 @@
+"""A counter of swings: a tap at the top of each gives their number, their time, and with their heights the damping."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.content import Content
+from textual.widgets import Digits, Input, Static
+
+from wizard.measure import units
+from wizard.screens import keys
+from wizard.screens.models.timing import Taps, heights
+from wizard.screens.panel import Panel
+from wizard.screens.plain import plain
+from wizard.screens.widgets.field import Field
+
+
+class TapsPanel(Panel[str]):
+    """Ends with the mean time of a swing, or with how many there were (``counting``), as a text."""
+
+    BINDINGS = keys.bindings("tap", "afresh", "heights", "enter-taps")
+    AUTO_FOCUS = ""
+    TITLE_TEXT = "Tap each swing"
+    ABOUT = (
+        "Tap each swing",
+        "Tap Space each time the tub is at its highest. Enter puts the time of one swing into the field. 0 begins "
+        "again. Tab goes to the heights: type those of the swings, first to last, and Enter shows the damping.",
+    )
+
+    def __init__(self, counting: bool = False, unit: str = "mm") -> None:
+        super().__init__()
+        self.taps, self._counting, self._unit = Taps(), counting, unit
+
+    def body(self) -> ComposeResult:
+        """The count in big figures, the words, the heights, their picture."""
+        yield Static("0", id="face") if plain() else Digits("0", id="face")
+        yield Static("", id="says", classes="says", markup=False)
+        yield Static(
+            f"Heights of the swings, first to last, in {self._unit} (Tab; may be left out):", id="ask"
+        )
+        yield Field(id="heights")
+        yield Static("", id="decay", markup=False)
+
+    def on_mount(self) -> None:
+        """Taps come first: the field waits for Tab."""
+        self.set_focus(None)
+        self.show()
+
+    def here(self) -> tuple[str, ...]:
+        """What works now."""
+        typing = self.focused is not None
+        return ("heights",) if typing else ("tap", "enter-taps", "afresh", "heights")
+
+    def show(self) -> None:
+        """The count and the words."""
+        face = self.query_one("#face")
+        assert isinstance(face, Digits | Static)
+        face.update(str(self.taps.swings))
+        self.query_one("#says", Static).update("\n".join(self.taps.words()))
+        self.show_keys()
+
+    def action_tap(self) -> None:
+        """The tub is at its highest."""
+        self.taps = self.taps.tap(self.host.clock.mono())
+        self.show()
+
+    def action_afresh(self) -> None:
+        """Begin again."""
+        self.taps = Taps()
+        self.show()
+
+    def action_heights(self) -> None:
+        """To the heights, or back to the taps."""
+        field = self.query_one(Field)
+        self.set_focus(None if field.has_focus else field)
+        self.show_keys()
+
+    def action_enter(self) -> None:
+        """Take what was tapped."""
+        if not self.taps.swings:
+            self.say("Tap two times at least: at the top of one swing and of the next.")
+        elif not self.host.guard.early():
+            self.dismiss(str(self.taps.swings) if self._counting else f"{self.taps.period:.3f} s")
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Show the damping that the heights mean; what can't be read stays in the field."""
+        from wizard.review.pictures import ringdown
+
+        try:
+            rows = ringdown.peaks(
+                heights(event.value, self._unit), self.taps.period or None, self._unit, rows=6, plain=plain()
+            )
+        except ValueError as problem:
+            self.say(str(problem).partition(": ")[2].capitalize() or str(problem))
+            return
+        self.say("")
+        self.query_one("#decay", Static).update(Content("\n".join(rows)))
+
+
+def counting(unit: str) -> bool:
+    """True where the step counts swings rather than timing them."""
+    return units.dimension(unit) == "count"

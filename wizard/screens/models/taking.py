@@ -1,0 +1,85 @@
+"""What is asked and said about a number before and after it is taken. Pure functions; the engine takes the number."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from wizard.engine.judging import Judged, Slot
+from wizard.engine.state import Taken
+from wizard.flow.model import Limit, Reading, Tool
+from wizard.measure import doubts, units
+
+
+def questions(
+    reading: Reading, tool: Tool, taken: Sequence[Taken], slot: Slot, text: str, unit: str
+) -> tuple[str, ...]:
+    """What to ask about a typed number: finer than its tool, or far from its repeats. None where it can't be read.
+
+    ``unit`` counts where the text has none. That it is finer is asked only in the tool's own unit: an inch rule has
+    other marks. The range is the engine's to ask.
+    """
+    try:
+        entry = units.read(text, unit)
+    except ValueError:
+        return ()
+    same = [t.value for t in taken if (t.item, t.way) == (slot.item, slot.way) and t.repeat != slot.repeat]
+    step = tool.resolution if entry.unit == units.find(tool.unit).symbol else 0.0
+    fine = doubts.ask([entry.value], unit, step)
+    if not same:
+        return fine
+    before = set(doubts.ask(same, unit, 0.0))
+    far = [q for q in doubts.ask([*same, entry.value], unit, 0.0) if q not in before]
+    own = units.text(entry.value, unit)
+    return (*fine, *(q for q in far if q.startswith(own)))
+
+
+def note(text: str, unit: str) -> str:
+    """What was understood otherwise than it was written: 'kg read as kgf'. Empty where there is nothing to say."""
+    try:
+        return units.read(text, unit).note
+    except ValueError:
+        return ""
+
+
+def one_more(tool: Tool, limit: Limit | None, taken: Sequence[Taken], judged: Sequence[Judged]) -> str:
+    """What one more reading of the least sure item would change, as a sentence; empty where nothing is judged."""
+    worst = doubtful(judged)
+    if limit is None or worst is None:
+        return ""
+    item, way = place_of(taken, judged, worst)
+    values = [t.value for t in taken if (t.item, t.way) == (item, way)]
+    edges = [b.top for b in limit.bands if b.top is not None]
+    inclusive = [b.inclusive for b in limit.bands if b.top is not None]
+    more = doubts.one_more(
+        values, tool.resolution, tool.uncertainty, edges, inclusive, [b.verdict for b in limit.bands]
+    )
+    return f"{worst.name}: {more.says}" if worst.name and len(judged) > 1 else more.says
+
+
+def doubtful(judged: Sequence[Judged]) -> Judged | None:
+    """The item least sure of its band, of which another reading tells most; None where none is judged."""
+    known = [j for j in judged if j.chances]
+    return min(known, key=lambda j: (j.chances or {}).get(j.band, 1.0), default=None)
+
+
+def place_of(taken: Sequence[Taken], judged: Sequence[Judged], item: Judged) -> tuple[int, int]:
+    """The item and way of a judged value, which ``judging.judge_readings`` gives in their order."""
+    places = sorted({(t.item, t.way) for t in taken})
+    return places[list(judged).index(item)]
+
+
+def again(reading: Reading, taken: Sequence[Taken], judged: Sequence[Judged]) -> Slot | None:
+    """The slot of one more reading, of the item least sure; of the last item read where no limit judges them."""
+    if not taken:
+        return None
+    worst = doubtful(judged)
+    item, way = place_of(taken, judged, worst) if worst else (taken[-1].item, taken[-1].way)
+    count = max(t.repeat for t in taken if (t.item, t.way) == (item, way)) + 1
+    return Slot(item, way, max(count, reading.repeats))
+
+
+def as_shown(reading: Reading, unit: str, taken: Sequence[Taken], asked: Slot | None) -> Reading:
+    """The reading as its table shows it: in another unit, with a column for each repeat there is or that is asked."""
+    repeats = max([reading.repeats, *(t.repeat + 1 for t in taken), asked.repeat + 1 if asked else 0])
+    return replace(reading, unit=unit, repeats=repeats)

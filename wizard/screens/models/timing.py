@@ -1,0 +1,140 @@
+"""The stopwatch, the counter of swings and the falling voltage, as plain data: the screens hand in the time."""
+
+from __future__ import annotations
+
+import math
+import statistics
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from wizard.measure import electrical, units
+
+
+@dataclass(frozen=True, slots=True)
+class Stopwatch:
+    """``began`` and ``ended`` by a clock that only goes forward, s; None: not yet."""
+
+    began: float | None = None
+    ended: float | None = None
+
+    @property
+    def running(self) -> bool:
+        """True between start and stop."""
+        return self.began is not None and self.ended is None
+
+    def press(self, now: float) -> Stopwatch:
+        """Started, then stopped, then from the beginning."""
+        if self.running:
+            return replace(self, ended=now)
+        return Stopwatch(now)
+
+    def seconds(self, now: float) -> float:
+        """What it shows."""
+        if self.began is None:
+            return 0.0
+        return max(0.0, (now if self.ended is None else self.ended) - self.began)
+
+
+def watch_face(seconds: float) -> str:
+    """'0:07.3', '12:04.0'."""
+    tenths = round(seconds * 10)
+    return f"{tenths // 600}:{tenths // 10 % 60:02d}.{tenths % 10}"
+
+
+@dataclass(frozen=True, slots=True)
+class Taps:
+    """Times of the taps, s, one at the top of each swing."""
+
+    times: tuple[float, ...] = ()
+
+    def tap(self, now: float) -> Taps:
+        """One more. A tap within a twentieth of a second of the last is the same one: keys bounce."""
+        if self.times and now - self.times[-1] < 0.05:
+            return self
+        return Taps((*self.times, now))
+
+    @property
+    def swings(self) -> int:
+        """Whole swings between the first tap and the last."""
+        return max(0, len(self.times) - 1)
+
+    @property
+    def period(self) -> float:
+        """Mean time of a swing, s; 0 before the second tap."""
+        return (self.times[-1] - self.times[0]) / self.swings if self.swings else 0.0
+
+    @property
+    def spread(self) -> float:
+        """Sample standard deviation of the swings' times, s; 0 with fewer than two swings."""
+        each = [b - a for a, b in zip(self.times, self.times[1:], strict=False)]
+        return statistics.stdev(each) if len(each) > 1 else 0.0
+
+    def words(self) -> tuple[str, ...]:
+        """How many swings, how long each with the spread, and the spin speed that comes once a swing."""
+        if not self.swings:
+            return ("Tap at the top of each swing.",)
+        # Only the first and the last tap make the mean, each off by what the taps in between show.
+        off = self.spread / self.swings if self.spread else 0.0
+        each = units.text(self.period, "s", off)
+        count = "1 swing" if self.swings == 1 else f"{self.swings} swings"
+        return (f"{count}, {each} each", f"once a turn at {60 / self.period:.0f} rpm")
+
+
+def heights(text: str, unit: str) -> tuple[float, ...]:
+    """Heights of swings from '14 9 6' or '14, 9, 6 mm', SI. ValueError that says what is wrong.
+
+    A comma followed by a space parts two numbers; one inside a number is its decimal mark.
+    """
+    parts = [part.strip(" ,;") for part in text.replace(", ", " ").replace(";", " ").split()]
+    if parts and not any(c.isdigit() for c in parts[-1]):
+        unit, parts = parts[-1], parts[:-1]
+    if len(parts) < 2:
+        raise ValueError("heights: write two or more, first to last, with spaces between")
+    return tuple(units.parse(part, unit) for part in parts)
+
+
+@dataclass(frozen=True, slots=True)
+class Bleed:
+    """Voltages read one after the other: (time by a clock that only goes forward, s; V). ``safe``: V."""
+
+    safe: float
+    read: tuple[tuple[float, float], ...] = ()
+
+    def add(self, now: float, volts: float) -> Bleed:
+        """One more reading."""
+        return replace(self, read=(*self.read, (now, volts)))
+
+    @property
+    def left(self) -> float | None:
+        """Seconds to wait after the last reading; infinite if it doesn't fall; None before the second reading."""
+        if self.read and self.read[-1][1] <= self.safe:
+            return 0.0
+        if len(self.read) < 2:
+            return None
+        (before, high), (now, low) = self.read[-2:]
+        return electrical.wait_left(high, low, now - before, self.safe) if now > before else None
+
+    def words(self) -> str:
+        """What follows from the readings, as a sentence."""
+        left = self.left
+        if not self.read:
+            return "Type the voltage now, wait a minute with the tips on, and type it again."
+        if left is None:
+            return "Wait a minute, then type the voltage again."
+        if left == 0:
+            return f"Down to {units.text(self.read[-1][1], 'V')}. Take this reading."
+        if math.isinf(left):
+            return "It doesn't fall: it never bleeds down by itself. Stop work."
+        return f"About {minutes(left)} until it is at {units.text(self.safe, 'V')}. Reckoned, not proof: read it again."
+
+
+def minutes(seconds: float) -> str:
+    """'45 s', '2 min 30 s', rounded up to 5 s: it is better to wait a little longer."""
+    whole = math.ceil(seconds / 5) * 5
+    parts = [f"{whole // 60} min" if whole >= 60 else "", f"{whole % 60} s" if whole % 60 else ""]
+    return " ".join(part for part in parts if part) or "0 s"
+
+
+def safe_volts(tops: Sequence[float | None]) -> float:
+    """What is safe by a limit: the edge of its first band; 50 V where it has none (29 CFR 1910.303(g)(2)(i))."""
+    return next((top for top in tops if top is not None), 50.0)
