@@ -102,7 +102,7 @@ async def test_of_several_flows_one_is_chosen_by_its_digit(tmp_path):
         s = Stage(app, pilot, None, clock)
         await s.settle()
         await s.press("n")
-        assert "Which job?" in s.text and "washer bounce" in s.text
+        assert "Which job?" in s.text and "Washer that bounces" in s.text
         await s.press("3")
         assert "Who does this job?" in s.text
 

@@ -103,7 +103,6 @@ class AskOne(Panel[str]):
     """One of a few, each on a digit; two of them on 1 and 3. Ends with its id."""
 
     BINDINGS: ClassVar[list[BindingType]] = keys.bindings("digits")
-    HERE = ("digits",)
     ABOUT = ("One of these", "Press the digit of what fits. Esc goes back and changes nothing.")
 
     def __init__(self, title: str, says: str, choices: Sequence[tuple[str, str]]) -> None:
@@ -125,6 +124,10 @@ class AskOne(Panel[str]):
         """Show the answers."""
         rows = [Row(number, says) for number, (_id, says) in self._choices.items()]
         self.query_one("#answers", Static).update(Content("\n").join(answer_lines(rows, 66, airy=True)))
+
+    def here(self) -> tuple[str, ...]:
+        """The digits that work."""
+        return (f"digits:{len(self._choices)}",)
 
     def action_digit(self, digit: int) -> None:
         """Take that answer."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 
 from textual.app import ComposeResult
@@ -12,6 +11,7 @@ from textual.widgets import Static
 
 from wizard.screens import keys
 from wizard.screens.panel import Panel
+from wizard.screens.widgets.wrapping import wrapped
 
 WORDS = (
     (
@@ -64,7 +64,7 @@ class HelpPanel(Panel[None]):
 
 def help_lines(says: str, ids: Sequence[str], width: int) -> list[Content]:
     """The lines of a help screen."""
-    lines = [Content(x) for x in textwrap.wrap(says, width)]
+    lines = [Content(x) for x in wrapped(says, width)]
     lines += [Content(""), Content.styled("Keys", "bold $primary")]
     for name in ids:
         key = keys.KEYS[name]
@@ -72,7 +72,7 @@ def help_lines(says: str, ids: Sequence[str], width: int) -> list[Content]:
         lines.append(Content.styled(f"{both:<10}", "bold").append(key.help))
     lines += [Content(""), Content.styled("Words", "bold $primary")]
     for word, meaning in WORDS:
-        rows = textwrap.wrap(meaning, width - 13)
+        rows = wrapped(meaning, width - 13)
         lines.append(Content.styled(f"{word:<13}", "bold").append(rows[0]))
         lines += [Content(" " * 13 + row) for row in rows[1:]]
     return lines

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Callable
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wizard.engine.store import Opened
@@ -20,10 +22,19 @@ def begin(app: SteadfootApp, flow: str = "", technician: str = "") -> None:
     if flow or len(names) == 1:
         _ask_name(app, flow or names[0], technician)
     elif names:
-        choices = [(name, name.replace("-", " ")) for name in names[:9]]
+        choices = [(name, title_of(folder)) for name, folder in app.flows().items()][:9]
         app.ask(AskOne("Which job?", "", choices), lambda name: _ask_name(app, name, technician))
     else:
         app.say("There is no flow to begin. The installation is not whole, or HOME/flows is empty.")
+
+
+def title_of(folder: Path) -> str:
+    """The title of a flow, read from its main file alone; the folder's name where that can't be read."""
+    try:
+        title = tomllib.loads((folder / "flow.toml").read_text("utf-8-sig"))["flow"]["title"]
+    except (OSError, ValueError, KeyError, TypeError):
+        return folder.name
+    return str(title)
 
 
 def _ask_name(app: SteadfootApp, flow: str, technician: str) -> None:
@@ -35,8 +46,8 @@ def _begun(app: SteadfootApp, name: str, technician: str) -> Opened:
     from wizard.flow import files
     from wizard.flow.load import load
 
-    folder = app.flows().get(name)
-    if folder is None:
+    folder = app.flows().get(name, Path(name))
+    if not (folder / files.MAIN).is_file():
         raise UsageError(f"There is no flow {name}. There are: {', '.join(app.flows()) or 'none'}.")
     flow = load(folder, app.store.known)
     return app.store.begin(flow, files.read_folder(folder), technician)

@@ -46,6 +46,10 @@ class Panel(ModalScreen[T | None], Generic[T]):
         """The widgets of this panel."""
         yield from ()
 
+    def here(self) -> tuple[str, ...]:
+        """The ids of the keys of this panel."""
+        return self.HERE
+
     @property
     def host(self) -> Host:
         """The program."""
@@ -60,7 +64,7 @@ class Panel(ModalScreen[T | None], Generic[T]):
     def show_keys(self) -> None:
         """The keys that work now."""
         typing = self.focused is not None and getattr(self.focused, "is_field", False)
-        self.query_one(KeyBar).show(keys.shown((*self.HERE, "back"), typing), ())
+        self.query_one(KeyBar).show(keys.shown((*self.here(), "back"), typing), ())
 
     def say(self, text: str) -> None:
         """Put a sentence on the message line."""

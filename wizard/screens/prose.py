@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 
 from textual.content import Content
@@ -11,6 +10,7 @@ from wizard.engine import derive
 from wizard.engine.state import State
 from wizard.flow.model import Caution, Flow, Inspection, Step
 from wizard.screens.widgets.caution import block, caution_lines
+from wizard.screens.widgets.wrapping import wrapped
 
 GRAVE = ("danger", "warning")
 
@@ -23,12 +23,12 @@ def cautions_of(inspection: Inspection, step: Step, first: bool) -> tuple[Cautio
 
 def wrap(text: str, width: int, style: str = "") -> list[Content]:
     """A text as lines of a width."""
-    return [Content.styled(line, style) for line in textwrap.wrap(text, max(12, width))]
+    return [Content.styled(line, style) for line in wrapped(text, width)]
 
 
 def labelled(label: str, text: str, width: int) -> list[Content]:
     """A text with a label before it, running on under the label."""
-    lines = textwrap.wrap(f"{label} {text}", max(12, width))
+    lines = wrapped(f"{label} {text}", width)
     return [Content(line).stylize("$primary", 0, len(label) if n == 0 else 0) for n, line in enumerate(lines)]
 
 

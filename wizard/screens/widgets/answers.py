@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -10,6 +9,7 @@ from textual.content import Content
 
 from wizard.flow.model import Answer, Step
 from wizard.screens.plain import sign
+from wizard.screens.widgets.wrapping import wrapped
 
 KEY = "bold $key on $key-ground"
 
@@ -49,7 +49,7 @@ def _row(row: Row, width: int) -> list[Content]:
     mark = "" if row.ticked is None else ("[x] " if row.ticked else "[ ] ")
     key = f" {row.key} "
     hang = len(key) + 2 + len(mark)
-    texts = textwrap.wrap(row.says, max(12, width - hang)) or [""]
+    texts = wrapped(row.says, width - hang) or [""]
     first = (
         Content.styled(key, KEY)
         .append("  " + mark)

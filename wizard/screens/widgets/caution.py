@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 
 from textual.content import Content
 
 from wizard.flow.model import SIGNAL_WORDS, Caution
 from wizard.screens.plain import sign
+from wizard.screens.widgets.wrapping import wrapped
 
 STYLES = {
     "danger": "bold reverse $danger",
@@ -36,7 +36,7 @@ def block(word: str, style: str, says: str, width: int) -> list[Content]:
     """A styled word, and text hanging behind it."""
     hang = len(word) + 2
     if width - hang < 24:
-        return [Content.styled(word, style), *(Content(x) for x in textwrap.wrap(says, max(12, width)))]
-    rows = textwrap.wrap(says, max(12, width - hang)) or [""]
+        return [Content.styled(word, style), *(Content(x) for x in wrapped(says, width))]
+    rows = wrapped(says, width - hang) or [""]
     first = Content.styled(word, style).append("  " + rows[0])
     return [first, *(Content(" " * hang + row) for row in rows[1:])]

@@ -101,7 +101,7 @@ class Repeats(Static):
     """Shows the readings of the step on screen."""
 
     DEFAULT_CSS = """
-    Repeats { height: auto; width: 1fr; }
+    Repeats { height: auto; width: 1fr; text-wrap: nowrap; }
     """
 
     def show(

@@ -1,0 +1,163 @@
+"""Whole jobs by keys in a real pseudo-terminal at 80x24."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import tomllib
+
+import pytest
+
+from wizard.flow.load import load
+from wizard.flow.shipped import folder_of
+
+pytestmark = [
+    pytest.mark.terminal,
+    pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals as POSIX has them"),
+]
+if sys.platform != "win32":
+    from terminal import Technician, Terminal
+
+
+@pytest.fixture(scope="module")
+def folder():
+    """The shipped flow."""
+    return folder_of("washer-shake")
+
+
+@pytest.fixture(scope="module")
+def flow(folder):
+    """The same, loaded."""
+    return load(folder)
+
+
+def session_of(home):
+    """The one session of a home."""
+    (found,) = (home / "sessions").iterdir()
+    return found
+
+
+def verified(home):
+    """True when the program's own check finds every seal of the session whole."""
+    command = [
+        sys.executable,
+        "-m",
+        "wizard.cli",
+        "--home",
+        str(home),
+        "session",
+        "verify",
+        session_of(home).name,
+    ]
+    return subprocess.run(command, capture_output=True, check=False).returncode == 0
+
+
+def events(home):
+    """The events of the journal, as they lie on disk."""
+    return tomllib.loads((session_of(home) / "journal.toml").read_text(encoding="utf-8"))["event"]
+
+
+def test_a_whole_job_with_worn_dampers_killed_half_way_and_finished(tmp_path, folder, flow):
+    """By keys alone; SIGKILL in the middle of the dampers; taken up through a fresh gate; proved, closed, verified."""
+    case = folder / "cases" / "dampers-worn.toml"
+    first = Terminal(tmp_path, "job", "--flow", "washer-shake")
+    Technician(first, flow, case).play(until="damper 2, out ·")
+    assert "■ PROVED DEAD" in first.text
+    before = events(tmp_path)
+    first.kill()
+    name = session_of(tmp_path).name
+    again = Terminal(tmp_path, "job", "--resume", name)
+    again.wait("asked again now")
+    assert "NOT ISOLATED" in again.text and "The program was started again since." in again.text
+    technician = Technician(again, flow, case)
+    technician.play(until="damper 2, out ·")
+    gates = [p for p in technician.path if flow.inspections[p.partition(".")[0]].gate == "isolated"]
+    assert len(gates) >= 4, technician.path
+    technician.play()
+    assert "mended and proved" in again.text or "Closed" in again.text
+    again.press("f12")
+    assert again.ended() == 0
+    after = events(tmp_path)
+    assert after[: len(before)] == before
+    closed = [e for e in after if e["kind"] == "closed"]
+    assert [e["outcome"] for e in closed] == ["proved"]
+    session = session_of(tmp_path)
+    assert verified(tmp_path)
+    summary = (session / "HANDOVER.md").read_text(encoding="utf-8")
+    assert "damper" in summary.lower()
+
+
+def test_a_job_stopped_at_a_scorched_plug(tmp_path, folder, flow):
+    """The answer stops it; each line is made safe; CLOSE closes it; the journal verifies."""
+    t = Terminal(tmp_path, "job", "--flow", "washer-shake")
+    Technician(t, flow, folder / "cases" / "dampers-worn.toml").play(until="Plug or outlet scorched")
+    t.press(next(line for line in t.lines if "Plug or outlet scorched" in line)[0])
+    t.wait("Work is stopped")
+    assert "STOPPED" in t.text and "Call:" in t.text
+    while "Done: the marked line" in t.text:
+        t.press("enter")
+    t.press("c")
+    t.type("CLOSE")
+    t.wait("Closed")
+    t.press("f12")
+    assert t.ended() == 0
+    assert events(tmp_path)[-1]["kind"] == "closed" and events(tmp_path)[-1]["outcome"] == "stopped"
+    assert verified(tmp_path)
+
+
+def test_parts_on_order_and_the_job_taken_up_again(tmp_path, folder, flow):
+    """Left safe and marked, closed with a parts list; a second visit fits and proves."""
+    case = folder / "cases" / "dampers-worn.toml"
+    t = Terminal(tmp_path, "job", "--flow", "washer-shake")
+    technician = Technician(t, flow, case)
+    technician.mending = "5"
+    technician.play()
+    t.press("f12")
+    assert t.ended() == 0
+    assert [e["outcome"] for e in events(tmp_path) if e["kind"] == "closed"] == ["on-order"]
+    assert list(session_of(tmp_path).glob("PARTS*"))
+    again = Terminal(tmp_path, "job", "--resume", session_of(tmp_path).name)
+    again.wait("new visit")
+    again.press("v")
+    second = Technician(again, flow, case)
+    for _ in range(3):
+        if "job map" not in again.text:
+            again.press("1" if "1  " in again.text else "enter")
+    second.play()
+    again.press("f12")
+    assert again.ended() == 0
+    assert [e["outcome"] for e in events(tmp_path) if e["kind"] == "closed"] == ["on-order", "proved"]
+    assert verified(tmp_path)
+
+
+def test_leaving_gives_the_terminal_back_as_it_was(tmp_path):
+    """The alternate screen is left, the cursor is shown again, nothing is printed over the shell."""
+    t = Terminal(tmp_path)
+    t.wait("Steadfoot")
+    assert b"\x1b[?1049h" in t.raw
+    t.child.send("\x1b[24~")
+    assert t.ended() == 0
+    tail = t.raw[t.raw.rindex(b"\x1b[?1049l") :]
+    assert b"\x1b[?25h" in t.raw and b"Traceback" not in t.raw and len(tail) < 200
+
+
+def test_a_signal_to_end_gives_the_terminal_back(tmp_path):
+    """SIGTERM: the alternate screen is left, and the code says so."""
+    import os
+    import signal
+
+    t = Terminal(tmp_path)
+    t.wait("Steadfoot")
+    os.kill(t.child.pid, signal.SIGTERM)
+    assert t.ended() == 143
+    assert b"\x1b[?1049l" in t.raw and b"Traceback" not in t.raw
+
+
+def test_in_the_c_locale_only_ascii_is_sent(tmp_path):
+    """Whoever sets LC_ALL=C may have a terminal that shows nothing else."""
+    t = Terminal(tmp_path, LC_ALL="C", LANG="C")
+    t.wait("Steadfoot")
+    t.press("n")
+    assert t.raw.isascii()
+    t.child.send("\x1b[24~")
+    assert t.ended() == 0
