@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.engine.jobs import Job, good
-from tests.proof.edits import answer, edited, entry, every_answer
+from tests.proof.edits import answer, edited, entry, every_answer, inspection
 from wizard.engine import commands as c
 from wizard.engine import derive
 from wizard.flow.model import Flow
@@ -72,3 +72,27 @@ def test_what_was_tried_and_didnt_pay_isnt_named_again(owing: Flow) -> None:
     job.through("hoses", "no")
     assert derive.next_up(flow, job.state).target == "spin"
     assert job.refused(c.Open("spin")) == "barred"
+
+
+def test_a_gate_may_be_what_pays(owing: Flow) -> None:
+    """Where no part of proving pays, a gate that does is next."""
+    flow = every_answer(every_answer(owing, "hoses.tissue", pay=()), "taps-on.open", pay=("level",))
+    job = proving(flow)
+    job.isolate()
+    assert derive.owed_first(flow, job.state, "spin") == "taps-on"
+
+
+def test_what_is_owed_at_the_end_is_next(owing: Flow) -> None:
+    """With all done and something owed since, what pays it is next, not the closing that would be refused."""
+    flow = inspection(owing, "hoses", states=("isolated",))
+    job = proving(flow)
+    job.until("close")
+    job.do(c.Pause())
+    job.isolate()
+    job.through("handover")
+    assert derive.debts(job.state)
+    coming = derive.next_up(flow, job.state)
+    assert (coming.target, coming.why) == ("hoses", "Something is still owed.")
+    assert job.until("close").kind == "close"
+    job.do(c.Close())
+    assert job.state.outcome == "no-fault"

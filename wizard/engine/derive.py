@@ -197,29 +197,38 @@ def _after_decision(flow: Flow, state: State) -> NextUp:
 
 
 def owed_first(flow: Flow, state: State, inspection_id: str) -> str:
-    """The part of proving that pays what is owed before another may be opened; empty when nothing stands before it.
+    """What pays a debt that comes before an inspection or the gates to it; empty when nothing is, or nothing can.
 
-    A gate may owe something itself (the drum blocked), and after a break it is gone through again. What was gone
-    through since the debt arose, and didn't pay it, isn't named once more.
+    A gate may owe something itself (the drum blocked), and after a break it is gone through again.
     """
     target = flow.inspections[inspection_id]
     moves = route(flow, state.facts, stance(state), target) or ()
     wanted = (target, *(flow.inspections[m.gate] for m in moves if m.gate))
-    owed = debts(state)
-    before = {d for d in owed if any(forbidden(flow, i, i.steps[0], {}, {d: 0}) for i in wanted)}
-    for name in flow.prove if before else ():
+    before = {d for d in debts(state) if any(forbidden(flow, i, i.steps[0], {}, {d: 0}) for i in wanted)}
+    return _payer(flow, state, before, inspection_id)
+
+
+def _payer(flow: Flow, state: State, owed: set[str], but: str = "") -> str:
+    """A part of proving, or else a gate, that pays one of these debts and wasn't asked about it since it arose."""
+    since = debts(state)
+    gates = (i.id for i in flow.inspections.values() if i.gate)
+    for name in (*flow.prove, *gates) if owed else ():
         found = flow.inspections[name]
-        pays = before & {d for s in found.steps for a in s.answers for d in a.pay}
-        tried = max((last_answer(state, r) for r in runs_of(state, name)), default=0)
-        fresh = any(owed[d] > tried for d in pays)
-        if name != inspection_id and fresh and applies(flow, state, found):
-            return "" if barred(flow, state, name, found.steps[0].id) else name
+        if name == but or not applies(flow, state, found) or barred(flow, state, name, found.steps[0].id):
+            continue
+        for debt in owed:
+            asked = {s.id for s in found.steps if any(debt in a.pay for a in s.answers)}
+            given = (g.seq for g in state.given if g.inspection == name and g.step in asked and not g.aside)
+            if asked and max(given, default=0) < since[debt]:
+                return name
     return ""
 
 
 def _ending(flow: Flow, state: State, kind: str, inspection: str) -> NextUp:
     if not ended_by(flow, state, inspection):
         return NextUp(kind, inspection, "The last part of this visit.")
+    if first := _payer(flow, state, set(debts(state))):
+        return NextUp("inspect", first, "Something is still owed.")
     return NextUp("close", "", "Nothing is left to do on this visit.")
 
 
