@@ -16,7 +16,7 @@ from textual.screen import Screen
 
 from wizard.engine.store import Opened, Store
 from wizard.errors import JournalLost
-from wizard.screens import asks, keys, registry, themes, trouble
+from wizard.screens import keys, registry, themes, trouble
 from wizard.screens.desk import Act, Ask, Desk, Said
 from wizard.screens.guard import Guard
 from wizard.screens.home import HomeScreen
@@ -131,6 +131,8 @@ class SteadfootApp(App[int], inherit_bindings=False):
 
     def _ask_for(self, wanted: Ask) -> None:
         """Ask what a command lacks, and try it again with that."""
+        from wizard.screens import asks  # Its field of several lines brings tree-sitter with it.
+
         screen: Screen[Any]
         if wanted.kind == "sure":
             screen = asks.ask_sure(wanted.says)
@@ -247,6 +249,8 @@ class SteadfootApp(App[int], inherit_bindings=False):
         elif not isinstance(self.screen, JobScreen):
             self.say("First finish here, or go back with Esc.")
         else:
+            from wizard.screens import asks
+
             says = "The job is kept as it stands. When it is taken up again, every gate is asked again."
             ask = asks.ask_yes("Leave the program?", says, "Leave", "Stay")
             self.ask(ask, lambda yes: self.exit(0) if yes == "yes" else None)
