@@ -38,7 +38,7 @@ def repeats(
     now = rows.index((asked.item, asked.way)) if asked and (asked.item, asked.way) in rows else len(rows) - 1
     first, last = window(len(rows), now, max(1, room - 1))
     wide = max((len(n) for n in names.values()), default=0)
-    lines = [Content.styled(_heading(reading, wide), "dim")]
+    lines = [Content.styled(_heading(reading, wide), "$faint")]
     for row in rows[first:last]:
         open_repeat = asked.repeat if asked and (asked.item, asked.way) == row else -1
         lines.append(
