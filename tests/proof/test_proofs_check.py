@@ -7,6 +7,7 @@ import pytest
 from tests.flow.folders import edited, good
 from wizard.errors import UsageError
 from wizard.flow.files import read_folder
+from wizard.flow.new import new
 from wizard.flow.shipped import shipped
 from wizard.proof.check import check
 from wizard.proof.explain import PROVES, explain, rules
@@ -62,3 +63,10 @@ def test_rule_that_isnt_there() -> None:
     """The nearest name is said."""
     with pytest.raises(UsageError, match='Did you mean "passed"'):
         explain("pased")
+
+
+def test_new_flow_is_proved() -> None:
+    """What a trainer begins from passes everything, its cases too."""
+    found = check(new("own-flow", "Own", "It makes a noise.", {"small": "Small", "large": "Large"}), play=True)
+    assert found.sound, "\n".join(map(str, found.problems))
+    assert all(p.ok for p in found.played) and found.cases > 0
