@@ -7,8 +7,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator
-from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, cached_property
 
 import tree_sitter_toml
 from tree_sitter import Language, Node, Parser
@@ -26,13 +25,39 @@ def _parser() -> Parser:
     return Parser(Language(tree_sitter_toml.language()))
 
 
-@dataclass(frozen=True, slots=True)
 class Positions:
-    """The places of one text's values and keys, and the places where it isn't TOML."""
+    """The places of one text's values and keys, and the places where it isn't TOML.
 
-    places: dict[Path, Place] = field(default_factory=dict)
-    keys: dict[Path, Place] = field(default_factory=dict)
-    broken: tuple[Place, ...] = ()
+    The walk through the text is made when a place is first asked for: most texts have no problem to place.
+    """
+
+    def __init__(self, data: bytes = b"", root: Node | None = None) -> None:
+        self._data = data
+        self._root = root
+
+    @cached_property
+    def _walked(self) -> _Walker:
+        walker = _Walker(self._data.split(b"\n"))
+        if self._root is not None:
+            walker.document(self._root)
+        return walker
+
+    @property
+    def places(self) -> dict[Path, Place]:
+        """Line and column of each value, by its path."""
+        return self._walked.places
+
+    @property
+    def keys(self) -> dict[Path, Place]:
+        """Line and column of each key, by its path."""
+        return self._walked.keys
+
+    @cached_property
+    def broken(self) -> tuple[Place, ...]:
+        """Where the text isn't TOML."""
+        if self._root is None or not self._root.has_error:
+            return ()
+        return tuple(self._walked.place(node) for node in _broken(self._root))
 
     def of(self, path: Path) -> Place:
         """Return the line and column of the value at ``path``, or of its nearest ancestor that has a place."""
@@ -48,11 +73,7 @@ class Positions:
 def locate(text: str) -> Positions:
     """Return the places in ``text`` (no byte order mark). Never fails: broken text has fewer places."""
     data = text.encode("utf-8", "surrogatepass")
-    root = _parser().parse(data).root_node
-    walker = _Walker(data.split(b"\n"))
-    walker.document(root)
-    broken = tuple(walker.place(n) for n in _broken(root)) if root.has_error else ()
-    return Positions(walker.places, walker.keys, broken)
+    return Positions(data, _parser().parse(data).root_node)
 
 
 def _broken(root: Node) -> Iterator[Node]:
