@@ -135,3 +135,19 @@ async def test_bar_that_stands_is_on_the_closed_screen(tmp_path, size):
         await on.press("3")
         await on.type("close")
         assert "must not be used" in on.text and "The transit bolts are in" in on.text
+
+
+async def test_stopped_job_is_handed_over_too(tmp_path, size):
+    """Closing a stopped job writes the summary, which warns and says whom to call."""
+
+    def stopped(job):
+        job.do(c.StopWork("hot-plug", "scorched"))
+        for line in range(3):
+            job.do(c.MakeSafe(line))
+
+    async with stage(tmp_path, size, prepare=stopped) as on:
+        await on.press("c")
+        await on.type("close")
+        assert on.job.state.job == "closed" and on.job.state.outcome == "stopped"
+        text = paper(on, "HANDOVER.md").read_text(encoding="utf-8")
+        assert "WARNING. Do not use this machine." in text and "A licensed electrician" in text

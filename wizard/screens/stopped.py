@@ -15,6 +15,7 @@ from wizard.flow.model import Stop
 from wizard.screens import keys
 from wizard.screens.asks import AskReason, AskWord, ask_yes
 from wizard.screens.fit import stack
+from wizard.screens.handing import hand_over
 from wizard.screens.jobscreen import JobScreen
 from wizard.screens.prose import labelled, wrap
 from wizard.screens.widgets.answers import Row, answer_lines, pointer
@@ -120,9 +121,12 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
             self.host.say("First deal with every line: done, or F4 and why not.")
             return
         says = "The job ends as stopped. A new visit can take it up again."
-        self.host.ask(
-            AskWord("Close the stopped job", says, "CLOSE"), lambda _yes: self.host.act(cmd.Close())
-        )
+        self.host.ask(AskWord("Close the stopped job", says, "CLOSE"), self._close)
+
+    def _close(self, sure: bool) -> None:
+        """Write the customer's summary, with its warning, and close."""
+        if sure and hand_over(self.host) is not None:
+            self.host.act(cmd.Close())
 
     def action_visit(self) -> None:
         """Take the job up again."""
