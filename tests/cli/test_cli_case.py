@@ -104,3 +104,26 @@ def test_a_session_without_answers_is_said(run: Run, home: Path) -> None:
     """Exit code 7: there is no case in it."""
     said = run("case", "from", work(home, acts=2))
     assert said.code == 7 and "nothing was answered yet" in said.err
+
+
+def test_by_the_advice_the_minutes_of_both_stand_side_by_side(run: Run) -> None:
+    """The job by the advice, in brackets what the flow's own order takes; the sum of the cases that end as they say."""
+    said = run("case", "run", str(GOOD / "cases"), "--follow", "advice")
+    lines = said.out.splitlines()
+    assert "min (in the flow's order 135);" in next(line for line in lines if "worn: proved" in line)
+    assert "min by the advice," in lines[-1] and lines[-1].endswith("in the flow's order.")
+
+
+def test_json_says_what_was_followed(run: Run) -> None:
+    """By the order that is one word; by the advice the order's end stands beside it."""
+    (table,) = json.loads(run("case", "run", str(WORN), "--json").out)
+    assert table["follow"] == "order" and "order" not in table
+    (table,) = json.loads(run("case", "run", str(WORN), "--follow", "advice", "--json").out)
+    assert table["follow"] == "advice" and table["top"] == "dampers-worn"
+    assert table["order"] == {"ok": True, "outcome": "proved", "top": "dampers-worn", "minutes": 135}
+
+
+def test_another_word_to_follow_is_code_2(run: Run) -> None:
+    """The two words are named."""
+    said = run("case", "run", str(WORN), "--follow", "luck")
+    assert said.code == 2 and "order" in said.err and "advice" in said.err

@@ -7,6 +7,7 @@ import pytest
 
 from tests.diagnosis.networks import washer, washer_network
 from wizard.diagnosis import Access, Candidate, Counsel, advise, rank
+from wizard.diagnosis.words import percent
 
 REPAIRS = {fault["id"]: 40.0 for fault in washer()["fault"]}
 FEET = Candidate("feet", "Rock the feet", 3, {"rocks": 1.0}, "isolated")
@@ -117,6 +118,25 @@ def test_undecided_with_nothing_left_names_the_order_of_tries() -> None:
     assert found.enough and found.decided == () and len(found.tries) == 3
     assert found.tries.index("load") < found.tries.index("dampers")
     assert "Confirm and mend in this order" in found.says and "normal" not in found.tries
+
+
+@pytest.mark.parametrize(
+    ("drag", "decided"), [(0.5, False), (0.94, False), (0.99, True)], ids=["0.52", "0.91", "0.96"]
+)
+def test_decided_takes_more_than_a_bare_nine_tenths(drag: float, decided: bool) -> None:
+    """With enough known, 0.91 is not called decided: what is said to be decided is right 98 times in 100."""
+    evidence = {"damper-drag-bad": drag, "bang-in-ramp": 1.0, "rocks": 0.0}
+    leader = rank(washer_network("FL"), evidence)[0]
+    found = counsel(evidence, ())
+    assert leader.fault == "dampers" and found.enough
+    assert leader.decided == (drag > 0.5) and (found.decided == ("dampers",)) == decided
+    assert bool(found.tries) != decided
+
+
+@pytest.mark.parametrize(("p", "said"), [(0.0, "<1%"), (0.41, "41%"), (0.99, "99%"), (0.9999, ">99%")])
+def test_percents_promise_nothing(p: float, said: str) -> None:
+    """Neither 0 nor 100 per cent is ever said."""
+    assert percent(p) == said
 
 
 def test_many_findings_in_one_check_are_weighed_together() -> None:

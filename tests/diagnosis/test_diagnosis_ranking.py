@@ -10,7 +10,7 @@ import pytest
 
 from tests.diagnosis.networks import washer_network
 from wizard.diagnosis import Network, pairs, rank, together, unexplained, weigh
-from wizard.diagnosis.ranking import Ranked
+from wizard.diagnosis.ranking import Ranked, beside
 
 KINDS = ("FL", "TLh", "TLb")
 
@@ -74,6 +74,12 @@ def test_ranking_is_likeliest_first_and_decided_from_nine_tenths() -> None:
     assert Ranked("feet", 0.9).decided and not Ranked("feet", 0.92, 0.05).decided
 
 
+def test_firm_from_where_it_is_right_98_times_in_100() -> None:
+    """From 0.93 a fault is firm, not at a bare 0.9 and not when the error could take it below."""
+    assert Ranked("feet", 0.93).firm and not Ranked("feet", 0.92).firm
+    assert not Ranked("feet", 0.95, 0.05).firm
+
+
 @pytest.mark.parametrize("kind", KINDS)
 def test_priors_are_occupancy_times_share(kind: str) -> None:
     """With nothing found the faults stand as their shares, and about one machine in seven has a second."""
@@ -113,6 +119,28 @@ def test_unexplained_names_what_the_confirmed_fault_seldom_shows() -> None:
     assert [(each.finding, each.fault) for each in left] == [("knocks", "spider")]
     assert left[0].shown == 0.0 and left[0].probability > 0.3 > small().priors[2]
     assert unexplained(small(), {"rocks": 1.0}, ["feet"]) == ()
+
+
+def test_explained_one_time_in_five_is_explained() -> None:
+    """The edge itself counts as explained, whatever rounding does to it."""
+    network = Network(("a", "b"), ("x",), np.array([0.1, 0.1]), np.array([[0.2], [0.9]]), np.array([0.1]))
+    assert unexplained(network, {"x": 1.0}, ["a"]) == ()
+
+
+def test_beside_ranks_the_others_given_the_confirmed() -> None:
+    """Against the list of all sets: P(fault | evidence, feet present), feet and outcomes alone left out."""
+    network, evidence = small(), {"rocks": 1.0, "knocks": 1.0, "bangs": 0.3}
+    sets = {s: p for s, p in by_hand(network, evidence).items() if "feet" in s}
+    found = beside(network, evidence, ["feet"])
+    assert [each.fault for each in found] == ["spider", "dampers"]
+    for each in found:
+        share = sum(p for names, p in sets.items() if each.fault in names) / sum(sets.values())
+        assert each.probability == pytest.approx(share, abs=1e-12)
+
+
+def test_nothing_stands_beside_an_outcome_alone() -> None:
+    """'Normal for its kind' has no second fault."""
+    assert beside(small(), {"sways": 1.0}, ["normal"]) == ()
 
 
 def test_unexplained_with_nothing_confirmed_is_all_that_was_seen() -> None:

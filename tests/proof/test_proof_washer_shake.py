@@ -52,3 +52,13 @@ def test_what_is_decided_is_what_was_hidden(played: tuple[Flow, tuple[Played, ..
     decided = [(fault, r) for r in results if r.confirmed for fault in r.decided]
     right = sum(fault in r.confirmed for fault, r in decided)
     assert len(decided) > 100 and right / len(decided) >= 0.98
+
+
+def test_the_fault_that_a_case_hides_is_ranked_first(played: tuple[Flow, tuple[Played, ...]]) -> None:
+    """At the decision the fault that a case expects on top leads; all but old hoses, which shake nothing, have a case."""
+    flow, results = played
+    wanted = {c.id: c.expect.top for c in load_cases(folder_of("washer-shake"), flow) if c.expect.top}
+    assert {r.case: r.top for r in results if r.case in wanted} == wanted
+    assert {f for f, fault in flow.faults.items() if any(fault.share.values())} - set(wanted.values()) <= {
+        "hoses"
+    }

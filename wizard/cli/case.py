@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -28,6 +28,7 @@ def case() -> None:
 @case.command(
     epilog=examples(
         "steadfoot case run flows/washer-shake/cases",
+        "steadfoot case run flows/washer-shake/cases/ring-bag.toml --follow advice",
         "steadfoot case run my-case.toml --flow washer-shake --json",
     )
 )
@@ -35,24 +36,41 @@ def case() -> None:
 @click.option(
     "--flow", "flow_name", default="", metavar="FLOW", help="The flow, where a case is not in its folder."
 )
+@click.option(
+    "--follow",
+    type=click.Choice(["order", "advice"]),
+    default="order",
+    help="What sends the job on: the flow's own order, or the advice until enough is known. [default: order]",
+)
 @as_json
 @click.pass_obj
-def run(setting: Setting, files: tuple[str, ...], flow_name: str, as_json: bool) -> None:
+def run(setting: Setting, files: tuple[str, ...], flow_name: str, follow: str, as_json: bool) -> None:
     """Play cases through the engine and say how each ended. A folder stands for the cases in it.
+
+    By the advice, the minutes that the flow's own order takes stand beside those of the job. The advice may end a
+    search before it comes to what a case has to show: that is told like any other difference.
 
     A case that ends otherwise than it says makes the exit code 7; one that is no case of its flow, 3.
     """
-    played, broken = [], []
+    played: list[Played] = []
+    tables: list[dict[str, Any]] = []
+    besides: list[float] = []
+    broken = []
     for path, folder in _cases(setting, files, flow_name):
         try:
-            played.append(_play(setting, path, folder))
+            result, table, beside = _play(setting, path, folder, follow)
         except FlowError as problem:
             broken.append(str(problem))
             continue
+        played.append(result)
+        tables.append(table)
+        besides.append(beside)
         if not as_json:
-            _tell(played[-1])
+            _tell(result, beside)
     if as_json:
-        write_json([p.as_table() for p in played])
+        write_json(tables)
+    elif follow == "advice" and len(played) > 1:
+        click.echo(_total(played, besides))
     if broken:
         raise FlowError("\n".join(broken))
     failed = sum(not p.ok for p in played)
@@ -81,21 +99,36 @@ def _flow_around(file: Path) -> Path:
     )
 
 
-def _play(setting: Setting, path: Path, folder: Path) -> Played:
+def _play(setting: Setting, path: Path, folder: Path, follow: str) -> tuple[Played, dict[str, Any], float]:
+    """A case played, as a table, and by the advice the minutes of the flow's own order beside it, else 0."""
     from wizard.flow.case import load_case
+    from wizard.proof.advised import compare
     from wizard.proof.play import play
 
     flow = setting.load(folder)
-    return play(flow, load_case(path, flow))
+    case = load_case(path, flow)
+    if follow == "advice":
+        both = compare(flow, case)
+        return both.advice, both.as_table(), both.order.minutes
+    played = play(flow, case)
+    return played, played.as_table() | {"follow": "order"}, 0.0
 
 
-def _tell(played: Played) -> None:
+def _total(played: Sequence[Played], besides: Sequence[float]) -> str:
+    """The minutes of the cases that ended as they say both ways, side by side."""
+    both = [(p.minutes, beside) for p, beside in zip(played, besides, strict=True) if p.ok]
+    advice, order = (sum(minutes) for minutes in zip(*both, strict=True)) if both else (0.0, 0.0)
+    return (
+        f"{plural(len(both), 'case')} as said: {advice:g} min by the advice, {order:g} in the flow's order."
+    )
+
+
+def _tell(played: Played, beside: float) -> None:
     faults = ", ".join(played.confirmed) or "no fault"
     ended = f"{played.outcome} {played.stop}".strip()
     word = "as said" if played.ok else "NOT SO"
-    click.echo(
-        f"{word}  {played.case}: {ended}; {faults}; {played.minutes:g} min; {plural(len(played.path), 'answer')}"
-    )
+    minutes = f"{played.minutes:g} min" + (f" (in the flow's order {beside:g})" if beside else "")
+    click.echo(f"{word}  {played.case}: {ended}; {faults}; {minutes}; {plural(len(played.path), 'answer')}")
     write_lines(played.problems, indent=9)
 
 

@@ -57,7 +57,7 @@ def advise(
     ]
     owed = _owed(places, confirm or {}, done)
     enough = not checks or not checks[0].worth
-    decided = tuple(place.fault for place in places if place.decided and enough)
+    decided = tuple(place.fault for place in places if place.firm and enough)
     tries = _tries(network, result.probabilities, minutes) if enough and not decided else ()
     return Counsel(
         tuple(checks), enough, standing(network, places[0], enough, tries, owed), decided, tries, owed

@@ -64,9 +64,9 @@ class Advice:
 class Counsel:
     """All open checks, best first, and whether enough is known: no open check is worth its minutes.
 
-    ``decided`` are the faults at 0.9 or more once enough is known, likeliest first; before that, none. Where
+    ``decided`` are the faults at 0.93 or more once enough is known, likeliest first; before that, none. Where
     nothing is decided by then, ``tries`` are the likeliest repairs in the order that wastes fewest minutes.
-    ``owed`` maps each decided fault that no check of its own has confirmed to those of its checks that could;
+    ``owed`` maps each fault at 0.9 or more that no check of its own has confirmed to those of its checks that could;
     no part of it may be fitted before one of them is done.
     """
 

@@ -23,15 +23,20 @@ def why(network: Network, one: Weighed, bid: Bid, probability: float, shared: in
         return ", ".join(parts) + ". All it can tell is known."
     name = network.say_fault(one.about)
     if probability >= DECIDED:
-        return ", ".join(parts) + f". It only confirms: {name}, {probability:.0%}."
-    return ", ".join(parts) + f", and it tells most about: {name}, {probability:.0%}."
+        return ", ".join(parts) + f". It only confirms: {name}, {percent(probability)}."
+    return ", ".join(parts) + f", and it tells most about: {name}, {percent(probability)}."
+
+
+def percent(probability: float) -> str:
+    """'41%'; never 0 or 100, which nobody can know."""
+    return "<1%" if probability < 0.01 else ">99%" if probability > 0.99 else f"{probability:.0%}"
 
 
 def standing(
     network: Network, leader: Ranked, enough: bool, tries: Sequence[str], owed: Mapping[str, tuple[str, ...]]
 ) -> str:
     """What to do about checks, in one or two sentences."""
-    name = f"{network.say_fault(leader.fault)}, {leader.probability:.0%}"
+    name = f"{network.say_fault(leader.fault)}, {percent(leader.probability)}"
     if not enough:
         return f"A check is worth its minutes. Likeliest now: {name}."
     if tries:

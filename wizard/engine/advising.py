@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from wizard.engine import derive
+from wizard.engine.mending import confirmed
 from wizard.engine.ranking import machine_network, told
-from wizard.engine.safety import activities, route
+from wizard.engine.safety import forbidden, route
 from wizard.engine.state import State
-from wizard.flow.model import STATES, Flow, Inspection
+from wizard.flow.model import STATES, Fault, Flow, Inspection
 
 if TYPE_CHECKING:
-    from wizard.diagnosis.advice import Access, Candidate, Counsel
+    from wizard.diagnosis.checks import Access, Candidate, Counsel
 
 OBTAINED = 0.9
 """How often a finding is obtained once its inspection is done: an estimate; the rest can't be seen or reached."""
@@ -28,22 +30,27 @@ def advice(flow: Flow, state: State) -> Counsel | None:
     if network is None:
         return None
     found = frozenset(network.findings)
-    every = [candidate(flow, i, found) for i in open_inspections(flow, state)]
+    open_now = open_inspections(flow, state)
+    every = [candidate(flow, state, i, found) for i in open_now]
     candidates = [one for one in every if one.gives]
     repairs = {f: flow.faults[f].remedy.minutes for f in network.faults}
-    confirm = {
-        f: tuple(dict.fromkeys(w.partition(".")[0] for w in flow.faults[f].confirm)) for f in network.faults
-    }
-    done = [i for i in flow.inspections if derive.result(state, i, "before") not in ("", "open", "skipped")]
+    untested = {f: tests(flow, state, flow.faults[f]) for f in network.faults}
     return advise(
         network,
         told(network, flow, state),
         candidates,
         repairs,
-        access=access(flow, state),
-        confirm={f: tests for f, tests in confirm.items() if tests},
-        done=done,
+        access=access(flow, state, open_now),
+        confirm={f: found for f, found in untested.items() if found},
     )
+
+
+def tests(flow: Flow, state: State, fault: Fault) -> tuple[str, ...]:
+    """The inspections of this machine that can confirm a fault; none once one of their steps did, or none is asked."""
+    if confirmed(state, fault):
+        return ()
+    names = dict.fromkeys(where.partition(".")[0] for where in fault.confirm)
+    return tuple(n for n in names if derive.applies(flow, state, flow.inspections[n]))
 
 
 def open_inspections(flow: Flow, state: State) -> tuple[Inspection, ...]:
@@ -55,15 +62,18 @@ def open_inspections(flow: Flow, state: State) -> tuple[Inspection, ...]:
 
 
 def _forbidden(flow: Flow, state: State, inspection_id: str) -> bool:
+    """True when a bar forbids a step of it, or a debt does that nothing open now pays."""
     inspection = flow.inspections[inspection_id]
-    bars = derive.bars(state)
-    does = {activity for step in inspection.steps for activity in activities(inspection, step)}
-    return any(activity in flow.bars[b].forbids for b in bars for activity in does)
+    bars, debts = derive.bars(state), derive.debts(state)
+    if any(forbidden(flow, inspection, step, bars, {}) for step in inspection.steps):
+        return True
+    owed = any(forbidden(flow, inspection, step, {}, debts) for step in inspection.steps)
+    return owed and not derive.owed_first(flow, state, inspection_id)
 
 
-def candidate(flow: Flow, inspection: Inspection, found: frozenset[str]) -> Candidate:
+def candidate(flow: Flow, state: State, inspection: Inspection, found: frozenset[str]) -> Candidate:
     """An inspection as a check with its minutes and the findings it can tell."""
-    from wizard.diagnosis.advice import Candidate
+    from wizard.diagnosis.checks import Candidate
 
     tells = {f for step in inspection.steps for f in step.evidence}
     for step in inspection.steps:
@@ -74,24 +84,28 @@ def candidate(flow: Flow, inspection: Inspection, found: frozenset[str]) -> Cand
         says=inspection.title,
         minutes=inspection.minutes,
         gives=dict.fromkeys(sorted(tells & found), OBTAINED),
-        state=way_name(inspection),
+        state=way_name(flow, state, inspection),
         panels=inspection.opens,
         people=inspection.people,
     )
 
 
-def way_name(inspection: Inspection) -> str:
-    """One name for each set of states that needs a gate; empty where none is needed."""
-    return "" if set(inspection.states) == set(STATES) else "/".join(inspection.states)
+def way_name(flow: Flow, state: State, inspection: Inspection) -> str:
+    """One name for each way in: the states it leads to and the part that pays what is owed first; empty for none."""
+    states = "" if set(inspection.states) == set(STATES) else "/".join(inspection.states)
+    first = derive.owed_first(flow, state, inspection.id)
+    return f"{states} after {first}" if first else states
 
 
-def access(flow: Flow, state: State) -> Access:
-    """What the gates on the way to each state cost now, and the panels that are not open yet."""
-    from wizard.diagnosis.advice import Access
+def access(flow: Flow, state: State, inspections: Iterable[Inspection]) -> Access:
+    """What the way to each of these costs now, gates and what is owed before, and the panels that are not open yet."""
+    from wizard.diagnosis.checks import Access
 
     gates: dict[str, float] = {}
-    for inspection in flow.inspections.values():
+    for inspection in inspections:
         moves = route(flow, state.facts, derive.stance(state), inspection) or ()
-        gates[way_name(inspection)] = sum(flow.inspections[m.gate].minutes for m in moves if m.gate)
+        first = derive.owed_first(flow, state, inspection.id)
+        parts = (*(m.gate for m in moves if m.gate), *((first,) if first else ()))
+        gates[way_name(flow, state, inspection)] = sum(flow.inspections[part].minutes for part in parts)
     owed = derive.debts(state)
     return Access(gates, {d.id: d.minutes for d in flow.debts.values() if d.id not in owed and d.minutes})

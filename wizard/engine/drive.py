@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from wizard.engine import commands as cmd
 from wizard.engine import derive, judging
 from wizard.engine.derive import NextUp
+from wizard.engine.mending import confirmed
 from wizard.engine.safety import holds, route
 from wizard.engine.session import Session
 from wizard.engine.source import Reply, Source
@@ -149,18 +150,20 @@ class Driver:
         plan = self.source.repair(flow, state, fault)
         parts = () if plan.outcome == "declined" else tuple(part.id for part in fault.remedy.parts)
         if plan.outcome == "fitted":
+            if test := self._untested(fault):
+                self._test(test)
+                return
             place = Inspection("", fault.remedy.says, (), states=fault.remedy.states)
             if not holds(place, derive.stance(state)):
                 self._toward(place)
                 return
             self._work(fault.remedy.minutes * 60.0)
-        try:
-            self.do(cmd.Mend(fault.id, plan.outcome, parts, plan.reason))
-        except Refused as refusal:
-            test = self._untested(fault)
-            if refusal.reason != "confirm" or not test:
-                raise
-            self.do(cmd.Open(test))
+        self.do(cmd.Mend(fault.id, plan.outcome, parts, plan.reason))
+
+    def _test(self, inspection: str) -> None:
+        """Go to what confirms a fault, by way of what is owed before it."""
+        first = derive.owed_first(self.session.flow, self.session.state, inspection)
+        self.do(cmd.Open(first or inspection))
 
     def _work(self, seconds: float) -> None:
         """Let the time of a repair pass, a key touched now and then as its lines are ticked off."""
@@ -179,8 +182,10 @@ class Driver:
         self.do(cmd.Open(gate) if gate else cmd.Pause())
 
     def _untested(self, fault: Fault) -> str:
-        """The first inspection that could confirm a fault and was not begun, or empty."""
+        """The first inspection that could confirm a fault that none did, and was not begun, or empty."""
         flow, state = self.session.flow, self.session.state
+        if confirmed(state, fault):
+            return ""
         names = dict.fromkeys(where.partition(".")[0] for where in fault.confirm)
         fitting = (n for n in names if derive.applies(flow, state, flow.inspections[n]))
         return next((n for n in fitting if derive.result(state, n) == ""), "")

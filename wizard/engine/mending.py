@@ -7,6 +7,7 @@ from wizard.engine import derive
 from wizard.engine.draft import Draft, require_job, require_person
 from wizard.engine.events import Decided, Repaired
 from wizard.engine.safety import holds
+from wizard.engine.state import State
 from wizard.errors import Refused
 from wizard.flow.model import Fault, Inspection
 
@@ -81,15 +82,15 @@ def _may_fit(d: Draft, fault: Fault, reason: str) -> None:
             "gate", f"{fault.remedy.says}: the machine must be {' or '.join(fault.remedy.states)} for that."
         )
     require_person(d, fault.remedy.people)
-    if fault.confirm and not reason.strip() and not confirmed(d, fault):
+    if not reason.strip() and not confirmed(d.state, fault):
         tests = ", ".join(_title(d, where) for where in fault.confirm)
         raise Refused("confirm", f"No part goes in on a guess. Test first: {tests}. Or say why not.")
 
 
-def confirmed(d: Draft, fault: Fault) -> bool:
-    """True when one of the steps that confirm the fault was answered."""
-    done = {f"{g.inspection}.{g.step}" for g in d.state.given if not g.aside and g.how == "answer"}
-    return any(where in done for where in fault.confirm)
+def confirmed(state: State, fault: Fault) -> bool:
+    """True when one of the steps that confirm the fault was answered, or the flow asks for none."""
+    done = {f"{g.inspection}.{g.step}" for g in state.given if not g.aside and g.how == "answer"}
+    return not fault.confirm or any(where in done for where in fault.confirm)
 
 
 def _title(d: Draft, where: str) -> str:

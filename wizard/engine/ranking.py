@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -64,6 +64,33 @@ class Explanation:
     would_change: tuple[Open, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Left:
+    """A finding seen that the confirmed faults seldom show, and the likeliest other fault that does.
+
+    ``shown`` is how often they would show it; ``fault`` is empty and ``probability`` 0 where no other shows it.
+    """
+
+    finding: str
+    says: str
+    shown: float
+    fault: str
+    probability: float
+
+
+@dataclass(frozen=True, slots=True)
+class Second:
+    """What some faults leave to ask, once they are confirmed.
+
+    ``left``: findings that stay unexplained, the least explained first. ``likeliest``: the other fault that is
+    likeliest then, or None where none can stand beside them. ``against``: faults that the findings rule out.
+    """
+
+    left: tuple[Left, ...] = ()
+    likeliest: Ranked | None = None
+    against: tuple[str, ...] = ()
+
+
 def ranking(flow: Flow, state: State) -> tuple[Ranked, ...]:
     """All faults that this machine can have, the likeliest first. Empty before its kind is known."""
     network = machine_network(flow, state)
@@ -99,6 +126,31 @@ def explain(flow: Flow, state: State, fault: str) -> Explanation:
             Open(x.finding, says(x.finding), network.say_fault(x.if_seen), network.say_fault(x.if_ruled_out))
             for x in told_why.would_change
         ),
+    )
+
+
+def unexplained(flow: Flow, state: State, confirmed: Collection[str]) -> Second:
+    """What stays unexplained once these faults are confirmed, and which second fault is likeliest then."""
+    network = machine_network(flow, state)
+    known = [f for f in confirmed if network and f in network.faults]
+    if network is None or not known:
+        return Second()
+    from wizard.diagnosis import ranking as diagnosed
+
+    evidence = told(network, flow, state)
+    against = tuple(f for f in known if diagnosed.together(network, evidence, (f,)) == 0.0)
+    if against or diagnosed.together(network, evidence, known) == 0.0:
+        return Second(against=against or tuple(known))
+    left = tuple(
+        Left(x.finding, network.say_finding(x.finding), x.shown, x.fault, x.probability)
+        for x in diagnosed.unexplained(network, evidence, known)
+    )
+    beside = diagnosed.beside(network, evidence, known)
+    return Second(
+        left,
+        Ranked(beside[0].fault, network.say_fault(beside[0].fault), beside[0].probability)
+        if beside
+        else None,
     )
 
 
