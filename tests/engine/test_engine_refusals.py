@@ -199,3 +199,12 @@ def test_the_gate_toward_a_remedys_state_is_the_last_on_the_way():
         job.answer()
     assert job.state.safety == "proved-dead"
     assert derive.gate_toward(good(), job.state, ("isolated",)) == ""
+
+
+def test_no_service_sheet_changes_what_a_gate_is_judged_by():
+    """A sheet may say what a damper's drag should be, never what counts as dead."""
+    job = Job()
+    gate = next(s for i in good().inspections.values() if i.gate for s in i.steps if s.limit)
+    assert job.refused(c.UseSheet("WX 200", "sheet 7", good().limits[gate.limit])) == "gate"
+    job.do(c.UseSheet("WX 200", "sheet 7", good().limits["damper-drag"]))
+    assert job.state.sheets[0][:2] == ("WX 200", "sheet 7")

@@ -87,7 +87,10 @@ def use_sheet(d: Draft, command: cmd.UseSheet) -> None:
     require_job(d, "work")
     if not command.source.strip():
         raise Refused("reason", "Say which sheet it is: its number, or where it was read.")
+    guarded = {s.limit for i in d.flow.inspections.values() if i.gate for s in i.steps}
     for limit in command.limits:
+        if limit.id in guarded:
+            raise Refused("gate", f"{limit.says}: a gate is judged by it, so no sheet may change it.")
         if limit.id not in d.flow.limits:
             raise Refused("unknown", f"This flow judges nothing by a limit {limit.id}.")
     tables = tuple(limit_table(limit) for limit in command.limits)
