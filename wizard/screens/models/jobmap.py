@@ -66,8 +66,18 @@ def rows(flow: Flow, state: State) -> tuple[MapRow, ...]:
     found.append(_decide(flow, state))
     found.extend(_repairs(flow, state))
     found.extend(_rechecks(flow, state))
-    found.extend(_ending(flow, state))
+    ending = tuple(_ending(flow, state))
+    found.extend(_first(flow, state, coming, (*found, *ending)))
+    found.extend(ending)
     return tuple(_marked(row, coming) for row in found)
+
+
+def _first(flow: Flow, state: State, coming: derive.NextUp, found: tuple[MapRow, ...]) -> Iterator[MapRow]:
+    """A row for what comes first because something is owed, such as closing up: else it has none of its own."""
+    if coming.kind == "inspect" and all(row.target != coming.target for row in found):
+        inspection = flow.inspections[coming.target]
+        way = gates(flow, state, inspection)
+        yield MapRow("inspect", inspection.id, inspection.title, "", coming.why, inspection.minutes, way)
 
 
 def _marked(row: MapRow, coming: derive.NextUp) -> MapRow:
