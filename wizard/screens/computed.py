@@ -60,7 +60,10 @@ class ComputedScreen(AidedScreen):
         self.show_side(layout.beside)
         width = columns - (self.picture_width() if layout.beside else 0)
         self.query_one("#words", Static).update(Content("\n").join([*layout.lines, Content("")]))
-        self.query_one(Ruler).show(limit, outcome.items if outcome else (), unit, min(width, 72))
+        judged = [j for j in outcome.items if j.verdict] if outcome else []
+        ruler = self.query_one(Ruler)
+        ruler.show(limit, judged, unit, min(width, 72))
+        ruler.display = limit is not None and not self._picture
 
     def go_on(self, width: int) -> list[Content]:
         """The row of the Enter key."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import ClassVar, Generic, TypeVar
 
 from textual.app import ComposeResult
-from textual.binding import BindingType
+from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Static
@@ -24,7 +24,11 @@ T = TypeVar("T")
 class Panel(ModalScreen[T | None], Generic[T]):
     """A sheet over the screen: title, body, message line, keys. Escape goes back with nothing done."""
 
-    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("back")
+    # A modal screen hides the app's own keys, so that of the help is bound here again.
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *keys.bindings("back"),
+        Binding("f1", "app.help", "help", show=False),
+    ]
     HERE: ClassVar[tuple[str, ...]] = ("go",)
     ABOUT: ClassVar[tuple[str, str]] = ("", "")
     TITLE_TEXT: ClassVar[str] = ""

@@ -29,7 +29,7 @@ def drag_spread(inputs: Inputs, _settings: Settings) -> list[Value]:
     Source: GUM 5.1.2, eq. 10; for two dampers the same as ``dampers.pair``. ValueError if all drags are nothing.
     """
     each = drags(inputs)
-    low, high = min(each, key=lambda v: v.mean), max(each, key=lambda v: v.mean)
+    low, *_, high = sorted(each, key=lambda v: v.mean)
     mean = statistics.fmean(means(each))
     if mean == 0:
         raise ValueError("pulls: no damper drags at all, so there is no share to give")

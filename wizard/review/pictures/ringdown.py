@@ -49,7 +49,7 @@ def peaks(
     body = draw(frame, [*dots, *line((0.0, 0.0), (last, 0.0), columns)], marks, plain)
     timed = f", {units.text(one, 's')} each" if period else ""
     said = (
-        f"{count} heights{timed}: damping ratio {found.damping_ratio:.2g}, "
+        f"{count} heights{timed}: damping ratio {abs(found.damping_ratio):.2g}, "
         f"each swing {math.exp(-found.decrement):.0%} of the one before."
     )
     return (*_scaled(body, frame, unit, "s" if period else "swings"), said)

@@ -119,8 +119,13 @@ def pictures(flow: Flow, state: State, plain: bool = False) -> Iterator[Picture]
             }
             over = _drawn_again(inspection.steps, drawn)
             for step in inspection.steps:
-                if drawn.get(step.id) and f"{inspection.id}.{step.id}" not in over:
+                if drawn.get(step.id) and f"{inspection.id}.{step.id}" not in over and _lasting(step):
                     yield Picture(f"{inspection.title}: {step.do}", phase, drawn[step.id])
+
+
+def _lasting(step: Step) -> bool:
+    """False for what was to be done there and then: the turns of the feet."""
+    return step.compute is None or step.compute.calculator != "foot-turns"
 
 
 def _done(state: State, run: Run, step: Step) -> bool:

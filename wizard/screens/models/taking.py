@@ -28,8 +28,8 @@ def questions(
     fine = doubts.ask([entry.value], unit, step)
     if not same:
         return fine
-    before = set(doubts.ask(same, unit, 0.0))
-    far = [q for q in doubts.ask([*same, entry.value], unit, 0.0) if q not in before]
+    known = {*doubts.ask(same, unit, tool.resolution), *doubts.ask([entry.value], unit, tool.resolution)}
+    far = [q for q in doubts.ask([*same, entry.value], unit, tool.resolution) if q not in known]
     own = units.text(entry.value, unit)
     return (*fine, *(q for q in far if q.startswith(own)))
 

@@ -20,7 +20,7 @@ class Field(Input):
     """
 
     def __init__(self, text: str = "", id: str | None = None, keys: str = "") -> None:
-        super().__init__(text, id=id, select_on_focus=False, compact=True)
+        super().__init__(text, id=id, select_on_focus=False)
         self._keys = keys
         self.cursor_position = len(text)
         self.set_class(plain(), "-plain")
@@ -34,11 +34,7 @@ class Field(Input):
 
     def check_consume_key(self, key: str, character: str | None) -> bool:
         """True for what is text here: all but the characters that were handed in as ``keys``, which stay keys."""
-        return (
-            character not in self._keys
-            if character and self._keys
-            else super().check_consume_key(key, character)
-        )
+        return super().check_consume_key(key, character) and (character or " ") not in self._keys
 
     def take(self, character: str) -> None:
         """Put in a character that was typed before the field had the focus, so that no half of a number is lost."""

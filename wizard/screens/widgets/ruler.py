@@ -98,7 +98,7 @@ def ruler(
     if worst is not None:
         lines.append(_readings(readings, worst, place, marks))
         lines.append(reading_words(worst, unit or limit.unit, plain, len(readings) > 1))
-    lines.extend(Content.styled(text, "dim") for text in _wrapped(source_words(limit), place.width))
+    lines.extend(Content.styled(text, "$faint") for text in _wrapped(source_words(limit), place.width))
     return lines
 
 
@@ -154,7 +154,7 @@ def _edges(limit: Limit, place: Scale, unit: str) -> str:
     for band in limit.bands:
         if band.top is None:
             continue
-        text = figures(band.top, unit)
+        text = figures(band.top, unit) if unit == limit.unit else shorter(band.top, unit)
         at = max(len(line) + 1 if line else 0, place.column(band.top) - len(text) // 2)
         line = line.ljust(at) + text
     symbol = "" if unit in ("1", "count", "") else f" {unit}"
@@ -164,6 +164,11 @@ def _edges(limit: Limit, place: Scale, unit: str) -> str:
 def figures(value: float, unit: str) -> str:
     """A value's figures in its unit, without the unit."""
     return units.text(value, unit).split(" ")[0] if unit else f"{value:g}"
+
+
+def shorter(value: float, unit: str) -> str:
+    """An edge turned into another unit: three figures, since it was set in the limit's own."""
+    return f"{float(f'{units.from_si(value, unit):.3g}'):g}" if unit else f"{value:.3g}"
 
 
 def _readings(readings: Sequence[Judged], worst: Judged, place: Scale, marks: dict[str, str]) -> Content:

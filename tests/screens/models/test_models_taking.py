@@ -1,0 +1,128 @@
+"""What is asked and said about a number before and after it is taken."""
+
+from __future__ import annotations
+
+import pytest
+
+from wizard.engine.judging import Judged, Slot, against
+from wizard.engine.state import Taken
+from wizard.flow.model import Band, Limit, Reading, Tool
+from wizard.measure import judge
+from wizard.screens.models import taking
+
+RULE = Tool("rule", "Steel rule", "mm", 0.0005, 0.0003)
+PULL = Reading("mm", 0.0, 0.3, "rule", places=("left", "right"), repeats=3)
+LIMIT = Limit(
+    "gap", "Gap", "mm",
+    (Band("good", "pass", 0.010, True), Band("wide", "fail", None, False)),
+    "Invented for the tests", "E",
+)  # fmt: skip
+
+
+def taken(*values: float, item: int = 0) -> list[Taken]:
+    """Readings in mm of one item, in order."""
+    return [
+        Taken(n + 1, "", 1, 1, "i", "s", "before", item, 0, n, v / 1000, f"{v}", "mm", "rule", "")
+        for n, v in enumerate(values)
+    ]
+
+
+def judged(rows: list[Taken]) -> list[Judged]:
+    """What the engine would make of them."""
+    found = []
+    for item in sorted({t.item for t in rows}):
+        both = judge.combine([t.value for t in rows if t.item == item], RULE.resolution, RULE.uncertainty)
+        found.append(against(PULL.places[item], both.mean, both.uncertainty, both.count, LIMIT))
+    return found
+
+
+def ask(text: str, rows=(), repeat: int = 0, unit: str = "mm") -> tuple[str, ...]:
+    return taking.questions(PULL, RULE, rows, Slot(0, 0, repeat), text, unit)
+
+
+def test_a_reading_on_a_mark_of_the_tool_is_not_asked_about() -> None:
+    """10.5 mm on a rule of 0.5 mm."""
+    assert ask("10.5") == ()
+
+
+def test_a_reading_finer_than_the_tool_is_asked_about() -> None:
+    """10.3 mm lies between its marks; the question names the tool's step."""
+    (question,) = ask("10.3")
+    assert "10.3 mm" in question and "0.5 mm" in question and question.endswith("?")
+
+
+@pytest.mark.parametrize("text", ["3/8 in", "0.4 in"])
+def test_another_unit_has_other_marks(text: str) -> None:
+    """A reading in inches is not held against the marks of a millimetre rule."""
+    assert ask(text) == ()
+
+
+def test_a_reading_far_from_its_repeats_is_asked_about() -> None:
+    """After 10, 10 and 10.5: 55 is far, 11 is not."""
+    rows = taken(10, 10, 10.5)
+    (question,) = ask("55", rows, 3)
+    assert "far from its repeats" in question
+    assert ask("11", rows, 3) == ()
+
+
+def test_only_the_new_reading_is_asked_about() -> None:
+    """An odd one taken before, with its question answered then, is not asked about again."""
+    assert ask("10", taken(10, 10, 55), 3) == ()
+
+
+def test_other_items_are_no_repeats() -> None:
+    """The right side may differ from the left as it likes."""
+    assert ask("55", taken(10, 10, 10, item=1), 0) == ()
+
+
+def test_what_can_t_be_read_is_the_engine_s_to_refuse() -> None:
+    """No question, so that the refusal is heard."""
+    assert ask("10x") == () and taking.note("10x", "N") == ""
+
+
+def test_a_mass_read_as_a_force_is_noted() -> None:
+    """kg where N is asked."""
+    assert taking.note("6 kg", "N") == "kg read as kgf"
+    assert taking.note("6", "N") == ""
+
+
+def test_one_more_reading_is_said_for_the_item_least_sure() -> None:
+    """Left is clear of its limit, right lies on it: the right one is named, with what its spread would become."""
+    rows = [*taken(2, 2, 2), *taken(9, 10, 11, item=1)]
+    said = taking.one_more(RULE, LIMIT, rows, judged(rows))
+    assert said.startswith("right: One more reading narrows the uncertainty by")
+
+
+def test_one_more_reading_that_changes_nothing_says_so() -> None:
+    """Three alike: the tool decides."""
+    rows = taken(9.5, 9.5, 9.5)
+    assert "changes nothing" in taking.one_more(RULE, LIMIT, rows, judged(rows))
+
+
+def test_without_a_limit_nothing_is_said() -> None:
+    """Nothing judges it."""
+    rows = taken(9.5, 9.5)
+    assert taking.one_more(RULE, None, rows, judged(rows)) == ""
+    assert taking.one_more(RULE, LIMIT, [], []) == ""
+
+
+def test_one_more_is_of_the_item_least_sure_after_its_repeats() -> None:
+    """The fourth reading of the right side; then the fifth."""
+    rows = [*taken(2, 2, 2), *taken(9, 10, 11, item=1)]
+    assert taking.again(PULL, rows, judged(rows)) == Slot(1, 0, 3)
+    rows = [*taken(2, 2, 2), *taken(9, 10, 11, 10, item=1)]
+    assert taking.again(PULL, rows, judged(rows)) == Slot(1, 0, 4)
+    assert taking.again(PULL, [], []) is None
+
+
+def test_without_a_limit_one_more_is_of_the_last_item() -> None:
+    """Where nothing is judged."""
+    rows = taken(2, 2, 2)
+    assert taking.again(PULL, rows, [Judged("left", 0.002, 0.0, 3)]) == Slot(0, 0, 3)
+
+
+def test_the_table_has_a_column_for_each_reading_there_is() -> None:
+    """Three repeats are asked, a fourth was taken, and inches are shown."""
+    shown = taking.as_shown(PULL, "in", taken(1, 2, 3, 4), None)
+    assert (shown.repeats, shown.unit) == (4, "in")
+    assert taking.as_shown(PULL, "mm", taken(1, 2, 3), Slot(0, 0, 3)).repeats == 4

@@ -1,0 +1,147 @@
+"""The stopwatch, the counter of swings and the falling voltage."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from wizard.screens.models.timing import Bleed, Stopwatch, Taps, heights, minutes, safe_volts, watch_face
+
+
+def test_a_stopwatch_runs_between_two_presses() -> None:
+    """Nothing, then what has gone by, then what it stopped at, whatever the clock says later."""
+    watch = Stopwatch()
+    assert watch.seconds(5.0) == 0.0 and not watch.running
+    watch = watch.press(10.0)
+    assert watch.running and watch.seconds(12.5) == 2.5
+    watch = watch.press(17.3)
+    assert not watch.running and watch.seconds(99.0) == pytest.approx(7.3)
+
+
+def test_a_third_press_begins_again() -> None:
+    """From nothing."""
+    watch = Stopwatch().press(1.0).press(3.0).press(10.0)
+    assert watch.running and watch.seconds(11.0) == 1.0
+
+
+@pytest.mark.parametrize(
+    ("seconds", "face"),
+    [(0, "0:00.0"), (7.34, "0:07.3"), (59.96, "1:00.0"), (724.0, "12:04.0"), (0.05, "0:00.0")],
+)
+def test_the_face_is_minutes_seconds_tenths(seconds: float, face: str) -> None:
+    """Rounded as a whole, so that 59.96 s is a minute."""
+    assert watch_face(seconds) == face
+
+
+def tapped(*times: float) -> Taps:
+    taps = Taps()
+    for time in times:
+        taps = taps.tap(time)
+    return taps
+
+
+def test_taps_give_count_and_mean_time() -> None:
+    """Five taps are four swings; the mean is over all of them."""
+    taps = tapped(1.0, 1.38, 1.74, 2.12, 2.5)
+    assert taps.swings == 4 and taps.period == pytest.approx(0.375)
+    assert (
+        taps.words()[0].startswith("4 swings, 0.3750 ± 0.0025 s")
+        and taps.words()[1] == "once a turn at 160 rpm"
+    )
+
+
+def test_one_tap_is_no_swing() -> None:
+    """It says what to do."""
+    assert tapped(1.0).words() == ("Tap at the top of each swing.",)
+    assert tapped().period == 0.0 and tapped(1.0).swings == 0
+
+
+def test_a_key_that_bounces_is_one_tap() -> None:
+    """Two within a twentieth of a second."""
+    assert tapped(1.0, 1.02, 1.4).swings == 1
+
+
+@settings(max_examples=60)
+@given(st.floats(0.2, 2.0), st.integers(2, 20), st.floats(0, 1e4))
+def test_even_taps_give_their_own_time(period: float, count: int, start: float) -> None:
+    """Whatever the time, the count and when it began."""
+    taps = tapped(*(start + n * period for n in range(count)))
+    assert taps.period == pytest.approx(period, rel=1e-6) and taps.spread == pytest.approx(0.0, abs=1e-6)
+
+
+@pytest.mark.parametrize("text", ["14 9 6", "14, 9, 6", "14 9 6 mm", "1.4 0.9 0.6 cm", "14;9;6"])
+def test_heights_are_read_as_people_write_them(text: str) -> None:
+    """With spaces or commas between, the unit once at the end."""
+    assert heights(text, "mm") == pytest.approx((0.014, 0.009, 0.006))
+
+
+def test_a_comma_inside_a_number_is_its_decimal_mark() -> None:
+    """'1,4 0,9' are 1.4 and 0.9."""
+    assert heights("1,4 0,9", "mm") == pytest.approx((0.0014, 0.0009))
+
+
+@pytest.mark.parametrize("text", ["", "14", "14 mm", "mm"])
+def test_one_height_is_no_decay(text: str) -> None:
+    """Said in words."""
+    with pytest.raises(ValueError, match="two or more"):
+        heights(text, "mm")
+
+
+def test_a_height_that_is_no_number_is_named() -> None:
+    """The part that can't be read."""
+    with pytest.raises(ValueError, match='"nine"'):
+        heights("14 nine 6", "mm")
+
+
+def test_a_bus_with_no_reading_asks_for_one() -> None:
+    """First one, then another a minute later."""
+    assert "Type the voltage now" in Bleed(50.0).words()
+    assert "type the voltage again" in Bleed(50.0).add(0.0, 200.0).words()
+
+
+def test_the_wait_left_is_that_of_the_exponential() -> None:
+    """tau = 100 s from 200 V: after 60 s 109.8 V, and 50 V comes 78.6 s later; said rounded up."""
+    later = 200 * math.exp(-0.6)
+    bleed = Bleed(50.0).add(10.0, 200.0).add(70.0, later)
+    assert bleed.left == pytest.approx(100 * math.log(later / 50))
+    assert "About 1 min 20 s until it is at 50 V" in bleed.words() and "not proof" in bleed.words()
+
+
+def test_only_the_last_two_readings_count() -> None:
+    """The bus falls more slowly as its load goes."""
+    bleed = Bleed(50.0).add(0.0, 300.0).add(60.0, 200.0).add(120.0, 190.0)
+    assert bleed.left == pytest.approx(60 * math.log(190 / 50) / math.log(200 / 190))
+
+
+def test_a_bus_that_does_not_fall_stops_work() -> None:
+    """Infinite, and the words say so."""
+    bleed = Bleed(50.0).add(0.0, 200.0).add(60.0, 200.0)
+    assert math.isinf(bleed.left or 0.0) and "Stop work" in bleed.words()
+
+
+def test_a_bus_that_is_down_is_to_be_read() -> None:
+    """Already safe with the first reading."""
+    bleed = Bleed(50.0).add(0.0, 12.0)
+    assert bleed.left == 0.0 and bleed.words() == "Down to 12 V. Take this reading."
+
+
+def test_two_readings_at_one_moment_tell_nothing() -> None:
+    """A clock that stood still divides nothing by nothing."""
+    assert Bleed(50.0).add(5.0, 200.0).add(5.0, 100.0).left is None
+
+
+@pytest.mark.parametrize(
+    ("seconds", "words"),
+    [(0.0, "0 s"), (1.0, "5 s"), (58.0, "1 min"), (61.0, "1 min 5 s"), (265.0, "4 min 25 s")],
+)
+def test_waits_are_rounded_up(seconds: float, words: str) -> None:
+    """To five seconds: better a little too long."""
+    assert minutes(seconds) == words
+
+
+def test_what_is_safe_is_the_limit_s_first_edge() -> None:
+    """Else 50 V (29 CFR 1910.303(g)(2)(i))."""
+    assert safe_volts([60.0, None]) == 60.0 and safe_volts([None]) == 50.0 and safe_volts([]) == 50.0
