@@ -190,7 +190,7 @@ def test_the_words_of_a_computed_value_go_into_the_record() -> None:
     job.answer()
     job.answer()
     assert last(job, "drags").says.startswith("spread 60")
-    assert last(job, "drags").says.endswith("% (damper 1 drags least, damper 2 most)")
+    assert last(job, "drags").says.endswith("% (damper 1 drags least, damper 3 most)")
 
 
 def test_said_without_a_unit_is_a_bare_number() -> None:
