@@ -34,8 +34,8 @@ def _run(state: State, run_id: int) -> Run:
     return run
 
 
-def _with_run(state: State, run: Run) -> State:
-    return changed(state, runs=(*state.runs[: run.id - 1], run, *state.runs[run.id :]))
+def _with_run(state: State, run: Run, **more: Any) -> State:
+    return changed(state, runs=(*state.runs[: run.id - 1], run, *state.runs[run.id :]), **more)
 
 
 def _set_aside(state: State, seqs: Iterable[int]) -> State:
@@ -131,8 +131,8 @@ def _answered(state: State, record: ev.Recorded, event: ev.Answered) -> State:
 def _undone(state: State, _record: ev.Recorded, event: ev.Undone) -> State:
     run = _run(state, event.run)
     state = _set_aside(state, (event.seq,))
-    state = _with_run(state, changed(run, at=event.step, how="open"))
-    return changed(state, stack=(*(r for r in state.stack if r != run.id), run.id))
+    stack = (*(r for r in state.stack if r != run.id), run.id)
+    return _with_run(state, changed(run, at=event.step, how="open"), stack=stack)
 
 
 def _left(state: State, _record: ev.Recorded, event: ev.Left) -> State:
@@ -141,8 +141,8 @@ def _left(state: State, _record: ev.Recorded, event: ev.Left) -> State:
 
 def _close_run(state: State, run_id: int, how: str) -> State:
     run = _run(state, run_id)
-    state = _with_run(state, changed(run, how=how, at="" if how in ("done", "void") else run.at))
-    return changed(state, stack=tuple(r for r in state.stack if r != run_id))
+    closed = changed(run, how=how, at="" if how in ("done", "void") else run.at)
+    return _with_run(state, closed, stack=tuple(r for r in state.stack if r != run_id))
 
 
 def _safety(state: State, record: ev.Recorded, event: ev.SafetyChanged) -> State:

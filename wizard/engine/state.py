@@ -2,31 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, fields
-from functools import cache
-from operator import attrgetter
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 Thing = TypeVar("Thing")
 
 
 def changed(thing: Thing, **changes: Any) -> Thing:
-    """The dataclass with some fields changed: as ``dataclasses.replace``, in half its time, which every fold takes."""
-    kind: Any = type(thing)
-    names, values = _fields(kind)
-    made: Thing = kind(**dict(zip(names, values(thing), strict=True)) | changes)
+    """The dataclass (one without slots) with some fields changed; TypeError where it has no such field.
+
+    As ``dataclasses.replace`` in a tenth of its time, which every fold takes several times: the fields are copied at
+    once instead of being set one by one.
+    """
+    kind = type(thing)
+    made: Thing = object.__new__(kind)
+    fields = made.__dict__
+    fields.update(thing.__dict__)
+    count = len(fields)
+    fields.update(changes)
+    if len(fields) != count:
+        raise TypeError(f"{kind.__name__} has no field {' or '.join(changes.keys() - thing.__dict__.keys())}.")
     return made
 
 
-@cache
-def _fields(kind: type[Any]) -> tuple[tuple[str, ...], Callable[[Any], tuple[Any, ...]]]:
-    """The names of a dataclass's fields, and what reads them all (at least two)."""
-    names = tuple(f.name for f in fields(kind))
-    return names, attrgetter(*names)
-
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Given:
     """An answer as it stands. ``aside``: no longer on the path, taken back or corrected; kept, but no evidence."""
 
@@ -52,7 +52,7 @@ class Given:
     aside: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Taken:
     """A reading as it stands; ``value`` is SI."""
 
@@ -76,7 +76,7 @@ class Taken:
     aside: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Run:
     """One pass through an inspection. ``at`` is the open step, empty once over. ``how``: open, left, done, void."""
 
@@ -117,7 +117,7 @@ class Repair:
     recheck: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Visit:
     """One visit: who came, when, and the second person if there was one."""
 
@@ -128,7 +128,7 @@ class Visit:
     person: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Halt:
     """A stop of work and which of its make-safe lines are done (line number to reason, empty when done)."""
 
@@ -163,7 +163,7 @@ class Gate:
     run: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class State:
     """A job. ``job`` is new, working, stopped or closed. ``safety`` is a safety state; ``restored`` is False from the
     first entry into 'isolated' until the machine was closed up through the proving gate. ``known`` is the last safety
