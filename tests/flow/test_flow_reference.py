@@ -10,11 +10,11 @@ from wizard.flow.calculators import CALCULATORS
 from wizard.flow.schema import FILES
 from wizard.flow.schema.reference import reference
 
-PAPER = Path(__file__).parent.parent.parent / "FORMAT.md"
+PAPER = Path(__file__).parent.parent.parent / "flows" / "FORMAT.md"
 
 
 def test_the_paper_is_what_the_schema_makes() -> None:
-    """Make it anew with: python -m wizard.flow.schema.reference > FORMAT.md"""
+    """Make it anew with: python -m wizard.flow.schema.reference > flows/FORMAT.md"""
     assert PAPER.read_text(encoding="utf-8") == reference()
 
 

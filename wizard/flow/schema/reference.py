@@ -1,6 +1,6 @@
 """The reference of the TOML format, written from the schema and the calculators so that it can't disagree with them.
 
-``python -m wizard.flow.schema.reference`` writes FORMAT.md anew; a test compares them.
+``python -m wizard.flow.schema.reference`` writes flows/FORMAT.md anew; a test compares them.
 """
 
 from __future__ import annotations
