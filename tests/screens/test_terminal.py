@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 import tomllib
@@ -84,7 +85,11 @@ def test_a_whole_job_with_worn_dampers_killed_half_way_and_finished(tmp_path, fo
     session = session_of(tmp_path)
     assert verified(tmp_path)
     summary = (session / "HANDOVER.md").read_text(encoding="utf-8")
-    assert "damper" in summary.lower()
+    pulled = next(line for line in summary.splitlines() if line.startswith("| Drag of one damper"))
+    assert re.search(r"\| 18 ± \d+ N, not good \| 62 ± \d+ N, good \|", pulled), summary
+    for heading in ("## What you told us", "## What was found", "## What was done", "## What was measured"):
+        assert heading in summary
+    assert "picks up speed, for some months now" in summary and "New dampers" in summary
 
 
 def test_a_job_stopped_at_a_scorched_plug(tmp_path, folder, flow):
