@@ -103,4 +103,4 @@ def test_one_more_can_be_worth_nothing():
 def test_one_more_can_narrow_without_settling():
     """The gain is said as a share, and the verdict that stays."""
     got = doubts.one_more([0.0005, 0.0007, 0.0006], 0.0, 0.0, EDGES, INCLUSIVE, VERDICTS)
-    assert got.says == "One more reading narrows the uncertainty by 13%. It stays 'watch'."
+    assert got.says == "One more reading narrows it by 13%. It stays 'watch'."

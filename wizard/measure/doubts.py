@@ -125,5 +125,5 @@ def _said(now: judge.Combined, then: float, before: str, after: str) -> str:
         return f"One more reading near the mean makes it '{after}'."
     gain = 1 - then / now.uncertainty if now.uncertainty > 0 else 0.0
     if gain < 0.02:
-        return "One more reading changes nothing: the tool decides how well this is known."
-    return f"One more reading narrows the uncertainty by {gain:.0%}. It stays '{after}'."
+        return "One more reading changes nothing: the tool decides."
+    return f"One more reading narrows it by {gain:.0%}. It stays '{after}'."

@@ -90,7 +90,7 @@ def test_one_more_reading_is_said_for_the_item_least_sure() -> None:
     """Left is clear of its limit, right lies on it: the right one is named, with what its spread would become."""
     rows = [*taken(2, 2, 2), *taken(9, 10, 11, item=1)]
     said = taking.one_more(RULE, LIMIT, rows, judged(rows))
-    assert said.startswith("right: One more reading narrows the uncertainty by")
+    assert said.startswith("right: One more reading narrows it by")
 
 
 def test_one_more_reading_that_changes_nothing_says_so() -> None:

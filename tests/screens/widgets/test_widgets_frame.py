@@ -72,6 +72,15 @@ def test_minutes_are_counted_from_the_visit_and_not_over_a_night():
     assert headline.minutes_so_far(job.state, began - timedelta(hours=1)) == ""
 
 
+def test_a_long_line_beside_the_widest_box_says_its_minutes_shortly():
+    """'so far' goes where the line would not stand beside the box at 80 columns, and stays where it would."""
+    place = "step 10 of 10, after the repair"
+    lines = headline.headline("Proving spin", (place, "147 min so far")).plain.splitlines()
+    assert lines[1] == f"{place} · 147 min" and len(lines[1]) <= headline.ROOM
+    lines = headline.headline("Proving spin", ("step 2 of 10", "9 min so far")).plain.splitlines()
+    assert lines[1] == "step 2 of 10 · 9 min so far"
+
+
 # ---- warnings
 
 

@@ -15,6 +15,9 @@ from wizard.screens.plain import sign
 LONGEST = 600
 """Minutes; a visit that seems longer was left overnight, and its length says nothing."""
 
+ROOM = 43
+"""Columns beside the widest box of a safety state at 80 columns."""
+
 
 def minutes_so_far(state: State, now: datetime) -> str:
     """'23 min so far', counted from the visit's beginning."""
@@ -42,6 +45,8 @@ def step_words(flow: Flow, state: State) -> tuple[str, str, str]:
 def headline(title: str, parts: tuple[str, ...], way: str = "") -> Content:
     """The three lines: title, what is known of the place in the job, the way that a gate opens."""
     middle = f" {sign('·')} ".join(p for p in parts if p)
+    if len(middle) > ROOM:
+        middle = middle.removesuffix(" so far")
     return Content("\n").join(
         [Content.styled(title, "bold $primary"), Content(middle), Content.styled(way, "$faint")]
     )
