@@ -12,7 +12,8 @@ from folders import good
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wizard.flow.positions import Positions, locate
+from wizard.flow.positions import Positions, locate, strict
+from wizard.flow.read import read_one
 
 KEYS = st.text(st.characters(codec="utf-8", exclude_categories=("Cs", "Cc")), min_size=1, max_size=4)
 LEAVES = st.one_of(
@@ -109,3 +110,22 @@ def test_broken_syntax_has_a_place(text: str) -> None:
 def test_no_text_makes_locating_fail(text: str) -> None:
     """Any text at all can be located."""
     locate(text)
+
+
+def test_a_parser_that_takes_more_than_toml_1_0_is_looked_over(monkeypatch: pytest.MonkeyPatch) -> None:
+    """TOML 1.1 lets an inline table go over lines; 1.0 doesn't. Where Python reads it, it is a problem all the same."""
+    text = b"a = {\n}\n"
+    assert [p.rule for p in read_one("limits.toml", text, "limits").problems][:1] == ["toml"]
+    monkeypatch.setattr("wizard.flow.read.strict", lambda: False)
+    monkeypatch.setattr("wizard.flow.files.tomllib.loads", lambda _text: {"a": {}})
+    problems = read_one("limits.toml", text, "limits").problems
+    assert "this is not TOML 1.0" in [p.text for p in problems]
+
+
+def test_strict_is_what_this_python_reads() -> None:
+    """It is asked and not told by the version: a text of TOML 1.1 alone is tried."""
+    try:
+        lenient = tomllib.loads("a = {\n}") == {"a": {}}
+    except tomllib.TOMLDecodeError:
+        lenient = False
+    assert strict() is not lenient

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import gc
 import tomllib
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from wizard.cli.flow_draw import draw
-from wizard.cli.flow_new import new
-from wizard.cli.flow_schema import schema
+from wizard.cli.late import Late, Table
 from wizard.cli.out import as_json, examples, plural, write_json, write_lines, write_table
 from wizard.cli.setting import Setting
 from wizard.errors import FlowError
@@ -21,13 +22,21 @@ if TYPE_CHECKING:
     from wizard.proof.proofs import Coverage
 
 
-@click.group(epilog=examples("steadfoot flow list", "steadfoot flow check flows/washer-shake"))
+LATE: Table = {
+    "draw": ("wizard.cli.flow_draw", "Draw a flow in the terminal, or as a Mermaid flowchart."),
+    "new": ("wizard.cli.flow_new", "Write a new flow: small, sound, with its gates and two cases."),
+    "schema": ("wizard.cli.flow_schema", "Write the JSON Schema of a kind of file, every key explained."),
+}
+"""The commands with a module of their own."""
+
+
+@click.group(
+    cls=Late,
+    late=LATE,
+    epilog=examples("steadfoot flow list", "steadfoot flow check flows/washer-shake"),
+)
 def flow() -> None:
     """The flows: list them, check them, draw them, begin a new one."""
-
-
-for command in (draw, new, schema):
-    flow.add_command(command)
 
 
 @flow.command("list", epilog=examples("steadfoot flow list"))
@@ -96,12 +105,13 @@ def check(setting: Setting, flows: tuple[str, ...], play: bool, as_json: bool) -
     Every problem is told at once, with file, line and column, and what shows it: the path of answers that goes there,
     the value, or the pair. Errors make the exit code 3; warnings don't.
     """
-    from wizard.flow.files import read_folder
-    from wizard.proof.check import check as check_flow
+    with _uncollected():
+        from wizard.flow.files import read_folder
+        from wizard.proof.check import check as check_flow
 
-    names = flows or tuple(setting.flows())
-    folders = {name: setting.folder_of(name) for name in names}
-    found = {name: check_flow(read_folder(folder), play) for name, folder in folders.items()}
+        names = flows or tuple(setting.flows())
+        folders = {name: setting.folder_of(name) for name in names}
+        found = {name: check_flow(read_folder(folder), play) for name, folder in folders.items()}
     if as_json:
         write_json([_table(name, folders[name], checked) for name, checked in found.items()])
     else:
@@ -112,6 +122,18 @@ def check(setting: Setting, flows: tuple[str, ...], play: bool, as_json: bool) -
         raise FlowError(
             f"{plural(wrong, 'error')} in {plural(len(found), 'flow')}. Mend them, then check again."
         )
+
+
+@contextmanager
+def _uncollected() -> Iterator[None]:
+    """Leave reference cycles alone meanwhile: a check makes few, and looking for them takes a tenth of its time."""
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
 
 
 def _tell(name: str, folder: Path, checked: Checked) -> None:

@@ -46,12 +46,14 @@ def holds(inspection: Inspection, stance: Stance) -> bool:
         return False
     if inspection.gate and not SafetyMachine().may_pass(stance.safety, "gate", inspection.gate):
         return False
-    if set(inspection.states) == set(STATES):
+    if _EVERY.issubset(inspection.states):
         return True
     if inspection.energised:
         return stance.safety == "covered" and stance.restored
     return any(stance.safety in _COUNTS_AS[state] for state in inspection.states)
 
+
+_EVERY = frozenset(STATES)
 
 _COUNTS_AS: Mapping[str, tuple[str, ...]] = {
     "covered": ("covered", "isolated", "proved-dead"),

@@ -22,7 +22,9 @@ def changed(thing: Thing, **changes: Any) -> Thing:
     count = len(fields)
     fields.update(changes)
     if len(fields) != count:
-        raise TypeError(f"{kind.__name__} has no field {' or '.join(changes.keys() - thing.__dict__.keys())}.")
+        raise TypeError(
+            f"{kind.__name__} has no field {' or '.join(changes.keys() - thing.__dict__.keys())}."
+        )
     return made
 
 

@@ -329,4 +329,4 @@ class Flow:
 
 def fits(applies: Mapping[str, tuple[str, ...]], facts: Mapping[str, str]) -> bool:
     """True when every fact that ``applies`` names has one of the values it lists."""
-    return all(facts.get(fact) in values for fact, values in applies.items())
+    return not applies or all(facts.get(fact) in values for fact, values in applies.items())

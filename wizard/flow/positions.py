@@ -1,6 +1,7 @@
 """Where each key and each entry of a TOML text stands, and where its syntax breaks.
 
-tree-sitter counts columns in bytes; here lines and columns count from 1 and columns are characters.
+tree-sitter counts columns in bytes; here lines and columns count from 1 and columns are characters. It is imported, and
+a text parsed by it, when a place is first asked for: a sound flow has none to tell.
 """
 
 from __future__ import annotations
@@ -8,9 +9,10 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Iterator
 from functools import cache, cached_property
+from typing import TYPE_CHECKING
 
-import tree_sitter_toml
-from tree_sitter import Language, Node, Parser
+if TYPE_CHECKING:
+    from tree_sitter import Node, Parser
 
 Path = tuple[str | int, ...]
 Place = tuple[int, int]
@@ -22,18 +24,31 @@ _KEY_AND_VALUE = 2
 @cache
 def _parser() -> Parser:
     """Return the parser; made once, since loading the grammar takes a while."""
+    import tree_sitter_toml
+    from tree_sitter import Language, Parser
+
     return Parser(Language(tree_sitter_toml.language()))
 
 
+@cache
+def strict() -> bool:
+    """True where this Python's parser takes TOML 1.0 and no more. Later ones take 1.1 too, so theirs is looked over."""
+    try:
+        tomllib.loads("a = {\n}")
+    except ValueError:
+        return True
+    return False
+
+
 class Positions:
-    """The places of one text's values and keys, and the places where it isn't TOML.
+    """The places of one text's values and keys, and the places where it isn't TOML."""
 
-    The walk through the text is made when a place is first asked for: most texts have no problem to place.
-    """
-
-    def __init__(self, data: bytes = b"", root: Node | None = None) -> None:
+    def __init__(self, data: bytes = b"") -> None:
         self._data = data
-        self._root = root
+
+    @cached_property
+    def _root(self) -> Node | None:
+        return _parser().parse(self._data).root_node if self._data else None
 
     @cached_property
     def _walked(self) -> _Walker:
@@ -72,8 +87,7 @@ class Positions:
 
 def locate(text: str) -> Positions:
     """Return the places in ``text`` (no byte order mark). Never fails: broken text has fewer places."""
-    data = text.encode("utf-8", "surrogatepass")
-    return Positions(data, _parser().parse(data).root_node)
+    return Positions(text.encode("utf-8", "surrogatepass"))
 
 
 def _broken(root: Node) -> Iterator[Node]:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from wizard.flow.case import Case, build_case
 from wizard.flow.check import Examined, examine
 from wizard.flow.problems import Problem, errors
-from wizard.proof.cases import Played
 from wizard.proof.proofs import Coverage, coverage, prove, prove_cases, prove_played
 from wizard.proof.proofs.played import run
+
+if TYPE_CHECKING:
+    from wizard.proof.cases import Played
 
 
 @dataclass(frozen=True, slots=True)

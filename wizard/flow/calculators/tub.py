@@ -64,7 +64,9 @@ ROWS = (
         "decrement",
         "the damping ratio, from the heights of successive swings to one side",
         {
-            "peaks": Input("length", "heights of successive swings to one side, from rest", many=True, least=2),
+            "peaks": Input(
+                "length", "heights of successive swings to one side, from rest", many=True, least=2
+            ),
             "period": Input("time", "the time of one swing, for the picture", optional=True),
         },
         "ratio",

@@ -17,9 +17,12 @@ INFINITY = float("inf")
 
 
 class Table(BaseModel):
-    """A TOML table: unknown keys are errors, and nothing is turned into another type."""
+    """A TOML table: unknown keys are errors, and nothing is turned into another type.
 
-    model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
+    Its validator is built when a file is first checked by it: a table within others needs none of its own.
+    """
+
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True, defer_build=True)
 
 
 def _printable(value: str) -> str:

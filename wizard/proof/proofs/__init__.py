@@ -10,8 +10,6 @@ from wizard.engine.draft import Rules
 from wizard.errors import CaseFailed
 from wizard.flow.case import Case
 from wizard.flow.model import Flow
-from wizard.proof.cases import Played
-from wizard.proof.follow import follow
 from wizard.proof.proofs import able, closing, debts, ends, faults, gates, limits, played, safe, spins
 from wizard.proof.proofs.machines import Routes
 from wizard.proof.proofs.owing import Ledger
@@ -21,6 +19,7 @@ from wizard.proof.proofs.ways import Maps
 
 if TYPE_CHECKING:
     from wizard.flow.rules.book import Book
+    from wizard.proof.cases import Played
 
 __all__ = ["Coverage", "Shown", "coverage", "prove", "prove_cases", "prove_played"]
 
@@ -61,6 +60,8 @@ def _as_far_as_it_goes(flow: Flow, problem: Shown) -> Shown:
     """
     if not any(line.startswith("open ") for line in problem.witness):
         return problem
+    from wizard.proof.follow import follow  # Late: a sound flow needs no session.
+
     try:
         end = follow(flow, problem.witness)
     except CaseFailed:

@@ -18,8 +18,12 @@ def closing(ledger: Ledger, places: Places) -> Iterator[Shown]:
     """On every machine the last inspections can be gone through to their end, once all that can be paid is paid."""
     flow = ledger.flow
     told: set[str] = set()
+    known: dict[tuple[str, ...], list[str]] = {}
     for machine in classes(ledger):
-        harmless = [b for b in ledger.barred if not leaves(ledger, machine.facts, b)]
+        proving = _proving(ledger, machine.facts)
+        if proving not in known:
+            known[proving] = [b for b in ledger.barred if not leaves(ledger, machine.facts, b)]
+        harmless = known[proving]
         for key, name, bars in (
             ("leave", flow.leave, list(ledger.barred)),
             ("handover", flow.handover, harmless),
@@ -29,6 +33,12 @@ def closing(ledger: Ledger, places: Places) -> Iterator[Shown]:
                 if name not in told and not fine:
                     told.add(name)
                     yield _endless(ledger, places, machine, key, name, standing)
+
+
+def _proving(ledger: Ledger, facts: Facts) -> tuple[str, ...]:
+    """The proofs and gates that a machine has: all that decides which bars leave it waiting."""
+    proofs = (ledger.flow.inspections[name] for name in ledger.flow.prove)
+    return tuple(i.id for i in (*proofs, *ledger.routes.gates) if fits(i.applies, facts))
 
 
 def leaves(ledger: Ledger, facts: Facts, bar: str) -> bool:

@@ -19,6 +19,7 @@ from wizard.proof.proofs.shown import Places, Shown
 from wizard.proof.proofs.ways import Way
 
 Names = frozenset[str]
+Reached = tuple[tuple[Way, ...], Names] | None
 AGAIN = Stance("covered", False)
 """Where any machine may be brought by a break: covered, and opened before."""
 
@@ -33,7 +34,13 @@ class Class:
 
 
 def classes(ledger: Ledger) -> list[Class]:
-    """One machine for each set of gates and paying inspections, with all that may be owed on it."""
+    """One machine for each set of gates and paying inspections, with all that may be owed on it; told once a ledger."""
+    if not ledger.classes:
+        ledger.classes.extend(_classes(ledger))
+    return ledger.classes
+
+
+def _classes(ledger: Ledger) -> list[Class]:
     flow, routes = ledger.flow, ledger.routes
     payers = {s.name for sites in ledger.paid.values() for s in sites if s.kind == "answer"}
     payers |= {flow.leave, flow.handover} & set(flow.inspections)
@@ -41,17 +48,19 @@ def classes(ledger: Ledger) -> list[Class]:
     known = frozenset(f for i in ids for f in flow.inspections[i].applies)
     known |= frozenset(f for sites in ledger.owed.values() for s in sites for f in facts_of(ledger, s))
     found: dict[tuple[object, ...], Class] = {}
+    sources = {debt: _sources(sites) for debt, sites in ledger.owed.items()}
     for facts in machines(flow, known):
-        owable = _owable(ledger, facts, known)
+        owable = frozenset(
+            d for d, sites in sources.items() if any(possible(ledger, s, facts, known) for s in sites)
+        )
         key = (owable, *(i for i in ids if fits(flow.inspections[i].applies, facts)))
         found.setdefault(key, Class(facts, known, owable))
     return list(found.values())
 
 
-def _owable(ledger: Ledger, facts: Facts, known: Names) -> Names:
-    return frozenset(
-        debt for debt, sites in ledger.owed.items() if any(possible(ledger, s, facts, known) for s in sites)
-    )
+def _sources(sites: Iterable[Site]) -> list[Site]:
+    """One site of each inspection, remedy, fact or stop: whether a machine has it is the same for all of them."""
+    return list({(s.kind in ("answer", "opens"), s.name): s for s in sites}.values())
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,17 +129,26 @@ class Context:
                     return self.on_the_spot(stance, found[1])
         return owed
 
-    def reach(self, target: Inspection, owed: Names, goal: Way | str) -> tuple[tuple[Way, ...], Names] | None:
+    def reach(self, target: Inspection, owed: Names, goal: Way | str) -> Reached:
         """A free way to a way of an inspection (or its END), and what is owed after it; None when there is none."""
         start = self.arrive(target, owed)
         if start is None:
             return None
         return self.within(target, start[1], goal) or self.within(target, self.on_the_spot(*start), goal)
 
-    def within(
-        self, target: Inspection, owed: Names, goal: Way | str
-    ) -> tuple[tuple[Way, ...], Names] | None:
-        """The shortest free way in an inspection to a way (or to END), and what is owed after it."""
+    def within(self, target: Inspection, owed: Names, goal: Way | str) -> Reached:
+        """The shortest free way in an inspection to a way (or to END), and what is owed after it.
+
+        It depends on no machine, so it is remembered in the ledger.
+        """
+        key = (target.id, owed, self.bars, goal if isinstance(goal, str) else goal.name)
+        known = self.ledger.within
+        if key not in known:
+            known[key] = self._within(target, owed, goal)
+        return known[key]
+
+    def _within(self, target: Inspection, owed: Names, goal: Way | str) -> Reached:
+        name = None if isinstance(goal, str) else goal.name
         ways = self.ledger.routes.maps.of(target.id)
         start = (target.steps[0].id, owed)
         came: dict[tuple[str, Names], tuple[Way, ...]] = {start: ()}
@@ -141,7 +159,7 @@ class Context:
                 continue
             for way in ways[here]:
                 then = after(target, way, now)
-                if way == goal or (way.goes == goal and not way.spent):
+                if way.name == name if name else way.goes == goal and not way.spent:
                     return (*came[here, now], way), then
                 if way.goes in ways and not way.spent and (way.goes, then) not in came:
                     came[way.goes, then] = (*came[here, now], way)

@@ -54,6 +54,7 @@ class Routes:
     _machines: dict[tuple[object, ...], list[dict[str, str]]] = field(default_factory=dict)
 
     _gates: dict[tuple[str, ...], tuple[str, ...]] = field(default_factory=dict)
+    _kinds: dict[tuple[str, ...], frozenset[tuple[str, tuple[str, ...]]]] = field(default_factory=dict)
     _leads: dict[tuple[object, ...], bool] = field(default_factory=dict)
     _deciding: tuple[str, ...] = ()
 
@@ -95,10 +96,11 @@ class Routes:
 
     def leads(self, facts: Facts, stance: Stance, target: Inspection) -> bool:
         """True when there is a route. Machines whose gates are alike in states and purpose are asked for once."""
-        gates = frozenset(
-            (g.gate, g.states) for g in map(self.slim.inspections.__getitem__, self.gates_of(facts))
-        )
-        key = (gates, stance, target.states, target.energised, target.gate)
+        mine = self.gates_of(facts)
+        if mine not in self._kinds:
+            gates = map(self.slim.inspections.__getitem__, mine)
+            self._kinds[mine] = frozenset((g.gate, g.states) for g in gates)
+        key = (self._kinds[mine], stance, target.states, target.energised, target.gate)
         if key not in self._leads:
             self._leads[key] = self.route(facts, stance, target) is not None
         return self._leads[key]

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from wizard.engine.safety import activities
 from wizard.flow.model import Flow, Inspection
 from wizard.proof.proofs.machines import Facts, Routes
 from wizard.proof.proofs.ways import Way
+
+if TYPE_CHECKING:
+    from wizard.proof.proofs.debts import Class
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +30,7 @@ class Site:
 
 @dataclass(slots=True)
 class Ledger:
-    """Every site of a flow, by the bar or debt."""
+    """Every site of a flow, by the bar or debt; and what was found out already about them."""
 
     routes: Routes
     owed: dict[str, list[Site]] = field(default_factory=dict)
@@ -35,7 +39,11 @@ class Ledger:
     lifted: dict[str, list[Site]] = field(default_factory=dict)
     active: dict[str, tuple[str, ...]] = field(default_factory=dict)
     free: dict[tuple[str, frozenset[str], frozenset[str]], bool] = field(default_factory=dict)
+    classes: list[Class] = field(default_factory=list)
     payable: dict[tuple[object, ...], frozenset[str]] = field(default_factory=dict)
+    within: dict[tuple[object, ...], tuple[tuple[Way, ...], frozenset[str]] | None] = field(
+        default_factory=dict
+    )
 
     def __post_init__(self) -> None:
         flow = self.flow

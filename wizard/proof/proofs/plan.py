@@ -7,16 +7,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from wizard.engine import derive
 from wizard.engine.safety import forbidden
 from wizard.engine.state import State
 from wizard.errors import CaseFailed, Refused
 from wizard.flow.model import Flow, Inspection, fits
-from wizard.proof.follow import Walker
 from wizard.proof.proofs.machines import START, Facts, Routes, machines, tell
 from wizard.proof.proofs.owing import Ledger, Site
 from wizard.proof.proofs.ways import Maps, Way
+
+if TYPE_CHECKING:
+    from wizard.proof.follow import Walker
 
 DEEPEST = 5
 """How deep what is in the way may stand in each other's way."""
@@ -36,6 +39,8 @@ class Plan:
     walker: Walker = field(init=False)
 
     def __post_init__(self) -> None:
+        from wizard.proof.follow import Walker  # Late: a sound flow needs no session.
+
         self.walker = Walker(self.flow, dict(self.facts))
         self.lines.extend(tell(self.facts))
 

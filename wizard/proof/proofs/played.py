@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from wizard.flow.case import Case
 from wizard.flow.model import Flow
-from wizard.proof.cases import Played
-from wizard.proof.play import play
 from wizard.proof.proofs.shown import Places, Shown
+
+if TYPE_CHECKING:
+    from wizard.proof.cases import Played
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +28,8 @@ class Coverage:
 
 def run(flow: Flow, cases: Iterable[Case]) -> tuple[Played, ...]:
     """Every case played, in order."""
+    from wizard.proof.play import play  # Late: only who plays cases pays for it.
+
     return tuple(play(flow, case) for case in cases)
 
 

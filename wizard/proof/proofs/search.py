@@ -218,6 +218,8 @@ def _weaker(truth: Truth, state: State) -> Truth:
         truth = replace(truth, so="none")
     if state.safety == "isolated" and truth.so == "proved-dead":
         truth = replace(truth, so="isolated")
+    if not truth.under_way:
+        return truth
     on_screen = {run.inspection for r in state.stack if (run := state.find_run(r)) is not None}
     return replace(truth, under_way=tuple(x for x in truth.under_way if x[0] in on_screen))
 

@@ -25,6 +25,11 @@ class Way:
     spent: bool = False
     chosen: Answer | None = None
 
+    @property
+    def name(self) -> tuple[str, str, bool]:
+        """What tells it from every other way of its inspection."""
+        return self.step, self.answer, self.spent
+
 
 def _ways(rules: Rules, inspection: Inspection, step: Step) -> Iterator[Way]:
     for answer in step.answers:
