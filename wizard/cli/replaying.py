@@ -12,7 +12,7 @@ from wizard.review.replay import Replay
 from wizard.review.timeline import Row, stays, timeline
 
 if TYPE_CHECKING:
-    from wizard.engine.store import Loaded
+    from wizard.engine.opened import Loaded
 
 
 def lines_of(loaded: Loaded) -> Iterator[str]:

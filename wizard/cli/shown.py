@@ -13,7 +13,7 @@ from wizard.journal.block import grouped
 from wizard.review.words import OUTCOMES, SAFETY, day, fact_words, hour, people
 
 if TYPE_CHECKING:
-    from wizard.engine.store import Loaded
+    from wizard.engine.opened import Loaded
 
 
 def lines_of(loaded: Loaded) -> Iterator[str]:

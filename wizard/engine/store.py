@@ -1,74 +1,27 @@
-"""Sessions on disk: beginning one, taking one up again, reading one. Joins journal, kept flow and engine."""
+"""Sessions on disk: beginning one, taking one up again, reading one. Joins journal, kept flow and engine.
+
+The engine is imported with the first session, so that the home screen is painted without it.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Self
+from typing import TYPE_CHECKING
 
-from wizard.engine.commands import AddPhoto
-from wizard.engine.events import Began, Recorded, from_dict, to_dict
-from wizard.engine.fold import fold_all
-from wizard.engine.session import Clock, Session
-from wizard.engine.state import State
-from wizard.errors import JournalError
-from wizard.flow import files as flow_files
-from wizard.flow.load import load_files
-from wizard.flow.model import Flow
-from wizard.journal import attachments
 from wizard.journal.home import Home
-from wizard.journal.read import NAME, read
-from wizard.journal.write import Journal
 
-FORMAT = 1
-"""The journal format that this program reads and writes."""
-
-
-@dataclass(frozen=True, slots=True)
-class Loaded:
-    """A session read from disk for looking at: its flow, its events, the state they make, its last chain value."""
-
-    name: str
-    flow: Flow
-    records: tuple[Recorded, ...]
-    state: State
-    chain: str
-    torn: int
+if TYPE_CHECKING:
+    from wizard.engine.opened import Loaded, Opened
+    from wizard.engine.session import Clock
+    from wizard.flow.model import Flow
 
 
-class Opened:
-    """A session at work with its journal held open. A context manager that lets go of both."""
+def _digest(files: Mapping[str, bytes]) -> str:
+    from wizard.flow.files import digest
 
-    def __init__(self, name: str, session: Session, journal: Journal) -> None:
-        self.name = name
-        self.session = session
-        self.journal = journal
-
-    @property
-    def folder(self) -> Path:
-        """Where the session lives."""
-        return self.journal.folder
-
-    @property
-    def mended(self) -> tuple[str, ...]:
-        """A sentence for the screen on whatever had to be mended to open it."""
-        return self.journal.mending.says
-
-    def attach(self, source: Path, caption: str) -> None:
-        """Keep a photo with the session and in its journal. SteadfootError says what is wrong with the file."""
-        kept = attachments.keep(self.folder, source)
-        self.session.do(AddPhoto(kept.name, kept.sha256, caption))
-
-    def close(self) -> None:
-        """Let the journal go."""
-        self.journal.close()
-
-    def __enter__(self) -> Self:
-        return self
-
-    def __exit__(self, *_error: object) -> None:
-        self.close()
+    return digest(files)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,52 +35,22 @@ class Store:
     @property
     def home(self) -> Home:
         """The folders of this home."""
-        return Home(self.root, flow_files.digest)
+        return Home(self.root, _digest)
 
     def begin(self, flow: Flow, files: Mapping[str, bytes], technician: str = "", ticket: str = "") -> Opened:
         """Begin a session on a flow whose files are kept with it. JournalLost if the disk refuses."""
-        self.home.keep_files(flow.digest, {n: d for n, d in files.items() if flow_files.belongs(n)})
-        name = self.home.new_session(self.clock.wall().astimezone().date())
-        journal = Journal.create(self.home.session_folder(name))
-        try:
-            session = Session.begin(flow, name, _writer(journal), self.clock, technician, ticket)
-        except BaseException:
-            journal.close()
-            raise
-        return Opened(name, session, journal)
+        from wizard.engine import opened
+
+        return opened.begin(self, flow, files, technician, ticket)
 
     def resume(self, name: str) -> Opened:
         """Take a session up again. JournalBusy, JournalError or FlowError say why it can't be."""
-        journal = Journal.open(self.home.session_folder(name))
-        try:
-            records = tuple(from_dict(table) for table in journal.reading.events)
-            flow = self._flow_of(name, records)
-            session = Session.resume(flow, records, _writer(journal), self.clock)
-        except BaseException:
-            journal.close()
-            raise
-        return Opened(name, session, journal)
+        from wizard.engine import opened
+
+        return opened.resume(self, name)
 
     def load(self, name: str) -> Loaded:
         """Read a session without touching it."""
-        reading = read(self.home.session_folder(name) / NAME)
-        records = tuple(from_dict(table) for table in reading.events)
-        flow = self._flow_of(name, records)
-        return Loaded(name, flow, records, fold_all(records), reading.last_chain, len(reading.torn))
+        from wizard.engine import opened
 
-    def _flow_of(self, name: str, records: tuple[Recorded, ...]) -> Flow:
-        began = records[0].event if records else None
-        if not isinstance(began, Began):
-            raise JournalError(f"Session {name} has no beginning: its first event was never written whole.")
-        if began.format != FORMAT:
-            raise JournalError(
-                f"Session {name} is of format {began.format}; this program reads {FORMAT}. Use a newer program."
-            )
-        return load_files(self.home.kept_files(began.digest), self.known)
-
-
-def _writer(journal: Journal) -> Callable[[Recorded], None]:
-    def write(record: Recorded) -> None:
-        journal.append(to_dict(record))
-
-    return write
+        return opened.load(self, name)

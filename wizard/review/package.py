@@ -11,7 +11,8 @@ from pathlib import Path
 
 from wizard.engine.events import Began, PhotoTaken, Recorded, from_dict
 from wizard.engine.fold import fold_all
-from wizard.engine.store import FORMAT, Store
+from wizard.engine.opened import FORMAT
+from wizard.engine.store import Store
 from wizard.errors import JournalError, UsageError
 from wizard.flow import files as flow_files
 from wizard.flow.load import load_files

@@ -10,7 +10,8 @@ from pathlib import Path
 from wizard.engine import events as ev
 from wizard.engine.audit import Breach, audit
 from wizard.engine.draft import Rules
-from wizard.engine.store import Loaded, Store
+from wizard.engine.opened import Loaded
+from wizard.engine.store import Store
 from wizard.errors import SteadfootError
 from wizard.journal import attachments
 from wizard.journal.disk import load

@@ -7,23 +7,25 @@ import contextlib
 import signal
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import events
 from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
-from wizard.engine.store import Opened, Store
 from wizard.errors import JournalLost
 from wizard.screens import keys, registry, themes, trouble
-from wizard.screens.desk import Act, Ask, Desk, Said
 from wizard.screens.guard import Guard
 from wizard.screens.home import HomeScreen
-from wizard.screens.jobscreen import JobScreen
-from wizard.screens.scene import Place, Scene
 from wizard.screens.toosmall import TooSmall, small
 from wizard.screens.widgets.message import MessageLine
+
+if TYPE_CHECKING:
+    from wizard.engine.opened import Opened
+    from wizard.engine.store import Store
+    from wizard.screens.desk import Act, Ask, Desk
+    from wizard.screens.scene import Place, Scene
 
 WATCH = 5.0
 """Seconds between two looks whether a gate lapsed with nobody at the keys."""
@@ -60,7 +62,7 @@ class SteadfootApp(App[int], inherit_bindings=False):
         for theme in themes.THEMES:
             self.register_theme(theme)
         self.theme = themes.DARK.name
-        self._shown = Scene("")
+        self._shown: Scene | None = None
         self._at = 0
         self._lost = False
 
@@ -95,12 +97,18 @@ class SteadfootApp(App[int], inherit_bindings=False):
 
     def take(self, opened: Opened) -> None:
         """Put an opened session on the desk and show it."""
+        from wizard.screens.desk import (
+            Desk,
+        )  # Late, as all that brings the engine: home is painted without it.
+
         self._desk = Desk(opened)
-        self._shown, self._at = Scene(""), 0
+        self._shown, self._at = None, 0
         self.show()
 
     def show(self) -> None:
         """Draw the scene of the job: on the screen that is there if it is the right one, else on a new one."""
+        from wizard.screens.jobscreen import JobScreen
+
         scene, desk = self.desk.scene, self.desk
         if not isinstance(self.screen, (HomeScreen, JobScreen)):
             return  # Something lies over it; the answer to that draws it.
@@ -118,6 +126,8 @@ class SteadfootApp(App[int], inherit_bindings=False):
 
     def act(self, *acts: Act) -> None:
         """Carry acts out; ask what they lack; show what follows. A lost journal ends the program's work."""
+        from wizard.screens.desk import Ask, Said
+
         try:
             result = self.desk.act(*acts)
         except JournalLost as lost:
@@ -204,7 +214,13 @@ class SteadfootApp(App[int], inherit_bindings=False):
         except JournalLost as lost:
             self._fatal(str(lost))
             return True
-        return lapsed and isinstance(self.screen, JobScreen)
+        return lapsed and self._on_job()
+
+    def _on_job(self) -> bool:
+        """True when a screen of a job is on top."""
+        from wizard.screens.jobscreen import JobScreen
+
+        return isinstance(self.screen, JobScreen)
 
     def _watch(self) -> None:
         """Nobody at the keys: the safety box must not go on saying what no longer counts."""
@@ -246,7 +262,7 @@ class SteadfootApp(App[int], inherit_bindings=False):
             self.exit(JournalLost.exit_code)
         elif self._desk is None or self._desk.state.job == "closed" or isinstance(self.screen, TooSmall):
             self.exit(0)
-        elif not isinstance(self.screen, JobScreen):
+        elif not self._on_job():
             self.say("First finish here, or go back with Esc.")
         else:
             from wizard.screens import asks

@@ -8,9 +8,9 @@ from pathlib import Path
 
 from wizard.engine import commands as cmd
 from wizard.engine import derive
+from wizard.engine.opened import Opened
 from wizard.engine.safety import route
 from wizard.engine.state import State
-from wizard.engine.store import Opened
 from wizard.errors import JournalLost, Refused, SteadfootError
 from wizard.flow.model import Flow, Inspection
 from wizard.screens import words

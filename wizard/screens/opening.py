@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wizard.engine.store import Opened
+from wizard.engine.opened import Opened
 from wizard.errors import FlowError, SteadfootError, UsageError
 from wizard.screens.asks import AskOne, AskText
 from wizard.screens.told import Told

@@ -5,11 +5,13 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from textual.content import Content
 from textual.widgets import Static
 
-from wizard.flow.model import Drawing, Flow
+if TYPE_CHECKING:
+    from wizard.flow.model import Drawing, Flow
 
 LIT = "bold reverse"
 

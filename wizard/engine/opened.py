@@ -1,0 +1,127 @@
+"""A session on disk opened: at work with its journal held open, or read for looking at. The store's heavy half."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Self
+
+from wizard.engine.commands import AddPhoto
+from wizard.engine.events import Began, Recorded, from_dict, to_dict
+from wizard.engine.fold import fold_all
+from wizard.engine.session import Session
+from wizard.engine.state import State
+from wizard.errors import JournalError
+from wizard.flow import files as flow_files
+from wizard.flow.load import load_files
+from wizard.flow.model import Flow
+from wizard.journal import attachments
+from wizard.journal.read import NAME, read
+from wizard.journal.write import Journal
+
+if TYPE_CHECKING:
+    from wizard.engine.store import Store
+
+FORMAT = 1
+"""The journal format that this program reads and writes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """A session read from disk for looking at: its flow, its events, the state they make, its last chain value."""
+
+    name: str
+    flow: Flow
+    records: tuple[Recorded, ...]
+    state: State
+    chain: str
+    torn: int
+
+
+class Opened:
+    """A session at work with its journal held open. A context manager that lets go of both."""
+
+    def __init__(self, name: str, session: Session, journal: Journal) -> None:
+        self.name = name
+        self.session = session
+        self.journal = journal
+
+    @property
+    def folder(self) -> Path:
+        """Where the session lives."""
+        return self.journal.folder
+
+    @property
+    def mended(self) -> tuple[str, ...]:
+        """A sentence for the screen on whatever had to be mended to open it."""
+        return self.journal.mending.says
+
+    def attach(self, source: Path, caption: str) -> None:
+        """Keep a photo with the session and in its journal. SteadfootError says what is wrong with the file."""
+        kept = attachments.keep(self.folder, source)
+        self.session.do(AddPhoto(kept.name, kept.sha256, caption))
+
+    def close(self) -> None:
+        """Let the journal go."""
+        self.journal.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_error: object) -> None:
+        self.close()
+
+
+def begin(
+    store: Store, flow: Flow, files: Mapping[str, bytes], technician: str = "", ticket: str = ""
+) -> Opened:
+    """Begin a session on a flow whose files are kept with it. JournalLost if the disk refuses."""
+    store.home.keep_files(flow.digest, {n: d for n, d in files.items() if flow_files.belongs(n)})
+    name = store.home.new_session(store.clock.wall().astimezone().date())
+    journal = Journal.create(store.home.session_folder(name))
+    try:
+        session = Session.begin(flow, name, _writer(journal), store.clock, technician, ticket)
+    except BaseException:
+        journal.close()
+        raise
+    return Opened(name, session, journal)
+
+
+def resume(store: Store, name: str) -> Opened:
+    """Take a session up again. JournalBusy, JournalError or FlowError say why it can't be."""
+    journal = Journal.open(store.home.session_folder(name))
+    try:
+        records = tuple(from_dict(table) for table in journal.reading.events)
+        flow = _flow_of(store, name, records)
+        session = Session.resume(flow, records, _writer(journal), store.clock)
+    except BaseException:
+        journal.close()
+        raise
+    return Opened(name, session, journal)
+
+
+def load(store: Store, name: str) -> Loaded:
+    """Read a session without touching it."""
+    reading = read(store.home.session_folder(name) / NAME)
+    records = tuple(from_dict(table) for table in reading.events)
+    flow = _flow_of(store, name, records)
+    return Loaded(name, flow, records, fold_all(records), reading.last_chain, len(reading.torn))
+
+
+def _flow_of(store: Store, name: str, records: tuple[Recorded, ...]) -> Flow:
+    began = records[0].event if records else None
+    if not isinstance(began, Began):
+        raise JournalError(f"Session {name} has no beginning: its first event was never written whole.")
+    if began.format != FORMAT:
+        raise JournalError(
+            f"Session {name} is of format {began.format}; this program reads {FORMAT}. Use a newer program."
+        )
+    return load_files(store.home.kept_files(began.digest), store.known)
+
+
+def _writer(journal: Journal) -> Callable[[Recorded], None]:
+    def write(record: Recorded) -> None:
+        journal.append(to_dict(record))
+
+    return write
