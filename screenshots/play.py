@@ -95,6 +95,8 @@ class Player:
                 await self._reading()
             case "AskText":
                 await self.type("M. Oak")
+            case "AskOne":
+                await self.press("1")
             case "DecisionScreen":
                 await self._decide()
             case "MendingScreen":

@@ -51,9 +51,15 @@ class ComputedScreen(AidedScreen):
         outcome = reckoned.outcome
         limit = judging.limit_of(self.desk.flow, self.desk.state, self.step)
 
-        def draw(width: int, _airy: bool) -> Sequence[Content]:
+        def draw(width: int, airy: bool) -> Sequence[Content]:
             warnings, do, expect = step_lines(self.desk.flow, self.desk.state, width)
-            return stack(warnings, do, expect, said(reckoned, unit, width), self.go_on(width))
+            return stack(
+                warnings,
+                do,
+                expect,
+                said(reckoned, unit, width, bool(self.picture_lines()) and not airy),
+                self.go_on(width),
+            )
 
         columns, lines = self.room
         layout = fit(draw, columns, lines - (6 if limit else 0), self.picture_width())
@@ -75,13 +81,13 @@ class ComputedScreen(AidedScreen):
             self.host.act(cmd.Judge(self.run.id, self.step.id))
 
 
-def said(reckoned: Reckoned, unit: str, width: int) -> list[Content]:
-    """The values, one a line, each with what is said of it; or why there are none."""
+def said(reckoned: Reckoned, unit: str, width: int, terse: bool = False) -> list[Content]:
+    """The values, one a line, each with what is said of it (not if ``terse``: a picture says it); or why none."""
     if reckoned.outcome is None:
         why = reckoned.why.removeprefix("It can't be reckoned: ")
         return wrap(f"It can't be reckoned: {why[0].lower()}{why[1:]} Enter goes on without it.", width)
     lines: list[Content] = []
     for j in reckoned.outcome.items:
         lines.append(reading_words(j, unit, plain()))
-        lines += wrap(f"  {j.says}", width) if j.says else []
+        lines += wrap(f"  {j.says}", width) if j.says and not terse else []
     return lines

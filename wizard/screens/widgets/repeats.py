@@ -15,6 +15,9 @@ from wizard.measure import units
 from wizard.screens.plain import plain as ascii_only
 from wizard.screens.widgets.verdicts import STYLES, verdict_word
 
+COLUMN = 8
+"""Columns of a reading, with a space before it."""
+
 Groups = Mapping[tuple[int, int], Mapping[int, float]]
 
 
@@ -86,7 +89,8 @@ def number(value: float | None, unit: str, asked: bool) -> str:
     """A reading's figures; '?' for the one asked now, '.' for one to come."""
     if value is None:
         return "?" if asked else "."
-    return f"{units.from_si(value, unit):.5g}"
+    text = f"{units.from_si(value, unit):.5g}"
+    return text if len(text) < COLUMN else f"{units.from_si(value, unit):.3g}"
 
 
 def mean_words(judged: Judged, unit: str, plain: bool = False) -> str:
