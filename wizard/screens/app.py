@@ -1,4 +1,7 @@
-"""The program: one app that holds the desk, shows its scene, and passes acts to it."""
+"""The program: one app that holds the desk, shows its scene, and passes acts to it.
+
+The engine, the desk and the screens of a job are imported once home is painted.
+"""
 
 from __future__ import annotations
 
