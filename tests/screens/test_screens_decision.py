@@ -33,11 +33,11 @@ async def test_faults_stand_in_order_with_percent_and_reasons(tmp_path, size):
 
 
 async def test_digit_ticks_enter_confirms(tmp_path, size):
-    """1 and Enter: the fault is confirmed and the map shows its repair next."""
+    """1 and Enter, and a yes to what stays unexplained: it is confirmed and the map shows its repair next."""
     async with stage(tmp_path, size, prepare=to_decision) as on:
         await on.press("d", "1")
         assert "[x] Dampers worn" in on.text
-        await on.press("enter")
+        await on.press("enter", "1")
         assert on.job.state.decided == ("dampers-worn",)
         assert on.name == "JobMapScreen"
         assert "▸ o Fit a new set of dampers" in on.text
@@ -56,7 +56,7 @@ async def test_normal_excludes_the_others(tmp_path, size):
     async with stage(tmp_path, size, prepare=to_decision) as on:
         await on.press("d", "1")
         row = next(r for r in on.app.screen._rows if r.alone)
-        await on.press(str(row.digit), "enter")
+        await on.press(str(row.digit), "enter", "1")
         assert on.job.state.decided == ("normal",)
 
 

@@ -16,31 +16,45 @@ from wizard.flow.model import Flow
 from wizard.screens import keys
 from wizard.screens.asks import ask_yes
 from wizard.screens.jobscreen import JobScreen
-from wizard.screens.models.decision import FaultRow, bar, fault_rows, percent, reasons, standing, toggled
+from wizard.screens.models.decision import (
+    FaultRow,
+    bar,
+    fault_rows,
+    percent,
+    reasons,
+    second_lines,
+    second_question,
+    standing,
+    toggled,
+)
 from wizard.screens.models.lines import cut
 from wizard.screens.models.thinking import Thinking
 from wizard.screens.plain import plain
 from wizard.screens.widgets.answers import KEY
 from wizard.screens.widgets.picklist import PickList
 
-REASONS = 5
+REASONS = 3
 """Lines, at least, for what speaks for and against the marked fault."""
+
+BELOW = 3
+"""Lines for what the ticked faults leave unexplained, or for what is advised."""
 
 
 class DecisionScreen(JobScreen):
     """Digits or space tick, Enter confirms what is ticked: one fault, several, or none."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        *keys.bindings("digits", "tick"),
+        *keys.bindings("digits", "tick", "advice", "explain"),
         Binding("escape", "map", "back", show=False),
     ]
-    HERE: ClassVar[tuple[str, ...]] = ("cursor", "tick", "confirm")
+    HERE: ClassVar[tuple[str, ...]] = ("cursor", "tick", "confirm", "advice", "explain")
     ABOUT: ClassVar[tuple[str, str]] = (
         "The decision",
         "Tick what you confirm, with its digit or with the space bar, then take it with Enter. Two faults at once are "
         "normal. With nothing ticked, Enter confirms that no fault was found. The percentage is how likely a fault is "
-        "after all answers so far; below stand the findings that speak for (+) and against (-) the marked one. "
-        "You decide, not the percentage. What is owed stays owed.",
+        "after all answers so far; below stand the findings that speak for (+) and against (-) the marked one, and "
+        "what those ticked leave unexplained. 'decided' says that the fault is far ahead and no open check is worth "
+        "its minutes. You decide, not the percentage. What is owed stays owed.",
     )
 
     def __init__(self) -> None:
@@ -48,6 +62,7 @@ class DecisionScreen(JobScreen):
         self._thinking = Thinking()
         self._rows: tuple[FaultRow, ...] = ()
         self._ticked: frozenset[str] | None = None
+        self._asking = False
 
     def body(self) -> ComposeResult:
         """What to do, the faults, the reasons."""
@@ -74,21 +89,23 @@ class DecisionScreen(JobScreen):
         state = self.desk.state
         if not self._thinking.ready(state):
             self.query_one("#decision-why", Static).update("Weighing what was found ...")
-            self._think(self.desk.flow, state, "")
+            self._think(self.desk.flow, state, "", self.ticked)
             return
-        self._rows = fault_rows(self.desk.flow, self._thinking.ranked, self.ticked)
+        self._rows = fault_rows(self.desk.flow, self._thinking.ranked, self.ticked, self._thinking.decided)
         width = self.room[0]
         self.query_one(PickList).show([fault_line(r, width - 2) for r in self._rows])
         self._why()
 
     @work(thread=True, exclusive=True, group="thinking")
-    def _think(self, flow: Flow, state: State, fault: str) -> None:
-        self._thinking.think(flow, state, fault)
-        self.app.call_from_thread(self._thought, state.seq)
+    def _think(self, flow: Flow, state: State, fault: str, ticked: frozenset[str]) -> None:
+        self._thinking.think(flow, state, fault, ticked)
+        self.call_later(self._thought, state.seq)
 
     def _thought(self, seq: int) -> None:
         if self.is_mounted and seq == self.desk.state.seq:
             self.project()
+            if self._asking and self.ticked in self._thinking.seconds:
+                self.action_go()
 
     def _marked(self) -> FaultRow | None:
         index = self.query_one(PickList).index
@@ -104,11 +121,21 @@ class DecisionScreen(JobScreen):
         told = self._thinking.told.get(row.fault)
         if told is None:
             shown.update(f"{row.says}: weighing ...")
-            self._think(self.desk.flow, self.desk.state, row.fault)
+            self._think(self.desk.flow, self.desk.state, row.fault, self.ticked)
             return
         lines = [Content.styled(f"{row.says}: {percent(row.probability)}", "bold")]
-        room = max(REASONS, self.room[1] - len(self._rows) - 5)
-        shown.update(Content("\n").join([*lines, *map(Content, reasons(told, room))]))
+        below = self._below()
+        room = max(REASONS, self.room[1] - len(self._rows) - 5 - len(below))
+        shown.update(Content("\n").join([*lines, *map(Content, reasons(told, room)), *below]))
+
+    def _below(self) -> list[Content]:
+        """What the ticked faults leave to ask; with nothing ticked, whether a check is still worth its minutes."""
+        second, counsel = self._thinking.seconds.get(self.ticked), self._thinking.counsel
+        if not self.ticked:
+            says = [counsel.says] if counsel else []
+        else:
+            says = second_lines(self.desk.flow, second, self.ticked) if second else []
+        return [Content.styled(cut(line, self.room[0]), "$primary") for line in says[:BELOW]]
 
     def on_pick_list_moved(self) -> None:
         """The mark moved."""
@@ -132,18 +159,38 @@ class DecisionScreen(JobScreen):
             self._tick(row)
 
     def _tick(self, row: FaultRow) -> None:
-        self._ticked = toggled(self.desk.flow, self.ticked, row.fault)
+        self._ticked, self._asking = toggled(self.desk.flow, self.ticked, row.fault), False
         self.project()
+        if self.ticked and self.ticked not in self._thinking.seconds:
+            self._think(self.desk.flow, self.desk.state, "", self.ticked)
 
     def action_go(self) -> None:
-        """Confirm what is ticked; none needs a second yes."""
+        """Confirm what is ticked: with something left unexplained, or none ticked, after a second yes."""
+        self._asking = False
         if not self._thinking.ready(self.desk.state):
             return
         faults = tuple(r.fault for r in self._rows if r.fault in self.ticked)
-        if faults:
+        if not faults:
+            self._confirm_none()
+        elif self.ticked == frozenset(self.desk.state.decided or ()):
+            self.host.act(cmd.Confirm(faults))
+        elif self.ticked not in self._thinking.seconds:
+            self._asking = True
+            self._think(self.desk.flow, self.desk.state, "", self.ticked)
+        else:
+            self._confirm(faults)
+
+    def _confirm(self, faults: tuple[str, ...]) -> None:
+        """Ask what stays unexplained, where anything does; then confirm."""
+        second = self._thinking.seconds[self.ticked]
+        if not second.left:
             self.host.act(cmd.Confirm(faults))
             return
-        self._confirm_none()
+        says = second_question(second)
+        question = ask_yes(
+            "What stays unexplained?", says, "Confirm what is ticked", "Go back: look for another"
+        )
+        self.host.ask(question, lambda said: self.host.act(cmd.Confirm(faults)) if said == "yes" else None)
 
     def _confirm_none(self) -> None:
         says = "Nothing is ticked. Was everything looked at, and no fault found?"
@@ -155,9 +202,8 @@ def fault_line(row: FaultRow, width: int) -> Content:
     """One fault: digit, tick, words, a bar, percent and a word."""
     key = Content.styled(f" {row.digit} ", KEY) if row.digit else Content("   ")
     tick = "[x]" if row.ticked else "[ ]"
-    right = (
-        f"{bar(row.probability, 10, plain())} {percent(row.probability):>5} {standing(row.probability):<7}"
-    )
+    word = standing(row.probability, row.decided)
+    right = f"{bar(row.probability, 10, plain())} {percent(row.probability):>5} {word:<7}"
     room = max(16, width - len(right) - 9)
     says = Content.styled(cut(row.says, room).ljust(room), "bold" if row.ticked else "")
     return key.append(f" {tick} ").append(says).append(f" {right}")

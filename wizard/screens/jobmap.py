@@ -17,6 +17,7 @@ from wizard.screens.models.lines import cut
 from wizard.screens.models.standing import standing_lines
 from wizard.screens.plain import plain, sign
 from wizard.screens.scene import Place
+from wizard.screens.widgets.adviceline import AdviceLine
 from wizard.screens.widgets.picklist import PickList
 from wizard.screens.widgets.verdicts import STYLES
 
@@ -27,14 +28,17 @@ STANDING = 4
 class JobMapScreen(JobScreen):
     """Every inspection with its mark; the cursor begins on what the flow asks next."""
 
-    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("omit", "decide", "found", "sheet")
-    HERE: ClassVar[tuple[str, ...]] = ("open", "omit", "undo", "decide", "found", "sheet")
+    BINDINGS: ClassVar[list[BindingType]] = keys.bindings(
+        "omit", "decide", "follow", "advice", "explain", "found", "sheet"
+    )
+    HERE: ClassVar[tuple[str, ...]] = ("open", "omit", "undo", "decide", "follow", "advice")
     ABOUT: ClassVar[tuple[str, str]] = (
         "The job map",
         "Every part of the job in its order, and how it stands. The mark stands on what comes next: take it with "
         "Enter, or move to any other part with Up and Down. A gate on the way is asked first, each time. What is left "
-        "out needs a reason. You may decide what the fault is at any time. What is forbidden and what is owed stands "
-        "below, and is never forgotten.",
+        "out needs a reason. You may decide what the fault is at any time. Below stands what is advised next and why: "
+        "g follows it, through its gates; the flow's own order stays the default and is never wrong to follow. What is "
+        "forbidden and what is owed stands below that, and is never forgotten.",
     )
 
     def __init__(self) -> None:
@@ -46,6 +50,7 @@ class JobMapScreen(JobScreen):
         """The rows, what is known of the marked one, and what stands in the way."""
         yield PickList(id="map-rows")
         yield Static(id="map-detail")
+        yield AdviceLine(id="map-advice")
         yield Static(id="map-standing")
 
     def headline(self) -> tuple[str, tuple[str, ...], str]:
@@ -54,8 +59,8 @@ class JobMapScreen(JobScreen):
         return self.desk.flow.title, ("job map", f"{left} open", self.minutes), ""
 
     def everywhere(self) -> tuple[str, ...]:
-        """All but the way to where one is."""
-        return tuple(k for k in super().everywhere() if k != "map")
+        """All but the way to where one is, and what there is to read."""
+        return (*(k for k in super().everywhere() if k != "map"), "found", "sheet", "explain")
 
     def project(self) -> None:
         """Fill the rows; whenever the job has moved on, the mark goes to what comes next."""
@@ -71,6 +76,7 @@ class JobMapScreen(JobScreen):
         shown = self.query_one("#map-standing", Static)
         shown.display = bool(standing)
         shown.update(Content.styled("\n".join(standing), "bold $warning"))
+        self.query_one(AdviceLine).follow(flow, state)
         self._detail()
 
     def _detail(self) -> None:
@@ -116,6 +122,20 @@ class JobMapScreen(JobScreen):
             self.host.say("Only an inspection can be left out.")
             return
         self.host.act(cmd.Skip(row.target, "", recheck=row.kind == "recheck"))
+
+    def action_follow(self) -> None:
+        """Follow the advice: open what it names, through its gates. It stays the technician's choice."""
+        if self.host.guard.early():
+            return
+        found = self.query_one(AdviceLine).ahead
+        if found is None:
+            self.host.say("What was found is still being weighed. Try again in a moment.")
+        elif not found.open:
+            self.host.say("Nothing is advised now: Enter follows the flow's order.")
+        elif found.coming.kind == "decide":
+            self.action_decide()
+        else:
+            self.host.act(cmd.Open(found.coming.target))
 
     def action_decide(self) -> None:
         """To the decision, whatever is still open."""

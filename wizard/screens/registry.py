@@ -28,6 +28,8 @@ PANELS = {
     "sheet": "sheet:SheetPanel",
     "stop": "stopwork:StopWorkPanel",
     "found": "found:FoundPanel",
+    "advice": "advice:AdvicePanel",
+    "explain": "explain:ExplainPanel",
 }
 """Panel -> module:class, a ``panel.Panel`` made with the desk; it ends with the command to carry out, or None."""
 

@@ -25,11 +25,16 @@ GAP = 3
 class StepScreen(JobScreen):
     """A step, with its drawing in sight or on a key."""
 
-    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("picture", "unable")
+    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("picture", "unable", "advice", "explain")
 
     def __init__(self) -> None:
         super().__init__()
         self._picture = False
+
+    def everywhere(self) -> tuple[str, ...]:
+        """The keys of every screen, and what explains; letters do nothing while a field is typed in."""
+        typing = self.focused is not None and getattr(self.focused, "is_field", False)
+        return super().everywhere() if typing else (*super().everywhere(), "advice", "explain")
 
     @property
     def run(self) -> Run:

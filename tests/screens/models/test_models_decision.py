@@ -3,8 +3,17 @@
 import pytest
 from jobs import Job, good
 
-from wizard.engine.ranking import Explanation, Ranked, Spoken, ranking
-from wizard.screens.models.decision import bar, fault_rows, percent, reasons, standing, toggled
+from wizard.engine.ranking import Explanation, Left, Ranked, Second, Spoken, ranking
+from wizard.screens.models.decision import (
+    bar,
+    fault_rows,
+    percent,
+    reasons,
+    second_lines,
+    second_question,
+    standing,
+    toggled,
+)
 
 
 def test_rows_follow_the_ranking_and_have_digits():
@@ -49,11 +58,19 @@ def test_percent_never_promises(probability, said):
 
 
 @pytest.mark.parametrize(
-    ("probability", "word"), [(0.95, "decided"), (0.9, "decided"), (0.6, "likely"), (0.2, "open")]
+    ("probability", "decided", "word"),
+    [(0.95, True, "decided"), (0.99, False, "likely"), (0.6, False, "likely"), (0.2, False, "open")],
 )
-def test_standing_in_a_word(probability, word):
-    """'Decided' begins at 0.9."""
-    assert standing(probability) == word
+def test_standing_in_a_word(probability, decided, word):
+    """'Decided' is what the advice calls so; a bare probability, however high, is likely."""
+    assert standing(probability, decided) == word
+
+
+def test_rows_are_decided_where_the_advice_says_so():
+    """Only the faults that are named decided have the word."""
+    job = Job()
+    found = fault_rows(job.flow, ranking(job.flow, job.state), frozenset(), ("wiring",))
+    assert [r.fault for r in found if r.decided] == ["wiring"]
 
 
 @pytest.mark.parametrize("probability", [0.0, 0.01, 0.5, 1.0])
@@ -97,3 +114,42 @@ def test_reasons_fit_their_room():
 def test_nothing_seen_is_said():
     """Before any answer there is no reason either way."""
     assert reasons(Explanation("x", 0.1, (), (), ""), 5) == ["Nothing seen speaks for or against it yet."]
+
+
+def second(left=(), likeliest=None, against=()):
+    return Second(left, likeliest, against)
+
+
+WALKS = Left("walks", "It walks", 0.05, "feet", 0.3)
+FEET = Ranked("feet", "Feet", 0.3)
+
+
+def test_second_says_what_is_left_the_likeliest_other_and_the_companions():
+    """Three lines: what stays unexplained, the second fault, what is looked at along with it."""
+    flow = good()
+    lines = second_lines(flow, second((WALKS,), FEET), ("dampers-worn",))
+    assert lines[0] == "Not explained by it: It walks."
+    assert lines[1] == "Likeliest second fault: Feet, 30 %."
+    assert lines[2].startswith("Look at along with it: ")
+    assert all(c in lines[2] for c in flow.faults["dampers-worn"].remedy.companions)
+
+
+def test_nothing_left_is_said():
+    """With every finding explained that is said, and nothing stands beside 'normal'."""
+    assert second_lines(good(), second(), ("normal",))[:1] == ["Nothing that was seen stays unexplained."]
+
+
+def test_what_was_found_may_rule_out_what_is_ticked():
+    """Then that is said instead."""
+    assert second_lines(good(), second(against=("wiring",)), ("wiring",))[0].startswith(
+        "What was found rules out"
+    )
+
+
+def test_question_names_the_findings_and_the_likeliest_second():
+    """What is asked before such a decision is taken."""
+    assert second_question(second((WALKS,), FEET)) == (
+        "What was ticked seldom shows: It walks. Likeliest second fault: Feet, 30 %."
+    )
+    bare = Left("walks", "It walks", 0.05, "", 0.0)
+    assert second_question(second((bare,), FEET)) == "What was ticked seldom shows: It walks."

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from wizard.engine.ranking import DECIDED, Explanation, Ranked
+from wizard.engine.ranking import Explanation, Ranked, Second
 from wizard.flow.model import Flow
 
 NINE = 9
@@ -14,7 +14,7 @@ NINE = 9
 
 @dataclass(frozen=True, slots=True)
 class FaultRow:
-    """A fault as it is offered. ``digit`` is 1 to 9, or 0 where none is left."""
+    """A fault as it is offered. ``digit`` is 1 to 9, or 0 where none is left; ``decided``: said to be so."""
 
     fault: str
     says: str
@@ -22,9 +22,12 @@ class FaultRow:
     digit: int
     ticked: bool
     alone: bool
+    decided: bool = False
 
 
-def fault_rows(flow: Flow, ranked: Sequence[Ranked], ticked: frozenset[str]) -> tuple[FaultRow, ...]:
+def fault_rows(
+    flow: Flow, ranked: Sequence[Ranked], ticked: frozenset[str], decided: Collection[str] = ()
+) -> tuple[FaultRow, ...]:
     """The faults in the order of the ranking."""
     return tuple(
         FaultRow(
@@ -34,6 +37,7 @@ def fault_rows(flow: Flow, ranked: Sequence[Ranked], ticked: frozenset[str]) -> 
             n if n <= NINE else 0,
             r.fault in ticked,
             flow.faults[r.fault].alone,
+            r.fault in decided,
         )
         for n, r in enumerate(ranked, 1)
     )
@@ -57,9 +61,9 @@ def percent(probability: float) -> str:
     return f"{probability * 100:.0f} %"
 
 
-def standing(probability: float) -> str:
-    """How firm that is, in a word."""
-    if probability >= DECIDED:
+def standing(probability: float, decided: bool) -> str:
+    """How firm that is, in a word: decided only where the advice says that enough is known."""
+    if decided:
         return "decided"
     return "likely" if probability >= 0.5 else "open"
 
@@ -72,8 +76,8 @@ def bar(probability: float, width: int, plain: bool = False) -> str:
 
 def reasons(told: Explanation, room: int) -> list[str]:
     """What speaks for and against, strongest first, in at most ``room`` lines; a warning where one finding holds it."""
-    lines = [f"+ {s.says}{_how(s.evidence)}" for s in told.speaks_for]
-    lines += [f"- {s.says}{_how(s.evidence)}" for s in told.against]
+    lines = [f"+ {s.says}{surely(s.evidence)}" for s in told.speaks_for]
+    lines += [f"- {s.says}{surely(s.evidence)}" for s in told.against]
     if not lines:
         lines = ["Nothing seen speaks for or against it yet."]
     if told.single:
@@ -83,7 +87,40 @@ def reasons(told: Explanation, room: int) -> list[str]:
     return lines
 
 
-def _how(evidence: float) -> str:
+def second_lines(flow: Flow, second: Second, ticked: Collection[str]) -> list[str]:
+    """What stays unexplained with these faults confirmed, the likeliest second fault, and what is looked at along."""
+    lines = []
+    if second.against:
+        lines.append(f"What was found rules out: {_names(flow, second.against)}.")
+    elif second.left:
+        lines.append(f"Not explained by it: {'; '.join(x.says for x in second.left)}.")
+    else:
+        lines.append("Nothing that was seen stays unexplained.")
+    if second.likeliest:
+        chance = percent(second.likeliest.probability)
+        lines.append(f"Likeliest second fault: {second.likeliest.says}, {chance}.")
+    along = dict.fromkeys(c for f in ticked if f in flow.faults for c in flow.faults[f].remedy.companions)
+    if along:
+        lines.append(f"Look at along with it: {'; '.join(along)}.")
+    return lines
+
+
+def second_question(second: Second) -> str:
+    """What is asked before faults are confirmed that leave something unexplained."""
+    lines = [f"What was ticked seldom shows: {'; '.join(x.says for x in second.left)}."]
+    for left in second.left[:1]:
+        if second.likeliest and left.fault:
+            lines.append(
+                f"Likeliest second fault: {second.likeliest.says}, {percent(second.likeliest.probability)}."
+            )
+    return " ".join(lines)
+
+
+def _names(flow: Flow, faults: Collection[str]) -> str:
+    return "; ".join(flow.faults[f].says for f in faults if f in flow.faults)
+
+
+def surely(evidence: float) -> str:
     """How surely a finding was seen: nothing for certain, 'ruled out', 'probably', 'probably not'."""
     if evidence >= 0.95:
         return ""

@@ -1,0 +1,117 @@
+"""Why each fault stands where it stands: findings for and against, what it rests on, what would change it."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.content import Content
+from textual.widgets import Static
+from textual.worker import get_current_worker
+
+from wizard.engine import commands as cmd
+from wizard.engine.state import State
+from wizard.flow.model import Flow
+from wizard.screens.desk import Desk
+from wizard.screens.models.decision import FaultRow, bar, fault_rows, percent, standing
+from wizard.screens.models.explaining import LEGEND, explained
+from wizard.screens.models.lines import cut
+from wizard.screens.models.thinking import Thinking
+from wizard.screens.panel import Panel
+from wizard.screens.plain import plain
+from wizard.screens.widgets.picklist import PickList
+
+FRAME = 6
+"""Lines that the sheet's title, message and keys take."""
+
+
+class ExplainPanel(Panel[cmd.Command]):
+    """The faults above, the marked one explained below."""
+
+    HERE: ClassVar[tuple[str, ...]] = ("cursor",)
+    ABOUT = (
+        "Why",
+        "The faults in the order of their likelihood; move the mark, and below stands what was found for (+) and "
+        "against (-) the marked one, heaviest first, each with what it does to its odds. ! warns that it rests on one "
+        "weak finding, ? that an answer was close to a limit. Last, what would change the ranking most.",
+    )
+    TITLE_TEXT = "What speaks for and against each fault"
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self._desk = desk
+        self._thinking = Thinking()
+        self._rows: tuple[FaultRow, ...] = ()
+
+    def body(self) -> ComposeResult:
+        """The faults, and the marked one explained."""
+        yield PickList(id="explain-rows")
+        yield Static("Weighing what was found ...", id="explain-why")
+
+    def on_mount(self) -> None:
+        """Have the ranking reckoned."""
+        super().on_mount()
+        self.query_one(PickList).focus()
+        self._think(self._desk.flow, self._desk.state, "")
+
+    def on_resize(self) -> None:
+        """Lay it out anew."""
+        if self._rows:
+            self._fill()
+
+    @work(thread=True, exclusive=True, group="thinking")
+    def _think(self, flow: Flow, state: State, fault: str) -> None:
+        self._thinking.think(flow, state, fault)
+        if self.is_mounted and not get_current_worker().is_cancelled:
+            self.call_later(self._thought)
+
+    def _thought(self) -> None:
+        if self.is_mounted and self._thinking.ready(self._desk.state):
+            self._fill()
+
+    def _fill(self) -> None:
+        found = self._thinking
+        self._rows = fault_rows(self._desk.flow, found.ranked, frozenset(), found.decided)
+        width = max(30, self.app.size.width - 4)
+        listed = self.query_one(PickList)
+        listed.styles.height = max(3, min(len(self._rows), self._room() // 3))
+        listed.show([fault_line(row, width - 2) for row in self._rows])
+        self._why()
+
+    def _room(self) -> int:
+        return int(self.app.size.height) - FRAME
+
+    def _why(self) -> None:
+        """Explain the marked fault; reckoned when it is first asked for."""
+        index, shown = self.query_one(PickList).index, self.query_one("#explain-why", Static)
+        if index >= len(self._rows):
+            shown.update("No fault of this flow fits this machine, or its kind is not known yet.")
+            return
+        row = self._rows[index]
+        told = self._thinking.told.get(row.fault)
+        if told is None:
+            shown.update(f"{row.says}: weighing ...")
+            self._think(self._desk.flow, self._desk.state, row.fault)
+            return
+        width = max(30, self.app.size.width - 4)
+        room = self._room() - max(3, min(len(self._rows), self._room() // 3)) - 2
+        lines = [Content(line) for line in explained(told, row.says, row.decided, width, room)]
+        lines[0] = lines[0].stylize("bold")
+        shown.update(Content("\n").join([*lines, Content.styled(LEGEND, "$faint")]))
+
+    def on_pick_list_moved(self) -> None:
+        """The mark moved."""
+        self._why()
+
+    def on_pick_list_picked(self) -> None:
+        """There is nothing to take here."""
+        self.dismiss(None)
+
+
+def fault_line(row: FaultRow, width: int) -> Content:
+    """One fault: its words, a bar, percent, how firm."""
+    word = standing(row.probability, row.decided)
+    right = f"{bar(row.probability, 10, plain())} {percent(row.probability):>5} {word:<7}"
+    room = max(16, width - len(right) - 2)
+    return Content(f"{cut(row.says, room):<{room}}  {right}")
