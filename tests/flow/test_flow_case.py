@@ -8,7 +8,8 @@ import pytest
 from folders import GOOD
 
 from wizard.errors import FlowError
-from wizard.flow.case import TOP, CaseAnswer, build_answer, count, load_case, load_cases
+from wizard.flow.case import TOP, CaseAnswer, build_answer, count
+from wizard.flow.case_files import load_case, load_cases
 from wizard.flow.load import load
 from wizard.flow.model import Flow
 from wizard.flow.sheet import load_sheet

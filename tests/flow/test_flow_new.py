@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wizard.errors import UsageError
-from wizard.flow.case import load_cases
+from wizard.flow.case_files import load_cases
 from wizard.flow.check import examine
 from wizard.flow.load import load, load_files
 from wizard.flow.new import new

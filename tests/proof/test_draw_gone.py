@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from wizard.flow.case import load_case
+from wizard.flow.case_files import load_case
 from wizard.flow.draw import drawn, links, mermaid
 from wizard.flow.load import load
 from wizard.flow.model import Flow

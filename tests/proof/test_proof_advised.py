@@ -8,7 +8,8 @@ import pytest
 
 from tests.engine.jobs import good
 from tests.proof.scripts import WORN, case
-from wizard.flow.case import Case, load_cases
+from wizard.flow.case import Case
+from wizard.flow.case_files import load_cases
 from wizard.flow.load import load
 from wizard.flow.model import Flow
 from wizard.flow.shipped import folder_of

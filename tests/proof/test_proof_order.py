@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from wizard.engine import derive
 from wizard.engine.ranking import ranking
 from wizard.engine.state import Given, State
-from wizard.flow.case import Case, load_cases
+from wizard.flow.case import Case
+from wizard.flow.case_files import load_cases
 from wizard.flow.load import load
 from wizard.flow.model import Flow
 from wizard.flow.shipped import folder_of

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from wizard.flow.case import load_cases
+from wizard.flow.case_files import load_cases
 from wizard.flow.load import load
 from wizard.flow.model import Flow
 from wizard.flow.shipped import folder_of

@@ -12,7 +12,7 @@ from tests.engine.jobs import good as load_good
 from tests.proof.edits import answer, edited, entry, inspection, step
 from wizard.engine.draft import Rules
 from wizard.engine.ranking import ranking
-from wizard.flow.case import load_cases
+from wizard.flow.case_files import load_cases
 from wizard.flow.model import Flow, Unable
 from wizard.proof.follow import follow
 from wizard.proof.proofs import coverage, prove, prove_played

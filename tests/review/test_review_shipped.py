@@ -6,7 +6,7 @@ import pytest
 
 from wizard.engine.drive import Driver
 from wizard.engine.session import Session
-from wizard.flow.case import load_case
+from wizard.flow.case_files import load_case
 from wizard.flow.load import load
 from wizard.flow.shipped import shipped
 from wizard.proof.clock import CaseClock

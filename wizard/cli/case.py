@@ -101,7 +101,7 @@ def _flow_around(file: Path) -> Path:
 
 def _play(setting: Setting, path: Path, folder: Path, follow: str) -> tuple[Played, dict[str, Any], float]:
     """A case played, as a table, and by the advice the minutes of the flow's own order beside it, else 0."""
-    from wizard.flow.case import load_case
+    from wizard.flow.case_files import load_case
     from wizard.proof.advised import compare
     from wizard.proof.play import play
 

@@ -90,7 +90,7 @@ def _known(flow: Flow, inspection: str) -> None:
 
 
 def _covered(folder: Path, flow: Flow) -> frozenset[str]:
-    from wizard.flow.case import load_cases
+    from wizard.flow.case_files import load_cases
     from wizard.proof.gone import gone
     from wizard.proof.play import play
 

@@ -4,13 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from pathlib import Path
 from typing import Any, Literal
 
-from wizard.errors import FlowError
-from wizard.flow import files
-from wizard.flow.model import Flow, Reading
-from wizard.flow.problems import errors
+from wizard.flow.model import Reading
 
 Kind = Literal["answer", "readings", "unable", "not-fitted", "stop", "turns"]
 _REASONS: Mapping[str, Kind] = {"unable": "unable", "not_fitted": "not-fitted", "stop": "stop"}
@@ -87,22 +83,6 @@ class Case:
     order: tuple[str, ...] | None = None
     skip: Mapping[str, str] = field(default_factory=dict)
     attempts: tuple[Attempt, ...] = ()
-
-
-def load_case(path: Path, flow: Flow) -> Case:
-    """Return the case in a file; FlowError with every problem if it isn't one of this flow."""
-    from wizard.flow.check import examine_case  # pydantic and tree-sitter: 0.2 s
-
-    document, problems = examine_case(path.name, files.read_file(path), flow)
-    wrong = errors(problems)
-    if wrong:
-        raise FlowError(f"{path.name} is not a case of {flow.id}:", tuple(map(str, wrong)))
-    return build_case(document)
-
-
-def load_cases(folder: Path, flow: Flow) -> tuple[Case, ...]:
-    """Return the cases of a flow's folder, in the order of their file names."""
-    return tuple(load_case(path, flow) for path in sorted((folder / "cases").glob("*.toml")))
 
 
 def count(reading: Reading, facts: Mapping[str, str]) -> int:

@@ -6,7 +6,7 @@ from functools import lru_cache
 
 import pytest
 
-from wizard.flow.case import load_case
+from wizard.flow.case_files import load_case
 from wizard.flow.load import load
 from wizard.flow.shipped import folder_of
 from wizard.proof.play import _Player

@@ -102,6 +102,13 @@ def test_a_bus_with_no_reading_asks_for_one() -> None:
     assert "type the voltage again" in Bleed(50.0).add(0.0, 200.0).words()
 
 
+def test_nobody_holds_the_tips_on_a_charged_bus_for_a_minute() -> None:
+    """Hands are out while it falls, whatever is known of it so far."""
+    one = Bleed(50.0).add(0.0, 200.0)
+    for bleed in (Bleed(50.0), one, one.add(60.0, 140.0)):
+        assert "hands out" in bleed.words().lower() and "tips on" not in bleed.words()
+
+
 def test_the_wait_left_is_that_of_the_exponential() -> None:
     """tau = 100 s from 200 V: after 60 s 109.8 V, and 50 V comes 78.6 s later; said rounded up."""
     later = 200 * math.exp(-0.6)
