@@ -55,7 +55,7 @@ def test_what_is_decided_is_what_was_hidden(played: tuple[Flow, tuple[Played, ..
 
 
 def test_the_fault_that_a_case_hides_is_ranked_first(played: tuple[Flow, tuple[Played, ...]]) -> None:
-    """At the decision the fault that a case expects on top leads; all but old hoses, which shake nothing, have a case."""
+    """At the decision the fault that a case expects on top leads; all but old hoses, which shake nothing, have one."""
     flow, results = played
     wanted = {c.id: c.expect.top for c in load_cases(folder_of("washer-shake"), flow) if c.expect.top}
     assert {r.case: r.top for r in results if r.case in wanted} == wanted
