@@ -118,14 +118,15 @@ class Bleed:
         """What follows from the readings, as a sentence."""
         left = self.left
         if not self.read:
-            return "Type the voltage now, wait a minute with the tips on, and type it again."
+            return "Type the voltage now. Take the tips off, hands out, wait a minute, and measure again."
         if left is None:
-            return "Wait a minute, then type the voltage again."
+            return "Hands out. Wait a minute, then measure and type the voltage again."
         if left == 0:
             return f"Down to {units.text(self.read[-1][1], 'V')}. Take this reading."
         if math.isinf(left):
             return "It doesn't fall: it never bleeds down by itself. Stop work."
-        return f"About {minutes(left)} until it is at {units.text(self.safe, 'V')}. Reckoned, not proof: read it again."
+        wait = f"About {minutes(left)} until it is at {units.text(self.safe, 'V')}"
+        return f"{wait}. Reckoned, not proof: hands out until then, and read it again."
 
 
 def minutes(seconds: float) -> str:
