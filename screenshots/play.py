@@ -97,6 +97,8 @@ class Player:
                 await self.type("M. Oak")
             case "AskOne":
                 await self.press("1")
+            case "JobMapScreen":
+                await self._map()
             case "DecisionScreen":
                 await self._decide()
             case "MendingScreen":
@@ -152,6 +154,14 @@ class Player:
             return
         typed = self.reply().typed[judging.slots(step.reading, desk.state.facts).index(missing[0])]
         await self.type(spread(typed, missing[0].repeat))
+
+    async def _map(self) -> None:
+        """Take what is marked; what is barred is left out, and the reason is the bar."""
+        seq = self.app.desk.state.seq
+        await self.press("enter", seconds=10.0)
+        if self.screen == "JobMapScreen" and self.app.desk.state.seq == seq:
+            await self.press("x")
+            await self.type("It must not spin as it is.")
 
     async def _decide(self) -> None:
         desk = self.app.desk
