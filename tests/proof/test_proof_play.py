@@ -108,7 +108,7 @@ def test_answers_in_turn_are_given_one_after_the_other() -> None:
     """A step asked twice gets the first answer, then the second."""
     result = played(answers={**WORN, "isolate.press": {"in_turn": ["yes", "no"]}})
     assert result.ok, result.problems
-    assert [p.answer for p in result.path if p.step == "isolate.press"]== ["yes", "no"]
+    assert [p.answer for p in result.path if p.step == "isolate.press"] == ["yes", "no"]
 
 
 def test_a_case_may_set_the_order_and_pass_inspections_over() -> None:

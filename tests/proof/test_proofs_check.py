@@ -67,6 +67,8 @@ def test_rule_that_isnt_there() -> None:
 
 def test_new_flow_is_proved() -> None:
     """What a trainer begins from passes everything, its cases too."""
-    found = check(new("own-flow", "Own", "It makes a noise.", {"small": "Small", "large": "Large"}), play=True)
+    found = check(
+        new("own-flow", "Own", "It makes a noise.", {"small": "Small", "large": "Large"}), play=True
+    )
     assert found.sound, "\n".join(map(str, found.problems))
     assert all(p.ok for p in found.played) and found.cases > 0
