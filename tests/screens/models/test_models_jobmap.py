@@ -1,10 +1,12 @@
 """The job map: what there is to do, how each part stands, and what comes next."""
 
+from dataclasses import replace
+
 from jobs import Job
 
 from wizard.engine import commands as c
 from wizard.engine import derive
-from wizard.screens.models.jobmap import cursor, rows
+from wizard.screens.models.jobmap import cursor, detail, rows
 
 
 def by_target(job, kind="inspect"):
@@ -114,3 +116,18 @@ def test_exactly_one_row_is_next_all_through_a_job():
             return
         job.follow(derive.next_up(job.flow, job.state))
     raise AssertionError("the close never came")
+
+
+def test_what_a_bar_forbids_is_not_called_open():
+    """Where a bar forbids the work on a machine proved dead, its row says so, and why; what it doesn't stays open."""
+    job = Job()
+    job.do(c.Open("quick"))
+    job.answer("yes")
+    barring = replace(job.flow.bars["transit"], forbids=("proved-dead",))
+    flow = replace(job.flow, bars={**job.flow.bars, "transit": barring})
+    found = {r.target: r for r in rows(flow, job.state) if r.kind == "inspect"}
+    assert (found["motor"].sign, found["motor"].word) == ("!", "forbidden now")
+    assert "The transit bolts are in" in detail(found["motor"])
+    assert found["dampers"].word == "open"
+    stuck = detail(replace(found["motor"], now=True))
+    assert stuck.startswith("Next in the flow's order, but forbidden now: x leaves it out.")

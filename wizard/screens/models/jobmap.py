@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from wizard.engine import derive
-from wizard.engine.safety import route
+from wizard.engine.safety import forbidden, route
 from wizard.engine.state import State
 from wizard.flow.model import Flow, Inspection
 
@@ -21,6 +21,7 @@ MARKS = {
     "unable": ("-", "not done"),
     "not-fitted": ("-", "not fitted"),
     "absent": ("-", "not for this machine"),
+    "barred": ("!", "forbidden now"),
     "later": (" ", "to come"),
     "fitted": ("✓", "fitted"),
     "declined": ("-", "declined"),
@@ -102,6 +103,8 @@ def _inspection(flow: Flow, state: State, inspection_id: str, kind: str, later: 
         standing = "open" if standing == "open" else ""
     note = state.skipped.get(inspection.id, ("", ""))[1]
     mark = "later" if later and not standing else standing
+    if not mark and (why := forbidden(flow, inspection, inspection.steps[0], derive.bars(state), {})):
+        mark, note = "barred", why
     return MapRow(
         kind, inspection.id, inspection.title, mark, note, inspection.minutes, gates(flow, state, inspection)
     )
@@ -159,6 +162,8 @@ def cursor(found: tuple[MapRow, ...]) -> int:
 def detail(row: MapRow) -> str:
     """What else is known of a row: what comes next, the gates to it by name, its note."""
     parts = ["Next in the flow's order."] if row.now else []
+    if row.now and row.mark == "barred":
+        parts = ["Next in the flow's order, but forbidden now: x leaves it out."]
     if row.gates:
         parts.append(f"First: {', then '.join(row.gates)}.")
     if row.note:
