@@ -20,6 +20,7 @@ class Table(BaseModel):
     """A TOML table: unknown keys are errors, and nothing is turned into another type.
 
     Its validator is built when a file is first checked by it: a table within others needs none of its own.
+    Lists left out are written () here: a list as default would be copied for each table that is checked.
     """
 
     model_config = ConfigDict(extra="forbid", strict=True, frozen=True, defer_build=True)

@@ -123,4 +123,4 @@ class CaseFile(Table):
     """One file of cases/."""
 
     case: Head = Field(description="The case.")
-    attempt: list[Attempt] = Field(default=[], description="Attempts that must be refused.")
+    attempt: list[Attempt] = Field(default=(), description="Attempts that must be refused.")
