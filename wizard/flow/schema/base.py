@@ -13,6 +13,8 @@ from wizard.measure.units import find
 
 SLUG = "^[a-z0-9]+(-[a-z0-9]+)*$"
 LARGEST = 1e12
+NONE: Any = ()
+"""The default of a list that may be left out: pydantic would copy a list for each table that it checks."""
 INFINITY = float("inf")
 
 
@@ -20,7 +22,6 @@ class Table(BaseModel):
     """A TOML table: unknown keys are errors, and nothing is turned into another type.
 
     Its validator is built when a file is first checked by it: a table within others needs none of its own.
-    Lists left out are written () here: a list as default would be copied for each table that is checked.
     """
 
     model_config = ConfigDict(extra="forbid", strict=True, frozen=True, defer_build=True)

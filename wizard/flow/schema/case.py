@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
-from wizard.flow.schema.base import LARGEST, Id, Minutes, StepPath, Table, Text
+from wizard.flow.schema.base import LARGEST, NONE, Id, Minutes, StepPath, Table, Text
 
 REASONS = ("unable", "not_fitted", "stop")
 TURNS = "in_turn"
@@ -123,4 +123,4 @@ class CaseFile(Table):
     """One file of cases/."""
 
     case: Head = Field(description="The case.")
-    attempt: list[Attempt] = Field(default=(), description="Attempts that must be refused.")
+    attempt: list[Attempt] = Field(default=NONE, description="Attempts that must be refused.")

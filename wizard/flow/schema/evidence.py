@@ -8,6 +8,7 @@ from wizard.flow.schema.base import (
     APPLIES,
     BAR,
     LIFT,
+    NONE,
     OWE,
     PAY,
     Applies,
@@ -87,14 +88,14 @@ class Remedy(Table):
     minutes: Minutes = Field(description="How long it takes, the test included.")
     state: State = Field(description="The safety states it may be done in.")
     people: People = Field(default=1, description="How many people it takes.")
-    caution: list[Caution] = Field(default=(), description="Warnings that stand before it.")
-    companions: list[Text] = Field(default=(), description="What to look at or replace along with it.")
-    part: list[Part] = Field(default=(), description="The parts to fit.")
-    owe: list[Id] = Field(default=(), description=OWE)
-    pay: list[Id] = Field(default=(), description=PAY)
-    lift: list[Id] = Field(default=(), description=LIFT)
+    caution: list[Caution] = Field(default=NONE, description="Warnings that stand before it.")
+    companions: list[Text] = Field(default=NONE, description="What to look at or replace along with it.")
+    part: list[Part] = Field(default=NONE, description="The parts to fit.")
+    owe: list[Id] = Field(default=NONE, description=OWE)
+    pay: list[Id] = Field(default=NONE, description=PAY)
+    lift: list[Id] = Field(default=NONE, description=LIFT)
     recheck: list[Reference] = Field(
-        default=(), description="Inspections or steps to measure again after it."
+        default=NONE, description="Inspections or steps to measure again after it."
     )
     worth: Text = Field(default="", description="Is the repair usually worthwhile?")
     risk: Text = Field(default="", description="Told to a customer who declines.")
@@ -110,10 +111,10 @@ class Fault(Table):
         min_length=1, description="Per kind of machine, percent of complaints. A kind left out can't have it."
     )
     alone: bool = Field(default=False, description="True: never confirmed together with another.")
-    bar: list[Id] = Field(default=(), description=BAR)
+    bar: list[Id] = Field(default=NONE, description=BAR)
     hazard: Text = Field(default="", description="What is dangerous about it.")
     confirm: list[StepPath] = Field(
-        default=(), description="One of these steps must have been answered before a part is fitted."
+        default=NONE, description="One of these steps must have been answered before a part is fitted."
     )
     remedy: Remedy = Field(description="What mends it.")
 
@@ -121,13 +122,13 @@ class Fault(Table):
 class LimitsFile(Table):
     """limits.toml"""
 
-    limit: list[Limit] = Field(default=(), description="The limits.")
+    limit: list[Limit] = Field(default=NONE, description="The limits.")
 
 
 class FindingsFile(Table):
     """findings.toml"""
 
-    finding: list[Finding] = Field(default=(), description="The findings.")
+    finding: list[Finding] = Field(default=NONE, description="The findings.")
 
 
 class FaultsFile(Table):

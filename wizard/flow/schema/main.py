@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from wizard.flow.schema.base import BAR, Applies, Id, Minutes, Number, Paragraph, Table, Text, Unit
+from wizard.flow.schema.base import BAR, NONE, Applies, Id, Minutes, Number, Paragraph, Table, Text, Unit
 
 
 class Head(Table):
@@ -31,7 +31,7 @@ class FactValue(Table):
     id: Id = Field(description="The value's id; a whole number where items are counted by it.")
     says: Text = Field(description="The value as it is read, at most 66 columns.")
     note: Text = Field(default="", description="Shown once the value is chosen.")
-    bar: list[Id] = Field(default=(), description=BAR)
+    bar: list[Id] = Field(default=NONE, description=BAR)
     stop: Id = Field(default="", description="The id of a stop: with this value no work is done.")
 
 
@@ -45,7 +45,7 @@ class Fact(Table):
     required: bool = Field(
         default=True, description="False: it may be left open. Nothing may depend on it then."
     )
-    value: list[FactValue] = Field(default=(), max_length=9, description="Its values. None: free text.")
+    value: list[FactValue] = Field(default=NONE, max_length=9, description="Its values. None: free text.")
 
 
 class Bar(Table):
@@ -62,7 +62,7 @@ class Debt(Table):
     id: Id = Field(description="The debt's id.")
     says: Text = Field(description="What must be done.")
     before: list[Id] = Field(
-        default=(), description="Activities or safety states before which it must be paid."
+        default=NONE, description="Activities or safety states before which it must be paid."
     )
     minutes: Minutes = Field(default=0, description="What it costs, there and back.")
 
@@ -74,7 +74,7 @@ class Stop(Table):
     says: Text = Field(description="The reason.")
     call: Text = Field(description="Whom to call.")
     make_safe: list[Text] = Field(min_length=1, description="How to leave the machine safe, one act each.")
-    bar: list[Id] = Field(default=(), description=BAR)
+    bar: list[Id] = Field(default=NONE, description=BAR)
 
 
 class Tool(Table):
@@ -92,7 +92,7 @@ class FlowFile(Table):
 
     flow: Head = Field(description="What the flow is about, and the order of its inspections.")
     fact: list[Fact] = Field(min_length=1, description="The machine facts, in the order they are asked.")
-    bar: list[Bar] = Field(default=(), description="What forbids an activity until it is lifted.")
-    debt: list[Debt] = Field(default=(), description="What is owed until it is paid.")
-    stop: list[Stop] = Field(default=(), description="The reasons to stop work.")
-    tool: list[Tool] = Field(default=(), description="The measuring tools.")
+    bar: list[Bar] = Field(default=NONE, description="What forbids an activity until it is lifted.")
+    debt: list[Debt] = Field(default=NONE, description="What is owed until it is paid.")
+    stop: list[Stop] = Field(default=NONE, description="The reasons to stop work.")
+    tool: list[Tool] = Field(default=NONE, description="The measuring tools.")

@@ -12,6 +12,7 @@ from wizard.flow.schema.base import (
     APPLIES,
     BAR,
     LIFT,
+    NONE,
     OWE,
     PAY,
     Aid,
@@ -55,11 +56,11 @@ class Outcome(Table):
     rules_out: dict[Id, Weight] = Field(
         default={}, description="Findings it rules out, each with its weight."
     )
-    bar: list[Id] = Field(default=(), description=BAR)
-    lift: list[Id] = Field(default=(), description=LIFT)
-    owe: list[Id] = Field(default=(), description=OWE)
-    pay: list[Id] = Field(default=(), description=PAY)
-    voids: list[StateName] = Field(default=(), description=VOIDS)
+    bar: list[Id] = Field(default=NONE, description=BAR)
+    lift: list[Id] = Field(default=NONE, description=LIFT)
+    owe: list[Id] = Field(default=NONE, description=OWE)
+    pay: list[Id] = Field(default=NONE, description=PAY)
+    voids: list[StateName] = Field(default=NONE, description=VOIDS)
     stop: Id = Field(default="", description="The id of a stop: this answer stops work.")
     most: int = Field(default=0, ge=0, le=20, description="How often next is taken in one run.")
     then: Destination = Field(
@@ -94,8 +95,10 @@ class Reading(Table):
     tool: Id = Field(description="The id of the tool.")
     each: Id = Field(default="", description="The id of a fact whose value is the number of items.")
     item: Text = Field(default="", description="What one of them is called.")
-    places: list[Text] = Field(default=(), max_length=16, description="The items by name, in place of each.")
-    ways: list[Text] = Field(default=(), max_length=4, description="Directions, each read on its own.")
+    places: list[Text] = Field(
+        default=NONE, max_length=16, description="The items by name, in place of each."
+    )
+    ways: list[Text] = Field(default=NONE, max_length=4, description="Directions, each read on its own.")
     repeats: int = Field(default=1, ge=1, le=10, description="How often each is read.")
     usual: Number | None = Field(default=None, description="What a healthy machine gives.")
 
@@ -130,12 +133,14 @@ class Step(Table):
     kind: Literal["tell", "look", "choose", "measure", "compute"] = Field(description="What kind of screen.")
     do: Paragraph = Field(description="The action, at most 6 lines of 74 columns.")
     expect: Paragraph = Field(default="", description="What to expect after it.")
-    caution: list[Caution] = Field(default=(), description="Warnings that stand before the action.")
+    caution: list[Caution] = Field(default=NONE, description="Warnings that stand before the action.")
     drawing: Annotated[str, Field(pattern="^[a-z0-9-]+(:[a-z0-9-]+)?$")] = Field(
         default="", description="A drawing's name, then : and the region that is lit."
     )
     minutes: Minutes = Field(default=1, description="How long it usually takes.")
-    does: list[Id] = Field(default=(), description="Activities that bars and debts may forbid: spin, water.")
+    does: list[Id] = Field(
+        default=NONE, description="Activities that bars and debts may forbid: spin, water."
+    )
     next: Target = Field(
         default="", description="Where its answers lead unless they say. Left out: the next step."
     )
@@ -146,8 +151,8 @@ class Step(Table):
         "which draws readings round a rim as they come; the four feet, drawn from above; bleed, which reckons the wait "
         "left until a charged bus is safe.",
     )
-    answer: list[Answer] = Field(default=(), description="The answers of look and choose.")
-    on: list[On] = Field(default=(), description="What each verdict of measure and compute brings about.")
+    answer: list[Answer] = Field(default=NONE, description="The answers of look and choose.")
+    on: list[On] = Field(default=NONE, description="What each verdict of measure and compute brings about.")
     reading: Reading | None = Field(default=None, description="What a measure step reads.")
     compute: Compute | None = Field(default=None, description="What a compute step reckons.")
     limit: Id = Field(default="", description="The id of the limit that judges the reading or result.")
@@ -157,11 +162,11 @@ class Step(Table):
     unable: Unable = Field(
         default=Unable(), description="Where 'unable' leads. Left out: the inspection ends."
     )
-    bar: list[Id] = Field(default=(), description=BAR)
-    lift: list[Id] = Field(default=(), description=LIFT)
-    owe: list[Id] = Field(default=(), description=OWE)
-    pay: list[Id] = Field(default=(), description=PAY)
-    voids: list[StateName] = Field(default=(), description=VOIDS)
+    bar: list[Id] = Field(default=NONE, description=BAR)
+    lift: list[Id] = Field(default=NONE, description=LIFT)
+    owe: list[Id] = Field(default=NONE, description=OWE)
+    pay: list[Id] = Field(default=NONE, description=PAY)
+    voids: list[StateName] = Field(default=NONE, description=VOIDS)
 
 
 class Head(Table):
@@ -176,8 +181,10 @@ class Head(Table):
     absent: Text = Field(default="", description="Recorded as 'not fitted' where it doesn't apply.")
     people: People = Field(default=1, description="How many people it takes.")
     minutes: Minutes = Field(description="How long it takes, panels left out.")
-    opens: list[Id] = Field(default=(), description="Ids of debts that begin with its first answer: panels.")
-    caution: list[Caution] = Field(default=(), description="Warnings that stand before all of it.")
+    opens: list[Id] = Field(
+        default=NONE, description="Ids of debts that begin with its first answer: panels."
+    )
+    caution: list[Caution] = Field(default=NONE, description="Warnings that stand before all of it.")
     why: Text = Field(default="", description="Why it is worth doing.")
     after_only: bool = Field(default=False, description="True: part of proving the repair, never evidence.")
 
