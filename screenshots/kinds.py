@@ -47,6 +47,8 @@ async def hung(s: Shots) -> None:
     await begin(s)
     await at(s, "rods.look", "hung-rods")
     await drawn(s, "hung-rods-drawn")
+    if s.size != SMALL:
+        return
     await at(s, "rods.corners", "hung-tub")
     await at(s, "rods.straps", "hung-straps")
 

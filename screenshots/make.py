@@ -53,6 +53,11 @@ MORE: tuple[tuple[Scene, str], ...] = (
 )
 """Scenes with a home each."""
 
+MORE_LARGE = tuple(
+    (scene, case) for scene, case in MORE if scene in (aids.rim_by_the_clock, kinds.hung, kinds.base)
+)
+"""Those of them with a picture at 120x36."""
+
 
 async def run(
     scene: Scene, case: Case, size: tuple[int, int], folder: Path, home: Path, clock: CaseClock, by_keys: bool
@@ -110,7 +115,7 @@ def jobs(size: tuple[int, int], folder: Path) -> list[str]:
 def others(size: tuple[int, int], folder: Path) -> list[str]:
     """The pictures of the other scenes."""
     told, taken = cases(), []
-    for scene, case in MORE:
+    for scene, case in MORE if size == SMALL else MORE_LARGE:
         taken += asyncio.run(
             run(scene, told[case], size, folder, Path(scene.__name__), CaseClock(), by_keys=False)
         )

@@ -70,7 +70,7 @@ class Player:
             await self.settle()
             if (at and at == self.at) or (not at and self.screen in screens):
                 return
-            await self.act()
+            await self.act(at)
         raise RuntimeError(f"{screens or at} never came; it stands at {self.screen} {self.at}")
 
     @property
@@ -79,10 +79,10 @@ class Player:
         run = self.app.desk.state.run if self.app._desk else None
         return f"{run.inspection}.{run.at}" if run else ""
 
-    async def act(self) -> None:
-        """Press what the screen on top wants."""
+    async def act(self, at: str = "") -> None:
+        """Press what the screen on top wants; quickly, answer all steps up to ``at`` or the inspection's end."""
         if self.quick and self.screen in STEPS:
-            self._answer()
+            self._answer(at)
             return
         match self.screen:
             case "FactScreen":
@@ -106,11 +106,12 @@ class Player:
             case _:
                 await self.press("enter", seconds=10.0)
 
-    def _answer(self) -> None:
-        """Answer the step on screen through the engine, and have the screen follow."""
+    def _answer(self, at: str) -> None:
+        """Answer the steps through the engine, and have the screen follow."""
         session = self.app.desk.opened.session
-        assert session.state.run is not None
-        Driver(session, self.script, lambda s: self.clock.pass_by(s / 3.0)).answer(session.state.run)
+        driver = Driver(session, self.script, lambda s: self.clock.pass_by(s / 3.0))
+        while session.state.run is not None and (not at or at != self.at):
+            driver.answer(session.state.run)
         self.app.show()
 
     async def _fact(self) -> None:

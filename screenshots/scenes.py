@@ -40,6 +40,9 @@ async def find(s: Shots) -> None:
     else:
         await p.press("m")
         await s.shot("map")
+        await p.press("a")
+        await s.shot("advice")
+        await p.press("escape")
         await p.press("enter")
     await p.until(at="dampers.pull")
     quick, p.quick = p.quick, False
@@ -91,6 +94,12 @@ async def extras(s: Shots) -> None:
     await p.press("escape")
     await p.press("l")
     await s.shot("sheet")
+    await p.press("escape")
+    await p.press("a")
+    await s.shot("advice")
+    await p.press("escape")
+    await p.press("e")
+    await s.shot("explain")
     await p.press("escape")
     await p.press("enter")
     await p.press("b")
