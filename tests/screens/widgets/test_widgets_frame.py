@@ -1,9 +1,10 @@
 """The frame of every screen as lines of text: box, headline, warnings, answers, keys."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
-from jobs import Job
+from jobs import Job, good
 
 from wizard.engine import commands as c
 from wizard.flow.model import SIGNAL_WORDS, STATES, Answer, Caution, Step
@@ -61,6 +62,20 @@ def test_measuring_again_says_that_it_is_after_the_repair():
     while job.at != "dampers.pull":
         job.answer()
     assert headline.step_words(job.flow, job.state)[1] == "step 2 of 4, after the repair"
+
+
+def test_nothing_is_after_a_repair_that_was_not_made():
+    """What is asked only at the end, with parts on order: no repair is spoken of."""
+    flow = good()
+    late = {**flow.inspections, flow.leave: replace(flow.inspections[flow.leave], after_only=True)}
+    job = Job(flow=replace(flow, inspections=late))
+    job.until("repair")
+    job.do(c.Mend("dampers-worn", "on-order"))
+    job.do(c.Open(flow.leave))
+    while job.state.run.inspection != flow.leave:
+        job.answer()
+    assert job.state.run.phase == "after"
+    assert "repair" not in headline.step_words(job.flow, job.state)[1]
 
 
 def test_minutes_are_counted_from_the_visit_and_not_over_a_night():

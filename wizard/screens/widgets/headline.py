@@ -36,7 +36,8 @@ def step_words(flow: Flow, state: State) -> tuple[str, str, str]:
     inspection = flow.inspections[run.inspection]
     ids = [s.id for s in inspection.steps]
     place = f"step {ids.index(run.at) + 1} of {len(ids)}" if run.at in ids else ""
-    again = "after the repair" if run.phase == "after" and not inspection.gate else ""
+    mended = any(r.outcome == "fitted" for r in state.repairs)
+    again = "after the repair" if mended and run.phase == "after" and not inspection.gate else ""
     below = [flow.inspections[r.inspection].title for r in map(state.find_run, state.stack[:-1]) if r]
     way = f"The way to: {below[-1]}" if below else ""
     return inspection.title, ", ".join(x for x in (place, again) if x), way
