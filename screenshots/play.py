@@ -6,6 +6,7 @@ import os
 from collections.abc import Iterable
 from pathlib import Path
 
+from textual.events import Paste
 from textual.pilot import Pilot
 
 from wizard.engine import derive, judging
@@ -24,6 +25,9 @@ NAMES = {
 
 STEPS = ("QuestionScreen", "ReadingScreen", "ComputedScreen")
 """The screens of steps."""
+
+LONG = 20
+"""Characters of a text that isn't typed key by key where things go quickly."""
 
 MOST = 400
 """Acts in one job, at most: a job that doesn't end is a defect."""
@@ -59,9 +63,13 @@ class Player:
         await self.settle()
 
     async def type(self, text: str, then: str = "enter") -> None:
-        """Type a text, then a key."""
+        """Type a text, then a key; quickly, a long one is pasted."""
         self.clock.pass_by(2.0)
-        await self.pilot.press(*(NAMES.get(c, c) for c in text))
+        if self.quick and len(text) > LONG and self.app.focused:
+            self.app.focused.post_message(Paste(text))
+            await self.settle()
+        else:
+            await self.pilot.press(*(NAMES.get(c, c) for c in text))
         await self.press(*([then] if then else []))
 
     async def until(self, *screens: str, at: str = "") -> None:
