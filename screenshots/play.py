@@ -66,7 +66,7 @@ class Player:
         """Type a text, then a key; quickly, a long one is pasted."""
         self.clock.pass_by(2.0)
         if self.quick and len(text) > LONG and self.app.focused:
-            self.app.focused.post_message(Paste(text))
+            self.app.post_message(Paste(text))
             await self.settle()
         else:
             await self.pilot.press(*(NAMES.get(c, c) for c in text))
