@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from aids import at_pull, unjudged, with_pull
+from aid_jobs import at_pull, unjudged, with_pull
 from stage import SIZES, stage
 
 both = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])

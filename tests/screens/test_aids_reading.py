@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from aids import FEET, PLAY, at_pull, rim, unjudged, with_pull
+from aid_jobs import FEET, PLAY, at_pull, rim, unjudged, with_pull
 from stage import SIZES, good, stage
 
 both = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])

@@ -110,6 +110,7 @@ def test_a_job_stopped_at_a_scorched_plug(tmp_path, folder, flow):
     assert verified(tmp_path)
 
 
+@pytest.mark.nightly
 def test_parts_on_order_and_the_job_taken_up_again(tmp_path, folder, flow):
     """Left safe and marked, closed with a parts list; a second visit fits and proves."""
     case = folder / "cases" / "dampers-worn.toml"
