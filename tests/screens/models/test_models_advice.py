@@ -21,7 +21,7 @@ def counsel(*checks, enough=False, owed=None):
     ("found", "word"),
     [
         (check(), "worth it"),
-        (check(saves=1.0, rate=0.2), "not worth it"),
+        (check(saves=1.0, rate=0.2), "tells little more"),
         (check(saves=1.0, rate=0.9), "with others"),
         (check(confirms=True), "only confirms"),
         (check(saves=0.0, rate=0.0, about=""), "tells nothing new"),

@@ -83,7 +83,7 @@ def worth(check: Advice) -> str:
     if check.confirms:
         return "only confirms"
     if not check.worth:
-        return "not worth it"
+        return "tells little more"
     return "worth it" if check.saves >= WORTH * check.minutes else "with others"
 
 
