@@ -158,7 +158,9 @@ def make(folder: Path) -> list[str]:
 
 if __name__ == "__main__":
     if sys.argv[1:2] and sys.argv[1].startswith("-"):
-        sys.exit("Usage: python screenshots/make.py [FOLDER]    (without one, the pictures here are made anew)")
+        sys.exit(
+            "Usage: python screenshots/make.py [FOLDER]    (without one, the pictures here are made anew)"
+        )
     target = Path(sys.argv[1] if len(sys.argv) > 1 else Path(__file__).parent).resolve()
     target.mkdir(parents=True, exist_ok=True)
     for stem in make(target):
