@@ -1,7 +1,6 @@
 """The pictures of the README come from the running program, fetch nothing, and name nobody."""
 
 import re
-import sys
 from pathlib import Path
 
 import pytest
@@ -36,10 +35,10 @@ def test_text_fits_the_size_it_is_named_by(picture):
     assert len(rows) <= lines and max(map(len, rows)) <= columns
 
 
-def test_cleaning_takes_out_what_would_be_fetched():
+def test_cleaning_takes_out_what_would_be_fetched(monkeypatch):
     """Fonts, comments and window buttons go; spaces are kept as spaces."""
-    sys.path.insert(0, str(FOLDER))
-    from make import cleaned
+    monkeypatch.syspath_prepend(str(FOLDER))
+    from shots import cleaned
 
     svg = (
         '<svg class="rich-terminal"><!-- made by --><style>@font-face { src: url("https://x.y/z.woff"); }\n'
