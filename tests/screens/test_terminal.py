@@ -58,6 +58,7 @@ def events(home):
     return tomllib.loads((session_of(home) / "journal.toml").read_text(encoding="utf-8"))["event"]
 
 
+@pytest.mark.nightly
 def test_a_whole_job_with_worn_dampers_killed_half_way_and_finished(tmp_path, folder, flow):
     """By keys alone; SIGKILL in the middle of the dampers; taken up through a fresh gate; proved, closed, verified."""
     case = folder / "cases" / "dampers-worn.toml"

@@ -198,6 +198,7 @@ def test_a_base_sprung_top_loader_with_worn_pads(tmp_path, folder, flow):
     assert row[2].startswith("2.50 ±") and row[2].endswith("good"), row
 
 
+@pytest.mark.nightly
 def test_a_front_loader_with_a_cracked_spider(tmp_path, folder, flow):
     """Barred from any spin as soon as it knocks, and told so when one tries; declined; left marked; never spun."""
     case = folder / "cases" / "spider-declined.toml"
