@@ -92,7 +92,7 @@ def test_event_altered_in_any_field_is_reviewed_or_refused_in_words(data):
 @given(st.data())
 @settings(max_examples=60, deadline=None)
 def test_events_left_out_or_moved_are_reviewed_or_refused_in_words(data):
-    """Events dropped, doubled or out of order."""
+    """Events dropped, doubled or out of order. Cut off the end alone leaves a job not yet over, as the seal shows."""
     records = list(JOB.records)
     for _ in range(data.draw(st.integers(1, 3))):
         place = data.draw(st.integers(0, len(records) - 1))
@@ -106,4 +106,4 @@ def test_events_left_out_or_moved_are_reviewed_or_refused_in_words(data):
     except SteadfootError as trouble:
         assert str(trouble)
     else:
-        assert records == JOB.records or [f for f in found if f.rule == "against-rules"]
+        assert records == JOB.records[: len(records)] or [f for f in found if f.rule == "against-rules"]
