@@ -6,6 +6,8 @@ import pytest
 from aid_jobs import at_pull, unjudged, with_pull
 from stage import SIZES, stage
 
+from wizard.flow.model import Caution
+
 both = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
 
 
@@ -109,6 +111,37 @@ async def test_a_falling_bus_says_the_wait_that_is_left(tmp_path, size):
         assert "About 2 min 55 s until it is at 50 V" in s.text and "not proof" in s.text
         await s.press("enter")
         assert s.name == "ReadingScreen" and s.app.screen.typed == "140 V"
+
+
+WARNED = {
+    "caution": (Caution("danger", "A charged bus kills. Only the reading tells."), Caution("notice", "Slow."))
+}
+
+
+@both
+async def test_the_danger_of_a_live_bus_stays_in_sight(tmp_path, size):
+    """Before the first voltage and after more than there is room for, with the field and what to do."""
+    flow = unjudged("V", 1000.0, ("bus",), "bleed")
+    async with stage(tmp_path, size, prepare=at_pull, flow=with_pull(flow, **WARNED)) as s:
+        await s.press("asterisk")
+        assert "▲ DANGER   A charged bus kills. Only the reading tells." in s.text
+        for volts in (300, 250, 210, 180, 150, 130, 110, 95):
+            await s.type(str(volts))
+            s.clock.move(59.0)
+            assert "▲ DANGER   A charged bus kills. Only the reading tells." in s.text
+        assert "95 V" in s.text and "hands out until" in s.text and "Enter take it" in s.text
+
+
+@pytest.mark.parametrize(("unit", "aid"), [("s", "stopwatch"), ("s", "taps"), ("V", "bleed")])
+async def test_no_panel_covers_what_its_step_warns_of(tmp_path, unit, aid):
+    """The warnings of the step stand on every panel, and take no line where there are none."""
+    flow = unjudged(unit, 600.0, ("drum",), aid)
+    async with stage(tmp_path / "warned", prepare=at_pull, flow=with_pull(flow, **WARNED)) as s:
+        await s.press("asterisk")
+        assert "▲ DANGER   A charged bus kills." in s.text and "NOTICE   Slow." in s.text
+    async with stage(tmp_path / "calm", prepare=at_pull, flow=with_pull(flow, caution=())) as s:
+        await s.press("asterisk")
+        assert "DANGER" not in s.text and s.text.splitlines()[3].strip()
 
 
 async def test_a_bus_that_does_not_fall_is_said(tmp_path):

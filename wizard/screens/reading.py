@@ -24,7 +24,7 @@ from wizard.screens.fit import fit, stack
 from wizard.screens.models import taking, timing
 from wizard.screens.panel import Panel
 from wizard.screens.plain import sign
-from wizard.screens.prose import step_lines
+from wizard.screens.prose import cautions_of, step_lines
 from wizard.screens.widgets.field import Field
 from wizard.screens.widgets.repeats import Repeats
 from wizard.screens.widgets.ruler import Ruler
@@ -262,15 +262,17 @@ class ReadingScreen(AidedScreen):
         """The panel of the step's aid, if it has one."""
         from wizard.screens.aids import bleed, stopwatch, taps
 
+        warned = cautions_of(self.inspection, self.step, False)
         match self.step.aid:
             case "stopwatch":
-                return stopwatch.StopwatchPanel()
+                return stopwatch.StopwatchPanel(warned)
             case "taps":
                 metric = "mm" if self.host.system == "metric" else "in"
-                return taps.TapsPanel(taps.counting(self.reading.unit), metric)
+                return taps.TapsPanel(taps.counting(self.reading.unit), metric, warned)
             case "bleed":
                 limit = judging.limit_of(self.desk.flow, self.desk.state, self.step)
-                return bleed.BleedPanel(timing.safe_volts([b.top for b in limit.bands] if limit else []))
+                safe = timing.safe_volts([b.top for b in limit.bands] if limit else [])
+                return bleed.BleedPanel(safe, warned)
         return None
 
     def put(self, text: str) -> None:

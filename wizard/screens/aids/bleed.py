@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from textual.app import ComposeResult
 from textual.widgets import Input, Static
 
+from wizard.flow.model import Caution
 from wizard.measure import units
 from wizard.screens.models.timing import Bleed
 from wizard.screens.panel import Panel
+from wizard.screens.widgets.caution import Cautions
 from wizard.screens.widgets.field import Field
 
 _SHOWN = 6
@@ -25,12 +29,14 @@ class BleedPanel(Panel[str]):
         "the step. Esc goes back.",
     )
 
-    def __init__(self, safe: float) -> None:
+    def __init__(self, safe: float, cautions: Sequence[Caution] = ()) -> None:
         super().__init__()
+        self._cautions = cautions
         self.bleed, self._sent = Bleed(safe), ""
 
     def body(self) -> ComposeResult:
-        """What to do, the readings so far, the field."""
+        """The step's warnings, what to do, the readings so far, the field."""
+        yield Cautions(self._cautions)
         yield Static("", id="says", classes="says", markup=False)
         yield Static("", id="read", markup=False)
         yield Field(id="volts")

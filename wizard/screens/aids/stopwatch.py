@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from textual.app import ComposeResult
 from textual.widgets import Digits, Static
 
+from wizard.flow.model import Caution
 from wizard.screens import keys
 from wizard.screens.models.timing import Stopwatch, watch_face
 from wizard.screens.panel import Panel
 from wizard.screens.plain import plain
+from wizard.screens.widgets.caution import Cautions
 
 FACE = 0.2
 """Seconds between two looks at a running watch: a moving picture costs battery."""
@@ -25,12 +29,13 @@ class StopwatchPanel(Panel[str]):
         "again from nothing. Esc goes back with nothing put in.",
     )
 
-    def __init__(self) -> None:
+    def __init__(self, cautions: Sequence[Caution] = ()) -> None:
         super().__init__()
-        self.timed = Stopwatch()
+        self.timed, self._cautions = Stopwatch(), cautions
 
     def body(self) -> ComposeResult:
-        """The figures, and what the keys do now."""
+        """The step's warnings, the figures, and what the keys do now."""
+        yield Cautions(self._cautions)
         yield Static(watch_face(0.0), id="face") if plain() else Digits(watch_face(0.0), id="face")
         yield Static("", id="says", classes="says", markup=False)
 

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.widgets import Digits, Input, Static
 
+from wizard.flow.model import Caution
 from wizard.measure import units
 from wizard.screens import keys
 from wizard.screens.models.timing import Taps, heights
 from wizard.screens.panel import Panel
 from wizard.screens.plain import plain
+from wizard.screens.widgets.caution import Cautions
 from wizard.screens.widgets.field import Field
 
 
@@ -26,12 +30,14 @@ class TapsPanel(Panel[str]):
         "again. Tab goes to the heights: type those of the swings, first to last, and Enter shows the damping.",
     )
 
-    def __init__(self, counting: bool = False, unit: str = "mm") -> None:
+    def __init__(self, counting: bool = False, unit: str = "mm", cautions: Sequence[Caution] = ()) -> None:
         super().__init__()
+        self._cautions = cautions
         self.taps, self._counting, self._unit = Taps(), counting, unit
 
     def body(self) -> ComposeResult:
-        """The count in big figures, the words, the heights, their picture."""
+        """The step's warnings, the count in big figures, the words, the heights, their picture."""
+        yield Cautions(self._cautions)
         yield Static("0", id="face") if plain() else Digits("0", id="face")
         yield Static("", id="says", classes="says", markup=False)
         yield Static(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from textual.content import Content
+from textual.widgets import Static
 
 from wizard.flow.model import SIGNAL_WORDS, Caution
 from wizard.screens.plain import sign
@@ -40,3 +41,20 @@ def block(word: str, style: str, says: str, width: int) -> list[Content]:
     rows = wrapped(says, width - hang) or [""]
     first = Content.styled(word, style).append("  " + rows[0])
     return [first, *(Content(" " * hang + row) for row in rows[1:])]
+
+
+class Cautions(Static):
+    """Cautions kept in sight on what lies over their step; nothing where there are none."""
+
+    DEFAULT_CSS = """
+    Cautions { width: 1fr; height: auto; margin-bottom: 1; }
+    """
+
+    def __init__(self, cautions: Sequence[Caution], id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._cautions = tuple(cautions)
+        self.display = bool(self._cautions)
+
+    def on_resize(self) -> None:
+        """Wrap them to the width that there is."""
+        self.update(Content("\n").join(caution_lines(self._cautions, max(20, self.size.width))))
