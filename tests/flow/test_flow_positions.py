@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -12,7 +13,8 @@ from folders import good
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wizard.flow.positions import Positions, locate, strict
+from wizard.flow.files import parse
+from wizard.flow.positions import Positions, locate
 from wizard.flow.read import read_one
 
 KEYS = st.text(st.characters(codec="utf-8", exclude_categories=("Cs", "Cc")), min_size=1, max_size=4)
@@ -112,20 +114,16 @@ def test_no_text_makes_locating_fail(text: str) -> None:
     locate(text)
 
 
-def test_a_parser_that_takes_more_than_toml_1_0_is_looked_over(monkeypatch: pytest.MonkeyPatch) -> None:
-    """TOML 1.1 lets an inline table go over lines; 1.0 doesn't. Where Python reads it, it is a problem all the same."""
-    text = b"a = {\n}\n"
+@pytest.mark.parametrize("text", [b"a = {\n}\n", b"a = [{b = 1,}]\n", b'a = "\\x41"\n', b"a = 07:32\n"])
+def test_what_only_toml_1_1_allows_is_a_problem_on_every_python(text: bytes) -> None:
+    """TOML 1.1 lets an inline table go over lines and end in a comma, and has two more forms of values; 1.0 doesn't."""
     assert [p.rule for p in read_one("limits.toml", text, "limits").problems][:1] == ["toml"]
-    monkeypatch.setattr("wizard.flow.read.strict", lambda: False)
-    monkeypatch.setattr("wizard.flow.files.tomllib.loads", lambda _text: {"a": {}})
-    problems = read_one("limits.toml", text, "limits").problems
-    assert "this is not TOML 1.0" in [p.text for p in problems]
 
 
-def test_strict_is_what_this_python_reads() -> None:
-    """It is asked and not told by the version: a text of TOML 1.1 alone is tried."""
-    try:
-        lenient = tomllib.loads("a = {\n}") == {"a": {}}
-    except tomllib.TOMLDecodeError:
-        lenient = False
-    assert strict() is not lenient
+def test_the_parser_reads_the_shipped_files_as_the_standard_library_does() -> None:
+    """The flows are parsed by a compiled parser; the reference is Python's own tomllib."""
+    found = sorted((Path(__file__).parents[2] / "flows").rglob("*.toml"))
+    assert len(found) > 100
+    for path in found:
+        text = path.read_text(encoding="utf-8")
+        assert parse(text) == tomllib.loads(text), path

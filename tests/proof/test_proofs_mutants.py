@@ -36,7 +36,7 @@ def ledger(flow: Flow) -> Ledger:
 
 
 def leaking(flow: Flow) -> Iterator[tuple[str, str, Flow]]:
-    """Every gate whose retry leads on once used up, or whose look or reading no longer stops work."""
+    """Every gate whose retry leads on once used up, whose bad answer stops no work, or that says not good."""
     for gate in flow.inspections.values():
         for step in gate.steps if gate.gate else ():
             goes = gate.following(step.id)
@@ -44,8 +44,10 @@ def leaking(flow: Flow) -> Iterator[tuple[str, str, Flow]]:
                 where = f"{gate.id}.{step.id}"
                 if a.most:
                     yield gate.id, where, answer(flow, where, a.id, then=goes)
-                elif a.stop and step.kind != "choose":
+                elif a.stop:
                     yield gate.id, where, answer(flow, where, a.id, stop="", next=goes)
+                elif a.good:
+                    yield gate.id, where, answer(flow, where, a.id, good=False)
 
 
 def unpaid(flow: Flow, debt: str) -> Flow:
@@ -71,7 +73,7 @@ def test_every_leak_of_a_gate_is_caught(flow: Flow) -> None:
                 problem.witness,
             )
             count += 1
-    assert count > 10
+    assert count > 30
 
 
 def test_every_debt_that_nothing_pays_is_caught(flow: Flow) -> None:

@@ -22,6 +22,36 @@ WALKS = "weights = { dampers-worn = 0.5, transit-in = 0.9, wiring = 0.1, normal 
 FAIL = '[[step.on]]\nverdict = "fail"\n'
 RETRY = 'next = "bus"\nmost = 3\nthen = "stop:live"\n'
 AGAIN = 'again. Does it show it?"\nunable = { stop = "live" }\n\n[[step.answer]]\nid = "yes"\nusual = true'
+LOOKED = """kind = "look"
+do = "Look at the plug and the outlet. Are both whole and cool?"
+unable = { stop = "hot-plug" }
+
+[[step.answer]]
+id = "yes"
+usual = true
+
+[[step.answer]]
+id = "no"
+stop = "hot-plug"
+"""
+CHOSEN_OF_THREE = """kind = "choose"
+do = "Look at the plug and the outlet."
+unable = { stop = "hot-plug" }
+
+[[step.answer]]
+id = "yes"
+says = "Whole and cool"
+usual = true
+
+[[step.answer]]
+id = "warm"
+says = "Whole, and warm from the sun"
+good = true
+
+[[step.answer]]
+id = "no"
+says = "Scorched"
+"""
 SPIN_FREE = (
     "flow.toml",
     'says = "Close the front panel"\nbefore = ["spin"]',
@@ -93,6 +123,10 @@ TABLE = {
     ),
     "a scorched plug passed by": Broken(
         ((ISOLATE, 'id = "no"\nstop = "hot-plug"', 'id = "no"'),),
+        "passed", ISOLATE, '[[step.answer]]\nid = "no"', isolated_though("look: no"),
+    ),
+    "a scorched plug of three answers passed by": Broken(
+        ((ISOLATE, LOOKED, CHOSEN_OF_THREE),),
         "passed", ISOLATE, '[[step.answer]]\nid = "no"', isolated_though("look: no"),
     ),
     "a charged bus passed by": Broken(

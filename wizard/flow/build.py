@@ -125,6 +125,7 @@ def _tool(table: Table) -> Tool:
         unit=find(unit).symbol,
         resolution=span_to_si(table["resolution"], unit),
         uncertainty=span_to_si(table["uncertainty"], unit),
+        needs=table.get("needs", ""),
     )
 
 

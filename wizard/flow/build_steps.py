@@ -144,6 +144,7 @@ def _answer(table: Table, says: str, following: str) -> Answer:
         usual=table.get("usual", False),
         most=table.get("most", 0),
         then=table.get("then", ""),
+        good=table.get("good", False),
     )
 
 

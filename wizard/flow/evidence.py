@@ -8,13 +8,17 @@ from dataclasses import dataclass, field
 
 @dataclass(frozen=True, slots=True)
 class Tool:
-    """A measuring tool: ``resolution`` and standard ``uncertainty`` in SI of ``unit``'s dimension."""
+    """A measuring tool: ``resolution`` and standard ``uncertainty`` in SI of ``unit``'s dimension.
+
+    ``needs`` is the safety state in which it may touch the machine; '' any.
+    """
 
     id: str
     says: str
     unit: str
     resolution: float
     uncertainty: float
+    needs: str = ""
 
 
 @dataclass(frozen=True, slots=True)

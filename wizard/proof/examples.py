@@ -69,6 +69,9 @@ right   next = "plug"
 gate = "proved-dead"
 wrong   state = "covered"
 right   state = "isolated"
+[[tool]] for ohms
+wrong   no needs
+right   needs = "proved-dead"
 # unable
 in a gate
 wrong   unable = { next = "press" }
@@ -109,6 +112,9 @@ right   name it, or take it out
 in the gate to isolated: "Does anything light?"  yes
 wrong   next = "plug", most = 2, then = "taps"
 right   next = "plug", most = 2, then = "stop:not-ready"
+in the same gate: "Look at the plug"  scorched
+wrong   says = "Scorched", and nothing else
+right   stop = "scorched"
 # state
 an engine that kept 'isolated' over a restart would be found here;
 no flow that passes the other rules is known to break it

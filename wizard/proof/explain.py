@@ -22,8 +22,8 @@ class Explained:
 
 PROVES: dict[str, tuple[str, str]] = {
     "passed": (
-        "Every way through a gate to its end is by answers that are good: none of them unable, failed, a retry used "
-        "up, or the bad one of two.",
+        "Every way through a gate to its end is by answers that are good: the usual one, one that the flow marks "
+        "good, or a reading that passes. None is unable, failed or a retry used up.",
         "A gate is what stands between hands and mains. Whoever gets past it on a bad answer works on a live machine.",
     ),
     "state": (

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wizard.flow.evidence import Tool
 from wizard.flow.model import STATES, Inspection
 from wizard.flow.problems import Problem
 from wizard.flow.rules.book import Book, Spot, StepSpot
+from wizard.measure.units import dimension
 
 ENTERED_FROM = {
     "isolated": STATES,
@@ -24,6 +26,16 @@ BEGUN_FROM = {
 }
 """The states in which each gate must be open, since the machine comes to it from there."""
 
+SERVES = {
+    "covered": STATES,
+    "isolated": ("isolated", "proved-dead", "wet"),
+    "proved-dead": ("proved-dead",),
+    "wet": ("wet",),
+    "proving": ("proving",),
+}
+"""The states that serve a tool which needs one of them."""
+
+ELECTRICAL = ("voltage", "resistance", "current", "capacitance")
 SPIN = "spin"
 SPUN_IN = ("covered", "proving")
 HARM = ("danger", "warning", "caution")
@@ -114,4 +126,27 @@ def order(book: Book) -> Iterator[Problem]:
             yield book.error(spot, (key,), f'"{found.id}" is a gate. Name an inspection that is none', "gate")
 
 
-RULES = (unable, gates, cautions, order)
+def tools(book: Book) -> Iterator[Problem]:
+    """A tool for electrical values says which state it needs, and is used in no other."""
+    for spot in book.tables("flow.toml", "tool"):
+        tool = book.flow.tools[spot.table["id"]]
+        kind = dimension(tool.unit)
+        if kind in ELECTRICAL and not tool.needs:
+            said = f'a tool for {kind} touches terminals: say which state it needs, such as needs = "proved-dead"'
+            yield book.error(spot, (), said, "gate")
+    for at in book.steps():
+        known = book.flow.tools.get(at.step.reading.tool) if at.step.reading else None
+        if known and known.needs and at.inspection.gate != known.needs:
+            yield from _tool(book, at, known)
+
+
+def _tool(book: Book, at: StepSpot, tool: Tool) -> Iterator[Problem]:
+    """A step's tool may be used in each state that the step may be answered in."""
+    wrong = [s for s in at.inspection.states if s not in SERVES[tool.needs]]
+    if wrong:
+        said = f'tool "{tool.id}" needs {tool.needs}, but this step may be answered while {wrong[0]}. '
+        mend = f'Give the inspection state = "{tool.needs}", or name another tool'
+        yield book.error(at.spot, ("reading", "tool"), said + mend, "gate")
+
+
+RULES = (unable, gates, cautions, order, tools)

@@ -72,6 +72,19 @@ def _answer(book: Book, at: StepSpot, spot: Spot) -> Iterator[Problem]:
     if "unticked" in spot.table and not at.step.many:
         yield book.error(spot, ("unticked",), '"unticked" needs many = true on the step', "many", key=True)
     yield from _leading(book, spot)
+    yield from _good(book, at, spot)
+
+
+def _good(book: Book, at: StepSpot, spot: Spot) -> Iterator[Problem]:
+    """``good`` belongs to a gate's answers that lead on."""
+    if not spot.table.get("good"):
+        return
+    if not at.inspection.gate:
+        yield book.error(spot, ("good",), '"good" does nothing outside a gate. Take it out', "kind", key=True)
+    for key in ("stop", "bar", "most"):
+        if spot.table.get(key):
+            said = f'an answer with "{key}" is not as safe as the usual one. Leave good or {key} out'
+            yield book.error(spot, ("good",), said, "kind", key=True)
 
 
 def _leading(book: Book, spot: Spot) -> Iterator[Problem]:

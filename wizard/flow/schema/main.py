@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from wizard.flow.schema.base import BAR, NONE, Applies, Id, Minutes, Number, Paragraph, Table, Text, Unit
+from wizard.flow.schema.base import (
+    BAR,
+    NONE,
+    Applies,
+    Id,
+    Minutes,
+    Number,
+    Paragraph,
+    StateName,
+    Table,
+    Text,
+    Unit,
+)
 
 
 class Head(Table):
@@ -85,6 +97,11 @@ class Tool(Table):
     unit: Unit = Field(description="The unit it is read in, and of the two numbers here.")
     resolution: Number = Field(ge=0, description="The smallest step it shows.")
     uncertainty: Number = Field(ge=0, description="Its standard uncertainty.")
+    needs: StateName | None = Field(
+        default=None,
+        description="The safety state in which it may touch the machine; the gate to that state may use it too. "
+        "Required of a tool for volts, ohms, amperes or farads.",
+    )
 
 
 class FlowFile(Table):

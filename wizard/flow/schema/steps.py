@@ -48,6 +48,12 @@ def _calculator(value: str) -> str:
     return value
 
 
+GOOD = (
+    "Only in a gate: true for an answer that is not the usual one, but as safe, and so may lead on to the state. "
+    "Every other answer goes back to its step or stops work."
+)
+
+
 class Outcome(Table):
     """What an answer or a verdict brings about."""
 
@@ -78,6 +84,7 @@ class Answer(Outcome):
     )
     verdict: Verdict | None = Field(default=None, description="pass, watch or fail, where the answer is one.")
     usual: bool = Field(default=False, description="True for the answer that a healthy machine gives.")
+    good: bool = Field(default=False, description=GOOD)
 
 
 class On(Outcome):

@@ -14,6 +14,12 @@ from wizard.proof.proofs.ways import STOP, UNABLE, Way, good
 _BECAUSE = {
     "spent": "once the answer was given as often as it may be",
     "bad": "though not all is well",
+    "unsaid": "though nothing says that it is as safe as the usual answer",
+}
+_MEND = {
+    "spent": "Lead it back to its step (with most and a stop), or stop work",
+    "bad": "Lead it back to its step (with most and a stop), or stop work",
+    "unsaid": "Stop work, lead it back to its step (with most and a stop), or write good = true if it is",
 }
 
 
@@ -55,11 +61,20 @@ def _unable(ledger: Ledger, places: Places, gate: Inspection, way: Way) -> Itera
 
 
 def _passed(ledger: Ledger, places: Places, gate: Inspection, way: Way, rest: tuple[Way, ...]) -> Shown:
-    because = _BECAUSE["spent" if way.spent else "bad"]
-    said = f'gate "{gate.id}", step "{way.step}": "{way.answer}" passes the gate to {gate.gate} {because}'
-    mend = "Lead it back to its step (with most and a stop), or stop work"
+    why = _why(way)
+    said = (
+        f'gate "{gate.id}", step "{way.step}": "{way.answer}" passes the gate to {gate.gate} {_BECAUSE[why]}'
+    )
     place = places.step(gate.id, way.step, way.answer)
-    return places.show(place, f"{said}. {mend}", "passed", _witness(ledger, gate, way, rest))
+    return places.show(place, f"{said}. {_MEND[why]}", "passed", _witness(ledger, gate, way, rest))
+
+
+def _why(way: Way) -> str:
+    """Why it isn't good: a retry used up, what the answer itself says, or that nothing is said of it."""
+    chosen = way.chosen
+    if way.spent or chosen is None:
+        return "spent"
+    return "bad" if chosen.bar or chosen.verdict in ("watch", "fail") or chosen.most else "unsaid"
 
 
 def _witness(ledger: Ledger, gate: Inspection, way: Way, rest: tuple[Way, ...]) -> tuple[str, ...]:

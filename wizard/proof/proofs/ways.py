@@ -124,9 +124,10 @@ def _plain(way: Way) -> bool:
 
 
 def good(flow: Flow, inspection: str, way: Way) -> bool:
-    """True unless the answer says that all is not well: unable, a bad verdict, a bar, a retry, or not the usual of two.
+    """True for the answer that the flow marks usual or ``good``, and for a reading that passes.
 
-    Of a look's two answers the usual one is the good one; of a choice's, those that are no retry.
+    Never for one that bars, fails or is counted. What a flow says nothing of isn't good: 'the plug is scorched'
+    can't be known from 'the breaker is locked' by its form.
     """
     chosen = way.chosen
     if chosen is None:
@@ -137,4 +138,4 @@ def good(flow: Flow, inspection: str, way: Way) -> bool:
         return False
     if step.kind in ("measure", "compute"):
         return chosen.id in ("pass", "done")
-    return chosen.usual or step.kind != "look" or step.usual is None
+    return chosen.usual or chosen.good
