@@ -38,6 +38,51 @@ def response(swing: Swing, time: Array, stop: int | None = None) -> Array:
     ``stop``: stay at that turning point, whatever the friction says; smooth in the swing's numbers, so
     made for fitting.
     """
+    course = _course(swing, time, stop)
+    moved = course.heading * ((course.level - swing.friction) * _wave(swing, course.since) + swing.friction)
+    later = swing.rest + np.where(course.stuck, course.heading * course.level, moved)
+    return np.where(time < course.first, _opening(swing, np.minimum(time, course.first)), later)
+
+
+def velocity(swing: Swing, time: Array, stop: int | None = None) -> Array:
+    """Return the velocity (lengths a second) at each ``time`` (s, none negative), shape (n,); ``stop`` as in
+    ``response``.
+
+    Unlike the acceleration, which dry friction makes jump at each turn, it has no jumps.
+    """
+    course = _course(swing, time, stop)
+    moved = course.heading * (course.level - swing.friction) * _wave_pace(swing, course.since)
+    later = np.where(course.stuck, 0.0, moved)
+    return np.where(time < course.first, _opening_pace(swing, np.minimum(time, course.first)), later)
+
+
+def mean_acceleration(swing: Swing, time: Array, width: float, stop: int | None = None) -> Array:
+    """Return the acceleration (lengths a second squared) as the mean over ``width`` s round each ``time``, shape (n,).
+
+    No ``time`` below half a width. What a sensor gives that takes one reading every ``width`` s; ``stop`` as in
+    ``response``.
+    """
+    edges = velocity(swing, np.concatenate([time - width / 2, time + width / 2]), stop)
+    before, after = np.split(edges, 2)
+    gained: Array = (after - before) / width
+    return gained
+
+
+@dataclass(frozen=True, slots=True)
+class _Course:
+    """Where each time lies: before the ``first`` turning point, or ``since`` one of height ``level``, from the side
+    ``heading`` (+1, -1); ``stuck`` where it stays.
+    """
+
+    first: float
+    since: Array
+    heading: Array
+    level: Array
+    stuck: NDArray[np.bool_]
+
+
+def _course(swing: Swing, time: Array, stop: int | None) -> _Course:
+    """Return the half swing that each time lies in."""
     half = math.pi / (swing.omega * _root(swing))
     first, sign, peak = _first_turn(swing)
     turns = max(0, math.ceil((float(time.max(initial=0.0)) - first) / half))
@@ -46,12 +91,7 @@ def response(swing: Swing, time: Array, stop: int | None = None) -> Array:
     last = len(peaks) - 1 if stay is None else min(stay, len(peaks) - 1)
     index = np.clip(np.floor((time - first) / half).astype(int), 0, last)
     since = np.minimum(np.maximum(time - first - index * half, 0.0), half)
-    heading = np.where(index % 2 == 0, sign, -sign)
-    level = peaks[index]
-    moved = heading * ((level - swing.friction) * _wave(swing, since) + swing.friction)
-    stuck = index == stay
-    later = swing.rest + np.where(stuck, heading * level, moved)
-    return np.where(time < first, _opening(swing, np.minimum(time, first)), later)
+    return _Course(first, since, np.where(index % 2 == 0, sign, -sign), peaks[index], index == stay)
 
 
 def stays_at(swing: Swing, peak: float, turns: int) -> int | None:
@@ -124,6 +164,13 @@ def _wave(swing: Swing, since: Array) -> Array:
     return shape
 
 
+def _wave_pace(swing: Swing, since: Array) -> Array:
+    """Return how fast the unit swing changes, a second."""
+    fade = np.exp(-swing.zeta * swing.omega * since)
+    pace: Array = -swing.omega / _root(swing) * fade * np.sin(swing.omega * _root(swing) * since)
+    return pace
+
+
 def _opening(swing: Swing, time: Array) -> Array:
     """Return the displacement before the first turning point."""
     shift = math.copysign(swing.friction, swing.pace) - swing.rest
@@ -131,6 +178,16 @@ def _opening(swing: Swing, time: Array) -> Array:
     fade = np.exp(-swing.zeta * swing.omega * time)
     lead = (swing.pace + swing.zeta * (swing.start + shift)) / _root(swing)
     path: Array = fade * ((swing.start + shift) * np.cos(angle) + lead * np.sin(angle)) - shift
+    return path
+
+
+def _opening_pace(swing: Swing, time: Array) -> Array:
+    """Return the velocity before the first turning point."""
+    shift = math.copysign(swing.friction, swing.pace) - swing.rest
+    angle = swing.omega * _root(swing) * time
+    fade = np.exp(-swing.zeta * swing.omega * time)
+    fall = (swing.zeta * swing.pace + swing.start + shift) / _root(swing)
+    path: Array = swing.omega * fade * (swing.pace * np.cos(angle) - fall * np.sin(angle))
     return path
 
 

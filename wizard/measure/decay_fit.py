@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
 
-from wizard.measure.decay import Array, Swing, response, stop_of
+from wizard.measure.decay import Array, Swing, mean_acceleration, response, stop_of
 
 NUMBERS = ("start", "pace", "omega", "zeta", "friction", "rest")  # of a Swing, in order
 _ZETA_MOST = 0.95
@@ -16,6 +16,40 @@ _STARTS = 4
 _MANY = 40  # half swings
 # What each kind may change, by position in Swing.
 _FREE = {"viscous": (0, 1, 2, 3, 5), "friction": (0, 1, 2, 4, 5), "both": (0, 1, 2, 3, 4, 5)}
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What was measured at ``time`` (s, from 0): displacements, or with a ``width`` above 0 accelerations over
+    ``unit`` (1/s2), each the mean of ``width`` s.
+
+    Accelerations say nothing of the rest: there a swing's ``rest`` is the level that they stand on, over ``unit``.
+    """
+
+    time: Array
+    values: Array
+    width: float = 0.0
+    unit: float = 1.0
+
+    def model(self, swing: Swing, stop: int | None = None) -> Array:
+        """Return what a swing would have given, shape (n,); ``stop`` as in ``decay.response``."""
+        if not self.width:
+            return response(swing, self.time, stop)
+        return mean_acceleration(self.moving(swing), self.time, self.width, stop) / self.unit + swing.rest
+
+    def moving(self, swing: Swing) -> Swing:
+        """Return the swing as the tub makes it: of accelerations, about a rest at 0."""
+        return replace(swing, rest=0.0) if self.width else swing
+
+    def height(self, swing: Swing) -> float:
+        """Return how high it swings at first."""
+        moving = self.moving(swing)
+        return math.hypot(moving.start - moving.rest, moving.pace)
+
+    @property
+    def until(self) -> float:
+        """The last time."""
+        return float(self.time[-1])
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,31 +65,29 @@ class Candidate:
     spread: Array
 
 
-def fit_kind(
-    kind: str, time: Array, values: Array, seeds: list[Swing], known: list[Swing] | None = None
-) -> list[Candidate]:
+def fit_kind(kind: str, seen: Seen, seeds: list[Swing], known: list[Swing] | None = None) -> list[Candidate]:
     """Return the fits of one ``kind`` ('viscous', 'friction', 'both') from ``seeds``, best first.
 
     With friction, where it stays makes kinks that a descent gets caught in: so it is fitted with each likely
     staying point held fast, then freely from there; and again from the best of those and from those ``known``.
     """
     if kind == "viscous":
-        return sorted((_descend(kind, time, values, seed) for seed in seeds), key=_loss)
-    found = _search(kind, time, values, seeds)
-    if found[0].swing.omega * float(time[-1]) < _MANY * math.pi:
-        found += _search(kind, time, values, [found[0].swing, *(known or [])])
+        return sorted((_descend(kind, seen, seed) for seed in seeds), key=_loss)
+    found = _search(kind, seen, seeds)
+    if found[0].swing.omega * seen.until < _MANY * math.pi:
+        found += _search(kind, seen, [found[0].swing, *(known or [])])
     return sorted(found, key=_loss)
 
 
-def _search(kind: str, time: Array, values: Array, seeds: list[Swing]) -> list[Candidate]:
+def _search(kind: str, seen: Seen, seeds: list[Swing]) -> list[Candidate]:
     """Return the fits from the best starts round the ``seeds``, each another staying point, best first."""
-    starts = _grid(kind, time, values, seeds)
+    starts = _grid(kind, seen, seeds)
     held = []
-    for stop in _stops(starts[:2], float(time[-1])):
-        squares = [_squares(swing, time, values, stop) for swing in starts]
-        held.append(_descend(kind, time, values, starts[int(np.argmin(squares))], stop, 1e-4).swing)
-    held.sort(key=lambda swing: _squares(swing, time, values))
-    found = sorted((_descend(kind, time, values, swing) for swing in held[:_STARTS]), key=_loss)
+    for stop in _stops([seen.moving(swing) for swing in starts[:2]], seen.until):
+        squares = [_squares(swing, seen, stop) for swing in starts]
+        held.append(_descend(kind, seen, starts[int(np.argmin(squares))], stop, 1e-4).swing)
+    held.sort(key=lambda swing: _squares(swing, seen))
+    found = sorted((_descend(kind, seen, swing) for swing in held[:_STARTS]), key=_loss)
     apart = [found[0]]  # two that came to one place are one
     apart += [new for old, new in pairwise(found) if new.loss - old.loss > 1e-5 * old.loss]
     return apart
@@ -71,9 +103,7 @@ def _stops(starts: list[Swing], until: float) -> list[int | None]:
     return [*sorted(stop for stop in near if 0 < stop <= _MANY), None]
 
 
-def _descend(
-    kind: str, time: Array, values: Array, seed: Swing, stop: int | None = None, close: float = 1e-8
-) -> Candidate:
+def _descend(kind: str, seen: Seen, seed: Swing, stop: int | None = None, close: float = 1e-8) -> Candidate:
     """Return the least squares fit of one kind, downhill from ``seed`` until steps gain less than
     ``close``.
     """
@@ -81,10 +111,10 @@ def _descend(
 
     free = _FREE[kind]
     start = _vector(seed)
-    scale = np.array([_scale(seed, values)[index] for index in free])
+    scale = np.array([_scale(seed, seen.values)[index] for index in free])
 
     def misfit(step: Array) -> Array:
-        return response(_swing(start, free, step * scale), time, stop) - values
+        return seen.model(_swing(start, free, step * scale), stop) - seen.values
 
     bounds = _bounds(start, free, scale)
     found = least_squares(misfit, np.zeros(len(free)), bounds=bounds, max_nfev=100, ftol=close, xtol=close)
@@ -97,18 +127,18 @@ def _loss(candidate: Candidate) -> float:
     return candidate.loss
 
 
-def _squares(swing: Swing, time: Array, values: Array, stop: int | None = None) -> float:
+def _squares(swing: Swing, seen: Seen, stop: int | None = None) -> float:
     """Return the sum of squares of a swing against the record."""
-    return float(np.sum((response(swing, time, stop) - values) ** 2))
+    return float(np.sum((seen.model(swing, stop) - seen.values) ** 2))
 
 
-def seeds(time: Array, values: Array) -> list[Swing]:
+def seeds(seen: Seen) -> list[Swing]:
     """Return first guesses: the best damped cosines over a grid of frequencies and damping ratios."""
-    middle = _middle_frequency(time, values)
-    cycles = max(middle * float(time[-1]) / math.tau, 0.5)
+    middle = middle_frequency(seen.time, seen.values)
+    cycles = max(middle * seen.until / math.tau, 0.5)
     width = min(0.6, 1.5 / cycles)
     grid = [
-        _linear(time, values, middle * (1 + width * offset), zeta)
+        _linear(seen, middle * (1 + width * offset), zeta)
         for offset in np.linspace(-1, 1, 25)
         for zeta in (0.0, 0.3 / cycles, 0.08 / cycles, 0.06, 0.2, 0.45)
     ]
@@ -116,18 +146,17 @@ def seeds(time: Array, values: Array) -> list[Swing]:
     return [grid[0][1], next((s for _, s in grid if s.zeta >= 0.06), grid[0][1])]
 
 
-def _grid(kind: str, time: Array, values: Array, seeds: list[Swing]) -> list[Swing]:
+def _grid(kind: str, seen: Seen, seeds: list[Swing]) -> list[Swing]:
     """Return the best few of a grid of friction and damping round the seeds, no two with the same friction.
 
     A swing that sticks too early or too late is a false minimum, so the starts must come close.
     """
     grid = []
     for seed in seeds:
-        height = math.hypot(seed.start - seed.rest, seed.pace)
-        for friction in height * np.geomspace(0.005, 0.6, 16):
+        for friction in seen.height(seed) * np.geomspace(0.005, 0.6, 16):
             for zeta in (0.0,) if kind == "friction" else (0.0, 0.01, 0.03, 0.08, 0.2, 0.4):
-                swing = Swing(seed.start, seed.pace, seed.omega, zeta, float(friction), seed.rest)
-                grid.append((_squares(swing, time, values), swing))
+                swing = replace(seed, zeta=zeta, friction=float(friction))
+                grid.append((_squares(swing, seen), swing))
     grid.sort(key=lambda pair: pair[0])
     best: dict[float, Swing] = {}
     for _, swing in grid:
@@ -135,21 +164,27 @@ def _grid(kind: str, time: Array, values: Array, seeds: list[Swing]) -> list[Swi
     return list(best.values())[:_STARTS]
 
 
-def _linear(time: Array, values: Array, omega: float, zeta: float) -> tuple[float, Swing]:
+def _linear(seen: Seen, omega: float, zeta: float) -> tuple[float, Swing]:
     """Return the sum of squares and the swing of the best damped cosine of this frequency and damping."""
     root = math.sqrt(1 - zeta * zeta)
-    fade = np.exp(-zeta * omega * time)
-    basis = np.column_stack(
-        [fade * np.cos(omega * root * time), fade * np.sin(omega * root * time), np.ones(len(time))]
-    )
-    (cosine, sine, rest), *_ = np.linalg.lstsq(basis, values, rcond=None)
-    loss = float(np.sum((basis @ (cosine, sine, rest) - values) ** 2))
-    return loss, Swing(
-        float(cosine + rest), float(sine * root - zeta * cosine), omega, zeta, 0.0, float(rest)
-    )
+    fade = np.exp(-zeta * omega * seen.time)
+    angle = omega * root * seen.time
+    basis = np.column_stack([fade * np.cos(angle), fade * np.sin(angle), np.ones(len(angle))])
+    (cosine, sine, rest), *_ = np.linalg.lstsq(basis, seen.values, rcond=None)
+    loss = float(np.sum((basis @ (cosine, sine, rest) - seen.values) ** 2))
+    # As the real part of z exp(p t): each derivative multiplies z by p.
+    z, p = complex(cosine, -sine), complex(-zeta, root) * omega
+    if seen.width:
+        return loss, _free(z * seen.unit / p**2, p, zeta, omega, 0.0, float(rest))
+    return loss, _free(z, p, zeta, omega, float(rest), float(rest))
 
 
-def _middle_frequency(time: Array, values: Array) -> float:
+def _free(z: complex, p: complex, zeta: float, omega: float, middle: float, rest: float) -> Swing:
+    """Return the viscous swing that is the real part of z exp(p t), about ``middle``."""
+    return Swing(z.real + middle, (p * z).real / omega, omega, zeta, 0.0, rest)
+
+
+def middle_frequency(time: Array, values: Array) -> float:
     """Return the strongest angular frequency, rad/s, of a record brought to even steps."""
     even = np.linspace(0.0, float(time[-1]), len(time))
     level = np.interp(even, time, values)

@@ -11,7 +11,7 @@ import numpy as np
 from wizard.measure import decay
 from wizard.measure.checks import finite, not_negative, positive, series
 from wizard.measure.decay import Array, Swing
-from wizard.measure.decay_fit import NUMBERS, Candidate, fit_kind, seeds
+from wizard.measure.decay_fit import NUMBERS, Candidate, Seen, fit_kind, middle_frequency, seeds
 
 # A second kind of damping is believed when it takes this off the misfit, in variances of a reading ...
 _BELIEVED = 6.63  # chi squared, 1 degree of freedom, 1 %
@@ -35,8 +35,10 @@ class Ringdown:
 
     ``frequency`` undamped, Hz; ``damping_ratio`` its viscous part; ``friction_share`` the part of the
     lost energy that dry friction took; ``kind`` 'viscous', 'friction' or 'both', the simplest that fits;
-    ``_u`` standard uncertainties. ``friction_offset`` = F/k and ``rest``, ``amplitude``, ``residual``
-    (rms) in the unit of the displacement. ``swing`` draws the curve: see ``curve``.
+    ``_u`` standard uncertainties. ``friction_offset`` = F/k and ``rest``, ``amplitude`` in the unit of the
+    displacement, m where an acceleration was fitted; ``residual`` (rms) in that of what was fitted.
+    ``spread``: variance of the damping ratio, its covariance with F/k, variance of F/k. ``swing``, and of an
+    acceleration ``width`` (s, a reading's) and ``level`` (m/s2), draw the curve: see ``curve``.
     """
 
     frequency: float
@@ -51,6 +53,9 @@ class Ringdown:
     residual: float
     begins: float
     swing: Swing
+    spread: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    width: float = 0.0
+    level: float = 0.0
 
 
 def log_decrement(peaks: Sequence[float]) -> Decrement:
@@ -134,66 +139,89 @@ def fit(time: Sequence[float], displacement: Sequence[float]) -> Ringdown:
     argument. Source: ``decay``; nonlinear least squares, F test at 1 % (Press et al., Numerical Recipes,
     15, from memory).
     """
-    when, values = _record(time, displacement)
+    when, values = _record("displacement", time, displacement)
     begins = float(when[0])
-    when = when - begins
-    guesses = seeds(when, values)
-    viscous = fit_kind("viscous", when, values, guesses)
-    friction = fit_kind("friction", when, values, guesses)
-    nothing = len(when) * _floor(values)
+    return _fitted("displacement", Seen(when - begins, values), begins)
+
+
+def fit_acceleration(time: Sequence[float], acceleration: Sequence[float]) -> Ringdown:
+    """Return the free decay whose acceleration fits ``acceleration`` (m/s2, n values) at ``time`` (s, rising).
+
+    As ``fit``, but the accelerations of the same three models are fitted, with lengths in m. Dry friction makes the
+    acceleration jump by 2 w^2 F/k at each turn, so each reading is taken as the mean over the usual time between two,
+    as a sensor gives it; so the fit knows where the jumps lie. A level (gravity) is fitted along. Where the tub comes
+    to rest an acceleration can't tell: ``rest`` is 0. ValueError naming the argument.
+    """
+    when, values = _record("acceleration", time, acceleration)
+    width = float(np.median(np.diff(when)))
+    begins = float(when[0])
+    when = when - begins + width / 2
+    unit = middle_frequency(when - when[0], values) ** 2
+    return _fitted("acceleration", Seen(when, values / unit, width, unit), begins)
+
+
+def _fitted(name: str, seen: Seen, begins: float) -> Ringdown:
+    """Return the simplest of the three models that fits; ``name`` of the argument, for what is wrong with it."""
+    guesses = seeds(seen)
+    viscous = fit_kind("viscous", seen, guesses)
+    friction = fit_kind("friction", seen, guesses)
+    nothing = len(seen.time) * _floor(seen.values)
     single = friction if friction[0].loss + nothing < viscous[0].loss else viscous
-    both = fit_kind("both", when, values, guesses, [viscous[0].swing, friction[0].swing])
-    noise = _variance(both[0], when, values)
-    chosen = both if _needed(single[0], both[0], noise, float(when[-1])) else single
-    _plausible(chosen[0], when, values)
-    noise = _variance(chosen[0], when, values)
+    both = fit_kind("both", seen, guesses, [viscous[0].swing, friction[0].swing])
+    noise = _variance(both[0], seen)
+    chosen = both if _needed(single[0], both[0], noise, seen) else single
+    _plausible(name, chosen[0], seen)
+    noise = _variance(chosen[0], seen)
     unknown = both if chosen is friction else chosen
-    return _summed(chosen, unknown, noise, when, begins)
+    return _summed(chosen, unknown, both, noise, seen, begins)
 
 
 def curve(ringdown: Ringdown, time: Sequence[float]) -> Array:
-    """Return the fitted displacement at each ``time`` (s, as given to ``fit``), shape (n,). ValueError
-    before its start.
+    """Return what was fitted (displacement, or acceleration in m/s2) at each ``time`` (s, as given to the fit),
+    shape (n,). ValueError before its start.
     """
     when = np.array(series("time", time)) - ringdown.begins
     if float(when.min()) < 0:
         raise ValueError(f"time: must not lie before the record's start, {ringdown.begins:g} s")
-    return decay.response(ringdown.swing, when)
+    if not ringdown.width:
+        return decay.response(ringdown.swing, when)
+    middle = when + ringdown.width / 2
+    return decay.mean_acceleration(ringdown.swing, middle, ringdown.width) + ringdown.level
 
 
-def _record(time: Sequence[float], displacement: Sequence[float]) -> tuple[Array, Array]:
+def _record(name: str, time: Sequence[float], given: Sequence[float]) -> tuple[Array, Array]:
     """Return both as arrays, checked."""
     when = np.array(series("time", time, least=8))
-    values = np.array(series("displacement", displacement, least=8))
+    values = np.array(series(name, given, least=8))
     if len(when) != len(values):
-        raise ValueError(f"displacement: must be as many as the times, {len(when)}")
+        raise ValueError(f"{name}: must be as many as the times, {len(when)}")
     if float(np.diff(when).min()) <= 0:
         raise ValueError("time: must rise from reading to reading")
     if float(np.ptp(values)) <= 1e-12 * float(np.abs(values).max()):
-        raise ValueError("displacement: never changes, so there is no swing in it")
+        raise ValueError(f"{name}: never changes, so there is no swing in it")
     return when, values
 
 
-def _plausible(found: Candidate, when: Array, values: Array) -> None:
-    """Raise a ValueError naming ``displacement`` if the best fit is no swing that dies away."""
-    swing, whole = found.swing, float(np.sum((values - values.mean()) ** 2))
-    if swing.omega * float(when[-1]) < math.pi or swing.zeta >= _CREEPS:
-        raise ValueError("displacement: shows less than half a swing, so nothing can be told of its damping")
+def _plausible(name: str, found: Candidate, seen: Seen) -> None:
+    """Raise a ValueError naming the argument if the best fit is no swing that dies away."""
+    swing, whole = found.swing, float(np.sum((seen.values - seen.values.mean()) ** 2))
+    if swing.omega * seen.until < math.pi or swing.zeta >= _CREEPS:
+        raise ValueError(f"{name}: shows less than half a swing, so nothing can be told of its damping")
     if found.loss > _UNLIKE * whole:
-        raise ValueError("displacement: is too unlike a swing that dies away; read it again")
+        raise ValueError(f"{name}: is too unlike a swing that dies away; read it again")
     if swing.zeta == swing.friction == 0 and found.loss > _GROWS * whole:
-        raise ValueError("displacement: doesn't die away, so this is no free decay")
+        raise ValueError(f"{name}: doesn't die away, so this is no free decay")
 
 
-def _needed(single: Candidate, both: Candidate, noise: float, until: float) -> bool:
+def _needed(single: Candidate, both: Candidate, noise: float, seen: Seen) -> bool:
     """Return whether the second kind of damping is there: beyond chance, and worth a name."""
-    share = decay.friction_share(both.swing, until)
+    share = decay.friction_share(seen.moving(both.swing), seen.until)
     if not _WORTH <= share <= 1 - _WORTH:
         return False
     return single.loss - both.loss > _BELIEVED * noise
 
 
-def _variance(candidate: Candidate, when: Array, values: Array) -> float:
+def _variance(candidate: Candidate, seen: Seen) -> float:
     """Return the variance of a reading: of the misfit, or of its part near the swing's frequency if that
     is louder.
 
@@ -201,10 +229,11 @@ def _variance(candidate: Candidate, when: Array, values: Array) -> float:
     """
     from scipy.special import chdtri  # late: scipy takes long to load
 
-    rest = values - decay.response(candidate.swing, when)
-    mean = candidate.loss / max(1, len(values) - len(candidate.free)) + _floor(values)
-    power = np.abs(np.fft.rfft(np.interp(np.linspace(0, when[-1], len(when)), when, rest))) ** 2 / len(when)
-    middle = candidate.swing.omega * float(when[-1]) / math.tau
+    when, count = seen.time, len(seen.time)
+    rest = seen.values - seen.model(candidate.swing)
+    mean = candidate.loss / max(1, count - len(candidate.free)) + _floor(seen.values)
+    power = np.abs(np.fft.rfft(np.interp(np.linspace(when[0], when[-1], count), when, rest))) ** 2 / count
+    middle = candidate.swing.omega * float(when[-1] - when[0]) / math.tau
     near = power[max(1, int(0.7 * middle)) : int(1.3 * middle) + 2]
     if len(near) == 0:
         return mean
@@ -218,25 +247,43 @@ def _floor(values: Array) -> float:
 
 
 def _summed(
-    chosen: list[Candidate], unknown: list[Candidate], noise: float, when: Array, begins: float
-) -> Ringdown:
+    chosen: list[Candidate], unknown: list[Candidate], both: list[Candidate], noise: float, seen: Seen,
+    begins: float,
+) -> Ringdown:  # fmt: skip
     """Return the result: ``unknown`` are the fits that tell how far the damping ratio may be off."""
     best = chosen[0]
-    swing = best.swing
+    swing = seen.moving(best.swing)
     return Ringdown(
         frequency=swing.omega / math.tau,
         damping_ratio=swing.zeta,
-        friction_share=decay.friction_share(swing, float(when[-1])),
+        friction_share=decay.friction_share(swing, seen.until),
         kind=best.kind,
         frequency_u=_deviation(chosen, 2, swing.omega, noise) / math.tau,
         damping_ratio_u=_deviation(unknown, 3, swing.zeta, noise),
         friction_offset=swing.friction,
         rest=swing.rest,
-        amplitude=math.hypot(swing.start - swing.rest, swing.pace),
-        residual=math.sqrt(best.loss / len(when)),
+        amplitude=seen.height(best.swing),
+        residual=math.sqrt(best.loss / len(seen.time)) * seen.unit,
         begins=begins,
         swing=swing,
+        spread=_together(both, noise),
+        width=seen.width,
+        level=best.swing.rest * seen.unit if seen.width else 0.0,
     )
+
+
+def _together(found: list[Candidate], noise: float) -> tuple[float, float, float]:
+    """Return the variance of the damping ratio, its covariance with F/k, and the variance of F/k, by the fits with
+    both, each counted by its likelihood: what the one has too much the other has too little.
+    """
+    weights = np.array([math.exp(-(c.loss - found[0].loss) / 2 / noise) for c in found])
+    picked = [[c.free.index(3), c.free.index(4)] for c in found]
+    points = np.array([(c.swing.zeta, c.swing.friction) for c in found])
+    total = np.zeros((2, 2))
+    for weight, candidate, pair, off in zip(weights, found, picked, points - points[0], strict=True):
+        total += weight * (noise * candidate.spread[np.ix_(pair, pair)] + np.outer(off, off))
+    total /= weights.sum()
+    return float(total[0, 0]), float(total[0, 1]), float(total[1, 1])
 
 
 def _deviation(found: list[Candidate], index: int, best: float, noise: float) -> float:
