@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from difflib import get_close_matches
 from fractions import Fraction
+from functools import lru_cache
 
 from wizard.measure import numerals, rounding
 from wizard.measure.checks import finite, not_negative
@@ -67,7 +67,13 @@ def to_si(value: float, unit: str) -> float:
 
     Reckoned on the decimal figures of ``value``, so that 10 mm and 1 cm are the same float.
     """
-    known = find(unit)
+    return _in_si(finite("value", value), find(unit).symbol)
+
+
+@lru_cache(maxsize=4096)
+def _in_si(value: float, symbol: str) -> float:
+    """Reckon ``to_si``, remembered: the cases of a flow say the same few numbers again and again."""
+    known = find(symbol)
     return float((_exact("value", value) + known.offset) * known.factor)
 
 
@@ -165,6 +171,8 @@ def _lookup(name: str) -> Unit | None:
 
 def _nearest(name: str, wanted: str | None = None) -> str:
     """Return ' Did you mean "x"?' or nothing."""
+    from difflib import get_close_matches  # Late: wanted only for what is misspelt.
+
     names = [n for n, unit in _BY_NAME.items() if wanted is None or unit.dimension == wanted]
     near = get_close_matches(name, names, 1, 0.5)
     return f' Did you mean "{near[0]}"?' if near else ""
