@@ -9,6 +9,8 @@ from stage import SIZES, StageJob, screen_text
 from wizard.engine import commands as c
 from wizard.engine.store import Store
 from wizard.errors import UsageError
+from wizard.flow.load import load
+from wizard.flow.shipped import folder_of
 from wizard.review import signoff
 from wizard.review.words import OUTCOMES
 from wizard.screens.replayapp import ReplayApp
@@ -128,6 +130,52 @@ async def test_ranking_is_that_of_the_moment(home):
         early = v.app.replay.ranked(v.seqs("complaint")[0])
         late = v.app.replay.ranked(v.place)
         assert early != late and f"{late[0].probability:4.0%}".strip() in first
+
+
+async def test_at_80_columns_the_whole_drawing_is_in_sight_with_the_ranking(tmp_path):
+    """Each drawing of the shipped flow to its foot and the name of what is lit; the time line comes back with Tab."""
+    folder = folder_of("washer-shake")
+    flow, clock = load(folder), HandClock()
+    store = Store(tmp_path, clock, known=lambda digest: True)
+    job = StageJob(store, clock, flow, folder)
+    job.arrive({f.id: f.usual or "X" for f in flow.facts})
+    job.through("quick")
+    job.do(c.Open("dampers"))
+    while job.state.run.inspection != "dampers":
+        job.answer()
+    job.answer()
+    job.opened.close()
+    async with viewing((store, job.opened.name)) as v:
+        seen = set()
+        for seq in v.seqs("answered"):
+            drawing, _, region = v.app.replay.frame(v.app.replay.place_of(seq)).shown.drawing.partition(":")
+            if drawing in seen or not drawing:
+                continue
+            seen.add(drawing)
+            await v.to(seq)
+            await v.press("tab")
+            for row in flow.drawings[drawing].rows:
+                assert row.rstrip() in v.text, (drawing, row)
+            assert region.replace("-", " ") in v.text and "What the answers say so far" in v.text
+            await v.press("tab")
+            assert "On the screen" in v.text and "n not isolated" in v.text
+        assert len(seen) > 1
+
+
+async def test_the_machine_is_told_by_the_names_of_its_facts(home):
+    """Not bare values: 'dampers: 3' says what there are three of."""
+    async with viewing(home) as v:
+        for words in ("Machine: kind: Front loader", "dampers: ", "serial: X1"):
+            assert words in v.text, words
+
+
+async def test_more_below_the_words_is_said(home):
+    """A step that is longer than the screen, until it is read to its end."""
+    async with viewing(home) as v:
+        await v.to(v.seqs("reading")[0])
+        assert "▼ more: read on with Down" in v.text
+        await v.press(*["down"] * 9)
+        assert "▼ more" not in v.text
 
 
 async def test_narrow_screen_has_drawing_and_ranking_on_a_key(home):

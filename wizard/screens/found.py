@@ -15,6 +15,7 @@ from wizard.screens.desk import Desk
 from wizard.screens.handing import zone_of
 from wizard.screens.models.preview import preview
 from wizard.screens.panel import Panel
+from wizard.screens.widgets.more import More
 
 
 class FoundPanel(Panel[cmd.Command]):
@@ -35,6 +36,7 @@ class FoundPanel(Panel[cmd.Command]):
         """The record."""
         with VerticalScroll(id="scroll"):
             yield Static(id="found-text")
+        yield More("scroll")
 
     def on_mount(self) -> None:
         """The arrow keys move the text."""

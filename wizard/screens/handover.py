@@ -22,6 +22,7 @@ from wizard.screens.models.preview import preview
 from wizard.screens.papers import Papers
 from wizard.screens.prose import labelled
 from wizard.screens.widgets.answers import Row, answer_lines
+from wizard.screens.widgets.more import More
 
 
 class HandoverScreen(JobScreen):
@@ -49,6 +50,7 @@ class HandoverScreen(JobScreen):
         """The summary, which is longer than the screen, and what can be done."""
         with VerticalScroll(id="handover-read"):
             yield Static(id="handover-text")
+        yield More("handover-read")
         yield Static(id="handover-answers")
 
     def on_mount(self) -> None:

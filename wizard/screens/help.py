@@ -11,6 +11,7 @@ from textual.widgets import Static
 
 from wizard.screens import keys
 from wizard.screens.panel import Panel
+from wizard.screens.widgets.more import More
 from wizard.screens.widgets.wrapping import wrapped
 
 WORDS = (
@@ -56,6 +57,7 @@ class HelpPanel(Panel[None]):
         """What it is for, keys, words; scrolled where it is longer than the screen."""
         with VerticalScroll(id="scroll"):
             yield Static(Content("\n").join(help_lines(self._says, self._ids, 72)), id="words")
+        yield More("scroll")
 
     def on_mount(self) -> None:
         """Arrow keys scroll."""

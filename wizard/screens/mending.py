@@ -20,8 +20,8 @@ from wizard.screens.asks import AskReason, AskText
 from wizard.screens.jobscreen import JobScreen
 from wizard.screens.models.mending import may_work, place_words, remedy_lines
 from wizard.screens.panel import Panel
-from wizard.screens.plain import plain
 from wizard.screens.widgets.answers import Row, answer_lines
+from wizard.screens.widgets.more import More
 from wizard.screens.widgets.picklist import PickList
 
 
@@ -43,7 +43,7 @@ class MendingScreen(JobScreen):
         """The remedy, which may be longer than the screen, and below it what became of it."""
         with VerticalScroll(id="mending-do"):
             yield Static(id="mending-text")
-        yield Static(id="mending-more")
+        yield More("mending-do")
         yield Static(id="mending-answers")
 
     def on_mount(self) -> None:
@@ -80,7 +80,6 @@ class MendingScreen(JobScreen):
         text = remedy_lines(flow, state, self.fault, width - 2)
         self.query_one("#mending-text", Static).update(Content("\n").join(text))
         self.query_one("#mending-answers", Static).update(Content("\n").join(self._answers(width)))
-        self.call_after_refresh(self._more)
 
     def _answers(self, width: int) -> list[Content]:
         rows = [
@@ -96,18 +95,6 @@ class MendingScreen(JobScreen):
             else "First end the present safety state."
         )
         return answer_lines([Row("Enter", first), *rows], width)
-
-    def _more(self) -> None:
-        """Say that there is more text below."""
-        shown, boxes = self.query("#mending-more").results(Static), self.query(VerticalScroll)
-        for line, box in zip(shown, boxes, strict=False):
-            below = box.max_scroll_y > box.scroll_offset.y
-            mark = f"{'v' if plain() else '▼'} more: read on with Down"
-            line.update(Content.styled(mark if below else "", "bold $primary"))
-
-    def on_key(self) -> None:
-        """Any key may have moved the text."""
-        self.call_after_refresh(self._more)
 
     def action_go(self) -> None:
         """Open the gate that the work needs, or end the state that is in its way."""

@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from wizard.screens.widgets.drawing import encodable, terminal_encoding
 
-_SIGNS = {"▲": "!", "■": "#", "○": "o", "●": "*", "▐": "|", "─": "-", "·": "-", "▸": ">", "✓": "+", "✗": "x"}
+_SIGNS = {
+    "▲": "!",
+    "■": "#",
+    "○": "o",
+    "●": "*",
+    "▐": "|",
+    "─": "-",
+    "·": "-",
+    "▸": ">",
+    "✓": "+",
+    "✗": "x",
+    "▼": "v",
+}
 
 
 def plain() -> bool:

@@ -24,6 +24,7 @@ from wizard.screens.widgets.drawing import DrawingBox
 from wizard.screens.widgets.headline import Headline
 from wizard.screens.widgets.keybar import KeyBar
 from wizard.screens.widgets.message import MessageLine
+from wizard.screens.widgets.more import More
 from wizard.screens.widgets.safetybox import SafetyBox
 from wizard.screens.widgets.standing import Standing, standing_lines
 from wizard.screens.widgets.timestrip import Strip, TimeStrip
@@ -60,8 +61,10 @@ class ReplayScreen(Asking):
             yield Headline(id="headline")
             yield SafetyBox(id="safety")
         with Horizontal(id="replay-body"):
-            with VerticalScroll(id="replay-scroll", can_focus=False):
-                yield Static(id="words")
+            with Vertical(id="replay-words"):
+                with VerticalScroll(id="replay-scroll", can_focus=False):
+                    yield Static(id="words")
+                yield More("replay-scroll")
             with Vertical(id="side"):
                 yield DrawingBox(id="drawing")
                 yield Standing(id="standing")
@@ -135,11 +138,11 @@ class ReplayScreen(Asking):
         self.query_one(Headline).show(frame.shown.title, parts, self.way)
 
     def _side(self, frame: Frame | None) -> None:
-        """Drawing and ranking beside the words on a wide screen; instead of them, on a key, on a narrow one."""
+        """Drawing and ranking beside the words on a wide screen; in place of words and time line on a narrow one."""
         wide, side = self.size.width >= WIDE, self.query_one("#side")
         self._side_only = self._side_only and not wide
         side.display = frame is not None and (wide or self._side_only)
-        self.query_one("#replay-scroll").display = not (self._side_only and side.display)
+        self.set_class(self._side_only and side.display, "-side-alone")
         if frame is not None and side.display:
             self.query_one(DrawingBox).show(self.program.replay.flow, frame.shown.drawing)
             self.query_one(Standing).update("")

@@ -143,10 +143,6 @@ def overview_lines(
         Content(f"Session {name}").stylize("bold"),
         Content(f"Flow {flow.id} {flow.version}, as it was on that day"),
         Content(f"{len(replay)} events; {words.OUTCOMES.get(end.outcome, end.outcome)}"),
-        Content(""),
-        *wrap(f"Complaint: {end.complaint or '-'}", width),
-        *_facts(replay, end, width),
-        Content(""),
         Content("Looking for what may be worth a second look ..." if flags is None else _count(flags)),
         Content(f"{len(replay.changes)} put right or taken back; notes of reviewers: {len(review.notes)}"),
     ]
@@ -155,6 +151,7 @@ def overview_lines(
         lines += wrap(
             f"Signed off by {signed.by}, {words.day(signed.at)}{since}. {signed.words}".strip(), width
         )
+    lines += [Content(""), *wrap(f"Complaint: {end.complaint or '-'}", width), *_facts(replay, end, width)]
     return lines
 
 
@@ -164,7 +161,9 @@ def _count(flags: int) -> str:
 
 def _facts(replay: Replay, end: State, width: int) -> list[Content]:
     said = [
-        words.fact_words(replay.flow, f.id, end.facts[f.id]) for f in replay.flow.facts if end.facts.get(f.id)
+        f"{f.id.replace('-', ' ')}: {words.fact_words(replay.flow, f.id, end.facts[f.id])}"
+        for f in replay.flow.facts
+        if end.facts.get(f.id)
     ]
     return wrap(f"Machine: {'; '.join(said) or '-'}", width)
 

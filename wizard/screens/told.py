@@ -15,6 +15,7 @@ from wizard.screens import keys
 from wizard.screens.fit import stack
 from wizard.screens.panel import Panel
 from wizard.screens.prose import wrap
+from wizard.screens.widgets.more import More
 
 
 class Told(Panel[None]):
@@ -35,6 +36,7 @@ class Told(Panel[None]):
         """The paragraphs, scrolled where they are longer than the screen."""
         with VerticalScroll(id="scroll"):
             yield Static(Content("\n").join(stack(*(wrap(text, 72) for text in self._says))), id="words")
+        yield More("scroll")
 
     def action_go(self) -> None:
         """Back."""

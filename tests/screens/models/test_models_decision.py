@@ -134,6 +134,15 @@ def test_second_says_what_is_left_the_likeliest_other_and_the_companions():
     assert all(c in lines[2] for c in flow.faults["dampers-worn"].remedy.companions)
 
 
+@pytest.mark.parametrize(("share", "named"), [(0.05, True), (0.049, False), (0.004, False)])
+def test_an_unlikely_second_fault_is_not_named(share, named):
+    """Below one in twenty it is said plainly that there is none, on the screen and in what is asked."""
+    found = second((WALKS,), Ranked("feet", "Feet", share))
+    says = "Likeliest second fault: Feet, 5 %." if named else "No other fault is likely: each is under 5 %."
+    assert second_lines(good(), found, ("dampers-worn",))[1] == says
+    assert second_question(found) == f"What was ticked seldom shows: It walks. {says}"
+
+
 def test_nothing_left_is_said():
     """With every finding explained that is said, and nothing stands beside 'normal'."""
     assert second_lines(good(), second(), ("normal",))[:1] == ["Nothing that was seen stays unexplained."]

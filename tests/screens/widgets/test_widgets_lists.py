@@ -9,7 +9,7 @@ from wizard.engine.ranking import Ranked
 from wizard.screens import themes
 from wizard.screens.widgets.field import Field
 from wizard.screens.widgets.message import MessageLine
-from wizard.screens.widgets.picklist import PickList
+from wizard.screens.widgets.picklist import LEAST, PickList, window
 from wizard.screens.widgets.standing import SHOWN, standing_lines
 from wizard.screens.widgets.words import Words
 
@@ -64,6 +64,37 @@ async def test_a_long_list_shows_the_window_around_the_mark():
         await pilot.pause()
         shown = str(pick.content)
         assert "▸ row 30" in shown and "row 1\n" not in shown and len(shown.splitlines()) == 10
+
+
+@pytest.mark.parametrize(("index", "above", "below"), [(0, False, 41), (30, True, 15), (49, True, 0)])
+async def test_a_long_list_says_what_follows_and_what_went_before(index, above, below):
+    """'▼ 41 more' on its last line while more follow, ▲ at its first row once it begins further up."""
+    pick = PickList()
+    async with Bare(pick).run_test(size=(40, 10)) as pilot:
+        pick.show(rows(50), index)
+        await pilot.pause()
+        shown = str(pick.content).splitlines()
+        assert len(shown) == 10 and shown[0].startswith("▲ row") == above
+        assert shown[-1] == (f"  ▼ {below} more" if below else "▸ row 49")
+
+
+@pytest.mark.parametrize(("count", "room"), [(count, room) for count in range(14) for room in range(1, 9)])
+def test_the_window_holds_the_mark_and_no_line_too_many(count, room):
+    """For every row marked: in sight, with the line that says how many follow; a list that fits is shown whole."""
+    for index in range(count):
+        first, last = window(count, index, room)
+        assert 0 <= first <= index < last <= count
+        assert last - first + (last < count and room >= LEAST) <= room
+        assert (first, last) == (0, count) or count > room
+
+
+async def test_a_short_list_says_nothing_of_more():
+    """All rows in sight: no sign."""
+    pick = PickList()
+    async with Bare(pick).run_test(size=(40, 10)) as pilot:
+        pick.show(rows(10), 9)
+        await pilot.pause()
+        assert "more" not in str(pick.content) and "▲" not in str(pick.content)
 
 
 async def test_an_empty_list_gives_nothing():

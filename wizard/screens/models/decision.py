@@ -12,6 +12,10 @@ NINE = 9
 """Faults that have a digit; the rest are reached with the cursor."""
 
 
+UNLIKELY = 0.05
+"""Below this share a second fault isn't named: it would be looked for nineteen times in vain for once found."""
+
+
 @dataclass(frozen=True, slots=True)
 class FaultRow:
     """A fault as it is offered. ``digit`` is 1 to 9, or 0 where none is left; ``decided``: said to be so."""
@@ -97,12 +101,18 @@ def second_lines(flow: Flow, second: Second, ticked: Collection[str]) -> list[st
     else:
         lines.append("Nothing that was seen stays unexplained.")
     if second.likeliest:
-        chance = percent(second.likeliest.probability)
-        lines.append(f"Likeliest second fault: {second.likeliest.says}, {chance}.")
+        lines.append(second_words(second.likeliest))
     along = dict.fromkeys(c for f in ticked if f in flow.faults for c in flow.faults[f].remedy.companions)
     if along:
         lines.append(f"Look at along with it: {'; '.join(along)}.")
     return lines
+
+
+def second_words(likeliest: Ranked) -> str:
+    """The likeliest second fault with its share; below ``UNLIKELY`` plainly that there is no likely one."""
+    if likeliest.probability < UNLIKELY:
+        return f"No other fault is likely: each is under {UNLIKELY:.0%}.".replace("%", " %")
+    return f"Likeliest second fault: {likeliest.says}, {percent(likeliest.probability)}."
 
 
 def second_question(second: Second) -> str:
@@ -110,9 +120,7 @@ def second_question(second: Second) -> str:
     lines = [f"What was ticked seldom shows: {'; '.join(x.says for x in second.left)}."]
     for left in second.left[:1]:
         if second.likeliest and left.fault:
-            lines.append(
-                f"Likeliest second fault: {second.likeliest.says}, {percent(second.likeliest.probability)}."
-            )
+            lines.append(second_words(second.likeliest))
     return " ".join(lines)
 
 

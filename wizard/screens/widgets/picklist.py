@@ -11,6 +11,19 @@ from textual.message import Message
 from textual.widgets import Static
 
 from wizard.screens.plain import sign
+from wizard.screens.widgets.more import STYLE, above, more
+
+LEAST = 3
+"""Lines of a list from which on one of them says that more rows follow."""
+
+
+def window(count: int, index: int, room: int) -> tuple[int, int]:
+    """The rows in sight (first, one past the last) round ``index``; a line is left to say that more follow."""
+    first = max(0, min(index - room // 2, count - room))
+    if first + room >= count or room < LEAST:
+        return first, min(count, first + room)
+    first = max(0, index - (room - 1) // 2)
+    return first, first + room - 1
 
 
 class PickList(Static, can_focus=True):
@@ -67,11 +80,12 @@ class PickList(Static, can_focus=True):
         self._draw()
 
     def _draw(self) -> None:
-        room = self.size.height or len(self.rows)
-        first = max(0, min(self.index - room // 2, len(self.rows) - room))
+        first, last = window(len(self.rows), self.index, self.size.height or len(self.rows))
         lines = []
-        for number, row in enumerate(self.rows[first : first + room], start=first):
+        for number, row in enumerate(self.rows[first:last], start=first):
             here = number == self.index
-            mark = Content.styled(f"{sign('▸')} " if here else "  ", "bold $primary")
-            lines.append(mark.append(row.stylize("bold") if here else row))
+            mark = sign("▸") if here else above() if number == first and first else " "
+            lines.append(Content.styled(f"{mark} ", STYLE).append(row.stylize("bold") if here else row))
+        if last < len(self.rows):
+            lines.append(Content("  ").append(more(len(self.rows) - last)))
         self.update(Content("\n").join(lines))
