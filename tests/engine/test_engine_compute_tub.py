@@ -122,3 +122,13 @@ def test_damping_from_the_heights_of_swings() -> None:
     value = one("decrement", {"peaks": peaks})
     assert value.mean == pytest.approx(0.10965, abs=1e-5)
     assert value.uncertainty == pytest.approx(exact.std_dev, rel=1e-6)
+
+
+def test_equal_heights_are_said_to_show_no_loss() -> None:
+    """Nothing was seen to be lost: the value stays within what could be read, and says so; a fall says nothing."""
+    same = one("decrement", {"peaks": [Value(f"swing {n}", 0.03, 0.001, n) for n in range(3)]})
+    assert same.mean == 0 and same.uncertainty > 0 and same.says == "no loss seen, the swings stay as high"
+    falls = one(
+        "decrement", {"peaks": [Value(f"swing {n}", h, 0.001, n) for n, h in enumerate((0.03, 0.0299))]}
+    )
+    assert falls.mean > 0 and not falls.says

@@ -87,6 +87,18 @@ def test_swings_and_their_decay() -> None:
     assert "damping ratio 0.11" in rows[-1] and "50%" in rows[-1]
 
 
+@pytest.mark.parametrize("heights", [[0.03, 0.03], [0.03, 0.03, 0.03], [0.1, 0.1, 0.1, 0.1, 0.1]])
+def test_swings_that_stay_as_high_show_no_loss_and_no_ratio(heights) -> None:
+    """Equal heights don't mean a damping ratio of nothing: no loss was seen, and that is what is said."""
+    rows = ringdown.peaks(heights, 0.4)
+    assert rows[-1] == f"{len(heights)} heights, 0.4 s each: no loss seen, the swings stay as high."
+
+
+def test_the_least_fall_has_its_ratio() -> None:
+    """A tenth of a millimetre in 30 is a loss: ln(300 / 299) / 2 pi (Thomson, 2.7, small damping)."""
+    assert f"damping ratio {math.log(300 / 299) / math.tau:.2g}," in ringdown.peaks([0.03, 0.0299], 0.4)[-1]
+
+
 def test_swings_that_grow_are_no_decay() -> None:
     """Said by the argument's name."""
     with pytest.raises(ValueError, match="peaks: grow"):

@@ -93,6 +93,15 @@ def sway_speed(inputs: Inputs, _settings: Settings) -> list[Value]:
     return [Value("sways most", hertz, period.uncertainty * hertz * hertz)]
 
 
+NO_LOSS = "no loss seen, the swings stay as high"
+"""What equal heights say: not that there is no damping, but that none was seen."""
+
+
+def loses(loss: float) -> bool:
+    """True when a log decrement is one, and not what rounding leaves of equal heights."""
+    return loss > 1e-9
+
+
 def decrement(inputs: Inputs, _settings: Settings) -> list[Value]:
     """The damping ratio from successive peaks; its uncertainty from that of the peaks."""
     from wizard.measure import ringdown
@@ -104,7 +113,8 @@ def decrement(inputs: Inputs, _settings: Settings) -> list[Value]:
     loss_u = math.hypot(*weights) / math.fsum((n - middle) ** 2 for n in range(len(peaks)))
     # d zeta / d delta = 4 pi^2 / (4 pi^2 + delta^2)^(3/2)
     slope = math.tau**2 / math.hypot(math.tau, found.decrement) ** 3
-    return [Value("damping ratio", found.damping_ratio, loss_u * slope)]
+    says = "" if loses(found.decrement) else NO_LOSS
+    return [Value("damping ratio", found.damping_ratio, loss_u * slope, says=says)]
 
 
 TABLE: Mapping[str, Calculate] = {

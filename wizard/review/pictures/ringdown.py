@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from wizard.engine.compute.tub import NO_LOSS, loses
 from wizard.measure import ringdown as decay
 from wizard.measure import units
 from wizard.measure.ringdown import Ringdown
@@ -48,11 +49,17 @@ def peaks(
     marks = [Mark((one * n, h), "o" if plain else "●") for n, h in enumerate(heights)]
     body = draw(frame, [*dots, *line((0.0, 0.0), (last, 0.0), columns)], marks, plain)
     timed = f", {units.text(one, 's')} each" if period else ""
-    said = (
-        f"{count} heights{timed}: damping ratio {abs(found.damping_ratio):.2g}, "
-        f"each swing {math.exp(-found.decrement):.0%} of the one before."
+    return (
+        *_scaled(body, frame, unit, "s" if period else "swings"),
+        f"{count} heights{timed}: {_decay_words(found)}",
     )
-    return (*_scaled(body, frame, unit, "s" if period else "swings"), said)
+
+
+def _decay_words(found: decay.Decrement) -> str:
+    """The damping ratio and what each swing leaves; of heights that don't fall no ratio, since none was seen."""
+    if not loses(found.decrement):
+        return f"{NO_LOSS}."
+    return f"damping ratio {found.damping_ratio:.2g}, each swing {math.exp(-found.decrement):.0%} of the one before."
 
 
 def _frame(first: float, last: float, values: Sequence[float], columns: int, rows: int) -> Frame:
