@@ -79,6 +79,7 @@ def table_of(loaded: Loaded) -> dict[str, Any]:
         "chain": loaded.chain, "torn": loaded.torn, "job": state.job, "outcome": state.outcome,
         "visits": [asdict(v) for v in state.visits], "facts": dict(state.facts), "complaint": state.complaint,
         "answers": [asdict(g) for g in state.given], "readings": [asdict(t) for t in state.taken],
+        "recordings": [asdict(k) for k in state.recordings],
         "safety": [asdict(g) for g in state.gates], "skipped": {k: list(v) for k, v in state.skipped.items()},
         "decided": None if state.decided is None else list(state.decided),
         "repairs": [asdict(r) for r in state.repairs], "stop": state.halt.stop if state.halt else "",

@@ -15,6 +15,7 @@ from wizard.engine.draft import Rules
 from wizard.engine.fold import fold
 from wizard.engine.inspecting import merged
 from wizard.engine.machine import JobMachine, SafetyMachine
+from wizard.engine.recordings import from_table
 from wizard.engine.safety import holds
 from wizard.engine.state import State
 from wizard.errors import JournalError, Refused, SteadfootError
@@ -69,6 +70,34 @@ def _entered(rules: Rules, state: State, event: ev.Entered) -> str:
         return f"No run may begin at {event.inspection}.{event.step}."
     if not derive.applies(rules.flow, state, inspection):
         return f"{inspection.title} is not for this machine."
+    return _work(rules, state, event)
+
+
+def _reading(rules: Rules, state: State, event: ev.ReadingTaken) -> str:
+    """A number that is said to come from a recording is the one that the recording gave."""
+    kept = state.recording(event.recording) if event.recording else None
+    if event.recording and (kept is None or (kept.run, kept.step) != (event.run, event.step)):
+        return f"Its recording, event {event.recording}, is not one of this step."
+    if kept is not None and (event.typed, event.uncertainty) != (kept.found.typed, kept.found.settles_u):
+        return f"The recording gave {kept.found.typed}, not {event.typed}."
+    if kept is None and event.uncertainty:
+        return "A number that was typed has no uncertainty of its own."
+    return _work(rules, state, event)
+
+
+def _recording(rules: Rules, state: State, event: ev.RecordingTaken) -> str:
+    run = state.find_run(event.run)
+    inspection = rules.flow.inspections.get(run.inspection) if run else None
+    step = inspection.step(event.step) if inspection else None
+    if step is None or step.aid != "recording":
+        return f"Step {event.step} takes no recording."
+    found = from_table(event.found)
+    from wizard.measure import settling  # late: numpy
+
+    push, eye = settling.PUSH, settling.EYE
+    ratio = settling.alike(found.damping_ratio, found.friction_offset, push, eye)
+    if abs(ratio - found.settles) > 1e-3:
+        return f"Its fit settles as a ratio of {ratio:.3f}, not {found.settles:.3f}."
     return _work(rules, state, event)
 
 
@@ -161,7 +190,8 @@ def _closed(rules: Rules, state: State, _event: ev.Closed) -> str:
 _CHECKS: Mapping[type[ev.Event], Callable[[Rules, State, Any], str]] = {
     ev.Entered: _entered,
     ev.Answered: _answered,
-    ev.ReadingTaken: _work,
+    ev.ReadingTaken: _reading,
+    ev.RecordingTaken: _recording,
     ev.SafetyChanged: _safety,
     ev.Left: _left,
     ev.Skipped: _skipped,

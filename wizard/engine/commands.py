@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wizard.engine.recordings import Swung
 from wizard.flow.model import Limit
 
 
@@ -79,6 +80,25 @@ class TakeReading(OnStep):
     tool: str = ""
     place: str = ""
     sure: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class TakeRecording(OnStep):
+    """Take the number that a recording gave. ``name``, ``sha256``: its file in the session; ``file``: its own name."""
+
+    found: Swung
+    file: str
+    name: str = ""
+    sha256: str = ""
+    item: int = 0
+    way: int = 0
+    repeat: int = 0
+    sure: bool = False
+
+    @property
+    def typed(self) -> str:
+        """The number, as it is kept where the gate has lapsed."""
+        return self.found.typed
 
 
 @dataclass(frozen=True, slots=True)

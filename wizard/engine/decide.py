@@ -98,6 +98,7 @@ _DECIDERS: Mapping[type[cmd.Command], Callable[[Draft, Any], None]] = {
     cmd.GoOn: inspecting.go_on,
     cmd.Answer: inspecting.answer,
     cmd.TakeReading: inspecting.take_reading,
+    cmd.TakeRecording: inspecting.take_recording,
     cmd.Judge: inspecting.judge,
     cmd.Unable: inspecting.unable,
     cmd.Leave: inspecting.leave,

@@ -91,7 +91,9 @@ class Entered(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadingTaken(Event):
-    """One number of a measure step, SI, with what was typed."""
+    """One number of a measure step, SI, with what was typed. ``uncertainty``: its own, standard, SI; ``recording``: the
+    event of the recording that it was made of, 0 where it was read otherwise.
+    """
 
     kind: ClassVar[str] = "reading"
     run: int
@@ -106,6 +108,23 @@ class ReadingTaken(Event):
     place: str = ""
     instead_of: int = 0
     reason: str = ""
+    uncertainty: float = 0.0
+    recording: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordingTaken(Event):
+    """A recording kept with the session: its file there, SHA-256, what the file was called, and what was fitted to it
+    (a table as ``wizard.engine.recordings`` writes it). The reading made of it follows.
+    """
+
+    kind: ClassVar[str] = "recording"
+    run: int
+    step: str
+    name: str
+    sha256: str
+    file: str
+    found: Mapping[str, Any]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,7 +9,21 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from wizard.engine import events as ev
-from wizard.engine.state import Effect, Gate, Given, Halt, Jotting, Repair, Run, State, Taken, Visit, changed
+from wizard.engine.recordings import from_table
+from wizard.engine.state import (
+    Effect,
+    Gate,
+    Given,
+    Halt,
+    Jotting,
+    Kept,
+    Repair,
+    Run,
+    State,
+    Taken,
+    Visit,
+    changed,
+)
 from wizard.errors import JournalError
 
 
@@ -105,9 +119,22 @@ def _reading(state: State, record: ev.Recorded, event: ev.ReadingTaken) -> State
     taken = Taken(
         record.seq, record.at, state.visits[-1].number if state.visits else 0, run.id, run.inspection,
         event.step, run.phase, event.item, event.way, event.repeat, event.value, event.typed, event.unit,
-        event.tool, event.place, event.reason, event.instead_of,
+        event.tool, event.place, event.reason, event.instead_of, uncertainty=event.uncertainty,
+        recording=event.recording,
     )  # fmt: skip
     return changed(state, taken=(*state.taken, taken))
+
+
+def _recording(state: State, record: ev.Recorded, event: ev.RecordingTaken) -> State:
+    run = _run(state, event.run)
+    try:
+        found = from_table(event.found)
+    except ValueError as problem:
+        raise JournalError(f"Event {record.seq}: {problem}") from problem
+    kept = Kept(
+        record.seq, record.at, run.id, run.inspection, event.step, event.name, event.sha256, event.file, found
+    )
+    return changed(state, recordings=(*state.recordings, kept))
 
 
 def _answered(state: State, record: ev.Recorded, event: ev.Answered) -> State:
@@ -224,6 +251,7 @@ _FOLDS: Mapping[type[ev.Event], Callable[[State, ev.Recorded, Any], State]] = {
     ev.SheetUsed: _sheet,
     ev.Entered: _entered,
     ev.ReadingTaken: _reading,
+    ev.RecordingTaken: _recording,
     ev.Answered: _answered,
     ev.Undone: _undone,
     ev.Left: _left,

@@ -10,7 +10,8 @@ from wizard.engine import commands as cmd
 from wizard.engine import derive, judging
 from wizard.engine.compute import reckon, unit_of
 from wizard.engine.draft import Draft, change_safety, clear_screen, current, enter, require_job, settle
-from wizard.engine.events import Answered, Left, ReadingTaken, Skipped
+from wizard.engine.events import Answered, Left, ReadingTaken, RecordingTaken, Skipped
+from wizard.engine.recordings import to_table
 from wizard.engine.safety import forbidden, holds, route
 from wizard.engine.state import Run
 from wizard.engine.stopping import stop
@@ -126,8 +127,11 @@ def evidence_of(step: Step, text: str) -> Mapping[str, float]:
     return {finding: combine_all(es) for finding, es in heard.items()}
 
 
-def take_reading(d: Draft, command: cmd.TakeReading) -> None:
-    """Take one number, as people write it. The slot's earlier number, if any, is set aside."""
+def take_reading(d: Draft, command: cmd.TakeReading, uncertainty: float = 0.0, recording: int = 0) -> None:
+    """Take one number, as people write it. The slot's earlier number, if any, is set aside.
+
+    ``uncertainty``: its own, SI, with the event of the ``recording`` that it was made of.
+    """
     run, _inspection, step = current(d, command.run, command.step)
     if step.reading is None:
         raise Refused("unknown", "This step takes no reading.")
@@ -150,8 +154,28 @@ def take_reading(d: Draft, command: cmd.TakeReading) -> None:
             typed=command.typed.strip(), unit=command.unit or reading.unit, tool=command.tool or tool.says,
             place=command.place or judging.slot_name(reading, d.state.facts, slot),
             instead_of=same[0].seq if same else 0, reason="typed again" if same else "",
+            uncertainty=uncertainty, recording=recording,
         )
     )  # fmt: skip
+
+
+def take_recording(d: Draft, command: cmd.TakeRecording) -> None:
+    """Keep a recording, and take the number that it gave as the reading of its slot."""
+    run, _inspection, step = current(d, command.run, command.step)
+    if step.reading is None or step.aid != "recording":
+        raise Refused("unknown", "This step takes no recording.")
+    parsed(step, command.typed, "1", command.sure)
+    kept = d.state.seq + 1
+    d.emit(
+        RecordingTaken(
+            run=run.id, step=step.id, name=command.name, sha256=command.sha256, file=command.file,
+            found=to_table(command.found),
+        )
+    )  # fmt: skip
+    read = cmd.TakeReading(
+        run.id, step.id, command.typed, command.item, command.way, command.repeat, "1", sure=command.sure
+    )
+    take_reading(d, read, command.found.settles_u, kept)
 
 
 def parsed(step: Step, typed: str, unit: str, sure: bool) -> float:

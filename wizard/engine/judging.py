@@ -110,11 +110,13 @@ def judge_readings(flow: Flow, state: State, step: Step, taken: Sequence[Taken])
     assert step.reading is not None
     limit, tool = limit_of(flow, state, step), flow.tools[step.reading.tool]
     groups: dict[tuple[int, int], list[float]] = {}
+    own: dict[tuple[int, int], float] = {}
     for t in taken:
         groups.setdefault((t.item, t.way), []).append(t.value)
+        own[t.item, t.way] = max(t.uncertainty, own.get((t.item, t.way), 0.0))
     judged = []
     for (item, way), values in sorted(groups.items()):
-        both = judge.combine(values, tool.resolution, tool.uncertainty)
+        both = judge.combine(values, tool.resolution, math.hypot(tool.uncertainty, own[item, way]))
         name = slot_name(step.reading, state.facts, Slot(item, way, 0))
         judged.append(against(name, both.mean, both.uncertainty, both.count, limit))
     return outcome(step, judged)

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Self
 
-from wizard.engine.commands import AddPhoto
+from wizard.engine.commands import AddPhoto, TakeRecording
 from wizard.engine.events import Began, Recorded, from_dict, to_dict
 from wizard.engine.fold import fold_all
 from wizard.engine.session import Session
 from wizard.engine.state import State
-from wizard.errors import JournalError
+from wizard.errors import JournalError, UsageError
 from wizard.flow import files as flow_files
 from wizard.flow.load import load_files
 from wizard.flow.model import Flow
@@ -61,6 +61,16 @@ class Opened:
         """Keep a photo with the session and in its journal. SteadfootError says what is wrong with the file."""
         kept = attachments.keep(self.folder, source)
         self.session.do(AddPhoto(kept.name, kept.sha256, caption))
+
+    def keep_recording(self, source: Path, sha256: str, command: TakeRecording) -> TakeRecording:
+        """Keep a recording with the session; gives the command with its name there, to be done.
+
+        SteadfootError says what is wrong with the file, or that it isn't the one that was read (``sha256``).
+        """
+        kept = attachments.keep(self.folder, source)
+        if kept.sha256 != sha256:
+            raise UsageError(f"{source}: it has changed since it was read. Read it again.")
+        return replace(command, name=kept.name, sha256=kept.sha256)
 
     def close(self) -> None:
         """Let the journal go."""

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
+from wizard.engine.recordings import Swung
+
 Thing = TypeVar("Thing")
 
 
@@ -56,7 +58,7 @@ class Given:
 
 @dataclass(frozen=True)
 class Taken:
-    """A reading as it stands; ``value`` is SI."""
+    """A reading as it stands; ``value`` and its own ``uncertainty`` SI; ``recording``: the event it came of, or 0."""
 
     seq: int
     at: str
@@ -76,6 +78,23 @@ class Taken:
     reason: str = ""
     instead_of: int = 0
     aside: bool = False
+    uncertainty: float = 0.0
+    recording: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A recording kept with the session: its file there, SHA-256, what it was called, and what was fitted to it."""
+
+    seq: int
+    at: str
+    run: int
+    inspection: str
+    step: str
+    name: str
+    sha256: str
+    file: str
+    found: Swung
 
 
 @dataclass(frozen=True)
@@ -193,6 +212,7 @@ class State:
     effects: tuple[Effect, ...] = ()
     skipped: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     jottings: tuple[Jotting, ...] = ()
+    recordings: tuple[Kept, ...] = ()
     drafts: Mapping[str, str] = field(default_factory=dict)
     decided: tuple[str, ...] | None = None
     decided_seq: int = 0
@@ -214,6 +234,10 @@ class State:
     def find_run(self, run_id: int) -> Run | None:
         """The run with this id, or None."""
         return self.runs[run_id - 1] if 0 < run_id <= len(self.runs) else None
+
+    def recording(self, seq: int) -> Kept | None:
+        """The recording of that event, or None."""
+        return next((k for k in self.recordings if k.seq == seq), None)
 
     @property
     def entries(self) -> tuple[Given | Taken, ...]:

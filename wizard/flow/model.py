@@ -50,9 +50,9 @@ slightly; notice, no injury."""
 VERDICTS = ("pass", "watch", "fail")
 """From best to worst."""
 
-AIDS = ("stopwatch", "taps", "clock", "feet", "bleed")
+AIDS = ("stopwatch", "taps", "clock", "feet", "bleed", "recording")
 """What helps to measure: a stopwatch, a counter of swings, the clock round a rim, the four feet from above, how long a
-charged part still needs to bleed down."""
+charged part still needs to bleed down, a recording of a tub that swings out."""
 
 END = "end"
 """As ``next``: the inspection ends here."""

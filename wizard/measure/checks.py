@@ -33,6 +33,14 @@ def not_negative(name: str, value: float) -> float:
     return number
 
 
+def below_one(name: str, value: float) -> float:
+    """Return ``value`` as a float; ValueError naming ``name`` unless it is from 0 to below 1."""
+    number = finite(name, value)
+    if not 0 <= number < 1:
+        raise ValueError(f"{name}: must be from 0 to below 1, is {number:g}")
+    return number
+
+
 def series(name: str, values: Iterable[float], least: int = 1) -> tuple[float, ...]:
     """Return ``values`` as floats; ValueError naming ``name`` if any isn't finite or there are under
     ``least``.

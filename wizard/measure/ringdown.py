@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wizard.measure import decay
-from wizard.measure.checks import finite, not_negative, positive, series
+from wizard.measure.checks import below_one, not_negative, positive, series
 from wizard.measure.decay import Array, Swing
 from wizard.measure.decay_fit import NUMBERS, Candidate, Seen, fit_kind, middle_frequency, seeds
 
@@ -101,7 +101,7 @@ def reversals(
     ``friction_offset`` = F/k in the unit of ``start``; ends before a height below ``least``, or after
     ``most``. ValueError naming the argument. Source: ``decay``.
     """
-    height, zeta = positive("start", start), _ratio(damping_ratio)
+    height, zeta = positive("start", start), below_one("damping_ratio", damping_ratio)
     swing = Swing(height, 0.0, 1.0, zeta, not_negative("friction_offset", friction_offset), 0.0)
     least = not_negative("least", least)
     heights = decay.amplitudes(swing, height, int(positive("most", most)))[1:]
@@ -298,11 +298,3 @@ def _deviation(found: list[Candidate], index: int, best: float, noise: float) ->
         off = getattr(candidate.swing, NUMBERS[index]) - best
         total += weight * (noise * float(candidate.spread[place, place]) + off * off)
     return math.sqrt(total / sum(weights))
-
-
-def _ratio(damping_ratio: float) -> float:
-    """Return a damping ratio below 1; ValueError naming it otherwise."""
-    zeta = finite("damping_ratio", damping_ratio)
-    if not 0 <= zeta < 1:
-        raise ValueError(f"damping_ratio: must be from 0 to below 1, is {zeta:g}")
-    return zeta

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from wizard.measure import decay, ringdown
-from wizard.measure.checks import positive
+from wizard.measure.checks import below_one, not_negative, positive
 from wizard.measure.ringdown import Ringdown
 
 
@@ -36,10 +36,10 @@ def after_push(found: Ringdown, push: float = PUSH, eye: float = EYE) -> Settlin
     if least >= start:
         raise ValueError("eye: must be less than the push")
     zeta, friction = found.damping_ratio, found.friction_offset
-    best = _alike(zeta, friction, start, least)
+    best = alike(zeta, friction, start, least)
     steps = (1e-4, 1e-4 * start)
     slopes = [
-        (_alike(zeta + dz, friction + df, start, least) - best) / (dz or df)
+        (alike(zeta + dz, friction + df, start, least) - best) / (dz or df)
         for dz, df in ((steps[0], 0.0), (0.0, steps[1]))
     ]
     zz, zf, ff = found.spread
@@ -48,10 +48,15 @@ def after_push(found: Ringdown, push: float = PUSH, eye: float = EYE) -> Settlin
     return Settling(best, math.sqrt(max(0.0, variance)), len(shown))
 
 
-def _alike(zeta: float, friction: float, start: float, least: float) -> float:
-    """Return the damping ratio of the tub without friction that takes as many half swings from ``start`` to
-    ``least``; 1 without end.
+def alike(zeta: float, friction: float, start: float, least: float) -> float:
+    """Return the damping ratio of the tub without friction that takes as many half swings from ``start`` to ``least``.
+
+    ``friction`` = F/k; lengths in one unit, ``least`` below ``start``. ValueError naming the argument. Source:
+    Thomson, 2.7 and 2.8.
     """
+    zeta, friction = below_one("zeta", zeta), not_negative("friction", friction)
+    if positive("least", least) >= positive("start", start):
+        raise ValueError("least: must be less than the start")
     q = decay.swing_loss(zeta)
     if zeta < 1e-6:
         if friction <= 0:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
-from wizard.engine.events import Began, PhotoTaken, Recorded, from_dict
+from wizard.engine.events import Began, PhotoTaken, Recorded, RecordingTaken, from_dict
 from wizard.engine.fold import fold_all
 from wizard.engine.opened import FORMAT
 from wizard.engine.store import Store
@@ -61,7 +61,7 @@ def _parcel(store: Store, session: str, folder: Path) -> Parcel:
     records = tuple(from_dict(table) for table in reading.events)
     began = _began(records, str(folder / NAME))
     flow = store.home.kept_files(began.digest)
-    for event in _photos(records):
+    for event in _kept(records):
         if (folder / attachments.FOLDER / event.name).exists() and (
             trouble := attachments.check(folder, event.name, event.sha256)
         ):
@@ -83,8 +83,9 @@ def _own(folder: Path) -> dict[str, bytes]:
     return found
 
 
-def _photos(records: tuple[Recorded, ...]) -> tuple[PhotoTaken, ...]:
-    return tuple(r.event for r in records if isinstance(r.event, PhotoTaken))
+def _kept(records: tuple[Recorded, ...]) -> tuple[PhotoTaken | RecordingTaken, ...]:
+    """What was attached."""
+    return tuple(r.event for r in records if isinstance(r.event, PhotoTaken | RecordingTaken))
 
 
 def _began(records: tuple[Recorded, ...], name: str) -> Began:
@@ -155,7 +156,7 @@ def _proved(store: Store, parcel: Parcel, source: Path) -> None:
 
 def _attached(own: Mapping[str, bytes], records: tuple[Recorded, ...], source: Path) -> None:
     """Every attachment is named by its content, and is the one that the journal holds where it holds one."""
-    wanted = {f"{attachments.FOLDER}/{e.name}": e.sha256 for e in _photos(records)}
+    wanted = {f"{attachments.FOLDER}/{e.name}": e.sha256 for e in _kept(records)}
     for name, data in own.items():
         if not name.startswith(f"{attachments.FOLDER}/"):
             continue

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from wizard.engine import events as ev
+from wizard.engine.recordings import from_table
 from wizard.engine.state import State
 from wizard.flow.model import Flow, Inspection
 from wizard.review import parts, words
@@ -59,11 +60,18 @@ def _entered(flow: Flow, before: State, event: ev.Entered) -> str:
 
 
 def _reading(_flow: Flow, _before: State, event: ev.ReadingTaken) -> str:
-    unit = "" if any(c.isalpha() or c in "\"'%°" for c in event.typed) else f" {event.unit}"
+    bare = event.unit == "1" or any(c.isalpha() or c in "\"'%°" for c in event.typed)
+    unit = "" if bare else f" {event.unit}"
     place = f"{event.place}: " if event.place else ""
     number = f", no. {event.repeat + 1}" if event.repeat else ""
     tool = f" with {event.tool}" if event.tool else ""
     return f"Read {place}{event.typed}{unit}{number}{tool}.{_because(event.reason)}"
+
+
+def _recording(_flow: Flow, _before: State, event: ev.RecordingTaken) -> str:
+    found = from_table(event.found)
+    lasts = f"{found.last - found.first:.1f} s of {found.column}"
+    return f"Recording {event.name} ({event.file}): {lasts}, {words.DAMPINGS[found.damping]}, {found.frequency:.2f} Hz."
 
 
 def _answered(flow: Flow, before: State, event: ev.Answered) -> str:
@@ -143,6 +151,7 @@ _SAYS: Mapping[type[ev.Event], Callable[[Flow, State, Any], str]] = {
     ev.SheetUsed: lambda f, s, e: f"Service sheet for {e.model or 'this model'}: {words.sentence(e.source)}",
     ev.Entered: _entered,
     ev.ReadingTaken: _reading,
+    ev.RecordingTaken: _recording,
     ev.Answered: _answered,
     ev.Undone: _undone,
     ev.Left: _left,

@@ -106,7 +106,11 @@ def _flow(loaded: Loaded) -> Checked:
 
 
 def _attachments(folder: Path, records: Iterable[ev.Recorded]) -> Iterable[Checked]:
-    kept = {r.event.name: r.event.sha256 for r in records if isinstance(r.event, ev.PhotoTaken)}
+    kept = {
+        r.event.name: r.event.sha256
+        for r in records
+        if isinstance(r.event, ev.PhotoTaken | ev.RecordingTaken)
+    }
     for name, digest in kept.items():
         yield Checked(name, attachments.check(folder, name, digest) or "")
 

@@ -48,6 +48,13 @@ WHYS = {
 HOWS = {"unable": "not done", "not-fitted": "not fitted", "skipped": "left out"}
 """How a step or an inspection was passed over, as people say it."""
 
+DAMPINGS = {
+    "viscous": "fluid damping",
+    "friction": "dry friction",
+    "both": "fluid damping and dry friction",
+}
+"""The kinds of damping as people say them."""
+
 GOOD = {"pass": "good", "watch": "to be watched", "fail": "not good"}
 """Verdicts as a customer reads them."""
 

@@ -67,7 +67,13 @@ def _ids(book: Book, where: str) -> list[str]:
     return [a.id for a in asked.answers] if asked and asked.kind == "choose" else []
 
 
-AIDED = {"stopwatch": ("time",), "taps": ("time", "count"), "clock": ("length",), "bleed": ("voltage",)}
+AIDED = {
+    "stopwatch": ("time",),
+    "taps": ("time", "count"),
+    "clock": ("length",),
+    "bleed": ("voltage",),
+    "recording": ("ratio",),
+}
 """Aid -> the dimensions it helps to measure; any where it isn't named."""
 
 

@@ -109,7 +109,7 @@ Gate = Literal["isolated", "proved-dead", "wet", "proving"]
 Verdict = Literal["pass", "watch", "fail"]
 Status = Literal["P", "P*", "C", "E"]
 Word = Literal["danger", "warning", "caution", "notice"]
-Aid = Literal["stopwatch", "taps", "clock", "feet", "bleed"]
+Aid = Literal["stopwatch", "taps", "clock", "feet", "bleed", "recording"]
 Applies = dict[Id, Annotated[list[Id], Field(min_length=1)]]
 Reference = Annotated[
     str, Field(pattern=r"^[a-z0-9-]+(\.[a-z0-9-]+)?$", description="inspection, or inspection.step")

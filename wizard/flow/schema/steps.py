@@ -156,7 +156,8 @@ class Step(Table):
         default=None,
         description="What helps to measure, on one key: a stopwatch; taps, which count and time swings; a clock, "
         "which draws readings round a rim as they come; the four feet, drawn from above; bleed, which reckons the wait "
-        "left until a charged bus is safe.",
+        "left until a charged bus is safe; recording, which fits a phone's or logger's CSV of a tub let go, and gives "
+        "the damping ratio (as from a push of 15 mm, with 2 mm still seen).",
     )
     answer: list[Answer] = Field(default=NONE, description="The answers of look and choose.")
     on: list[On] = Field(default=NONE, description="What each verdict of measure and compute brings about.")
