@@ -6,6 +6,8 @@ import json
 import shutil
 from pathlib import Path
 
+import pytest
+
 from tests.cli.conftest import Run
 from tests.engine.jobs import GOOD
 
@@ -25,9 +27,10 @@ def test_the_list_has_what_is_shipped_and_the_shops_own(run: Run, home: Path) ->
     assert "own-flow" in run("flow", "list").out
 
 
-def test_a_flow_that_cant_be_read_is_listed_and_said(run: Run, home: Path) -> None:
+@pytest.mark.parametrize("text", ["[flow\n", "flow = 3\n", "a = " + "[" * 5000])
+def test_a_flow_that_cant_be_read_is_listed_and_said(run: Run, home: Path, text: str) -> None:
     """The list doesn't fail for one broken flow."""
-    (own(home) / "flow.toml").write_text("[flow\n", encoding="utf-8")
+    (own(home) / "flow.toml").write_text(text, encoding="utf-8")
     said = run("flow", "list")
     assert said.code == 0
     assert "can't be read: check it" in said.out

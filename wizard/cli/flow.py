@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gc
-import tomllib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import asdict
@@ -54,10 +53,13 @@ def list_flows(setting: Setting, as_json: bool) -> None:
 
 def _row(setting: Setting, name: str, folder: Path) -> dict[str, str]:
     """A flow by its first lines; the rest of it is not read."""
+    from wizard.flow.files import MAIN, parse
+
     try:
-        head = tomllib.loads((folder / "flow.toml").read_text(encoding="utf-8-sig")).get("flow", {})
+        head = parse((folder / MAIN).read_text(encoding="utf-8-sig")).get("flow")
     except (OSError, ValueError):
-        head = {}
+        head = None
+    head = head if isinstance(head, dict) else {}
     own = folder.is_relative_to(setting.home)
     title = str(head.get("title") or "can't be read: check it")
     return {

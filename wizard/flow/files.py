@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from hashlib import sha256
 from pathlib import Path, PurePosixPath
 from typing import Any
+
+import tomli
 
 from wizard.errors import FlowError
 
@@ -75,9 +76,13 @@ def decode(content: bytes) -> str:
 
 
 def parse(text: str) -> dict[str, Any]:
-    """Return the values of a TOML text; ValueError (tomllib's, or one of our own) if it isn't TOML."""
+    """Return the values of a TOML 1.0 text; ValueError (tomli's, or one of our own) if it isn't TOML.
+
+    tomli is the standard library's parser, compiled: a third of its time. It reads the same on every Python; the
+    versions of it that take more than TOML 1.0 are left out.
+    """
     try:
-        values = tomllib.loads(text)
+        values = tomli.loads(text)
     except RecursionError:
         raise ValueError(_TOO_DEEP) from None
     if _depth(values) > DEEPEST:
@@ -90,6 +95,6 @@ def _depth(values: Any) -> int:
     depth, level = 0, [values]
     while level and depth <= DEEPEST:
         depth += 1
-        inner = (v.values() if isinstance(v, dict) else v for v in level if isinstance(v, dict | list))
-        level = [v for values in inner for v in values]
+        inner = (v.values() if isinstance(v, dict) else v for v in level)
+        level = [v for values in inner for v in values if isinstance(v, dict | list)]
     return depth

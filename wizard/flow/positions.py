@@ -6,10 +6,11 @@ a text parsed by it, when a place is first asked for: a sound flow has none to t
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator
 from functools import cache, cached_property
 from typing import TYPE_CHECKING
+
+import tomli
 
 if TYPE_CHECKING:
     from tree_sitter import Node, Parser
@@ -28,16 +29,6 @@ def _parser() -> Parser:
     from tree_sitter import Language, Parser
 
     return Parser(Language(tree_sitter_toml.language()))
-
-
-@cache
-def strict() -> bool:
-    """True where this Python's parser takes TOML 1.0 and no more. Later ones take 1.1 too, so theirs is looked over."""
-    try:
-        tomllib.loads("a = {\n}")
-    except ValueError:
-        return True
-    return False
 
 
 class Positions:
@@ -190,11 +181,11 @@ def _names(key: Node) -> list[str]:
 
 
 def _plain(node: Node) -> str:
-    """Return one part of a key as tomllib has it."""
+    """Return one part of a key as the parser has it."""
     text = (node.text or b"").decode("utf-8", "replace")
     if node.type == "bare_key":
         return text
     try:
-        return next(iter(tomllib.loads(f"{text} = 0")))
+        return next(iter(tomli.loads(f"{text} = 0")))
     except ValueError:
         return text

@@ -10,7 +10,7 @@ from typing import Any
 
 from wizard.flow import drawing, files
 from wizard.flow.model import Drawing
-from wizard.flow.positions import Path, Positions, locate, strict
+from wizard.flow.positions import Path, Positions, locate
 from wizard.flow.problems import Problem, Severity, nearest
 from wizard.flow.validate import validate
 
@@ -123,8 +123,6 @@ def _toml(source: Source, name: str, text: str, kind: str) -> None:
         source.problems.extend(_syntax(name, text, str(error), known))
         source.lost.update(_ID.findall(text))
         return
-    for line, column in () if strict() else known.broken:
-        source.problems.append(Problem(name, line, column, "this is not TOML 1.0", "toml"))
     checked = validate(kind, values)
     source.whole[name] = values
     source.sound[name] = checked.sound
