@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TypeVar
 
 from wizard.engine import commands as cmd
 from wizard.engine import judging
@@ -15,6 +16,8 @@ from wizard.engine.state import Given, Run, State, Taken
 from wizard.engine.stopping import stop
 from wizard.errors import Refused
 from wizard.flow.model import END, Answer, Compute, Inspection, Step
+
+Row = TypeVar("Row", Given, Taken)
 
 
 def undo(d: Draft, _command: cmd.Undo) -> None:
@@ -48,8 +51,18 @@ def _only(d: Draft, run: Run) -> None:
 def last_entry(state: State) -> Given | Taken | None:
     """The latest answer or reading of this visit that counts and is no correction."""
     number = state.visit.number if state.visit else 0
-    rows = [x for x in state.entries if not x.aside and x.visit == number]
-    return max(rows, key=lambda x: x.seq, default=None)
+    given = _last(state.given, number)
+    taken = _last(state.taken, number)
+    if given is None or taken is None:
+        return given or taken
+    return given if given.seq > taken.seq else taken
+
+
+def _last(rows: tuple[Row, ...], visit: int) -> Row | None:
+    for row in reversed(rows):
+        if not row.aside and row.visit == visit:
+            return row
+    return None
 
 
 _DEEPEST = 8

@@ -70,7 +70,7 @@ def lapse(rules: Rules, state: State, moment: Moment, typed: str = "") -> Decisi
 
 def lapsed(rules: Rules, state: State, moment: Moment) -> bool:
     """True when a gate counts, and the clock went back or no key came for longer than the open step allows."""
-    if not held(state, rules.flow):
+    if not (moment.backwards or moment.idle > LAPSE_AFTER) or not held(state, rules.flow):
         return False
     run = state.run
     step = rules.flow.inspections[run.inspection].step(run.at) if run else None

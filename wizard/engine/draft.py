@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from wizard.engine import derive
 from wizard.engine.events import Entered, Event, Left, Recorded, SafetyChanged
 from wizard.engine.fold import fold
 from wizard.engine.machine import JobMachine, RunMachine, SafetyMachine
-from wizard.engine.safety import holds, route
+from wizard.engine.safety import Move, Stance, holds, route
 from wizard.engine.state import Run, State
 from wizard.errors import Refused
 from wizard.flow.model import Flow, Inspection, Step
@@ -28,15 +29,25 @@ class Moment:
 
 @dataclass(frozen=True, slots=True)
 class Rules:
-    """The flow and the machine of its steps, made once a session."""
+    """The flow and the machine of its steps, made once a session, and the routes that were asked for."""
 
     flow: Flow
     runs: RunMachine
+    _routes: dict[tuple[object, ...], tuple[Move, ...] | None] = field(
+        default_factory=dict, repr=False, compare=False
+    )
 
     @classmethod
     def of(cls, flow: Flow) -> Rules:
         """The rules of a flow."""
         return cls(flow, RunMachine(flow))
+
+    def route(self, facts: Mapping[str, str], stance: Stance, target: Inspection) -> tuple[Move, ...] | None:
+        """The route to an inspection of the flow (``wizard.engine.safety.route``), remembered."""
+        key = (target.id, stance, *facts.items())
+        if key not in self._routes:
+            self._routes[key] = route(self.flow, facts, stance, target)
+        return self._routes[key]
 
 
 @dataclass(slots=True)
@@ -117,7 +128,7 @@ def settle(d: Draft, answered: bool = False) -> None:
         stance = derive.stance(d.state)
         if holds(target, stance):
             return
-        moves = route(d.flow, d.state.facts, stance, target)
+        moves = d.rules.route(d.state.facts, stance, target)
         if not moves:
             raise Refused("gate", f"No gate of this flow leads from {stance.safety} to {target.title}.")
         if moves[0].drop:

@@ -12,7 +12,7 @@ from wizard.engine.compute import reckon, unit_of
 from wizard.engine.draft import Draft, change_safety, clear_screen, current, enter, require_job, settle
 from wizard.engine.events import Answered, Left, ReadingTaken, RecordingTaken, Skipped
 from wizard.engine.recordings import to_table
-from wizard.engine.safety import forbidden, holds, route
+from wizard.engine.safety import forbidden, holds
 from wizard.engine.state import Run
 from wizard.engine.stopping import stop
 from wizard.errors import Refused
@@ -45,7 +45,7 @@ def open_inspection(d: Draft, command: cmd.Open) -> None:
 
 def barred_beyond_gates(d: Draft, inspection: Inspection, step_id: str) -> str:
     """Why the step will be forbidden even after the gates on the way to it, which may pay debts themselves."""
-    moves = route(d.flow, d.state.facts, derive.stance(d.state), inspection) or ()
+    moves = d.rules.route(d.state.facts, derive.stance(d.state), inspection) or ()
     gates = [d.flow.inspections[m.gate] for m in moves if m.gate]
     paid = {debt for g in gates for s in g.steps for a in s.answers for debt in a.pay}
     owed = {debt: seq for debt, seq in derive.debts(d.state).items() if debt not in paid}

@@ -18,15 +18,13 @@ def changed(thing: Thing, **changes: Any) -> Thing:
     once instead of being set one by one.
     """
     kind = type(thing)
-    made: Thing = object.__new__(kind)
-    fields = made.__dict__
-    fields.update(thing.__dict__)
-    count = len(fields)
-    fields.update(changes)
-    if len(fields) != count:
+    fields = thing.__dict__ | changes
+    if len(fields) != len(thing.__dict__):
         raise TypeError(
             f"{kind.__name__} has no field {' or '.join(changes.keys() - thing.__dict__.keys())}."
         )
+    made: Thing = object.__new__(kind)
+    object.__setattr__(made, "__dict__", fields)
     return made
 
 

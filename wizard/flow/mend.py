@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from copy import deepcopy
-from difflib import get_close_matches
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
@@ -36,6 +35,8 @@ def unknown(found: Errors) -> list[Path]:
 
 def rename(values: Any, path: Path, keys: Sequence[str]) -> Path:
     """Give an unknown key the right name nearest to it, if that isn't there, else take it out; return its new path."""
+    from difflib import get_close_matches  # Late: wanted only for what is misspelt.
+
     for part in path[:-1]:
         values = values[part]
     value = values.pop(path[-1])

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from difflib import get_close_matches
 from typing import Literal
 
 Severity = Literal["error", "warning"]
@@ -29,6 +28,8 @@ class Problem:
 
 def nearest(name: object, names: Iterable[str]) -> str:
     """Return ' Did you mean "x"?' for the name nearest to ``name``, or nothing where none is near."""
+    from difflib import get_close_matches  # Late: wanted only for what is misspelt.
+
     near = get_close_matches(str(name), [str(n) for n in names], 1, 0.6)
     return f' Did you mean "{near[0]}"?' if near else ""
 

@@ -49,10 +49,20 @@ def _classes(ledger: Ledger) -> list[Class]:
     known |= frozenset(f for sites in ledger.owed.values() for s in sites for f in facts_of(ledger, s))
     found: dict[tuple[object, ...], Class] = {}
     sources = {debt: _sources(sites) for debt, sites in ledger.owed.items()}
+    deciding = {
+        debt: tuple({f for s in sites for f in facts_of(ledger, s)}) for debt, sites in sources.items()
+    }
+    asked: dict[tuple[object, ...], bool] = {}
+
+    def may_owe(debt: str, facts: Facts) -> bool:
+        """Asked once for all machines that are alike in what decides about the debt."""
+        alike = (debt, *(facts.get(f) for f in deciding[debt]))
+        if alike not in asked:
+            asked[alike] = any(possible(ledger, s, facts, known) for s in sources[debt])
+        return asked[alike]
+
     for facts in machines(flow, known):
-        owable = frozenset(
-            d for d, sites in sources.items() if any(possible(ledger, s, facts, known) for s in sites)
-        )
+        owable = frozenset(d for d in sources if may_owe(d, facts))
         key = (owable, *(i for i in ids if fits(flow.inspections[i].applies, facts)))
         found.setdefault(key, Class(facts, known, owable))
     return list(found.values())

@@ -85,8 +85,9 @@ def _voiding(routes: Routes, small: Shape, inspection: str, number: int) -> tupl
 def reached(routes: Routes, places: Places) -> Iterator[Shown]:
     """From every stance, on every machine that it is for, a way of the engine leads to each inspection and repair."""
     flow = routes.maps.flow
+    known: dict[tuple[str, ...], tuple[Stance, ...]] = {}
     for work in (*flow.inspections.values(), *repairs(flow)):
-        if found := _lost(routes, work):
+        if found := _lost(routes, work, known):
             facts, stance = found
             fault = work.id.removeprefix(REPAIR) if work.id not in flow.inspections else ""
             whose = f'fault "{fault}": its remedy' if fault else f'inspection "{work.id}"'
@@ -96,12 +97,17 @@ def reached(routes: Routes, places: Places) -> Iterator[Shown]:
             yield places.show(place, said, "way", (*tell(facts), *_to(routes, facts, stance), *does))
 
 
-def _lost(routes: Routes, target: Inspection) -> tuple[Facts, Stance] | None:
-    """A machine and a stance from which nothing leads to the target."""
+def _lost(
+    routes: Routes, target: Inspection, known: dict[tuple[str, ...], tuple[Stance, ...]]
+) -> tuple[Facts, Stance] | None:
+    """A machine and a stance from which nothing leads to the target; ``known`` keeps the stances of each machine."""
     if set(target.states) == set(STATES) and not target.gate:
         return None
     for facts in routes.machines(target.applies):
-        for stance in _stances(routes, facts):
+        gates = routes.gates_of(facts)
+        if gates not in known:
+            known[gates] = tuple(_stances(routes, facts))
+        for stance in known[gates]:
             if not routes.leads(facts, stance, target):
                 return facts, stance
     return None

@@ -47,9 +47,18 @@ class Harm:
 
 @dataclass(slots=True)
 class _Node:
+    """A place: ``key`` is what the rest of a path depends on."""
+
     state: State
     truth: Truth
     path: tuple[Act, ...] = ()
+    key: tuple[Hashable, ...] = field(init=False)
+
+    def __post_init__(self) -> None:
+        state = self.state
+        runs = [run for r in state.stack if (run := state.find_run(r)) is not None]
+        frames = tuple((run.inspection, run.at) for run in runs)
+        self.key = (state.job, state.safety, state.restored, frames, self.truth, _undoable(state))
 
 
 @dataclass(slots=True)
@@ -70,20 +79,20 @@ class Search:
         """Search all there is."""
         began = (Recorded(1, "", 0.0, Began()), Recorded(2, "", 0.0, VisitBegan(number=1)))
         queue = [_Node(fold_all(began), Truth())]
-        self._seen.add(self.key(queue[0]))
+        self._seen.add(queue[0].key)
         for node in queue:
             self.places += 1
             self.stances.add(derive.stance(node.state))
             for act in self._acts_at(node):
                 after = self._try(node, act)
-                if after is not None and (key := self.key(after)) not in self._seen:
-                    self._seen.add(key)
+                if after is not None and after.key not in self._seen:
+                    self._seen.add(after.key)
                     queue.append(after)
             if self.places > MOST:
                 raise RuntimeError(f"The search of {self.flow.id} found no end.")
 
     def _acts_at(self, node: _Node) -> Iterator[Act]:
-        here = self.key(node)[:-1]
+        here = node.key[:-1]
         again = here in self._seen
         self._seen.add(here)
         return (act for act in self.acts(node.state) if not again or act[0] in _LEAVE_LAST)
@@ -191,13 +200,6 @@ class Search:
             return truth.interrupted() if inspection.gate else truth
         truth = truth.voided(answer.voids)
         return truth.answered(inspection, act[2]) if inspection.gate else truth
-
-    def key(self, node: _Node) -> tuple[Hashable, ...]:
-        """What the rest of a path depends on."""
-        state = node.state
-        runs = [run for r in state.stack if (run := state.find_run(r)) is not None]
-        frames = tuple((run.inspection, run.at) for run in runs)
-        return (state.job, state.safety, state.restored, frames, node.truth, _undoable(state))
 
 
 _LEAVE_LAST = ("undo", "leave", "open", "go on", "break", "restart", "lapse")
