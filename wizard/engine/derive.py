@@ -170,11 +170,25 @@ def next_up(flow: Flow, state: State) -> NextUp:
     if not state.complaint:
         return NextUp("complaint", "", "The customer's own words come first.")
     if state.decided is None:
-        for inspection in flow.find:
-            if pending(flow, state, inspection):
-                return NextUp("inspect", inspection, "Next in the flow's order.")
-        return NextUp("decide", "", "Everything open was looked at.")
+        return _to_find(flow, state)
     return _after_decision(flow, state)
+
+
+def _to_find(flow: Flow, state: State) -> NextUp:
+    """The first open part of the search that no bar forbids; when only such are open, the first of them."""
+    left = [i for i in flow.find if pending(flow, state, i)]
+    for inspection in left:
+        if not shut(flow, state, inspection):
+            return NextUp("inspect", inspection, "Next in the flow's order.")
+    if left:
+        return NextUp("inspect", left[0], "All else was looked at, and this is forbidden now.")
+    return NextUp("decide", "", "Everything open was looked at.")
+
+
+def shut(flow: Flow, state: State, inspection_id: str) -> str:
+    """Why a bar forbids an inspection from its first step on, as a sentence, or empty."""
+    inspection = flow.inspections[inspection_id]
+    return forbidden(flow, inspection, inspection.steps[0], bars(state), {})
 
 
 def _after_decision(flow: Flow, state: State) -> NextUp:

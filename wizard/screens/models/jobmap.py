@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from wizard.engine import derive
-from wizard.engine.safety import forbidden, route
+from wizard.engine.safety import route
 from wizard.engine.state import State
 from wizard.flow.model import Flow, Inspection
 
@@ -103,7 +103,7 @@ def _inspection(flow: Flow, state: State, inspection_id: str, kind: str, later: 
         standing = "open" if standing == "open" else ""
     note = state.skipped.get(inspection.id, ("", ""))[1]
     mark = "later" if later and not standing else standing
-    if not mark and (why := forbidden(flow, inspection, inspection.steps[0], derive.bars(state), {})):
+    if not mark and (why := derive.shut(flow, state, inspection.id)):
         mark, note = "barred", why
     return MapRow(
         kind, inspection.id, inspection.title, mark, note, inspection.minutes, gates(flow, state, inspection)
@@ -163,7 +163,7 @@ def detail(row: MapRow) -> str:
     """What else is known of a row: what comes next, the gates to it by name, its note."""
     parts = ["Next in the flow's order."] if row.now else []
     if row.now and row.mark == "barred":
-        parts = ["Next in the flow's order, but forbidden now: x leaves it out."]
+        parts = ["Next in the flow's order, and all else was looked at, but forbidden now: x leaves it out."]
     if row.gates:
         parts.append(f"First: {', then '.join(row.gates)}.")
     if row.note:
