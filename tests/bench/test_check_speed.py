@@ -42,9 +42,9 @@ def spent(code: str, env: Mapping[str, str]) -> float:
 
 
 def test_check_of_the_washer(tmp_path: Path) -> None:
-    """At most three times the floor (0.5 s where the floor takes 0.17 s), the best of five by turns."""
+    """At most 2.7 times the floor (0.46 s where the floor takes 0.17 s), the best of five by turns."""
     env = warm(tmp_path)
     pairs = [(spent(CHECK, env), spent(FLOOR, env)) for _ in range(6)][1:]
     mine, floor = (min(column) for column in zip(*pairs, strict=True))
     print(f"\nflow check washer-shake: {mine:.2f} s, floor {floor:.2f} s, {mine / floor:.2f}x")
-    assert mine <= 3 * floor
+    assert mine <= 2.7 * floor

@@ -44,6 +44,8 @@ FITS: dict[str, dict[str, tuple[int, int]]] = {
 
 def lines(text: str, width: int) -> int:
     """Return the lines a text takes, broken between words; a longer word is broken where it must be."""
+    if len(text) <= width and text.isascii() and "\n" not in text:
+        return 1
     return sum(_wrapped(line, width) for line in text.strip().split("\n"))
 
 
