@@ -37,7 +37,7 @@ def parsed(content: Mapping[str, bytes]) -> None:
 
 
 def test_a_thousand_steps_against_parsing_them() -> None:
-    """Form and proofs of a thousand steps take at most ten times what parsing them by the standard library takes (0.2 s for 2 s)."""
+    """Form and proofs of a thousand steps take at most ten times what parsing them takes (0.2 s for 2 s)."""
     content = large_files(good(), 1000)
     found = examine(content)
     assert found.flow is not None and found.sound, [str(p) for p in found.problems][:5]
@@ -49,7 +49,7 @@ def test_a_thousand_steps_against_parsing_them() -> None:
 
 
 def test_shipped_flow_against_parsing_it() -> None:
-    """The form of the shipped flow takes at most three times what parsing its files by the standard library takes, the proofs as much again."""
+    """The form of the shipped flow takes at most three times what parsing its files takes, the proofs as much again."""
     content = read_folder(shipped()["washer-shake"])
     found = examine(content)
     assert found.flow is not None
