@@ -7,6 +7,7 @@
       kept/<digest>/           the files of a flow as a session used them, kept once
       flows/                   the shop's own flows
       sheets/                  service sheets
+      recordings/              CSV files of phones and loggers, to be chosen from
 """
 
 from __future__ import annotations
@@ -51,6 +52,11 @@ class Home:
     def flows(self) -> Path:
         """The shop's own flows, a folder each."""
         return self.root / "flows"
+
+    @property
+    def recordings(self) -> Path:
+        """Recordings that phones and loggers wrote, to be chosen from; made by whoever copies them there."""
+        return self.root / "recordings"
 
     @property
     def sheets(self) -> Path:

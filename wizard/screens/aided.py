@@ -15,7 +15,7 @@ from wizard.screens.plain import plain
 from wizard.screens.stepscreen import GAP, StepScreen
 from wizard.screens.widgets.drawing import DrawingBox
 
-DRAWN = ("clock", "feet")
+DRAWN = ("clock", "feet", "recording")
 """The aids that are pictures of a reading."""
 
 NARROW = 28

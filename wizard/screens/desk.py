@@ -46,8 +46,17 @@ class Attach:
     caption: str
 
 
+@dataclass(frozen=True, slots=True)
+class AttachRecording:
+    """Keep a recording, if it is still the one that was read (``sha256``), and take the number that it gave."""
+
+    source: Path
+    sha256: str
+    command: cmd.TakeRecording
+
+
 Result = Done | Said | Ask
-Act = cmd.Command | Attach
+Act = cmd.Command | Attach | AttachRecording
 """What a screen or a panel may ask to be carried out."""
 
 _BACK_TO_MAP = (cmd.Confirm, cmd.Mend, cmd.Close, cmd.StopWork, cmd.BeginVisit, cmd.Leave, cmd.SetFact)
@@ -92,6 +101,8 @@ class Desk:
             if isinstance(act, Attach):
                 self.opened.attach(act.source, act.caption)
                 return Done()
+            if isinstance(act, AttachRecording):
+                act = self.opened.keep_recording(act.source, act.sha256, act.command)
             self.opened.session.do(act)
         except Refused as refusal:
             return self._refused(act, refusal)
@@ -114,7 +125,7 @@ class Desk:
 
     def _refused(self, act: Act, refusal: Refused) -> Result:
         says, reason = str(refusal), refusal.reason
-        if isinstance(act, Attach):
+        if isinstance(act, Attach | AttachRecording):
             return Said(says)
         known = {spec.name for spec in fields(act)}
         if reason == "person":

@@ -15,11 +15,13 @@ from textual.widgets import Input, Static
 from wizard.engine import commands as cmd
 from wizard.engine import judging
 from wizard.engine.judging import Judged, Slot
+from wizard.engine.recordings import Swung
 from wizard.engine.state import Taken
 from wizard.flow.model import Reading
 from wizard.measure import units
 from wizard.screens import asks, keys
 from wizard.screens.aided import DRAWN, AidedScreen
+from wizard.screens.desk import AttachRecording
 from wizard.screens.fit import fit, stack
 from wizard.screens.models import taking, timing
 from wizard.screens.panel import Panel
@@ -253,6 +255,9 @@ class ReadingScreen(AidedScreen):
     def action_aid(self) -> None:
         """Open the stopwatch, the counter or the falling voltage; or change between picture and drawing."""
         panel = self.panel() if self.slot is not None else None
+        if self.step.aid == "recording" and self.slot is not None:
+            self.open_recording(self.slot)
+            return
         if panel is None:
             super().action_aid()
         else:
@@ -276,6 +281,32 @@ class ReadingScreen(AidedScreen):
         return None
 
     def put(self, text: str) -> None:
+    def open_recording(self, slot: Slot) -> None:
+        """Open the panel of recordings; what it ends with is kept, and is the reading of the slot."""
+        from wizard.screens.aids.recording import RecordingPanel
+        from wizard.screens.aids.recording_fit import Fitted
+        from wizard.screens.models.recordings import means
+
+        run, step = self.run.id, self.step.id
+
+        def take(ended: Fitted) -> None:
+            where = (slot.item, slot.way, slot.repeat)
+            command = cmd.TakeRecording(run, step, ended.found, ended.source.name, "", "", *where)
+            self.host.act(AttachRecording(ended.source, ended.sha256, command))
+            self.call_after_refresh(self.show_keys_of_field)
+
+        def verdict(found: Swung) -> str:
+            return means(self.desk.flow, self.desk.state, self.step, found)
+
+        warned = cautions_of(self.inspection, self.step, False)
+        self.host.ask(RecordingPanel(self.host.store.home.recordings, verdict, warned), take)
+
+    def show_keys_of_field(self) -> None:
+        """With all read no field is typed in, whatever had the focus before a panel lay over the screen."""
+        if self.is_current and self.slot is None:
+            self.set_focus(None)
+            self.show_keys()
+
         """Put what an aid ended with into the field; Enter there takes it."""
         field = self.query_one(Field)
         field.value, field.cursor_position = text, len(text)

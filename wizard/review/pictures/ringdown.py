@@ -10,25 +10,26 @@ from wizard.measure import ringdown as decay
 from wizard.measure import units
 from wizard.measure.ringdown import Ringdown
 from wizard.review.pictures.canvas import Frame, Mark, draw, line
+from wizard.review.words import DAMPINGS
 
 _POINTS = 240
 
 
 def record(
-    time: Sequence[float], displacement: Sequence[float], fit: Ringdown, unit: str = "mm", columns: int = 56,
+    time: Sequence[float], values: Sequence[float], fit: Ringdown, unit: str = "mm", columns: int = 56,
     rows: int = 12, plain: bool = False,
 ) -> tuple[str, ...]:  # fmt: skip
-    """A recorded decay (s, SI) with its fit from ``ringdown.fit``; the words say what kind of damping it is."""
+    """A recorded decay (s, and m or m/s2) with its fit from ``ringdown``; the words say what kind of damping it is."""
     last, first = max(time), min(time)
     curve_times = [first + (last - first) * n / _POINTS for n in range(_POINTS + 1)]
     curve = [float(v) for v in decay.curve(fit, curve_times)]
-    frame = _frame(first, last, [*displacement, *curve], columns, rows)
+    frame = _frame(first, last, [*values, *curve], columns, rows)
     step = max(1, len(time) // columns)
-    marks = [
-        Mark((t, x), "o" if plain else "•") for t, x in list(zip(time, displacement, strict=True))[::step]
-    ]
-    dots = [*zip(curve_times, curve, strict=True), *line((first, fit.rest), (last, fit.rest), columns)]
-    return (*_scaled(draw(frame, dots, marks, plain), frame, unit), *_fit_words(fit))
+    marks = [Mark((t, x), "o" if plain else "•") for t, x in list(zip(time, values, strict=True))[::step]]
+    level = fit.level if fit.width else fit.rest
+    dots = [*zip(curve_times, curve, strict=True), *line((first, level), (last, level), columns)]
+    said = (text.replace("±", "+-") if plain else text for text in _fit_words(fit))
+    return (*_scaled(draw(frame, dots, marks, plain), frame, unit), *said)
 
 
 def peaks(
@@ -80,10 +81,7 @@ def _scaled(body: Sequence[str], frame: Frame, unit: str, along: str = "s") -> t
     return (*lines, under)
 
 
-_KINDS = {"viscous": "fluid damping", "friction": "dry friction", "both": "fluid damping and dry friction"}
-
-
 def _fit_words(fit: Ringdown) -> tuple[str, ...]:
     sway = units.text(fit.frequency, "Hz", fit.frequency_u)
     ratio = units.text(fit.damping_ratio, "1", fit.damping_ratio_u)
-    return (f"{_KINDS[fit.kind].capitalize()}: {sway}, damping ratio {ratio}.",)
+    return (f"{DAMPINGS[fit.kind].capitalize()}: {sway}, damping ratio {ratio}.",)

@@ -12,7 +12,7 @@ from wizard.engine.judging import Outcome
 from wizard.engine.state import Run, State
 from wizard.flow.model import Flow, Step
 from wizard.measure import units
-from wizard.review.pictures import clock, feet, play, ringdown
+from wizard.review.pictures import clock, feet, play, recording, ringdown
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +47,8 @@ def picture(flow: Flow, state: State, run: Run, step: Step, look: Look | None = 
 def _read(flow: Flow, state: State, run: Run, step: Step, look: Look) -> tuple[str, ...]:
     """A measure step with the aid 'clock' or 'feet': what was read so far."""
     assert step.reading is not None
+    if step.aid == "recording":
+        return _recorded(state, run, step, look)
     if step.aid not in ("clock", "feet"):
         return ()
     names = judging.items(step.reading, state.facts)
@@ -61,6 +63,14 @@ def _read(flow: Flow, state: State, run: Run, step: Step, look: Look) -> tuple[s
         {feet.FEET[n]: units.text(mean, look.unit) for n, mean in known.items() if n < len(feet.FEET)}
     )
     return feet.feet(words, look.plain)
+
+
+def _recorded(state: State, run: Run, step: Step, look: Look) -> tuple[str, ...]:
+    """A decay that was recorded: the last one of the readings that count."""
+    kept = [state.recording(t.recording) for t in state.readings(run.id, step.id) if t.recording]
+    if not kept or kept[-1] is None:
+        return ()
+    return recording.picture(kept[-1].found, look.columns, plain=look.plain)
 
 
 def _computed(flow: Flow, state: State, run: Run, step: Step, look: Look) -> tuple[str, ...]:
