@@ -72,6 +72,18 @@ async def test_units_change_on_one_key_and_si_is_kept(tmp_path, size):
         assert "mean, N" in s.text and re.search(r"\b30 +40 +80 N", s.text)
 
 
+@both
+async def test_what_to_do_and_the_source_have_the_units_on_screen(tmp_path, size):
+    """With lbf shown each N of the step has its lbf behind it; with N shown nothing is put in."""
+    flow = with_pull(do="If it stays at 300 N, type 300 N.", expect="40 to 80 N each.")
+    async with stage(tmp_path, size, prepare=at_pull, flow=flow) as s:
+        assert "lbf" not in s.text
+        await s.press("equals_sign")
+        assert "stays at 300 N (67.4 lbf)" in s.text and "40 to 80 N (8.99 to 18 lbf) each" in s.text
+        await s.type("300 N")
+        assert s.job.state.taken[-1].value == 300
+
+
 async def test_units_are_a_preference_of_the_session(tmp_path):
     """Chosen on one step, they stay for the next."""
 

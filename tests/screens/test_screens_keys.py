@@ -3,6 +3,8 @@
 from collections import Counter
 
 import pytest
+from aid_jobs import FEET, at_pull, unjudged, with_pull
+from stage import stage
 from textual.binding import Binding
 
 from wizard.screens import keys, registry
@@ -67,4 +69,21 @@ def test_the_keys_of_every_screen_fit_eighty_columns(typing):
 
 def test_a_key_that_does_not_fit_is_left_out_whole():
     """No half of a label."""
-    assert str(key_line([("a", "one"), ("b", "two")], 7, True)) == "a one"
+    assert str(key_line([("a", "one"), ("b", "two")], 7, False)) == "a one"
+
+
+@pytest.mark.parametrize("width", range(11, 40))
+def test_stopping_work_is_never_left_out(width):
+    """However many keys a screen has, the last of its first line stays: others go before it."""
+    pairs = [("Enter", "go on"), ("u", "undo"), ("x", "can't"), ("s", "STOP WORK")]
+    line = str(key_line(pairs, width, True))
+    assert line.endswith("s STOP WORK") and len(line) <= width
+
+
+async def test_a_reading_with_every_key_still_has_stop(tmp_path):
+    """A step with a picture, other units, one more and a drawing: more keys than 80 columns hold."""
+    flow = with_pull(unjudged("mm", 0.05, FEET, "feet"), do="Push each corner. " * 12)
+    async with stage(tmp_path, prepare=at_pull, flow=flow) as s:
+        for _ in FEET:
+            await s.type("1")
+        assert "+ one more" in s.text and s.text.splitlines()[-2].endswith("s STOP WORK")

@@ -11,6 +11,7 @@ from textual.content import Content
 from wizard.engine.compute import unit_of
 from wizard.measure import units
 from wizard.screens import keys
+from wizard.screens.models.converted import system_of
 from wizard.screens.plain import plain
 from wizard.screens.stepscreen import GAP, StepScreen
 from wizard.screens.widgets.drawing import DrawingBox
@@ -41,6 +42,11 @@ class AidedScreen(StepScreen):
         """The unit that the step is shown in."""
         own = unit_of(self.desk.flow, self.desk.state, self.step)
         return units.counterpart(own, self.host.system) if own else ""
+
+    @property
+    def other_system(self) -> str:
+        """The system of units on screen where it isn't the step's own, else empty."""
+        return system_of(unit_of(self.desk.flow, self.desk.state, self.step), self.unit)
 
     def unit_key(self) -> tuple[str, ...]:
         """The key of the other units, where there are any."""

@@ -20,7 +20,7 @@ from wizard.screens.fit import fit, stack
 from wizard.screens.plain import plain
 from wizard.screens.prose import step_lines, wrap
 from wizard.screens.widgets.answers import Row, answer_lines
-from wizard.screens.widgets.ruler import Ruler, reading_words
+from wizard.screens.widgets.ruler import WIDEST, Ruler, reading_words, room_of
 
 
 class ComputedScreen(AidedScreen):
@@ -52,7 +52,7 @@ class ComputedScreen(AidedScreen):
         limit = judging.limit_of(self.desk.flow, self.desk.state, self.step)
 
         def draw(width: int, airy: bool) -> Sequence[Content]:
-            warnings, do, expect = step_lines(self.desk.flow, self.desk.state, width)
+            warnings, do, expect = step_lines(self.desk.flow, self.desk.state, width, self.other_system)
             return stack(
                 warnings,
                 do,
@@ -62,13 +62,15 @@ class ComputedScreen(AidedScreen):
             )
 
         columns, lines = self.room
-        layout = fit(draw, columns, lines - (6 if limit else 0), self.picture_width())
-        self.show_side(layout.beside)
-        width = columns - (self.picture_width() if layout.beside else 0)
-        self.query_one("#words", Static).update(Content("\n").join([*layout.lines, Content("")]))
+        picture = self.picture_width()
         judged = [j for j in outcome.items if j.verdict] if outcome else []
+        below = room_of(limit, unit, columns - picture, bool(judged))
+        layout = fit(draw, columns, lines - below, picture)
+        self.show_side(layout.beside)
+        width = columns - (picture if layout.beside else 0)
+        self.query_one("#words", Static).update(Content("\n").join([*layout.lines, Content("")]))
         ruler = self.query_one(Ruler)
-        ruler.show(limit, judged, unit, min(width, 72))
+        ruler.show(limit, judged, unit, min(width, WIDEST))
         ruler.display = limit is not None and not self._picture
 
     def go_on(self, width: int) -> list[Content]:

@@ -9,6 +9,7 @@ from textual.content import Content
 from wizard.engine import derive
 from wizard.engine.state import State
 from wizard.flow.model import Caution, Flow, Inspection, Step
+from wizard.screens.models.converted import beside
 from wizard.screens.widgets.caution import block, caution_lines
 from wizard.screens.widgets.wrapping import wrapped
 
@@ -33,9 +34,12 @@ def labelled(label: str, text: str, width: int) -> list[Content]:
 
 
 def step_lines(
-    flow: Flow, state: State, width: int
+    flow: Flow, state: State, width: int, system: str = ""
 ) -> tuple[Sequence[Content], Sequence[Content], Sequence[Content]]:
-    """Warnings (with what forbids the step now), what to do, what to expect; each a block of lines."""
+    """Warnings (with what forbids the step now), what to do, what to expect; each a block of lines.
+
+    ``system``: the units on screen where they aren't the step's own; each measure then has its value in them behind.
+    """
     run = state.run
     assert run is not None
     inspection = flow.inspections[run.inspection]
@@ -45,5 +49,5 @@ def step_lines(
     warnings = caution_lines(cautions_of(inspection, step, first), width)
     if said := derive.barred(flow, state, inspection.id, step.id):
         warnings = [*block(" NOT NOW ", "bold reverse $error", said, width), *warnings]
-    expect = labelled("Expect:", step.expect, width) if step.expect else []
-    return warnings, wrap(step.do, width, "bold"), expect
+    expect = labelled("Expect:", beside(step.expect, system), width) if step.expect else []
+    return warnings, wrap(beside(step.do, system), width, "bold"), expect

@@ -29,7 +29,7 @@ from wizard.screens.plain import sign
 from wizard.screens.prose import cautions_of, step_lines
 from wizard.screens.widgets.field import Field
 from wizard.screens.widgets.repeats import Repeats
-from wizard.screens.widgets.ruler import Ruler
+from wizard.screens.widgets.ruler import WIDEST, Ruler, room_of
 from wizard.screens.widgets.verdicts import STYLES, verdict_word
 
 
@@ -106,17 +106,18 @@ class ReadingScreen(AidedScreen):
         judged = self.judged
         limit = judging.limit_of(self.desk.flow, self.desk.state, self.step)
         columns, lines = self.room
-        below = 2 + (min(3, self.table_lines()) if taken else 0) + (_RULER if limit else 0)
         picture = self.picture_width()
         if columns - picture < self.table_width():
             picture = 0
+        scale = room_of(limit, self.unit, columns - picture, bool(judged))
+        below = 2 + (min(3, self.table_lines()) if taken else 0) + scale
         layout = fit(self.words, columns, lines - below, picture)
         self.show_side(layout.beside)
         width = columns - (picture if layout.beside else 0)
         self.query_one("#words", Static).update(Content("\n").join([*layout.lines, Content("")]))
         self.query_one("#entry").display = not self._picture or bool(self.picture_lines())
         self.show_entry(judged)
-        room = lines - len(layout.lines) - 3 - (_RULER if limit else 0)
+        room = lines - len(layout.lines) - 3 - room_of(limit, self.unit, width, bool(judged))
         table, ruler = self.query_one(Repeats), self.query_one(Ruler)
         shown = taking.as_shown(self.reading, self.unit, taken, self.slot)
         table.show(shown, self.desk.state.facts, taken, judged, self.slot, max(2, room))
@@ -125,7 +126,7 @@ class ReadingScreen(AidedScreen):
         )
         spare = room - self.table_lines() > 0 or not table.display
         ruler.styles.margin = (1 if spare else 0, 0, 0, 0)
-        ruler.show(limit, judged, self.unit, min(width, 72))
+        ruler.show(limit, judged, self.unit, min(width, WIDEST))
         ruler.display = limit is not None and not self._picture
 
     def table_lines(self) -> int:
@@ -141,7 +142,7 @@ class ReadingScreen(AidedScreen):
 
     def words(self, width: int, _airy: bool) -> Sequence[Content]:
         """Warnings, what to do, what to expect."""
-        return stack(*step_lines(self.desk.flow, self.desk.state, width))
+        return stack(*step_lines(self.desk.flow, self.desk.state, width, self.other_system))
 
     def show_entry(self, judged: Sequence[Judged]) -> None:
         """The field with what is asked before it; or, when all was read, the verdict and Enter."""
@@ -254,10 +255,10 @@ class ReadingScreen(AidedScreen):
 
     def action_aid(self) -> None:
         """Open the stopwatch, the counter or the falling voltage; or change between picture and drawing."""
-        panel = self.panel() if self.slot is not None else None
         if self.step.aid == "recording" and self.slot is not None:
             self.open_recording(self.slot)
             return
+        panel = self.panel() if self.slot is not None else None
         if panel is None:
             super().action_aid()
         else:
@@ -280,7 +281,6 @@ class ReadingScreen(AidedScreen):
                 return bleed.BleedPanel(safe, warned)
         return None
 
-    def put(self, text: str) -> None:
     def open_recording(self, slot: Slot) -> None:
         """Open the panel of recordings; what it ends with is kept, and is the reading of the slot."""
         from wizard.screens.aids.recording import RecordingPanel
@@ -307,6 +307,7 @@ class ReadingScreen(AidedScreen):
             self.set_focus(None)
             self.show_keys()
 
+    def put(self, text: str) -> None:
         """Put what an aid ended with into the field; Enter there takes it."""
         field = self.query_one(Field)
         field.value, field.cursor_position = text, len(text)
@@ -326,6 +327,3 @@ class ReadingScreen(AidedScreen):
 
 _MEAN = 18
 """Columns of a mean with its uncertainty and verdict, as they mostly are."""
-
-_RULER = 6
-"""Lines of a ruler with a reading on it: bands, edges, marks, words, and a source of two lines."""

@@ -5,7 +5,7 @@ import pytest
 from wizard.engine.judging import Judged, against
 from wizard.flow.evidence import Band, Limit
 from wizard.review.measured import worst_of
-from wizard.screens.widgets.ruler import figures, ruler, scale, source_words
+from wizard.screens.widgets.ruler import figures, room_of, ruler, scale, source_words
 
 DRAG = Limit(
     "drag",
@@ -121,6 +121,27 @@ def test_source_is_said_once():
     assert source_words(DRAG) == "Pull of one damper. Invented for the tests (estimate)"
     said = Limit("x", "X", "N", DRAG.bands, "Estimate: 40 N", "E")
     assert source_words(said) == "X. Estimate: 40 N"
+
+
+def test_source_has_the_edges_in_the_unit_on_screen():
+    """The source's own figures stay; beside them stands what is on the ruler."""
+    said = Limit("x", "X", "N", DRAG.bands, "Estimate: 40 N", "E")
+    assert source_words(said, "N") == "X. Estimate: 40 N"
+    assert source_words(said, "lbf") == "X. Estimate: 40 N (8.99 lbf)"
+    lines = [str(x) for x in ruler(said, [], 60, unit="lbf")]
+    assert "8.99" in lines[1] and lines[1].endswith(" lbf") and lines[-1].endswith("40 N (8.99 lbf)")
+
+
+@pytest.mark.parametrize("width", [24, 38, 72, 110])
+@pytest.mark.parametrize("unit", ["N", "lbf"])
+def test_room_of_a_ruler_is_what_it_takes(width, unit):
+    """With a reading on it or none, for a source of any length; nothing without a limit."""
+    long = Limit("x", "X", "N", DRAG.bands, "Estimate: 40 N is good, under 30 N is worn. " * 3, "E")
+    for limit in (long, DRAG):
+        for read in ([], [against("a", 58.0, 1.0, 1, limit)]):
+            takes = len(ruler(limit, read, min(width, 72), unit=unit))
+            assert room_of(limit, unit, width, bool(read)) == max(takes, 6)
+    assert room_of(None, unit, width, True) == 0
 
 
 def test_figures_leave_the_unit_out():

@@ -9,15 +9,28 @@ from textual.widgets import Static
 
 
 def key_line(pairs: Sequence[tuple[str, str]], width: int, strong: bool) -> Content:
-    """Keys and labels on one line; the last ones are left out where they don't fit."""
+    """Keys and labels on one line; where they don't fit the last ones are left out, but not a ``strong`` line's last.
+
+    That is how work is stopped, or how one goes back.
+    """
+    kept = len(pairs)
+    while kept and _wide(_some(pairs, kept, strong)) > width:
+        kept -= 1
     line = Content("")
-    for key, label in pairs:
+    for key, label in _some(pairs, kept, strong):
         gap = "  " if len(line) else ""
-        if len(line) + len(gap) + len(key) + 1 + len(label) > width:
-            break
         line = line.append(gap).append(Content.styled(key, "bold $primary"))
         line = line.append(Content.styled(f" {label}", "" if strong else "$faint"))
     return line
+
+
+def _some(pairs: Sequence[tuple[str, str]], count: int, strong: bool) -> Sequence[tuple[str, str]]:
+    """The first ones; of a strong line always the last instead of the last of these."""
+    return [*pairs[: count - 1], pairs[-1]] if strong and count else pairs[:count]
+
+
+def _wide(pairs: Sequence[tuple[str, str]]) -> int:
+    return sum(len(key) + 1 + len(label) for key, label in pairs) + 2 * (len(pairs) - 1)
 
 
 class KeyBar(Static):

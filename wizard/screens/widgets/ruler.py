@@ -13,6 +13,7 @@ from wizard.engine.judging import Judged
 from wizard.flow.model import Band, Limit
 from wizard.measure import units
 from wizard.review.measured import worst_of as worst_of
+from wizard.screens.models.converted import beside, shorter, system_of
 from wizard.screens.plain import plain as ascii_only
 from wizard.screens.widgets.verdicts import STYLES, verdict_word
 
@@ -43,6 +44,10 @@ _PLAIN = {
     "high": ">",
     "arm": "-",
 }
+
+
+WIDEST = 72
+"""Columns of a ruler at most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,15 +103,29 @@ def ruler(
     if worst is not None:
         lines.append(_readings(readings, worst, place, marks))
         lines.append(reading_words(worst, unit or limit.unit, plain, len(readings) > 1))
-    lines.extend(Content.styled(text, "$faint") for text in _wrapped(source_words(limit), place.width))
+    lines.extend(Content.styled(text, "$faint") for text in _wrapped(source_words(limit, unit), place.width))
     return lines
 
 
-def source_words(limit: Limit) -> str:
-    """Where a limit comes from, for people: 'Pull of one damper. Source: ... (estimate)'."""
+def room_of(limit: Limit | None, unit: str, width: int, marked: bool) -> int:
+    """Lines of a ruler, 0 without a limit: bands, edges, source, and marks and words once it is ``marked``.
+
+    Six at least, so that a step isn't laid out anew by its first reading where its source is short.
+    """
+    if limit is None:
+        return 0
+    return max(6, 2 + 2 * marked + len(_wrapped(source_words(limit, unit), min(WIDEST, width))))
+
+
+def source_words(limit: Limit, unit: str = "") -> str:
+    """Where a limit comes from, for people: 'Pull of one damper. Source: ... (estimate)'.
+
+    Where another ``unit`` than the limit's own is on screen, each measure has its value in that system behind it.
+    """
     status = STATUS.get(limit.status, limit.status)
     known = limit.source.lower().startswith(status)
-    return f"{limit.says}. {limit.source}" + ("" if known else f" ({status})")
+    text = f"{limit.says}. {limit.source}" + ("" if known else f" ({status})")
+    return beside(text, system_of(limit.unit, unit))
 
 
 def reading_words(judged: Judged, unit: str, plain: bool = False, several: bool = False) -> Content:
@@ -166,11 +185,6 @@ def figures(value: float, unit: str) -> str:
     return units.text(value, unit).split(" ")[0] if unit else f"{value:g}"
 
 
-def shorter(value: float, unit: str) -> str:
-    """An edge turned into another unit: three figures, since it was set in the limit's own."""
-    return f"{float(f'{units.from_si(value, unit):.3g}'):g}" if unit else f"{value:.3g}"
-
-
 def _readings(readings: Sequence[Judged], worst: Judged, place: Scale, marks: dict[str, str]) -> Content:
     """Dots for the readings, the deciding one with arms as long as its uncertainty (twice the standard one)."""
     row = [" "] * place.width
@@ -203,5 +217,5 @@ class Ruler(Static):
             self.update("")
             return
         plain = ascii_only()
-        room = width or min(72, (self.size.width or 72))
+        room = width or min(WIDEST, (self.size.width or WIDEST))
         self.update(Content("\n").join(ruler(limit, readings, room, plain, unit)))

@@ -1,0 +1,43 @@
+"""Words about a limit with their measures in the units on screen: the source's own figures stay, ours stand beside."""
+
+from __future__ import annotations
+
+import re
+
+from wizard.measure import units
+
+_NUMBER = r"\d+(?:\.\d+)?"
+_UNIT = r"lbf/in|N/mm|L/min|[A-Za-z°]+"
+_MEASURE = re.compile(rf"(?<![\w.])({_NUMBER})(?:( to | or | and )({_NUMBER}))? ?({_UNIT})(?![\w/(])")
+"""One number or two, and a unit behind them."""
+
+
+def system_of(own: str, shown: str) -> str:
+    """The system that ``shown`` belongs to where ``own`` is the limit's unit; empty where they are one."""
+    if not own or not shown or shown == own:
+        return ""
+    return next((s for s in units.SYSTEMS if units.counterpart(own, s) == shown), "")
+
+
+def beside(text: str, system: str) -> str:
+    """'40 to 80 N' as '40 to 80 N (8.99 to 18 lbf)': each measure with its value in ``system`` behind it."""
+    return _MEASURE.sub(lambda found: found[0] + _other(found, system), text) if system else text
+
+
+def _other(found: re.Match[str], system: str) -> str:
+    """The same in the other unit, in brackets; nothing where the word is no unit or serves in both systems."""
+    first, joint, second, name = found.groups()
+    try:
+        own = units.find(name).symbol
+    except ValueError:
+        return ""
+    other = units.counterpart(own, system)
+    if other == own:
+        return ""
+    figures = [shorter(units.to_si(float(n), own), other) for n in (first, second) if n]
+    return f" ({(joint or '').join(figures)} {other})"
+
+
+def shorter(value: float, unit: str) -> str:
+    """An SI value turned into another unit than its own: three figures, since it was set in that one."""
+    return f"{float(f'{units.from_si(value, unit):.3g}'):g}" if unit else f"{value:.3g}"
