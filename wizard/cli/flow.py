@@ -78,8 +78,8 @@ def _explain(ctx: click.Context, _parameter: click.Parameter, rule: str | None) 
     from wizard.proof.explain import explain
 
     told = explain(rule)
-    write_lines((told.proves, *([told.why] if told.why else []), ""))
-    write_lines(told.example.splitlines(), 2)
+    write_lines((told.proves, *([told.why] if told.why else []), ""), hang=0)
+    write_lines(told.example.splitlines(), 2, whole=True)
     ctx.exit()
 
 
@@ -141,9 +141,8 @@ def _uncollected() -> Iterator[None]:
 def _tell(name: str, folder: Path, checked: Checked) -> None:
     """Write the problems of a flow, errors before warnings, each with what shows it, and a last line on the whole."""
     for problem in sorted(checked.problems, key=lambda p: p.severity):
-        click.echo(
-            f"{folder / problem.file}:{str(problem).removeprefix(problem.file + ':')} [{problem.rule}]"
-        )
+        place = f"{folder / problem.file}:{str(problem).removeprefix(problem.file + ':')}"
+        write_lines([f"{place} [{problem.rule}]"])
         write_lines(getattr(problem, "witness", ()), 4)
     if checked.coverage is not None:
         _tell_coverage(checked.coverage)
@@ -156,7 +155,7 @@ def _tell(name: str, folder: Path, checked: Checked) -> None:
         if checked.played or not checked.cases
         else f". Not played: {plural(checked.cases, 'case')} (--cases)"
     )
-    click.echo(f"{name}: {plural(wrong, 'error') if wrong else 'sound'}{doubts}{waits}{cases}")
+    write_lines([f"{name}: {plural(wrong, 'error') if wrong else 'sound'}{doubts}{waits}{cases}"])
 
 
 def _tell_coverage(told: Coverage) -> None:

@@ -67,7 +67,8 @@ def draw(
     else:
         from wizard.flow.draw import drawn
 
-        write_lines(drawn(flow, inspection, _width(), plain or not _draws_lines(), covered))
+        lines = drawn(flow, inspection, _width(), plain or not _draws_lines(), covered)
+        write_lines(lines, whole=True)
 
 
 def _only(setting: Setting) -> str:

@@ -8,6 +8,7 @@ from typing import TextIO
 
 import click
 
+from wizard.cli.out import fold
 from wizard.errors import BROKEN_PIPE, INTERRUPTED, TROUBLE, SteadfootError, UsageError
 
 
@@ -46,7 +47,7 @@ def _run(command: click.Command, args: list[str]) -> int:
 def _say(text: str, code: int) -> int:
     """Say what is wrong on stderr; where that is gone too, the exit code must do."""
     try:
-        print(f"steadfoot: {text}", file=sys.stderr, flush=True)
+        print(fold(f"steadfoot: {text}", sys.stderr), file=sys.stderr, flush=True)
     except OSError:
         _hush(sys.stderr)
     return code

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import json
+import sys
 from collections.abc import Callable, Iterable, Sequence
-from typing import Any, TypeVar
+from typing import Any, TextIO, TypeVar
 
 import click
 
@@ -35,10 +36,31 @@ def write_table(rows: Sequence[Sequence[str]], heads: Sequence[str]) -> None:
         click.echo("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip())
 
 
-def write_lines(lines: Iterable[str], indent: int = 0) -> None:
-    """Write lines, each indented."""
+def write_lines(lines: Iterable[str], indent: int = 0, whole: bool = False, hang: int = 2) -> None:
+    """Write lines, each indented and, unless it must stay ``whole``, broken between words at a terminal's edge."""
     for line in lines:
-        click.echo(f"{' ' * indent}{line}")
+        text = f"{' ' * indent}{line}"
+        click.echo(text if whole else fold(text, sys.stdout, hang))
+
+
+def fold(line: str, stream: TextIO, hang: int = 2) -> str:
+    """Return a line broken between words where it is longer than the terminal that ``stream`` is; else as it is.
+
+    What goes on stands ``hang`` columns further in. A word that is longer than the terminal, as a path may be, stays whole.
+    """
+    if not stream.isatty():
+        return line
+    import shutil
+
+    width = shutil.get_terminal_size().columns
+    if len(line) <= width:
+        return line
+    import textwrap
+
+    lead = len(line) - len(line.lstrip())
+    return textwrap.fill(
+        line, width, subsequent_indent=" " * (lead + hang), break_long_words=False, break_on_hyphens=False
+    )
 
 
 def plural(count: int, word: str) -> str:

@@ -69,7 +69,7 @@ def flags(setting: Setting, name: str, as_json: bool) -> None:
     for flag in found:
         write_lines(_lines(flag))
     if found:
-        click.echo(EXPLAINED)
+        write_lines([EXPLAINED])
 
 
 def _lines(flag: Flag) -> tuple[str, ...]:
