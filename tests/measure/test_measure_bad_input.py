@@ -19,6 +19,7 @@ from wizard.measure import (
     rotating,
     rounding,
     runout,
+    settling,
     springs,
     units,
     walking,
@@ -30,6 +31,7 @@ FALLING, TIMES = [10, 8, 6, 5, 4, 3, 2, 1.5], [0, 1, 2, 3, 4, 5, 6, 7]
 FORTY = [step / 20 for step in range(40)]
 EIGHT = [1.0, 1.1, 1.2, 1.1, 1.0, 0.9, 0.8, 0.9]
 LIMIT = ([1.0], [True], ["pass", "fail"])
+FITTED = ringdown.fit(FORTY, [20 * math.exp(-t) * math.cos(9 * t) for t in FORTY])
 SQUARE = [(0, 0, 0), (1, 0, 0), (0, 1, 0), (1, 1, 0)]
 FEET4 = (0, 0, 0, 0, 0.5, 0.5)
 WALK = {"rpm": 1200, "unbalance_mass": 0.4, "radius": 0.24, "hung_mass": 50, "stiffness": 14000, "damping": 120,
@@ -264,6 +266,16 @@ BAD = [
     (ringdown.fit, (FORTY, [math.exp(t) * math.cos(9 * t) for t in FORTY]), "displacement"),
     (ringdown.fit, (FORTY, [float(t == 0.5) for t in FORTY]), "displacement"),
     (ringdown.fit, (FORTY, [math.sin(i * i) for i in range(40)]), "displacement"),
+    (ringdown.fit_acceleration, (TIMES, FALLING[:7]), "acceleration"),
+    (ringdown.fit_acceleration, ([0, 2, 1, 3, 4, 5, 6, 7], FALLING), "time"),
+    (ringdown.fit_acceleration, (TIMES, [3.0] * 8), "acceleration"),
+    (ringdown.fit_acceleration, (FORTY, [math.exp(t) * math.cos(9 * t) for t in FORTY]), "acceleration"),
+    (settling.alike, (1, 0, 15, 2), "zeta"),
+    (settling.alike, (0.1, -1, 15, 2), "friction"),
+    (settling.alike, (0.1, 0, NAN, 2), "start"),
+    (settling.alike, (0.1, 0, 2, 2), "least"),
+    (settling.after_push, (FITTED, 0), "push"),
+    (settling.after_push, (FITTED, 0.015, 0.02), "eye"),
 ]
 
 
@@ -288,8 +300,8 @@ def test_a_curve_before_its_record_is_refused():
         ringdown.curve(found, [-0.1])
 
 
-MODULES = ("bearings dampers doubts electrical gum judge levelling ringdown rotating rounding runout springs units "
-           "walking water")  # fmt: skip
+MODULES = ("bearings dampers doubts electrical gum judge levelling ringdown rotating rounding runout settling springs "
+           "units walking water")  # fmt: skip
 
 
 def test_no_public_function_is_left_out_of_the_table():

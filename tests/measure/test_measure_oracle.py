@@ -6,7 +6,7 @@ import math
 import numpy as np
 import pytest
 
-from wizard.measure import bearings, ringdown, rotating, water
+from wizard.measure import bearings, free_decay, ringdown, rotating, vibration, water
 
 pytestmark = pytest.mark.oracle
 
@@ -108,3 +108,27 @@ def test_a_measured_mode_gives_its_frequency_and_damping():
     assert got.kind == "viscous"
     assert got.frequency == pytest.approx(212.09, abs=0.1)
     assert 0.00081 <= got.damping_ratio <= 0.00089
+
+
+def test_a_measured_recording_is_read_and_fitted_as_acceleration(tmp_path):
+    """Source: as above. The same channel written as a logger's CSV, loaded, and its accelerations fitted.
+
+    A viscous decay keeps its frequency and its damping ratio when it is differentiated twice.
+    """
+    from scipy.signal import butter, sosfiltfilt
+
+    time, blow, answer = measured_impact()
+    mode = sosfiltfilt(butter(4, (190, 235), "bandpass", fs=1280, output="sos"), answer)
+    after = int(np.argmax(np.abs(blow))) + 64  # 50 ms at 1280 Hz
+    lines = [f"{t:.7f};{v:.8e}".replace(".", ",") for t, v in zip(time, mode, strict=True)]
+    (tmp_path / "impact.csv").write_text("\n".join(["time (s);channel 2 (m/s^2)", *lines]), "utf-8")
+    recording = vibration.load(tmp_path / "impact.csv")
+    assert (
+        recording.rate == pytest.approx(1280, rel=1e-3) and recording.comma and len(recording.stamps) == 4096
+    )
+    told = free_decay.told(recording, 0, free_decay.Decay(after, 4096, 1 / 212))
+    assert told.fit.kind == "viscous"
+    assert told.fit.frequency == pytest.approx(212.09, abs=0.1)
+    assert 0.00081 <= told.fit.damping_ratio <= 0.00089
+    found = free_decay.told(recording, 0, free_decay.find(recording)).fit
+    assert found.frequency == pytest.approx(212.09, abs=0.2) and 0.0006 <= found.damping_ratio <= 0.0011

@@ -2,8 +2,10 @@
 
 import pytest
 from jobs import good
+from swings import made
 
 from wizard.engine import events as ev
+from wizard.engine.recordings import to_table
 from wizard.engine.state import Halt, Run, State
 from wizard.review import told
 from wizard.review.words import OUTCOMES
@@ -18,6 +20,9 @@ CASES = [
     (ev.Began(session="S", flow="f", version="2", program="1"), "Session S began on flow f 2, program 1.", ""),
     (ev.VisitBegan(number=2, technician="R. Vale"), "Visit 2 began: R. Vale.", ""),
     (ev.VisitBegan(number=1), "Visit 1 began: nobody named.", ""),
+    (ev.VisitBegan(number=3, technician="R. Vale jr."), "Visit 3 began: R. Vale jr.", ""),
+    (ev.FactTaken(fact="serial", value="It is worn off."), "What is the serial number? It is worn off.",
+     "It is worn off."),
     (ev.FactTaken(fact="kind", value="top-loader"), "Which kind of washer is it? Top loader.", "top-loader"),
     (ev.FactTaken(fact="serial", value="", reason="worn off"),
      "What is the serial number? -. Reason: worn off.", "worn off"),
@@ -32,6 +37,10 @@ CASES = [
      "Read damper 1, out: 18 N with Pull scale.", "18"),
     (ev.ReadingTaken(run=1, step="pull", repeat=2, value=18.0, typed="1.8 kg", unit="N", reason="typed again"),
      "Read 1.8 kg, no. 3. Reason: typed again.", "1.8 kg"),
+    (ev.ReadingTaken(run=1, step="pull", value=0.127, typed="0.127", unit="1", tool="Phone", recording=4),
+     "Read 0.127 with Phone.", "0.127"),
+    (ev.RecordingTaken(run=1, step="pull", name="ab.csv", sha256="0", file="tub.csv", found=to_table(made())),
+     "Recording ab.csv (tub.csv): 1.8 s of Z, fluid damping and dry friction, 2.70 Hz.", "ab.csv"),
     (ev.Answered(run=1, step="bounce", answer="swings", goes="pull", verdict="fail", says="Three or more"),
      "Three or more. [fail]", ""),
     (ev.Answered(run=1, step="bounce", answer="lingers", goes="pull"), "Two.", ""),

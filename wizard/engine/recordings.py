@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -94,10 +95,7 @@ def from_table(table: Mapping[str, Any]) -> Swung:
         raise ValueError(f"A recording's table has {', '.join(sorted(set(table) ^ set(names)))} amiss.")
     found = Swung(**{name: _typed(name, kind, table[name]) for name, kind in names.items()})
     drawn = 2 <= len(found.times) == len(found.values) <= MOST_POINTS
-    rising = (
-        all(a < b for a, b in zip(found.times, found.times[1:], strict=False))
-        and found.begins <= found.times[0]
-    )
+    rising = drawn and found.begins <= found.times[0] and all(a < b for a, b in pairwise(found.times))
     known = found.damping in DAMPINGS and found.quantity in ("acceleration", "displacement")
     sound = (
         found.frequency > 0
@@ -105,7 +103,7 @@ def from_table(table: Mapping[str, Any]) -> Swung:
         and found.friction_offset >= 0
         and found.width >= 0
     )
-    if not (drawn and rising and known and sound):
+    if not (rising and known and sound):
         raise ValueError("A recording's table holds what no fit gives.")
     return found
 

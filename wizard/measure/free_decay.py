@@ -18,6 +18,7 @@ _STANDS_OUT = 4.0  # times the noise
 _OVER = 3.0  # times the noise: where it is over
 _AGAIN = 1.35  # grows by so much: pushed again
 _FINE = 40  # readings a swing are enough
+_KNOCK = 12  # this part of a swing is left to the knock of letting go
 _POINTS = 96
 
 
@@ -65,6 +66,7 @@ def find(recording: Recording, column: int = 0) -> Decay:
         raise ValueError("recording: no swing stands out of it. Press the tub, let go, and record 5 s more")
     top = first + int(np.argmax(np.abs(swing[first:])))
     last = _over(height, top, count, noise)
+    top += count // _KNOCK
     start, end = (int(np.searchsorted(recording.time, even[min(n, len(even) - 1)])) for n in (top, last))
     return Decay(start, max(end, start + 8), period)
 
@@ -135,10 +137,10 @@ def _highest(values: Array, count: int) -> Array:
 
 
 def _quiet(swing: Array, count: int) -> float:
-    """Return the rms of the quietest swing's length of the recording; 0 where it is never quiet."""
+    """Return the rms of the quietest tenth of the recording, by swings; 0 where it is never quiet."""
     running = np.sqrt(np.maximum(_smooth(swing**2, count), 0.0))
     inner = running[count // 2 : -(count // 2) or None]
-    quiet, loud = float(inner.min()), float(np.abs(swing).max())
+    quiet, loud = float(np.quantile(inner, 0.1)), float(np.abs(swing).max())
     return quiet if quiet < 0.1 * loud else 0.0
 
 

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from wizard.measure.recording_units import TIMES, VALUES, unit_in
+
 _NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?")
 _CLOCK = re.compile(r"(?:\S+[T ] ?)?(\d{1,2}):(\d\d):(\d\d(?:[.,]\d+)?) ?(?:Z|[+-]\d\d:?\d\d)?")
 _DATE = re.compile(r"\d{1,4}[-./]\d{1,2}[-./]\d{1,4}")
@@ -132,17 +134,14 @@ def _number(cell: str, comma: bool) -> float | None:
 
 def _header(rows: list[tuple[int, list[str]]], wide: int) -> tuple[str, ...]:
     """Return a name a column from the last line before the numbers, with the units of a line of their own."""
-    from wizard.measure.recording_units import unit_in
-
     named = [cells for _, cells in rows if len(cells) == wide]
     if not named:
         return ("",) * wide
     last = [cell.lstrip("#% ") for cell in named[-1]]
-    if len(named) > 1 and all(unit_in(f"({cell})") for cell in last):
-        return tuple(
-            f"{name.lstrip('#% ')} ({unit.strip('()[] ')})"
-            for name, unit in zip(named[-2], last, strict=True)
-        )
+    units = [cell.strip("()[] ") for cell in last]
+    known = sum(unit_in(f"({unit})") in {**TIMES, **VALUES} for unit in units)
+    if len(named) > 1 and known > 1:  # of the time, and of a column
+        return tuple(f"{name.lstrip('#% ')} ({unit})" for name, unit in zip(named[-2], units, strict=True))
     return tuple(last)
 
 
