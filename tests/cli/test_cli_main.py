@@ -21,6 +21,14 @@ from wizard.errors import EXIT_CODES, FlowError, JournalLost, Refused, Steadfoot
 SHIPPED = Path(__file__).parent.parent.parent / "flows" / "washer-shake"
 
 
+COMMANDS = (
+    "job", "flow list", "flow check", "flow draw", "flow new", "flow schema", "case run", "case from",
+    "session list", "session show", "session replay", "session flags", "session verify", "session export",
+    "session import", "flow", "case", "session",
+)  # fmt: skip
+"""Every command of the README's table, and the groups."""
+
+
 def steadfoot(*args: str, **options: object) -> subprocess.CompletedProcess[str]:
     """The real program in a process of its own, with nothing on its input."""
     command = [sys.executable, "-m", "wizard.cli", *args]
@@ -75,6 +83,33 @@ def test_the_home_folder_is_the_option_then_the_variable_then_the_platforms(
     assert Setting.of(None).home.name == "steadfoot"
 
 
+@pytest.mark.parametrize(
+    "args",
+    [
+        ["--home", "there", "session", "list"],
+        ["session", "--home", "there", "list"],
+        ["session", "list", "--home", "there"],
+        ["session", "list", "--home=there"],
+        ["--home", "elsewhere", "session", "--home", "elsewhere", "list", "--home", "there"],
+    ],
+)
+def test_the_home_folder_is_taken_at_every_level(
+    args: list[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Before the command, in the middle or behind it; the last one counts, and wins over the variable."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("STEADFOOT_HOME", str(tmp_path / "variable"))
+    assert main.main(args) == 0
+    assert f"There are no sessions in {Path('there', 'sessions')}." in capsys.readouterr().out
+
+
+def test_every_command_takes_a_home_folder(run: Run) -> None:
+    """Their help says so, and none has lost what its own options do."""
+    for line in COMMANDS:
+        said = run(*line.split(), "--help")
+        assert said.code == 0 and said.out.count("--home DIR") == 1, line
+
+
 @pytest.mark.parametrize("args", [[], ["job"], ["job", "--flow", "washer-shake"]])
 def test_no_terminal_is_said_in_a_line(args: list[str], tmp_path: Path) -> None:
     """The full screen without a terminal: exit code 8, one line that says what to do instead, nothing made."""
@@ -90,6 +125,8 @@ def test_no_terminal_is_said_in_a_line(args: list[str], tmp_path: Path) -> None:
     [
         (["bogus"], "No such command 'bogus'. See: steadfoot --help"),
         (["--bogus"], "No such option '--bogus'. See: steadfoot --help"),
+        (["session", "lst"], "No such command 'lst'. Did you mean 'list'? See: steadfoot session --help"),
+        (["job", "--flo"], "No such option '--flo'. Did you mean '--flow'? See: steadfoot job --help"),
         (["case", "run"], "Missing argument 'FILE...'. See: steadfoot case run --help"),
         (["job", "--flow", "a", "--resume", "b"], "A session goes on with the flow it began with."),
         (["job", "--resume", "2026-11-25-a"], "There is no session 2026-11-25-a"),

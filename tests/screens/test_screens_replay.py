@@ -12,8 +12,10 @@ from wizard.errors import UsageError
 from wizard.flow.load import load
 from wizard.flow.shipped import folder_of
 from wizard.review import signoff
+from wizard.review.replay import Replay
 from wizard.review.words import OUTCOMES
 from wizard.screens.replayapp import ReplayApp
+from wizard.screens.replaylists import line_entries
 from wizard.screens.replaymoves import SAID
 from wizard.screens.widgets.message import MessageLine
 
@@ -167,6 +169,19 @@ async def test_the_machine_is_told_by_the_names_of_its_facts(home):
     async with viewing(home) as v:
         for words in ("Machine: kind: Front loader", "dampers: ", "serial: X1"):
             assert words in v.text, words
+
+
+def test_the_time_line_says_what_was_put_right_without_two_full_stops(home):
+    """A complaint has its own: no second one is put behind it."""
+    store, _name = home
+    job = StageJob(store, HandClock())
+    job.arrive()
+    job.do(c.SetComplaint("It walks about."))
+    job.opened.close()
+    loaded = store.load(job.opened.name)
+    says = [e.says for e in line_entries(Replay(loaded.flow, loaded.records))]
+    (put_right,) = [s for s in says if s.startswith("It was:")]
+    assert put_right.startswith("It was: It bangs when it starts to spin. It is now: It walks about. ")
 
 
 async def test_more_below_the_words_is_said(home):

@@ -55,10 +55,11 @@ def _say(text: str, code: int) -> int:
 
 def _usage(problem: click.ClickException) -> str:
     """The message of click as one line, with the way to the help."""
-    text = problem.format_message().rstrip(".")
+    text = " ".join(problem.format_message().rstrip(".").split())
     context = getattr(problem, "ctx", None)
     path = context.command_path if context is not None else "steadfoot"
-    return f"{' '.join(text.split())}. See: {path} --help"
+    end = "" if text.endswith(("?", "?)", "!")) else "."
+    return f"{text}{end} See: {path} --help"
 
 
 def _refused(problem: OSError) -> str:

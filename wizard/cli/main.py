@@ -10,7 +10,7 @@ import click
 
 from wizard import VERSION
 from wizard.cli.guard import guarded
-from wizard.cli.late import Late, Table
+from wizard.cli.late import HOME, Late, Table
 from wizard.cli.out import examples
 from wizard.cli.setting import Setting
 
@@ -41,7 +41,7 @@ GROUPS: Table = {
     "--home",
     envvar="STEADFOOT_HOME",
     metavar="DIR",
-    help="Where sessions, own flows and sheets are kept. Also: STEADFOOT_HOME. [default: this user's data folder]",
+    help=f"{HOME} Also: STEADFOOT_HOME. [default: this user's data folder]",
 )
 @click.version_option(VERSION, prog_name="steadfoot", message="%(prog)s %(version)s")
 @click.pass_context

@@ -46,7 +46,7 @@ def write_lines(lines: Iterable[str], indent: int = 0, whole: bool = False, hang
 def fold(line: str, stream: TextIO, hang: int = 2) -> str:
     """Return a line broken between words where it is longer than the terminal that ``stream`` is; else as it is.
 
-    What goes on stands ``hang`` columns further in. A word that is longer than the terminal, as a path may be, stays whole.
+    What goes on stands ``hang`` columns further in. A word longer than the terminal, as a path may be, stays whole.
     """
     if not stream.isatty():
         return line

@@ -50,7 +50,8 @@ def _fact(flow: Flow, _before: State, event: ev.FactTaken) -> str:
     ask = fact.ask if fact else event.fact
     if event.forgotten:
         return f"No longer asked: {ask}{_because(event.reason)}"
-    return f"{ask} {words.fact_words(flow, event.fact, event.value) or '-'}.{_because(event.reason)}"
+    said = words.sentence(words.fact_words(flow, event.fact, event.value) or "-")
+    return f"{ask} {said}{_because(event.reason)}"
 
 
 def _entered(flow: Flow, before: State, event: ev.Entered) -> str:
@@ -145,7 +146,9 @@ def _closed(_flow: Flow, _before: State, event: ev.Closed) -> str:
 
 _SAYS: Mapping[type[ev.Event], Callable[[Flow, State, Any], str]] = {
     ev.Began: lambda f, s, e: f"Session {e.session} began on flow {e.flow} {e.version}, program {e.program}.",
-    ev.VisitBegan: lambda f, s, e: f"Visit {e.number} began: {e.technician or 'nobody named'}.",
+    ev.VisitBegan: lambda f, s, e: words.sentence(
+        f"Visit {e.number} began: {e.technician or 'nobody named'}"
+    ),
     ev.FactTaken: _fact,
     ev.ComplaintTaken: lambda f, s, e: f"Complaint: {words.sentence(e.words)}",
     ev.SheetUsed: lambda f, s, e: f"Service sheet for {e.model or 'this model'}: {words.sentence(e.source)}",

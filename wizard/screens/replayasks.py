@@ -10,6 +10,7 @@ from textual.binding import BindingType
 from wizard.errors import SteadfootError
 from wizard.review import signoff
 from wizard.review.signoff import Review
+from wizard.review.words import sentence
 from wizard.screens import asks, keys, replaylists
 from wizard.screens.replaymoves import Moving
 
@@ -83,7 +84,9 @@ class Asking(Moving):
     def _sign(self, text: str) -> None:
         program = self.program
         signed = signoff.SignOff(program.reviewer, program.now, program.chain, len(program.replay), text)
-        self._write(lambda: signoff.sign(program.folder, signed), f"Signed off by {program.reviewer}.")
+        self._write(
+            lambda: signoff.sign(program.folder, signed), sentence(f"Signed off by {program.reviewer}")
+        )
 
     def _named(self, then: Callable[[], None]) -> None:
         """Ask once who reviews, then go on."""

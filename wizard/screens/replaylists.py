@@ -83,7 +83,8 @@ def line_entries(replay: Replay) -> list[Entry]:
         where = f"{row.inspection}.{row.step} " if row.step else ""
         says = f"{row.says} {where}".strip()
         if row.change:
-            says = f"It was: {row.change.was}. It is now: {row.change.now}. {says}"
+            was, now = words.sentence(row.change.was), words.sentence(row.change.now)
+            says = f"It was: {was} It is now: {now} {says}"
         elif row.aside:
             says = f"No longer counts in the end. {says}"
         found.append(Entry(f"{row.seq:>4} {hour(row.at)} {row.safety:<11} {mark} {row.says}", place, says))
