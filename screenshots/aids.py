@@ -2,8 +2,15 @@
 
 from __future__ import annotations
 
+import math
+import os
+from pathlib import Path
+
+import numpy as np
 from kinds import begin
 from shots import Shots
+
+from wizard.measure.decay import Swing, mean_acceleration
 
 
 async def rim_by_the_clock(s: Shots) -> None:
@@ -32,6 +39,37 @@ async def rim_by_the_clock(s: Shots) -> None:
     await s.shot("computed-play-drawn")
     await p.until(at="spider.runout")
     await s.shot("computed-run-out")
+
+
+async def recorded(s: Shots) -> None:
+    """A phone's recording of the tub: the files, what was found in one, its fit, the number taken."""
+    p = s.player
+    tub_recording(p.app.store.home.recordings)
+    await p.press("asterisk")
+    await s.shot("recording-files")
+    await p.press("enter")
+    await s.shot("recording-columns")
+    await p.press("enter")
+    await s.shot("recording-fit")
+    await p.press("enter")
+    await s.shot("recording-taken")
+    await p.press("enter")
+
+
+def tub_recording(folder: Path) -> None:
+    """Write a CSV as a phone does: a tub that is held, let go after 3 s, and swings out, with noise. Invented."""
+    rng, time = np.random.default_rng(7), np.arange(0, 9, 0.01)
+    swing = Swing(-0.018, 0.0, math.tau * 2.7, 0.045, 0.0006, 0.0)
+    free, up = time > 3.005, 9.79 + 0.06 * rng.standard_normal(len(time))
+    up[free] += mean_acceleration(swing, time[free] - 3.0, 0.01)
+    rows = [
+        f"{t:.2f},{x:.3f},{z:.3f}"
+        for t, x, z in zip(time, 0.1 * rng.standard_normal(len(time)), up, strict=True)
+    ]
+    folder.mkdir(exist_ok=True)
+    path = folder / "tub-front.csv"
+    path.write_text("\n".join(["Time (s),X (m/s^2),Z (m/s^2)", *rows]) + "\n", encoding="utf-8", newline="\n")
+    os.utime(path, (1767604800, 1767604800))
 
 
 async def timed_by_hand(s: Shots) -> None:

@@ -45,7 +45,7 @@ JOBS: tuple[tuple[Scene, str], ...] = (
 
 MORE: tuple[tuple[Scene, str], ...] = (
     (aids.rim_by_the_clock, "way-watch"),
-    (aids.timed_by_hand, "dampers-worn"),
+    (aids.timed_by_hand, "dampers-on-order"),
     (aids.feet_to_turn, "way-turns"),
     (kinds.cracked_spider, "spider-declined"),
     (kinds.hung, "rods-hung"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import aids
 from shots import SMALL, Shots
 
 
@@ -33,6 +34,8 @@ async def find(s: Shots) -> None:
     await s.shot("tick-several")
     await p.until(at="bounce.swings")
     await s.shot("question")
+    await p.until(at="bounce.recorded")
+    await aids.recorded(s)
     await p.until(at="dampers.look")
     await s.shot("look")
     if s.size == SMALL:

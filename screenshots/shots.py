@@ -15,6 +15,7 @@ MAIN = frozenset(
     {
         "home", "map", "question", "reading", "verdict", "decision", "repair", "handover", "proving", "stopped",
         "replay", "reading-by-the-clock", "reading-feet", "hung-rods", "base-springs", "advice",
+        "recording-fit",
     }
 )  # fmt: skip
 """What is also shown at 120x36."""
