@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from tests.proof.edits import answer
+from tests.proof.edits import answer, entry
 from wizard.engine import derive
 from wizard.engine.draft import Rules
 from wizard.flow.files import read_folder
@@ -19,6 +19,7 @@ from wizard.proof.proofs.gates import passed
 from wizard.proof.proofs.machines import Routes
 from wizard.proof.proofs.owing import Ledger
 from wizard.proof.proofs.shown import Places
+from wizard.proof.proofs.spins import spins
 from wizard.proof.proofs.ways import Maps
 
 FLOWS = sorted(shipped())
@@ -83,3 +84,21 @@ def test_every_debt_that_nothing_pays_is_caught(flow: Flow) -> None:
         problem = next(p for p in owed(ledger(broken), Places()) if f'debt "{debt}"' in p.text)
         end = follow(broken, problem.witness)
         assert end.refused and debt in derive.debts(end.state), (debt, problem.witness)
+
+
+def test_every_panel_that_nothing_has_put_back_is_caught(flow: Flow) -> None:
+    """With no debt coming before anything, the engine follows a witness for each to power on an open machine."""
+    broken = flow
+    for debt in flow.debts:
+        broken = entry(broken, "debts", debt, before=())
+    opened = {debt for i in flow.inspections.values() for debt in i.opens}
+    found = {
+        debt: p for p in spins(ledger(broken), Places()) for debt in opened if f'debt "{debt}"' in p.text
+    }
+    assert found.keys() == opened
+    for debt, problem in found.items():
+        end = follow(broken, problem.witness)
+        before = end.states[-2]
+        assert not end.refused and debt in derive.debts(before) and before.run is not None
+        there = flow.inspections[before.run.inspection]
+        assert before.safety == "proving" or there.energised

@@ -55,7 +55,7 @@ says = "Scorched"
 SPIN_FREE = (
     "flow.toml",
     'says = "Close the front panel"\nbefore = ["spin"]',
-    'says = "Close the front panel"',
+    'says = "Close the front panel"\nbefore = []',
 )
 NOT_PUT_BACK = ("inspections/restore.toml", 'pay = ["front-panel"]\n', "")
 LEVEL_BY_DAMPERS = (

@@ -37,8 +37,9 @@ PROVES: dict[str, tuple[str, str]] = {
         "Work that nothing leads to is never done, and the job can't be closed.",
     ),
     "spin": (
-        "No path comes to a spin with a panel off: the debt forbids it, or a gate has it put back.",
-        "What is open in a spin throws, cuts and catches.",
+        "No path comes to a spin, or to power on the machine, with a panel off: the debt forbids it, or a gate has it "
+        "put back.",
+        "What is open in a spin throws, cuts and catches; what is open with the plug in can be touched live.",
     ),
     "owed": (
         "Whatever can be owed on a machine can be paid there, with every other debt owed and every bar standing.",

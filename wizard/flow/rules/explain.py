@@ -26,7 +26,9 @@ EXPLAIN = {
     "end": "Whoever follows the answers must come to an end.",
     "loop": "A loop needs a bound: most says how often next is taken, then where it leads after that.",
     "gate": "A gate establishes a safety state. It is open where the machine comes from, all of its steps are "
-    "passed, and what isn't good stops work or goes back. A tool that touches terminals says which state it needs.",
+    "passed, it asks, it judges what it measures, and what isn't good stops work or goes back. Power comes only in "
+    "proving or where an inspection is energised; a panel comes off only while isolated or proved dead; a tool that "
+    "touches terminals says which state it needs.",
     "unable": "Anybody may be unable to do a step. In a gate that stops work, since the state isn't established.",
     "bands": "Bands are given by their upper edges in rising order, the last without one, so no value falls between.",
     "unit": "What is read, its tool, its limit and its calculator must measure the same thing.",

@@ -74,7 +74,7 @@ class Debt(Table):
     id: Id = Field(description="The debt's id.")
     says: Text = Field(description="What must be done.")
     before: list[Id] = Field(
-        default=NONE, description="Activities or safety states before which it must be paid."
+        description="Activities or safety states before which it must be paid; [] where only the end waits for it."
     )
     minutes: Minutes = Field(default=0, description="What it costs, there and back.")
 

@@ -1,11 +1,12 @@
-"""Nothing spins open: no spin while a bar or debt forbids it, and none with a panel off that no debt speaks of."""
+"""Nothing spins or has its power while open: none while a bar or debt forbids it, none with a panel off."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wizard.engine import derive
 from wizard.engine.safety import forbidden
-from wizard.flow.model import Inspection
+from wizard.flow.model import Flow, Inspection
 from wizard.proof.proofs.debts import Context, owed_before
 from wizard.proof.proofs.machines import Facts
 from wizard.proof.proofs.owing import Ledger, Site, acting
@@ -17,20 +18,48 @@ SPIN = "spin"
 
 
 def spins(ledger: Ledger, places: Places) -> Iterator[Shown]:
-    """Each panel that can be off while something spins, by a path that does so."""
-    spinning = list(acting(ledger, SPIN))
-    yield from _refused(ledger, places, spinning)
+    """Each panel that can be off while something spins or has its power, by a path that comes to it."""
+    yield from _refused(ledger, places, list(acting(ledger, SPIN)))
+    powered = list(_powered(ledger.flow))
     for debt, sites in ledger.owed.items():
-        opens = [s for s in sites if s.kind == "opens"]
-        if not opens or SPIN in ledger.flow.debts[debt].before:
+        if not any(site.kind == "opens" for site in sites):
             continue
-        found = (p for s in opens for target, step in spinning if (p := _path(ledger, s, debt, target, step)))
-        if (witness := next(found, None)) is not None:
+        found = (
+            _path(ledger, s, debt, *at) for s in _begun(sites) for at in _free(ledger.flow, debt, powered)
+        )
+        if (witness := next((p for p in found if p), None)) is not None:
             said = (
-                f'debt "{debt}" is opened by "{opens[0].name}" and may still be owed when the drum spins. '
-                'Write before = ["spin"] on it, or pay it in the gate'
+                f'debt "{debt}" is opened by "{_opener(sites)}" and may still be owed when the drum spins or the '
+                'machine has its power. Write before = ["spin", "energised"] on it, or pay it in the gate'
             )
             yield places.show(places.entry("debt", debt), said, "spin", witness)
+
+
+def _powered(flow: Flow) -> Iterator[tuple[Inspection, str]]:
+    """Every step that spins, and the first of whatever is done with the machine's power on."""
+    for inspection in flow.inspections.values():
+        powered = inspection.energised or inspection.states == ("proving",)
+        for step in inspection.steps:
+            first = powered and step is inspection.steps[0]
+            if not inspection.gate and (first or SPIN in step.does):
+                yield inspection, step.id
+
+
+def _free(flow: Flow, debt: str, steps: list[tuple[Inspection, str]]) -> Iterator[tuple[Inspection, str]]:
+    """Those that the engine wouldn't forbid with this debt owed."""
+    for inspection, step_id in steps:
+        step = inspection.step(step_id)
+        if step is not None and not forbidden(flow, inspection, step, {}, {debt: 0}):
+            yield inspection, step_id
+
+
+def _begun(sites: list[Site]) -> list[Site]:
+    """Where a panel comes off: the inspections that open it first, then whatever else owes it."""
+    return [s for s in sites if s.kind == "opens"] + [s for s in sites if s.kind == "answer"]
+
+
+def _opener(sites: list[Site]) -> str:
+    return next(s.name for s in sites if s.kind == "opens")
 
 
 def _refused(ledger: Ledger, places: Places, spinning: list[tuple[Inspection, str]]) -> Iterator[Shown]:
@@ -49,16 +78,30 @@ def _refused(ledger: Ledger, places: Places, spinning: list[tuple[Inspection, st
 
 
 def _path(ledger: Ledger, site: Site, debt: str, target: Inspection, step: str) -> tuple[str, ...] | None:
-    """A path that opens a panel and comes to a spin with it still off; None when there is none."""
+    """A path that opens a panel and comes to the step with it still off; None when the engine takes none."""
     opener = ledger.flow.inspections[site.name]
     for facts in ledger.routes.machines(opener.applies, target.applies):
         path = _spun(ledger, facts, debt, target, step)
-        if path is not None:
-            plan = Plan(ledger, facts, frozenset((debt,)))
-            if plan.do(site) and plan.act("break"):
-                plan.go(target.id, path)
-            return tuple(plan.lines)
+        if path is not None and (lines := _walked(ledger, facts, debt, site, target, path)):
+            return lines
     return None
+
+
+def _walked(
+    ledger: Ledger, facts: Facts, debt: str, site: Site, target: Inspection, path: tuple[Way, ...]
+) -> tuple[str, ...]:
+    """The path as the engine takes it; none where what else has to be paid on the way puts the panel back."""
+    plan = Plan(ledger, facts, frozenset((debt,)))
+    if not (plan.do(site) and plan.act("break") and plan.go(target.id, path[:-1])):
+        return ()
+    run = plan.state.run
+    if (
+        debt not in derive.debts(plan.state)
+        or run is None
+        or (run.inspection, run.at) != (target.id, path[-1].step)
+    ):
+        return ()
+    return tuple(plan.lines) if plan.act(ledger.routes.maps.spell(target.id, path[-1:])[0]) else ()
 
 
 def _spun(ledger: Ledger, facts: Facts, debt: str, target: Inspection, step: str) -> tuple[Way, ...] | None:

@@ -134,8 +134,8 @@ def good(flow: Flow, inspection: str, way: Way) -> bool:
         return False
     step = flow.inspections[inspection].step(way.step)
     assert step is not None
-    if chosen.bar or chosen.verdict == "fail" or chosen.most:
+    if chosen.bar or chosen.verdict in ("watch", "fail") or chosen.most:
         return False
     if step.kind in ("measure", "compute"):
-        return chosen.id in ("pass", "done")
+        return chosen.id == "pass"
     return chosen.usual or chosen.good

@@ -1,0 +1,159 @@
+"""What has its power and what is open: where that may be, and that it warns before it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wizard.flow.evidence import Tool
+from wizard.flow.model import STATES, Step
+from wizard.flow.problems import Problem
+from wizard.flow.rules.book import Book, StepSpot
+from wizard.measure.units import dimension
+
+SERVES = {
+    "covered": STATES,
+    "isolated": ("isolated", "proved-dead", "wet"),
+    "proved-dead": ("proved-dead",),
+    "wet": ("wet",),
+    "proving": ("proving",),
+}
+"""The states that serve a tool which needs one of them."""
+
+POWERED = ("spin", "energised")
+"""Activities that need the machine's power."""
+
+OPENED_IN = ("isolated", "proved-dead")
+"""The states in which a machine may be opened: its plug is out, and no water is on."""
+
+ELECTRICAL = ("voltage", "resistance", "current", "capacitance")
+HARM = ("danger", "warning", "caution")
+
+
+def powered(book: Book) -> Iterator[Problem]:
+    """What needs the machine's power is done with it known: in proving, or as an inspection that is energised."""
+    for spot, inspection in book.inspections():
+        if inspection.energised and inspection.states != ("covered",):
+            said = 'an inspection that needs the plug in has state = "covered"'
+            yield book.error(spot, ("state",), said, "gate")
+    for at in book.steps():
+        acts = [act for act in POWERED if act in at.step.does]
+        if acts and not _powered(at):
+            yield book.error(at.spot, ("does",), f"{_needs(acts[0])}. {_where(at)}", "gate")
+
+
+def _needs(act: str) -> str:
+    """Say of an activity that it needs power."""
+    return "a spin needs the machine's power" if act == "spin" else f'"{act}" puts power on the machine'
+
+
+def _powered(at: StepSpot) -> bool:
+    """True where a step's inspection has the machine's power: it is energised, in proving, or the gate to it."""
+    inspection = at.inspection
+    return inspection.energised or inspection.states == ("proving",) or inspection.gate == "proving"
+
+
+def _where(at: StepSpot) -> str:
+    """Say where an activity with power belongs."""
+    if at.inspection.gate:
+        return "Only the gate to proving does that: take it out here"
+    return (
+        'Give the inspection state = "proving", or state = "covered" with energised = true if nothing is open'
+    )
+
+
+def opened(book: Book) -> Iterator[Problem]:
+    """What takes a panel off, or owes one, does it on a machine that is isolated or proved dead."""
+    panels = {debt for _, inspection in book.inspections() for debt in inspection.opens}
+    for spot, inspection in book.inspections():
+        if inspection.opens and (said := _open_in(inspection.states)):
+            yield book.error(spot, ("opens",), f"it is opened {said}", "gate", key=True)
+    for at in book.steps():
+        for spot in (at.spot, *at.spot.below("answer"), *at.spot.below("on")):
+            for index, debt in enumerate(spot.table.get("owe", ())):
+                if debt in panels and (said := _open_in(at.inspection.states)):
+                    yield book.error(spot, ("owe", index), f'"{debt}" is opened {said}', "gate")
+    for spot in book.tables("faults.toml", "fault"):
+        fault = book.flow.faults.get(spot.table["id"])
+        owes = [debt for debt in fault.remedy.owe if debt in panels] if fault else []
+        if fault and owes and (said := _open_in(fault.remedy.states)):
+            text = f'the remedy owes "{owes[0]}", which is opened {said}'
+            yield book.error(spot.within("remedy"), ("state",), text, "gate")
+
+
+def _open_in(states: tuple[str, ...]) -> str:
+    """Say what is wrong with opening a machine in these states; nothing where it is isolated in each."""
+    wrong = [state for state in states if state not in OPENED_IN]
+    if not wrong:
+        return ""
+    return f'while it may be {wrong[0]}. Write state = "isolated" or "proved-dead"'
+
+
+def cautions(book: Book) -> Iterator[Problem]:
+    """What spins or is live, and the proof that nothing is, carries a danger, warning or caution."""
+    for spot, inspection in book.inspections():
+        told = _warned(inspection.caution) or any(
+            _warned(step.caution) or _acts(step) for step in inspection.steps
+        )
+        if not told and (why := _dangerous(inspection.gate, inspection.states)):
+            said = f"{why}: give the inspection a danger or a warning"
+            yield book.error(spot, (), said, "caution")
+    for at in book.steps():
+        live = at.inspection.energised or _acts(at.step)
+        if live and not _harm(at):
+            what = "spins the drum" if "spin" in at.step.does else "is live"
+            said = f"this step {what} and warns of nothing: give it, or its inspection, a caution"
+            yield book.error(at.spot, (), said, "caution")
+
+
+def _acts(step: Step) -> bool:
+    """True if the step itself spins or puts power on; then the step has to warn, or its inspection."""
+    return any(act in step.does for act in POWERED)
+
+
+def _dangerous(gate: str, states: tuple[str, ...]) -> str:
+    """Why an inspection must warn of something; empty if nothing says so."""
+    if gate == "proved-dead":
+        return "proving dead is done near live parts"
+    if gate == "proving":
+        return "behind this gate the machine has its power"
+    if states == ("proving",):
+        return "in proving the machine has its power"
+    if states == ("proved-dead",):
+        return "what is done on a machine proved dead is done near what could kill"
+    return ""
+
+
+def _warned(cautions: tuple[object, ...]) -> bool:
+    """True if one of the cautions is of harm."""
+    return any(getattr(c, "word", "") in HARM for c in cautions)
+
+
+def _harm(at: StepSpot) -> bool:
+    """True if the step or its inspection warns of harm."""
+    return _warned((*at.step.caution, *at.inspection.caution))
+
+
+def tools(book: Book) -> Iterator[Problem]:
+    """A tool for electrical values says which state it needs, and is used in no other."""
+    for spot in book.tables("flow.toml", "tool"):
+        tool = book.flow.tools[spot.table["id"]]
+        kind = dimension(tool.unit)
+        if kind in ELECTRICAL and not tool.needs:
+            said = f'a tool for {kind} touches terminals: say which state it needs, such as needs = "proved-dead"'
+            yield book.error(spot, (), said, "gate")
+    for at in book.steps():
+        known = book.flow.tools.get(at.step.reading.tool) if at.step.reading else None
+        if known and known.needs and at.inspection.gate != known.needs:
+            yield from _tool(book, at, known)
+
+
+def _tool(book: Book, at: StepSpot, tool: Tool) -> Iterator[Problem]:
+    """A step's tool may be used in each state that the step may be answered in."""
+    wrong = [s for s in at.inspection.states if s not in SERVES[tool.needs]]
+    if wrong:
+        said = f'tool "{tool.id}" needs {tool.needs}, but this step may be answered while {wrong[0]}. '
+        mend = f'Give the inspection state = "{tool.needs}", or name another tool'
+        yield book.error(at.spot, ("reading", "tool"), said + mend, "gate")
+
+
+RULES = (powered, opened, cautions, tools)
