@@ -18,6 +18,7 @@ from wizard.engine.machine import JobMachine, SafetyMachine
 from wizard.engine.recordings import from_table
 from wizard.engine.safety import holds
 from wizard.engine.state import State
+from wizard.engine.typed import within
 from wizard.errors import JournalError, Refused, SteadfootError
 from wizard.flow.model import END, Step
 
@@ -74,7 +75,12 @@ def _entered(rules: Rules, state: State, event: ev.Entered) -> str:
 
 
 def _reading(rules: Rules, state: State, event: ev.ReadingTaken) -> str:
-    """A number that is said to come from a recording is the one that the recording gave."""
+    """A number that is said to come from a recording is the one that it gave; a gate takes none outside its range."""
+    run = state.find_run(event.run)
+    inspection = rules.flow.inspections.get(run.inspection) if run else None
+    step = inspection.step(event.step) if inspection else None
+    if inspection and inspection.gate and step and step.reading and not within(step.reading, event.value):
+        return f"A gate takes no {event.typed} {event.unit}: it is outside what the step believes."
     kept = state.recording(event.recording) if event.recording else None
     if event.recording and (kept is None or (kept.run, kept.step) != (event.run, event.step)):
         return f"Its recording, event {event.recording}, is not one of this step."

@@ -147,13 +147,17 @@ class Correct(Command):
 
 @dataclass(frozen=True, slots=True)
 class CorrectReading(Command):
-    """Put another number in place of an earlier reading, with a reason; its step is judged again."""
+    """Put another number in place of an earlier reading, with a reason; its step is judged again.
+
+    Without a ``unit`` it counts in the one that the earlier was typed in. ``sure`` as in ``TakeReading``.
+    """
 
     seq: int
     typed: str
     reason: str
     unit: str = ""
 
+    sure: bool = False
 
 @dataclass(frozen=True, slots=True)
 class AddNote(Command):

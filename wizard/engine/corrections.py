@@ -11,9 +11,10 @@ from wizard.engine import judging
 from wizard.engine.compute import reckon, unit_of
 from wizard.engine.draft import Draft, held, require_job, void
 from wizard.engine.events import Answered, Left, ReadingTaken, Undone
-from wizard.engine.inspecting import evidence_of, merged, onward, parsed, said
+from wizard.engine.inspecting import evidence_of, merged, onward, said
 from wizard.engine.state import Given, Run, State, Taken
 from wizard.engine.stopping import stop
+from wizard.engine.typed import parsed
 from wizard.errors import Refused
 from wizard.flow.model import END, Answer, Compute, Inspection, Step
 
@@ -205,12 +206,13 @@ def correct_reading(d: Draft, command: cmd.CorrectReading) -> None:
         raise Refused("unknown", "That reading no longer counts, so there is nothing to correct.")
     inspection = d.inspection(run)
     step = inspection.step(old.step)
-    assert step is not None
-    value = parsed(step, command.typed, command.unit, sure=True)
+    assert step is not None and step.reading is not None
+    unit, gate = command.unit or old.unit, bool(inspection.gate)
+    value = parsed(step.reading, command.typed, unit, command.sure, gate)
     d.emit(
         ReadingTaken(
             run=run.id, step=step.id, item=old.item, way=old.way, repeat=old.repeat, value=value,
-            typed=command.typed.strip(), unit=command.unit or old.unit, tool=old.tool, place=old.place,
+            typed=command.typed.strip(), unit=unit, tool=old.tool, place=old.place,
             instead_of=old.seq, reason=command.reason.strip(),
         )
     )  # fmt: skip

@@ -15,6 +15,7 @@ from wizard.engine.recordings import to_table
 from wizard.engine.safety import forbidden, holds
 from wizard.engine.state import Run
 from wizard.engine.stopping import stop
+from wizard.engine.typed import parsed
 from wizard.errors import Refused
 from wizard.flow import model
 from wizard.flow.model import END, Flow, Inspection, Step
@@ -132,7 +133,7 @@ def take_reading(d: Draft, command: cmd.TakeReading, uncertainty: float = 0.0, r
 
     ``uncertainty``: its own, SI, with the event of the ``recording`` that it was made of.
     """
-    run, _inspection, step = current(d, command.run, command.step)
+    run, inspection, step = current(d, command.run, command.step)
     if step.reading is None:
         raise Refused("unknown", "This step takes no reading.")
     slot = judging.Slot(command.item, command.way, command.repeat)
@@ -141,7 +142,7 @@ def take_reading(d: Draft, command: cmd.TakeReading, uncertainty: float = 0.0, r
         max(1, len(reading.ways))
     ):
         raise Refused("unknown", "This machine has no such item to measure.")
-    value = parsed(step, command.typed, command.unit, command.sure)
+    value = parsed(reading, command.typed, command.unit, command.sure, bool(inspection.gate))
     same = [
         t
         for t in d.state.readings(run.id, step.id)
@@ -161,10 +162,10 @@ def take_reading(d: Draft, command: cmd.TakeReading, uncertainty: float = 0.0, r
 
 def take_recording(d: Draft, command: cmd.TakeRecording) -> None:
     """Keep a recording, and take the number that it gave as the reading of its slot."""
-    run, _inspection, step = current(d, command.run, command.step)
+    run, inspection, step = current(d, command.run, command.step)
     if step.reading is None or step.aid != "recording":
         raise Refused("unknown", "This step takes no recording.")
-    parsed(step, command.typed, "1", command.sure)
+    parsed(step.reading, command.typed, "1", command.sure, bool(inspection.gate))
     kept = d.state.seq + 1
     d.emit(
         RecordingTaken(
@@ -176,21 +177,6 @@ def take_recording(d: Draft, command: cmd.TakeRecording) -> None:
         run.id, step.id, command.typed, command.item, command.way, command.repeat, "1", sure=command.sure
     )
     take_reading(d, read, command.found.settles_u, kept)
-
-
-def parsed(step: Step, typed: str, unit: str, sure: bool) -> float:
-    """What was typed, in SI; Refused with what is wrong with it, or 'range' when it is outside and not ``sure``."""
-    assert step.reading is not None
-    try:
-        value = units.parse(typed, unit or step.reading.unit)
-    except ValueError as problem:
-        raise Refused("reading", str(problem).removeprefix("text: ")) from problem
-    if not sure and not step.reading.low <= value <= step.reading.high:
-        low, high = (units.text(v, step.reading.unit) for v in (step.reading.low, step.reading.high))
-        raise Refused(
-            "range", f"{typed.strip()} is outside {low} to {high}. Type it again, or say that it is right."
-        )
-    return value
 
 
 def judge(d: Draft, command: cmd.Judge) -> None:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wizard.engine.state import State, Taken
+from wizard.engine.typed import range_words, within
 from wizard.flow.model import VERDICTS, Flow, Limit, Reading, Step, fits
 from wizard.measure import judge
 
@@ -25,7 +26,8 @@ class Judged:
     """One item and way of a step: mean and standard uncertainty (SI), what its limit says of it.
 
     ``chances`` maps a band's id to the probability that the true value lies in it. No limit: no ``verdict``.
-    ``says``: a few words on a computed value, such as which side is high.
+    ``says``: a few words on a computed value, such as which side is high. ``doubted``: a number behind it lies outside
+    its step's range.
     """
 
     name: str
@@ -36,6 +38,7 @@ class Judged:
     band: str = ""
     chances: Mapping[str, float] | None = None
     says: str = ""
+    doubted: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +106,14 @@ def against(name: str, mean: float, uncertainty: float, count: int, limit: Limit
     said = judge.verdict(chances, [b.verdict for b in limit.bands])
     by_id = {b.id: p for b, p in zip(limit.bands, chances, strict=True)}
     return Judged(name, mean, uncertainty, count, said.verdict, limit.bands[said.band].id, by_id)
+def doubted(judged: Judged, reading: Reading | None = None) -> Judged:
+    """A value with a number behind it outside its step's range: the bands were written for the range, so no 'pass'."""
+    why = f"outside {range_words(reading, reading.unit)}" if reading else "from a reading outside its range"
+    verdict = "watch" if judged.verdict == "pass" else judged.verdict
+    says = "; ".join(text for text in (judged.says, why) if text)
+    return replace(judged, verdict=verdict, says=says, doubted=True)
+
+
 
 
 def judge_readings(flow: Flow, state: State, step: Step, taken: Sequence[Taken]) -> Outcome:
@@ -118,16 +129,21 @@ def judge_readings(flow: Flow, state: State, step: Step, taken: Sequence[Taken])
     for (item, way), values in sorted(groups.items()):
         both = judge.combine(values, tool.resolution, math.hypot(tool.uncertainty, own[item, way]))
         name = slot_name(step.reading, state.facts, Slot(item, way, 0))
-        judged.append(against(name, both.mean, both.uncertainty, both.count, limit))
+        one = against(name, both.mean, both.uncertainty, both.count, limit)
+        believed = all(within(step.reading, value) for value in values)
+        judged.append(one if believed else doubted(one, step.reading))
     return outcome(step, judged)
 
 
 def outcome(step: Step, judged: Sequence[Judged]) -> Outcome:
-    """The worst verdict, and for each finding the probability that at least one item lies in its bands."""
+    """The worst verdict, and for each finding the probability that at least one item lies in its bands.
+
+    With an item that is doubted, nothing is ruled out: 0.5 at least, which says nothing.
+    """
     verdicts = [j.verdict for j in judged if j.verdict]
     worst = max(verdicts, key=VERDICTS.index) if verdicts else "done"
-    evidence = {}
+    evidence, least = {}, 0.5 if any(j.doubted for j in judged) else 0.0
     for finding, bands in step.evidence.items():
         clear = math.prod(1.0 - sum((j.chances or {}).get(b, 0.0) for b in bands) for j in judged)
-        evidence[finding] = min(1.0, max(0.0, 1.0 - clear))
+        evidence[finding] = min(1.0, max(least, 1.0 - clear))
     return Outcome(tuple(judged), worst, evidence if judged else {})

@@ -17,6 +17,7 @@ from wizard.engine import derive, judging
 from wizard.engine.events import Recorded
 from wizard.engine.session import Session
 from wizard.engine.state import State, Taken
+from wizard.engine.typed import within
 from wizard.errors import CaseFailed, Refused
 from wizard.flow.model import Flow, Step
 from wizard.measure import units
@@ -185,6 +186,6 @@ def _candidates(flow: Flow, state: State, step: Step) -> Iterator[float]:
         yield reading.usual
     limit = judging.limit_of(flow, state, step)
     tops = [b.top for b in limit.bands if b.top is not None] if limit else []
-    edges = sorted({reading.low, *tops, reading.high})
+    edges = sorted({reading.low, *(t for t in tops if within(reading, t)), reading.high})
     for low, high in pairwise(edges):
         yield from ((low + high) / 2, low, high)

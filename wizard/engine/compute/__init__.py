@@ -75,7 +75,8 @@ def reckon(flow: Flow, state: State, run: Run, step: Step, depth: int = 0) -> Re
         return Reckoned(None, "It depends on an answer that was not given, or that stands for no number.")
     try:
         values = CALCULATORS[calculator.id]({k: v for k, v in inputs.items() if v}, settings)
-        return Reckoned(_judged(flow, state, step, values))
+        doubted = any(v.doubted for given in inputs.values() for v in given)
+        return Reckoned(_judged(flow, state, step, values, doubted))
     except ValueError as problem:
         return Reckoned(None, f"It can't be reckoned: {problem}.")
 
@@ -112,13 +113,13 @@ def _settings(
     return settings
 
 
-def _judged(flow: Flow, state: State, step: Step, values: Sequence[Value]) -> Outcome:
+def _judged(flow: Flow, state: State, step: Step, values: Sequence[Value], doubted: bool) -> Outcome:
     limit = judging.limit_of(flow, state, step)
     judged = [
         replace(judging.against(v.name, v.mean, v.uncertainty, 1, limit if v.judged else None), says=v.says)
         for v in values
     ]
-    return judging.outcome(step, judged)
+    return judging.outcome(step, [judging.doubted(j) for j in judged] if doubted else judged)
 
 
 def unit_of(flow: Flow, state: State, step: Step) -> str:

@@ -43,7 +43,9 @@ def values_at(flow: Flow, state: State, where: str, run: Run, results: Results) 
             found = _read(flow, state, step, taken) if taken else ()
         else:
             judged = results(candidate, step) if _answered(state, candidate, step) else ()
-            found = tuple(Value(j.name, j.mean, j.uncertainty, n) for n, j in enumerate(judged))
+            found = tuple(
+                Value(j.name, j.mean, j.uncertainty, n, doubted=j.doubted) for n, j in enumerate(judged)
+            )
         if found:
             return found
     return ()
@@ -57,7 +59,7 @@ def _read(flow: Flow, state: State, step: Step, taken: Sequence[Taken]) -> tuple
     judged = judging.judge_readings(flow, state, step, taken).items
     names = judging.items(reading, state.facts)
     return tuple(
-        Value(j.name, j.mean, j.uncertainty, item, way, names[item])
+        Value(j.name, j.mean, j.uncertainty, item, way, names[item], doubted=j.doubted)
         for (item, way), j in zip(places, judged, strict=True)
     )
 

@@ -13,6 +13,7 @@ class Value:
 
     ``item`` and ``way`` say which of its step's items and directions it is, from 0, and ``of`` names the item alone.
     ``judged``: the step's limit judges it; otherwise it is only shown. ``says``: a few words on it, for people.
+    ``doubted``: a reading behind it lies outside its step's range.
     """
 
     name: str
@@ -23,6 +24,7 @@ class Value:
     of: str = ""
     judged: bool = True
     says: str = ""
+    doubted: bool = False
 
 
 Inputs = Mapping[str, Sequence[Value]]

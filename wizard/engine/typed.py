@@ -1,0 +1,51 @@
+"""A number as it was typed: read in its unit, and held against the range that its step believes.
+
+Outside the range a number is asked about. Confirmed, it is kept and judged, but never 'pass' (``judging``): the limit's
+bands were written for the range. A gate never takes it, whoever is sure: there a slip could kill.
+"""
+
+from __future__ import annotations
+
+from wizard.errors import Refused
+from wizard.flow.model import Reading
+from wizard.measure import units
+from wizard.measure.units import Entry
+
+
+def within(reading: Reading, value: float) -> bool:
+    """True for a value, SI, that the step believes."""
+    return reading.low <= value <= reading.high
+
+
+def parsed(reading: Reading, typed: str, unit: str, sure: bool = False, gate: bool = False) -> float:
+    """What was typed, SI. Refused: 'reading' with what is wrong, or 'range' if it is outside and nobody is ``sure``."""
+    try:
+        entry = units.read(typed, unit or reading.unit)
+    except ValueError as problem:
+        raise Refused("reading", str(problem).removeprefix("text: ")) from problem
+    if within(reading, entry.value) or (sure and not gate):
+        return entry.value
+    if gate:
+        mend = ": type its size without the sign" if within(reading, -entry.value) else ""
+        said = f"{outside(reading, typed, entry)}. In a gate that is never right{mend}"
+        raise Refused("reading", f"{said}, or measure again." if mend else f"{said}. Measure again.")
+    raise Refused("range", f"{outside(reading, typed, entry)}. Type it again, or say that it is right.")
+
+
+def outside(reading: Reading, typed: str, entry: Entry) -> str:
+    """'2 in is outside 0 in to 1.181 in': in the unit that was meant by whoever typed it."""
+    text = typed.strip()
+    bare = entry.unit in ("1", "count") or any(c.isalpha() or c in "\"'%°″′" for c in text)  # noqa: RUF001
+    shown = text if bare else f"{text} {entry.unit}"
+    return f"{shown} is outside {range_words(reading, entry.unit)}"
+
+
+def range_words(reading: Reading, unit: str) -> str:
+    """'0 mm to 30 mm'; in another unit than the step's own to four figures, since it was set in that one."""
+    return " to ".join(_edge(edge, reading.unit, unit) for edge in (reading.low, reading.high))
+
+
+def _edge(value: float, own: str, unit: str) -> str:
+    if units.find(own).symbol == units.find(unit).symbol:
+        return units.text(value, unit)
+    return units.text(units.to_si(float(f"{units.from_si(value, unit):.4g}"), unit), unit)
