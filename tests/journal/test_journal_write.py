@@ -182,6 +182,18 @@ def test_every_truncation_opens_and_keeps_each_byte(
         assert read(path).torn == b"" and not read(path).mended
 
 
+@pytest.mark.parametrize("harm", ["repeated", "altered"])
+def test_a_strange_last_block_is_not_called_cut_off(put: Put, blocks: list[bytes], harm: str) -> None:
+    """A whole block whose seal does not fit is set aside too, and said to be what it is."""
+    last = blocks[-1] if harm == "repeated" else blocks[-1].replace(b"closed", b"clozed")
+    kept = blocks if harm == "repeated" else blocks[:-1]
+    path = put(b"".join([*kept, last]))
+    with Journal.open(path.parent) as journal:
+        assert journal.mending.torn_bytes == len(last) and len(journal.reading.events) == len(kept)
+        assert "altered, or is there twice" in journal.mending.says[0]
+        assert "cut off" not in journal.mending.says[0]
+
+
 def test_torn_bytes_are_kept_once(put: Put, blocks: list[bytes]) -> None:
     """A crash between setting aside and cutting off leaves the copy; the next opening uses it."""
     path = put(blocks[0] + b"[[eve")

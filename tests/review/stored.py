@@ -5,7 +5,6 @@ from __future__ import annotations
 import atexit
 import shutil
 from functools import lru_cache
-from hashlib import sha256
 from pathlib import Path
 from tempfile import mkdtemp
 
@@ -14,7 +13,7 @@ from jobs import GOOD, HandClock
 from wizard.engine import commands as c
 from wizard.engine.store import Store
 from wizard.flow import files
-from wizard.review.handover import summary
+from wizard.screens import papers
 
 SESSION = "2026-03-02-a"
 
@@ -41,10 +40,10 @@ def _made() -> Path:
     job.until("decide")
     job.do(c.Confirm(()))
     job.until("close")
-    text = summary(job.flow, job.state, job.opened.journal.chain).encode("utf-8")
-    (job.opened.folder / "HANDOVER.md").write_bytes(text)
-    job.do(c.RecordHandover("HANDOVER.md", sha256(text).hexdigest()))
+    done = papers.write(job.opened.folder, job.flow, job.state)
+    job.do(c.RecordHandover(done.summary.name, done.sha256, done.beside))
     job.do(c.Close())
+    papers.seal(job.opened.folder, job.state, job.opened.seal)
     job.opened.close()
     (job.opened.folder / "journal.lock").unlink(missing_ok=True)
     return home

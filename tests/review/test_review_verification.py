@@ -1,11 +1,15 @@
 """A session checked in all its parts, each shown whole and broken."""
 
+from hashlib import sha256
+
 import pytest
 from stored import SESSION, home_at
 
+from wizard.cli.verifying import lines_of, troubles
 from wizard.errors import UsageError
 from wizard.journal.block import START, encode, grouped
 from wizard.journal.read import read
+from wizard.review.sealing import body, seal_line, seal_of, sealed
 from wizard.review.signoff import SignOff, sign
 from wizard.review.verification import verified
 
@@ -35,22 +39,82 @@ def test_untouched_session_is_whole(store, journal):
     """Chain, flow, photo, handover and rules; the last value printed is the last one."""
     found = verified(store, SESSION, grouped(read(journal).last_chain))
     assert found.ok and found.chain.printed == "last"
-    assert [c.name for c in found.papers] == ["HANDOVER.md"]
+    assert [c.name for c in found.papers] == ["HANDOVER.md", "RECORD.md"]
     assert len(found.attachments) == 1 and found.breaches == () and found.read == ""
     assert found.flow.note.startswith("washer-bounce 1, digest ")
     assert found.signed is None and not found.stale
 
 
-def test_blocks_cut_off_the_end_are_seen_against_the_printed_value_only(store, journal):
-    """Whole blocks gone leave a chain that holds; the printed value is then in no block."""
-    printed = grouped(read(journal).last_chain)
+def on_paper(folder):
+    """The seal that the customer's paper bears."""
+    return seal_of((folder / "HANDOVER.md").read_bytes())
+
+
+def test_paper_bears_the_seal_of_the_last_event(folder, journal):
+    """The value that the customer has is that of the closing event, not of one before the papers were written."""
+    reading = read(journal)
+    assert reading.events[-1]["kind"] == "closed"
+    assert on_paper(folder) == reading.last_chain[:16]
+
+
+@pytest.mark.parametrize("cut", [1, 2, 7])
+def test_blocks_cut_off_the_end_are_seen_against_the_paper(store, folder, journal, cut):
+    """Whole blocks gone leave a chain that holds; the value on the customer's paper is then in no block."""
+    printed = on_paper(folder)
+    journal.write_bytes(b"".join(blocks(journal)[:-cut]))
+    found = verified(store, SESSION, printed)
+    assert not found.ok
+    assert [p.kind for p in found.chain.problems] == ["cut-off"]
+
+
+@pytest.mark.parametrize("cut", [1, 2])
+def test_paper_in_the_folder_shows_a_cut_even_when_nothing_is_given(store, journal, cut):
+    """As long as the paper is known to the journal and nobody altered its seal, no value need be typed."""
+    journal.write_bytes(b"".join(blocks(journal)[:-cut]))
+    found = verified(store, SESSION)
+    assert found.chain.ok
+    if cut == 1:
+        assert "is in no block of the journal" in found.papers[0].trouble and not found.ok
+
+
+def test_seal_on_the_paper_moved_to_an_earlier_event_is_seen(store, folder, journal):
+    """Both cut and paper altered to fit: the event that it names closes nothing."""
     kept = blocks(journal)
-    for cut in (1, 2, 7):
-        journal.write_bytes(b"".join(kept[:-cut]))
-        assert verified(store, SESSION).chain.ok
-        found = verified(store, SESSION, printed)
-        assert not found.ok
-        assert [p.kind for p in found.chain.problems] == ["cut-off"]
+    journal.write_bytes(b"".join(kept[:-1]))
+    paper = folder / "HANDOVER.md"
+    paper.write_bytes(sealed(paper.read_bytes(), read(journal).last_chain))
+    assert "an event that closes no visit" in verified(store, SESSION).papers[0].trouble
+
+
+def test_paper_without_its_seal_is_a_note(store, folder):
+    """The program ended between closing and writing it: nothing is wrong, and it is said how it comes."""
+    paper = folder / "HANDOVER.md"
+    paper.write_bytes(body(paper.read_bytes()) + seal_line("").encode() + b"\n")
+    found = verified(store, SESSION)
+    assert found.ok and "when the closed job is opened" in found.notes[0]
+
+
+def test_paper_of_an_earlier_version_is_still_held_to_its_digest(store, folder, journal):
+    """Its SHA-256 was of the whole file, the seal in it that of the event before."""
+    text = b"# Found\n\n- Seal of the record: `0123 4567 89ab cdef`\n"
+    (folder / "HANDOVER.md").write_bytes(text)
+
+    def change(events):
+        old = {"sha256": sha256(text).hexdigest()}
+        return [{**e, **old} if e["kind"] == "handed-over" else e for e in events]
+
+    resealed(journal, change)
+    assert verified(store, SESSION).papers[0].ok
+    (folder / "HANDOVER.md").write_bytes(text.replace(b"Found", b"Lost"))
+    assert "it was altered" in verified(store, SESSION).papers[0].trouble
+
+
+def test_altered_record_is_found(store, folder):
+    """The technician's record is held to the journal as the customer's paper is."""
+    record = folder / "RECORD.md"
+    record.write_bytes(record.read_bytes() + b"- And the pump was new.\n")
+    (trouble,) = [c.trouble for c in verified(store, SESSION).papers if c.trouble]
+    assert "RECORD.md" in trouble and "altered" in trouble
 
 
 @pytest.mark.parametrize("where", [0, 5, -2, -1])
@@ -139,7 +203,7 @@ def test_handover_altered_gone_or_a_link_is_found(store, folder, harm):
     if harm == "link":
         (folder / "copy.md").write_bytes(text)
         paper.symlink_to(folder / "copy.md")
-    (checked,) = verified(store, SESSION).papers
+    checked = verified(store, SESSION).papers[0]
     assert not checked.ok and "HANDOVER.md" in checked.trouble
 
 
@@ -149,17 +213,47 @@ def test_handover_name_that_leads_away_is_not_followed(store, journal, name):
         return [{**e, "name": name} if e["kind"] == "handed-over" else e for e in events]
 
     resealed(journal, change)
-    (checked,) = verified(store, SESSION).papers
+    checked = verified(store, SESSION).papers[0]
     assert "is no name that a handover file has" in checked.trouble
 
 
-def test_signature_goes_stale_with_the_next_event(store, folder, journal):
-    """A sign-off holds for the journal that was signed."""
+def sign_as_it_is(folder, journal):
     reading = read(journal)
     sign(folder, SignOff("A. Reed", "2026-03-03T10:00:00Z", reading.last_chain, len(reading.events)))
+
+
+def test_signature_goes_stale_with_the_next_event(store, folder, journal):
+    """A sign-off holds for the journal that was signed; what is added after it is no damage."""
+    kept = blocks(journal)
+    journal.write_bytes(b"".join(kept[:-1]))
+    sign_as_it_is(folder, journal)
     assert verified(store, SESSION).signed.by == "A. Reed" and not verified(store, SESSION).stale
-    journal.write_bytes(b"".join(blocks(journal)[:-1]))
-    assert verified(store, SESSION).stale
+    journal.write_bytes(b"".join(kept))
+    found = verified(store, SESSION)
+    assert found.stale and found.ok and not found.unsigned
+    assert "events were added since" in " ".join(lines_of(found))
+
+
+@pytest.mark.parametrize("cut", [1, 2, 5])
+def test_events_gone_that_were_signed_are_damage(store, folder, journal, cut):
+    """A sign-off is the same evidence as a printed value: fewer events than were signed were cut off."""
+    sign_as_it_is(folder, journal)
+    (folder / "HANDOVER.md").unlink()
+    journal.write_bytes(b"".join(blocks(journal)[:-cut]))
+    found = verified(store, SESSION)
+    assert not found.ok and found.chain.ok
+    assert any("A. Reed signed" in line and "cut off" in line for line in troubles(found))
+    assert "is whole" not in " ".join(lines_of(found))
+
+
+def test_signature_is_said_of_a_journal_that_can_not_be_read(store, folder, journal):
+    """Damage in the middle: who signed it off is still told."""
+    sign_as_it_is(folder, journal)
+    kept = blocks(journal)
+    journal.write_bytes(b"".join([*kept[:9], *kept[10:]]))
+    found = verified(store, SESSION)
+    assert found.read and found.signed.by == "A. Reed"
+    assert "Signed off by A. Reed" in " ".join(lines_of(found))
 
 
 def test_review_that_can_not_be_read_is_a_note(store, folder):
@@ -174,6 +268,17 @@ def test_torn_end_is_said(store, journal):
     found = verified(store, SESSION)
     assert not found.ok and [p.kind for p in found.chain.problems] == ["torn"]
     assert "cut off" in found.notes[0]
+
+
+@pytest.mark.parametrize("harm", ["repeat", "alter"])
+def test_last_block_repeated_or_altered_is_not_called_cut_off(store, journal, harm):
+    """What is wrong with it the chain says; it is no write cut short."""
+    kept = blocks(journal)
+    end = [kept[-1]] * 2 if harm == "repeat" else [kept[-1].replace(b"closed", b"clozed")]
+    journal.write_bytes(b"".join([*kept[:-1], *end]))
+    found = verified(store, SESSION)
+    assert not found.ok and "The last write was cut off" not in " ".join(lines_of(found))
+    assert "is left out" in found.notes[0]
 
 
 def test_no_such_session_is_refused(store):

@@ -7,7 +7,9 @@ from stage import SIZES, stage
 
 from wizard.engine import commands as c
 from wizard.journal.block import grouped
+from wizard.journal.read import read
 from wizard.journal.verify import verify
+from wizard.screens import papers
 
 pytestmark = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
 
@@ -56,12 +58,16 @@ async def test_more_below_is_said_until_the_end(tmp_path, size):
 
 
 async def test_papers_are_written_and_their_hash_recorded(tmp_path, size):
-    """1 writes summary and record; the journal has the SHA-256 of the summary's bytes."""
+    """1 writes summary and record; the journal has the SHA-256 of each, the summary's without the seal's line."""
     async with stage(tmp_path, size, prepare=proved) as on:
         await on.press("enter", "1")
         assert "Written: HANDOVER.md" in on.text
         name, sha256 = on.job.state.handover
-        assert hashlib.sha256(paper(on, name).read_bytes()).hexdigest() == sha256
+        written = paper(on, name).read_bytes()
+        assert hashlib.sha256(written[: written.rstrip().rindex(b"\n") + 1]).hexdigest() == sha256
+        event = read(on.job.opened.folder / "journal.toml").events[-1]
+        assert event["beside"] == {"RECORD.md": hashlib.sha256(paper(on, "RECORD.md").read_bytes()).hexdigest()}
+        assert sha256 in paper(on, "RECORD.md").read_text(encoding="utf-8")
         assert "The parts that calm the drum are worn out." in paper(on, name).read_text(encoding="utf-8")
         assert paper(on, "RECORD.md").is_file() and not paper(on, "PARTS.md").exists()
 
@@ -84,10 +90,53 @@ async def test_closed_screen_shows_the_seal_and_the_papers(tmp_path, size):
     async with stage(tmp_path, size, prepare=proved) as on:
         await on.press("enter", "3")
         await on.type("close")
-        assert grouped(on.job.opened.journal.chain) in on.text
+        seal = grouped(read(on.job.opened.folder / "journal.toml").last_chain)
+        assert seal in on.text
+        assert paper(on, "HANDOVER.md").read_text(encoding="utf-8").endswith(f"Seal of the record: `{seal}`\n")
         assert "HANDOVER.md, RECORD.md" in on.text
         assert "mended and proved" in on.text
         assert verify(on.job.opened.folder / "journal.toml", counter="seq").ok
+
+
+async def test_seal_stays_that_of_the_closing_after_a_note(tmp_path, size):
+    """A note on the closed job adds an event; screen and paper go on saying what the customer's copy says."""
+    async with stage(tmp_path, size, prepare=proved) as on:
+        await on.press("enter", "3")
+        await on.type("close")
+        seal = grouped(on.job.opened.seal)
+        on.job.do(c.AddNote("The customer called."))
+        await on.show()
+        assert on.job.opened.journal.chain[:4] != seal[:4]
+        assert seal in on.text and seal in paper(on, "HANDOVER.md").read_text(encoding="utf-8")
+
+
+async def test_paper_gets_its_seal_when_the_closed_job_is_opened(tmp_path, size):
+    """The program ended between closing and sealing: opening the job again makes up for it."""
+
+    def closed(job):
+        proved(job)
+        done = papers.write(job.opened.folder, job.flow, job.state)
+        job.do(c.RecordHandover(done.summary.name, done.sha256, done.beside))
+        job.do(c.Close())
+        assert b"____" in done.summary.read_bytes()
+
+    async with stage(tmp_path, size, prepare=closed) as on:
+        assert on.name == "ClosedScreen"
+        assert grouped(on.job.opened.journal.chain) in paper(on, "HANDOVER.md").read_text(encoding="utf-8")
+
+
+async def test_paper_that_was_altered_gets_no_seal(tmp_path, size):
+    """Nothing is sealed that is not what was handed over."""
+
+    def closed(job):
+        proved(job)
+        done = papers.write(job.opened.folder, job.flow, job.state)
+        job.do(c.RecordHandover(done.summary.name, done.sha256, done.beside))
+        job.do(c.Close())
+        done.summary.write_bytes(b"And more.\n" + done.summary.read_bytes())
+
+    async with stage(tmp_path, size, prepare=closed) as on:
+        assert b"____" in paper(on, "HANDOVER.md").read_bytes()
 
 
 async def test_not_everything_done_is_said_and_closing_refused(tmp_path, size):

@@ -18,6 +18,7 @@ def troubles(found: Verified) -> tuple[str, ...]:
     lines = [f"block {p.block}, line {p.line}: {p.kind}. {p.text}" for p in found.chain.problems]
     if found.read and found.chain.ok:
         lines.append(found.read)
+    lines += found.unsigned
     checked = (*((found.flow,) if found.flow else ()), *found.attachments, *found.papers)
     lines += [c.trouble for c in checked if c.trouble]
     lines += [f"event {b.seq} ({b.kind}): against the rules of its flow. {b.says}" for b in found.breaches]
@@ -31,7 +32,7 @@ def lines_of(found: Verified) -> Iterator[str]:
     yield from found.chain.notes
     yield from found.notes
     if found.signed:
-        since = ", and the journal has changed since" if found.stale else ""
+        since = "" if not found.stale else "; what was signed is not all there" if found.unsigned else _ADDED
         yield f"Signed off by {found.signed.by}, {found.signed.at[:16]}{since}."
     if wrong:
         return
@@ -41,6 +42,9 @@ def lines_of(found: Verified) -> Iterator[str]:
         f"Session {found.session} is whole: {plural(found.chain.blocks, 'block')}, the last "
         f"{grouped(found.chain.last_chain)}. With it: {'; '.join(b for b in beside if b)}."
     )
+
+
+_ADDED = "; events were added since"
 
 
 def _count(count: int, word: str) -> str:
@@ -57,4 +61,5 @@ def table_of(found: Verified) -> dict[str, Any]:
         "attachments": [asdict(c) for c in found.attachments], "papers": [asdict(c) for c in found.papers],
         "breaches": [asdict(b) for b in found.breaches],
         "signed": asdict(found.signed) if found.signed else None, "stale": found.stale,
+        "unsigned": list(found.unsigned),
     }  # fmt: skip

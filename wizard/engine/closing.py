@@ -37,8 +37,8 @@ def make_safe(d: Draft, command: cmd.MakeSafe) -> None:
 
 
 def record_handover(d: Draft, command: cmd.RecordHandover) -> None:
-    """Keep the name and SHA-256 of the customer's summary."""
-    d.emit(HandedOver(name=command.name, sha256=command.sha256))
+    """Keep the name and SHA-256 of the customer's summary and of the papers beside it."""
+    d.emit(HandedOver(name=command.name, sha256=command.sha256, beside=command.beside))
 
 
 def close(d: Draft, _command: cmd.Close) -> None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from wizard.engine.recordings import Swung
 from wizard.flow.model import Limit
@@ -223,10 +224,11 @@ class MakeSafe(Command):
 
 @dataclass(frozen=True, slots=True)
 class RecordHandover(Command):
-    """The customer's summary was written."""
+    """The papers were written: the customer's summary and those ``beside`` it, each with its SHA-256."""
 
     name: str
     sha256: str
+    beside: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

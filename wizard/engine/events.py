@@ -278,11 +278,15 @@ class MadeSafe(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HandedOver(Event):
-    """The customer's summary was written: file name and SHA-256."""
+    """The papers of a visit were written: the customer's summary with its SHA-256, and of those ``beside`` it theirs.
+
+    That of the summary is taken without its last line, in which the seal is written when the visit is closed.
+    """
 
     kind: ClassVar[str] = "handed-over"
     name: str
     sha256: str
+    beside: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

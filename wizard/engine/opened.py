@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Self
 
 from wizard.engine.commands import AddPhoto, TakeRecording
-from wizard.engine.events import Began, Recorded, from_dict, to_dict
+from wizard.engine.events import Began, Closed, Recorded, from_dict, to_dict
 from wizard.engine.fold import fold_all
 from wizard.engine.session import Session
 from wizard.engine.state import State
@@ -39,13 +39,34 @@ class Loaded:
     torn: int
 
 
+class Writer:
+    """Writes events to a journal. ``seal``: the chain value of the last that closed a visit, else empty."""
+
+    def __init__(self, journal: Journal, records: tuple[Recorded, ...] = ()) -> None:
+        self.journal = journal
+        chains = zip(records, journal.reading.chains, strict=True)
+        self.seal = next((c for r, c in reversed(tuple(chains)) if isinstance(r.event, Closed)), "")
+
+    def __call__(self, record: Recorded) -> None:
+        """Make an event durable. JournalLost if the disk refuses."""
+        chain = self.journal.append(to_dict(record))
+        if isinstance(record.event, Closed):
+            self.seal = chain
+
+
 class Opened:
     """A session at work with its journal held open. A context manager that lets go of both."""
 
-    def __init__(self, name: str, session: Session, journal: Journal) -> None:
+    def __init__(self, name: str, session: Session, writer: Writer) -> None:
         self.name = name
         self.session = session
-        self.journal = journal
+        self.journal = writer.journal
+        self._writer = writer
+
+    @property
+    def seal(self) -> str:
+        """The chain value of the event that closed the visit: the seal on its paper. Empty where none was closed."""
+        return self._writer.seal
 
     @property
     def folder(self) -> Path:
@@ -91,11 +112,12 @@ def begin(
     name = store.home.new_session(store.clock.wall().astimezone().date())
     journal = Journal.create(store.home.session_folder(name))
     try:
-        session = Session.begin(flow, name, _writer(journal), store.clock, technician, ticket)
+        writer = Writer(journal)
+        session = Session.begin(flow, name, writer, store.clock, technician, ticket)
     except BaseException:
         journal.close()
         raise
-    return Opened(name, session, journal)
+    return Opened(name, session, writer)
 
 
 def resume(store: Store, name: str) -> Opened:
@@ -104,11 +126,12 @@ def resume(store: Store, name: str) -> Opened:
     try:
         records = tuple(from_dict(table) for table in journal.reading.events)
         flow = _flow_of(store, name, records)
-        session = Session.resume(flow, records, _writer(journal), store.clock)
+        writer = Writer(journal, records)
+        session = Session.resume(flow, records, writer, store.clock)
     except BaseException:
         journal.close()
         raise
-    return Opened(name, session, journal)
+    return Opened(name, session, writer)
 
 
 def load(store: Store, name: str) -> Loaded:
@@ -128,10 +151,3 @@ def _flow_of(store: Store, name: str, records: tuple[Recorded, ...]) -> Flow:
             f"Session {name} is of format {began.format}; this program reads {FORMAT}. Use a newer program."
         )
     return load_files(store.home.kept_files(began.digest), store.known)
-
-
-def _writer(journal: Journal) -> Callable[[Recorded], None]:
-    def write(record: Recorded) -> None:
-        journal.append(to_dict(record))
-
-    return write

@@ -40,6 +40,11 @@ class Reading:
         """The chain value that the next block builds on."""
         return self.chains[-1] if self.chains else START
 
+    @property
+    def strange(self) -> bool:
+        """True when ``torn`` is no write cut short but a whole block whose seal does not fit: altered or repeated."""
+        return _MARK in self.torn and self.torn.endswith(CLOSE)
+
 
 def read(path: Path) -> Reading:
     """Read and verify a journal; nothing is altered.

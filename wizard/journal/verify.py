@@ -10,7 +10,7 @@ from wizard.errors import UsageError
 from wizard.journal.block import START, grouped
 from wizard.journal.disk import load
 from wizard.journal.links import Links, Problem
-from wizard.journal.pieces import Piece, cut
+from wizard.journal.pieces import cut
 from wizard.journal.read import line_of, transfer_damage
 
 _PRINTED = re.compile(r"[0-9a-f]{16,64}")
@@ -22,7 +22,8 @@ class Verification:
 
     ``blocks`` counts the blocks found, damaged ones too. ``last_chain`` is the chain value of the last block
     whose seal holds. ``printed`` is 'last', 'earlier' or 'absent', where the printed value was found, or None
-    if none was given; ``after`` counts the blocks that follow it. ``notes`` say what is no fault.
+    if none was given; ``after`` counts the blocks that follow it. ``notes`` say what is no fault. ``chains`` are the
+    chain values that the blocks bear, in their order.
     """
 
     path: Path
@@ -32,6 +33,7 @@ class Verification:
     printed: str | None = None
     after: int = 0
     notes: tuple[str, ...] = ()
+    chains: tuple[str, ...] = ()
 
     @property
     def ok(self) -> bool:
@@ -55,16 +57,17 @@ def verify(path: Path, printed: str | None = None, counter: str = "sequence") ->
     sealed = [piece for index, piece in enumerate(pieces) if piece.chain and _sound(links, index)]
     last_chain = (sealed[-1].chain if sealed else None) or START
     count = sum(not piece.stray for piece in pieces)
+    chains = tuple(piece.chain for piece in pieces if piece.chain)
     if not data:
         problems.append(Problem("empty", 1, 1, "The journal holds nothing."))
     if wanted is None:
-        return Verification(path, count, last_chain, tuple(problems))
-    where, after, notes = _anchor(pieces, wanted)
+        return Verification(path, count, last_chain, tuple(problems), chains=chains)
+    where, after, notes = _anchor(chains, wanted)
     if where == "absent":
         problems.append(
             Problem("cut-off", len(pieces) + 1, line_of(data, len(data)), _absent(wanted, last_chain))
         )
-    return Verification(path, count, last_chain, tuple(problems), where, after, notes)
+    return Verification(path, count, last_chain, tuple(problems), where, after, notes, chains)
 
 
 def _printed(value: str) -> str:
@@ -92,9 +95,8 @@ def _sound(links: Links, index: int) -> bool:
     return index not in links.problems or links.problems[index].kind == "torn"
 
 
-def _anchor(pieces: tuple[Piece, ...], wanted: str) -> tuple[str, int, tuple[str, ...]]:
+def _anchor(chains: tuple[str, ...], wanted: str) -> tuple[str, int, tuple[str, ...]]:
     """Where the printed value stands: the word, the number of blocks after it, and what to say."""
-    chains = [piece.chain for piece in pieces if piece.chain]
     found = [index for index, chain in enumerate(chains) if chain.startswith(wanted)]
     if not found:
         return "absent", 0, ()

@@ -24,20 +24,28 @@ _BINARY = getattr(os, "O_BINARY", 0)
 
 @dataclass(frozen=True, slots=True)
 class Mending:
-    """What opening a journal had to mend. ``torn`` is the file that the cut-off bytes were set aside in."""
+    """What opening a journal had to mend. ``torn`` is the file that the cut-off bytes were set aside in.
+
+    ``strange``: these were a whole block, but its seal did not fit.
+    """
 
     torn: Path | None = None
     torn_bytes: int = 0
     newline: bool = False
+    strange: bool = False
 
     @property
     def says(self) -> tuple[str, ...]:
         """A sentence for the screen on each thing mended; empty if the journal was whole."""
         said = []
         if self.torn is not None:
+            what = (
+                f"The last block was altered, or is there twice: its seal does not fit. Its {self.torn_bytes} bytes"
+                if self.strange
+                else f"The last write was cut off: {self.torn_bytes} bytes without a valid seal"
+            )
             said.append(
-                f"The last write was cut off: {self.torn_bytes} bytes without a valid seal were set aside in "
-                f"{self.torn.name}. Look at the last answer: it may have to be given again."
+                f"{what} were set aside in {self.torn.name}. Look at the last answer: it may have to be given again."
             )
         if self.newline:
             said.append("The last write lacked only its last newline. It is whole again; nothing was lost.")
@@ -203,7 +211,7 @@ def _mend(descriptor: int, data: bytes, reading: Reading) -> Mending:
     write_all(descriptor, data[reading.last_start : reading.stop] + (b"\n" if reading.mended else b""))
     sync(descriptor)
     sync_folder(reading.path.parent)
-    return Mending(aside, len(reading.torn), reading.mended)
+    return Mending(aside, len(reading.torn), reading.mended, reading.strange)
 
 
 def _set_aside(folder: Path, torn: bytes) -> Path:

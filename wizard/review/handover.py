@@ -6,11 +6,11 @@ from datetime import UTC, tzinfo
 
 from wizard.engine.state import State
 from wizard.flow.model import Flow
-from wizard.journal.block import grouped
 from wizard.review import words
 from wizard.review.order import parts_list
 from wizard.review.pictures.steps import in_markdown
 from wizard.review.record import record, result_words
+from wizard.review.sealing import seal_line
 from wizard.review.sections import declined, done, found, machine, ordered, repairs
 from wizard.review.standing import concerns, halted, standing_bars
 from wizard.review.table import measured_table
@@ -31,8 +31,11 @@ AGAIN = (
 )
 
 
-def summary(flow: Flow, state: State, chain: str, zone: tzinfo = UTC) -> str:
-    """The summary for the customer. ``chain`` is the journal's last chain value; times are shown in ``zone``."""
+def summary(flow: Flow, state: State, chain: str = "", zone: tzinfo = UTC) -> str:
+    """The summary for the customer; times are shown in ``zone``.
+
+    ``chain`` is the chain value of the event that closed the visit; before that there is none, and room is left.
+    """
     sections = [
         _head(flow, state, zone),
         _warning(flow, state),
@@ -95,5 +98,5 @@ def _seal(flow: Flow, state: State, chain: str) -> list[str]:
         "",
         f"- Job {safe(state.session)}, {result_words(flow, state)}",
         f"- Flow {safe(flow.id)}, version {safe(flow.version)}",
-        f"- Seal of the record: `{grouped(chain)}`",
+        seal_line(chain),
     ]

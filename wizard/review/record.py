@@ -74,7 +74,8 @@ def _job(flow: Flow, state: State, zone: tzinfo) -> list[str]:
     lines.append(f"- Result: {result_words(flow, state)}")
     lines.append(f"- Usual minutes of the work done: {derive.minutes(flow, state):.0f}")
     name, sha256 = state.handover
-    lines.extend([f"- Handed over: {safe(name)}, SHA-256 `{sha256}`"] if name else [])
+    handed = f"- Handed over: {safe(name)}, SHA-256 without its last line `{sha256}`"
+    lines.extend([handed] if name else [])
     return lines
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from hashlib import sha256
 from pathlib import Path
 
 from wizard.engine import events as ev
@@ -14,11 +13,11 @@ from wizard.engine.opened import Loaded
 from wizard.engine.store import Store
 from wizard.errors import SteadfootError
 from wizard.journal import attachments
-from wizard.journal.disk import load
+from wizard.journal.block import grouped
 from wizard.journal.read import NAME
 from wizard.journal.verify import Verification, verify
 from wizard.review import signoff
-from wizard.review.parcel import PAPER
+from wizard.review.paper_checks import check_papers
 from wizard.review.signoff import SignOff
 
 COUNTER = "sequence"
@@ -44,7 +43,8 @@ class Verified:
     """What a check of a whole session found.
 
     ``read`` says why the session can't be read, empty when it can; without that only the chain was checked.
-    ``signed`` is the last sign-off, ``stale`` when the journal has changed since it.
+    ``signed`` is the last sign-off, ``stale`` when the journal has changed since it: events were added, or, as
+    ``unsigned`` then says, some that were signed are gone.
     """
 
     session: str
@@ -56,38 +56,48 @@ class Verified:
     breaches: tuple[Breach, ...] = ()
     signed: SignOff | None = None
     stale: bool = False
+    unsigned: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
 
     @property
     def ok(self) -> bool:
         """True when nothing is wrong, as far as the chain (and the printed value, if given) can tell."""
         checked = (*((self.flow,) if self.flow else ()), *self.attachments, *self.papers)
-        return self.chain.ok and not self.read and not self.breaches and all(c.ok for c in checked)
+        told = (self.read, self.breaches, self.unsigned)
+        return self.chain.ok and not any(told) and all(c.ok for c in checked)
 
 
 def verified(store: Store, session: str, printed: str | None = None) -> Verified:
     """Check a session in all its parts; nothing is altered.
 
-    ``printed`` is the chain value of the report, whole or its first 16 digits: only it shows whole blocks cut off
-    the end. UsageError if there is no such session or the value is none; JournalError if the journal can't be opened.
+    ``printed`` is the chain value of the report, whole or its first 16 digits: it shows whole blocks cut off the end,
+    as does the seal on a paper in the folder, and a sign-off, as long as nobody altered these. UsageError if there is
+    no such session or the value is none; JournalError if the journal can't be opened.
     """
     folder = store.home.session_folder(session)
     chain = verify(folder / NAME, printed, COUNTER)
+    review, says = _review(folder)
+    signed = review.signed[-1] if review.signed else None
+    stale = signed is not None and not signed.covers(chain.last_chain)
+    unsigned = tuple(_gone(s) for s in review.signed if s.chain not in chain.chains)
     try:
         loaded = store.load(session)
     except SteadfootError as trouble:
-        return Verified(session, chain, str(trouble))
-    signed, says = _signed(folder)
+        return Verified(
+            session, chain, str(trouble), signed=signed, stale=stale, unsigned=unsigned, notes=says
+        )
+    papers = tuple(Checked(*found) for found in check_papers(folder, loaded.records, chain.chains))
     return Verified(
         session,
         chain,
         flow=_flow(loaded),
         attachments=tuple(_attachments(folder, loaded.records)),
-        papers=tuple(_papers(folder, loaded.records)),
+        papers=papers,
         breaches=_breaches(loaded),
         signed=signed,
-        stale=signed is not None and not signed.covers(loaded.chain),
-        notes=(*_torn(loaded), *says),
+        stale=stale,
+        unsigned=unsigned,
+        notes=(*_torn(chain, loaded), *(p.note for p in papers if p.note), *says),
     )
 
 
@@ -115,41 +125,32 @@ def _attachments(folder: Path, records: Iterable[ev.Recorded]) -> Iterable[Check
         yield Checked(name, attachments.check(folder, name, digest) or "")
 
 
-def _papers(folder: Path, records: Iterable[ev.Recorded]) -> Iterable[Checked]:
-    """The handover files, each as it was last written."""
-    kept = {r.event.name: r.event.sha256 for r in records if isinstance(r.event, ev.HandedOver)}
-    for name, digest in kept.items():
-        yield Checked(name, _paper(folder, name, digest))
-
-
-def _paper(folder: Path, name: str, digest: str) -> str:
-    if not PAPER.fullmatch(name):
-        return f"{name!r} is no name that a handover file has."
-    path = folder / name
-    if path.is_symlink():
-        return f"{path}: this is a link to another file, not the handover."
-    try:
-        data = load(path)
-    except SteadfootError as trouble:
-        return str(trouble)
-    if sha256(data).hexdigest() != digest:
-        return f"{path}: it was altered; its SHA-256 is not the one that the journal holds."
-    return ""
-
-
 def _breaches(loaded: Loaded) -> tuple[Breach, ...]:
     return audit(Rules.of(loaded.flow), loaded.records)
 
 
-def _signed(folder: Path) -> tuple[SignOff | None, tuple[str, ...]]:
+def _review(folder: Path) -> tuple[signoff.Review, tuple[str, ...]]:
+    """What reviewers wrote, and a note where it can't be read."""
     try:
-        review = signoff.load(folder)
+        return signoff.load(folder), ()
     except SteadfootError as trouble:
-        return None, (str(trouble),)
-    return (review.signed[-1] if review.signed else None), ()
+        return signoff.Review(), (str(trouble),)
 
 
-def _torn(loaded: Loaded) -> tuple[str, ...]:
+def _gone(signed: SignOff) -> str:
+    """The sentence on a sign-off whose last event is in no block."""
+    return (
+        f"{signed.by} signed {signed.events} events off, the last with the seal {grouped(signed.chain)}, which is in "
+        "no block now. Blocks were cut off the end since, or the journal was rewritten."
+    )
+
+
+def _torn(chain: Verification, loaded: Loaded) -> tuple[str, ...]:
+    """A note on bytes after the last event that follows from the one before it; what they are the chain has said."""
     if not loaded.torn:
         return ()
-    return (f"The last write was cut off: {loaded.torn} bytes without a valid seal follow the last event.",)
+    if any(p.kind == "torn" for p in chain.problems):
+        return (
+            f"The last write was cut off: {loaded.torn} bytes without a valid seal follow the last event.",
+        )
+    return (f"What follows the last sound event, {loaded.torn} bytes, is left out of all that is shown.",)

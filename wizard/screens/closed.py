@@ -16,6 +16,7 @@ from wizard.review.standing import standing_bars
 from wizard.screens import keys, papers
 from wizard.screens.asks import AskText
 from wizard.screens.fit import stack
+from wizard.screens.handing import seal_paper
 from wizard.screens.jobscreen import JobScreen
 from wizard.screens.prose import labelled, wrap
 from wizard.screens.widgets.keybar import KeyBar
@@ -28,13 +29,18 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
     HERE: ClassVar[tuple[str, ...]] = ("visit", "found")
     ABOUT: ClassVar[tuple[str, str]] = (
         "A closed visit",
-        "Write the seal on the paper that the customer signs: with it anyone can show later that the record was not "
-        "changed. v comes back to the same job on a new visit; every gate is asked again.",
+        "The seal stands on the last line of the customer's paper; on a copy printed before, write it by hand. "
+        "With it anyone can show later that the record was not changed, nor anything cut off its end. v comes back to "
+        "the same job on a new visit; every gate is asked again.",
     )
 
     def body(self) -> ComposeResult:
         """How it ended."""
         yield Static(id="closed-text")
+
+    def on_mount(self) -> None:
+        """The paper gets its seal; what is said of that must outlast the first drawing."""
+        self.call_after_refresh(seal_paper, self.host)
 
     def headline(self) -> tuple[str, tuple[str, ...], str]:
         """The job and how it ended."""
@@ -58,8 +64,10 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
             self._bars(width),
             [
                 Content.styled("Seal of the record", "bold $primary"),
-                Content.styled(f"  {grouped(self.desk.opened.journal.chain)}  ", "bold reverse"),
-                *wrap("Write it on the paper that the customer signs.", width),
+                Content.styled(f"  {grouped(self.desk.opened.seal)}  ", "bold reverse"),
+                *wrap(
+                    "Write it on the paper that the customer signs, if that was printed before now.", width
+                ),
             ],
             self._files(width),
         ]

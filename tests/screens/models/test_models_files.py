@@ -110,12 +110,14 @@ def test_sheet_files_by_name(tmp_path):
 
 
 def test_papers_are_written_and_hashed(tmp_path):
-    """Summary and record in the session's folder; the hash is that of the file's bytes."""
+    """Summary and record in the session's folder; the hash is that of the file's bytes, without the seal's line."""
     job = Job()
-    written = papers.write(tmp_path, job.flow, job.state, "ab" * 32)
+    written = papers.write(tmp_path, job.flow, job.state)
     assert written.summary.name == "HANDOVER.md" and written.record.name == "RECORD.md"
     assert written.parts is None
-    assert hashlib.sha256(written.summary.read_bytes()).hexdigest() == written.sha256
+    *lines, last = written.summary.read_bytes().splitlines(keepends=True)
+    assert hashlib.sha256(b"".join(lines)).hexdigest() == written.sha256 and last.startswith(b"- Seal")
+    assert written.beside == {"RECORD.md": hashlib.sha256(written.record.read_bytes()).hexdigest()}
     assert b"\r" not in written.summary.read_bytes()
     assert sorted(p.name for p in tmp_path.iterdir()) == ["HANDOVER.md", "RECORD.md"]
 
@@ -123,10 +125,10 @@ def test_papers_are_written_and_hashed(tmp_path):
 def test_papers_of_the_same_visit_are_replaced(tmp_path):
     """Writing again leaves one file of each, as it stands now."""
     job = Job()
-    papers.write(tmp_path, job.flow, job.state, "ab" * 32)
+    before = papers.write(tmp_path, job.flow, job.state)
     job.through("quick")
-    again = papers.write(tmp_path, job.flow, job.state, "cd" * 32)
-    assert "cdcd cdcd" in again.summary.read_text(encoding="utf-8")
+    again = papers.write(tmp_path, job.flow, job.state)
+    assert again.beside != before.beside
     assert len(list(tmp_path.iterdir())) == 2
 
 
@@ -140,4 +142,4 @@ def test_papers_on_a_folder_that_is_gone(tmp_path):
     """A plain sentence that says the journal is whole."""
     job = Job()
     with pytest.raises(SteadfootError, match="The journal is whole"):
-        papers.write(tmp_path / "gone", job.flow, job.state, "ab" * 32)
+        papers.write(tmp_path / "gone", job.flow, job.state)
