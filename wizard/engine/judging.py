@@ -61,13 +61,11 @@ def items(reading: Reading, facts: Mapping[str, str]) -> tuple[str, ...]:
 
 def slots(reading: Reading, facts: Mapping[str, str]) -> tuple[Slot, ...]:
     """Every number the step asks for, in the order they are asked."""
-    ways = range(max(1, len(reading.ways)))
-    return tuple(
-        Slot(item, way, repeat)
-        for item in range(len(items(reading, facts)))
-        for way in ways
-        for repeat in range(reading.repeats)
-    )
+    each, ways = range(len(items(reading, facts))), range(max(1, len(reading.ways)))
+    places = [(item, way) for item in each for way in ways]
+    if reading.way_by_way:
+        places.sort(key=lambda place: place[1])
+    return tuple(Slot(item, way, repeat) for item, way in places for repeat in range(reading.repeats))
 
 
 def slot_name(reading: Reading, facts: Mapping[str, str], slot: Slot) -> str:
@@ -106,14 +104,14 @@ def against(name: str, mean: float, uncertainty: float, count: int, limit: Limit
     said = judge.verdict(chances, [b.verdict for b in limit.bands])
     by_id = {b.id: p for b, p in zip(limit.bands, chances, strict=True)}
     return Judged(name, mean, uncertainty, count, said.verdict, limit.bands[said.band].id, by_id)
+
+
 def doubted(judged: Judged, reading: Reading | None = None) -> Judged:
     """A value with a number behind it outside its step's range: the bands were written for the range, so no 'pass'."""
     why = f"outside {range_words(reading, reading.unit)}" if reading else "from a reading outside its range"
     verdict = "watch" if judged.verdict == "pass" else judged.verdict
     says = "; ".join(text for text in (judged.says, why) if text)
     return replace(judged, verdict=verdict, says=says, doubted=True)
-
-
 
 
 def judge_readings(flow: Flow, state: State, step: Step, taken: Sequence[Taken]) -> Outcome:

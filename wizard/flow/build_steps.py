@@ -166,6 +166,7 @@ def _reading(table: Table) -> Reading:
         item=table.get("item", ""),
         places=texts(table, "places"),
         ways=texts(table, "ways"),
+        way_by_way=table.get("way_by_way", False),
         repeats=table.get("repeats", 1),
         usual=None if usual is None else to_si(usual, unit),
     )

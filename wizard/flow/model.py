@@ -130,7 +130,8 @@ class Reading:
     """What a measure step reads. ``low`` and ``high`` are the range in SI, inclusive.
 
     ``each`` is the id of a machine fact whose value is a whole number: that many items, called ``item``; or
-    ``places`` names the items outright. ``ways`` are directions (out, in). One number an item, way and repeat.
+    ``places`` names the items outright. ``ways`` are directions (out, in). One number an item, way and repeat:
+    both ways of an item before the next item, or with ``way_by_way`` all items one way before the next way.
     ``usual`` is the value in SI that a healthy machine gives.
     """
 
@@ -142,6 +143,7 @@ class Reading:
     item: str = ""
     places: tuple[str, ...] = ()
     ways: tuple[str, ...] = ()
+    way_by_way: bool = False
     repeats: int = 1
     usual: float | None = None
 

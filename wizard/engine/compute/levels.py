@@ -7,7 +7,17 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from wizard.engine.compute.readings import paired
-from wizard.engine.compute.values import Calculate, Inputs, Settings, Value, means, number, typical, ways
+from wizard.engine.compute.values import (
+    Calculate,
+    Inputs,
+    Settings,
+    Value,
+    by_item,
+    means,
+    number,
+    typical,
+    ways,
+)
 
 if TYPE_CHECKING:
     from wizard.measure.levelling import Corners
@@ -101,11 +111,30 @@ def corner_twist(inputs: Inputs, _settings: Settings) -> list[Value]:
     return [Value("twist", abs(found.twist), found.twist_u, says=says)]
 
 
+def jogged_lean(inputs: Inputs, _settings: Settings) -> list[Value]:
+    """How far a tub leans, from heights read after a jog from above and one from below: of each the mean of the two.
+
+    Largest less smallest of the items; with one item, which is a difference already, its size. How far the two jogs
+    leave it apart is shown beside it: what drag alone holds, which is no noise of the reading.
+    """
+    heights, pairs = by_item(inputs["heights"]), ways(inputs["heights"])
+    low, high = min(heights, key=lambda v: v.mean), max(heights, key=lambda v: v.mean)
+    apart = math.fsum(abs(a.mean - b.mean) for a, b in pairs) / len(pairs)
+    apart_u = math.hypot(*(math.hypot(a.uncertainty, b.uncertainty) for a, b in pairs)) / len(pairs)
+    held = Value(
+        "after the two jogs", apart, apart_u, 1, judged=False, says="so far apart does drag alone hold it"
+    )
+    if len(heights) == 1:
+        return [Value("lean", abs(low.mean), low.uncertainty), held]
+    return [Value("lean", high.mean - low.mean, math.hypot(low.uncertainty, high.uncertainty)), held]
+
+
 def _corners(gaps: Sequence[Value], width: float, depth: float) -> Corners:
     from wizard.measure import levelling
 
-    fl, fr, rl, rr = (-gap for gap in means(gaps))
-    return levelling.corners(fl, fr, rl, rr, width, depth, typical(gaps))
+    each = by_item(gaps)
+    fl, fr, rl, rr = (-gap for gap in means(each))
+    return levelling.corners(fl, fr, rl, rr, width, depth, typical(each))
 
 
 TABLE: Mapping[str, Calculate] = {
@@ -114,4 +143,5 @@ TABLE: Mapping[str, Calculate] = {
     "foot-turns": foot_turns,
     "corner-lean": corner_lean,
     "corner-twist": corner_twist,
+    "jogged-lean": jogged_lean,
 }

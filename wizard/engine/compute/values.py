@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,3 +55,26 @@ def means(values: Sequence[Value]) -> list[float]:
 def typical(values: Sequence[Value]) -> float:
     """The standard uncertainty of one of them: root mean square."""
     return math.sqrt(math.fsum(value.uncertainty**2 for value in values) / len(values))
+
+
+def by_item(values: Sequence[Value]) -> list[Value]:
+    """The mean of each item over its directions, called by the item alone.
+
+    What one direction leaves behind (drag) is taken out and is no noise; the tool's error is the same both ways, so
+    the mean has the uncertainty of one.
+    """
+    rows: dict[int, list[Value]] = {}
+    for value in values:
+        rows.setdefault(value.item, []).append(value)
+    return [row[0] if len(row) == 1 else _over_ways(row) for row in (rows[item] for item in sorted(rows))]
+
+
+def _over_ways(row: Sequence[Value]) -> Value:
+    """The mean of one item's directions."""
+    return replace(
+        row[0],
+        name=row[0].of or row[0].name,
+        mean=math.fsum(v.mean for v in row) / len(row),
+        uncertainty=typical(row),
+        way=0,
+    )

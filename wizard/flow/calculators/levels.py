@@ -73,8 +73,16 @@ ROWS = (
     ),
     Calculator(
         "corner-twist",
-        "by how much one diagonal of a tub stands above the other: one corner alone is off",
+        "by how much one diagonal of a tub stands above the other: one corner alone is off; of two ways, their mean",
         {"gaps": Input("length", f"from the deck down to the rim: {CORNERS}", many=True, least=4, most=4)},
+        "length",
+        "mm",
+    ),
+    Calculator(
+        "jogged-lean",
+        "how far a tub leans, by heights read after a jog from above and one from below: largest less smallest of "
+        "their means, or the mean of one that is a difference itself; beside it, how far drag alone holds it",
+        {"heights": Input("length", "heights or gaps, each read after both jogs", many=True, ways=2)},
         "length",
         "mm",
     ),

@@ -106,6 +106,10 @@ class Reading(Table):
         default=NONE, max_length=16, description="The items by name, in place of each."
     )
     ways: list[Text] = Field(default=NONE, max_length=4, description="Directions, each read on its own.")
+    way_by_way: bool = Field(
+        default=False,
+        description="True: all items are read one way before the next way. Otherwise item by item.",
+    )
     repeats: int = Field(default=1, ge=1, le=10, description="How often each is read.")
     usual: Number | None = Field(default=None, description="What a healthy machine gives.")
 
