@@ -15,13 +15,64 @@ both = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
 
 @both
 async def test_home_says_its_name_and_how_to_begin(tmp_path, size):
-    """With no session there is nothing to take up, and that key isn't shown."""
+    """With no session there is nothing to take up: Enter begins the one job that there is, and the foot says so."""
     app = SteadfootApp(Store(tmp_path, HandClock()), lambda: {"washer-bounce": GOOD})
     async with app.run_test(size=size) as pilot:
         s = Stage(app, pilot, None, HandClock())
         await s.settle()
         assert "Steadfoot" in s.text and "Begin a new job" in s.text
-        assert "Local codes" in s.text and "Enter" not in s.text
+        assert "Local codes" in s.text and "▸ Begin a new job: Washer that bounces" in s.text
+        assert "Enter begin  n new job" in s.text and "take" not in s.text
+        await s.press("f1")
+        assert "Begin the job of the marked line." in s.text and "Up and Down mark a line" in s.text
+        await s.press("escape", "enter")
+        assert "Who does this job?" in s.text
+        await s.type("R. Vale")
+        await s.settle()
+        assert s.name == "FactScreen" and s.app.desk.state.visit.technician == "R. Vale"
+
+
+async def test_enter_begins_the_marked_flow_or_takes_up_the_marked_session(tmp_path):
+    """A line for each flow, then the sessions; the foot says what Enter does with the marked one."""
+    clock = HandClock()
+    store = Store(tmp_path, clock)
+    job = StageJob(store, clock)
+    job.arrive(complaint="It walks.")
+    job.opened.close()
+    other = tmp_path / "other"
+    shutil.copytree(GOOD, other)
+    main = (other / "flow.toml").read_text(encoding="utf-8")
+    (other / "flow.toml").write_text(main.replace('title = "', 'title = "Another ', 1), encoding="utf-8")
+    app = SteadfootApp(store, lambda: {"washer-bounce": GOOD, "other": other})
+    async with app.run_test(size=(80, 24)) as pilot:
+        s = Stage(app, pilot, None, clock)
+        await s.settle()
+        assert "Enter begin  Up Down choose  n new job" in s.text
+        await s.press("down", "down")
+        assert "▸ 2026-03-02-a" in s.text and "Enter take up  Up Down choose  n new job" in s.text
+        await s.press("up")
+        assert "▸ Begin a new job: Another" in s.text and "Enter begin" in s.text
+        await s.press("enter")
+        await s.type("R. Vale")
+        await s.settle()
+        assert s.app.desk.flow.title.startswith("Another")
+
+
+@pytest.mark.parametrize("text", ["[flow\n", "flow = 3\n", "a = " + "[" * 5000])
+async def test_a_flow_that_cant_be_read_stands_by_its_folder(tmp_path, text):
+    """Home is there all the same, and beginning it says what is wrong."""
+    folder = tmp_path / "spoilt"
+    shutil.copytree(GOOD, folder)
+    (folder / "flow.toml").write_text(text, encoding="utf-8")
+    app = SteadfootApp(Store(tmp_path / "home", HandClock()), lambda: {"spoilt": folder})
+    async with app.run_test(size=(80, 24)) as pilot:
+        s = Stage(app, pilot, None, HandClock())
+        await s.settle()
+        assert "▸ Begin a new job: spoilt" in s.text
+        await s.press("enter")
+        await s.type("R. Vale")
+        await s.settle()
+        assert "It can't be opened" in s.text and "flow.toml" in s.text
 
 
 @both
@@ -39,7 +90,7 @@ async def test_home_lists_the_sessions_newest_first_and_takes_one_up(tmp_path, s
         await s.settle()
         assert s.text.index("2026-03-02-b") < s.text.index("2026-03-02-a")
         assert "under way" in s.text and "It walks." in s.text
-        await s.press("down", "enter")
+        await s.press("down", "down", "enter")
         await s.settle()
         assert s.app.desk.state.complaint == "It walks." and s.name == "JobMapScreen"
 
@@ -58,7 +109,7 @@ async def test_a_session_that_can_t_be_read_is_said_to_be_so(tmp_path):
         s = Stage(app, pilot, None, clock)
         await s.settle()
         assert "can't be read" in s.text
-        await s.press("enter")
+        await s.press("down", "enter")
         await s.settle()
         assert s.app._desk is None and "journal.toml" in s.text
 

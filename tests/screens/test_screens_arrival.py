@@ -38,7 +38,7 @@ async def test_a_fact_a_screen_and_then_the_complaint(tmp_path, size):
         assert "Which kind of washer is it?" in s.text and "NOT ISOLATED" in s.text
         assert "1 or 3 answer" in s.text
         await s.press("2")
-        assert "Which kind" in s.text
+        assert "Which kind" in s.text and "There is no 2 here: press 1 or 3." in s.text
         await s.press("1")
         assert "How many dampers" in s.text
         await s.press("3", "1")

@@ -43,6 +43,17 @@ async def test_digit_ticks_enter_confirms(tmp_path, size):
         assert "▸ o Fit a new set of dampers" in on.text
 
 
+async def test_a_digit_of_no_fault_is_said(tmp_path, size):
+    """The foot names the digits that tick; with more faults than digits all of them do."""
+    async with stage(tmp_path, size, prepare=to_decision) as on:
+        await on.press("d")
+        last = max(r.digit for r in on.app.screen._rows)
+        assert f"1-{last} Space tick" in on.text
+        assert last < 9
+        await on.press("9")
+        assert f"There is no 9 here: press 1-{last}." in on.text and "[x]" not in on.text
+
+
 async def test_space_ticks_the_marked_one_and_two_may_be_confirmed(tmp_path, size):
     """The cursor and space; two faults at once."""
     async with stage(tmp_path, size, prepare=to_decision) as on:

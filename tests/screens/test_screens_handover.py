@@ -42,6 +42,13 @@ async def test_summary_is_read_on_screen_and_moved(tmp_path, size):
         assert on.text != before
 
 
+async def test_a_digit_that_does_nothing_is_said(tmp_path, size):
+    """1 writes, 3 closes."""
+    async with stage(tmp_path, size, prepare=proved) as on:
+        await on.press("enter", "2")
+        assert "There is no 2 here: press 1 or 3." in on.text and not on.job.state.handover[0]
+
+
 async def test_more_below_is_said_until_the_end(tmp_path, size):
     """'▼ more' stands under the summary until its last line is in sight, also when the window shrinks."""
     async with stage(tmp_path, size, prepare=proved) as on:

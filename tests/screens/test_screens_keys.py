@@ -56,6 +56,31 @@ def test_shows_letters_or_function_keys_and_which_digits_work():
     assert keys.shown(["undo"], typing=True) == [("F3", "undo")]
 
 
+@pytest.mark.parametrize(("digits", "words"), [
+    ("1", "1"), ("12", "1 or 2"), ("13", "1 or 3"), ("135", "1, 3 or 5"), ("1234", "1-4"), ("1239", "1-3 or 9"),
+    ("129", "1, 2 or 9"), ("12356", "1-3, 5 or 6"),
+])  # fmt: skip
+def test_digits_that_work_are_said_in_few_words(digits, words):
+    """A run of three or more by its ends, the others each."""
+    assert keys.span(digits) == words
+
+
+@pytest.mark.parametrize(("count", "stands_for"), [
+    ("1", "1"), ("2", "13"), ("3", "123"), ("1,2", "12"), ("1,3,5", "135"), ("9", "123456789"),
+])  # fmt: skip
+def test_what_a_count_of_digits_stands_for(count, stands_for):
+    """Two lie on 1 and 3; a list is itself; the foot and the refusal say the same."""
+    assert "".join(keys.numbers(count)) == stands_for
+    ((shown, _label),) = keys.shown([f"digits:{count}"])
+    assert keys.wrong_digit(8, ["undo", f"digits:{count}"]) == f"There is no 8 here: press {shown}."
+
+
+def test_where_no_digit_answers_enter_does():
+    """A step that tells."""
+    assert keys.wrong_digit(4, ["done", "undo"]) == "There is no 4 here: press Enter."
+    assert keys.shown(["tick:1,2,3"]) == [("1-3 Space", "tick")]
+
+
 @pytest.mark.parametrize("typing", [False, True])
 def test_the_keys_of_every_screen_fit_eighty_columns(typing):
     """All of them are seen at the foot of the smallest screen."""

@@ -59,6 +59,19 @@ async def test_without_its_safety_state_the_gate_comes_first(tmp_path, size):
         assert on.name == "MendingScreen" and "Done as above" in on.text
 
 
+async def test_the_foot_names_the_digits_that_answer(tmp_path, size):
+    """1, 3 or 5; another one is said to be none, and nothing is written. Before the gate, 1 is no answer yet."""
+    async with stage(tmp_path, size, prepare=to_repair()) as on:
+        await on.press("enter")
+        assert "1, 3 or 5 answer" in on.text
+        seq = on.job.state.seq
+        await on.press("2")
+        assert "There is no 2 here: press 1, 3 or 5." in on.text and on.job.state.seq == seq
+    async with stage(tmp_path / "covered", size, prepare=covered()) as on:
+        await on.press("enter")
+        assert "Enter open  3 or 5 answer" in on.text
+
+
 async def test_fitted_with_its_parts(tmp_path, size):
     """1, the parts as a set, Enter: recorded, and measuring again is next."""
     async with stage(tmp_path, size, prepare=to_repair()) as on:

@@ -65,6 +65,37 @@ async def test_enter_is_done_and_digits_answer_no_tell(tmp_path):
         assert s.job.at == "isolate.press"
 
 
+async def test_a_digit_that_answers_nothing_is_said_and_changes_nothing(tmp_path):
+    """Which ones do; the words go with the answer. Where Enter answers, that is said."""
+    async with stage(tmp_path, prepare=opened("motor.signs")) as s:
+        seq = s.job.state.seq
+        await s.press("1", "9")
+        assert "There is no 9 here: press 1 or 2." in s.text and "1 or 2 answer" in s.text
+        assert "[x] A plug is loose" in s.text and s.job.state.seq == seq
+        await s.press("enter")
+        assert s.job.at == "motor.spin" and "There is no" not in s.text
+    async with stage(tmp_path / "tell", prepare=opened("isolate.plug")) as s:
+        await s.press("4")
+        assert "There is no 4 here: press Enter." in s.text and s.job.at == "isolate.plug"
+
+
+async def test_a_digit_in_the_first_quarter_second_says_nothing(tmp_path):
+    """A bounced key is not heard at all."""
+    async with stage(tmp_path, prepare=opened("motor.signs")) as s:
+        await s.show()
+        s.app.guard.arm()
+        await s.pilot.press("9")
+        await s.settle()
+        assert "There is no" not in s.text
+
+
+async def test_a_small_question_says_its_digits_too(tmp_path):
+    """Two lie on 1 and 3: 2 is neither."""
+    async with stage(tmp_path, prepare=opened("dampers.bounce")) as s:
+        await s.press("x", "2")
+        assert "There is no 2 here: press 1 or 3." in s.text and s.name == "AskOne"
+
+
 async def test_a_key_within_the_first_quarter_second_is_not_heard(tmp_path):
     """A bounced key can't answer the next question."""
     async with stage(tmp_path, prepare=lambda j: j.do(c.Open("dampers"))) as s:

@@ -104,7 +104,11 @@ class FactScreen(JobScreen):
         """Take the value with this digit."""
         fact = self.fact
         numbers = digits(len(fact.values))
-        if str(digit) in numbers and not self.host.guard.early():
+        if self.host.guard.early():
+            return
+        if str(digit) not in numbers:
+            self.host.say(keys.wrong_digit(digit, self.here()))
+        else:
             self.host.act(cmd.SetFact(fact.id, fact.values[numbers.index(str(digit))].id))
 
     def on_input_submitted(self, event: Input.Submitted) -> None:

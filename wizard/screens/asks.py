@@ -132,8 +132,12 @@ class AskOne(Panel[str]):
     def action_digit(self, digit: int) -> None:
         """Take that answer."""
         chosen = self._choices.get(str(digit))
-        if chosen and not self.host.guard.early():
+        if self.host.guard.early():
+            return
+        if chosen:
             self.dismiss(chosen[0])
+        else:
+            self.say(keys.wrong_digit(digit, self.here()))
 
 
 def ask_sure(says: str) -> AskOne:

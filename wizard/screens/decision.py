@@ -47,7 +47,6 @@ class DecisionScreen(JobScreen):
         *keys.bindings("digits", "tick", "advice", "explain"),
         Binding("escape", "map", "back", show=False),
     ]
-    HERE: ClassVar[tuple[str, ...]] = ("cursor", "tick", "confirm", "advice", "explain")
     ABOUT: ClassVar[tuple[str, str]] = (
         "The decision",
         "Tick what you confirm, with its digit or with the space bar, then take it with Enter. Two faults at once are "
@@ -75,6 +74,11 @@ class DecisionScreen(JobScreen):
         super().on_mount()
         self.query_one(PickList).focus()
 
+    def here(self) -> tuple[str, ...]:
+        """The cursor, the digits that tick, Enter, and what explains."""
+        ticks = ",".join(str(r.digit) for r in self._rows if r.digit)
+        return ("cursor", f"tick:{ticks}" if ticks else "tick", "confirm", "advice", "explain")
+
     def headline(self) -> tuple[str, tuple[str, ...], str]:
         """What is decided here."""
         return "What is it?", ("decision", self.minutes), self.desk.flow.title
@@ -95,6 +99,7 @@ class DecisionScreen(JobScreen):
         width = self.room[0]
         self.query_one(PickList).show([fault_line(r, width - 2) for r in self._rows])
         self._why()
+        self.show_keys()
 
     @work(thread=True, exclusive=True, group="thinking")
     def _think(self, flow: Flow, state: State, fault: str, ticked: frozenset[str]) -> None:
@@ -149,8 +154,12 @@ class DecisionScreen(JobScreen):
     def action_digit(self, number: int) -> None:
         """Tick the fault with that digit."""
         row = next((r for r in self._rows if r.digit == number), None)
-        if row is not None and not self.host.guard.early():
+        if self.host.guard.early():
+            return
+        if row is not None:
             self._tick(row)
+        elif self._rows:
+            self.host.say(keys.wrong_digit(number, self.here()))
 
     def action_tick(self) -> None:
         """Tick the marked fault."""

@@ -93,6 +93,8 @@ class HandoverScreen(JobScreen):
             self.action_write()
         elif number == 3:
             self.action_finish()
+        else:
+            self.host.say(keys.wrong_digit(number, self.here()))
 
     def action_write(self) -> None:
         """Write the papers."""

@@ -15,6 +15,7 @@ from textual.widgets import Static
 
 from wizard.errors import SteadfootError
 from wizard.screens import keys
+from wizard.screens.models.lines import cut
 from wizard.screens.plain import sign
 from wizard.screens.widgets.keybar import KeyBar
 from wizard.screens.widgets.message import MessageLine
@@ -32,16 +33,17 @@ class HomeScreen(Screen[None]):
     """What one can do, and the sessions, newest first. Journals are read in a thread, after the first paint."""
 
     BINDINGS: ClassVar[list[BindingType]] = keys.bindings("new")
-    HERE = ("new", "go", "cursor")
     ABOUT = (
         "Home",
-        "n begins a job. The list has the jobs of this computer, newest first: Enter takes the marked one up again. "
-        "A job taken up again goes through its gates afresh.",
+        "Up and Down mark a line, Enter takes it. The first lines begin a new job, one for each flow; n does the same. "
+        "Under them are the jobs of this computer, newest first: Enter takes the marked one up again, through its "
+        "gates afresh.",
     )
     AUTO_FOCUS = "PickList"
 
     def __init__(self) -> None:
         super().__init__()
+        self._flows: tuple[tuple[str, str], ...] = ()
         self._names: tuple[str, ...] = ()
         self._read: dict[str, Summary] = {}
 
@@ -62,8 +64,10 @@ class HomeScreen(Screen[None]):
         return cast("SteadfootApp", self.app)
 
     def here(self) -> tuple[str, ...]:
-        """New; Enter and the arrows where there is something to take up."""
-        return self.HERE if self._names else ("new",)
+        """What Enter does with the marked line, the arrows where there are several, and new."""
+        rows = len(self._flows) + len(self._names)
+        enter = "begin" if self.query_one(PickList).index < len(self._flows) else "take-up"
+        return (*((enter,) if rows else ()), *(("cursor",) if rows > 1 else ()), "new")
 
     def everywhere(self) -> tuple[str, ...]:
         """Help, theme, leave."""
@@ -79,10 +83,13 @@ class HomeScreen(Screen[None]):
         self._draw()
 
     def refresh_all(self) -> None:
-        """Look for the sessions again."""
+        """Look for the flows and the sessions again."""
+        from wizard.screens.models.titles import title_of  # Late: home is painted without reading a flow.
+
         try:
+            self._flows = tuple((name, title_of(folder)) for name, folder in self.program.flows().items())
             self._names = self.program.store.home.list_ids()[:MOST]
-        except SteadfootError as problem:
+        except (SteadfootError, OSError) as problem:
             self.query_one(MessageLine).say(str(problem))
         self._read.clear()
         self._draw()
@@ -106,11 +113,21 @@ class HomeScreen(Screen[None]):
         self._draw()
 
     def _draw(self) -> None:
-        begin = Content.styled(" n ", "bold $key on $key-ground").append("  Begin a new job")
-        again = f"\n\nOr take one up again with Enter {sign('·')} newest first" if self._names else ""
-        self.query_one("#begin", Static).update(begin.append(Content.styled(again, "$faint")))
-        self.query_one(PickList).show([self._row(name) for name in self._names])
+        again = f", or take one up again {sign('·')} newest first" if self._names else ""
+        self.query_one("#begin", Static).update(Content.styled(f"Begin a job{again}", "$faint"))
+        begin = [
+            Content(cut(f"Begin a new job: {title}", self.size.width - 4)) for _name, title in self._flows
+        ]
+        self.query_one(PickList).show([*begin, *map(self._row, self._names)])
+        self.show_keys()
+
+    def show_keys(self) -> None:
+        """The keys that work now."""
         self.query_one(KeyBar).show(keys.shown(self.here()), keys.shown(self.everywhere()))
+
+    def on_pick_list_moved(self) -> None:
+        """Enter begins one line and takes up another."""
+        self.show_keys()
 
     def _row(self, name: str) -> Content:
         found = self._read.get(name)
@@ -123,21 +140,30 @@ class HomeScreen(Screen[None]):
         return Content(f"{name}  {found.when:<12}  {found.stands:<19}  {says}")
 
     def action_new(self) -> None:
-        """Begin a job."""
+        """Begin a job, of a flow that is chosen if there are several."""
+        self._begin("")
+
+    def _begin(self, flow: str) -> None:
         from wizard.screens import opening
 
         last = next((s.technician for s in self._read.values() if s.technician), "")
-        opening.begin(self.program, technician=last)
+        opening.begin(self.program, flow, last)
 
     def on_pick_list_picked(self, event: PickList.Picked) -> None:
-        """Take a job up again."""
+        """Begin the marked job, or take it up again."""
+        if event.index < len(self._flows):
+            self._begin(self._flows[event.index][0])
+        else:
+            self._take_up(self._names[event.index - len(self._flows)])
+
+    def _take_up(self, name: str) -> None:
         from wizard.screens import opening
 
-        found = self._read.get(self._names[event.index])
+        found = self._read.get(name)
         if found is not None and found.trouble:
             self.query_one(MessageLine).say(found.trouble)
         else:
-            opening.resume(self.program, self._names[event.index])
+            opening.resume(self.program, name)
 
 
 _PURPOSE = "A washer that shakes, bangs or walks: from the door to the handover."

@@ -6,7 +6,7 @@ multiplexers take them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from textual.binding import Binding, BindingType
@@ -46,7 +46,9 @@ KEYS = {
         Key("theme", "t,f9", "theme", "t", "F9", "light", "Change between dark and light."),
         Key("stop", "s,f10", "panel('stop')", "s", "F10", "STOP WORK", "Stop work now, and say why."),
         Key("leave", "f12", "leave", "F12", "F12", "leave", "Leave the program. All is kept."),
-        Key("new", "n", "new", "n", "n", "new job", "Begin a job."),
+        Key("new", "n", "new", "n", "n", "new job", "Begin a job; which one is asked where there are several."),
+        Key("begin", "enter", "", "Enter", "Enter", "begin", "Begin the job of the marked line."),
+        Key("take-up", "enter", "", "Enter", "Enter", "take up", "Take the marked job up again."),
         Key("back", "escape", "back", "Esc", "Esc", "back", "Go back without doing anything."),
         Key("omit", "x,f4", "omit", "x", "F4", "leave out", "Leave this inspection out, and say why."),
         Key("decide", "d", "decide", "d", "d", "decide", "Confirm a fault, several, or none."),
@@ -129,7 +131,7 @@ def bindings(*ids: str, at_once: bool = False) -> list[BindingType]:
 def shown(ids: Iterable[str], typing: bool = False) -> list[tuple[str, str]]:
     """The keys and labels of these commands for the foot of the screen; function keys while a field is typed in.
 
-    'digits:4' stands for the digits 1 to 4, 'digits:2' for 1 and 3.
+    'digits:4' stands for the digits 1 to 4, 'digits:2' for 1 and 3, 'digits:1,3,5' for these; so with 'tick'.
     """
     return [_shown(*name.partition(":")[::2], typing) for name in ids]
 
@@ -137,5 +139,30 @@ def shown(ids: Iterable[str], typing: bool = False) -> list[tuple[str, str]]:
 def _shown(name: str, count: str, typing: bool) -> tuple[str, str]:
     key = KEYS[name]
     if count:
-        return {"1": "1", "2": "1 or 3"}.get(count, f"1-{count}"), key.label
+        return span(numbers(count)) + (" Space" if name == "tick" else ""), key.label
     return (key.function if typing else key.letter), key.label
+
+
+def numbers(count: str) -> tuple[str, ...]:
+    """The digits that 'digits:COUNT' stands for."""
+    if "," in count:
+        return tuple(count.split(","))
+    return ("1", "3") if count == "2" else tuple(str(n + 1) for n in range(int(count or 0)))
+
+
+def span(digits: Sequence[str]) -> str:
+    """Rising digits in words: '1', '1 or 3', '1, 3 or 5', '1-4', '1-3 or 9'."""
+    runs: list[list[str]] = []
+    for digit in digits:
+        if runs and int(digit) == int(runs[-1][-1]) + 1:
+            runs[-1].append(digit)
+        else:
+            runs.append([digit])
+    parts = [part for run in runs for part in ([f"{run[0]}-{run[-1]}"] if len(run) > 2 else run)]
+    return " or ".join(x for x in (", ".join(parts[:-1]), parts[-1]) if x)
+
+
+def wrong_digit(digit: int, here: Iterable[str]) -> str:
+    """What is said of a digit that no answer has, by the ids of the keys that work on the screen."""
+    asked = [name.partition(":")[2] for name in here if name.startswith(("digits:", "tick:"))]
+    return f"There is no {digit} here: press {span(numbers(asked[0])) if asked else 'Enter'}."

@@ -71,8 +71,8 @@ class MendingScreen(JobScreen):
         return self.fault.remedy.says, (f"for: {self.fault.says}",), place_words(self.fault)
 
     def here(self) -> tuple[str, ...]:
-        """The gate's key where a gate is needed."""
-        return ("open", "digits", "scroll") if not self.ready else ("digits", "scroll")
+        """The answers' digits, and the gate's key where a gate is needed first."""
+        return ("digits:1,3,5", "scroll") if self.ready else ("open", "digits:3,5", "scroll")
 
     def project(self) -> None:
         """Show the remedy and the three ways it can go."""
@@ -114,6 +114,8 @@ class MendingScreen(JobScreen):
                 self._declined()
             case 5:
                 self._with_parts("Which parts are on order?", self._ordered)
+            case _:
+                self.host.say(keys.wrong_digit(number, self.here()))
 
     def _mend(self, outcome: str, codes: tuple[str, ...], reason: str = "") -> None:
         self.host.act(cmd.Mend(self.fault.id, outcome, codes, reason))

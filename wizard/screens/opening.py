@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING
 from wizard.engine.opened import Opened
 from wizard.errors import FlowError, SteadfootError, UsageError
 from wizard.screens.asks import AskOne, AskText
+from wizard.screens.models.titles import title_of
 from wizard.screens.told import Told
 
 if TYPE_CHECKING:
@@ -26,15 +26,6 @@ def begin(app: SteadfootApp, flow: str = "", technician: str = "") -> None:
         app.ask(AskOne("Which job?", "", choices), lambda name: _ask_name(app, name, technician))
     else:
         app.say("There is no flow to begin. The installation is not whole, or HOME/flows is empty.")
-
-
-def title_of(folder: Path) -> str:
-    """The title of a flow, read from its main file alone; the folder's name where that can't be read."""
-    try:
-        title = tomllib.loads((folder / "flow.toml").read_text("utf-8-sig"))["flow"]["title"]
-    except (OSError, ValueError, KeyError, TypeError):
-        return folder.name
-    return str(title)
 
 
 def _ask_name(app: SteadfootApp, flow: str, technician: str) -> None:

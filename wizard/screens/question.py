@@ -43,9 +43,8 @@ class QuestionScreen(StepScreen):
     def here(self) -> tuple[str, ...]:
         """Digits or Enter, undo, can't, and the drawing where it isn't in sight."""
         step = self.step
-        count = len(step.answers)
-        ticks = (f"digits:{count}" if count != 2 else "digits", "go")
-        first = ("done",) if step.kind == "tell" else ticks if step.many else (f"digits:{count}",)
+        ticks = (f"digits:{','.join(_plain_digits(step.answers))}", "go")
+        first = ("done",) if step.kind == "tell" else ticks if step.many else (f"digits:{len(step.answers)}",)
         return (*first, "undo", "unable", *self.picture_key())
 
     def project(self) -> None:
@@ -84,7 +83,10 @@ class QuestionScreen(StepScreen):
         step = self.step
         shown = in_order(step)
         numbers = _plain_digits(shown) if step.many else digits(len(shown))
-        if step.kind == "tell" or str(digit) not in numbers or self.host.guard.early():
+        if self.host.guard.early():
+            return
+        if step.kind == "tell" or str(digit) not in numbers:
+            self.host.say(keys.wrong_digit(digit, self.here()))
             return
         chosen = shown[numbers.index(str(digit))].id
         if step.many:

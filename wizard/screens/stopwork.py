@@ -26,7 +26,6 @@ class StopWorkPanel(Panel[cmd.Command]):
     """Ends with StopWork for the reason chosen."""
 
     BINDINGS: ClassVar[list[BindingType]] = keys.bindings("digits", "go")
-    HERE = ("digits", "go")
     TITLE_TEXT = "Stop work: why?"
     ABOUT = (
         "Stop work",
@@ -56,7 +55,16 @@ class StopWorkPanel(Panel[cmd.Command]):
             self._chosen = None
         elif digit <= len(page):
             self._chosen = page[digit - 1]
+        else:
+            self.say(keys.wrong_digit(digit, self.here()))
+            return
+        self.say("")
         self._draw()
+
+    def here(self) -> tuple[str, ...]:
+        """The digits of the reasons on this page, 9 where there are more, and Enter."""
+        more = ["9"] if len(self._stops) > PAGE else []
+        return (f"digits:{','.join([*(str(n + 1) for n in range(len(self.on_page()))), *more])}", "go")
 
     def on_page(self) -> tuple[Stop, ...]:
         """The reasons on the page shown."""
@@ -83,3 +91,4 @@ class StopWorkPanel(Panel[cmd.Command]):
                 Content.styled(" Enter ", "bold $key on $key-ground").append("  Stop work now"),
             ]
         self.query_one("#words", Static).update(Content("\n").join(lines))
+        self.show_keys()
