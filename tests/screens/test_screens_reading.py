@@ -7,6 +7,7 @@ from stage import SIZES, stage
 from textual import events
 
 from wizard.engine import commands as c
+from wizard.engine import judging
 
 both = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
 
@@ -55,11 +56,51 @@ async def test_a_number_out_of_range_is_asked_about(tmp_path):
     """Typed again, it is kept in the field; right, it is taken."""
     async with stage(tmp_path, prepare=at_pull) as s:
         await s.type("4000")
-        assert "4000 is outside 0 N to 300 N" in s.text
+        assert "4000 N is outside 0 N to 300 N" in s.text
         await s.press("3")
         assert not s.job.state.taken and s.app.screen.typed == "4000"
         await s.press("enter", "1")
         assert s.job.state.taken[-1].value == 4000 and s.app.screen.typed == ""
+
+
+def at_bus(job):
+    """A job at the voltage of the gate to proved dead: 0 to 500 V."""
+    job.isolate()
+    job.do(c.Open("dead"))
+    job.answer()
+
+
+@pytest.mark.parametrize("last", ["400", "310.5"], ids=["out of range", "finer than the scale"])
+async def test_after_a_question_about_the_last_number_enter_goes_on(tmp_path, last):
+    """No field keeps the keys: Enter takes the verdict, and the foot says the letters that work."""
+
+    def all_but_one(job):
+        at_pull(job)
+        run, step = job.step()
+        for slot in judging.slots(step.reading, job.state.facts)[:-1]:
+            job.do(c.TakeReading(run.id, step.id, "60", slot.item, slot.way, slot.repeat))
+
+    async with stage(tmp_path, prepare=all_but_one) as s:
+        await s.type(last)
+        assert s.name == "AskOne"
+        await s.press("1")
+        if s.name == "AskOne":
+            await s.press("1")
+        assert len(s.job.state.taken) == 18 and "go on" in s.text and s.app.screen.focused is None
+        assert "u undo" in s.text and "F3 undo" not in s.text
+        await s.press("enter")
+        assert s.job.at == "dampers.spread"
+
+
+@both
+async def test_a_gate_takes_no_number_out_of_its_range(tmp_path, size):
+    """It isn't even asked whether it is right; the number stays to be mended."""
+    async with stage(tmp_path, size, prepare=at_bus) as s:
+        await s.type("-320")
+        assert s.name == "ReadingScreen" and s.app.screen.typed == "-320" and not s.job.state.taken
+        assert "-320 V is outside 0 V to 500 V." in s.text and "without the sign" in s.text
+        await s.press("home", "delete", "enter")
+        assert s.job.state.taken[-1].value == 320 and "fail: go on" in s.text
 
 
 async def test_an_empty_field_is_no_reading(tmp_path):

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from wizard.flow.model import VERDICTS
 from wizard.flow.problems import Problem
 from wizard.flow.rules.book import Book, Spot
-from wizard.measure.units import from_si
+from wizard.measure.units import dimension, from_si
 
 
 def order(book: Book) -> Iterator[Problem]:
@@ -67,4 +67,20 @@ def within(book: Book) -> Iterator[Problem]:
                 yield book.warning(at.spot, ("reading",), said, "bands")
 
 
-RULES = (order, within)
+def signed(book: Book) -> Iterator[Problem]:
+    """In a gate no reading passes by its sign: a bus of -320 V, the tips the other way round, is below every edge."""
+    for at in book.steps():
+        reading = at.step.reading
+        if not at.inspection.gate or reading is None or dimension(reading.unit) == "temperature":
+            continue
+        for limit in book.flow.limits.get(at.step.limit, ()) if reading.low < 0 else ():
+            if limit.bands[0].verdict == "pass":
+                low = f"{from_si(reading.low, reading.unit):g} {reading.unit}"
+                said = (
+                    f'{low} would pass this gate by its sign alone: the lowest band of limit "{limit.id}" passes. '
+                    "Set from = 0, and have the size typed"
+                )
+                yield book.error(at.spot, ("reading", "from"), said, "bands")
+
+
+RULES = (order, within, signed)

@@ -30,7 +30,8 @@ EXPLAIN = {
     "proving or where an inspection is energised; a panel comes off only while isolated or proved dead; a tool that "
     "touches terminals says which state it needs.",
     "unable": "Anybody may be unable to do a step. In a gate that stops work, since the state isn't established.",
-    "bands": "Bands are given by their upper edges in rising order, the last without one, so no value falls between.",
+    "bands": "Bands are given by their upper edges in rising order, the last without one, so no value falls between. "
+    "In a gate none passes by a minus sign alone.",
     "unit": "What is read, its tool, its limit and its calculator must measure the same thing.",
     "range": "The range says what readings are believed: it isn't empty and holds the usual value.",
     "calculator": "A compute step names a calculator of the program and gives it every input, setting and choice.",
