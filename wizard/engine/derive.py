@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from wizard.engine.safety import Stance, activities, forbidden, holds, route
@@ -15,9 +15,10 @@ def stance(state: State) -> Stance:
     return Stance(state.safety, state.restored)
 
 
-def _live_effects(state: State) -> Iterator[Effect]:
+def _live_effects(state: State) -> list[Effect]:
     gone = {f"answer:{g.seq}" for g in state.given if g.aside}
-    return (e for e in sorted(state.effects, key=lambda e: e.seq) if e.source not in gone)
+    some = (e for e in state.effects if e.bar or e.lift or e.owe or e.pay)
+    return sorted((e for e in some if e.source not in gone), key=lambda e: e.seq)
 
 
 def bars(state: State) -> dict[str, int]:
@@ -137,7 +138,8 @@ def evidence(flow: Flow, state: State) -> Mapping[str, float]:
 
 def minutes(flow: Flow, state: State) -> float:
     """The usual minutes of all that was done: inspections once a run, and remedies fitted."""
-    total = sum(flow.inspections[r.inspection].minutes for r in state.runs if state.answers(r.id))
+    runs = (r for r in state.runs if r.inspection in flow.inspections and state.answers(r.id))
+    total = sum(flow.inspections[r.inspection].minutes for r in runs)
     return total + sum(
         flow.faults[r.fault].remedy.minutes
         for r in state.repairs

@@ -29,25 +29,35 @@ class Moment:
 
 @dataclass(frozen=True, slots=True)
 class Rules:
-    """The flow and the machine of its steps, made once a session, and the routes that were asked for."""
+    """The flow, the machine of its steps, the facts that decide which gates a machine has, and the routes asked for."""
 
     flow: Flow
     runs: RunMachine
+    deciding: tuple[str, ...]
     _routes: dict[tuple[object, ...], tuple[Move, ...] | None] = field(
         default_factory=dict, repr=False, compare=False
     )
 
     @classmethod
     def of(cls, flow: Flow) -> Rules:
-        """The rules of a flow."""
-        return cls(flow, RunMachine(flow))
+        """The rules of a flow; the last ones made serve as long as the flow is the same: cases play one flow often."""
+        for made in _LAST:
+            if made.flow is flow:
+                return made
+        deciding = {fact for i in flow.inspections.values() if i.gate for fact in i.applies}
+        rules = cls(flow, RunMachine(flow), tuple(deciding))
+        _LAST[:] = [rules]
+        return rules
 
     def route(self, facts: Mapping[str, str], stance: Stance, target: Inspection) -> tuple[Move, ...] | None:
         """The route to an inspection of the flow (``wizard.engine.safety.route``), remembered."""
-        key = (target.id, stance, *facts.items())
+        key = (target.id, stance, *map(facts.get, self.deciding))
         if key not in self._routes:
             self._routes[key] = route(self.flow, facts, stance, target)
         return self._routes[key]
+
+
+_LAST: list[Rules] = []
 
 
 @dataclass(slots=True)
