@@ -133,7 +133,8 @@ TABLE = {
         ((DEAD, FAIL + RETRY, FAIL),), "passed", DEAD, '[[step.on]]\nverdict = "fail"', dead_though_charged
     ),
     "a gate that ends what it stands on": Broken(
-        ((DEAD, AGAIN, AGAIN + '\nvoids = ["isolated"]'),), "way", DEAD, "[inspection]", refused("gate")
+        ((DEAD, AGAIN, AGAIN + '\nvoids = ["isolated"]'),), "way", DEAD,
+        '[[step.answer]]\nid = "yes"', lambda end: end.state.safety == "covered",
     ),
     "a debt of machines that can't pay it": Broken(
         (*LEVEL_BY_DAMPERS, (QUICK, 'bar = ["transit"]', 'bar = ["transit"]\nowe = ["level"]')),

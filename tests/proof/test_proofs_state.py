@@ -8,6 +8,7 @@ from tests.engine.jobs import good as load_good
 from tests.proof.edits import answer, every_answer, inspection, step
 from wizard.engine import closing, decide, draft, inspecting
 from wizard.engine.draft import Rules
+from wizard.errors import Refused
 from wizard.flow.load import load
 from wizard.flow.model import Flow, Unable
 from wizard.flow.shipped import shipped
@@ -124,20 +125,69 @@ def test_remedy_without_a_gate(good: Flow) -> None:
 
 
 def test_gate_that_voids_itself(good: Flow) -> None:
-    """A gate whose last answer ends the state it builds on can't be passed: the engine refuses its end."""
+    """A gate whose last answer ends the state it builds on can't be passed: it begins anew, for ever."""
     broken = every_answer(good, "dead.again", voids=("isolated",))
     found = the(broken, "way")
+    assert (
+        'gate "dead", step "again", answer "yes": it leads on to proved-dead and ends isolated' in found.text
+    )
     end = follow(broken, found.witness)
-    assert end.refused == "gate" and end.at == len(found.witness) - 1
-    assert end.state.run is not None and end.state.run.inspection == "dead"
+    assert end.refused == "" and end.state.safety == "covered"
+    assert (end.state.given[-1].step, end.state.find_run(end.state.given[-1].run).how) == ("again", "void")
 
 
-def test_void_that_the_engine_has_no_move_for(good: Flow) -> None:
-    """An answer that voids proving by hand can't be given: no move of the machine leads there."""
-    broken = every_answer(good, "spin.run", voids=("proving",))
-    found = the(broken, "way")
+def test_gate_that_voids_what_it_establishes(good: Flow) -> None:
+    """The answer says in one breath that the machine is isolated and that it isn't."""
+    broken = answer(good, "isolate.plug", "done", voids=("isolated",))
+    assert "ends isolated" in the(broken, "way").text
+
+
+def test_gate_that_loses_its_state_and_goes_back(good: Flow) -> None:
+    """An answer of a gate that isn't good, goes back and ends what isn't so any more, is sound."""
+    assert wrong(every_answer(good, "dead.bus", voids=())) == ()
+    assert wrong(answer(good, "dead.bus", "fail", voids=("isolated",))) == ()
+    assert wrong(answer(good, "isolate.press", "yes", voids=("isolated",))) == ()
+
+
+@pytest.mark.parametrize(
+    ("where", "state"),
+    [
+        ("dampers.bounce", "isolated"),
+        ("hoses.tissue", "wet"),
+        ("spin.run", "proving"),
+        ("motor.signs", "isolated"),
+    ],
+)
+def test_every_state_may_be_voided(good: Flow, where: str, state: str) -> None:
+    """Work that ends the state it is done in, or one that this stands on, is sound: its gate comes again."""
+    assert wrong(every_answer(good, where, voids=(state,))) == ()
+
+
+def test_engine_that_has_no_move_for_a_void(good: Flow, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Were the answer refused, the problem would stand at it, with a path that opens its inspection."""
+
+    def refuse(_draft: object, _voids: object) -> None:
+        if tuple(_voids):
+            raise Refused("gate", "There is no such move.")
+
+    monkeypatch.setattr(inspecting, "end_states", refuse)
+    broken = answer(good, "dampers.bounce", "swings", voids=("isolated",))
+    found = next(p for p in wrong(broken) if "dampers" in p.text)
+    assert 'inspection "dampers", step "bounce", answer "swings": no way on' in found.text
+    assert found.file == "inspections/dampers.toml"
+    assert found.witness[-1] == "dampers.bounce: swings"
     end = follow(broken, found.witness)
-    assert end.refused == "gate" and end.state.safety == "proving"
+    assert (end.refused, end.at) == ("gate", len(found.witness) - 1)
+
+
+@pytest.mark.parametrize(("where", "wanted"), [("dampers.bounce", "swings"), ("motor.signs", "green")])
+def test_engine_that_keeps_a_voided_state(
+    good: Flow, monkeypatch: pytest.MonkeyPatch, where: str, wanted: str
+) -> None:
+    """Were isolation to stand after an answer that ends it, isolated or proved dead, the search would say so."""
+    monkeypatch.setattr(inspecting, "end_states", lambda _draft, _voids: None)
+    harms = search(answer(good, where, wanted, voids=("isolated",))).harms
+    assert any(h.kind == "unsafe" and h.path[-1][3].startswith("void-") for h in harms)
 
 
 def test_search_is_whole(good: Flow) -> None:

@@ -11,7 +11,7 @@ from wizard.engine import judging
 from wizard.engine.compute import reckon, unit_of
 from wizard.engine.draft import Draft, held, require_job, void
 from wizard.engine.events import Answered, Left, ReadingTaken, Undone
-from wizard.engine.inspecting import evidence_of, merged, onward, said
+from wizard.engine.inspecting import end_states, evidence_of, merged, onward, said
 from wizard.engine.state import Given, Run, State, Taken
 from wizard.engine.stopping import stop
 from wizard.engine.typed import parsed
@@ -178,8 +178,10 @@ def _replace(
         if held(d.state, d.flow):
             void(d, "correction")
         _void_run(d, run)
-    elif walk.goes == END and run.id in d.state.stack:
-        d.emit(Left(run=run.id, how="done"))
+    else:
+        end_states(d, _ended_only_now(step, given, chosen))
+        if walk.goes == END and run.id in d.state.stack:
+            d.emit(Left(run=run.id, how="done"))
     if stop_id:
         stop(d, stop_id, reason)
 
@@ -187,6 +189,12 @@ def _replace(
 def kept_debts(given: Given, chosen: Answer) -> tuple[str, ...]:
     """A correction keeps the panels that the first answer opened: they are open whatever was meant to be said."""
     return tuple(dict.fromkeys((*chosen.owe, *given.owe)))
+
+
+def _ended_only_now(step: Step, given: Given, chosen: Answer) -> frozenset[str]:
+    """The safety states that an answer ends, and that the one in whose place it comes did not."""
+    before = merged(step, given.answer).voids if given.how == "answer" else ()
+    return frozenset(chosen.voids) - frozenset(before)
 
 
 def _void_run(d: Draft, run: Run) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from wizard.diagnosis.evidence import combine_all
@@ -12,7 +12,7 @@ from wizard.engine.compute import reckon, unit_of
 from wizard.engine.draft import Draft, change_safety, clear_screen, current, enter, require_job, settle
 from wizard.engine.events import Answered, Left, ReadingTaken, RecordingTaken, Skipped
 from wizard.engine.recordings import to_table
-from wizard.engine.safety import forbidden, holds
+from wizard.engine.safety import after_void, forbidden, holds
 from wizard.engine.state import Run
 from wizard.engine.stopping import stop
 from wizard.engine.typed import parsed
@@ -275,12 +275,22 @@ def _finish(
     if stop_id:
         stop(d, stop_id, reason or chosen.says)
         return
-    if d.state.safety in chosen.voids:
-        change_safety(d, "isolated" if d.state.safety == "proved-dead" else "covered", "voided")
-    if goes == END:
+    end_states(d, chosen.voids)
+    if inspection.gate and not holds(inspection, derive.stance(d.state)):
+        # What the gate stands on has ended, so none of it counts: a gate is answered in one go.
+        d.emit(Left(run=run.id, how="void"))
+        settle(d, answered=True)
+    elif goes == END:
         _end(d, run, inspection)
     elif not holds(inspection, derive.stance(d.state)):
         settle(d, answered=True)
+
+
+def end_states(d: Draft, voids: Iterable[str]) -> None:
+    """End the safety states that an answer voids, as far as they hold now."""
+    left = after_void(d.state.safety, tuple(voids))
+    if left != d.state.safety:
+        change_safety(d, left, "voided")
 
 
 def onward(d: Draft, run: Run, step: Step, chosen: model.Answer) -> tuple[str, str]:

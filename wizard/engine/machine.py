@@ -123,6 +123,7 @@ def _safety() -> Moves:
     for why in ("restart", "lapse", "pause", "correction", "visit"):
         edges += [(s, (why, "covered"), "covered") for s in (every if why == "visit" else STATES)]
     edges += [("proved-dead", ("voided", "isolated"), "isolated")]
+    edges += [(s, ("voided", "covered"), "covered") for s in STATES if s != "covered"]
     return Moves(edges)
 
 

@@ -7,7 +7,7 @@ Pure functions over the flow and four plain facts: the safety state, whether the
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from wizard.engine.machine import SafetyMachine
@@ -67,6 +67,19 @@ _COUNTS_AS: Mapping[str, tuple[str, ...]] = {
 def after_gate(stance: Stance, established: str) -> Stance:
     """The stance once a gate has established a state."""
     return Stance(established, established == "proving" or (stance.restored and established == "covered"))
+
+
+def after_void(state: str, voids: Collection[str]) -> str:
+    """The safety state that is left of one when an answer ends ``voids``; the same where it ends none of it.
+
+    Proved dead and wet stand on isolated and end with it. What was proved dead is still isolated; of every other state
+    nothing is left: 'covered', and its gate comes again. Covered says that nothing is known, so it can't end.
+    """
+    if state in ("proved-dead", "wet") and "isolated" in voids:
+        return "covered"
+    if state not in voids:
+        return state
+    return "isolated" if state == "proved-dead" else "covered"
 
 
 def route(

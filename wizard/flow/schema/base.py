@@ -70,6 +70,13 @@ def _state(value: object) -> object:
     return value
 
 
+def _ended(value: object) -> object:
+    """Keep out the one safety state that can't end."""
+    if value == "covered":
+        raise ValueError('"covered" can\'t end: it says that nothing is known of the machine. Take it out')
+    return value
+
+
 def _no_bool(value: object) -> object:
     """Keep true and false out of numbers, and numbers within what a float can hold."""
     if isinstance(value, bool) or not isinstance(value, int | float):
@@ -106,6 +113,7 @@ State = Annotated[
 ]
 StateName = Literal["covered", "isolated", "proved-dead", "wet", "proving"]
 Gate = Literal["isolated", "proved-dead", "wet", "proving"]
+Ended = Annotated[Gate, BeforeValidator(_ended)]
 Verdict = Literal["pass", "watch", "fail"]
 Status = Literal["P", "P*", "C", "E"]
 Word = Literal["danger", "warning", "caution", "notice"]

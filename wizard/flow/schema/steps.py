@@ -18,6 +18,7 @@ from wizard.flow.schema.base import (
     Aid,
     Applies,
     Caution,
+    Ended,
     Gate,
     Id,
     Minutes,
@@ -25,7 +26,6 @@ from wizard.flow.schema.base import (
     Paragraph,
     People,
     State,
-    StateName,
     StepPath,
     Table,
     Text,
@@ -35,7 +35,10 @@ from wizard.flow.schema.base import (
 )
 
 NEXT = "Where this leads: the id of a step here, or end. Left out: as the step says."
-VOIDS = "Safety states that this ends."
+VOIDS = (
+    "Safety states that this ends. After proved-dead the machine is still isolated; after any other it is covered, and "
+    "isolated takes proved-dead and wet with it."
+)
 Target = Annotated[str, Field(pattern="^[a-z0-9-]+$")]
 Destination = Annotated[str, Field(pattern="^(stop:)?[a-z0-9-]+$")]
 
@@ -66,7 +69,7 @@ class Outcome(Table):
     lift: list[Id] = Field(default=NONE, description=LIFT)
     owe: list[Id] = Field(default=NONE, description=OWE)
     pay: list[Id] = Field(default=NONE, description=PAY)
-    voids: list[StateName] = Field(default=NONE, description=VOIDS)
+    voids: list[Ended] = Field(default=NONE, description=VOIDS)
     stop: Id = Field(default="", description="The id of a stop: this answer stops work.")
     most: int = Field(default=0, ge=0, le=20, description="How often next is taken in one run.")
     then: Destination = Field(
@@ -178,7 +181,7 @@ class Step(Table):
     lift: list[Id] = Field(default=NONE, description=LIFT)
     owe: list[Id] = Field(default=NONE, description=OWE)
     pay: list[Id] = Field(default=NONE, description=PAY)
-    voids: list[StateName] = Field(default=NONE, description=VOIDS)
+    voids: list[Ended] = Field(default=NONE, description=VOIDS)
 
 
 class Head(Table):

@@ -20,10 +20,10 @@ from wizard.engine.draft import Moment, Rules
 from wizard.engine.events import Began, Recorded, VisitBegan
 from wizard.engine.fold import fold_all
 from wizard.engine.safety import Stance
-from wizard.engine.state import State
+from wizard.engine.state import Given, State
 from wizard.errors import Refused
 from wizard.flow.model import STATES, Flow
-from wizard.proof.proofs.shape import HALT
+from wizard.proof.proofs.shape import HALT, VOID
 from wizard.proof.proofs.truth import Truth
 
 NOW = Moment()
@@ -183,7 +183,8 @@ class Search:
             truth = self._answered(truth, act)
         elif act[0] == "undo":
             last = last_entry(node.state)
-            truth = truth.undone(last.inspection) if last else truth
+            taken_back = isinstance(last, Given) and not last.answer.startswith(VOID)
+            truth = truth.undone(last.inspection) if last and taken_back else truth
         elif act[0] in ("leave", "open"):
             truth = truth.off_screen()
         elif act[0] not in ("go on",):
@@ -198,8 +199,9 @@ class Search:
         answer = step.answer(act[3]) if step else None
         if answer is None:
             return truth.interrupted() if inspection.gate else truth
-        truth = truth.voided(answer.voids)
-        return truth.answered(inspection, act[2]) if inspection.gate else truth
+        truth = truth.voided((*answer.voids, *_standing_on(answer.voids))).voided(answer.voids)
+        well = inspection.gate and not act[3].startswith(VOID)
+        return truth.answered(inspection, act[2]) if well else truth
 
 
 _LEAVE_LAST = ("undo", "leave", "open", "go on", "break", "restart", "lapse")
@@ -212,6 +214,11 @@ _PLAIN: dict[str, cmd.Command] = {
     "leave": cmd.Leave(),
     "go on": cmd.GoOn(),
 }
+
+
+def _standing_on(states: tuple[str, ...]) -> tuple[str, ...]:
+    """What can't be so any more once the machine isn't isolated."""
+    return ("proved-dead", "wet") if "isolated" in states else ()
 
 
 def _weaker(truth: Truth, state: State) -> Truth:

@@ -18,6 +18,8 @@ from wizard.proof.proofs.machines import Facts, Routes
 HALT = Stop("halt", "Work is stopped.", "Nobody.", ())
 FIRST, LAST, ONLY = "first", "last", "only"
 REPAIR = "repair-"
+VOID = "void-"
+"""Answers of a shape that end states; in a gate they lead back and are none of its good ones."""
 
 Alike = tuple[frozenset[str], bool, str]
 
@@ -38,8 +40,8 @@ def _alike(inspection: Inspection) -> Alike:
 
 
 def voids_of(inspection: Inspection) -> tuple[tuple[str, ...], ...]:
-    """The sets of states that answers of an inspection void."""
-    return tuple(sorted({a.voids for s in inspection.steps for a in s.answers if a.voids}))
+    """The sets of states that answers of an inspection void. One that stops work ends every state anyway."""
+    return tuple(sorted({a.voids for s in inspection.steps for a in s.answers if a.voids and not a.stop}))
 
 
 def shapes(routes: Routes) -> tuple[Shape, ...]:
@@ -101,15 +103,15 @@ def _one(alike: list[Inspection]) -> Inspection:
 
 
 def _work(voids: list[tuple[str, ...]]) -> tuple[FlowStep, ...]:
-    more = tuple(Answer(f"void-{n}", next=ONLY, voids=v) for n, v in enumerate(voids))
+    more = tuple(Answer(f"{VOID}{n}", next=ONLY, voids=v) for n, v in enumerate(voids))
     return (FlowStep(ONLY, "choose", "", (Answer("again", next=ONLY), Answer("over"), *more)),)
 
 
 def _gate(voids: list[tuple[str, ...]]) -> tuple[FlowStep, ...]:
-    every = tuple(dict.fromkeys(state for v in voids for state in v))
+    """What voids leads back: ``safe`` sees to it that no answer on the way to the end ends what the gate stands on."""
     halt = Unable(stop=HALT.id)
-    last = Answer("done", next=END, voids=every)
+    more = tuple(Answer(f"{VOID}{n}", next=FIRST, voids=v) for n, v in enumerate(voids))
     return (
-        FlowStep(FIRST, "tell", "", (Answer("done", next=LAST),), unable=halt),
-        FlowStep(LAST, "tell", "", (last,), unable=halt),
+        FlowStep(FIRST, "tell", "", (Answer("done", next=LAST), *more), unable=halt),
+        FlowStep(LAST, "tell", "", (Answer("done", next=END), *more), unable=halt),
     )
