@@ -76,11 +76,34 @@ async def test_fitted_with_its_parts(tmp_path, size):
     """1, the parts as a set, Enter: recorded, and measuring again is next."""
     async with stage(tmp_path, size, prepare=to_repair()) as on:
         await on.press("enter", "1")
-        assert "Which parts are in?" in on.text
+        assert "Which parts did you fit?" in on.text
         await on.press("enter")
         repair = on.job.state.repairs[0]
         assert (repair.outcome, repair.parts) == ("fitted", ("damper x3", "pin-set x1"))
         assert "▸ o Measure again: Dampers" in on.text
+
+
+async def test_the_parts_say_what_to_do_with_them(tmp_path, size):
+    """What the counts stand for, what 0 means, and what Enter does."""
+    async with stage(tmp_path, size, prepare=to_repair()) as on:
+        await on.press("enter", "1")
+        assert "Change it to what you really fitted; 0 leaves a part out." in " ".join(on.text.split())
+        assert "- + how many" in on.text and "Enter take these" in on.text
+        await on.press("left", "left", "left")
+        assert "▸   0 x Damper  (left out)" in on.text
+        await on.press("escape", "5")
+        assert "what you really ordered" in " ".join(on.text.split())
+
+
+async def test_an_order_of_nothing_is_none_but_a_repair_may_need_no_part(tmp_path, size):
+    """Said, and nothing written; fitted with none is taken."""
+    async with stage(tmp_path, size, prepare=to_repair()) as on:
+        await on.press("enter", "5", *["left"] * 3, "down", "left", "enter")
+        assert "Nothing is on the list." in on.text and on.name == "PartsPanel"
+        assert on.job.state.repairs == ()
+        await on.press("escape", "1", *["left"] * 3, "down", "left", "enter")
+        repair = on.job.state.repairs[0]
+        assert (repair.outcome, repair.parts) == ("fitted", ())
 
 
 async def test_counts_can_be_changed_and_parts_left_out(tmp_path, size):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -87,7 +88,8 @@ class MendingScreen(JobScreen):
             Row("5", "Parts on order: leave the machine safe and marked"),
         ]
         if self.ready:
-            return answer_lines([Row("1", "Done as above, parts fitted"), *rows], width)
+            done = "Done as above, parts fitted" if self.fault.remedy.parts else "Done as above"
+            return answer_lines([Row("1", done), *rows], width)
         gate = self.desk.flow.inspections.get(self.way)
         first = (
             f"First: {gate.title}. Then the work may be done."
@@ -109,21 +111,21 @@ class MendingScreen(JobScreen):
             case 1 if not self.ready:
                 self.host.say("The machine is not safe for this work yet. Enter leads there.")
             case 1:
-                self._with_parts("Which parts are in?", lambda codes: self._mend("fitted", codes))
+                self._with_parts(FITTED, lambda codes: self._mend("fitted", codes))
             case 3:
                 self._declined()
             case 5:
-                self._with_parts("Which parts are on order?", self._ordered)
+                self._with_parts(ORDERED, self._ordered)
             case _:
                 self.host.say(keys.wrong_digit(number, self.here()))
 
     def _mend(self, outcome: str, codes: tuple[str, ...], reason: str = "") -> None:
         self.host.act(cmd.Mend(self.fault.id, outcome, codes, reason))
 
-    def _with_parts(self, title: str, then: Callable[[tuple[str, ...]], None]) -> None:
+    def _with_parts(self, asked: Asked, then: Callable[[tuple[str, ...]], None]) -> None:
         needed = parts.needed(self.fault.remedy, self.desk.state.facts)
         if needed:
-            self.host.ask(PartsPanel(title, needed), then)
+            self.host.ask(PartsPanel(asked, needed), then)
         else:
             then(())
 
@@ -131,40 +133,63 @@ class MendingScreen(JobScreen):
         remedy = self.fault.remedy
         codes = tuple(p.code for p in parts.needed(remedy, self.desk.state.facts))
         risk = remedy.risk or "Say what may happen without the repair."
-        says = f"Tell the customer: {risk} Then write how you told them."
+        says = f"Tell the customer: {risk} Then write down in which words you told them."
         ask = AskReason("Declined: what was the customer told?", says)
         self.host.ask(ask, lambda told: self._mend("declined", codes, told))
 
     def _ordered(self, codes: tuple[str, ...]) -> None:
-        says = "Supplier, date, order number: what the next visit must know. It may stay empty."
-        ask = AskText("On order", says, empty=True)
+        says = "Supplier, order number and date, so that the next visit knows. You may leave it empty."
+        ask = AskText("Where are they ordered?", says, empty=True)
         self.host.ask(ask, lambda note: self._mend("on-order", codes, note))
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is asked of the parts; ``may_be_none``: a repair may need none of them after all, an order can't."""
+
+    title: str
+    says: str
+    may_be_none: bool
+
+
+FITTED = Asked(
+    "Which parts did you fit?",
+    "What this repair needs here is filled in. Change it to what you really fitted; 0 leaves a part out.",
+    True,
+)
+ORDERED = Asked(
+    "Which parts are on order?",
+    "What this repair needs here is filled in. Change it to what you really ordered; 0 leaves a part out.",
+    False,
+)
 
 
 class PartsPanel(Panel[tuple[str, ...]]):
     """The parts of a remedy with their counts: left and right change a count, Enter takes them."""
 
-    HERE = ("cursor", "count", "go")
+    HERE = ("cursor", "count", "these")
     ABOUT = (
         "Parts",
-        "As many as make a set on this machine. Right or + adds one, left or - takes one away; none leaves the part "
-        "out. Enter takes the list.",
+        "The list begins with what this repair needs on this machine. Make it what you really fitted, or ordered: Up "
+        "and Down mark a part; Right or + adds one of it, Left or - takes one off. A part with 0 is left out. Enter "
+        "writes the list down.",
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("right,plus", "count(1)", "one more", show=False),
         Binding("left,minus", "count(-1)", "one less", show=False),
     ]
 
-    def __init__(self, title: str, needed: tuple[Needed, ...]) -> None:
+    def __init__(self, asked: Asked, needed: tuple[Needed, ...]) -> None:
         super().__init__()
-        self._title, self._needed = title, list(needed)
+        self._asked, self._needed = asked, list(needed)
 
     def title_text(self) -> str:
         """What is asked."""
-        return self._title
+        return self._asked.title
 
     def body(self) -> ComposeResult:
-        """The parts."""
+        """What the counts stand for, and the parts."""
+        yield Static(self._asked.says, markup=False, classes="says")
         yield PickList(id="parts")
 
     def on_mount(self) -> None:
@@ -174,7 +199,7 @@ class PartsPanel(Panel[tuple[str, ...]]):
         self.query_one(PickList).focus()
 
     def _show(self) -> None:
-        rows = [Content(f"{p.count:>3} x {p.says}") for p in self._needed]
+        rows = [Content(f"{p.count:>3} x {p.says}{'' if p.count else '  (left out)'}") for p in self._needed]
         self.query_one(PickList).show(rows)
 
     def action_count(self, by: int) -> None:
@@ -186,5 +211,10 @@ class PartsPanel(Panel[tuple[str, ...]]):
 
     def on_pick_list_picked(self) -> None:
         """Take the marked row."""
-        if not self.host.guard.early():
-            self.dismiss(tuple(p.code for p in self._needed if p.count))
+        if self.host.guard.early():
+            return
+        codes = tuple(p.code for p in self._needed if p.count)
+        if codes or self._asked.may_be_none:
+            self.dismiss(codes)
+        else:
+            self.say("Nothing is on the list. Add a part with +, or go back with Esc.")

@@ -34,7 +34,7 @@ def test_parts_are_counted_for_this_machine():
     text = " ".join(lines("dampers-worn"))
     for said in (
         "Parts: 3 x Damper, 1 x Set of pins",
-        "Along with it: Look at the counterweights.",
+        "Look at along with it: Look at the counterweights.",
         "Owed then: Level the machine again.",
         "Measure again: Dampers.",
     ):

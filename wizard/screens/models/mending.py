@@ -24,7 +24,7 @@ def remedy_lines(flow: Flow, state: State, fault: Fault, width: int) -> list[Con
     needed = parts.needed(remedy, state.facts)
     listed = labelled("Parts:", ", ".join(p.words for p in needed), width) if needed else []
     along = (
-        labelled("Along with it:", " ".join(map(words.sentence, remedy.companions)), width)
+        labelled("Look at along with it:", " ".join(map(words.sentence, remedy.companions)), width)
         if remedy.companions
         else []
     )
