@@ -6,6 +6,7 @@ import re
 import subprocess
 import sys
 import tomllib
+from pathlib import Path
 
 import pytest
 
@@ -134,6 +135,33 @@ def test_parts_on_order_and_the_job_taken_up_again(tmp_path, folder, flow):
     again.press("f12")
     assert again.ended() == 0
     assert [e["outcome"] for e in events(tmp_path) if e["kind"] == "closed"] == ["on-order", "proved"]
+    assert verified(tmp_path)
+
+
+@pytest.mark.nightly
+def test_a_recording_is_taken_in_a_terminal_and_verified(tmp_path, folder, flow):
+    """The file in HOME/recordings, Enter four times, and killed: the fit and its file are kept, the seals hold."""
+    sys.path.insert(0, str(Path(__file__).parent.parent / "measure"))
+    from made_recording import csv, phone
+
+    (tmp_path / "recordings").mkdir()
+    (tmp_path / "recordings" / "tub.csv").write_text(csv(*phone()), encoding="utf-8")
+    t = Terminal(tmp_path, "job", "--flow", "washer-shake")
+    Technician(t, flow, folder / "cases" / "dampers-worn.toml").play(until="Tape a phone flat")
+    t.press("*")
+    t.wait("tub.csv")
+    t.press("enter")
+    t.wait("Mark the column")
+    t.press("enter")
+    t.wait("settles like a damping ratio")
+    t.press("enter")
+    t.wait("fail: go on")
+    t.press("enter")
+    t.kill()
+    kept = next(e for e in events(tmp_path) if e["kind"] == "recording")
+    read = next(e for e in events(tmp_path) if e.get("recording") == kept["sequence"])
+    assert kept["found"]["damping"] == "both" and read["value"] == pytest.approx(kept["found"]["settles"], abs=5e-4)
+    assert (session_of(tmp_path) / "attachments" / kept["name"]).read_bytes() == csv(*phone()).encode()
     assert verified(tmp_path)
 
 

@@ -75,11 +75,13 @@ def moved(recording: Recording, decay: Decay, start: int = 0, end: int = 0) -> D
     """Return the decay with its start or end moved by so many quarter swings, within the recording, a swing long at
     least.
     """
-    time = recording.time
+    time, step = recording.time, 1 / recording.rate
 
     def shifted(index: int, by: int) -> int:
+        if not by:
+            return index
         at = float(time[min(index, len(time) - 1)]) + by * decay.period / 4
-        return int(np.clip(np.searchsorted(time, at), 0, len(time)))
+        return int(np.clip(np.searchsorted(time, at - step / 2), 0, len(time)))
 
     begins, ends = shifted(decay.start, start), shifted(decay.end, end)
     if ends - begins < 8 or time[ends - 1] - time[begins] < 0.9 * decay.period:

@@ -293,7 +293,6 @@ class ReadingScreen(AidedScreen):
             where = (slot.item, slot.way, slot.repeat)
             command = cmd.TakeRecording(run, step, ended.found, ended.source.name, "", "", *where)
             self.host.act(AttachRecording(ended.source, ended.sha256, command))
-            self.call_after_refresh(self.show_keys_of_field)
 
         def verdict(found: Swung) -> str:
             return means(self.desk.flow, self.desk.state, self.step, found)
@@ -301,11 +300,10 @@ class ReadingScreen(AidedScreen):
         warned = cautions_of(self.inspection, self.step, False)
         self.host.ask(RecordingPanel(self.host.store.home.recordings, verdict, warned), take)
 
-    def show_keys_of_field(self) -> None:
-        """With all read no field is typed in, whatever had the focus before a panel lay over the screen."""
-        if self.is_current and self.slot is None:
+    def on_descendant_focus(self) -> None:
+        """A field that is no longer shown isn't typed in: a focus that was asked for before may come late."""
+        if not self.query_one(Field).display:
             self.set_focus(None)
-            self.show_keys()
 
     def put(self, text: str) -> None:
         """Put what an aid ended with into the field; Enter there takes it."""
