@@ -28,6 +28,14 @@ def test_proofs_come_with_the_form() -> None:
     assert [p.rule for p in found.problems if p.severity == "error"] == ["passed"]
 
 
+def test_a_warning_of_the_form_and_a_proof_stand_together() -> None:
+    """A look with neither answer marked: the form warns of it, the proof sees both pass the gate, each at its place."""
+    found = check(edited("inspections/isolate.toml", 'id = "no"\nusual = true', 'id = "no"'))
+    said = [(p.line, p.severity, p.rule) for p in found.problems if p.rule in ("usual", "passed")]
+    assert {(severity, rule) for _, severity, rule in said} == {("warning", "usual"), ("error", "passed")}
+    assert said == sorted(said)
+
+
 def test_cases_are_played_when_asked() -> None:
     """Cases are counted always, and played with what they cover only when asked."""
     quick = check(good())

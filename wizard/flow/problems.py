@@ -9,7 +9,7 @@ from typing import Literal
 Severity = Literal["error", "warning"]
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@dataclass(frozen=True, slots=True)
 class Problem:
     """One problem. ``line`` and ``column`` count from 1, columns in characters; ``rule`` is a short word."""
 
@@ -19,6 +19,11 @@ class Problem:
     text: str
     rule: str
     severity: Severity = "error"
+
+    @property
+    def place(self) -> tuple[str, int, int, str, str]:
+        """What problems of all kinds are put in order by: where they are, then what they say."""
+        return self.file, self.line, self.column, self.text, self.rule
 
     def __str__(self) -> str:
         """Return ``file:line:column text``, a warning said to be one."""
@@ -36,7 +41,8 @@ def nearest(name: object, names: Iterable[str]) -> str:
 
 def tidy(problems: Iterable[Problem]) -> tuple[Problem, ...]:
     """Return the problems in the order of their places, each once, and each on one line whatever it quotes."""
-    return tuple(sorted({replace(p, text=_one_line(p.text)) for p in problems}))
+    found = {replace(p, text=_one_line(p.text)) for p in problems}
+    return tuple(sorted(found, key=lambda p: p.place))
 
 
 def _one_line(text: str) -> str:

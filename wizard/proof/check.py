@@ -46,10 +46,14 @@ def check(content: Mapping[str, bytes], play: bool = False) -> Checked:
         *prove_cases(found.flow, cases, found.book),
     ]
     if not play:
-        return Checked(tuple(sorted(problems)), True, len(cases))
+        return Checked(_in_order(problems), True, len(cases))
     played = run(found.flow, cases)
     problems += prove_played(found.flow, played, found.book)
-    return Checked(tuple(sorted(problems)), True, len(cases), played, coverage(found.flow, played))
+    return Checked(_in_order(problems), True, len(cases), played, coverage(found.flow, played))
+
+
+def _in_order(problems: list[Problem]) -> tuple[Problem, ...]:
+    return tuple(sorted(problems, key=lambda p: p.place))
 
 
 def cases_of(found: Examined) -> tuple[Case, ...]:

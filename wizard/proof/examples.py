@@ -105,6 +105,10 @@ right   they come to 100
 owe = ["re-level"]
 wrong   no step has pay = ["re-level"]
 right   pay = ["re-level"] where the machine is levelled
+# recheck
+confirm = ["dampers.pull"]
+wrong   no recheck in its remedy
+right   recheck = ["dampers.pull"]
 # unused
 wrong   a tool that no reading names
 right   name it, or take it out

@@ -41,6 +41,7 @@ EXPLAIN = {
     "screen": "Every text must fit its screen at 80 columns. What doesn't fit isn't read.",
     "share": "The shares of faults are percent of complaints, for each kind of machine about 100 in all.",
     "debt": "A debt that nothing pays would keep every job open.",
+    "recheck": "A repair that nothing measures is hoped for, not proved: what showed the fault is measured again.",
     "unused": "What nothing uses is a leftover, or a name that is misspelt elsewhere.",
 }
 """Rule -> why it is asked and how it is kept."""

@@ -49,6 +49,19 @@ def debts(book: Book) -> Iterator[Problem]:
             yield book.error(spot, ("id",), said, "debt")
 
 
+def measured_again(book: Book) -> Iterator[Problem]:
+    """What a reading confirms is read again once it is mended."""
+    steps = {f"{at.inspection.id}.{at.step.id}": at.step for at in book.steps()}
+    for spot in book.tables("faults.toml", "fault"):
+        fault = book.flow.faults.get(spot.table["id"])
+        if fault is None or fault.alone or fault.remedy.recheck:
+            continue
+        read = [name for name in fault.confirm if name in steps and steps[name].limit]
+        if read:
+            said = f'"{read[0]}" confirms it, and nothing is measured after its repair. Write recheck = ["{read[0]}"]'
+            yield book.warning(spot.within("remedy"), (), said, "recheck")
+
+
 def unused(book: Book) -> Iterator[Problem]:
     """Whatever has an id is named somewhere."""
     named = _named(book)
@@ -92,4 +105,4 @@ def _named(book: Book) -> set[tuple[str, str]]:
     return named
 
 
-RULES = (shares, debts)
+RULES = (shares, debts, measured_again)

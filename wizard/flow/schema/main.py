@@ -32,7 +32,7 @@ class Head(Table):
         default=0.3, gt=0, lt=1, description="Prior of a fault = occupancy x share. 0.3 unless known better."
     )
     find: list[Id] = Field(min_length=1, description="Inspections in their order before the decision.")
-    prove: list[Id] = Field(description="Inspections in their order after the repair.")
+    prove: list[Id] = Field(min_length=1, description="Inspections in their order after the repair.")
     leave: Id = Field(description="The inspection that leaves a machine waiting for parts.")
     handover: Id = Field(description="The last inspection.")
 

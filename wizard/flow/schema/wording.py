@@ -78,7 +78,9 @@ def _other(kind: str, value: object, context: Mapping[str, Any], message: str) -
     if kind == "string_too_long":
         return f"this text has more than {context['max_length']} characters. Shorten it"
     if kind == "too_short":
-        return f"this needs at least {context['min_length']} entries, there are {context['actual_length']}"
+        least, there = context["min_length"], context["actual_length"] or "none"
+        entries = "entry" if least == 1 else "entries"
+        return f"this needs at least {least} {entries}, and there {'is' if there == 1 else 'are'} {there}"
     if kind == "too_long":
         return f"this may have at most {context['max_length']} entries, there are {context['actual_length']}"
     if kind == "finite_number":

@@ -50,7 +50,7 @@ def prove(flow: Flow, cases: Iterable[Case] | None = None, book: Book | None = N
         told = tuple(cases)
         found += faults.without_case(flow, places, told)
         found += played.failed(places, played.run(flow, told))
-    return tuple(sorted({_as_far_as_it_goes(flow, problem) for problem in found}))
+    return _in_order(_as_far_as_it_goes(flow, problem) for problem in found)
 
 
 def _as_far_as_it_goes(flow: Flow, problem: Shown) -> Shown:
@@ -71,9 +71,14 @@ def _as_far_as_it_goes(flow: Flow, problem: Shown) -> Shown:
 
 def prove_cases(flow: Flow, cases: Iterable[Case], book: Book | None = None) -> tuple[Shown, ...]:
     """Each fault that has no case; the cases are not played."""
-    return tuple(sorted(set(faults.without_case(flow, Places(book), cases))))
+    return _in_order(faults.without_case(flow, Places(book), cases))
 
 
 def prove_played(flow: Flow, results: Iterable[Played], book: Book | None = None) -> tuple[Shown, ...]:
     """What is wrong with cases that were played already."""
-    return tuple(sorted(set(played.failed(Places(book), results))))
+    return _in_order(played.failed(Places(book), results))
+
+
+def _in_order(found: Iterable[Shown]) -> tuple[Shown, ...]:
+    """Each once, by its place."""
+    return tuple(sorted(set(found), key=lambda p: p.place))

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 Place = tuple[str, int, int]
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@dataclass(frozen=True, slots=True)
 class Shown(Problem):
     """A problem with its ``witness``: lines that ``wizard.proof.follow`` can follow through the engine where they are
     a path of answers, else the pair, the value or the names that show it.
