@@ -49,7 +49,7 @@ def test_a_year_still_to_come_this_year_is_refused() -> None:
 
 
 def flood(settings=None, **inputs) -> Value:
-    given = {"supply": 1e5, "bore": 0.010, "length": 1.5, **(settings or {})}
+    given = {"supply": 1e5, "bore": 0.010, "length": 1.5, "away": 8 * 3600, **(settings or {})}
     (value,) = CALCULATORS["flood-flow"](inputs, given)
     return value
 
@@ -63,13 +63,20 @@ def test_a_burst_hose_floods_as_the_trade_says() -> None:
     gallon = 3.785411784e-3
     assert 400 < flood().mean * 3600 / gallon < 600
     assert flood({"supply": 80 * 6894.757}).mean > flood().mean * 2
-    assert flood().says == "at 1 bar while it flows"
+    assert flood().says == (
+        "at 1 bar while it flows: 1900 L (500 gal) in an hour, 15000 L (4000 gal) in 8 h with nobody there"
+    )
 
 
 def test_a_measured_pressure_is_used_with_its_uncertainty() -> None:
-    """Turbulent flow goes nearly with the root of the pressure: 10 % of it is 5 % of the flow."""
+    """Turbulent flow goes nearly with the root of the pressure: 10 % of it is 5 % of the flow, with the formula's 5 %.
+
+    What a Moody chart is good to, 15 % of the friction factor, is that at most (White, Fluid Mechanics; from memory).
+    """
+    exact = flood(pressure=[Value("tap", 3e5, 0.0)])
+    assert 0.15 / 2 / 3**0.5 <= exact.uncertainty / exact.mean == pytest.approx(0.05)
     value = flood(pressure=[Value("tap", 3e5, 3e4)])
-    assert value.uncertainty / value.mean == pytest.approx(0.05) and value.says == ""
+    assert value.uncertainty / value.mean == pytest.approx(0.05 * 2**0.5) and "bar" not in value.says
     more = flood(pressure=[Value("tap", 3.3e5, 0.0)])
     assert more.mean / value.mean - 1 == pytest.approx(0.05, abs=0.01)
 

@@ -99,6 +99,8 @@ BAD = [
     (units.counterpart, ("mm", "roman"), "system"),
     (units.counterpart, ("?", "us"), "unit"),
     (units.text, (1, "mm", -1), "uncertainty"),
+    (units.brief, (NAN, "mm"), "value"),
+    (units.brief, (1, "mm", -1), "uncertainty"),
     (units.text, (NAN, "mm"), "value"),
     # turning
     (rotating.angular_speed, (-1,), "rpm"),

@@ -54,7 +54,7 @@ def test_good_repeats_raise_no_question():
         ([-0.001], "-1 mm is below the 0 mm expected at least"),
         ([0.4], "400 mm is above the 100 mm expected at most"),
         ([0.01230], "12.3 mm is finer than the tool's 0.5 mm"),
-        ([0.012, 0.0125, 0.021], "21 mm is far from its repeats, near 12.25 mm"),
+        ([0.012, 0.0125, 0.021], "21 mm is far from its repeats, near 12.2 mm"),
     ],
 )
 def test_each_odd_reading_is_asked_about(readings, says):

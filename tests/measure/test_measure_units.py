@@ -297,3 +297,20 @@ def test_a_value_is_written_with_its_uncertainty(value, unit, uncertainty, says)
 def test_what_is_written_is_read_back(value, unit):
     """Six figures survive being shown and typed again."""
     assert units.parse(units.text(value, unit), unit) == pytest.approx(value, rel=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "uncertainty", "shown"),
+    [
+        (52.1866, "N", 0.0, "52.2 N"),
+        (52.1866, "N", 1.0, "52.2 N"),
+        (0.374477, "s", 0.02, "0.374 s"),
+        (0.374477, "s", 0.03, "0.37 s"),
+        (-0.0014, "in", 0.00001, "-0.0551 in"),
+        (527.66e-6, "gal/h", 0.0, "502 gal/h"),
+        (2.0, "1", 0.0, "2"),
+    ],
+)
+def test_what_is_reckoned_is_shown_brief(value, unit, uncertainty, shown):
+    """As many figures as its uncertainty carries (GUM, 7.2.6), else three: never six."""
+    assert units.brief(value, unit, uncertainty) == shown

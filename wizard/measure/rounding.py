@@ -20,17 +20,17 @@ class Rounded:
     uncertainty: str
 
 
-def honest(value: float, uncertainty: float) -> Rounded:
+def honest(value: float, uncertainty: float, figures: int = _PLAIN_FIGURES) -> Rounded:
     """Return ``value`` rounded to the place of one significant digit of ``uncertainty``, or two if it
     begins with 1 or 2.
 
-    Both in the same unit. With uncertainty 0 the value keeps up to six figures. ValueError on NaN or a
+    Both in the same unit. With uncertainty 0 the value keeps up to ``figures``. ValueError on NaN or a
     negative uncertainty. Source: GUM (JCGM 100:2008), 7.2.6: at most two digits, the estimate to match.
     """
     number = Decimal(repr(finite("value", value)))
     spread = Decimal(repr(not_negative("uncertainty", uncertainty)))
     if spread == 0:
-        return Rounded(_plain(number), "")
+        return Rounded(_plain(number, figures), "")
     place = _place(spread)
     return Rounded(_at(number, place), _at(spread, place))
 
@@ -48,10 +48,10 @@ def _at(number: Decimal, place: int) -> str:
     return f"{abs(rounded) if rounded == 0 else rounded:f}"
 
 
-def _plain(number: Decimal) -> str:
-    """Return ``number`` with up to six figures and no trailing zeros."""
+def _plain(number: Decimal, figures: int) -> str:
+    """Return ``number`` with up to so many figures and no trailing zeros."""
     if number == 0:
         return "0"
-    rounded = number.quantize(Decimal(1).scaleb(number.adjusted() - _PLAIN_FIGURES + 1), ROUND_HALF_EVEN)
+    rounded = number.quantize(Decimal(1).scaleb(number.adjusted() - figures + 1), ROUND_HALF_EVEN)
     said = f"{rounded:f}"
     return said.rstrip("0").rstrip(".") if "." in said else said

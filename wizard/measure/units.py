@@ -198,8 +198,26 @@ def text(value: float, unit: str, uncertainty: float = 0.0) -> str:
 
     ``uncertainty`` is standard, in SI. ValueError on NaN, a negative uncertainty or an unknown unit.
     """
-    symbol = find(unit).symbol
-    spread = span_from_si(not_negative("uncertainty", uncertainty), unit)
-    rounded = rounding.honest(from_si(value, unit), spread)
+    rounded = _rounded(value, unit, uncertainty, 6)
     said = f"{rounded.value} ± {rounded.uncertainty}" if rounded.uncertainty else rounded.value
+    return _with_symbol(said, unit)
+
+
+def brief(value: float, unit: str, uncertainty: float = 0.0) -> str:
+    """Return the SI ``value`` of something reckoned or turned into ``unit``: '52.2 N', never '52.1866 N'.
+
+    As many figures as ``uncertainty`` (standard, SI) carries, without it; three where it is 0. ValueError as ``text``.
+    """
+    return _with_symbol(_rounded(value, unit, uncertainty, 3).value, unit)
+
+
+def _rounded(value: float, unit: str, uncertainty: float, figures: int) -> rounding.Rounded:
+    """Return both in ``unit``, rounded; up to ``figures`` where there is no uncertainty."""
+    spread = span_from_si(not_negative("uncertainty", uncertainty), unit)
+    return rounding.honest(from_si(value, unit), spread, figures)
+
+
+def _with_symbol(said: str, unit: str) -> str:
+    """Return the figures with the unit behind them, where people write one."""
+    symbol = find(unit).symbol
     return said if symbol in ("1", "count") else f"{said} {symbol}"

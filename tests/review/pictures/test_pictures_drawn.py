@@ -56,11 +56,28 @@ def test_the_words_are_in_the_unit_asked_for(unit: str) -> None:
     assert f" {unit}," in clock.clock(CRACKED, unit)[-1]
 
 
+def test_the_words_have_as_many_figures_as_the_dial() -> None:
+    """A dial good to 0.05 mm, 0.002 in: hundredths of a millimetre, ten-thousandths of an inch; unknown, three figures."""
+    assert clock.clock(CRACKED, "in", uncertainty=5e-5)[-1] == "0.0079 in to 0.1181 in, range 0.1102 in"
+    rough = clock.clock([0.0014, -0.0014, 0.0003, 0.0], "in")[-1]
+    assert rough == "-0.0551 in to 0.0551 in, range 0.11 in"
+
+
+@pytest.mark.parametrize(
+    ("chance", "words"),
+    [(0.07, "7 times in 100"), (0.0104, "1 time in 100"), (0.005, "5 times in 1000"), (0.0011, "1 time in 1000"),
+     (0.0004, "under 1 time in 1000"), (1.0, "100 times in 100")],
+)  # fmt: skip
+def test_a_chance_is_said_in_whole_times(chance: float, words: str) -> None:
+    """One time, several times, or less than once."""
+    assert play.times(chance) == words
+
+
 def test_play_that_varies_shows_its_wave() -> None:
     """A reading at both ends (the first again after a turn), the wave, and the verdict in words."""
     rows = play.play(CRACKED, "mm", 5e-5)
     assert len(places(rows[:-2], "●")) == 9
-    assert rows[-1].startswith("Varies by 2.8 mm") and "under 1 in 1000" in rows[-1]
+    assert rows[-1].startswith("Varies by 2.80 mm") and "under 1 time in 1000." in rows[-1]
     assert rows[-2].split() == ["12", "3", "6", "9", "12"]
 
 

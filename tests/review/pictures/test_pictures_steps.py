@@ -36,8 +36,8 @@ def at(case_id: str, inspection: str, step: str, look: Look | None = None) -> tu
 
 def test_the_play_of_a_cracked_spider_is_drawn_as_it_was_read() -> None:
     """The readings of the case: 0.2 to 3.0 mm, most at 6 o'clock."""
-    assert at("spider-fl", "spider", "angles")[-1] == "0.2 mm to 3 mm, range 2.8 mm"
-    assert at("spider-fl", "spider", "varies")[-1].startswith("Varies by 2.8 mm")
+    assert at("spider-fl", "spider", "angles")[-1] == "0.20 mm to 3.00 mm, range 2.80 mm"
+    assert at("spider-fl", "spider", "varies")[-1].startswith("Varies by 2.80 mm")
 
 
 def test_run_out_is_drawn_from_the_readings_of_its_rim() -> None:
@@ -47,7 +47,7 @@ def test_run_out_is_drawn_from_the_readings_of_its_rim() -> None:
 
 def test_a_picture_follows_the_unit_it_is_looked_at_in() -> None:
     """In inches: 3 mm is 0.118 in."""
-    assert "0.11811 in" in at("spider-fl", "spider", "angles", Look("in"))[-1]
+    assert "0.1181 in" in at("spider-fl", "spider", "angles", Look("in"))[-1]
 
 
 def test_the_turns_of_the_feet_leave_out_those_that_set_themselves() -> None:
@@ -87,7 +87,7 @@ def test_the_papers_have_the_pictures_in_ascii(paper) -> None:
     flow, state = played("spider-fl")
     text = paper(flow, state, "0" * 64) if paper is summary else paper(flow, state)
     section = text.partition("## Pictures of what was measured")[2].partition("\n## ")[0]
-    assert "Varies by 2.8 mm" in section
+    assert "Varies by 2.80 mm" in section
     blocks = section.split("```")[1::2]
     assert blocks and all(block.isascii() for block in blocks)
 

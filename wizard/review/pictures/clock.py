@@ -14,12 +14,14 @@ _RING, _SWING = 0.58, 0.24
 
 
 def clock(
-    readings: Sequence[float | None], unit: str, columns: int = 34, rows: int = 15, plain: bool = False
-) -> tuple[str, ...]:
+    readings: Sequence[float | None], unit: str, columns: int = 34, rows: int = 15, plain: bool = False,
+    uncertainty: float = 0.0,
+) -> tuple[str, ...]:  # fmt: skip
     """The rim from the front, clockwise from 12; ``readings`` SI at equal angles, None for those to come.
 
     With five or more all read, the dots are the circle that fits (mean and once a turn); before, the ring of the mean.
-    The departures are drawn large: the line under it says how large. Nothing read: the places alone.
+    The departures are drawn large: the line under it says how large. Nothing read: the places alone. ``uncertainty``:
+    standard, of one reading; the words have as many figures as it carries.
     """
     known = [(n, r) for n, r in enumerate(readings) if r is not None]
     angles = [2 * math.pi * n / len(readings) for n in range(len(readings))]
@@ -38,7 +40,7 @@ def clock(
     marks += [
         Mark(clockwise(a, 0.99), _hour(n, len(readings)), True) for n, a in enumerate(angles) if _quarter(a)
     ]
-    return (*draw(frame, dots, marks, plain), *_words(known, unit))
+    return (*draw(frame, dots, marks, plain), *_words(known, unit, uncertainty))
 
 
 def _quarter(angle: float) -> bool:
@@ -65,10 +67,11 @@ def _fitted(readings: Sequence[float | None], mean: float) -> Callable[[float], 
     return lambda angle: found.mean + found.eccentricity * math.cos(angle - found.eccentricity_angle)
 
 
-def _words(known: Sequence[tuple[int, float]], unit: str) -> tuple[str, ...]:
+def _words(known: Sequence[tuple[int, float]], unit: str, u: float) -> tuple[str, ...]:
     if not known:
         return ("Nothing read yet.",)
     values = [r for _n, r in known]
     low, high = min(values), max(values)
-    said = f"{units.text(low, unit)} to {units.text(high, unit)}, range {units.text(high - low, unit)}"
-    return (said,)
+    range_u = u * math.sqrt(2)
+    said = f"{units.brief(low, unit, u)} to {units.brief(high, unit, u)}"
+    return (f"{said}, range {units.brief(high - low, unit, range_u)}",)

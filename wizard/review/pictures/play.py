@@ -34,7 +34,7 @@ def play(
     marks = [Mark((a, v), "o" if plain else "●") for a, v in zip(angles, values, strict=True)]
     body = draw(frame, dots, marks, plain)
     scaled = _with_scale(body, top, unit)
-    return (*scaled, " " * (scaled[0].index("|") + 1) + _hours(frame), _words(found, unit))
+    return (*scaled, " " * (scaled[0].index("|") + 1) + _hours(frame), _words(found, unit, uncertainty))
 
 
 def _with_scale(body: Sequence[str], top: float, unit: str) -> tuple[str, ...]:
@@ -56,10 +56,18 @@ def _hours(frame: Frame) -> str:
     return "".join(cells).rstrip()
 
 
-def _words(found: runout.Play, unit: str) -> str:
-    chance = "under 1 in 1000" if found.p_value < 0.001 else f"{100 * found.p_value:.0f} times in 100"
+def _words(found: runout.Play, unit: str, u: float) -> str:
+    chance = f"By chance as much: {times(found.p_value)}."
     if found.kind == "even":
-        return f"Even, {units.text(found.mean, unit)} all round. Chance alone shows as much {chance}."
-    return (
-        f"Varies by {units.text(found.variation, unit)} with the angle. Chance alone shows as much {chance}."
-    )
+        return f"Even, {units.brief(found.mean, unit, u)} all round. {chance}"
+    return f"Varies by {units.brief(found.variation, unit, u)} with the angle. {chance}"
+
+
+def times(chance: float) -> str:
+    """'7 times in 100', '1 time in 100', 'under 1 time in 1000': how often chance alone does as much."""
+    if chance < 0.001:
+        return "under 1 time in 1000"
+    if chance < 0.0095:
+        return f"{1000 * chance:.0f} time{'s' * (round(1000 * chance) != 1)} in 1000"
+    hundred = round(100 * chance)
+    return f"{hundred} time{'s' * (hundred != 1)} in 100"

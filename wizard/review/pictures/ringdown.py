@@ -34,9 +34,11 @@ def record(
 
 def peaks(
     heights: Sequence[float], period: float | None = None, unit: str = "mm", columns: int = 56, rows: int = 11,
-    plain: bool = False,
+    plain: bool = False, period_u: float = 0.0,
 ) -> tuple[str, ...]:  # fmt: skip
     """Heights of successive swings to one side (SI) with the decay that fits them; ``period`` in s, None: not timed.
+
+    ``period_u``: its standard uncertainty, s.
 
     ValueError naming ``peaks`` if they are fewer than two, not above zero, or grow. Source: ``log_decrement``.
     """
@@ -49,7 +51,7 @@ def peaks(
     frame = _frame(0.0, last, [*heights, level, -level], columns, rows)
     marks = [Mark((one * n, h), "o" if plain else "●") for n, h in enumerate(heights)]
     body = draw(frame, [*dots, *line((0.0, 0.0), (last, 0.0), columns)], marks, plain)
-    timed = f", {units.text(one, 's')} each" if period else ""
+    timed = f", {units.brief(one, 's', period_u)} each" if period else ""
     return (
         *_scaled(body, frame, unit, "s" if period else "swings"),
         f"{count} heights{timed}: {_decay_words(found)}",

@@ -55,13 +55,14 @@ def _read(flow: Flow, state: State, run: Run, step: Step, look: Look) -> tuple[s
     taken = state.readings(run.id, step.id)
     judged = judging.judge_readings(flow, state, step, taken).items if taken else ()
     places = sorted({(t.item, t.way) for t in taken})
-    known = {item: j.mean for (item, way), j in zip(places, judged, strict=True) if way == 0}
+    known = {item: j for (item, way), j in zip(places, judged, strict=True) if way == 0}
     if step.aid == "clock":
-        return clock.clock([known.get(n) for n in range(len(names))], look.unit, plain=look.plain)
+        dials = [known[n].mean if n in known else None for n in range(len(names))]
+        u = max((j.uncertainty for j in known.values()), default=0.0)
+        return clock.clock(dials, look.unit, plain=look.plain, uncertainty=u)
     words = dict.fromkeys(feet.FEET, ".")
-    words.update(
-        {feet.FEET[n]: units.text(mean, look.unit) for n, mean in known.items() if n < len(feet.FEET)}
-    )
+    shown = {n: units.brief(j.mean, look.unit, j.uncertainty) for n, j in known.items()}
+    words.update({feet.FEET[n]: text for n, text in shown.items() if n < len(feet.FEET)})
     return feet.feet(words, look.plain)
 
 
@@ -93,13 +94,15 @@ def _play(inputs: Inputs, _outcome: Outcome, look: Look) -> tuple[str, ...]:
 
 
 def _rim(inputs: Inputs, _outcome: Outcome, look: Look) -> tuple[str, ...]:
-    return clock.clock(means(inputs["readings"]), look.unit, plain=look.plain)
+    values = inputs["readings"]
+    return clock.clock(means(values), look.unit, plain=look.plain, uncertainty=typical(values))
 
 
 def _swings(inputs: Inputs, _outcome: Outcome, look: Look) -> tuple[str, ...]:
     timed = inputs.get("period", ())
-    period = timed[0].mean if timed else None
-    return ringdown.peaks(means(inputs["peaks"]), period, columns=look.columns, plain=look.plain)
+    period, period_u = (timed[0].mean, timed[0].uncertainty) if timed else (None, 0.0)
+    heights = means(inputs["peaks"])
+    return ringdown.peaks(heights, period, columns=look.columns, plain=look.plain, period_u=period_u)
 
 
 def _turns(_inputs: Inputs, outcome: Outcome, look: Look) -> tuple[str, ...]:
