@@ -25,6 +25,7 @@ async def test_home_says_its_name_and_how_to_begin(tmp_path, size):
         assert "Enter begin  n new job" in s.text and "take" not in s.text
         await s.press("f1")
         assert "Begin the job of the marked line." in s.text and "Up and Down mark a line" in s.text
+        assert "Stop work now" not in s.text
         await s.press("escape", "enter")
         assert "Who does this job?" in s.text
         await s.type("R. Vale")

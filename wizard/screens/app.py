@@ -256,8 +256,9 @@ class SteadfootApp(App[int], inherit_bindings=False):
         title, says = getattr(screen, "ABOUT", ("", ""))
         if title:
             here = screen.here() if hasattr(screen, "here") else getattr(screen, "HERE", ())
-            every = (*screen.everywhere(), "stop") if hasattr(screen, "everywhere") else ("back",)
-            self.push_screen(HelpPanel(title, says, (*here, *every)))
+            every = screen.everywhere() if hasattr(screen, "everywhere") else ("back",)
+            stop = ("stop",) if self._on_job() and self.desk.state.job != "closed" else ()
+            self.push_screen(HelpPanel(title, says, (*here, *every, *stop)))
 
     def action_leave(self) -> None:
         """Leave the program; with a job on the desk, ask first."""

@@ -113,8 +113,8 @@ class HomeScreen(Screen[None]):
         self._draw()
 
     def _draw(self) -> None:
-        again = f", or take one up again {sign('·')} newest first" if self._names else ""
-        self.query_one("#begin", Static).update(Content.styled(f"Begin a job{again}", "$faint"))
+        again = f"Begin a job, or take one up again {sign('·')} newest first" if self._names else ""
+        self.query_one("#begin", Static).update(Content.styled(again, "$faint"))
         begin = [
             Content(cut(f"Begin a new job: {title}", self.size.width - 4)) for _name, title in self._flows
         ]
