@@ -79,7 +79,7 @@ def _too_fine(value: float, unit: str, step: float) -> str:
 
 def _span(step: float, unit: str) -> str:
     """Return a step of the tool in ``unit``: a difference, so no zero shift."""
-    return f"{units.span_from_si(step, unit):g} {unit}"
+    return f"{units.span_from_si(step, unit):.3g} {unit}"
 
 
 def _far_off(values: tuple[float, ...], index: int, unit: str, step: float) -> str:

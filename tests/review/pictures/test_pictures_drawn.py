@@ -57,7 +57,7 @@ def test_the_words_are_in_the_unit_asked_for(unit: str) -> None:
 
 
 def test_the_words_have_as_many_figures_as_the_dial() -> None:
-    """A dial good to 0.05 mm, 0.002 in: hundredths of a millimetre, ten-thousandths of an inch; unknown, three figures."""
+    """A dial good to 0.05 mm, 0.0020 in: ten-thousandths of an inch; where it isn't known, three figures."""
     assert clock.clock(CRACKED, "in", uncertainty=5e-5)[-1] == "0.0079 in to 0.1181 in, range 0.1102 in"
     rough = clock.clock([0.0014, -0.0014, 0.0003, 0.0], "in")[-1]
     assert rough == "-0.0551 in to 0.0551 in, range 0.11 in"

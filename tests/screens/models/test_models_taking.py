@@ -51,10 +51,28 @@ def test_a_reading_finer_than_the_tool_is_asked_about() -> None:
     assert "10.3 mm" in question and "0.5 mm" in question and question.endswith("?")
 
 
-@pytest.mark.parametrize("text", ["3/8 in", "0.4 in"])
+@pytest.mark.parametrize(
+    "text", ["3/8 in", "0.4 in", "1/64 in", "1 3/32 in", "0.375 in", ".015625 in", "1.05 cm"]
+)
 def test_another_unit_has_other_marks(text: str) -> None:
-    """A reading in inches is not held against the marks of a millimetre rule."""
+    """A reading in inches is not held against the marks of a millimetre rule: parts of two are its own marks."""
     assert ask(text) == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "unit"), [("0.4123 in", "mm"), (".4123", "in"), ("0,4123", "in"), ("1.043 cm", "mm")]
+)
+def test_decimals_of_another_unit_claim_as_much(text: str, unit: str) -> None:
+    """A ten-thousandth of an inch is 0.00254 mm, finer than a rule of 0.5 mm; so is a hundredth of a millimetre."""
+    (question,) = ask(text, unit=unit)
+    assert "finer than the tool's" in question
+    assert ("0.4123 in" in question and "0.0197 in" in question) or "0.05 cm" in question
+
+
+def test_a_question_is_in_the_unit_that_was_typed() -> None:
+    """Of repeats in millimetres too: after 10, 10 and 10.5 mm, 2 in is far from 0.394 in."""
+    (question,) = ask("2 in", taken(10, 10, 10.5), repeat=3)
+    assert question.startswith("2 in is far from its repeats, near 0.394 in")
 
 
 def test_a_reading_far_from_its_repeats_is_asked_about() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -16,22 +17,41 @@ def questions(
 ) -> tuple[str, ...]:
     """What to ask about a typed number: finer than its tool, or far from its repeats. None where it can't be read.
 
-    ``unit`` counts where the text has none. That it is finer is asked only in the tool's own unit: an inch rule has
-    other marks. The range is the engine's to ask.
+    ``unit`` counts where the text has none; what is asked is said in the unit that was meant. The range is the engine's
+    to ask.
     """
     try:
         entry = units.read(text, unit)
     except ValueError:
         return ()
     same = [t.value for t in taken if (t.item, t.way) == (slot.item, slot.way) and t.repeat != slot.repeat]
-    step = tool.resolution if entry.unit == units.find(tool.unit).symbol else 0.0
-    fine = doubts.ask([entry.value], unit, step)
+    meant = entry.unit
+    fine = doubts.ask([entry.value], meant, tool.resolution if claims(text, entry, tool) else 0.0)
     if not same:
         return fine
-    known = {*doubts.ask(same, unit, tool.resolution), *doubts.ask([entry.value], unit, tool.resolution)}
-    far = [q for q in doubts.ask([*same, entry.value], unit, tool.resolution) if q not in known]
-    own = units.text(entry.value, unit)
+    known = {*doubts.ask(same, meant, tool.resolution), *doubts.ask([entry.value], meant, tool.resolution)}
+    far = [q for q in doubts.ask([*same, entry.value], meant, tool.resolution) if q not in known]
+    own = units.text(entry.value, meant)
     return (*fine, *(q for q in far if q.startswith(own)))
+
+
+def claims(text: str, entry: units.Entry, tool: Tool) -> bool:
+    """True where a text claims to be read between the marks, if it lies there at all.
+
+    In the tool's own unit every figure counts. Another one has other marks, as on an inch rule: a part of two, four ...
+    sixty-four claims nothing, and decimals do where the last is below a quarter of the tool's step.
+    """
+    if entry.unit == units.find(tool.unit).symbol:
+        return True
+    if (units.from_si(entry.value, entry.unit) * _PARTS).is_integer():
+        return False
+    decimals = _DECIMALS.search(text)
+    place = 10.0 ** -len(decimals[1].rstrip("0")) if decimals else 1.0
+    return units.span_to_si(place, entry.unit) < tool.resolution / 4
+
+
+_PARTS = 64
+_DECIMALS = re.compile(r"[.,](\d+)")
 
 
 def note(text: str, unit: str) -> str:
