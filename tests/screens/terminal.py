@@ -34,7 +34,7 @@ class Terminal:
         self.screen = pyte.Screen(COLUMNS, LINES)
         self._stream = pyte.ByteStream(self.screen)
         self.raw = b""
-        self._drawn = time.monotonic()
+        self._changed = time.monotonic()
         self.child = pexpect.spawn(sys.executable, command, env=env, dimensions=(LINES, COLUMNS), timeout=30)
 
     @property
@@ -47,21 +47,23 @@ class Terminal:
         """The same, line by line, without the margin."""
         return [line.strip() for line in self.screen.display]
 
-    def read(self, quiet: float = 0.04) -> None:
-        """Take in what the program draws until it is quiet."""
+    def read(self, quiet: float = 0.01) -> None:
+        """Take in what the program draws until it is quiet; a cursor that blinks is nothing new."""
+        before = self.text
         while True:
             try:
                 data = self.child.read_nonblocking(65536, timeout=quiet)
             except (pexpect.TIMEOUT, pexpect.EOF):
-                return
+                break
             self.raw += data
             self._stream.feed(data)
-            self._drawn = time.monotonic()
+        if self.text != before:
+            self._changed = time.monotonic()
 
     def hears(self) -> None:
-        """Wait until the program is no longer deaf after its last question."""
+        """Wait until the program is no longer deaf, counted from the last new text."""
         self.read()
-        while (left := self._drawn + DEAF - time.monotonic()) > 0:
+        while (left := self._changed + DEAF - time.monotonic()) > 0:
             time.sleep(left)
             self.read()
 
@@ -116,7 +118,10 @@ KEYS = {"enter": "\r", "escape": "\x1b", "f10": "\x1b[21~", "f12": "\x1b[24~", "
 
 
 class Technician:
-    """Plays a job by what stands on the screen. ``answers`` and ``after`` are a case's, by ``inspection.step``."""
+    """Plays a job by what stands on the screen. ``answers`` and ``after`` are a case's, by ``inspection.step``.
+
+    Once mended, the machine measures as a sound one does, but for what stands under ``after``: as in a case.
+    """
 
     def __init__(
         self, terminal: Terminal, flow: Flow, case: Path, facts: dict[str, str] | None = None
@@ -130,6 +135,7 @@ class Technician:
         )
         self.mending = "1"
         self.path: list[str] = []
+        self._turns: dict[str, int] = {}
 
     def play(self, until: str = "", most: int = 1500) -> None:
         """Do what the screen asks until a text stands on it, or the visit is closed."""
@@ -152,10 +158,12 @@ class Technician:
             t.type("R. Vale")
         elif asked.startswith("Who is the second person?"):
             t.type("M. Oak")
-        elif asked.startswith("Which parts are in?"):
+        elif asked.startswith("Which parts did you fit?"):
             t.press("enter")
         elif asked.startswith("Close this visit"):
             t.type("CLOSE")
+        elif asked.startswith("Declined:"):
+            t.type("Told of the risk. The plug stays out.")
         elif title.startswith("Arrival: the machine"):
             self.fact()
         elif title.startswith("Arrival: the complaint"):
@@ -188,12 +196,13 @@ class Technician:
             self.terminal.press(self.digit(value.says))
 
     def digit(self, says: str) -> str:
-        """The digit before a row that says this."""
-        for line in self.terminal.lines:
-            found = re.match(r"▸? *(\d) +(?:\[.\] )?(.*)", line)
-            if found and found[2] and says.startswith(found[2][: min(len(found[2]), 20)].rstrip()):
-                return found[1]
-        raise AssertionError(f"no row says: {says}\n{self.terminal.text}")
+        """The digit before the one row whose words, up to the drawing beside them, begin this text or are all of it."""
+        rows = (re.match(r"▸? *(\d)  +(?:\[.\] )?(\S.*)", line) for line in self.terminal.lines)
+        found = [(row[1], re.split(r"  +", row[2])[0]) for row in rows if row]
+        whole = [n for n, words in found if words == says]
+        fitting = whole or [n for n, words in found if says.startswith(words)]
+        assert len(fitting) == 1, f"{fitting} say: {says}\n{self.terminal.text}"
+        return fitting[0]
 
     def step(self, title: str, place: str) -> None:
         """Answer the step on screen as the case does, else the usual way."""
@@ -208,7 +217,7 @@ class Technician:
         if not self.path or self.path[-1] != where:
             self.path.append(where)
         after = "after the repair" in place
-        given = self.after.get(where, self.answers.get(where)) if after else self.answers.get(where)
+        given = (self.after if after else self.answers).get(where)
         if step.reading:
             self.measure(step.reading, given)
         elif step.kind in ("compute", "tell"):
@@ -222,17 +231,27 @@ class Technician:
             self.terminal.press(self.digit(wanted.says))
 
     def measure(self, reading, given) -> None:
-        """Type the number that is asked, or go on with the verdict."""
-        if "go on" in self.terminal.lines[-2] and "take it" not in self.terminal.lines[-2]:
+        """Type the number that is asked, of a list the one whose turn it is; or go on with the verdict."""
+        if "take it" not in self.terminal.lines[-2]:
             self.terminal.press("enter")
             return
+        if isinstance(given, list):
+            turn = self._turns.get(self.path[-1], 0)
+            self._turns[self.path[-1]] = turn + 1
+            given = given[min(turn, len(given) - 1)]
         value = given if given is not None else units.from_si(reading.usual, reading.unit)
         self.terminal.type(f"{value:g}")
 
     def decide(self) -> None:
         """Tick the case's fault and confirm it."""
-        row = next(x for x in self.terminal.lines if self.flow.faults[self.fault].says[:24] in x)
-        if "[x]" in row:
-            self.terminal.press("enter")
-        else:
-            self.terminal.press(re.search(r"(\d) +\[ \]", row)[1])
+        row = self.row_of_fault()
+        self.terminal.press("enter" if row[2] == "x" else row[1])
+
+    def row_of_fault(self) -> re.Match[str]:
+        """The row of the case's fault, once the faults are ranked: its digit and its tick."""
+        self.terminal.wait("[ ]", "[x]")
+        says = self.flow.faults[self.fault].says[:24]
+        rows = (re.match(r"▸? *(\d) +\[([ x])\] (.*)", line) for line in self.terminal.lines)
+        found = next((row for row in rows if row and row[3].startswith(says)), None)
+        assert found, f"no row of {says}:\n{self.terminal.text}"
+        return found
