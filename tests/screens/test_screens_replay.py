@@ -184,6 +184,15 @@ def test_the_time_line_says_what_was_put_right_without_two_full_stops(home):
     assert put_right.startswith("It was: It bangs when it starts to spin. It is now: It walks about. ")
 
 
+async def test_a_digit_that_stands_for_nothing_is_said(home):
+    """8 and 9 choose nothing: Left and Right go on by what was chosen."""
+    async with viewing(home) as v:
+        await v.press("2", "9")
+        assert "There is no 9 here: press 1-7." in v.text and "by: answer" in v.text
+        await v.press("right")
+        assert "There is no" not in v.text
+
+
 async def test_more_below_the_words_is_said(home):
     """A step that is longer than the screen, until it is read to its end."""
     async with viewing(home) as v:

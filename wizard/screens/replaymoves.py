@@ -29,7 +29,7 @@ class Moving(Screen[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *keys.bindings("ahead", "behind", "first", "last", "play", "faster", "slower"),
-        *(Binding(str(n + 1), f"stride({n})", name, show=False) for n, name in enumerate(SAID)),
+        *(Binding(str(n + 1), f"stride({n})", "by what", show=False) for n in range(9)),
     ]
 
     def __init__(self, place: int = 0) -> None:
@@ -95,7 +95,10 @@ class Moving(Screen[None]):
             self.go(there)
 
     def action_stride(self, number: int) -> None:
-        """Choose what Left and Right go by."""
+        """Choose what Left and Right go by; a digit that stands for nothing changes nothing."""
+        if number >= len(STRIDES):
+            self.say(keys.wrong_digit(number + 1, [f"digits:{len(STRIDES)}"]))
+            return
         self._stride = number
         self.go(self._place)
 
