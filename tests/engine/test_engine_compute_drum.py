@@ -1,4 +1,4 @@
-"""Calculators of play, run-out, a bag and a rundown, against made rims and the trade's figures."""
+"""Calculators of play, run-out and a rundown, against made rims and the trade's figures."""
 
 from __future__ import annotations
 
@@ -78,18 +78,17 @@ def test_an_angle_is_said_by_the_clock(angle: float, words: str) -> None:
     assert clock_words(angle) == f"near {words}"
 
 
-def test_a_bag_pulls_as_the_trade_says() -> None:
-    """At 1200 rpm a 0.3 kg bag pulls 1.1 kN; 0.4 kg on 0.24 m 1516 N (m r w^2, worked by hand)."""
-    settings = {"radius": 0.24, "speed": 1200 / 60}
-    (small,) = CALCULATORS["bag-pull"]({"mass": [Value("bag", 0.3, 0.003)]}, settings)
-    (large,) = CALCULATORS["bag-pull"]({"mass": [Value("bag", 0.4, 0.0)]}, settings)
-    assert small.mean == pytest.approx(1137, abs=1) and small.uncertainty == pytest.approx(11.37, abs=0.01)
-    assert large.mean == pytest.approx(1516, abs=1)
-
-
 def test_a_rundown_gives_the_speed_at_the_push() -> None:
     """5 turns in 10 s, slowing evenly: 1 turn a second at the push, 60 rpm."""
     turns, seconds = [Value("drum", 5, 0.25)], [Value("drum", 10, 0.3)]
     (value,) = CALCULATORS["rundown-speed"]({"turns": turns, "seconds": seconds}, {})
     assert value.mean * 60 == pytest.approx(60.0)
     assert value.uncertainty / value.mean == pytest.approx(math.hypot(0.05, 0.03))
+
+
+def test_a_weak_push_on_good_bearings_is_told_from_a_firm_one_on_stiff_ones() -> None:
+    """Even drag takes half the push in half the time: 1.25 turns in 5 s is the same drag as 5 turns in 10 s."""
+    for turns, seconds, runs in ((5, 10, 10.0), (1.25, 5, 10.0), (1.25, 2.5, 2.5)):
+        given = {"turns": [Value("drum", turns, 0.0)], "seconds": [Value("drum", seconds, 0.0)]}
+        (value,) = CALCULATORS["rundown-speed"](given, {})
+        assert value.says == f"as firm a push as 60 rpm would run for {runs:.1f} s"

@@ -137,3 +137,36 @@ def test_a_lean_alone_is_no_twist() -> None:
     """A tub that leans evenly has no twist."""
     (twist,) = CALCULATORS["corner-twist"]({"gaps": gaps(60, 76, 60, 76)}, {})
     assert twist.mean == pytest.approx(0.0, abs=1e-12)
+
+
+def floor(out: tuple[float, ...], tilt: tuple[float, float] = (0.0, 0.0)) -> dict[str, Value]:
+    inputs = {"out": gaps(*out, u=0.5), "slopes": slopes((tilt[0], -tilt[0]), (tilt[1], -tilt[1]))}
+    found = CALCULATORS["floor-fall"](inputs, {"width": 0.52, "depth": 0.48})
+    return {v.name: v for v in found}
+
+
+def test_feet_out_on_one_side_tell_how_the_floor_falls() -> None:
+    """A level machine with its right feet 8 mm further out stands on a floor that falls by 8 mm to the right."""
+    found = floor((12, 20, 12, 20))
+    assert (
+        found["side to side"].mean == pytest.approx(0.008)
+        and found["side to side"].says == "the left is high"
+    )
+    assert found["front to back"].mean == pytest.approx(0) and found[
+        "side to side"
+    ].uncertainty == pytest.approx(5e-4)
+
+
+def test_a_machine_that_slopes_with_its_floor() -> None:
+    """All feet alike and the machine 1 deg high at the front: 8.4 mm on 480 mm, worked by hand; feet make up for it."""
+    found = floor((12, 12, 12, 12), (0.0, 1.0))
+    assert found["front to back"].mean == pytest.approx(0.48 * math.tan(math.radians(1)))
+    assert found["front to back"].says == "the front is high"
+    rise = 480 * math.tan(math.radians(1))
+    level = floor((12, 12, 12 + rise, 12 + rise), (0.0, -1.0))["front to back"]
+    assert level.mean == pytest.approx(0, abs=1e-9)
+
+
+def test_a_hollow_under_one_foot_shows_beside_the_fall() -> None:
+    """One foot 4 mm further out than a plane would have it: its place lies 4 mm off the other three."""
+    assert floor((16, 12, 12, 12))["one foot's place off the rest"].mean == pytest.approx(0.004)

@@ -132,3 +132,13 @@ def test_equal_heights_are_said_to_show_no_loss() -> None:
         "decrement", {"peaks": [Value(f"swing {n}", h, 0.001, n) for n, h in enumerate((0.03, 0.0299))]}
     )
     assert falls.mean > 0 and not falls.says
+
+
+def test_a_loss_is_told_as_friction_too() -> None:
+    """Trade's own reckoning: 50 kg on 14 kN/m with 30 N loses 4 F / k = 8.57 mm a swing (Thomson, 2.8): 30 N again."""
+    stiffness = 14e3
+    loss = 4 * 30 / stiffness
+    peaks = [Value(f"swing {n}", 0.030 - n * loss, 0.0005, n) for n in range(3)]
+    period = [Value("swing", 2 * math.pi * math.sqrt(50 / stiffness), 0.01)]
+    (value,) = CALCULATORS["decrement"]({"peaks": peaks, "period": period}, {"hung": 50.0})
+    assert value.says == "if dry friction takes it all: 30 N over all dampers, with 50 kg hung"

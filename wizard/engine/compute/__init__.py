@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wizard.engine import judging
-from wizard.engine.compute import drum, gather, levels, readings, services, tub
+from wizard.engine.compute import drum, gather, levels, parts, readings, services, tub, walking
 from wizard.engine.compute.values import Calculate, Inputs, Settings, Value
 from wizard.engine.judging import Judged, Outcome
 from wizard.engine.state import Run, State
@@ -33,6 +33,8 @@ CALCULATORS: Mapping[str, Calculate] = {
     **tub.TABLE,
     **drum.TABLE,
     **services.TABLE,
+    **walking.TABLE,
+    **parts.TABLE,
 }
 """Every calculator by its id; ``wizard.flow.calculators`` declares what each takes."""
 

@@ -1,11 +1,14 @@
-"""Calculators of what turns: play and run-out by the clock, the pull of a bag, the rundown."""
+"""Calculators of what turns: play and run-out by the clock, the rundown."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
 
-from wizard.engine.compute.values import Calculate, Inputs, Settings, Value, means, number, typical
+from wizard.engine.compute.values import Calculate, Inputs, Settings, Value, means, typical
+
+_PUSH = 60.0
+"""The push, rpm, that rundowns are compared at: what a firm one gives (estimate)."""
 
 
 def clock_words(angle: float) -> str:
@@ -55,30 +58,24 @@ def run_out(inputs: Inputs, _settings: Settings) -> list[Value]:
     ]
 
 
-def bag_pull(inputs: Inputs, settings: Settings) -> list[Value]:
-    """The force of a bag at the drum's rim."""
-    from wizard.measure import rotating
-
-    mass = inputs["mass"][0]
-    rpm = number(settings, "speed") * 60
-    force = rotating.unbalance_force(mass.mean, number(settings, "radius"), rpm)
-    share = mass.uncertainty / mass.mean if mass.mean else 0.0
-    return [Value("pull", force, force * share, says=f"at {rpm:.0f} rpm")]
-
-
 def rundown_speed(inputs: Inputs, _settings: Settings) -> list[Value]:
-    """The speed (Hz) at the push."""
+    """The speed (Hz) at the push; and how long it would run from a push of 60 rpm, so that a weak one is no excuse."""
     from wizard.measure import rotating
 
     turns, seconds = inputs["turns"][0], inputs["seconds"][0]
-    hertz = rotating.rundown(turns.mean, seconds.mean).start / 60
+    found = rotating.rundown(turns.mean, seconds.mean)
+    hertz = found.start / 60
     shares = (turns.uncertainty / turns.mean, seconds.uncertainty / seconds.mean)
-    return [Value("speed at the push", hertz, hertz * math.hypot(*shares))]
+    # Its drag for each unit of inertia is the even loss of speed, rad/s2.
+    even = rotating.rundown_time(
+        _PUSH, inertia=1.0, friction_torque=rotating.angular_speed(found.deceleration)
+    )
+    says = f"as firm a push as {_PUSH:.0f} rpm would run for {even:.1f} s"
+    return [Value("speed at the push", hertz, hertz * math.hypot(*shares), says=says)]
 
 
 TABLE: Mapping[str, Calculate] = {
     "play-by-clock": play_by_clock,
     "run-out": run_out,
-    "bag-pull": bag_pull,
     "rundown-speed": rundown_speed,
 }

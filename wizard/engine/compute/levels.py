@@ -129,6 +129,27 @@ def jogged_lean(inputs: Inputs, _settings: Settings) -> list[Value]:
     return [Value("lean", high.mean - low.mean, math.hypot(low.uncertainty, high.uncertainty)), held]
 
 
+def floor_fall(inputs: Inputs, settings: Settings) -> list[Value]:
+    """By how much the floor falls across the feet, each way: how far they are out, and how the machine slopes on them.
+
+    Beside it, how far the fourth foot's place is off the other three.
+    """
+    from wizard.measure import levelling
+
+    out, u = inputs["out"], typical(inputs["out"])
+    across, along = number(settings, "width"), number(settings, "depth")
+    places = [(x * across / 2, y * along / 2) for x, y in ((-1, 1), (1, 1), (-1, -1), (1, -1))]
+    found = levelling.plane([(x, y, -foot.mean) for (x, y), foot in zip(places, out, strict=True)])
+    tilts = slopes_of(inputs["slopes"])
+    rows = (("side to side", found.side_slope, across), ("front to back", found.front_slope, along))
+    falls = []
+    for n, (name, slope, span) in enumerate(rows):
+        fall = (math.tan(slope) + math.tan(tilts[n].mean)) * span
+        says = f"the {HIGH[n][fall > 0]} is high" if fall else ""
+        falls.append(Value(name, abs(fall), math.hypot(u, tilts[n].uncertainty * span), n, says=says))
+    return [*falls, Value("one foot's place off the rest", found.rock, 2 * u, 2, judged=False)]
+
+
 def _corners(gaps: Sequence[Value], width: float, depth: float) -> Corners:
     from wizard.measure import levelling
 
@@ -144,4 +165,5 @@ TABLE: Mapping[str, Calculate] = {
     "corner-lean": corner_lean,
     "corner-twist": corner_twist,
     "jogged-lean": jogged_lean,
+    "floor-fall": floor_fall,
 }

@@ -37,7 +37,7 @@ def hose_age(inputs: Inputs, settings: Settings) -> list[Value]:
 
 
 def flood_flow(inputs: Inputs, settings: Settings) -> list[Value]:
-    """m3/s out of a burst hose; the pressure in Pa, bore and length in m."""
+    """m3/s out of a burst hose, and what that comes to; the pressure in Pa, bore and length in m."""
     from wizard.measure import water
 
     measured = inputs.get("pressure", ())

@@ -102,7 +102,7 @@ def loses(loss: float) -> bool:
     return loss > 1e-9
 
 
-def decrement(inputs: Inputs, _settings: Settings) -> list[Value]:
+def decrement(inputs: Inputs, settings: Settings) -> list[Value]:
     """The damping ratio from successive peaks; its uncertainty from that of the peaks."""
     from wizard.measure import ringdown
 
@@ -113,8 +113,21 @@ def decrement(inputs: Inputs, _settings: Settings) -> list[Value]:
     loss_u = math.hypot(*weights) / math.fsum((n - middle) ** 2 for n in range(len(peaks)))
     # d zeta / d delta = 4 pi^2 / (4 pi^2 + delta^2)^(3/2)
     slope = math.tau**2 / math.hypot(math.tau, found.decrement) ** 3
-    says = "" if loses(found.decrement) else NO_LOSS
+    says = _as_friction(inputs, settings) if loses(found.decrement) else NO_LOSS
     return [Value("damping ratio", found.damping_ratio, loss_u * slope, says=says)]
+
+
+def _as_friction(inputs: Inputs, settings: Settings) -> str:
+    """What the same loss would be as dry friction, of the swing's time and the hung mass: k = m w^2."""
+    from wizard.measure import ringdown
+
+    timed = inputs.get("period", ())
+    if not timed or timed[0].mean <= 0:
+        return ""
+    hung = number(settings, "hung")
+    stiffness = hung * (math.tau / timed[0].mean) ** 2
+    force = ringdown.coulomb_force(means(inputs["peaks"]), stiffness)
+    return f"if dry friction takes it all: {force:.0f} N over all dampers, with {hung:.0f} kg hung"
 
 
 TABLE: Mapping[str, Calculate] = {

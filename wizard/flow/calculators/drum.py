@@ -1,8 +1,8 @@
-"""Calculators of what turns: play and run-out by the clock, the pull of a bag, the rundown."""
+"""Calculators of what turns: play and run-out by the clock, the rundown."""
 
 from __future__ import annotations
 
-from wizard.flow.calculators.form import Calculator, Input, Setting
+from wizard.flow.calculators.form import Calculator, Input
 
 _CLOCK = "readings at equal angles round the rim, in order"
 
@@ -22,19 +22,8 @@ ROWS = (
         "mm",
     ),
     Calculator(
-        "bag-pull",
-        "the force with which a bag at the drum's rim pulls at a spin speed",
-        {"mass": Input("mass", "the bag, wet")},
-        "force",
-        "N",
-        {
-            "radius": Setting("mm", "of the drum", 100, 400, 240),
-            "speed": Setting("rpm", "of the spin", 50, 2000, 800),
-        },
-    ),
-    Calculator(
         "rundown-speed",
-        "the speed a drum had at the push, if it slowed evenly: 2 turns / time",
+        "the speed a drum had at the push, if it slowed evenly: 2 turns / time; how long a push of 60 rpm would run",
         {
             "turns": Input("count", "turns until it stood"),
             "seconds": Input("time", "time until it stood"),

@@ -86,4 +86,24 @@ ROWS = (
         "length",
         "mm",
     ),
+    Calculator(
+        "floor-fall",
+        "by how much the floor falls under the feet, each way, and which side is high",
+        {
+            "out": Input(
+                "length",
+                "how far each foot is out, in the order front left, front right, rear left, rear right",
+                many=True,
+                least=4,
+                most=4,
+            ),
+            "slopes": SLOPES,
+        },
+        "length",
+        "mm",
+        {
+            "width": Setting("mm", "between the left and the right feet", 100, 1200, 520),
+            "depth": Setting("mm", "between the front and the rear feet", 100, 1200, 480),
+        },
+    ),
 )

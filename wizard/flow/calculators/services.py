@@ -15,7 +15,7 @@ ROWS = (
     ),
     Calculator(
         "flood-flow",
-        "what a burst hose would let through",
+        "what a burst hose would let through, in an hour and while nobody is there",
         {"pressure": Input("pressure", "what the house pipes still give while it flows", optional=True)},
         "flow",
         "L/min",
@@ -23,6 +23,7 @@ ROWS = (
             "supply": Setting("bar", "that pressure where it isn't measured; estimate", 0.1, 16, 1),
             "bore": Setting("mm", "of the hose", 2, 40, 10),
             "length": Setting("mm", "of the hose", 0, 10_000, 1500),
+            "away": Setting("h", "with nobody there", 0.5, 720, 8),
         },
     ),
     Calculator(

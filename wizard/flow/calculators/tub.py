@@ -62,14 +62,15 @@ ROWS = (
     ),
     Calculator(
         "decrement",
-        "the damping ratio, from the heights of successive swings to one side",
+        "the damping ratio, from successive heights of swings to one side; with their time, the same as dry friction",
         {
             "peaks": Input(
                 "length", "heights of successive swings to one side, from rest", many=True, least=2
             ),
-            "period": Input("time", "the time of one swing, for the picture", optional=True),
+            "period": Input("time", "the time of one swing", optional=True),
         },
         "ratio",
         "1",
+        {"hung": Setting("kg", "the hung mass", 5, 200, 50)},
     ),
 )

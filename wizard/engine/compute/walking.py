@@ -1,0 +1,83 @@
+"""Calculators of the spin: how hard a bag pulls, what of it reaches the floor, and what makes a machine slip."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from wizard.engine.compute.machines import Usual, usual
+from wizard.engine.compute.values import Calculate, Inputs, Settings, Value, number
+
+_GRIP_U, _MASS_U = 0.25, 0.15
+"""How well a floor's friction and the mass of a machine that wasn't looked up are known, as shares. Estimates."""
+
+
+def bag_pull(inputs: Inputs, settings: Settings) -> list[Value]:
+    """The force of a bag at the drum's rim, with what of it reaches the floor of a machine of that kind."""
+    from wizard.measure import rotating
+
+    mass = inputs["mass"][0]
+    rpm, radius = number(settings, "speed") * 60, number(settings, "radius")
+    force = rotating.unbalance_force(mass.mean, radius, rpm)
+    share = mass.uncertainty / mass.mean if mass.mean else 0.0
+    said = [f"at {rpm:.0f} rpm"]
+    machine = usual(number(settings, "kind"))
+    if machine is not None and mass.mean:
+        said += [
+            _passed_on(machine, mass.mean, radius, rpm, number(settings, "grip")),
+            _graded(mass.mean, settings),
+        ]
+    return [Value("pull", force, force * share, says=". ".join(said))]
+
+
+def _passed_on(machine: Usual, bag: float, radius: float, rpm: float, grip: float) -> str:
+    """What reaches the floor, against what makes it slip. Turning on the spot comes earlier, so half is kept back."""
+    from wizard.measure import walking
+
+    at = walking.at_speed(
+        rpm, bag, radius, machine.hung, machine.stiffness, machine.viscous, machine.whole, grip,
+        machine.friction, machine.axis,
+    )  # fmt: skip
+    said = f"About {at.transmitted:.0f} N of it reach the floor: the machine slides at {at.margin:.1f} times that"
+    return f"{said}, and turns on the spot earlier (estimate)"
+
+
+def _graded(bag: float, settings: Settings) -> str:
+    """The bag against what ISO 21940-11 lets an empty rotor of a grade keep: for comparison, it names no drum."""
+    from wizard.measure import rotating
+
+    grade, rpm = number(settings, "grade") * 1000, number(settings, "speed") * 60
+    allowed = rotating.permissible_unbalance(grade, rpm, number(settings, "drum")).unbalance
+    times = bag * number(settings, "radius") / allowed
+    return f"It is {times:.2g} times what an empty drum balanced to G {grade:g} keeps"
+
+
+def slip_unbalance(inputs: Inputs, settings: Settings) -> list[Value]:
+    """The unbalance, kg at the drum's rim, at which a machine of that kind slips at its spin speed on that floor."""
+    from wizard.measure import rotating, walking
+
+    machine = usual(number(settings, "kind"))
+    if machine is None:
+        raise ValueError("kind: this machine is built otherwise; see the maker's sheet")
+    weighed, grip = inputs.get("mass", ()), number(settings, "grip")
+    whole = weighed[0].mean if weighed else machine.whole
+    slides = walking.slip_force(whole, grip, machine.axis)
+    hold = slides - 4 / math.pi * machine.friction
+    one = walking.at_speed(
+        machine.rpm, 1.0, machine.radius, machine.hung, machine.stiffness, machine.viscous, whole, grip,
+        axis=machine.axis,
+    )  # fmt: skip
+    slips = max(0.0, hold / one.transmitted)
+    spread = (
+        slides / one.transmitted * math.hypot(_GRIP_U, weighed[0].uncertainty / whole if weighed else _MASS_U)
+    )
+    ratio = machine.rpm / 60 / machine.bounce
+    zeta = machine.viscous / 2 / math.sqrt(machine.stiffness * machine.hung)
+    orbit = rotating.unbalance_response(ratio, zeta) * slips * machine.radius / machine.hung
+    said = f"at {machine.rpm:.0f} rpm, friction {grip:.2g}; the tub then circles by {orbit * 1000:.0f} mm"
+    return [
+        Value("slides at", slips, spread, says=f"{said}. It turns on the spot earlier: keep half in reserve")
+    ]
+
+
+TABLE: Mapping[str, Calculate] = {"bag-pull": bag_pull, "slip-unbalance": slip_unbalance}
