@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from wizard.flow import files
+from wizard.flow import files, lost
 from wizard.flow.build import build_flow
 from wizard.flow.model import Flow
 from wizard.flow.problems import Problem, errors, tidy
@@ -45,12 +45,13 @@ class Examined:
 def examine(content: Mapping[str, bytes]) -> Examined:
     """Return what is wrong with these files of a flow, and the flow as far as it could be built."""
     source = read(content)
-    if "flow.toml" not in source.sound:
+    if files.MAIN not in source.sound or files.MAIN in source.gone:
         return Examined(None, tidy(source.problems), None)
+    source.problems.extend(lost.inspections(source))
     source = replace(source, sound=_buildable(source))
     flow = build_flow(source.sound, source.drawings, files.digest(content))
     book = Book(flow, source, declared(source))
-    found = [*source.problems, *(problem for rule in RULES for problem in rule(book))]
+    found = [*source.problems, *(problem for rule in RULES for problem in rule(book)), *lost.emptied(source)]
     if not errors(found):
         found += [problem for rule in IF_SOUND for problem in rule(book)]
     return Examined(flow, tidy(found), book)
@@ -79,12 +80,12 @@ def _examine_one(
 
 
 def _buildable(source: Source) -> dict[str, dict[str, Any]]:
-    """Return the sound documents, the head of flow.toml filled up, without inspections that lost their head."""
+    """Return the sound documents, the head of flow.toml filled up, without inspections that can't be used."""
     sound = dict(source.sound)
     main = sound["flow.toml"]
     sound["flow.toml"] = {**main, "flow": {**_EMPTY_HEAD, **main.get("flow", {})}}
     return {
         name: document
         for name, document in sound.items()
-        if not name.startswith("inspections/") or (document.get("inspection") and document.get("step"))
+        if not name.startswith(lost.FOLDER) or name not in source.gone
     }

@@ -32,7 +32,8 @@ class Source:
 
     ``whole`` has each file's values as written, ``sound`` only what has no problem of form. ``doubtful`` holds
     the names of files where something was left out of ``sound``; ``lost`` every id written in a file that
-    isn't TOML at all: such ids are never said to be missing.
+    isn't TOML at all, and ``gone`` the files that hold nothing that can be read: what they should declare is never
+    said to be missing. ``absent`` are ids of inspections that are there and can't be used (``wizard.flow.lost``).
     """
 
     whole: dict[str, dict[str, Any]] = field(default_factory=dict)
@@ -41,7 +42,15 @@ class Source:
     drawings: dict[str, Drawing] = field(default_factory=dict)
     doubtful: set[str] = field(default_factory=set)
     lost: set[str] = field(default_factory=set)
+    gone: set[str] = field(default_factory=set)
+    absent: set[str] = field(default_factory=set)
+    wanted: dict[str, set[str]] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
+
+    @property
+    def partial(self) -> bool:
+        """True where something was lost or left out: what is missing from the whole may have been there."""
+        return bool(self.doubtful or self.lost or self.gone or self.absent)
 
     def problem(
         self, file: str, path: Path, text: str, rule: str, severity: Severity = "error", *, key: bool = False
@@ -71,6 +80,7 @@ def read(content: Mapping[str, bytes]) -> Source:
         if name not in content:
             text = f"{name} is missing. A flow has {', '.join(files.SINGLE)} and the folder inspections"
             source.problems.append(Problem(name, 1, 1, text, "file"))
+            source.gone.add(name)
     return source
 
 
@@ -100,8 +110,16 @@ def _text(source: Source, name: str, data: bytes) -> str | None:
         line, column = len(before), len(before[-1]) + 1
         text = "this is not UTF-8. Save the file as UTF-8"
         source.problems.append(Problem(name, line, column, text, "encoding"))
-        source.lost.update(_ID.findall(data.decode("utf-8", "replace")))
+        _lose(source, name, data.decode("utf-8", "replace"))
         return None
+
+
+def _lose(source: Source, name: str, text: str) -> None:
+    """Note what a file that can't be read would have declared: the ids in it, and what its name says."""
+    source.gone.add(name)
+    source.lost.update(_ID.findall(text))
+    if files.kind_of(name) == "drawing":
+        source.lost.add(PurePosixPath(name).stem)
 
 
 def _drawing(source: Source, name: str, text: str) -> None:
@@ -111,7 +129,7 @@ def _drawing(source: Source, name: str, text: str) -> None:
         source.drawings[stem] = drawing.parse(stem, text)
     except drawing.DrawingError as error:
         source.problems.append(Problem(name, error.line, 1, str(error), "drawing"))
-        source.lost.add(stem)
+        _lose(source, name, "")
 
 
 def _toml(source: Source, name: str, text: str, kind: str) -> None:
@@ -121,8 +139,10 @@ def _toml(source: Source, name: str, text: str, kind: str) -> None:
         values = files.parse(text)
     except ValueError as error:
         source.problems.extend(_syntax(name, text, str(error), known))
-        source.lost.update(_ID.findall(text))
+        _lose(source, name, text)
         return
+    if not values:
+        source.gone.add(name)
     checked = validate(kind, values)
     source.whole[name] = values
     source.sound[name] = checked.sound

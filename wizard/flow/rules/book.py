@@ -128,9 +128,14 @@ class Book:
         return self.source.problem(spot.file, (*spot.path, *keys), said, rule, severity, key=key)
 
     def missing(self, kind: str, name: str) -> str:
-        """Return what to say where ``name`` isn't the id of a ``kind``; nothing where it is."""
+        """Return what to say where ``name`` isn't the id of a ``kind``; nothing where it is, or its file is lost."""
         known = self.ids.get(kind, set())
         if name in known or set(name.split(".")) <= self.source.lost:
+            return ""
+        if WHERE[kind] in self.source.gone:
+            self.source.wanted.setdefault(WHERE[kind], set()).add(f'{kind} "{name}"')
+            return ""
+        if kind in ("inspection", "step") and name.partition(".")[0] in self.source.absent:
             return ""
         return f'{kind} "{name}" is not in {WHERE[kind]}.{nearest(name, known)}'
 
@@ -149,9 +154,9 @@ class Book:
 
 
 def declared(source: Source) -> dict[str, set[str]]:
-    """Return kind -> ids of everything the files declare, sound or not."""
+    """Return kind -> ids of everything the files declare, sound or not, or under a key that was misspelt."""
     ids: dict[str, set[str]] = {kind: set() for kind in WHERE}
-    for file, document in source.whole.items():
+    for file, document in (*source.whole.items(), *source.sound.items()):
         for kind in ("fact", "bar", "debt", "stop", "tool", "limit", "finding", "fault"):
             if file == WHERE[kind]:
                 ids[kind].update(_ids(document.get(kind)))

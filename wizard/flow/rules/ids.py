@@ -27,13 +27,12 @@ def unique(book: Book) -> Iterator[Problem]:
 
 
 def steps(book: Book) -> Iterator[Problem]:
-    """Inspections, steps, answers and verdicts are declared once; no step is called end."""
+    """Steps, answers and verdicts are declared once; no step is called end. Inspections: ``wizard.flow.lost``."""
     heads = [
         Spot(file, ("inspection",), "", document["inspection"])
         for file, document in book.source.sound.items()
         if file.startswith("inspections/") and "inspection" in document
     ]
-    yield from _once(book, heads)
     for head in heads:
         yield from _once(book, book.tables(head.file, "step"))
         for step in book.tables(head.file, "step"):

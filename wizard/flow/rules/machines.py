@@ -150,7 +150,7 @@ def _count(book: Book, spot: Spot, keys: tuple[str, ...], name: str, where: Appl
 
 def gates(book: Book) -> Iterator[Problem]:
     """Each safety state that work needs has a gate on every machine that the work is for."""
-    if book.source.doubtful or book.source.lost:
+    if book.source.partial:
         return
     for spot, inspection in book.inspections():
         if not inspection.energised and "covered" not in inspection.states:

@@ -48,7 +48,7 @@ def activities(book: Book) -> Iterator[Problem]:
     for key, listed in (("bar", "forbids"), ("debt", "before")):
         for spot in book.tables("flow.toml", key):
             for index, name in enumerate(spot.table.get(listed, ())):
-                if name not in known and not book.source.lost and not book.source.doubtful:
+                if name not in known and not book.source.partial:
                     said = f'no step does "{name}", and it is not a safety state.{nearest(name, known)}'
                     yield book.error(spot, (listed, index), said, "reference")
 

@@ -38,7 +38,7 @@ def shares(book: Book) -> Iterator[Problem]:
 
 def debts(book: Book) -> Iterator[Problem]:
     """Every debt is paid by some step or remedy."""
-    if book.source.doubtful or book.source.lost:
+    if book.source.partial:
         return
     flow = book.flow
     paid = {d for i in flow.inspections.values() for s in i.steps for a in s.answers for d in a.pay}
