@@ -76,7 +76,9 @@ async def test_where_the_fit_begins_and_ends_is_moved_by_keys(tmp_path):
         await s.press("asterisk", "enter", "enter")
         before = s.text
         await s.press("right")
-        assert stretch(s.text)[0] - stretch(before)[0] == pytest.approx(0.1, abs=0.02) and s.name == "FitPanel"
+        assert (
+            stretch(s.text)[0] - stretch(before)[0] == pytest.approx(0.1, abs=0.02) and s.name == "FitPanel"
+        )
         await s.press("left", "down")
         assert stretch(s.text)[0] == stretch(before)[0] and stretch(s.text)[1] < stretch(before)[1]
         await s.press("escape")

@@ -103,9 +103,7 @@ def sampling(recording: Recording) -> str:
 def asks(recording: Recording | None) -> str:
     """What the panel asks: which file, or whether what was found in it is right."""
     if recording is None:
-        return (
-            "Which recording? The newest stands first. F2: type the path of another."
-        )
+        return "Which recording? The newest stands first. F2: type the path of another."
     return f"{recording.name}: {sampling(recording)} Is this right? Mark the column that moves up and down."
 
 
