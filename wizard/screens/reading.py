@@ -122,7 +122,7 @@ class ReadingScreen(AidedScreen):
         shown = taking.as_shown(self.reading, self.unit, taken, self.slot)
         table.show(shown, self.desk.state.facts, taken, judged, self.slot, max(2, room))
         table.display = (
-            room >= 2 and not self._picture and len(judging.slots(self.reading, self.desk.state.facts)) > 1
+            room >= 2 and not self._picture and len(judging.slots(shown, self.desk.state.facts)) > 1
         )
         spare = room - self.table_lines() > 0 or not table.display
         ruler.styles.margin = (1 if spare else 0, 0, 0, 0)
@@ -138,7 +138,8 @@ class ReadingScreen(AidedScreen):
         """Columns of the whole table, the longest verdict among them."""
         facts = self.desk.state.facts
         names = [judging.slot_name(self.reading, facts, s) for s in judging.slots(self.reading, facts)]
-        return 2 + max(map(len, names)) + 8 * self.reading.repeats + _MEAN if len(names) > 1 else 0
+        words = _MEAN + (_SPREAD if self.reading.repeats > 1 else 0)
+        return 2 + max(map(len, names)) + 8 * self.reading.repeats + words if len(names) > 1 else 0
 
     def words(self, width: int, _airy: bool) -> Sequence[Content]:
         """Warnings, what to do, what to expect."""
@@ -325,3 +326,6 @@ class ReadingScreen(AidedScreen):
 
 _MEAN = 18
 """Columns of a mean with its uncertainty and verdict, as they mostly are."""
+
+_SPREAD = 9
+"""Columns more where the spread of repeats stands beside their mean."""

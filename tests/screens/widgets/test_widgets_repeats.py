@@ -53,6 +53,18 @@ def test_mean_and_verdict_follow_the_readings():
     assert "pass" not in lines[3]
 
 
+def test_the_spread_comes_with_the_second_repeat():
+    """The spread of the repeats alone (standard deviation, GUM 4.2.2); ± has the tool in it too."""
+    one, two, three = taken((0, 0, 0, 58.0)), (0, 0, 1, 62.0), (0, 0, 2, 60.0)
+    heading, first = table(one, Slot(0, 0, 1))[:2]
+    assert heading.rstrip().endswith("spread")
+    at = heading.index("spread") + len("spread")
+    assert first[at - 6 : at].strip() == ""
+    later = table(taken((0, 0, 0, 58.0), two), Slot(0, 0, 2))[1]
+    assert later[at - 6 : at].strip() == "2.8" and later[at:].startswith("  ")
+    assert table(taken((0, 0, 0, 58.0), two, three), Slot(0, 1, 0))[1][at - 6 : at].strip() == "2"
+
+
 def test_rows_out_of_order_keep_their_own_verdict():
     """A row that was typed later than the ones after it is judged by its own values."""
     lines = table(taken((2, 0, 0, 5.0), (0, 0, 0, 60.0)), Slot(1, 0, 0))

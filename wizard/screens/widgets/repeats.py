@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import statistics
 from collections.abc import Mapping, Sequence
 
 from textual.content import Content
@@ -17,6 +18,9 @@ from wizard.screens.widgets.verdicts import STYLES, verdict_word
 
 COLUMN = 8
 """Columns of a reading, with a space before it."""
+
+_MEAN = 12
+"""Columns of a mean with its uncertainty, where a spread follows it."""
 
 Groups = Mapping[tuple[int, int], Mapping[int, float]]
 
@@ -67,7 +71,8 @@ def window(count: int, now: int, room: int) -> tuple[int, int]:
 def _heading(reading: Reading, wide: int) -> str:
     columns = "".join(f"{n + 1:>8}" for n in range(reading.repeats))
     unit = "" if reading.unit in ("1", "count") else f", {reading.unit}"
-    return f"  {' ' * wide}{columns}   mean{unit}"
+    heading = f"  {' ' * wide}{columns}   mean{unit}"
+    return f"{heading.ljust(2 + wide + len(columns) + 3 + _MEAN)} spread" if reading.repeats > 1 else heading
 
 
 def _row(
@@ -80,7 +85,12 @@ def _row(
         line = line.append(Content.styled(f"{text:>8}", "bold" if repeat == asked else ""))
     if judged is None:
         return line
-    line = line.append("   " + mean_words(judged, reading.unit, plain))
+    mean = mean_words(judged, reading.unit, plain)
+    line = line.append("   " + (mean.ljust(_MEAN) if reading.repeats > 1 else mean))
+    if reading.repeats > 1:
+        line = line.append(
+            Content.styled(spread_words(list(values.values()), reading.unit).rjust(COLUMN - 1), "$faint")
+        )
     word = verdict_word(judged.verdict, plain)
     return line.append("  ").append(Content.styled(word, STYLES[judged.verdict])) if word else line
 
@@ -91,6 +101,14 @@ def number(value: float | None, unit: str, asked: bool) -> str:
         return "?" if asked else "."
     text = f"{units.from_si(value, unit):.5g}"
     return text if len(text) < COLUMN else f"{units.from_si(value, unit):.3g}"
+
+
+def spread_words(values: Sequence[float], unit: str) -> str:
+    """The repeats' standard deviation in the unit, to two figures; nothing for fewer than two."""
+    if len(values) < 2:
+        return ""
+    spread = units.span_from_si(statistics.stdev(values), unit)
+    return f"{spread:.2g}" if spread < 100 else f"{spread:.0f}"
 
 
 def mean_words(judged: Judged, unit: str, plain: bool = False) -> str:
