@@ -113,6 +113,18 @@ async def test_a_falling_bus_says_the_wait_that_is_left(tmp_path, size):
         assert s.name == "ReadingScreen" and s.app.screen.typed == "140 V"
 
 
+async def test_the_parts_tell_a_wait_with_one_reading(tmp_path):
+    """325 V over 220 kohm and 470 uF: 193.6 s to 50 V (R C ln), said rounded up; what is neither is said so."""
+    async with stage(tmp_path, prepare=at_pull, flow=unjudged("V", 1000.0, ("bus",), "bleed")) as s:
+        await s.press("asterisk")
+        await s.type("220 kohm 470 uF")
+        assert "Now the voltage" in s.text
+        await s.type("325")
+        assert "about 3 min 15 s until it is at 50 V. Reckoned, not" in s.text
+        await s.type("220 kohm")
+        assert "measures resistance" in s.text
+
+
 WARNED = {
     "caution": (Caution("danger", "A charged bus kills. Only the reading tells."), Caution("notice", "Slow."))
 }

@@ -8,7 +8,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wizard.screens.models.timing import Bleed, Stopwatch, Taps, heights, minutes, safe_volts, watch_face
+from wizard.screens.models.timing import (
+    Bleed,
+    Stopwatch,
+    Taps,
+    bleeding,
+    heights,
+    minutes,
+    safe_volts,
+    watch_face,
+)
 
 
 def test_a_stopwatch_runs_between_two_presses() -> None:
@@ -152,3 +161,27 @@ def test_waits_are_rounded_up(seconds: float, words: str) -> None:
 def test_what_is_safe_is_the_limit_s_first_edge() -> None:
     """Else 50 V (29 CFR 1910.303(g)(2)(i))."""
     assert safe_volts([60.0, None]) == 60.0 and safe_volts([None]) == 50.0 and safe_volts([]) == 50.0
+
+
+def test_parts_tell_the_wait_before_a_second_reading_does() -> None:
+    """220 kohm and 470 uF fall from 325 to 50 V in R C ln(V0 / V) = 193.6 s; two readings say more."""
+    one = Bleed(50.0, parts=bleeding("220 kohm 470 uF")).add(0.0, 325.0)
+    assert 220e3 * 470e-6 * math.log(325 / 50) == pytest.approx(193.6, abs=0.1)
+    assert "By 220 kohm and 470 uF about 3 min 15 s until it is at 50 V. Reckoned, not proof" in one.words()
+    assert one.left is None and "By 220" not in one.add(60.0, 100.0).words()
+    assert "voltage now" in Bleed(50.0, parts=(1.0, 1.0)).words()
+
+
+@pytest.mark.parametrize("text", ["220 kohm 470 uF", "0.22 Mohm 470uF", "220k 470000 nF"])
+def test_parts_are_read_as_people_write_them(text: str) -> None:
+    """The units as printed on them."""
+    assert bleeding(text) == pytest.approx((220e3, 470e-6))
+
+
+@pytest.mark.parametrize(
+    "text", ["", "220", "220 470", "220 kohm", "470 uF 220 kohm", "-1 kohm 2 uF", "0 ohm 1 uF"]
+)
+def test_what_are_no_parts_is_said_so(text: str) -> None:
+    """Without units, in the wrong order or with nothing there: a clear line."""
+    with pytest.raises(ValueError, match="parts: write"):
+        bleeding(text)

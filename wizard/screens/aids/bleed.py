@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from textual.app import ComposeResult
 from textual.widgets import Input, Static
 
 from wizard.flow.model import Caution
 from wizard.measure import units
-from wizard.screens.models.timing import Bleed
+from wizard.screens.models.timing import Bleed, bleeding
 from wizard.screens.panel import Panel
 from wizard.screens.widgets.caution import Cautions
 from wizard.screens.widgets.field import Field
@@ -25,7 +26,8 @@ class BleedPanel(Panel[str]):
     ABOUT = (
         "How long until it is safe",
         "Type the voltage and press Enter; a minute later do it again. From the fall between the two the wait left is "
-        "reckoned. It is no proof: only a reading is. Enter on an empty field puts the last voltage into the field of "
+        "reckoned. With one reading, the parts tell as much: type 220 kohm 470 uF for the resistor and its capacitor. "
+        "It is no proof: only a reading is. Enter on an empty field puts the last voltage into the field of "
         "the step. Esc goes back.",
     )
 
@@ -66,7 +68,8 @@ class BleedPanel(Panel[str]):
         try:
             volts = units.parse(text, "V")
         except ValueError as problem:
-            self.say(str(problem).removeprefix("text: "))
+            if not self.parts(text):
+                self.say(str(problem).removeprefix("text: "))
             return
         if volts < 0:
             self.say("Type the voltage without a sign.")
@@ -75,3 +78,14 @@ class BleedPanel(Panel[str]):
         self.say("")
         field.spend(event.value)
         self.show()
+
+    def parts(self, text: str) -> bool:
+        """Take '220 kohm 470 uF' for what bleeds it; False where it isn't that."""
+        try:
+            self.bleed = replace(self.bleed, parts=bleeding(text))
+        except ValueError:
+            return False
+        self.query_one(Field).spend(text)
+        self.show()
+        self.say("" if self.bleed.read else "Now the voltage: the wait is reckoned from it.")
+        return True

@@ -95,10 +95,14 @@ def heights(text: str, unit: str) -> tuple[float, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Bleed:
-    """Voltages read one after the other: (time by a clock that only goes forward, s; V). ``safe``: V."""
+    """Voltages read one after the other: (time by a clock that only goes forward, s; V). ``safe``: V.
+
+    ``parts``: what bleeds it and what holds the charge, ohm and farad, where they are known.
+    """
 
     safe: float
     read: tuple[tuple[float, float], ...] = ()
+    parts: tuple[float, float] | None = None
 
     def add(self, now: float, volts: float) -> Bleed:
         """One more reading."""
@@ -117,6 +121,8 @@ class Bleed:
     def words(self) -> str:
         """What follows from the readings, as a sentence."""
         left = self.left
+        if left is None and self.read and self.parts is not None:
+            return self._by_parts(self.parts)
         if not self.read:
             return "Type the voltage now. Take the tips off, hands out, wait a minute, and measure again."
         if left is None:
@@ -127,6 +133,33 @@ class Bleed:
             return "It doesn't fall: it never bleeds down by itself. Stop work."
         wait = f"About {minutes(left)} until it is at {units.text(self.safe, 'V')}"
         return f"{wait}. Reckoned, not proof: hands out until then, and read it again."
+
+    def _by_parts(self, parts: tuple[float, float]) -> str:
+        """The wait by what is printed on the parts; what the voltage does in a minute says more."""
+        wait = electrical.discharge_time(*parts, self.read[-1][1], self.safe)
+        named = f"{units.text(parts[0], 'kohm')} and {units.text(parts[1], 'uF')}"
+        about = f"By {named} about {minutes(wait)} until it is at {units.text(self.safe, 'V')}"
+        return f"{about}. Reckoned, not proof: hands out until then, and read it again."
+
+
+def bleeding(text: str) -> tuple[float, float]:
+    """Resistance and capacitance, SI, from '220 kohm 470 uF'. ValueError that says what is wrong."""
+    words = text.split()
+    for at in range(1, len(words)):
+        first, second = " ".join(words[:at]), " ".join(words[at:])
+        try:
+            parts = units.read(first, "ohm"), units.read(second, "F")
+        except ValueError:
+            continue
+        if (
+            all(part.value > 0 for part in parts)
+            and words[at - 1][-1:].isalpha()
+            and words[-1][-1:].isalpha()
+        ):
+            return parts[0].value, parts[1].value
+    raise ValueError(
+        "parts: write what bleeds it and the capacitor with their units, such as 220 kohm 470 uF"
+    )
 
 
 def minutes(seconds: float) -> str:
