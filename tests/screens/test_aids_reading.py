@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 from aid_jobs import FEET, PLAY, at_pull, rim, unjudged, with_pull
@@ -24,35 +25,114 @@ async def test_a_rim_grows_by_the_clock(tmp_path, size):
         for count, value in enumerate(PLAY, 1):
             await s.type(value)
             assert marks(s.text) == count
-        assert "0.2 mm to 3 mm, range 2.8 mm" in s.text
+        assert "0.20 mm to 3.00 mm, range 2.80 mm" in s.text
         await s.press("enter")
         assert s.name == "ComputedScreen" and "varies, most near 6 o'clock" in s.text
-        if size == (80, 24) and "Tab drawing" in s.text:
-            await s.press("tab")
-        assert "Varies by 2.8 mm" in s.text
+        if "* rim" in s.text:
+            await s.press("asterisk")
+        assert "Varies by 2.80 mm" in s.text
 
 
 async def test_the_aid_s_key_changes_between_picture_and_drawing(tmp_path):
     """* shows where on the machine it is, * again the readings."""
     async with stage(tmp_path, prepare=at_pull, flow=rim()) as s:
         await s.type("0.2")
-        assert marks(s.text) == 1
+        assert marks(s.text) == 1 and "* drawing" in s.text
         await s.press("asterisk")
-        assert marks(s.text) == 0 and "▸ dampers" in s.text
+        assert marks(s.text) == 0 and "▸ dampers" in s.text and "* rim" in s.text
         await s.press("asterisk")
         assert marks(s.text) == 1
+
+
+def feet():
+    """The four feet, with more words than leave room beside them at 80 columns."""
+    return with_pull(unjudged("mm", 0.05, FEET, "feet"), do="Push each corner. " * 12)
 
 
 async def test_the_picture_alone_leaves_the_field_in_sight(tmp_path):
-    """At 80 columns the four feet don't fit beside: Tab shows them, and numbers are typed on."""
-    flow = with_pull(unjudged("mm", 0.05, FEET, "feet"), do="Push each corner. " * 12)
-    async with stage(tmp_path, prepare=at_pull, flow=flow) as s:
+    """At 80 columns the four feet don't fit beside: * shows them, as its label says, and numbers are typed on."""
+    async with stage(tmp_path, prepare=at_pull, flow=feet()) as s:
         await s.type("0.1")
-        await s.press("tab")
-        assert "seen from above" in s.text and "0.1 mm" in s.text and "front right" in s.text
+        assert "* feet" in s.text and "Tab drawing" in s.text
+        await s.press("asterisk")
+        assert "seen from above" in s.text and "0.10 mm" in s.text and "front right" in s.text
+        assert "* step" in s.text
         await s.type("2.5")
-        assert "2.5 mm" in s.text and "rear left" in s.text
+        assert "2.50 mm" in s.text and "rear left" in s.text
         assert [t.value for t in s.job.state.taken] == pytest.approx([0.0001, 0.0025])
+        await s.press("asterisk")
+        assert "seen from above" not in s.text and "Push each corner." in s.text
+
+
+async def test_picture_and_drawing_have_a_key_each(tmp_path):
+    """From the feet Tab goes to the drawing, from the drawing * to the feet, and each key back to the step."""
+    async with stage(tmp_path, prepare=at_pull, flow=feet()) as s:
+        await s.press("asterisk", "tab")
+        assert "seen from above" not in s.text and "▸ dampers" in s.text
+        await s.press("asterisk")
+        assert "seen from above" in s.text and "▸ dampers" not in s.text
+        await s.press("tab", "tab")
+        assert "Push each corner." in s.text and "* feet" in s.text
+
+
+async def test_the_next_step_begins_with_its_words(tmp_path):
+    """Whatever lay over the last one: its warnings come first."""
+    flow = feet()
+    async with stage(tmp_path, prepare=at_pull, flow=flow) as s:
+        for text in ("1", "1", "1"):
+            await s.type(text)
+        await s.press("asterisk")
+        await s.type("1")
+        await s.press("enter")
+        assert s.job.at == "dampers.spread" and "seen from above" not in s.text
+        assert s.job.flow.inspections["dampers"].step("spread").do[:30] in s.text
+
+
+async def test_one_number_without_a_limit_is_shown_once_taken(tmp_path):
+    """No table and no ruler has it: value and uncertainty stand before Enter, in the unit on screen."""
+    flow = unjudged("mm", 0.05, ("wire",), "")
+    async with stage(tmp_path, prepare=at_pull, flow=flow) as s:
+        await s.type("4.2")
+        assert "All read, 4.20 ± 0.05 mm: go on" in s.text
+        await s.press("equals_sign")
+        assert "All read, 0.1654 ± 0.0020 in: go on" in s.text
+
+
+@pytest.mark.parametrize("key", ["escape", "f3"])
+async def test_one_more_by_mistake_is_left_again(tmp_path, key):
+    """Esc or undo takes the question back, and no reading; Enter alone says so."""
+
+    def read(job):
+        at_pull(job)
+        job.read(60)
+
+    async with stage(tmp_path, prepare=read) as s:
+        await s.press("plus")
+        assert "one more" in s.text and "Esc no more" in s.text
+        await s.press("enter")
+        assert "Or press Esc: it stays at what was read." in s.text
+        await s.press("6", key)
+        assert "go on" in s.text and len([t for t in s.job.state.taken if not t.aside]) == 18
+        await s.press("u")
+        assert len([t for t in s.job.state.taken if not t.aside]) == 17
+
+
+async def test_a_confirmed_number_out_of_range_says_why_it_is_watch(tmp_path):
+    """Beside the verdict; a pass it can't be."""
+    flow = with_pull(
+        reading=replace(
+            good().inspections["dampers"].step("pull").reading,
+            low=65.0,
+            each="",
+            places=("one",),
+            repeats=1,
+            ways=(),
+        )
+    )
+    async with stage(tmp_path, prepare=at_pull, flow=flow) as s:
+        await s.type("60")
+        await s.press("1")
+        assert "! watch, outside 65 N to 300 N: go on" in s.text
 
 
 @both

@@ -14,10 +14,10 @@ from wizard.screens import keys
 from wizard.screens.models.converted import system_of
 from wizard.screens.plain import plain
 from wizard.screens.stepscreen import GAP, StepScreen
-from wizard.screens.widgets.drawing import DrawingBox
+from wizard.screens.widgets.drawing import DrawingBox, split
 
-DRAWN = ("clock", "feet", "recording")
-"""The aids that are pictures of a reading."""
+SEEN = ("clock", "feet")
+"""The aids that are nothing but a picture of the readings; they open no panel."""
 
 NARROW = 28
 """Columns of a picture beside the words of its step."""
@@ -34,6 +34,7 @@ class AidedScreen(StepScreen):
     def __init__(self) -> None:
         super().__init__()
         self._plain_drawing = False
+        self._shown_for: tuple[int, str] | None = None
         self._lines: tuple[str, ...] = ()
         self._drawn_at: tuple[int, str, str] | None = None
 
@@ -59,9 +60,21 @@ class AidedScreen(StepScreen):
             self.host.system = "us" if self.host.system == "metric" else "metric"
             self.refresh_all()
 
+    def refresh_all(self) -> None:
+        """A new step is shown in its own words first: its warnings must not lie under the picture of the last one."""
+        run = self.desk.state.run
+        at = (run.id, run.at) if run else None
+        if at != self._shown_for:
+            self._shown_for, self._plain_drawing, self._picture = at, False, False
+        super().refresh_all()
+
     def picture_lines(self) -> tuple[str, ...]:
+        """The picture of the step as it stands; empty where it has none, or its drawing is looked at instead."""
+        return () if self._plain_drawing else self.all_lines()
+
+    def all_lines(self) -> tuple[str, ...]:
         """The picture of the step as it stands, empty where it has none; drawn anew only when something changed."""
-        if not self.step.aid or self._plain_drawing:
+        if not self.step.aid:
             return ()
         at = (self.desk.state.seq, self.step.id, self.unit)
         if at != self._drawn_at:
@@ -89,11 +102,49 @@ class AidedScreen(StepScreen):
         box.update(Content("\n".join(lines)))
         return True
 
+    @property
+    def has_drawing(self) -> bool:
+        """True where the step has a drawing of its own."""
+        return split(self.step.drawing)[0] in self.desk.flow.drawings
+
+    @property
+    def sight(self) -> str:
+        """The key that shows the picture."""
+        return f"see-{self.step.aid}" if self.step.aid in SEEN else "see-swings"
+
+    def seen_key(self) -> tuple[str, ...]:
+        """The key of the picture, called by what it brings: the picture, or what the picture has taken the place of."""
+        if not self.all_lines():
+            return ()
+        if self._hidden:
+            return ("see-step" if self._picture and not self._plain_drawing else self.sight,)
+        if not self.has_drawing:
+            return ()
+        return (self.sight if self._plain_drawing else "see-drawing",)
+
+    def picture_key(self) -> tuple[str, ...]:
+        """The key of the drawing where it isn't in sight, and the step has one."""
+        return super().picture_key() if self.has_drawing else ()
+
     def action_aid(self) -> None:
-        """Change between the picture and the drawing; the reading screen opens its stopwatch or counter."""
-        if self.step.aid:
-            self._plain_drawing = not self._plain_drawing
+        """Show the picture, or what was there before it; the reading screen opens its stopwatch or counter."""
+        key = self.seen_key()
+        if not key:
+            return
+        if self._hidden:
+            self._picture, self._plain_drawing = key != ("see-step",), False
+        else:
+            # Beside the words there may be room for the drawing alone; then the picture takes their place.
+            self._picture, self._plain_drawing = self._plain_drawing, not self._plain_drawing
+        self.refresh_all()
+
+    def action_picture(self) -> None:
+        """Show the drawing instead of the words, or the words again; the picture has a key of its own."""
+        if self._hidden and self.all_lines() and self.has_drawing:
+            self._picture = self._plain_drawing = not (self._picture and self._plain_drawing)
             self.refresh_all()
+        elif self.has_drawing:
+            super().action_picture()
 
 
 def _narrow(line: str) -> list[str]:

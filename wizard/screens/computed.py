@@ -42,8 +42,8 @@ class ComputedScreen(AidedScreen):
             yield from self.side()
 
     def here(self) -> tuple[str, ...]:
-        """Enter, undo, can't."""
-        return ("go", "undo", "unable", *self.unit_key(), *self.picture_key())
+        """Enter, undo, can't, picture, drawing."""
+        return ("go", "undo", "unable", *self.seen_key(), *self.unit_key(), *self.picture_key())
 
     def project(self) -> None:
         """Reckon and show."""
