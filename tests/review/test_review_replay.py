@@ -8,9 +8,8 @@ from jobs import Job, good
 from wandering import Watched, moves, wander
 
 from wizard.engine import commands as c
-from wizard.engine.events import Answered, Left, ReadingTaken, Recorded
+from wizard.engine.events import Answered, Left, NoteTaken, ReadingTaken, Recorded
 from wizard.engine.ranking import ranking
-from wizard.errors import JournalError
 from wizard.review.replay import EVERY, JUMPS, Replay
 
 
@@ -195,7 +194,9 @@ def test_snapshots_are_few():
 
 
 def test_event_of_a_run_that_never_began_is_named():
-    """A journal that speaks of a run it doesn't have can't be replayed, and says which event."""
+    """A journal that speaks of a run it doesn't have: that event's frame says so, and the next goes on."""
     at = datetime(2026, 3, 2, tzinfo=UTC).isoformat()
-    with pytest.raises(JournalError, match="Event 1 speaks of run 9"):
-        Replay(good(), (Recorded(1, at, 0.0, Left(run=9, how="done")),))
+    events = (Left(run=9, how="done"), NoteTaken(text="Here."))
+    replay = Replay(good(), [Recorded(n, at, 0.0, event) for n, event in enumerate(events, 1)])
+    assert "Event 1 speaks of run 9" in replay.frame(1).trouble and not replay.frame(2).trouble
+    assert replay.end.jottings[0].text == "Here."

@@ -31,16 +31,22 @@ def write_json(value: object) -> None:
 
 def write_table(rows: Sequence[Sequence[str]], heads: Sequence[str]) -> None:
     """Write rows in columns as wide as they need, under their heads."""
-    widths = [max(map(len, column)) for column in zip(heads, *rows, strict=True)]
-    for row in (heads, *rows):
+    lines = [[inert(cell) for cell in row] for row in (heads, *rows)]
+    widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
+    for row in lines:
         click.echo("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip())
 
 
 def write_lines(lines: Iterable[str], indent: int = 0, whole: bool = False, hang: int = 2) -> None:
     """Write lines, each indented and, unless it must stay ``whole``, broken between words at a terminal's edge."""
     for line in lines:
-        text = f"{' ' * indent}{line}"
+        text = f"{' ' * indent}{inert(line)}"
         click.echo(text if whole else fold(text, sys.stdout, hang))
+
+
+def inert(text: str) -> str:
+    """The text with whatever a terminal would obey, in a forged journal say, written out as its code."""
+    return "".join(c if c.isprintable() or c == "\n" else c.encode("unicode_escape").decode("ascii") for c in text)
 
 
 def fold(line: str, stream: TextIO, hang: int = 2) -> str:

@@ -47,17 +47,18 @@ def _row(store: Store, name: str) -> dict[str, str]:
 
     row = dict.fromkeys(("flow", "technician", "ticket", "outcome"), "")
     try:
-        state = store.load(name).state
+        loaded = store.load(name)
     except SteadfootError as problem:
         return {"session": name, **row, "stands": f"can't be read: {str(problem).splitlines()[0]}"}
-    visit = state.visit
+    state, visit = loaded.state, loaded.state.visit
     row = {
         "flow": state.flow,
         "technician": visit.technician if visit else "",
         "ticket": visit.ticket if visit else "",
         "outcome": state.outcome,
     }
-    return {"session": name, **row, "stands": OUTCOMES.get(state.outcome, state.outcome)}
+    doubt = ", as far as it can be followed" if loaded.trouble else ""
+    return {"session": name, **row, "stands": f"{OUTCOMES.get(state.outcome, state.outcome)}{doubt}"}
 
 
 @session.command(epilog=examples("steadfoot session show 2026-11-25-a"))

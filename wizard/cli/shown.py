@@ -31,6 +31,7 @@ def lines_of(loaded: Loaded) -> Iterator[str]:
     yield "Safety states"
     yield from (f"  {hour(g.at)}  {SAFETY.get(g.state, g.state)} ({g.why})" for g in state.gates)
     yield from _end(flow, state)
+    yield from (f"Left out  {said}" for said in loaded.trouble)
     yield f"Record  {grouped(loaded.chain)}" + (
         f"  {loaded.torn} bytes torn at its end" if loaded.torn else ""
     )
@@ -76,7 +77,8 @@ def table_of(loaded: Loaded) -> dict[str, Any]:
     state = loaded.state
     return {
         "session": loaded.name, "flow": loaded.flow.id, "version": loaded.flow.version, "digest": state.digest,
-        "chain": loaded.chain, "torn": loaded.torn, "job": state.job, "outcome": state.outcome,
+        "chain": loaded.chain, "torn": loaded.torn, "trouble": list(loaded.trouble),
+        "job": state.job, "outcome": state.outcome,
         "visits": [asdict(v) for v in state.visits], "facts": dict(state.facts), "complaint": state.complaint,
         "answers": [asdict(g) for g in state.given], "readings": [asdict(t) for t in state.taken],
         "recordings": [asdict(k) for k in state.recordings],

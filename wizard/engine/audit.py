@@ -12,14 +12,14 @@ from typing import Any
 from wizard.engine import closing, derive
 from wizard.engine import events as ev
 from wizard.engine.draft import Rules
-from wizard.engine.fold import fold
+from wizard.engine.fold import follow
 from wizard.engine.inspecting import merged
 from wizard.engine.machine import JobMachine, SafetyMachine
 from wizard.engine.recordings import from_table
 from wizard.engine.safety import holds
 from wizard.engine.state import State
 from wizard.engine.typed import within
-from wizard.errors import JournalError, Refused, SteadfootError
+from wizard.errors import Refused, SteadfootError
 from wizard.flow.model import END, Step
 
 
@@ -37,11 +37,8 @@ def audit(rules: Rules, records: Iterable[ev.Recorded]) -> tuple[Breach, ...]:
     state, found = State(), []
     for record in records:
         said = _said(rules, state, record)
-        try:
-            state = fold(state, record)
-        except JournalError as problem:
-            said = said or str(problem)
-        if said:
+        state, trouble = follow(state, record)
+        if said := said or trouble:
             found.append(Breach(record.seq, record.event.kind, said))
     return tuple(found)
 

@@ -6,6 +6,7 @@ flow and no clock. What the rules would have said is checked by ``wizard.engine.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, field, fields
 from typing import Any, ClassVar
@@ -330,21 +331,36 @@ def from_dict(table: Mapping[str, Any]) -> Recorded:
 
     Raises JournalError naming the event when its kind or a field is unknown, missing or of the wrong type.
     """
-    rest = dict(table)
     try:
-        seq, at, since = int(rest.pop("sequence")), str(rest.pop("at")), float(rest.pop("since"))
-        cls = KINDS[rest.pop("kind")]
-        values = {
-            spec.name: _typed(spec.type, rest.pop(spec.name)) for spec in fields(cls) if spec.name in rest
-        }
-        if rest:
-            raise KeyError(next(iter(rest)))
-        return Recorded(seq, at, since, cls(**values))
-    except (KeyError, TypeError, ValueError) as problem:
+        return _record(table)
+    except (TypeError, ValueError, OverflowError) as problem:
         raise JournalError(
             f"Event {table.get('sequence', '?')} ({table.get('kind', 'no kind')}) can't be read: {problem}. "
             "It was written by another version of the program, or altered."
         ) from problem
+
+
+def _record(table: Mapping[str, Any]) -> Recorded:
+    """The record, or a ValueError or TypeError that says which key is wrong."""
+    rest = dict(table)
+    seq, at = int(_taken(rest, "sequence")), str(_taken(rest, "at"))
+    since, kind = _typed("float", _taken(rest, "since")), _taken(rest, "kind")
+    if not isinstance(kind, str) or kind not in KINDS:
+        raise ValueError(f"no event is of kind {kind!r}")
+    specs = fields(KINDS[kind])
+    values = {s.name: _typed(s.type, rest.pop(s.name)) for s in specs if s.name in rest}
+    for spec in specs:
+        if spec.name not in values and spec.default is MISSING and spec.default_factory is MISSING:
+            raise ValueError(f"its key {spec.name!r} is missing")
+    if rest:
+        raise ValueError(f"such an event has no key {next(iter(rest))!r}")
+    return Recorded(seq, at, since, KINDS[kind](**values))
+
+
+def _taken(rest: dict[str, Any], key: str) -> Any:
+    if key not in rest:
+        raise ValueError(f"its key {key!r} is missing")
+    return rest.pop(key)
 
 
 def _default(spec: Any, value: Any) -> bool:
@@ -372,4 +388,8 @@ def _typed(kind: Any, value: Any) -> Any:
     expected: Any = {"int": int, "float": (int, float), "str": str, "bool": bool}.get(name, Mapping)
     if not isinstance(value, expected) or (isinstance(value, bool) and name != "bool"):
         raise TypeError(f"{value!r} is not {name}")
-    return float(value) if name == "float" else value
+    if name != "float":
+        return value
+    if not math.isfinite(value):
+        raise ValueError(f"{value!r} is no finite number")
+    return float(value)

@@ -41,6 +41,26 @@ def fold_all(records: Iterable[ev.Recorded], state: State | None = None) -> Stat
     return state
 
 
+def follow(state: State, record: ev.Recorded) -> tuple[State, str]:
+    """The state after this event, for looking at; and in words why it can't be followed, empty where it can.
+
+    Such an event, which no program of ours writes, changes nothing but the number and the time.
+    """
+    try:
+        return fold(state, record), ""
+    except JournalError as problem:
+        return changed(state, seq=record.seq, at=record.at), str(problem)
+
+
+def follow_all(records: Iterable[ev.Recorded]) -> tuple[State, tuple[str, ...]]:
+    """The state after all these events, and a sentence on each that can't be followed."""
+    state, troubles = State(), []
+    for record in records:
+        state, trouble = follow(state, record)
+        troubles += [trouble] if trouble else []
+    return state, tuple(troubles)
+
+
 def _run(state: State, run_id: int) -> Run:
     run = state.find_run(run_id)
     if run is None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Self
 
 from wizard.engine.commands import AddPhoto, TakeRecording
 from wizard.engine.events import Began, Closed, Recorded, from_dict, to_dict
-from wizard.engine.fold import fold_all
+from wizard.engine.fold import follow_all
 from wizard.engine.session import Session
 from wizard.engine.state import State
 from wizard.errors import JournalError, UsageError
@@ -29,7 +29,10 @@ FORMAT = 1
 
 @dataclass(frozen=True, slots=True)
 class Loaded:
-    """A session read from disk for looking at: its flow, its events, the state they make, its last chain value."""
+    """A session read from disk for looking at: its flow, its events, the state they make, its last chain value.
+
+    ``trouble``: a sentence on each event that can't be followed, and so was left out of the state.
+    """
 
     name: str
     flow: Flow
@@ -37,6 +40,7 @@ class Loaded:
     state: State
     chain: str
     torn: int
+    trouble: tuple[str, ...] = ()
 
 
 class Writer:
@@ -139,7 +143,8 @@ def load(store: Store, name: str) -> Loaded:
     reading = read(store.home.session_folder(name) / NAME)
     records = tuple(from_dict(table) for table in reading.events)
     flow = _flow_of(store, name, records)
-    return Loaded(name, flow, records, fold_all(records), reading.last_chain, len(reading.torn))
+    state, trouble = follow_all(records)
+    return Loaded(name, flow, records, state, reading.last_chain, len(reading.torn), trouble)
 
 
 def _flow_of(store: Store, name: str, records: tuple[Recorded, ...]) -> Flow:

@@ -9,7 +9,7 @@ from functools import cached_property
 from wizard.engine import judging
 from wizard.engine.compute import compute
 from wizard.engine.events import Answered, Entered, Event, ReadingTaken, Recorded, SafetyChanged, VisitBegan
-from wizard.engine.fold import fold
+from wizard.engine.fold import follow
 from wizard.engine.judging import Judged
 from wizard.engine.ranking import Ranked, ranking
 from wizard.engine.state import State
@@ -64,7 +64,7 @@ class Frame:
 class Replay:
     """A session at any of its events. Places count from 0 (before the first event) to ``len``.
 
-    JournalError, naming the event, if one speaks of a run that never began.
+    An event that can't be followed, such as one of a run that never began, changes nothing; its frame says so.
     """
 
     def __init__(self, flow: Flow, records: Sequence[Recorded]) -> None:
@@ -74,6 +74,7 @@ class Replay:
         self._chunk: tuple[int, tuple[State, ...]] = (-1, ())
         self._ranked: dict[int, tuple[Ranked, ...]] = {}
         self._changes = Changes(flow)
+        self._troubles: dict[int, str] = {}
         self._elapsed: list[float] = [0.0]
         self._watch = spent.Watch()
         self._go_through()
@@ -87,7 +88,9 @@ class Replay:
         for place, record in enumerate(self.records, 1):
             self._watch.take(state, record)
             self._changes.take(place, state, record)
-            state = fold(state, record)
+            state, trouble = follow(state, record)
+            if trouble:
+                self._troubles[place] = trouble
             self._elapsed.append(round(self._elapsed[-1] + record.since, 3))
             if place % EVERY == 0:
                 self._kept.append(state)
@@ -102,7 +105,7 @@ class Replay:
         if chunk[0] != number:
             states = [self._kept[number]]
             for record in self.records[number * EVERY : (number + 1) * EVERY]:
-                states.append(fold(states[-1], record))
+                states.append(follow(states[-1], record)[0])
             chunk = self._chunk = (number, tuple(states))
         return chunk[1][offset]
 
@@ -126,7 +129,7 @@ class Replay:
             self._changes.by_place.get(place),
             record.since,
             self._elapsed[place],
-            unshown or unjudged,
+            self._troubles.get(place) or unshown or unjudged,
         )
 
     def place_of(self, seq: int) -> int:

@@ -91,6 +91,9 @@ def spans(records: Iterable[ev.Recorded]) -> tuple[Span, ...]:
 def wall_gap(earlier: str, later: str) -> float:
     """Seconds of wall time from one journal's time to another; negative where the clock ran backwards.
 
-    ValueError if one of them is no time.
+    ValueError if one of them is no time, or has no zone.
     """
-    return (datetime.fromisoformat(later) - datetime.fromisoformat(earlier)).total_seconds()
+    try:
+        return (datetime.fromisoformat(later) - datetime.fromisoformat(earlier)).total_seconds()
+    except TypeError as problem:
+        raise ValueError(f"{later!r} and {earlier!r} are not both times with a zone") from problem

@@ -69,20 +69,23 @@ STATUSES = {
 
 
 def moment(at: str, zone: tzinfo = UTC) -> datetime | None:
-    """A journal's time in a zone, or None where none was kept. ValueError if it is no time."""
-    return datetime.fromisoformat(at).astimezone(zone) if at else None
+    """A journal's time in a zone; None where none was kept, or what stands there is no time."""
+    try:
+        return datetime.fromisoformat(at).astimezone(zone)
+    except (ValueError, OverflowError):
+        return None
 
 
 def day(at: str, zone: tzinfo = UTC) -> str:
-    """'2 March 2026'; empty where no time was kept."""
+    """'2 March 2026'; empty where no time was kept, 'no date' where what stands there is none."""
     when = moment(at, zone)
-    return f"{when.day} {_MONTHS[when.month - 1]} {when.year}" if when else ""
+    return f"{when.day} {_MONTHS[when.month - 1]} {when.year}" if when else "no date" if at else ""
 
 
 def hour(at: str, zone: tzinfo = UTC) -> str:
-    """'09:14'; empty where no time was kept."""
+    """'09:14'; empty where no time was kept, '--:--' where what stands there is none."""
     when = moment(at, zone)
-    return f"{when:%H:%M}" if when else ""
+    return f"{when:%H:%M}" if when else "--:--" if at else ""
 
 
 # strftime's %B depends on the machine's language.

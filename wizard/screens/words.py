@@ -46,7 +46,7 @@ def local(at: str) -> datetime | None:
     """The moment of an event in local time, or None where none was written."""
     try:
         return datetime.fromisoformat(at).astimezone()
-    except ValueError:
+    except (ValueError, OverflowError):
         return None
 
 
