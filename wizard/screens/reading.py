@@ -124,7 +124,7 @@ class ReadingScreen(AidedScreen):
         self.query_one("#words", Static).update(Content("\n").join([*layout.lines, Content("")]))
         self.query_one("#entry").display = not self._picture or bool(self.picture_lines())
         self.show_entry(judged)
-        room = lines - len(layout.lines) - 3 - room_of(limit, self.unit, width, bool(judged))
+        room = lines - len(layout.lines) - 2 - (room_of(limit, self.unit, width, bool(judged)) or 1)
         table, ruler = self.query_one(Repeats), self.query_one(Ruler)
         shown = taking.as_shown(self.reading, self.unit, taken, self.slot)
         table.show(shown, self.desk.state.facts, taken, judged, self.slot, max(2, room))
@@ -304,7 +304,9 @@ class ReadingScreen(AidedScreen):
                 return stopwatch.StopwatchPanel(warned)
             case "taps":
                 metric = "mm" if self.host.system == "metric" else "in"
-                return taps.TapsPanel(taps.counting(self.reading.unit), metric, warned)
+                counts, tool = taps.counting(self.reading.unit), self.desk.flow.tools[self.reading.tool]
+                own = timing.TAPPING if counts else tool.uncertainty
+                return taps.TapsPanel(counts, metric, warned, own)
             case "bleed":
                 limit = judging.limit_of(self.desk.flow, self.desk.state, self.step)
                 safe = timing.safe_volts([b.top for b in limit.bands] if limit else [])

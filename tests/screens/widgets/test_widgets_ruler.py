@@ -135,12 +135,12 @@ def test_source_has_the_edges_in_the_unit_on_screen():
 @pytest.mark.parametrize("width", [24, 38, 72, 110])
 @pytest.mark.parametrize("unit", ["N", "lbf"])
 def test_room_of_a_ruler_is_what_it_takes(width, unit):
-    """With a reading on it or none, for a source of any length; nothing without a limit."""
+    """With a reading on it or none, for a source of any length, a line above it; nothing without a limit."""
     long = Limit("x", "X", "N", DRAG.bands, "Estimate: 40 N is good, under 30 N is worn. " * 3, "E")
     for limit in (long, DRAG):
         for read in ([], [against("a", 58.0, 1.0, 1, limit)]):
             takes = len(ruler(limit, read, min(width, 72), unit=unit))
-            assert room_of(limit, unit, width, bool(read)) == max(takes, 6)
+            assert room_of(limit, unit, width, bool(read)) == max(takes + 1, 6)
     assert room_of(None, unit, width, True) == 0
 
 

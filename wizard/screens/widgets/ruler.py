@@ -108,13 +108,13 @@ def ruler(
 
 
 def room_of(limit: Limit | None, unit: str, width: int, marked: bool) -> int:
-    """Lines of a ruler, 0 without a limit: bands, edges, source, and marks and words once it is ``marked``.
+    """Lines of a ruler with one above it, 0 without a limit: bands, edges, source, marks and words once ``marked``.
 
     Six at least, so that a step isn't laid out anew by its first reading where its source is short.
     """
     if limit is None:
         return 0
-    return max(6, 2 + 2 * marked + len(_wrapped(source_words(limit, unit), min(WIDEST, width))))
+    return max(6, 3 + 2 * marked + len(_wrapped(source_words(limit, unit), min(WIDEST, width))))
 
 
 def source_words(limit: Limit, unit: str = "") -> str:
