@@ -15,6 +15,7 @@ from wizard.engine.events import ReadingTaken, Recorded, RecordingTaken, from_di
 from wizard.engine.fold import fold_all
 from wizard.engine.recordings import from_table, to_table
 from wizard.errors import JournalError
+from wizard.flow.check import examine
 
 
 @pytest.fixture
@@ -142,3 +143,13 @@ def test_a_table_that_no_fit_gives_is_a_damaged_journal(job, change):
     )
     with pytest.raises(JournalError, match=rf"^Event {record.seq}: "):
         fold_all([*job.records[:-2], bad])
+
+
+def test_the_aid_belongs_to_a_ratio():
+    """A flow that hangs it on newtons is told so, at its place."""
+    files = with_recording()[1]
+    name = "inspections/dampers.toml"
+    wrong = files[name].replace(b'kind = "measure"\ndrawing', b'kind = "measure"\naid = "recording"\ndrawing')
+    assert wrong != files[name]
+    found = examine({**files, name: wrong}).problems
+    assert [p.text for p in found] == ['step "pull": aid "recording": it measures ratio, but N is read']
