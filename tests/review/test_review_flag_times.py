@@ -1,5 +1,6 @@
 """Flags on time, each raised and not raised."""
 
+import re
 from dataclasses import replace
 
 from paced import Paced, closed, mended, raised, weak
@@ -36,8 +37,32 @@ def test_shop_may_ask_for_longer_steps_only():
 def test_what_the_program_computes_is_never_quick():
     """A compute step takes no time of anybody's."""
     job = weak(Paced(pace=5.0))
-    flagged = {f.where for f in raised(job, "step-quick")}
-    assert "dampers.refit" in flagged and "dampers.spread" not in flagged
+    (flag,) = [f for f in raised(job, "step-quick") if f.where == "dampers"]
+    assert "refit: " in flag.evidence and "spread: " not in flag.evidence
+
+
+def test_quick_steps_of_an_inspection_are_one_flag():
+    """Named one by one in its evidence, so that a quick session is a page and not a list of thirty."""
+    job = Paced(pace=5.0)
+    job.open("dampers")
+    job.rest()
+    flags = [f for f in raised(job, "step-quick") if f.where.startswith("dampers")]
+    assert len(flags) == 1 and re.search(r": \d steps took less time than usual\.$", flags[0].says)
+    assert flags[0].evidence.count("usually") == int(re.search(r"\d", flags[0].says)[0]) > 1
+
+
+def test_answer_taken_back_is_no_quick_step():
+    """40 s, taken back, and given again at once: the step took all of it."""
+    job = Paced(pace=5.0)
+    job.do(c.Open("quick"))
+    job.clock.move(35)
+    job.session.touch()
+    job.answer("yes")
+    job.do(c.Undo())
+    assert raised(job, "step-quick") == []
+    job.answer("no")
+    job.rest()
+    assert raised(job, "step-quick") == []
 
 
 def test_gate_in_under_a_minute_is_flagged():
@@ -139,6 +164,21 @@ def test_answer_put_right_long_after_is_flagged():
     assert flag.says == "Something said earlier was put right 51 min 00 s later."
     assert flag.evidence.endswith("Reason: looked again.")
     assert flag.where == "quick.bolts"
+
+
+def test_answer_put_right_the_next_day_is_flagged():
+    """After a restart the steady clock begins anew; the wall clock has gone on."""
+    job = Paced(pace=20.0)
+    job.through("quick")
+    first = job.state.given[0]
+    job.do(c.Correct(first.seq, "no", "looked again"))
+    corrected = next(n for n, r in enumerate(job.records) if r.seq > first.seq and r.event.kind == "answered")
+    later = [
+        replace(r, since=0.0, at=r.at.replace("-02T", "-03T")) if n >= corrected else r
+        for n, r in enumerate(job.records)
+    ]
+    (flag,) = raised(job, "late-edit", records=later)
+    assert flag.says == "Something said earlier was put right 24 h 00 min later."
 
 
 def test_answer_put_right_at_once_is_not_flagged():

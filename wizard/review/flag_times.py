@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from wizard.engine import events as ev
 from wizard.flow.model import Inspection
@@ -14,22 +15,56 @@ from wizard.review.spent import StepTime, wall_gap
 
 
 def step_quick(look: Look) -> Iterator[Flag]:
-    """A step answered in under a share of its usual minutes. What the program computes by itself takes no time."""
-    share, least = (look.number("step-quick", key) for key in ("share", "least-minutes"))
+    """Steps answered in under a share of their usual minutes, those of one stay in an inspection together.
+
+    What the program computes by itself takes no time, and an answer taken back is none.
+    """
+    by_run: dict[int, list[tuple[StepTime, float]]] = {}
+    for spent in _answered(look):
+        usual = _usual(look, spent)
+        if usual and spent.seconds < look.number("step-quick", "share") * usual:
+            by_run.setdefault(spent.run, []).append((spent, usual))
+    for quick in by_run.values():
+        yield _quick(look, quick)
+
+
+def _quick(look: Look, quick: list[tuple[StepTime, float]]) -> Flag:
+    """The flag on the quick steps of one stay, each with the seconds that it usually takes."""
+    first = quick[0][0]
+    title, times = (
+        look.title(first.inspection),
+        [f"{clock(s.seconds)}; usually {clock(u)}." for s, u in quick],
+    )
+    if len(quick) == 1:
+        where = f"{first.inspection}.{first.step}"
+        return look.flag(
+            "step-quick", f"{title}: a step took less time than usual.", times[0], first.ended, where
+        )
+    says = f"{title}: {len(quick)} steps took less time than usual."
+    evidence = " ".join(f"{s.step}: {time}" for (s, _), time in zip(quick, times, strict=True))
+    return look.flag("step-quick", says, evidence, first.ended, first.inspection)
+
+
+def _answered(look: Look) -> Iterator[StepTime]:
+    """Every answer that was not taken back; the time of one that was counts for the answer in its place."""
+    undone = {r.event.seq for r in look.replay.records if isinstance(r.event, ev.Undone)}
+    before: dict[tuple[int, str], float] = {}
     for spent in look.replay.steps:
-        inspection = look.replay.flow.inspections.get(spent.inspection)
-        step = inspection.step(spent.step) if inspection else None
-        if step is None or spent.how != "answer" or step.kind == "compute" or step.minutes < least:
-            continue
-        if spent.seconds < share * step.minutes * 60.0:
-            evidence = f"{clock(spent.seconds)}; usually {clock(step.minutes * 60.0)}."
-            yield look.flag(
-                "step-quick",
-                f"{look.title(spent.inspection)}: a step took less time than usual.",
-                evidence,
-                spent.ended,
-                f"{spent.inspection}.{spent.step}",
-            )
+        place = (spent.run, spent.step)
+        seconds = before.pop(place, 0.0) + spent.seconds
+        if spent.ended in undone:
+            before[place] = seconds
+        else:
+            yield replace(spent, seconds=seconds)
+
+
+def _usual(look: Look, spent: StepTime) -> float:
+    """The seconds that a step usually takes; 0 where its time says nothing."""
+    inspection = look.replay.flow.inspections.get(spent.inspection)
+    step = inspection.step(spent.step) if inspection else None
+    if step is None or spent.how != "answer" or step.kind == "compute":
+        return 0.0
+    return step.minutes * 60.0 if step.minutes >= look.number("step-quick", "least-minutes") else 0.0
 
 
 def gate_quick(look: Look) -> Iterator[Flag]:
@@ -133,8 +168,15 @@ def late_edit(look: Look) -> Iterator[Flag]:
 
 
 def _gap(look: Look, change: Change) -> float:
-    """Working seconds between the earlier value and its change."""
-    return sum(r.since for r in look.replay.records if change.first < r.seq <= change.seq)
+    """Seconds between the earlier value and its change, by the clock that saw more: only one goes on over a restart."""
+    steady = sum(r.since for r in look.replay.records if change.first < r.seq <= change.seq)
+    first, last = look.record(change.first), look.record(change.seq)
+    if first is None or last is None:
+        return steady
+    try:
+        return max(steady, wall_gap(first.at, last.at))
+    except ValueError:
+        return steady
 
 
 def _after(look: Look, change: Change) -> str:
