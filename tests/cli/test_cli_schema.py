@@ -15,7 +15,7 @@ import pytest
 
 from tests.cli.conftest import Run
 from tests.engine.jobs import GOOD
-from wizard.cli.flow_schema import PATTERNS
+from wizard.cli.flow_schema import PATTERNS, settings
 from wizard.flow.files import kind_of
 from wizard.flow.schema import FILES, json_schema
 from wizard.flow.shipped import shipped
@@ -214,3 +214,14 @@ class Server:
         assert size, "the server ended"
         message: dict[str, Any] = json.loads(self._process.stdout.read(size))
         return message
+
+
+def test_settings_inside_a_flow_are_no_stray_files(run: Run, tmp_path: Path) -> None:
+    """Who opens the flow's own folder in an editor has them there: the check says nothing of them."""
+    shutil.copytree(shipped()["washer-no-drain"], tmp_path / "flow")
+    written = settings(tuple(FILES))
+    for name, text in written.items():
+        (tmp_path / "flow" / name).write_bytes(text)
+    assert len(written) == 2
+    said = run("flow", "check", str(tmp_path / "flow"))
+    assert said.code == 0 and "is not read" not in said.out and "warning" not in said.out

@@ -8,6 +8,7 @@ from tests.flow.folders import edited, good
 from wizard.errors import UsageError
 from wizard.flow.files import read_folder
 from wizard.flow.new import new
+from wizard.flow.problems import Problem
 from wizard.flow.shipped import shipped
 from wizard.proof.check import check
 from wizard.proof.explain import PROVES, explain, rules
@@ -46,10 +47,29 @@ def test_cases_are_played_when_asked() -> None:
 
 
 def test_case_that_fails_makes_a_flow_unsound() -> None:
-    """A case that ends otherwise than it says is an error at its place."""
-    found = check(edited("cases/worn.toml", 'outcome = "proved"', 'outcome = "declined"'), play=True)
+    """A case that ends otherwise than it says is an error at the expectation that isn't met."""
+    files = edited("cases/worn.toml", 'outcome = "proved"', 'outcome = "declined"')
+    found = check(files, play=True)
     (wrong,) = [p for p in found.problems if p.severity == "error"]
-    assert (wrong.rule, wrong.file, wrong.line) == ("played", "cases/worn.toml", 2)
+    assert (wrong.rule, wrong.file) == ("played", "cases/worn.toml")
+    assert line_of(files, wrong).startswith('outcome = "declined"')
+
+
+def line_of(files: dict[str, bytes], problem: Problem) -> str:
+    """The text of a problem's line, from its column back to the key."""
+    return files[problem.file].decode().splitlines()[problem.line - 1]
+
+
+def test_case_is_placed_at_what_it_expects() -> None:
+    """At its top; at its outcome where work was stopped and nothing is said of it; at the attempt that was let by."""
+    worn = good()["cases/worn.toml"].decode()
+    top = edited("cases/worn.toml", 'top = "dampers-worn"', 'top = "wiring"')
+    stopped = edited("cases/worn.toml", "[case.answers]", '[case.answers]\n"isolate.look" = "no"')
+    attempt = {**good(), "cases/worn.toml": f'{worn}\n[[attempt]]\nat = "dampers.pull"\ndo = "undo"\n'
+               'refused = "gate"\n'.encode()}  # fmt: skip
+    for files, starts in ((top, "top = "), (stopped, "outcome = "), (attempt, "[[attempt]]")):
+        (wrong,) = [p for p in check(files, play=True).problems if p.severity == "error"]
+        assert line_of(files, wrong).startswith(starts), str(wrong)
 
 
 @pytest.mark.parametrize("name", sorted(shipped()))

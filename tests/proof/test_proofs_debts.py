@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from tests.engine.jobs import good as load_good
-from tests.proof.edits import answer, entry, every_answer, inspection, remedy, step
+from tests.proof.edits import answer, edited, entry, every_answer, inspection, remedy, step
 from wizard.engine import derive
 from wizard.engine.draft import Rules
 from wizard.flow.model import Flow
@@ -177,9 +179,35 @@ def test_remedy_alone_pays_nothing_for_others(good: Flow) -> None:
 
 
 def test_bar_that_nothing_lifts_is_a_warning(good: Flow) -> None:
-    """A bar without an end is named, and is no error."""
+    """A bar without an end is named with a path that puts it in force, and is no error."""
     (found,) = prove(good)
-    assert (found.rule, found.severity, found.witness) == ("lift", "warning", ("hot-plug",))
+    assert (found.rule, found.severity) == ("lift", "warning")
+    assert "stop hot-plug" in found.witness
+    assert "scorched" in derive.bars(follow(good, found.witness).state)
+
+
+def test_bar_of_an_answer_that_nothing_lifts(good: Flow) -> None:
+    """The path is the one to that answer."""
+    broken = answer(remedy(good, "transit-in", lift=()), "quick.bolts", "no", lift=())
+    found = next(p for p in prove(broken) if '"transit"' in p.text)
+    assert (found.severity, found.witness[-2:]) == ("warning", ("open quick", "quick.bolts: yes"))
+    assert "transit" in derive.bars(follow(broken, found.witness).state)
+
+
+def barred_by_facts(flow: Flow, *values: str) -> Flow:
+    """The flow with a bar that nothing lifts, put in force by these kinds of machine."""
+    kind = flow.facts[0]
+    told = tuple(replace(v, bar=("scorched",) if v.id in values else ()) for v in kind.values)
+    return edited(flow, facts=(replace(kind, values=told), *flow.facts[1:]))
+
+
+def test_bar_of_every_machine_that_nothing_lifts_is_an_error(good: Flow) -> None:
+    """Every value of a fact sets it: what it forbids can be done on no machine. With one value free it is a warning."""
+    every = next(p for p in prove(barred_by_facts(good, "front-loader", "top-loader")) if p.rule == "lift")
+    assert every.severity == "error" and 'every value of fact "kind"' in every.text
+    assert every.witness == ("fact kind = front-loader",)
+    some = next(p for p in prove(barred_by_facts(good, "top-loader")) if p.rule == "lift")
+    assert some.severity == "warning" and some.witness[:1] == ("fact kind = top-loader",)
 
 
 def test_step_that_its_own_inspection_forbids(good: Flow) -> None:

@@ -76,7 +76,8 @@ def test_fault_that_nothing_rules_out(good: Flow) -> None:
     broken = answer(good, "quick.bolts", "no", rules_out={})
     broken = entry(broken, "findings", "walks", weights={"dampers-worn": 0.5, "wiring": 0.1, "normal": 0.05})
     found = of(broken, "rule-out")
-    assert found and all('fault "transit-in"' in p.text for p in found)
+    assert found and all('fault "transit-in": no answer of a ' in p.text for p in found)
+    assert all(" rules it out. " in p.text for p in found)
     assert chance(good, "transit-in", "no") < chance(broken, "transit-in", "no")
 
 

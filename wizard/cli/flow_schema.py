@@ -68,6 +68,8 @@ def settings(kinds: tuple[str, ...]) -> Mapping[str, bytes]:
     """The settings files of two TOML language servers, by name: which files have which schema. Nothing from the net."""
     import tomli_w
 
+    from wizard.flow.files import OF_EDITORS
+
     paths = {kind: f"{FOLDER}/{kind}.schema.json" for kind in kinds}
     one = {
         "toml-version": "v1.0.0",
@@ -78,7 +80,8 @@ def settings(kinds: tuple[str, ...]) -> Mapping[str, bytes]:
         "include": [PATTERNS[k] for k in kinds],
         "rule": [{"include": [PATTERNS[k]], "schema": {"path": paths[k], "enabled": True}} for k in kinds],
     }
-    return {"tombi.toml": tomli_w.dumps(one).encode(), ".taplo.toml": tomli_w.dumps(two).encode()}
+    texts = (tomli_w.dumps(one), tomli_w.dumps(two))
+    return {name: text.encode() for name, text in zip(OF_EDITORS, texts, strict=True)}
 
 
 def _keep(path: Path, text: bytes) -> None:

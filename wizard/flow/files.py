@@ -13,6 +13,8 @@ from wizard.errors import FlowError
 
 MAIN = "flow.toml"
 SINGLE = (MAIN, "limits.toml", "findings.toml", "faults.toml")
+OF_EDITORS = ("tombi.toml", ".taplo.toml")
+"""Settings of language servers (``flow schema --out`` writes them), which may lie in a flow's folder: no part of it."""
 FOLDERS = {"inspections": ".toml", "drawings": ".txt", "cases": ".toml"}
 LARGEST = 4_000_000
 DEEPEST = 40

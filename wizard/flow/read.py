@@ -66,6 +66,8 @@ def read(content: Mapping[str, bytes]) -> Source:
     source = Source()
     for name, data in sorted(content.items()):
         kind = files.kind_of(name)
+        if name in files.OF_EDITORS:
+            continue
         if not kind:
             source.problems.append(Problem(name, 1, 1, _stray(name), "file", "warning"))
             continue

@@ -40,6 +40,8 @@ class Tried:
 @dataclass(frozen=True, slots=True)
 class Played:
     """A case played to its end. ``problems`` says where it ended otherwise than it says; empty: as it says.
+    ``unmet`` is the key of [case.expect] that each of them is about, or "attempt" and its number in the file from 0;
+    nothing for a case that got stuck.
 
     ``ranking`` is the order when the decision was taken (when work was stopped, if there was none), ``minutes`` the
     usual minutes of all that was done, ``path`` every step answered, ``bars`` and ``debts`` those at the end.
@@ -60,6 +62,7 @@ class Played:
     safety: tuple[Gate, ...]
     attempts: tuple[Tried, ...]
     records: tuple[Recorded, ...]
+    unmet: tuple[tuple[str | int, ...], ...] = ()
 
     @property
     def ok(self) -> bool:
@@ -90,20 +93,25 @@ class Played:
         }  # fmt: skip
 
 
-def differences(case: Case, played: Played) -> tuple[str, ...]:
-    """Every way in which a played case ended otherwise than it says, a sentence each."""
+Unmet = tuple[tuple[str | int, ...], str]
+"""What isn't met, as ``Played.unmet`` has it, and a sentence."""
+
+
+def differences(case: Case, played: Played) -> tuple[Unmet, ...]:
+    """Every way in which a played case ended otherwise than it says."""
     want = case.expect
-    told = [
-        *_word("outcome", want.outcome, played.outcome),
-        *_word("stop", want.stop, played.stop),
-        *(_word("top", want.top, played.top) if want.top else ()),
-        *_set("decided", want.decided, played.decided),
-        *_set("confirmed", want.confirmed, played.confirmed),
-        *_set("bars", want.bars, played.bars),
-        *_set("debts", want.debts, played.debts),
-        *_minutes(want, played),
-    ]
-    return (*told, *_attempts(case, played.attempts))
+    told: dict[str, Iterable[str]] = {
+        "outcome": _word("outcome", want.outcome, played.outcome),
+        "stop": _word("stop", want.stop, played.stop),
+        "top": _word("top", want.top, played.top) if want.top else (),
+        "decided": _set("decided", want.decided, played.decided),
+        "confirmed": _set("confirmed", want.confirmed, played.confirmed),
+        "bars": _set("bars", want.bars, played.bars),
+        "debts": _set("debts", want.debts, played.debts),
+        "minutes_below": _minutes(want, played),
+    }
+    ends = [((key,), says) for key, said in told.items() for says in said]
+    return (*ends, *_attempts(case, played.attempts))
 
 
 def _word(what: str, wanted: str, found: str) -> Iterable[str]:
@@ -121,13 +129,15 @@ def _minutes(want: Expect, played: Played) -> Iterable[str]:
         yield f"it takes {played.minutes:g} minutes, not less than {want.minutes_below:g}."
 
 
-def _attempts(case: Case, tried: tuple[Tried, ...]) -> Iterable[str]:
+def _attempts(case: Case, tried: tuple[Tried, ...]) -> Iterable[Unmet]:
     made = {(t.at, t.do) for t in tried}
     wanted = {(a.at, a.do): a.refused for a in case.attempts}
+    number = {(a.at, a.do): n for n, a in enumerate(case.attempts)}
     for t in tried:
         if not t.held:
             came = f"refused as {t.refused}" if t.refused else "let through"
-            yield f"attempt {t.do} at {t.at} was {came}; expected refused as {wanted[t.at, t.do]}."
+            says = f"attempt {t.do} at {t.at} was {came}; expected refused as {wanted[t.at, t.do]}."
+            yield ("attempt", number[t.at, t.do]), says
     for at, do in wanted:
         if (at, do) not in made:
-            yield f"attempt {do} was never made: {at} was not asked."
+            yield ("attempt", number[at, do]), f"attempt {do} was never made: {at} was not asked."

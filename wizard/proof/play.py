@@ -33,8 +33,10 @@ def play(flow: Flow, case: Case, source: Source | None = None) -> Played:
     player = _Player(flow, case, source or Script(case))
     stuck = player.run()
     played = _result(flow, case, player, stuck)
-    told = (stuck,) if stuck else differences(case, played)
-    return replace(played, problems=told)
+    if stuck:
+        return replace(played, problems=(stuck,))
+    told = differences(case, played)
+    return replace(played, problems=tuple(says for _, says in told), unmet=tuple(key for key, _ in told))
 
 
 class _Player:

@@ -105,4 +105,15 @@ def _named(book: Book) -> set[tuple[str, str]]:
     return named
 
 
-RULES = (shares, debts, measured_again)
+def evidence(book: Book) -> Iterator[Problem]:
+    """What is found after the repair is no evidence for the ranking, so there nothing is found or ruled out."""
+    for at in book.steps():
+        if at.inspection.after_only:
+            for spot in (at.spot, *at.spot.below("answer"), *at.spot.below("on")):
+                for key in ("finds", "rules_out", "unticked", "evidence"):
+                    if spot.table.get(key):
+                        said = f'"{key}" does nothing here: what is after_only is no evidence. Take it out'
+                        yield book.warning(spot, (key,), said, "kind", key=True)
+
+
+RULES = (shares, debts, measured_again, evidence)

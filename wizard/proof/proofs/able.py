@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.engine.safety import Stance
-from wizard.flow.model import Inspection
+from wizard.flow.model import Flow, Inspection
 from wizard.proof.proofs.debts import AGAIN, Context
 from wizard.proof.proofs.owing import Ledger, Site
 from wizard.proof.proofs.plan import Plan, machine_of
@@ -55,17 +55,43 @@ def _never(ledger: Ledger, places: Places, target: Inspection, step: str) -> Sho
 
 
 def lifts(ledger: Ledger, places: Places) -> Iterator[Shown]:
-    """Each bar that nothing lifts (a warning: from then on the machine can only be left), or only what it forbids."""
+    """Each bar that nothing lifts (a warning: from then on the machine can only be left), or only what it forbids.
+
+    One that a fact puts on every machine, whatever its value, is an error: what it forbids could never be done.
+    """
     for bar, sites in ledger.barred.items():
         lifters = ledger.lifted.get(bar, [])
-        if not lifters:
+        if not lifters and (fact := _always(ledger.flow, bar)):
+            forbids = ", ".join(ledger.flow.bars[bar].forbids)
+            said = (
+                f'bar "{bar}": every value of fact "{fact}" puts it in force and nothing lifts it, so what it '
+                f"forbids ({forbids}) can never be done. Let an answer or a remedy lift it"
+            )
+            yield places.show(places.entry("bar", bar), said, "lift", _set(ledger, sites[0]))
+        elif not lifters:
             said = f'bar "{bar}": no answer and no remedy lifts it, so what it forbids stays forbidden on every visit'
-            yield places.show(places.entry("bar", bar), said, "lift", (sites[0].name,), "warning")
+            yield places.show(places.entry("bar", bar), said, "lift", _set(ledger, sites[0]), "warning")
         elif not any(_lifts(ledger, bar, site) for site in lifters):
             said = (
                 f'bar "{bar}" forbids every step that could lift it. Let one lift it that it doesn\'t forbid'
             )
             yield places.show(places.entry("bar", bar), said, "lift", _try(ledger, bar, sites[0], lifters[0]))
+
+
+def _always(flow: Flow, bar: str) -> str:
+    """A fact that every machine is asked for and whose every value sets the bar, but those that stop work; or empty."""
+    for fact in flow.facts:
+        values = [v for v in fact.values if not v.stop]
+        if fact.required and not fact.applies and values and all(bar in v.bar for v in values):
+            return fact.id
+    return ""
+
+
+def _set(ledger: Ledger, site: Site) -> tuple[str, ...]:
+    """A path that puts a bar in force at a site."""
+    plan = Plan(ledger, machine_of(ledger.flow, {}, site))
+    plan.do(site)
+    return tuple(plan.lines)
 
 
 def _lifts(ledger: Ledger, bar: str, site: Site) -> bool:

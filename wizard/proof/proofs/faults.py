@@ -88,9 +88,9 @@ def _step(flow: Flow, given: Given, inspection: Inspection, step: Step) -> None:
 def _sides(flow: Flow, places: Places, kind: str, fault: Fault, given: Given) -> Iterator[Shown]:
     """Seeing a finding speaks for the faults that show it; ruling it out speaks against them."""
     shown = [f.id for f in flow.findings.values() if f.weights.get(fault.id, 0.0) > 0.0]
-    for side, word, rule in ((given.up, "raises", "raise"), (given.down, "rules out", "rule-out")):
+    for side, word, rule in ((given.up, "raises it", "raise"), (given.down, "rules it out", "rule-out")):
         if not any(f in side for f in shown):
-            said = f'fault "{fault.id}": no answer of a {kind} {word} it. {_lacks(shown, side)}'
+            said = f'fault "{fault.id}": no answer of a {kind} {word}. {_lacks(shown, side)}'
             yield places.show(places.entry("fault", fault.id), said, rule, (kind, *shown))
 
 

@@ -34,12 +34,12 @@ def run(flow: Flow, cases: Iterable[Case]) -> tuple[Played, ...]:
 
 
 def failed(places: Places, played: Iterable[Played]) -> Iterator[Shown]:
-    """Each case that ended otherwise than it says, with the path it took."""
+    """Each case that ended otherwise than it says, at the first expectation that isn't met, with the path it took."""
     for one in played:
         if not one.ok:
             path = tuple(f"{p.step}: {p.answer}" for p in one.path)
             said = f'case "{one.case}": {" ".join(one.problems)}'
-            yield places.show(places.case(one.case), said, "played", path)
+            yield places.show(places.case(one.case, *one.unmet[:1]), said, "played", path)
 
 
 def coverage(flow: Flow, played: Iterable[Played]) -> Coverage:

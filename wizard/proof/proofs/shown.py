@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from wizard.flow.problems import Problem, Severity
 
@@ -62,11 +62,11 @@ class Places:
                 return self._at(file, (*spot.path, "id"))
         return (file, 1, 1)
 
-    def case(self, case: str) -> Place:
-        """The file of a case."""
+    def case(self, case: str, unmet: tuple[str | int, ...] = ()) -> Place:
+        """The file of a case: its id, or the expectation or attempt that isn't met (``Played.unmet``)."""
         for file, document in self.book.source.sound.items() if self.book else ():
             if file.startswith("cases/") and document.get("case", {}).get("id") == case:
-                return self._at(file, ("case", "id"))
+                return self._at(file, _unmet_path(document["case"], unmet))
         return (f"cases/{case}.toml", 1, 1)
 
     def order(self, key: str) -> Place:
@@ -78,6 +78,15 @@ class Places:
         positions = self.book.source.positions.get(file)
         line, column = positions.of(path) if positions else (1, 1)
         return (file, line, column)
+
+
+def _unmet_path(case: dict[str, Any], unmet: tuple[str | int, ...]) -> tuple[str | int, ...]:
+    """The path of what isn't met; where nothing is written of it (work stopped unasked), how the case should end."""
+    if unmet[:1] == ("attempt",):
+        return unmet
+    if not unmet:
+        return ("case", "id")
+    return ("case", "expect", unmet[0] if unmet[0] in case["expect"] else "outcome")
 
 
 def _answer_path(table: dict[str, object], answer: str) -> tuple[str | int, ...]:
