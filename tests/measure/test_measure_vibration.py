@@ -183,6 +183,7 @@ BROKEN = [
     ("words", "a,b\nc,d\n", NO_TABLE),
     ("short", rows(times=TIMES[:9], values=SWING[:9]),
      "r.csv: 9 lines of numbers, 16 or more are needed. Record for 3 s or longer."),
+    ("endless cell", '"' + "x" * 200_000, NO_TABLE),
     ("binary", b"PK\x03\x04\0\0\0rubbish", "r.csv: this is no text. Export the recording as CSV, then name that file."),
     ("odd utf-16", b"\xff\xfea", "r.csv: this is no text. Export the recording as CSV, then name that file."),
     ("huge", b"0.01,1\n" * 2_900_000, "r.csv: more than 20 MB. Cut out the part with the swings, or record less."),

@@ -105,7 +105,7 @@ def _split(lines: Iterable[tuple[int, str]], separator: str) -> Iterator[list[st
     if separator == " ":
         found: Iterable[list[str]] = (line.replace('"', "").split() for line in texts)
     else:
-        found = (next(csv.reader(io.StringIO(line), delimiter=separator), []) for line in texts)
+        found = (_quoted(line, separator) if '"' in line else line.split(separator) for line in texts)
     for raw in found:
         cells = [cell.strip() for cell in raw]
         while len(cells) > 1 and not cells[-1]:
@@ -113,6 +113,14 @@ def _split(lines: Iterable[tuple[int, str]], separator: str) -> Iterator[list[st
         if len(cells) > 1 and _DATE.fullmatch(cells[0]) and _CLOCK.fullmatch(cells[1]):
             cells[:2] = [f"{cells[0]} {cells[1]}"]
         yield cells
+
+
+def _quoted(line: str, separator: str) -> list[str]:
+    """Return the cells of a line with quotes, which may hide a separator."""
+    try:
+        return next(csv.reader(io.StringIO(line), delimiter=separator), [])
+    except csv.Error:  # a cell of more than 100,000 characters is none of a recording
+        return [line]
 
 
 def _numeric(cells: list[str], comma: bool) -> bool:
