@@ -58,7 +58,7 @@ async def test_taps_give_the_time_of_a_swing(tmp_path, size):
     """Five taps a second apart: four swings of one second."""
     async with stage(tmp_path, size, prepare=at_pull, flow=unjudged("s", 5.0, ("tub",), "taps")) as s:
         await s.press("asterisk", *["space"] * 5)
-        assert "4 swings, 1 s each" in s.text and "once a turn at 60 rpm" in s.text
+        assert "4 swings, 1.00000 ± 0.00005 s each" in s.text and "once a turn at 60 rpm" in s.text
         await s.press("enter")
         assert s.app.screen.typed == "1.000 s"
         await s.press("enter")
@@ -79,12 +79,26 @@ async def test_taps_begin_again_and_one_is_not_enough(tmp_path):
         assert s.name == "TapsPanel" and "Tap two times at least" in s.text
 
 
+async def test_the_heights_that_were_understood_are_shown_and_old_pictures_go(tmp_path):
+    """A mixed number is one height; what can't be read takes the last picture away."""
+    async with stage(tmp_path, prepare=at_pull, flow=unjudged("s", 5.0, ("tub",), "taps")) as s:
+        await s.press("asterisk", "tab")
+        await s.type("1 1/2 in 3/4 in")
+        assert "Read as 38.1, 19 mm." in s.text and "2 heights: damping ratio 0.11" in s.text
+        field = s.app.screen.query_one("#heights")
+        field.value = "12 -8 5"
+        await s.press("enter")
+        assert (
+            '"-8" is not above zero' in s.text and "damping ratio" not in s.text and "Read as" not in s.text
+        )
+
+
 async def test_heights_give_the_damping_with_its_picture(tmp_path):
     """Each swing half as high as the last: damping ratio 0.11 (Thomson, 2.7)."""
     async with stage(tmp_path, prepare=at_pull, flow=unjudged("s", 5.0, ("tub",), "taps")) as s:
         await s.press("asterisk", *["space"] * 4, "tab")
         await s.type("16 8 4")
-        assert "damping ratio 0.11" in s.text and "50% of the one before" in s.text
+        assert "damping ratio 0.11" in s.text and "50% of the one before" in " ".join(s.text.split())
         await s.press("tab", "enter")
         assert s.app.screen.typed == "1.000 s"
 
@@ -123,6 +137,24 @@ async def test_the_parts_tell_a_wait_with_one_reading(tmp_path):
         assert "about 3 min 15 s until it is at 50 V. Reckoned, not" in s.text
         await s.type("220 kohm")
         assert "measures resistance" in s.text
+
+
+async def test_the_wait_is_counted_down(tmp_path):
+    """A minute on it is a minute less, by itself; and when it is over only a reading is proof."""
+    async with stage(tmp_path, prepare=at_pull, flow=unjudged("V", 1000.0, ("bus",), "bleed")) as s:
+        await s.press("asterisk")
+        await s.type("200")
+        s.clock.move(59.0)
+        await s.type("140")
+        s.clock.move(60.0)
+        s.app.screen.tell()
+        await s.settle()
+        assert "About 1 min 55 s until it is at 50 V" in s.text
+        s.clock.move(600.0)
+        await s.pilot.pause(1.2)
+        assert "It should be at 50 V by now. Reckoned, not proof: read it again." in s.text.replace(
+            "\n", ""
+        ).replace("  ", " ")
 
 
 WARNED = {

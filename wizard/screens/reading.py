@@ -304,7 +304,9 @@ class ReadingScreen(AidedScreen):
                 return stopwatch.StopwatchPanel(warned)
             case "taps":
                 metric = "mm" if self.host.system == "metric" else "in"
-                return taps.TapsPanel(taps.counting(self.reading.unit), metric, warned)
+                counts, tool = taps.counting(self.reading.unit), self.desk.flow.tools[self.reading.tool]
+                own = timing.TAPPING if counts else tool.uncertainty
+                return taps.TapsPanel(counts, metric, warned, own)
             case "bleed":
                 limit = judging.limit_of(self.desk.flow, self.desk.state, self.step)
                 safe = timing.safe_volts([b.top for b in limit.bands] if limit else [])

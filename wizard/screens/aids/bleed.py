@@ -25,10 +25,10 @@ class BleedPanel(Panel[str]):
     TITLE_TEXT = "How long until it is safe"
     ABOUT = (
         "How long until it is safe",
-        "Type the voltage and press Enter; a minute later do it again. From the fall between the two the wait left is "
-        "reckoned. With one reading, the parts tell as much: type 220 kohm 470 uF for the resistor and its capacitor. "
-        "It is no proof: only a reading is. Enter on an empty field puts the last voltage into the field of "
-        "the step. Esc goes back.",
+        "Type the voltage and press Enter; a minute later do it again. From the fall between the two the wait "
+        "left is reckoned and counted down. With one reading, the parts tell as much: type 220 kohm 470 uF "
+        "for the resistor and its capacitor. It is no proof: only a reading is. Enter on an empty field puts "
+        "the last voltage into the field of the step. Esc goes back.",
     )
 
     def __init__(self, safe: float, cautions: Sequence[Caution] = ()) -> None:
@@ -44,16 +44,21 @@ class BleedPanel(Panel[str]):
         yield Field(id="volts")
 
     def on_mount(self) -> None:
-        """Ready to type."""
+        """Ready to type; the wait is counted down."""
         self.query_one(Field).focus()
         self.show()
+        self.set_interval(1.0, self.tell)
 
     def show(self) -> None:
         """The readings with their times, and what follows from them."""
         began = self.bleed.read[0][0] if self.bleed.read else 0.0
         rows = [f"{at - began:5.0f} s   {units.text(volts, 'V')}" for at, volts in self.bleed.read]
         self.query_one("#read", Static).update("\n".join([*rows[-_SHOWN:], ""]))
-        self.query_one("#says", Static).update(self.bleed.words())
+        self.tell()
+
+    def tell(self) -> None:
+        """What follows from the readings, at this moment."""
+        self.query_one("#says", Static).update(self.bleed.words(self.host.clock.mono()))
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """One more voltage; with nothing typed, done."""

@@ -11,7 +11,8 @@ from textual.widgets import Digits, Input, Static
 from wizard.flow.model import Caution
 from wizard.measure import units
 from wizard.screens import keys
-from wizard.screens.models.timing import Taps, heights
+from wizard.screens.models.heights import as_read, heights
+from wizard.screens.models.timing import TAPPING, Taps
 from wizard.screens.panel import Panel
 from wizard.screens.plain import plain
 from wizard.screens.widgets.caution import Cautions
@@ -27,11 +28,19 @@ class TapsPanel(Panel[str]):
     ABOUT = (
         "Tap each swing",
         "Tap Space each time the tub is at its highest. Enter puts the time of one swing into the field. 0 begins "
-        "again. Tab goes to the heights: type those of the swings, first to last, and Enter shows the damping.",
+        "again. Tab goes to the heights: type those of the swings, first to last, and Enter shows the damping. Between "
+        "two stand spaces, a semicolon, or a comma and a space; a unit may stand after each, or once at the end.",
     )
 
-    def __init__(self, counting: bool = False, unit: str = "mm", cautions: Sequence[Caution] = ()) -> None:
+    def __init__(
+        self,
+        counting: bool = False,
+        unit: str = "mm",
+        cautions: Sequence[Caution] = (),
+        own: float = TAPPING,
+    ) -> None:
         super().__init__()
+        self._own = own
         self._cautions = cautions
         self.taps, self._counting, self._unit = Taps(), counting, unit
 
@@ -61,7 +70,7 @@ class TapsPanel(Panel[str]):
         face = self.query_one("#face")
         assert isinstance(face, Digits | Static)
         face.update(str(self.taps.swings))
-        self.query_one("#says", Static).update("\n".join(self.taps.words()))
+        self.query_one("#says", Static).update("\n".join(self.taps.words(self._own)))
         self.show_keys()
 
     def action_tap(self) -> None:
@@ -91,15 +100,18 @@ class TapsPanel(Panel[str]):
         """Show the damping that the heights mean; what can't be read stays in the field."""
         from wizard.review.pictures import ringdown
 
+        decay = self.query_one("#decay", Static)
+        period, off = self.taps.period or None, self.taps.off(self._own)
         try:
-            rows = ringdown.peaks(
-                heights(event.value, self._unit), self.taps.period or None, self._unit, rows=6, plain=plain()
-            )
+            found = heights(event.value, self._unit)
+            rows = ringdown.peaks(found, period, self._unit, rows=6, plain=plain(), period_u=off)
         except ValueError as problem:
-            self.say(str(problem).partition(": ")[2].capitalize() or str(problem))
+            decay.update("")
+            said = str(problem).partition(": ")[2] or str(problem)
+            self.say(said[:1].upper() + said[1:])
             return
         self.say("")
-        self.query_one("#decay", Static).update(Content("\n".join(rows)))
+        decay.update(Content("\n".join([f"Read as {as_read(found, self._unit)}.", *rows])))
 
 
 def counting(unit: str) -> bool:

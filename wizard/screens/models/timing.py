@@ -41,6 +41,10 @@ def watch_face(seconds: float) -> str:
     return f"{tenths // 600}:{tenths // 10 % 60:02d}.{tenths % 10}"
 
 
+TAPPING = 0.02
+"""Standard uncertainty of a time that is tapped, s, where no tool says another: an estimate of a hand's own delay."""
+
+
 @dataclass(frozen=True, slots=True)
 class Taps:
     """Times of the taps, s, one at the top of each swing."""
@@ -69,28 +73,18 @@ class Taps:
         each = [b - a for a, b in zip(self.times, self.times[1:], strict=False)]
         return statistics.stdev(each) if len(each) > 1 else 0.0
 
-    def words(self) -> tuple[str, ...]:
-        """How many swings, how long each with the spread, and the spin speed that comes once a swing."""
+    def off(self, own: float) -> float:
+        """Standard uncertainty of the mean time, s: ``own``, that of tapping as such, and what the taps show."""
+        # Only the first and the last tap make the mean, each off by what the taps in between show.
+        return math.hypot(own, self.spread / self.swings) if self.swings else own
+
+    def words(self, own: float = TAPPING) -> tuple[str, ...]:
+        """How many swings, how long each with its uncertainty, and the spin speed that comes once a swing."""
         if not self.swings:
             return ("Tap at the top of each swing.",)
-        # Only the first and the last tap make the mean, each off by what the taps in between show.
-        off = self.spread / self.swings if self.spread else 0.0
-        each = units.text(self.period, "s", off)
+        each = units.text(self.period, "s", self.off(own))
         count = "1 swing" if self.swings == 1 else f"{self.swings} swings"
         return (f"{count}, {each} each", f"once a turn at {60 / self.period:.0f} rpm")
-
-
-def heights(text: str, unit: str) -> tuple[float, ...]:
-    """Heights of swings from '14 9 6' or '14, 9, 6 mm', SI. ValueError that says what is wrong.
-
-    A comma followed by a space parts two numbers; one inside a number is its decimal mark.
-    """
-    parts = [part.strip(" ,;") for part in text.replace(", ", " ").replace(";", " ").split()]
-    if parts and not any(c.isdigit() for c in parts[-1]):
-        unit, parts = parts[-1], parts[:-1]
-    if len(parts) < 2:
-        raise ValueError("heights: write two or more, first to last, with spaces between")
-    return tuple(units.parse(part, unit) for part in parts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,11 +112,11 @@ class Bleed:
         (before, high), (now, low) = self.read[-2:]
         return electrical.wait_left(high, low, now - before, self.safe) if now > before else None
 
-    def words(self) -> str:
-        """What follows from the readings, as a sentence."""
+    def words(self, now: float | None = None) -> str:
+        """What follows from the readings, as a sentence; at ``now`` of the same clock, less what has gone by."""
         left = self.left
         if left is None and self.read and self.parts is not None:
-            return self._by_parts(self.parts)
+            return self._by_parts(self.parts, now)
         if not self.read:
             return "Type the voltage now. Take the tips off, hands out, wait a minute, and measure again."
         if left is None:
@@ -131,15 +125,21 @@ class Bleed:
             return f"Down to {units.text(self.read[-1][1], 'V')}. Take this reading."
         if math.isinf(left):
             return "It doesn't fall: it never bleeds down by itself. Stop work."
-        wait = f"About {minutes(left)} until it is at {units.text(self.safe, 'V')}"
-        return f"{wait}. Reckoned, not proof: hands out until then, and read it again."
+        return self._wait("", left, now)
 
-    def _by_parts(self, parts: tuple[float, float]) -> str:
+    def _wait(self, named: str, left: float, now: float | None) -> str:
+        """The wait, less what has gone by since the last reading; over, it is only time to read again."""
+        safe = units.text(self.safe, "V")
+        rest = left - max(0.0, now - self.read[-1][0]) if now is not None else left
+        if rest <= 0:
+            return f"{named}It should be at {safe} by now. Reckoned, not proof: read it again."
+        about = f"{named}{'about' if named else 'About'} {minutes(rest)} until it is at {safe}"
+        return f"{about}. Reckoned, not proof: hands out until then, and read it again."
+
+    def _by_parts(self, parts: tuple[float, float], now: float | None) -> str:
         """The wait by what is printed on the parts; what the voltage does in a minute says more."""
         wait = electrical.discharge_time(*parts, self.read[-1][1], self.safe)
-        named = f"{units.text(parts[0], 'kohm')} and {units.text(parts[1], 'uF')}"
-        about = f"By {named} about {minutes(wait)} until it is at {units.text(self.safe, 'V')}"
-        return f"{about}. Reckoned, not proof: hands out until then, and read it again."
+        return self._wait(f"By {units.text(parts[0], 'kohm')} and {units.text(parts[1], 'uF')} ", wait, now)
 
 
 def bleeding(text: str) -> tuple[float, float]:
