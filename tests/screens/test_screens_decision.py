@@ -4,6 +4,7 @@ import pytest
 from stage import SIZES, stage
 
 from wizard.engine import commands as c
+from wizard.journal.read import read
 
 pytestmark = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
 
@@ -68,6 +69,7 @@ async def test_normal_excludes_the_others(tmp_path, size):
         await on.press("d", "1")
         row = next(r for r in on.app.screen._rows if r.alone)
         await on.press(str(row.digit), "enter", "1")
+        await on.type("it was the rug")
         assert on.job.state.decided == ("normal",)
 
 
@@ -80,6 +82,51 @@ async def test_none_is_confirmed_with_a_second_yes(tmp_path, size):
         assert on.job.state.decided is None
         await on.press("enter", "1")
         assert on.job.state.decided == ()
+
+
+def last_event(on):
+    return read(on.job.opened.folder / "journal.toml").events[-1]
+
+
+async def unlikely(on):
+    """Tick what hardly anything speaks for, alone, and confirm it."""
+    await on.press("d")
+    row = min((r for r in on.app.screen._rows if r.digit and not r.alone), key=lambda r: r.probability)
+    assert row.probability < 0.10
+    await on.press(str(row.digit), "enter")
+    if on.name == "AskOne":
+        await on.press("1")
+    return row
+
+
+async def test_fault_against_the_ranking_asks_why(tmp_path, size):
+    """The reason is typed in a field: letters that are keys of the map go into it, and it is kept."""
+    async with stage(tmp_path, size, prepare=to_decision) as on:
+        row = await unlikely(on)
+        assert on.name == "AskWhy" and on.job.state.decided is None
+        assert "Confirmed against the ranking:" in on.text and "Dampers worn" in on.text
+        await on.type("smelt of dust m d s")
+        assert on.job.state.decided == (row.fault,) and on.name == "JobMapScreen"
+        event = last_event(on)
+        assert (event["kind"], event["reason"]) == ("decided", "smelt of dust m d s")
+
+
+async def test_no_reason_is_given_only_knowingly(tmp_path, size):
+    """Enter on an empty field says what that means; a second one goes on, Esc goes back."""
+    async with stage(tmp_path, size, prepare=to_decision) as on:
+        row = await unlikely(on)
+        await on.press("enter")
+        assert on.name == "AskWhy" and "a reviewer will see so" in " ".join(on.text.split())
+        await on.press("enter")
+        assert on.job.state.decided == (row.fault,) and "reason" not in last_event(on)
+
+
+async def test_going_back_from_why_confirms_nothing(tmp_path, size):
+    """Esc leaves the ticks as they were."""
+    async with stage(tmp_path, size, prepare=to_decision) as on:
+        await unlikely(on)
+        await on.press("escape")
+        assert on.name == "DecisionScreen" and on.job.state.decided is None
 
 
 async def test_marked_fault_is_explained(tmp_path, size):

@@ -70,6 +70,29 @@ class AskReason(Panel[str]):
             self.say("Write a few words first.")
 
 
+class AskWhy(AskReason):
+    """A sentence that says why, where none need be given. Ends with it; empty only when Enter is pressed twice."""
+
+    ABOUT = (
+        "Why",
+        "Say it in a few words; they are kept in the record. Enter takes them. With nothing written, Enter twice goes "
+        "on without: a reviewer is shown that no reason was given. Esc goes back.",
+    )
+
+    def __init__(self, title: str, says: str) -> None:
+        super().__init__(title, says)
+        self._warned = False
+
+    def on_words_given(self, event: Words.Given) -> None:
+        """Take the sentence; none only once it was said what that means."""
+        event.prevent_default()
+        if event.text or self._warned:
+            self.dismiss(event.text)
+            return
+        self._warned = True
+        self.say("Nothing is written, and a reviewer will see so. Enter again goes on without.")
+
+
 class AskWord(Panel[bool]):
     """For what can't be undone: a word typed in full. Ends with True."""
 

@@ -14,7 +14,7 @@ from wizard.engine import commands as cmd
 from wizard.engine.state import State
 from wizard.flow.model import Flow
 from wizard.screens import keys
-from wizard.screens.asks import ask_yes
+from wizard.screens.asks import AskWhy, ask_yes
 from wizard.screens.jobscreen import JobScreen
 from wizard.screens.models.decision import (
     FaultRow,
@@ -26,6 +26,7 @@ from wizard.screens.models.decision import (
     second_question,
     standing,
     toggled,
+    why_question,
 )
 from wizard.screens.models.lines import cut
 from wizard.screens.models.thinking import Thinking
@@ -53,7 +54,7 @@ class DecisionScreen(JobScreen):
         "normal. With nothing ticked, Enter confirms that no fault was found. The percentage is how likely a fault is "
         "after all answers so far; below stand the findings that speak for (+) and against (-) the marked one, and "
         "what those ticked leave unexplained. 'decided' says that the fault is far ahead and no open check is worth "
-        "its minutes. You decide, not the percentage. What is owed stays owed.",
+        "its minutes. You decide, not the percentage; against it, you are asked why. What is owed stays owed.",
     )
 
     def __init__(self) -> None:
@@ -193,13 +194,24 @@ class DecisionScreen(JobScreen):
         """Ask what stays unexplained, where anything does; then confirm."""
         second = self._thinking.seconds[self.ticked]
         if not second.left:
-            self.host.act(cmd.Confirm(faults))
+            self._take(faults)
             return
         says = second_question(second)
         question = ask_yes(
             "What stays unexplained?", says, "Confirm what is ticked", "Go back: look for another"
         )
-        self.host.ask(question, lambda said: self.host.act(cmd.Confirm(faults)) if said == "yes" else None)
+        self.host.ask(question, lambda said: self._take(faults) if said == "yes" else None)
+
+    def _take(self, faults: tuple[str, ...]) -> None:
+        """Confirm; against the ranking with a reason, in a field of its own so that no letter of it is a key."""
+        from wizard.review.thresholds import shipped  # Late: only asked for here.
+
+        below = shipped().number("override-no-reason", "ranked-below")
+        says = why_question(self._rows, faults, below)
+        if not says:
+            self.host.act(cmd.Confirm(faults))
+            return
+        self.host.ask(AskWhy("Why this?", says), lambda why: self.host.act(cmd.Confirm(faults, why)))
 
     def _confirm_none(self) -> None:
         says = "Nothing is ticked. Was everything looked at, and no fault found?"

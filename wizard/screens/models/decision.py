@@ -124,6 +124,17 @@ def second_question(second: Second) -> str:
     return " ".join(lines)
 
 
+def why_question(rows: Sequence[FaultRow], faults: Collection[str], below: float) -> str:
+    """What is asked where a fault ranked below this share is confirmed; empty where none is."""
+    against = [r for r in rows if r.fault in faults and r.probability < below]
+    if not against:
+        return ""
+    named = "; ".join(f"{r.says} ({percent(r.probability)})" for r in against)
+    first = max(rows, key=lambda r: r.probability)
+    leads = "" if first.fault in faults else f" First is {first.says} ({percent(first.probability)})."
+    return f"Confirmed against the ranking: {named}.{leads} What did you see that says so?"
+
+
 def _names(flow: Flow, faults: Collection[str]) -> str:
     return "; ".join(flow.faults[f].says for f in faults if f in flow.faults)
 
