@@ -124,7 +124,7 @@ def test_bad_readings_give_a_line_and_go_on() -> None:
     pull(job, 0, 0, 0)
     job.answer()
     assert job.at == "dampers.drags"
-    assert "pulls: no damper drags at all" in outcome(job, flow, "drags").why
+    assert "pulls of each damper, out and in: no damper drags at all" in outcome(job, flow, "drags").why
     job.answer()
     assert last(job, "drags").how == "unable" and "no damper drags" in last(job, "drags").reason
     assert job.at == "dampers.refit"

@@ -8,7 +8,9 @@ from wizard.engine import commands as c
 from wizard.engine.compute import reckon
 from wizard.engine.draft import Rules
 from wizard.engine.events import ReadingTaken, Recorded
+from wizard.engine.typed import parsed
 from wizard.errors import Refused
+from wizard.flow.model import Reading
 
 
 def at_bus() -> Job:
@@ -149,6 +151,28 @@ def test_a_range_is_said_in_the_unit_of_whoever_typed():
         with pytest.raises(Refused) as refusal:
             job.do(c.TakeReading(run.id, "pull", typed, unit=unit))
         assert refusal.value.reason == "range" and str(refusal.value).startswith(start)
+
+
+@pytest.mark.parametrize("sure", [False, True])
+@pytest.mark.parametrize("typed", ["19", "7", "0", "219"])
+def test_a_year_is_written_with_four_digits(typed, sure):
+    """Nobody can be sure of the year 19; 2019 is taken, and 1899 is asked about like any number out of range."""
+    year = Reading("count", 1950.0, 2100.0, "printed", usual=2025.0)
+    with pytest.raises(Refused, match=r"Write all four digits, such as 2025.") as refusal:
+        parsed(year, typed, "", sure)
+    assert refusal.value.reason == "reading"
+    assert parsed(year, "2019", "") == 2019
+    with pytest.raises(Refused) as refusal:
+        parsed(year, "1899", "")
+    assert refusal.value.reason == "range"
+
+
+def test_other_numbers_may_be_short():
+    """Coils from 2 to 200, turns, millimetres from 1000 to 2000."""
+    assert parsed(Reading("count", 2.0, 200.0, "counting"), "19", "") == 19
+    with pytest.raises(Refused) as refusal:
+        parsed(Reading("mm", 1.0, 2.0, "rule"), "19", "")
+    assert refusal.value.reason == "range"
 
 
 def test_the_audit_names_a_reading_that_a_gate_does_not_take():

@@ -268,7 +268,7 @@ async def test_what_can_t_be_reckoned_says_why(tmp_path):
         job.do(c.Judge(job.state.run.id, "pull"))
 
     async with stage(tmp_path, prepare=read) as s:
-        assert "It can't be reckoned: values: their mean is nothing" in s.text
+        assert "It can't be reckoned: the readings of one step: their mean is nothing" in s.text
         await s.press("enter")
         assert s.job.state.given[-1].how == "unable"
 

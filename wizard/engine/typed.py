@@ -23,6 +23,8 @@ def parsed(reading: Reading, typed: str, unit: str, sure: bool = False, gate: bo
         entry = units.read(typed, unit or reading.unit)
     except ValueError as problem:
         raise Refused("reading", str(problem).removeprefix("text: ")) from problem
+    if short := too_short(reading, entry.value):
+        raise Refused("reading", short)
     if within(reading, entry.value) or (sure and not gate):
         return entry.value
     if gate:
@@ -30,6 +32,18 @@ def parsed(reading: Reading, typed: str, unit: str, sure: bool = False, gate: bo
         said = f"{outside(reading, typed, entry)}. In a gate that is never right{mend}"
         raise Refused("reading", f"{said}, or measure again." if mend else f"{said}. Measure again.")
     raise Refused("range", f"{outside(reading, typed, entry)}. Type it again, or say that it is right.")
+
+
+def too_short(reading: Reading, value: float) -> str:
+    """What to say of a year of two digits; empty where all figures are there, or no such number is asked.
+
+    Such a number is no reading that could be right: a printed one whose range has four figures at both ends.
+    """
+    ends = {len(f"{edge:.0f}") for edge in (reading.low, reading.high)}
+    if units.find(reading.unit).symbol != "count" or ends != {4} or not 0 <= value < 1000:
+        return ""
+    example = f", such as {reading.usual:.0f}" if reading.usual else ""
+    return f"Write all four digits{example}."
 
 
 def outside(reading: Reading, typed: str, entry: Entry) -> str:

@@ -155,6 +155,9 @@ MEANT: dict[str, dict[str, str]] = {
     "temperature": {"C": "degC", "c": "degC", "F": "degF", "f": "degF"},
 }
 
+# What is said instead of a symbol that nobody writes.
+IN_WORDS: dict[str, str] = {"g0": "gravity, 9.81 m/s2"}
+
 # The same quantity in the other system: (metric, US).
 PAIRS: tuple[tuple[str, str], ...] = (
     ("mm", "in"),

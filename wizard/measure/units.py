@@ -11,8 +11,8 @@ from fractions import Fraction
 from functools import lru_cache
 
 from wizard.measure import numerals, rounding
-from wizard.measure.checks import finite, not_negative
-from wizard.measure.unit_table import MEANT, METRIC_OF, UNITS, US_OF, Unit
+from wizard.measure.checks import finite, not_negative, one_of
+from wizard.measure.unit_table import IN_WORDS, MEANT, METRIC_OF, UNITS, US_OF, Unit
 
 SYSTEMS = ("metric", "us")
 _BY_NAME: dict[str, Unit] = {name: unit for unit in UNITS for name in (unit.symbol, *unit.names)}
@@ -153,7 +153,7 @@ def _meant(name: str, default: Unit, asked: Unit) -> tuple[Unit, str]:
     habits = MEANT.get(asked.dimension, {})
     meant = habits.get(unit.symbol if unit else name) or habits.get(name)
     if meant is not None:
-        return _BY_NAME[meant], f"{name} read as {meant}"
+        return _BY_NAME[meant], f"{name} read as {IN_WORDS.get(meant, meant)}"
     allowed = ", ".join(of_dimension(asked.dimension))
     if unit is None:
         raise ValueError(

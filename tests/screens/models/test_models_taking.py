@@ -101,6 +101,7 @@ def test_what_can_t_be_read_is_the_engine_s_to_refuse() -> None:
 def test_a_mass_read_as_a_force_is_noted() -> None:
     """kg where N is asked."""
     assert taking.note("6 kg", "N") == "kg read as kgf"
+    assert taking.note("0.2 g", "m/s2") == "g read as gravity, 9.81 m/s2"
     assert taking.note("6", "N") == ""
 
 

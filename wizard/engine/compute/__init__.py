@@ -80,7 +80,14 @@ def reckon(flow: Flow, state: State, run: Run, step: Step, depth: int = 0) -> Re
         doubted = any(v.doubted for given in inputs.values() for v in given)
         return Reckoned(_judged(flow, state, step, values, doubted))
     except ValueError as problem:
-        return Reckoned(None, f"It can't be reckoned: {problem}.")
+        return Reckoned(None, f"It can't be reckoned: {_in_words(calculator, str(problem))}.")
+
+
+def _in_words(calculator: Calculator, problem: str) -> str:
+    """A calculator's 'made: write the year' with what it asks for in place of the name of an argument."""
+    name, _, rest = problem.partition(": ")
+    wanted = calculator.inputs.get(name)
+    return f"{wanted.says}: {rest}" if wanted and rest else problem
 
 
 def _lacking(calculator: Calculator, inputs: Inputs) -> str:

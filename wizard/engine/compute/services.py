@@ -10,8 +10,8 @@ from wizard.engine.compute.values import Calculate, Inputs, Settings, Value, num
 
 _OLDEST = 1950
 _FRICTION = 0.05
-"""Share of a flow that its reckoning may be off by, standard: friction factors are good to 15 % (White, Fluid Mechanics,
-on the Moody chart; from memory), the flow goes with their root at most, and the heads lost at the ends are round.
+"""Share of a flow that its reckoning may be off by, standard: friction factors are good to 15 % (White, Fluid
+Mechanics, on the Moody chart; from memory), the flow goes with their root at most, and the ends' losses are round.
 """
 
 
