@@ -5,7 +5,7 @@
     SteadfootError            exit code
     |- UsageError             2   the command line asks for something that isn't there
     |- FlowError              3   a flow (or a service sheet, or a case) has problems; carries them all
-    |- JournalError           4   a journal can't be read, or its seals don't hold
+    |- JournalError           4   a journal or the zip of a session can't be read, or its seals don't hold
     |  |- JournalBusy         4   another program is writing it
     |  `- JournalLost         5   the disk refused: nothing more may be written
     |- Refused                6   the engine says no: the step, the safety state or a bar forbids it
@@ -27,7 +27,7 @@ EXIT_CODES: Mapping[int, str] = {
     TROUBLE: "A fault of the program's own, or the system refused something. See trouble.log in the home folder.",
     2: "The command line asks for something that isn't there.",
     3: "A flow, a case file or a service sheet has problems.",
-    4: "A journal can't be read, is in use by another program, or its seals don't hold.",
+    4: "A journal or the zip of a session is damaged or can't be read, or another program is using it.",
     5: "The disk refused to keep an event.",
     6: "The engine refused a command.",
     7: "A case ended otherwise than it says.",
@@ -65,7 +65,7 @@ class FlowError(SteadfootError):
 
 
 class JournalError(SteadfootError):
-    """A journal can't be read, or its seals don't hold."""
+    """A journal or the zip of a session can't be read, or its seals don't hold."""
 
     exit_code = 4
 

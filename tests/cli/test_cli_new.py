@@ -50,6 +50,12 @@ def test_without_a_folder_it_goes_to_the_shops_own(run: Run, home: Path) -> None
     assert run("flow", "check", "dryer-cold", "--cases").code == 0
 
 
+def test_a_wide_title_that_fits_is_sound(run: Run, tmp_path: Path) -> None:
+    """20 wide characters take the 40 columns there are: what is taken when asked passes the check."""
+    args = ("--title", "洗" * 20, "--complaint", "音" * 33, "--kind", "a=A")
+    assert run("flow", "new", str(tmp_path / "mine"), *args).code == 0
+
+
 def test_nothing_is_overwritten(run: Run, tmp_path: Path) -> None:
     """A folder with anything in it, or a file, is left as it is."""
     folder = tmp_path / "mine"
@@ -68,12 +74,46 @@ def test_an_empty_folder_is_filled(run: Run, tmp_path: Path) -> None:
     assert load(tmp_path / "mine").id == "mine"
 
 
+def test_the_folder_one_stands_in_is_filled(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """'.' is an empty folder too: it stays the folder that it is, and gives the id."""
+    here = tmp_path / "dryer-cold"
+    here.mkdir()
+    monkeypatch.chdir(here)
+    inode = here.stat().st_ino
+    assert run("flow", "new", ".", *GIVEN).code == 0
+    assert load(here).id == "dryer-cold" and here.stat().st_ino == inode
+    assert not list(here.glob(".new-*")) and [p.name for p in tmp_path.iterdir()] == ["dryer-cold"]
+
+
+def test_disk_that_refuses_leaves_the_folder_empty(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The second of the files can't be moved: the first goes too."""
+    moved: list[Path] = []
+    real = Path.rename
+
+    def rename(self: Path, target: Path) -> Path:
+        if moved:
+            raise OSError(28, "No space left on device")
+        moved.append(self)
+        return real(self, target)
+
+    monkeypatch.setattr(Path, "rename", rename)
+    with pytest.raises(OSError, match="No space"):
+        flow_new.write(tmp_path, {"a.toml": b"a", "b/c.toml": b"c"})
+    assert moved and not list(tmp_path.iterdir())
+
+
 @pytest.mark.parametrize(
     ("args", "told"),
     [
         (("--id", "Dryer Cold", *GIVEN), "can't be an id"),
         (("--id", "../out", *GIVEN), "can't be an id"),
         (("--id", "a", "--title", "T" * 41, "--complaint", "C", "--kind", "a=A"), "1 to 40 characters"),
+        (
+            ("--id", "a", "--title", "洗" * 28, "--complaint", "C", "--kind", "a=A"),
+            "a wide one counts as two",
+        ),
         (
             ("--id", "a", "--title", "T", "--complaint", "C", "--kind", "front"),
             "Write its id, = and how it is read",

@@ -96,7 +96,7 @@ def test_another_session_of_that_id_is_refused(
 def test_file_that_is_no_parcel_is_refused(run: Run, tmp_path: Path) -> None:
     (tmp_path / "x.zip").write_bytes(b"not a zip")
     said = run("session", "import", str(tmp_path / "x.zip"))
-    assert said.code == 2 and "no parcel" in said.err and said.err.count("\n") == 1
+    assert said.code == 4 and "no parcel" in said.err and said.err.count("\n") == 1
     assert run("session", "import", str(tmp_path / "none.zip")).code == 2
 
 

@@ -216,7 +216,7 @@ def test_another_session_of_the_same_id_is_refused(there, zipped):
 # ---- what could do harm
 
 
-def refused(there, data, tmp_path, says, error=UsageError):
+def refused(there, data, tmp_path, says, error=JournalError):
     """Import these bytes: refused in words that name the zip, and nothing is written."""
     path = tmp_path / "hostile.zip"
     path.write_bytes(data)
@@ -418,7 +418,7 @@ def test_session_whose_id_is_none_is_refused(there, zipped, tmp_path, name):
     files = {**contents(zipped), MANIFEST: tomli_w.dumps(table).encode()}
     path = tmp_path / "hostile.zip"
     path.write_bytes(rezip(files))
-    with pytest.raises(UsageError, match="is no session"):
+    with pytest.raises(JournalError, match="is no session"):
         import_(there, path)
     assert tree(there.root) == {}
 

@@ -48,7 +48,8 @@ def new(
     """
     from wizard.flow import new as writing
 
-    flow_id = flow_id or Path(folder).name or _asked(_ID, writing.usable_id, "--id")
+    named = Path(folder).resolve().name if folder else ""
+    flow_id = flow_id or named or _asked(_ID, writing.usable_id, "--id")
     target = Path(folder or setting.home / "flows" / flow_id)
     writing.usable_id(flow_id)
     _free(target)
@@ -139,18 +140,37 @@ def _prove(files: Mapping[str, bytes]) -> None:
 
 
 def write(target: Path, files: Mapping[str, bytes]) -> None:
-    """Write all files of a flow, or none: into a folder beside the target, which then takes its name."""
-    target.parent.mkdir(parents=True, exist_ok=True)
-    beside = Path(tempfile.mkdtemp(prefix=".new-", dir=target.parent))
+    """Write all files of a flow, or none: into a folder beside the target, which then takes its name.
+
+    An empty folder that is there stays the one that it is, since somebody may stand in it: they are moved into it.
+    """
+    there = target.is_dir()
+    if not there:
+        target.parent.mkdir(parents=True, exist_ok=True)
+    made = Path(tempfile.mkdtemp(prefix=".new-", dir=target if there else target.parent))
     try:
         for name, data in files.items():
-            path = beside / name
+            path = made / name
             path.parent.mkdir(exist_ok=True)
             path.write_bytes(data)
-        beside.chmod(0o755)
-        if target.is_dir():
-            target.rmdir()
-        beside.rename(target)
+        if there:
+            _move(made, target)
+        else:
+            made.chmod(0o755)
+            made.rename(target)
     except OSError:
-        shutil.rmtree(beside, ignore_errors=True)
+        shutil.rmtree(made, ignore_errors=True)
+        raise
+
+
+def _move(made: Path, target: Path) -> None:
+    """Move all that was made into the folder around it, or nothing. OSError if the disk refuses."""
+    moved: list[Path] = []
+    try:
+        for path in sorted(made.iterdir()):
+            moved.append(path.rename(target / path.name))
+        made.rmdir()
+    except OSError:
+        for path in moved:
+            shutil.rmtree(path) if path.is_dir() else path.unlink()
         raise

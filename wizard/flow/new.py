@@ -9,6 +9,7 @@ from typing import Any
 import tomli_w
 
 from wizard.errors import UsageError
+from wizard.flow.width import columns
 
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 LONGEST_ID = 40
@@ -57,9 +58,10 @@ def usable_id(text: str) -> str:
 
 
 def usable_line(text: str, most: int = LINE) -> str:
-    """The text, if it is one line of 1 to ``most`` characters; else UsageError."""
-    if not text.strip() or not text.isprintable() or len(text) > most:
-        raise UsageError(f'"{text}" does not fit. Write 1 to {most} characters on one line')
+    """The text, if it is one line that takes 1 to ``most`` columns, as the check counts them; else UsageError."""
+    if not text.strip() or not text.isprintable() or columns(text) > most:
+        wide = "" if columns(text) == len(text) else "; a wide one counts as two"
+        raise UsageError(f'"{text}" does not fit. Write 1 to {most} characters on one line{wide}')
     return text
 
 

@@ -100,8 +100,9 @@ def _began(records: tuple[Recorded, ...], name: str) -> Began:
 def import_(store: Store, source: Path) -> Imported:
     """Bring a session in from a zip, whole or not at all; a second time it changes nothing.
 
-    UsageError for a zip that is none of ours or would do harm, and where another session has that id; JournalError if
-    its chain does not hold; FlowError if its flow is not sound; JournalLost if the disk refuses.
+    UsageError if there is no such file, and where another session has that id; JournalError for a zip that is damaged,
+    none of ours or would do harm, and if its chain does not hold; FlowError if its flow is not sound; JournalLost if the
+    disk refuses.
     """
     parcel = unpack(_content(source), str(source))
     _proved(store, parcel, source)
@@ -118,7 +119,9 @@ def _content(source: Path) -> bytes:
     """The zip's bytes, if it is a file of a fair size."""
     try:
         if source.is_file() and source.stat().st_size > LARGEST:
-            raise UsageError(f"{source}: over {LARGEST // 1_000_000} MB, so this is no parcel of a session.")
+            raise JournalError(
+                f"{source}: over {LARGEST // 1_000_000} MB, so this is no parcel of a session."
+            )
     except OSError as error:
         raise UsageError(f"{source}: can't be read ({error.strerror}). Look at the name.") from error
     try:
@@ -131,20 +134,23 @@ def _proved(store: Store, parcel: Parcel, source: Path) -> None:
     """Refuse what does not hold together: chain, ids, flow, attachments, review, and the fold of it all."""
     own = parcel.below(SESSION)
     if NAME not in own:
-        raise UsageError(f"{source}: it holds no journal. Nothing was changed.")
+        raise JournalError(f"{source}: it holds no journal. Nothing was changed.")
     place = Path(f"{source}!{SESSION}{NAME}")
     reading = parse(own[NAME], place)
     records = tuple(from_dict(table) for table in reading.events)
     began = _began(records, str(place))
-    store.home.folder_for(parcel.session)
+    try:
+        store.home.folder_for(parcel.session)
+    except UsageError as error:
+        raise JournalError(f"{source}: {error} Nothing was changed.") from error
     told = (parcel.session, parcel.flow, parcel.chain)
     if told != (began.session, began.digest, reading.last_chain):
-        raise UsageError(
+        raise JournalError(
             f"{source}: its list and its journal tell of different sessions. Nothing was changed."
         )
     flow = parcel.below(FLOW)
     if flow_files.digest(flow) != began.digest or not all(flow_files.belongs(name) for name in flow):
-        raise UsageError(
+        raise JournalError(
             f"{source}: the flow in it is not the one that its journal names. Nothing was changed."
         )
     load_files(flow, store.known)
@@ -162,7 +168,7 @@ def _attached(own: Mapping[str, bytes], records: tuple[Recorded, ...], source: P
             continue
         digest = sha256(data).hexdigest()
         if not name.startswith(f"{attachments.FOLDER}/{digest[:16]}") or digest != wanted.get(name, digest):
-            raise UsageError(
+            raise JournalError(
                 f"{source}: {name} in it is not the file that it is named for. Nothing was changed."
             )
 

@@ -15,7 +15,7 @@ from typing import Any
 
 import tomli_w
 
-from wizard.errors import UsageError
+from wizard.errors import JournalError, UsageError
 from wizard.flow.files import belongs
 from wizard.journal.attachments import FOLDER as ATTACHMENTS
 
@@ -97,19 +97,19 @@ def _refuse_large(parcel: Parcel) -> None:
 
 
 def unpack(data: bytes, name: str) -> Parcel:
-    """The parcel in a zip's bytes. UsageError, naming the file, for whatever this program would not have packed."""
+    """The parcel in a zip's bytes. JournalError, naming the file, for whatever this program would not have packed."""
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             entries = _entries(archive)
             files = _read(archive, entries)
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, ValueError) as error:
-        raise UsageError(f"{name}: this is no parcel of a session: {error}. Nothing was changed.") from error
+        raise JournalError(f"{name}: this is no parcel of a session: {error}. Nothing was changed.") from error
     except _Unfit as error:
-        raise UsageError(f"{name}: {error} Nothing was changed.") from None
+        raise JournalError(f"{name}: {error} Nothing was changed.") from None
     try:
         return _checked(files)
     except _Unfit as error:
-        raise UsageError(f"{name}: {error} Nothing was changed.") from None
+        raise JournalError(f"{name}: {error} Nothing was changed.") from None
 
 
 class _Unfit(Exception):
