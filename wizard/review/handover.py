@@ -8,6 +8,7 @@ from wizard.engine.state import State
 from wizard.flow.model import Flow
 from wizard.review import words
 from wizard.review.order import parts_list
+from wizard.review.pictures import rulers
 from wizard.review.pictures.steps import in_markdown
 from wizard.review.record import record, result_words
 from wizard.review.sealing import seal_line
@@ -46,6 +47,7 @@ def summary(flow: Flow, state: State, chain: str = "", zone: tzinfo = UTC) -> st
         ordered(flow, state),
         measured_table(flow, state),
         in_markdown(flow, state),
+        rulers.in_markdown(flow, state, every=False),
         _watch(flow, state),
         _from_now(flow),
         machine(flow, state),

@@ -15,6 +15,7 @@ from wizard.engine.sheets import sheet_limits
 from wizard.engine.state import Given, Repair, State, Taken
 from wizard.flow.model import Fault, Flow
 from wizard.review import parts, words
+from wizard.review.pictures import rulers
 from wizard.review.pictures.steps import in_markdown
 from wizard.review.standing import standing_bars, standing_debts
 from wizard.review.words import safe, sentence
@@ -29,6 +30,7 @@ def record(flow: Flow, state: State, zone: tzinfo = UTC) -> str:
         _safety(flow, state, zone),
         work(flow, state, zone),
         in_markdown(flow, state),
+        rulers.in_markdown(flow, state),
         _skipped(flow, state),
         _limits(flow, state),
         _decision(flow, state),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from wizard.measure import units
+from wizard.review.pictures.ruler import shorter
 
 _NUMBER = r"\d+(?:\.\d+)?"
 _UNIT = r"lbf/in|N/mm|L/min|[A-Za-z°]+"
@@ -36,8 +37,3 @@ def _other(found: re.Match[str], system: str) -> str:
         return ""
     figures = [shorter(units.to_si(float(n), own), other) for n in (first, second) if n]
     return f" ({(joint or '').join(figures)} {other})"
-
-
-def shorter(value: float, unit: str) -> str:
-    """An SI value turned into another unit than its own: three figures, since it was set in that one."""
-    return f"{float(f'{units.from_si(value, unit):.3g}'):g}" if unit else f"{value:.3g}"

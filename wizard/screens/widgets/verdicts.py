@@ -2,14 +2,7 @@
 
 from __future__ import annotations
 
+from wizard.review.pictures.ruler import verdict_word as verdict_word
+
 STYLES = {"": "", "done": "", "pass": "$success", "watch": "$warning", "fail": "$error"}
 """A style a verdict; theme variables only."""
-
-_SIGNS = {"pass": "✓", "watch": "!", "fail": "✗"}
-_PLAIN = {"pass": "+", "watch": "!", "fail": "x"}
-
-
-def verdict_word(verdict: str, plain: bool = False) -> str:
-    """'✓ pass', '! watch', '✗ fail' (ASCII: '+ pass', '! watch', 'x fail'); empty where nothing was judged."""
-    sign = (_PLAIN if plain else _SIGNS).get(verdict)
-    return f"{sign} {verdict}" if sign else ""
