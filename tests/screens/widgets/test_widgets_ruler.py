@@ -5,7 +5,8 @@ import pytest
 from wizard.engine.judging import Judged, against
 from wizard.flow.evidence import Band, Limit
 from wizard.review.measured import worst_of
-from wizard.screens.widgets.ruler import figures, room_of, ruler, scale, source_words
+from wizard.review.pictures.ruler import figures, scale
+from wizard.screens.widgets.ruler import room_of, ruler, source_words
 
 DRAG = Limit(
     "drag",
