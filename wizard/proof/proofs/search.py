@@ -199,7 +199,7 @@ class Search:
         answer = step.answer(act[3]) if step else None
         if answer is None:
             return truth.interrupted() if inspection.gate else truth
-        truth = truth.voided((*answer.voids, *_standing_on(answer.voids))).voided(answer.voids)
+        truth = truth.voided(answer.voids)
         well = inspection.gate and not act[3].startswith(VOID)
         return truth.answered(inspection, act[2]) if well else truth
 
@@ -214,11 +214,6 @@ _PLAIN: dict[str, cmd.Command] = {
     "leave": cmd.Leave(),
     "go on": cmd.GoOn(),
 }
-
-
-def _standing_on(states: tuple[str, ...]) -> tuple[str, ...]:
-    """What can't be so any more once the machine isn't isolated."""
-    return ("proved-dead", "wet") if "isolated" in states else ()
 
 
 def _weaker(truth: Truth, state: State) -> Truth:

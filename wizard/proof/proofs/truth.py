@@ -57,7 +57,9 @@ class Truth:
         return Truth(gate.gate, gate.gate == "proving")
 
     def voided(self, states: tuple[str, ...]) -> Truth:
-        """An answer ended what it names; isolation outlives that of being proved dead."""
+        """An answer ended what it names; with isolation goes what stands on it, but it outlives that of being dead."""
+        if "isolated" in states and self.so in ("proved-dead", "wet"):
+            return replace(self, so="none")
         if self.so not in states:
             return self
         return replace(self, so="isolated" if self.so == "proved-dead" else "none")
