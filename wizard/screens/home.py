@@ -84,10 +84,10 @@ class HomeScreen(Screen[None]):
 
     def refresh_all(self) -> None:
         """Look for the flows and the sessions again."""
-        from wizard.screens.models.titles import title_of  # Late: home is painted without reading a flow.
+        from wizard.screens.models.titles import listed  # Late: home is painted without reading a flow.
 
         try:
-            self._flows = tuple((name, title_of(folder)) for name, folder in self.program.flows().items())
+            self._flows = listed(self.program.flows())
             self._names = self.program.store.home.list_ids()[:MOST]
         except (SteadfootError, OSError) as problem:
             self.query_one(MessageLine).say(str(problem))

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from wizard.engine.opened import Opened
 from wizard.errors import FlowError, SteadfootError, UsageError
 from wizard.screens.asks import AskOne, AskText
-from wizard.screens.models.titles import title_of
+from wizard.screens.models.titles import listed
 from wizard.screens.told import Told
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ def begin(app: SteadfootApp, flow: str = "", technician: str = "") -> None:
     if flow or len(names) == 1:
         _ask_name(app, flow or names[0], technician)
     elif names:
-        choices = [(name, title_of(folder)) for name, folder in app.flows().items()][:9]
+        choices = listed(app.flows())[:9]
         app.ask(AskOne("Which job?", "", choices), lambda name: _ask_name(app, name, technician))
     else:
         app.say("There is no flow to begin. The installation is not whole, or HOME/flows is empty.")
