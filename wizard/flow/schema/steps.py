@@ -100,7 +100,10 @@ class Reading(Table):
     """What a measure step reads."""
 
     unit: Unit = Field(description="The unit, also of every number here.")
-    low: Number = Field(alias="from", description="The least that is believed.")
+    low: Number = Field(
+        alias="from",
+        description="The least that is believed. A number outside is asked about and is never pass; a gate takes none.",
+    )
     high: Number = Field(alias="to", description="The most that is believed.")
     tool: Id = Field(description="The id of the tool.")
     each: Id = Field(default="", description="The id of a fact whose value is the number of items.")
