@@ -36,6 +36,13 @@ def test_time_line_as_json_is_the_replay(run: Run, session: str, home: Path) -> 
     assert len(table["steps"]) == len(replay.steps) and table["changes"] == []
 
 
+@pytest.mark.parametrize("form", ["--list", "--json"])
+def test_list_at_an_event_is_refused(run: Run, session: str, form: str) -> None:
+    """A list has every event: what was asked for besides isn't left out in silence."""
+    said = run("session", "replay", session, form, "--at", "3")
+    assert (said.code, said.out) == (2, "") and "Leave one of the two out" in said.err
+
+
 def test_replay_without_a_terminal_says_so(run: Run, session: str) -> None:
     """The screen can't be drawn into a pipe; the exit code is that of a missing terminal."""
     said = run("session", "replay", session)

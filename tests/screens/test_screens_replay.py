@@ -389,6 +389,52 @@ async def test_opens_at_an_event(home):
         assert v.place == 20 and "event 20 of" in v.text
 
 
+def test_event_beyond_the_last_is_said(home):
+    """How many there are; it doesn't open somewhere else."""
+    last = ReplayApp(*home, 0).replay.end.seq
+    assert ReplayApp(*home, last)._first == last
+    with pytest.raises(UsageError, match=f"has {last} events, so there is none with the number 999"):
+        ReplayApp(*home, 999)
+
+
+@both
+async def test_job_map_of_the_moment_is_shown(home, size):
+    """Where the map was on the screen, its rows stand as they did, the next one marked."""
+    async with viewing(home, size) as v:
+        for place in range(1, len(v.app.replay) + 1):
+            frame = v.app.replay.frame(place)
+            if frame.shown.kind == "map" and frame.shown.title == "Job map":
+                v.screen.go(place)
+                await v.settle()
+                said = str(v.screen.query_one("#words").render())
+                assert "The job map" in said and "▸ " in said and "Hand over and close this visit" in said
+                return
+        raise AssertionError("the map never was on the screen")
+
+
+async def test_foot_names_the_keys_that_read_on_or_the_speed(home):
+    """Up and Down while it stands; faster and slower while it runs. Help has both, key and words apart."""
+    async with viewing(home) as v:
+        assert "Up Down read on" in v.text and "+ - speed" not in v.text
+        await v.press("space")
+        assert "+ - speed" in v.text and "Up Down read on" not in v.text
+        await v.press("space", "question_mark")
+        assert "Left Right Go back, or on" in v.text
+
+
+async def test_flag_hides_no_note_on_the_strip(home):
+    """A note at an event that is flagged: both marks are there."""
+    async with viewing(home) as v:
+        flag = v.screen._flags[0]
+        signoff.add_note(v.app.folder, signoff.Note("A. Reed", v.app.now, "Asked him.", flag.seq))
+        v.app.review = signoff.load(v.app.folder)
+        v.screen.go(flag.seq)
+        await v.settle()
+        lines = v.text.splitlines()
+        marks = lines[next(n for n, line in enumerate(lines) if "n not isolated" in line) - 2]
+        assert "*" in marks and "!" in marks
+
+
 @both
 async def test_every_event_fits_the_screen(home, size):
     """Nothing runs over the edge, at any event."""

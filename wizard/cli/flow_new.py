@@ -10,13 +10,14 @@ from pathlib import Path
 
 import click
 
-from wizard.cli.out import as_json, examples, write_json
+from wizard.cli.out import as_json, examples, fold, write_json
 from wizard.cli.setting import Setting
 from wizard.errors import FlowError, TerminalError, UsageError
 
 _ID = "Id of the flow (small letters, digits, hyphens)"
 _KIND = "Kind of machine, as in front-loader=Front loader"
 _NO_MORE = "-"
+_LEAD = "Error: "
 
 
 @click.command(
@@ -82,7 +83,7 @@ def _asked(question: str, usable: Callable[[str], str], option: str, start: str 
         try:
             return usable(text.strip())
         except UsageError as problem:
-            raise click.BadParameter(str(problem)) from problem
+            raise click.BadParameter(fold(f"{_LEAD}{problem}", sys.stderr)[len(_LEAD) :]) from problem
 
     answer: str = click.prompt(question, default=start or None, value_proc=check, err=True)
     return answer

@@ -10,6 +10,7 @@ import click
 
 from wizard.cli.out import as_json, examples, plural, write_json, write_lines
 from wizard.cli.setting import Setting
+from wizard.errors import UsageError
 
 if TYPE_CHECKING:
     from wizard.review.flag import Flag
@@ -33,6 +34,10 @@ def replay(ctx: click.Context, name: str, event: int, as_list: bool, as_json: bo
     from wizard.cli import replaying
 
     setting: Setting = ctx.obj
+    if event and (as_list or as_json):
+        raise UsageError(
+            "--at opens the screen at an event; a list has all of them. Leave one of the two out."
+        )
     if as_json:
         write_json(replaying.table_of(setting.store.load(name)))
     elif as_list:

@@ -101,8 +101,8 @@ def import_(store: Store, source: Path) -> Imported:
     """Bring a session in from a zip, whole or not at all; a second time it changes nothing.
 
     UsageError if there is no such file, and where another session has that id; JournalError for a zip that is damaged,
-    none of ours or would do harm, and if its chain does not hold; FlowError if its flow is not sound; JournalLost if the
-    disk refuses.
+    none of ours or would do harm, and if its chain does not hold; FlowError if its flow is not sound;
+    JournalLost if the disk refuses.
     """
     parcel = unpack(_content(source), str(source))
     _proved(store, parcel, source)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from hashlib import sha256
 from pathlib import Path
 
@@ -34,6 +34,18 @@ def check_papers(
         room = sealing.body(paper) != paper and not seal
         closed = any(there > seq for there in closings.values())
         yield name, trouble, _UNSEALED.format(name=name) if room and closed and not trouble else ""
+    yield from _unknown(folder, set(_kept(records)), closings)
+
+
+def _unknown(folder: Path, kept: set[str], closings: Collection[str]) -> Iterator[tuple[str, str, str]]:
+    """Papers in the folder that the journal knows nothing of: one that bears a seal was handed over once."""
+    for path in sorted(folder.glob("*.md")):
+        if path.name in kept or not PAPER.fullmatch(path.name):
+            continue
+        paper, _trouble = _read(folder, path.name)
+        seal = sealing.seal_of(paper)
+        if seal and seal not in closings:
+            yield path.name, _strange(path, seal, False), ""
 
 
 _UNSEALED = "{name} has no seal on its last line yet: it gets it when the closed job is opened."

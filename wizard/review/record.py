@@ -160,7 +160,7 @@ def _standing(flow: Flow, state: State) -> list[str]:
     lines.extend(f"- Owed: {safe(sentence(d.says))}" for d in standing_debts(flow, state))
     if state.halt and state.halt.stop in flow.stops:
         stop = flow.stops[state.halt.stop]
-        lines.append(f"- Work was stopped: {safe(sentence(stop.says))} {safe(state.halt.words)}".rstrip())
+        lines.append(f"- Work was stopped: {safe(words.also(sentence(stop.says), state.halt.words))}")
         for number, act in enumerate(stop.make_safe):
             why = state.halt.done.get(number)
             done = "open" if why is None else f"not done: {safe(why)}" if why else "done"

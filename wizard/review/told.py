@@ -50,8 +50,10 @@ def _fact(flow: Flow, _before: State, event: ev.FactTaken) -> str:
     ask = fact.ask if fact else event.fact
     if event.forgotten:
         return f"No longer asked: {ask}{_because(event.reason)}"
-    said = words.sentence(words.fact_words(flow, event.fact, event.value) or "-")
-    return f"{ask} {said}{_because(event.reason)}"
+    if not event.value:
+        return f"{ask if ask.endswith('?') else f'{ask}:'} left empty.{_because(event.reason)}"
+    said = words.sentence(words.fact_words(flow, event.fact, event.value))
+    return f"{ask if ask.endswith('?') else f'{ask}:'} {said}{_because(event.reason)}"
 
 
 def _entered(flow: Flow, before: State, event: ev.Entered) -> str:
@@ -128,8 +130,8 @@ def _repaired(flow: Flow, before: State, event: ev.Repaired) -> str:
 
 def _stopped(flow: Flow, _before: State, event: ev.Stopped) -> str:
     stop = flow.stops.get(event.stop)
-    said = words.sentence(f"Work stopped: {stop.says if stop else event.stop}")
-    return f"{said} {words.sentence(event.words)}" if event.words else said
+    says = words.sentence(stop.says if stop else event.stop)
+    return f"Work stopped: {words.also(says, event.words)}"
 
 
 def _made_safe(flow: Flow, before: State, event: ev.MadeSafe) -> str:

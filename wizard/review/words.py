@@ -114,6 +114,12 @@ def sentence(text: str) -> str:
     return text if not text or text[-1] in ".!?" else f"{text}."
 
 
+def also(says: str, words: str) -> str:
+    """A sentence, and what a person wrote beside it unless it is the same again."""
+    own = sentence(words)
+    return says if own.casefold() in ("", sentence(says).casefold()) else f"{says} {own}"
+
+
 def value(judged: Judged, unit: str) -> str:
     """A judged value with its standard uncertainty and unit, honestly rounded."""
     return units.text(judged.mean, unit, judged.uncertainty) if unit else f"{judged.mean:.4g}"

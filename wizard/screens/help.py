@@ -71,7 +71,9 @@ def help_lines(says: str, ids: Sequence[str], width: int) -> list[Content]:
     for name in ids:
         key = keys.KEYS[name]
         both = key.letter if key.letter == key.function else f"{key.letter}  {key.function}"
-        lines.append(Content.styled(f"{both:<10}", "bold").append(key.help))
+        rows = wrapped(key.help, width - 11)
+        lines.append(Content.styled(f"{both:<10} ", "bold").append(rows[0]))
+        lines += [Content(" " * 11 + row) for row in rows[1:]]
     lines += [Content(""), Content.styled("Words", "bold $primary")]
     for word, meaning in WORDS:
         rows = wrapped(meaning, width - 13)

@@ -40,7 +40,7 @@ class ReplayScreen(Asking):
         Binding("down,j,pagedown", "scroll(1)", "down", show=False),
         Binding("up,k,pageup", "scroll(-1)", "up", show=False),
     ]
-    HERE = ("ahead", "play", "faster", "line", "visits", "flags")
+    HERE = ("ahead", "scroll", "play", "faster", "line", "visits", "flags")
     EVERYWHERE = ("help", "event", "remark", "remarks", "sign", "picture", "theme", "leave")
     ABOUT = (
         "Replay",
@@ -73,8 +73,8 @@ class ReplayScreen(Asking):
         yield KeyBar(id="keys")
 
     def here(self) -> tuple[str, ...]:
-        """The keys of this screen."""
-        return self.HERE
+        """The keys of this screen: to read on while it stands, the speed while it runs."""
+        return tuple(name for name in self.HERE if name != ("scroll" if self.running else "faster"))
 
     def everywhere(self) -> tuple[str, ...]:
         """The other keys."""
@@ -114,7 +114,7 @@ class ReplayScreen(Asking):
         self.query_one("#words", Static).update(Content("\n").join(self._lines(frame, width)))
         self.query_one("#replay-scroll", VerticalScroll).scroll_home(animate=False)
         self._strip()
-        self.query_one(KeyBar).show(keys.shown(self.HERE), keys.shown(self.EVERYWHERE))
+        self.query_one(KeyBar).show(keys.shown(self.here()), keys.shown(self.EVERYWHERE))
 
     def _lines(self, frame: Frame | None, width: int) -> list[Content]:
         program = self.program
@@ -161,9 +161,10 @@ class ReplayScreen(Asking):
 
     def _strip(self) -> None:
         replay, program = self.program.replay, self.program
-        marks = {replay.place_of(n.event): "*" for n in program.review.notes}
-        marks |= {replay.place_of(c.seq): "c" for c in replay.changes}
-        marks |= {replay.place_of(f.seq): "!" for f in self._flags or ()}
+        marked = [(n.event, "*") for n in program.review.notes] + [(c.seq, "c") for c in replay.changes]
+        marks: dict[int, str] = {}
+        for seq, letter in (*marked, *((f.seq, "!") for f in self._flags or ())):
+            marks[replay.place_of(seq)] = marks.get(replay.place_of(seq), "") + letter
         self.query_one(TimeStrip).show(Strip(replay.spans, replay.elapsed, marks, self._place))
 
     def action_picture(self) -> None:

@@ -12,6 +12,7 @@ from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
 from wizard.engine.store import Store
+from wizard.errors import UsageError
 from wizard.review import signoff, thresholds
 from wizard.review.replay import Replay
 from wizard.screens import keys, themes, trouble
@@ -41,6 +42,10 @@ class ReplayApp(App[int], inherit_bindings=False):
         self.guard = Guard(store.clock.mono)
         self.folder: Path = store.home.session_folder(session)
         self.replay = Replay(loaded.flow, loaded.records)
+        if event > self.replay.end.seq:
+            raise UsageError(
+                f"Session {session} has {self.replay.end.seq} events, so there is none with the number {event}."
+            )
         self.chain = loaded.chain
         self.thresholds = thresholds.load(store.root)
         self.review = signoff.load(self.folder)

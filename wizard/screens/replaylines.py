@@ -15,6 +15,9 @@ from wizard.review.flag import Flag, clock
 from wizard.review.replay import Frame, Replay
 from wizard.review.shown import Shown
 from wizard.review.signoff import Note, Review
+from wizard.review.untrusted import attempt
+from wizard.screens.jobmap import row_line
+from wizard.screens.models.jobmap import MapRow, rows
 from wizard.screens.plain import plain, sign
 from wizard.screens.prose import labelled, wrap
 from wizard.screens.widgets.caution import caution_lines
@@ -35,6 +38,7 @@ def frame_lines(
         [line for n in review.notes if n.event == frame.seq for line in _note(n, width)],
         [line for flag in flags for line in _flag(flag, width)],
         _read(replay, frame, width),
+        _map(replay, frame, width),
     )
     lines: list[Content] = []
     for block in blocks:
@@ -101,6 +105,22 @@ def _read(replay: Replay, frame: Frame, width: int) -> list[Content]:
     )
     worst = worst_of(frame.judged)
     return [*items, *ruler(limit, frame.judged if worst else (), min(width, 72), plain(), unit)]
+
+
+def _map(replay: Replay, frame: Frame, width: int) -> list[Content]:
+    """The job map where that was on the screen: every row as it stood."""
+    if frame.shown.kind != "map" or frame.shown.inspection:
+        return []
+    found, trouble = attempt(lambda: rows(replay.flow, frame.before), _NO_ROWS)
+    lines = [Content(f"{sign('▸') if r.now else ' '} ").append(row_line(r, width - 2)) for r in found]
+    return [
+        Content.styled("The job map", "$faint"),
+        *lines,
+        *(wrap(trouble, width, "$error") if trouble else []),
+    ]
+
+
+_NO_ROWS: tuple[MapRow, ...] = ()
 
 
 def limit_at(replay: Replay, frame: Frame) -> tuple[Limit | None, str]:

@@ -40,12 +40,15 @@ def test_session_of_no_time_goes_by_events():
     assert [column(one, place, 20) for place in (0, 5, 10)] == [0, 10, 19]
 
 
-def test_marks_stand_at_their_place_the_gravest_seen():
-    """A flag hides what was put right, which hides a note."""
+def test_marks_stand_at_their_place_and_none_hides_another():
+    """Where a flag, something put right and a note fall into one column they stand side by side."""
     line = strip_lines(strip(marks={5: "*", 10: "c"}), 20)[1].plain
     assert line[10] == "*" and line[19] == "c"
     packed = strip_lines(strip(marks={1: "*", 2: "c", 3: "!"}), 3)[1].plain
-    assert packed.strip() == "!"
+    assert sorted(packed.strip()) == ["!", "*", "c"]
+    same = strip_lines(strip(marks={5: "*c!"}), 20)[1].plain
+    assert same[10] == "!" and sorted(same.strip()) == ["!", "*", "c"]
+    assert sorted(strip_lines(strip(marks={10: "!*"}), 20)[1].plain.strip()) == ["!", "*"]
 
 
 @pytest.mark.parametrize("place", range(11))

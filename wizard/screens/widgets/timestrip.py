@@ -28,7 +28,7 @@ NAMES = {
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """What the strip shows. ``elapsed`` holds the seconds after each event, the first entry 0; ``marks`` a letter at
+    """What the strip shows. ``elapsed`` holds the seconds after each event, the first entry 0; ``marks`` letters at
     some of the places; ``place`` is where one is.
     """
 
@@ -74,16 +74,22 @@ def _states(strip: Strip, width: int) -> Content:
 
 
 def _marks(strip: Strip, width: int) -> Content:
+    """Each mark at its time; where several fall into one column they stand side by side, so that none is hidden."""
     row = [" "] * width
-    for place, mark in sorted(strip.marks.items(), key=lambda m: _RANK.index(m[1]), reverse=True):
-        row[column(strip, place, width)] = mark
+    for letter in _RANK:
+        for place in sorted(p for p, letters in strip.marks.items() if letter in letters):
+            at = column(strip, place, width)
+            near = [n for n in (at, at + 1, at - 1, at + 2, at - 2) if 0 <= n < width]
+            if all(row[n] != letter for n in near[:1]):
+                free = [n for n in near if row[n] in (" ", letter)]
+                row[free[0] if free else at] = letter
     return Content("".join(row).rstrip() or " ")
 
 
 MARKS = "! look  c put right  * note"
 
 _RANK = ("!", "c", "*")
-"""Where several fall into one column the first of these is seen: a flag, something put right, a note."""
+"""Where several fall into one column the first of these stands there and the others beside it."""
 
 
 def _pointer(strip: Strip, width: int) -> Content:
