@@ -3,8 +3,7 @@
 from contextlib import asynccontextmanager
 
 import pytest
-from jobs import HandClock
-from stage import SIZES, StageJob, screen_text
+from stage import SIZES, HandClock, StageJob, screen_text
 
 from wizard.engine import commands as c
 from wizard.engine.store import Store

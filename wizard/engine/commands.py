@@ -157,8 +157,8 @@ class CorrectReading(Command):
     typed: str
     reason: str
     unit: str = ""
-
     sure: bool = False
+
 
 @dataclass(frozen=True, slots=True)
 class AddNote(Command):
