@@ -58,8 +58,8 @@ def test_limits_at_rest_and_at_endless_speed(zeta):
     """At rest nothing moves and all is passed; far above, the tub orbits by m e / M and nothing but damping passes."""
     assert rotating.unbalance_response(0, zeta) == 0
     assert rotating.transmissibility(0, zeta) == 1
-    assert rotating.unbalance_response(1e200, zeta) == pytest.approx(1)
-    assert rotating.transmissibility(1e200, zeta) == pytest.approx(0, abs=1e-190)
+    assert rotating.unbalance_response(1e35, zeta) == pytest.approx(1)
+    assert rotating.transmissibility(1e35, zeta) == pytest.approx(0, abs=1e-30)
 
 
 @given(st.floats(1.5, 50), st.floats(0.01, 1))

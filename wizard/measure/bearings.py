@@ -6,7 +6,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from wizard.measure.checks import finite, positive
+from wizard.measure.checks import finite, one_of, positive, whole
 
 # Outside diameter and width in mm by series and bore code (ISO 15, dimension series 10, 02 and 03).
 _SIZES: dict[str, dict[str, tuple[int, int]]] = {
@@ -72,9 +72,7 @@ def defect_orders(
     Diameters in one unit, ``contact_angle`` in radians, from 0 to below pi/2. ValueError naming the argument.
     Source: kinematics of rolling; Harris, Rolling Bearing Analysis (from memory).
     """
-    count = positive("elements", elements)
-    if count != int(count) or count < 3:
-        raise ValueError(f"elements: must be a whole number from 3 up, is {elements}")
+    count = whole("elements", elements, 3, 1000)
     ball, pitch = positive("element_diameter", element_diameter), positive("pitch_diameter", pitch_diameter)
     if ball >= pitch:
         raise ValueError("element_diameter: must be less than the pitch diameter")
@@ -112,8 +110,7 @@ def radial_clearance(bore: float, group: str = "CN") -> Clearance:
     Bores over 10 up to 40 mm. ValueError naming the argument. Source: ISO 5753-1.
     """
     millimetres = round(positive("bore", bore) * 1000, 6)
-    if group not in ("CN", "C3"):
-        raise ValueError(f'group: must be CN or C3, is "{group}"')
+    one_of("group", group, ("CN", "C3"))
     for over, up_to, groups in _CLEARANCES:
         if over < millimetres <= up_to:
             least, most = groups[group]

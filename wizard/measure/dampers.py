@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
-from wizard.measure import gum
 from wizard.measure.checks import not_negative
 
 
@@ -35,10 +35,10 @@ def pair(first: float, second: float, first_u: float = 0.0, second_u: float = 0.
     (a - b) / ((a + b) / 2). ValueError if a drag is negative or both are zero. Source: GUM 5.1.2, eq. 10.
     """
     a, b = not_negative("first", first), not_negative("second", second)
-    if a + b == 0:
+    both = a + b
+    if both == 0:
         raise ValueError("first: both dampers read zero, so there is no share to give")
     spreads = (not_negative("first_u", first_u), not_negative("second_u", second_u))
-    slopes = (4 * b / (a + b) ** 2, -4 * a / (a + b) ** 2)
-    return PairDifference(
-        a - b, gum.propagate((1.0, -1.0), spreads), 2 * (a - b) / (a + b), gum.propagate(slopes, spreads)
-    )
+    slopes = (4 * (b / both) / both, -4 * (a / both) / both)
+    share_u = math.hypot(*(slope * spread for slope, spread in zip(slopes, spreads, strict=True)))
+    return PairDifference(a - b, math.hypot(*spreads), 2 * (a - b) / both, share_u)

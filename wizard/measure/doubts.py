@@ -42,14 +42,22 @@ def ask(
     """
     values = series("readings", readings)
     step = not_negative("resolution", resolution)
-    least = -math.inf if low is None else finite("low", low)
-    most = math.inf if high is None else finite("high", high)
+    series("readings", [units.from_si(value, unit) for value in values])
+    least = -math.inf if low is None else _within("low", low, unit)
+    most = math.inf if high is None else _within("high", high, unit)
     if least > most:
         raise ValueError("low: is above high")
     found = [_out_of_range(value, unit, least, most) for value in values]
     found += [_too_fine(value, unit, step) for value in values]
     found += [_far_off(values, index, unit, step) for index in range(len(values))]
     return tuple(dict.fromkeys(text for text in found if text))
+
+
+def _within(name: str, value: float, unit: str) -> float:
+    """Return an end of the range; ValueError naming ``name`` if it can't be said in ``unit``."""
+    number = finite(name, value)
+    finite(name, units.from_si(number, unit))
+    return number
 
 
 def _out_of_range(value: float, unit: str, low: float, high: float) -> str:

@@ -40,4 +40,4 @@ def wait_left(first: float, second: float, seconds: float, safe: float) -> float
         return 0.0
     if now >= high:
         return math.inf
-    return apart * math.log(now / low) / math.log(high / now)
+    return apart * math.log(now / low) / math.log1p((high - now) / now)

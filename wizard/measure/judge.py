@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from wizard.measure.checks import finite, not_negative, series
+from wizard.measure.checks import LARGEST, finite, items, not_negative, one_of, series, truth
 
 SURE = 0.95  # a verdict is given at this probability or more, otherwise it is 'watch'
 VERDICTS = ("pass", "watch", "fail")
@@ -63,6 +63,8 @@ def combine(readings: Sequence[float], resolution: float = 0.0, tool_uncertainty
     spread = statistics.stdev(values) if count > 1 else 0.0
     repeats = spread / math.sqrt(count)
     uncertainty = math.hypot(repeats, step, tool)
+    if uncertainty > LARGEST:
+        raise ValueError("readings: are too large to reckon with")
     share = (repeats / uncertainty) ** 4 if uncertainty > 0 else 0.0
     freedom = (count - 1) / share if share > 0 else math.inf
     return Combined(statistics.fmean(values), uncertainty, spread, count, freedom)
@@ -96,11 +98,23 @@ def bands(
     rising, or unequal lengths.
     """
     centre, spread = finite("value", value), not_negative("uncertainty", uncertainty)
-    uppers = series("edges", edges, least=0)
-    if len(uppers) != len(inclusive):
+    return _chances(centre, spread, *_edges(edges, inclusive))
+
+
+def _edges(edges: Sequence[float], inclusive: Sequence[bool]) -> tuple[tuple[float, ...], tuple[bool, ...]]:
+    """Return both, checked."""
+    uppers, belongs = series("edges", edges, least=0), items("inclusive", inclusive)
+    if len(uppers) != len(belongs):
         raise ValueError("inclusive: must be as many as the edges")
     if any(b <= a for a, b in pairwise(uppers)):
         raise ValueError("edges: must rise")
+    return uppers, tuple(truth("inclusive", one) for one in belongs)  # type: ignore[arg-type]
+
+
+def _chances(
+    centre: float, spread: float, uppers: tuple[float, ...], inclusive: tuple[bool, ...]
+) -> tuple[float, ...]:
+    """Return the probability of each band, of what was checked."""
     if spread == 0:
         pairs = zip(uppers, inclusive, strict=True)
         own = sum(centre > edge or (centre == edge and not up_to) for edge, up_to in pairs)
@@ -118,15 +132,12 @@ def verdict(probabilities: Sequence[float], verdicts: Sequence[str]) -> Judgemen
     chances = series("probabilities", probabilities)
     if any(chance < 0 for chance in chances) or abs(math.fsum(chances) - 1) > 1e-6:
         raise ValueError("probabilities: must be none below zero and sum to 1")
-    if len(chances) != len(verdicts):
+    words = [one_of("verdicts", word, VERDICTS) for word in items("verdicts", verdicts)]  # type: ignore[arg-type]
+    if len(chances) != len(words):
         raise ValueError("verdicts: must be as many as the probabilities")
-    if any(word not in VERDICTS for word in verdicts):
-        raise ValueError("verdicts: must be pass, watch or fail")
     band = max(range(len(chances)), key=chances.__getitem__)
-    sums = {
-        word: math.fsum(p for p, v in zip(chances, verdicts, strict=True) if v == word) for word in VERDICTS
-    }
-    likely = verdicts[band]
+    sums = {word: math.fsum(p for p, v in zip(chances, words, strict=True) if v == word) for word in VERDICTS}
+    likely = words[band]
     return Judgement(likely if sums[likely] >= SURE else "watch", min(sums["fail"], 1.0), band)
 
 

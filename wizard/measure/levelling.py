@@ -9,11 +9,12 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
 
-from wizard.measure.checks import finite, not_negative, positive, series
+from wizard.measure.checks import finite, items, not_negative, one_of, positive, series, truth
 
 FEET = ("front-left", "front-right", "rear-left", "rear-right")
 _SIDES = {"front-left": (-1, 1), "front-right": (1, 1), "rear-left": (-1, -1), "rear-right": (1, -1)}
@@ -56,7 +57,7 @@ def plane(points: Iterable[Sequence[float]]) -> Plane:
     ValueError naming ``points`` if they are fewer, not finite, two in one place, or all on one line.
     Source: least squares.
     """
-    rows = [series("points", point) for point in points]
+    rows = [series("points", point) for point in items("points", points)]  # type: ignore[arg-type]
     if len(rows) < 3 or any(len(row) != 3 for row in rows):
         raise ValueError("points: needs three or more points of x, y and height")
     table = np.array(rows)
@@ -64,10 +65,13 @@ def plane(points: Iterable[Sequence[float]]) -> Plane:
     scale = float(np.abs(places).max())
     if scale == 0 or float(np.linalg.svd(places / scale, compute_uv=False)[1]) < 1e-6:
         raise ValueError("points: must not lie on one line")
+    apart = [math.dist(a, b) for a, b in combinations((places / scale).tolist(), 2)]
+    if min(apart) < 1e-6:
+        raise ValueError("points: two are in one place")
     heights = table[:, 2] - table[:, 2].mean()
-    (side, front), *_ = np.linalg.lstsq(places, heights, rcond=None)
-    rest = heights - places @ np.array([side, front])
-    return Plane(math.atan(side), math.atan(front), _rock(places / scale, rest))
+    steps, *_ = np.linalg.lstsq(places / scale, heights, rcond=None)
+    rest = heights - places / scale @ steps
+    return Plane(math.atan(steps[0] / scale), math.atan(steps[1] / scale), _rock(places / scale, rest))
 
 
 def _rock(places: NDArray[np.float64], rest: NDArray[np.float64]) -> float:
@@ -107,7 +111,7 @@ def foot_turns(
             raise ValueError(f"{name}: must be within 45 degrees, is {math.degrees(slope):g}")
     half = (positive("width", width) / 2, positive("depth", depth) / 2)
     turn = positive("pitch", pitch)
-    names = _free(free, self_adjusting_rear)
+    names = _free(free, truth("self_adjusting_rear", self_adjusting_rear))
     gaps = _gaps(rock, loose)
     tilt = (math.tan(side_slope), math.tan(front_slope))
     now = {foot: sum(t * s * h for t, s, h in zip(tilt, _SIDES[foot], half, strict=True)) for foot in FEET}
@@ -118,10 +122,9 @@ def foot_turns(
 
 def _free(free: Collection[str], self_adjusting_rear: bool) -> tuple[str, ...]:
     """Return the feet to turn, in the order of ``FEET``; ValueError naming ``free``."""
-    if isinstance(free, str) or any(foot not in FEET for foot in free):
-        raise ValueError(f"free: must be names out of {', '.join(FEET)}")
+    named = [one_of("free", foot, FEET) for foot in items("free", free)]  # type: ignore[arg-type]
     names = tuple(
-        foot for foot in FEET if foot in free and not (self_adjusting_rear and foot.startswith("rear"))
+        foot for foot in FEET if foot in named and not (self_adjusting_rear and foot.startswith("rear"))
     )
     if not names:
         raise ValueError("free: no foot is free to turn")
@@ -131,8 +134,8 @@ def _free(free: Collection[str], self_adjusting_rear: bool) -> tuple[str, ...]:
 def _gaps(rock: float, loose: str | None) -> dict[str, float]:
     """Return the gap under each foot; ValueError naming ``rock`` or ``loose``."""
     gap = not_negative("rock", rock)
-    if loose is not None and loose not in FEET:
-        raise ValueError(f"loose: must be one of {', '.join(FEET)}")
+    if loose is not None:
+        one_of("loose", loose, FEET)
     if gap > 0 and loose is None:
         raise ValueError("loose: say which foot hangs, since there is a rock")
     return {foot: gap if foot == loose else 0.0 for foot in FEET}

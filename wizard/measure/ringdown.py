@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+import reprlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from wizard.measure import decay
-from wizard.measure.checks import below_one, not_negative, positive, series
+from wizard.measure.checks import SMALLEST, below_one, not_negative, positive, series, whole
 from wizard.measure.decay import Array, Swing
 from wizard.measure.decay_fit import NUMBERS, Candidate, Seen, fit_kind, middle_frequency, seeds
 
@@ -17,6 +18,7 @@ from wizard.measure.decay_fit import NUMBERS, Candidate, Seen, fit_kind, middle_
 _BELIEVED = 6.63  # chi squared, 1 degree of freedom, 1 %
 # ... and eats this share of the energy at least.
 _WORTH = 0.02
+_FURTHEST = 1e5  # radians of swing after its start that a curve is drawn to
 # What is no free decay: this share of the variance unexplained, or this without any damping; a ratio that creeps back.
 _UNLIKE, _GROWS, _CREEPS = 0.4, 0.05, 0.94
 
@@ -104,7 +106,7 @@ def reversals(
     height, zeta = positive("start", start), below_one("damping_ratio", damping_ratio)
     swing = Swing(height, 0.0, 1.0, zeta, not_negative("friction_offset", friction_offset), 0.0)
     least = not_negative("least", least)
-    heights = decay.amplitudes(swing, height, int(positive("most", most)))[1:]
+    heights = decay.amplitudes(swing, height, whole("most", most, 1, 100_000))[1:]
     seen = []
     for index, peak in enumerate(heights):
         if abs(peak) < least:
@@ -120,9 +122,7 @@ def damping_for_swings(swings: int, start: float, seen: float) -> float:
     'Settles in one swing' from 25 mm, with 2 mm seen, is 0.37 or more. ValueError naming the argument.
     Source: Thomson, 2.7.
     """
-    count = not_negative("swings", swings)
-    if count != int(count):
-        raise ValueError(f"swings: must be a whole number, is {swings}")
+    count = whole("swings", swings, 0, 1000)
     pressed, eye = positive("start", start), positive("seen", seen)
     if eye >= pressed:
         raise ValueError("seen: must be less than the start")
@@ -180,9 +180,13 @@ def curve(ringdown: Ringdown, time: Sequence[float]) -> Array:
     """Return what was fitted (displacement, or acceleration in m/s2) at each ``time`` (s, as given to the fit),
     shape (n,). ValueError before its start.
     """
+    if not isinstance(ringdown, Ringdown):
+        raise ValueError(f"ringdown: must be a fitted one, is {reprlib.repr(ringdown)}")
     when = np.array(series("time", time)) - ringdown.begins
     if float(when.min()) < 0:
         raise ValueError(f"time: must not lie before the record's start, {ringdown.begins:g} s")
+    if float(when.max()) * ringdown.swing.omega > _FURTHEST:
+        raise ValueError("time: lies so long after the record that nothing of it is left to draw")
     if not ringdown.width:
         return decay.response(ringdown.swing, when)
     middle = when + ringdown.width / 2
@@ -195,9 +199,9 @@ def _record(name: str, time: Sequence[float], given: Sequence[float]) -> tuple[A
     values = np.array(series(name, given, least=8))
     if len(when) != len(values):
         raise ValueError(f"{name}: must be as many as the times, {len(when)}")
-    if float(np.diff(when).min()) <= 0:
+    if float(np.diff(when).min()) < SMALLEST:
         raise ValueError("time: must rise from reading to reading")
-    if float(np.ptp(values)) <= 1e-12 * float(np.abs(values).max()):
+    if float(np.ptp(values)) <= max(SMALLEST, 1e-12 * float(np.abs(values).max())):
         raise ValueError(f"{name}: never changes, so there is no swing in it")
     return when, values
 

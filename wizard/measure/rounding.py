@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import ROUND_HALF_EVEN, Context, Decimal
 
-from wizard.measure.checks import finite, not_negative
+from wizard.measure.checks import finite, not_negative, whole
 
 _PLAIN_FIGURES = 6
+_WIDE = Context(prec=200)  # the widest span of value and uncertainty there is, in figures
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +30,7 @@ def honest(value: float, uncertainty: float, figures: int = _PLAIN_FIGURES) -> R
     """
     number = Decimal(repr(finite("value", value)))
     spread = Decimal(repr(not_negative("uncertainty", uncertainty)))
+    figures = whole("figures", figures, 1, 17)
     if spread == 0:
         return Rounded(_plain(number, figures), "")
     place = _place(spread)
@@ -38,20 +40,20 @@ def honest(value: float, uncertainty: float, figures: int = _PLAIN_FIGURES) -> R
 def _place(spread: Decimal) -> int:
     """Return the power of ten of the last figure to keep."""
     top = spread.adjusted()
-    leading = spread.quantize(Decimal(1).scaleb(top - 1), ROUND_HALF_EVEN)
+    leading = spread.quantize(Decimal(1).scaleb(top - 1), ROUND_HALF_EVEN, _WIDE)
     return top - 1 if leading < Decimal(3).scaleb(top) else top
 
 
 def _at(number: Decimal, place: int) -> str:
     """Return ``number`` rounded at the power of ten ``place``, without an exponent and without '-0'."""
-    rounded = number.quantize(Decimal(1).scaleb(place), ROUND_HALF_EVEN)
-    return f"{abs(rounded) if rounded == 0 else rounded:f}"
+    near = number.quantize(Decimal(1).scaleb(place), ROUND_HALF_EVEN, _WIDE)
+    return f"{abs(near) if near == 0 else near:f}"
 
 
 def _plain(number: Decimal, figures: int) -> str:
     """Return ``number`` with up to so many figures and no trailing zeros."""
     if number == 0:
         return "0"
-    rounded = number.quantize(Decimal(1).scaleb(number.adjusted() - figures + 1), ROUND_HALF_EVEN)
-    said = f"{rounded:f}"
+    near = number.quantize(Decimal(1).scaleb(number.adjusted() - figures + 1), ROUND_HALF_EVEN, _WIDE)
+    said = f"{near:f}"
     return said.rstrip("0").rstrip(".") if "." in said else said

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from wizard.measure.checks import not_negative, series
+from wizard.measure.checks import not_negative, series, whole
 
 _SAME = 1e-6  # radians: angles closer than this are one place
 SIGNIFICANT = 0.05
@@ -47,10 +47,9 @@ class Play:
 
 
 def clock(count: int) -> tuple[float, ...]:
-    """Return ``count`` equally spaced angles from 0, in radians. ValueError naming ``count`` below 1."""
-    if count != int(count) or count < 1:
-        raise ValueError(f"count: must be a whole number from 1 up, is {count}")
-    return tuple(2 * math.pi * index / count for index in range(int(count)))
+    """Return ``count`` equally spaced angles from 0, in radians. ValueError naming ``count`` unless 1 to 100 000."""
+    places = whole("count", count, 1, 100_000)
+    return tuple(2 * math.pi * index / places for index in range(places))
 
 
 def harmonics(readings: Sequence[float], angles: Sequence[float] | None = None) -> Harmonics:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import reprlib
 from dataclasses import dataclass
 
 from wizard.measure import decay, ringdown
@@ -32,6 +33,8 @@ def after_push(found: Ringdown, push: float = PUSH, eye: float = EYE) -> Settlin
     friction and fluid damping are told by one number. Without friction it is the damping ratio itself. ValueError
     naming the argument. Source: Thomson, 2.7 and 2.8.
     """
+    if not isinstance(found, Ringdown):
+        raise ValueError(f"found: must be a fitted ring-down, is {reprlib.repr(found)}")
     start, least = positive("push", push), positive("eye", eye)
     if least >= start:
         raise ValueError("eye: must be less than the push")
@@ -64,6 +67,6 @@ def alike(zeta: float, friction: float, start: float, least: float) -> float:
         halves = (start - least) / (2 * friction)
     else:
         shift = friction * (1 + q) / (1 - q)
-        halves = math.log((start + shift) / (least + shift)) / -math.log(q)
+        halves = math.log1p((start - least) / (least + shift)) / (zeta * math.pi / math.sqrt(1 - zeta * zeta))
     loss = math.log(start / least) / halves
     return loss / math.hypot(math.pi, loss)

@@ -5,8 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from wizard.measure import gum
-from wizard.measure.checks import finite, not_negative, positive
+from wizard.measure.checks import not_negative, positive, series
 
 STEEL_SHEAR_MODULUS = 79.3e9  # Pa, music wire; Shigley, 10th ed., Table 10-5 (from memory)
 
@@ -50,17 +49,26 @@ def rate_from_loads(
     ``length_u`` are the standard uncertainties of one reading. ValueError if either pair is equal, or falls
     against the other. Source: k = dF / dx; uncertainty by GUM 5.1.2.
     """
-    first, second = (not_negative("loads", load) for load in loads)
-    near, far = (finite("lengths", length) for length in lengths)
+    first, second = (not_negative("loads", load) for load in _two("loads", loads))
+    near, far = _two("lengths", lengths)
     if first == second:
         raise ValueError("loads: must differ")
     if (far - near) * (second - first) <= 0:
         raise ValueError("lengths: the heavier load must stretch the spring further")
+    positive("lengths", abs(far - near))
     rate = (second - first) / (far - near)
     per_load, per_length = 1 / (far - near), rate / (far - near)
     force_u, reach_u = not_negative("load_u", load_u), not_negative("length_u", length_u)
-    spread = gum.propagate((per_load, per_load, per_length, per_length), (force_u, force_u, reach_u, reach_u))
+    spread = math.sqrt(2) * math.hypot(per_load * force_u, per_length * reach_u)
     return Rate(rate, spread, first - rate * near)
+
+
+def _two(name: str, values: tuple[float, float]) -> tuple[float, ...]:
+    """Return two numbers; ValueError naming ``name`` if they are not two."""
+    numbers = series(name, values)
+    if len(numbers) != 2:
+        raise ValueError(f"{name}: must be two, are {len(numbers)}")
+    return numbers
 
 
 def natural_frequency(stiffness: float, mass: float) -> float:
@@ -73,5 +81,6 @@ def resonance(rate: float, mass: float, count: int = 1) -> Resonance:
 
     ValueError naming the argument. The springs upright; slanted ones are softer.
     """
-    frequency = natural_frequency(positive("rate", rate) * positive("count", count), mass)
+    stiff, heavy = positive("rate", rate) * positive("count", count), positive("mass", mass)
+    frequency = math.sqrt(stiff / heavy) / (2 * math.pi)
     return Resonance(frequency, 60 * frequency)

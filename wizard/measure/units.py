@@ -5,7 +5,6 @@ A closed table of our own (``unit_table``), since a general library takes about 
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
@@ -15,6 +14,9 @@ from wizard.measure.checks import finite, not_negative, one_of
 from wizard.measure.unit_table import IN_WORDS, MEANT, METRIC_OF, UNITS, US_OF, Unit
 
 SYSTEMS = ("metric", "us")
+_MOST = Fraction(10) ** 30
+"""The most that is taken as typed, SI: so much less than what can be reckoned with, that sums of it still can."""
+
 _BY_NAME: dict[str, Unit] = {name: unit for unit in UNITS for name in (unit.symbol, *unit.names)}
 # Capitals matter where a wrong one means a factor of a million or more.
 _CAPITALS_MATTER = {"mV", "mA", "mohm", "Mohm", "MPa", "ms"}
@@ -34,12 +36,12 @@ class Entry:
     note: str = ""
 
 
-def find(name: str) -> Unit:
-    """Return the unit called ``name`` (its symbol or another name); ValueError if there is none."""
-    unit = _lookup(str(name))
-    if unit is None:
-        raise ValueError(f'unit: "{name}" is not a unit known here.{_nearest(str(name))}')
-    return unit
+def find(unit: str) -> Unit:
+    """Return the unit called ``unit`` (its symbol or another name); ValueError if there is none."""
+    known = _lookup(str(unit))
+    if known is None:
+        raise ValueError(f'unit: "{unit}" is not a unit known here.{_nearest(str(unit))}')
+    return known
 
 
 def dimension(unit: str) -> str:
@@ -49,7 +51,7 @@ def dimension(unit: str) -> str:
 
 def of_dimension(name: str) -> tuple[str, ...]:
     """Return the symbols of all units of dimension ``name``; ValueError if there is no such dimension."""
-    symbols = tuple(unit.symbol for unit in UNITS if unit.dimension == name)
+    symbols = tuple(unit.symbol for unit in UNITS if unit.dimension == str(name))
     if not symbols:
         raise ValueError(f'name: "{name}" is not a dimension known here')
     return symbols
@@ -128,10 +130,9 @@ def _read(text: str, asked: Unit) -> Entry:
         # A leading minus is for the number as typed: -5 degC is 5 below zero, not -(5 degC in K).
         total += (sign * number + (unit.offset if used is None else 0)) * unit.factor
         used, note = unit, note or said
-    value = float(total) if abs(total) < Fraction(10) ** 300 else math.inf
-    if math.isinf(value):
+    if abs(total) > _MOST:
         raise ValueError("this number is too large")
-    return Entry(value, (used or asked).symbol, note)
+    return Entry(float(total), (used or asked).symbol, note)
 
 
 def _take_name(text: str) -> tuple[str, str]:
@@ -187,8 +188,7 @@ def counterpart(unit: str, system: str) -> str:
     """Return the unit to show in place of ``unit`` in ``system`` ('metric' or 'us'); itself if it serves
     in both.
     """
-    if system not in SYSTEMS:
-        raise ValueError(f'system: "{system}" is not one of metric, us')
+    one_of("system", system, SYSTEMS)
     symbol = find(unit).symbol
     return (US_OF if system == "us" else METRIC_OF).get(symbol, symbol)
 

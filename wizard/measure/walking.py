@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from wizard.measure import rotating, springs
-from wizard.measure.checks import not_negative, positive
+from wizard.measure.checks import finite, not_negative, one_of, positive
 from wizard.measure.unit_table import GRAVITY
 
 AXES = ("horizontal", "vertical")
@@ -31,7 +31,7 @@ def slip_force(mass: float, friction: float, axis: str = "horizontal") -> float:
     """
     grip = not_negative("friction", friction)
     hold = positive("mass", mass) * GRAVITY * grip
-    return hold if _known(axis) == "vertical" else hold / math.hypot(1, grip)
+    return hold if one_of("axis", axis, AXES) == "vertical" else hold / math.hypot(1, grip)
 
 
 def turning_margin(mass: float, friction: float, force: float, axis: str = "horizontal") -> float:
@@ -40,15 +40,19 @@ def turning_margin(mass: float, friction: float, force: float, axis: str = "hori
     Below 1 exactly when the force is above ``slip_force``. Infinite without force. Source: statics; on a
     horizontal axis mu sqrt(W^2 - F^2) / F, and once it lifts (F above W) mu (W - F) / F.
     """
-    weight = positive("mass", mass) * GRAVITY
-    grip, push = not_negative("friction", friction), not_negative("force", force)
+    whole, grip = positive("mass", mass), not_negative("friction", friction)
+    return _margin(whole * GRAVITY, grip, not_negative("force", force), one_of("axis", axis, AXES))
+
+
+def _margin(weight: float, grip: float, push: float, axis: str) -> float:
+    """Return the margin of what was checked."""
     if push == 0:
         return math.inf
-    if _known(axis) == "vertical":
+    if axis == "vertical":
         return grip * weight / push
     if push >= weight:
-        return grip * (weight - push) / push
-    return grip * math.sqrt((weight - push) * (weight + push)) / push
+        return grip * (weight / push - 1)
+    return grip * math.sqrt(1 - (push / weight) ** 2) * (weight / push)
 
 
 def at_speed(
@@ -71,19 +75,14 @@ def at_speed(
     """
     heavy, stiff = positive("hung_mass", hung_mass), positive("stiffness", stiffness)
     uneven, whole = not_negative("unbalance_mass", unbalance_mass), positive("machine_mass", machine_mass)
+    grip, turning = not_negative("friction", friction), rotating.unbalance_force(uneven, radius, rpm)
     natural = springs.natural_frequency(stiff, heavy)
     zeta = not_negative("damping", damping) / (2 * math.sqrt(stiff * heavy))
     dry = 4 / math.pi * not_negative("friction_force", friction_force)
-    turning = rotating.unbalance_force(uneven, radius, rpm)
-    passed = rotating.transmissibility(rpm / 60 / natural, zeta)
+    passed = rotating.transmissibility(finite("rpm", rpm / 60 / natural), finite("damping", zeta))
     if math.isinf(passed):
         raise ValueError("damping: must be above zero at resonance, where an undamped tub has no bound")
     total = turning * passed + dry if turning > 0 else 0.0
-    return AtSpeed(turning, total, turning_margin(whole, friction, total, axis))
-
-
-def _known(axis: str) -> str:
-    """Return ``axis``; ValueError if it is no axis of a drum."""
-    if axis not in AXES:
-        raise ValueError(f'axis: must be horizontal or vertical, is "{axis}"')
-    return axis
+    if math.isinf(total):
+        raise ValueError("damping: is too large to reckon with")
+    return AtSpeed(turning, total, _margin(whole * GRAVITY, grip, total, one_of("axis", axis, AXES)))
