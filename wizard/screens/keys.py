@@ -102,7 +102,7 @@ KEYS = {
         Key("slower", "minus", "speed(-1)", "-", "-", "slower", "Let it run slower."),
         Key("event", "g", "event", "g", "g", "go to", "Go to the event with this number."),
         Key("line", "l", "line", "l", "l", "time line", "All events in a list: pick one to go there."),
-        Key("visits", "i", "stays", "i", "i", "inspections", "Every inspection with the time spent in it."),
+        Key("visits", "i", "stays", "i", "i", "inspected", "Every inspection with the time spent in it."),
         Key("flags", "f", "flags", "f", "f", "flags", "What may be worth a second look."),
         Key("remark", "n", "remark", "n", "n", "note", "Write a note at this event, beside the record."),
         Key("remarks", "r", "remarks", "r", "r", "notes", "The notes and sign-offs on this session."),
