@@ -69,7 +69,7 @@ BAD = [
     (judge.combine, ([True], 0, 0), "readings"),
     (judge.combine, (["5"], 0, 0), "readings"),
     (judge.combine, (b"1", 0, 0), "readings"),
-    (judge.combine, ([1e40, -1e40], 0, 0), "readings"),
+    (judge.combine, ([1e40, -1e40], 1e40, 0), "readings"),
     (gum.effective_freedom, ([1], None), "freedoms"),
     (judge.verdict, ([], []), "probabilities"),
     (judge.verdict, ([0.5, 0.4], ["pass", "fail"]), "probabilities"),

@@ -19,6 +19,7 @@ _BELIEVED = 6.63  # chi squared, 1 degree of freedom, 1 %
 # ... and eats this share of the energy at least.
 _WORTH = 0.02
 _FURTHEST = 1e5  # radians of swing after its start that a curve is drawn to
+_SEEN = 4.0  # standard uncertainties that friction alone must be off nothing, to be named
 # What is no free decay: this share of the variance unexplained, or this without any damping; a ratio that creeps back.
 _UNLIKE, _GROWS, _CREEPS = 0.4, 0.05, 0.94
 
@@ -166,7 +167,8 @@ def _fitted(name: str, seen: Seen, begins: float) -> Ringdown:
     viscous = fit_kind("viscous", seen, guesses)
     friction = fit_kind("friction", seen, guesses)
     nothing = len(seen.time) * _floor(seen.values)
-    single = friction if friction[0].loss + nothing < viscous[0].loss else viscous
+    rubbed = friction[0].loss + nothing < viscous[0].loss and _rubs(friction, seen)
+    single = friction if rubbed else viscous
     both = fit_kind("both", seen, guesses, [viscous[0].swing, friction[0].swing])
     noise = _variance(both[0], seen)
     chosen = both if _needed(single[0], both[0], noise, seen) else single
@@ -215,6 +217,14 @@ def _plausible(name: str, found: Candidate, seen: Seen) -> None:
         raise ValueError(f"{name}: is too unlike a swing that dies away; read it again")
     if swing.zeta == swing.friction == 0 and found.loss > _GROWS * whole:
         raise ValueError(f"{name}: doesn't die away, so this is no free decay")
+
+
+def _rubs(friction: list[Candidate], seen: Seen) -> bool:
+    """Return whether friction takes more than what chance shows in a record of no damping at all, which is called
+    viscous with a ratio of nothing.
+    """
+    offset = friction[0].swing.friction
+    return offset > _SEEN * _deviation(friction, 4, offset, _variance(friction[0], seen))
 
 
 def _needed(single: Candidate, both: Candidate, noise: float, seen: Seen) -> bool:
