@@ -10,7 +10,12 @@ from wizard.engine.draft import Rules
 from wizard.engine.events import ReadingTaken, Recorded
 from wizard.engine.typed import parsed
 from wizard.errors import Refused
+from wizard.flow.load import load
 from wizard.flow.model import Reading
+from wizard.flow.shipped import folder_of
+from wizard.measure import units
+
+SHIPPED = ("washer-shake", "washer-no-drain")
 
 
 def at_bus() -> Job:
@@ -40,6 +45,20 @@ def test_a_gate_takes_no_reading_outside_its_range(typed, sure):
     run = job.state.run
     assert job.refused(c.TakeReading(run.id, "bus", typed, sure=sure)) == "reading"
     assert not job.state.readings(run.id, "bus") and job.refused(c.Judge(run.id, "bus")) == "reading"
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_no_gate_of_a_shipped_flow_takes_a_number_out_of_its_range(name):
+    """Whatever stands in the limits; a charged bus of either sign ends in a refusal or a fail."""
+    flow = load(folder_of(name), lambda _digest: True)
+    steps = [s for i in flow.inspections.values() if i.gate for s in i.steps if s.reading]
+    assert any(s.reading.unit == "V" for s in steps)
+    for step in steps:
+        low, high = (units.from_si(edge, step.reading.unit) for edge in (step.reading.low, step.reading.high))
+        for value in (low - 1, high + 1, -high):
+            with pytest.raises(Refused) as refusal:
+                parsed(step.reading, f"{value:g}", "", True, gate=True)
+            assert refusal.value.reason == "reading"
 
 
 def test_a_sign_that_may_be_left_out_is_said_to_be():

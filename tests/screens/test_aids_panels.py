@@ -85,6 +85,7 @@ async def test_the_heights_that_were_understood_are_shown_and_old_pictures_go(tm
         await s.press("asterisk", "tab")
         await s.type("1 1/2 in 3/4 in")
         assert "Read as 38.1, 19 mm." in s.text and "2 heights: damping ratio 0.11" in s.text
+        assert "Enter damping" in s.text
         field = s.app.screen.query_one("#heights")
         field.value = "12 -8 5"
         await s.press("enter")

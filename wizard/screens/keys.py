@@ -80,6 +80,7 @@ KEYS = {
         Key("tap", "space", "tap", "Space", "Space", "tap", "Tap at the top of each swing."),
         Key("enter-taps", "enter", "enter", "Enter", "Enter", "take it", "Put what was tapped into the field."),
         Key("afresh", "0", "afresh", "0", "0", "again", "Begin again from nothing."),
+        Key("damping", "", "", "Enter", "Enter", "damping", "Show the damping that the heights mean."),
         Key("heights", "tab", "heights", "Tab", "Tab", "heights", "To the heights of the swings, and back."),
         Key("rec-file", "f2", "file", "F2", "F2", "path", "Type the path of a recording."),
         Key("rec-complete", "tab", "complete", "Tab", "Tab", "complete", "Complete the path as far as it is certain."),

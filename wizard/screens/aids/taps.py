@@ -63,7 +63,7 @@ class TapsPanel(Panel[str]):
     def here(self) -> tuple[str, ...]:
         """What works now."""
         typing = self.focused is not None
-        return ("heights",) if typing else ("tap", "enter-taps", "afresh", "heights")
+        return ("damping", "heights") if typing else ("tap", "enter-taps", "afresh", "heights")
 
     def show(self) -> None:
         """The count and the words."""
