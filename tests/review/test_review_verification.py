@@ -245,6 +245,15 @@ def test_events_gone_that_were_signed_are_damage(store, folder, journal, cut):
     assert "is whole" not in " ".join(lines_of(found))
 
 
+def test_what_became_of_a_signed_record_is_said():
+    """Nothing, more events, or fewer than were signed."""
+    signed = SignOff("A. Reed", "2026-03-03T10:00:00Z", "ab" * 32, 40)
+    assert signed.since("ab" * 32, 40) == ""
+    assert signed.since("cd" * 32, 42) == "the record has 2 more since"
+    assert "not all there" in signed.since("cd" * 32, 39)
+    assert "not all there" in signed.since("cd" * 32, 40)
+
+
 def test_signature_is_said_of_a_journal_that_can_not_be_read(store, folder, journal):
     """Damage in the middle: who signed it off is still told."""
     sign_as_it_is(folder, journal)

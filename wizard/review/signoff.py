@@ -50,6 +50,14 @@ class SignOff:
         """True when nothing was added to the journal, and nothing changed in it, since it was signed."""
         return self.chain == chain
 
+    def since(self, chain: str, events: int) -> str:
+        """What became of the record since, in words; empty where nothing did. ``events``: how many it has now."""
+        if self.covers(chain):
+            return ""
+        if events > self.events:
+            return f"the record has {events - self.events} more since"
+        return "what was signed is not all there: verify the session"
+
 
 @dataclass(frozen=True, slots=True)
 class Review:

@@ -167,10 +167,9 @@ def overview_lines(
         Content(f"{len(replay.changes)} put right or taken back; notes of reviewers: {len(review.notes)}"),
     ]
     for signed in review.signed:
-        since = "" if signed.covers(chain) else "; the record has changed since"
-        lines += wrap(
-            f"Signed off by {signed.by}, {words.day(signed.at)}{since}. {signed.words}".strip(), width
-        )
+        since = signed.since(chain, len(replay))
+        told = f"Signed off by {signed.by}, {words.day(signed.at)}, at {signed.events} events"
+        lines += wrap(f"{told}{f'; {since}' if since else ''}. {signed.words}".strip(), width)
     lines += [Content(""), *wrap(f"Complaint: {end.complaint or '-'}", width), *_facts(replay, end, width)]
     return lines
 

@@ -127,7 +127,8 @@ def remark_entries(replay: Replay, review: Review, chain: str) -> list[Entry]:
     """What reviewers wrote, oldest first, then the sign-offs."""
     found = [Entry(f"{n.event:>4} {n.by}: {n.text}", replay.place_of(n.event), n.text) for n in review.notes]
     for signed in review.signed:
-        since = "" if signed.covers(chain) else " The record has changed since."
-        says = f"Signed off by {signed.by}, {words.day(signed.at)}, at {signed.events} events.{since} {signed.words}"
+        since = signed.since(chain, len(replay))
+        told = f"Signed off by {signed.by}, {words.day(signed.at)}, at {signed.events} events"
+        says = f"{told}{f'; {since}' if since else ''}. {signed.words}"
         found.append(Entry(f"   - {says}", replay.place_of(signed.events), says))
     return found
