@@ -1,6 +1,7 @@
 """The program as a whole: home, help, themes, size, leaving, a disk that refuses, a defect of its own."""
 
 import shutil
+import threading
 
 import pytest
 from stage import GOOD, SIZES, HandClock, Stage, StageJob, stage
@@ -113,6 +114,32 @@ async def test_a_session_that_can_t_be_read_is_said_to_be_so(tmp_path):
         await s.press("down", "enter")
         await s.settle()
         assert s.app._desk is None and "journal.toml" in s.text
+
+
+async def test_keys_while_a_job_is_being_opened_begin_no_other(tmp_path):
+    """Enter or F1 on the home screen that is about to go lays nothing over the job; then the keys work."""
+    clock, may = HandClock(), threading.Event()
+    job = StageJob(Store(tmp_path, clock), clock)
+    job.arrive()
+    job.opened.close()
+
+    class Slow(Store):
+        def resume(self, name):
+            assert may.wait(10)
+            return Store.resume(self, name)
+
+    app = SteadfootApp(Slow(tmp_path, clock), lambda: {"washer-bounce": GOOD}, resume=job.opened.name)
+    async with app.run_test(size=(80, 24)) as pilot:
+        s = Stage(app, pilot, None, clock)
+        for key in ("enter", "n", "f1"):
+            await pilot.press(key)
+            assert s.name == "HomeScreen"
+        may.set()
+        await s.settle()
+        assert s.name == "JobMapScreen" and s.app.desk.state.session == job.opened.name
+        clock.move(1.0)
+        await s.press("f1")
+        assert s.name == "HelpPanel"
 
 
 async def test_a_session_that_another_program_holds_is_not_opened(tmp_path):

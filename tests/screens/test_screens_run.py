@@ -6,6 +6,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
+from stage import GOOD
 
 from wizard.errors import TerminalError
 from wizard.screens import run
@@ -89,7 +90,7 @@ from wizard.screens.clock import SystemClock
 def broken(self):
     raise ZeroDivisionError("made for the test")
 home.HomeScreen.action_new = broken
-sys.exit(run(Store(Path({str(tmp_path)!r}), SystemClock()), dict))
+sys.exit(run(Store(Path({str(tmp_path)!r}), SystemClock()), lambda: {{'washer-bounce': Path({str(GOOD)!r})}}))
 """
     child = pexpect.spawn(sys.executable, ["-c", code], dimensions=(24, 80), timeout=30)
     child.expect("Begin a new job")

@@ -61,6 +61,7 @@ class SteadfootApp(App[int], inherit_bindings=False):
         self.system = "metric"
         self._start = (resume, flow)
         self._at_once = at_once or bool(resume)
+        self.opening = bool(resume)
         self._desk: Desk | None = None
         for theme in themes.THEMES:
             self.register_theme(theme)
@@ -104,6 +105,7 @@ class SteadfootApp(App[int], inherit_bindings=False):
             Desk,
         )  # Late, as all that brings the engine: home is painted without it.
 
+        self.opening = False
         self._desk = Desk(opened)
         self._shown, self._at = None, 0
         self.show()
@@ -202,8 +204,14 @@ class SteadfootApp(App[int], inherit_bindings=False):
     # ---- keys and time
 
     async def on_event(self, event: events.Event) -> None:
-        """Tell the session of every key first: if its gate lapsed meanwhile, the key goes nowhere."""
-        if isinstance(event, (events.Key, events.Paste)) and not event.is_forwarded and self._lapsed():
+        """Tell the session of every key first: if its gate lapsed meanwhile, the key goes nowhere.
+
+        Nor does one while a job is being opened, but for leaving: it was meant for the screen that goes.
+        """
+        typed = isinstance(event, (events.Key, events.Paste)) and not event.is_forwarded
+        if typed and self.opening and getattr(event, "key", "") != "f12":
+            return
+        if typed and self._lapsed():
             self.show()
             return
         await super().on_event(event)

@@ -51,6 +51,7 @@ def resume(app: SteadfootApp, session: str) -> None:
 
 def _start(app: SteadfootApp, opened: Callable[[], Opened]) -> None:
     app.say("Opening ...")
+    app.opening = True
 
     def work() -> None:
         try:
@@ -64,6 +65,7 @@ def _start(app: SteadfootApp, opened: Callable[[], Opened]) -> None:
 
 
 def _told(app: SteadfootApp, problem: SteadfootError) -> None:
+    app.opening = False
     app.say("")
     says = problem.problems if isinstance(problem, FlowError) and problem.problems else (str(problem),)
     app.push_screen(Told("It can't be opened", says))
