@@ -122,7 +122,7 @@ def jogged_lean(inputs: Inputs, _settings: Settings) -> list[Value]:
     apart = math.fsum(abs(a.mean - b.mean) for a, b in pairs) / len(pairs)
     apart_u = math.hypot(*(math.hypot(a.uncertainty, b.uncertainty) for a, b in pairs)) / len(pairs)
     held = Value(
-        "after the two jogs", apart, apart_u, 1, judged=False, says="so far apart does drag alone hold it"
+        "after the two jogs", apart, apart_u, 1, judged=False, says="drag alone holds it that far apart"
     )
     if len(heights) == 1:
         return [Value("lean", abs(low.mean), low.uncertainty), held]

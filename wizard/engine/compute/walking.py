@@ -49,7 +49,8 @@ def _graded(bag: float, settings: Settings) -> str:
     grade, rpm = number(settings, "grade") * 1000, number(settings, "speed") * 60
     allowed = rotating.permissible_unbalance(grade, rpm, number(settings, "drum")).unbalance
     times = bag * number(settings, "radius") / allowed
-    return f"It is {times:.2g} times what an empty drum balanced to G {grade:g} keeps"
+    said = f"It is {times:.2g} times what an empty drum balanced to G {grade:g} keeps"
+    return f"{said} (ISO 21940-11, which names no drum: for comparison)"
 
 
 def slip_unbalance(inputs: Inputs, settings: Settings) -> list[Value]:
