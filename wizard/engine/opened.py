@@ -12,9 +12,9 @@ from wizard.engine.events import Began, Closed, Recorded, from_dict, to_dict
 from wizard.engine.fold import follow_all
 from wizard.engine.session import Session
 from wizard.engine.state import State
-from wizard.errors import JournalError, UsageError
+from wizard.errors import FlowError, JournalError, UsageError
 from wizard.flow import files as flow_files
-from wizard.flow.load import load_files
+from wizard.flow.load import load_files, load_kept
 from wizard.flow.model import Flow
 from wizard.journal import attachments
 from wizard.journal.read import NAME, read
@@ -129,7 +129,7 @@ def resume(store: Store, name: str) -> Opened:
     journal = Journal.open(store.home.session_folder(name))
     try:
         records = tuple(from_dict(table) for table in journal.reading.events)
-        flow = _flow_of(store, name, records)
+        flow = _to_work_on(store, name, records)
         writer = Writer(journal, records)
         session = Session.resume(flow, records, writer, store.clock)
     except BaseException:
@@ -142,12 +142,26 @@ def load(store: Store, name: str) -> Loaded:
     """Read a session without touching it."""
     reading = read(store.home.session_folder(name) / NAME)
     records = tuple(from_dict(table) for table in reading.events)
-    flow = _flow_of(store, name, records)
+    flow = load_kept(_kept(store, name, records), store.known)
     state, trouble = follow_all(records)
     return Loaded(name, flow, records, state, reading.last_chain, len(reading.torn), trouble)
 
 
-def _flow_of(store: Store, name: str, records: tuple[Recorded, ...]) -> Flow:
+def _to_work_on(store: Store, name: str, records: tuple[Recorded, ...]) -> Flow:
+    """The flow of a session that is taken up again: it must be sound by what this version asks."""
+    kept = _kept(store, name, records)
+    try:
+        return load_files(kept, store.known)
+    except FlowError as problem:
+        said = (
+            f"Session {name} was begun with a flow that this version doesn't call sound, so it can't be worked on. "
+            "It can be read: session show, session replay. Begin a new job. Its problems:"
+        )
+        raise FlowError(said, problem.problems) from problem
+
+
+def _kept(store: Store, name: str, records: tuple[Recorded, ...]) -> Mapping[str, bytes]:
+    """The files of the flow that a session was begun with."""
     began = records[0].event if records else None
     if not isinstance(began, Began):
         raise JournalError(f"Session {name} has no beginning: its first event was never written whole.")
@@ -155,4 +169,4 @@ def _flow_of(store: Store, name: str, records: tuple[Recorded, ...]) -> Flow:
         raise JournalError(
             f"Session {name} is of format {began.format}; this program reads {FORMAT}. Use a newer program."
         )
-    return load_files(store.home.kept_files(began.digest), store.known)
+    return store.home.kept_files(began.digest)

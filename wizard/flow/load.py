@@ -48,6 +48,26 @@ def load_files(content: Mapping[str, bytes], known: Known = unknown) -> Flow:
     return flow
 
 
+LATER = frozenset({"gate", "caution", "missing", "recheck", "share", "screen", "debt"})
+"""Rules of how a flow should be that may be stricter now than when a session began: it can be read without them."""
+
+
+def load_kept(content: Mapping[str, bytes], known: Known = unknown) -> Flow:
+    """Return the flow that a session was begun with, to read that session again; never to work on with it.
+
+    What a later version asks of a flow (``LATER``) isn't held against it. FlowError with every problem if there is
+    another, or it can't be built.
+    """
+    try:
+        return load_files(content, known)
+    except FlowError:
+        found = _examine({name: data for name, data in content.items() if files.belongs(name)})
+        flow = None if any(p.rule not in LATER for p in errors(found.problems)) else _quick(content)
+        if flow is None:
+            raise
+        return flow
+
+
 def check(folder: Path) -> tuple[Problem, ...]:
     """Return every problem of the flow in ``folder``, warnings too, in the order of their places.
 

@@ -15,7 +15,7 @@ from wizard.engine.opened import FORMAT
 from wizard.engine.store import Store
 from wizard.errors import JournalError, UsageError
 from wizard.flow import files as flow_files
-from wizard.flow.load import load_files
+from wizard.flow.load import load_kept
 from wizard.journal import attachments
 from wizard.journal.disk import load, lost, sync_folder, write_new
 from wizard.journal.read import NAME, parse
@@ -153,7 +153,7 @@ def _proved(store: Store, parcel: Parcel, source: Path) -> None:
         raise JournalError(
             f"{source}: the flow in it is not the one that its journal names. Nothing was changed."
         )
-    load_files(flow, store.known)
+    load_kept(flow, store.known)
     fold_all(records)
     _attached(own, records, source)
     if signoff.NAME in own:
