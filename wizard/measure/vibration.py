@@ -100,6 +100,8 @@ def load(path: Path) -> Recording:
     Separator (comma, semicolon, tab, spaces), decimal mark, header and units are found by looking. ValueError that
     begins with the file's name and says where (line, column), what, and how to mend it; OSError if it can't be read.
     """
+    if not isinstance(path, str | Path):
+        raise ValueError(f"path: must be that of a file, is {path!r}")
     with Path(path).open("rb") as file:
         data = file.read(LARGEST + 1)
     try:
