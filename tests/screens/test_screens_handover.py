@@ -73,7 +73,9 @@ async def test_papers_are_written_and_their_hash_recorded(tmp_path, size):
         written = paper(on, name).read_bytes()
         assert hashlib.sha256(written[: written.rstrip().rindex(b"\n") + 1]).hexdigest() == sha256
         event = read(on.job.opened.folder / "journal.toml").events[-1]
-        assert event["beside"] == {"RECORD.md": hashlib.sha256(paper(on, "RECORD.md").read_bytes()).hexdigest()}
+        assert event["beside"] == {
+            "RECORD.md": hashlib.sha256(paper(on, "RECORD.md").read_bytes()).hexdigest()
+        }
         assert sha256 in paper(on, "RECORD.md").read_text(encoding="utf-8")
         assert "The parts that calm the drum are worn out." in paper(on, name).read_text(encoding="utf-8")
         assert paper(on, "RECORD.md").is_file() and not paper(on, "PARTS.md").exists()
@@ -99,7 +101,9 @@ async def test_closed_screen_shows_the_seal_and_the_papers(tmp_path, size):
         await on.type("close")
         seal = grouped(read(on.job.opened.folder / "journal.toml").last_chain)
         assert seal in on.text
-        assert paper(on, "HANDOVER.md").read_text(encoding="utf-8").endswith(f"Seal of the record: `{seal}`\n")
+        assert (
+            paper(on, "HANDOVER.md").read_text(encoding="utf-8").endswith(f"Seal of the record: `{seal}`\n")
+        )
         assert "HANDOVER.md, RECORD.md" in on.text
         assert "mended and proved" in on.text
         assert verify(on.job.opened.folder / "journal.toml", counter="seq").ok

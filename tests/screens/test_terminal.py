@@ -160,7 +160,9 @@ def test_a_recording_is_taken_in_a_terminal_and_verified(tmp_path, folder, flow)
     t.kill()
     kept = next(e for e in events(tmp_path) if e["kind"] == "recording")
     read = next(e for e in events(tmp_path) if e.get("recording") == kept["sequence"])
-    assert kept["found"]["damping"] == "both" and read["value"] == pytest.approx(kept["found"]["settles"], abs=5e-4)
+    assert kept["found"]["damping"] == "both" and read["value"] == pytest.approx(
+        kept["found"]["settles"], abs=5e-4
+    )
     assert (session_of(tmp_path) / "attachments" / kept["name"]).read_bytes() == csv(*phone()).encode()
     assert verified(tmp_path)
 

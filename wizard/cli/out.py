@@ -46,7 +46,9 @@ def write_lines(lines: Iterable[str], indent: int = 0, whole: bool = False, hang
 
 def inert(text: str) -> str:
     """The text with whatever a terminal would obey, in a forged journal say, written out as its code."""
-    return "".join(c if c.isprintable() or c == "\n" else c.encode("unicode_escape").decode("ascii") for c in text)
+    return "".join(
+        c if c.isprintable() or c == "\n" else c.encode("unicode_escape").decode("ascii") for c in text
+    )
 
 
 def fold(line: str, stream: TextIO, hang: int = 2) -> str:

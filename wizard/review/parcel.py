@@ -103,7 +103,9 @@ def unpack(data: bytes, name: str) -> Parcel:
             entries = _entries(archive)
             files = _read(archive, entries)
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, ValueError) as error:
-        raise JournalError(f"{name}: this is no parcel of a session: {error}. Nothing was changed.") from error
+        raise JournalError(
+            f"{name}: this is no parcel of a session: {error}. Nothing was changed."
+        ) from error
     except _Unfit as error:
         raise JournalError(f"{name}: {error} Nothing was changed.") from None
     try:

@@ -130,4 +130,6 @@ def test_what_a_bar_forbids_is_not_called_open():
     assert "The transit bolts are in" in detail(found["motor"])
     assert found["dampers"].word == "open"
     stuck = detail(replace(found["motor"], now=True))
-    assert stuck.startswith("Next in the flow's order, and all else was looked at, but forbidden now: x leaves it out.")
+    assert stuck.startswith(
+        "Next in the flow's order, and all else was looked at, but forbidden now: x leaves it out."
+    )

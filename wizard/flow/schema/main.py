@@ -27,7 +27,10 @@ class Head(Table):
     complaint: Text = Field(description="The complaint it is for, as a customer would say it.")
     version: Text = Field(description="The author's version, kept with each session.")
     place: int = Field(
-        default=100, ge=1, le=100, description="Where it stands in lists: 1 first. Those of one place by their names."
+        default=100,
+        ge=1,
+        le=100,
+        description="Where it stands in lists: 1 first. Those of one place by their names.",
     )
     notice: Paragraph = Field(description="Always shown: that local codes and the maker's sheet come first.")
     kind: Id = Field(description="The id of the fact whose values have shares: the kind of machine.")
