@@ -263,5 +263,5 @@ def test_text_that_is_no_table_never_ends_otherwise_than_in_a_value_error():
 @pytest.mark.parametrize("path", [None, 3, b"r.csv", True, []], ids=repr)
 def test_what_is_no_path_is_named(path):
     """A clear word instead of a fault of the program."""
-    with pytest.raises(ValueError, match="^path: must be that of a file"):
+    with pytest.raises(ValueError, match=r"^path: must be that of a file"):
         vibration.load(path)
