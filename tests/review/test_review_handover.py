@@ -236,3 +236,45 @@ def test_summary_can_be_written_at_any_moment():
         assert text.startswith("# Washer that bounces") and text.endswith("\n")
         assert "\n\n\n" not in text
     assert derive.next_up(job.flow, job.state).kind == "close"
+
+
+ASKS_HANDS = ("pull the plug", "dry hand", "Turn the taps off")
+
+
+def test_a_machine_out_of_use_sends_nobody_to_its_plug_or_taps():
+    """Work stopped at a scorched plug, or a bar that stands: no advice on using it, the flow's notice only.
+
+    Common practice: at a scorched plug the breaker goes off, and nobody touches the plug.
+    """
+    stopped, barred = Job(), Job()
+    stopped.do(c.Open("dampers"))
+    stopped.answer("no")
+    barred.through("quick", "yes")
+    barred.do(c.Confirm(("transit-in",)))
+    barred.do(c.Mend("transit-in", "declined", (), "Told it will break"))
+    for job in (stopped, barred):
+        text = written(job)
+        assert "**WARNING. Do not use this machine.**" in text
+        assert not [words for words in ASKS_HANDS if words in text]
+        assert section(text, "From now on") == f"- {job.flow.notice}"
+
+
+def test_a_machine_in_use_has_that_advice(proved):
+    """What is left out above stands on the paper of a machine that may run."""
+    text = section(written(proved), "From now on")
+    assert not [words for words in ASKS_HANDS if words not in text]
+
+
+def test_a_fault_decided_without_its_check_is_called_presumed():
+    """Confirmed on a guess, or against a check that came out well: said on the customer's paper, beside the fault."""
+    guessed, against = Job(), Job()
+    guessed.through("quick")
+    against.through("dampers", "settles")
+    for job in (guessed, against):
+        job.do(c.Confirm(("dampers-worn",), "It is old"))
+        assert section(written(job), "What was found") == (
+            "- The parts that calm the drum are worn out. (Presumed: not confirmed by a check.)"
+        )
+    assert "Presumed" not in written(worn())
+    guessed.do(c.Confirm(("wiring",), "A plug was seen loose"))
+    assert "Presumed" not in written(guessed)  # The flow names no check for it.

@@ -14,6 +14,7 @@ from wizard.flow.model import VERDICTS, Fault, Flow, Inspection, Limit, Part
 from wizard.review import parts, words
 from wizard.review.flag import Flag, Look
 from wizard.review.measured import Measured, measured
+from wizard.review.speaking import speaks
 
 _OPTIONAL = re.compile(r"\bif\b", re.IGNORECASE)
 """A part that a flow words with 'if' ('Drain pump, if it stalls') is not always due."""
@@ -33,7 +34,7 @@ def part_no_fail(look: Look) -> Iterator[Flag]:
     least = look.number("part-no-fail", "evidence")
     for seq, repair, fault in _fitted(look):
         state = look.replay.state(look.replay.place_of(seq))
-        if repair.parts and not any(_speaks(look.replay.flow, g, fault, least) for g in _counting(state)):
+        if repair.parts and not any(speaks(look.replay.flow, g, fault, least) for g in _counting(state)):
             fitted = _words(look, repair, fault)
             tests = ", ".join(dict.fromkeys(look.title(w.partition(".")[0]) for w in fault.confirm))
             asked = f" It is tested by: {tests}." if tests else ""
@@ -48,14 +49,6 @@ def part_no_fail(look: Look) -> Iterator[Flag]:
 
 def _counting(state: State) -> Iterator[Given]:
     return (g for g in state.given if not g.aside and g.how == "answer")
-
-
-def _speaks(flow: Flow, given: Given, fault: Fault, least: float) -> bool:
-    """True when the answer fails a test of the fault, or is evidence for a finding that the fault shows."""
-    if given.verdict == "fail" and f"{given.inspection}.{given.step}" in fault.confirm:
-        return True
-    shows = (f for f, e in given.evidence.items() if e >= least and f in flow.findings)
-    return any(flow.findings[f].weights.get(fault.id, 0.0) > 0.0 for f in shows)
 
 
 def set_incomplete(look: Look) -> Iterator[Flag]:

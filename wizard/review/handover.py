@@ -49,7 +49,7 @@ def summary(flow: Flow, state: State, chain: str = "", zone: tzinfo = UTC) -> st
         in_markdown(flow, state),
         rulers.in_markdown(flow, state, every=False),
         _watch(flow, state),
-        _from_now(flow),
+        _from_now(flow, state),
         machine(flow, state),
         _seal(flow, state, chain),
     ]
@@ -84,9 +84,16 @@ def _watch(flow: Flow, state: State) -> list[str]:
     return ["## Keep an eye on", "", *lines] if lines else []
 
 
-def _from_now(flow: Flow) -> list[str]:
-    advice = [*(HOSES if uses_water(flow) else ()), AGAIN, flow.notice]
-    return ["## From now on", "", *(f"- {safe(sentence(a))}" for a in advice if a)]
+def _from_now(flow: Flow, state: State) -> list[str]:
+    """Advice for using it. A machine that must not be used has none: nobody is sent to its plug or its taps."""
+    use = () if out_of_use(flow, state) else (*(HOSES if uses_water(flow) else ()), AGAIN)
+    advice = [f"- {safe(sentence(a))}" for a in (*use, flow.notice) if a]
+    return ["## From now on", "", *advice] if advice else []
+
+
+def out_of_use(flow: Flow, state: State) -> bool:
+    """True when work was stopped, or something forbids the machine's use."""
+    return bool(standing_bars(flow, state)) or halted(flow, state) is not None
 
 
 def uses_water(flow: Flow) -> bool:

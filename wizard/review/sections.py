@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from wizard.engine.state import Repair, State
 from wizard.flow.model import Fault, Flow
 from wizard.review import parts, words
+from wizard.review.speaking import presumed
 from wizard.review.standing import halted
 from wizard.review.words import safe, sentence
 
@@ -31,12 +32,17 @@ def found(flow: Flow, state: State) -> list[str]:
         own = state.halt.words.strip() if state.halt else ""
         lines.extend([f"In our words: {safe(sentence(own))}"] if own and own != stop.says else [])
     if faults:
-        lines.extend(f"- {safe(sentence(f.plain or f.says))}" for f in faults)
+        lines.extend(f"- {safe(sentence(f.plain or f.says))}{_presumed(flow, state, f)}" for f in faults)
     elif state.decided is not None:
         lines.append("We looked and measured, and could not confirm any fault.")
     elif not stop:
         lines.append("We have not decided yet.")
     return lines
+
+
+def _presumed(flow: Flow, state: State, fault: Fault) -> str:
+    """What has to be said beside a fault that was decided on without the check that confirms it."""
+    return " (Presumed: not confirmed by a check.)" if presumed(flow, state, fault) else ""
 
 
 def done(flow: Flow, state: State) -> list[str]:
