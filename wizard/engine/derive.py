@@ -179,6 +179,8 @@ def next_up(flow: Flow, state: State) -> NextUp:
 def _to_find(flow: Flow, state: State) -> NextUp:
     """The first open part of the search that no bar forbids; when only such are open, the first of them."""
     left = [i for i in flow.find if pending(flow, state, i)]
+    if (again := look_again(flow, state)) and again not in left:
+        return NextUp("inspect", again, LOOK_AGAIN)
     for inspection in left:
         if not shut(flow, state, inspection):
             return NextUp("inspect", inspection, "Next in the flow's order.")
@@ -193,7 +195,28 @@ def shut(flow: Flow, state: State, inspection_id: str) -> str:
     return forbidden(flow, inspection, inspection.steps[0], bars(state), {})
 
 
+LOOK_AGAIN = "Work was stopped. This looks again at why, and may lift what the stop forbids."
+
+
+def look_again(flow: Flow, state: State) -> str:
+    """The part of the search that may lift a bar which a stop set, and wasn't asked about it since; or empty."""
+    by_stop = {b for stop in flow.stops.values() for b in stop.bar}
+    since = {b: seq for b, seq in bars(state).items() if b in by_stop}
+    for name in flow.find if since else ():
+        found = flow.inspections[name]
+        if name in state.skipped or not applies(flow, state, found):
+            continue
+        for bar, seq in since.items():
+            asked = {s.id for s in found.steps if any(bar in a.lift for a in s.answers)}
+            given = (g.seq for g in state.given if g.inspection == name and g.step in asked and not g.aside)
+            if asked and max(given, default=0) < seq:
+                return name
+    return ""
+
+
 def _after_decision(flow: Flow, state: State) -> NextUp:
+    if again := look_again(flow, state):
+        return NextUp("inspect", again, LOOK_AGAIN)
     done = {r.fault for r in state.repairs if not waiting(state, r)}
     for fault in state.decided or ():
         if fault not in done:

@@ -65,13 +65,16 @@ def phase_of(d: Draft, inspection: str) -> str:
 
 
 def resumable(d: Draft, inspection: Inspection, phase: str) -> Run | None:
-    """The run that was left in the middle, if there is one. Gates and proofs are never taken up again in the middle."""
+    """The run that was left in the middle on this visit, if there is one. Gates are never taken up in the middle.
+
+    On another visit everything begins at its first step: what was looked at then may have changed since, and work may
+    have been stopped for it.
+    """
     runs = derive.runs_of(d.state, inspection.id, phase)
     if not runs or runs[-1].how == "done" or inspection.gate or not runs[-1].at:
         return None
     visit = d.state.visit
-    stale = visit is not None and runs[-1].visit != visit.number
-    return None if inspection.after_only and stale else runs[-1]
+    return runs[-1] if visit is None or runs[-1].visit == visit.number else None
 
 
 def go_on(d: Draft, _command: cmd.GoOn) -> None:
