@@ -115,3 +115,25 @@ async def test_what_was_said_so_far_stands_beside_on_a_wide_screen(tmp_path, siz
     async with Door(tmp_path, size) as s:
         await s.press("1")
         assert ("So far" in s.text) == (size[0] >= 110)
+
+
+@pytest.mark.parametrize("panel", ["question_mark", "f5"])
+async def test_answer_keys_live_on_after_a_panel(tmp_path, size, panel):
+    """A panel laid over a fact and taken away leaves the focus where it was: on no field that eats the digits."""
+    async with Door(tmp_path, size) as s:
+        await s.press(panel)
+        assert s.name != "FactScreen"
+        await s.press("escape", "1")
+        assert s.app.desk.state.facts["kind"] == "front-loader"
+
+
+async def test_answer_keys_live_on_after_a_window_that_was_too_small(tmp_path, size):
+    """The notice goes away by itself, and the digits answer again."""
+    async with Door(tmp_path, size) as s:
+        await s.pilot.resize_terminal(60, 20)
+        await s.settle()
+        assert s.name == "TooSmall"
+        await s.pilot.resize_terminal(*size)
+        await s.settle()
+        await s.press("1")
+        assert s.app.desk.state.facts["kind"] == "front-loader"

@@ -464,3 +464,18 @@ async def test_help_names_every_key_and_f12_leaves(home):
         assert "F12 leaves the program." in v.text and v.app.theme == "steadfoot-light"
         await v.press("f12")
         assert v.app.return_code == 0
+
+
+@both
+async def test_keys_live_on_after_help_and_after_a_window_too_small(home, size):
+    """Nothing takes the focus when what lay over the screen goes away."""
+    async with viewing(home, size) as v:
+        await v.press("question_mark", "escape", "right")
+        assert v.place == 1
+        await v.pilot.resize_terminal(60, 20)
+        await v.settle()
+        await v.pilot.resize_terminal(*size)
+        await v.settle()
+        await v.press("right")
+        assert v.place == 2
+        assert v.screen.focused is None

@@ -19,7 +19,7 @@ class FatalScreen(ModalScreen[None], inherit_bindings=False):
     """The end of this run of the program."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("enter,f12", "out", "leave", show=False)]
-    AUTO_FOCUS = None
+    AUTO_FOCUS = ""
 
     def __init__(self, says: str) -> None:
         super().__init__()

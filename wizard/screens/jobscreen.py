@@ -41,7 +41,7 @@ class JobScreen(Screen[None]):
     )
     HERE: ClassVar[tuple[str, ...]] = ()
     ABOUT: ClassVar[tuple[str, str]] = ("", "")
-    AUTO_FOCUS = None
+    AUTO_FOCUS = ""
 
     def compose(self) -> ComposeResult:
         """The frame, with the body of the screen in it."""

@@ -49,7 +49,7 @@ class ReplayScreen(Asking):
         "change, 5 value put right, 6 visit, 7 flag. Nothing here changes the record; notes and sign-off lie beside "
         "it.",
     )
-    AUTO_FOCUS = None
+    AUTO_FOCUS = ""
 
     def __init__(self, place: int = 0) -> None:
         super().__init__(place)

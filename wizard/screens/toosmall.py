@@ -20,7 +20,7 @@ def small(columns: int, lines: int) -> bool:
 class TooSmall(ModalScreen[None]):
     """Lies over whatever is on screen until the window is large enough. No key gets past it."""
 
-    AUTO_FOCUS: ClassVar[str | None] = None
+    AUTO_FOCUS: ClassVar[str | None] = ""
 
     def compose(self) -> ComposeResult:
         """Two short sentences that fit any window."""
