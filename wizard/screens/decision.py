@@ -132,7 +132,8 @@ class DecisionScreen(JobScreen):
         lines = [Content.styled(f"{row.says}: {percent(row.probability)}", "bold")]
         below = self._below()
         room = max(REASONS, self.room[1] - len(self._rows) - 5 - len(below))
-        shown.update(Content("\n").join([*lines, *map(Content, reasons(told, room)), *below]))
+        why = (Content(cut(line, self.room[0])) for line in reasons(told, room))
+        shown.update(Content("\n").join([*lines, *why, *below]))
 
     def _below(self) -> list[Content]:
         """What the ticked faults leave to ask; with nothing ticked, whether a check is still worth its minutes."""
@@ -140,7 +141,8 @@ class DecisionScreen(JobScreen):
         if not self.ticked:
             says = [counsel.says] if counsel else []
         else:
-            says = second_lines(self.desk.flow, second, self.ticked) if second else []
+            ranked = self._thinking.ranked
+            says = second_lines(self.desk.flow, second, self.ticked, ranked) if second else []
         return [Content.styled(cut(line, self.room[0]), "$primary") for line in says[:BELOW]]
 
     def on_pick_list_moved(self) -> None:
@@ -196,7 +198,7 @@ class DecisionScreen(JobScreen):
         if not second.left:
             self._take(faults)
             return
-        says = second_question(second)
+        says = second_question(second, self.ticked, self._thinking.ranked)
         question = ask_yes(
             "What stays unexplained?", says, "Confirm what is ticked", "Go back: look for another"
         )

@@ -87,17 +87,17 @@ def told(single="", evidence=1.0):
         "x",
         0.8,
         (Spoken("a", "It bounces on", 2.0, evidence), Spoken("b", "It pulls weakly", 1.0, 0.8)),
-        (Spoken("c", "Bolts are in", -1.0, 0.0),),
+        (Spoken("c", "Bolts are in", -1.5, 0.0),),
         single,
     )
 
 
 def test_reasons_say_for_and_against():
-    """Strongest first, with how surely it was seen."""
+    """Strongest first, for or against, with how surely it was seen: what was ruled out begins with 'not'."""
     assert reasons(told(), 9) == [
         "+ It bounces on",
-        "+ It pulls weakly (probably)",
-        "- Bolts are in (ruled out)",
+        "- not: Bolts are in",
+        "+ probably: It pulls weakly",
     ]
 
 
@@ -162,3 +162,21 @@ def test_question_names_the_findings_and_the_likeliest_second():
     )
     bare = Left("walks", "It walks", 0.05, "", 0.0)
     assert second_question(second((bare,), FEET)) == "What was ticked seldom shows: It walks."
+
+
+def test_a_strong_reason_against_is_no_weaker_one():
+    """Where there is room for one, the heaviest stands there, though many speak for it."""
+    many = tuple(Spoken(str(n), f"For {n}", 0.1, 1.0) for n in range(29))
+    heavy = (Spoken("c", "It is level", -4.0, 1.0),)
+    assert reasons(Explanation("x", 0.4, many, heavy, ""), 2) == ["- It is level", "and 29 weaker ones"]
+
+
+def test_what_the_list_calls_likely_is_not_called_unlikely():
+    """An unlikely fault ticked explains the likely one away: that one is named with its share in the list."""
+    found = second((WALKS,), Ranked("pads", "Pads", 0.01))
+    ranked = (Ranked("pads", "Pads", 0.46), Ranked("dampers-worn", "Dampers worn", 0.02))
+    says = "Likeliest of those not ticked: Pads, 46 %."
+    assert second_lines(good(), found, ("dampers-worn",), ranked)[1] == says
+    assert second_question(found, ("dampers-worn",), ranked).endswith(says)
+    none = "No other fault is likely: each is under 5 %."
+    assert second_lines(good(), found, ("dampers-worn", "pads"), ranked)[1] == none

@@ -36,7 +36,12 @@ def test_findings_stand_heaviest_first_with_their_sign():
     """For and against in one list, by weight."""
     lines = findings(told(), 60)
     assert [line[:2] for line in lines] == ["+ ", "- ", "+ "]
-    assert lines[1] == "- /5    Finding c (ruled out)" and lines[2].endswith("(probably)")
+    assert lines[1] == "- /5    not: Finding c" and lines[2] == "+ x1.4  probably: Finding b"
+
+
+def test_a_line_cut_short_does_not_say_the_opposite():
+    """At the narrowest, what was ruled out still says so."""
+    assert findings(told(), 18)[1] == "- /5    not: Find…"
 
 
 def test_nothing_found_is_said():

@@ -80,8 +80,8 @@ def bar(probability: float, width: int, plain: bool = False) -> str:
 
 def reasons(told: Explanation, room: int) -> list[str]:
     """What speaks for and against, strongest first, in at most ``room`` lines; a warning where one finding holds it."""
-    lines = [f"+ {s.says}{surely(s.evidence)}" for s in told.speaks_for]
-    lines += [f"- {s.says}{surely(s.evidence)}" for s in told.against]
+    spoken = sorted((*told.speaks_for, *told.against), key=lambda s: -abs(s.weight))
+    lines = [f"{'+' if s.weight > 0 else '-'} {surely(s.evidence)}{s.says}" for s in spoken]
     if not lines:
         lines = ["Nothing seen speaks for or against it yet."]
     if told.single:
@@ -91,8 +91,13 @@ def reasons(told: Explanation, room: int) -> list[str]:
     return lines
 
 
-def second_lines(flow: Flow, second: Second, ticked: Collection[str]) -> list[str]:
-    """What stays unexplained with these faults confirmed, the likeliest second fault, and what is looked at along."""
+def second_lines(
+    flow: Flow, second: Second, ticked: Collection[str], ranked: Sequence[Ranked] = ()
+) -> list[str]:
+    """What stays unexplained with these faults confirmed, the likeliest second fault, and what is looked at along.
+
+    ``ranked``: all faults as they stand on the screen.
+    """
     lines = []
     if second.against:
         lines.append(f"What was found rules out: {_names(flow, second.against)}.")
@@ -101,26 +106,37 @@ def second_lines(flow: Flow, second: Second, ticked: Collection[str]) -> list[st
     else:
         lines.append("Nothing that was seen stays unexplained.")
     if second.likeliest:
-        lines.append(second_words(second.likeliest))
+        lines.append(second_words(second.likeliest, _others(ranked, ticked)))
     along = dict.fromkeys(c for f in ticked if f in flow.faults for c in flow.faults[f].remedy.companions)
     if along:
         lines.append(f"Look at along with it: {'; '.join(along)}.")
     return lines
 
 
-def second_words(likeliest: Ranked) -> str:
-    """The likeliest second fault with its share; below ``UNLIKELY`` plainly that there is no likely one."""
-    if likeliest.probability < UNLIKELY:
-        return f"No other fault is likely: each is under {UNLIKELY:.0%}.".replace("%", " %")
-    return f"Likeliest second fault: {likeliest.says}, {percent(likeliest.probability)}."
+def second_words(likeliest: Ranked, others: Sequence[Ranked] = ()) -> str:
+    """The likeliest second fault with its share; below ``UNLIKELY`` plainly that there is no likely one.
+
+    ``others`` are the faults not ticked as they stand in the list: what is ticked may explain one of them away and
+    be the less likely of the two, so the first of them is named where it is likely there.
+    """
+    if likeliest.probability >= UNLIKELY:
+        return f"Likeliest second fault: {likeliest.says}, {percent(likeliest.probability)}."
+    first = max(others, key=lambda r: r.probability, default=likeliest)
+    if first.probability >= UNLIKELY:
+        return f"Likeliest of those not ticked: {first.says}, {percent(first.probability)}."
+    return f"No other fault is likely: each is under {UNLIKELY:.0%}.".replace("%", " %")
 
 
-def second_question(second: Second) -> str:
-    """What is asked before faults are confirmed that leave something unexplained."""
+def _others(ranked: Sequence[Ranked], ticked: Collection[str]) -> list[Ranked]:
+    return [r for r in ranked if r.fault not in ticked]
+
+
+def second_question(second: Second, ticked: Collection[str] = (), ranked: Sequence[Ranked] = ()) -> str:
+    """What is asked before faults are confirmed that leave something unexplained; ``ranked`` as ``second_lines``."""
     lines = [f"What was ticked seldom shows: {'; '.join(x.says for x in second.left)}."]
     for left in second.left[:1]:
         if second.likeliest and left.fault:
-            lines.append(second_words(second.likeliest))
+            lines.append(second_words(second.likeliest, _others(ranked, ticked)))
     return " ".join(lines)
 
 
@@ -140,9 +156,12 @@ def _names(flow: Flow, faults: Collection[str]) -> str:
 
 
 def surely(evidence: float) -> str:
-    """How surely a finding was seen: nothing for certain, 'ruled out', 'probably', 'probably not'."""
+    """How surely a finding was seen, before its words: nothing for certain, 'not: ', 'probably: ', 'probably not: '.
+
+    In front, so that a line cut at its end never says the opposite.
+    """
     if evidence >= 0.95:
         return ""
     if evidence <= 0.05:
-        return " (ruled out)"
-    return " (probably)" if evidence > 0.5 else " (probably not)" if evidence < 0.5 else " (unclear)"
+        return "not: "
+    return "probably: " if evidence > 0.5 else "probably not: " if evidence < 0.5 else "unclear: "

@@ -24,7 +24,7 @@ def findings(told: Explanation, width: int) -> list[str]:
     """Every finding that says something of it, heaviest first: for (+) or against (-), with its weight."""
     spoken = sorted((*told.speaks_for, *told.against), key=lambda s: -abs(s.weight))
     lines = [
-        f"{'+' if s.weight > 0 else '-'} {weight(s):<5} {cut(s.says + surely(s.evidence), width - 8)}"
+        f"{'+' if s.weight > 0 else '-'} {weight(s):<5} {cut(surely(s.evidence) + s.says, width - 8)}"
         for s in spoken
     ]
     return lines or ["Nothing seen speaks for or against it yet."]
