@@ -11,13 +11,14 @@ from wizard.engine import derive
 from wizard.engine.draft import Rules
 from wizard.flow.files import read_folder
 from wizard.flow.load import load_files
-from wizard.flow.model import Flow
+from wizard.flow.model import STATES, Flow
 from wizard.flow.shipped import shipped
 from wizard.proof.follow import follow
 from wizard.proof.proofs.debts import owed
 from wizard.proof.proofs.gates import passed
 from wizard.proof.proofs.machines import Routes
 from wizard.proof.proofs.owing import Ledger
+from wizard.proof.proofs.plan import Plan
 from wizard.proof.proofs.shown import Places
 from wizard.proof.proofs.spins import spins
 from wizard.proof.proofs.ways import Maps
@@ -84,6 +85,26 @@ def test_every_debt_that_nothing_pays_is_caught(flow: Flow) -> None:
         problem = next(p for p in owed(ledger(broken), Places()) if f'debt "{debt}"' in p.text)
         end = follow(broken, problem.witness)
         assert end.refused and debt in derive.debts(end.state), (debt, problem.witness)
+
+
+def test_power_or_water_put_back_at_the_handover_end_isolation(flow: Flow) -> None:
+    """From the work on an isolated machine straight to the handover: after 'taps on' and 'power is back' it isn't."""
+    book = ledger(flow)
+    opener = next(i for i in flow.inspections.values() if i.opens and i.states != STATES)
+    for facts in book.routes.machines(opener.applies):
+        for step, last in (("taps", "on"), ("power", "on")):
+            plan = Plan(book, facts)
+            assert plan.go(opener.id, ())
+            assert plan.act("leave") and plan.state.safety in ("isolated", "proved-dead")
+            path = book.routes.maps.path(
+                flow.handover,
+                lambda w, s=step, a=last: (w.step, w.answer) == (s, a),
+                allowed=lambda w: w.chosen is not None,
+            )
+            assert path
+            plan.go(flow.handover, path)
+            if not plan.refused:
+                assert plan.state.safety == "covered", plan.lines
 
 
 def test_every_panel_that_nothing_has_put_back_is_caught(flow: Flow) -> None:

@@ -9,6 +9,9 @@ import numpy as np
 from wizard.diagnosis.model import Network
 from wizard.flow.model import Flow, fits
 
+SURE = 1.0 - 1e-6
+"""No number of a flow is surer: whatever is answered can be so, if only by a mistake."""
+
 
 def build(flow: Flow, machine: Mapping[str, str]) -> Network:
     """The faults this machine can have and the findings that apply to it.
@@ -29,8 +32,8 @@ def build(flow: Flow, machine: Mapping[str, str]) -> Network:
         faults=tuple(fault.id for fault in faults),
         findings=tuple(finding.id for finding in findings),
         priors=np.array([flow.occupancy * fault.share[kind] / 100.0 for fault in faults]),
-        weights=np.array(weights, dtype=float).reshape(len(faults), len(findings)),
-        leaks=np.array([finding.leak for finding in findings], dtype=float),
+        weights=np.minimum(np.array(weights, dtype=float), SURE).reshape(len(faults), len(findings)),
+        leaks=np.clip(np.array([finding.leak for finding in findings], dtype=float), 1.0 - SURE, SURE),
         alone=tuple(fault.id for fault in faults if fault.alone),
         fault_says={fault.id: fault.says for fault in faults},
         finding_says={finding.id: finding.says for finding in findings},

@@ -28,7 +28,7 @@ EXPLAIN = {
     "gate": "A gate establishes a safety state. It is open where the machine comes from, all of its steps are "
     "passed, it asks, it judges what it measures, and what isn't good stops work or goes back. Power comes only in "
     "proving or where an inspection is energised; a panel comes off only while isolated or proved dead; a tool that "
-    "touches terminals says which state it needs.",
+    "touches terminals says which state it needs; who puts back what keeps the machine isolated ends that state.",
     "unable": "Anybody may be unable to do a step. In a gate that stops work, since the state isn't established.",
     "bands": "Bands are given by their upper edges in rising order, the last without one, so no value falls between. "
     "In a gate none passes by a minus sign alone.",

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wizard.flow.model import STATES, Inspection
+from wizard.flow.model import STATES, Inspection, fits
 from wizard.flow.problems import Problem
 from wizard.flow.rules.book import Book, Spot, StepSpot
+from wizard.flow.rules.machines import machines
 from wizard.measure.units import dimension
 
 ENTERED_FROM = {
@@ -24,6 +25,10 @@ BEGUN_FROM = {
     "proving": ("isolated",),
 }
 """The states in which each gate must be open, since the machine comes to it from there."""
+
+
+DEAD = 50.0
+"""V; the edge below which a conductor may be called dead."""
 
 
 def unable(book: Book) -> Iterator[Problem]:
@@ -105,6 +110,36 @@ def _judged(book: Book, at: StepSpot) -> Iterator[Problem]:
             yield book.error(at.spot, ("limit",), said, "gate")
 
 
+def dead(book: Book) -> Iterator[Problem]:
+    """What a gate calls dead lies below 50 V (29 CFR 1910.303(g)(2)(i): live parts at 50 V or more are guarded)."""
+    for at in book.steps():
+        reading = at.step.reading
+        if at.inspection.gate != "proved-dead" or reading is None or dimension(reading.unit) != "voltage":
+            continue
+        for limit in book.flow.limits.get(at.step.limit, ()):
+            high = [
+                band
+                for band in limit.bands
+                if band.verdict == "pass" and (band.top is None or band.top > DEAD)
+            ]
+            if high:
+                said = f'limit "{limit.id}" calls {DEAD:g} V and more dead, which kills. Let it pass below that only'
+                yield book.error(at.spot, ("limit",), said, "gate")
+
+
+def one(book: Book) -> Iterator[Problem]:
+    """To each state there is one gate on each machine: of two the weaker would do."""
+    gates = [(spot, inspection) for spot, inspection in book.inspections() if inspection.gate]
+    for n, (spot, gate) in enumerate(gates):
+        for other in (g for _, g in gates[:n] if g.gate == gate.gate):
+            both = machines(book.flow, {*gate.applies, *other.applies})
+            if any(fits(gate.applies, m) and fits(other.applies, m) for m in both):
+                said = (
+                    f'"{other.id}" is a gate to {gate.gate} too, for the same machine. Part them by applies'
+                )
+                yield book.error(spot, ("id",), said, "gate")
+
+
 def order(book: Book) -> Iterator[Problem]:
     """What only proves a repair stands in ``prove`` alone; leaving and handing over are no gates."""
     spot = book.head()
@@ -119,4 +154,4 @@ def order(book: Book) -> Iterator[Problem]:
             yield book.error(spot, (key,), f'"{found.id}" is a gate. Name an inspection that is none', "gate")
 
 
-RULES = (unable, gates, contents, order)
+RULES = (unable, gates, contents, dead, one, order)

@@ -80,6 +80,62 @@ def opened(book: Book) -> Iterator[Problem]:
             yield book.error(spot.within("remedy"), ("state",), text, "gate")
 
 
+def restored(book: Book) -> Iterator[Problem]:
+    """Whoever puts back what keeps a machine isolated ends that state, or says that it stays."""
+    keeps = {spot.table["id"]: spot.table.get("keeps") for spot in book.tables("flow.toml", "debt")}
+    owed = {
+        d
+        for _, i in book.inspections()
+        if i.gate == "isolated"
+        for s in i.steps
+        for a in s.answers
+        for d in a.owe
+    }
+    for spot in book.tables("flow.toml", "debt"):
+        if spot.table["id"] in owed and not keeps[spot.table["id"]]:
+            said = 'the gate to isolated owes it: say keeps = "isolated" if the machine is so only while it is owed'
+            yield book.error(spot, (), f'{said}, else keeps = "nothing"', "gate")
+    holding = {debt for debt, state in keeps.items() if state == "isolated"}
+    for at in book.steps():
+        if at.inspection.gate:
+            continue
+        for spot in (at.spot, *at.spot.below("answer"), *at.spot.below("on")):
+            pays = [n for n, debt in enumerate(spot.table.get("pay", ())) if debt in holding]
+            if pays and not spot.table.get("kept") and "isolated" not in spot.table.get("voids", ()):
+                said = f'"{spot.table["pay"][pays[0]]}" keeps the machine isolated, so paying it ends that'
+                mend = 'Write voids = ["isolated"]; or kept = true on an answer that leaves it so'
+                yield book.error(spot, ("pay", pays[0]), f"{said}. {mend}", "gate")
+    for spot in book.tables("faults.toml", "fault"):
+        for index, debt in enumerate(spot.table["remedy"].get("pay", ())):
+            if debt in holding:
+                said = f'"{debt}" keeps the machine isolated: a step pays it, no remedy'
+                yield book.error(spot.within("remedy"), ("pay", index), said, "gate")
+
+
+def mended(book: Book) -> Iterator[Problem]:
+    """Nothing is mended while the machine has its power or its water, and no part is fitted but on an isolated one."""
+    for spot in book.tables("faults.toml", "fault"):
+        fault = book.flow.faults.get(spot.table["id"])
+        if fault is None:
+            continue
+        live = [state for state in fault.remedy.states if state not in OPENED_IN]
+        if fault.remedy.parts and live:
+            said = f'parts are fitted while it may be {live[0]}. Write state = "isolated" or "proved-dead"'
+            yield book.error(spot.within("remedy"), ("state",), said, "gate")
+        elif len(fault.remedy.states) == 1 and fault.remedy.states[0] in ("wet", "proving"):
+            said = f"nothing is mended while {live[0]}. Write another state"
+            yield book.error(spot.within("remedy"), ("state",), said, "gate")
+
+
+def alone(book: Book) -> Iterator[Problem]:
+    """Work in proving, or with the water on, is for that state alone: what forbids it goes by the state."""
+    for spot, inspection in book.inspections():
+        mixed = [state for state in ("proving", "wet") if state in inspection.states]
+        if mixed and not inspection.gate and 1 < len(inspection.states) < len(STATES):
+            said = f'{mixed[0]} stands alone: what is done in it must not be taken for less. Write state = "{mixed[0]}"'
+            yield book.error(spot, ("state",), said, "gate")
+
+
 def _open_in(states: tuple[str, ...]) -> str:
     """Say what is wrong with opening a machine in these states; nothing where it is isolated in each."""
     wrong = [state for state in states if state not in OPENED_IN]
@@ -141,6 +197,9 @@ def tools(book: Book) -> Iterator[Problem]:
         if kind in ELECTRICAL and not tool.needs:
             said = f'a tool for {kind} touches terminals: say which state it needs, such as needs = "proved-dead"'
             yield book.error(spot, (), said, "gate")
+        elif kind in ELECTRICAL and tool.needs not in OPENED_IN:
+            said = f'terminals are touched isolated or proved dead, never {tool.needs}. Write needs = "proved-dead"'
+            yield book.error(spot, ("needs",), said, "gate")
     for at in book.steps():
         known = book.flow.tools.get(at.step.reading.tool) if at.step.reading else None
         if known and known.needs and at.inspection.gate != known.needs:
@@ -156,4 +215,4 @@ def _tool(book: Book, at: StepSpot, tool: Tool) -> Iterator[Problem]:
         yield book.error(at.spot, ("reading", "tool"), said + mend, "gate")
 
 
-RULES = (powered, opened, cautions, tools)
+RULES = (powered, opened, restored, mended, alone, cautions, tools)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from pydantic import Field
 
 from wizard.flow.schema.base import (
@@ -83,6 +85,11 @@ class Debt(Table):
         description="Activities or safety states before which it must be paid; [] where only the end waits for it."
     )
     minutes: Minutes = Field(default=0, description="What it costs, there and back.")
+    keeps: Literal["isolated", "nothing"] | None = Field(
+        default=None,
+        description="Required of what the gate to isolated owes: isolated, if it is so only while this is owed "
+        "(plug out, taps off), else nothing. Who pays it then ends isolated (voids), or says that it stays so (kept).",
+    )
 
 
 class Stop(Table):

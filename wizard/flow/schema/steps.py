@@ -57,6 +57,12 @@ GOOD = (
 )
 
 
+KEPT = (
+    "True where this answer pays a debt that keeps the machine isolated, and the machine stays so: the plug is left "
+    "out, the taps are left off."
+)
+
+
 class Outcome(Table):
     """What an answer or a verdict brings about."""
 
@@ -88,6 +94,7 @@ class Answer(Outcome):
     verdict: Verdict | None = Field(default=None, description="pass, watch or fail, where the answer is one.")
     usual: bool = Field(default=False, description="True for the answer that a healthy machine gives.")
     good: bool = Field(default=False, description=GOOD)
+    kept: bool = Field(default=False, description=KEPT)
 
 
 class On(Outcome):
