@@ -58,6 +58,15 @@ def test_two_people_are_named_before_work_for_two():
     assert job.refused(c.Open("dampers")) == "person"
 
 
+@pytest.mark.parametrize("name", ["R. Vale", " r.  vale ", "R VALE"])
+def test_nobody_is_their_own_second_person(name):
+    """However it is written, the technician's own name names nobody else; another's does."""
+    job = Job()
+    assert job.refused(c.NamePerson(name)) == "reading"
+    job.do(c.NamePerson("R. Valentin"))
+    assert job.state.visit.person == "R. Valentin"
+
+
 @pytest.mark.parametrize(
     ("typed", "reason"),
     [

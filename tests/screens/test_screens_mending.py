@@ -1,8 +1,12 @@
 """The repair, by keys, at both sizes."""
 
+from dataclasses import replace
+
 import pytest
 from stage import SIZES, stage
 
+from tests.engine.jobs import good
+from tests.proof.edits import remedy
 from wizard.engine import commands as c
 
 pytestmark = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
@@ -56,6 +60,30 @@ async def test_without_its_safety_state_the_gate_comes_first(tmp_path, size):
         while on.job.state.run is not None:
             on.job.answer()
         await on.show()
+        assert on.name == "MendingScreen" and "Done as above" in on.text
+
+
+def for_two(job):
+    """The repair as the next act, with nobody named to help."""
+    to_repair()(job)
+    visit = replace(job.state.visits[-1], person="")
+    job.session.state = replace(job.state, visits=(visit,))
+
+
+async def test_work_for_two_asks_who_helps_before_it_is_done(tmp_path, size):
+    """Enter asks for the name, and not for one's own; 1 is refused until then; ordering takes nobody."""
+    flow = replace(remedy(good(), "dampers-worn", people=2), digest=good().digest)
+    async with stage(tmp_path, size, prepare=for_two, flow=flow) as on:
+        await on.press("enter")
+        assert "First: name the second person." in on.text and "Done as above" not in on.text
+        await on.press("1")
+        assert "the second one is not named" in on.text and on.job.state.repairs == ()
+        await on.press("enter")
+        await on.type("r vale")
+        assert "That is your own name." in on.text and on.name == "MendingScreen"
+        await on.press("enter")
+        await on.type("M. Oak")
+        assert on.job.state.visit.person == "M. Oak"
         assert on.name == "MendingScreen" and "Done as above" in on.text
 
 

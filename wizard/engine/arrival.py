@@ -98,11 +98,20 @@ def use_sheet(d: Draft, command: cmd.UseSheet) -> None:
 
 
 def name_person(d: Draft, command: cmd.NamePerson) -> None:
-    """Name the second person of this visit."""
+    """Name the second person of this visit, who is somebody else than the technician."""
     require_job(d, "work")
     if not command.name.strip():
         raise Refused("reading", "Type the second person's name.")
+    if d.state.visit is not None and _plain(command.name) == _plain(d.state.visit.technician):
+        raise Refused(
+            "reading", "That is your own name. Name somebody else who is with you, or leave this work."
+        )
     d.emit(PersonNamed(name=command.name.strip()))
+
+
+def _plain(name: str) -> str:
+    """A name without what two ways of writing it may differ in: case, spaces, full stops."""
+    return "".join(name.casefold().replace(".", " ").split())
 
 
 def add_note(d: Draft, command: cmd.AddNote) -> None:

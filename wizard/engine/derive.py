@@ -43,6 +43,11 @@ def debts(state: State) -> dict[str, int]:
     return found
 
 
+def short_of_people(state: State, people: int) -> bool:
+    """True when the work takes two and nobody but the technician is named on this visit."""
+    return people > 1 and (state.visit is None or not state.visit.person)
+
+
 def applies(flow: Flow, state: State, inspection: Inspection) -> bool:
     """True when the inspection is for this machine."""
     return fits(inspection.applies, state.facts)

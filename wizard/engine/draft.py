@@ -114,8 +114,7 @@ def current(d: Draft, run_id: int, step_id: str) -> tuple[Run, Inspection, Step]
 
 def require_person(d: Draft, people: int) -> None:
     """Refuse work for two while nobody else is named."""
-    visit = d.state.visit
-    if people > 1 and (visit is None or not visit.person):
+    if derive.short_of_people(d.state, people):
         raise Refused("person", "Two people are needed for this. Name the second one first.")
 
 

@@ -19,7 +19,7 @@ from wizard.review.parts import Needed
 from wizard.screens import keys
 from wizard.screens.asks import AskReason, AskText
 from wizard.screens.jobscreen import JobScreen
-from wizard.screens.models.mending import may_work, place_words, remedy_lines
+from wizard.screens.models.mending import lonely, may_work, place_words, remedy_lines
 from wizard.screens.panel import Panel
 from wizard.screens.widgets.answers import Row, answer_lines
 from wizard.screens.widgets.more import More
@@ -27,7 +27,7 @@ from wizard.screens.widgets.picklist import PickList
 
 
 class MendingScreen(JobScreen):
-    """1 fitted, 3 declined, 5 on order; Enter leads through the gate that the work needs."""
+    """1 fitted, 3 declined, 5 on order; Enter asks who helps and leads through the gate, where the work needs it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *keys.bindings("digits", "open"),
@@ -37,7 +37,8 @@ class MendingScreen(JobScreen):
         "The repair",
         "Read the warnings, then do one act after the other. 1: it is done and the parts are in. 3: the customer "
         "declined; tell them the risk first and write down how you told them. 5: parts are on order; the machine is "
-        "then left safe and marked. The work needs its safety state: Enter opens the gate that leads there.",
+        "then left safe and marked. Where the work takes two, the second one is named before it: press Enter. The "
+        "work needs its safety state: Enter opens the gate that leads there.",
     )
 
     def body(self) -> ComposeResult:
@@ -59,7 +60,7 @@ class MendingScreen(JobScreen):
 
     @property
     def ready(self) -> bool:
-        """True when the work may be done in the present safety state."""
+        """True when the work may be done in the present safety state, by those who are there."""
         return may_work(self.desk.flow, self.desk.state, self.fault)
 
     @property
@@ -90,17 +91,27 @@ class MendingScreen(JobScreen):
         if self.ready:
             done = "Done as above, parts fitted" if self.fault.remedy.parts else "Done as above"
             return answer_lines([Row("1", done), *rows], width)
+        return answer_lines([Row("Enter", self._first()), *rows], width)
+
+    def _first(self) -> str:
+        """What comes before the work: who helps, the gate, or the end of the state that is in its way."""
+        if lonely(self.desk.state, self.fault):
+            return "First: name the second person. This work takes two."
         gate = self.desk.flow.inspections.get(self.way)
-        first = (
-            f"First: {gate.title}. Then the work may be done."
-            if gate
-            else "First end the present safety state."
-        )
-        return answer_lines([Row("Enter", first), *rows], width)
+        if gate is None:
+            return "First end the present safety state."
+        return f"First: {gate.title}. Then the work may be done."
 
     def action_go(self) -> None:
-        """Open the gate that the work needs, or end the state that is in its way."""
-        if not self.ready and not self.host.guard.early():
+        """Ask who helps, open the gate that the work needs, or end the state that is in its way."""
+        if self.ready or self.host.guard.early():
+            return
+        if lonely(self.desk.state, self.fault):
+            ask = AskText(
+                "Who is the second person?", "Two people are needed for this repair, from its first act on."
+            )
+            self.host.ask(ask, lambda name: self.host.act(cmd.NamePerson(name)))
+        else:
             self.host.act(cmd.Open(self.way) if self.way else cmd.Pause())
 
     def action_digit(self, number: int) -> None:
@@ -108,6 +119,8 @@ class MendingScreen(JobScreen):
         if self.host.guard.early():
             return
         match number:
+            case 1 if lonely(self.desk.state, self.fault):
+                self.host.say("This work takes two, and the second one is not named. Press Enter first.")
             case 1 if not self.ready:
                 self.host.say("The machine is not safe for this work yet. Enter leads there.")
             case 1:

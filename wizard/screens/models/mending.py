@@ -55,8 +55,14 @@ def _worth(fault: Fault, width: int) -> Sequence[Content]:
 
 
 def may_work(flow: Flow, state: State, fault: Fault) -> bool:
-    """True when the remedy may be done in the present safety state."""
-    return holds(Inspection("", "", (), states=fault.remedy.states), derive.stance(state))
+    """True when the remedy may be done in the present safety state, and by those who are there."""
+    here = holds(Inspection("", "", (), states=fault.remedy.states), derive.stance(state))
+    return here and not lonely(state, fault)
+
+
+def lonely(state: State, fault: Fault) -> bool:
+    """True when the remedy takes two people and the second one is not named yet."""
+    return derive.short_of_people(state, fault.remedy.people)
 
 
 def place_words(fault: Fault) -> str:
