@@ -132,7 +132,10 @@ def test_the_overview_says_what_opens_and_closes(drain: Flow) -> None:
     """Panels and other debts stand under the inspections that open and close them."""
     lines = [line.strip() for line in drawn(drain, width=120)]
     assert "opens top-cover" in lines
-    assert "closes wires-off, panel, top-cover, service-cover, filter-open, hose-out, moved" in lines
+    assert "opens service-cover" in lines, "in a gate to proved dead"
+    assert "owes plug-out, taps-off, hose-out" in lines and "opens filter-open" in lines
+    assert "closes wires-off, panel, top-cover, service-cover, filter-open" in lines
+    assert "pays hose-out, moved" in lines
 
 
 def test_coverage_is_counted_and_marked(drain: Flow) -> None:

@@ -14,7 +14,15 @@ from wizard.flow.files import decode
 from wizard.flow.load import load_files
 from wizard.flow.problems import Problem
 
-WITHOUT_ERRORS = {"after-finds", "band-out-of-reach", "recheck", "stray-file", "unlisted", "unused-tool"}
+WITHOUT_ERRORS = {
+    "waits",
+    "after-finds",
+    "band-out-of-reach",
+    "recheck",
+    "stray-file",
+    "unlisted",
+    "unused-tool",
+}
 NAMED = re.compile(r'"([^"]+)" is not (?:in |a key here|a step|an id)')
 
 

@@ -273,7 +273,8 @@ def _tells(inspection_id: str, title: str, do: list[str]) -> Table:
     steps: list[Table] = [{"id": f"step-{n}", "kind": "tell", "do": text} for n, text in enumerate(do, 1)]
     if len(do) > 1:
         steps[0]["pay"] = ["cover"]
-    head = {"id": inspection_id, "title": title, "state": ["covered", "isolated"], "minutes": 5}
+    state = ["covered", "isolated"] if inspection_id == "handover" else "isolated"
+    head = {"id": inspection_id, "title": title, "state": state, "minutes": 5}
     return {"inspection": head, "step": steps}
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from wizard.flow.model import Answer, Inspection, Step
+from wizard.flow.model import Answer, Flow, Inspection, Step
 
 STOP = "stop:"
 UNABLE = "unable"
@@ -71,3 +71,32 @@ def _of_step(inspection: str, step: Step, seen: list[str]) -> Iterator[Link]:
 
 def _effects(answer: Answer) -> tuple[tuple[str, str], ...]:
     return tuple((word, name) for key, word in EFFECTS for name in getattr(answer, key))
+
+
+def changes(flow: Flow, inspections: Iterable[Inspection]) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """What inspections open, owe besides, close and pay besides: a word and the debts in their order, where there are.
+
+    A debt that some inspection ``opens``, or that is owed on a machine isolated or proved dead and not by the gate to
+    it, is something open: a panel, a cover, a filter.
+    """
+    there = tuple(inspections)
+    answers = [a for i in there for step in i.steps for a in step.answers]
+    owed = dict.fromkeys([*(d for i in there for d in i.opens), *(d for a in answers for d in a.owe)])
+    paid = dict.fromkeys(d for a in answers for d in a.pay)
+    panels = _opened(flow)
+    for word, names, of_panels in (
+        ("opens", owed, True), ("owes", owed, False), ("closes", paid, True), ("pays", paid, False),
+    ):  # fmt: skip
+        found = tuple(name for name in names if (name in panels) == of_panels)
+        if found:
+            yield word, found
+
+
+def _opened(flow: Flow) -> set[str]:
+    """The debts that stand for something open."""
+    found: set[str] = set()
+    for inspection in flow.inspections.values():
+        found.update(inspection.opens)
+        if inspection.gate != "isolated" and set(inspection.states) <= {"isolated", "proved-dead"}:
+            found.update(d for step in inspection.steps for a in step.answers for d in a.owe)
+    return found

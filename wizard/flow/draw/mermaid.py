@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Set
 from itertools import pairwise
 
-from wizard.flow.draw.links import Link, links
+from wizard.flow.draw.links import Link, changes, links
 from wizard.flow.draw.tree import states
 from wizard.flow.draw.words import clip
 from wizard.flow.model import END, STATES, Flow, Inspection, Step
@@ -57,6 +57,7 @@ class Ids:
     """
 
     def __init__(self, flow: Flow) -> None:
+        self.flow = flow
         self.inspections = {name: f"i{n}" for n, name in enumerate(flow.inspections)}
         self.stops = {name: f"x{n}" for n, name in enumerate(flow.stops)}
         self.states = {name: f"z{n}" for n, name in enumerate(STATES)}
@@ -106,7 +107,9 @@ def _group(
 def _inspection(inspection: Inspection, ids: Ids, covered: Set[str] | None) -> Iterator[str]:
     name = ids.inspections[inspection.id]
     said = [f"{inspection.id}: {inspection.title}, {inspection.minutes:g} min"]
-    said += ["energised"] * inspection.energised + [f"opens {debt}" for debt in inspection.opens]
+    said += ["energised"] * inspection.energised + [
+        f"{word} {', '.join(names)}" for word, names in changes(ids.flow, (inspection,))
+    ]
     yield f'subgraph {name}["{" · ".join(escape(text) for text in said)}"]'
     gone = {key.rpartition(":")[0] for key in covered} if covered is not None else None
     for step in inspection.steps:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Set
 
-from wizard.flow.draw.links import links
+from wizard.flow.draw.links import changes, links
 from wizard.flow.draw.words import clip, pad, plain_lines, wrap
 from wizard.flow.model import STATES, Flow, Inspection
 from wizard.flow.width import columns
@@ -26,11 +26,11 @@ def overview(flow: Flow, width: int, plain: bool, covered: Set[str] | None = Non
         for name in names:
             inspection = flow.inspections[name]
             lines += _gates(flow, inspection, entered, width)
-            lines += _row(inspection, width, covered)
+            lines += _row(flow, inspection, width, covered)
     rest = [i for i in flow.inspections.values() if not i.gate and i.id not in _listed(flow)]
     if rest:
         lines += ["", "On the job map only"]
-        lines += [line for i in rest for line in _row(i, width, covered)]
+        lines += [line for i in rest for line in _row(flow, i, width, covered)]
     lines += ["", *_legend(covered, width)]
     lines = [line.rstrip() for line in lines]
     return plain_lines(lines, width) if plain else lines
@@ -62,9 +62,10 @@ def _gates(flow: Flow, inspection: Inspection, entered: set[str], width: int) ->
         names = " or ".join(gate.id for gate in gates) or "no gate"
         minutes = max((gate.minutes for gate in gates), default=0)
         yield from wrap(f"gate to {before}: {names}, {minutes:g} min", width, f"{arrow} ", " " * (LANES + 3))
+        yield from _changed(flow, gates, width)
 
 
-def _row(inspection: Inspection, width: int, covered: Set[str] | None) -> Iterator[str]:
+def _row(flow: Flow, inspection: Inspection, width: int, covered: Set[str] | None) -> Iterator[str]:
     """One inspection: its lanes, id, title and minutes; below it what it opens and closes."""
     lanes = "".join(("●" if s in inspection.states else "·").ljust(LANE) for s in STATES)
     live = " (energised)" if inspection.energised else ""
@@ -73,15 +74,14 @@ def _row(inspection: Inspection, width: int, covered: Set[str] | None) -> Iterat
     name = pad(inspection.id, min(_ID, room))
     title = pad(f"{inspection.title}{live}", room - columns(name))
     yield clip(f"{lanes} {name} {title} {tail}", width)
-    for word, names in (("opens", inspection.opens), ("closes", _closed(inspection))):
-        if names:
-            blank = " " * (LANES + 3)
-            yield from wrap(f"{word} {', '.join(names)}", width, blank, f"{blank}  ")
+    yield from _changed(flow, (inspection,), width)
 
 
-def _closed(inspection: Inspection) -> Iterable[str]:
-    """The debts that answers of an inspection pay, in their order."""
-    return tuple(dict.fromkeys(d for step in inspection.steps for a in step.answers for d in a.pay))
+def _changed(flow: Flow, inspections: Iterable[Inspection], width: int) -> Iterator[str]:
+    """Lines of what inspections, or gates of one kind, open, owe, close and pay."""
+    blank = " " * (LANES + 3)
+    for word, names in changes(flow, inspections):
+        yield from wrap(f"{word} {', '.join(names)}", width, blank, f"{blank}  ")
 
 
 def _share(inspection: Inspection, covered: Set[str] | None) -> str:

@@ -112,6 +112,43 @@ def restored(book: Book) -> Iterator[Problem]:
                 yield book.error(spot.within("remedy"), ("pay", index), said, "gate")
 
 
+def put_back(book: Book) -> Iterator[Problem]:
+    """What was taken off is put back by hands: not before it is isolated, not live, not by a failure."""
+    panels = {debt for _, inspection in book.inspections() for debt in inspection.opens}
+    for at in book.steps():
+        where = _not_back(at)
+        for spot in (at.spot, *at.spot.below("answer"), *at.spot.below("on")):
+            why = where or ("by a failure" if spot.table.get("verdict") == "fail" else "")
+            for index, debt in enumerate(spot.table.get("pay", ())):
+                if why and debt in panels:
+                    said = f'"{debt}" is not put back {why}. Pay it where the machine is closed up'
+                    yield book.error(spot, ("pay", index), said, "gate")
+
+
+def _not_back(at: StepSpot) -> str:
+    """Why nothing can be put back in a step; empty where it can."""
+    inspection = at.inspection
+    if inspection.gate == "isolated" or set(inspection.states) == set(STATES):
+        return "before the machine is isolated"
+    if not inspection.gate and (inspection.energised or "proving" in inspection.states):
+        return "while it has its power"
+    return ""
+
+
+def waits(book: Book) -> Iterator[Problem]:
+    """What work on an isolated machine leaves owed should be done before it gets its power."""
+    given = {spot.table["id"]: spot for spot in book.tables("flow.toml", "debt")}
+    told: set[str] = set()
+    for at in book.steps():
+        inside = at.inspection.gate != "isolated" and all(s in OPENED_IN for s in at.inspection.states)
+        for debt in (d for a in at.step.answers for d in a.owe if inside and d in given and d not in told):
+            if not {"energised", "proving"} & set(given[debt].table["before"]):
+                told.add(debt)
+                said = f'"{at.step.id}" leaves it owed on an isolated machine, which may have power before'
+                mend = 'Write "energised" into before, if it should wait'
+                yield book.warning(given[debt], ("before",), f"{said}. {mend}", "debt")
+
+
 def mended(book: Book) -> Iterator[Problem]:
     """Nothing is mended while the machine has its power or its water, and no part is fitted but on an isolated one."""
     for spot in book.tables("faults.toml", "fault"):
@@ -215,4 +252,4 @@ def _tool(book: Book, at: StepSpot, tool: Tool) -> Iterator[Problem]:
         yield book.error(at.spot, ("reading", "tool"), said + mend, "gate")
 
 
-RULES = (powered, opened, restored, mended, alone, cautions, tools)
+RULES = (powered, opened, restored, put_back, waits, mended, alone, cautions, tools)
