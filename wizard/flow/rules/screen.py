@@ -13,6 +13,13 @@ WIDTH = 74
 ANSWER = 66
 TITLE = 40
 
+WARNING = 64
+"""Columns of a warning, beside its signal word."""
+
+GRAVE = ("danger", "warning")
+ASKED, READ = 14, 11
+"""Lines at 80x24 for a step that is answered, all in all, and for the words of one that is read, above its field."""
+
 FITS: dict[str, dict[str, tuple[int, int]]] = {
     "flow": {"title": (1, TITLE), "complaint": (1, ANSWER), "notice": (3, WIDTH)},
     "fact": {"ask": (2, WIDTH)},
@@ -105,4 +112,21 @@ def _fit(book: Book, kind: str, spot: Spot) -> Iterator[Problem]:
                 )
 
 
-RULES = (texts,)
+def whole(book: Book) -> Iterator[Problem]:
+    """Each step with its warnings, and with its answers or its field and table, fits a screen of 24 rows."""
+    for at in book.steps():
+        step, first = at.step, at.step is at.inspection.steps[0]
+        grave = (c for c in at.inspection.caution if (first or c.word in GRAVE) and c not in step.caution)
+        takes = sum(lines(caution.says, WARNING) for caution in (*step.caution, *grave))
+        takes += lines(step.do, WIDTH) + (lines(f"Expect: {step.expect}", WIDTH) if step.expect else 0)
+        asked = step.kind in ("look", "choose")
+        takes, most = (takes + len(step.answers), ASKED) if asked else (takes, READ)
+        if takes > most:
+            what = "its warnings and answers" if asked else "its warnings"
+            said = (
+                f"with {what} this takes {takes} lines, and the screen has {most} for it. Make it two steps"
+            )
+            yield book.error(at.spot, (), said, "screen")
+
+
+RULES = (texts, whole)

@@ -40,7 +40,11 @@ class Head(Table):
         default=0.3, gt=0, lt=1, description="Prior of a fault = occupancy x share. 0.3 unless known better."
     )
     find: list[Id] = Field(min_length=1, description="Inspections in their order before the decision.")
-    prove: list[Id] = Field(min_length=1, description="Inspections in their order after the repair.")
+    prove: list[Id] = Field(
+        min_length=1,
+        description="Inspections in their order after the repair. One that stands in find too is asked once: here, if "
+        "the decision came before it. The job is not proved without it.",
+    )
     leave: Id = Field(description="The inspection that leaves a machine waiting for parts.")
     handover: Id = Field(description="The last inspection.")
 
