@@ -68,6 +68,20 @@ def test_a_spring_hung_with_two_weights() -> None:
     assert value.says == "initial tension 21 N"
 
 
+@pytest.mark.parametrize(
+    ("near", "says"),
+    [
+        (0.010, "initial tension -21 N, below zero: measure the stretch again"),
+        (0.0071, "initial tension 0 N"),
+    ],
+)
+def test_no_spring_has_a_tension_below_zero(near: float, says: str) -> None:
+    """Statics: an open spring has none (49.03 N over 7 N/mm is 7.0 mm); further is a slip, a hair further is chance."""
+    loads = [Value("lighter", 49.03325, 1.0), Value("heavier", 147.09975, 1.0, 1)]
+    reach = [Value("lighter", near, 0.0003), Value("heavier", near + 0.014, 0.0003, 1)]
+    assert one("hung-rate", {"loads": loads, "stretches": reach}).says == says
+
+
 def test_a_heavier_weight_that_stretches_less_is_a_mistake() -> None:
     """The two were mixed up: said by the argument's name, and not reckoned."""
     loads, reach = [Value("a", 50, 1), Value("b", 150, 1)], [Value("a", 0.02, 0), Value("b", 0.01, 0)]

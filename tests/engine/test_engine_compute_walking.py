@@ -25,19 +25,27 @@ def slides(mass: float | None = None, **settings: float) -> Value:
 
 
 def test_a_bag_pulls_as_the_trade_says() -> None:
-    """At 1200 rpm a 0.3 kg bag pulls 1.1 kN; 0.4 kg on 0.24 m 1516 N (m r w^2, worked by hand)."""
+    """At 1200 rpm a 0.3 kg bag pulls 1.1 kN; 0.4 kg on 0.24 m 1516 N (m r w^2, worked by hand).
+
+    A drum has 0.23 to 0.28 m (common practice): 0.0144 m standard (GUM 4.3.7), 6 % of 0.24 m; the scale adds 1 %.
+    """
     small, large = pull(0.3, 0.003, speed=20.0), pull(0.4, speed=20.0)
-    assert small.mean == pytest.approx(1137, abs=1) and small.uncertainty == pytest.approx(11.37, abs=0.01)
+    assert small.mean == pytest.approx(1137, abs=1) and small.uncertainty == pytest.approx(69.3, abs=0.1)
     assert large.mean == pytest.approx(1516, abs=1)
 
 
 def test_little_of_the_pull_reaches_the_floor() -> None:
     """Of 1516 N a healthy front loader passes on some 110 N: a plane model of it gives 112 N and a margin of 4 (own
     calculation); one degree of freedom gives the same order, and never says that a machine without springs would.
+    At so many times the force that reaches the floor the machine slides: there the margin is 1.
     """
+    from wizard.measure import walking
+
     said = pull(0.4, speed=20.0).says
     found = re.search(r"About (\d+) N of it reach the floor: the machine slides at ([\d.]+) times", said)
     assert found and 80 < int(found[1]) < 140 and 2.5 < float(found[2]) < 5
+    at = walking.turning_margin(MACHINES[0].whole, 0.45, int(found[1]) * float(found[2]))
+    assert at == pytest.approx(1, abs=0.02)
     assert "turns on the spot earlier (estimate)" in said
 
 
@@ -48,9 +56,16 @@ def test_the_bag_is_set_against_a_balance_grade() -> None:
     assert "It is 13 times what an empty drum balanced to G 40 keeps (ISO 21940-11" in pull().says
 
 
+def test_no_bag_is_reckoned_faster_than_the_machine_spins() -> None:
+    """A top loader on its base spins at 650 rpm: 0.5 kg on 0.24 m pull 556 N there (m r w^2, worked by hand), not 842."""
+    slow = pull(0.5, kind=2.0)
+    assert slow.mean == pytest.approx(556, abs=1) and slow.says.startswith("at 650 rpm,")
+    assert pull(0.5, kind=1.0, speed=850 / 60).says.startswith("at 850 rpm,")
+
+
 def test_another_kind_of_machine_is_told_the_pull_alone() -> None:
     """Nothing is made up for a machine that is built otherwise, and what would make it slide is refused."""
-    assert pull(kind=-1.0).says == "at 800 rpm" and usual(-1.0) is None
+    assert pull(kind=-1.0).says == "at 800 rpm, 0.24 m from the axis" and usual(-1.0) is None
     with pytest.raises(ValueError, match="kind: this machine is built otherwise"):
         slides(kind=-1.0)
 

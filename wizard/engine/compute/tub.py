@@ -48,7 +48,15 @@ def hung_rate(inputs: Inputs, _settings: Settings) -> list[Value]:
     load_u = math.hypot(light.uncertainty, heavy.uncertainty) / math.sqrt(2)
     reach_u = math.hypot(near.uncertainty, far.uncertainty) / math.sqrt(2)
     found = springs.rate_from_loads((light.mean, heavy.mean), (near.mean, far.mean), load_u, reach_u)
-    return [Value("rate", found.rate, found.rate_u, says=f"initial tension {found.initial_tension:.0f} N")]
+    tension_u = math.hypot(light.uncertainty, found.rate * near.uncertainty, near.mean * found.rate_u)
+    return [Value("rate", found.rate, found.rate_u, says=_tension(found.initial_tension, tension_u))]
+
+
+def _tension(force: float, u: float) -> str:
+    """The initial tension, N. No spring has one below zero: within 2 ``u`` it is none, beyond it a slip of the rule."""
+    if force < -2 * u:
+        return f"initial tension {force:.0f} N, below zero: measure the stretch again"
+    return f"initial tension {max(0.0, force):.0f} N"
 
 
 def wire_rate(inputs: Inputs, settings: Settings) -> list[Value]:

@@ -11,21 +11,28 @@ from wizard.engine.compute.values import Calculate, Inputs, Settings, Value, num
 _GRIP_U, _MASS_U = 0.25, 0.15
 """How well a floor's friction and the mass of a machine that wasn't looked up are known, as shares. Estimates."""
 
+_RADIUS_U = (0.28 - 0.23) / math.sqrt(12)
+"""Standard uncertainty of an assumed drum radius, m: drums have 0.23 to 0.28 m (common practice), any as likely."""
+
 
 def bag_pull(inputs: Inputs, settings: Settings) -> list[Value]:
-    """The force of a bag at the drum's rim, with what of it reaches the floor of a machine of that kind."""
+    """The force of a bag at the drum's rim, with what of it reaches the floor of a machine of that kind.
+
+    At the speed set, or at the machine's own spin speed where that is less.
+    """
     from wizard.measure import rotating
 
     mass = inputs["mass"][0]
-    rpm, radius = number(settings, "speed") * 60, number(settings, "radius")
-    force = rotating.unbalance_force(mass.mean, radius, rpm)
-    share = mass.uncertainty / mass.mean if mass.mean else 0.0
-    said = [f"at {rpm:.0f} rpm"]
     machine = usual(number(settings, "kind"))
+    rpm, radius = number(settings, "speed") * 60, number(settings, "radius")
+    rpm = min(rpm, machine.rpm) if machine else rpm
+    force = rotating.unbalance_force(mass.mean, radius, rpm)
+    share = math.hypot(mass.uncertainty / mass.mean, _RADIUS_U / radius) if mass.mean else 0.0
+    said = [f"at {rpm:.0f} rpm, {radius:.2g} m from the axis"]
     if machine is not None and mass.mean:
         said += [
             _passed_on(machine, mass.mean, radius, rpm, number(settings, "grip")),
-            _graded(mass.mean, settings),
+            _graded(mass.mean, rpm, settings),
         ]
     return [Value("pull", force, force * share, says=". ".join(said))]
 
@@ -38,15 +45,16 @@ def _passed_on(machine: Usual, bag: float, radius: float, rpm: float, grip: floa
         rpm, bag, radius, machine.hung, machine.stiffness, machine.viscous, machine.whole, grip,
         machine.friction, machine.axis,
     )  # fmt: skip
-    said = f"About {at.transmitted:.0f} N of it reach the floor: the machine slides at {at.margin:.1f} times that"
+    times = walking.slip_force(machine.whole, grip, machine.axis) / at.transmitted
+    said = f"About {at.transmitted:.0f} N of it reach the floor: the machine slides at {times:.1f} times that"
     return f"{said}, and turns on the spot earlier (estimate)"
 
 
-def _graded(bag: float, settings: Settings) -> str:
+def _graded(bag: float, rpm: float, settings: Settings) -> str:
     """The bag against what ISO 21940-11 lets an empty rotor of a grade keep: for comparison, it names no drum."""
     from wizard.measure import rotating
 
-    grade, rpm = number(settings, "grade") * 1000, number(settings, "speed") * 60
+    grade = number(settings, "grade") * 1000
     allowed = rotating.permissible_unbalance(grade, rpm, number(settings, "drum")).unbalance
     times = bag * number(settings, "radius") / allowed
     said = f"It is {times:.2g} times what an empty drum balanced to G {grade:g} keeps"
