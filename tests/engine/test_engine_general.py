@@ -65,9 +65,8 @@ def test_a_state_is_an_activity_of_work_that_needs_it() -> None:
     owing = replace(flow, debts={"owed": debt})
     assert "proving" in activities(proof, proof.steps[0])
     assert "proving" not in activities(gate, gate.steps[0])
-    assert (
-        forbidden(owing, proof, proof.steps[0], {}, {"owed": 1}) == "Close it. That comes before any proving."
-    )
+    said = "Close it. That comes before any test run."
+    assert forbidden(owing, proof, proof.steps[0], {}, {"owed": 1}) == said
     assert forbidden(owing, gate, gate.steps[0], {}, {"owed": 1}) == ""
 
 

@@ -98,17 +98,21 @@ def outcome(flow: Flow, state: State) -> str:
 
 
 def _proved(flow: Flow, state: State) -> bool:
-    """True when every proof of the flow that applies was made and none failed, nor any measuring again."""
-    results = [
-        derive.result(state, i) for i in flow.prove if derive.applies(flow, state, flow.inspections[i])
-    ]
+    """True when every proof of the flow that applies was made and none failed, nor any measuring again.
+
+    Of the search only what stands among the proofs counts, and there only that it was looked at.
+    """
+    made = [i for i in flow.prove if derive.applies(flow, state, flow.inspections[i])]
+    results = [derive.result(state, i) for i in made if derive.proves(flow, i)]
+    looked = [derive.result(state, i) for i in made if not derive.proves(flow, i)]
     again = [
         derive.result(state, where.partition(".")[0], "after")
         for r in state.repairs
         if r.outcome == "fitted"
         for where in r.recheck
     ]
-    return all(x in ("pass", "watch", "done") for x in (*results, *again))
+    seen = all(x not in ("", "open", "skipped") for x in looked)
+    return seen and all(x in ("pass", "watch", "done") for x in (*results, *again))
 
 
 def begin_visit(d: Draft, command: cmd.BeginVisit) -> None:

@@ -182,12 +182,12 @@ def next_up(flow: Flow, state: State) -> NextUp:
 
 
 def _to_find(flow: Flow, state: State) -> NextUp:
-    """The first open part of the search that no bar forbids; when only such are open, the first of them."""
+    """The first open part of the search that no bar or debt forbids; when only such are open, the first of them."""
     left = [i for i in flow.find if pending(flow, state, i)]
     if (again := look_again(flow, state)) and again not in left:
         return NextUp("inspect", again, LOOK_AGAIN)
     for inspection in left:
-        if not shut(flow, state, inspection):
+        if not shut(flow, state, inspection) and not held_up(flow, state, inspection):
             return NextUp("inspect", inspection, "Next in the flow's order.")
     if left:
         return NextUp("inspect", left[0], "All else was looked at, and this is forbidden now.")
@@ -198,6 +198,19 @@ def shut(flow: Flow, state: State, inspection_id: str) -> str:
     """Why a bar forbids an inspection from its first step on, as a sentence, or empty."""
     inspection = flow.inspections[inspection_id]
     return forbidden(flow, inspection, inspection.steps[0], bars(state), {})
+
+
+def held_up(flow: Flow, state: State, inspection_id: str) -> bool:
+    """True when a debt forbids an inspection, or a gate on the way to it, and no gate before that pays it."""
+    target = flow.inspections[inspection_id]
+    moves = route(flow, state.facts, stance(state), target) or ()
+    owed = debts(state)
+    for place in (*(flow.inspections[m.gate] for m in moves if m.gate), target):
+        if forbidden(flow, place, place.steps[0], {}, owed):
+            return True
+        paid = {debt for step in place.steps for a in step.answers for debt in a.pay}
+        owed = {debt: seq for debt, seq in owed.items() if debt not in paid}
+    return False
 
 
 LOOK_AGAIN = "Work was stopped. This looks again at why, and may lift what the stop forbids."
@@ -236,7 +249,12 @@ def _after_decision(flow: Flow, state: State) -> NextUp:
         if pending(flow, state, inspection):
             if first := owed_first(flow, state, inspection):
                 return NextUp("inspect", first, "Something is owed that comes first.")
-            return NextUp("inspect", inspection, "Part of proving the repair.")
+            why = (
+                "Part of proving the repair."
+                if proves(flow, inspection)
+                else "Left open; it comes before the end."
+            )
+            return NextUp("inspect", inspection, why)
     return _ending(flow, state, "handover", flow.handover)
 
 
@@ -312,13 +330,21 @@ def ended_by(flow: Flow, state: State, inspection: str) -> bool:
 
 
 def pending(flow: Flow, state: State, inspection_id: str) -> bool:
-    """True when the inspection applies and is neither done nor skipped (after a repair: done since the decision)."""
+    """True when the inspection applies and is neither done nor skipped; a proof of a repair: not done since it.
+
+    What stands in the search and among the proofs is no proof of a repair: it is asked once, at the latest there.
+    """
     inspection = flow.inspections[inspection_id]
     if not applies(flow, state, inspection):
         return False
     if result(state, inspection_id) in ("", "open"):
         return True
-    return (inspection.after_only or inspection_id in flow.prove) and _stale(state, inspection_id)
+    return (inspection.after_only or proves(flow, inspection_id)) and _stale(state, inspection_id)
+
+
+def proves(flow: Flow, inspection_id: str) -> bool:
+    """True for what is looked at only to prove a repair: among the proofs, and no part of the search."""
+    return inspection_id in flow.prove and inspection_id not in flow.find
 
 
 def _stale(state: State, inspection_id: str) -> bool:

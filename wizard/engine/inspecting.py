@@ -60,7 +60,10 @@ def phase_of(d: Draft, inspection: str) -> str:
         return "after"
     fitted = [r for r in d.state.repairs if r.outcome == "fitted"]
     again = any(where.partition(".")[0] == inspection for r in fitted for where in r.recheck)
-    seen = inspection in d.flow.prove or derive.result(d.state, inspection, "before") not in ("", "open")
+    seen = derive.proves(d.flow, inspection) or derive.result(d.state, inspection, "before") not in (
+        "",
+        "open",
+    )
     return "after" if again or (fitted and seen) else "before"
 
 

@@ -122,11 +122,22 @@ def forbidden(
     for activity in activities(inspection, step):
         for bar in bars:
             if activity in flow.bars[bar].forbids:
-                return f"{flow.bars[bar].says} No {activity} until that is mended."
+                return f"{flow.bars[bar].says} No {_OWN.get(activity, activity)} until that is mended."
         for debt in debts:
             if activity in flow.debts[debt].before:
-                return f"{flow.debts[debt].says} That comes before any {activity}."
+                return f"{flow.debts[debt].says} That comes before any {_OWN.get(activity, activity)}."
     return ""
+
+
+_OWN: Mapping[str, str] = {
+    "energised": "power",
+    "covered": "work with the covers on",
+    "isolated": "work on the isolated machine",
+    "proved-dead": "work on the machine proved dead",
+    "wet": "work with the taps on",
+    "proving": "test run",
+}
+"""The engine's own activities in words that follow 'no' and 'any'; those of a flow, such as spin, stand as they are."""
 
 
 def activities(inspection: Inspection, step: Step) -> tuple[str, ...]:

@@ -147,7 +147,7 @@ def _ending(flow: Flow, state: State) -> Iterator[MapRow]:
     if derive.leaving(flow, state) and not early:
         yield _inspection(flow, state, flow.leave, "leave")
     else:
-        for inspection in flow.prove:
+        for inspection in (i for i in flow.prove if i not in flow.find):
             yield _inspection(flow, state, inspection, "inspect", early)
         yield _inspection(flow, state, flow.handover, "handover", early)
     ready = derive.next_up(flow, state).kind == "close"
