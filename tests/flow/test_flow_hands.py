@@ -16,8 +16,6 @@ SEEN = [
     ("top-base", "spring-bad", "springs"),
     ("front-loader", "spring-bad", "springs"),
     ("front-loader", "block-moves", "counterweight"),
-    ("front-loader", "mount-broken", "mount"),
-    ("top-hung", "mount-broken", "mount"),
     ("front-loader", "drive-loose", "drive"),
     ("top-base", "drive-loose", "drive"),
     ("front-loader", "stack-moves", "stack"),

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
+from wizard.flow.evidence import Limit
 from wizard.flow.model import STATES, Inspection, fits
 from wizard.flow.problems import Problem
 from wizard.flow.rules.book import Book, Spot, StepSpot
@@ -26,6 +28,9 @@ BEGUN_FROM = {
 }
 """The states in which each gate must be open, since the machine comes to it from there."""
 
+
+_SURE = 1.645
+"""Standard uncertainties on one side that hold 95 % (JCGM 106, normal)."""
 
 DEAD = 50.0
 """V; the edge below which a conductor may be called dead."""
@@ -110,6 +115,36 @@ def _judged(book: Book, at: StepSpot) -> Iterator[Problem]:
             yield book.error(at.spot, ("limit",), said, "gate")
 
 
+def passable(book: Book) -> Iterator[Problem]:
+    """In a gate the usual reading passes, and its tool is fine enough to say so."""
+    for at in book.steps():
+        reading, tool = (
+            at.step.reading,
+            book.flow.tools.get(at.step.reading.tool) if at.step.reading else None,
+        )
+        if not at.inspection.gate or reading is None or reading.usual is None or tool is None:
+            continue
+        blur = _SURE * math.hypot(tool.uncertainty, tool.resolution / math.sqrt(12))
+        for limit in book.flow.limits.get(at.step.limit, ()):
+            if not _passes(limit, reading.usual, 0.0):
+                said = f'usual {at.spot.table["reading"]["usual"]:g} fails limit "{limit.id}": this gate never opens'
+                yield book.error(at.spot, ("reading", "usual"), said, "gate")
+            elif not _passes(limit, reading.usual, blur):
+                said = f'tool "{tool.id}" is too coarse for limit "{limit.id}": the usual reading never surely passes'
+                yield book.error(at.spot, ("reading", "tool"), said, "gate")
+
+
+def _passes(limit: Limit, value: float, blur: float) -> bool:
+    """True when a value, and all that it may be with this blur, lies in one band that passes."""
+    low = -math.inf
+    for band in limit.bands:
+        high = math.inf if band.top is None else band.top
+        if band.verdict == "pass" and low <= value - blur and value + blur <= high:
+            return True
+        low = high
+    return False
+
+
 def dead(book: Book) -> Iterator[Problem]:
     """What a gate calls dead lies below 50 V (29 CFR 1910.303(g)(2)(i): live parts at 50 V or more are guarded)."""
     for at in book.steps():
@@ -154,4 +189,4 @@ def order(book: Book) -> Iterator[Problem]:
             yield book.error(spot, (key,), f'"{found.id}" is a gate. Name an inspection that is none', "gate")
 
 
-RULES = (unable, gates, contents, dead, one, order)
+RULES = (unable, gates, contents, passable, dead, one, order)
