@@ -126,6 +126,8 @@ def passable(book: Book) -> Iterator[Problem]:
             continue
         blur = _SURE * math.hypot(tool.uncertainty, tool.resolution / math.sqrt(12))
         for limit in book.flow.limits.get(at.step.limit, ()):
+            if all(band.verdict != "pass" for band in limit.bands):
+                continue  # Said of the limit itself.
             if not _passes(limit, reading.usual, 0.0):
                 said = f'usual {at.spot.table["reading"]["usual"]:g} fails limit "{limit.id}": this gate never opens'
                 yield book.error(at.spot, ("reading", "usual"), said, "gate")
