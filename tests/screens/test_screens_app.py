@@ -17,9 +17,10 @@ both = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
 @both
 async def test_home_says_its_name_and_how_to_begin(tmp_path, size):
     """With no session there is nothing to take up: Enter begins the one job that there is, and the foot says so."""
-    app = SteadfootApp(Store(tmp_path, HandClock()), lambda: {"washer-bounce": GOOD})
+    clock = HandClock()
+    app = SteadfootApp(Store(tmp_path, clock), lambda: {"washer-bounce": GOOD})
     async with app.run_test(size=size) as pilot:
-        s = Stage(app, pilot, None, HandClock())
+        s = Stage(app, pilot, None, clock)
         await s.settle()
         assert "Steadfoot" in s.text and "Begin a new job" in s.text
         assert "Local codes" in s.text and "▸ Begin a new job: Washer that bounces" in s.text
@@ -49,8 +50,6 @@ async def test_enter_begins_the_marked_flow_or_takes_up_the_marked_session(tmp_p
     async with app.run_test(size=(80, 24)) as pilot:
         s = Stage(app, pilot, None, clock)
         await s.settle()
-        assert "Enter begin  Up Down choose  n new job" in s.text
-        await s.press("down", "down")
         assert "▸ 2026-03-02-a" in s.text and "Enter take up  Up Down choose  n new job" in s.text
         await s.press("up")
         assert "▸ Begin a new job: Another" in s.text and "Enter begin" in s.text
@@ -92,9 +91,52 @@ async def test_home_lists_the_sessions_newest_first_and_takes_one_up(tmp_path, s
         await s.settle()
         assert s.text.index("2026-03-02-b") < s.text.index("2026-03-02-a")
         assert "under way" in s.text and "It walks." in s.text
-        await s.press("down", "down", "enter")
+        assert "▸ 2026-03-02-b" in s.text
+        await s.press("down", "enter")
         await s.settle()
         assert s.app.desk.state.complaint == "It walks." and s.name == "JobMapScreen"
+
+
+async def test_the_newest_job_is_marked_only_while_it_is_under_way(tmp_path):
+    """A closed one is not; and whoever has pressed a key keeps the mark where it is."""
+    clock = HandClock()
+    store = Store(tmp_path, clock)
+    job = StageJob(store, clock)
+    job.arrive()
+    job.until("close")
+    job.do(c.Close())
+    job.opened.close()
+    app = SteadfootApp(store, lambda: {"washer-bounce": GOOD})
+    async with app.run_test(size=(80, 24)) as pilot:
+        s = Stage(app, pilot, None, clock)
+        await s.settle()
+        assert "▸ Begin a new job" in s.text and "mended and proved" in s.text
+        other = StageJob(store, clock)
+        other.arrive()
+        other.opened.close()
+        await s.press("up")
+        app.screen.refresh_all()
+        await s.settle()
+        assert "2026-03-02-b" in s.text and "under way" in s.text and "▸ Begin a new job" in s.text
+
+
+async def test_an_enter_on_its_way_while_the_mark_moves_takes_nothing(tmp_path):
+    """It was meant for the line marked before; a quarter of a second later Enter counts."""
+    clock = HandClock()
+    store = Store(tmp_path, clock)
+    job = StageJob(store, clock)
+    job.arrive()
+    job.opened.close()
+    app = SteadfootApp(store, lambda: {"washer-bounce": GOOD})
+    async with app.run_test(size=(80, 24)) as pilot:
+        s = Stage(app, pilot, None, clock)
+        await s.settle()
+        await pilot.press("enter")  # No time passes on the hand's clock.
+        await s.settle()
+        assert s.name == "HomeScreen" and app._desk is None
+        await s.press("enter")
+        await s.settle()
+        assert s.name == "JobMapScreen"
 
 
 async def test_a_session_that_can_t_be_read_is_said_to_be_so(tmp_path):

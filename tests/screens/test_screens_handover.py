@@ -226,3 +226,18 @@ async def test_stopped_job_is_handed_over_too(tmp_path, size):
         assert on.job.state.job == "closed" and on.job.state.outcome == "stopped"
         text = paper(on, "HANDOVER.md").read_text(encoding="utf-8")
         assert "WARNING. Do not use this machine." in text and "A licensed electrician" in text
+
+
+@pytest.mark.parametrize("key", ["h", "escape"])
+async def test_from_a_closed_job_one_key_leads_home(tmp_path, size, key):
+    """No word of isolation on a closed job; h or Esc goes to the list, and the job can be taken up from there."""
+    async with stage(tmp_path, size, prepare=proved) as on:
+        await on.press("enter", "3")
+        await on.type("close")
+        assert "ISOLATED" not in on.text and "h home" in on.text
+        await on.press(key)
+        assert on.name == "HomeScreen" and on.app._desk is None
+        assert "▸ 2026-03-02-a" in on.text and "mended and proved" in on.text
+        await on.press("enter")
+        await on.settle()
+        assert on.name == "ClosedScreen"

@@ -20,18 +20,19 @@ from wizard.screens.handing import seal_paper
 from wizard.screens.jobscreen import JobScreen
 from wizard.screens.prose import labelled, wrap
 from wizard.screens.widgets.keybar import KeyBar
+from wizard.screens.widgets.safetybox import SafetyBox
 
 
 class ClosedScreen(JobScreen, inherit_bindings=False):
     """Nothing is changed here; v begins a new visit."""
 
-    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("visit", "note", "found")
-    HERE: ClassVar[tuple[str, ...]] = ("visit", "found")
+    BINDINGS: ClassVar[list[BindingType]] = keys.bindings("visit", "note", "found", "home")
+    HERE: ClassVar[tuple[str, ...]] = ("visit", "found", "home")
     ABOUT: ClassVar[tuple[str, str]] = (
         "A closed visit",
         "The seal stands on the last line of the customer's paper; on a copy printed before, write it by hand. "
         "With it anyone can show later that the record was not changed, nor anything cut off its end. v comes back to "
-        "the same job on a new visit; every gate is asked again.",
+        "the same job on a new visit; every gate is asked again. h (or Esc) goes to the home screen.",
     )
 
     def body(self) -> ComposeResult:
@@ -57,7 +58,8 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
         self.query_one(KeyBar).show(keys.shown(self.here()), keys.shown(self.everywhere()))
 
     def project(self) -> None:
-        """Outcome, warning, seal, files."""
+        """Outcome, warning, seal, files; no safety box, since nothing is known of the machine any more."""
+        self.query_one(SafetyBox).display = False
         width = self.room[0]
         blocks = [
             wrap(f"Closed: {result_words(self.desk.flow, self.desk.state)}", width, "bold"),
@@ -89,6 +91,10 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
             *labelled("Papers:", ", ".join(there) or "none were written", width),
             *labelled("In:", str(folder), width),
         ]
+
+    def action_home(self) -> None:
+        """Nothing is left to do here: to the other jobs."""
+        self.host.close_job()
 
     def action_visit(self) -> None:
         """Come back: ask who comes, and begin the visit."""

@@ -37,7 +37,7 @@ class HomeScreen(Screen[None]):
         "Home",
         "Up and Down mark a line, Enter takes it. The first lines begin a new job, one for each flow; n does the same. "
         "Under them are the jobs of this computer, newest first: Enter takes the marked one up again, through its "
-        "gates afresh.",
+        "gates afresh. If the newest is still under way, it is the one marked at the start.",
     )
     AUTO_FOCUS = "PickList"
 
@@ -46,6 +46,7 @@ class HomeScreen(Screen[None]):
         self._flows: tuple[tuple[str, str], ...] = ()
         self._names: tuple[str, ...] = ()
         self._read: dict[str, Summary] = {}
+        self._touched = False
 
     def compose(self) -> ComposeResult:
         """Name, purpose, list, keys."""
@@ -111,6 +112,19 @@ class HomeScreen(Screen[None]):
     def _found(self, found: Summary) -> None:
         self._read[found.name] = found
         self._draw()
+        if found.going and not self._touched and self._names[:1] == (found.name,):
+            self._mark_newest()
+
+    def _mark_newest(self) -> None:
+        """A job under way is what one comes for; the keys are deaf for a moment, as at a new question."""
+        listed = self.query_one(PickList)
+        listed.show(listed.rows, len(self._flows))
+        self.program.guard.arm()
+        self.show_keys()
+
+    def on_key(self) -> None:
+        """From the first key on the mark is the person's."""
+        self._touched = True
 
     def _draw(self) -> None:
         again = f"Begin a job, or take one up again {sign('·')} newest first" if self._names else ""
@@ -151,6 +165,8 @@ class HomeScreen(Screen[None]):
 
     def on_pick_list_picked(self, event: PickList.Picked) -> None:
         """Begin the marked job, or take it up again."""
+        if self.program.guard.early():
+            return
         if event.index < len(self._flows):
             self._begin(self._flows[event.index][0])
         else:

@@ -49,6 +49,10 @@ class Host(Protocol):
         """Put a sentence on the message line of the screen on top."""
         ...
 
+    def close_job(self) -> None:
+        """Take the job off the desk and go back to the home screen."""
+        ...
+
     def show(self) -> None:
         """Draw what the job's state asks for."""
         ...

@@ -56,6 +56,7 @@ KEYS = {
         Key("advice", "a", "panel('advice')", "a", "a", "advice", "Every open inspection: its minutes, and why."),
         Key("explain", "e", "panel('explain')", "e", "e", "why", "What speaks for and against each fault."),
         Key("visit", "v", "visit", "v", "v", "new visit", "Come back to this job on a new visit."),
+        Key("home", "h,escape", "home", "h", "h", "home", "To the home screen. All is kept."),
         Key("found", "f", "panel('found')", "f", "f", "found", "What was found, measured and left out so far."),
         Key("sheet", "l", "panel('sheet')", "l", "l", "limits", "Judge by the limits of a service sheet."),
         Key("tick", "space", "tick", "1-9 Space", "1-9 Space", "tick", "Tick or untick the marked one."),

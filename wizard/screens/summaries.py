@@ -14,13 +14,17 @@ from wizard.screens import words
 
 @dataclass(frozen=True, slots=True)
 class Summary:
-    """One session for the list. ``trouble`` says why it can't be read, and is empty where it can."""
+    """One session for the list; ``going`` while its visit is not closed.
+
+    ``trouble`` says why it can't be read, and is empty where it can.
+    """
 
     name: str
     when: str = ""
     complaint: str = ""
     stands: str = ""
     technician: str = ""
+    going: bool = False
     trouble: str = ""
 
 
@@ -40,4 +44,5 @@ def summary(store: Store, name: str) -> Summary:
         complaint=state.complaint or "(complaint not taken yet)",
         stands=stands,
         technician=visit.technician if visit else "",
+        going=state.job != "closed",
     )
