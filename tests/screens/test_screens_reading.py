@@ -1,9 +1,10 @@
 """Steps that are measured."""
 
 import re
+from dataclasses import replace
 
 import pytest
-from stage import SIZES, stage
+from stage import SIZES, good, stage
 from textual import events
 
 from wizard.engine import commands as c
@@ -242,3 +243,24 @@ async def test_what_can_t_be_computed_says_why(tmp_path):
         assert "It can't be reckoned" in s.text
         await s.press("enter")
         assert s.job.state.given[-1].how == "unable"
+
+
+async def test_what_does_not_fit_is_never_cut_without_a_sign(tmp_path):
+    """A source of many lines, six rows: at every number asked, the source is whole or ends with a sign, and the rows
+    below are counted.
+    """
+    says = "29 CFR 1910.333(b)(2) asks for a lock and a tag on every means of disconnection. " * 9
+    drag = tuple(replace(x, source=f"{says}The end") for x in good().limits["damper-drag"])
+    flow = replace(good(), limits={**good().limits, "damper-drag": drag})
+    rows = [f"damper {n}, {way}" for n in (1, 2, 3) for way in ("out", "in")]
+    async with stage(tmp_path, prepare=at_pull, flow=flow) as s:
+        for _ in range(18):
+            body = s.text.splitlines()
+            source = [n for n, line in enumerate(body) if "29 CFR" in line]
+            whole = any("The end (estimate)" in line for line in body)
+            assert not source or whole or any(line.endswith("…") for line in body[source[0] :])
+            table = [line for line in body if re.match(r"\s?[▸▲ ] damper \d, (out|in) ", line)]
+            last = max((rows.index(r) for r in rows for line in table if r in line), default=5)
+            assert last == 5 or f"▼ {5 - last} more" in s.text
+            assert table or source
+            await s.type("60")

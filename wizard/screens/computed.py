@@ -70,7 +70,7 @@ class ComputedScreen(AidedScreen):
         width = columns - (picture if layout.beside else 0)
         self.query_one("#words", Static).update(Content("\n").join([*layout.lines, Content("")]))
         ruler = self.query_one(Ruler)
-        ruler.show(limit, judged, unit, min(width, WIDEST))
+        ruler.show(limit, judged, unit, min(width, WIDEST), max(3, lines - len(layout.lines) - 1))
         ruler.display = limit is not None and not self._picture
 
     def go_on(self, width: int) -> list[Content]:

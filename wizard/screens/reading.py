@@ -133,7 +133,9 @@ class ReadingScreen(AidedScreen):
         )
         spare = room - self.table_lines() > 0 or not table.display
         ruler.styles.margin = (1 if spare else 0, 0, 0, 0)
-        ruler.show(limit, judged, self.unit, min(width, WIDEST))
+        rows = min(self.table_lines(), max(2, room)) if table.display else 0
+        left = lines - len(layout.lines) - 2 - rows - (1 if spare else 0)
+        ruler.show(limit, judged, self.unit, min(width, WIDEST), max(3, left))
         ruler.display = limit is not None and not self._picture
 
     def table_lines(self) -> int:

@@ -8,6 +8,7 @@ from jobs import good
 from wizard.engine import judging
 from wizard.engine.judging import Slot
 from wizard.engine.state import Taken
+from wizard.flow.model import Reading
 from wizard.screens.widgets.repeats import grouped, number, repeats, window
 
 FACTS = {"dampers": "3"}
@@ -79,6 +80,19 @@ def test_few_lines_show_the_rows_around_the_one_asked():
         assert any(line.startswith("▸") for line in lines)
 
 
+@pytest.mark.parametrize("room", [2, 3, 4, 6, 7])
+def test_rows_below_are_counted(room):
+    """What is out of sight below is said, whichever row is asked; rows above have the sign of a list scrolled."""
+    names = [line[2:15] for line in table([], None)[1:]]
+    for asked in judging.slots(reading(), FACTS):
+        lines = table([], asked, room=room)
+        shown = [n for n, name in enumerate(names) if any(line[2:15] == name for line in lines)]
+        follow = len(names) - 1 - shown[-1]
+        assert any(f"▼ {follow} more" in line for line in lines) == (follow > 0)
+        assert len(lines) <= room and any(line.startswith("▸") for line in lines)
+        assert not shown[0] or lines[1][0] in "▸▲"
+
+
 @pytest.mark.parametrize(("count", "now", "room"), [(6, 0, 3), (6, 5, 3), (2, 1, 5), (1, 0, 1), (8, 4, 1)])
 def test_window_holds_the_row_and_no_more_than_fit(count, now, room):
     """The window is as large as fits, lies within the rows, and holds the row asked."""
@@ -103,3 +117,15 @@ def test_numbers_are_shown_in_the_unit_they_are_read_in():
 def test_grouped_by_item_and_way():
     """Readings are found by item and way, and then by repeat."""
     assert grouped(taken((0, 1, 2, 4.0), (0, 1, 0, 5.0))) == {(0, 1): {2: 4.0, 0: 5.0}}
+
+
+def test_a_reading_turned_into_another_unit_has_honest_figures():
+    """1/64 in is 0.396 875 mm (NIST SP 811: 1 in = 25.4 mm): as many figures as its doubt carries; typed mm stay."""
+    rows = [
+        Taken(1, "", 1, 1, "spin", "moved", "before", 0, 0, 0, 0.0254 / 64, "1/64 in", "mm", "", ""),
+        Taken(2, "", 1, 1, "spin", "moved", "before", 0, 0, 1, 0.00041234, "0.41234", "mm", "", ""),
+    ]
+    read = Reading(unit="mm", low=0.0, high=0.1, tool="rule", repeats=2)
+    judged = [judging.Judged("", 0.0004, 0.00003, 2)]
+    line = repeats(read, {}, rows, judged)[1].plain
+    assert line.split()[:2] == ["0.40", "0.41234"]

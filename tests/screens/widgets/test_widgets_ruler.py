@@ -128,9 +128,9 @@ def test_source_has_the_edges_in_the_unit_on_screen():
     """The source's own figures stay; beside them stands what is on the ruler."""
     said = Limit("x", "X", "N", DRAG.bands, "Estimate: 40 N", "E")
     assert source_words(said, "N") == "X. Estimate: 40 N"
-    assert source_words(said, "lbf") == "X. Estimate: 40 N (8.99 lbf)"
+    assert source_words(said, "lbf") == "X. Estimate: 40 N (9 lbf)"
     lines = [str(x) for x in ruler(said, [], 60, unit="lbf")]
-    assert "8.99" in lines[1] and lines[1].endswith(" lbf") and lines[-1].endswith("40 N (8.99 lbf)")
+    assert "8.99" in lines[1] and lines[1].endswith(" lbf") and lines[-1].endswith("40 N (9 lbf)")
 
 
 @pytest.mark.parametrize("width", [24, 38, 72, 110])
@@ -143,6 +143,19 @@ def test_room_of_a_ruler_is_what_it_takes(width, unit):
             takes = len(ruler(limit, read, min(width, 72), unit=unit))
             assert room_of(limit, unit, width, bool(read)) == max(takes + 1, 6)
     assert room_of(None, unit, width, True) == 0
+
+
+@pytest.mark.parametrize("room", [3, 4, 5, 6, 99])
+def test_a_source_cut_short_says_so(room):
+    """In fewer lines than it takes, the last one ends with a sign; whole, it ends as it is written."""
+    says = (
+        "29 CFR 1910.333(b)(2) asks for a lock and a tag on every means of disconnection of the circuit. " * 3
+    )
+    long = Limit("x", "X", "N", DRAG.bands, says.strip(), "P")
+    lines = [str(x) for x in ruler(long, [], 60, room=room)]
+    whole = [str(x) for x in ruler(long, [], 60)]
+    assert len(lines) == min(room, len(whole)) and max(map(len, lines)) <= 60
+    assert lines[-1].endswith("…") == (room < len(whole))
 
 
 def test_figures_leave_the_unit_out():

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import math
 import re
 
 from wizard.measure import units
-from wizard.review.pictures.ruler import shorter
 
 _NUMBER = r"\d+(?:\.\d+)?"
 _UNIT = r"lbf/in|N/mm|L/min|[A-Za-z°]+"
@@ -21,7 +21,7 @@ def system_of(own: str, shown: str) -> str:
 
 
 def beside(text: str, system: str) -> str:
-    """'40 to 80 N' as '40 to 80 N (8.99 to 18 lbf)': each measure with its value in ``system`` behind it."""
+    """'40 to 80 N' as '40 to 80 N (9 to 18 lbf)': each measure with its value in ``system`` behind it."""
     return _MEASURE.sub(lambda found: found[0] + _other(found, system), text) if system else text
 
 
@@ -35,5 +35,16 @@ def _other(found: re.Match[str], system: str) -> str:
     other = units.counterpart(own, system)
     if other == own:
         return ""
-    figures = [shorter(units.to_si(float(n), own), other) for n in (first, second) if n]
+    figures = [_figures(n, own, other) for n in (first, second) if n]
     return f" ({(joint or '').join(figures)} {other})"
+
+
+def _figures(number: str, own: str, other: str) -> str:
+    """A number of a text in another unit: as many figures as it has itself, two at least and three at most.
+
+    None before the point is rounded off: 104 degF stays 104, and 65 kg is 143 lb.
+    """
+    value = units.from_si(units.to_si(float(number), own), other)
+    written = len(number.replace(".", "").lstrip("0"))
+    whole = math.floor(math.log10(abs(value))) + 1 if value else 0
+    return f"{value:.{max(whole, min(3, max(2, written)))}g}"

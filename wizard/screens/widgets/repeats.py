@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import statistics
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from textual.content import Content
 from textual.widgets import Static
@@ -14,6 +14,7 @@ from wizard.engine.state import Taken
 from wizard.flow.model import Reading
 from wizard.measure import units
 from wizard.screens.plain import plain as ascii_only
+from wizard.screens.widgets.more import STYLE, above, more
 from wizard.screens.widgets.verdicts import STYLES, verdict_word
 
 COLUMN = 8
@@ -34,7 +35,8 @@ def repeats(
     room: int = 9,
     plain: bool = False,
 ) -> list[Content]:
-    """The table's lines, at most ``room`` of them with the heading: the rows around the one asked now.
+    """The table's lines, at most ``room`` of them with the heading: the rows around the one asked now. Where rows
+    follow below, the last line says how many; with room for one row only, the heading does.
 
     ``judged`` are the items of ``judging.judge_readings`` over the same readings.
     """
@@ -43,15 +45,42 @@ def repeats(
     names = {row: judging.slot_name(reading, facts, Slot(row[0], row[1], 0)) for row in rows}
     verdicts = dict(zip(sorted(groups), judged, strict=False))
     now = rows.index((asked.item, asked.way)) if asked and (asked.item, asked.way) in rows else len(rows) - 1
-    first, last = window(len(rows), now, max(1, room - 1))
+    first, last = _in_sight(len(rows), now, max(1, room - 1))
     wide = max((len(n) for n in names.values()), default=0)
-    lines = [Content.styled(_heading(reading, wide), "$faint")]
+    heading, follow = _heading(reading, wide), len(rows) - last
+    turned = _turned(taken, reading.unit)
+    lines = [Content.styled(heading, "$faint")]
     for row in rows[first:last]:
         open_repeat = asked.repeat if asked and (asked.item, asked.way) == row else -1
-        lines.append(
-            _row(reading, names[row].ljust(wide), groups.get(row, {}), verdicts.get(row), open_repeat, plain)
-        )
+        name, values, verdict = names[row].ljust(wide), groups.get(row, {}), verdicts.get(row)
+        lines.append(_row(reading, name, values, verdict, open_repeat, plain, turned.get(row, ())))
+    if first and not lines[1].plain.startswith(("▸", ">")):
+        lines[1] = Content.styled(above(), STYLE).append(lines[1][1:])
+    if follow and room > len(lines):
+        lines.append(Content("  ").append(more(follow)))
+    elif follow:
+        said = more(follow)
+        lines[0] = said.append(lines[0][min(len(said.plain), 2 + wide) :])
     return lines
+
+
+def _in_sight(count: int, now: int, room: int) -> tuple[int, int]:
+    """The rows shown; one line less where more follow and there is room to say so."""
+    first, last = window(count, now, room)
+    return window(count, now, room - 1) if last < count and room > 1 else (first, last)
+
+
+def _turned(taken: Sequence[Taken], unit: str) -> dict[tuple[int, int], set[int]]:
+    """The repeats of each row that were read in another unit than the table's."""
+    found: dict[tuple[int, int], set[int]] = {}
+    for t in taken:
+        try:
+            meant = units.read(t.typed, t.unit).unit
+        except ValueError:
+            continue  # No number as it was typed: it is shown as it was taken.
+        if meant != units.find(unit).symbol:
+            found.setdefault((t.item, t.way), set()).add(t.repeat)
+    return found
 
 
 def grouped(taken: Sequence[Taken]) -> dict[tuple[int, int], dict[int, float]]:
@@ -76,12 +105,19 @@ def _heading(reading: Reading, wide: int) -> str:
 
 
 def _row(
-    reading: Reading, name: str, values: Mapping[int, float], judged: Judged | None, asked: int, plain: bool
+    reading: Reading,
+    name: str,
+    values: Mapping[int, float],
+    judged: Judged | None,
+    asked: int,
+    plain: bool,
+    turned: Collection[int] = (),
 ) -> Content:
     pointer = (">" if plain else "▸") if asked >= 0 else " "
     line = Content(f"{pointer} {name}")
     for repeat in range(reading.repeats):
-        text = number(values.get(repeat), reading.unit, repeat == asked)
+        doubt = judged.uncertainty if judged and repeat in turned else 0.0
+        text = number(values.get(repeat), reading.unit, repeat == asked, doubt)
         line = line.append(Content.styled(f"{text:>8}", "bold" if repeat == asked else ""))
     if judged is None:
         return line
@@ -95,10 +131,15 @@ def _row(
     return line.append("  ").append(Content.styled(word, STYLES[judged.verdict])) if word else line
 
 
-def number(value: float | None, unit: str, asked: bool) -> str:
-    """A reading's figures; '?' for the one asked now, '.' for one to come."""
+def number(value: float | None, unit: str, asked: bool, doubt: float = 0.0) -> str:
+    """A reading's figures; '?' for the one asked now, '.' for one to come.
+
+    ``doubt``: the standard uncertainty (SI) of one that was turned into this unit, which has no figures of its own.
+    """
     if value is None:
         return "?" if asked else "."
+    if doubt > 0.0:
+        return units.brief(value, unit, doubt).split(" ")[0]
     text = f"{units.from_si(value, unit):.5g}"
     return text if len(text) < COLUMN else f"{units.from_si(value, unit):.3g}"
 

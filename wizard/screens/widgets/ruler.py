@@ -17,6 +17,7 @@ from wizard.review.measured import worst_of as worst_of
 from wizard.review.pictures import ruler as pieces
 from wizard.review.pictures.ruler import value_words as value_words
 from wizard.screens.models.converted import beside, system_of
+from wizard.screens.models.lines import cut
 from wizard.screens.plain import plain as ascii_only
 from wizard.screens.widgets.verdicts import STYLES, verdict_word
 
@@ -33,11 +34,12 @@ WIDEST = 72
 
 
 def ruler(
-    limit: Limit, readings: Sequence[Judged], width: int, plain: bool = False, unit: str = ""
+    limit: Limit, readings: Sequence[Judged], width: int, plain: bool = False, unit: str = "", room: int = 99
 ) -> list[Content]:
     """The lines of a ruler: bands, edges, readings (one marked, the rest dots), that one in words, the source.
 
-    ``unit`` is how the readings are read; the limit's own where it is left out.
+    ``unit`` is how the readings are read; the limit's own where it is left out. In less ``room`` (lines) than all
+    would take, the source is cut, and a sign says so.
     """
     place, shown = pieces.scale(limit, readings, width), unit or limit.unit
     lines = [_bands(limit, place, plain), Content(pieces.edges(limit, place, shown))]
@@ -46,7 +48,8 @@ def ruler(
         row, centre = pieces.marked(readings, worst, place, plain)
         lines.append(Content(row).stylize("bold", centre, centre + 1))
         lines.append(reading_words(worst, shown, plain, len(readings) > 1))
-    lines.extend(Content.styled(text, "$faint") for text in _wrapped(source_words(limit, unit), place.width))
+    source = _first(_wrapped(source_words(limit, unit), place.width), room - len(lines), place.width)
+    lines.extend(Content.styled(text, "$faint") for text in source)
     return lines
 
 
@@ -90,6 +93,14 @@ def _wrapped(text: str, width: int) -> list[str]:
     return textwrap.wrap(text, max(20, width))
 
 
+def _first(lines: list[str], room: int, width: int) -> list[str]:
+    """The first of these lines, the last of them with a sign at its end where more would follow."""
+    if len(lines) <= room:
+        return lines
+    last = max(0, room - 1)
+    return [*lines[:last], cut(" ".join(lines[last:]), max(20, width))] if room > 0 else []
+
+
 class Ruler(Static):
     """Shows a limit with the readings on it."""
 
@@ -97,12 +108,19 @@ class Ruler(Static):
     Ruler { height: auto; width: 1fr; }
     """
 
-    def show(self, limit: Limit | None, readings: Sequence[Judged], unit: str = "", width: int = 0) -> None:
-        """Show the ruler, or nothing where the step has no limit."""
+    def show(
+        self,
+        limit: Limit | None,
+        readings: Sequence[Judged],
+        unit: str = "",
+        width: int = 0,
+        lines: int = 99,
+    ) -> None:
+        """Show the ruler, in so many ``lines`` at most, or nothing where the step has no limit."""
         self.display = limit is not None
         if limit is None:
             self.update("")
             return
         plain = ascii_only()
         room = width or min(WIDEST, (self.size.width or WIDEST))
-        self.update(Content("\n").join(ruler(limit, readings, room, plain, unit)))
+        self.update(Content("\n").join(ruler(limit, readings, room, plain, unit, lines)))
