@@ -16,6 +16,7 @@ from wizard.journal.read import read
 from wizard.review.flags import flags
 from wizard.review.package import export
 from wizard.review.replay import Replay
+from wizard.review.signoff import Review
 from wizard.review.verification import verified
 from wizard.screens.summaries import summary
 
@@ -41,7 +42,9 @@ def listed(store):
 
 def shown_and_listed(store):
     loaded = store.load(SESSION)
-    assert all(isinstance(line, str) for line in (*shown.lines_of(loaded), *replaying.lines_of(loaded)))
+    assert all(
+        isinstance(line, str) for line in (*shown.lines_of(loaded, Review()), *replaying.lines_of(loaded))
+    )
     json.dumps([shown.table_of(loaded), replaying.table_of(loaded)], allow_nan=False)
 
 
@@ -99,7 +102,7 @@ def test_time_that_is_none_is_shown(tmp_path):
     journal = store.home.session_folder(SESSION) / "journal.toml"
     place = next(n for n, e in enumerate(read(journal).events) if e["kind"] == "answered")
     resealed(journal, lambda events: [{**e, "at": "end"} if n == place else e for n, e in enumerate(events)])
-    lines = list(shown.lines_of(store.load(SESSION)))
+    lines = list(shown.lines_of(store.load(SESSION), Review()))
     assert any(line.strip().startswith("--:--") for line in lines) and "Stands  no fault confirmed" in lines
 
 
@@ -118,7 +121,7 @@ def test_event_of_an_unknown_run_leaves_the_rest_to_be_looked_at(tmp_path):
     resealed(journal, lambda events: [{**e, "run": 77} if n == place else e for n, e in enumerate(events)])
     loaded = store.load(SESSION)
     assert loaded.trouble == (f"Event {place + 1} speaks of run 77, which never began.",)
-    assert f"Left out  {loaded.trouble[0]}" in list(shown.lines_of(loaded))
+    assert f"Left out  {loaded.trouble[0]}" in list(shown.lines_of(loaded, Review()))
     replay = Replay(loaded.flow, loaded.records)
     assert "never began" in replay.frame(place + 1).trouble
     assert replay.frame(len(replay)).after.job == "closed"

@@ -68,12 +68,13 @@ def _row(store: Store, name: str) -> dict[str, str]:
 def show(setting: Setting, name: str, as_json: bool) -> None:
     """Show a session: the machine, every answer, what was decided and done, and the safety states."""
     from wizard.cli.shown import lines_of, table_of
+    from wizard.review import signoff
 
     loaded = setting.store.load(name)
     if as_json:
         write_json(table_of(loaded))
     else:
-        write_lines(lines_of(loaded))
+        write_lines(lines_of(loaded, signoff.load(setting.store.home.session_folder(name))))
 
 
 @session.command(epilog=examples('steadfoot session verify 2026-11-25-a --printed "abcd ef01 2345 6789"'))

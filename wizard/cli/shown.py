@@ -14,10 +14,11 @@ from wizard.review.words import OUTCOMES, SAFETY, day, fact_words, hour, people
 
 if TYPE_CHECKING:
     from wizard.engine.opened import Loaded
+    from wizard.review.signoff import Review
 
 
-def lines_of(loaded: Loaded) -> Iterator[str]:
-    """The session from the door to where it stands now."""
+def lines_of(loaded: Loaded, review: Review) -> Iterator[str]:
+    """The session from the door to where it stands now, and what reviewers wrote beside it."""
     state, flow = loaded.state, loaded.flow
     yield f"{loaded.name}  {flow.title}  (flow {flow.id} {flow.version})"
     for visit in state.visits:
@@ -30,11 +31,34 @@ def lines_of(loaded: Loaded) -> Iterator[str]:
     yield from (f"  {_answer(flow, given)}" for given in sorted(state.given, key=lambda g: g.seq))
     yield "Safety states"
     yield from (f"  {hour(g.at)}  {SAFETY.get(g.state, g.state)} ({g.why})" for g in state.gates)
+    if state.jottings:
+        yield "Notes and photos"
+        yield from (f"  {hour(j.at)}  {j.text}{f' ({j.name})' if j.name else ''}" for j in state.jottings)
+    if state.skipped:
+        yield "Not done"
+        yield from (f"  {_title(flow, where)}: {why}" for where, (_how, why) in state.skipped.items())
     yield from _end(flow, state)
     yield from (f"Left out  {said}" for said in loaded.trouble)
+    yield from _reviewed(loaded, review)
     yield f"Record  {grouped(loaded.chain)}" + (
         f"  {loaded.torn} bytes torn at its end" if loaded.torn else ""
     )
+
+
+def _title(flow: Flow, where: str) -> str:
+    name = where.removeprefix("recheck:").partition(".")[0]
+    again = "measured again, " if where.startswith("recheck:") else ""
+    return again + (flow.inspections[name].title if name in flow.inspections else where)
+
+
+def _reviewed(loaded: Loaded, review: Review) -> Iterator[str]:
+    for note in review.notes:
+        place = f", event {note.event}" if note.event else ""
+        yield f"Reviewer's note  {note.by}, {day(note.at)}{place}: {note.text}"
+    for signed in review.signed:
+        words = f": {signed.words}" if signed.words else ""
+        since = signed.since(loaded.chain, len(loaded.records))
+        yield f"Signed off  {signed.by}, {day(signed.at)}{words}{f' ({since})' if since else ''}"
 
 
 def _facts(flow: Flow, state: State) -> Iterator[str]:
