@@ -41,7 +41,7 @@ async def test_its_steps_bars_and_drawings_are_shown(tmp_path, size) -> None:
         on = Stage(app, pilot, job, clock)
         app.take(job.opened)
         await on.settle()
-        assert "Plug, floor and hose" in " ".join(screen_text(app).split())
+        assert flow.bars["unseen"].says in " ".join(screen_text(app).split())
         job.do(c.Open("hose", "height"))
         await on.show()
         text = on.text
