@@ -57,7 +57,7 @@ def test_the_bag_is_set_against_a_balance_grade() -> None:
 
 
 def test_no_bag_is_reckoned_faster_than_the_machine_spins() -> None:
-    """A top loader on its base spins at 650 rpm: 0.5 kg on 0.24 m pull 556 N there (m r w^2, worked by hand), not 842."""
+    """A top loader on its base spins at 650 rpm: 0.5 kg on 0.24 m pull 556 N there (m r w^2, by hand), not 842."""
     slow = pull(0.5, kind=2.0)
     assert slow.mean == pytest.approx(556, abs=1) and slow.says.startswith("at 650 rpm,")
     assert pull(0.5, kind=1.0, speed=850 / 60).says.startswith("at 850 rpm,")

@@ -125,6 +125,27 @@ def test_the_verdict_follows_the_probability(value, uncertainty, verdict, probab
     assert (got.verdict, got.probability) == (verdict, pytest.approx(probability, abs=1e-6))
 
 
+@pytest.mark.parametrize("value", [3.0, 5.0])
+def test_a_reading_too_loose_for_its_limits_is_watched(value):
+    """3 or 5, give or take 100, within 2 to 4: it may lie on either side: nothing is sure (JCGM 106:2012, 7)."""
+    got = judge.conformity(value, 100.0, 2.0, 4.0)
+    assert got.probability < 0.01 and got.verdict == "watch"
+    chances = judge.bands(value, 100.0, [2.0, 4.0], [True, True])
+    assert judge.verdict(chances, ["fail", "pass", "fail"]).verdict == "watch"
+
+
+def test_what_numpy_gives_is_taken():
+    """Its booleans and its arrays without a dimension are as good as Python's own (numpy's guide, array scalars)."""
+    import numpy as np
+
+    plain = judge.bands(1.0, 0.0, [1.0, 2.0], [True, False])
+    assert judge.bands(np.array(1.0), np.array(0), np.array([1.0, 2.0]), np.array([True, False])) == plain
+    with pytest.raises(ValueError, match="value: True is not a number"):
+        judge.bands(np.array(True), 0.0, [1.0], [True])
+    with pytest.raises(ValueError, match="inclusive: must be True or False"):
+        judge.bands(1.0, 0.0, [1.0], np.array([1]))
+
+
 def test_with_both_sides_open_everything_conforms():
     """No limit, nothing to fail."""
     assert judge.conformity(3.0, 1.0, None, None) == judge.Conformity(1.0, "pass")
@@ -191,13 +212,14 @@ def test_tiny_uncertainty_tends_to_none(value, edges, data):
         ((0.96, 0.03, 0.01), ("pass", "watch", "fail"), "pass", 0.01, 0),
         ((0.02, 0.03, 0.95), ("pass", "watch", "fail"), "fail", 0.95, 2),
         ((0.50, 0.50), ("pass", "fail"), "watch", 0.5, 0),
-        ((0.50, 0.02, 0.48), ("fail", "pass", "fail"), "fail", 0.98, 0),
+        ((0.50, 0.02, 0.48), ("fail", "pass", "fail"), "watch", 0.98, 0),
+        ((0.50, 0.47, 0.03), ("fail", "fail", "pass"), "fail", 0.97, 0),
         ((0.01, 0.97, 0.02), ("fail", "watch", "fail"), "watch", 0.03, 1),
         ((1.0,), ("fail",), "fail", 1.0, 0),
     ],
 )
 def test_a_verdict_needs_ninety_five_in_a_hundred(probabilities, verdicts, verdict, fail, band):
-    """Bands of one verdict add up; what is not sure is 'watch'; the chance of failing goes with it."""
+    """Neighbours of one verdict are one band; what is not sure is 'watch'; the chance of failing goes with it."""
     got = judge.verdict(probabilities, verdicts)
     assert (got.verdict, got.probability_of_fail, got.band) == (verdict, pytest.approx(fail), band)
 

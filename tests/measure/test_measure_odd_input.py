@@ -224,5 +224,14 @@ def test_what_is_no_number_is_never_taken_as_one(odd):
 
 def test_numbers_of_libraries_are_numbers():
     """Whole, exact and library numbers are taken."""
-    for number in (3, 3.0, Fraction(3), np.float64(3), np.float32(3), np.int64(3)):
+    for number in (
+        3,
+        3.0,
+        Fraction(3),
+        np.float64(3),
+        np.float32(3),
+        np.int64(3),
+        np.array(3),
+        np.array(3.0),
+    ):
         assert rotating.angular_speed(number) == pytest.approx(3 * math.pi / 30)

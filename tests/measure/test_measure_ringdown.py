@@ -58,6 +58,13 @@ def test_peaks_that_stay_have_no_damping():
     assert ringdown.coulomb_force([3, 3, 3], 1000) == 0
 
 
+def test_equal_peaks_lose_nothing():
+    """Undamped swings stay as high (Thomson, 2.7): a loss of 0, which is not written -0."""
+    got = ringdown.log_decrement([1, 1, 1])
+    losses = (got.decrement, got.damping_ratio, ringdown.coulomb_force([1, 1, 1], 1000.0))
+    assert losses == (0, 0, 0) and all(math.copysign(1, loss) == 1 for loss in losses)
+
+
 @given(st.floats(1, 300), st.floats(1e3, 1e5), st.integers(2, 5))
 def test_friction_takes_the_same_off_each_cycle(force, stiffness, count):
     """Source: Thomson, 2.8: 4F/k a cycle."""

@@ -26,7 +26,9 @@ def finite(name: str, value: float) -> float:
 
 
 def _number(name: str, value: object) -> float:
-    """Return a number of another kind as a float; ValueError naming ``name`` for what isn't one."""
+    """Return a number of another kind as a float, an array of no dimension; ValueError naming ``name`` if none."""
+    if getattr(value, "ndim", None) == 0 and hasattr(value, "item"):
+        value = value.item()
     if isinstance(value, bool) or not isinstance(value, Real):
         raise ValueError(f"{name}: {reprlib.repr(value)} is not a number")
     try:
@@ -70,7 +72,11 @@ def whole(name: str, value: float, least: int, most: int) -> int:
 
 
 def truth(name: str, value: bool) -> bool:
-    """Return ``value``; ValueError naming ``name`` unless it is True or False."""
+    """Return ``value`` as a bool; ValueError naming ``name`` unless it is True or False (numpy's own too)."""
+    if (
+        type(value).__module__ == "numpy" and getattr(value, "ndim", None) == 0
+    ):  # numpy itself would load slowly
+        value = value.item()  # type: ignore[attr-defined]
     if not isinstance(value, bool):
         raise ValueError(f"{name}: must be True or False, is {reprlib.repr(value)}")
     return value

@@ -9,7 +9,8 @@ import math
 import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import groupby, pairwise
+from operator import itemgetter
 
 from wizard.measure.checks import LARGEST, finite, items, not_negative, one_of, series, truth
 
@@ -73,19 +74,23 @@ def combine(readings: Sequence[float], resolution: float = 0.0, tool_uncertainty
 def conformity(value: float, uncertainty: float, lower: float | None, upper: float | None) -> Conformity:
     """Return the chance that the true value is from ``lower`` to ``upper`` (None: open), and the verdict.
 
-    Normal about ``value``; with ``uncertainty`` 0 both limits belong to the inside. 'pass' at 0.95 or
-    more, 'fail' at 0.05 or less, otherwise 'watch'. ValueError on NaN, a negative uncertainty or crossed
-    limits. Source: JCGM 106:2012, 7.
+    Normal about ``value``; with ``uncertainty`` 0 both limits belong to the inside. 'pass' if it lies inside at 0.95
+    or more, 'fail' if it lies on one side, above or below, at 0.95 or more, otherwise 'watch': a reading too loose for
+    its limits fails nothing. ValueError on NaN, a negative uncertainty or crossed limits. Source: JCGM 106:2012, 7.
     """
     centre, spread = finite("value", value), not_negative("uncertainty", uncertainty)
     low = -math.inf if lower is None else finite("lower", lower)
     high = math.inf if upper is None else finite("upper", upper)
     if low > high:
         raise ValueError(f"lower: {low:g} is above upper, {high:g}")
-    chance = float(low <= centre <= high) if spread == 0 else _between(centre, spread, low, high)
+    if spread == 0:
+        inside = low <= centre <= high
+        return Conformity(float(inside), "pass" if inside else "fail")
+    limits = (-math.inf, low, high, math.inf)
+    below, chance, above = (_between(centre, spread, a, b) for a, b in pairwise(limits))
     if chance >= SURE:
         return Conformity(chance, "pass")
-    return Conformity(chance, "fail" if chance <= 1 - SURE else "watch")
+    return Conformity(chance, "fail" if max(below, above) >= SURE else "watch")
 
 
 def bands(
@@ -124,10 +129,11 @@ def _chances(
 
 
 def verdict(probabilities: Sequence[float], verdicts: Sequence[str]) -> Judgement:
-    """Return the verdict of the most likely band if it is 0.95 sure or more, otherwise 'watch'.
+    """Return the verdict of the band that is 0.95 sure or more, otherwise 'watch'.
 
-    Bands with the same verdict add up. ``verdicts``: 'pass', 'watch' or 'fail' for each of
-    ``probabilities``, which sum to 1. ValueError if they don't, or if a verdict is another word.
+    Neighbours with the same verdict count as one band; too light and too heavy do not. ``verdicts``: 'pass',
+    'watch' or 'fail' for each of ``probabilities``, which sum to 1. ValueError if they don't, or if a verdict
+    is another word.
     """
     chances = series("probabilities", probabilities)
     if any(chance < 0 for chance in chances) or abs(math.fsum(chances) - 1) > 1e-6:
@@ -136,9 +142,10 @@ def verdict(probabilities: Sequence[float], verdicts: Sequence[str]) -> Judgemen
     if len(chances) != len(words):
         raise ValueError("verdicts: must be as many as the probabilities")
     band = max(range(len(chances)), key=chances.__getitem__)
-    sums = {word: math.fsum(p for p, v in zip(chances, words, strict=True) if v == word) for word in VERDICTS}
-    likely = words[band]
-    return Judgement(likely if sums[likely] >= SURE else "watch", min(sums["fail"], 1.0), band)
+    pairs = list(zip(words, chances, strict=True))
+    runs = [(word, math.fsum(p for _, p in run)) for word, run in groupby(pairs, key=itemgetter(0))]
+    sure = next((word for word, chance in runs if chance >= SURE), "watch")
+    return Judgement(sure, min(math.fsum(p for word, p in pairs if word == "fail"), 1.0), band)
 
 
 def _between(centre: float, spread: float, low: float, high: float) -> float:

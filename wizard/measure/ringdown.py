@@ -69,7 +69,7 @@ def log_decrement(peaks: Sequence[float]) -> Decrement:
     if there are fewer, or they grow. Source: Thomson, 2.7; zeta = d / sqrt(4 pi^2 + d^2).
     """
     heights = [positive("peaks", peak) for peak in series("peaks", peaks, least=2)]
-    loss = -_slope([math.log(height) for height in heights])
+    loss = 0.0 - _slope([math.log(height) for height in heights])  # never -0.0
     if loss < 0:
         raise ValueError("peaks: grow, so this is no decay")
     return Decrement(loss, loss / math.hypot(math.tau, loss))
@@ -83,7 +83,7 @@ def coulomb_force(peaks: Sequence[float], stiffness: float) -> float:
     negative or grow. Source: Thomson, 2.8.
     """
     heights = [not_negative("peaks", peak) for peak in series("peaks", peaks, least=2)]
-    loss = -_slope(heights)
+    loss = 0.0 - _slope(heights)
     if loss < 0:
         raise ValueError("peaks: grow, so this is no decay")
     return loss * positive("stiffness", stiffness) / 4

@@ -19,8 +19,8 @@ ROWS = (
     Calculator(
         "bag-pull",
         "the force with which a bag at the drum's rim pulls at a spin speed, the machine's own where that is less; "
-        "with the kind, what of it reaches the floor, how far the machine is from slipping, and the bag against a balance grade of ISO 21940-11, which "
-        "names none for a washer's drum",
+        "with the kind, what of it reaches the floor, at how many times that it slips, and the bag against a balance "
+        "grade of ISO 21940-11, which names none for a washer's drum",
         {"mass": Input("mass", "the bag, wet")},
         "force",
         "N",
