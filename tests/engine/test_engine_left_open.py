@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from tests.engine.jobs import Job, good
 from tests.proof.edits import edited
 from wizard.engine import commands as c
 from wizard.engine import derive
+from wizard.flow.case_files import load_cases
+from wizard.flow.load import load
 from wizard.flow.model import Flow
+from wizard.flow.shipped import folder_of
+from wizard.proof.play import play
 
 
 @pytest.fixture
@@ -62,3 +68,15 @@ def test_without_it_nothing_is_proved(both: Flow) -> None:
         asked(job)
         job.do(c.Close())
         assert job.state.outcome == outcome
+
+
+def test_the_hoses_of_a_washer_that_shakes_are_looked_at_before_its_job_is_closed() -> None:
+    """Decided as soon as the dampers were measured: the hoses, the last of the search, come before closing up."""
+    flow = load(folder_of("washer-shake"))
+    case = next(c for c in load_cases(folder_of("washer-shake"), flow) if c.id == "dampers-worn")
+    early = play(flow, replace(case, order=("arrival", "no-spin", "quick", "dampers")))
+    places = [passed.step.partition(".")[0] for passed in early.path]
+    assert early.problems == () and early.outcome == "proved"
+    assert places.index("dampers") < places.index("hoses-look") < places.index("close")
+    usual = [passed.step for passed in play(flow, case).path]
+    assert usual.count("hoses-look.gap") == 1
