@@ -6,7 +6,7 @@ import pytest
 
 from tests.engine.jobs import good as load_good
 from tests.proof.edits import answer, every_answer, inspection, step
-from wizard.engine import closing, decide, draft, inspecting
+from wizard.engine import closing, corrections, decide, draft, inspecting
 from wizard.engine.draft import Rules
 from wizard.errors import Refused
 from wizard.flow.load import load
@@ -217,6 +217,13 @@ def test_engine_that_lets_any_step_be_answered(good: Flow, monkeypatch: pytest.M
     monkeypatch.setattr(inspecting, "holds", lambda _inspection, _stance: True)
     harms = [h for h in search(good).harms if h.kind == "unsafe"]
     assert any(h.path[-1][0] == "answer" for h in harms)
+
+
+def test_engine_that_takes_back_a_gates_answer_behind_it(good: Flow, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Were undo not bound by a change of the safety state, the search would find a state that nothing made so."""
+    monkeypatch.setattr(corrections, "max", lambda *_all, **_more: 0, raising=False)
+    harms = [h for h in search(good).harms if h.kind == "unsafe"]
+    assert any(h.path[-1] == ("undo",) for h in harms)
 
 
 def test_engine_that_undoes_across_a_gate(good: Flow, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -103,8 +103,8 @@ class Search:
             yield ("visit",)
             return
         yield from (("break",), ("restart",), ("lapse",), ("stop",))
-        if _undoable(state):
-            yield ("undo",)
+        if last_entry(state) is not None:
+            yield ("undo",)  # Tried where the engine should refuse it, too.
         if gate := self._correctable(state):
             yield ("correct", str(gate))
         run = state.run
@@ -184,7 +184,8 @@ class Search:
         elif act[0] == "undo":
             last = last_entry(node.state)
             taken_back = isinstance(last, Given) and not last.answer.startswith(VOID)
-            truth = truth.undone(last.inspection) if last and taken_back else truth
+            if last and taken_back:
+                truth = truth.undone(last.inspection, self.flow.inspections[last.inspection].gate)
         elif act[0] in ("leave", "open"):
             truth = truth.off_screen()
         elif act[0] not in ("go on",):

@@ -64,8 +64,13 @@ class Truth:
             return self
         return replace(self, so="isolated" if self.so == "proved-dead" else "none")
 
-    def undone(self, gate: str) -> Truth:
-        """The last answer was taken back; if it was one of this gate, it isn't answered any more."""
+    def undone(self, gate: str, makes: str) -> Truth:
+        """The last answer was taken back; if it was one of this gate, it isn't answered any more.
+
+        ``makes`` is the state that the gate leads to, if it is one: where that counts already, it doesn't any more.
+        """
+        if makes and self.so == makes and not any(x[0] == gate for x in self.under_way):
+            return self.interrupted()
         mine = [x for x in self.under_way if x[0] == gate]
         return replace(self, under_way=tuple(x for x in self.under_way if not mine or x != mine[-1]))
 
