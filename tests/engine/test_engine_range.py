@@ -186,6 +186,17 @@ def test_a_year_is_written_with_four_digits(typed, sure):
     assert refusal.value.reason == "range"
 
 
+@pytest.mark.parametrize("typed", ["6205-2RS", "6205 2RS1", "6205ZZ", " 6205/C3"])
+def test_a_bearing_is_written_without_what_stands_behind_its_digits(typed):
+    """Suffixes name seals and play (common practice): it is said which part of the number to type."""
+    bearing = Reading("count", 6000.0, 6308.0, "printed", usual=6205.0)
+    with pytest.raises(Refused, match=r"Type the four digits alone, such as 6205: leave out what") as refusal:
+        parsed(bearing, typed, "")
+    assert refusal.value.reason == "reading" and parsed(bearing, "6205", "") == 6205
+    with pytest.raises(Refused, match="is not a unit"):
+        parsed(Reading("mm", 0.001, 0.06, "caliper"), "6205-2RS", "")
+
+
 def test_other_numbers_may_be_short():
     """Coils from 2 to 200, turns, millimetres from 1000 to 2000."""
     assert parsed(Reading("count", 2.0, 200.0, "counting"), "19", "") == 19

@@ -314,3 +314,13 @@ def test_what_is_written_is_read_back(value, unit):
 def test_what_is_reckoned_is_shown_brief(value, unit, uncertainty, shown):
     """As many figures as its uncertainty carries (GUM, 7.2.6), else three: never six."""
     assert units.brief(value, unit, uncertainty) == shown
+
+
+@pytest.mark.parametrize(
+    "text", ["9" * 5000, "1." + "3" * 5000, "1/" + "9" * 5000, "9" * 200, "x" * 3000, "5 " + "y" * 900]
+)
+def test_what_is_far_too_long_is_refused_in_short_words(text):
+    """A key that stuck, or a file pasted: said in our own words, quoted by its beginning."""
+    with pytest.raises(ValueError, match=r"^text: ") as problem:
+        units.parse(text, "mm")
+    assert len(str(problem.value)) < 200 and "sys." not in str(problem.value)

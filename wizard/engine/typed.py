@@ -6,6 +6,8 @@ bands were written for the range. A gate never takes it, whoever is sure: there 
 
 from __future__ import annotations
 
+import re
+
 from wizard.errors import Refused
 from wizard.flow.model import Reading
 from wizard.measure import units
@@ -22,7 +24,8 @@ def parsed(reading: Reading, typed: str, unit: str, sure: bool = False, gate: bo
     try:
         entry = units.read(typed, unit or reading.unit)
     except ValueError as problem:
-        raise Refused("reading", str(problem).removeprefix("text: ")) from problem
+        said = with_letters(reading, typed) or str(problem).removeprefix("text: ")
+        raise Refused("reading", said) from problem
     if short := too_short(reading, entry.value):
         raise Refused("reading", short)
     if within(reading, entry.value) or (sure and not gate):
@@ -39,11 +42,24 @@ def too_short(reading: Reading, value: float) -> str:
 
     Such a number is no reading that could be right: a printed one whose range has four figures at both ends.
     """
-    ends = {len(f"{edge:.0f}") for edge in (reading.low, reading.high)}
-    if units.find(reading.unit).symbol != "count" or ends != {4} or not 0 <= value < 1000:
+    return f"Write all four digits{_example(reading)}." if _four_digits(reading) and 0 <= value < 1000 else ""
+
+
+def with_letters(reading: Reading, typed: str) -> str:
+    """What to say of a printed number copied with what stands behind it, such as 6205-2RS; empty for another slip."""
+    if not _four_digits(reading) or not re.match(r"\s*\d{4}[\s/-]*\d?[A-Za-z]", typed):
         return ""
-    example = f", such as {reading.usual:.0f}" if reading.usual else ""
-    return f"Write all four digits{example}."
+    return f"Type the four digits alone{_example(reading)}: leave out what stands behind them."
+
+
+def _four_digits(reading: Reading) -> bool:
+    """True for a printed number of four digits: its range has four at both ends."""
+    ends = {len(f"{edge:.0f}") for edge in (reading.low, reading.high)}
+    return units.find(reading.unit).symbol == "count" and ends == {4}
+
+
+def _example(reading: Reading) -> str:
+    return f", such as {reading.usual:.0f}" if reading.usual else ""
 
 
 def outside(reading: Reading, typed: str, entry: Entry) -> str:

@@ -15,6 +15,15 @@ _TERM = re.compile(
 _TWO_MARKS = re.compile(r"\d*[.,]\d*[.,]")
 
 
+_MOST_DIGITS, _SHOWN = 1000, 24
+"""How many figures a number may have, more than anyone reads off a tool; how much of what was typed is quoted."""
+
+
+def brief(text: str) -> str:
+    """Return ``text`` as it is quoted back: its beginning alone where it is long."""
+    return text if len(text) <= 2 * _SHOWN else f"{text[:_SHOWN]}..."
+
+
 def tidy(text: str) -> str:
     """Return ``text`` with typographic signs, spaces and one-character fractions made plain."""
     spaced = _VULGAR.sub(lambda match: f" {match.group()}", text)
@@ -32,6 +41,8 @@ def take(text: str) -> tuple[Fraction, str]:
     match = _TERM.match(text)
     if match is None:
         raise ValueError("no number to begin with: write one such as 12, 3.4 or 1 1/2")
+    if match.end() > _MOST_DIGITS:
+        raise ValueError("this number has too many digits: write it shorter")
     rest = text[match.end() :]
     if rest.lstrip()[:1].isdigit() or rest.lstrip()[:1] == "/":
         raise ValueError("two numbers in a row: write one such as 12, 3.4 or 1 1/2")

@@ -40,7 +40,9 @@ def find(unit: str) -> Unit:
     """Return the unit called ``unit`` (its symbol or another name); ValueError if there is none."""
     known = _lookup(str(unit))
     if known is None:
-        raise ValueError(f'unit: "{unit}" is not a unit known here.{_nearest(str(unit))}')
+        raise ValueError(
+            f'unit: "{numerals.brief(str(unit))}" is not a unit known here.{_nearest(str(unit))}'
+        )
     return known
 
 
@@ -111,7 +113,7 @@ def read(text: str, unit: str) -> Entry:
     try:
         return _read(numerals.tidy(str(text)), asked)
     except ValueError as error:
-        raise ValueError(f'text: "{text}": {error}') from None
+        raise ValueError(f'text: "{numerals.brief(str(text))}": {error}') from None
 
 
 def _read(text: str, asked: Unit) -> Entry:
@@ -158,7 +160,7 @@ def _meant(name: str, default: Unit, asked: Unit) -> tuple[Unit, str]:
     allowed = ", ".join(of_dimension(asked.dimension))
     if unit is None:
         raise ValueError(
-            f'"{name}" is not a unit known here.{_nearest(name, asked.dimension)} Write {allowed}'
+            f'"{numerals.brief(name)}" is not a unit known here.{_nearest(name, asked.dimension)} Write {allowed}'
         )
     if unit.dimension != asked.dimension:
         raise ValueError(f"{name} measures {unit.dimension}, but {asked.dimension} is asked. Write {allowed}")
