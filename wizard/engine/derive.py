@@ -44,8 +44,9 @@ def debts(state: State) -> dict[str, int]:
 
 
 def short_of_people(state: State, people: int) -> bool:
-    """True when the work takes two and nobody but the technician is named on this visit."""
-    return people > 1 and (state.visit is None or not state.visit.person)
+    """True when the work takes two and nobody but the technician is named, or it was said since that nobody helps."""
+    visit = state.visit
+    return people > 1 and (visit is None or visit.alone or not visit.person)
 
 
 def applies(flow: Flow, state: State, inspection: Inspection) -> bool:

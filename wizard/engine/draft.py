@@ -130,12 +130,15 @@ def settle(d: Draft, answered: bool = False) -> None:
     """Bring the run on screen into a state that it may be worked in: one gate pushed, or a free move down made.
 
     Where a bar or debt forbids that gate it is refused; but never an answer that was ``answered`` just now: it counts,
-    and the job map comes, so that what is owed can be seen to.
+    and the job map comes, so that what is owed can be seen to. So it does where the work takes two and that answer said
+    that nobody helps.
     """
     while (run := d.state.run) is not None:
         target = d.inspection(run)
         stance = derive.stance(d.state)
         if holds(target, stance):
+            if answered and derive.short_of_people(d.state, target.people):
+                clear_screen(d)
             return
         moves = d.rules.route(d.state.facts, stance, target)
         if not moves:

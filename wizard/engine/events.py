@@ -217,7 +217,7 @@ class PhotoTaken(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PersonNamed(Event):
-    """The second person, where two are needed."""
+    """The second person, where two are needed; with no name: nobody helps from here on."""
 
     kind: ClassVar[str] = "person"
     name: str

@@ -222,7 +222,9 @@ def _photo(state: State, record: ev.Recorded, event: ev.PhotoTaken) -> State:
 def _person(state: State, _record: ev.Recorded, event: ev.PersonNamed) -> State:
     if not state.visits:
         return state
-    return changed(state, visits=(*state.visits[:-1], changed(state.visits[-1], person=event.name)))
+    visit = state.visits[-1]
+    named = changed(visit, person=event.name or visit.person, alone=not event.name)
+    return changed(state, visits=(*state.visits[:-1], named))
 
 
 def _draft(state: State, _record: ev.Recorded, event: ev.DraftKept) -> State:

@@ -10,7 +10,7 @@ from wizard.engine import commands as cmd
 from wizard.engine import derive, judging
 from wizard.engine.compute import reckon, unit_of
 from wizard.engine.draft import Draft, change_safety, clear_screen, current, enter, require_job, settle
-from wizard.engine.events import Answered, Left, ReadingTaken, RecordingTaken, Skipped
+from wizard.engine.events import Answered, Left, PersonNamed, ReadingTaken, RecordingTaken, Skipped
 from wizard.engine.recordings import to_table
 from wizard.engine.safety import after_void, forbidden, holds
 from wizard.engine.state import Run
@@ -118,6 +118,7 @@ def merged(step: Step, text: str) -> model.Answer:
         pay=tuple(b for a in found for b in a.pay),
         voids=tuple(b for a in found for b in a.voids),
         stop=next((a.stop for a in found if a.stop), ""),
+        alone=any(a.alone for a in found),
     )
 
 
@@ -281,6 +282,8 @@ def _finish(
     if stop_id:
         stop(d, stop_id, reason or chosen.says)
         return
+    if chosen.alone and not derive.short_of_people(d.state, 2):
+        d.emit(PersonNamed(name=""))
     end_states(d, chosen.voids)
     if inspection.gate and not holds(inspection, derive.stance(d.state)):
         # What the gate stands on has ended, so none of it counts: a gate is answered in one go.

@@ -138,13 +138,14 @@ class Repair:
 
 @dataclass(frozen=True)
 class Visit:
-    """One visit: who came, when, and the second person if there was one."""
+    """One visit: who came, when, and the second person if there was one; ``alone``: who no longer helps."""
 
     number: int
     technician: str
     ticket: str
     began: str
     person: str = ""
+    alone: bool = False
 
 
 @dataclass(frozen=True)

@@ -145,6 +145,7 @@ def _answer(table: Table, says: str, following: str) -> Answer:
         most=table.get("most", 0),
         then=table.get("then", ""),
         good=table.get("good", False),
+        alone=table.get("alone", False),
     )
 
 

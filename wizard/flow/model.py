@@ -103,7 +103,7 @@ class Answer:
     ``finds`` w gives the finding the evidence e = w, ``rules_out`` w gives e = 1 - w; ``unticked`` (only where
     several may be ticked) is ``rules_out`` for when it is left alone. ``most`` bounds a loop: once this answer
     was given that often in a run, ``then`` is taken instead of ``next``. ``voids`` names safety states this ends.
-    ``good``: in a gate, as safe as the usual answer.
+    ``good``: in a gate, as safe as the usual answer. ``alone``: nobody helps from now on.
     """
 
     id: str
@@ -123,6 +123,7 @@ class Answer:
     most: int = 0
     then: str = ""
     good: bool = False
+    alone: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -164,7 +164,7 @@ _SAYS: Mapping[type[ev.Event], Callable[[Flow, State, Any], str]] = {
     ev.Skipped: _skipped,
     ev.NoteTaken: lambda f, s, e: f"Note: {words.sentence(e.text)}",
     ev.PhotoTaken: lambda f, s, e: f"Photo {e.name}. {words.sentence(e.caption)}".strip(),
-    ev.PersonNamed: lambda f, s, e: f"Second person: {words.sentence(e.name)}",
+    ev.PersonNamed: lambda f, s, e: f"Second person: {words.sentence(e.name or 'nobody from here on')}",
     ev.DraftKept: lambda f, s, e: f"Kept as a draft: {words.sentence(e.text)}",
     ev.Decided: _decided,
     ev.Repaired: _repaired,

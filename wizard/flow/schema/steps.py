@@ -63,6 +63,12 @@ KEPT = (
 )
 
 
+ALONE = (
+    "True where this answer says that nobody helps: whoever was named no longer counts, and work for two asks again "
+    "who helps."
+)
+
+
 class Outcome(Table):
     """What an answer or a verdict brings about."""
 
@@ -94,6 +100,7 @@ class Answer(Outcome):
     verdict: Verdict | None = Field(default=None, description="pass, watch or fail, where the answer is one.")
     usual: bool = Field(default=False, description="True for the answer that a healthy machine gives.")
     good: bool = Field(default=False, description=GOOD)
+    alone: bool = Field(default=False, description=ALONE)
     kept: bool = Field(default=False, description=KEPT)
 
 
