@@ -129,6 +129,11 @@ def explain(flow: Flow, state: State, fault: str) -> Explanation:
     )
 
 
+RULED_OUT = 1e-5
+"""A fault less likely than this is called ruled out. No number of a flow is certain, so none comes to nothing at all:
+a finding that a fault always shows leaves, not seen, about a millionth of it."""
+
+
 def unexplained(flow: Flow, state: State, confirmed: Collection[str]) -> Second:
     """What stays unexplained once these faults are confirmed, and which second fault is likeliest then."""
     network = machine_network(flow, state)
@@ -138,7 +143,7 @@ def unexplained(flow: Flow, state: State, confirmed: Collection[str]) -> Second:
     from wizard.diagnosis import ranking as diagnosed
 
     evidence = told(network, flow, state)
-    against = tuple(f for f in known if diagnosed.together(network, evidence, (f,)) == 0.0)
+    against = tuple(f for f in known if diagnosed.together(network, evidence, (f,)) < RULED_OUT)
     if against or diagnosed.together(network, evidence, known) == 0.0:
         return Second(against=against or tuple(known))
     left = tuple(
