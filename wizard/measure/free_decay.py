@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from wizard.measure import ringdown, settling
-from wizard.measure.decay import Array
+from wizard.measure.decay import Array, stop_of, velocity
+from wizard.measure.decay_fit import middle_frequency
 from wizard.measure.ringdown import Ringdown
 from wizard.measure.settling import Settling
 from wizard.measure.vibration import Recording
@@ -18,8 +19,15 @@ _STANDS_OUT = 4.0  # times the noise
 _OVER = 3.0  # times the noise: where it is over
 _AGAIN = 1.35  # grows by so much: pushed again
 _FINE = 40  # readings a swing are enough
-_KNOCK = 12  # this part of a swing is left to the knock of letting go
+_KNOCK = 8  # this part of a swing is left to the knock of letting go
+_LOUD = 0.3  # of the largest swing: less than this for ...
+_HELD = 0.3  # ... this part of a swing is the quiet before letting go
+_BACK = 2  # so many swings before the largest it is looked for
 _POINTS = 96
+_NEIGHBOURS = (1 / 16, 1 / 8, 1 / 4)  # of a swing: starts that it is fitted from too
+_APART = 2.5  # neighbours share most readings: so often their distance counts (tests/bench/study_ringdown)
+_VAGUE, _VAGUE_LEAST = 0.25, 0.02  # an uncertainty beyond this share of the ratio, and this, is no answer
+_WHOLE = 0.75  # of a swing, from where it is fitted; letting go lies an eighth earlier
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,28 +55,38 @@ class Told:
 
 
 def find(recording: Recording, column: int = 0) -> Decay:
-    """Return the free decay of a column: from its largest swing on, until it is lost in the noise or pushed again.
+    """Return the free decay of a column: from letting go on, until it is lost in the noise or pushed again.
 
+    It begins with the first swing out of the quiet before its largest; with the largest where no quiet is before it.
     What was clipped comes before it. ValueError naming ``recording`` if no swing stands out.
     """
     taken = recording.columns[column]
     step = float(np.median(np.diff(recording.time)))
     even = np.arange(0.0, recording.seconds, step)
     level = np.interp(even, recording.time, taken.si)
+    clipped = np.flatnonzero(taken.clipped)
+    first = int(recording.time[clipped[-1]] / step) + 1 if len(clipped) else 0
+    moving = np.gradient(level) if taken.quantity == "displacement" else level
     period = 1.0 / _loudest(level - float(np.median(level)), step, taken.quantity)
+    begins, last = _stretch(level, moving, first, max(4, round(period / step)))
+    # Again by the period of what swings freely: the loudest of the whole may be the hand's.
+    period = math.tau / middle_frequency(even[begins:last] - even[begins], moving[begins:last])
     count = max(4, round(period / step))
+    begins, last = _stretch(level, moving, first, count)
+    begins = min(begins + count // _KNOCK, len(even) - 1)
+    start, end = (int(np.searchsorted(recording.time, even[min(n, len(even) - 1)])) for n in (begins, last))
+    return Decay(start, max(end, start + 8), period)
+
+
+def _stretch(level: Array, moving: Array, first: int, count: int) -> tuple[int, int]:
+    """Return where swings of about ``count`` readings begin and end, after ``first``; ``moving`` as in ``_let_go``."""
     swing = _smooth(level, max(1, count // 5)) - _smooth(level, count)
     height = _highest(np.abs(swing), count)
     noise = _quiet(swing, count)
-    clipped = np.flatnonzero(taken.clipped)
-    first = int(recording.time[clipped[-1]] / step) + 1 if len(clipped) else 0
     if first >= len(swing) - count or float(np.abs(swing[first:]).max()) < _STANDS_OUT * noise:
         raise ValueError("recording: no swing stands out of it. Press the tub, let go, and record 5 s more")
     top = first + int(np.argmax(np.abs(swing[first:])))
-    last = _over(height, top, count, noise)
-    top += count // _KNOCK
-    start, end = (int(np.searchsorted(recording.time, even[min(n, len(even) - 1)])) for n in (top, last))
-    return Decay(start, max(end, start + 8), period)
+    return _let_go(moving, first, top, count), _over(height, top, count, noise)
 
 
 def moved(recording: Recording, decay: Decay, start: int = 0, end: int = 0) -> Decay:
@@ -92,7 +110,9 @@ def moved(recording: Recording, decay: Decay, start: int = 0, end: int = 0) -> D
 def told(recording: Recording, column: int, decay: Decay) -> Told:
     """Return the fit of a decay: drift taken off, thinned to what a swing needs, lengths in m.
 
-    ValueError naming ``acceleration`` or ``displacement`` where it is no free decay: see ``ringdown.fit``.
+    It is fitted from neighbouring starts too, up to a quarter of a swing later, and each ``_u`` is widened by how far
+    the fits lie apart. ValueError naming ``acceleration`` or ``displacement`` where it is no free decay (see
+    ``ringdown.fit``), the tub stays before it has swung once, or the fits don't agree.
     """
     taken = recording.columns[column]
     chosen = slice(decay.start, decay.end)
@@ -100,13 +120,52 @@ def told(recording: Recording, column: int, decay: Decay) -> Told:
     drift = _drift(recording, taken.si, decay)
     values = values - drift * (time - time[0])
     time, values = _thinned(time, values, decay.period)
-    made = ringdown.fit_acceleration if taken.quantity == "acceleration" else ringdown.fit
-    found = made(time, values)  # type: ignore[arg-type]
+    found = _fitted(taken.quantity, time, values)
+    _swings_once(taken.quantity, found, float(time[-1] - time[0]))
+    firsts = [int(np.searchsorted(time, time[0] + part * decay.period)) for part in _NEIGHBOURS]
+    fits = [found, *(_fitted(taken.quantity, time[n:], values[n:]) for n in firsts)]
+    wide, settles = _widened(fits)
+    if settles.damping_ratio_u > _VAGUE * settles.damping_ratio + _VAGUE_LEAST:
+        raise ValueError(f"{taken.quantity}: is told otherwise from each start, so its damping can't be told")
     picked = np.unique(np.linspace(0, len(time) - 1, min(len(time), _POINTS)).round().astype(int))
     return Told(
-        decay, taken.quantity, found, settling.after_push(found),
+        decay, taken.quantity, wide, settles,
         tuple(float(t) for t in time[picked]), tuple(float(v) for v in values[picked]), drift,
     )  # fmt: skip
+
+
+def _fitted(quantity: str, time: Array, values: Array) -> Ringdown:
+    """Return the fit of a stretch of a column."""
+    made = ringdown.fit_acceleration if quantity == "acceleration" else ringdown.fit
+    return made(time, values)  # type: ignore[arg-type]
+
+
+def _swings_once(quantity: str, found: Ringdown, seconds: float) -> None:
+    """Raise a ValueError naming the quantity if the tub stays, by its fit, before a whole swing is over."""
+    if stop_of(found.swing, seconds) is None:
+        return
+    when = np.linspace(0.0, seconds, 2000)
+    moves = when[velocity(found.swing, when) != 0.0]
+    if not len(moves) or float(moves[-1]) * found.frequency < _WHOLE:
+        raise ValueError(
+            f"{quantity}: shows less than a whole swing before the tub stays, so its damping can't be told"
+        )
+
+
+def _widened(fits: list[Ringdown]) -> tuple[Ringdown, Settling]:
+    """Return the first fit and how it settles, each uncertainty widened by how far the ``fits`` lie apart."""
+    best, settled = fits[0], [settling.after_push(fit) for fit in fits]
+
+    def wider(own: float, each: list[float]) -> float:
+        return math.hypot(own, _APART * (max(each) - min(each)))
+
+    wide = replace(
+        best,
+        frequency_u=wider(best.frequency_u, [fit.frequency for fit in fits]),
+        damping_ratio_u=wider(best.damping_ratio_u, [fit.damping_ratio for fit in fits]),
+    )
+    ratio_u = wider(settled[0].damping_ratio_u, [each.damping_ratio for each in settled])
+    return wide, replace(settled[0], damping_ratio_u=ratio_u)
 
 
 def _loudest(level: Array, step: float, quantity: str) -> float:
@@ -144,6 +203,22 @@ def _quiet(swing: Array, count: int) -> float:
     inner = running[count // 2 : -(count // 2) or None]
     quiet, loud = float(np.quantile(inner, 0.1)), float(np.abs(swing).max())
     return quiet if quiet < 0.1 * loud else 0.0
+
+
+def _let_go(moving: Array, first: int, top: int, count: int) -> int:
+    """Return where the swings come out of the quiet before ``top``, or ``top`` where no quiet is before it.
+
+    ``moving``: accelerations, which leap at letting go, or velocities. The largest swing is often the second: by then
+    friction and amplitude can't be told apart.
+    """
+    size = np.abs(_smooth(moving - float(np.median(moving)), max(1, count // 8)))
+    least = max(first, top - _BACK * count)
+    loud = np.flatnonzero(size[least : top + 1] >= _LOUD * float(size[least : top + count // 2].max()))
+    if not len(loud):
+        return top
+    edges = np.concatenate([[-1], loud])
+    quiet = np.flatnonzero(np.diff(edges) > _HELD * count)
+    return least + int(loud[quiet[-1]]) if len(quiet) else top
 
 
 def _over(height: Array, top: int, count: int, noise: float) -> int:
