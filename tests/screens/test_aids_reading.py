@@ -159,7 +159,7 @@ async def test_what_to_do_and_the_source_have_the_units_on_screen(tmp_path, size
     async with stage(tmp_path, size, prepare=at_pull, flow=flow) as s:
         assert "lbf" not in s.text
         await s.press("equals_sign")
-        assert "stays at 300 N (67.4 lbf)" in s.text and "40 to 80 N (8.99 to 18 lbf) each" in s.text
+        assert "stays at 300 N (67.4 lbf)" in s.text and "40 to 80 N (9 to 18 lbf) each" in s.text
         await s.type("300 N")
         assert s.job.state.taken[-1].value == 300
 
