@@ -71,7 +71,8 @@ def test_a_whole_job_with_worn_dampers_killed_half_way_and_finished(tmp_path, fo
     name = session_of(tmp_path).name
     again = Terminal(tmp_path, "job", "--resume", name)
     again.wait("asked again now")
-    assert "NOT ISOLATED" in again.text and "The program was started again since." in again.text
+    again.wait("NOT ISOLATED")
+    again.wait("The program was started again since.")
     technician = Technician(again, flow, case)
     technician.play(until="damper 2, out ·")
     gates = [p for p in technician.path if flow.inspections[p.partition(".")[0]].gate == "isolated"]
