@@ -103,8 +103,7 @@ def test_power_or_water_put_back_at_the_handover_end_isolation(flow: Flow) -> No
             )
             assert path
             plan.go(flow.handover, path)
-            if not plan.refused:
-                assert plan.state.safety == "covered", plan.lines
+            assert not plan.refused and plan.state.safety == "covered", plan.lines
 
 
 def test_every_panel_that_nothing_has_put_back_is_caught(flow: Flow) -> None:

@@ -101,6 +101,9 @@ def restored(book: Book) -> Iterator[Problem]:
             continue
         for spot in (at.spot, *at.spot.below("answer"), *at.spot.below("on")):
             pays = [n for n, debt in enumerate(spot.table.get("pay", ())) if debt in holding]
+            if spot.table.get("kept") and not pays:
+                said = '"kept" does nothing: this answer pays no debt that keeps the machine isolated. Take it out'
+                yield book.error(spot, ("kept",), said, "gate", key=True)
             if pays and not spot.table.get("kept") and "isolated" not in spot.table.get("voids", ()):
                 said = f'"{spot.table["pay"][pays[0]]}" keeps the machine isolated, so paying it ends that'
                 mend = 'Write voids = ["isolated"]; or kept = true on an answer that leaves it so'
