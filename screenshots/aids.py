@@ -10,7 +10,7 @@ import numpy as np
 from kinds import begin
 from shots import Shots
 
-from wizard.measure.decay import Swing, mean_acceleration
+from wizard.measure.damping.decay_model import Swing, mean_acceleration
 
 
 async def rim_by_the_clock(s: Shots) -> None:

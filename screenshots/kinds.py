@@ -66,7 +66,7 @@ async def replay(s: Shots) -> None:
     """A closed session gone through again: before its first event, a pull judged, the ranking then, the flags."""
     p = s.player
     await s.shot("replay-start")
-    told = [r.event for r in p.app.replay.records]
+    told = [r.event for r in p.app.session.replay.records]
     pulled = next(n for n, e in enumerate(told, 1) if e.kind == "answered" and e.step == "pull")
     await p.press("g", *str(pulled), "enter")
     await s.shot("replay")

@@ -1,6 +1,6 @@
 """Make every picture in this folder from the running program: ``python screenshots/make.py [FOLDER]``.
 
-The program is driven by keys, on a home of its own, by a clock that starts at a fixed moment. The machine, the people
+The program is driven by keys, on its own home, by a clock that starts at a fixed moment. The machine, the people
 and the readings are invented. Two runs give the same files, byte for byte. The sizes are made side by side.
 """
 
@@ -23,16 +23,16 @@ import scenes
 from play import Player, neutral_home
 from shots import LARGE, SMALL, Scene, Shots
 
-from wizard.engine.store import Store
-from wizard.flow.case import Case
-from wizard.flow.case_files import load_case
-from wizard.flow.load import load
-from wizard.flow.shipped import shipped
-from wizard.proof.clock import CaseClock
-from wizard.proof.script import Script
-from wizard.screens.app import SteadfootApp
-from wizard.screens.photos import PhotoPanel
-from wizard.screens.replayapp import ReplayApp
+from wizard.flow.loading.case_loader import load_case
+from wizard.flow.loading.flow_loader import load
+from wizard.flow.loading.shipped_flows import shipped
+from wizard.flow.parsing.case_builder import Case
+from wizard.flowcheck.cases.case_script import Script
+from wizard.flowcheck.model.manual_clock import CaseClock
+from wizard.screens.dialogs.photo_panel import PhotoPanel
+from wizard.screens.launch.app import SteadfootApp
+from wizard.screens.replay.replay_app import ReplayApp
+from wizard.sessions.session_store import Store
 
 FLOW, TINY = "washer-shake", (60, 18)
 JOBS: tuple[tuple[Scene, str], ...] = (
@@ -98,7 +98,7 @@ def cases() -> dict[str, Case]:
     """The cases that are played."""
     flow = load(shipped()[FLOW])
     names = {name for _scene, name in (*JOBS, *MORE)}
-    return {c: load_case(shipped()[FLOW] / "cases" / f"{c}.toml", flow) for c in names}
+    return {c: load_case(shipped()[FLOW], flow, c) for c in names}
 
 
 def jobs(size: tuple[int, int], folder: Path) -> list[str]:

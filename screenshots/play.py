@@ -9,13 +9,14 @@ from pathlib import Path
 from textual.events import Paste
 from textual.pilot import Pilot
 
-from wizard.engine import derive, judging
-from wizard.engine.drive import Driver
-from wizard.engine.source import Reply
-from wizard.proof.clock import CaseClock
-from wizard.proof.script import Script
-from wizard.screens.app import SteadfootApp
-from wizard.screens.widgets.answers import digits, in_order
+from wizard.engine.answer_source import Reply
+from wizard.engine.driver import Driver
+from wizard.engine.measuring import judging
+from wizard.engine.state import queries
+from wizard.flowcheck.cases.case_script import Script
+from wizard.flowcheck.model.manual_clock import CaseClock
+from wizard.screens.launch.app import SteadfootApp
+from wizard.screens.text.answer_numbering import digits
 
 NAMES = {
     " ": "space", ".": "full_stop", ",": "comma", "'": "apostrophe", "-": "minus", ":": "colon", "/": "slash",
@@ -84,7 +85,7 @@ class Player:
     @property
     def at(self) -> str:
         """The step on screen as ``inspection.step``, or empty."""
-        run = self.app.desk.state.run if self.app._desk else None
+        run = self.app.host.controller.state.run if self.app.host.has_job else None
         return f"{run.inspection}.{run.at}" if run else ""
 
     async def act(self, at: str = "") -> None:
@@ -116,16 +117,16 @@ class Player:
 
     def _answer(self, at: str) -> None:
         """Answer the steps through the engine, and have the screen follow."""
-        session = self.app.desk.opened.session
+        session = self.app.host.controller.opened.session
         driver = Driver(session, self.script, lambda s: self.clock.pass_by(s / 3.0))
         while session.state.run is not None and (not at or at != self.at):
             driver.answer(session.state.run)
-        self.app.show()
+        self.app.host.show()
 
     async def _fact(self) -> None:
-        desk = self.app.desk
+        controller = self.app.host.controller
         fact = self.app.screen.fact
-        value = self.script.fact(desk.flow, desk.state, fact)
+        value = self.script.fact(controller.flow, controller.state, fact)
         if fact.values:
             ids = [v.id for v in fact.values]
             await self.press(digits(len(ids))[ids.index(value)])
@@ -134,10 +135,10 @@ class Player:
 
     def reply(self) -> Reply:
         """What the script says to the step on screen."""
-        desk = self.app.desk
-        run = desk.state.run
-        step = desk.flow.inspections[run.inspection].step(run.at)
-        return self.script.reply(desk.flow, desk.state, run, step)
+        controller = self.app.host.controller
+        run = controller.state.run
+        step = controller.flow.inspections[run.inspection].step(run.at)
+        return self.script.reply(controller.flow, controller.state, run, step)
 
     async def _question(self) -> None:
         step, reply = self.app.screen.step, self.reply()
@@ -145,36 +146,37 @@ class Player:
         if step.kind == "tell":
             await self.press("enter")
             return
-        shown = in_order(step)
-        numbers = [str(n + 1) for n in range(len(shown))] if step.many else digits(len(shown))
+        digit = {n.answer.id: n.digit for n in self.app.screen.numbered}
         wanted = [] if step.many and reply.answer == "none" else reply.answer.split("+")
         for name in wanted:
-            await self.press(numbers[[a.id for a in shown].index(name)])
+            await self.press(digit[name])
         if step.many:
             await self.press("enter")
 
     async def _reading(self) -> None:
-        desk, screen = self.app.desk, self.app.screen
+        controller, screen = self.app.host.controller, self.app.screen
         step, run = screen.step, screen.run
         self.clock.pass_by(step.minutes * 10.0)
-        missing = judging.missing(step.reading, desk.state.facts, desk.state.readings(run.id, step.id))
+        missing = judging.missing(
+            step.reading, controller.state.facts, controller.state.readings(run.id, step.id)
+        )
         if not missing:
             await self.press("enter")
             return
-        typed = self.reply().typed[judging.slots(step.reading, desk.state.facts).index(missing[0])]
+        typed = self.reply().typed[judging.slots(step.reading, controller.state.facts).index(missing[0])]
         await self.type(spread(typed, missing[0].repeat))
 
     async def _map(self) -> None:
         """Take what is marked; what is barred is left out, and the reason is the bar."""
-        seq = self.app.desk.state.seq
+        seq = self.app.host.controller.state.seq
         await self.press("enter", seconds=10.0)
-        if self.screen == "JobMapScreen" and self.app.desk.state.seq == seq:
+        if self.screen == "JobMapScreen" and self.app.host.controller.state.seq == seq:
             await self.press("x")
             await self.type("It must not spin as it is.")
 
     async def _decide(self) -> None:
-        desk = self.app.desk
-        for fault in self.script.faults(desk.flow, desk.state):
+        controller = self.app.host.controller
+        for fault in self.script.faults(controller.flow, controller.state):
             await self.mark(fault)
         await self.press("enter")
 
@@ -184,9 +186,9 @@ class Player:
         await self.press(*["pageup"] * 5, *["down"] * rows.index(fault), "space", seconds=0.5)
 
     @property
-    def coming(self) -> derive.NextUp:
+    def coming(self) -> queries.NextUp:
         """What the flow would do next."""
-        return derive.next_up(self.app.desk.flow, self.app.desk.state)
+        return queries.next_up(self.app.host.controller.flow, self.app.host.controller.state)
 
 
 FREE = {"make": "Arden", "maker": "Arden", "model": "F-7", "serial": "A70412", "age": "6"}

@@ -14,7 +14,7 @@ from rich.text import Text
 from shots import LARGE, SMALL, write
 
 from wizard.cli.main import main
-from wizard.flow.shipped import shipped
+from wizard.flow.loading.shipped_flows import shipped
 
 SOUND = "washer-no-drain"
 MORE = "--More--"

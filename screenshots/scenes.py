@@ -159,7 +159,7 @@ async def hand_over(s: Shots) -> None:
     await p.press("1")
     await s.shot("handover-written")
     if s.size == SMALL:
-        folder = p.app.desk.opened.folder
+        folder = p.app.host.controller.opened.folder
         for name in ("HANDOVER.md", "RECORD.md"):
             (s.folder / f"{name}").write_bytes((folder / name).read_bytes())
     await p.press("3")
@@ -196,7 +196,7 @@ async def on_order(s: Shots) -> None:
 
 
 async def home_again(s: Shots) -> None:
-    """The home screen with the jobs of before; one taken up again; and leaving."""
+    """The home screen with the jobs of before; one resumed; and leaving."""
     p = s.player
     await s.shot("home")
     await p.press("down")

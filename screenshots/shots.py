@@ -51,7 +51,9 @@ def write(folder: Path, name: str, size: tuple[int, int], svg: str, text: str) -
 
 
 def cleaned(svg: str) -> str:
-    """The picture with nothing that would be fetched (fonts), no window buttons, and spaces that every viewer keeps."""
+    """The picture with nothing that would be fetched (fonts), no window buttons, and spaces that every viewer
+    keeps.
+    """
     svg = re.sub(r"@font-face\s*\{.*?\}\s*", "", svg, flags=re.S)
     svg = re.sub(r"<!--.*?-->\s*", "", svg, flags=re.S)
     svg = re.sub(r"<circle [^>]*/>\s*", "", svg)

@@ -1,4 +1,6 @@
-"""The house keeps its floors: who imports whom, what is imported late, what every command and its papers must have."""
+"""The house keeps its floors: who imports whom, what is imported late, what every command and its papers must
+have.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +21,7 @@ from wizard.errors import EXIT_CODES, SteadfootError
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-HEAVY = ("numpy", "scipy", "pydantic", "tree_sitter", "tree_sitter_toml", "jinja2", "textual_plot")
+HEAVY = ("numpy", "scipy", "pydantic", "tree_sitter", "tree_sitter_toml", "jinja2")
 """Textual's TextArea brings tree_sitter in where it is installed, so what uses one comes late too."""
 FLOORS = (
     "cli",
@@ -27,11 +29,13 @@ FLOORS = (
     "review",
     "practice",
     "proof",
+    "documents",
     "engine",
     "journal",
     "diagnosis",
     "flow",
     "measure",
+    "safety",
 )
 
 
@@ -73,7 +77,8 @@ def test_nothing_below_the_screens_imports_textual(floor: str) -> None:
 def test_the_first_screen_imports_nothing_heavy() -> None:
     """What the home screen needs is there without numpy, pydantic and whatever else takes its time."""
     there = modules_after(
-        "import wizard.cli.main, wizard.screens.app, wizard.screens.home, wizard.engine.store"
+        "import wizard.cli.main, wizard.screens.launch.app, wizard.screens.launch.home_screen\n"
+        "import wizard.sessions.session_store"
     )
     assert not there & {*HEAVY, "transitions", "tomli_w"}
 
@@ -84,12 +89,12 @@ def test_the_command_line_imports_neither_screens_nor_engine() -> None:
 
 
 def test_one_module_knows_the_machine_library() -> None:
-    """Only wizard.engine.machine imports transitions."""
+    """Only wizard.engine.safety.state_machines imports transitions."""
     knowing = [p for p in (ROOT / "wizard").rglob("*.py") if "transitions" in imported(p)]
-    assert [p.relative_to(ROOT).as_posix() for p in knowing] == ["wizard/engine/machine.py"]
+    assert [p.relative_to(ROOT).as_posix() for p in knowing] == ["wizard/engine/safety/state_machines.py"]
 
 
-@pytest.mark.parametrize("floor", [f for f in FLOORS if f not in ("cli", "screens")])
+@pytest.mark.parametrize("floor", [f for f in FLOORS if f not in ("cli", "screens", "platform")])
 def test_nothing_below_the_screens_reads_a_clock(floor: str) -> None:
     """Time is handed in: no module down there calls now(), today() or monotonic()."""
     for path in files_of(floor):

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from wizard.flow.shipped import find, shipped
+from wizard.flow.loading.shipped_flows import find, shipped
 
 ROOT = Path(__file__).parent.parent
 
@@ -52,7 +52,7 @@ def test_the_wheel_holds_what_the_program_reads(wheel: Path) -> None:
     """Style sheet, type marker and licence go along; tests don't."""
     with zipfile.ZipFile(wheel) as held:
         names = held.namelist()
-    assert "wizard/screens/steadfoot.tcss" in names
+    assert "wizard/screens/layout/steadfoot.tcss" in names
     assert "wizard/py.typed" in names
     assert any(name.endswith("/licenses/LICENSE") for name in names)
     assert not any(name.startswith("tests/") for name in names)

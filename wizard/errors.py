@@ -17,6 +17,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from wizard.domain.vocabulary import RefusalReason
+
 TROUBLE = 1
 INTERRUPTED = 130
 BROKEN_PIPE = 141
@@ -40,7 +42,7 @@ EXIT_CODES: Mapping[int, str] = {
 
 
 class SteadfootError(Exception):
-    """Any error with a message fit for a person: what happened, where, and how to mend it."""
+    """Any error with a message fit for a person: what happened, where, and how to fix it."""
 
     exit_code = 1
 
@@ -81,11 +83,11 @@ class JournalLost(JournalError):
 
 
 class Refused(SteadfootError):
-    """The engine refuses a command. ``reason`` is a short word for programs, the message is for people."""
+    """The engine refuses a command. ``reason`` is for programs, the message is for people."""
 
     exit_code = 6
 
-    def __init__(self, reason: str, message: str) -> None:
+    def __init__(self, reason: RefusalReason, message: str) -> None:
         super().__init__(message)
         self.reason = reason
 

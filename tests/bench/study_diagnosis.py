@@ -19,11 +19,11 @@ from functools import partial
 
 import numpy as np
 
-from tests.diagnosis.networks import washer, washer_network
-from wizard.diagnosis import Access, Candidate, advise
-from wizard.diagnosis.model import Network
-from wizard.diagnosis.ranking import DECIDED, FIRM
-from wizard.diagnosis.weighing import weigh
+from tests.helpers.networks import washer, washer_network
+from wizard.diagnosis import Access, CheckCandidate, advise
+from wizard.diagnosis.fault_ranking import DECIDED, FIRM
+from wizard.diagnosis.network_model import Network
+from wizard.diagnosis.network_posterior import weigh
 
 KINDS = {"FL": 0.5, "TLh": 0.3, "TLb": 0.2}
 # Minutes of a step by the finding it tells; steps that tell several are listed under the first.
@@ -79,7 +79,7 @@ class Job:
             gates.pop("covered", None)
         return Access(gates, {name: PANEL for name in ("front", "rear") if name not in self.opened})
 
-    def do(self, check: Candidate) -> None:
+    def do(self, check: CheckCandidate) -> None:
         """Do a check: get there, pay for it, stay."""
         ways = self.access()
         self.minutes += check.minutes + ways.gates.get(check.state, 0.0)
@@ -105,7 +105,7 @@ def arrival(network: Network) -> list[str]:
     ]
 
 
-def checks(network: Network) -> list[Candidate]:
+def checks(network: Network) -> list[CheckCandidate]:
     """The steps of the flow in its own order, each telling a finding or a few."""
     found = []
     for finding in washer()["finding"]:
@@ -116,7 +116,7 @@ def checks(network: Network) -> list[Candidate]:
         state = "" if quick and name not in RUNNING else "covered" if name in RUNNING else finding["state"]
         panels = ("front",) if name in FRONT else ("rear",) if name in REAR else ()
         gives = dict.fromkeys(WITH.get(name, (name,)), 1.0)
-        found.append(Candidate(name, name, float(MINUTES[name]), gives, state, panels))
+        found.append(CheckCandidate(name, name, float(MINUTES[name]), gives, state, panels))
     return found
 
 

@@ -8,8 +8,8 @@ the mean over its hundredth, with white noise of 1-4 % of the first. An interval
 standard uncertainties (95.4 % if normal).
 
 With --recordings 60: whole recordings, hand, hold, knock and all, their motion by scipy.integrate.solve_ivp, of tubs
-with much dry friction (F/k 2-9 mm, damping ratio 0-0.15, let go at 15-30 mm): the release is found, and what moves for
-less than a whole swing must be refused.
+with much dry friction (F/k 2-9 mm, damping ratio 0-0.15, let go at 15-30 mm): the release is found, and what moves
+for less than a whole swing must be refused.
 """
 
 from __future__ import annotations
@@ -23,9 +23,10 @@ from pathlib import Path
 
 import numpy as np
 
-from tests.measure import made_recording as made
-from wizard.measure import free_decay, ringdown, settling, vibration
-from wizard.measure.decay import Swing, mean_acceleration, response
+from tests.helpers import made_recordings as made
+from wizard.measure.damping import ringdown, settling
+from wizard.measure.damping.decay_model import Swing, mean_acceleration, response
+from wizard.measure.vibration import decay_detection, recording_file
 
 KINDS = ("viscous", "friction", "both")
 FACTOR = 2.0
@@ -93,8 +94,8 @@ def study(kind: str, records: int, phone: bool = False, seed: int = 4) -> Covera
 
 @dataclass(frozen=True, slots=True)
 class Rubbed:
-    """One whole recording of a tub that rubs: how many half ``swings`` it makes, whether it was ``refused``, and by how
-    many stated uncertainties ``frequency``, ``damping_ratio`` and the ratio that it ``settles`` by are off.
+    """One whole recording of a tub that rubs: how many half ``swings`` it makes, whether it was ``refused``, and by
+    how many stated uncertainties ``frequency``, ``damping_ratio`` and the ratio that it ``settles`` by are off.
     """
 
     swings: int
@@ -108,10 +109,10 @@ def rubbed(zeta: float, friction: float, start: float, noise: float, seed: int, 
     """Return what a whole made recording gives; lengths in m, ``noise`` in m/s2."""
     path = folder / "r.csv"
     path.write_text(made.csv(*made.phone(zeta, friction, start=-start, noise=noise, seed=seed)), "utf-8")
-    recording = vibration.load(path)
+    recording = recording_file.load(path)
     swings = 1 + len([at for at in ringdown.reversals(start, zeta, friction) if abs(at) > friction])
     try:
-        told = free_decay.told(recording, 2, free_decay.find(recording, 2))
+        told = decay_detection.decay_report(recording, 2, decay_detection.find(recording, 2))
     except ValueError:
         return Rubbed(swings, True)
     fit, settles = told.fit, told.settles

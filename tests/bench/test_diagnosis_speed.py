@@ -13,8 +13,8 @@ from functools import partial
 import numpy as np
 import pytest
 
-from tests.diagnosis.networks import random_network, washer, washer_network
-from wizard.diagnosis import Candidate, Network, advise, posterior, rank
+from tests.helpers.networks import random_network, washer, washer_network
+from wizard.diagnosis import CheckCandidate, Network, advise, posterior, rank
 
 RANK_P95, ADVICE_P95 = 0.010, 0.100
 FAULTS, FINDINGS, SEEN = 24, 60, 10
@@ -73,7 +73,7 @@ def test_advice_p95() -> None:
     network = big_network()
     evidence = {"x0": 1.0, "x1": 1.0, "x2": 0.0, "x3": 0.4}
     steps = [
-        Candidate(f"s{k}", f"Step {k}", 5, {f"x{4 + k}": 1.0, f"x{5 + k}": 0.9}, "isolated", ("front",))
+        CheckCandidate(f"s{k}", f"Step {k}", 5, {f"x{4 + k}": 1.0, f"x{5 + k}": 0.9}, "isolated", ("front",))
         for k in range(40)
     ]
     repairs = dict.fromkeys(network.faults, 40.0)
@@ -109,7 +109,7 @@ def test_ratio_to_pgmpy() -> None:
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         pytest.importorskip("pgmpy")
-    from tests.diagnosis.test_diagnosis_oracle import pgmpy_posterior
+    from tests.diagnosis.test_inference_oracle import pgmpy_posterior
 
     priors, weights, leaks = random_network(np.random.default_rng(4), 12, 12, 0.5)
     evidence = dict.fromkeys(range(10), 1.0)

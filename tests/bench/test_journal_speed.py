@@ -8,9 +8,9 @@ from pathlib import Path
 from statistics import median
 from typing import Any
 
-from wizard.journal.block import START, encode
-from wizard.journal.read import read
-from wizard.journal.write import Journal
+from wizard.journal.journal_reader import read
+from wizard.journal.journal_writer import Journal
+from wizard.journal.sealed_block import START, encode
 
 
 def event(number: int) -> dict[str, Any]:

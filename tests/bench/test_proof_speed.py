@@ -5,13 +5,13 @@ import time
 import tomllib
 from collections.abc import Callable, Mapping
 
-from tests.flow.folders import good
-from tests.proof.edits import large, large_files
-from wizard.flow.check import examine
-from wizard.flow.files import read_folder
-from wizard.flow.shipped import shipped
-from wizard.proof.check import check
-from wizard.proof.proofs import prove
+from tests.helpers.flow_edits import large, large_files
+from tests.helpers.flow_folders import good
+from wizard.flow.loading.shipped_flows import shipped
+from wizard.flow.loading.static_check import examine
+from wizard.flow.parsing.flow_files import read_folder
+from wizard.flowcheck.checks import prove
+from wizard.flowcheck.flow_check import check
 
 
 def seconds(run: Callable[[], object], times: int = 3) -> float:
@@ -49,7 +49,9 @@ def test_a_thousand_steps_against_parsing_them() -> None:
 
 
 def test_shipped_flow_against_parsing_it() -> None:
-    """The form of the shipped flow takes at most three times what parsing its files takes, the proofs as much again."""
+    """The form of the shipped flow takes at most three times what parsing its files takes, the proofs as much
+    again.
+    """
     content = read_folder(shipped()["washer-shake"])
     found = examine(content)
     assert found.flow is not None

@@ -8,10 +8,9 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "engine"))
 
-from jobs import Job
-
-from wizard.engine import commands as c
-from wizard.engine.fold import fold_all
+from tests.helpers.jobs import Job
+from wizard.engine.messages import commands as c
+from wizard.engine.state.fold import fold_all
 from wizard.review.replay import Replay
 
 NOTES = 1_500

@@ -14,13 +14,13 @@ from statistics import median, quantiles
 import pytest
 
 from tests.bench.ptys import Pty, warm
-from wizard.engine import commands as c
-from wizard.engine import derive
-from wizard.engine.store import Store
-from wizard.flow.files import read_folder
-from wizard.flow.load import load_files
-from wizard.flow.shipped import shipped
-from wizard.screens.clock import SystemClock
+from wizard.engine.messages import commands as c
+from wizard.engine.state import queries
+from wizard.flow.loading.flow_loader import load_files
+from wizard.flow.loading.shipped_flows import shipped
+from wizard.flow.parsing.flow_files import read_folder
+from wizard.platform.system_clock import SystemClock
+from wizard.sessions.session_store import Store
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals as POSIX has them")
 BARE = ("tests/bench/bare.py",)
@@ -89,11 +89,11 @@ def at_a_step(tmp_path: Path, env: dict[str, str]) -> tuple[str, ...]:
     home = tmp_path / "home"
     with Store(home, SystemClock()).begin(flow, content, "R. Vale") as opened:
         session = opened.session
-        while asked := derive.open_facts(flow, session.state):
+        while asked := queries.open_facts(flow, session.state):
             fact = flow.fact(asked[0])
             assert fact is not None
             session.do(c.SetFact(fact.id, fact.usual or (fact.values[0].id if fact.values else "X1")))
-        for command in (c.SetComplaint("It shakes."), c.NamePerson("M. Oak"), c.Open("quick")):
+        for command in (c.SetComplaint("It shakes."), c.NamePerson("M. Oak"), c.OpenInspection("quick")):
             session.do(command)
         return ours(home, "job", "--resume", opened.name)
 

@@ -8,13 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from tests.engine.jobs import GOOD, HandClock, good
-from tests.proof.scripts import case
+from tests.helpers.case_dicts import case
+from tests.helpers.jobs import GOOD, HandClock, good
 from wizard.cli.main import main
-from wizard.engine.drive import Driver
-from wizard.engine.store import Store
-from wizard.flow import files
-from wizard.proof.script import Script
+from wizard.engine.driver import Driver
+from wizard.flow.parsing import flow_files
+from wizard.flowcheck.cases.case_script import Script
+from wizard.sessions.session_store import Store
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +56,7 @@ def session(home: Path) -> str:
 def work(home: Path, acts: int = 10_000) -> str:
     """Do a job of worn dampers in a home folder, at most so many acts of it."""
     clock = HandClock()
-    opened = Store(home, clock).begin(good(), files.read_folder(GOOD), "R. Vale", "T-1")
+    opened = Store(home, clock).begin(good(), flow_files.read_folder(GOOD), "R. Vale", "T-1")
     with opened:
         driver = Driver(opened.session, Script(case()), clock.move)
         while acts > 0 and driver.advance():

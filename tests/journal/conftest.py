@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from wizard.journal.block import START, encode
+from wizard.journal.sealed_block import START, encode
 
 EVENTS: list[dict[str, Any]] = [
     {"sequence": 1, "kind": "opened", "format": 1, "flow": {"id": "washer-shake", "digest": "ab" * 32}},

@@ -6,7 +6,10 @@ import math
 import numpy as np
 import pytest
 
-from wizard.measure import bearings, free_decay, ringdown, rotating, vibration, water
+from wizard.measure.damping import ringdown
+from wizard.measure.mechanics import bearings, rotating
+from wizard.measure.vibration import decay_detection, recording_file
+from wizard.measure.water_electrical import water
 
 pytestmark = pytest.mark.oracle
 
@@ -122,13 +125,13 @@ def test_a_measured_recording_is_read_and_fitted_as_acceleration(tmp_path):
     after = int(np.argmax(np.abs(blow))) + 64  # 50 ms at 1280 Hz
     lines = [f"{t:.7f};{v:.8e}".replace(".", ",") for t, v in zip(time, mode, strict=True)]
     (tmp_path / "impact.csv").write_text("\n".join(["time (s);channel 2 (m/s^2)", *lines]), "utf-8")
-    recording = vibration.load(tmp_path / "impact.csv")
+    recording = recording_file.load(tmp_path / "impact.csv")
     assert (
         recording.rate == pytest.approx(1280, rel=1e-3) and recording.comma and len(recording.stamps) == 4096
     )
-    told = free_decay.told(recording, 0, free_decay.Decay(after, 4096, 1 / 212))
+    told = decay_detection.decay_report(recording, 0, decay_detection.Decay(after, 4096, 1 / 212))
     assert told.fit.kind == "viscous"
     assert told.fit.frequency == pytest.approx(212.09, abs=0.1)
     assert 0.00081 <= told.fit.damping_ratio <= 0.00089
-    found = free_decay.told(recording, 0, free_decay.find(recording)).fit
+    found = decay_detection.decay_report(recording, 0, decay_detection.find(recording)).fit
     assert found.frequency == pytest.approx(212.09, abs=0.2) and 0.0006 <= found.damping_ratio <= 0.0011

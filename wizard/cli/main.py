@@ -1,4 +1,6 @@
-"""The command ``steadfoot``: the options that every command shares, and the commands, imported when they are called."""
+"""The command ``steadfoot``: the options that every command shares, and the commands, imported when they are
+called.
+"""
 
 from __future__ import annotations
 
@@ -9,17 +11,17 @@ from collections.abc import Sequence
 import click
 
 from wizard import VERSION
-from wizard.cli.guard import guarded
-from wizard.cli.late import HOME, Late, Table
-from wizard.cli.out import examples
-from wizard.cli.setting import Setting
+from wizard.cli.context import CommandContext
+from wizard.cli.error_exit import guarded
+from wizard.cli.lazy_group import HOME, LazyGroup, Table
+from wizard.cli.output import examples
 
 GROUPS: Table = {
-    "job": ("wizard.cli.job", "Work on a job: a new one, or one taken up again."),
-    "flow": ("wizard.cli.flow", "The flows: list them, check them, draw them, begin a new one."),
-    "case": ("wizard.cli.case", "Cases: play them, make one of a session."),
+    "job": ("wizard.cli.job_command", "Work on a job: a new one, or one that is resumed."),
+    "flow": ("wizard.cli.flow_commands", "The flows: list them, check them, draw them, begin a new one."),
+    "case": ("wizard.cli.case_commands", "Cases: play them, make one of a session."),
     "session": (
-        "wizard.cli.session",
+        "wizard.cli.session_commands",
         "The sessions: list, show, replay, verify, send, take in.",
     ),
 }
@@ -27,14 +29,14 @@ GROUPS: Table = {
 
 
 @click.group(
-    cls=Late,
+    cls=LazyGroup,
     late=GROUPS,
     invoke_without_command=True,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
     epilog=examples(
         "steadfoot",
         "steadfoot --home ./van-3 job",
-        "steadfoot case run flows/washer-shake/cases/dampers-worn.toml",
+        "steadfoot case run flows/washer-shake/cases/dampers.toml",
     ),
 )
 @click.option(
@@ -48,11 +50,11 @@ GROUPS: Table = {
 def steadfoot(ctx: click.Context, home: str | None) -> None:
     """Take a technician through a whole job on a washer that shakes, bangs or walks.
 
-    With no command the home screen opens: begin a job, or take one up again.
+    With no command the home screen opens: begin a job, or resume one.
     """
-    ctx.obj = Setting.of(home)
+    ctx.obj = CommandContext.of(home)
     if ctx.invoked_subcommand is None:
-        setting: Setting = ctx.obj
+        setting: CommandContext = ctx.obj
         ctx.exit(setting.screens("home"))
 
 

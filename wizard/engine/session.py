@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Protocol
 
 from wizard import VERSION
-from wizard.engine import events as ev
-from wizard.engine.commands import Command
-from wizard.engine.decide import Decision, decide, lapse, lapsed, restart
-from wizard.engine.draft import Moment, Rules
-from wizard.engine.fold import fold, fold_all
-from wizard.engine.state import State
+from wizard.engine.decision import decide, overdue
+from wizard.engine.handlers.transaction import DecisionMoment, Rules
+from wizard.engine.messages import commands as cmd
+from wizard.engine.messages import events as ev
+from wizard.engine.safety.flow_rules import GAP
+from wizard.engine.state.fold import fold, fold_all
+from wizard.engine.state.job_state import State
+from wizard.errors import Refused
 from wizard.flow.model import Flow
+from wizard.safety.elapsed import SET_BACK
 
 
 class Clock(Protocol):
@@ -49,8 +52,9 @@ class Session:
         self.state = state
         self._write = write
         self._clock = clock
-        self._last = _Touch(clock.wall(), clock.mono())
+        self._last = self._beat = _Touch(clock.wall(), clock.mono())
         self._event_mono = self._last.mono
+        self._gap = 0.0
 
     @property
     def flow(self) -> Flow:
@@ -63,28 +67,24 @@ class Session:
     ) -> Session:
         """A new session, its first two events written."""
         session = cls(flow, State(), write, clock)
-        began = ev.Began(
-            program=VERSION, session=name, flow=flow.id, version=flow.version, digest=flow.digest
-        )
-        for event in (began, ev.VisitBegan(number=1, technician=technician, ticket=ticket)):
-            moment = session._moment()
-            session._take((ev.Recorded(session.state.seq + 1, moment.at, moment.since, event),))
+        session.do(cmd.Begin(VERSION, name, flow.id, flow.version, flow.digest, technician, ticket))
         return session
 
     @classmethod
     def resume(cls, flow: Flow, records: tuple[ev.Recorded, ...], write: Write, clock: Clock) -> Session:
-        """A session loaded from its journal. Whatever the journal says, no safety state stands afterwards."""
+        """A session loaded from its journal. Whatever that says, nothing is believed of the machine afterwards."""
         session = cls(flow, fold_all(records), write, clock)
-        session._take(restart(session.rules, session.state, session._moment()).records)
+        session._take(unfinished(session.rules, records))
+        session.do(cmd.Restart())
         return session
 
-    def do(self, command: Command) -> State:
+    def do(self, command: cmd.Command) -> State:
         """Carry a command out: its events are durable before the state moves.
 
         Raises Refused in plain words when the rules forbid it, JournalLost when the disk does; the state then stays
         as it was, but for a lapse that was found.
         """
-        decision: Decision = decide(self.rules, self.state, command, self._moment())
+        decision = decide(self.rules, self.state, command, self._moment())
         self._take(decision.records)
         self._touched()
         if decision.refused is not None:
@@ -93,15 +93,33 @@ class Session:
 
     @property
     def overdue(self) -> bool:
-        """True when a gate has lapsed by now, though no key has met it yet."""
-        return lapsed(self.rules, self.state, self._moment())
+        """True when nobody is known to attend the machine any more, though no key has met it yet."""
+        return overdue(self.rules, self.state, self._moment())
 
     def touch(self, typed: str = "") -> bool:
-        """A key was pressed, with this text in a field. True when the gate turned out to have lapsed before it."""
-        decision = lapse(self.rules, self.state, self._moment(), typed)
-        self._take(decision.records)
-        self._touched()
-        return bool(decision.records)
+        """A key was pressed, with this text in a field. True when something turned out to be asked again before
+        it.
+        """
+        before = self.state.seq
+        try:
+            self.do(cmd.Touch(typed))
+        except Refused:
+            return True
+        return self.state.seq != before
+
+    def beat(self, typed: str = "") -> None:
+        """The program is running: called every few seconds, so that a computer that was suspended is noticed.
+
+        A beat that comes late enough says that the machine was left; it is no sign of life of a person. The text
+        ``typed`` in a field then is kept.
+        """
+        now = _Touch(self._clock.wall(), self._clock.mono())
+        away = (now.wall - self._beat.wall).total_seconds()
+        self._gap, self._beat = max(self._gap, away, now.mono - self._beat.mono), now
+        if self._gap > GAP:
+            decision = decide(self.rules, self.state, cmd.Touch(typed), self._moment())
+            self._take(decision.records)
+            self._gap = 0.0
 
     def _take(self, records: tuple[ev.Recorded, ...]) -> None:
         for record in records:
@@ -110,17 +128,32 @@ class Session:
             self._event_mono = self._clock.mono()
 
     def _touched(self) -> None:
-        self._last = _Touch(self._clock.wall(), self._clock.mono())
+        self._last = self._beat = _Touch(self._clock.wall(), self._clock.mono())
+        self._gap = 0.0
 
-    def _moment(self) -> Moment:
+    def _moment(self) -> DecisionMoment:
         wall, mono = self._clock.wall(), self._clock.mono()
         by_wall = (wall - self._last.wall).total_seconds()
         by_mono = mono - self._last.mono
         since = max(0.0, mono - self._event_mono)
         at = wall.isoformat(timespec="milliseconds").replace("+00:00", "Z")
-        return Moment(at, round(since, 3), max(by_wall, by_mono), by_wall < 0 or by_mono < 0)
+        backwards = by_wall < -SET_BACK or by_mono < 0
+        return DecisionMoment(
+            at, round(since, 3), round(max(by_wall, by_mono, 0.0), 3), backwards, round(self._gap, 3)
+        )
 
 
-def reading_of(tables: tuple[Mapping[str, object], ...]) -> tuple[ev.Recorded, ...]:
-    """The records of a journal's tables. JournalError names one that can't be read."""
-    return tuple(ev.from_dict(table) for table in tables)
+def unfinished(rules: Rules, records: tuple[ev.Recorded, ...]) -> tuple[ev.Recorded, ...]:
+    """What was decided together with the last events and was never written, because the program ended in between.
+
+    Empty where the last transaction is whole, or the rules would not decide what stands of it.
+    """
+    last = max((n for n, record in enumerate(records) if record.asked is not None), default=None)
+    asked = records[last].asked if last is not None else None
+    if last is None or asked is None:
+        return ()
+    first, written = records[last], records[last:]
+    moment = DecisionMoment(first.at, first.since, asked.idle, asked.backwards, asked.gap)
+    decided = decide(rules, fold_all(records[:last]), asked.command, moment).records
+    same = all(a.event == b.event for a, b in zip(decided, written, strict=False))
+    return decided[len(written) :] if same else ()

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from typing import Literal
 
-Severity = Literal["error", "warning"]
+from wizard.domain.vocabulary import Severity
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +17,7 @@ class Problem:
     column: int
     text: str
     rule: str
-    severity: Severity = "error"
+    severity: Severity = Severity.ERROR
 
     @property
     def place(self) -> tuple[str, int, int, str, str]:
@@ -27,7 +26,7 @@ class Problem:
 
     def __str__(self) -> str:
         """Return ``file:line:column text``, a warning said to be one."""
-        word = "warning: " if self.severity == "warning" else ""
+        word = "warning: " if self.severity is Severity.WARNING else ""
         return f"{self.file}:{self.line}:{self.column} {word}{self.text}"
 
 
@@ -52,4 +51,4 @@ def _one_line(text: str) -> str:
 
 def errors(problems: Iterable[Problem]) -> tuple[Problem, ...]:
     """Return those that are errors."""
-    return tuple(p for p in problems if p.severity == "error")
+    return tuple(p for p in problems if p.severity is Severity.ERROR)

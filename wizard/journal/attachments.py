@@ -8,7 +8,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from wizard.errors import JournalError, UsageError
-from wizard.journal.disk import lost, place_new
+from wizard.journal.durable_io import lost, place_new
 
 FOLDER = "attachments"
 """Where a session's folder keeps them."""

@@ -1,4 +1,4 @@
-"""What was put right or taken back: the earlier value, the one in its place, and why."""
+"""What was corrected or taken back: the earlier value, the one in its place, and why."""
 
 from __future__ import annotations
 
@@ -6,15 +6,15 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from wizard.engine import events as ev
-from wizard.engine.state import Given, State, Taken
+from wizard.documents.text import formatting, outcome_text
+from wizard.engine.messages import events as ev
+from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
 from wizard.flow.model import Flow
-from wizard.review import words
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """An earlier value put right. ``kind``: answer, reading, fact, complaint, decision or undone.
+    """An earlier value corrected. ``kind``: answer, reading, fact, complaint, decision or undone.
 
     ``first`` is the event that the earlier value came with and ``at`` its time; ``aside`` the other answers that no
     longer count because of it.
@@ -54,21 +54,25 @@ class Changes:
 
 
 def _key(event: ev.Event) -> str:
-    """A name for what is said once and may be said again; answers and readings name their earlier event themselves."""
+    """A name for what is said once and may be said again; answers and readings name their earlier event
+    themselves.
+    """
     if isinstance(event, ev.FactTaken):
         return f"fact:{event.fact}"
     return event.kind if isinstance(event, ev.ComplaintTaken | ev.Decided) else ""
 
 
-def _entry(before: State, seq: int) -> Given | Taken | None:
+def _entry(before: State, seq: int) -> AnswerRecord | ReadingRecord | None:
     return next((x for x in before.entries if x.seq == seq), None)
 
 
-def _words(entry: Given | Taken) -> str:
-    if isinstance(entry, Taken):
+def _words(entry: AnswerRecord | ReadingRecord) -> str:
+    if isinstance(entry, ReadingRecord):
         unit = "" if any(c.isalpha() for c in entry.typed) else f" {entry.unit}"
         return f"{entry.typed}{unit}"
-    said = entry.says or entry.answer if entry.how == "answer" else words.HOWS.get(entry.how, entry.how)
+    said = (
+        entry.says or entry.answer if entry.how == "answer" else outcome_text.HOWS.get(entry.how, entry.how)
+    )
     return f"{said} [{entry.verdict}]" if entry.verdict else said
 
 
@@ -102,8 +106,8 @@ def _undone(_flow: Flow, before: State, seq: int, event: ev.Undone) -> Change | 
 def _fact(flow: Flow, before: State, seq: int, event: ev.FactTaken) -> Change | None:
     if event.fact not in before.facts:
         return None
-    was = words.fact_words(flow, event.fact, before.facts[event.fact])
-    now = "no longer asked" if event.forgotten else words.fact_words(flow, event.fact, event.value)
+    was = formatting.fact_words(flow, event.fact, before.facts[event.fact])
+    now = "no longer asked" if event.forgotten else formatting.fact_words(flow, event.fact, event.value)
     return Change(seq, "fact", event.fact, was or "-", now or "-", event.reason, 0, "", event.aside)
 
 

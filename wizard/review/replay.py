@@ -4,43 +4,51 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 
-from wizard.engine import judging
-from wizard.engine.compute import compute
-from wizard.engine.events import Answered, Entered, Event, ReadingTaken, Recorded, SafetyChanged, VisitBegan
-from wizard.engine.fold import follow
-from wizard.engine.judging import Judged
-from wizard.engine.ranking import Ranked, ranking
-from wizard.engine.state import State
-from wizard.flow.model import Flow
-from wizard.review import spent, told
+from wizard.domain.vocabulary import AnswerHow
+from wizard.engine.guidance.session_ranking import RankedFault, ranking
+from wizard.engine.measuring import judging
+from wizard.engine.measuring.computing import compute
+from wizard.engine.measuring.judging import Judged
+from wizard.engine.messages import events as ev
+from wizard.engine.messages.events import Answered, Entered, Event, ReadingTaken, Recorded, VisitBegan
+from wizard.engine.safety.flow_rules import Rules
+from wizard.engine.state import machine_view
+from wizard.engine.state.fold import follow
+from wizard.engine.state.job_state import State
+from wizard.engine.state.machine_view import Badge
+from wizard.flow.model import ComputeStep, Flow, MeasureStep
+from wizard.review import badge_spans, event_text, step_times
 from wizard.review.changes import Change, Changes
-from wizard.review.shown import Shown, shown
-from wizard.review.untrusted import attempt
+from wizard.review.guarded import attempt
+from wizard.review.screen_snapshot import ScreenSnapshot, snapshot
 
 EVERY = 32
 """A state is kept each so many events; any other is folded from the one before it."""
 
 _NOTHING: tuple[Judged, ...] = ()
+NO_BADGE = Badge(("NOT KNOWN",))
 
 JUMPS = ("event", "inspection", "answer", "safety", "correction", "visit")
 """What a reviewer can go to, forward and back."""
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class ReplayFrame:
     """One event: what was on the screen when it came, what it was, and what it made.
 
-    ``judged`` holds what was read, judged by the limits of that moment; ``spent`` the seconds since the event
-    before; ``elapsed`` those since the session began, breaks of the program left out. ``safety`` is the state after.
-    ``trouble`` says what can't be followed in an event that this program did not write; empty for its own.
+    ``judged`` holds what was read, judged by the limits of that moment; ``step_times`` the seconds since the event
+    before; ``elapsed`` those since the session began, breaks of the program left out. ``badge`` says how the machine
+    stood after it, ``believed`` what was believed of it from this event on, and ``asked`` what was asked, where this
+    is the first event that came of it. ``trouble`` says what can't be followed in an event that this program did not
+    write; empty for its own.
     """
 
     record: Recorded
     before: State
     after: State
-    shown: Shown
+    shown: ScreenSnapshot
     where: str
     says: str
     typed: str
@@ -48,17 +56,15 @@ class Frame:
     change: Change | None
     spent: float
     elapsed: float
+    badge: Badge
+    believed: tuple[str, ...] = ()
+    asked: str = ""
     trouble: str = ""
 
     @property
     def seq(self) -> int:
         """The event's number."""
         return self.record.seq
-
-    @property
-    def safety(self) -> str:
-        """The safety state after the event."""
-        return self.after.safety
 
 
 class Replay:
@@ -69,21 +75,22 @@ class Replay:
 
     def __init__(self, flow: Flow, records: Sequence[Recorded]) -> None:
         self.flow = flow
+        self.rules = Rules.of(flow)
         self.records = tuple(records)
         self._kept: list[State] = [State()]
         self._chunk: tuple[int, tuple[State, ...]] = (-1, ())
-        self._ranked: dict[int, tuple[Ranked, ...]] = {}
+        self._ranked: dict[int, tuple[RankedFault, ...]] = {}
         self._changes = Changes(flow)
         self._troubles: dict[int, str] = {}
         self._elapsed: list[float] = [0.0]
-        self._watch = spent.Watch()
+        self._watch = step_times.Watch()
         self._go_through()
 
     def __len__(self) -> int:
         return len(self.records)
 
     def _go_through(self) -> None:
-        """The one pass: keep a state now and then, note time spent and what was put right."""
+        """The one pass: keep a state now and then, note time spent and what was corrected."""
         state = State()
         for place, record in enumerate(self.records, 1):
             self._watch.take(state, record)
@@ -101,7 +108,7 @@ class Replay:
         if not 0 <= place <= len(self.records):
             raise IndexError(f"place: {place} is not between 0 and {len(self.records)}")
         number, offset = divmod(place, EVERY)
-        chunk = self._chunk  # Read once: a thread that reckons a ranking may ask for another one meanwhile.
+        chunk = self._chunk  # Read once: a thread that computes a ranking may ask for another one meanwhile.
         if chunk[0] != number:
             states = [self._kept[number]]
             for record in self.records[number * EVERY : (number + 1) * EVERY]:
@@ -109,35 +116,41 @@ class Replay:
             chunk = self._chunk = (number, tuple(states))
         return chunk[1][offset]
 
-    def frame(self, place: int) -> Frame:
+    def frame(self, place: int) -> ReplayFrame:
         """The event at this place, from 1. IndexError where there is none."""
         if not 1 <= place <= len(self.records):
             raise IndexError(f"place: {place} is not between 1 and {len(self.records)}")
         record, before, after = self.records[place - 1], self.state(place - 1), self.state(place)
-        inspection, step = told.where(before, record.event)
-        screen, unshown = attempt(lambda: shown(self.flow, before), Shown("unknown", "Not known"))
+        inspection, step = event_text.where(before, record.event)
+        screen, unshown = attempt(
+            lambda: snapshot(self.rules, before), ScreenSnapshot("unknown", "Not known")
+        )
+        badge, unbadged = attempt(lambda: machine_view.badge(self.rules, after), NO_BADGE)
         judged, unjudged = attempt(lambda: _judged(self.flow, before, after, record.event), _NOTHING)
-        return Frame(
+        return ReplayFrame(
             record,
             before,
             after,
             screen,
             f"{inspection}.{step}" if step else inspection,
-            told.said(self.flow, before, record.event),
-            told.typed(record.event),
+            event_text.said(self.flow, before, record.event),
+            event_text.typed(record.event),
             judged,
             self._changes.by_place.get(place),
             record.since,
             self._elapsed[place],
-            self._troubles.get(place) or unshown or unjudged,
+            badge,
+            event_text.believed(self.flow, record.event),
+            event_text.asked(record),
+            self._troubles.get(place) or unshown or unjudged or unbadged,
         )
 
     def place_of(self, seq: int) -> int:
         """The place of the event with this number; the nearest before it where there is none."""
         return sum(r.seq <= seq for r in self.records)
 
-    def ranked(self, place: int) -> tuple[Ranked, ...]:
-        """The faults as they were ranked after this many events; reckoned when first asked for."""
+    def ranked(self, place: int) -> tuple[RankedFault, ...]:
+        """The faults as they were ranked after this many events; computed when first asked for."""
         if place not in self._ranked:
             self._ranked[place] = ranking(self.flow, self.state(place))
         return self._ranked[place]
@@ -149,18 +162,34 @@ class Replay:
 
     @property
     def changes(self) -> tuple[Change, ...]:
-        """All that was put right or taken back, in order."""
+        """All that was corrected or taken back, in order."""
         return tuple(self._changes.by_place.values())
 
     @property
-    def steps(self) -> tuple[spent.StepTime, ...]:
+    def steps(self) -> tuple[step_times.StepTime, ...]:
         """Every answer with the seconds spent on its step, in order."""
         return tuple(self._watch.steps)
 
     @cached_property
-    def spans(self) -> tuple[spent.Span, ...]:
-        """The safety states along the time line."""
-        return spent.spans(self.records)
+    def badges(self) -> tuple[Badge, ...]:
+        """How each event left the machine; an event that changes nothing of it as the one before."""
+        found: list[Badge] = []
+        for place, record in enumerate(self.records, 1):
+            if (
+                found
+                and not isinstance(record.event, ev.FactTaken)
+                and not getattr(record.event, "belief", None)
+            ):
+                found.append(found[-1])
+                continue
+            after = self.state(place)
+            found.append(attempt(partial(machine_view.badge, self.rules, after), NO_BADGE)[0])
+        return tuple(found)
+
+    @cached_property
+    def spans(self) -> tuple[badge_spans.Span, ...]:
+        """How the machine stood along the time line."""
+        return badge_spans.spans(self.records, self.badges)
 
     def jump(self, place: int, kind: str, forward: bool = True) -> int:
         """The next place (or the one before) of a kind of ``JUMPS``; ``place`` itself where there is none.
@@ -176,6 +205,8 @@ class Replay:
     def _is(self, place: int, kind: str) -> bool:
         if kind == "correction":
             return place in self._changes.by_place
+        if kind == "safety":
+            return place > 1 and self.badges[place - 1].words != self.badges[place - 2].words
         return _KINDS[kind](self.records[place - 1].event)
 
 
@@ -183,7 +214,6 @@ _KINDS: dict[str, Callable[[Event], bool]] = {
     "event": lambda event: True,
     "inspection": lambda event: isinstance(event, Entered),
     "answer": lambda event: isinstance(event, Answered),
-    "safety": lambda event: isinstance(event, SafetyChanged),
     "visit": lambda event: isinstance(event, VisitBegan),
 }
 
@@ -195,14 +225,15 @@ def _judged(flow: Flow, before: State, after: State, event: Event) -> tuple[Judg
     run = before.find_run(event.run)
     inspection = flow.inspections.get(run.inspection) if run else None
     step = inspection.step(event.step) if inspection else None
-    if run is None or step is None or (isinstance(event, Answered) and event.how != "answer"):
+    if run is None or step is None or (isinstance(event, Answered) and event.how is not AnswerHow.ANSWER):
         return ()
     if isinstance(event, ReadingTaken):
-        rows = after.readings(run.id, step.id) if step.reading else ()
-        rows = tuple(t for t in rows if (t.item, t.way) == (event.item, event.way))
-        return judging.judge_readings(flow, after, step, rows).items if rows else ()
+        if not isinstance(step, MeasureStep):
+            return ()
+        rows = (t for t in after.readings(run.id, step.id) if (t.item, t.way) == (event.item, event.way))
+        return judging.judge_readings(flow, after, step, found).items if (found := tuple(rows)) else ()
     # The state that the answer met: answering a loop sets its own readings aside.
-    if step.reading:
+    if isinstance(step, MeasureStep):
         return judging.judge_readings(flow, before, step, before.readings(run.id, step.id)).items
-    outcome = compute(flow, before, run, step) if step.compute else None
+    outcome = compute(flow, before, run, step) if isinstance(step, ComputeStep) else None
     return outcome.items if outcome else ()

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wizard.engine import events as ev
-from wizard.review import told
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import Run
+from wizard.review import event_text
 from wizard.review.changes import Change
 from wizard.review.replay import Replay
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
-    """One event. ``elapsed`` and ``spent`` in seconds; ``aside``: in the end it no longer counted."""
+class TimelineRow:
+    """One event. ``elapsed`` and ``spent`` in seconds; ``safety``: the words of the badge after it; ``aside``: in
+    the end it no longer counted.
+    """
 
     seq: int
     at: str
@@ -23,7 +26,7 @@ class Row:
     step: str
     says: str
     verdict: str
-    safety: str
+    safety: tuple[str, ...]
     change: Change | None
     aside: bool
 
@@ -44,7 +47,7 @@ class Stay:
     how: str
 
 
-def timeline(replay: Replay) -> tuple[Row, ...]:
+def timeline(replay: Replay) -> tuple[TimelineRow, ...]:
     """All events as rows."""
     gone = {x.seq for x in replay.end.entries if x.aside}
     changed = {c.seq: c for c in replay.changes}
@@ -52,12 +55,12 @@ def timeline(replay: Replay) -> tuple[Row, ...]:
     for place, record in enumerate(replay.records, 1):
         before = replay.state(place - 1)
         elapsed = round(elapsed + record.since, 3)
-        inspection, step = told.where(before, record.event)
+        inspection, step = event_text.where(before, record.event)
         rows.append(
-            Row(
+            TimelineRow(
                 record.seq, record.at, elapsed, record.since, record.event.kind, inspection, step,
-                told.said(replay.flow, before, record.event), str(getattr(record.event, "verdict", "")),
-                record.event.state if isinstance(record.event, ev.SafetyChanged) else before.safety,
+                event_text.said(replay.flow, before, record.event), str(getattr(record.event, "verdict", "") or ""),
+                replay.badges[place - 1].words,
                 changed.get(record.seq), record.seq in gone,
             )
         )  # fmt: skip
@@ -69,13 +72,17 @@ def stays(replay: Replay) -> tuple[Stay, ...]:
     found = []
     for run in replay.end.runs:
         own = [s for s in replay.steps if s.run == run.id]
-        inspection = replay.flow.inspections.get(run.inspection)
         found.append(
             Stay(
-                run.id, run.inspection, told.title(replay.flow, run.inspection), run.phase, run.seq,
+                run.id, run.inspection, event_text.title(replay.flow, run.inspection), run.phase, run.seq,
                 max((s.ended for s in own), default=run.seq), run.began,
                 round(sum(s.seconds for s in own), 3),
-                inspection.minutes * 60.0 if inspection else 0.0, run.how,
+                _usual(replay, run), run.how,
             )
         )  # fmt: skip
     return tuple(found)
+
+
+def _usual(replay: Replay, run: Run) -> float:
+    known = run.inspection in replay.flow.inspections
+    return queries.run_minutes(replay.flow, run) * 60.0 if known else 0.0

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from wizard.engine.store import Store
+    from wizard.sessions.session_store import Store
 
 __all__ = ["run", "run_replay"]
 
@@ -27,11 +27,10 @@ def run(
     there is no terminal to draw on.
     """
     _need_terminal()
-    from wizard.screens.app import SteadfootApp
+    from wizard.screens.launch.app import SteadfootApp
 
     app = SteadfootApp(store, flows, resume=resume, flow=flow, at_once=start == "job")
-    code = app.run()
-    return code if code is not None else (app.return_code or 0)
+    return app.run_to_end()
 
 
 def run_replay(store: Store, session: str, event: int = 0) -> int:
@@ -41,11 +40,10 @@ def run_replay(store: Store, session: str, event: int = 0) -> int:
     no terminal to draw on.
     """
     _need_terminal()
-    from wizard.screens.replayapp import ReplayApp
+    from wizard.screens.replay.replay_app import ReplayApp
 
     app = ReplayApp(store, session, event)
-    code = app.run()
-    return code if code is not None else (app.return_code or 0)
+    return app.run_to_end()
 
 
 def _need_terminal() -> None:

@@ -6,43 +6,47 @@ from collections.abc import Callable, Iterable
 
 from wizard.flow.problems import Problem
 from wizard.flow.rules import (
-    bands,
-    cases,
-    gate,
-    graph,
-    ids,
-    items,
-    live,
-    machines,
-    references,
-    screen,
-    shape,
-    sheets,
-    units,
-    use,
+    calculator_inputs,
+    case_rules,
+    condition_rules,
+    establishing,
+    identifiers,
+    limit_bands,
+    machine_fact_rules,
+    procedure_proof,
+    reaches,
+    reference_rules,
+    service_sheet_rules,
+    step_graph,
+    step_kinds,
+    text_fit,
+    unit_agreement,
+    unused,
 )
-from wizard.flow.rules.book import Book
+from wizard.flow.rules.rule_context import FlowIndex
 
-Rule = Callable[[Book], Iterable[Problem]]
+Rule = Callable[[FlowIndex], Iterable[Problem]]
 
 RULES: tuple[Rule, ...] = (
-    *ids.RULES,
-    *references.RULES,
-    *shape.RULES,
-    *graph.RULES,
-    *bands.RULES,
-    *units.RULES,
-    *items.RULES,
-    *machines.RULES,
-    *gate.RULES,
-    *live.RULES,
-    *screen.RULES,
-    *use.RULES,
-    cases.cases,
+    *identifiers.RULES,
+    *reference_rules.RULES,
+    *step_kinds.RULES,
+    *step_graph.RULES,
+    *limit_bands.RULES,
+    *unit_agreement.RULES,
+    *calculator_inputs.RULES,
+    *machine_fact_rules.RULES,
+    *reaches.RULES,
+    *condition_rules.RULES,
+    *establishing.RULES,
+    *procedure_proof.RULES,
+    *text_fit.RULES,
+    *unused.RULES,
+    case_rules.cases,
 )
 """Every rule, in the order they are run; the order makes no difference."""
 
-IF_SOUND: tuple[Rule, ...] = (use.unused,)
+IF_SOUND: tuple[Rule, ...] = (establishing.established, unused.unused)
 """What is asked only once there are no errors, which would be the cause of it."""
 
-__all__ = ["IF_SOUND", "RULES", "Book", "Rule", "cases", "sheets"]
+__all__ = ["IF_SOUND", "RULES", "FlowIndex", "Rule", "case_rules", "service_sheet_rules"]

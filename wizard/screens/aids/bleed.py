@@ -1,4 +1,6 @@
-"""How long a charged bus still needs: voltages read one after the other, timed by the clock; the wait that is left."""
+"""How long a charged bus still needs: voltages read one after the other, timed by the clock; the wait that is
+left.
+"""
 
 from __future__ import annotations
 
@@ -9,11 +11,11 @@ from textual.app import ComposeResult
 from textual.widgets import Input, Static
 
 from wizard.flow.model import Caution
-from wizard.measure import units
-from wizard.screens.models.timing import Bleed, bleeding
-from wizard.screens.panel import Panel
-from wizard.screens.widgets.caution import Cautions
-from wizard.screens.widgets.field import Field
+from wizard.measure.quantities import units
+from wizard.screens.layout.panel import Panel
+from wizard.screens.viewmodels.timers import Bleed, bleeding
+from wizard.screens.widgets.cautions import Cautions
+from wizard.screens.widgets.field import EntryField
 
 _SHOWN = 6
 
@@ -41,11 +43,11 @@ class BleedPanel(Panel[str]):
         yield Cautions(self._cautions)
         yield Static("", id="says", classes="says", markup=False)
         yield Static("", id="read", markup=False)
-        yield Field(id="volts")
+        yield EntryField(id="volts")
 
     def on_mount(self) -> None:
         """Ready to type; the wait is counted down."""
-        self.query_one(Field).focus()
+        self.query_one(EntryField).focus()
         self.show()
         self.set_interval(1.0, self.tell)
 
@@ -62,12 +64,12 @@ class BleedPanel(Panel[str]):
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """One more voltage; with nothing typed, done."""
-        field = self.query_one(Field)
+        field = self.query_one(EntryField)
         text = event.value.strip()
         if not text:
-            if self.bleed.read and not self.host.guard.early():
+            if self.bleed.read:
                 self.dismiss(units.text(self.bleed.read[-1][1], "V"))
-            elif not self.bleed.read:
+            else:
                 self.say("Type the voltage first.")
             return
         try:
@@ -90,7 +92,7 @@ class BleedPanel(Panel[str]):
             self.bleed = replace(self.bleed, parts=bleeding(text))
         except ValueError:
             return False
-        self.query_one(Field).spend(text)
+        self.query_one(EntryField).spend(text)
         self.show()
         self.say("" if self.bleed.read else "Now the voltage: the wait is reckoned from it.")
         return True

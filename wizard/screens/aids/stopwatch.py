@@ -8,11 +8,11 @@ from textual.app import ComposeResult
 from textual.widgets import Digits, Static
 
 from wizard.flow.model import Caution
-from wizard.screens import keys
-from wizard.screens.models.timing import Stopwatch, watch_face
-from wizard.screens.panel import Panel
-from wizard.screens.plain import plain
-from wizard.screens.widgets.caution import Cautions
+from wizard.screens.layout import key_table
+from wizard.screens.layout.panel import Panel
+from wizard.screens.text.charset import plain
+from wizard.screens.viewmodels.timers import Stopwatch, watch_face
+from wizard.screens.widgets.cautions import Cautions
 
 FACE = 0.2
 """Seconds between two looks at a running watch: a moving picture costs battery."""
@@ -21,7 +21,7 @@ FACE = 0.2
 class StopwatchPanel(Panel[str]):
     """Ends with the seconds, to a tenth, as a text."""
 
-    BINDINGS = keys.bindings("startstop", "take", at_once=True)
+    BINDINGS = key_table.bindings("startstop", "take", at_once=True)
     TITLE_TEXT = "Stopwatch"
     ABOUT = (
         "Stopwatch",
@@ -48,6 +48,11 @@ class StopwatchPanel(Panel[str]):
         """Take it, once it stands."""
         return ("startstop", "take") if self.timed.ended is not None else ("startstop",)
 
+    @property
+    def timing(self) -> bool:
+        """True while it runs: the key that stops it is never too early."""
+        return self.timed.running
+
     def _tick(self) -> None:
         if self.timed.running:
             self.show()
@@ -71,8 +76,7 @@ class StopwatchPanel(Panel[str]):
     def action_take(self) -> None:
         """Start or stop; once it stands, take it."""
         if self.timed.ended is None:
-            if self.timed.running or not self.host.guard.early():
-                self.action_startstop()
+            self.action_startstop()
             return
         if self.timed.ended is not None:
             self.dismiss(f"{self.timed.seconds(0.0):.1f} s")

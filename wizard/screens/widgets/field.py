@@ -2,21 +2,31 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from textual import events
+from textual.screen import Screen
 from textual.widgets import Input
 
-from wizard.screens.plain import plain
+from wizard.screens.text.charset import plain
 
 
-class Field(Input):
+def typing(screen: Screen[Any]) -> bool:
+    """True while letters are text on a screen: a field has the keys, or the screen has one that takes what is
+    typed.
+    """
+    return getattr(screen.focused, "is_field", False) or getattr(screen, "takes_text", False)
+
+
+class EntryField(Input):
     """An input without a frame. Letters typed in it are text; function keys stay keys."""
 
     is_field = True
 
     DEFAULT_CSS = """
-    Field { border: none; border-left: heavy $primary; height: 1; padding: 0 1; background: $panel; }
-    Field:focus { border: none; border-left: heavy $primary; background: $panel; }
-    Field.-plain, Field.-plain:focus { border-left: ascii $primary; }
+    EntryField { border: none; border-left: heavy $primary; height: 1; padding: 0 1; background: $panel; }
+    EntryField:focus { border: none; border-left: heavy $primary; background: $panel; }
+    EntryField.-plain, EntryField.-plain:focus { border-left: ascii $primary; }
     """
 
     def __init__(self, text: str = "", id: str | None = None, keys: str = "") -> None:

@@ -1,4 +1,4 @@
-"""Where one is in the job: the inspection, the step, the minutes so far, and what a gate leads to."""
+"""Where one is in the job: the inspection, the step, the minutes so far, and for what a step is asked."""
 
 from __future__ import annotations
 
@@ -7,59 +7,107 @@ from datetime import datetime
 from textual.content import Content
 from textual.widgets import Static
 
-from wizard.engine.state import State
+from wizard.domain.vocabulary import Phase, RepairOutcome
+from wizard.engine.state.job_state import State
 from wizard.flow.model import Flow
-from wizard.screens import words
-from wizard.screens.plain import sign
+from wizard.screens.text import labels
+from wizard.screens.text.charset import sign
+from wizard.screens.text.clipping import shortened
 
 LONGEST = 600
 """Minutes; a visit that seems longer was left overnight, and its length says nothing."""
 
-ROOM = 43
-"""Columns beside the widest box of a safety state at 80 columns."""
+ROOM = 36
+"""Columns beside the widest box at 80 columns."""
 
 
 def minutes_so_far(state: State, now: datetime) -> str:
     """'23 min so far', counted from the visit's beginning."""
-    began = words.local(state.visit.began) if state.visit else None
+    began = labels.local(state.visit.began) if state.visit else None
     if began is None:
         return ""
     minutes = int((now - began).total_seconds() // 60)
     return f"{minutes} min so far" if 0 <= minutes <= LONGEST else ""
 
 
-def step_words(flow: Flow, state: State) -> tuple[str, str, str]:
-    """Title, 'step 2 of 4', and 'on the way to Dampers' where a gate stands over another inspection."""
+def step_words(flow: Flow, state: State, room: int = ROOM) -> tuple[str, str, str]:
+    """Title, 'step 2 of 4', and for what it is asked where it is asked for another inspection, in ``room``
+    columns.
+    """
     run = state.run
     if run is None:
         return flow.title, "", ""
     inspection = flow.inspections[run.inspection]
+    if run.only:
+        return inspection.title, "asked first", asked_for(flow, state, room)
     ids = [s.id for s in inspection.steps]
     place = f"step {ids.index(run.at) + 1} of {len(ids)}" if run.at in ids else ""
-    mended = any(r.outcome == "fitted" for r in state.repairs)
-    again = "after the repair" if mended and run.phase == "after" and not inspection.gate else ""
-    below = [flow.inspections[r.inspection].title for r in map(state.find_run, state.stack[:-1]) if r]
-    way = f"The way to: {below[-1]}" if below else ""
-    return inspection.title, ", ".join(x for x in (place, again) if x), way
+    repaired = any(r.outcome is RepairOutcome.FITTED for r in state.repairs)
+    again = "after the repair" if repaired and run.phase is Phase.AFTER and not inspection.procedure else ""
+    return inspection.title, ", ".join(x for x in (place, again) if x), ""
 
 
-def headline(title: str, parts: tuple[str, ...], way: str = "") -> Content:
-    """The three lines: title, what is known of the place in the job, the way that a gate opens."""
+def asked_for(flow: Flow, state: State, room: int) -> str:
+    """Why a step is asked: of what, and for which inspection or repair, with where the hands go there.
+
+    Where that is longer than ``room``, it is left to the panel of how the machine stands: first where the hands go,
+    then of what it is asked.
+    """
+    run = state.run
+    if run is None or run.condition not in flow.conditions:
+        return ""
+    what = flow.conditions[run.condition].says
+    title, reach = _target(flow, state)
+    if not title:
+        return what
+    says = f"for: {title}"
+    wordings = (*((f"{what}, {says} ({reach.lower()})",) if reach else ()), f"{what}, {says}", says)
+    return next((w for w in wordings if len(w) <= room), says)
+
+
+def _target(flow: Flow, state: State) -> tuple[str, str]:
+    """What the step on screen is asked for, an inspection or a repair, and where the hands go there; or empty."""
+    bottom = state.find_run(state.stack[0]) if state.stack else None
+    if bottom is not None and not bottom.only:
+        target = flow.inspections[bottom.inspection]
+        step = target.step(bottom.at)
+        title, reach = target.title, step.reach if step is not None else ""
+    elif state.goal in flow.faults:
+        remedy = flow.faults[state.goal].remedy
+        title, reach = remedy.says, remedy.reach
+    else:
+        return "", ""
+    return title, flow.reaches[reach].says if reach in flow.reaches else ""
+
+
+def headline(title: str, parts: tuple[str, ...], way: str = "", width: int = ROOM) -> Content:
+    """The three lines, none longer than ``width``: title, the place in the job, for what it is asked."""
     middle = f" {sign('·')} ".join(p for p in parts if p)
-    if len(middle) > ROOM:
-        middle = middle.removesuffix(" so far")
-    return Content("\n").join(
-        [Content.styled(title, "bold $primary"), Content(middle), Content.styled(way, "$faint")]
-    )
+    shorter = (middle, middle.removesuffix(" so far"), parts[0] if parts else "")
+    middle = next((m for m in shorter if len(m) <= width), middle)
+    styled = ((title, "bold $primary"), (middle, ""), (way, "$faint"))
+    return Content("\n").join(Content.styled(shortened(text, width), style) for text, style in styled)
 
 
 class Headline(Static):
-    """Three lines at the top left."""
+    """Three lines at the top left, as wide as the box beside them leaves."""
 
     DEFAULT_CSS = """
     Headline { width: 1fr; height: 3; }
     """
 
+    def __init__(self, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._said: tuple[str, tuple[str, ...], str] = ("", (), "")
+
     def show(self, title: str, parts: tuple[str, ...], way: str = "") -> None:
         """Show a title with what is known of the place in the job."""
-        self.update(headline(title, parts, way))
+        self._said = (title, parts, way)
+        self._draw()
+
+    def on_resize(self) -> None:
+        """The box beside it has other words, or the window another size."""
+        self._draw()
+
+    def _draw(self) -> None:
+        self.update(headline(*self._said, self.size.width or ROOM))

@@ -10,8 +10,8 @@ from textual.content import Content
 from textual.message import Message
 from textual.widgets import Static
 
-from wizard.screens.plain import sign
-from wizard.screens.widgets.more import STYLE, above, more
+from wizard.screens.text.charset import sign
+from wizard.screens.widgets.scroll_hint import STYLE, above, more
 
 LEAST = 3
 """Lines of a list from which on one of them says that more rows follow."""

@@ -1,0 +1,198 @@
+"""Advice on the washer's network: what to check next, when enough is known, what is owed."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from tests.helpers.networks import washer, washer_network
+from wizard.diagnosis import Access, CheckCandidate, Counsel, advise, rank
+from wizard.diagnosis.next_check.advice_text import percent
+
+REPAIRS = {fault["id"]: 40.0 for fault in washer()["fault"]}
+FEET = CheckCandidate("feet", "Rock the feet", 3, {"rocks": 1.0}, "isolated")
+DRAG = CheckCandidate("drag", "Pull the dampers", 12, {"damper-drag-bad": 1.0}, "isolated", ("front",))
+LOOK = CheckCandidate("look", "Look at the dampers", 4, {"damper-looks-bad": 1.0}, "isolated", ("front",))
+TRANSIT = CheckCandidate("transit", "Look for transit bolts", 1, {"transit-in": 1.0})
+ALL = (TRANSIT, FEET, DRAG, LOOK)
+BANGS = {"bang-in-ramp": 1.0, "worse-over-months": 1.0, "new-install": 0.0}
+SHUT = Access(gates={"isolated": 8.0}, panels={"front": 8.0})
+WORN = BANGS | {"damper-drag-bad": 1.0, "damper-looks-bad": 1.0, "rocks": 0.0}
+
+
+def counsel(evidence: dict[str, float], candidates=ALL, **more) -> Counsel:
+    """Advice on a front loader with these checks open."""
+    return advise(washer_network("FL"), evidence, candidates, REPAIRS, **more)
+
+
+def by_id(found: Counsel) -> dict[str, object]:
+    """The advice by check."""
+    return {check.id: check for check in found.checks}
+
+
+def test_the_check_that_tells_of_the_leader_comes_first() -> None:
+    """A front loader that bangs and got worse over months: the dampers before the feet, with the reason."""
+    first = counsel(BANGS, access=SHUT).checks[0]
+    assert first.id in {"drag", "look"} and first.about == "dampers" and not first.confirms
+    leader = rank(washer_network("FL"), BANGS)[0]
+    assert leader.fault == "dampers" and f"{leader.probability:.0%}" in first.why
+
+
+def test_why_says_minutes_way_and_fault() -> None:
+    """The sentence holds the title, all the minutes, those of the gate and panel, and the fault."""
+    why = by_id(counsel(BANGS, access=SHUT))["drag"].why
+    assert why.startswith("Pull the dampers: 28 min, 16 of them to get there")
+    assert "dampers worn or seized" in why
+
+
+def test_new_installation_sends_to_the_transit_bolts() -> None:
+    """Newly installed and worst at speed: a look for the bolts comes before anything behind a gate."""
+    assert (
+        counsel({"new-install": 1.0, "worst-at-speed": 1.0, "walks": 1.0}, access=SHUT).checks[0].id
+        == "transit"
+    )
+
+
+def test_the_gate_counts_until_it_holds() -> None:
+    """The minutes of the gate are part of the check until the state holds, and never vanish before."""
+    shut, open_ = by_id(counsel(BANGS, access=SHUT)), by_id(counsel(BANGS))
+    assert shut["feet"].minutes == open_["feet"].minutes + 8 == 11
+    assert shut["drag"].minutes == open_["drag"].minutes + 16 == 28
+    assert shut["feet"].saves == pytest.approx(open_["feet"].saves)
+
+
+def test_a_shared_panel_counts_once() -> None:
+    """With two checks behind one panel, each has a better rate than with the panel to itself."""
+    pair, single = by_id(counsel(BANGS, access=SHUT)), by_id(counsel(BANGS, (DRAG,), access=SHUT))
+    assert pair["drag"].rate > single["drag"].rate
+    assert "shared with" in pair["drag"].why and "shared" not in single["drag"].why
+
+
+def test_two_people_count_twice() -> None:
+    """A check that needs two people costs the minutes of both."""
+    two = CheckCandidate("drag", "Pull the dampers", 12, {"damper-drag-bad": 1.0}, people=2)
+    check = counsel(BANGS, (two,)).checks[0]
+    assert check.minutes == 24 and "2 people" in check.why
+
+
+def test_a_chance_of_not_obtaining_it_lowers_what_it_saves() -> None:
+    """A finding obtained half the time saves half as much; one already answered saves nothing."""
+    half = CheckCandidate("drag", "Pull the dampers", 12, {"damper-drag-bad": 0.5})
+    full = CheckCandidate("drag", "Pull the dampers", 12, {"damper-drag-bad": 1.0})
+    assert counsel(BANGS, (half,)).checks[0].saves == pytest.approx(
+        counsel(BANGS, (full,)).checks[0].saves / 2
+    )
+    known = counsel(BANGS | {"damper-drag-bad": 0.9}, (full,)).checks[0]
+    assert known.saves == 0.0 and not known.worth and known.why.endswith("All it can tell is known.")
+
+
+def test_what_only_confirms_is_said_to() -> None:
+    """With the fault decided, a further check of it is said only to confirm."""
+    more = CheckCandidate("bounce", "Bounce the tub", 2, {"damper-bounces": 1.0})
+    evidence = {k: v for k, v in WORN.items() if k != "damper-looks-bad"}
+    check = counsel(evidence, (more,)).checks[0]
+    assert check.confirms and "only confirms: dampers" in check.why
+
+
+def test_enough_is_known_and_what_is_owed() -> None:
+    """When nothing open is worth its minutes that is said, with the confirmation owed before a part is fitted."""
+    found = counsel(WORN, (TRANSIT,), confirm={"dampers": ("drag", "look")})
+    assert found.enough and found.decided == ("dampers",) and found.tries == ()
+    assert found.owed == {"dampers": ("drag", "look")}
+    assert found.says.startswith("Enough is known: dampers") and "confirm: dampers" in found.says
+    done = counsel(WORN, (TRANSIT,), confirm={"dampers": ("drag", "look")}, done=["drag"])
+    assert done.owed == {} and done.says.startswith("Enough is known")
+
+
+def test_nothing_is_called_decided_while_a_check_is_worth_it() -> None:
+    """With worthwhile checks open nothing is decided and no tries are named."""
+    found = counsel(BANGS)
+    assert not found.enough and found.decided == () and found.tries == ()
+    assert "Likeliest now: dampers" in found.says
+
+
+def test_undecided_with_nothing_left_names_the_order_of_tries() -> None:
+    """No check left and nothing decided: the likeliest repairs, cheapest for their odds first."""
+    cheap = REPAIRS | {"load": 10.0, "dampers": 90.0}
+    found = advise(washer_network("FL"), {"some-loads-only": 0.6, "bang-in-ramp": 1.0}, (), cheap)
+    assert found.enough and found.decided == () and len(found.tries) == 3
+    assert found.tries.index("load") < found.tries.index("dampers")
+    assert "Confirm and mend in this order" in found.says and "normal" not in found.tries
+
+
+@pytest.mark.parametrize(
+    ("drag", "decided"), [(0.5, False), (0.94, False), (0.99, True)], ids=["0.52", "0.91", "0.96"]
+)
+def test_decided_takes_more_than_a_bare_nine_tenths(drag: float, decided: bool) -> None:
+    """With enough known, 0.91 is not called decided: what is said to be decided is right 98 times in 100."""
+    evidence = {"damper-drag-bad": drag, "bang-in-ramp": 1.0, "rocks": 0.0}
+    leader = rank(washer_network("FL"), evidence)[0]
+    found = counsel(evidence, ())
+    assert leader.fault == "dampers" and found.enough
+    assert leader.decided == (drag > 0.5) and (found.decided == ("dampers",)) == decided
+    assert bool(found.tries) != decided
+
+
+@pytest.mark.parametrize(("p", "said"), [(0.0, "<1%"), (0.41, "41%"), (0.99, "99%"), (0.9999, ">99%")])
+def test_percents_promise_nothing(p: float, said: str) -> None:
+    """Neither 0 nor 100 per cent is ever said."""
+    assert percent(p) == said
+
+
+def test_many_findings_in_one_check_are_weighed_together() -> None:
+    """A check that tells nine findings saves at least as much as its best finding alone."""
+    network = washer_network("FL")
+    some = network.findings[:9]
+    many = counsel({}, (CheckCandidate("talk", "Ask", 5, dict.fromkeys(some, 1.0)),)).checks[0]
+    best = max(counsel({}, (CheckCandidate(name, name, 5, {name: 1.0}),)).checks[0].saves for name in some)
+    assert many.saves >= best
+
+
+def test_saving_is_the_mean_over_outcomes_by_the_exact_posterior() -> None:
+    """What one finding is said to save agrees with weighing both of its answers exactly."""
+    network = washer_network("TLh")
+    evidence = {"bang-in-ramp": 1.0, "walks": 0.0}
+    said = (
+        advise(network, evidence, (CheckCandidate("c", "c", 1, {"rod-bad": 1.0}),), REPAIRS).checks[0].saves
+    )
+    before = entropies(network, evidence)
+    seen, hidden = (entropies(network, evidence | {"rod-bad": e}) for e in (0.98, 0.02))
+    chance = share_seen(network, evidence, "rod-bad")
+    exact = (before - chance * seen - (1 - chance) * hidden).sum() * 0.5 * 70 / np.log(2)
+    assert said == pytest.approx(exact, rel=0.02)
+
+
+def entropies(network, evidence) -> np.ndarray:
+    """Binary entropies of every fault in nats, in the network's order."""
+    places = {place.fault: place.probability for place in rank(network, evidence)}
+    p = np.array([places[fault] for fault in network.faults])
+    return -(p * np.log(p) + (1 - p) * np.log1p(-p))
+
+
+def share_seen(network, evidence, finding: str) -> float:
+    """Chance of the answer 'seen' with a slip in fifty, from the exact weights of the evidence."""
+    from wizard.diagnosis import weigh
+
+    seen = weigh(network, evidence | {finding: 0.98}).log_evidence
+    hidden = weigh(network, evidence | {finding: 0.02}).log_evidence
+    return float(1 / (1 + np.exp(hidden - seen)))
+
+
+@pytest.mark.parametrize(
+    ("text", "call"),
+    [
+        ("repairs has no minutes for fault 'load'", lambda: advise(washer_network("FL"), {}, ALL, {})),
+        ("repairs must be", lambda: advise(washer_network("FL"), {}, ALL, REPAIRS | {"load": float("nan")})),
+        ("finding 'x' is not", lambda: counsel({}, (CheckCandidate("c", "c", 1, {"x": 1.0}),))),
+        ("candidates: 'c' gives", lambda: counsel({}, (CheckCandidate("c", "c", 1, {"rocks": 1.5}),))),
+        ("candidates: 'c' needs", lambda: counsel({}, (CheckCandidate("c", "c", -1, {"rocks": 1.0}),))),
+        (
+            "candidates: 'c' needs",
+            lambda: counsel({}, (CheckCandidate("c", "c", 1, {"rocks": 1.0}, people=0),)),
+        ),
+    ],
+)
+def test_bad_advice_input_is_named(text, call) -> None:
+    """Missing repairs, unknown findings and bad numbers are ValueErrors that name the culprit."""
+    with pytest.raises(ValueError, match=text):
+        call()

@@ -1,0 +1,150 @@
+"""The adversary at the real engine, and at engines that are broken, which it must find out.
+
+Ten thousand jobs a flow: python -m pytest -n 0 -m nightly tests/engine/test_engine_adversary.py
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from hypothesis import HealthCheck, Phase, settings
+from hypothesis.stateful import run_state_machine_as_test
+
+from tests.engine.adversary import Adversary
+from tests.helpers.jobs import good
+from wizard.engine import decision
+from wizard.engine.handlers import corrections, transaction, widening
+from wizard.engine.handlers.transaction import Transaction
+from wizard.engine.messages import commands as c
+from wizard.engine.messages.events import Shown
+from wizard.engine.safety.flow_rules import Rules, step_act
+from wizard.flow.loading.flow_loader import load
+from wizard.flow.loading.shipped_flows import shipped
+from wizard.flow.model import Flow
+from wizard.safety.drift import Drift
+
+Broken = Callable[[pytest.MonkeyPatch], None]
+BROKEN_JOBS = 60
+"""Jobs within which a broken engine must be found out."""
+
+
+def play(
+    flow: Flow, jobs: int, may_lie: bool = False, only_steps: bool = False, steps: int = 20, **also: object
+) -> type[Adversary]:
+    """Let the adversary at a flow for so many jobs; its class, with what was shown and how many jobs it was."""
+
+    class Job(Adversary):
+        shown = set()
+        runs = 0
+
+    Job.flow, Job.may_lie, Job.only_steps = flow, may_lie, only_steps
+    run_state_machine_as_test(
+        Job,
+        settings=settings(
+            max_examples=jobs,
+            stateful_step_count=steps,
+            deadline=None,
+            database=None,
+            report_multiple_bugs=False,
+            suppress_health_check=list(HealthCheck),
+            **{"derandomize": True, "phases": (Phase.generate,), **also},
+        ),
+    )
+    return Job
+
+
+def test_no_step_is_ever_on_screen_that_in_truth_is_unsafe() -> None:
+    """However careless people are: if no answer is false, all that a step needs is true while it may be answered.
+
+    And the adversary got about: hands behind panels and a spin were among what was shown.
+    """
+    job = play(good(), jobs=12)
+    assert {"spin.run", "dampers.bounce", "power.plug-in"} <= job.shown
+    assert len(job.shown) > 35
+
+
+def test_one_false_answer_breaks_no_rule_of_the_engine() -> None:
+    """After a lie the truth may lie outside; the journal is still one that the rules allow."""
+    play(good(), jobs=5, may_lie=True)
+
+
+def nothing_ahead(patch: pytest.MonkeyPatch) -> None:
+    """What may come of a step is not written before it is shown."""
+
+    def show(d: Transaction, act: str, shown: tuple[int, str]) -> None:
+        known = d.model.acts.get(act)
+        if known is not None and (known.needs or known.may):
+            d.emit(Shown(run=shown[0], step=shown[1], belief={}))
+
+    patch.setattr(transaction, "_show", show)
+
+
+def old_belief(patch: pytest.MonkeyPatch) -> None:
+    """Taking an answer back gives what was believed before its step was shown, as if the plug were in the bag
+    again.
+    """
+
+    def forgotten(d: Transaction, inspection: str, step: str) -> dict[str, frozenset[str]]:
+        run = next(g.run for g in reversed(d.state.given) if (g.inspection, g.step) == (inspection, step))
+        before = {
+            condition: values
+            for change in d.state.changes
+            if (change.run, change.step) != (run, step)
+            for condition, values in change.belief.items()
+        }
+        touched = d.model.touches(step_act(inspection, step))
+        return d.changes({**d.belief, **{n: before[n] for n in touched if n in before}})
+
+    patch.setattr(corrections, "forgotten", forgotten)
+
+
+def restart_believes(patch: pytest.MonkeyPatch) -> None:
+    """What a journal says is believed when it is loaded."""
+    patch.setitem(decision._DECIDERS, c.Restart, lambda d, _command: None)
+
+
+def nothing_rests(patch: pytest.MonkeyPatch) -> None:
+    """What was tried and measured stays so, whatever becomes of the plug."""
+    patch.setattr(Drift, "settle", lambda _drift, bits: bits)
+
+
+def guard_off(patch: pytest.MonkeyPatch) -> None:
+    """A step is shown whatever it needs."""
+    patch.setattr(Rules, "next_step", lambda *_: None)
+
+
+def lapse_unseen(patch: pytest.MonkeyPatch) -> None:
+    """Nobody looks at the clock: whoever comes back after hours goes on where they were."""
+    patch.setattr(widening, "lapses", lambda _draft: None)
+
+
+@pytest.mark.parametrize("broken", [nothing_ahead, restart_believes, nothing_rests, guard_off, lapse_unseen])
+def test_a_broken_engine_is_found_out(broken: Broken, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A step stands on the screen that in truth is unsafe, though nobody lied, within so many jobs."""
+    broken(monkeypatch)
+    with pytest.raises(AssertionError, match=r"is shown, and in truth \['"):
+        play(good(), jobs=BROKEN_JOBS, only_steps=True)
+
+
+@pytest.mark.parametrize("broken", [old_belief, nothing_ahead, nothing_rests])
+def test_the_belief_of_a_broken_engine_loses_the_truth(
+    broken: Broken, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is believed leaves the truth out, long before a step is unsafe.
+
+    An undo that believes what was believed before is caught by this alone: the step comes back on the screen at once,
+    and what may come of it is written ahead anew.
+    """
+    broken(monkeypatch)
+    with pytest.raises(AssertionError, match="leaves the truth out"):
+        play(good(), jobs=BROKEN_JOBS)
+
+
+@pytest.mark.nightly
+@pytest.mark.parametrize("may_lie", [False, True])
+@pytest.mark.parametrize("name", ["good", *sorted(shipped())])
+def test_ten_thousand_jobs(name: str, may_lie: bool) -> None:
+    """As above on every flow, with other jobs each night."""
+    flow = good() if name == "good" else load(shipped()[name])
+    play(flow, jobs=10_000, may_lie=may_lie, derandomize=False)

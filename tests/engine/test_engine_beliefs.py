@@ -1,0 +1,216 @@
+"""What is believed of the machine, in a job: what is asked, what widens it, what may be shown."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.helpers.jobs import Job
+from wizard.domain.vocabulary import JobState, NextKind, RefusalReason
+from wizard.engine.audit import audit
+from wizard.engine.handlers.visit_end import unclosed
+from wizard.engine.messages import commands as c
+from wizard.engine.state import queries
+from wizard.errors import Refused
+
+ISOLATING = ["power.plug", "power.try"]
+
+
+@pytest.fixture
+def job() -> Job:
+    return Job()
+
+
+def test_what_a_step_needs_is_asked_in_the_order_of_the_library(job):
+    """EN 50110-1: disconnect, secure, verify before hands go in; the dangers that forbid touching before it."""
+    steps = job.come_to("dampers")
+    assert steps[0].startswith("before.")
+    assert [s for s in steps if s in ISOLATING] == ISOLATING
+    assert job.at == "dampers.bounce"
+    assert job.believed("supply") == {"held"} and job.believed("motion") == {"still"}
+
+
+def test_what_is_known_is_not_asked_again(job):
+    """A second inspection of the same reach asks nothing."""
+    job.through("dampers")
+    assert job.come_to("dampers") == []
+
+
+def test_a_step_that_was_left_by_the_map_is_believed_to_have_been_done_or_not(job):
+    """Jumping away from 'pull the plug' leaves every outcome possible: it is asked again, not taken for done."""
+    job.do(c.OpenInspection("dampers"))
+    while job.at != "power.plug":
+        job.answer()
+    job.do(c.Leave())
+    assert job.believed("supply") == {"live", "cut", "held", "locked"}
+    job.do(c.OpenInspection("dampers"))
+    assert job.at == "power.plug"
+
+
+def test_a_plug_put_back_by_a_step_left_open_is_not_forgotten(job):
+    """Held, then 'plug it in' on screen and away by the map: hands are not sent in before it is pulled again."""
+    job.come_to("dampers")
+    job.do(c.OpenInspection("spin"))
+    while job.at != "power.plug-in":
+        job.answer()
+    job.do(c.Leave())
+    job.do(c.OpenInspection("dampers"))
+    assert job.at == "power.plug"
+
+
+def test_a_late_answer_to_a_step_that_lost_its_place_is_refused(job):
+    job.come_to("dampers")
+    run = job.state.run
+    job.do(c.Leave())
+    assert job.refused(c.GiveAnswer(run.id, "bounce", "settles")) is RefusalReason.LATE
+
+
+def test_a_break_asks_again_only_what_may_have_changed(job):
+    job.come_to("dampers")
+    job.do(c.Pause())
+    again = job.asked()
+    assert [s for s in again if s in ISOLATING] == ISOLATING
+    assert not {"before.stand", "round-front.seen"} & set(again)
+    assert job.at == "dampers.bounce"
+
+
+def test_a_lapse_keeps_what_was_typed_and_asks_again(job):
+    job.come_to("dampers", "pull")
+    run = job.state.run
+    job.clock.move(40 * 60)
+    assert job.refused(c.TakeReading(run.id, "pull", "58")) is RefusalReason.LAPSED
+    assert job.state.drafts == {f"{run.id}/pull": "58"}
+    assert "power.plug" in job.asked()
+    assert job.at == "dampers.pull"
+
+
+def test_a_suspended_computer_is_noticed_by_its_heart_beat(job):
+    """Twelve minutes with the lid shut are less than a lapse without a key; but the program did not run."""
+    job.come_to("dampers")
+    job.session.beat()
+    job.clock.move(12 * 60)
+    job.session.beat()
+    assert job.believed("supply") == {"live", "cut", "held"}
+    assert "power.plug" in job.asked()
+
+
+def test_a_clock_that_goes_back_widens(job):
+    job.come_to("dampers")
+    job.clock.move(-30, mono=5)
+    job.session.touch()
+    assert "power.plug" in job.asked()
+
+
+def test_a_restart_believes_nothing_and_says_so_in_the_journal(job):
+    job.come_to("dampers", "pull")
+    job.restart()
+    assert job.believed("supply") == {"live", "cut", "held", "locked"}
+    asked = [job.at, *job.asked()]
+    assert job.at == "dampers.pull"
+    assert "power.plug" in asked
+    assert audit(job.session.rules, job.records) == ()
+
+
+def test_an_answer_taken_back_is_no_plug_put_back(job):
+    """Undo forgets: of what the step touched nothing is known, not what was known before it."""
+    job.do(c.OpenInspection("dampers"))
+    while job.at != "power.plug":
+        job.answer()
+    job.answer("bagged")
+    job.do(c.Undo())
+    assert job.believed("supply") == {"live", "cut", "held", "locked"}
+    assert job.at == "power.plug"
+
+
+def test_a_correction_of_what_established_it_asks_it_again(job):
+    job.come_to("dampers", "pull")
+    plug = next(g for g in job.state.given if g.step == "plug")
+    job.do(c.Correct(plug.seq, "breaker", "typed the wrong one"))
+    assert job.at == "power.plug"
+    job.asked()
+    assert job.at == "dampers.pull"
+
+
+def test_a_latch_outlives_a_visit_and_falls_only_by_its_release(job):
+    job.do(c.OpenInspection("dampers"))
+    while job.at != "before.danger":
+        job.answer()
+    job.answer("gas")
+    assert job.state.job is JobState.STOPPED
+    job.do(c.StopWork("scorched", "the outlet too"))
+    assert [h.stop for h in job.state.stops] == ["gas", "scorched"]
+    assert job.refused(c.StopWork("gas")) is RefusalReason.UNKNOWN
+    for halt in job.state.stops:
+        for line in range(len(job.flow.stops[halt.stop].make_safe)):
+            job.do(c.MakeSafe(halt.stop, line, "not done"))
+    job.do(c.Close())
+    job.do(c.BeginVisit("R. Vale"))
+    assert queries.next_up(job.session.rules, job.state).kind is NextKind.RELEASE
+    assert job.refused(c.OpenInspection("dampers")) in (RefusalReason.BARRED, RefusalReason.LATCHED)
+    assert job.refused(c.Release("gas", "12", "over")) is RefusalReason.READING
+    job.do(c.Release("gas", "Gas service, A. Pine", "A joint was tightened and tested."))
+    assert job.believed("gas") == {"none", "suspect"}
+    job.do(c.Release("outlet", "R. Vale", "The outlet was changed."))
+    job.do(c.OpenInspection("dampers"))
+    assert job.at.startswith("before.")
+
+
+def test_a_visit_is_closed_only_when_the_machine_is_as_it_may_be_left(job):
+    job.until(NextKind.HANDOVER)
+    assert "Handover" in unclosed(job.session.rules, job.state)
+    job.follow(queries.next_up(job.session.rules, job.state))
+    assert unclosed(job.session.rules, job.state) == ""
+    job.clock.move(60 * 60)
+    job.session.touch()
+    assert unclosed(job.session.rules, job.state)
+    assert job.refused(c.Close()) is RefusalReason.CLOSE
+
+
+def test_what_was_cut_off_by_a_crash_between_two_events_is_finished(job):
+    """An answer that stops work is two events; the second is decided again when the program is started."""
+    job.do(c.OpenInspection("dampers"))
+    while job.at != "before.danger":
+        job.answer()
+    job.answer("gas")
+    whole = list(job.records)
+    first = max(n for n, r in enumerate(whole) if r.asked is not None)
+    for cut in range(first + 1, len(whole)):
+        job.records[:] = whole[:cut]
+        job.restart()
+        assert job.state.job is JobState.STOPPED
+        assert audit(job.session.rules, job.records) == ()
+
+
+def test_an_answer_that_contradicts_keeps_both_and_is_asked_again(job):
+    """The plug is in the bag and the machine lights up: neither is believed alone."""
+    job.do(c.OpenInspection("dampers"))
+    while job.at != "power.try":
+        job.answer()
+    job.answer("lit")
+    answered = next(r.event for r in reversed(job.records) if r.event.kind == "answered")
+    assert answered.contradicts == ("supply",)
+    assert answered.belief["supply"] == {"held", "live"}
+    assert "power.plug" in job.asked()
+
+
+def test_can_t_in_what_is_asked_first_leaves_the_inspection(job):
+    job.do(c.OpenInspection("dampers"))
+    run, step = job.step()
+    job.do(c.SayUnable(run.id, step.id, "too dark"))
+    assert job.state.run is None or job.state.job is JobState.STOPPED
+
+
+def test_a_part_known_to_be_unsound_forbids_a_run_in_words(job):
+    job.do(c.OpenInspection("quick"))
+    job.asked()
+    job.answer("yes")
+    with pytest.raises(Refused, match="Transit"):
+        job.do(c.OpenInspection("spin"))
+
+
+def test_a_restart_forgets_no_part_that_was_confirmed_as_bad(job):
+    """Energy and covers are asked anew; bolts that were decided to be in are in until they are taken out."""
+    job.until(NextKind.DECIDE)
+    job.do(c.Confirm(("transit-in",)))
+    job.restart()
+    assert job.believed("transit") == {"in"}
+    assert audit(job.session.rules, job.records) == ()

@@ -1,0 +1,82 @@
+"""The library of the machine: nobody is asked in circles, and the order is that of EN 50110-1."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import pytest
+
+from wizard.flow.loading.flow_loader import load
+from wizard.flow.loading.shipped_flows import folder_of
+from wizard.flow.model import Flow
+from wizard.flow.model.acts import acts
+from wizard.safety import Barred, Model
+
+MACHINES = (
+    {"kind": "front-loader", "motor": "inverter", "stack": "none", "drive": "belt"},
+    {"kind": "front-loader", "motor": "capacitor-run", "stack": "electric", "drive": "direct"},
+    {"kind": "top-hung", "motor": "brushed", "drive": "belt"},
+    {"kind": "top-base", "motor": "not-known", "drive": "direct"},
+    {"kind": "other", "motor": "inverter", "drive": "belt"},
+)
+
+
+@pytest.fixture(scope="module")
+def flow() -> Flow:
+    """A shipped flow, with the library in it."""
+    return load(folder_of("washer-shake"))
+
+
+def model(flow: Flow, facts: dict[str, str]) -> Model:
+    """The machine with these facts."""
+    return Model.of(flow.conditions.values(), flow.reaches.values(), acts(flow), facts)
+
+
+@pytest.mark.parametrize("facts", MACHINES, ids=lambda f: f"{f['kind']}-{f['motor']}")
+def test_every_step_is_reached_from_nothing_known(flow: Flow, facts: dict[str, str]) -> None:
+    """Usual answers lead to each step and remedy; twice are asked only people, and joints once taps were opened."""
+    machine = model(flow, facts)
+    for act in machine.acts.values():
+        chain = machine.chain(machine.top(), act.needs)
+        assert not isinstance(chain, Barred), (act.id, chain)
+        twice = {name for name, count in Counter(chain).items() if count > 1}
+        assert twice <= {"before.people", "joints.dry"}, (act.id, chain)
+
+
+@pytest.mark.parametrize("facts", MACHINES, ids=lambda f: f"{f['kind']}-{f['motor']}")
+def test_the_order_is_disconnect_secure_verify(flow: Flow, facts: dict[str, str]) -> None:
+    """EN 50110-1: disconnected fully and secured, verified dead, and only then hands behind a panel."""
+    machine = model(flow, facts)
+    chain = machine.chain(machine.top(), flow.reaches["terminals"].needs)
+    assert not isinstance(chain, Barred)
+    steps = ["before.danger", "power.plug", "power.try", "water.relieve", "drum.wedge"]
+    steps += ["open.service", "dead.volts", "dead.again"]
+    assert [name for name in chain if name in steps] == steps
+
+
+def test_people_are_cleared_where_the_switch_is_thrown(flow: Flow) -> None:
+    """Who was sent out at arrival may be back: the last step before a run clears the room and then gives power."""
+    machine = model(flow, MACHINES[0])
+    order = list(flow.conditions)
+    people = order.index("people")
+    known = {c: v for c, v in flow.reaches["run"].needs.items() if order.index(c) > people}
+    chain = machine.chain({**machine.top(), **machine.needs(known)}, flow.reaches["run"].needs)
+    assert not isinstance(chain, Barred) and chain[-1] == "power.plug-in"
+    act = machine.acts[chain[-1]]
+    assert act.usual is not None and act.usual.so == {"people": {"clear"}, "supply": {"live"}}
+    assert "people" in act.may, "until it is answered someone may be there"
+
+
+@pytest.mark.parametrize("name", ["gas", "outlet", "shell", "stand"])
+def test_a_latch_bars_every_touch(flow: Flow, name: str) -> None:
+    """What stopped work stops every hand until it is released."""
+    machine = model(flow, MACHINES[0])
+    believed = {**machine.top(), name: frozenset(("stopped",))}
+    found = machine.next_step(believed, flow.reaches["touch"].needs)
+    assert isinstance(found, Barred) and found.condition == name
+
+
+def test_nothing_but_two_people_tilts_or_lifts(flow: Flow) -> None:
+    """The first lift of a washer is half of its weight; NIOSH gives 23 kg at best for one person (recalled)."""
+    asking = {name for name, reach in flow.reaches.items() if "second" in reach.needs}
+    assert asking == {"move", "lift", "under"}

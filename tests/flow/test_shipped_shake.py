@@ -1,0 +1,255 @@
+"""The shipped flow holds to the facts of the trade. Each is common practice, but where a source stands beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+import pytest
+
+from wizard.flow.loading.case_loader import load_cases
+from wizard.flow.loading.flow_loader import check, load
+from wizard.flow.loading.shipped_flows import folder_of
+from wizard.flow.model import AnyStep as Step
+from wizard.flow.model import Flow, Inspection
+from wizard.flow.model.acts import said, step_needs
+from wizard.measure.quantities.units import from_si
+from wizard.safety import fits
+
+OWN = (
+    "door", "load", "hang", "drum-sound", "object", "stack-firm", "transit", "damper", "spring", "hook", "seat",
+    "mount", "play", "rim", "hub", "block", "bolt", "rotor", "strike", "refill",
+)  # fmt: skip
+SPINS = (
+    "baseline.strike", "baseline.worst", "baseline.floor", "proving-spin.slow", "proving-spin.ramp",
+    "proving-spin.full", "proving-spin.towels", "known-bag.spin", "known-bag-top.spin", "sensing.big-bag", "buzz.again",
+)  # fmt: skip
+TURNING = (
+    "no-spin.drum", "ring.listen", "ring-top.listen", "spider.feel", "basket.hub", "object.turn",
+    "bearings-direct.turn",
+)  # fmt: skip
+FRONT = {"kind": "front-loader", "drive": "belt", "motor": "inverter", "stack": "none", "rings": "2"}
+
+
+@pytest.fixture(scope="module")
+def folder() -> Path:
+    """The folder of the shipped flow."""
+    return folder_of("washer-shake")
+
+
+@pytest.fixture(scope="module")
+def flow(folder: Path) -> Flow:
+    """The shipped flow, checked."""
+    return load(folder)
+
+
+def steps(flow: Flow) -> Iterator[tuple[Inspection, Step]]:
+    """Every step with its inspection."""
+    return ((i, s) for i in flow.inspections.values() for s in i.steps)
+
+
+def applying(flow: Flow, **facts: str) -> set[str]:
+    """The ids of the inspections for a machine."""
+    return {i.id for i in flow.inspections.values() if fits(i.applies, {**FRONT, **facts})}
+
+
+def test_the_check_finds_nothing(folder: Path) -> None:
+    """The shipped flow has neither errors nor warnings."""
+    assert [str(p) for p in check(folder)] == []
+
+
+def test_dampers_are_looked_for_on_front_loaders_only(flow: Flow) -> None:
+    """Dampers on front loaders only, three or four as a rule (common practice); two have limits of their own."""
+    assert {"bounce", "dampers"} <= applying(flow)
+    for kind in ("top-hung", "top-base", "other"):
+        assert not {"bounce", "dampers", "weights", "spider"} & applying(flow, kind=kind)
+    assert [v.id for v in flow.fact("dampers").values] == ["2", "3", "4"]  # type: ignore[union-attr]
+    assert flow.fact("dampers").usual in ("3", "4")  # type: ignore[union-attr]
+
+
+def test_rods_straps_and_pads_are_for_top_loaders_only(flow: Flow) -> None:
+    """Rods and straps hang a tub, pads carry one on springs (common practice)."""
+    assert "rods" in applying(flow, kind="top-hung") and "pads" in applying(flow, kind="top-base")
+    assert not {"rods", "pads", "springs-base"} & applying(flow)
+    assert set(flow.faults["rods"].share) == set(flow.faults["straps"].share) == {"top-hung"}
+
+
+def test_a_front_loader_with_rings_has_two_as_a_rule(flow: Flow) -> None:
+    """Two rings is the usual answer, none makes the ring 'not fitted' (common practice)."""
+    assert flow.fact("rings").usual == "2"  # type: ignore[union-attr]
+    assert "ring" not in applying(flow, rings="0") and flow.inspections["ring"].absent
+
+
+def test_a_sleeve_squeals_and_balls_rumble(flow: Flow) -> None:
+    """A failing sleeve bearing squeals, a failing ball bearing rumbles, worse in spin (common practice)."""
+    step = flow.inspections["bearings-belt"].step("spin")
+    assert step is not None and "worse in spin" in step.expect
+    says = {a.says for a in step.answers}
+    assert any("squeals" in s and "sleeve" in s for s in says) and any(
+        "rumbles" in s and "balls" in s for s in says
+    )
+
+
+def test_hoses_are_looked_at_once_or_twice_a_year(flow: Flow) -> None:
+    """Every 6 to 12 months; rubber is common, braided steel is against bursting (common practice)."""
+    look = flow.inspections["hoses-look"]
+    step = look.step("made-of")
+    assert "once or twice a year" in look.why and step is not None
+    assert "common" in step.expect and "bursting" in step.expect
+
+
+@pytest.mark.parametrize(
+    ("fault", "part", "count"),
+    [("rods", "rod", 4), ("feet", "foot", 4), ("springs", "spring", 2), ("bearings", "bearing", 2),
+     ("bearings", "tub-seal", 1), ("spider", "tub-seal", 1), ("spider", "bearing", 2), ("hoses", "fill-hose", 2)],
+)  # fmt: skip
+def test_parts_go_in_as_sets(flow: Flow, fault: str, part: str, count: int) -> None:
+    """Rods and feet as four, springs as pairs, the seal with the bearings, both hoses (common practice)."""
+    parts = {p.id: p.count for p in flow.faults[fault].remedy.parts}
+    assert parts[part] == count
+
+
+def test_dampers_go_in_as_a_set(flow: Flow) -> None:
+    """As many new dampers as the machine has (common practice)."""
+    for fault in ("dampers-worn", "dampers-seized"):
+        assert {p.per for p in flow.faults[fault].remedy.parts} == {"dampers"}
+
+
+def test_the_bus_must_be_below_50_volts(flow: Flow) -> None:
+    """29 CFR 1910.303(g)(2)(i): live parts of 50 V or more are guarded."""
+    (limit,) = flow.limits["stored-volts"]
+    assert [(b.verdict, b.top) for b in limit.bands] == [("pass", 50.0), ("fail", None)]
+    assert not limit.bands[0].inclusive and limit.status == "P"
+
+
+def test_the_earth_and_the_insulation(flow: Flow) -> None:
+    """0.3 ohm and 1 Mohm of in-service testing practice."""
+    (earth,), (insulation,) = flow.limits["earth-bond"], flow.limits["insulation"]
+    assert from_si(earth.bands[0].top or 0, "ohm") == pytest.approx(0.3) and earth.bands[0].inclusive
+    assert (
+        from_si(insulation.bands[0].top or 0, "Mohm") == pytest.approx(1)
+        and not insulation.bands[0].inclusive
+    )
+
+
+def needs(flow: Flow, name: str) -> Mapping[str, frozenset[str]]:
+    """What must be so for a step, inspection.step."""
+    inspection, _, step_id = name.partition(".")
+    step = flow.inspections[inspection].step(step_id)
+    assert step is not None, name
+    return step_needs(flow, step)
+
+
+def test_every_spin_waits_for_the_look(flow: Flow) -> None:
+    """What this flow adds to a run is looked for before any spin: each of it is asked by the look or by its water."""
+    own = [c for c in flow.reaches["run"].needs if c in OWN]
+    assert len(own) == len(OWN)
+    asked = {
+        c for name in ("no-spin", "refill") for s in flow.inspections[name].steps for c in said_usually(s)
+    }
+    assert set(own) <= asked
+
+
+def said_usually(step: Step) -> set[str]:
+    """The conditions that a step's usual answer speaks of; where several may be ticked, none of them is."""
+    if step.many:
+        return set(said(step, ()))
+    return set(step.usual.so) if step.usual else set()
+
+
+@pytest.mark.parametrize("name", SPINS)
+def test_nothing_spins_but_in_a_run(flow: Flow, name: str) -> None:
+    """A spin needs all that a run needs: closed, levelled, people clear, nothing found that forbids it."""
+    has = needs(flow, name)
+    assert all(has[c] <= values for c, values in flow.reaches["run"].needs.items())
+
+
+def test_what_shows_terminals_is_proved_dead(flow: Flow) -> None:
+    """Behind the panels of drive, base and dampers lie motor, capacitor or inverter: proved dead first."""
+    bare = {"front", "rear", "cabinet"}
+    for inspection, step in steps(flow):
+        open_at = {c for c, values in step.needs.items() if c in bare and values == {"off"}}
+        if open_at:
+            has = step_needs(flow, step)
+            assert has["dead"] == {"proved"} and has["charge"] == {"bled"}, f"{inspection.id}.{step.id}"
+
+
+@pytest.mark.parametrize("name", TURNING)
+def test_turning_the_drum_may_charge_the_bus(flow: Flow, name: str) -> None:
+    """A hand spin of a direct drive makes voltage: the bus is measured again after it."""
+    inspection, _, step_id = name.partition(".")
+    step = flow.inspections[inspection].step(step_id)
+    assert step is not None and "charged" in step.may["charge"]
+    assert needs(flow, name)["wedge"] == {"out"}
+
+
+@pytest.mark.parametrize(
+    "name", ["bounce.swings", "bounce.rests", "bounce.recorded", "rods.bounce", "rods.corners"]
+)
+def test_the_bounce_is_counted_on_a_free_drum(flow: Flow, name: str) -> None:
+    """A wedge that touches the cabinet, or a tie, would damp what is counted (common practice)."""
+    has = needs(flow, name)
+    assert has["wedge"] == {"out"} and (not name.startswith("rods") or has["tub"] == {"free"})
+
+
+def test_no_water_while_a_hose_is_off(flow: Flow) -> None:
+    """Taps on with a hose off can't be reached: what opens a tap needs every hose on, and every panel."""
+    for inspection, step in steps(flow):
+        if any("open" in a.so.get("taps", ()) and not a.stop for a in step.answers):
+            has = step_needs(flow, step)
+            assert has["hoses"] == has["front"] == {"on"}, f"{inspection.id}.{step.id}"
+            assert "live" not in has["supply"]
+
+
+def test_hands_in_the_drum_hold_the_plug(flow: Flow) -> None:
+    """29 CFR 1910.147(a)(2)(iii)(A): the plug under the exclusive control of who works; no step reaches in
+    without.
+    """
+    inside = {
+        "machine:tub",
+        "front-loader:drum",
+        "front-loader:tub",
+        "basket:hub",
+        "basket:ring",
+        "drive:pulley",
+    }
+    for inspection, step in steps(flow):
+        if step.drawing in inside and step.reach not in ("", "talk", "look"):
+            assert step_needs(flow, step)["supply"] == {"held", "locked"}, f"{inspection.id}.{step.id}"
+
+
+def test_hoses_are_looked_along_before_one_goes(flow: Flow) -> None:
+    """A machine is left in use only with its hoses looked at in this visit."""
+    assert flow.reaches["left-in-use"].needs["hoses-seen"] == {"yes"} and "hoses" in flow.procedures
+
+
+def test_the_loaded_spin_is_never_lost_for_want_of_a_phone(flow: Flow) -> None:
+    """No phone: the eye, and on to the towels. The proof by a reading is then still to be made."""
+    spin = flow.inspections["proving-spin"]
+    for name, eye, then in (("empty", "empty-by-eye", "load"), ("loaded", "loaded-by-eye", "moved")):
+        measured, seen = spin.step(name), spin.step(eye)
+        assert measured is not None and str(measured.unable.next) == eye
+        assert seen is not None and {str(a.next) for a in seen.answers} == {then}
+    assert "spin-proof" in flow.prove
+
+
+def test_a_gas_dryer_and_a_loose_plinth_stop_the_job(flow: Flow) -> None:
+    """Told at arrival, they stop work before anything is touched."""
+    stops = {(f.id, v.id): v.stop for f in flow.facts for v in f.values if v.stop}
+    assert stops == {("stack", "gas"): "gas-dryer", ("pedestal", "plinth-loose"): "plinth-loose"}
+
+
+def test_no_switch_is_touched_when_gas_is_smelt(flow: Flow) -> None:
+    """The gas stop begins with hands off and ends with a call from outside (common practice)."""
+    acts = " ".join(flow.stops["gas"].make_safe)
+    assert flow.stops["gas"].make_safe[0].startswith("Touch no switch") and "from outside" in acts
+    assert "plug" not in acts.replace("no switch, plug", "")
+
+
+def test_every_fault_has_two_cases_a_kind(flow: Flow, folder: Path) -> None:
+    """A plain one and one with a misleading answer for every kind that can have the fault."""
+    names = {case.id for case in load_cases(folder, flow)}
+    short = {"front-loader": "fl", "top-hung": "hung", "top-base": "base"}
+    for fault in flow.faults.values():
+        for kind in set(fault.share) & set(short):
+            assert {f"{fault.id}-{short[kind]}", f"{fault.id}-{short[kind]}-misled"} <= names

@@ -1,0 +1,74 @@
+"""Which ways the cases go, by the keys of a drawing."""
+
+from __future__ import annotations
+
+import pytest
+
+from wizard.flow.diagrams import drawn, links, mermaid
+from wizard.flow.loading.case_loader import load_case
+from wizard.flow.loading.flow_loader import load
+from wizard.flow.loading.shipped_flows import shipped
+from wizard.flow.model import Flow
+from wizard.flowcheck.cases.case_player import play
+from wizard.flowcheck.cases.coverage import gone
+from wizard.flowcheck.cases.stop_cases import stops
+
+FOLDER = shipped()["washer-no-drain"]
+
+
+@pytest.fixture(scope="module")
+def flow() -> Flow:
+    """The second shipped flow."""
+    return load(FOLDER)
+
+
+def keys(flow: Flow, *names: str) -> frozenset[str]:
+    """The ways that these cases go."""
+    return gone(flow, [play(flow, load_case(FOLDER, flow, name)) for name in names])
+
+
+def stopping(flow: Flow, name: str) -> frozenset[str]:
+    """The ways that are gone by giving every answer that stops work on the way of a case."""
+    case = load_case(FOLDER, flow, name)
+    return gone(flow, (), stops(flow, [(case, play(flow, case).records)]))
+
+
+def test_every_key_is_a_way_of_the_flow(flow: Flow) -> None:
+    """Nothing is covered that isn't there."""
+    every = {link.key for i in flow.inspections.values() for link in links(i)}
+    found = keys(flow, "filter-fl", "jammed-fl", "second-try-fl") | stopping(flow, "filter-fl")
+    assert found <= every and len(found) > 50
+
+
+def test_answers_and_ticks(flow: Flow) -> None:
+    """A chosen answer, each of several ticked ones, and a verdict."""
+    found = keys(flow, "jammed-fl")
+    assert {
+        "arrival.noises:hums",
+        "arrival.noises:rattles",
+        "filter.wheel:stuck",
+        "drain-test.time:pass",
+    } <= found
+    assert "arrival.noises:slow" not in found
+
+
+def test_a_used_up_loop_is_a_way_of_its_own(flow: Flow) -> None:
+    """Going back until the stop covers the way to it; going back once covers only the first way."""
+    assert "power.try:lit:then" in stopping(flow, "filter-fl")
+    once = keys(flow, "second-try-fl")
+    assert "power.try:lit" in once and "power.try:lit:then" not in once
+
+
+def test_unable_is_covered_where_a_case_says_so(flow: Flow) -> None:
+    """'unable' is a way too."""
+    assert "before.danger:unable" in stopping(flow, "filter-fl")
+    assert not [k for k in keys(flow, "filter-fl") if k.endswith(":unable")]
+
+
+def test_the_drawings_mark_it(flow: Flow) -> None:
+    """What is covered is solid on the page and ticked in the terminal."""
+    found = keys(flow, "filter-fl")
+    assert any("✓ full" in line for line in drawn(flow, "filter", covered=found))
+    assert any("✗ stuck" in line for line in drawn(flow, "filter", covered=found))
+    assert '-->|"full#60;' not in (text := mermaid(flow, found)) and '-->|"full<br/>so filter open"|' in text
+    assert '-.->|"stuck"|' in text

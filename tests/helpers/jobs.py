@@ -1,0 +1,178 @@
+"""A job on the small test flow, driven without a screen: a clock that is turned by hand and a list for a journal."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from functools import lru_cache
+from pathlib import Path
+
+from wizard.domain.vocabulary import JobState, NextKind, RefusalReason, RepairOutcome, StepKind
+from wizard.engine.measuring import judging
+from wizard.engine.messages import commands as c
+from wizard.engine.session import Session
+from wizard.engine.state import queries
+from wizard.errors import Refused
+from wizard.flow.loading.flow_loader import load
+from wizard.flow.model import Flow
+from wizard.measure.quantities import units
+
+GOOD = Path(__file__).parent.parent / "flow" / "good"
+
+
+@lru_cache(maxsize=1)
+def good() -> Flow:
+    """The small whole flow."""
+    return load(GOOD)
+
+
+class HandClock:
+    """Time stands still until it is moved."""
+
+    def __init__(self) -> None:
+        self.now, self.seconds = datetime(2026, 3, 2, 9, 0, tzinfo=UTC), 100.0
+
+    def wall(self) -> datetime:
+        return self.now
+
+    def mono(self) -> float:
+        return self.seconds
+
+    def move(self, seconds: float, mono: float | None = None) -> None:
+        self.now += timedelta(seconds=seconds)
+        self.seconds += seconds if mono is None else mono
+
+
+class Job:
+    """A session and its events; helpers that do the usual thing."""
+
+    def __init__(self, facts: dict[str, str] | None = None, flow: Flow | None = None) -> None:
+        self.clock, self.records = HandClock(), []
+        self.flow = flow or good()
+        self.session = Session.begin(
+            self.flow, "2026-03-02-a", self.records.append, self.clock, "R. Vale", "T-1"
+        )
+        wanted = {"kind": "front-loader", "dampers": "3", "stacked": "no", "serial": "X1", **(facts or {})}
+        while open_facts := queries.open_facts(self.flow, self.state):
+            self.do(c.SetFact(open_facts[0], wanted[open_facts[0]]))
+        self.do(c.SetComplaint("It bangs when it starts to spin."))
+
+    @property
+    def state(self):
+        return self.session.state
+
+    @property
+    def at(self) -> str:
+        run = self.state.run
+        return f"{run.inspection}.{run.at}" if run else "map"
+
+    def do(self, command: c.Command) -> None:
+        self.clock.move(5)
+        self.session.do(command)
+
+    def refused(self, command: c.Command) -> RefusalReason:
+        """The reason that a command is refused with; fails if it is not refused."""
+        before = self.state
+        try:
+            self.do(command)
+        except Refused as refusal:
+            if refusal.reason is not RefusalReason.LAPSED:
+                assert self.state == before
+            return refusal.reason
+        raise AssertionError(f"{command} was not refused")
+
+    def answer(self, answer: str = "") -> None:
+        """Answer the step on screen: as said, or the usual way."""
+        run, step = self.step()
+        if step.kind is StepKind.MEASURE and not answer:
+            self.read(units.from_si(step.reading.usual, step.reading.unit))
+            self.do(c.Judge(run.id, step.id))
+        elif step.kind is StepKind.COMPUTE:
+            self.do(c.Judge(run.id, step.id))
+        else:
+            self.do(c.GiveAnswer(run.id, step.id, answer or usual(step)))
+
+    def step(self):
+        run = self.state.run
+        return run, self.flow.inspections[run.inspection].step(run.at)
+
+    def read(self, value: float) -> None:
+        """Type the same number for everything the step asks."""
+        run, step = self.step()
+        for slot in judging.slots(step.reading, self.state.facts):
+            self.do(c.TakeReading(run.id, step.id, f"{value:g}", slot.item, slot.way, slot.repeat))
+
+    def asked(self) -> list[str]:
+        """Answer the usual way what is asked for the step below; the steps asked, in order."""
+        steps = []
+        while (run := self.state.run) is not None and run.only:
+            steps.append(self.at)
+            self.answer()
+        return steps
+
+    def come_to(self, inspection: str, step: str = "") -> list[str]:
+        """Open an inspection and answer what it needs, until its step is on screen."""
+        self.do(c.OpenInspection(inspection))
+        steps = self.asked()
+        while step and self.state.run is not None and self.state.run.at != step:
+            self.answer()
+            steps += self.asked()
+        return steps
+
+    def through(self, inspection: str, *answers: str) -> None:
+        """Open an inspection and answer to its end (what it needs the usual way, then its own answers as given)."""
+        self.do(c.OpenInspection(inspection))
+        given = list(answers)
+        while (run := self.state.run) is not None:
+            self.answer(given.pop(0) if given and not run.only else "")
+
+    def until(self, kind: NextKind) -> queries.NextUp:
+        """Work in the flow's own order until something of this kind is next."""
+        for _ in range(60):
+            coming = queries.next_up(self.session.rules, self.state)
+            if coming.kind is kind:
+                return coming
+            self.follow(coming)
+        raise AssertionError(f"{kind} never came")
+
+    def fit(self, fault: str) -> None:
+        """Get ready for a repair and record it as fitted."""
+        self.do(c.Prepare(fault))
+        self.asked()
+        self.do(c.RecordRepair(fault, RepairOutcome.FITTED, reason="seen to be worn"))
+
+    def follow(self, coming: queries.NextUp) -> None:
+        """Do what comes next, the usual way."""
+        match coming.kind:
+            case NextKind.INSPECT | NextKind.LEAVE | NextKind.HANDOVER:
+                self.do(c.OpenInspection(coming.target, coming.step))
+                while self.state.run is not None:
+                    self.answer()
+            case NextKind.RECHECK:
+                self.do(c.OpenInspection(coming.target, coming.step))
+                while self.state.run is not None:
+                    self.answer()
+            case NextKind.DECIDE:
+                self.do(c.Confirm(("dampers-worn",)))
+            case NextKind.REPAIR:
+                self.fit(coming.target)
+            case _:
+                self.do(c.Close())
+
+    def restart(self) -> Job:
+        """The same job loaded from its journal by another program."""
+        self.session = Session.resume(self.flow, tuple(self.records), self.records.append, self.clock)
+        return self
+
+    def believed(self, condition: str) -> set[str]:
+        """What is believed of a condition now."""
+        return set(queries.belief(self.session.rules, self.state)[condition])
+
+    @property
+    def closed(self) -> bool:
+        return self.state.job is JobState.CLOSED
+
+
+def usual(step) -> str:
+    """The usual answer of a step; of several ticked ones those usual together."""
+    found = [a.id for a in step.answers if a.usual]
+    return "+".join(found) or "none" if step.many else next(iter(found), step.answers[0].id)

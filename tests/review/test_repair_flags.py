@@ -1,0 +1,187 @@
+"""Flags on repairs, each raised and not raised."""
+
+import pytest
+
+from tests.helpers.paced_jobs import SET, Paced, closed, mended, parts, raised, weak
+from wizard.domain.vocabulary import NextKind, RepairOutcome
+from wizard.engine.messages import commands as c
+from wizard.engine.state import queries
+
+
+def test_part_for_which_nothing_spoke_is_flagged():
+    """Dampers that pull well, changed all the same."""
+    job = weak(Paced(), "settles", "58", "60", "61")
+    mended(job, reason="the customer wished it")
+    (flag,) = raised(job, "part-no-fail")
+    assert flag.says.startswith("Dampers worn: a part was fitted")
+    assert flag.evidence == (
+        "Fitted: 3 x Damper, 1 x Set of pins. It is tested by: Dampers. Reason: the customer wished it."
+    )
+
+
+def test_part_after_a_failed_reading_is_not_flagged():
+    assert raised(mended(weak(Paced(), "settles")), "part-no-fail") == []
+
+
+def test_part_after_an_answer_that_speaks_for_it_is_not_flagged():
+    """Three swings are evidence, though the scale says well."""
+    assert raised(mended(weak(Paced(), "swings", "58", "60", "61")), "part-no-fail") == []
+
+
+def test_evidence_asked_for_is_a_threshold():
+    """Two swings give 0.4: too little at 0.5, enough at 0.3."""
+    job = mended(weak(Paced(), "lingers", "58", "60", "61"))
+    assert len(raised(job, "part-no-fail")) == 1
+    assert raised(job, "part-no-fail", {"part-no-fail": {"evidence": 0.3}}) == []
+
+
+def test_advice_without_parts_is_not_flagged():
+    job = mended(weak(Paced(), "settles", "58", "60", "61"), fitted=(), reason="advice only")
+    assert raised(job, "part-no-fail") == []
+
+
+def test_one_of_a_set_is_flagged():
+    """One damper of the three that the machine has."""
+    (flag,) = raised(mended(weak(Paced()), parts(damper=1, pin_set=1)), "set-incomplete")
+    assert flag.evidence == "1 of 3 were fitted." and flag.says.startswith("Damper:")
+
+
+@pytest.mark.parametrize("fitted", [SET, parts(damper=4), parts(pin_set=1), ()])
+def test_whole_set_or_none_is_not_flagged(fitted):
+    assert raised(mended(weak(Paced()), fitted), "set-incomplete") == []
+
+
+def test_set_counts_by_the_machine():
+    """Two dampers are the set of a machine with two."""
+    job = weak(Paced({"dampers": "2"}), "swings", "40", "41")
+    assert raised(mended(job, parts(damper=2)), "set-incomplete") == []
+
+
+def test_companion_left_out_is_flagged():
+    """Dampers without the set of pins that the remedy names."""
+    (flag,) = raised(mended(weak(Paced()), parts(damper=3)), "companion-left-out")
+    assert flag.evidence == "Fitted: 3 x Damper. Not among them: Set of pins."
+
+
+def test_whole_remedy_is_not_flagged():
+    assert raised(mended(weak(Paced())), "companion-left-out") == []
+    assert raised(mended(weak(Paced()), ()), "companion-left-out") == []
+
+
+def test_part_worded_with_if_is_not_always_due():
+    """'Drain pump, if it stalls' may be left out; 'Tub seal' may not."""
+    from wizard.flow.model import Part
+    from wizard.review.flags.repair_flags import _always
+
+    assert not _always(Part("pump", "Drain pump, if it stalls"))
+    assert _always(Part("seal", "Tub seal"))
+    assert _always(Part("strap", "Stiff strap"))
+
+
+def test_fail_without_action_is_flagged_at_the_close():
+    """Weak dampers found, nothing confirmed."""
+    job = weak(Paced())
+    job.until(NextKind.DECIDE)
+    job.do(c.Confirm(()))
+    assert raised(job, "fail-no-action") == []
+    closed(job)
+    flags = raised(job, "fail-no-action")
+    assert {f.where for f in flags} >= {"dampers.pull", "dampers.bounce"}
+    assert all("no fault confirmed" in f.evidence for f in flags)
+
+
+def test_fail_that_was_mended_is_not_flagged():
+    assert raised(closed(mended(weak(Paced()))), "fail-no-action") == []
+
+
+def test_fail_that_was_declined_is_not_flagged():
+    """The customer was told of the risk: that is an action."""
+    job = weak(Paced())
+    job.until(NextKind.DECIDE)
+    job.do(c.Confirm(("dampers-worn",)))
+    job.do(c.RecordRepair("dampers-worn", RepairOutcome.DECLINED, reason="told that it wears the mounts"))
+    assert raised(closed(job), "fail-no-action") == []
+
+
+def test_fail_after_the_repair_is_flagged():
+    """New dampers that pull no better, and closed."""
+    job = mended(weak(Paced()))
+    _again(job, "20", "21", "22")
+    closed(job)
+    flags = raised(job, "fail-no-action")
+    assert "dampers.pull" in {f.where for f in flags}
+
+
+def _again(job: Paced, *typed: str) -> None:
+    """Measure the dampers again after the repair."""
+    coming = job.until(NextKind.RECHECK)
+    job.do(c.OpenInspection(coming.target, coming.step))
+    job.asked()
+    job.read_each(*typed)
+    job.judge()
+    job.rest()
+
+
+def test_worse_after_than_before_is_flagged():
+    """A watch became a fail."""
+    job = mended(weak(Paced(), "swings", "35", "36"))
+    _again(job, "20", "21", "22")
+    flags = raised(job, "after-worse")
+    assert len(flags) == 6 and flags[0].where == "dampers.pull"
+    assert "before" in flags[0].evidence and "Should be 40 to 80 N." in flags[0].evidence
+
+
+def test_better_after_than_before_is_not_flagged():
+    job = mended(weak(Paced()))
+    _again(job, "60", "61", "62")
+    assert raised(job, "after-worse") == []
+
+
+def test_further_off_though_both_fail_is_flagged_when_clear():
+    """20 N to 5 N is clear at 3 N of uncertainty; 20 N to 18 N is not."""
+    for typed, count in ((("5", "6"), 6), (("18", "19"), 0)):
+        job = mended(weak(Paced(), "swings", "20", "21"))
+        _again(job, *typed)
+        assert len([f for f in raised(job, "after-worse") if f.where == "dampers.pull"]) == count
+
+
+def test_look_that_is_worse_after_is_flagged():
+    """The bounce settled before; after the repair it swings."""
+    job = mended(weak(Paced(), "settles"))
+    job.come_to("dampers")
+    job.answer("swings")
+    flags = [f for f in raised(job, "after-worse") if f.where == "dampers.bounce"]
+    assert flags[0].evidence == "At most one. Then: Three or more."
+
+
+def test_closing_without_the_proof_is_flagged():
+    """The proving spin left out, with the reason that was given."""
+    job = mended(weak(Paced()))
+    while (coming := queries.next_up(job.session.rules, job.state)).kind is not NextKind.CLOSE:
+        if coming.target == "spin":
+            job.open("spin")
+            job.do(c.Skip("spin", "the customer had to leave"))
+        else:
+            job.follow(coming)
+    job.do(c.Close())
+    (flag,) = raised(job, "no-proving")
+    assert flag.evidence == "Not done: Proving spin. Reason: Proving spin: the customer had to leave."
+
+
+def test_proved_repair_is_not_flagged():
+    assert raised(closed(mended(weak(Paced()))), "no-proving") == []
+
+
+def test_parts_on_order_need_no_proof():
+    job = weak(Paced())
+    job.until(NextKind.DECIDE)
+    job.do(c.Confirm(("dampers-worn",)))
+    job.do(c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER, parts(damper=3)))
+    assert raised(closed(job), "no-proving") == []
+
+
+def test_nothing_fitted_needs_no_proof():
+    job = Paced()
+    job.until(NextKind.DECIDE)
+    job.do(c.Confirm(()))
+    assert raised(closed(job), "no-proving") == []

@@ -1,0 +1,185 @@
+"""Flags on time, each raised and not raised."""
+
+import re
+from dataclasses import replace
+
+from tests.helpers.paced_jobs import Paced, closed, mended, raised, weak
+from wizard.domain.vocabulary import NextKind
+from wizard.engine.messages import commands as c
+from wizard.engine.messages.events import Recorded
+from wizard.review.step_times import wall_gap
+
+
+def test_quick_step_is_flagged_with_its_seconds():
+    """A look of one minute answered in 5 s is under 30 % of it."""
+    job = Paced(pace=5.0)
+    job.through("quick")
+    (flag,) = raised(job, "step-quick")
+    assert flag.where == "quick.bolts" and flag.seq == job.state.given[-1].seq
+    assert flag.evidence == "5 s; usually 1 min 00 s."
+    assert flag.at == job.state.given[-1].at
+
+
+def test_step_at_its_pace_is_not_flagged():
+    """18 s are 30 % of a minute, so no longer under it."""
+    job = Paced(pace=18.0)
+    job.through("quick")
+    assert raised(job, "step-quick") == []
+
+
+def test_shop_may_ask_for_longer_steps_only():
+    """With least-minutes at 5 a quick look of a minute is left alone."""
+    job = Paced(pace=5.0)
+    job.through("quick")
+    assert raised(job, "step-quick", {"step-quick": {"least-minutes": 5}}) == []
+
+
+def test_what_the_program_computes_is_never_quick():
+    """A compute step takes no time of anybody's."""
+    job = weak(Paced(pace=5.0))
+    (flag,) = [f for f in raised(job, "step-quick") if f.where == "dampers"]
+    assert "refit: " in flag.evidence and "spread: " not in flag.evidence
+
+
+def test_quick_steps_of_an_inspection_are_one_flag():
+    """Named one by one in its evidence, so that a quick session is a page and not a list of thirty."""
+    job = Paced(pace=5.0)
+    job.open("dampers")
+    job.rest()
+    flags = [f for f in raised(job, "step-quick") if f.where.startswith("dampers")]
+    assert len(flags) == 1 and re.search(r": \d steps took less time than usual\.$", flags[0].says)
+    assert flags[0].evidence.count("usually") == int(re.search(r"\d", flags[0].says)[0]) > 1
+
+
+def test_quick_steps_asked_one_by_one_are_one_flag_a_visit():
+    """What was asked for the dampers, each by its place: a page and not a list of thirty."""
+    job = Paced(pace=5.0)
+    steps = job.come_to("dampers")
+    (flag,) = raised(job, "step-quick")
+    assert flag.says == f"Asked one by one: {len(steps)} steps took less time than usual."
+    assert all(f"{step}: 5 s; usually" in flag.evidence for step in steps) and flag.where == ""
+
+
+def test_answer_taken_back_is_no_quick_step():
+    """40 s, taken back, and given again at once: the step took all of it."""
+    job = Paced(pace=5.0)
+    job.do(c.OpenInspection("quick"))
+    job.clock.move(35)
+    job.session.touch()
+    job.answer("yes")
+    job.do(c.Undo())
+    assert raised(job, "step-quick") == []
+    job.answer("no")
+    job.rest()
+    assert raised(job, "step-quick") == []
+
+
+def back(job: Paced, seconds: float) -> list[Recorded]:
+    """The records with the wall clock of the last one before that of the one before."""
+    from datetime import datetime, timedelta
+
+    last, before = job.records[-1], job.records[-2]
+    at = (datetime.fromisoformat(before.at) - timedelta(seconds=seconds)).isoformat()
+    return [*job.records[:-1], replace(last, at=at)]
+
+
+def test_clock_set_back_is_flagged():
+    """A quarter of an hour back."""
+    job = Paced()
+    job.do(c.AddNote("Here."))
+    (flag,) = raised(job, "clock-back", records=back(job, 900))
+    assert flag.seq == job.state.seq and "15 min 00 s back" in flag.evidence
+
+
+def test_clock_set_back_by_a_time_server_is_not_flagged():
+    """A second or two is what a time server corrects."""
+    job = Paced()
+    job.do(c.AddNote("Here."))
+    assert raised(job, "clock-back", records=back(job, 2)) == []
+    assert raised(job, "clock-back") == []
+
+
+def test_time_that_is_none_is_flagged_not_fatal():
+    """A time that can't be read is said, and the other flags go on."""
+    job = Paced()
+    broken = [*job.records[:-1], replace(job.records[-1], at="noon")]
+    (flag,) = raised(job, "clock-back", records=broken)
+    assert flag.evidence == "It says 'noon'."
+
+
+def test_wall_gap_is_signed():
+    assert wall_gap("2026-03-02T09:00:00Z", "2026-03-02T08:59:30Z") == -30.0
+
+
+def test_answer_put_right_long_after_is_flagged():
+    """45 minutes later, with the reason that was written."""
+    job = Paced(pace=60.0)
+    job.through("quick")
+    first = job.state.given[0]
+    for _ in range(5):
+        job.clock.move(600)
+        job.session.touch()
+    job.do(c.Correct(first.seq, "no", "looked again"))
+    (flag,) = raised(job, "late-edit")
+    assert flag.says == "Something said earlier was put right 51 min 00 s later."
+    assert flag.evidence.endswith("Reason: looked again.")
+    assert flag.where == "quick.bolts"
+
+
+def test_answer_put_right_the_next_day_is_flagged():
+    """After a restart the steady clock begins anew; the wall clock has gone on."""
+    job = Paced(pace=20.0)
+    job.through("quick")
+    first = job.state.given[0]
+    job.do(c.Correct(first.seq, "no", "looked again"))
+    corrected = next(n for n, r in enumerate(job.records) if r.seq > first.seq and r.event.kind == "answered")
+    later = [
+        replace(r, since=0.0, at=r.at.replace("-02T", "-03T")) if n >= corrected else r
+        for n, r in enumerate(job.records)
+    ]
+    (flag,) = raised(job, "late-edit", records=later)
+    assert flag.says == "Something said earlier was put right 24 h 00 min later."
+
+
+def test_answer_put_right_at_once_is_not_flagged():
+    """A slip mended within the minute."""
+    job = Paced(pace=20.0)
+    job.through("quick")
+    job.do(c.Correct(job.state.given[0].seq, "no", "slip"))
+    assert raised(job, "late-edit") == []
+
+
+def test_reading_put_right_after_the_repair_is_flagged():
+    """A value that the decision rested on, changed after the parts were in."""
+    job = mended(weak(Paced(pace=20.0)))
+    old = next(t for t in job.state.taken if not t.aside)
+    job.do(c.CorrectReading(old.seq, "19", "misread"))
+    late = raised(job, "late-edit")
+    assert late[0].says.endswith(", after a repair.") and "17 N became 19 N" in late[0].evidence
+
+
+def test_fact_put_right_after_the_decision_is_flagged():
+    """Facts count too, though they are no answers of a step."""
+    job = Paced(pace=10.0)
+    job.until(NextKind.DECIDE)
+    job.do(c.Confirm(()))
+    job.do(c.SetFact("serial", "X2", "misread the plate"))
+    (flag,) = raised(job, "late-edit")
+    assert flag.says.endswith("after the decision.") and "X1 became X2" in flag.evidence
+
+
+def test_what_is_added_after_the_close_is_flagged():
+    """A note on a closed visit; nothing before it."""
+    job = closed(mended(weak(Paced())))
+    assert raised(job, "late-edit") == []
+    job.do(c.AddNote("The customer called."))
+    (flag,) = raised(job, "late-edit")
+    assert flag.evidence == "Note: The customer called."
+
+
+def test_next_visit_is_no_late_edit():
+    """Coming back opens the job again."""
+    job = closed(mended(weak(Paced())))
+    job.do(c.BeginVisit("R. Vale", "T-2"))
+    job.do(c.AddNote("Here again."))
+    assert raised(job, "late-edit") == []

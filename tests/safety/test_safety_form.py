@@ -1,0 +1,47 @@
+"""Needs put together, what values turn into, what applies."""
+
+from __future__ import annotations
+
+from wizard.safety import closed, fits, loosened, merged
+
+
+def of(**values: str) -> dict[str, frozenset[str]]:
+    return {name: frozenset(text.split()) for name, text in values.items()}
+
+
+def test_alone_is_closed() -> None:
+    """Each value may stay as it is, and may turn into what its successors turn into."""
+    values = {"relieved": "", "shut": "", "open": "", "gone": ""}
+    assert closed(values, of(relieved="shut", shut="open")) == of(
+        relieved="relieved shut open", shut="shut open", open="open", gone="gone"
+    )
+
+
+def test_what_alone_names_may_go_round() -> None:
+    assert closed({"a": "", "b": ""}, of(a="b", b="a")) == of(a="a b", b="a b")
+
+
+def test_needs_together_allow_what_all_of_them_allow() -> None:
+    """A reach that has another's needs and more of its own is the stricter of both."""
+    outer, own = of(supply="cut held locked", gas="none"), of(supply="held locked", taps="relieved")
+    assert merged(outer, own) == of(supply="held locked", gas="none", taps="relieved")
+    assert merged() == {}
+
+
+def test_needs_that_exclude_each_other_allow_nothing() -> None:
+    assert merged(of(supply="live"), of(supply="held")) == {"supply": frozenset()}
+
+
+def test_a_flow_may_add_and_narrow_but_not_loosen() -> None:
+    """A new condition or fewer values strengthen; one value more loosens."""
+    library = of(supply="held locked", gas="none")
+    assert loosened(library, of(supply="locked", level="yes")) == ()
+    assert loosened(library, of(supply="held locked")) == ()
+    assert loosened(library, of(supply="locked live", gas="none suspect", level="yes")) == ("supply", "gas")
+
+
+def test_a_fact_that_is_not_known_fits_nothing() -> None:
+    assert fits({}, {})
+    assert fits({"kind": ("hung", "base")}, {"kind": "base"})
+    assert not fits({"kind": ("hung",)}, {"kind": "base"})
+    assert not fits({"kind": ("hung",)}, {})

@@ -1,0 +1,207 @@
+"""The repair, by keys, at both sizes."""
+
+import pytest
+
+from tests.helpers.stage import SIZES, stage
+from wizard.engine.messages import commands as c
+from wizard.engine.messages.repair_parts import PartFitted
+
+pytestmark = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
+
+
+def to_repair(*faults):
+    """At the map with the repair next; what it needs is known."""
+
+    def prepare(job):
+        job.through("quick")
+        job.through("dampers", "swings")
+        job.do(c.Confirm(faults or ("dampers-worn",)))
+
+    return prepare
+
+
+def prepared(*faults):
+    """The same, made ready."""
+
+    def prepare(job):
+        to_repair(*faults)(job)
+        job.do(c.Prepare((faults or ("dampers-worn",))[0]))
+        job.asked()
+
+    return prepare
+
+
+def after_a_break(*faults):
+    """The same, after a break: what may have changed must be asked again."""
+
+    def prepare(job):
+        to_repair(*faults)(job)
+        job.do(c.Pause())
+
+    return prepare
+
+
+async def test_acts_parts_companions_and_what_follows(tmp_path, size):
+    """Everything that the work needs is on one screen."""
+    async with stage(tmp_path, size, prepare=to_repair()) as on:
+        await on.press("enter")
+        assert on.name == "MendingScreen"
+        for text in (
+            "1. Take the pins out.",
+            "3 x Damper, 1 x Set of pins",
+            "Look at the counterweights.",
+            "Measure again: Dampers.",
+            "Usually worthwhile",
+        ):
+            assert text in on.text
+
+
+async def test_what_the_work_needs_is_asked_first(tmp_path, size):
+    """1 is refused with a sentence; Enter asks it, one thing after the other, and then the same screen is back."""
+    async with stage(tmp_path, size, prepare=after_a_break()) as on:
+        await on.press("enter")
+        assert "First: " in on.text
+        await on.press("1")
+        assert "What this work needs of the machine isn't known yet." in on.text
+        assert on.job.state.repairs == ()
+        await on.press("enter")
+        assert on.job.state.run.only and "for: Fit a new set of dampers" in on.text
+        asked = await on.asked()
+        assert "power.plug" in asked
+        assert on.name == "MendingScreen" and "Done as above" in on.text
+
+
+async def test_a_break_in_the_midst_of_the_work_asks_it_anew(tmp_path, size):
+    """Hands come out, what may have changed is asked, and then the repair is on screen again."""
+    async with stage(tmp_path, size, prepare=prepared()) as on:
+        assert on.name == "MendingScreen" and "Done as above" in on.text
+        await on.press("b")
+        assert "HANDS OUT" in on.text and on.job.state.run.only
+        await on.asked()
+        assert on.name == "MendingScreen" and "Done as above" in on.text
+
+
+async def test_left_by_the_map_it_is_made_ready_again(tmp_path, size):
+    """m: the repair is no longer the goal; from the map it begins with what it needs, and not with 'done'."""
+    async with stage(tmp_path, size, prepare=prepared()) as on:
+        await on.press("m")
+        assert on.name == "JobMapScreen" and on.job.state.goal == ""
+        await on.press("enter")
+        assert on.name == "MendingScreen" and "Done as above" not in on.text
+        await on.press("enter")
+        assert "Done as above" in on.text
+
+
+async def test_the_foot_names_the_digits_that_answer(tmp_path, size):
+    """1, 3 or 5; another one is said to be none, nothing is written. Before it is ready, 1 is no answer."""
+    async with stage(tmp_path, size, prepare=prepared()) as on:
+        assert "1, 3 or 5 answer" in on.text
+        seq = on.job.state.seq
+        await on.press("2")
+        assert "There is no 2 here: press 1, 3 or 5." in on.text and on.job.state.seq == seq
+    async with stage(tmp_path / "break", size, prepare=after_a_break()) as on:
+        await on.press("enter")
+        assert "Enter open  3 or 5 answer" in on.text
+
+
+async def test_fitted_with_its_parts(tmp_path, size):
+    """1, the parts as a set, Enter: recorded, and measuring again is next."""
+    async with stage(tmp_path, size, prepare=prepared()) as on:
+        await on.press("1")
+        assert "Which parts did you fit?" in on.text
+        await on.press("enter")
+        repair = on.job.state.repairs[0]
+        assert (repair.outcome, repair.parts) == (
+            "fitted",
+            (PartFitted("damper", 3), PartFitted("pin-set", 1)),
+        )
+        assert "▸ o Measure again: Dampers" in on.text
+
+
+async def test_the_parts_say_what_to_do_with_them(tmp_path, size):
+    """What the counts stand for, what 0 means, and what Enter does."""
+    async with stage(tmp_path, size, prepare=prepared()) as on:
+        await on.press("1")
+        assert "Change it to what you really fitted; 0 leaves a part out." in " ".join(on.text.split())
+        assert "- + how many" in on.text and "Enter take these" in on.text
+        await on.press("left", "left", "left")
+        assert "▸   0 x Damper  (left out)" in on.text
+        await on.press("escape", "5")
+        assert "what you really ordered" in " ".join(on.text.split())
+
+
+async def test_an_order_of_nothing_is_none_but_a_repair_may_need_no_part(tmp_path, size):
+    """Said, and nothing written; fitted with none is taken."""
+    async with stage(tmp_path, size, prepare=prepared()) as on:
+        await on.press("5", *["left"] * 3, "down", "left", "enter")
+        assert "Nothing is on the list." in on.text and on.name == "PartsPanel"
+        assert on.job.state.repairs == ()
+        await on.press("escape", "1", *["left"] * 3, "down", "left", "enter")
+        repair = on.job.state.repairs[0]
+        assert (repair.outcome, repair.parts) == ("fitted", ())
+
+
+async def test_counts_can_be_changed_and_parts_left_out(tmp_path, size):
+    """Left and right change the marked part; none leaves it out; never below none."""
+    async with stage(tmp_path, size, prepare=prepared()) as on:
+        await on.press("1", "right", "down", "left", "left", "enter")
+        assert on.job.state.repairs[0].parts == (PartFitted("damper", 4),)
+
+
+async def test_declined_tells_the_risk_and_keeps_the_words(tmp_path, size):
+    """3 shows the risk to tell; an empty answer is not taken; Esc changes nothing."""
+    async with stage(tmp_path, size, prepare=prepared()) as on:
+        await on.press("3")
+        assert "Worn dampers damage the tub mounts." in on.text
+        await on.press("enter")
+        assert "Write a few words first." in on.text
+        await on.press("escape")
+        assert on.job.state.repairs == ()
+        await on.press("3")
+        await on.type("told it will break its mounts")
+        repair = on.job.state.repairs[0]
+        assert (repair.outcome, repair.reason) == ("declined", "told it will break its mounts")
+
+
+async def test_on_order_keeps_parts_and_note(tmp_path, size):
+    """5, the parts, a note that may stay empty; then the machine is left safe."""
+    async with stage(tmp_path, size, prepare=prepared()) as on:
+        await on.press("5", "enter")
+        await on.type("friday")
+        repair = on.job.state.repairs[0]
+        assert (repair.outcome, repair.reason) == ("on-order", "friday")
+        assert repair.parts == (PartFitted("damper", 3), PartFitted("pin-set", 1))
+        assert "Leave it waiting" in on.text
+
+
+async def test_warning_stands_before_the_acts(tmp_path, size):
+    """The signal word and its text come first; a remedy without parts asks for none."""
+    async with stage(tmp_path, size, prepare=to_repair("wiring")) as on:
+        await on.press("enter")
+        assert on.text.index("WARNING") < on.text.index("1. Push the plug home.")
+        assert "First: " in on.text and "terminals" in on.text
+        await on.press("enter")
+        asked = [on.job.at]
+        while on.job.state.run is not None:
+            on.job.answer()
+            asked.append(on.job.at)
+        assert any(step.startswith("dead.") for step in asked)
+        await on.show()
+        await on.press("1")
+        assert on.job.state.repairs[0].parts == ()
+
+
+async def test_fault_without_a_test_asks_why(tmp_path, size):
+    """No part on a guess: the engine asks for a reason, and takes it."""
+
+    def guessed(job):
+        job.do(c.Confirm(("dampers-worn",)))
+        job.do(c.Prepare("dampers-worn"))
+        job.asked()
+
+    async with stage(tmp_path, size, prepare=guessed) as on:
+        await on.press("1", "enter")
+        assert on.name == "AskReason"
+        assert "No part goes in on a guess" in on.text
+        await on.type("one lies on the floor")
+        assert on.job.state.repairs[0].reason == "one lies on the floor"

@@ -1,0 +1,165 @@
+"""Stopping work, making it safe, a second reason, who clears it, closing."""
+
+import pytest
+
+from tests.helpers.stage import SIZES, stage
+from wizard.engine.messages import commands as c
+
+both = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
+
+
+def asking(job):
+    """In the middle of what the dampers need."""
+    job.through("quick")
+    job.do(c.OpenInspection("dampers"))
+    while job.at != "power.plug":
+        job.answer()
+
+
+@both
+async def test_a_digit_and_enter_stop_the_work(tmp_path, size):
+    """s, the reason, whom to call, Enter; then how to leave it safe, and the box says what is bad."""
+    async with stage(tmp_path, size, prepare=asking) as s:
+        await s.press("s")
+        stop = s.job.flow.stops["scorched"]
+        assert "Stop work: why?" in s.text and f"2   [ ] {stop.says}" in s.text
+        await s.press("enter")
+        assert "Press the digit of the reason first." in s.text
+        await s.press("2")
+        assert f"Call: {stop.call}" in s.text
+        await s.press("enter")
+        assert s.name == "StoppedScreen" and "✗ OUTLET BAD" in s.text
+        for words in (stop.says, f"Call: {stop.call}", *(f"[ ] {line}" for line in stop.make_safe)):
+            assert words in s.text
+
+
+async def test_f10_stops_from_within_a_field(tmp_path):
+    """Where letters are text the function key works."""
+    async with stage(tmp_path, prepare=lambda job: job.come_to("dampers", "pull")) as s:
+        await s.press("f10", "3", "enter")
+        third = list(s.job.flow.stops)[2]
+        assert s.job.state.job == "stopped" and [h.stop for h in s.job.state.stops] == [third]
+
+
+async def test_esc_leaves_the_stop_undone(tmp_path):
+    """Nothing happens."""
+    async with stage(tmp_path, prepare=asking) as s:
+        await s.press("s", "2", "escape")
+        assert s.job.state.job == "working" and s.job.at == "power.plug"
+
+
+async def test_every_reason_is_on_a_page(tmp_path):
+    """More than eight: 9 turns the page, and all of the flow's reasons were there."""
+    async with stage(tmp_path, prepare=asking) as s:
+        await s.press("s")
+        seen = set()
+        for _ in range(-(-len(s.job.flow.stops) // 8)):
+            words = " ".join(s.text.split())
+            seen |= {stop.id for stop in s.job.flow.stops.values() if stop.says in words}
+            await s.press("9")
+        assert seen == set(s.job.flow.stops)
+
+
+async def stopped(s):
+    """Stop for the scorched plug."""
+    await s.press("s", "2", "enter")
+
+
+def dealt_with(s, stop="scorched"):
+    """As many Enters as that stop has lines."""
+    return ["enter"] * len(s.job.flow.stops[stop].make_safe)
+
+
+@both
+async def test_each_line_is_done_or_left_with_a_reason_and_then_a_word_closes(tmp_path, size):
+    """CLOSE in full; another word does nothing."""
+    async with stage(tmp_path, size, prepare=asking) as s:
+        await stopped(s)
+        lines = s.job.flow.stops["scorched"].make_safe
+        await s.press("c")
+        assert "First deal with every line" in s.text
+        await s.press(*dealt_with(s)[:-1], "x")
+        await s.type("no tag with me")
+        assert f"[x] {lines[0]}" in s.text and f"[-] {lines[-1]} (not done: no tag with me)" in s.text
+        await s.press("c")
+        await s.type("yes")
+        assert "That is not CLOSE. Nothing was done." in s.text and s.job.state.job == "stopped"
+        for _ in range(3):
+            await s.pilot.press("backspace")
+        await s.type("close")
+        assert s.job.state.job == "closed" and s.job.state.outcome == "stopped"
+
+
+@both
+async def test_a_graver_reason_is_added_and_its_lines_come_first(tmp_path, size):
+    """Gas is smelt while the scorched plug is dealt with: whom to call and its lines; the first stays in sight."""
+    async with stage(tmp_path, size, prepare=asking) as s:
+        await stopped(s)
+        await s.press("enter")
+        await s.press("s", "1", "enter")
+        gas, scorched = s.job.flow.stops["gas"], s.job.flow.stops["scorched"]
+        assert [h.stop for h in s.job.state.stops] == ["scorched", "gas"]
+        words = " ".join(s.text.split())
+        assert f"Call: {gas.call}" in words and f"Stopped too: {scorched.says}" in words
+        await s.press(*dealt_with(s, "gas"))
+        assert f"Call: {scorched.call}" in " ".join(s.text.split()), (
+            "the lines that are left of the first one"
+        )
+        await s.press(*dealt_with(s)[1:])
+        assert "Close the job" in s.text and "GAS" in s.text
+
+
+async def test_a_stop_is_cleared_by_who_says_so_and_then_asked_anew(tmp_path):
+    """First every line; then who, and what was done; nothing is taken for safe by it."""
+    async with stage(tmp_path, prepare=asking) as s:
+        await stopped(s)
+        await s.press("r")
+        assert "First deal with every line" in s.text and s.job.state.releases == ()
+        await s.press(*dealt_with(s))
+        assert "Not cleared: Plug and outlet" in s.text
+        await s.press("r")
+        assert "who says that it is over?" in s.text and "An electrician says" in s.text
+        await s.type("E. Lind, electrician")
+        assert s.job.state.releases == ()
+        await s.type("New outlet fitted")
+        (release,) = s.job.state.releases
+        assert (release.condition, release.name, release.words) == (
+            "outlet",
+            "E. Lind, electrician",
+            "New outlet fitted",
+        )
+        assert "Not cleared" not in s.text and "OUTLET BAD" not in s.text
+        assert s.job.believed("outlet") == {"sound", "bad"}, "not asked, and never sound by what was said"
+        await s.press("v")
+        await s.type("R. Vale")
+        assert s.name == "JobMapScreen" and s.job.state.job == "working"
+        await s.press("down", "enter")
+        assert s.job.at.startswith("before."), "looked at anew before anybody touches it"
+
+
+async def test_what_nobody_cleared_stands_on_a_new_visit(tmp_path):
+    """The map begins with it, Enter there asks who clears it, and until then no part can be opened."""
+    async with stage(tmp_path, prepare=asking) as s:
+        await stopped(s)
+        await s.press(*dealt_with(s), "v")
+        await s.type("R. Vale")
+        assert s.job.state.job == "working" and len(s.job.state.visits) == 2
+        assert s.name == "JobMapScreen" and "▸ o Clear the stop: Plug and outlet" in s.text
+        assert "OUTLET BAD" in s.text
+        await s.press("down", "down", "enter")
+        assert s.job.state.run is None and "Work stays stopped until it is cleared." in " ".join(
+            s.text.split()
+        )
+        await s.press("up", "up", "enter")
+        await s.type("E. Lind")
+        await s.type("New outlet fitted")
+        assert s.job.state.releases and "Clear the stop" not in s.text
+
+
+async def test_answer_keys_do_nothing_on_a_stopped_job(tmp_path):
+    """No inspection can be gone on with."""
+    async with stage(tmp_path, prepare=asking) as s:
+        await stopped(s)
+        before = s.job.state
+        await s.press("1", "3", "u", "m", "b", "d")
+        assert s.job.state == before and s.name == "StoppedScreen"

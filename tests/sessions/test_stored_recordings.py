@@ -1,0 +1,128 @@
+"""A recording in what a session says afterwards: the picture without the file, the seals, the parcel."""
+
+from __future__ import annotations
+
+import sys
+from hashlib import sha256
+
+import pytest
+
+from tests.helpers.decay_records import made, with_recording
+from tests.helpers.jobs import HandClock, usual
+from tests.helpers.stored_sessions import SESSION, store_at
+from wizard.documents.charts.recorded_decay import fit_of, recorded_decay
+from wizard.documents.papers.customer_handover import customer_handover
+from wizard.documents.papers.technician_record import technician_record
+from wizard.documents.writers.markdown import MARKDOWN
+from wizard.engine.audit import audit
+from wizard.engine.handlers.transaction import Rules
+from wizard.engine.messages import commands as c
+from wizard.engine.messages.events import to_dict
+from wizard.engine.state import queries
+from wizard.errors import JournalError
+from wizard.flow.model import reading_of
+from wizard.review.replay import Replay
+from wizard.sessions.session_verification import verified
+from wizard.sessions.transfer import export, import_
+
+CSV = b"t (s),z (m/s2)\n0.00,9.8\n"
+
+
+@pytest.fixture
+def here(tmp_path):
+    """A home with a session whose dampers step was recorded."""
+    flow, files = with_recording()
+    store = store_at(tmp_path / "here")
+    clock = HandClock()
+    with store.begin(flow, files, "R. Vale", "T-1") as opened:
+
+        def do(command):
+            clock.move(5)
+            opened.session.do(command)
+
+        wanted = {"kind": "front-loader", "dampers": "3", "stacked": "no", "serial": "X1"}
+        while open_facts := queries.open_facts(flow, opened.session.state):
+            do(c.SetFact(open_facts[0], wanted[open_facts[0]]))
+        do(c.SetComplaint("It bangs."))
+        do(c.OpenInspection("dampers"))
+        while (run := opened.session.state.run).at != "recorded":
+            step = flow.inspections[run.inspection].step(run.at)
+            do(answer(run, step))
+        source = tmp_path / "tub.csv"
+        source.write_bytes(CSV)
+        taken = c.TakeRecording(run.id, "recorded", made(), "tub.csv")
+        do(opened.keep_recording(source, sha256(CSV).hexdigest(), taken))
+        do(c.Judge(run.id, "recorded"))
+        source.unlink()
+    return store
+
+
+def answer(run, step):
+    """The usual one."""
+    if reading_of(step):
+        raise AssertionError("No step is measured before it.")
+    return c.GiveAnswer(run.id, step.id, usual(step))
+
+
+def attached(store):
+    """The kept file."""
+    (path,) = (store.home.sessions / SESSION / "attachments").iterdir()
+    return path
+
+
+def test_the_record_and_the_handover_draw_it_in_ascii_without_the_file(here):
+    """Neither the file nor a fit is needed: scipy is not even imported."""
+    attached(here).unlink()
+    loaded = here.load(SESSION)
+    before = "scipy.optimize" in sys.modules
+    record = MARKDOWN.write(technician_record(loaded.flow, loaded.state)).decode()
+    handover = MARKDOWN.write(customer_handover(loaded.flow, loaded.state)).decode()
+    assert before or "scipy.optimize" not in sys.modules
+    for said in (record, handover):
+        drawn = said[said.index("```text") :]
+        assert "Fluid damping and dry friction: 2.7000 +- 0.0020 Hz, damping ratio 0.0400 +- 0.0020." in drawn
+        assert "swings past rest 5 times" in drawn and drawn[: drawn.index("Hz")].isascii()
+    assert "0.127" in record
+
+
+def test_the_picture_is_the_same_from_a_journal_as_from_the_fit(here):
+    """The event holds all that is drawn."""
+    (kept,) = here.load(SESSION).state.recordings
+    assert kept.found == made() and recorded_decay(kept.found, plain=True) == recorded_decay(
+        made(), plain=True
+    )
+    assert fit_of(made()).frequency == 2.7
+    rows = recorded_decay(made(), 40, 8, plain=True).rows
+    assert all(line.isascii() and len(line) <= 56 for line in rows[:9]) and any(
+        "o" in line for line in rows[:8]
+    )
+
+
+def test_a_replay_shows_it_at_its_event(here):
+    """Event by event, the file gone."""
+    attached(here).unlink()
+    loaded = here.load(SESSION)
+    replay = Replay(loaded.flow, loaded.records)
+    kinds = [to_dict(r)["kind"] for r in loaded.records]
+    place = kinds.index("recording") + 1
+    assert "Recording" in replay.frame(place).says and "tub.csv" in replay.frame(place).says
+    assert replay.state(place).recordings[0].found == made()
+    assert audit(Rules.of(loaded.flow), loaded.records) == ()
+
+
+def test_verify_names_a_file_that_was_altered(here):
+    """As for a photo."""
+    found = verified(here, SESSION)
+    assert found.ok and len(found.attachments) == 1
+    attached(here).write_bytes(CSV + b"0.01,9.9\n")
+    assert not verified(here, SESSION).ok
+    with pytest.raises(JournalError, match="it was altered"):
+        export(here, SESSION, here.home.root)
+
+
+def test_export_and_import_carry_it(here, tmp_path):
+    """The file, and the state with its points."""
+    away = store_at(tmp_path / "away")
+    import_(away, export(here, SESSION, tmp_path))
+    assert attached(away).read_bytes() == CSV
+    assert away.load(SESSION).state == here.load(SESSION).state

@@ -1,0 +1,197 @@
+"""``steadfoot case``: play cases without a screen, make one of a session."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from wizard.cli.context import CommandContext
+from wizard.cli.output import as_json, examples, plural, write_json, write_lines
+from wizard.errors import CaseFailed, FlowError, UsageError
+
+if TYPE_CHECKING:
+    from wizard.flow.model import Flow
+    from wizard.flow.model.case import Case
+    from wizard.flowcheck.cases.case_result import Played
+
+
+@click.group(
+    epilog=examples(
+        "steadfoot case run flows/washer-shake/cases/dampers.toml", "steadfoot case from 2026-11-25-a"
+    )
+)
+def case() -> None:
+    """Cases: play them, make one of a session."""
+
+
+@case.command(
+    epilog=examples(
+        "steadfoot case run flows/washer-shake/cases",
+        "steadfoot case run flows/washer-shake/cases/ring.toml --case ring-bag --follow advice",
+        "steadfoot case run my-cases.toml --flow washer-shake --json",
+    )
+)
+@click.argument("files", nargs=-1, required=True, metavar="FILE...")
+@click.option(
+    "--case", "names", multiple=True, metavar="ID", help="Only the case of this id; may be repeated."
+)
+@click.option(
+    "--flow", "flow_name", default="", metavar="FLOW", help="The flow, where a file is not in its folder."
+)
+@click.option(
+    "--follow",
+    type=click.Choice(["order", "advice"]),
+    default="order",
+    help="What sends the job on: the flow's own order, or the advice until enough is known. [default: order]",
+)
+@as_json
+@click.pass_obj
+def run(
+    setting: CommandContext,
+    files: tuple[str, ...],
+    names: tuple[str, ...],
+    flow_name: str,
+    follow: str,
+    as_json: bool,
+) -> None:
+    """Play cases through the engine and say how each ended. A folder stands for the files in it.
+
+    By the advice, the minutes that the flow's own order takes stand beside those of the job. The advice may end a
+    search before it comes to what a case has to show: that is told like any other difference.
+
+    A case that ends otherwise than it says makes the exit code 7; a file with what is no case of its flow, 3.
+    """
+    found = _load(setting, files, flow_name)
+    if found.broken and not found.cases:
+        raise FlowError("\n".join(found.broken))
+    results: list[_Result] = []
+    for flow, one in _chosen(found.cases, names):
+        results.append(_play(flow, one, follow))
+        if not as_json:
+            _tell(results[-1])
+    if as_json:
+        write_json([result.table for result in results])
+    elif follow == "advice" and len(results) > 1:
+        click.echo(_total(results))
+    if found.broken:
+        raise FlowError("\n".join(found.broken))
+    failed = sum(not result.played.ok for result in results)
+    if failed:
+        raise CaseFailed(f"{plural(failed, 'case')} of {len(results)} ended otherwise than it says.")
+
+
+@dataclass(slots=True)
+class _Found:
+    """The cases of the files, each with its flow, and what is wrong with files that hold no sound ones."""
+
+    cases: list[tuple[Flow, Case]] = field(default_factory=list)
+    broken: list[str] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class _Result:
+    """A case played, as a table, and by the advice the minutes of the flow's own order beside it, else 0."""
+
+    played: Played
+    table: dict[str, Any]
+    beside: float = 0.0
+
+
+def _load(setting: CommandContext, files: tuple[str, ...], flow_name: str) -> _Found:
+    """Read every file; each flow is loaded once."""
+    from wizard.flow.loading.case_loader import load_file
+
+    found = _Found()
+    flows: dict[Path, Flow] = {}
+    for path, folder in _files(setting, files, flow_name):
+        try:
+            if folder not in flows:
+                flows[folder] = setting.load(folder)
+            found.cases += [(flows[folder], one) for one in load_file(path, flows[folder])]
+        except FlowError as problem:
+            found.broken.append(str(problem))
+    return found
+
+
+def _chosen(cases: list[tuple[Flow, Case]], names: tuple[str, ...]) -> list[tuple[Flow, Case]]:
+    """The cases of these ids, all of them if none is named; UsageError for an id that none has."""
+    from wizard.flow.problems import nearest
+
+    known = {one.id for _flow, one in cases}
+    for name in names:
+        if name not in known:
+            raise UsageError(f'There is no case "{name}" in these files.{nearest(name, known)}')
+    return [(flow, one) for flow, one in cases if not names or one.id in names]
+
+
+def _files(setting: CommandContext, files: tuple[str, ...], flow_name: str) -> Iterator[tuple[Path, Path]]:
+    """Each file of cases with the folder of its flow: the one it lies in, else the one named."""
+    for path in map(Path, files):
+        inside = sorted(path.glob("*.toml")) if path.is_dir() else [path]
+        if not inside:
+            raise UsageError(f"{path}: there are no cases in this folder. Name one that holds some.")
+        for file in inside:
+            if not file.is_file():
+                raise UsageError(f"{file}: there is no such file. Look at the name.")
+            yield file, setting.folder_of(flow_name) if flow_name else _flow_around(file)
+
+
+def _flow_around(file: Path) -> Path:
+    folder = file.resolve().parent.parent
+    if (folder / "flow.toml").is_file():
+        return folder
+    raise UsageError(
+        f"{file}: it is not in the cases folder of a flow. Say which flow it is for with --flow."
+    )
+
+
+def _play(flow: Flow, case: Case, follow: str) -> _Result:
+    from wizard.flowcheck.cases.advised_play import compare
+    from wizard.flowcheck.cases.case_player import play
+
+    if follow == "advice":
+        both = compare(flow, case)
+        return _Result(both.advice, both.as_table(), both.order.minutes)
+    played = play(flow, case)
+    return _Result(played, played.as_table() | {"follow": "order"})
+
+
+def _total(results: Sequence[_Result]) -> str:
+    """The minutes of the cases that ended as they say both ways, side by side."""
+    both = [(r.played.minutes, r.beside) for r in results if r.played.ok]
+    advice, order = (sum(minutes) for minutes in zip(*both, strict=True)) if both else (0.0, 0.0)
+    return (
+        f"{plural(len(both), 'case')} as said: {advice:g} min by the advice, {order:g} in the flow's order."
+    )
+
+
+def _tell(result: _Result) -> None:
+    played, beside = result.played, result.beside
+    faults = ", ".join(played.confirmed) or "no fault"
+    ended = f"{played.outcome} {played.stop}".strip()
+    word = "as said" if played.ok else "NOT SO"
+    minutes = f"{played.minutes:g} min" + (f" (in the flow's order {beside:g})" if beside else "")
+    click.echo(f"{word}  {played.case}: {ended}; {faults}; {minutes}; {plural(len(played.path), 'answer')}")
+    write_lines(played.problems, indent=9)
+
+
+@case.command(
+    "from", epilog=examples("steadfoot case from 2026-11-25-a --name worn-and-loose > worn-and-loose.toml")
+)
+@click.argument("session", metavar="ID")
+@click.option("--name", default="", metavar="NAME", help="The id of the case. [default: the session's]")
+@click.pass_obj
+def from_session(setting: CommandContext, session: str, name: str) -> None:
+    """Write a case that plays what was answered in a session.
+
+    It goes to standard output: look it over, name it, and put it into a file in the cases folder of the flow. What
+    names the customer's machine is left out.
+    """
+    from wizard.flowcheck.cases.case_recorder import case_from
+
+    loaded = setting.store.load(session)
+    click.echo(case_from(loaded.flow, loaded.records, name), nl=False)

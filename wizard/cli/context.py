@@ -1,0 +1,74 @@
+"""Where the program keeps things and what it works with: the home folder, the clock, the store, the flows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from wizard.flow.loading.flow_loader import Known
+    from wizard.flow.model import Flow
+    from wizard.sessions.session_store import Store
+
+
+@dataclass(frozen=True, slots=True)
+class CommandContext:
+    """What every command is given. Nothing is read or made before it is needed."""
+
+    home: Path
+
+    @classmethod
+    def of(cls, home: str | None) -> CommandContext:
+        """The setting for a home folder; by default this user's data folder on this platform."""
+        if home:
+            return cls(Path(home).expanduser())
+        from platformdirs import user_data_path
+
+        return cls(user_data_path("steadfoot", appauthor=False))
+
+    @property
+    def known(self) -> Known:
+        """Which flows were checked already by this version of the program."""
+        from wizard.cli.checked_flows import CheckedFlows
+
+        return CheckedFlows(self.home)
+
+    @property
+    def store(self) -> Store:
+        """The sessions of the home folder."""
+        from wizard.platform.system_clock import SystemClock
+        from wizard.sessions.session_store import Store
+
+        return Store(self.home, SystemClock(), self.known)
+
+    def flows(self) -> dict[str, Path]:
+        """Every flow by name: those shipped, and the shop's own, which come before a shipped one of the same name."""
+        from wizard.flow.loading.shipped_flows import shipped
+        from wizard.flow.parsing.flow_files import MAIN
+
+        own = self.home / "flows"
+        found = sorted(f for f in own.iterdir() if (f / MAIN).is_file()) if own.is_dir() else []
+        return {**shipped(), **{folder.name: folder for folder in found}}
+
+    def folder_of(self, name: str) -> Path:
+        """The folder of a flow, named or given as a path. UsageError, with the nearest name, if there is none."""
+        from wizard.flow.loading.shipped_flows import folder_of
+
+        return folder_of(name, self.flows())
+
+    def load(self, folder: Path) -> Flow:
+        """The flow in a folder, checked unless it is known to be sound. FlowError with every problem."""
+        from wizard.flow.loading.flow_loader import load
+
+        return load(folder, self.known)
+
+    def screens(self, start: str, resume: str = "", flow: str = "") -> int:
+        """Run the full screen and return its exit code. TerminalError where there is none to draw on."""
+        from wizard import screens
+
+        if resume:
+            self.store.home.session_folder(resume)
+        if flow:
+            self.folder_of(flow)
+        return screens.run(self.store, self.flows, start, resume, flow)

@@ -1,0 +1,30 @@
+"""``steadfoot job``: straight to work."""
+
+from __future__ import annotations
+
+import click
+
+from wizard.cli.context import CommandContext
+from wizard.cli.output import examples
+
+
+@click.command(
+    epilog=examples(
+        "steadfoot job", "steadfoot job --flow washer-shake", "steadfoot job --resume 2026-11-25-a"
+    )
+)
+@click.option(
+    "--flow", "flow_name", default="", metavar="FLOW", help="The flow to follow: a name or a folder."
+)
+@click.option(
+    "--resume", default="", metavar="ID", help="Resume this session: what may have changed is asked again."
+)
+@click.pass_context
+def job(ctx: click.Context, flow_name: str, resume: str) -> None:
+    """Begin a job, or resume one, on the full screen."""
+    if flow_name and resume:
+        raise click.UsageError(
+            "A session goes on with the flow it began with. Leave out --flow or --resume.", ctx
+        )
+    setting: CommandContext = ctx.obj
+    ctx.exit(setting.screens("job", resume, flow_name))

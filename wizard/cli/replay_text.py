@@ -1,0 +1,56 @@
+"""What ``steadfoot session replay`` writes where no screen is asked for: the time line, in lines or as a table."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
+
+from wizard.review.flags.flag import clock
+from wizard.review.replay import Replay
+from wizard.review.timeline import TimelineRow, stays, timeline
+
+if TYPE_CHECKING:
+    from wizard.sessions.session_handle import Loaded
+
+
+def lines_of(loaded: Loaded) -> Iterator[str]:
+    """Every event on a line, what was corrected under it; then how the machine stood and the time spent."""
+    replay = Replay(loaded.flow, loaded.records)
+    yield f"{loaded.name}  {loaded.flow.title}  (flow {loaded.flow.id} {loaded.flow.version})"
+    for row in timeline(replay):
+        yield from _event(row)
+    yield "How the machine stood"
+    for span in replay.spans:
+        yield f"  events {span.first} to {span.last}  {badge_words(span.words)}, {clock(span.seconds)}"
+    yield "Time spent"
+    for stay in stays(replay):
+        after = ", after the repair" if stay.phase == "after" else ""
+        yield f"  {stay.title}{after}: {clock(stay.seconds)}; usually {clock(stay.usual)}"
+
+
+def badge_words(words: tuple[str, ...]) -> str:
+    """'POWER HELD / TRIED': the words of a badge in one."""
+    return " / ".join(words) or "-"
+
+
+def _event(row: TimelineRow) -> Iterator[str]:
+    place = f"{row.inspection}.{row.step}" if row.step else row.inspection
+    aside = "  (no longer counts)" if row.aside else ""
+    head = f"{row.seq:>5}  {row.at[11:19]}  {clock(row.elapsed):>12}  {badge_words(row.safety):<32}"
+    yield f"{head}  {place}{'  ' if place else ''}{row.says}{aside}"
+    if row.change:
+        yield f"{'':>21}was: {row.change.was}; now: {row.change.now}"
+
+
+def table_of(loaded: Loaded) -> dict[str, Any]:
+    """The time line as plain dicts and lists."""
+    replay = Replay(loaded.flow, loaded.records)
+    return {
+        "session": loaded.name,
+        "events": [asdict(row) for row in timeline(replay)],
+        "safety": [asdict(span) for span in replay.spans],
+        "steps": [asdict(step) for step in replay.steps],
+        "stays": [asdict(stay) for stay in stays(replay)],
+        "changes": [asdict(change) for change in replay.changes],
+    }

@@ -1,0 +1,131 @@
+"""What a reviewer does with a session: go through it again, look at its flags, send it, take one in."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from wizard.cli.context import CommandContext
+from wizard.cli.output import as_json, examples, plural, write_json, write_lines
+from wizard.errors import UsageError
+
+if TYPE_CHECKING:
+    from wizard.review.flags.flag import Flag
+
+EXPLAINED = (
+    "A flag asks for a second look; it proves nothing. Thresholds: flags.toml in the home folder, in the form of the "
+    "one that comes with the program."
+)
+
+
+@click.command(
+    epilog=examples("steadfoot session replay 2026-11-25-a", "steadfoot session replay 2026-11-25-a --at 37")
+)
+@click.argument("name", metavar="ID")
+@click.option("--at", "event", type=click.IntRange(min=0), default=0, metavar="N", help="Open at this event.")
+@click.option("--list", "as_list", is_flag=True, help="Write the time line instead of opening the screen.")
+@as_json
+@click.pass_context
+def replay(ctx: click.Context, name: str, event: int, as_list: bool, as_json: bool) -> None:
+    """Go through a session again, event by event, as it was then. Nothing of it is changed."""
+    from wizard.cli import replay_text
+
+    setting: CommandContext = ctx.obj
+    if event and (as_list or as_json):
+        raise UsageError(
+            "--at opens the screen at an event; a list has all of them. Leave one of the two out."
+        )
+    if as_json:
+        write_json(replay_text.table_of(setting.store.load(name)))
+    elif as_list:
+        write_lines(replay_text.lines_of(setting.store.load(name)))
+    else:
+        from wizard import screens
+
+        setting.store.home.session_folder(name)
+        ctx.exit(screens.run_replay(setting.store, name, event))
+
+
+@click.command(
+    epilog=examples("steadfoot session flags 2026-11-25-a", "steadfoot session flags 2026-11-25-a --json")
+)
+@click.argument("name", metavar="ID")
+@as_json
+@click.pass_obj
+def flags(setting: CommandContext, name: str, as_json: bool) -> None:
+    """List what a reviewer may want to look at in a session, each with its evidence and its place.
+
+    A flag asks for a second look; it proves nothing. A shop sets its own thresholds in HOME/flags.toml.
+    """
+    from wizard.review.flags import flag_rules as look
+    from wizard.review.replay import Replay
+
+    loaded = setting.store.load(name)
+    found = look.flags(Replay(loaded.flow, loaded.records), look.load(setting.home))
+    if as_json:
+        write_json([asdict(flag) for flag in found])
+        return
+    click.echo(
+        f"Session {name}: {plural(len(found), 'thing')} to look at." if found else f"Session {name}: nothing."
+    )
+    for flag in found:
+        write_lines(_lines(flag))
+    if found:
+        write_lines([EXPLAINED])
+
+
+def _lines(flag: Flag) -> tuple[str, ...]:
+    place = f"  {flag.where}" if flag.where else ""
+    return (f"event {flag.seq}, {flag.at[:16]}{place}  [{flag.rule}]", f"  {flag.says}", f"  {flag.evidence}")
+
+
+@click.command(
+    epilog=examples(
+        "steadfoot session export 2026-11-25-a", "steadfoot session export 2026-11-25-a ./sent.zip"
+    )
+)
+@click.argument("name", metavar="ID")
+@click.argument("target", type=click.Path(path_type=Path), default=Path())
+@as_json
+@click.pass_obj
+def export(setting: CommandContext, name: str, target: Path, as_json: bool) -> None:
+    """Write a session to one zip that replays on another machine: journal, flow, photos, papers, review.
+
+    TARGET is a file or a folder; without it the zip is written here.
+    """
+    from wizard.sessions.transfer import export as write
+
+    path = write(setting.store, name, target)
+    if as_json:
+        write_json({"session": name, "file": str(path), "bytes": path.stat().st_size})
+    else:
+        click.echo(f"{path}: session {name}, {path.stat().st_size / 1000:.0f} kB.")
+
+
+@click.command("import", epilog=examples("steadfoot session import 2026-11-25-a.zip"))
+@click.argument("source", type=click.Path(path_type=Path))
+@as_json
+@click.pass_obj
+def import_session(setting: CommandContext, source: Path, as_json: bool) -> None:
+    """Take in a session that was exported. A second time it changes nothing.
+
+    It is looked through first: what is damaged, or would do harm, or has the id of another session, is refused.
+    """
+    from wizard.sessions.transfer import import_
+
+    done = import_(setting.store, source)
+    if as_json:
+        write_json({**asdict(done), "folder": str(done.folder)})
+        return
+    files = plural(len(done.added), "file")
+    if done.new:
+        click.echo(f"Session {done.session} is here now: {files} in {done.folder}.")
+    else:
+        click.echo(f"Session {done.session} was here already; {files if done.added else 'nothing'} added.")
+    write_lines(done.notes)
+
+
+COMMANDS: tuple[click.Command, ...] = (replay, flags, export, import_session)

@@ -1,0 +1,161 @@
+"""A session in words, for ``steadfoot session show``: lines for people, a table for programs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import asdict
+from datetime import UTC
+from typing import TYPE_CHECKING, Any
+
+from wizard.documents.content.belief_log import belief_log
+from wizard.documents.content.conditions_left import conditions_left, never_asked
+from wizard.documents.content.out_of_use import forbidding
+from wizard.documents.content.stoppages import all_stoppages
+from wizard.documents.document_tree import Evidence
+from wizard.documents.papers.stop_section import release_lines
+from wizard.documents.text.formatting import day, fact_words, hour
+from wizard.documents.text.outcome_text import outcome_words
+from wizard.domain.vocabulary import AnswerHow
+from wizard.engine.safety.flow_rules import Rules
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import AnswerRecord, BeliefChange, State, Stoppage
+from wizard.flow.model import Flow
+from wizard.journal.sealed_block import grouped
+from wizard.safety import Belief
+
+if TYPE_CHECKING:
+    from wizard.sessions.session_handle import Loaded
+    from wizard.sessions.sign_off import Review
+
+
+def lines_of(loaded: Loaded, review: Review) -> Iterator[str]:
+    """The session from the door to where it stands now, and what reviewers wrote beside it."""
+    state, flow = loaded.state, loaded.flow
+    yield f"{loaded.name}  {flow.title}  (flow {flow.id} {flow.version})"
+    for visit in state.visits:
+        ticket = f", ticket {visit.ticket}" if visit.ticket else ""
+        when = f"{day(visit.began)} {hour(visit.began)} UTC"
+        yield f"Visit {visit.number}  {when}  {visit.technician or '-'}{ticket}"
+    yield f"Complaint  {state.complaint or '-'}"
+    yield from (f"  {said}" for said in _facts(flow, state))
+    yield "Answers"
+    yield from (f"  {_answer(flow, given)}" for given in sorted(state.given, key=lambda g: g.seq))
+    yield "Safety log"
+    yield from (f"  {said}" for said in _safety(flow, state))
+    yield "How the machine stands"
+    yield from (f"  {said}" for said in _machine(flow, state))
+    if state.notes:
+        yield "Notes and photos"
+        yield from (f"  {hour(j.at)}  {j.text}{f' ({j.name})' if j.name else ''}" for j in state.notes)
+    if state.skipped or state.unmeasured:
+        yield "Not done"
+        yield from (f"  {_title(flow, where)}: {why}" for where, (_how, why) in state.skipped.items())
+        again = state.unmeasured.items()
+        yield from (f"  measured again, {_title(flow, where.inspection)}: {why}" for where, why in again)
+    yield from _end(flow, state)
+    yield from (f"Left out  {said}" for said in loaded.trouble)
+    yield from _reviewed(loaded, review)
+    yield f"Record  {grouped(loaded.chain)}" + (
+        f"  {loaded.torn} bytes torn at its end" if loaded.torn else ""
+    )
+
+
+def _title(flow: Flow, name: str) -> str:
+    return flow.inspections[name].title if name in flow.inspections else name
+
+
+def _safety(flow: Flow, state: State) -> Iterator[str]:
+    """What was made sure of, lost again, and released."""
+    for entry in belief_log(flow, state):
+        lost = f"no longer known: {', '.join(entry.lost)}" if entry.lost else ""
+        what = entry.release and _name(flow, entry.release.condition)
+        freed = f"released: {what}, by {entry.release.name}: {entry.release.words}" if entry.release else ""
+        yield f"{hour(entry.at)}  {'; '.join(x for x in (*entry.sure, lost, freed) if x)} ({entry.by})"
+
+
+def _machine(flow: Flow, state: State) -> Iterator[str]:
+    """Every condition of which anything was told, with since when, by what and how that is known."""
+    for one in conditions_left(flow, state):
+        how = f", {one.evidence}" if one.evidence in (Evidence.SEEN, Evidence.MEASURED, Evidence.TOLD) else ""
+        yield f"{one.says}: {one.words} ({hour(one.at)}, {one.by}{how})"
+    if unasked := never_asked(flow, state):
+        yield f"Never asked, so not known: {', '.join(unasked)}"
+
+
+def _name(flow: Flow, condition: str) -> str:
+    return flow.conditions[condition].says if condition in flow.conditions else condition
+
+
+def _reviewed(loaded: Loaded, review: Review) -> Iterator[str]:
+    for note in review.notes:
+        place = f", event {note.event}" if note.event else ""
+        yield f"Reviewer's note  {note.by}, {day(note.at)}{place}: {note.text}"
+    for signed in review.signed:
+        words = f": {signed.words}" if signed.words else ""
+        since = signed.since(loaded.chain, len(loaded.records))
+        yield f"Signed off  {signed.by}, {day(signed.at)}{words}{f' ({since})' if since else ''}"
+
+
+def _facts(flow: Flow, state: State) -> Iterator[str]:
+    for fact in flow.facts:
+        if value := state.facts.get(fact.id, ""):
+            yield f"{fact.ask}  {fact_words(flow, fact.id, value)}"
+
+
+def _answer(flow: Flow, given: AnswerRecord) -> str:
+    inspection = flow.inspections.get(given.inspection)
+    title = inspection.title if inspection else given.inspection
+    said = given.says if given.how is AnswerHow.ANSWER else given.how
+    verdict = f" [{given.verdict}]" if given.verdict else ""
+    reason = f" ({given.reason})" if given.reason else ""
+    aside = "  - set aside" if given.aside else ""
+    return f"{hour(given.at)}  {title}, {given.step}: {said or given.answer}{verdict}{reason}{aside}"
+
+
+def _end(flow: Flow, state: State) -> Iterator[str]:
+    if state.decided is not None:
+        yield f"Confirmed  {', '.join(_fault(flow, f) for f in state.decided) or 'no fault'}"
+    for repair in state.repairs:
+        yield f"  {_fault(flow, repair.fault)}: {repair.outcome}{f' ({repair.reason})' if repair.reason else ''}"
+    for one in all_stoppages(flow, state):
+        yield f"Stopped  {one.stop.says}"
+        yield from (f"  {line}" for line in release_lines(flow, one, UTC))
+    yield from (f"Forbidden  {says}" for says in forbidding(flow, state))
+    yield f"Stands  {outcome_words(state.outcome)}"
+
+
+def _fault(flow: Flow, fault: str) -> str:
+    return flow.faults[fault].says if fault in flow.faults else fault
+
+
+def table_of(loaded: Loaded) -> dict[str, Any]:
+    """The session as plain dicts and lists."""
+    state, rules = loaded.state, Rules.of(loaded.flow)
+    return {
+        "session": loaded.name, "flow": loaded.flow.id, "version": loaded.flow.version, "digest": state.digest,
+        "chain": loaded.chain, "torn": loaded.torn, "trouble": list(loaded.trouble),
+        "job": state.job, "outcome": state.outcome,
+        "visits": [asdict(v) for v in state.visits], "facts": dict(state.facts), "complaint": state.complaint,
+        "answers": [asdict(g) for g in state.given], "readings": [asdict(t) for t in state.taken],
+        "recordings": [asdict(k) for k in state.recordings],
+        "beliefs": [_change(c) for c in state.changes], "machine": _beliefs(queries.belief(rules, state)),
+        "skipped": {k: list(v) for k, v in state.skipped.items()},
+        "unmeasured": {str(k): why for k, why in state.unmeasured.items()},
+        "decided": None if state.decided is None else list(state.decided),
+        "repairs": [asdict(r) for r in state.repairs], "stops": [_stop(h) for h in state.halts],
+        "releases": [asdict(r) for r in state.releases], "latched": list(queries.latched(rules, state)),
+        "notes": [asdict(j) for j in state.notes], "minutes": queries.minutes(loaded.flow, state),
+    }  # fmt: skip
+
+
+def _beliefs(belief: Belief) -> dict[str, list[str]]:
+    return {condition: sorted(values) for condition, values in belief.items()}
+
+
+def _change(change: BeliefChange) -> dict[str, Any]:
+    return {**asdict(change), "belief": _beliefs(change.belief)}
+
+
+def _stop(halt: Stoppage) -> dict[str, Any]:
+    """A stop with the lines of it that were done, each with why not where it couldn't be."""
+    return {**asdict(halt), "done": {str(line): why for line, why in halt.done.items()}}

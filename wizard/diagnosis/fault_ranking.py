@@ -1,0 +1,164 @@
+"""The faults in order of probability, pairs of them, and what the confirmed ones leave unexplained."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+
+from wizard.diagnosis.network_model import Network
+from wizard.diagnosis.network_posterior import weigh, weigh_with
+from wizard.diagnosis.noisy_or.inference import Posterior
+
+# From here a fault leads so far that a check of it only confirms, and a part wants its confirmation.
+DECIDED = 0.9
+# From here it is said to be decided, once enough is known: what is calibrated is right 98 times in 100 from 0.93 on.
+FIRM = 0.93
+# A finding is explained by faults that show it at least this often between them.
+EXPLAINS = 0.2
+# A finding counts as seen from here.
+SEEN = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class FaultProbability:
+    """One fault's place: its id, its probability, how far off that may be (0 when exact), and if it is decided."""
+
+    fault: str
+    probability: float
+    error_bound: float = 0.0
+
+    @property
+    def decided(self) -> bool:
+        """True from 0.9, whatever the error."""
+        return self.probability - self.error_bound >= DECIDED
+
+    @property
+    def firm(self) -> bool:
+        """True from 0.93, whatever the error."""
+        return self.probability - self.error_bound >= FIRM
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two faults and the probability that both are present."""
+
+    faults: tuple[str, str]
+    probability: float
+
+
+@dataclass(frozen=True, slots=True)
+class UnexplainedFinding:
+    """A finding seen that the confirmed faults seldom show.
+
+    ``shown`` is how often they would. ``fault`` is the likeliest other fault that shows it, given those
+    confirmed, with its probability; empty and 0 if none does.
+    """
+
+    finding: str
+    shown: float
+    fault: str
+    probability: float
+
+
+def rank(network: Network, evidence: Mapping[str, float]) -> tuple[FaultProbability, ...]:
+    """All faults, likeliest first; equal ones by id. ``evidence`` maps a finding's id to e, as in `posterior`.
+
+    Raises ValueError naming the finding if the evidence is impossible or not a probability.
+    """
+    return ranked(network, weigh(network, evidence))
+
+
+def ranked(network: Network, result: Posterior) -> tuple[FaultProbability, ...]:
+    """As `rank`, from a posterior already at hand."""
+    places = [
+        FaultProbability(fault, float(p), result.error_bound)
+        for fault, p in zip(network.faults, result.probabilities, strict=True)
+    ]
+    return tuple(sorted(places, key=lambda place: (-place.probability, place.fault)))
+
+
+def together(network: Network, evidence: Mapping[str, float], faults: Collection[str]) -> float:
+    """P(all of these faults present | evidence, a complaint): 0 where one of them stands alone and others are named.
+
+    Raises ValueError as `rank`, or naming a fault that the network hasn't got.
+    """
+    places = sorted({network.fault(fault) for fault in faults})
+    if len(places) > 1 and any(network.faults[i] in network.alone for i in places):
+        return 0.0
+    whole = weigh(network, evidence)
+    if len(places) == 1:
+        return float(whole.probabilities[places[0]])
+    priors = network.priors.copy()
+    if not places or (priors[places] == 0.0).any():
+        return 0.0 if places else 1.0
+    log_priors = float(np.log(priors[places]).sum())
+    priors[places] = 1.0
+    try:
+        part = weigh_with(network, priors, evidence)
+    except ValueError:
+        # The evidence is possible, so it is these faults that it rules out.
+        return 0.0
+    return min(1.0, math.exp(part.log_evidence + log_priors - whole.log_evidence))
+
+
+def pairs(network: Network, evidence: Mapping[str, float], among: int = 5) -> tuple[Pair, ...]:
+    """Every two of the ``among`` likeliest faults and the probability of both, likeliest first."""
+    leading = [place.fault for place in rank(network, evidence)[:among]]
+    found = [Pair(two, together(network, evidence, two)) for two in combinations(leading, 2)]
+    return tuple(sorted(found, key=lambda pair: (-pair.probability, pair.faults)))
+
+
+def unexplained(
+    network: Network, evidence: Mapping[str, float], confirmed: Collection[str]
+) -> tuple[UnexplainedFinding, ...]:
+    """Findings seen (e above 0.5) that the confirmed faults would show less than one time in five.
+
+    The least explained first. Raises ValueError as `rank`, or naming a fault that the network hasn't got.
+    """
+    places = [network.fault(fault) for fault in confirmed]
+    hidden = np.prod(1.0 - network.weights[places], axis=0)
+    told = network.told(evidence)
+    open_ = sorted(
+        (j for j, e in told.items() if e > SEEN and 1.0 - hidden[j] < EXPLAINS - 1e-9),
+        key=lambda j: -hidden[j],
+    )
+    if not open_:
+        return ()
+    priors = network.priors.copy()
+    priors[places] = 1.0
+    rest = weigh_with(network, priors, evidence).probabilities.copy()
+    rest[places] = 0.0
+    return tuple(_unexplained(network, j, float(1.0 - hidden[j]), rest) for j in open_)
+
+
+def beside(
+    network: Network, evidence: Mapping[str, float], confirmed: Collection[str]
+) -> tuple[FaultProbability, ...]:
+    """All other faults, likeliest first, given that these are present; none beside an outcome that stands alone.
+
+    Raises ValueError as `rank`, naming a fault that the network hasn't got, or where the evidence rules one out.
+    """
+    places = {network.fault(fault) for fault in confirmed}
+    if any(network.faults[i] in network.alone for i in places):
+        return ()
+    priors = network.priors.copy()
+    priors[list(places)] = 1.0
+    result = weigh_with(network, priors, evidence)
+    return tuple(
+        place
+        for place in ranked(network, result)
+        if network.fault(place.fault) not in places and place.fault not in network.alone
+    )
+
+
+def _unexplained(network: Network, finding: int, shown: float, rest: np.ndarray) -> UnexplainedFinding:
+    """The finding, with the likeliest of the other faults that show it."""
+    showing = np.where(network.weights[:, finding] >= EXPLAINS, rest, 0.0)
+    best = int(np.argmax(showing))
+    if showing[best] == 0.0:
+        return UnexplainedFinding(network.findings[finding], shown, "", 0.0)
+    return UnexplainedFinding(network.findings[finding], shown, network.faults[best], float(showing[best]))

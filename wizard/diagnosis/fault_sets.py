@@ -1,0 +1,70 @@
+"""The likeliest sets of faults and what each would show: a table for asking 'what if' many times quickly.
+
+The posterior itself is exact and comes from `weighing`. What a check would tell is an average over what it
+may show, and for that the sets of up to three faults are enough.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+
+from wizard.diagnosis.network_model import Network
+from wizard.diagnosis.noisy_or.inputs import Floats
+
+# Faults that may be part of a set of three; all others are in sets of one and two.
+MOST_IN_THREES = 16
+# A weight of 1 as near as a logarithm takes it.
+NEARLY = 1.0 - 1e-12
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FaultSets:
+    """h sets of faults: ``members`` h x n (0 or 1), ``share`` h that sums to 1, ``shows`` h x m.
+
+    ``shows`` is P(finding | exactly these faults).
+    """
+
+    members: Floats
+    share: Floats
+    shows: Floats
+
+    def marginals(self) -> Floats:
+        """P(fault present) for each of the n faults."""
+        found: Floats = self.share @ self.members
+        return found
+
+
+def fault_sets(network: Network, evidence: Mapping[str, float], probabilities: Floats) -> FaultSets:
+    """The sets of up to three faults, weighed by the evidence. ``probabilities`` say who may be in threes."""
+    members = _sets(network, probabilities)
+    hidden = (1.0 - network.leaks) * np.exp(members @ np.log1p(-np.minimum(network.weights, NEARLY)))
+    told = network.told(evidence)
+    columns, e = np.array(list(told), dtype=np.intp), np.array(list(told.values()))
+    with np.errstate(divide="ignore"):
+        priors = np.clip(network.priors, 1e-300, NEARLY)
+        logs = members @ (np.log(priors) - np.log1p(-priors))
+        logs += np.log(e * (1.0 - hidden[:, columns]) + (1.0 - e) * hidden[:, columns]).sum(axis=1)
+    share = np.exp(logs - logs.max())
+    keep = share > 1e-9
+    share = share[keep]
+    return FaultSets(members[keep], share / share.sum(), 1.0 - hidden[keep])
+
+
+def _sets(network: Network, probabilities: Floats) -> Floats:
+    """Rows of 0 and 1: every outcome alone, every fault, every two, and threes of the likeliest."""
+    free = [i for i, fault in enumerate(network.faults) if fault not in network.alone]
+    likely = sorted(free, key=lambda i: -probabilities[i])[:MOST_IN_THREES]
+    singles = np.eye(len(network.faults))
+    twos = _rows(singles, list(combinations(free, 2)))
+    threes = _rows(singles, list(combinations(likely, 3)))
+    return np.vstack((singles, twos, threes))
+
+
+def _rows(singles: Floats, sets: list[tuple[int, ...]]) -> Floats:
+    """A row for each set."""
+    rows: Floats = singles[np.array(sets, dtype=np.intp)].sum(axis=1) if sets else singles[:0]
+    return rows

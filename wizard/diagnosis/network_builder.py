@@ -1,0 +1,40 @@
+"""The network of one machine, built from a flow and the facts of the machine."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from wizard.diagnosis.network_model import Network
+from wizard.flow.model import Flow, fits
+
+SURE = 1.0 - 1e-6
+"""No number of a flow is surer: whatever is answered can be so, if only by a mistake."""
+
+
+def build(flow: Flow, machine: Mapping[str, str]) -> Network:
+    """The faults this machine can have and the findings that apply to it.
+
+    ``machine`` maps the ids of machine facts to the values answered; the fact that ``flow.kind`` names decides
+    the shares. A share is percent of the complaints of that kind; the prior is the flow's occupancy times it.
+    Raises ValueError if the kind isn't answered or no fault has a share of it.
+    """
+    kind = machine.get(flow.kind)
+    if kind is None:
+        raise ValueError(f"machine has no answer for {flow.kind!r}, on which the faults depend")
+    faults = [fault for fault in flow.faults.values() if fault.share.get(kind, 0.0) > 0.0]
+    if not faults:
+        raise ValueError(f"machine: no fault of flow {flow.id!r} has a share of {flow.kind} {kind!r}")
+    findings = [finding for finding in flow.findings.values() if fits(finding.applies, machine)]
+    weights = [[finding.weights.get(fault.id, 0.0) for finding in findings] for fault in faults]
+    return Network(
+        faults=tuple(fault.id for fault in faults),
+        findings=tuple(finding.id for finding in findings),
+        priors=np.array([flow.occupancy * fault.share[kind] / 100.0 for fault in faults]),
+        weights=np.minimum(np.array(weights, dtype=float), SURE).reshape(len(faults), len(findings)),
+        leaks=np.clip(np.array([finding.leak for finding in findings], dtype=float), 1.0 - SURE, SURE),
+        alone=tuple(fault.id for fault in faults if fault.alone),
+        fault_says={fault.id: fault.says for fault in faults},
+        finding_says={finding.id: finding.says for finding in findings},
+    )

@@ -1,0 +1,84 @@
+"""A machine's faults and findings as a network of names and plain arrays."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from wizard.diagnosis.noisy_or.inputs import Floats, check
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Network:
+    """The faults one machine can have and the findings they show.
+
+    ``faults`` n ids and ``findings`` m ids; ``priors`` n, ``weights`` n x m, ``leaks`` m as in `posterior`.
+    There is a complaint, so at least one fault is present: every question to the network is asked given that.
+    ``alone`` names outcomes that are ranked like faults but exclude every other (normal for its kind): such a
+    one is weighed as the only cause, and is never present together with another fault.
+    ``fault_says`` and ``finding_says`` are the texts for people, by id; a missing one falls back to the id.
+
+    Raises ValueError naming the argument if shapes, numbers or ids are wrong.
+    """
+
+    faults: tuple[str, ...]
+    findings: tuple[str, ...]
+    priors: Floats
+    weights: Floats
+    leaks: Floats
+    alone: tuple[str, ...] = ()
+    fault_says: Mapping[str, str] | None = None
+    finding_says: Mapping[str, str] | None = None
+
+    def __post_init__(self) -> None:
+        checked = check(self.priors, self.weights, self.leaks, {})
+        for name in ("priors", "weights", "leaks"):
+            array: Floats = np.array(getattr(checked, name))
+            array.flags.writeable = False
+            object.__setattr__(self, name, array)
+        for name, ids, count in (
+            ("faults", self.faults, self.priors.size),
+            ("findings", self.findings, self.leaks.size),
+        ):
+            if len(ids) != count or len(set(ids)) != count:
+                raise ValueError(
+                    f"{name} must be {count} different ids, not {len(ids)} ({len(set(ids))} different)"
+                )
+        strange = [fault for fault in self.alone if fault not in self.faults]
+        if strange:
+            raise ValueError(f"alone names {strange[0]!r}, which is not among the faults")
+        if len(self.alone) == len(self.faults):
+            raise ValueError("alone must leave at least one fault that can be present with others")
+
+    def fault(self, fault: str) -> int:
+        """The place of a fault. Raises ValueError naming it if the network hasn't got it."""
+        return _place("fault", fault, self.faults)
+
+    def finding(self, finding: str) -> int:
+        """The place of a finding. Raises ValueError naming it if the network hasn't got it."""
+        return _place("finding", finding, self.findings)
+
+    def told(self, evidence: Mapping[str, float]) -> dict[int, float]:
+        """Evidence by place instead of id. Raises ValueError naming a finding that is unknown or not from 0 to 1."""
+        for name, e in evidence.items():
+            if not 0.0 <= e <= 1.0:
+                raise ValueError(f"evidence[{name!r}] must be from 0 (ruled out) to 1 (seen), not {e}")
+        return {self.finding(name): e for name, e in evidence.items()}
+
+    def say_fault(self, fault: str) -> str:
+        """The fault's text for people."""
+        return (self.fault_says or {}).get(fault, fault)
+
+    def say_finding(self, finding: str) -> str:
+        """The finding's text for people."""
+        return (self.finding_says or {}).get(finding, finding)
+
+
+def _place(what: str, name: str, names: tuple[str, ...]) -> int:
+    """Where ``name`` stands among ``names``."""
+    try:
+        return names.index(name)
+    except ValueError:
+        raise ValueError(f"{what} {name!r} is not in the network of this machine") from None

@@ -1,0 +1,88 @@
+"""A network's posterior: given a complaint, with the outcomes that exclude every other fault."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from wizard.diagnosis.network_model import Network
+from wizard.diagnosis.noisy_or.inference import MOST_WORK, Posterior, infer
+from wizard.diagnosis.noisy_or.inputs import Floats
+from wizard.diagnosis.noisy_or.reduction import Impossible
+
+
+def weigh(network: Network, evidence: Mapping[str, float], *, most_work: int = MOST_WORK) -> Posterior:
+    """P(fault present | evidence, a complaint) in the order of the network's faults.
+
+    ``evidence`` maps a finding's id to e, as in `posterior`. Each outcome that stands alone is weighed as a
+    machine with that one cause and no fault; all other faults may be present together. ``log_evidence`` is
+    that of the evidence and the complaint together. ``most_work`` is that of `infer`.
+    Raises ValueError naming the finding if the evidence is impossible or not a probability.
+    """
+    return weigh_with(network, network.priors, evidence, most_work=most_work)
+
+
+def weigh_with(
+    network: Network, priors: Floats, evidence: Mapping[str, float], *, most_work: int = MOST_WORK
+) -> Posterior:
+    """As `weigh`, with other priors: 1.0 for a fault already confirmed. An outcome alone then drops out."""
+    told = network.told(evidence)
+    apart = np.isin(np.array(network.faults), network.alone)
+    single = {i: _alone(network, priors, i, told) for i in map(int, np.flatnonzero(apart))}
+    try:
+        rest = _together(network, priors, ~apart, told, most_work)
+    except Impossible as error:
+        if not any(log > -np.inf for log in single.values()):
+            raise _named(error, network, ~apart) from None
+        rest = Posterior(np.zeros(int((~apart).sum())), True, 0.0, -np.inf, "list")
+    return _joined(apart, single, rest)
+
+
+def _together(
+    network: Network, priors: Floats, keep: np.ndarray, told: dict[int, float], most_work: int
+) -> Posterior:
+    """The posterior of the faults that may be present together, the complaint a finding seen."""
+    count, complaint = int(keep.sum()), network.leaks.size
+    weights = np.hstack((network.weights[keep], np.ones((count, 1))))
+    leaks, evidence = np.append(network.leaks, 0.0), {**told, complaint: 1.0}
+    rest = infer(priors[keep], weights, leaks, evidence, most_work=most_work)
+    with np.errstate(divide="ignore"):
+        log_evidence = rest.log_evidence + float(np.log1p(-priors[~keep]).sum())
+    return Posterior(rest.probabilities, rest.exact, rest.error_bound, log_evidence, rest.way)
+
+
+def _alone(network: Network, priors: Floats, fault: int, told: dict[int, float]) -> float:
+    """Log weight of one cause and no other, with the evidence."""
+    others = np.delete(priors, fault)
+    columns, e = np.array(list(told), dtype=np.intp), np.array(list(told.values()))
+    hidden = (1.0 - network.leaks[columns]) * (1.0 - network.weights[fault, columns])
+    with np.errstate(divide="ignore"):
+        factors = np.log(e * (1.0 - hidden) + (1.0 - e) * hidden)
+        return float(np.log(priors[fault]) + np.log1p(-others).sum() + factors.sum())
+
+
+def _joined(apart: np.ndarray, single: dict[int, float], rest: Posterior) -> Posterior:
+    """Faults that may be together and outcomes alone, on one scale."""
+    logs = np.array([rest.log_evidence, *single.values()])
+    total = float(np.logaddexp.reduce(logs))
+    shares = np.exp(logs - total)
+    probabilities = np.zeros(apart.size)
+    probabilities[~apart] = rest.probabilities * shares[0]
+    probabilities[list(single)] = shares[1:]
+    # The bound counts twice: in the shares of the faults, and in their weight against the outcomes alone.
+    error = rest.error_bound if not single else min(1.0, 2.0 * rest.error_bound)
+    return Posterior(probabilities, rest.exact, error, total, rest.way)
+
+
+def _named(error: Impossible, network: Network, keep: np.ndarray) -> ValueError:
+    """The error with the finding or fault by name."""
+    if error.fault is not None:
+        fault = np.array(network.faults)[keep][error.fault]
+        return ValueError(
+            f"evidence is impossible: fault {fault!r} is certain, but a finding it always shows isn't there"
+        )
+    if error.finding is None or error.finding >= len(network.findings):
+        return ValueError("evidence is impossible: it leaves no fault that explains the complaint")
+    finding = network.findings[error.finding]
+    return ValueError(f"evidence is impossible: finding {finding!r} can't be so whatever the fault")

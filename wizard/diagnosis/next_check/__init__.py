@@ -1,0 +1,1 @@
+"""What to check next, by what it saves a minute."""

@@ -1,0 +1,114 @@
+"""What to check next: what each open check is expected to save, against its minutes."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+
+import numpy as np
+
+from wizard.diagnosis.fault_ranking import DECIDED, FaultProbability, ranked
+from wizard.diagnosis.fault_sets import fault_sets
+from wizard.diagnosis.network_model import Network
+from wizard.diagnosis.network_posterior import weigh
+from wizard.diagnosis.next_check.advice_text import standing, why
+from wizard.diagnosis.next_check.candidates import Access, Advice, CheckCandidate, Counsel
+from wizard.diagnosis.next_check.cost_ranking import CostedCheck, RankedCheck, best_first
+from wizard.diagnosis.next_check.search_sequence import search_order
+from wizard.diagnosis.next_check.value_of_information import CheckValue, check_value
+from wizard.diagnosis.noisy_or.inputs import Floats
+
+# A repair that doesn't repair it also costs a proving spin and putting back: an estimate, in minutes.
+WRONG_REPAIR = 30.0
+# A fault that is missed costs a second visit: an estimate, in minutes.
+SECOND_VISIT = 120.0
+# Most tries that are named where nothing is decided.
+MOST_TRIES = 3
+
+
+def advise(
+    network: Network,
+    evidence: Mapping[str, float],
+    candidates: Sequence[CheckCandidate],
+    repairs: Mapping[str, float],
+    *,
+    access: Access | None = None,
+    confirm: Mapping[str, tuple[str, ...]] | None = None,
+    done: Collection[str] = (),
+) -> Counsel:
+    """Weigh every open check. The flow's own order stays the default; this is only advice.
+
+    A check saves, over all faults, the doubt it is expected to lift times what doubt about that fault costs:
+    at even odds half of a wrong repair or of a second visit, whichever is less; nothing where it is certain.
+    ``repairs`` maps each fault to its remedy's minutes; ``confirm`` a fault to the checks (ids) one of which
+    must be done before a part is fitted; ``done`` are checks done already.
+    Raises ValueError naming the fault, finding or candidate at fault.
+    """
+    result = weigh(network, evidence)
+    table = fault_sets(network, evidence, result.probabilities)
+    places = ranked(network, result)
+    minutes = _repairs(network, repairs)
+    prices = 0.5 * np.minimum(minutes, SECOND_VISIT) / np.log(2.0)
+    ways = access or Access()
+    worths = [check_value(network, table, candidate, evidence, prices) for candidate in candidates]
+    bids = [_bid(one.candidate, one.saves, ways) for one in worths]
+    known = {place.fault: place.probability for place in places}
+    checks = [
+        _advice(known, network, worths[place.index], bids[place.index], place) for place in best_first(bids)
+    ]
+    owed = _owed(places, confirm or {}, done)
+    enough = not checks or not checks[0].worth
+    decided = tuple(place.fault for place in places if place.firm and enough)
+    tries = _tries(network, result.probabilities, minutes) if enough and not decided else ()
+    return Counsel(
+        tuple(checks), enough, standing(network, places[0], enough, tries, owed), decided, tries, owed
+    )
+
+
+def _repairs(network: Network, repairs: Mapping[str, float]) -> Floats:
+    """Minutes of a repair that turns out wrong, for each fault."""
+    missing = [fault for fault in network.faults if fault not in repairs]
+    if missing:
+        raise ValueError(f"repairs has no minutes for fault {missing[0]!r}")
+    minutes = np.array([repairs[fault] for fault in network.faults], dtype=float) + WRONG_REPAIR
+    if not (np.isfinite(minutes) & (minutes >= WRONG_REPAIR)).all():
+        raise ValueError("repairs must be minutes of 0 or more")
+    return minutes
+
+
+def _tries(network: Network, probabilities: Floats, minutes: Floats) -> tuple[str, ...]:
+    """The likeliest faults (no outcome alone), in the order of repairs that wastes fewest minutes."""
+    mendable = [
+        i for i in np.argsort(-probabilities, kind="stable") if network.faults[i] not in network.alone
+    ]
+    likely = np.array(mendable[:MOST_TRIES])
+    shares = probabilities[likely] / max(float(probabilities.sum()), 1.0)
+    return tuple(network.faults[likely[i]] for i in search_order(shares, minutes[likely]))
+
+
+def _bid(candidate: CheckCandidate, saves: float, access: Access) -> CostedCheck:
+    """The check as a bid, with what of its way in is still to be paid."""
+    way = {f"panel {name}": access.panels.get(name, 0.0) for name in candidate.panels}
+    way[f"gate {candidate.state}"] = access.gates.get(candidate.state, 0.0)
+    paid = {name: minutes for name, minutes in way.items() if minutes > 0.0}
+    return CostedCheck(saves, candidate.minutes * candidate.people, paid)
+
+
+def _advice(
+    places: Mapping[str, float], network: Network, one: CheckValue, bid: CostedCheck, place: RankedCheck
+) -> Advice:
+    """The check with its reason."""
+    probability = places.get(one.about, 0.0)
+    confirms = probability >= DECIDED
+    reason = why(network, one, bid, probability, place.shared)
+    return Advice(one.candidate.id, bid.minutes, one.saves, place.rate, one.about, confirms, reason)
+
+
+def _owed(
+    places: Sequence[FaultProbability], confirm: Mapping[str, tuple[str, ...]], done: Collection[str]
+) -> dict[str, tuple[str, ...]]:
+    """Decided faults none of whose own checks is done, with those checks."""
+    return {
+        place.fault: confirm[place.fault]
+        for place in places
+        if place.decided and confirm.get(place.fault) and not set(confirm[place.fault]) & set(done)
+    }

@@ -1,0 +1,52 @@
+"""Advice in words: a sentence a check, and a sentence or two for where things stand."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from wizard.diagnosis.fault_ranking import DECIDED, FaultProbability
+from wizard.diagnosis.network_model import Network
+from wizard.diagnosis.next_check.cost_ranking import CostedCheck
+from wizard.diagnosis.next_check.value_of_information import CheckValue
+
+
+def why(network: Network, one: CheckValue, bid: CostedCheck, probability: float, shared: int) -> str:
+    """One sentence: title, minutes, what is in them, and the fault it tells most of."""
+    way = round(sum(bid.way.values()))
+    parts = [f"{one.candidate.says}: {max(round(bid.minutes), 1)} min"]
+    if one.candidate.people > 1:
+        parts.append(f"{one.candidate.people} people")
+    if way:
+        also = f", shared with {shared} more" if shared else ""
+        parts.append(f"{way} of them to get there{also}")
+    if not one.about:
+        return ", ".join(parts) + ". All it can tell is known."
+    name = network.say_fault(one.about)
+    if probability >= DECIDED:
+        return ", ".join(parts) + f". It only confirms: {name}, {percent(probability)}."
+    return ", ".join(parts) + f", and it tells most about: {name}, {percent(probability)}."
+
+
+def percent(probability: float) -> str:
+    """'41%'; never 0 or 100, which nobody can know."""
+    return "<1%" if probability < 0.01 else ">99%" if probability > 0.99 else f"{probability:.0%}"
+
+
+def standing(
+    network: Network,
+    leader: FaultProbability,
+    enough: bool,
+    tries: Sequence[str],
+    owed: Mapping[str, tuple[str, ...]],
+) -> str:
+    """What to do about checks, in one or two sentences."""
+    name = f"{network.say_fault(leader.fault)}, {percent(leader.probability)}"
+    if not enough:
+        return f"A check is worth its minutes. Likeliest now: {name}."
+    if tries:
+        names = "; ".join(network.say_fault(fault) for fault in tries)
+        return f"No open check is worth its minutes, and nothing is decided. Confirm and mend in this order: {names}."
+    if owed:
+        names = "; ".join(network.say_fault(fault) for fault in owed)
+        return f"Enough is known: {name}. Before a part is fitted, confirm: {names}."
+    return f"Enough is known: {name}."

@@ -1,0 +1,78 @@
+"""The checks open to the technician, and the advice about them, as plain data."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+# A check is worth its minutes from this share of them saved, for a wrong repair costs parts and trust too: an estimate.
+WORTH = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class CheckCandidate:
+    """A check open to the technician.
+
+    ``says`` is its title. ``minutes`` of one person, ``people`` needed. ``gives`` maps each finding it can
+    tell to the probability that it is obtained. ``state`` is the safety state and ``panels`` the panels it needs.
+    """
+
+    id: str
+    says: str
+    minutes: float
+    gives: Mapping[str, float]
+    state: str = ""
+    panels: tuple[str, ...] = ()
+    people: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Access:
+    """What it costs to get at things now, in minutes; what is missing costs nothing.
+
+    ``gates``: to reach a safety state that doesn't hold, restoring included. ``panels``: to open and close a
+    panel that isn't open. A gate is part of its check's minutes and can't be left out.
+    """
+
+    gates: Mapping[str, float] = field(default_factory=dict)
+    panels: Mapping[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """One check: its minutes all told, the minutes it is expected to save, and why.
+
+    ``rate`` is minutes saved a minute, the way in shared among the checks that it opens. ``about`` is the fault
+    it tells most of. ``confirms``: that fault is decided already, so the check only confirms it.
+    """
+
+    id: str
+    minutes: float
+    saves: float
+    rate: float
+    about: str
+    confirms: bool
+    why: str
+
+    @property
+    def worth(self) -> bool:
+        """True if what it saves justifies its minutes."""
+        return self.rate >= WORTH
+
+
+@dataclass(frozen=True, slots=True)
+class Counsel:
+    """All open checks, best first, and whether enough is known: no open check is worth its minutes.
+
+    ``decided`` are the faults at 0.93 or more once enough is known, likeliest first; before that, none. Where
+    nothing is decided by then, ``tries`` are the likeliest repairs in the order that wastes fewest minutes.
+    ``owed`` maps each fault at 0.9 or more that no check of its own has confirmed to those of its checks that could;
+    no part of it may be fitted before one of them is done.
+    """
+
+    checks: tuple[Advice, ...]
+    enough: bool
+    says: str
+    decided: tuple[str, ...]
+    tries: tuple[str, ...]
+    owed: Mapping[str, tuple[str, ...]]

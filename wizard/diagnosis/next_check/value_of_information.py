@@ -1,0 +1,46 @@
+"""What one check is expected to save: the doubt it lifts, times what that doubt costs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from wizard.diagnosis.fault_sets import FaultSets
+from wizard.diagnosis.information_gain import expected_gain
+from wizard.diagnosis.network_model import Network
+from wizard.diagnosis.next_check.candidates import CheckCandidate
+from wizard.diagnosis.noisy_or.inputs import Floats
+
+
+@dataclass(frozen=True, slots=True)
+class CheckValue:
+    """A check and what it is expected to save, and the fault it tells most of."""
+
+    candidate: CheckCandidate
+    saves: float
+    about: str
+
+
+def check_value(
+    network: Network,
+    table: FaultSets,
+    candidate: CheckCandidate,
+    evidence: Mapping[str, float],
+    prices: Floats,
+) -> CheckValue:
+    """What the check would save. Findings that have an answer already tell nothing new."""
+    if not (candidate.minutes >= 0.0 and candidate.people >= 1):
+        raise ValueError(f"candidates: {candidate.id!r} needs minutes of 0 or more and at least one person")
+    chances = {network.finding(name): chance for name, chance in candidate.gives.items()}
+    if not all(0.0 <= chance <= 1.0 for chance in chances.values()):
+        raise ValueError(f"candidates: {candidate.id!r} gives a finding with a chance that isn't from 0 to 1")
+    told = network.told(evidence)
+    unasked = [j for j in chances if told.get(j, 0.5) == 0.5]
+    if not unasked:
+        return CheckValue(candidate, 0.0, "")
+    # Findings of one check are taken to be obtained together, with their mean chance.
+    obtained = sum(chances[j] for j in unasked) / len(unasked)
+    lifted = expected_gain(table, unasked) * obtained
+    return CheckValue(candidate, float(lifted @ prices), network.faults[int(np.argmax(lifted))])

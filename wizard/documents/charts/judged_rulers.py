@@ -1,0 +1,49 @@
+"""Every judged reading of a session on the ruler of its limit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wizard.documents.charts.limit_ruler import limit_ruler
+from wizard.documents.charts.session_chart import SessionChart
+from wizard.documents.content.measurements import judged_in, worst_of
+from wizard.domain.vocabulary import Phase, Verdict
+from wizard.engine.measuring import judging
+from wizard.engine.measuring.computing import unit_of
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import State
+from wizard.flow.model import Flow, Inspection
+
+COLUMNS = 64
+"""Columns of a printed ruler; with a list's indent it stays within 80."""
+
+
+def judged_rulers(flow: Flow, state: State, every: bool = True) -> Iterator[SessionChart]:
+    """The rulers of what was judged and still counts, in the flow's order, before a repair and after it.
+
+    Not ``every``: only of steps that did not pass, with the same step after the repair, whatever it came to.
+    """
+    for inspection in flow.inspections.values():
+        if inspection.procedure:
+            continue
+        found = list(_of_inspection(flow, state, inspection))
+        wrong = {p.title for p, verdict in found if verdict is not Verdict.PASS}
+        yield from (p for p, _verdict in found if every or p.title in wrong)
+
+
+def _of_inspection(
+    flow: Flow, state: State, inspection: Inspection
+) -> Iterator[tuple[SessionChart, Verdict | None]]:
+    """Each judged step of an inspection, with the verdict of its worst item."""
+    for phase in Phase:
+        runs = queries.runs_of(state, inspection.id, phase)
+        for step in inspection.steps if runs else ():
+            limit = judging.limit_of(flow, state, step)
+            judged = [j for j in judged_in(flow, state, runs[-1], step) if j.verdict] if limit else []
+            worst = worst_of(judged)
+            if limit and worst:
+                unit = unit_of(flow, state, step)
+                chart = limit_ruler(limit, judged, unit, COLUMNS)
+                ascii_chart = limit_ruler(limit, judged, unit, COLUMNS, plain=True)
+                title = f"{inspection.title}: {limit.says}"
+                yield SessionChart(title, phase, chart, ascii_chart), worst.verdict

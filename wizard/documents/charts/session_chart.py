@@ -1,0 +1,34 @@
+"""A chart of a session: whose step it is of, in which phase, and how it is drawn."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wizard.documents.document_tree import Chart, Figure, phrase
+from wizard.documents.text.formatting import sentence
+from wizard.domain.vocabulary import Phase
+
+
+@dataclass(frozen=True, slots=True)
+class RenderOptions:
+    """How charts are drawn: the unit of their words, in ASCII or not, and how wide those are that may be."""
+
+    unit: str
+    plain: bool = False
+    columns: int = 48
+
+
+@dataclass(frozen=True, slots=True)
+class SessionChart:
+    """A chart with its ASCII form. ``phase``: before or after the repair."""
+
+    title: str
+    phase: Phase
+    chart: Chart
+    ascii_chart: Chart
+
+    @property
+    def figure(self) -> Figure:
+        """It as a figure of a paper."""
+        after = (phrase("After the repair."),) if self.phase is Phase.AFTER else ()
+        return Figure((phrase(sentence(self.title)), *after), self.chart, self.ascii_chart)

@@ -1,0 +1,145 @@
+"""The chart of a step of a session (a rim, play, swings, the four feet), and all of a session for its papers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+
+from wizard.calculators.values import Inputs, means, typical
+from wizard.documents.charts import decay_chart, foot_plan, play_chart
+from wizard.documents.charts.dial import dial
+from wizard.documents.charts.recorded_decay import recorded_decay
+from wizard.documents.charts.session_chart import RenderOptions, SessionChart
+from wizard.documents.document_tree import Chart
+from wizard.domain.references import StepRef
+from wizard.domain.vocabulary import Aid, AnswerHow, Phase
+from wizard.engine.measuring import input_values, judging
+from wizard.engine.measuring.computing import computation, unit_of
+from wizard.engine.measuring.judging import JudgedOutcome
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import Run, State
+from wizard.flow.model import ComputeStep, Flow, MeasureStep, Step
+from wizard.measure.quantities import units
+
+
+def step_chart(flow: Flow, state: State, run: Run, step: Step, options: RenderOptions | None = None) -> Chart:
+    """The chart of a step as it stands in a run; nothing where it has none or can't be drawn yet.
+
+    ``options`` left out: in the step's own unit, with Unicode.
+    """
+    options = options or RenderOptions(unit_of(flow, state, step))
+    if isinstance(step, MeasureStep):
+        return _read(flow, state, run, step, options)
+    return _computed(flow, state, run, step, options) if isinstance(step, ComputeStep) else Chart()
+
+
+def _read(flow: Flow, state: State, run: Run, step: MeasureStep, options: RenderOptions) -> Chart:
+    """A measure step with the aid 'clock' or 'feet': what was read so far."""
+    if step.aid is Aid.RECORDING:
+        return _recorded(state, run, step, options)
+    if step.aid not in (Aid.CLOCK, Aid.FEET):
+        return Chart()
+    names = judging.items(step.reading, state.facts)
+    taken = state.readings(run.id, step.id)
+    judged = judging.judge_readings(flow, state, step, taken).items if taken else ()
+    places = sorted({(t.item, t.way) for t in taken})
+    known = {item: j for (item, way), j in zip(places, judged, strict=True) if way == 0}
+    if step.aid is Aid.CLOCK:
+        dials = [known[n].mean if n in known else None for n in range(len(names))]
+        u = max((j.uncertainty for j in known.values()), default=0.0)
+        return dial(dials, options.unit, plain=options.plain, uncertainty=u)
+    words = dict.fromkeys(foot_plan.FEET, ".")
+    shown = {n: units.brief(j.mean, options.unit, j.uncertainty) for n, j in known.items()}
+    words.update({foot_plan.FEET[n]: text for n, text in shown.items() if n < len(foot_plan.FEET)})
+    return foot_plan.foot_plan(words, options.plain)
+
+
+def _recorded(state: State, run: Run, step: Step, options: RenderOptions) -> Chart:
+    """A decay that was recorded: the last one of the readings that count."""
+    kept = [state.recording(t.recording) for t in state.readings(run.id, step.id) if t.recording]
+    if not kept or kept[-1] is None:
+        return Chart()
+    return recorded_decay(kept[-1].found, options.columns, plain=options.plain)
+
+
+def _computed(flow: Flow, state: State, run: Run, step: ComputeStep, options: RenderOptions) -> Chart:
+    """A compute step whose calculator can be drawn."""
+    draw = _DRAWN.get(step.compute.calculator)
+    outcome = computation(flow, state, run, step).outcome if draw else None
+    if draw is None or outcome is None:
+        return Chart()
+    inputs = {
+        name: input_values.values_at(flow, state, where, run, lambda _run, _step: ())
+        for name, where in step.compute.inputs.items()
+    }
+    return draw(inputs, outcome, options)
+
+
+def _play(inputs: Inputs, _outcome: JudgedOutcome, options: RenderOptions) -> Chart:
+    values = inputs["readings"]
+    return play_chart.play_chart(
+        means(values), options.unit, typical(values), options.columns, plain=options.plain
+    )
+
+
+def _rim(inputs: Inputs, _outcome: JudgedOutcome, options: RenderOptions) -> Chart:
+    values = inputs["readings"]
+    return dial(means(values), options.unit, plain=options.plain, uncertainty=typical(values))
+
+
+def _swings(inputs: Inputs, _outcome: JudgedOutcome, options: RenderOptions) -> Chart:
+    timed = inputs.get("period", ())
+    period, period_u = (timed[0].mean, timed[0].uncertainty) if timed else (None, 0.0)
+    heights = means(inputs["peaks"])
+    return decay_chart.peaks(heights, period, columns=options.columns, plain=options.plain, period_u=period_u)
+
+
+def _turns(_inputs: Inputs, outcome: JudgedOutcome, options: RenderOptions) -> Chart:
+    return foot_plan.turns({j.name: j.mean for j in outcome.items}, options.plain)
+
+
+_DRAWN: Mapping[str, Callable[[Inputs, JudgedOutcome, RenderOptions], Chart]] = {
+    "play-by-clock": _play,
+    "run-out": _rim,
+    "decrement": _swings,
+    "foot-turns": _turns,
+}
+"""Calculator -> how its inputs, or what came of them, are drawn."""
+
+
+def step_charts(flow: Flow, state: State) -> Iterator[SessionChart]:
+    """Every chart of a session that still counts, in the flow's order; a rim only once, with what came of it."""
+    for inspection in flow.inspections.values():
+        for phase in Phase:
+            runs = queries.runs_of(state, inspection.id, phase)
+            if not runs or inspection.procedure:
+                continue
+            drawn = {
+                s.id: _forms(flow, state, runs[-1], s) for s in inspection.steps if _done(state, runs[-1], s)
+            }
+            over = _drawn_again(inspection.steps, drawn)
+            for step in inspection.steps:
+                forms = drawn.get(step.id)
+                if forms and StepRef(inspection.id, step.id) not in over and _lasting(step):
+                    yield SessionChart(f"{inspection.title}: {step.do}", phase, *forms)
+
+
+def _forms(flow: Flow, state: State, run: Run, step: Step) -> tuple[Chart, Chart] | None:
+    """A step's chart and its ASCII form; None where it has none."""
+    unit = unit_of(flow, state, step)
+    chart = step_chart(flow, state, run, step, RenderOptions(unit))
+    return (chart, step_chart(flow, state, run, step, RenderOptions(unit, plain=True))) if chart else None
+
+
+def _lasting(step: Step) -> bool:
+    """False for what was to be done there and then: the turns of the feet."""
+    return not (isinstance(step, ComputeStep) and step.compute.calculator == "foot-turns")
+
+
+def _done(state: State, run: Run, step: Step) -> bool:
+    return any(g.step == step.id and g.how is AnswerHow.ANSWER for g in state.answers(run.id))
+
+
+def _drawn_again(steps: Sequence[Step], drawn: Mapping[str, object]) -> set[StepRef]:
+    """The steps whose readings another chart shows."""
+    shown = (s for s in steps if isinstance(s, ComputeStep) and drawn.get(s.id))
+    return {where for s in shown for where in s.compute.inputs.values()}

@@ -1,0 +1,106 @@
+"""Everything measured in a session: each item once, before the repair and after it, with the limit that judged it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from wizard.domain.vocabulary import AnswerHow, Phase, Verdict
+from wizard.engine.measuring import judging
+from wizard.engine.measuring.computing import compute, unit_of
+from wizard.engine.measuring.judging import Judged
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import Run, State
+from wizard.flow.model import ComputeStep, Flow, Inspection, JudgedStep, Limit, MeasureStep, Step
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """One item of one step, judged before the repair, after it, or both. ``unit`` is how it is read.
+
+    ``tool`` is what it was read with; empty for what was computed.
+    """
+
+    inspection: str
+    step: str
+    title: str
+    name: str
+    unit: str
+    tool: str
+    before: Judged | None
+    after: Judged | None
+    limit: Limit | None
+
+    @property
+    def last(self) -> Judged | None:
+        """The value that counts now."""
+        return self.after or self.before
+
+
+def measured(flow: Flow, state: State) -> tuple[Measured, ...]:
+    """All that was measured or computed on the machine's faults and still counts, in the flow's order.
+
+    What procedures measure (is it dead?) is of the work's safety and not among it.
+    """
+    found: list[Measured] = []
+    for inspection in flow.inspections.values():
+        if inspection.procedure:
+            continue
+        for step in inspection.steps:
+            if isinstance(step, JudgedStep):
+                found.extend(_of_step(flow, state, inspection, step))
+    return tuple(found)
+
+
+def _of_step(flow: Flow, state: State, inspection: Inspection, step: Step) -> Iterator[Measured]:
+    before = _judged(flow, state, inspection, step, Phase.BEFORE)
+    after = _judged(flow, state, inspection, step, Phase.AFTER)
+    limit = judging.limit_of(flow, state, step)
+    unit = unit_of(flow, state, step)
+    tool = flow.tools[step.reading.tool].says if isinstance(step, MeasureStep) else ""
+    for name in dict.fromkeys((*before, *after)):
+        yield Measured(
+            inspection.id,
+            step.id,
+            inspection.title,
+            name,
+            unit,
+            tool,
+            before.get(name),
+            after.get(name),
+            limit if any(j.verdict for j in (before.get(name), after.get(name)) if j) else None,
+        )
+
+
+def _judged(
+    flow: Flow, state: State, inspection: Inspection, step: Step, phase: Phase
+) -> Mapping[str, Judged]:
+    """The step's items by name, from the latest run of that phase that has them."""
+    for run in reversed(queries.runs_of(state, inspection.id, phase)):
+        items = judged_in(flow, state, run, step)
+        if items:
+            return {j.name: j for j in items}
+    return {}
+
+
+def judged_in(flow: Flow, state: State, run: Run, step: Step) -> tuple[Judged, ...]:
+    """The items of a measure or compute step as they stand in one run; none where it was not answered."""
+    if isinstance(step, MeasureStep):
+        taken = state.readings(run.id, step.id)
+        return judging.judge_readings(flow, state, step, taken).items if taken else ()
+    answered = any(g.step == step.id and g.how is AnswerHow.ANSWER for g in state.answers(run.id))
+    if not isinstance(step, ComputeStep) or not answered:
+        return ()
+    outcome = compute(flow, state, run, step)
+    return outcome.items if outcome else ()
+
+
+def worst_of(readings: Sequence[Judged]) -> Judged | None:
+    """The reading that decides: the worst verdict; of failures the surest, of passes the least sure."""
+    return max(readings, key=_badness, default=None)
+
+
+def _badness(judged: Judged) -> tuple[int, float]:
+    order = tuple(Verdict).index(judged.verdict) if judged.verdict else -1
+    sure = (judged.chances or {}).get(judged.band, 1.0)
+    return order, sure if order > 0 else -sure

@@ -1,0 +1,43 @@
+"""Parts with their names and counts: those of a repair, and what a remedy needs on one machine."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from wizard.engine.messages.repair_parts import PartFitted, whole_sets
+from wizard.flow.model import Fault, Remedy
+
+
+@dataclass(frozen=True, slots=True)
+class Needed:
+    """A part and how many of it."""
+
+    id: str
+    says: str
+    count: int
+
+    @property
+    def fitted(self) -> PartFitted:
+        """As a command takes it."""
+        return PartFitted(self.id, self.count)
+
+    @property
+    def words(self) -> str:
+        """As people read it: '3 x Damper'."""
+        return f"{self.count} x {self.says}"
+
+
+def needed(remedy: Remedy, facts: Mapping[str, str]) -> tuple[Needed, ...]:
+    """The parts of a remedy with their counts on this machine."""
+    return tuple(_named(part, remedy) for part in whole_sets(remedy, facts))
+
+
+def named(parts: tuple[PartFitted, ...], fault: Fault | None) -> tuple[Needed, ...]:
+    """The parts of a repair with their names; one that the flow doesn't have is called by its id."""
+    return tuple(_named(part, fault.remedy if fault else None) for part in parts)
+
+
+def _named(part: PartFitted, remedy: Remedy | None) -> Needed:
+    says = next((p.says for p in remedy.parts if p.id == part.part), part.part) if remedy else part.part
+    return Needed(part.part, says, part.count)

@@ -1,0 +1,46 @@
+"""Stops of work: each with its make-safe lines, and with what became of what it latched."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wizard.domain.vocabulary import JobOutcome, JobState
+from wizard.engine.safety.flow_rules import Rules
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import ReleaseRecord, State, Stoppage
+from wizard.flow.model import Flow, Stop
+
+
+@dataclass(frozen=True, slots=True)
+class StopInForce:
+    """One stop. ``releases``: of what it latched, those that came after it. ``standing``: what nobody released."""
+
+    stoppage: Stoppage
+    stop: Stop
+    releases: tuple[ReleaseRecord, ...] = ()
+    standing: tuple[str, ...] = ()
+
+
+def stoppages(flow: Flow, state: State) -> tuple[StopInForce, ...]:
+    """The stops that hold now, in their order; none where work goes on or a later visit took it up."""
+    over = state.job is JobState.CLOSED and state.outcome is JobOutcome.STOPPED
+    return _of(flow, state, state.stops) if over or state.job is JobState.STOPPED else ()
+
+
+def all_stoppages(flow: Flow, state: State) -> tuple[StopInForce, ...]:
+    """Every stop of the job, also of earlier visits."""
+    return _of(flow, state, state.halts)
+
+
+def _of(flow: Flow, state: State, halts: tuple[Stoppage, ...]) -> tuple[StopInForce, ...]:
+    latched = queries.latched(Rules.of(flow), state) if halts else ()
+    return tuple(_stoppage(flow, state, h, latched) for h in halts if h.stop in flow.stops)
+
+
+def _stoppage(flow: Flow, state: State, halt: Stoppage, latched: tuple[str, ...]) -> StopInForce:
+    stop = flow.stops[halt.stop]
+    latches = [
+        c for c, values in stop.so.items() if c in flow.conditions and values & flow.conditions[c].latch
+    ]
+    releases = tuple(r for r in state.releases if r.condition in latches and r.seq > halt.seq)
+    return StopInForce(halt, stop, releases, tuple(c for c in latches if c in latched))

@@ -1,0 +1,209 @@
+"""The document tree: what a paper says, free of any layout. A writer makes a file or screen lines of it.
+
+A document has blocks and sections; a block has sentences; a sentence has spans, and says how it is known where that
+is known. Nothing here is escaped, wrapped or marked up: that is the writers' work.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import ClassVar
+
+
+class Evidence(StrEnum):
+    """How a sentence is known."""
+
+    SEEN = "seen"
+    MEASURED = "measured"
+    PRESUMED = "presumed"
+    TOLD = "told"
+    NOT_LOOKED_AT = "not-looked-at"
+
+
+class Emphasis(StrEnum):
+    """How a span stands out: not at all, as strong words, or as digits that are compared one by one."""
+
+    NONE = "none"
+    STRONG = "strong"
+    CODE = "code"
+
+
+REMARKS = {Evidence.PRESUMED: "(Presumed: not confirmed by a check.)"}
+"""What every writer puts behind a sentence that is known in this way, so that it can't be left unsaid."""
+
+
+@dataclass(frozen=True, slots=True)
+class TextSpan:
+    """A run of words with one emphasis."""
+
+    text: str
+    emphasis: Emphasis = Emphasis.NONE
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """Spans that make one sentence, and how it is known; None where the content doesn't know."""
+
+    spans: tuple[TextSpan, ...]
+    evidence: Evidence | None = None
+
+    @property
+    def rendered(self) -> tuple[TextSpan, ...]:
+        """The spans with the remark that the evidence asks for."""
+        remark = REMARKS.get(self.evidence) if self.evidence else None
+        return (*self.spans, TextSpan(f" {remark}")) if remark else self.spans
+
+
+Text = tuple[Sentence, ...]
+"""Sentences, one after the other."""
+
+
+def phrase(*parts: str | TextSpan, evidence: Evidence | None = None) -> Sentence:
+    """A sentence of words and spans, joined as they are."""
+    return Sentence(tuple(TextSpan(p) if isinstance(p, str) else p for p in parts), evidence)
+
+
+def strong(text: str) -> TextSpan:
+    """Words that stand out."""
+    return TextSpan(text, Emphasis.STRONG)
+
+
+def code(text: str) -> TextSpan:
+    """Digits that are compared one by one."""
+    return TextSpan(text, Emphasis.CODE)
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """Sentences in their own block."""
+
+    text: Text
+
+
+@dataclass(frozen=True, slots=True)
+class Quote:
+    """A person's words as they were said, line by line."""
+
+    lines: Text
+
+
+@dataclass(frozen=True, slots=True)
+class Alert:
+    """A warning or a request that comes before everything else; ``grave``: people could be hurt."""
+
+    grave: bool
+    lead: Text
+    reasons: tuple[Text, ...] = ()
+    close: Text = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ListItem:
+    """One item of a list, and the items under it."""
+
+    text: Text
+    under: tuple[ListItem, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class BulletList:
+    """Items in their order."""
+
+    items: tuple[ListItem, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class KeyValue:
+    """A label, or a question, and what belongs to it."""
+
+    key: str
+    value: Sentence
+
+    @property
+    def lead(self) -> str:
+        """The key as it stands before its value: a question as it is, a label with a colon."""
+        return self.key if self.key.endswith(("?", ".", ":")) else f"{self.key}:"
+
+
+@dataclass(frozen=True, slots=True)
+class KeyValues:
+    """Labels with their values."""
+
+    pairs: tuple[KeyValue, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Columns by their heads; every row has a cell for each."""
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[Sentence, ...], ...]
+
+    def __post_init__(self) -> None:
+        for row in self.rows:
+            if len(row) != len(self.head):
+                raise ValueError(f"rows: one has {len(row)} cells, but there are {len(self.head)} heads")
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """A chart in characters: its lines, which stay as they are, and its words, which may be wrapped."""
+
+    lines: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
+
+    def __bool__(self) -> bool:
+        return bool(self.lines or self.words)
+
+    @property
+    def rows(self) -> tuple[str, ...]:
+        """Lines and words, one under the other."""
+        return (*self.lines, *self.words)
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A chart under its title, as a terminal shows it and in ASCII for any printer."""
+
+    title: Text
+    chart: Chart
+    ascii_chart: Chart
+
+
+@dataclass(frozen=True, slots=True)
+class SealLine:
+    """The last line of a paper: the seal's digits in groups of four, empty while there is none."""
+
+    digits: str = ""
+
+    LABEL: ClassVar[str] = "Seal of the record:"
+    BLANK: ClassVar[str] = "____ ____ ____ ____"
+
+    @property
+    def sentence(self) -> Sentence:
+        """The line's words; without digits there is room to write them by hand."""
+        if self.digits:
+            return phrase(f"{self.LABEL} ", code(self.digits))
+        return phrase(f"{self.LABEL} ", code(self.BLANK), " (shown when the visit is closed: write it here)")
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A titled part of a document; sections may lie in it."""
+
+    title: str
+    blocks: tuple[Block, ...]
+
+
+Block = Paragraph | Quote | Alert | BulletList | KeyValues | Table | Figure | Section
+"""What a document or a section is made of."""
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A paper. ``seal`` is its last line, in every form that it is written in; None for a paper without one."""
+
+    title: str
+    blocks: tuple[Block, ...]
+    seal: SealLine | None = None

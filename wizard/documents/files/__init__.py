@@ -1,0 +1,1 @@
+"""The papers of a visit on disk: their names, their seal, and putting them into place."""

@@ -1,0 +1,29 @@
+"""The charts of a session as sections."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from wizard.documents.charts.session_chart import SessionChart
+from wizard.documents.charts.step_charts import step_charts
+from wizard.documents.document_tree import Paragraph, Section, phrase
+from wizard.engine.state.job_state import State
+from wizard.flow.model import Flow
+
+_KEY = (
+    "A ^ is the reading that decides, the line through it twice its uncertainty to both sides; dots are the others.",
+    "A < or > lies beyond the end.",
+)
+
+
+def step_chart_section(flow: Flow, state: State) -> Section | None:
+    """Rims, play, swings and feet; None where nothing was drawn."""
+    figures = tuple(c.figure for c in step_charts(flow, state))
+    return Section("Pictures of what was measured", figures) if figures else None
+
+
+def ruler_section(charts: Iterable[SessionChart]) -> Section | None:
+    """Readings on the rulers of their limits; None where there is none."""
+    figures = tuple(c.figure for c in charts)
+    key = Paragraph(tuple(phrase(said) for said in _KEY))
+    return Section("Readings on their limits", (key, *figures)) if figures else None

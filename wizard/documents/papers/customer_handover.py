@@ -1,0 +1,81 @@
+"""The customer's handover, in plain words: a pure function from a session to a document."""
+
+from __future__ import annotations
+
+from datetime import UTC, tzinfo
+
+from wizard.documents.charts.judged_rulers import judged_rulers
+from wizard.documents.content.concerns import concerns
+from wizard.documents.content.out_of_use import out_of_use
+from wizard.documents.document_tree import (
+    Block,
+    BulletList,
+    Document,
+    Evidence,
+    KeyValue,
+    KeyValues,
+    ListItem,
+    SealLine,
+    Section,
+    phrase,
+)
+from wizard.documents.papers.chart_sections import ruler_section, step_chart_section
+from wizard.documents.papers.complaint_quote import complaint_quote
+from wizard.documents.papers.findings_section import findings_section
+from wizard.documents.papers.job_header import result_words, visit_pairs
+from wizard.documents.papers.machine_facts import fact_pairs
+from wizard.documents.papers.machine_left import owners_section
+from wizard.documents.papers.measurement_table import measurement_section
+from wizard.documents.papers.repairs_section import declined_section, done_section, ordered_section
+from wizard.documents.papers.use_warning import use_warning
+from wizard.documents.text.formatting import sentence
+from wizard.engine.state.job_state import State
+from wizard.flow.model import Flow
+
+
+def customer_handover(flow: Flow, state: State, seal: SealLine | None = None, zone: tzinfo = UTC) -> Document:
+    """The handover; times are shown in ``zone``. An empty ``seal`` leaves room to write it by hand."""
+    blocks: tuple[Block | None, ...] = (
+        KeyValues(visit_pairs(state, zone)),
+        use_warning(flow, state),
+        Section("What you told us", (complaint_quote(state, "Nothing was written down."),)),
+        findings_section(flow, state),
+        done_section(flow, state, zone),
+        declined_section(flow, state),
+        ordered_section(flow, state),
+        measurement_section(flow, state),
+        step_chart_section(flow, state),
+        ruler_section(judged_rulers(flow, state, every=False)),
+        _watch(flow, state),
+        owners_section(flow, state),
+        _from_now(flow, state),
+        _machine(flow, state),
+        _record(flow, state),
+    )
+    title = f"{flow.title}: what was found and done"
+    return Document(title, tuple(b for b in blocks if b is not None), seal or SealLine())
+
+
+def _watch(flow: Flow, state: State) -> Section | None:
+    pairs = tuple(
+        KeyValue(c.title, phrase(sentence(c.says), evidence=Evidence.SEEN)) for c in concerns(flow, state)
+    )
+    return Section("Keep an eye on", (KeyValues(pairs),)) if pairs else None
+
+
+def _from_now(flow: Flow, state: State) -> Section | None:
+    """Advice for using it. A machine that must not be used has none: nobody is sent to its plug or its taps."""
+    use = () if out_of_use(flow, state) else flow.advice
+    items = tuple(ListItem((phrase(sentence(said)),)) for said in (*use, flow.notice) if said)
+    return Section("From now on", (BulletList(items),)) if items else None
+
+
+def _machine(flow: Flow, state: State) -> Section | None:
+    pairs = fact_pairs(flow, state)
+    return Section("The machine", (KeyValues(pairs),)) if pairs else None
+
+
+def _record(flow: Flow, state: State) -> Section:
+    """What the seal under it is of."""
+    said = (f"Job {state.session}, {result_words(flow, state)}", f"Flow {flow.id}, version {flow.version}")
+    return Section("The record", (BulletList(tuple(ListItem((phrase(s),)) for s in said)),))

@@ -1,0 +1,61 @@
+"""The decision, and what became of each confirmed fault."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from wizard.documents.content.fault_evidence import presumed
+from wizard.documents.document_tree import (
+    Block,
+    BulletList,
+    Evidence,
+    ListItem,
+    Paragraph,
+    Section,
+    Text,
+    phrase,
+    strong,
+)
+from wizard.documents.papers.repairs_section import part_words, remedy_words
+from wizard.documents.text.formatting import sentence
+from wizard.domain.vocabulary import RepairOutcome
+from wizard.engine.state.job_state import Repair, State
+from wizard.flow.model import Fault, Flow
+
+
+def decision_section(flow: Flow, state: State) -> Section | None:
+    """Faults, those presumed apart, and their repairs; None before the decision."""
+    if state.decided is None:
+        return None
+    blocks: list[Block] = [Paragraph(_decided(flow, state, state.decided))]
+    if state.repairs:
+        items = (_repair(flow.faults.get(r.fault), r) for r in state.repairs)
+        blocks.append(BulletList(tuple(items)))
+    return Section("Decision and repair", tuple(blocks))
+
+
+def _decided(flow: Flow, state: State, decided: Sequence[str]) -> Text:
+    guessed = [f for f in decided if f in flow.faults and presumed(flow, state, flow.faults[f])]
+    sure = [f for f in decided if f not in guessed]
+    text = [phrase(f"Confirmed: {_names(flow, sure)}.")] if sure or not guessed else []
+    if guessed:
+        text.append(phrase(f"Decided on: {_names(flow, guessed)}.", evidence=Evidence.PRESUMED))
+    return tuple(text)
+
+
+def _names(flow: Flow, faults: Sequence[str]) -> str:
+    """The faults' names; 'no fault' for none."""
+    return ", ".join(flow.faults[f].says if f in flow.faults else f for f in faults) or "no fault"
+
+
+def _repair(fault: Fault | None, r: Repair) -> ListItem:
+    parts = part_words(fault, r)
+    said = phrase(
+        f"Visit {r.visit}, {remedy_words(fault, r)}: ",
+        strong(r.outcome),
+        f"; parts: {parts}" if parts else "",
+    )
+    risk = fault.remedy.risk if fault and r.outcome is RepairOutcome.DECLINED else ""
+    under = [f"Words: {sentence(r.reason)}"] if r.reason else []
+    under += [f"Risk told: {sentence(risk)}"] if risk else []
+    return ListItem((said,), tuple(ListItem((phrase(u),)) for u in under))

@@ -1,0 +1,55 @@
+"""Who came when, and how the job ended."""
+
+from __future__ import annotations
+
+from datetime import tzinfo
+
+from wizard.documents.document_tree import KeyValue, code, phrase
+from wizard.documents.text.formatting import day, hour
+from wizard.documents.text.outcome_text import outcome_words
+from wizard.domain.vocabulary import JobState
+from wizard.engine.handlers import visit_end
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import JobVisit, State
+from wizard.flow.model import Flow
+
+
+def visit_pairs(state: State, zone: tzinfo) -> tuple[KeyValue, ...]:
+    """Each visit with its day, technician and ticket, for the customer."""
+    return tuple(
+        KeyValue(f"Visit {v.number}, {day(v.began, zone)}", phrase(f"{v.technician or '-'}{_ticket(v)}"))
+        for v in state.visits
+    )
+
+
+def record_pairs(flow: Flow, state: State, zone: tzinfo) -> tuple[KeyValue, ...]:
+    """Visits, flow, result, minutes and the handover's digest, for the record."""
+    name, sha256 = state.handover
+    handed = phrase(f"{name}, SHA-256 without its last line ", code(sha256))
+    return (
+        *(KeyValue(f"Visit {v.number}", phrase(_visit(v, zone))) for v in state.visits),
+        KeyValue(
+            "Flow", phrase(f"{flow.title} ({flow.id}), version {flow.version}, SHA-256 ", code(flow.digest))
+        ),
+        KeyValue("Result", phrase(result_words(flow, state))),
+        KeyValue("Usual minutes of the work done", phrase(f"{queries.minutes(flow, state):.0f}")),
+        *((KeyValue("Handed over", handed),) if name else ()),
+    )
+
+
+def result_words(flow: Flow, state: State) -> str:
+    """How the job ended, or would end now."""
+    if state.outcome or (state.decided is None and state.job is not JobState.STOPPED):
+        return outcome_words(state.outcome)
+    return outcome_words(visit_end.outcome(flow, state))
+
+
+def _ticket(visit: JobVisit) -> str:
+    return f", ticket {visit.ticket}" if visit.ticket else ""
+
+
+def _visit(visit: JobVisit, zone: tzinfo) -> str:
+    return (
+        f"{day(visit.began, zone)} {hour(visit.began, zone)}, technician {visit.technician or '-'}, "
+        f"ticket {visit.ticket or '-'}"
+    )

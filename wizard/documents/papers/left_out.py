@@ -1,0 +1,30 @@
+"""What was passed over, with the reason."""
+
+from __future__ import annotations
+
+from wizard.documents.document_tree import Evidence, KeyValue, KeyValues, Section, phrase
+from wizard.documents.text.formatting import sentence
+from wizard.documents.text.outcome_text import HOWS
+from wizard.domain.vocabulary import SkipHow
+from wizard.engine.state.job_state import State
+from wizard.flow.model import Flow
+
+
+def left_out(flow: Flow, state: State) -> Section | None:
+    """Each inspection, or measuring again, that was left out; None where all was done."""
+    skipped = ((title(flow, where), how, reason) for where, (how, reason) in state.skipped.items())
+    again = (
+        (f"{title(flow, target.inspection)}, measuring again", SkipHow.SKIPPED, reason)
+        for target, reason in state.unmeasured.items()
+    )
+    pairs = tuple(
+        KeyValue(what, phrase(f"{HOWS.get(how, how)}. {sentence(reason)}", evidence=Evidence.NOT_LOOKED_AT))
+        for what, how, reason in (*skipped, *again)
+    )
+    return Section("Left out", (KeyValues(pairs),)) if pairs else None
+
+
+def title(flow: Flow, inspection: str) -> str:
+    """An inspection's title, or its id where this flow has none of that id."""
+    known = flow.inspections.get(inspection)
+    return known.title if known else inspection

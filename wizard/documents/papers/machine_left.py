@@ -1,0 +1,69 @@
+"""How the machine was left, condition by condition, for the record; and in plain words, for its owner."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import tzinfo
+
+from wizard.documents.content.conditions_left import (
+    ConditionLeft,
+    conditions_left,
+    never_asked,
+    owners_lines,
+)
+from wizard.documents.document_tree import (
+    Block,
+    Evidence,
+    KeyValue,
+    KeyValues,
+    Paragraph,
+    Section,
+    Sentence,
+    Table,
+    phrase,
+)
+from wizard.documents.text.formatting import day, hour
+from wizard.engine.state.job_state import State
+from wizard.flow.model import Flow
+
+_HEAD = ("What", "How it was left", "Since", "Known by")
+_HOW = {Evidence.SEEN: "seen", Evidence.MEASURED: "measured", Evidence.TOLD: "told"}
+
+
+def machine_left(flow: Flow, state: State, zone: tzinfo) -> Section:
+    """The record's section: every condition of this machine; what was never asked is named as such."""
+    today = day(state.visit.began, zone) if state.visit else ""
+    rows = tuple(_row(one, today, zone) for one in conditions_left(flow, state))
+    blocks: list[Block] = [Table(_HEAD, rows)] if rows else []
+    if unasked := never_asked(flow, state):
+        said = phrase(f"Never asked, so not known: {listed(unasked)}.", evidence=Evidence.NOT_LOOKED_AT)
+        blocks.append(Paragraph((said,)))
+    return Section("How the machine was left", tuple(blocks))
+
+
+def _row(one: ConditionLeft, today: str, zone: tzinfo) -> tuple[Sentence, ...]:
+    since = day(one.at, zone)
+    how = f", {_HOW[one.evidence]}" if one.evidence in _HOW else ""
+    return (
+        phrase(one.says),
+        phrase(one.words, evidence=one.evidence),
+        phrase(hour(one.at, zone) if since == today else f"{since} {hour(one.at, zone)}"),
+        phrase(f"{one.by}{how}"),
+    )
+
+
+def owners_section(flow: Flow, state: State) -> Section | None:
+    """The owner's section: what the flow has words for; None for a flow that has none."""
+    pairs = tuple(
+        KeyValue(
+            listed(line.says), phrase(line.words, evidence=None if line.known else Evidence.NOT_LOOKED_AT)
+        )
+        for line in owners_lines(flow, state)
+    )
+    return Section("How we left the machine", (KeyValues(pairs),)) if pairs else None
+
+
+def listed(nouns: Iterable[str]) -> str:
+    """'Supply, taps, front panel': nouns in one line, only the first as it stands."""
+    first, *others = nouns
+    return ", ".join([first, *(noun[:1].lower() + noun[1:] for noun in others)])

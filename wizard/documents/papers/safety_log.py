@@ -1,0 +1,31 @@
+"""What was made sure of and what was lost again, for the record: cut off, tried, proved dead, widened, released."""
+
+from __future__ import annotations
+
+from datetime import tzinfo
+
+from wizard.documents.content.belief_log import BeliefEntry, belief_log
+from wizard.documents.document_tree import BulletList, ListItem, Paragraph, Section, Sentence, phrase, strong
+from wizard.documents.papers.machine_left import listed
+from wizard.documents.text.formatting import hour, sentence
+from wizard.engine.state.job_state import State
+from wizard.flow.model import Flow
+
+
+def safety_log(flow: Flow, state: State, zone: tzinfo) -> Section:
+    """Each change that matters for the hands, with its time and what it came of."""
+    items = tuple(ListItem((_item(flow, entry, zone),)) for entry in belief_log(flow, state))
+    never = Paragraph((phrase("Nothing was made sure of."),))
+    return Section("Safety log", (BulletList(items) if items else never,))
+
+
+def _item(flow: Flow, entry: BeliefEntry, zone: tzinfo) -> Sentence:
+    lead = f"{hour(entry.at, zone)} "
+    if entry.release is not None:
+        condition = flow.conditions.get(entry.release.condition)
+        what = condition.says if condition else entry.release.condition
+        words = sentence(entry.release.words)
+        return phrase(lead, strong(f"released: {what}"), f", by {entry.release.name}. {words}")
+    lost = f"no longer known: {listed(entry.lost)}" if entry.lost else ""
+    said = "; ".join((*entry.sure, *((lost,) if lost else ())))
+    return phrase(lead, strong(said), f" ({entry.by})")

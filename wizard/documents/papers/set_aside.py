@@ -1,0 +1,26 @@
+"""What was corrected or taken back: kept, marked, and no evidence."""
+
+from __future__ import annotations
+
+from datetime import tzinfo
+
+from wizard.documents.document_tree import BulletList, ListItem, Paragraph, Section, phrase
+from wizard.documents.text.formatting import hour
+from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
+from wizard.flow.model import Flow
+
+
+def set_aside(flow: Flow, state: State, zone: tzinfo) -> Section | None:
+    """The section, oldest first; None where all of it counts."""
+    entries = sorted((x for x in state.entries if x.aside), key=lambda x: x.seq)
+    items = tuple(ListItem((phrase(f"{hour(x.at, zone)} {_words(flow, x)}"),)) for x in entries)
+    why = Paragraph((phrase("Corrected, taken back, or no longer on the path."),))
+    return Section("Set aside", (why, BulletList(items))) if items else None
+
+
+def _words(flow: Flow, entry: AnswerRecord | ReadingRecord) -> str:
+    inspection = flow.inspections.get(entry.inspection)
+    title = inspection.title if inspection else entry.inspection
+    if isinstance(entry, ReadingRecord):
+        return f"{title}: {entry.place or entry.step} {entry.typed} {entry.unit}".rstrip()
+    return f"{title}: {entry.says or entry.answer}"

@@ -1,0 +1,50 @@
+"""The stops of a job, each with its make-safe lines, and with who released what it latched."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import tzinfo
+
+from wizard.documents.content.stoppages import StopInForce, all_stoppages
+from wizard.documents.document_tree import BulletList, ListItem, Section, phrase
+from wizard.documents.text.formatting import also, day, hour, sentence
+from wizard.engine.state.job_state import ReleaseRecord, State
+from wizard.flow.model import Flow
+
+
+def stop_section(flow: Flow, state: State, zone: tzinfo) -> Section | None:
+    """Every stop, also one that a later visit took up; None where there was none."""
+    items = tuple(_item(flow, one, zone) for one in all_stoppages(flow, state))
+    return Section("Work stopped", (BulletList(items),)) if items else None
+
+
+def _item(flow: Flow, one: StopInForce, zone: tzinfo) -> ListItem:
+    said = also(sentence(one.stop.says), one.stoppage.words)
+    lead = f"{hour(one.stoppage.at, zone)}, visit {one.stoppage.visit}: {said}"
+    lines = (*_made_safe(one), *release_lines(flow, one, zone))
+    return ListItem((phrase(lead),), tuple(ListItem((phrase(line),)) for line in lines))
+
+
+def _made_safe(one: StopInForce) -> Iterator[str]:
+    for number, act in enumerate(one.stop.make_safe):
+        yield f"{act} ({_act_words(one.stoppage.done.get(number))})"
+
+
+def _act_words(why: str | None) -> str:
+    """'done', 'open', or why it was not done."""
+    return "open" if why is None else f"not done: {why}" if why else "done"
+
+
+def release_lines(flow: Flow, one: StopInForce, zone: tzinfo) -> Iterator[str]:
+    """Who released what the stop latched, and when; and that something was not released."""
+    for release in one.releases:
+        yield _release(flow, release, zone)
+    for name in one.standing:
+        yield f"Not released: {flow.conditions[name].says}. {sentence(one.stop.release)}".strip()
+
+
+def _release(flow: Flow, release: ReleaseRecord, zone: tzinfo) -> str:
+    condition = flow.conditions.get(release.condition)
+    what = condition.says if condition else release.condition
+    when = f"{day(release.at, zone)} {hour(release.at, zone)}"
+    return f"Released: {what}, by {release.name}, {when}. {sentence(release.words)}"

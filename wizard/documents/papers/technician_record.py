@@ -1,0 +1,69 @@
+"""The technician's full record of a session: everything that the trade keeps. Pure functions that make documents.
+
+Contents: common practice of the trade: ticket and visits, machine, complaint, what was cut off, tried and proved and
+by which readings, each step's result, each reading with unit, tool, place and repeats, the limits used with their
+source, parts, declined work with the risk told, stops and their releases, how the machine was left, notes and
+photos, minutes, the flow's version and the technician.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, tzinfo
+
+from wizard.documents.charts.judged_rulers import judged_rulers
+from wizard.documents.document_tree import Block, Document, KeyValues, Section
+from wizard.documents.papers.chart_sections import ruler_section, step_chart_section
+from wizard.documents.papers.complaint_quote import complaint_quote
+from wizard.documents.papers.decision_section import decision_section
+from wizard.documents.papers.job_header import record_pairs
+from wizard.documents.papers.left_out import left_out
+from wizard.documents.papers.limits_used import limits_used
+from wizard.documents.papers.machine_facts import fact_pairs
+from wizard.documents.papers.machine_left import machine_left
+from wizard.documents.papers.note_section import note_section
+from wizard.documents.papers.safety_log import safety_log
+from wizard.documents.papers.set_aside import set_aside
+from wizard.documents.papers.stop_section import stop_section
+from wizard.documents.papers.work_log import work_log
+from wizard.engine.state.job_state import State
+from wizard.flow.model import Flow
+
+
+def technician_record(flow: Flow, state: State, zone: tzinfo = UTC) -> Document:
+    """The full record of a session; times are shown in ``zone``."""
+    blocks: tuple[Block | None, ...] = (
+        KeyValues(record_pairs(flow, state, zone)),
+        _machine(flow, state),
+        safety_log(flow, state, zone),
+        work_log(flow, state, zone),
+        step_chart_section(flow, state),
+        ruler_section(judged_rulers(flow, state)),
+        left_out(flow, state),
+        limits_used(flow, state),
+        decision_section(flow, state),
+        stop_section(flow, state, zone),
+        machine_left(flow, state, zone),
+        note_section(flow, state, zone),
+        set_aside(flow, state, zone),
+    )
+    return Document(f"Record of job {state.session}", tuple(b for b in blocks if b is not None))
+
+
+def findings_so_far(flow: Flow, state: State, zone: tzinfo = UTC) -> Document:
+    """What was found so far, for the one who works on it: what stands in the way first, then all that was done."""
+    blocks: tuple[Block | None, ...] = (
+        stop_section(flow, state, zone),
+        decision_section(flow, state),
+        left_out(flow, state),
+        work_log(flow, state, zone),
+        note_section(flow, state, zone),
+        limits_used(flow, state),
+        set_aside(flow, state, zone),
+    )
+    return Document("", tuple(b for b in blocks if b is not None))
+
+
+def _machine(flow: Flow, state: State) -> Section:
+    pairs = fact_pairs(flow, state)
+    facts = (KeyValues(pairs),) if pairs else ()
+    return Section("Machine and complaint", (*facts, complaint_quote(state, "-")))

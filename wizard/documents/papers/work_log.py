@@ -1,0 +1,159 @@
+"""The work of a session step by step, for the record: every run, answer and reading that counts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import tzinfo
+
+from wizard.documents.content.measurements import judged_in
+from wizard.documents.document_tree import (
+    Block,
+    BulletList,
+    Evidence,
+    ListItem,
+    Paragraph,
+    Section,
+    Sentence,
+    TextSpan,
+    phrase,
+    strong,
+)
+from wizard.documents.text.formatting import hour, sentence
+from wizard.documents.text.limit_text import value
+from wizard.documents.text.outcome_text import HOWS, RUNS
+from wizard.domain.vocabulary import AnswerHow, Phase, RunStatus, StepKind
+from wizard.engine.measuring.computing import unit_of
+from wizard.engine.measuring.judging import Judged
+from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, Run, State
+from wizard.flow.model import Flow, JudgedStep, Step
+from wizard.measure.quantities import units
+
+Runs = Sequence[Run]
+
+_KNOWN = {
+    StepKind.LOOK: Evidence.SEEN,
+    StepKind.CHOOSE: Evidence.SEEN,
+    StepKind.MEASURE: Evidence.MEASURED,
+    StepKind.COMPUTE: Evidence.MEASURED,
+}
+"""Kind of step -> how its answer is known; a step that is only told has no evidence."""
+
+
+def work_log(flow: Flow, state: State, zone: tzinfo) -> Section:
+    """Every run with its steps' answers and readings, in the order they were begun.
+
+    Steps that were asked one by one stand together, before what they were asked for.
+    """
+    sections = []
+    for run, before, after in _groups(flow, state):
+        sections += [_asked(flow, state, before, zone, run)] if before else []
+        sections += [_run(flow, state, run, zone)] if run else []
+        sections += [_asked(flow, state, after, zone)] if after else []
+    nothing = (Paragraph((phrase("No inspection was begun."),)),)
+    return Section("Work, step by step", tuple(sections) or nothing)
+
+
+def _groups(flow: Flow, state: State) -> Iterator[tuple[Run | None, Runs, Runs]]:
+    """Each run of its own, with the steps asked alone for it, and those asked after it for something else."""
+    runs = [r for r in state.runs if r.inspection in flow.inspections and not _empty(state, r)]
+    own: Run | None = None
+    alone: list[Run] = []
+    for run in runs:
+        if run.only:
+            alone.append(run)
+            continue
+        if own or alone:
+            yield own, *_parted(state, own, alone)
+        own, alone = run, []
+    if own or alone:
+        yield own, *_parted(state, own, alone)
+
+
+def _parted(state: State, own: Run | None, alone: Runs) -> tuple[Runs, Runs]:
+    """The steps asked before the last answer of a run, or while it is not over; and those asked after it."""
+    if own is None:
+        return (), alone
+    last = max((g.seq for g in state.answers(own.id)), default=own.seq)
+    going = own.how in (RunStatus.OPEN, RunStatus.LEFT)
+    before = tuple(r for r in alone if going or r.seq < last)
+    return before, tuple(r for r in alone if r not in before)
+
+
+def _empty(state: State, run: Run) -> bool:
+    """True for a step that was to be asked for another one and was not answered."""
+    return run.only and not state.answers(run.id) and not state.readings(run.id, run.asked)
+
+
+def _asked(flow: Flow, state: State, runs: Runs, zone: tzinfo, wanted: Run | None = None) -> Section:
+    """Steps that were asked one by one, each under its inspection's title; ``wanted``: what they were asked for."""
+    items: dict[str, list[ListItem]] = {}
+    for run in runs:
+        inspection = flow.inspections[run.inspection]
+        items.setdefault(inspection.title, []).extend(_items(flow, state, run, zone))
+    listed = (ListItem((phrase(f"{title}:"),), tuple(under)) for title, under in items.items())
+    what = f" for {flow.inspections[wanted.inspection].title}" if wanted else ""
+    return Section(f"Made sure of first{what}, visit {runs[0].visit}", (BulletList(tuple(listed)),))
+
+
+def _run(flow: Flow, state: State, run: Run, zone: tzinfo) -> Section:
+    phase = "after the repair, " if run.phase is Phase.AFTER else ""
+    began = f"Began {hour(run.began, zone)}; {RUNS.get(run.how, run.how)}."
+    items = tuple(_items(flow, state, run, zone))
+    blocks: list[Block] = [Paragraph((phrase(began),))]
+    blocks.extend([BulletList(items)] if items else [])
+    return Section(f"{flow.inspections[run.inspection].title}, {phase}visit {run.visit}", tuple(blocks))
+
+
+def _items(flow: Flow, state: State, run: Run, zone: tzinfo) -> Iterator[ListItem]:
+    for step in flow.inspections[run.inspection].steps:
+        yield from _step(flow, state, run, step, zone)
+
+
+def _step(flow: Flow, state: State, run: Run, step: Step, zone: tzinfo) -> tuple[ListItem, ...]:
+    """Each answer of a step, the readings under the last; readings not judged yet stand under what is asked."""
+    said = [_answer(step, given, zone) for given in state.answers(run.id) if given.step == step.id]
+    readings = _readings(flow, state, run, step)
+    if readings and not said:
+        said = [phrase(step.do)]
+    under = [()] * (len(said) - 1) + [readings]
+    return tuple(ListItem((s,), u) for s, u in zip(said, under, strict=False))
+
+
+def _answer(step: Step, given: AnswerRecord, zone: tzinfo) -> Sentence:
+    lead = f"{hour(given.at, zone)} {step.do} "
+    if given.how is not AnswerHow.ANSWER:
+        how = HOWS.get(given.how, given.how)
+        return phrase(lead, strong(how), f": {sentence(given.reason)}", evidence=Evidence.NOT_LOOKED_AT)
+    judged = isinstance(step, JudgedStep)
+    says = str(given.verdict or given.answer) if judged else given.says or given.answer
+    verdict = f" [{given.verdict}]" if given.verdict and not judged else ""
+    why = f" Reason: {sentence(given.reason)}" if given.reason else ""
+    return phrase(lead, strong(says), verdict + why, evidence=_KNOWN.get(step.kind))
+
+
+def _readings(flow: Flow, state: State, run: Run, step: Step) -> tuple[ListItem, ...]:
+    """An item a line: what was read, what was typed where that was otherwise, tool, mean and verdict."""
+    unit = unit_of(flow, state, step)
+    groups: dict[tuple[int, int], list[ReadingRecord]] = {}
+    for t in state.readings(run.id, step.id):
+        groups.setdefault((t.item, t.way), []).append(t)
+    judged = judged_in(flow, state, run, step)
+    rows = [groups[key] for key in sorted(groups)] or [[] for _ in judged]
+    return tuple(ListItem((_reading(unit, taken, item),)) for taken, item in zip(rows, judged, strict=False))
+
+
+def _reading(unit: str, taken: Sequence[ReadingRecord], item: Judged) -> Sentence:
+    name = f"{item.name}: " if item.name else ""
+    read = ", ".join(_figure(t, unit) for t in taken)
+    tool = f" with {taken[0].tool}" if taken and taken[0].tool else ""
+    again = "".join(f"; {t.reason}" for t in taken if t.reason)
+    lead = f"{name}read {read}{tool}{again}; " if read else name
+    verdict = f", {item.verdict}" if item.verdict else ""
+    says = f" ({item.says})" if item.says else ""
+    mean: TextSpan = strong(value(item, unit))
+    return phrase(lead, mean, verdict + says, evidence=Evidence.MEASURED)
+
+
+def _figure(t: ReadingRecord, unit: str) -> str:
+    shown = units.text(t.value, unit)
+    return shown if t.typed in (shown, shown.split(" ")[0]) else f"{shown} (typed {t.typed})"

@@ -1,0 +1,1 @@
+"""Writers of the document tree, one a file, all with one interface."""

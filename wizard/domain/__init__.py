@@ -1,0 +1,1 @@
+"""Words and references that every package shares. Knows no files, no flows and no engine."""

@@ -1,0 +1,88 @@
+"""Where answers come from: one protocol for a person, a case, a practice machine and a journal.
+
+A source is asked what it says to what the engine asks; it never touches the session. The screens are the person's
+side of it: a key press is turned into the same commands there that ``wizard.engine.driver`` makes of a source.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum, unique
+from typing import Protocol
+
+from wizard.domain.vocabulary import RepairOutcome
+from wizard.engine.messages.commands import Release
+from wizard.engine.safety.flow_rules import Rules
+from wizard.engine.state.job_state import Run, State
+from wizard.engine.state.queries import NextUp
+from wizard.flow.model import Fact, Fault, Flow, Step
+
+
+@unique
+class ReplyHow(StrEnum):
+    """What kind of thing is said to a step."""
+
+    ANSWER = "answer"
+    READINGS = "readings"
+    UNABLE = "unable"
+    NOT_FITTED = "not-fitted"
+    STOP = "stop"
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """What is said to a step.
+
+    ``how`` answer: ``answer`` is an id, or ids joined by '+'. ``how`` readings: ``typed`` holds a text for each
+    number that the step asks for, in the order item, way, repeat; an empty one is not read. ``how`` stop: work is
+    stopped, ``answer`` is the id of the stop. ``reason`` says why a step can't be done or readings are left out. A
+    compute step needs no more than ``Reply(ReplyHow.READINGS)``.
+    """
+
+    how: ReplyHow
+    answer: str = ""
+    typed: tuple[str, ...] = ()
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RepairReply:
+    """What becomes of a fault: fitted, declined or on-order, and why or with what words."""
+
+    outcome: RepairOutcome
+    reason: str = ""
+
+
+class AnswerSource(Protocol):
+    """Whoever answers. Every method is told the flow and where the job stands."""
+
+    def fact(self, flow: Flow, state: State, fact: Fact) -> str:
+        """The value of a machine fact."""
+        ...
+
+    def complaint(self, flow: Flow, state: State) -> str:
+        """The complaint in the customer's words."""
+        ...
+
+    def release(self, rules: Rules, state: State, condition: str) -> Release:
+        """Who says that the cause of a stop is over, and in what words."""
+        ...
+
+    def coming(self, rules: Rules, state: State) -> NextUp:
+        """What is done next when nothing is on screen; ``queries.next_up`` for the flow's own order.
+
+        A source may also give the kind ``skip``, to pass over ``target`` for the reason ``why``.
+        """
+        ...
+
+    def reply(self, flow: Flow, state: State, run: Run, step: Step) -> Reply:
+        """The answer to the step on screen."""
+        ...
+
+    def faults(self, flow: Flow, state: State) -> tuple[str, ...]:
+        """The faults confirmed at the decision; empty for none."""
+        ...
+
+    def repair(self, flow: Flow, state: State, fault: Fault) -> RepairReply:
+        """What becomes of a confirmed fault."""
+        ...

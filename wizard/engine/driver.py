@@ -1,0 +1,219 @@
+"""Drive a session by a source: the flow's order is followed, each question is put to the source, its answer is done.
+
+What a technician does of themselves is done here too: get ready for a repair, leave a part out that can't be had now.
+Nothing here gets past the engine: every act is a command that may be refused.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from wizard.domain.vocabulary import (
+    AnswerHow,
+    InspectionResult,
+    JobState,
+    NextKind,
+    RefusalReason,
+    RepairOutcome,
+)
+from wizard.engine.answer_source import AnswerSource, Reply, ReplyHow
+from wizard.engine.handlers.repair import confirmed
+from wizard.engine.measuring import judging
+from wizard.engine.messages import commands as cmd
+from wizard.engine.messages.repair_parts import whole_sets
+from wizard.engine.session import Session
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import Run
+from wizard.engine.state.queries import NextUp
+from wizard.errors import Refused
+from wizard.flow.model import Fault, MeasureStep, Step
+
+LONGEST_QUIET = 600.0
+"""Seconds that a technician works at most without touching a key while mending; well below what makes a gate
+lapse.
+"""
+
+
+BARRED = (RefusalReason.BARRED, RefusalReason.LATCHED, RefusalReason.CIRCLE)
+"""Refused since something can't be had now."""
+
+
+def no_wait(_seconds: float) -> None:
+    """Let no time pass."""
+
+
+@dataclass(slots=True)
+class Driver:
+    """A session, the source that answers, and ``wait``, which lets time pass (seconds) before an act."""
+
+    session: Session
+    source: AnswerSource
+    wait: Callable[[float], None] = no_wait
+
+    def advance(self) -> bool:
+        """Do the next thing; False when the visit is over. Refused when the rules don't allow what comes next."""
+        state = self.session.state
+        if state.job is JobState.CLOSED:
+            return False
+        if state.job is JobState.STOPPED:
+            self._end_stopped()
+        elif state.run is not None:
+            self.answer(state.run)
+        elif state.goal:
+            self._fit(self.session.flow.faults[state.goal])
+        else:
+            self._follow(self.source.coming(self.session.rules, state))
+        return True
+
+    def do(self, command: cmd.Command) -> None:
+        """Do a command."""
+        self.session.do(command)
+
+    def answer(self, run: Run) -> None:
+        """Answer the step on screen as the source says."""
+        step = self.step_of(run)
+        self.wait(step.minutes * 60.0)
+        reply = self.source.reply(self.session.flow, self.session.state, run, step)
+        target, asked = self._bottom(), run.only
+        for command in self.commands(run, step, reply):
+            self.do(command)
+        state = self.session.state
+        if (
+            asked
+            and state.run is None
+            and not state.goal
+            and state.job is JobState.WORKING
+            and target is not None
+        ):
+            self._given_up(target)
+
+    def _bottom(self) -> Run | None:
+        """The run that is worked on, whatever is asked for it on top."""
+        state = self.session.state
+        run = state.find_run(state.stack[0]) if state.stack else None
+        return run if run is not None and not run.only else None
+
+    def _given_up(self, target: Run) -> None:
+        """What was asked for an inspection brought the job map: it can't be had now, so it is left out."""
+        where = f"{target.inspection}.{target.at}" if target.at else target.inspection
+        says = (
+            queries.barred(self.session.rules, self.session.state, where) or "What it needs could not be had."
+        )
+        self._leave_out(target.inspection, says)
+
+    def step_of(self, run: Run) -> Step:
+        """The step that a run stands at."""
+        step = self.session.flow.inspections[run.inspection].step(run.at)
+        if step is None:
+            raise Refused(RefusalReason.UNKNOWN, f"There is no step {run.at} in {run.inspection}.")
+        return step
+
+    def commands(self, run: Run, step: Step, reply: Reply) -> tuple[cmd.Command, ...]:
+        """The commands that a reply to a step is made of."""
+        if reply.how in (ReplyHow.UNABLE, ReplyHow.NOT_FITTED):
+            return (cmd.SayUnable(run.id, step.id, reply.reason, AnswerHow(reply.how.value)),)
+        if reply.how is ReplyHow.STOP:
+            return (cmd.StopWork(reply.answer, reply.reason),)
+        if reply.how is ReplyHow.ANSWER:
+            return (cmd.GiveAnswer(run.id, step.id, reply.answer, reply.reason),)
+        judge = cmd.Judge(run.id, step.id, reply.reason)
+        if not isinstance(step, MeasureStep):
+            return (judge,)
+        slots = judging.slots(step.reading, self.session.state.facts)
+        if len(slots) != len(reply.typed):
+            raise Refused(
+                RefusalReason.READING, f"{len(reply.typed)} readings are given, the step takes {len(slots)}."
+            )
+        taken = (
+            cmd.TakeReading(run.id, step.id, typed, slot.item, slot.way, slot.repeat, sure=True)
+            for slot, typed in zip(slots, reply.typed, strict=True)
+            if typed
+        )
+        return (*taken, judge)
+
+    def _leave_out(self, where: str, reason: str) -> None:
+        """Leave an inspection out, or the measuring again that is owed there."""
+        owed = [w for w in queries.rechecks(self.session.state) if w.inspection == where]
+        step = owed[0].step if owed else ""
+        self.do(cmd.Skip(where, reason, recheck=bool(owed), step=step))
+
+    def _follow(self, coming: NextUp) -> None:
+        flow, state = self.session.flow, self.session.state
+        match coming.kind:
+            case NextKind.FACT:
+                fact = flow.fact(coming.target)
+                assert fact is not None
+                self.do(cmd.SetFact(fact.id, self.source.fact(flow, state, fact)))
+            case NextKind.COMPLAINT:
+                self.do(cmd.SetComplaint(self.source.complaint(flow, state)))
+            case NextKind.DECIDE:
+                self.do(cmd.Confirm(self.source.faults(flow, state)))
+            case NextKind.REPAIR:
+                self._repair(flow.faults[coming.target])
+            case NextKind.INSPECT | NextKind.RECHECK:
+                self._open(coming)
+            case NextKind.SKIP:
+                self._leave_out(coming.target, coming.why)
+            case NextKind.RELEASE:
+                self.do(self.source.release(self.session.rules, state, coming.target))
+            case NextKind.LEAVE | NextKind.HANDOVER:
+                self.do(cmd.OpenInspection(coming.target, coming.step))
+            case _:
+                self.do(cmd.Close())
+
+    def _open(self, coming: NextUp) -> None:
+        try:
+            self.do(cmd.OpenInspection(coming.target, coming.step))
+        except Refused as refusal:
+            if refusal.reason not in BARRED:
+                raise
+            self._leave_out(coming.target, str(refusal))
+
+    def _repair(self, fault: Fault) -> None:
+        flow, state = self.session.flow, self.session.state
+        plan = self.source.repair(flow, state, fault)
+        declined = plan.outcome is RepairOutcome.DECLINED
+        parts = () if declined else whole_sets(fault.remedy, state.facts)
+        if plan.outcome is RepairOutcome.FITTED:
+            if test := self._untested(fault):
+                self.do(cmd.OpenInspection(test))
+                return
+            self.do(cmd.Prepare(fault.id))
+            if self.session.state.run is None:
+                self._fit(fault)
+            return
+        self.do(cmd.RecordRepair(fault.id, plan.outcome, parts, plan.reason))
+
+    def _fit(self, fault: Fault) -> None:
+        """Make the repair that was prepared, and record it."""
+        facts = self.session.state.facts
+        plan = self.source.repair(self.session.flow, self.session.state, fault)
+        self._work(fault.remedy.minutes * 60.0)
+        self.do(
+            cmd.RecordRepair(fault.id, RepairOutcome.FITTED, whole_sets(fault.remedy, facts), plan.reason)
+        )
+
+    def _work(self, seconds: float) -> None:
+        """Let the time of a repair pass, a key touched now and then as its lines are ticked off."""
+        while seconds > 0.0:
+            self.wait(min(seconds, LONGEST_QUIET))
+            self.session.touch()
+            seconds -= LONGEST_QUIET
+
+    def _untested(self, fault: Fault) -> str:
+        """The first inspection that could confirm a fault that none did, and was not begun, or empty."""
+        flow, state = self.session.flow, self.session.state
+        if confirmed(state, fault):
+            return ""
+        names = dict.fromkeys(where.inspection for where in fault.confirm)
+        fitting = (n for n in names if queries.applies(flow, state, flow.inspections[n]))
+        return next((n for n in fitting if queries.result(state, n) is InspectionResult.NOT_BEGUN), "")
+
+    def _end_stopped(self) -> None:
+        """Tick off what makes the machine safe, and close the visit."""
+        for halt in self.session.state.stops:
+            for line in range(len(self.session.flow.stops[halt.stop].make_safe)):
+                self.wait(60.0)
+                self.do(cmd.MakeSafe(halt.stop, line))
+        self.do(cmd.Close())

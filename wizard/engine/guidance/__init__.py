@@ -1,0 +1,1 @@
+"""Which fault is likely, and what comes next by it."""

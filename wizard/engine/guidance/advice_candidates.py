@@ -1,0 +1,122 @@
+"""What to check next on this machine: the open inspections of a session, handed to the diagnosis as bids."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from wizard.engine.guidance.session_ranking import machine_network, network_evidence
+from wizard.engine.handlers.repair import confirmed
+from wizard.engine.safety.flow_rules import Rules, step_act
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import State
+from wizard.flow.model import Fault, Flow, Inspection, bands_of
+from wizard.safety import Barred
+
+if TYPE_CHECKING:
+    from wizard.diagnosis.next_check.candidates import Access, CheckCandidate, Counsel
+
+OBTAINED = 0.9
+"""How often a finding is obtained once its inspection is done: an estimate; the rest can't be seen or reached."""
+
+
+def advice(rules: Rules, state: State) -> Counsel | None:
+    """Every open inspection weighed, best first, or None while the machine's kind is unknown.
+
+    The flow's own order stays the default. What an inspection needs is never among them: its minutes are part of it.
+    """
+    from wizard.diagnosis.next_check.advice import advise
+
+    flow = rules.flow
+    network = machine_network(flow, state)
+    if network is None:
+        return None
+    found = frozenset(network.findings)
+    open_now = open_inspections(rules, state)
+    every = [candidate(rules, state, i, found) for i in open_now]
+    candidates = [one for one in every if one.gives]
+    repairs = {f: flow.faults[f].remedy.minutes for f in network.faults}
+    untested = {f: tests(flow, state, flow.faults[f]) for f in network.faults}
+    return advise(
+        network,
+        network_evidence(network, flow, state),
+        candidates,
+        repairs,
+        access=access(rules, state, open_now),
+        confirm={f: found for f, found in untested.items() if found},
+    )
+
+
+def tests(flow: Flow, state: State, fault: Fault) -> tuple[str, ...]:
+    """The inspections of this machine that can confirm a fault; none once one of their steps did, or none is
+    asked.
+    """
+    if confirmed(state, fault):
+        return ()
+    names = dict.fromkeys(where.inspection for where in fault.confirm)
+    return tuple(n for n in names if queries.applies(flow, state, flow.inspections[n]))
+
+
+def open_inspections(rules: Rules, state: State) -> tuple[Inspection, ...]:
+    """The inspections of the search and of proving that apply, are open, and can be made ready now."""
+    flow = rules.flow
+    ids = dict.fromkeys((*flow.find, *flow.prove))
+    return tuple(
+        flow.inspections[i]
+        for i in ids
+        if queries.pending(flow, state, i)
+        and not isinstance(way_in(rules, state, flow.inspections[i]), Barred)
+    )
+
+
+def way_in(rules: Rules, state: State, inspection: Inspection) -> tuple[str, ...] | Barred:
+    """The acts that are asked before the first step of an inspection if each is answered the usual way."""
+    model = rules.model(state.facts)
+    act = model.acts.get(step_act(inspection.id, inspection.steps[0].id))
+    hardest = max(
+        (model.acts[a] for s in inspection.steps if (a := step_act(inspection.id, s.id)) in model.acts),
+        key=lambda found: len(found.needs),
+        default=act,
+    )
+    return model.chain(queries.belief(rules, state), hardest.needs) if hardest is not None else ()
+
+
+def candidate(rules: Rules, state: State, inspection: Inspection, found: frozenset[str]) -> CheckCandidate:
+    """An inspection as a check with its minutes and the findings it can tell."""
+    from wizard.diagnosis.next_check.candidates import CheckCandidate
+
+    tells = {f for step in inspection.steps for f in bands_of(step)}
+    for step in inspection.steps:
+        for answer in step.answers:
+            tells |= {*answer.finds, *answer.rules_out, *answer.unticked}
+    return CheckCandidate(
+        id=inspection.id,
+        says=inspection.title,
+        minutes=inspection.minutes,
+        gives=dict.fromkeys(sorted(tells & found), OBTAINED),
+        state=way_name(way_in(rules, state, inspection)),
+    )
+
+
+def way_name(way: tuple[str, ...] | Barred) -> str:
+    """One name for each way in; empty where nothing is asked first."""
+    return "" if isinstance(way, Barred) else " ".join(way)
+
+
+def access(rules: Rules, state: State, inspections: Iterable[Inspection]) -> Access:
+    """What the way to each of these costs now, in minutes."""
+    from wizard.diagnosis.next_check.candidates import Access
+
+    costs: dict[str, float] = {}
+    for inspection in inspections:
+        way = way_in(rules, state, inspection)
+        if not isinstance(way, Barred):
+            costs[way_name(way)] = sum(act_minutes(rules.flow, act) for act in way)
+    return Access(costs, {})
+
+
+def act_minutes(flow: Flow, act: str) -> float:
+    """The usual minutes of one step that is asked for another."""
+    inspection, _, step = act.partition(".")
+    found = flow.inspections[inspection].step(step)
+    return found.minutes if found is not None else 0.0

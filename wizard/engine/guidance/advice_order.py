@@ -1,0 +1,37 @@
+"""What is done next where the advice is followed instead of the flow's own order."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from wizard.domain.vocabulary import NextKind
+from wizard.engine.guidance.advice_candidates import open_inspections
+from wizard.engine.safety.flow_rules import Rules
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import State
+from wizard.engine.state.queries import NextUp
+
+if TYPE_CHECKING:
+    from wizard.diagnosis.next_check.candidates import Counsel
+
+
+def follow(rules: Rules, state: State, counsel: Counsel | None) -> NextUp:
+    """The next thing by the advice: the best check until enough is known, then what is owed, then the decision.
+
+    The flow's own order stands before the search and after the decision. Nothing that is needed is ever passed over
+    by it: opening what is advised asks for that first, as anything does.
+    """
+    flow = rules.flow
+    coming = queries.next_up(rules, state)
+    if counsel is None or coming.kind not in ("inspect", "decide") or state.decided is not None:
+        return coming
+    open_ = {i.id for i in open_inspections(rules, state)}
+    if not counsel.enough:
+        return NextUp(NextKind.INSPECT, counsel.checks[0].id, counsel.checks[0].why)
+    for fault, tests in counsel.owed.items():
+        if test := next((t for t in tests if t in open_), ""):
+            title, says = flow.inspections[test].title, flow.faults[fault].says
+            return NextUp(
+                NextKind.INSPECT, test, f"{title}: it must confirm, before a part is fitted: {says}."
+            )
+    return NextUp(NextKind.DECIDE, "", counsel.says)

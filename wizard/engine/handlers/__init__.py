@@ -1,0 +1,1 @@
+"""One module a kind of command: what it brings about, or why it is refused."""

@@ -1,0 +1,296 @@
+"""Deciding what is taken back or corrected. The earlier value stays in the journal.
+
+What was done to the machine is not undone by it: of each condition that the step touched nothing is known from then
+on, so it is asked again where it is needed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import TypeVar
+
+from wizard.domain.references import StepRef
+from wizard.domain.vocabulary import AnswerHow, JobAct, Phase, RefusalReason, RunStatus
+from wizard.engine.handlers.inspection_work import evidence_of, merged, onward, said
+from wizard.engine.handlers.stoppage import stop
+from wizard.engine.handlers.transaction import Transaction, clear_screen, require_job, settle
+from wizard.engine.measuring import judging
+from wizard.engine.measuring.computing import computation, unit_of
+from wizard.engine.measuring.reading_input import parsed
+from wizard.engine.messages import commands as cmd
+from wizard.engine.messages.events import Answered, InspectionLeft, ReadingTaken, Undone
+from wizard.engine.safety.flow_rules import step_act
+from wizard.engine.safety.state_machines import OVER
+from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, Run, State
+from wizard.errors import Refused
+from wizard.flow.model import Answer, Compute, ComputeStep, Inspection, JudgedStep, MeasureStep, Step
+
+Row = TypeVar("Row", AnswerRecord, ReadingRecord)
+
+
+def undo(d: Transaction, _command: cmd.Undo) -> None:
+    """Take back the last answer or reading of this visit, unless something binding came after it."""
+    require_job(d, JobAct.WORK)
+    last = last_entry(d.state)
+    if last is None:
+        raise Refused(RefusalReason.UNDO, "There is nothing to take back on this visit.")
+    if last.seq < max(d.state.decided_seq, *(r.seq for r in d.state.repairs), 0):
+        raise Refused(
+            RefusalReason.UNDO, "A decision was made since. Correct the answer instead, with a reason."
+        )
+    if last.seq < max((h.seq for h in d.state.halts), default=0):
+        raise Refused(
+            RefusalReason.UNDO, "Work was stopped since. Correct the answer instead, with a reason."
+        )
+    run = d.state.find_run(last.run)
+    if run is None or run.how is RunStatus.VOID:
+        raise Refused(
+            RefusalReason.UNDO, "What that was asked for is over. It is asked again where it is needed."
+        )
+    _only(d, run)
+    d.emit(
+        Undone(seq=last.seq, run=last.run, step=last.step, belief=forgotten(d, last.inspection, last.step))
+    )
+    settle(d, answered=True)
+
+
+def forgotten(d: Transaction, inspection: str, step: str) -> dict[str, frozenset[str]]:
+    """What is believed once nothing is known any more of what a step touched, as changes."""
+    act = step_act(inspection, step)
+    return d.changes(d.model.forget(d.belief, d.model.touches(act))) if act in d.model.acts else {}
+
+
+def _only(d: Transaction, run: Run) -> None:
+    """Runs on top of this one leave the screen, so that it can come back."""
+    if run.id not in d.state.stack and not run.only:
+        clear_screen(d)
+        return
+    for run_id in tuple(reversed(d.state.stack)):
+        other = d.state.find_run(run_id)
+        if run_id == run.id or other is None or (run.only and not other.only):
+            return
+        d.emit(InspectionLeft(run=run_id, how=RunStatus.VOID if other.only else RunStatus.LEFT))
+
+
+def last_entry(state: State) -> AnswerRecord | ReadingRecord | None:
+    """The latest answer or reading of this visit that counts and is no correction."""
+    number = state.visit.number if state.visit else 0
+    given = _last(state.given, number)
+    taken = _last(state.taken, number)
+    if given is None or taken is None:
+        return given or taken
+    return given if given.seq > taken.seq else taken
+
+
+def _last(rows: tuple[Row, ...], visit: int) -> Row | None:
+    for row in reversed(rows):
+        if not row.aside and row.visit == visit:
+            return row
+    return None
+
+
+_DEEPEST = 8
+"""How many computed steps may stand one on the other."""
+
+
+@dataclass(frozen=True, slots=True)
+class Walk:
+    """The path walked again after a correction: where the run stands then, and the answers no longer on it."""
+
+    goes: str
+    aside: tuple[int, ...]
+
+
+def walk_again(
+    state: State, run: Run, seq: int, goes: str, leads: Callable[[AnswerRecord], str] = lambda g: g.goes
+) -> Walk:
+    """Follow the later answers of the run from ``goes`` on, as far as they still lie on the path.
+
+    A corrected answer counts as given when the first of its kind was. ``leads``: where an answer leads by itself.
+    """
+    by_seq = {g.seq: g for g in state.given}
+
+    def began(at: int) -> int:
+        given = by_seq[at]
+        return began(given.instead_of) if given.instead_of in by_seq else at
+
+    later = sorted(
+        (g for g in state.answers(run.id) if began(g.seq) > began(seq)), key=lambda g: began(g.seq)
+    )
+    kept = []
+    for g in later:
+        if g.step == goes:
+            kept.append(g.seq)
+            goes = leads(g)
+    return Walk(goes, tuple(g.seq for g in later if g.seq not in kept))
+
+
+def _leads(d: Transaction, run: Run) -> Callable[[AnswerRecord], str]:
+    """Where an answer leads: as written, or by the machine where a correction wrote how far the path went on."""
+
+    def leads(g: AnswerRecord) -> str:
+        step = d.inspection(run).step(g.step)
+        if not g.instead_of or step is None:
+            return g.goes
+        known = step.answer(g.answer) or g.answer == "unable"
+        return d.rules.runs.after(run.inspection, g.step, g.answer if known else step.answers[0].id) or g.goes
+
+    return leads
+
+
+def correct(d: Transaction, command: cmd.Correct) -> None:
+    """Put another answer in place of one given earlier."""
+    given, run, inspection, step = _target(d, command.seq, command.reason)
+    if isinstance(step, JudgedStep):
+        raise Refused(RefusalReason.UNKNOWN, "This step was measured. Correct the reading.")
+    chosen = merged(step, command.answer)
+    _replace(
+        d,
+        given,
+        run,
+        inspection,
+        step,
+        chosen,
+        dict(evidence_of(step, command.answer)),
+        chosen.says,
+        command.reason,
+    )
+    _reckon_again(d, StepRef(given.inspection, given.step), run.phase, command.reason)
+    settle(d, answered=True)
+
+
+def _target(d: Transaction, seq: int, reason: str) -> tuple[AnswerRecord, Run, Inspection, Step]:
+    require_job(d, JobAct.WORK)
+    if not reason.strip():
+        raise Refused(RefusalReason.REASON, "Say why it is corrected, in a few words.")
+    given = next((g for g in d.state.given if g.seq == seq and not g.aside), None)
+    run = d.state.find_run(given.run) if given else None
+    if given is None or run is None or run.how is RunStatus.VOID:
+        raise Refused(RefusalReason.UNKNOWN, "That answer no longer counts, so there is nothing to correct.")
+    inspection = d.inspection(run)
+    step = inspection.step(given.step)
+    assert step is not None
+    return given, run, inspection, step
+
+
+def _replace(
+    d: Transaction,
+    given: AnswerRecord,
+    run: Run,
+    inspection: Inspection,
+    step: Step,
+    chosen: Answer,
+    evidence: dict[str, float],
+    says: str,
+    reason: str,
+    how: AnswerHow = AnswerHow.ANSWER,
+) -> None:
+    goes, stop_id = onward(d, run, step, chosen)
+    walk = walk_again(d.state, run, given.seq, goes, _leads(d, run))
+    d.emit(
+        Answered(
+            run=run.id, step=step.id, answer=chosen.id, how=how, goes=walk.goes, verdict=chosen.verdict, says=says,
+            evidence=evidence, belief=forgotten(d, inspection.id, step.id), reason=reason.strip(),
+            instead_of=given.seq, aside=walk.aside,
+        )
+    )  # fmt: skip
+    if walk.goes == OVER and run.id in d.state.stack:
+        d.emit(InspectionLeft(run=run.id, how=RunStatus.DONE))
+    if stop_id:
+        stop(d, stop_id, reason)
+
+
+def correct_reading(d: Transaction, command: cmd.CorrectReading) -> None:
+    """Put another number in place of a reading; if its step was answered, it is judged again."""
+    require_job(d, JobAct.WORK)
+    if not command.reason.strip():
+        raise Refused(RefusalReason.REASON, "Say why it is corrected, in a few words.")
+    old = next((t for t in d.state.taken if t.seq == command.seq and not t.aside), None)
+    run = d.state.find_run(old.run) if old else None
+    if old is None or run is None or run.how is RunStatus.VOID:
+        raise Refused(RefusalReason.UNKNOWN, "That reading no longer counts, so there is nothing to correct.")
+    inspection = d.inspection(run)
+    step = inspection.step(old.step)
+    assert isinstance(step, MeasureStep)
+    unit = command.unit or old.unit
+    value = parsed(step.reading, command.typed, unit, command.sure, inspection.procedure)
+    d.emit(
+        ReadingTaken(
+            run=run.id, step=step.id, item=old.item, way=old.way, repeat=old.repeat, value=value,
+            typed=command.typed.strip(), unit=unit, tool=old.tool, place=old.place,
+            instead_of=old.seq, reason=command.reason.strip(),
+        )
+    )  # fmt: skip
+    _judge_again(d, run, inspection, step, command.reason)
+    _reckon_again(d, StepRef(inspection.id, step.id), run.phase, command.reason)
+    settle(d, answered=True)
+
+
+def _judge_again(d: Transaction, run: Run, inspection: Inspection, step: MeasureStep, reason: str) -> None:
+    given = next(
+        (g for g in d.state.answers(run.id) if g.step == step.id and g.how is AnswerHow.ANSWER), None
+    )
+    if given is None:
+        return
+    outcome = judging.judge_readings(d.flow, d.state, step, d.state.readings(run.id, step.id))
+    _take(d, given, run, inspection, step, outcome, reason)
+
+
+def _reckon_again(d: Transaction, where: StepRef, phase: Phase, reason: str, depth: int = 0) -> None:
+    """Reckon anew what was computed from a step that was corrected, and what was computed from that."""
+    for given in d.state.given if depth < _DEEPEST else ():
+        run = d.state.find_run(given.run)
+        inspection = d.flow.inspections.get(given.inspection)
+        step = inspection.step(given.step) if inspection else None
+        if (
+            given.aside
+            or run is None
+            or run.how is RunStatus.VOID
+            or run.phase != phase
+            or inspection is None
+        ):
+            continue
+        if not isinstance(step, ComputeStep) or where not in _sources(step.compute):
+            continue
+        if not any(g.seq == given.seq and not g.aside for g in d.state.given):
+            continue  # another of them led away from it meanwhile
+        _reckoned(d, given, run, inspection, step, reason)
+        _reckon_again(d, StepRef(inspection.id, step.id), phase, reason, depth + 1)
+
+
+def _sources(compute: Compute) -> set[StepRef | str]:
+    return {*compute.inputs.values(), *compute.choices.values()}
+
+
+def _reckoned(
+    d: Transaction, given: AnswerRecord, run: Run, inspection: Inspection, step: ComputeStep, reason: str
+) -> None:
+    found = computation(d.flow, d.state, run, step)
+    if found.outcome is not None:
+        _take(d, given, run, inspection, step, found.outcome, reason)
+    elif given.how is AnswerHow.ANSWER:
+        out = Answer(id="unable", next=step.unable.next, stop=step.unable.stop)
+        _replace(
+            d, given, run, inspection, step, out, {}, "", f"{reason.strip()} ({found.why})", AnswerHow.UNABLE
+        )
+
+
+def _take(
+    d: Transaction,
+    given: AnswerRecord,
+    run: Run,
+    inspection: Inspection,
+    step: Step,
+    outcome: judging.JudgedOutcome,
+    reason: str,
+) -> None:
+    """Put a new outcome in place of the one given, unless it says the same."""
+    chosen = step.answer(outcome.answer)
+    if chosen is None:
+        raise Refused(RefusalReason.UNKNOWN, f"Step {step.id} has no way on for {outcome.answer}.")
+    evidence = {**outcome.evidence, **evidence_of(step, outcome.answer)}
+    answer = replace(chosen, verdict=chosen.verdict or outcome.verdict)
+    says = said(unit_of(d.flow, d.state, step), outcome)
+    if (answer.id, says, evidence) != (given.answer, given.says, dict(given.evidence)):
+        _replace(d, given, run, inspection, step, answer, evidence, says, reason)

@@ -1,0 +1,369 @@
+"""Deciding the work itself: opening an inspection, answering its steps, leaving or passing over it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from wizard.diagnosis.evidence_combination import combine_all
+from wizard.domain.vocabulary import (
+    AnswerHow,
+    JobAct,
+    Phase,
+    RefusalReason,
+    RepairOutcome,
+    RunStatus,
+    Verdict,
+)
+from wizard.engine.handlers.stoppage import stop
+from wizard.engine.handlers.transaction import Transaction, clear_screen, current, enter, require_job, settle
+from wizard.engine.measuring import judging
+from wizard.engine.measuring.computing import computation, unit_of
+from wizard.engine.measuring.reading_input import parsed
+from wizard.engine.messages import commands as cmd
+from wizard.engine.messages.decay_record import SAME_RATIO, settles_as, to_table
+from wizard.engine.messages.events import Answered, InspectionLeft, ReadingTaken, RecordingTaken, Skipped
+from wizard.engine.safety.flow_rules import step_act
+from wizard.engine.safety.state_machines import OVER
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import Run
+from wizard.errors import Refused
+from wizard.flow import model
+from wizard.flow.model import Aid, ComputeStep, Flow, Inspection, JudgedStep, MeasureStep, Step
+from wizard.flow.model.acts import said as said_so
+from wizard.measure.quantities import units
+
+
+def open_inspection(d: Transaction, command: cmd.OpenInspection) -> None:
+    """Put an inspection on screen; what its step needs is asked first."""
+    require_job(d, JobAct.WORK)
+    inspection = d.flow.inspections.get(command.inspection)
+    if inspection is None:
+        raise Refused(RefusalReason.UNKNOWN, f"This flow has no inspection {command.inspection}.")
+    if queries.open_facts(d.flow, d.state):
+        raise Refused(RefusalReason.FACTS, "First say what machine it is: some facts are open.")
+    if not queries.applies(d.flow, d.state, inspection):
+        raise Refused(
+            RefusalReason.APPLIES, inspection.absent or f"{inspection.title} is not for this machine."
+        )
+    phase = command.phase or phase_of(d, inspection.id)
+    run = resumable(d, inspection, phase) if not command.step else None
+    step = run.at if run else (command.step or inspection.steps[0].id)
+    if on_screen(d, inspection, phase) and not command.step:
+        return
+    if said := queries.barred(d.rules, d.state, step_act(inspection.id, step)):
+        raise Refused(RefusalReason.BARRED, said)
+    clear_screen(d)
+    enter(d, inspection, step, phase, run.id if run else 0)
+    settle(d)
+
+
+def on_screen(d: Transaction, inspection: Inspection, phase: Phase) -> bool:
+    """True when a run of the inspection is the one that is worked on, whatever is asked for it on top."""
+    bottom = d.state.find_run(d.state.stack[0]) if d.state.stack else None
+    return bottom is not None and bottom.inspection == inspection.id and bottom.phase == phase
+
+
+def phase_of(d: Transaction, inspection: str) -> Phase:
+    """'after' for what proves a repair: measured again, or never part of the search; else 'before'."""
+    if d.flow.inspections[inspection].after_only:
+        return Phase.AFTER
+    fitted = [r for r in d.state.repairs if r.outcome is RepairOutcome.FITTED]
+    again = any(where.inspection == inspection for r in fitted for where in r.recheck)
+    before = queries.result(d.state, inspection, Phase.BEFORE)
+    seen = queries.proves(d.flow, inspection) or before not in queries.NOT_DONE
+    return Phase.AFTER if again or (fitted and seen) else Phase.BEFORE
+
+
+def resumable(d: Transaction, inspection: Inspection, phase: Phase) -> Run | None:
+    """The run that was left in the middle on this visit, if there is one.
+
+    On another visit everything begins at its first step: what was looked at then may have changed since, and work may
+    have been stopped for it.
+    """
+    runs = queries.runs_of(d.state, inspection.id, phase)
+    if not runs or runs[-1].how is RunStatus.DONE or not runs[-1].at:
+        return None
+    visit = d.state.visit
+    return runs[-1] if visit is None or runs[-1].visit == visit.number else None
+
+
+def answer(d: Transaction, command: cmd.GiveAnswer) -> None:
+    """Take the answer of a tell, look or choose step."""
+    run, inspection, step = current(d, command.run, command.step)
+    if isinstance(step, JudgedStep):
+        raise Refused(RefusalReason.UNKNOWN, "This step is measured. Type the reading.")
+    chosen = merged(step, command.answer)
+    _finish(
+        d, run, inspection, step, chosen, evidence_of(step, command.answer), reason=command.reason.strip()
+    )
+
+
+def merged(step: Step, text: str) -> model.Answer:
+    """The answer of that id; of several ticked ones, one that brings about all that they do. Refused if unknown."""
+    ids = () if step.many and text == "none" else tuple(text.split("+")) if step.many else (text,)
+    found = [a for a in (step.answer(i) for i in ids) if a is not None]
+    if len(found) != len(ids) or len(set(ids)) != len(ids):
+        raise Refused(RefusalReason.UNKNOWN, f"{text} is not an answer here.")
+    if len(found) == 1:
+        return replace(found[0], id=text, so=said_so(step, ids))
+    first = step.answers[0]
+    worst = Verdict.worst(a.verdict for a in found if a.verdict)
+    return model.Answer(
+        id=text,
+        says=", ".join(a.says for a in found) or "None of these",
+        next=first.next,
+        verdict=worst,
+        so=said_so(step, ids),
+        stop=next((a.stop for a in found if a.stop), ""),
+    )
+
+
+def evidence_of(step: Step, text: str) -> Mapping[str, float]:
+    """What an answer says of findings: e = w for 'finds', 1 - w for 'rules_out' and for 'unticked' left alone."""
+    ids = () if step.many and text == "none" else tuple(text.split("+"))
+    heard: dict[str, list[float]] = {}
+    for a in step.answers:
+        given = a.id in ids
+        for finding, w in a.finds.items() if given else ():
+            heard.setdefault(finding, []).append(w)
+        for finding, w in (a.rules_out if given else a.unticked).items():
+            heard.setdefault(finding, []).append(1.0 - w)
+    return {finding: combine_all(es) for finding, es in heard.items()}
+
+
+def take_reading(
+    d: Transaction, command: cmd.TakeReading, uncertainty: float = 0.0, recording: int = 0
+) -> None:
+    """Take one number, as people write it. The slot's earlier number, if any, is set aside.
+
+    ``uncertainty``: its own, SI, with the event of the ``recording`` that it was made of.
+    """
+    run, inspection, step = current(d, command.run, command.step)
+    if not isinstance(step, MeasureStep):
+        raise Refused(RefusalReason.UNKNOWN, "This step takes no reading.")
+    slot = judging.Slot(command.item, command.way, command.repeat)
+    reading = step.reading
+    if slot.item not in range(len(judging.items(reading, d.state.facts))) or slot.way not in range(
+        max(1, len(reading.ways))
+    ):
+        raise Refused(RefusalReason.UNKNOWN, "This machine has no such item to measure.")
+    value = parsed(reading, command.typed, command.unit, command.sure, inspection.procedure)
+    same = [
+        t
+        for t in d.state.readings(run.id, step.id)
+        if (t.item, t.way, t.repeat) == (slot.item, slot.way, slot.repeat)
+    ]
+    tool = d.flow.tools[reading.tool]
+    d.emit(
+        ReadingTaken(
+            run=run.id, step=step.id, item=slot.item, way=slot.way, repeat=slot.repeat, value=value,
+            typed=command.typed.strip(), unit=command.unit or reading.unit, tool=command.tool or tool.says,
+            place=command.place or judging.slot_name(reading, d.state.facts, slot),
+            instead_of=same[0].seq if same else 0, reason="typed again" if same else "",
+            uncertainty=uncertainty, recording=recording,
+        )
+    )  # fmt: skip
+
+
+def take_recording(d: Transaction, command: cmd.TakeRecording) -> None:
+    """Keep a recording, and take the number that it gave as the reading of its slot."""
+    run, inspection, step = current(d, command.run, command.step)
+    if not isinstance(step, MeasureStep) or step.aid is not Aid.RECORDING:
+        raise Refused(RefusalReason.UNKNOWN, "This step takes no recording.")
+    parsed(step.reading, command.typed, "1", command.sure, inspection.procedure)
+    if abs(settles_as(command.found) - command.found.settles) > SAME_RATIO:
+        raise Refused(RefusalReason.UNKNOWN, "That fit doesn't settle as it says. Read the recording again.")
+    kept = d.state.seq + 1
+    d.emit(
+        RecordingTaken(
+            run=run.id, step=step.id, name=command.name, sha256=command.sha256, file=command.file,
+            found=to_table(command.found),
+        )
+    )  # fmt: skip
+    read = cmd.TakeReading(
+        run.id, step.id, command.typed, command.item, command.way, command.repeat, "1", sure=command.sure
+    )
+    take_reading(d, read, command.found.settles_u, kept)
+
+
+def judge(d: Transaction, command: cmd.Judge) -> None:
+    """Judge what was read, or compute from what was read before."""
+    run, inspection, step = current(d, command.run, command.step)
+    if isinstance(step, ComputeStep):
+        reckoned = computation(d.flow, d.state, run, step)
+        if reckoned.outcome is None:
+            _unable(d, run, inspection, step, reckoned.why, AnswerHow.UNABLE)
+            return
+        outcome = reckoned.outcome
+    else:
+        outcome = _measured(d, run, step, command.reason)
+    chosen = step.answer(outcome.answer)
+    if chosen is None:
+        raise Refused(
+            RefusalReason.UNKNOWN, f"{inspection.title}: step {step.id} has no way on for {outcome.answer}."
+        )
+    evidence = {**outcome.evidence, **evidence_of(step, outcome.answer)}
+    chosen = replace(chosen, verdict=chosen.verdict or outcome.verdict)
+    _finish(
+        d,
+        run,
+        inspection,
+        step,
+        chosen,
+        evidence,
+        reason=command.reason.strip(),
+        says=said(unit_of(d.flow, d.state, step), outcome),
+    )
+
+
+def _measured(d: Transaction, run: Run, step: Step, reason: str) -> judging.JudgedOutcome:
+    if not isinstance(step, MeasureStep):
+        raise Refused(RefusalReason.UNKNOWN, "This step is not measured. Choose an answer.")
+    taken = d.state.readings(run.id, step.id)
+    missing = judging.missing(step.reading, d.state.facts, taken)
+    if not taken or (missing and not reason.strip()):
+        name = judging.slot_name(step.reading, d.state.facts, missing[0])
+        raise Refused(
+            RefusalReason.READING,
+            f"{len(missing)} readings are missing, first {name or 'this one'}. Read on, or say why not.",
+        )
+    return judging.judge_readings(d.flow, d.state, step, taken)
+
+
+def said(unit: str, outcome: judging.JudgedOutcome) -> str:
+    """The judged values as a line for the record: 'damper 1, out 58.3 N +- 2.1; side to side 0.4 deg (...)'."""
+    parts = []
+    for j in outcome.items:
+        value = units.text(j.mean, unit, j.uncertainty) if unit else f"{j.mean:.4g}"
+        parts.append(f"{j.name} {value}".strip() + (f" ({j.says})" if j.says else ""))
+    return "; ".join(parts)
+
+
+def unable(d: Transaction, command: cmd.SayUnable) -> None:
+    """A step that can't be done, or whose part is not fitted. What it should have established stays unknown."""
+    run, inspection, step = current(d, command.run, command.step)
+    if command.how is AnswerHow.ANSWER:
+        raise Refused(RefusalReason.UNKNOWN, "An answer is not a way to leave a step out.")
+    if not command.reason.strip():
+        raise Refused(RefusalReason.REASON, "Say why, in a few words.")
+    _unable(d, run, inspection, step, command.reason.strip(), command.how)
+
+
+def _unable(
+    d: Transaction, run: Run, inspection: Inspection, step: Step, reason: str, how: AnswerHow
+) -> None:
+    out = model.Answer(id="unable", next=step.unable.next, stop=step.unable.stop)
+    _finish(d, run, inspection, step, out, {}, reason=reason, how=how)
+
+
+def _finish(
+    d: Transaction,
+    run: Run,
+    inspection: Inspection,
+    step: Step,
+    chosen: model.Answer,
+    evidence: Mapping[str, float],
+    reason: str = "",
+    says: str = "",
+    how: AnswerHow = AnswerHow.ANSWER,
+) -> None:
+    """Write the answer down and do what it brings about: what is believed, the step after it, a stop, the end."""
+    goes, stop_id = onward(d, run, step, chosen)
+    # A loop back to a measure step measures anew; what was read there before stays in the record.
+    again = tuple(t.seq for t in d.state.readings(run.id, goes))
+    belief, contradicts = believed(d, inspection, step, chosen)
+    d.emit(
+        Answered(
+            run=run.id, step=step.id, answer=chosen.id, how=how, goes=goes, verdict=chosen.verdict,
+            says=says or chosen.says, evidence=evidence, belief=belief, contradicts=contradicts, reason=reason,
+            aside=again,
+        )
+    )  # fmt: skip
+    if stop_id:
+        stop(d, stop_id, reason or chosen.says)
+        return
+    if goes == OVER:
+        d.emit(InspectionLeft(run=run.id, how=RunStatus.DONE))
+    if run.only and how is not AnswerHow.ANSWER:
+        # It was asked for another step, which can't be had without it now.
+        clear_screen(d)
+        return
+    settle(d, answered=True)
+
+
+def believed(
+    d: Transaction, inspection: Inspection, step: Step, chosen: model.Answer
+) -> tuple[Mapping[str, frozenset[str]], tuple[str, ...]]:
+    """What is believed of the machine after an answer, as changes, and the conditions that it contradicts."""
+    act = step_act(inspection.id, step.id)
+    if act not in d.model.acts or not chosen.so:
+        return {}, ()
+    after, contradictions = d.model.answer(d.belief, act, chosen.so)
+    return d.changes(after), tuple(c.condition for c in contradictions)
+
+
+def onward(d: Transaction, run: Run, step: Step, chosen: model.Answer) -> tuple[str, str]:
+    """The step that follows by the machine, and the reason to stop, if the answer is one."""
+    exhausted = bool(chosen.most) and given_before(d, run, step, chosen) >= chosen.most
+    base = chosen.id if step.answer(chosen.id) or chosen.id == "unable" else step.answers[0].id
+    goes = d.rules.runs.after(run.inspection, step.id, base, exhausted)
+    if goes is None:
+        raise Refused(RefusalReason.UNKNOWN, f"{chosen.id} is not an answer here.")
+    goes = OVER if run.only else goes
+    then = chosen.then.stop if exhausted and chosen.then is not None else ""
+    return goes, then or chosen.stop
+
+
+def given_before(d: Transaction, run: Run, step: Step, chosen: model.Answer) -> int:
+    """How often this answer was given to the step before: in the run, or where one step is asked for another, in a
+    row on this visit.
+    """
+    if not run.only:
+        return sum(g.step == step.id and g.answer == chosen.id for g in d.state.answers(run.id))
+    count = 0
+    for g in reversed(d.state.given):
+        if (g.inspection, g.step) != (run.inspection, step.id) or g.aside:
+            continue
+        if g.answer != chosen.id or g.visit != run.visit:
+            break
+        count += 1
+    return count
+
+
+def leave(d: Transaction, _command: cmd.Leave) -> None:
+    """Back to the job map."""
+    require_job(d, JobAct.WORK)
+    if d.state.run is None and not d.state.goal:
+        raise Refused(RefusalReason.LATE, "The job map is open already.")
+    clear_screen(d)
+
+
+def skip(d: Transaction, command: cmd.Skip) -> None:
+    """Pass over an inspection or a re-measurement, with a reason."""
+    require_job(d, JobAct.WORK)
+    if not command.reason.strip():
+        raise Refused(RefusalReason.REASON, "Say why it is left out, in a few words.")
+    target = _skippable(d.flow, command)
+    if any(_on_screen(d, r).inspection == target.id for r in d.state.stack):
+        clear_screen(d)
+    reason, again = command.reason.strip(), command.recheck
+    step = command.step if again else ""
+    d.emit(Skipped(inspection=target.id, how=command.how, reason=reason, step=step, recheck=again))
+
+
+def _skippable(flow: Flow, command: cmd.Skip) -> Inspection:
+    target = flow.inspections.get(command.inspection)
+    if target is None:
+        raise Refused(RefusalReason.UNKNOWN, f"This flow has no inspection {command.inspection}.")
+    if target.procedure:
+        raise Refused(RefusalReason.UNKNOWN, "What establishes how the machine stands is never left out.")
+    if target.id in (flow.leave, flow.handover):
+        raise Refused(RefusalReason.UNKNOWN, "The last part of a visit is never left out.")
+    return target
+
+
+def _on_screen(d: Transaction, run_id: int) -> Run:
+    run = d.state.find_run(run_id)
+    assert run is not None
+    return run

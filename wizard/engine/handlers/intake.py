@@ -1,0 +1,148 @@
+"""Deciding what is asked at the door and noted along the way: facts, complaint, sheets, people, notes, photos."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from wizard.domain.vocabulary import JobAct, RefusalReason, RunStatus
+from wizard.engine.handlers.stoppage import stop
+from wizard.engine.handlers.transaction import Transaction, require_job
+from wizard.engine.measuring.sheet_limits import limit_table
+from wizard.engine.messages import commands as cmd
+from wizard.engine.messages.events import (
+    FORMAT,
+    Began,
+    ComplaintTaken,
+    FactTaken,
+    NoteTaken,
+    PhotoTaken,
+    SheetUsed,
+    VisitBegan,
+)
+from wizard.errors import Refused
+from wizard.flow.model import Flow, fits, limit_id, reading_of
+
+
+def begin(d: Transaction, command: cmd.Begin) -> None:
+    """Begin a job, and its first visit."""
+    require_job(d, JobAct.BEGIN)
+    d.emit(
+        Began(
+            format=FORMAT,
+            program=command.program, session=command.session, flow=command.flow, version=command.version,
+            digest=command.digest,
+        )
+    )  # fmt: skip
+    d.emit(VisitBegan(number=1, technician=command.technician, ticket=command.ticket))
+
+
+def set_fact(d: Transaction, command: cmd.SetFact) -> None:
+    """Take a fact, or correct it: then what no longer applies is set aside."""
+    require_job(d, JobAct.WORK)
+    fact = d.flow.fact(command.fact)
+    if fact is None:
+        raise Refused(RefusalReason.UNKNOWN, f"This flow asks no fact {command.fact}.")
+    value = command.value.strip()
+    chosen = fact.value(value)
+    if fact.values and chosen is None:
+        raise Refused(RefusalReason.UNKNOWN, f"{fact.ask} It has no answer {value}.")
+    if fact.required and not value:
+        raise Refused(RefusalReason.READING, f"{fact.ask} An answer is needed.")
+    if not fits(fact.applies, d.state.facts):
+        raise Refused(RefusalReason.UNKNOWN, f"This machine is not asked: {fact.ask}")
+    _take(d, fact.id, value, command.reason.strip(), chosen.so if chosen else {})
+    _forget_unasked(d)
+    if chosen and chosen.stop:
+        stop(d, chosen.stop, chosen.says)
+
+
+def _take(
+    d: Transaction, fact: str, value: str | None, reason: str, so: Mapping[str, frozenset[str]]
+) -> None:
+    """Emit the fact (None: it is forgotten) with what it sets aside. Refused when a correction gives no reason."""
+    before = d.state.facts
+    if before.get(fact) == value:
+        return
+    after = {k: v for k, v in before.items() if k != fact} | ({} if value is None else {fact: value})
+    changed = changed_inspections(d.flow, before, after)
+    left = tuple(r.id for r in d.state.runs if r.inspection in changed and r.how is not RunStatus.VOID)
+    aside = tuple(x.seq for x in d.state.entries if x.run in left and not x.aside)
+    if fact in before and not reason and (left or aside):
+        raise Refused(RefusalReason.REASON, "Answers were given since. Say why the fact changes.")
+    forgotten = value is None
+    d.emit(
+        FactTaken(
+            fact=fact,
+            value=value or "",
+            forgotten=forgotten,
+            reason=reason,
+            belief=so,
+            aside=aside,
+            left=left,
+        )
+    )
+
+
+def changed_inspections(flow: Flow, before: Mapping[str, str], after: Mapping[str, str]) -> frozenset[str]:
+    """The inspections that apply otherwise, or have another number of items, under the new facts."""
+    changed = set()
+    for inspection in flow.inspections.values():
+        if fits(inspection.applies, before) != fits(inspection.applies, after):
+            changed.add(inspection.id)
+        for step in inspection.steps:
+            reading = reading_of(step)
+            each = reading.each if reading else ""
+            if each and before.get(each) != after.get(each):
+                changed.add(inspection.id)
+    return frozenset(changed)
+
+
+def _forget_unasked(d: Transaction) -> None:
+    """A fact that this machine is no longer asked is forgotten."""
+    for fact in d.flow.facts:
+        if fact.id in d.state.facts and not fits(fact.applies, d.state.facts):
+            _take(d, fact.id, None, "no longer asked of this machine", {})
+
+
+def set_complaint(d: Transaction, command: cmd.SetComplaint) -> None:
+    """Take the complaint; it may be written again at any time."""
+    require_job(d, JobAct.WORK)
+    if not command.words.strip():
+        raise Refused(RefusalReason.READING, "Write what the customer says, in their own words.")
+    d.emit(ComplaintTaken(words=command.words.strip()))
+
+
+def use_sheet(d: Transaction, command: cmd.UseSheet) -> None:
+    """Use a service sheet's limits. Each must be one that the flow judges by, in the same dimension."""
+    require_job(d, JobAct.WORK)
+    if not command.source.strip():
+        raise Refused(RefusalReason.REASON, "Say which sheet it is: its number, or where it was read.")
+    guarded = {limit_id(s) for i in d.flow.inspections.values() if i.procedure for s in i.steps}
+    for limit in command.limits:
+        if limit.id in guarded:
+            raise Refused(
+                RefusalReason.UNKNOWN, f"{limit.says}: safety is judged by it, so no sheet may change it."
+            )
+        if limit.id not in d.flow.limits:
+            raise Refused(RefusalReason.UNKNOWN, f"This flow judges nothing by a limit {limit.id}.")
+    tables = tuple(limit_table(limit) for limit in command.limits)
+    d.emit(SheetUsed(model=command.model.strip(), source=command.source.strip(), limits=tables))
+
+
+def add_note(d: Transaction, command: cmd.AddNote) -> None:
+    """Write a note; allowed whatever the job's state, since it changes nothing."""
+    if not command.text.strip():
+        raise Refused(RefusalReason.READING, "The note is empty.")
+    run = d.state.run
+    d.emit(NoteTaken(text=command.text.strip(), run=run.id if run else 0, step=run.at if run else ""))
+
+
+def add_photo(d: Transaction, command: cmd.AddPhoto) -> None:
+    """Keep a photo at the step on screen."""
+    run = d.state.run
+    where = (run.id, run.at) if run else (0, "")
+    d.emit(
+        PhotoTaken(
+            name=command.name, sha256=command.sha256, caption=command.caption, run=where[0], step=where[1]
+        )
+    )

@@ -1,0 +1,130 @@
+"""Deciding on faults and what becomes of them."""
+
+from __future__ import annotations
+
+from wizard.domain.references import StepRef, Target
+from wizard.domain.vocabulary import AnswerHow, JobAct, RefusalReason, RepairOutcome
+from wizard.engine.handlers.transaction import Transaction, clear_screen, require_job, settle
+from wizard.engine.messages import commands as cmd
+from wizard.engine.messages.events import Decided, Headed, RepairDone
+from wizard.engine.safety.flow_rules import Rules, repair_act
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import State
+from wizard.errors import Refused
+from wizard.flow.model import Fault
+
+
+def confirm(d: Transaction, command: cmd.Confirm) -> None:
+    """Confirm faults, or none. What a fault says of the machine holds until its remedy was fitted and looked at."""
+    require_job(d, JobAct.WORK)
+    faults = [fault_of(d, f) for f in dict.fromkeys(command.faults)]
+    kind = d.state.facts.get(d.flow.kind, "")
+    for fault in faults:
+        if kind not in fault.share:
+            raise Refused(RefusalReason.APPLIES, f"{fault.says}: this machine can't have that.")
+        if fault.alone and len(faults) > 1:
+            raise Refused(
+                RefusalReason.ALONE,
+                f"{fault.says} excludes every other fault. Confirm it alone, or leave it out.",
+            )
+    if d.state.decided is not None and d.state.repairs and not command.reason.strip():
+        raise Refused(RefusalReason.REASON, "A repair was recorded since. Say why the decision changes.")
+    fitted = {r.fault for r in d.state.repairs if r.outcome is RepairOutcome.FITTED}
+    said = {c: values for f in faults if f.id not in fitted for c, values in f.so.items()}
+    d.emit(
+        Decided(
+            faults=tuple(f.id for f in faults), belief=d.changes({**d.belief, **d.model.needs(said)}),
+            reason=command.reason.strip(),
+        )
+    )  # fmt: skip
+
+
+def fault_of(d: Transaction, fault_id: str) -> Fault:
+    """The fault with this id; Refused if there is none."""
+    fault = d.flow.faults.get(fault_id)
+    if fault is None:
+        raise Refused(RefusalReason.UNKNOWN, f"This flow knows no fault {fault_id}.")
+    return fault
+
+
+def prepare(d: Transaction, command: cmd.Prepare) -> None:
+    """Ask what a confirmed fault's remedy needs, one condition after the other; or no longer."""
+    require_job(d, JobAct.WORK)
+    if command.fault:
+        fault = fault_of(d, command.fault)
+        if fault.id not in (d.state.decided or ()):
+            raise Refused(RefusalReason.DECIDED, f"{fault.says} is not confirmed. Confirm it first.")
+        if said := queries.barred(d.rules, d.state, repair_act(fault.id)):
+            raise Refused(RefusalReason.BARRED, said)
+    clear_screen(d)
+    if command.fault:
+        d.emit(Headed(fault=command.fault))
+        settle(d)
+
+
+def record_repair(d: Transaction, command: cmd.RecordRepair) -> None:
+    """Record a fault's repair as fitted, declined or on order."""
+    require_job(d, JobAct.WORK)
+    fault = fault_of(d, command.fault)
+    if fault.id not in (d.state.decided or ()):
+        raise Refused(RefusalReason.DECIDED, f"{fault.says} is not confirmed. Confirm it first.")
+    if command.outcome is RepairOutcome.DECLINED and not command.reason.strip():
+        raise Refused(RefusalReason.REASON, "Write down what risk the customer was told of.")
+    if any(part.count < 1 for part in command.parts):
+        raise Refused(
+            RefusalReason.READING, "A part that is named counts at least once. Leave out what was not fitted."
+        )
+    if command.outcome is RepairOutcome.FITTED:
+        _may_fit(d, fault, command.reason)
+        act = repair_act(fault.id)
+        after, _ = d.model.answer(d.belief, act, fault.remedy.so)
+        belief, recheck = d.changes(after), _recheck(d, fault)
+    else:
+        belief, recheck = {}, ()
+    d.emit(
+        RepairDone(
+            fault=fault.id,
+            outcome=command.outcome,
+            parts=command.parts,
+            reason=command.reason.strip(),
+            belief=belief,
+            recheck=recheck,
+        )
+    )
+
+
+def _recheck(d: Transaction, fault: Fault) -> tuple[Target, ...]:
+    """What the remedy wants measured again, of that what this machine has."""
+    places = ((w, d.flow.inspections[w.inspection]) for w in fault.remedy.recheck)
+    return tuple(where for where, inspection in places if queries.applies(d.flow, d.state, inspection))
+
+
+def _may_fit(d: Transaction, fault: Fault, reason: str) -> None:
+    """Refuse fitting before what the remedy needs was made sure of, or with no test that confirms the fault."""
+    act = repair_act(fault.id)
+    if not (d.state.goal == fault.id and d.state.shown == (0, fault.id)) and not repair_free(
+        d.rules, d.state, act
+    ):
+        raise Refused(RefusalReason.NEEDS, f"{fault.remedy.says}: what it needs is asked first.")
+    if not reason.strip() and not confirmed(d.state, fault):
+        tests = ", ".join(_title(d, where) for where in fault.confirm)
+        raise Refused(
+            RefusalReason.CONFIRM, f"No part goes in on a guess. Test first: {tests}. Or say why not."
+        )
+
+
+def repair_free(rules: Rules, state: State, act: str) -> bool:
+    """True for a repair that needs nothing of the machine."""
+    known = rules.model(state.facts).acts.get(act)
+    return known is None or not (known.needs or known.may)
+
+
+def confirmed(state: State, fault: Fault) -> bool:
+    """True when one of the steps that confirm the fault was answered, or the flow asks for none."""
+    done = {StepRef(g.inspection, g.step) for g in state.given if not g.aside and g.how is AnswerHow.ANSWER}
+    return not fault.confirm or any(where in done for where in fault.confirm)
+
+
+def _title(d: Transaction, where: StepRef) -> str:
+    inspection = d.flow.inspections.get(where.inspection)
+    return inspection.title if inspection else str(where)

@@ -1,0 +1,192 @@
+"""A transaction: events are folded as they are decided, so that later ones see what earlier ones did."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from wizard.domain.vocabulary import JobAct, JobState, Phase, RefusalReason, RunStatus
+from wizard.engine.messages.commands import Command
+from wizard.engine.messages.events import Asked, Entered, Event, Headed, InspectionLeft, Recorded, Shown
+from wizard.engine.safety.flow_rules import Rules, repair_act, step_act
+from wizard.engine.safety.state_machines import JobMachine
+from wizard.engine.state import queries
+from wizard.engine.state.fold import fold
+from wizard.engine.state.job_state import Run, State
+from wizard.errors import Refused
+from wizard.flow.model import Flow, Inspection, Step
+from wizard.safety import Ask, BarKind, Barred, Belief, Model, changed
+
+__all__ = [
+    "DecisionMoment",
+    "Rules",
+    "Transaction",
+    "clear_screen",
+    "current",
+    "enter",
+    "require_job",
+    "settle",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class DecisionMoment:
+    """When a command comes: UTC wall time (ISO 8601), seconds since the last event, seconds since the last key
+    (the larger of wall and steady clock), whether a clock went backwards, and for how long (seconds) the program did
+    not run since it last looked.
+    """
+
+    at: str = ""
+    since: float = 0.0
+    idle: float = 0.0
+    backwards: bool = False
+    gap: float = 0.0
+
+
+@dataclass(slots=True)
+class Transaction:
+    """The events decided so far and the state that they make. The only mutable thing in the engine's rules."""
+
+    rules: Rules
+    state: State
+    moment: DecisionMoment
+    command: Command
+    records: list[Recorded] = field(default_factory=list)
+
+    @property
+    def flow(self) -> Flow:
+        """The flow."""
+        return self.rules.flow
+
+    @property
+    def model(self) -> Model:
+        """The model of this machine, as its facts stand now."""
+        return self.rules.model(self.state.facts)
+
+    @property
+    def belief(self) -> Belief:
+        """What is believed of this machine now."""
+        return queries.belief(self.rules, self.state)
+
+    def changes(self, after: Belief) -> dict[str, frozenset[str]]:
+        """The conditions of which something else is believed after, with what they may be then."""
+        return changed(self.belief, after)
+
+    def emit(self, event: Event) -> None:
+        """Decide an event."""
+        moment = self.moment
+        first = not self.records
+        asked = Asked(self.command, moment.idle, moment.backwards, moment.gap) if first else None
+        record = Recorded(self.state.seq + 1, moment.at, moment.since if first else 0.0, event, asked)
+        self.state = fold(self.state, record)
+        self.records.append(record)
+
+    def inspection(self, run: Run) -> Inspection:
+        """The inspection of a run."""
+        return self.flow.inspections[run.inspection]
+
+
+def require_job(d: Transaction, act: JobAct) -> None:
+    """Refuse an act that this job's life doesn't allow now."""
+    if not JobMachine().may(d.state.job, act):
+        says = "not begun" if d.state.job is JobState.NEW else d.state.job.value
+        raise Refused(RefusalReason.JOB, f"This job is {says}. Begin a new visit to work on it.")
+
+
+def current(d: Transaction, run_id: int, step_id: str) -> tuple[Run, Inspection, Step]:
+    """The run and step on screen, if the command is for them and the step may be answered now; else Refused."""
+    require_job(d, JobAct.WORK)
+    run = d.state.run
+    if run is None or run.id != run_id or run.at != step_id:
+        raise Refused(
+            RefusalReason.LATE, "That answer was for another question. Look at the screen and answer again."
+        )
+    inspection = d.inspection(run)
+    step = inspection.step(step_id)
+    if step is None:
+        raise Refused(RefusalReason.UNKNOWN, f"There is no step {step_id} in {inspection.title}.")
+    if not queries.ready(d.rules, d.state):
+        raise Refused(
+            RefusalReason.NEEDS, queries.unmet_words(d.rules, d.state, step_act(inspection.id, step_id))
+        )
+    return run, inspection, step
+
+
+def enter(
+    d: Transaction, inspection: Inspection, step: str, phase: Phase, run: int = 0, condition: str = ""
+) -> None:
+    """Begin a run at a step, or resume an earlier one."""
+    if not d.rules.runs.may_enter(inspection.id, step):
+        raise Refused(RefusalReason.UNKNOWN, f"There is no step {step} in {inspection.title}.")
+    number = run or len(d.state.runs) + 1
+    d.emit(Entered(run=number, inspection=inspection.id, step=step, phase=phase, condition=condition))
+
+
+def settle(d: Transaction, answered: bool = False) -> None:
+    """Bring what is on screen to where it may be answered: what it needs is asked first, one condition at a time.
+
+    What can't be had now is refused; but never an answer that was ``answered`` just now: it counts, and the job map
+    comes.
+    """
+    while (target := _target(d)) is not None:
+        act, shown = target
+        if d.state.shown == shown:
+            return
+        coming = d.rules.next_step(d.state.facts, d.belief, act)
+        if coming is None:
+            _show(d, act, shown)
+            return
+        if isinstance(coming, Barred):
+            if not answered:
+                raise Refused(REFUSED[coming.kind], queries.barred_words(d.rules, d.state, coming))
+            clear_screen(d)
+            return
+        _ask(d, coming)
+
+
+REFUSED: Mapping[BarKind, RefusalReason] = {
+    BarKind.LATCH: RefusalReason.LATCHED,
+    BarKind.KNOWN_BAD: RefusalReason.BARRED,
+    BarKind.STUCK: RefusalReason.CIRCLE,
+}
+"""The reason with which a command is refused that can't be made ready."""
+
+
+def _target(d: Transaction) -> tuple[str, tuple[int, str]] | None:
+    """The act that is to be made ready, and how it is named once it is; None where none is or nothing can fail."""
+    run = d.state.run
+    if run is not None:
+        step = d.inspection(run).step(run.at)
+        return (step_act(run.inspection, run.at), (run.id, run.at)) if step is not None else None
+    return (repair_act(d.state.goal), (0, d.state.goal)) if d.state.goal else None
+
+
+def _show(d: Transaction, act: str, shown: tuple[int, str]) -> None:
+    """Write ahead what may come of the act. Where it neither needs nor may do anything, there is nothing to write."""
+    known = d.model.acts.get(act)
+    if known is not None and (known.needs or known.may):
+        d.emit(Shown(run=shown[0], step=shown[1], belief=d.changes(d.model.show(d.belief, act))))
+
+
+def _ask(d: Transaction, ask: Ask) -> None:
+    """Put the step on screen that establishes what is missing."""
+    inspection, _, step = ask.act.partition(".")
+    enter(d, d.flow.inspections[inspection], step, queries.phase_now(d.state), condition=ask.condition)
+
+
+def clear_screen(d: Transaction) -> None:
+    """Take every run off the screen: what was asked for another is void, the others keep their place."""
+    for run_id in tuple(reversed(d.state.stack)):
+        run = d.state.find_run(run_id)
+        if run is not None:
+            d.emit(InspectionLeft(run=run_id, how=RunStatus.VOID if run.only else RunStatus.LEFT))
+    if d.state.goal:
+        d.emit(Headed())
+
+
+def drop_asked(d: Transaction) -> None:
+    """Take what was asked for another step off the screen; it is asked anew where it is still needed."""
+    for run_id in tuple(reversed(d.state.stack)):
+        run = d.state.find_run(run_id)
+        if run is not None and run.only:
+            d.emit(InspectionLeft(run=run_id, how=RunStatus.VOID))

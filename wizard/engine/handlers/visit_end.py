@@ -1,0 +1,153 @@
+"""Deciding how a visit ends: a break, a stop made safe, the handover, the close, and the next visit."""
+
+from __future__ import annotations
+
+from wizard.domain.vocabulary import (
+    InspectionResult,
+    JobAct,
+    JobOutcome,
+    JobState,
+    NextKind,
+    Phase,
+    RefusalReason,
+    RepairOutcome,
+)
+from wizard.engine.handlers.stoppage import stop
+from wizard.engine.handlers.transaction import Transaction, clear_screen, require_job
+from wizard.engine.handlers.widening import anew, widen
+from wizard.engine.messages import commands as cmd
+from wizard.engine.messages.events import Closed, HandedOver, MadeSafe, Released, VisitBegan
+from wizard.engine.safety.flow_rules import Rules
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import State, Stoppage
+from wizard.errors import Refused
+from wizard.flow.model import Flow
+from wizard.safety import WideningReason
+
+
+def stop_work(d: Transaction, command: cmd.StopWork) -> None:
+    """Stop work from anywhere, or add a second reason while it is stopped."""
+    require_job(d, JobAct.STOP)
+    if any(h.stop == command.stop for h in d.state.stops) and d.state.job is JobState.STOPPED:
+        raise Refused(RefusalReason.UNKNOWN, "Work is stopped for that reason already.")
+    stop(d, command.stop, command.words)
+
+
+def make_safe(d: Transaction, command: cmd.MakeSafe) -> None:
+    """Tick one line of a stop's make-safe list."""
+    require_job(d, JobAct.MAKE_SAFE)
+    halt = next((h for h in d.state.stops if h.stop == command.stop), None)
+    lines = d.flow.stops[halt.stop].make_safe if halt is not None and halt.stop in d.flow.stops else ()
+    if command.line not in range(len(lines)):
+        raise Refused(RefusalReason.UNKNOWN, "There is no such line to make safe.")
+    d.emit(MadeSafe(stop=command.stop, line=command.line, reason=command.reason.strip()))
+
+
+def release(d: Transaction, command: cmd.Release) -> None:
+    """Take a latch off: its cause is said to be over, by whom and in what words. What it was is asked anew then."""
+    require_job(d, JobAct.RELEASE)
+    condition = d.flow.conditions.get(command.condition)
+    if condition is None or command.condition not in queries.latched(d.rules, d.state):
+        raise Refused(RefusalReason.UNKNOWN, "Nothing of that kind stops work now.")
+    if not any(letter.isalpha() for letter in command.name):
+        raise Refused(RefusalReason.READING, "Write who says that it is over: a name, with letters.")
+    if not command.words.strip():
+        raise Refused(RefusalReason.REASON, "Write what was done or found, in a few words.")
+    belief = d.changes(d.model.release(d.belief, condition.id))
+    d.emit(
+        Released(
+            condition=condition.id, name=command.name.strip(), words=command.words.strip(), belief=belief
+        )
+    )
+
+
+def record_handover(d: Transaction, command: cmd.RecordHandover) -> None:
+    """Keep the name and SHA-256 of the customer's summary and of the papers beside it."""
+    d.emit(HandedOver(name=command.name, sha256=command.sha256, beside=command.beside))
+
+
+def close(d: Transaction, _command: cmd.Close) -> None:
+    """Close the visit, if nothing is owed."""
+    require_job(d, JobAct.CLOSE)
+    if said := unclosed(d.rules, d.state):
+        raise Refused(RefusalReason.CLOSE, said)
+    result = outcome(d.flow, d.state)
+    clear_screen(d)
+    d.emit(Closed(outcome=result))
+
+
+def unclosed(rules: Rules, state: State) -> str:
+    """Why the visit can't be closed yet, as a sentence, or empty."""
+    if state.job is JobState.STOPPED:
+        left = next((line for halt in state.stops for line in open_lines(rules.flow, halt)), "")
+        return f"Still to be made safe: {left}" if left else ""
+    coming = queries.next_up(rules, state)
+    return "" if coming.kind is NextKind.CLOSE else f"Not everything is done: {describe(rules.flow, coming)}"
+
+
+def open_lines(flow: Flow, halt: Stoppage) -> tuple[str, ...]:
+    """The make-safe lines of a stop that were not ticked yet."""
+    lines = flow.stops[halt.stop].make_safe if halt.stop in flow.stops else ()
+    return tuple(line for n, line in enumerate(lines) if n not in halt.done)
+
+
+def describe(flow: Flow, coming: queries.NextUp) -> str:
+    """What comes next, in words."""
+    inspection = flow.inspections.get(coming.target)
+    fault = flow.faults.get(coming.target)
+    fact = flow.fact(coming.target)
+    what = inspection.title if inspection else fault.says if fault else fact.ask if fact else coming.target
+    words = {
+        NextKind.DECIDE: "confirm a fault, or none",
+        NextKind.COMPLAINT: "the customer's words",
+        NextKind.CLOSE: "close the visit",
+        NextKind.RELEASE: "who says that the stop is over",
+    }
+    return words.get(coming.kind, f"{_VERBS.get(coming.kind, '')} {what}".strip())
+
+
+_VERBS = {NextKind.REPAIR: "deal with", NextKind.RECHECK: "measure again:"}
+
+
+def outcome(flow: Flow, state: State) -> JobOutcome:
+    """How the job ends."""
+    if state.job is JobState.STOPPED:
+        return JobOutcome.STOPPED
+    by_fault = {r.fault: r.outcome for r in state.repairs if r.fault in (state.decided or ())}
+    if RepairOutcome.ON_ORDER in by_fault.values():
+        return JobOutcome.ON_ORDER
+    real = [f for f in state.decided or () if f in flow.faults and not flow.faults[f].alone]
+    if not real:
+        return JobOutcome.NO_FAULT
+    if RepairOutcome.DECLINED in by_fault.values():
+        return JobOutcome.DECLINED
+    return JobOutcome.PROVED if _proved(flow, state) else JobOutcome.NOT_PROVED
+
+
+_GOOD = (InspectionResult.PASS, InspectionResult.WATCH, InspectionResult.DONE)
+
+
+def _proved(flow: Flow, state: State) -> bool:
+    """True when every proof of the flow that applies was made and none failed, nor any measuring again.
+
+    Of the search only what stands among the proofs counts, and there only that it was looked at.
+    """
+    made = [i for i in flow.prove if queries.applies(flow, state, flow.inspections[i])]
+    results = [queries.result(state, i) for i in made if queries.proves(flow, i)]
+    looked = [queries.result(state, i) for i in made if not queries.proves(flow, i)]
+    again = [
+        queries.result(state, where.inspection, Phase.AFTER)
+        for r in state.repairs
+        if r.outcome is RepairOutcome.FITTED
+        for where in r.recheck
+    ]
+    seen = all(x not in (*queries.NOT_DONE, InspectionResult.SKIPPED) for x in looked)
+    return seen and all(x in _GOOD for x in (*results, *again))
+
+
+def begin_visit(d: Transaction, command: cmd.BeginVisit) -> None:
+    """Come back: nothing that was known of the machine is believed; what was latched stays so."""
+    require_job(d, JobAct.VISIT)
+    number = len(d.state.visits) + 1
+    d.emit(VisitBegan(number=number, technician=command.technician.strip(), ticket=command.ticket.strip()))
+    widen(d, WideningReason.VISIT, anew(d))

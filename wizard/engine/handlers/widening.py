@@ -1,0 +1,84 @@
+"""What nobody attended is known less of: lapses, breaks, restarts, new visits."""
+
+from __future__ import annotations
+
+from wizard.domain.vocabulary import JobAct, JobState, RepairOutcome
+from wizard.engine.handlers.transaction import Transaction, drop_asked, require_job, settle
+from wizard.engine.messages import commands as cmd
+from wizard.engine.messages.events import Paused, Widened
+from wizard.engine.safety.flow_rules import GAP, LAPSE_AFTER
+from wizard.errors import Refused
+from wizard.safety import Belief, WideningReason
+
+
+def widen(d: Transaction, why: WideningReason, belief: Belief) -> None:
+    """Believe less of the machine from now on. What was being asked for another step is asked anew if still
+    needed.
+    """
+    if changes := d.changes(belief):
+        d.emit(Widened(why=why, belief=changes))
+
+
+def anew(d: Transaction) -> Belief:
+    """What is believed by one who knows nothing but the record: no energy and no cover, but a part that was confirmed
+    as bad and not repaired is still bad.
+    """
+    fitted = {r.fault for r in d.state.repairs if r.outcome is RepairOutcome.FITTED}
+    bad = (d.flow.faults[f].so for f in d.state.decided or () if f in d.flow.faults and f not in fitted)
+    said = {condition: values for so in bad for condition, values in so.items()}
+    return d.model.settle({**d.model.anew(d.belief), **d.model.needs(said)})
+
+
+def lapses(d: Transaction) -> WideningReason | None:
+    """Why nobody is known to have attended the machine since the last key, or None."""
+    moment, run = d.moment, d.state.run
+    if d.state.job is not JobState.WORKING:
+        return None
+    if moment.backwards:
+        return WideningReason.CLOCK
+    if moment.gap > GAP:
+        return WideningReason.SUSPENDED
+    step = d.inspection(run).step(run.at) if run is not None else None
+    allowed = LAPSE_AFTER + (step.minutes * 60.0 if step is not None else 0.0)
+    return WideningReason.LAPSE if moment.idle > allowed else None
+
+
+def lapse(d: Transaction) -> None:
+    """Widen by what may have happened unattended, if the moment shows that nobody was there; else nothing."""
+    why = lapses(d)
+    if why is None or not d.changes(d.model.away(d.belief)):
+        return
+    widen(d, why, d.model.away(d.belief))
+    resume_screen(d)
+
+
+def resume_screen(d: Transaction) -> None:
+    """Bring the step on screen back, behind whatever must be asked again first; the job map where that can't be
+    had.
+    """
+    drop_asked(d)
+    try:
+        settle(d)
+    except Refused:
+        settle(d, answered=True)
+
+
+def touch(_d: Transaction, _command: cmd.Touch) -> None:
+    """A key, or a beat of the program's heart: nothing but the lapse that was looked for before."""
+
+
+def pause(d: Transaction, _command: cmd.Pause) -> None:
+    """A declared break: whatever may change unattended may have changed."""
+    require_job(d, JobAct.WORK)
+    d.emit(Paused())
+    widen(d, WideningReason.PAUSE, d.model.away(d.belief))
+    resume_screen(d)
+
+
+def restart(d: Transaction, _command: cmd.Restart) -> None:
+    """What loading a journal of a job under way always decides: nothing that is written there is believed."""
+    if d.state.job is not JobState.WORKING:
+        return
+    widen(d, WideningReason.RESTART, anew(d))
+    if d.records:
+        resume_screen(d)

@@ -1,0 +1,155 @@
+"""From readings to a verdict: repeats combined, each item against its bands, the worst item the step's verdict."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from wizard.engine.measuring.reading_input import range_words, within
+from wizard.engine.state.job_state import ReadingRecord, State
+from wizard.flow.model import Flow, Limit, MeasureStep, Reading, Step, Verdict, bands_of, fits, limit_id
+from wizard.flow.model.steps import DONE
+from wizard.measure.uncertainty import conformity
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """One number that a measure step asks for; all three count from 0."""
+
+    item: int
+    way: int
+    repeat: int
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """One item and way of a step: mean and standard uncertainty (SI), what its limit says of it.
+
+    ``chances`` maps a band's id to the probability that the true value lies in it. No limit: no ``verdict``.
+    ``says``: a few words on a computed value, such as which side is high. ``doubted``: a number behind it lies
+    outside its step's range.
+    """
+
+    name: str
+    mean: float
+    uncertainty: float
+    count: int
+    verdict: Verdict | None = None
+    band: str = ""
+    chances: Mapping[str, float] | None = None
+    says: str = ""
+    doubted: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedOutcome:
+    """A step judged: every item, the id of its answer (the worst verdict, or ``done`` without a limit), that verdict,
+    the evidence for findings.
+    """
+
+    items: tuple[Judged, ...]
+    answer: str
+    verdict: Verdict | None
+    evidence: Mapping[str, float]
+
+
+def items(reading: Reading, facts: Mapping[str, str]) -> tuple[str, ...]:
+    """The names of what is measured one by one: the places, or as many items as the machine has."""
+    if reading.places:
+        return reading.places
+    if not reading.each:
+        return (reading.item,)
+    return tuple(f"{reading.item} {n}" for n in range(1, int(facts.get(reading.each, "1")) + 1))
+
+
+def slots(reading: Reading, facts: Mapping[str, str]) -> tuple[Slot, ...]:
+    """Every number the step asks for, in the order they are asked."""
+    each, ways = range(len(items(reading, facts))), range(max(1, len(reading.ways)))
+    places = [(item, way) for item in each for way in ways]
+    if reading.way_by_way:
+        places.sort(key=lambda place: place[1])
+    return tuple(Slot(item, way, repeat) for item, way in places for repeat in range(reading.repeats))
+
+
+def slot_name(reading: Reading, facts: Mapping[str, str], slot: Slot) -> str:
+    """How people call a slot: 'damper 2, out', 'front left'; the repeat is left to the screen."""
+    parts = [items(reading, facts)[slot.item]]
+    if reading.ways:
+        parts.append(reading.ways[slot.way])
+    return ", ".join(p for p in parts if p)
+
+
+def missing(reading: Reading, facts: Mapping[str, str], taken: Sequence[ReadingRecord]) -> tuple[Slot, ...]:
+    """The slots without a reading yet."""
+    there = {(t.item, t.way, t.repeat) for t in taken}
+    return tuple(s for s in slots(reading, facts) if (s.item, s.way, s.repeat) not in there)
+
+
+def limit_of(flow: Flow, state: State, step: Step) -> Limit | None:
+    """The limit that judges the step on this machine: the latest service sheet's, else the flow's own."""
+    from wizard.engine.measuring.sheet_limits import sheet_limits
+
+    wanted = limit_id(step)
+    if not wanted:
+        return None
+    for limit in reversed(sheet_limits(state)):
+        if limit.id == wanted and fits(limit.applies, state.facts):
+            return limit
+    return next((li for li in flow.limits.get(wanted, ()) if fits(li.applies, state.facts)), None)
+
+
+def against(name: str, mean: float, uncertainty: float, count: int, limit: Limit | None) -> Judged:
+    """One value judged by a limit."""
+    if limit is None:
+        return Judged(name, mean, uncertainty, count)
+    edges = [b.top for b in limit.bands if b.top is not None]
+    inclusive = [b.inclusive for b in limit.bands if b.top is not None]
+    chances = conformity.bands(mean, uncertainty, edges, inclusive)
+    said = conformity.verdict(chances, [b.verdict for b in limit.bands])
+    by_id = {b.id: p for b, p in zip(limit.bands, chances, strict=True)}
+    return Judged(name, mean, uncertainty, count, Verdict(said.verdict), limit.bands[said.band].id, by_id)
+
+
+def doubted(judged: Judged, reading: Reading | None = None) -> Judged:
+    """A value with a number behind it outside its step's range: the bands were written for the range, so no
+    'pass'.
+    """
+    why = f"outside {range_words(reading, reading.unit)}" if reading else "from a reading outside its range"
+    verdict = Verdict.WATCH if judged.verdict is Verdict.PASS else judged.verdict
+    says = "; ".join(text for text in (judged.says, why) if text)
+    return replace(judged, verdict=verdict, says=says, doubted=True)
+
+
+def judge_readings(
+    flow: Flow, state: State, step: MeasureStep, taken: Sequence[ReadingRecord]
+) -> JudgedOutcome:
+    """All readings of a measure step judged together. Items without any reading are left out."""
+    reading = step.reading
+    limit, tool = limit_of(flow, state, step), flow.tools[reading.tool]
+    groups: dict[tuple[int, int], list[float]] = {}
+    own: dict[tuple[int, int], float] = {}
+    for t in taken:
+        groups.setdefault((t.item, t.way), []).append(t.value)
+        own[t.item, t.way] = max(t.uncertainty, own.get((t.item, t.way), 0.0))
+    judged = []
+    for (item, way), values in sorted(groups.items()):
+        both = conformity.combine(values, tool.resolution, math.hypot(tool.uncertainty, own[item, way]))
+        name = slot_name(reading, state.facts, Slot(item, way, 0))
+        one = against(name, both.mean, both.uncertainty, both.count, limit)
+        believed = all(within(reading, value) for value in values)
+        judged.append(one if believed else doubted(one, reading))
+    return outcome(step, judged)
+
+
+def outcome(step: Step, judged: Sequence[Judged]) -> JudgedOutcome:
+    """The worst verdict, and for each finding the probability that at least one item lies in its bands.
+
+    With an item that is doubted, nothing is ruled out: 0.5 at least, which says nothing.
+    """
+    worst = Verdict.worst(j.verdict for j in judged if j.verdict)
+    evidence, least = {}, 0.5 if any(j.doubted for j in judged) else 0.0
+    for finding, bands in bands_of(step).items():
+        clear = math.prod(1.0 - sum((j.chances or {}).get(b, 0.0) for b in bands) for j in judged)
+        evidence[finding] = min(1.0, max(least, 1.0 - clear))
+    return JudgedOutcome(tuple(judged), worst.value if worst else DONE, worst, evidence if judged else {})

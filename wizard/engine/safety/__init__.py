@@ -1,0 +1,1 @@
+"""The machines that say what may follow, and the safety rules."""

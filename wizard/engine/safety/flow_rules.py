@@ -1,0 +1,67 @@
+"""The rules of a flow made ready: the machine of its steps, and the model of each machine that its facts describe."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from wizard.engine.safety.state_machines import RunMachine
+from wizard.flow.model import Flow
+from wizard.flow.model.acts import acts, repair_act
+from wizard.safety import Act, Ask, Barred, Belief, Model
+
+__all__ = ["GAP", "LAPSE_AFTER", "Rules", "repair_act", "step_act"]
+
+LAPSE_AFTER = 15 * 60.0
+"""Seconds without a key, beyond the open step's own minutes, after which nobody is known to attend the machine."""
+
+GAP = 60.0
+"""Seconds that the program may not run before nobody is known to have attended: it looks at the clock more often."""
+
+
+def step_act(inspection: str, step: str) -> str:
+    """The id of a step's act."""
+    return f"{inspection}.{step}"
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """The flow, the machine of its steps, the facts on which the model depends, and the models made so far."""
+
+    flow: Flow
+    runs: RunMachine
+    acts: tuple[Act, ...]
+    deciding: tuple[str, ...]
+    _models: dict[tuple[str | None, ...], Model] = field(default_factory=dict, repr=False, compare=False)
+
+    @classmethod
+    def of(cls, flow: Flow) -> Rules:
+        """The rules of a flow; the last ones made serve as long as the flow is the same: cases play one flow
+        often.
+        """
+        for made in _LAST:
+            if made.flow is flow:
+                return made
+        every = acts(flow)
+        applied = (*(c.applies for c in flow.conditions.values()), *(a.applies for a in every))
+        deciding = tuple(sorted({fact for applies in applied for fact in applies}))
+        rules = cls(flow, RunMachine(flow), every, deciding)
+        _LAST[:] = [rules]
+        return rules
+
+    def model(self, facts: Mapping[str, str]) -> Model:
+        """The model of the machine that these facts describe, remembered."""
+        key = tuple(map(facts.get, self.deciding))
+        if key not in self._models:
+            flow = self.flow
+            self._models[key] = Model.of(flow.conditions.values(), flow.reaches.values(), self.acts, facts)
+        return self._models[key]
+
+    def next_step(self, facts: Mapping[str, str], belief: Belief, act: str) -> Ask | Barred | None:
+        """What to ask before this act; None where all that it needs holds."""
+        model = self.model(facts)
+        known = model.acts.get(act)
+        return model.next_step(belief, known.needs) if known is not None and known.needs else None
+
+
+_LAST: list[Rules] = []

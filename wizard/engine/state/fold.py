@@ -1,0 +1,333 @@
+"""The one fold: state and a recorded event give the next state. Pure, total, and without a clock or a flow.
+
+Live work, resuming, replay, re-judging and cases all go through ``fold``; nothing else makes a State.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any
+
+from wizard.domain.references import Target
+from wizard.domain.vocabulary import JobState, RunStatus
+from wizard.engine.messages import events as ev
+from wizard.engine.messages.decay_record import from_table
+from wizard.engine.safety.state_machines import OVER
+from wizard.engine.state.job_state import (
+    AnswerRecord,
+    BeliefChange,
+    Believed,
+    JobVisit,
+    Note,
+    ReadingRecord,
+    RecordingRecord,
+    ReleaseRecord,
+    Repair,
+    Run,
+    State,
+    Stoppage,
+    changed,
+)
+from wizard.errors import JournalError
+
+
+def fold(state: State, record: ev.Recorded) -> State:
+    """The state after this event. Raises JournalError when an event names a run that doesn't exist."""
+    moved = changed(state, seq=record.seq, at=record.at)
+    if not isinstance(record.event, _KEEPS_SHOWN):
+        moved = changed(moved, shown=None)
+    believed = getattr(record.event, "belief", None)
+    return _FOLDS[type(record.event)](
+        _believe(moved, record, believed) if believed else moved, record, record.event
+    )
+
+
+def fold_all(records: Iterable[ev.Recorded], state: State | None = None) -> State:
+    """The state after all these events."""
+    state = state or State()
+    for record in records:
+        state = fold(state, record)
+    return state
+
+
+def follow(state: State, record: ev.Recorded) -> tuple[State, str]:
+    """The state after this event, for looking at; and in words why it can't be followed, empty where it can.
+
+    Such an event, which no program of ours writes, changes nothing but the number and the time.
+    """
+    try:
+        return fold(state, record), ""
+    except JournalError as problem:
+        return changed(state, seq=record.seq, at=record.at), str(problem)
+
+
+def follow_all(records: Iterable[ev.Recorded]) -> tuple[State, tuple[str, ...]]:
+    """The state after all these events, and a sentence on each that can't be followed."""
+    state, troubles = State(), []
+    for record in records:
+        state, trouble = follow(state, record)
+        troubles += [trouble] if trouble else []
+    return state, tuple(troubles)
+
+
+_KEEPS_SHOWN = (
+    ev.Shown,
+    ev.ReadingTaken,
+    ev.RecordingTaken,
+    ev.NoteTaken,
+    ev.PhotoTaken,
+    ev.DraftKept,
+    ev.SheetUsed,
+)
+"""The events after which the step on screen may still be answered."""
+
+
+def _believe(state: State, record: ev.Recorded, sets: ev.Sets) -> State:
+    """What an event says of the machine takes the place of what was believed before."""
+    new = {c: Believed(frozenset(values), record.seq, record.at) for c, values in sets.items()}
+    why = str(getattr(record.event, "why", record.event.kind))
+    run, step = getattr(record.event, "run", 0), getattr(record.event, "step", "")
+    change = BeliefChange(record.seq, record.at, why, {c: b.values for c, b in new.items()}, run, step)
+    return changed(state, belief={**state.belief, **new}, changes=(*state.changes, change))
+
+
+def _run(state: State, run_id: int) -> Run:
+    run = state.find_run(run_id)
+    if run is None:
+        raise JournalError(f"Event {state.seq} speaks of run {run_id}, which never began.")
+    return run
+
+
+def _with_run(state: State, run: Run, **more: Any) -> State:
+    return changed(state, runs=(*state.runs[: run.id - 1], run, *state.runs[run.id :]), **more)
+
+
+def _set_aside(state: State, seqs: Iterable[int]) -> State:
+    gone = frozenset(seqs)
+    if not gone:
+        return state
+    given = tuple(changed(g, aside=True) if g.seq in gone else g for g in state.given)
+    taken = tuple(changed(t, aside=True) if t.seq in gone else t for t in state.taken)
+    return changed(state, given=given, taken=taken)
+
+
+def _off_screen(state: State) -> State:
+    """Every run leaves the screen and keeps its place."""
+    for run_id in state.stack:
+        state = _close_run(state, run_id, RunStatus.LEFT)
+    return state
+
+
+def _began(state: State, _record: ev.Recorded, event: ev.Began) -> State:
+    return changed(state, session=event.session, flow=event.flow, digest=event.digest, job=JobState.WORKING)
+
+
+def _visit(state: State, record: ev.Recorded, event: ev.VisitBegan) -> State:
+    visit = JobVisit(event.number, event.technician, event.ticket, record.at)
+    return _off_screen(
+        changed(state, visits=(*state.visits, visit), job=JobState.WORKING, outcome=None, goal="")
+    )
+
+
+def _fact(state: State, record: ev.Recorded, event: ev.FactTaken) -> State:
+    others = {fact: value for fact, value in state.facts.items() if fact != event.fact}
+    state = changed(state, facts=others if event.forgotten else {**others, event.fact: event.value})
+    for run_id in event.left:
+        state = _close_run(state, run_id, RunStatus.VOID)
+    return _set_aside(state, event.aside)
+
+
+def _complaint(state: State, _record: ev.Recorded, event: ev.ComplaintTaken) -> State:
+    return changed(state, complaint=event.words)
+
+
+def _sheet(state: State, _record: ev.Recorded, event: ev.SheetUsed) -> State:
+    return changed(state, sheets=(*state.sheets, (event.model, event.source, event.limits)))
+
+
+def _entered(state: State, record: ev.Recorded, event: ev.Entered) -> State:
+    if event.run <= len(state.runs):
+        run = changed(_run(state, event.run), how=RunStatus.OPEN, at=event.step)
+        state = _with_run(state, run)
+    else:
+        visit = state.visits[-1].number if state.visits else 0
+        run = Run(
+            event.run, event.inspection, event.phase, visit, event.step, RunStatus.OPEN, record.at, record.seq,
+            event.condition, event.step,
+        )  # fmt: skip
+        state = changed(state, runs=(*state.runs, run))
+    skipped = {k: v for k, v in state.skipped.items() if k != event.inspection}
+    return changed(state, stack=(*(r for r in state.stack if r != run.id), run.id), skipped=skipped)
+
+
+def _reading(state: State, record: ev.Recorded, event: ev.ReadingTaken) -> State:
+    run = _run(state, event.run)
+    if event.instead_of:
+        state = _set_aside(state, (event.instead_of,))
+    taken = ReadingRecord(
+        record.seq, record.at, state.visits[-1].number if state.visits else 0, run.id, run.inspection,
+        event.step, run.phase, event.item, event.way, event.repeat, event.value, event.typed, event.unit,
+        event.tool, event.place, event.reason, event.instead_of, uncertainty=event.uncertainty,
+        recording=event.recording,
+    )  # fmt: skip
+    return changed(state, taken=(*state.taken, taken))
+
+
+def _recording(state: State, record: ev.Recorded, event: ev.RecordingTaken) -> State:
+    run = _run(state, event.run)
+    try:
+        found = from_table(event.found)
+    except ValueError as problem:
+        raise JournalError(f"Event {record.seq}: {problem}") from problem
+    kept = RecordingRecord(
+        record.seq, record.at, run.id, run.inspection, event.step, event.name, event.sha256, event.file, found
+    )
+    return changed(state, recordings=(*state.recordings, kept))
+
+
+def _answered(state: State, record: ev.Recorded, event: ev.Answered) -> State:
+    run = _run(state, event.run)
+    state = _set_aside(state, (*event.aside, *((event.instead_of,) if event.instead_of else ())))
+    given = AnswerRecord(
+        record.seq, record.at, state.visits[-1].number if state.visits else 0, run.id, run.inspection,
+        event.step, run.phase, event.answer, event.how, event.goes, event.verdict, event.says, event.evidence,
+        event.reason, event.instead_of,
+    )  # fmt: skip
+    drafts = {k: v for k, v in state.drafts.items() if k != f"{run.id}/{event.step}"}
+    state = changed(state, given=(*state.given, given), drafts=drafts)
+    over = event.goes == OVER
+    ended = run.how in (RunStatus.DONE, RunStatus.LEFT)
+    how = RunStatus.DONE if over else RunStatus.LEFT if ended else run.how
+    return _with_run(
+        state, changed(run, at="" if over else event.goes, how=run.how if run.how is RunStatus.VOID else how)
+    )
+
+
+def _undone(state: State, _record: ev.Recorded, event: ev.Undone) -> State:
+    run = _run(state, event.run)
+    state = _set_aside(state, (event.seq,))
+    stack = (*(r for r in state.stack if r != run.id), run.id)
+    return _with_run(state, changed(run, at=event.step, how=RunStatus.OPEN), stack=stack)
+
+
+def _left(state: State, _record: ev.Recorded, event: ev.InspectionLeft) -> State:
+    return _close_run(state, event.run, event.how)
+
+
+def _close_run(state: State, run_id: int, how: RunStatus) -> State:
+    run = _run(state, run_id)
+    closed = changed(run, how=how, at="" if how in (RunStatus.DONE, RunStatus.VOID) else run.at)
+    return _with_run(state, closed, stack=tuple(r for r in state.stack if r != run_id))
+
+
+def _shown(state: State, _record: ev.Recorded, event: ev.Shown) -> State:
+    return changed(state, shown=(event.run, event.step))
+
+
+def _widened(state: State, _record: ev.Recorded, _event: ev.Widened) -> State:
+    return state
+
+
+def _paused(state: State, _record: ev.Recorded, _event: ev.Paused) -> State:
+    return state
+
+
+def _released(state: State, record: ev.Recorded, event: ev.Released) -> State:
+    release = ReleaseRecord(record.seq, record.at, event.condition, event.name, event.words)
+    return changed(state, releases=(*state.releases, release))
+
+
+def _headed(state: State, _record: ev.Recorded, event: ev.Headed) -> State:
+    return changed(_off_screen(state), goal=event.fault)
+
+
+def _skipped(state: State, _record: ev.Recorded, event: ev.Skipped) -> State:
+    if event.recheck:
+        return changed(
+            state, unmeasured={**state.unmeasured, Target(event.inspection, event.step): event.reason}
+        )
+    return changed(state, skipped={**state.skipped, event.inspection: (event.how, event.reason)})
+
+
+def _where(state: State, run_id: int) -> str:
+    run = state.find_run(run_id)
+    return run.inspection if run else ""
+
+
+def _note(state: State, record: ev.Recorded, event: ev.NoteTaken) -> State:
+    jotting = Note(record.seq, record.at, event.text, _where(state, event.run), event.step)
+    return changed(state, notes=(*state.notes, jotting))
+
+
+def _photo(state: State, record: ev.Recorded, event: ev.PhotoTaken) -> State:
+    where = _where(state, event.run)
+    jotting = Note(record.seq, record.at, event.caption, where, event.step, event.name, event.sha256)
+    return changed(state, notes=(*state.notes, jotting))
+
+
+def _draft(state: State, _record: ev.Recorded, event: ev.DraftKept) -> State:
+    return changed(state, drafts={**state.drafts, f"{event.run}/{event.step}": event.text})
+
+
+def _decided(state: State, record: ev.Recorded, event: ev.Decided) -> State:
+    return changed(state, decided=event.faults, decided_seq=record.seq)
+
+
+def _repaired(state: State, record: ev.Recorded, event: ev.RepairDone) -> State:
+    visit = state.visits[-1].number if state.visits else 0
+    repair = Repair(record.seq, visit, event.fault, event.outcome, event.parts, event.reason, event.recheck)
+    others = tuple(r for r in state.repairs if r.fault != event.fault)
+    return changed(state, repairs=(*others, repair), goal="" if state.goal == event.fault else state.goal)
+
+
+def _stopped(state: State, record: ev.Recorded, event: ev.Stopped) -> State:
+    visit = state.visits[-1].number if state.visits else 0
+    halt = Stoppage(record.seq, event.stop, event.words, record.at, visit)
+    return _off_screen(changed(state, job=JobState.STOPPED, halts=(*state.halts, halt), goal=""))
+
+
+def _made_safe(state: State, _record: ev.Recorded, event: ev.MadeSafe) -> State:
+    place = next((n for n in reversed(range(len(state.halts))) if state.halts[n].stop == event.stop), None)
+    if place is None:
+        raise JournalError(f"Event {state.seq} makes safe what never stopped the job: {event.stop}.")
+    halt = state.halts[place]
+    made = changed(halt, done={**halt.done, event.line: event.reason})
+    return changed(state, halts=(*state.halts[:place], made, *state.halts[place + 1 :]))
+
+
+def _handed_over(state: State, _record: ev.Recorded, event: ev.HandedOver) -> State:
+    return changed(state, handover=(event.name, event.sha256))
+
+
+def _closed(state: State, _record: ev.Recorded, event: ev.Closed) -> State:
+    return _off_screen(changed(state, job=JobState.CLOSED, outcome=event.outcome))
+
+
+_FOLDS: Mapping[type[ev.Event], Callable[[State, ev.Recorded, Any], State]] = {
+    ev.Began: _began,
+    ev.VisitBegan: _visit,
+    ev.FactTaken: _fact,
+    ev.ComplaintTaken: _complaint,
+    ev.SheetUsed: _sheet,
+    ev.Entered: _entered,
+    ev.ReadingTaken: _reading,
+    ev.RecordingTaken: _recording,
+    ev.Answered: _answered,
+    ev.Undone: _undone,
+    ev.InspectionLeft: _left,
+    ev.Shown: _shown,
+    ev.Widened: _widened,
+    ev.Paused: _paused,
+    ev.Released: _released,
+    ev.Headed: _headed,
+    ev.Skipped: _skipped,
+    ev.NoteTaken: _note,
+    ev.PhotoTaken: _photo,
+    ev.DraftKept: _draft,
+    ev.Decided: _decided,
+    ev.RepairDone: _repaired,
+    ev.Stopped: _stopped,
+    ev.MadeSafe: _made_safe,
+    ev.HandedOver: _handed_over,
+    ev.Closed: _closed,
+}

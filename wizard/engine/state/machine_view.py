@@ -1,0 +1,123 @@
+"""How the machine stands, in words: every condition with since when and by which step, and the few of the badge."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wizard.engine.safety.flow_rules import Rules
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import BeliefChange, State
+from wizard.safety import Condition, WideningReason
+
+BADGES = 3
+"""How many conditions the badge names."""
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """One condition: its noun, what it may be, whether that is known for sure, since which event, and by which step.
+
+    ``at`` is the wall time (UTC, ISO 8601) and ``by`` the title of the step's inspection, both empty where no event
+    told. ``widened``: the reason of a widening, where that was the last that was told of it.
+    """
+
+    condition: str
+    says: str
+    words: str
+    sure: bool
+    at: str = ""
+    by: str = ""
+    widened: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Badge:
+    """What the badge says: a few words a condition, the one that matters most first.
+
+    ``hands_out``: less became known while a step or a repair was open, and what it needs is asked anew; until the
+    first of that is answered. ``live``: power may be on.
+    ``stopped``: a latch stands.
+    """
+
+    words: tuple[str, ...]
+    hands_out: bool = False
+    live: bool = True
+    stopped: bool = False
+
+
+def standings(rules: Rules, state: State) -> tuple[Standing, ...]:
+    """Every condition of this machine as it is believed to be, in the library's order."""
+    known = queries.belief(rules, state)
+    last = _last_changes(state)
+    return tuple(_standing(rules, state, rules.flow.conditions[c], v, last.get(c)) for c, v in known.items())
+
+
+def _last_changes(state: State) -> dict[str, BeliefChange]:
+    return {condition: change for change in state.changes for condition in change.belief}
+
+
+def _standing(
+    rules: Rules, state: State, condition: Condition, values: frozenset[str], change: BeliefChange | None
+) -> Standing:
+    sure = len(values) == 1
+    words = words_of(condition, values) if change is not None or sure else "not asked"
+    if change is None:
+        return Standing(condition.id, condition.says, words, sure)
+    run = state.find_run(change.run)
+    inspection = rules.flow.inspections.get(run.inspection) if run is not None else None
+    by = inspection.title if inspection is not None else ""
+    return Standing(
+        condition.id, condition.says, words, sure, change.at, by, "" if by or sure else change.why
+    )
+
+
+def words_of(condition: Condition, values: frozenset[str]) -> str:
+    """What a condition may be, in the words of its values; 'not known' where it may be anything."""
+    if len(values) == len(condition.values) - len(condition.latch) and not values & condition.latch:
+        return "not known"
+    return " or ".join(says for value, says in condition.values.items() if value in values)
+
+
+def badge(rules: Rules, state: State) -> Badge:
+    """The conditions that matter for the hands now: latches first, then power, then what else has its own word."""
+    known, conditions = queries.belief(rules, state), rules.flow.conditions
+    latched = tuple(_latch_words(conditions[c], v) for c, v in known.items() if v & conditions[c].latch)
+    supply = (f"{conditions[c].says.upper()} NOT KNOWN" for c in known if c == SUPPLY and len(known[c]) > 1)
+    told = (_short(conditions[c], v) for c, v in known.items())
+    return Badge(
+        words=tuple(dict.fromkeys(w for w in (*latched, *supply, *told) if w))[:BADGES],
+        hands_out=widening_now(state) is not None,
+        live="live" in known.get(SUPPLY, frozenset(("live",))),
+        stopped=bool(latched),
+    )
+
+
+SUPPLY = "supply"
+"""The library's condition of power: the one that the badge always names."""
+
+
+def _latch_words(condition: Condition, values: frozenset[str]) -> str:
+    """The badge words of a latch that stands."""
+    return next(
+        (condition.short[v] for v in values & condition.latch if v in condition.short), condition.says.upper()
+    )
+
+
+def _short(condition: Condition, values: frozenset[str]) -> str:
+    """The badge words of a condition that is known and has some; empty otherwise, and of a latch."""
+    sure = len(values) == 1 and not values & condition.latch
+    return condition.short.get(next(iter(values)), "") if sure else ""
+
+
+def widening_now(state: State) -> BeliefChange | None:
+    """The widening that put the step on screen there, asked anew before another; None where none did."""
+    run, last = state.run, last_widening(state)
+    return last if run is not None and run.only and last is not None and run.began == last.at else None
+
+
+def last_widening(state: State) -> BeliefChange | None:
+    """The last time that less became known of the machine, or None."""
+    return next((c for c in reversed(state.changes) if c.why in _WIDENINGS), None)
+
+
+_WIDENINGS = frozenset(WideningReason)

@@ -1,0 +1,363 @@
+"""What follows from a state and its flow: what is believed of the machine, what applies, is done, comes next."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from wizard.domain.references import Target
+from wizard.domain.vocabulary import (
+    AnswerHow,
+    InspectionResult,
+    NextKind,
+    Phase,
+    RepairOutcome,
+    RunStatus,
+    Verdict,
+)
+from wizard.engine.safety.flow_rules import Rules, step_act
+from wizard.engine.state.job_state import Repair, Run, State
+from wizard.flow.model import Flow, Inspection, fits
+from wizard.safety import BarKind, Barred, Belief
+
+NOT_DONE = (InspectionResult.NOT_BEGUN, InspectionResult.OPEN)
+"""How an inspection stands that still has to be done."""
+
+LEFT_IN_USE, LEFT_OUT_OF_USE = "left-in-use", "left-out-of-use"
+"""The reaches of one who goes: what the machine must be when it is left."""
+
+
+def belief(rules: Rules, state: State) -> Belief:
+    """What is believed of each condition of this machine: as events told, else all that it may be but a latch."""
+    top = rules.model(state.facts).top()
+    return {c: state.belief[c].values if c in state.belief else values for c, values in top.items()}
+
+
+def ready(rules: Rules, state: State) -> bool:
+    """True when the step on screen may be answered: what it needs held when it was shown, and nothing changed
+    since.
+    """
+    run = state.run
+    if run is None:
+        return False
+    act = rules.model(state.facts).acts.get(step_act(run.inspection, run.at))
+    free = act is None or not (act.needs or act.may)
+    return free or state.shown == (run.id, run.at)
+
+
+def unmet(rules: Rules, state: State, act: str) -> tuple[str, ...]:
+    """The conditions that an act needs otherwise than they are believed to be, in the order in which they are
+    asked.
+    """
+    model = rules.model(state.facts)
+    known = model.acts.get(act)
+    return model.missing(belief(rules, state), known.needs) if known is not None else ()
+
+
+def unmet_words(rules: Rules, state: State, act: str) -> str:
+    """Why an act may not be done now, as a sentence."""
+    missing = unmet(rules, state, act)
+    if not missing:
+        return "What this step needs is asked first."
+    names = ", ".join(rules.flow.conditions[c].says for c in missing)
+    return f"This needs to be known first: {names}."
+
+
+def barred(rules: Rules, state: State, act: str) -> str:
+    """Why an act can't be made ready now, as a sentence, or empty: what stands in the way at once or further on.
+
+    Nobody is asked ten questions before being told that the eleventh can't come out well.
+    """
+    model = rules.model(state.facts)
+    known = model.acts.get(act)
+    if known is None or not known.needs:
+        return ""
+    coming = model.chain(belief(rules, state), known.needs)
+    return barred_words(rules, state, coming) if isinstance(coming, Barred) else ""
+
+
+def barred_words(rules: Rules, state: State, bar: Barred) -> str:
+    """What stands in the way, as a sentence."""
+    condition = rules.flow.conditions[bar.condition]
+    values = bar.values & condition.latch if bar.kind is BarKind.LATCH else bar.values
+    now = " or ".join(condition.values[v] for v in condition.values if v in values)
+    since = state.belief.get(bar.condition)
+    known = f"{condition.says}: {now}" + (f" (since {clock_words(since.at)})" if since else "")
+    if bar.kind is BarKind.LATCH:
+        return f"{known}. Work stays stopped until it is cleared."
+    if bar.kind is BarKind.KNOWN_BAD:
+        return f"{known}. That must be repaired, or looked at again, first."
+    return f"{known}. Nothing in this flow can make it as it must be."
+
+
+def clock_words(at: str) -> str:
+    """The hour and minute of a moment (UTC, ISO 8601) as a local clock shows them."""
+    return f"{datetime.fromisoformat(at).astimezone():%H:%M}"
+
+
+def latched(rules: Rules, state: State) -> tuple[str, ...]:
+    """The conditions that a stop latched and nobody released, in the library's order."""
+    return rules.model(state.facts).latched(belief(rules, state))
+
+
+def left_row(rules: Rules, state: State) -> str:
+    """The row of leaving that the machine satisfies as it is believed to be; empty where it satisfies none."""
+    model, known = rules.model(state.facts), belief(rules, state)
+    rows = (r for r in (LEFT_IN_USE, LEFT_OUT_OF_USE) if r in rules.flow.reaches)
+    return next((r for r in rows if not model.missing(known, rules.flow.reaches[r].needs)), "")
+
+
+def phase_now(state: State) -> Phase:
+    """'after' once a repair was made, else 'before'."""
+    return Phase.AFTER if any(r.outcome is RepairOutcome.FITTED for r in state.repairs) else Phase.BEFORE
+
+
+def applies(flow: Flow, state: State, inspection: Inspection) -> bool:
+    """True when the inspection is for this machine."""
+    return fits(inspection.applies, state.facts)
+
+
+def runs_of(state: State, inspection: str, phase: Phase | None = None) -> tuple[Run, ...]:
+    """The runs of an inspection that were not voided, oldest first; not those that asked one step for another."""
+    return tuple(
+        r
+        for r in state.runs
+        if r.inspection == inspection
+        and r.how is not RunStatus.VOID
+        and not r.only
+        and phase in (None, r.phase)
+    )
+
+
+def result(state: State, inspection: str, phase: Phase | None = None) -> InspectionResult:
+    """How an inspection stands, in its latest run."""
+    runs = runs_of(state, inspection, phase)
+    if (not runs or runs[-1].how is not RunStatus.DONE) and inspection in state.skipped:
+        return InspectionResult(state.skipped[inspection][0].value)
+    if not runs:
+        return InspectionResult.NOT_BEGUN
+    if runs[-1].how is not RunStatus.DONE:
+        return InspectionResult.OPEN
+    given = tuple({g.step: g for g in state.answers(runs[-1].id)}.values())
+    if worst := Verdict.worst(g.verdict for g in given if g.verdict):
+        return InspectionResult(worst.value)
+    if given and all(g.how is not AnswerHow.ANSWER for g in given):
+        return InspectionResult(given[-1].how.value)
+    return InspectionResult.DONE
+
+
+def rechecks(state: State) -> tuple[Target, ...]:
+    """What the repairs made still have to be measured again, in order."""
+    owed: dict[Target, int] = {}
+    for repair in state.repairs:
+        if repair.outcome is RepairOutcome.FITTED:
+            for where in repair.recheck:
+                owed[where] = max(repair.seq, owed.get(where, 0))
+    return tuple(w for w, seq in owed.items() if not _rechecked(state, w, seq))
+
+
+def _rechecked(state: State, where: Target, since: int) -> bool:
+    if where in state.unmeasured:
+        return True
+    for run in runs_of(state, where.inspection, Phase.AFTER):
+        given = state.answers(run.id)
+        fresh = run.how is RunStatus.DONE and given and given[0].seq > since
+        if fresh and (not where.step or any(g.step == where.step for g in given)):
+            return True
+    return False
+
+
+def last_answer(state: State, run: Run) -> int:
+    """The seq of the run's last answer that counts, or 0."""
+    return max((g.seq for g in state.answers(run.id)), default=0)
+
+
+def evidence(flow: Flow, state: State) -> Mapping[str, float]:
+    """The evidence for each finding from all answers given before the repair.
+
+    Several steps on one finding combine; the same step asked again is no second witness, so its last answer counts.
+    """
+    from wizard.diagnosis.evidence_combination import combine_all
+
+    last = {(g.inspection, g.step): g for g in state.given if not g.aside and g.phase is Phase.BEFORE}
+    heard: dict[str, list[float]] = {}
+    for g in last.values():
+        for finding, e in g.evidence.items():
+            heard.setdefault(finding, []).append(e)
+    return {f: combine_all(es) for f, es in heard.items() if f in flow.findings}
+
+
+def minutes(flow: Flow, state: State) -> float:
+    """The usual minutes of all that was done: inspections once a run, and remedies fitted."""
+    runs = (r for r in state.runs if r.inspection in flow.inspections and state.answers(r.id))
+    total = sum(run_minutes(flow, r) for r in runs)
+    return total + sum(
+        flow.faults[r.fault].remedy.minutes
+        for r in state.repairs
+        if r.outcome is RepairOutcome.FITTED and r.fault in flow.faults
+    )
+
+
+def run_minutes(flow: Flow, run: Run) -> float:
+    """The usual minutes of a run: of its inspection, or of the one step that it asked."""
+    inspection = flow.inspections[run.inspection]
+    if not run.only:
+        return inspection.minutes
+    step = next((s for s in inspection.steps if s.id == run.asked), None)
+    return step.minutes if step is not None else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class NextUp:
+    """What the flow would do next. ``target`` is an inspection (maybe from one ``step`` on), a fault, a fact or a
+    latched condition; ``why`` a sentence.
+    """
+
+    kind: NextKind
+    target: str
+    why: str
+    step: str = ""
+
+
+def open_facts(flow: Flow, state: State) -> tuple[str, ...]:
+    """The machine facts that apply and were not taken yet, in order."""
+    return tuple(f.id for f in flow.facts if fits(f.applies, state.facts) and f.id not in state.facts)
+
+
+def next_up(rules: Rules, state: State) -> NextUp:
+    """The flow's own order: facts, complaint, find, decide, repair, measure again, prove, hand over."""
+    flow = rules.flow
+    facts = open_facts(flow, state)
+    if facts:
+        return NextUp(NextKind.FACT, facts[0], "The flow depends on what machine it is.")
+    if not state.complaint:
+        return NextUp(NextKind.COMPLAINT, "", "The customer's own words come first.")
+    if held := latched(rules, state):
+        return NextUp(NextKind.RELEASE, held[0], "Work was stopped. Who says that its cause is over?")
+    if state.decided is None:
+        return _to_find(rules, state)
+    return _after_decision(rules, state)
+
+
+def open_barred(rules: Rules, state: State, inspection: str) -> str:
+    """Why the open step of an inspection can't be made ready now, as a sentence, or empty."""
+    runs = runs_of(state, inspection)
+    at = runs[-1].at if runs and runs[-1].how is RunStatus.LEFT else ""
+    return barred(rules, state, step_act(inspection, at or rules.flow.inspections[inspection].steps[0].id))
+
+
+def _to_find(rules: Rules, state: State) -> NextUp:
+    """The first open part of the search that can be made ready; when only others are open, the first of them."""
+    left = [i for i in rules.flow.find if pending(rules.flow, state, i)]
+    for inspection in left:
+        if not open_barred(rules, state, inspection):
+            return NextUp(NextKind.INSPECT, inspection, "Next in the flow's order.")
+    if left:
+        return NextUp(NextKind.INSPECT, left[0], "All else was looked at, and this can't be done now.")
+    return NextUp(NextKind.DECIDE, "", "Everything open was looked at.")
+
+
+def _after_decision(rules: Rules, state: State) -> NextUp:
+    flow = rules.flow
+    done = {r.fault for r in state.repairs if not waiting(state, r)}
+    for fault in state.decided or ():
+        if fault not in done:
+            return NextUp(NextKind.REPAIR, fault, "Confirmed, and not dealt with yet.")
+    owed = rechecks(state)
+    # What bars a proof may wait for just this: it is the looking again that shows it sound, not the repair.
+    if owed and not ordered(state):
+        return NextUp(NextKind.RECHECK, owed[0].inspection, "The repair must be measured.", owed[0].step)
+    if leaving(rules, state):
+        return _ending(rules, state, NextKind.LEAVE, flow.leave)
+    for inspection in flow.prove:
+        if pending(flow, state, inspection):
+            part = proves(flow, inspection)
+            why = "Part of proving the repair." if part else "Left open; it comes before the end."
+            return NextUp(NextKind.INSPECT, inspection, why)
+    return _ending(rules, state, NextKind.HANDOVER, flow.handover)
+
+
+def _ending(rules: Rules, state: State, kind: NextKind, inspection: str) -> NextUp:
+    if not ended_by(state, inspection):
+        return NextUp(kind, inspection, "The last part of this visit.")
+    if left_row(rules, state):
+        return NextUp(NextKind.CLOSE, "", "Nothing is left to do on this visit.")
+    last = rules.flow.inspections[inspection].steps[-1].id
+    return NextUp(kind, inspection, "How the machine is left is asked again: something changed.", last)
+
+
+def waiting(state: State, repair: Repair) -> bool:
+    """True when parts were ordered on an earlier visit, so that the repair is to be made now."""
+    visit = state.visit
+    return repair.outcome is RepairOutcome.ON_ORDER and visit is not None and repair.visit < visit.number
+
+
+def leaving(rules: Rules, state: State) -> bool:
+    """True when the machine must be left waiting and marked: parts on order, or what proves a repair can't be had."""
+    return ordered(state) or bool(proof_barred(rules, state))
+
+
+def proof_barred(rules: Rules, state: State) -> str:
+    """What stands in the way of proving a repair on this machine, as a sentence, or empty."""
+    known, model = belief(rules, state), rules.model(state.facts)
+    for act in proof_acts(rules, state):
+        coming = model.chain(known, model.acts[act].needs)
+        if isinstance(coming, Barred):
+            return barred_words(rules, state, coming)
+    return ""
+
+
+def proof_acts(rules: Rules, state: State) -> tuple[str, ...]:
+    """The acts of the proofs of this machine that need something, one for each reach."""
+    flow, model = rules.flow, rules.model(state.facts)
+    found: dict[str, str] = {}
+    for name in flow.prove:
+        inspection = flow.inspections[name]
+        for step in inspection.steps if applies(flow, state, inspection) and proves(flow, name) else ():
+            act = model.acts.get(step_act(name, step.id))
+            if act is not None and act.needs:
+                found.setdefault(step.reach, act.id)
+    return tuple(found.values())
+
+
+def ordered(state: State) -> bool:
+    """True when parts were put on order on this visit."""
+    return any(r.outcome is RepairOutcome.ON_ORDER and not waiting(state, r) for r in state.repairs)
+
+
+def ended_by(state: State, inspection: str) -> bool:
+    """True when the inspection was gone through on this visit and nothing was decided or repaired since."""
+    runs = runs_of(state, inspection)
+    visit = state.visit
+    if not runs or visit is None or runs[-1].how is not RunStatus.DONE or runs[-1].visit != visit.number:
+        return False
+    repaired = max((r.seq for r in state.repairs if r.outcome is RepairOutcome.FITTED), default=0)
+    return last_answer(state, runs[-1]) > max(repaired, state.decided_seq)
+
+
+def pending(flow: Flow, state: State, inspection_id: str) -> bool:
+    """True when the inspection applies and is neither done nor skipped; a proof of a repair: not done since it.
+
+    What stands in the search and among the proofs is no proof of a repair: it is asked once, at the latest there.
+    """
+    inspection = flow.inspections[inspection_id]
+    if not applies(flow, state, inspection):
+        return False
+    if result(state, inspection_id) in NOT_DONE:
+        return True
+    return (inspection.after_only or proves(flow, inspection_id)) and _stale(state, inspection_id)
+
+
+def proves(flow: Flow, inspection_id: str) -> bool:
+    """True for what is looked at only to prove a repair: among the proofs, and no part of the search."""
+    return inspection_id in flow.prove and inspection_id not in flow.find
+
+
+def _stale(state: State, inspection_id: str) -> bool:
+    """A proof made before the latest repair proves nothing of it."""
+    if inspection_id in state.skipped:
+        return False
+    runs = runs_of(state, inspection_id)
+    last = max((r.seq for r in state.repairs if r.outcome is RepairOutcome.FITTED), default=0)
+    return bool(runs) and last_answer(state, runs[-1]) < last

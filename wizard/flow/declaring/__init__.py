@@ -1,0 +1,1 @@
+"""How the tables of a file are declared, and their values read."""

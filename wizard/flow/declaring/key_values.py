@@ -1,0 +1,54 @@
+"""The values that the keys of a flow hold: ids, texts, numbers, references, each with what a check asks of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated
+
+from wizard.domain.references import Destination, StepRef, Target
+from wizard.flow.declaring.declaration_fields import (
+    SLUG,
+    Bounds,
+    Pattern,
+    Prose,
+    Quantity,
+    Refers,
+    SizeLimit,
+    UnitName,
+)
+
+_ID = Pattern(f"^{SLUG}$", "an id", "small letters, digits and hyphens, as in front-loader", 40)
+_STEP = Pattern(f"^{SLUG}\\.{SLUG}$", "a step", "inspection.step, as in feet.rock")
+_TARGET = Pattern(f"^{SLUG}(\\.{SLUG})?$", "an inspection or a step", "inspection, or inspection.step")
+_PLACE = Pattern(f"^(end|{SLUG})$", "the id of a step", "small letters, digits and hyphens, or end")
+_GOAL = Pattern(f"^(stop:)?{SLUG}$", "a way on", "a step's id, end, or stop: and the id of a stop")
+
+Id = Annotated[str, _ID]
+Text = Annotated[str, Prose(600)]
+Paragraph = Annotated[str, Prose(2000, lines=True)]
+Number = Annotated[float, Bounds()]
+Minutes = Annotated[float, Bounds(0, 1440)]
+Probability = Annotated[float, Bounds(0, 1)]
+Weight = Annotated[float, Bounds(0, 1, above=True)]
+InUnit = Annotated[float, Bounds(), Quantity()]
+Span = Annotated[float, Bounds(0), Quantity(span=True)]
+Unit = Annotated[str, UnitName()]
+
+FactId = Annotated[Id, Refers("fact")]
+FaultId = Annotated[Id, Refers("fault")]
+FindingId = Annotated[Id, Refers("finding")]
+InspectionId = Annotated[Id, Refers("inspection")]
+LimitId = Annotated[Id, Refers("limit")]
+ReachId = Annotated[Id, Refers("reach")]
+StopId = Annotated[Id, Refers("stop")]
+ToolId = Annotated[Id, Refers("tool")]
+
+StepPath = Annotated[StepRef, _STEP, Refers("step")]
+Recheck = Annotated[Target, _TARGET, Refers("target")]
+Place = Annotated[Destination, _PLACE]
+Goal = Annotated[Destination, _GOAL]
+
+Applies = Mapping[Id, Annotated[tuple[Id, ...], SizeLimit(1)]]
+"""Fact -> some of its values."""
+Needs = Annotated[Mapping[Id, Annotated[frozenset[Id], SizeLimit(1)]], Refers("condition")]
+"""Condition -> some of its values."""

@@ -1,0 +1,1 @@
+"""What is made of the declarations of the files: checking, the JSON Schema, the reference."""

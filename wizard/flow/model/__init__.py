@@ -1,0 +1,80 @@
+"""The flow as the program works on it: frozen dataclasses, each also the declaration of a table in a file.
+
+Every id is the text a trainer wrote. Numbers of readings and limits are in SI; ``unit`` is how people read them.
+Times are minutes, as the trade counts them.
+"""
+
+from __future__ import annotations
+
+from wizard.domain.references import END, Destination, StepRef, Target
+from wizard.domain.vocabulary import Aid, LimitStatus, SignalWord, StepKind, Verdict
+from wizard.flow.model.access import aid_of, bands_of, compute_of, limit_id, reading_of
+from wizard.flow.model.common import Caution, Drawing, fits
+from wizard.flow.model.facts import Fact, FactValue
+from wizard.flow.model.fault_model import Band, Fault, Finding, Limit, Part, Remedy, Stop, Tool
+from wizard.flow.model.inspection import Inspection
+from wizard.flow.model.measuring import Compute, Reading
+from wizard.flow.model.outcomes import Answer, Outcome, Unable, VerdictOutcome
+from wizard.flow.model.steps import (
+    AnyStep,
+    ChooseStep,
+    ComputeStep,
+    HandsStep,
+    JudgedStep,
+    LookStep,
+    MeasureStep,
+    Step,
+    TellStep,
+)
+from wizard.flow.model.whole import Flow, FlowHead
+from wizard.safety import Condition, Reach
+
+__all__ = [
+    "END",
+    "Aid",
+    "Answer",
+    "AnyStep",
+    "Band",
+    "Caution",
+    "ChooseStep",
+    "Compute",
+    "ComputeStep",
+    "Condition",
+    "Destination",
+    "Drawing",
+    "Fact",
+    "FactValue",
+    "Fault",
+    "Finding",
+    "Flow",
+    "FlowHead",
+    "HandsStep",
+    "Inspection",
+    "JudgedStep",
+    "Limit",
+    "LimitStatus",
+    "LookStep",
+    "MeasureStep",
+    "Outcome",
+    "Part",
+    "Reach",
+    "Reading",
+    "Remedy",
+    "SignalWord",
+    "Step",
+    "StepKind",
+    "StepRef",
+    "Stop",
+    "Target",
+    "TellStep",
+    "Tool",
+    "Unable",
+    "Verdict",
+    "VerdictOutcome",
+    "aid_of",
+    "bands_of",
+    "compute_of",
+    "fits",
+    "limit_id",
+    "reading_of",
+]

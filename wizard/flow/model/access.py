@@ -1,0 +1,36 @@
+"""What a step of any kind has of the keys that only some kinds have: what it reads, computes, and is judged by."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from wizard.domain.vocabulary import Aid
+from wizard.flow.model.measuring import Compute, Reading
+from wizard.flow.model.steps import ComputeStep, JudgedStep, MeasureStep, Step
+
+_NO_BANDS: Mapping[str, tuple[str, ...]] = {}
+
+
+def reading_of(step: Step) -> Reading | None:
+    """Return what a step reads, or None where it takes no reading."""
+    return step.reading if isinstance(step, MeasureStep) else None
+
+
+def compute_of(step: Step) -> Compute | None:
+    """Return what a step computes, or None where it computes nothing."""
+    return step.compute if isinstance(step, ComputeStep) else None
+
+
+def limit_id(step: Step) -> str:
+    """Return the id of the limit that a step is judged by, or empty."""
+    return step.limit if isinstance(step, JudgedStep) else ""
+
+
+def bands_of(step: Step) -> Mapping[str, tuple[str, ...]]:
+    """Return the findings that a step's bands speak for, each with their ids; empty where it has none."""
+    return step.evidence if isinstance(step, JudgedStep) else _NO_BANDS
+
+
+def aid_of(step: Step) -> Aid | None:
+    """Return what helps to measure at a step, or None."""
+    return step.aid if isinstance(step, JudgedStep) else None

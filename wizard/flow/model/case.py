@@ -1,0 +1,157 @@
+"""Cases: scripted answers with the result expected. A test of a flow that a trainer can write."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Annotated, Any
+
+from wizard.domain.vocabulary import CaseAnswerKind, JobOutcome, RefusalReason, RepairOutcome
+from wizard.flow.declaring.declaration_fields import SLUG, KeySpec, Pattern, SizeLimit
+from wizard.flow.declaring.key_values import (
+    FactId,
+    FaultId,
+    Id,
+    InspectionId,
+    Minutes,
+    Needs,
+    ReachId,
+    StopId,
+    Text,
+)
+from wizard.flow.model.case_form import CELLS, COLUMN_NAMES, CONFIRM, OUTCOMES, SAID, TOP, CaseAnswer
+
+__all__ = ["TOP", "Attempt", "Case", "CaseAnswer", "CaseAnswerKind", "CaseFile", "Expect"]
+
+StepName = Annotated[str, Pattern(f"^{SLUG}\\.{SLUG}$", "a step", "inspection.step, as in feet.rock")]
+Skipped = Annotated[
+    str,
+    Pattern(
+        f"^(recheck:)?{SLUG}(\\.{SLUG})?$",
+        "what can be passed over",
+        "inspection, or recheck: and what is measured again",
+    ),
+]
+Done = Annotated[
+    str,
+    Pattern(
+        "^(skip|undo|leave|close|restart|break|pause:[0-9]+|(answer|open|jump|correct|forge|fit):[a-z0-9.:+-]+)$",
+        "an attempt",
+        "skip, undo, leave, close, restart, break, pause:SECONDS, answer:, correct:, open:, jump:, forge: or fit:",
+    ),
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Expect:
+    """How a case must end; what isn't said is not asked for. A variant says only what differs.
+
+    None: not said.
+    """
+
+    outcome: Annotated[JobOutcome | None, KeySpec("How the job ends: every case needs it.")] = None
+    top: Annotated[FaultId, KeySpec("The fault ranked first when the decision is taken.")] = ""
+    decided: Annotated[tuple[FaultId, ...] | None, KeySpec("The faults that are decided (0.9 or more).")] = (
+        None
+    )
+    confirmed: Annotated[tuple[FaultId, ...] | None, KeySpec("The faults confirmed.")] = None
+    stop: Annotated[StopId, KeySpec("The stop it ends with.")] = ""
+    left: Annotated[
+        ReachId, KeySpec("How the machine is left: the reach that the last part of the visit ends with.")
+    ] = ""
+    machine: Annotated[
+        Needs,
+        KeySpec("What is believed of the machine at the end: of each condition, nothing but these values."),
+    ] = field(default_factory=dict)
+    minutes_below: Annotated[Minutes | None, KeySpec("It takes fewer minutes than this.")] = None
+
+
+@dataclass(frozen=True, slots=True)
+class Attempt:
+    """An attempt to get past a rule when a step is asked, which must be refused.
+
+    Some verbs may be done, but must make the step at hand refused.
+    """
+
+    at: Annotated[StepName, KeySpec("When this step is asked.")]
+    do: Annotated[
+        Done,
+        KeySpec(
+            "Refused itself: skip (pass over what is asked), close, fit:FAULT, answer:inspection.step:answer, "
+            "open:inspection (or something is asked first), jump:inspection.step (a journal edited to stand there). "
+            "Refused after it must be the step at hand: undo, leave, restart, break, pause:SECONDS, "
+            "correct:inspection.step:answer, forge:condition:value (a journal edited to believe that)."
+        ),
+    ]
+    refused: Annotated[RefusalReason, KeySpec("The reason it must be refused for.")]
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A case: the machine, the answers, the decision, the end. With rows it is the table of several.
+
+    ``own`` are the paths of the answers written for this case and not for its base, as ("answers",
+    "inspection.step"): each must be asked for.
+    """
+
+    id: Annotated[Id, KeySpec("The case's id.")]
+    says: Annotated[Text, KeySpec("What it shows: every case needs it.")] = ""
+    base: Annotated[
+        Id,
+        KeySpec(
+            "A case further up in the file, of which this is a variant: what is written here is added to its facts, "
+            "answers, after, repairs, skip and expect, and takes the place of the rest."
+        ),
+    ] = ""
+    facts: Annotated[Mapping[FactId, Text], KeySpec("Machine facts. Left out: the usual value.")] = field(
+        default_factory=dict
+    )
+    answers: Annotated[
+        Mapping[StepName, Annotated[CaseAnswer, SAID]],
+        KeySpec(
+            "Answers by inspection.step. Left out: the answer marked usual. In a variant { usual = true } takes the "
+            "base's answer away."
+        ),
+    ] = field(default_factory=dict)
+    after: Annotated[
+        Mapping[StepName, Annotated[CaseAnswer, SAID]], KeySpec("Answers when measured after the repair.")
+    ] = field(default_factory=dict)
+    confirm: Annotated[tuple[FaultId, ...] | str, KeySpec('Faults confirmed: a list, or "top".'), CONFIRM] = (
+        TOP
+    )
+    repairs: Annotated[
+        Mapping[FaultId, Annotated[tuple[RepairOutcome, ...], OUTCOMES]],
+        KeySpec("What becomes of each confirmed fault; a list has one for each visit. Left out: fitted."),
+    ] = field(default_factory=dict)
+    order: Annotated[
+        tuple[InspectionId, ...] | None,
+        KeySpec("The inspections before the decision. Left out: the flow's own order."),
+    ] = None
+    skip: Annotated[
+        Mapping[Skipped, Text],
+        KeySpec("Inspections passed over, with the reason. recheck:NAME for what is measured again."),
+    ] = field(default_factory=dict)
+    columns: Annotated[
+        tuple[str, ...],
+        KeySpec(
+            "A table of cases: id, says, confirm, order, or a key in a table, as in facts.kind, answers.feet.rock, "
+            "expect.top. An id goes behind this case's own, with a hyphen."
+        ),
+        COLUMN_NAMES,
+    ] = ()
+    rows: Annotated[
+        tuple[Annotated[tuple[Any, ...], CELLS], ...],
+        KeySpec('One case a row, on top of what is written here. "" leaves a cell out.'),
+    ] = ()
+    expect: Annotated[Expect, KeySpec("How it must end: every case needs it.")] = field(
+        default_factory=Expect
+    )
+    attempts: Annotated[tuple[Attempt, ...], KeySpec("Attempts that must be refused.", "attempt")] = ()
+    own: frozenset[tuple[str, str]] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class CaseFile:
+    """One file of cases/"""
+
+    cases: Annotated[tuple[Case, ...], KeySpec("The cases.", "case"), SizeLimit(1)]

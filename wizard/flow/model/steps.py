@@ -1,0 +1,249 @@
+"""The steps of an inspection: a class a kind, each with the keys of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+from typing import Annotated, ClassVar
+
+from wizard.domain.references import FOLLOWING
+from wizard.domain.vocabulary import Aid, StepKind, Verdict
+from wizard.flow.declaring.declaration_fields import Fit, KeySpec, Pattern, SizeLimit
+from wizard.flow.declaring.key_values import (
+    FindingId,
+    Id,
+    LimitId,
+    Minutes,
+    Needs,
+    Paragraph,
+    Place,
+    ReachId,
+    Text,
+)
+from wizard.flow.model.common import WIDTH, Caution
+from wizard.flow.model.measuring import Compute, Reading
+from wizard.flow.model.outcomes import SO, Answer, Unable, VerdictOutcome
+
+DONE = "done"
+LOOK: Mapping[str, str] = {"yes": "Yes", "no": "No"}
+"""The answers of a look, and how they are read unless the file says otherwise."""
+
+_VERDICTS: Mapping[Verdict, str] = {Verdict.PASS: "Pass", Verdict.WATCH: "Watch", Verdict.FAIL: "Fail"}
+_DRAWING = Pattern(
+    "^[a-z0-9-]+(:[a-z0-9-]+)?$",
+    "a drawing",
+    "its name, or its name, : and a region, as in front-loader:dampers",
+)
+AID = (
+    "What helps to measure, on one key: a stopwatch; taps, which count and time swings; a clock, which draws readings "
+    "round a rim as they come; the four feet, drawn from above; bleed, which computes the wait left until a charged "
+    "bus is safe; recording, which fits a phone's or logger's CSV of a tub let go, and gives the damping ratio (as "
+    "from a push of 15 mm, with 2 mm still seen)."
+)
+
+
+LimitKey = Annotated[LimitId, KeySpec("The id of the limit that judges the number.")]
+EvidenceKey = Annotated[
+    Mapping[FindingId, Annotated[tuple[Id, ...], SizeLimit(1)]],
+    KeySpec("Findings, each with the bands of the limit that speak for it."),
+]
+AidKey = Annotated[Aid | None, KeySpec(AID)]
+OnKey = Annotated[tuple[VerdictOutcome, ...], KeySpec("What each verdict brings about."), SizeLimit(0, 3)]
+SoKey = Annotated[Needs, KeySpec(f"Without a limit. {SO}")]
+_NOTHING: Mapping[str, frozenset[str]] = MappingProxyType({})
+_ENDS = Unable()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One screen: it asks one action. ``answers`` are all that may be given, those included that its kind implies."""
+
+    kind: ClassVar[StepKind]
+
+    id: Annotated[Id, KeySpec("The step's id.")]
+    do: Annotated[Paragraph, KeySpec("The action, at most 6 lines of 74 columns."), Fit(6, WIDTH)]
+    expect: Annotated[Paragraph, KeySpec("What to expect after it."), Fit(3, WIDTH)] = ""
+    caution: Annotated[tuple[Caution, ...], KeySpec("Warnings that stand before the action.")] = ()
+    drawing: Annotated[str, _DRAWING, KeySpec("A drawing's name, then : and the region that is lit.")] = ""
+    minutes: Annotated[Minutes, KeySpec("How long it usually takes.")] = 1.0
+    next: Annotated[Place, KeySpec("Where its answers lead unless they say. Left out: the next step.")] = (
+        FOLLOWING
+    )
+    unable: Annotated[Unable, KeySpec("Where 'unable' leads. Left out: the inspection ends.")] = _ENDS
+    answers: tuple[Answer, ...] = field(init=False, default=())
+
+    def __post_init__(self) -> None:
+        """Give the answers, each leading where the step does unless it says otherwise."""
+        led = tuple(replace(a, next=self.next) if a.next == FOLLOWING else a for a in self._answers())
+        object.__setattr__(self, "answers", led)
+
+    def _answers(self) -> tuple[Answer, ...]:
+        """Return the answers of this kind of step."""
+        raise NotImplementedError
+
+    def answer(self, answer_id: str) -> Answer | None:
+        """Return the answer with this id, or None."""
+        return next((a for a in self.answers if a.id == answer_id), None)
+
+    @property
+    def usual(self) -> Answer | None:
+        """The answer that a healthy machine gives, where one is marked."""
+        return next((a for a in self.answers if a.usual), None)
+
+    @property
+    def many(self) -> bool:
+        """True where several answers may be ticked."""
+        return False
+
+    @property
+    def reach(self) -> str:
+        """The id of the reach of the hands; empty where nobody does anything."""
+        return ""
+
+    @property
+    def needs(self) -> Mapping[str, frozenset[str]]:
+        """What must be so besides what the reach needs."""
+        return _NOTHING
+
+    @property
+    def may(self) -> Mapping[str, frozenset[str]]:
+        """What may come of it, answered or not."""
+        return _NOTHING
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HandsStep(Step):
+    """A step that somebody does at the machine: it says where the hands go."""
+
+    reach: Annotated[ReachId, KeySpec("Where the hands go: the id of a reach.")] = field()
+    needs: Annotated[
+        Needs, KeySpec("What must be so besides what the reach needs: conditions, and values.")
+    ] = field(default_factory=dict)
+    may: Annotated[
+        Needs,
+        KeySpec(
+            "What may come of it, answered or not: conditions, each with every value it may have after it."
+        ),
+    ] = field(default_factory=dict)
+    because: Annotated[
+        Text,
+        KeySpec("Why this reach is the right one, where the words might mislead.", "reach_because"),
+        Fit(3, WIDTH),
+    ] = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TellStep(HandsStep):
+    """It says what to do; its one answer is ``done``."""
+
+    kind: ClassVar[StepKind] = StepKind.TELL
+
+    so: Annotated[Needs, KeySpec(SO)] = field(default_factory=dict)
+
+    def _answers(self) -> tuple[Answer, ...]:
+        return _done(self.so)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LookStep(HandsStep):
+    """It asks a question of yes and no; the one that is left out has no effect."""
+
+    kind: ClassVar[StepKind] = StepKind.LOOK
+
+    answers: Annotated[
+        tuple[Answer, ...], KeySpec("Its answers, yes and no.", "answer"), SizeLimit(0, 2)
+    ] = ()
+
+    def _answers(self) -> tuple[Answer, ...]:
+        ids = [a.id for a in self.answers]
+        given = (*self.answers, *(Answer(id=i) for i in LOOK if i not in ids))
+        return tuple(replace(a, says=a.says or LOOK.get(a.id, a.id)) for a in given)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChooseStep(HandsStep):
+    """It offers answers: one is chosen, or any number of them is ticked."""
+
+    kind: ClassVar[StepKind] = StepKind.CHOOSE
+
+    answers: Annotated[
+        tuple[Answer, ...], KeySpec("Its answers, two to nine.", "answer"), SizeLimit(2, 9)
+    ] = field()
+    many: Annotated[bool, KeySpec("True: several answers may be ticked.")] = False
+
+    def _answers(self) -> tuple[Answer, ...]:
+        return self.answers
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeasureStep(HandsStep):
+    """It takes readings. With a limit it has an answer a verdict, without one only ``done``.
+
+    ``evidence`` maps a finding to the bands that speak for it: its evidence is the probability of being in them.
+    """
+
+    kind: ClassVar[StepKind] = StepKind.MEASURE
+
+    reading: Annotated[Reading, KeySpec("What is read.")] = field()
+    limit: LimitKey = ""
+    evidence: EvidenceKey = field(default_factory=dict)
+    aid: AidKey = None
+    on: OnKey = ()
+    so: SoKey = field(default_factory=dict)
+
+    def _answers(self) -> tuple[Answer, ...]:
+        return _verdicts(self.on) if self.limit else _done(self.so)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ComputeStep(Step):
+    """It computes a number from readings, without asking; judged as a measure step's are."""
+
+    kind: ClassVar[StepKind] = StepKind.COMPUTE
+
+    compute: Annotated[Compute, KeySpec("What is computed, and from what.")]
+    limit: LimitKey = ""
+    evidence: EvidenceKey = field(default_factory=dict)
+    aid: AidKey = None
+    on: OnKey = ()
+    so: SoKey = field(default_factory=dict)
+
+    def _answers(self) -> tuple[Answer, ...]:
+        return _verdicts(self.on) if self.limit else _done(self.so)
+
+
+def _done(so: Mapping[str, frozenset[str]]) -> tuple[Answer, ...]:
+    """Return the one answer of a step that is done."""
+    return (Answer(id=DONE, says="Done", so=so, usual=True),)
+
+
+def _verdicts(on: tuple[VerdictOutcome, ...]) -> tuple[Answer, ...]:
+    """Return an answer a verdict; all three, since a doubtful reading is 'watch' whatever its band."""
+    given = {each.verdict: each for each in on}
+    return tuple(_judged(verdict, given.get(verdict)) for verdict in Verdict)
+
+
+def _judged(verdict: Verdict, on: VerdictOutcome | None) -> Answer:
+    """Return the answer of one verdict."""
+    out = on or VerdictOutcome(verdict=verdict)
+    return Answer(
+        id=verdict.value,
+        says=_VERDICTS[verdict],
+        verdict=verdict,
+        usual=verdict is Verdict.PASS,
+        next=out.next,
+        finds=out.finds,
+        rules_out=out.rules_out,
+        so=out.so,
+        stop=out.stop,
+        most=out.most,
+        then=out.then,
+    )
+
+
+AnyStep = TellStep | LookStep | ChooseStep | MeasureStep | ComputeStep
+"""A step of any kind, as a file may hold it."""
+
+JudgedStep = MeasureStep | ComputeStep
+"""A step that comes to a number."""

@@ -1,0 +1,111 @@
+"""What a calculator wants of the steps it draws from: as many items and directions as it needs; its choices."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wizard.calculators import CALCULATORS, Input
+from wizard.domain.references import StepRef
+from wizard.domain.vocabulary import Aid
+from wizard.flow.model import ChooseStep, Flow, Reading
+from wizard.flow.problems import Problem, nearest
+from wizard.flow.rules.rule_context import FlowIndex, StepLocation
+
+
+def counts(flow: Flow, reading: Reading) -> set[int]:
+    """How many items a reading can have, over all machines; a fact whose values are no numbers counts as one."""
+    if reading.places:
+        return {len(reading.places)}
+    fact = flow.fact(reading.each) if reading.each else None
+    if fact is None:
+        return {1}
+    return {int(v.id) for v in fact.values if v.id.isdecimal()} or {1}
+
+
+def wrong(flow: Flow, reading: Reading, wanted: Input) -> str:
+    """What is asked of a reading and isn't there, in words; empty where it fits."""
+    found = counts(flow, reading)
+    if wanted.least and min(found) < wanted.least:
+        return f"{wanted.least} items{'' if wanted.most == wanted.least else ' or more'}"
+    if wanted.most and max(found) > wanted.most:
+        return f"{wanted.most} items" if wanted.most == wanted.least else f"at most {wanted.most} items"
+    if wanted.ways and len(reading.ways) != wanted.ways:
+        return f"{wanted.ways} ways"
+    return ""
+
+
+def choices(book: FlowIndex) -> Iterator[Problem]:
+    """A choice is made by a choose step or a fact, and some answer or value of it stands for a number."""
+    for at in book.steps():
+        for name, where in (at.compute.choices if at.compute else {}).items():
+            yield from _choice(book, at, name, where)
+
+
+def _choice(book: FlowIndex, at: StepLocation, name: str, where: StepRef | str) -> Iterator[Problem]:
+    place = ("compute", "choices", name)
+    kind = "step" if isinstance(where, StepRef) else "fact"
+    compute = at.compute
+    known = CALCULATORS[compute.calculator].choices.get(name) if compute else None
+    missing = list(book.refer(at.spot, place, kind, str(where)))
+    yield from missing
+    if missing or known is None:
+        return
+    ids = _ids(book, where)
+    if not ids:
+        yield book.error(at.spot, place, f'"{where}" has no answers to choose from', "calculator")
+    elif not set(ids) & set(known.values):
+        said = f'no answer of "{where}" stands for a number here. There are {", ".join(known.values)}'
+        yield book.error(at.spot, place, said + nearest(ids[0], known.values), "calculator")
+
+
+def _ids(book: FlowIndex, where: StepRef | str) -> list[str]:
+    """The ids of the answers of a choose step, or of the values of a fact."""
+    if isinstance(where, StepRef):
+        step = book.flow.step(where)
+        return [a.id for a in step.answers] if isinstance(step, ChooseStep) else []
+    fact = book.flow.fact(where)
+    return [v.id for v in fact.values] if fact else []
+
+
+AIDED = {
+    Aid.STOPWATCH: ("time",),
+    Aid.TAPS: ("time", "count"),
+    Aid.CLOCK: ("length",),
+    Aid.BLEED: ("voltage",),
+    Aid.RECORDING: ("ratio",),
+}
+"""Aid -> the dimensions it helps to measure; any where it isn't named."""
+
+
+def aids(book: FlowIndex) -> Iterator[Problem]:
+    """An aid fits what its step measures: seconds for a stopwatch, five angles or more for the clock, four feet."""
+    from wizard.measure.quantities.units import dimension
+
+    for at in book.steps():
+        aid, reading = at.judged.aid if at.judged else None, at.reading
+        if not aid:
+            continue
+        said = ""
+        if reading is None:
+            known = at.compute.calculator if at.compute else ""
+            if (aid, known) not in COMPUTED:
+                said = f"a {known} step has no use for it"
+        elif aid in AIDED and dimension(reading.unit) not in AIDED[aid]:
+            said = f"it measures {' or '.join(AIDED[aid])}, but {reading.unit} is read"
+        elif aid is Aid.CLOCK and min(counts(book.flow, reading)) < 5:
+            said = "it needs five places round the rim, or more"
+        elif aid is Aid.FEET and counts(book.flow, reading) != {4}:
+            said = "it needs the four feet as places"
+        if said:
+            yield book.error(at.spot, ("aid",), f'aid "{aid}": {said}', "aid")
+
+
+COMPUTED = {
+    (Aid.FEET, "foot-turns"),
+    (Aid.CLOCK, "play-by-clock"),
+    (Aid.CLOCK, "run-out"),
+    (Aid.TAPS, "decrement"),
+}
+"""The aids that draw what a calculator came to."""
+
+RULES = (choices, aids)

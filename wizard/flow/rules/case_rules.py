@@ -1,0 +1,259 @@
+"""The cases fit their flow: its facts, answers, faults and ends are those of the flow."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from wizard.domain.vocabulary import CaseAnswerKind, StepKind
+from wizard.flow.form.form_validation import validate
+from wizard.flow.model import AnyStep, Flow, MeasureStep, fits
+from wizard.flow.model.case_form import CaseAnswer, build_answer
+from wizard.flow.parsing.case_builder import count
+from wizard.flow.parsing.case_variants import WholeCase, expand
+from wizard.flow.parsing.toml_positions import Path
+from wizard.flow.problems import Problem, nearest
+from wizard.flow.rules.rule_context import FlowIndex, TableLocation
+from wizard.measure.quantities.units import to_si
+
+
+@dataclass(frozen=True, slots=True)
+class CaseSpot(TableLocation):
+    """A case written out. What a base or a row wrote is placed there."""
+
+    whole: WholeCase = field(default_factory=lambda: WholeCase({}, ()))
+
+    def at(self, keys: Path) -> Path:
+        """Return where what ``keys`` lead to is written."""
+        return self.whole.at(keys)
+
+    def within(self, key: str) -> CaseSpot:
+        """Return a table of the case with the places that are known of it."""
+        below = {keys[1:]: place for keys, place in self.whole.places.items() if keys[0] == key and keys[1:]}
+        table = self.table.get(key, {})
+        whole = WholeCase(table, self.whole.at((key,)), below)
+        return CaseSpot(self.file, (key,), self.label, table, whole)
+
+
+def cases(book: FlowIndex) -> Iterator[Problem]:
+    """Every case of the folder, each with its own id."""
+    first: dict[str, str] = {}
+    for file in book.source.sound:
+        if not file.startswith("cases/") or book.doubtful(file):
+            continue
+        yield from cases_of_file(book, file)
+        for whole in expand(book.source.sound[file]).cases:
+            if whole.name in first:
+                said = f'"{whole.name}" is already the id of a case in {first[whole.name]}. Give each its own'
+                yield book.error(_spot(file, whole), ("id",), said, "id")
+            first.setdefault(whole.name, file)
+
+
+def cases_of_file(book: FlowIndex, file: str) -> Iterator[Problem]:
+    """The cases of one file. What a base writes is told once, of the first case that has it."""
+    found = expand(book.source.sound[file])
+    for misfit in found.misfits:
+        yield book.source.problem(file, misfit.path, misfit.text, misfit.rule, key=misfit.key)
+    told: set[tuple[int, int, str]] = set()
+    for whole in found.cases:
+        for problem in _case(book, _spot(file, whole)):
+            said = problem.line, problem.column, problem.text.partition(": ")[2]
+            if said not in told:
+                told.add(said)
+                yield problem
+
+
+def _spot(file: str, whole: WholeCase) -> CaseSpot:
+    return CaseSpot(file, whole.path, f'case "{whole.name}"', whole.table, whole)
+
+
+def _case(book: FlowIndex, spot: CaseSpot) -> Iterator[Problem]:
+    """One case, written out."""
+    wrong = list(_form(book, spot))
+    yield from wrong
+    if wrong:
+        return
+    machine = machine_of(book.flow, spot.table.get("facts", {}))
+    yield from _facts(book, spot)
+    for key in ("answers", "after"):
+        for name, value in spot.table.get(key, {}).items():
+            yield from _answer(book, spot, (key, name), value, machine)
+    yield from _ends(book, spot)
+    for number, attempt in enumerate(spot.table.get("attempt", ())):
+        yield from _attempt(book, spot, number, attempt)
+
+
+def _form(book: FlowIndex, spot: CaseSpot) -> Iterator[Problem]:
+    """The whole has all that a case needs, and the cells of a row have the form of what they stand for."""
+    for key, table in (("says", spot.table), ("outcome", spot.table.get("expect", {}))):
+        if not table.get(key):
+            keys = (key,) if key == "says" else ("expect", key)
+            yield book.error(spot, keys, f'"{key}" is missing. Add it', "missing")
+    if "rows" in spot.path:
+        for fault in validate("case", {"case": [dict(spot.table)]}).faults:
+            text = fault.text.removeprefix(f"{spot.label}: ")
+            yield book.error(spot, fault.path[2:], text, fault.rule, key=fault.key)
+
+
+def machine_of(flow: Flow, given: Mapping[str, str]) -> dict[str, str]:
+    """Return the facts of a case's machine: those given, and the usual value of every other one that is asked."""
+    machine: dict[str, str] = {}
+    for fact in flow.facts:
+        value = given.get(fact.id, fact.usual)
+        if value and fits(fact.applies, machine):
+            machine[fact.id] = value
+    return machine
+
+
+def _facts(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
+    """The facts are of the flow, and have values that they can."""
+    for name, value in spot.table.get("facts", {}).items():
+        yield from book.refer(spot, ("facts",), "fact", {name: value}, key=True)
+        fact = book.flow.fact(name)
+        if fact and fact.values and not fact.value(value):
+            said = f'fact "{name}" has no value "{value}".{nearest(value, [v.id for v in fact.values])}'
+            yield book.error(spot, ("facts", name), said, "reference")
+    given = spot.table.get("facts", {})
+    for fact in book.flow.facts:
+        if fact.required and fact.values and not fact.usual and fact.id not in given:
+            said = f'fact "{fact.id}" has no usual value, so a case must give it'
+            yield book.warning(spot, ("facts",), said, "usual")
+
+
+def _answer(
+    book: FlowIndex, spot: TableLocation, keys: tuple[str, str], value: Any, machine: Mapping[str, str]
+) -> Iterator[Problem]:
+    """One answer is one that its step can take."""
+    name = keys[1]
+    said = book.missing("step", name)
+    if said:
+        yield book.error(spot, keys, said, "reference", key=True)
+    inspection, _, step_id = name.partition(".")
+    found = book.flow.inspections.get(inspection)
+    step = found.step(step_id) if found else None
+    if step is not None:
+        answer = build_answer(value)
+        problem = _unfit(step, answer, machine) or _unknown_stop(book, answer)
+        if problem:
+            yield book.error(spot, keys, f'"{name}": {problem}', "answer")
+
+
+def _unknown_stop(book: FlowIndex, answer: CaseAnswer) -> str:
+    """Return what to say where an answer stops work for a reason that isn't there."""
+    turns = answer.turns or (answer,)
+    return next(
+        (s for a in turns if a.kind is CaseAnswerKind.STOP and (s := book.missing("stop", a.reason))), ""
+    )
+
+
+def _unfit(step: AnyStep, answer: CaseAnswer, machine: Mapping[str, str]) -> str:
+    """Return why a step can't take an answer; nothing if it can."""
+    if answer.kind is CaseAnswerKind.TURNS:
+        return next((said for turn in answer.turns if (said := _unfit(step, turn, machine))), "")
+    if answer.kind in (CaseAnswerKind.UNABLE, CaseAnswerKind.NOT_FITTED, CaseAnswerKind.STOP):
+        return ""
+    if step.kind is StepKind.COMPUTE:
+        return "this is computed and never asked. Take it out"
+    if step.kind is StepKind.MEASURE:
+        return _unfit_numbers(step, answer, machine)
+    if answer.kind is CaseAnswerKind.READINGS:
+        return f"this is answered by an id: {', '.join(a.id for a in step.answers)}"
+    if len(answer.ids) != 1 and not step.many:
+        return "this takes one answer"
+    known = [a.id for a in step.answers]
+    wrong = next((i for i in answer.ids if i not in known), None)
+    return f'"{wrong}" is not one of its answers.{nearest(wrong, known)}' if wrong else ""
+
+
+def _unfit_numbers(step: AnyStep, answer: CaseAnswer, machine: Mapping[str, str]) -> str:
+    """Return why a measure step can't take these numbers; nothing if it can."""
+    reading = step.reading if isinstance(step, MeasureStep) else None
+    if reading is None or answer.kind is not CaseAnswerKind.READINGS:
+        return "this takes a number, or a list of numbers"
+    try:
+        answer.spread(count(reading, machine))
+    except ValueError as error:
+        return str(error)
+    for number in answer.numbers:
+        if not reading.low <= to_si(number, reading.unit) <= reading.high:
+            return f"{number:g} is outside the range of this step"
+    return ""
+
+
+def _ends(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
+    """The faults, the stop and what is believed at the end are of the flow."""
+    confirm = spot.table.get("confirm", [])
+    if confirm != "top":
+        yield from book.refer(spot, ("confirm",), "fault", confirm)
+    yield from book.refer(spot, ("repairs",), "fault", spot.table.get("repairs", {}), key=True)
+    yield from book.refer(spot, ("order",), "inspection", spot.table.get("order", ()))
+    yield from _skips(book, spot)
+    expect = spot.within("expect")
+    kinds = {
+        "top": "fault",
+        "decided": "fault",
+        "confirmed": "fault",
+        "stop": "stop",
+        "left": "reach",
+    }
+    for key, kind in kinds.items():
+        yield from book.refer(expect, (key,), kind, expect.table.get(key, ()))
+    yield from _beliefs(book, expect)
+    stopped = expect.table["outcome"] == "stopped"
+    if stopped != bool(expect.table.get("stop")):
+        said = (
+            'outcome = "stopped" needs stop, the id it ends with'
+            if stopped
+            else 'stop needs outcome = "stopped"'
+        )
+        yield book.error(expect, ("outcome",), said, "answer")
+
+
+def _skips(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
+    """What is passed over is there."""
+    for name in spot.table.get("skip", {}):
+        where = name.removeprefix("recheck:")
+        kind = "step" if "." in where else "inspection"
+        if said := book.missing(kind, where):
+            yield book.error(spot, ("skip", name), said, "reference", key=True)
+
+
+def _beliefs(book: FlowIndex, expect: TableLocation) -> Iterator[Problem]:
+    """What is believed at the end are values that the conditions can have."""
+    for name, values in expect.table.get("machine", {}).items():
+        yield from book.refer(expect, ("machine",), "condition", {name: values}, key=True)
+        for value in values:
+            if said := _no_value(book, name, value):
+                yield book.error(expect, ("machine", name), said, "reference")
+
+
+def _no_value(book: FlowIndex, condition: str, value: str) -> str:
+    """Return what to say where a condition of the flow has no such value."""
+    known = book.flow.conditions.get(condition)
+    if known is None or value in known.values:
+        return ""
+    return f'condition "{condition}" has no value "{value}".{nearest(value, known.values)}'
+
+
+_OF_KIND = {
+    "open": "inspection",
+    "answer": "step",
+    "correct": "step",
+    "jump": "step",
+    "forge": "condition",
+    "fit": "fault",
+}
+"""What stands behind the verb of an attempt."""
+
+
+def _attempt(book: FlowIndex, spot: CaseSpot, number: int, table: dict[str, Any]) -> Iterator[Problem]:
+    """The step, and what is tried there, are of the flow."""
+    keys, spot = ("attempt", number), replace(spot, label=f"{spot.label}, attempt {number + 1}")
+    yield from book.refer(spot, (*keys, "at"), "step", table["at"])
+    verb, _, rest = table["do"].partition(":")
+    name, _, value = rest.partition(":")
+    if verb in _OF_KIND:
+        yield from book.refer(spot, (*keys, "do"), _OF_KIND[verb], name)
+    if verb == "forge" and (said := _no_value(book, name, value)):
+        yield book.error(spot, (*keys, "do"), said, "reference")

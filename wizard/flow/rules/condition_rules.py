@@ -1,0 +1,144 @@
+"""Conditions: their tables are whole, latches are latched, and what a step claims fits what it may do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from graphlib import CycleError, TopologicalSorter
+
+from wizard.domain.vocabulary import StepKind
+from wizard.flow.model.acts import said as said_by
+from wizard.flow.parsing import flow_files
+from wizard.flow.parsing.toml_positions import Path
+from wizard.flow.problems import Problem, nearest
+from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
+
+Needs = Mapping[str, frozenset[str]]
+
+
+def tables(book: FlowIndex) -> Iterator[Problem]:
+    """What a condition says of its values names values that it has; no latch comes or goes by itself."""
+    for spot in book.declared("condition"):
+        values, latch = spot.table["values"], spot.table.get("latch", ())
+        named: list[tuple[Path, str, bool]] = [(("latch", n), value, False) for n, value in enumerate(latch)]
+        named += [((k, value), value, True) for k in ("short", "handover") for value in spot.table.get(k, {})]
+        for value, turns in spot.table.get("alone", {}).items():
+            named.append((("alone", value), value, True))
+            named += [(("alone", value, n), to, False) for n, to in enumerate(turns)]
+        for keys, value, key in named:
+            if value not in values:
+                said = f'"{value}" is not one of its values.{nearest(value, values)}'
+                yield book.error(spot, keys, said, "reference", key=key)
+            elif keys[0] == "alone" and value in latch:
+                said = f'"{value}" is a latch: it neither comes nor goes by itself. Take it out'
+                yield book.error(spot, keys, said, "latch", key=key)
+
+
+def circles(book: FlowIndex) -> Iterator[Problem]:
+    """What rests on what makes no circle."""
+    spots = {spot.table["id"]: spot for spot in book.declared("condition")}
+    rests = {name: set(spot.table.get("while", {})) & set(spots) for name, spot in spots.items()}
+    try:
+        TopologicalSorter(rests).prepare()
+    except CycleError as error:
+        line = error.args[1]
+        said = f"this rests on itself: {' on '.join(reversed(line))}. Take one of them out"
+        yield book.error(spots[line[-1]], ("while",), said, "condition")
+
+
+def latches(book: FlowIndex) -> Iterator[Problem]:
+    """A latch is set by what stops work, and by nothing else; nothing needs one; whoever sets one says how it
+    ends.
+    """
+    for at in book.steps():
+        for key, needs in (("needs", at.step.needs), ("may", at.step.may)):
+            for condition in _latched(book, needs):
+                said = f'a latch of "{condition}" is set by an answer that stops work, never by {key}. Take it out'
+                yield book.error(at.spot, (key, condition), said, "latch")
+        for spot in at.outcomes():
+            yield from _unstopped(book, spot)
+    for fact in book.declared("fact"):
+        for value in fact.below("value"):
+            yield from _unstopped(book, value)
+    for fault in book.declared("fault"):
+        for spot in (fault, fault.within("remedy")):
+            yield from _unstopped(book, spot)
+    for stop in book.declared("stop"):
+        if _latched(book, _written(stop, "so")) and "release" not in stop.table:
+            said = "this sets a latch, so somebody must say that it is over: write release"
+            yield book.error(stop, ("so",), said, "latch", key=True)
+    for reach in (*book.tables(flow_files.MACHINE, "reach"), *book.tables(flow_files.MAIN, "reach")):
+        for condition in _latched(book, _written(reach, "needs")):
+            said = f'nothing needs a latch of "{condition}". Take it out'
+            yield book.error(reach, ("needs", condition), said, "latch")
+
+
+def _unstopped(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
+    """Yield an error for each latch that is set without a stop."""
+    for key in ("so", "unticked_so"):
+        for condition in _latched(book, _written(spot, key)):
+            if key != "so" or not spot.table.get("stop"):
+                said = (
+                    f'this sets a latch of "{condition}" and doesn\'t stop work. Write stop, or another value'
+                )
+                yield book.error(spot, (key, condition), said, "latch")
+
+
+def _written(spot: TableLocation, key: str) -> Needs:
+    """Return the conditions and values at a key of a table."""
+    return {condition: frozenset(values) for condition, values in spot.table.get(key, {}).items()}
+
+
+def _latched(book: FlowIndex, needs: Needs) -> list[str]:
+    """Return the conditions of which a latch is among the values."""
+    known = book.flow.conditions
+    return [c for c, values in needs.items() if c in known and values & known[c].latch]
+
+
+def claims(book: FlowIndex) -> Iterator[Problem]:
+    """An answer says nothing that its step may not bring about; what only tells claims what it does, by its may."""
+    for at in book.steps():
+        yield from _within(book, at)
+        if at.step.kind is StepKind.TELL:
+            for condition in at.step.answers[0].so:
+                if condition not in at.step.may:
+                    said = (
+                        f'"{condition}" is not in may: whoever is told to do something is not asked how it was. '
+                        "Put it into may, or ask with a look step"
+                    )
+                    yield book.error(at.spot, ("so", condition), said, "condition", key=True)
+
+
+def _within(book: FlowIndex, at: StepLocation) -> Iterator[Problem]:
+    """Yield an error where an answer says of a condition in the step's may what may doesn't allow."""
+    for spot in at.outcomes():
+        for key in ("so", "unticked_so"):
+            for condition, values in _written(spot, key).items():
+                more = values - at.step.may.get(condition, values) - _latches_of(book, condition)
+                if more:
+                    said = f"may of this step doesn't allow {condition} {', '.join(sorted(more))}. Put it there too"
+                    yield book.error(spot, (key, condition), said, "condition")
+
+
+def _latches_of(book: FlowIndex, condition: str) -> frozenset[str]:
+    """Return the latches of a condition."""
+    known = book.flow.conditions.get(condition)
+    return known.latch if known else frozenset()
+
+
+def ticked(book: FlowIndex) -> Iterator[Problem]:
+    """Answers that may be ticked together, or left alone together, don't contradict each other."""
+    for at in book.steps():
+        if at.step.many:
+            for given in ((), tuple(a.id for a in at.step.answers)):
+                empty = [c for c, values in said_by(at.step, given).items() if not values]
+                if empty:
+                    what = (
+                        "ticked together its answers contradict each other"
+                        if given
+                        else "with none ticked its answers contradict each other"
+                    )
+                    said = f"{what}, about {empty[0]}. Give each a condition of its own"
+                    yield book.error(at.spot, ("answer",), said, "condition", key=True)
+
+
+RULES = (tables, circles, latches, claims, ticked)

@@ -1,0 +1,189 @@
+"""What the hands need can be asked for: each need has a step that establishes it, and asking comes to an end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from wizard.flow.model import Flow, fits
+from wizard.flow.model.acts import acts, step_needs
+from wizard.flow.problems import Problem
+from wizard.flow.rules.machine_fact_rules import machines, say
+from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
+from wizard.safety import Act, Effect, Needs
+
+Applies = dict[str, tuple[str, ...]]
+
+
+def established(book: FlowIndex) -> Iterator[Problem]:
+    """Whatever a step or a remedy needs is established by the usual answer of some step, on every machine it is
+    for.
+    """
+    if book.source.partial:
+        return
+    first = _establishers(book.flow)
+    told: set[tuple[str, frozenset[str]]] = set()
+    for spot, needs, applies in _needing(book):
+        for condition, allowed in needs.items():
+            if _known(book.flow, condition, allowed) and (condition, allowed) not in told:
+                said = _lacking(book.flow, first, condition, allowed, applies)
+                if said:
+                    told.add((condition, allowed))
+                    place = ("needs", condition) if condition in spot.table.get("needs", {}) else ("reach",)
+                    yield book.error(spot, place, said, "establish")
+
+
+def _known(flow: Flow, condition: str, allowed: frozenset[str]) -> bool:
+    """Return whether a need is of a condition and of values that it has; else something else is wrong with it."""
+    return (
+        condition in flow.conditions and bool(allowed) and allowed <= flow.conditions[condition].values.keys()
+    )
+
+
+def _establishers(flow: Flow) -> dict[str, list[tuple[frozenset[str], Applies]]]:
+    """Return condition -> what usual answers of procedures say of it, and on which machines."""
+    found: dict[str, list[tuple[frozenset[str], Applies]]] = {}
+    for act in acts(flow):
+        usual = act.usual if act.establishes else None
+        for condition, values in usual.so.items() if usual else ():
+            found.setdefault(condition, []).append((values, dict(act.applies)))
+    return found
+
+
+def _needing(book: FlowIndex) -> Iterator[tuple[TableLocation, Needs, Applies]]:
+    """Yield each step and remedy: as written, what it needs, and for which machines it is."""
+    for at in book.steps():
+        yield at.spot, step_needs(book.flow, at.step), dict(at.inspection.applies)
+    for spot in book.declared("fault"):
+        fault = book.flow.faults.get(spot.table["id"])
+        reach = book.flow.reaches.get(fault.remedy.reach) if fault else None
+        if fault and reach:
+            yield spot.within("remedy"), reach.needs, {book.flow.kind: tuple(fault.share)}
+
+
+def _lacking(
+    flow: Flow,
+    first: dict[str, list[tuple[frozenset[str], Applies]]],
+    condition: str,
+    allowed: frozenset[str],
+    where: Applies,
+) -> str:
+    """Return what to say where nothing establishes a condition on some machine; nothing where something does on
+    all.
+    """
+    known = flow.conditions[condition]
+    found = [applies for values, applies in first.get(condition, ()) if values <= allowed]
+    if {} in found:
+        return ""
+    facts = {fact for one in (where, known.applies, *found) for fact in one}
+    for machine in machines(flow, facts):
+        if not (fits(where, machine) and fits(known.applies, machine)):
+            continue
+        if not any(fits(applies, machine) for applies in found):
+            on = f" on {say(machine)}" if machine else ""
+            values = ", ".join(f'"{value}"' for value in known.values if value in allowed)
+            return (
+                f"nothing establishes this need{on}: {condition} {' or '.join(sorted(allowed))}. Write "
+                f"so = {{ {condition} = [{values}] }} on the usual answer of a procedure's step"
+            )
+    return ""
+
+
+def bounded(book: FlowIndex) -> Iterator[Problem]:
+    """An answer after which a step is asked again says how often at most, and which stop comes then."""
+    asking = Asking.of(book.flow)
+    for at in book.steps():
+        act = asking.establishing.get(at.name)
+        for effect in act.answers if act else ():
+            answer = at.step.answer(effect.id)
+            again = asking.again(act, effect) if act and answer else ""
+            said = f"it is asked again, as long as {again} is not as it is needed"
+            if again and at.step.many:
+                mend = f"Several may be ticked, so nothing bounds that: ask for {again} in a step of its own"
+                yield book.error(at.spot, ("many",), f"{said}. {mend}", "loop", key=True)
+                break
+            if again and answer and not (answer.most and answer.then and answer.then.stop):
+                mend = 'Write most = 3, then = "stop:..." on it, or stop'
+                yield book.error(_answer_spot(at, effect.id), (), f"after this answer {said}. {mend}", "loop")
+
+
+@dataclass(frozen=True, slots=True)
+class Asking:
+    """What is asked for what: the acts that establish, in their order, and every need of each condition."""
+
+    establishing: Mapping[str, Act]
+    needed: Mapping[str, frozenset[frozenset[str]]]
+
+    @classmethod
+    def of(cls, flow: Flow) -> Asking:
+        """Return what a flow asks."""
+        every = acts(flow)
+        needed: dict[str, set[frozenset[str]]] = {}
+        for act in every:
+            for condition, allowed in act.needs.items():
+                needed.setdefault(condition, set()).add(allowed)
+        return cls(
+            {act.id: act for act in every if act.establishes},
+            {condition: frozenset(sets) for condition, sets in needed.items()},
+        )
+
+    def again(self, act: Act, effect: Effect) -> str:
+        """Return the condition for whose sake an act is asked again after an answer; empty where it isn't."""
+        if effect.usual or effect.stop or act.usual is None:
+            return ""
+        for condition, values in act.usual.so.items():
+            said = effect.so.get(condition)
+            for allowed in self.needed.get(condition, ()):
+                settled = said is not None and (
+                    said <= allowed or (condition not in act.may and not said & allowed)
+                )
+                if values <= allowed and not settled and not self._sooner(act, condition, allowed):
+                    return condition
+        return ""
+
+    def _sooner(self, act: Act, condition: str, allowed: frozenset[str]) -> bool:
+        """Return whether another act, sooner in order and on all of its machines, brings a condition about."""
+        for other in self.establishing.values():
+            if other.id == act.id:
+                return False
+            there = not other.applies or other.applies == act.applies
+            so = other.usual.so.get(condition) if other.usual else None
+            if there and condition in other.may and so is not None and so <= allowed:
+                return True
+        return False
+
+
+def _answer_spot(at: StepLocation, answer: str) -> TableLocation:
+    """Return the table of an answer or a verdict, or of the step where it has none of its own."""
+    for spot in (*at.spot.below("answer"), *at.spot.below("on")):
+        if answer in (spot.table.get("id"), spot.table.get("verdict")):
+            return spot
+    return at.spot
+
+
+def order(book: FlowIndex) -> Iterator[Problem]:
+    """A procedure's steps lead nowhere; the machine is left, and handed over, by a step that says how it is left."""
+    for at in book.steps():
+        if at.inspection.procedure:
+            for spot in (*at.outcomes(), at.spot.within("unable")):
+                if spot.table.get("next"):
+                    said = "the steps of a procedure are asked one by one, so this leads nowhere. Take it out"
+                    yield book.error(spot, ("next",), said, "establish", key=True)
+    spot = book.head()
+    for index, name in enumerate(spot.table["find"]):
+        found = book.flow.inspections.get(name)
+        if found and found.after_only:
+            said = f'"{name}" is after_only: it proves the repair. Move it to prove'
+            yield book.error(spot, ("find", index), said, "establish")
+    for key in ("leave", "handover"):
+        found = book.flow.inspections.get(spot.table[key])
+        if found and not any(step.reach in LEFT for step in found.steps):
+            said = f'"{found.id}" never says how the machine is left. Give its last step reach = '
+            said += f'"{LEFT[0]}" or "{LEFT[1]}"'
+            yield book.error(spot, (key,), said, "establish")
+
+
+LEFT = ("left-in-use", "left-out-of-use")
+"""The reaches of the library's that say how a machine is left."""
+
+RULES = (bounded, order)

@@ -1,0 +1,158 @@
+"""What depends on machine facts: every ``applies`` can hold, and one limit fits each machine."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import islice
+
+from wizard.flow.model import Fact, Flow, fits
+from wizard.flow.parsing import flow_files
+from wizard.flow.problems import Problem, nearest
+from wizard.flow.rules.rule_context import FlowIndex, TableLocation
+
+Applies = Mapping[str, tuple[str, ...]]
+MOST = 20_000
+_ITEMS = 16
+
+
+def machines(flow: Flow, facts: Iterable[str]) -> Iterator[dict[str, str]]:
+    """Yield every combination of the named facts and of those that decide whether they are asked.
+
+    A fact that isn't asked of a machine is left out; one that may be left open is once left out too.
+    """
+    wanted = set(facts)
+    chosen: list[Fact] = []
+    for fact in reversed(flow.facts):
+        if fact.id in wanted and fact.values:
+            chosen.insert(0, fact)
+            wanted.update(fact.applies)
+    return islice(_combine(chosen, {}), MOST)
+
+
+def _combine(facts: list[Fact], so_far: dict[str, str]) -> Iterator[dict[str, str]]:
+    """Yield ``so_far`` with every combination of the facts that are left."""
+    if not facts:
+        yield dict(so_far)
+        return
+    fact, rest = facts[0], facts[1:]
+    asked = fits(fact.applies, so_far)
+    if not asked or not fact.required:
+        yield from _combine(rest, so_far)
+    for value in fact.values if asked else ():
+        if not value.stop:
+            yield from _combine(rest, {**so_far, fact.id: value.id})
+
+
+def say(machine: Mapping[str, str]) -> str:
+    """Return a machine in words: 'kind front-loader, dampers 3'."""
+    return ", ".join(f"{fact} {value}" for fact, value in machine.items()) or "any machine"
+
+
+def applies(book: FlowIndex) -> Iterator[Problem]:
+    """``applies`` names facts that have values, values they have, and in a fact only earlier ones."""
+    for kind in ("condition", "limit", "finding"):
+        for spot in book.declared(kind):
+            yield from named(book, spot)
+            yield from _never(book, spot)
+    for spot, _inspection in book.inspections():
+        yield from named(book, spot)
+        yield from _never(book, spot)
+    earlier: set[str] = set()
+    for spot in book.declared("fact"):
+        yield from named(book, spot, earlier)
+        earlier.add(spot.table["id"])
+
+
+def named(book: FlowIndex, spot: TableLocation, earlier: set[str] | None = None) -> Iterator[Problem]:
+    """The facts and values of one ``applies``."""
+    if flow_files.of_library(spot.file):
+        return  # What a flow doesn't ask, or can't be there, is of no machine of that flow.
+    for name, values in spot.table.get("applies", {}).items():
+        fact = book.flow.fact(name)
+        if fact is None or not fact.values:
+            said = book.missing("fact", name)
+            if said or fact:
+                said = said or f'fact "{name}" is free text, so nothing may depend on it'
+                yield book.error(spot, ("applies", name), said, "reference", key=True)
+            continue
+        if earlier is not None and name not in earlier:
+            said = f'fact "{name}" is asked later. Put it before this one'
+            yield book.error(spot, ("applies", name), said, "machine", key=True)
+        known = [v.id for v in fact.values]
+        for index, value in enumerate(values):
+            if value not in known:
+                said = f'fact "{name}" has no value "{value}".{nearest(value, known)}'
+                yield book.error(spot, ("applies", name, index), said, "reference")
+
+
+def _never(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
+    """An ``applies`` whose facts never come together."""
+    if flow_files.of_library(spot.file):
+        return
+    wanted = {fact: tuple(values) for fact, values in spot.table.get("applies", {}).items()}
+    known = all(
+        (fact := book.flow.fact(name)) and set(values) <= {v.id for v in fact.values}
+        for name, values in wanted.items()
+    )
+    if wanted and known and not any(fits(wanted, m) for m in machines(book.flow, wanted)):
+        yield book.error(
+            spot, ("applies",), "no machine has all of these facts, so this is never used", "machine"
+        )
+
+
+def limits(book: FlowIndex) -> Iterator[Problem]:
+    """Where a limit is used, exactly one of its variants fits each machine."""
+    for at in book.steps():
+        found = book.flow.limits.get(at.limit, ())
+        if "limits.toml" in book.source.doubtful or not found:
+            continue
+        for machine in machines(book.flow, _facts(at.inspection.applies, *(v.applies for v in found))):
+            if not fits(at.inspection.applies, machine):
+                continue
+            count = sum(fits(variant.applies, machine) for variant in found)
+            if count != 1:
+                many = "none" if count == 0 else f"{count} at once"
+                said = f'of the limits "{at.limit}" {many} fits {say(machine)}. Exactly one must'
+                yield book.error(at.spot, ("limit",), said, "machine")
+                break
+
+
+def _facts(*applies: Applies) -> set[str]:
+    """Return the facts that any of ``applies`` names."""
+    return {fact for one in applies for fact in one}
+
+
+def counts(book: FlowIndex) -> Iterator[Problem]:
+    """A fact that counts items has whole numbers as values, and is asked wherever items are read."""
+    for at in book.steps():
+        each = at.reading.each if at.reading else ""
+        if each:
+            yield from _count(book, at.spot, ("reading", "each"), each, at.inspection.applies)
+    for fault in book.tables("faults.toml", "fault"):
+        kinds = {book.flow.kind: tuple(fault.table["share"])}
+        for part in fault.within("remedy").below("part"):
+            if part.table.get("per"):
+                yield from _count(book, part, ("per",), part.table["per"], kinds)
+
+
+def _count(
+    book: FlowIndex, spot: TableLocation, keys: tuple[str, ...], name: str, where: Applies
+) -> Iterator[Problem]:
+    """One fact that counts items on the machines ``where``."""
+    fact = book.flow.fact(name)
+    if fact is None:
+        return
+    wrong = [v.id for v in fact.values if not (v.id.isdecimal() and 1 <= int(v.id) <= _ITEMS)]
+    if wrong or not fact.values:
+        has = f'"{wrong[0]}" is not one' if wrong else "it is free text"
+        said = f'fact "{name}" counts items, so its values must be whole numbers from 1 to {_ITEMS}; {has}'
+        yield book.error(spot, keys, said, "items")
+        return
+    for machine in machines(book.flow, _facts(where, {name: ()})):
+        if fits(where, machine) and name not in machine:
+            said = f'"{name}" is not known of {say(machine)}, which this is for. Ask it there, or narrow this'
+            yield book.error(spot, keys, said, "items")
+            return
+
+
+RULES = (applies, limits, counts)

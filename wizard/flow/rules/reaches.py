@@ -1,0 +1,191 @@
+"""Where the hands go: reaches are whole, a flow only strengthens them, and each step has one that is enough."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from wizard.domain.vocabulary import SignalWord
+from wizard.flow.declaring.decode import decode
+from wizard.flow.model import Reach
+from wizard.flow.model.acts import step_needs
+from wizard.flow.model.machine import ReachTable
+from wizard.flow.parsing import flow_files
+from wizard.flow.parsing.drawing_parser import reach_place
+from wizard.flow.parsing.flow_assembly import reaches
+from wizard.flow.problems import Problem
+from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
+from wizard.measure.quantities.units import dimension
+from wizard.safety import loosened
+
+LOOKING = ("talk", "look")
+"""The reaches of the library's at which no hand goes anywhere."""
+
+ELECTRICAL = ("voltage", "resistance", "current", "capacitance")
+_OWN = ("says", "from", "source", "warns", "verbs")
+_CONDITION = re.compile(r"(if|when|once|until|where|while|with|without|after|before|on|in|at|from|for|as)\b")
+_FILLING = ("then", "now", "and", "again", "first", "last", "next", "slowly", "only")
+_ANSWERING = ("tick", "type", "answer", "note")
+_NOT = ("don't", "do", "never", "no", "not", "nobody", "nothing")
+
+
+def whole(book: FlowIndex) -> Iterator[Problem]:
+    """A reach of the library says where the hands go and where that is from; none comes from itself."""
+    tables = {spot.table["id"]: spot for spot in book.tables(flow_files.MACHINE, "reach")}
+    for name, spot in tables.items():
+        for key in ("says", "source"):
+            if key not in spot.table:
+                yield book.error(spot, (), f'"{key}" is missing. Add it', "missing")
+        line, here = [name], spot.table.get("from", "")
+        while here in tables and here not in line:
+            line.append(here)
+            here = tables[here].table.get("from", "")
+        if here == name:
+            said = f"this comes from itself: {' from '.join([*line, here])}. Take one of them out"
+            yield book.error(spot, ("from",), said, "reach")
+
+
+def possible(book: FlowIndex) -> Iterator[Problem]:
+    """Some machine can be as a step needs it: its reach and its own needs don't exclude each other."""
+    told: set[str] = set()
+    for at in book.steps():
+        for condition, allowed in step_needs(book.flow, at.step).items():
+            name = condition if condition in at.step.needs else at.step.reach
+            if not allowed and name not in told:
+                told.add(name)
+                keys = ("needs", condition) if condition in at.step.needs else ("reach",)
+                said = f"no machine can be as this needs it: what is asked of {condition} excludes each other"
+                yield book.error(at.spot, keys, said, "reach")
+
+
+def strengthened(book: FlowIndex) -> Iterator[Problem]:
+    """A flow's table of a reach adds needs to one of the library's, and allows nothing that the library doesn't."""
+    library = [decode(ReachTable, spot.table) for spot in book.tables(flow_files.MACHINE, "reach")]
+    strict = reaches(library, ())
+    for spot in book.tables(flow_files.MAIN, "reach"):
+        yield from book.refer(spot, ("id",), "reach", spot.table["id"])
+        for key in _OWN:
+            if key in spot.table:
+                said = f'"{key}" is the library\'s. A flow adds needs only: take it out'
+                yield book.error(spot, (key,), said, "strengthen", key=True)
+        known = strict.get(spot.table["id"])
+        own = decode(ReachTable, spot.table).needs
+        for condition in loosened(known.needs, own) if known else ():
+            allowed = ", ".join(sorted(known.needs[condition])) if known else ""
+            said = f'"{known.id if known else ""}" needs {condition} {allowed} already, and a flow only asks for more'
+            yield book.error(
+                spot, ("needs", condition), f"{said}. Take out what it doesn't allow", "strengthen"
+            )
+
+
+def verbs(book: FlowIndex) -> Iterator[Problem]:
+    """What is done at a weak reach begins with a word that is allowed there: no hands are hidden in its sentences.
+
+    A step that says why its reach is the right one is left to its reader.
+    """
+    for at in book.steps():
+        reach = book.flow.reaches.get(at.step.reach)
+        if reach is None or not reach.verbs or "reach_because" in at.spot.table:
+            continue
+        word = next((w for w in map(_verb, _sentences(at.step.do)) if w and w not in reach.verbs), "")
+        if word:
+            said = (
+                f'at reach "{reach.id}" no sentence begins with "{word}". Name the reach of the hands, or say in '
+                "reach_because why this is the right one; the words that may begin one are its verbs"
+            )
+            yield book.error(at.spot, ("do",), said, "reach")
+
+
+def _sentences(text: str) -> Iterator[str]:
+    """Yield what a text asks to be done: its sentences, and their parts after a colon, but no questions."""
+    for sentence in re.split(r"(?<=[.!?])\s+", " ".join(text.split())):
+        if not sentence.endswith("?"):
+            yield from re.split(r"[:;]\s+", sentence)
+
+
+def _verb(sentence: str) -> str:
+    """Return the word that says what to do; nothing where it says what not to do."""
+    said = sentence.lower().rstrip(".!")
+    if re.match(_CONDITION, said):
+        _, _, said = said.partition(", ")
+    words = [word.strip(",.") for word in said.split()]
+    while words and words[0] in _FILLING:
+        words.pop(0)
+    no_hands = bool(words) and (words[0] in (*_NOT, *_ANSWERING) or words[1:2] in (["nothing"], ["no"]))
+    return "" if not words or no_hands else words[0]
+
+
+def tools(book: FlowIndex) -> Iterator[Problem]:
+    """A tool whose tips touch terminals says its least reach, and a step that uses it reaches as far."""
+    for spot in book.declared("tool"):
+        kind = dimension(spot.table["unit"])
+        if kind in ELECTRICAL and "reach" not in spot.table:
+            said = f"a tool for {kind} touches terminals: name the least reach of its steps"
+            yield book.error(spot, (), said, "reach")
+    for at in book.steps():
+        tool = book.flow.tools.get(at.reading.tool) if at.reading else None
+        if tool and tool.reach:
+            yield from _least(book, at, tool.reach, f'tool "{tool.id}"', ("reading", "tool"))
+
+
+def lit(book: FlowIndex) -> Iterator[Problem]:
+    """Hands that go to a part that is lit in the drawing reach as far as the drawing says; looking needs no hands."""
+    for name, drawing in book.flow.drawings.items():
+        for region, reach in drawing.reaches.items():
+            if said := book.missing("reach", reach):
+                file, text = book.source.drawn[name]
+                line, column = reach_place(text, region)
+                said = f'region "{region}": {said}'.rstrip(".")
+                yield Problem(file, line, column, said, "reference")
+    for at in book.steps():
+        name, _, region = at.step.drawing.partition(":")
+        shown = book.flow.drawings.get(name)
+        least = shown.reaches.get(region, "") if shown else ""
+        if least and at.step.reach in book.flow.reaches and at.step.reach not in LOOKING:
+            yield from _least(book, at, least, f'what is lit, "{region}",', ("drawing",))
+
+
+def _least(
+    book: FlowIndex, at: StepLocation, least: str, what: str, keys: tuple[str, ...]
+) -> Iterator[Problem]:
+    """Yield an error where a step's reach isn't as far as the least one."""
+    wanted, has = book.flow.reaches.get(least), book.flow.reaches.get(at.step.reach)
+    lacking = _lacking(wanted, has) if wanted and has else ""
+    if lacking:
+        said = f'{what} needs reach "{least}" or further, and "{at.step.reach}" leaves {lacking} open'
+        yield book.error(at.spot, keys, f"{said}. Write another reach", "reach")
+
+
+def _lacking(least: Reach, reach: Reach) -> str:
+    """Return the first condition of which a reach allows more than the least one does; nothing where there is
+    none.
+    """
+    return next((c for c, allowed in least.needs.items() if not reach.needs.get(c, _ANYTHING) <= allowed), "")
+
+
+_ANYTHING = frozenset(("",))
+
+
+def warned(book: FlowIndex) -> Iterator[Problem]:
+    """What the library says can hurt carries a danger, a warning or a caution."""
+    warning = {
+        spot.table["id"] for spot in book.tables(flow_files.MACHINE, "reach") if spot.table.get("warns")
+    }
+    for at in book.steps():
+        words = {caution.word for caution in (*at.step.caution, *at.inspection.caution)}
+        if at.step.reach in warning and not words - {SignalWord.NOTICE}:
+            said = f'reach "{at.step.reach}" can hurt, and nothing warns: give the step, or its inspection, a caution'
+            yield book.error(at.spot, (), said, "caution")
+    for spot in book.tables(flow_files.FAULTS, "fault"):
+        yield from _remedy(book, spot.within("remedy"), warning)
+
+
+def _remedy(book: FlowIndex, spot: TableLocation, warning: set[str]) -> Iterator[Problem]:
+    """Yield an error where a remedy can hurt and warns of nothing."""
+    words = {caution["word"] for caution in spot.table.get("caution", ())}
+    if spot.table["reach"] in warning and not words - {"notice"}:
+        said = f'reach "{spot.table["reach"]}" can hurt, and nothing warns: give the remedy a caution'
+        yield book.error(spot, (), said, "caution")
+
+
+RULES = (whole, possible, strengthened, verbs, tools, lit, warned)

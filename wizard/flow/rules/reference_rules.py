@@ -1,0 +1,95 @@
+"""Every reference closes: what a table names by its id is declared where it should be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wizard.flow.model import END
+from wizard.flow.problems import Problem, nearest
+from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
+from wizard.flow.rules.table_walk import mentions
+
+
+def named(book: FlowIndex) -> Iterator[Problem]:
+    """Whatever the files name is declared; a condition that is given values has them."""
+    for mention in mentions(book):
+        said = (
+            _value(book, mention.name)
+            if mention.kind == "value"
+            else book.missing(mention.kind, mention.name)
+        )
+        if said:
+            yield book.error(mention.spot, mention.keys, said, "reference", key=mention.key)
+
+
+def _value(book: FlowIndex, name: str) -> str:
+    """Return what to say where a condition hasn't this value; nothing where it has, or isn't known."""
+    condition, _, value = name.partition("=")
+    known = book.flow.conditions.get(condition)
+    if known is None or value in known.values:
+        return ""
+    said = f'condition "{condition}" has no value "{value}".{nearest(value, known.values)}'
+    return said if nearest(value, known.values) else f"{said} There are {', '.join(known.values)}"
+
+
+def facts(book: FlowIndex) -> Iterator[Problem]:
+    """The usual value of a fact is one of its values."""
+    for fact in book.declared("fact"):
+        usual = fact.table.get("usual", "")
+        values = [v["id"] for v in fact.table.get("value", ())]
+        if usual and values and usual not in values:
+            said = f'usual "{usual}" is not one of its values.{nearest(usual, values)}'
+            yield book.error(fact, ("usual",), said, "reference")
+
+
+def steps(book: FlowIndex) -> Iterator[Problem]:
+    """The bands that a step's findings go by, and its drawing."""
+    for at in book.steps():
+        yield from _bands(book, at)
+        yield from _drawing(book, at)
+
+
+def _bands(book: FlowIndex, at: StepLocation) -> Iterator[Problem]:
+    """The bands that speak for a finding are bands of every variant of the step's limit."""
+    for limit in book.flow.limits.get(at.limit, ()):
+        known = [band.id for band in limit.bands]
+        for finding, bands in at.judged.evidence.items() if at.judged else ():
+            for index, band in enumerate(bands):
+                if band not in known:
+                    said = f'band "{band}" is not in limit "{limit.id}" ({limit.says}).{nearest(band, known)}'
+                    yield book.error(at.spot, ("evidence", finding, index), said, "reference")
+
+
+def _drawing(book: FlowIndex, at: StepLocation) -> Iterator[Problem]:
+    """The drawing is there and has the region."""
+    name, _, region = at.step.drawing.partition(":")
+    yield from book.refer(at.spot, ("drawing",), "drawing", name)
+    drawing = book.flow.drawings.get(name)
+    if region and drawing and region not in drawing.regions:
+        said = f'drawing "{name}" has no region "{region}".{nearest(region, drawing.regions)}'
+        yield book.error(at.spot, ("drawing",), said, "reference")
+
+
+def targets(book: FlowIndex) -> Iterator[Problem]:
+    """Where answers, verdicts and 'unable' lead is a step of the same inspection, or end."""
+    targets_of = {i.id: {*(step.id for step in i.steps), str(END)} for i in book.flow.inspections.values()}
+    for at in book.steps():
+        names = targets_of[at.inspection.id]
+        spots = [at.spot.within("unable"), *at.outcomes()]
+        if not book.doubtful(at.spot.file):
+            for spot in spots:
+                yield from _target(book, spot, names)
+
+
+def _target(book: FlowIndex, spot: TableLocation, names: set[str]) -> Iterator[Problem]:
+    """One table's next and then."""
+    for key in ("next", "then"):
+        name = spot.table.get(key, "")
+        if name.startswith("stop:"):
+            yield from book.refer(spot, (key,), "stop", name.removeprefix("stop:"))
+        elif name and name not in names:
+            said = f'{key} "{name}" is not a step of this inspection, nor end.{nearest(name, names)}'
+            yield book.error(spot, (key,), said, "reference")
+
+
+RULES = (named, facts, steps, targets)

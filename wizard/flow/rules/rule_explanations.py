@@ -1,0 +1,59 @@
+"""What each rule is for, in a sentence or two: why it is asked, and how it is kept."""
+
+from __future__ import annotations
+
+from wizard.errors import UsageError
+from wizard.flow.problems import nearest
+
+EXPLAIN = {
+    "toml": "A file must be TOML 1.0: key = value, texts in quotes, tables in [ ], entries of a list in [[ ]].",
+    "encoding": "Every file is UTF-8, so that it reads the same on every machine.",
+    "file": "A flow has flow.toml, limits.toml, findings.toml, faults.toml and the folders inspections, drawings "
+    "and cases. A file anywhere else is not read, which is rarely what its author meant.",
+    "key": "An unknown key would be ignored in silence: it is nearly always a misspelt one.",
+    "missing": "Without this key the screen, the judging or the ranking would have nothing to go by.",
+    "type": "Texts stand in quotes, numbers don't. Nothing is turned from one into the other.",
+    "value": "The value is outside what makes sense here.",
+    "id": "Ids are small letters, digits and hyphens, each given once among its kind: sessions name things by them.",
+    "drawing": "A drawing has four parts: drawing, plain, regions, names. All three pictures have one shape.",
+    "reference": "Whatever is named must be declared in its file.",
+    "kind": "Each kind of step has its own keys. One that belongs to another kind would do nothing.",
+    "usual": "The usual answer is what a healthy machine gives. A case takes it for every step it leaves out.",
+    "many": "Where several answers may be ticked there is one way on, since they are given together.",
+    "items": "A reading has one number an item, way and repeat, so the number of items must be known on each machine.",
+    "answer": "A case can only give answers that its step can take.",
+    "unreached": "A step that nothing leads to is never asked.",
+    "end": "Whoever follows the answers must come to an end.",
+    "loop": "A loop needs a bound: most says how often next is taken, then where it leads after that.",
+    "reach": "Every step says where the hands go, and so what must be true of the machine before it is shown. What "
+    "only looks has no hands in its sentences; a tool, or a part that is lit, says how far its steps reach at least.",
+    "strengthen": "A flow asks for more than the library does, never for less: new conditions, or fewer values.",
+    "condition": "What is believed of the machine follows from what its steps may do and what their answers say. So an "
+    "answer says only what its step may have done, or what it saw.",
+    "latch": "Gas that was smelt, or an outlet that is scorched, outlives everything until somebody answers for it. It "
+    "is set by what stops work.",
+    "establish": "What a step needs is asked for first, one condition after the other, so each has a step that "
+    "establishes it, on every machine; and a machine is left as somebody said it is.",
+    "proof": "What a procedure measures is all that stands between hands and what could kill: it is judged, it can "
+    "fail, and a voltage passes below 50 V only.",
+    "unable": "Anybody may be unable to do a step: that leads on, or stops work.",
+    "bands": "Bands are given by their upper edges in rising order, the last without one, so no value falls between.",
+    "unit": "What is read, its tool, its limit and its calculator must measure the same thing.",
+    "range": "The range says what readings are believed: it isn't empty and holds the usual value.",
+    "calculator": "A compute step names a calculator of the program and gives it every input, setting and choice.",
+    "aid": "An aid opens on one key while a step is measured, so it must fit what the step reads.",
+    "machine": "What depends on machine facts must be decided on every machine: exactly one limit fits each.",
+    "caution": "What can hurt carries its warning before the action (ANSI Z535.6, ISO 3864).",
+    "screen": "Every text must fit its screen at 80 columns. What doesn't fit isn't read.",
+    "share": "The shares of faults are percent of complaints, for each kind of machine about 100 in all.",
+    "recheck": "A repair that nothing measures is hoped for, not proved: what showed the fault is measured again.",
+    "unused": "What nothing uses is a leftover, or a name that is misspelt elsewhere.",
+}
+"""Rule -> why it is asked and how it is kept."""
+
+
+def explain(rule: str) -> str:
+    """Return what a rule is for; UsageError if there is no such rule."""
+    if rule not in EXPLAIN:
+        raise UsageError(f'"{rule}" is not a rule. There are {", ".join(EXPLAIN)}.{nearest(rule, EXPLAIN)}')
+    return EXPLAIN[rule]

@@ -1,0 +1,44 @@
+"""A service sheet fits a flow: its limits are of the flow, in the same dimension, with the bands that speak."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wizard.flow.model import ComputeStep, MeasureStep
+from wizard.flow.problems import Problem
+from wizard.flow.rules.limit_bands import bands
+from wizard.flow.rules.machine_fact_rules import named
+from wizard.flow.rules.rule_context import FlowIndex, TableLocation
+from wizard.flow.rules.text_fit import texts
+from wizard.measure.quantities.units import dimension
+
+
+def sheet(book: FlowIndex, file: str) -> Iterator[Problem]:
+    """Every limit of one sheet."""
+    for spot in book.tables(file, "limit"):
+        yield from book.refer(spot, ("id",), "limit", spot.table["id"])
+        yield from named(book, spot)
+        yield from bands(book, spot)
+        yield from _unit(book, spot)
+        yield from _spoken(book, spot)
+    yield from texts(book)
+
+
+def _unit(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
+    """The sheet's unit measures what the flow's limit does."""
+    unit = spot.table["unit"]
+    for limit in book.flow.limits.get(spot.table["id"], ())[:1]:
+        if dimension(limit.unit) != dimension(unit):
+            said = f"the flow's limit is in {limit.unit} ({dimension(limit.unit)}), this in {unit} ({dimension(unit)})"
+            yield book.error(spot, ("unit",), said, "unit")
+
+
+def _spoken(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
+    """The bands that steps take for evidence are on the sheet too."""
+    given = {band["id"] for band in spot.table["band"]}
+    found = [s for i in book.flow.inspections.values() for s in i.steps]
+    steps = [s for s in found if isinstance(s, MeasureStep | ComputeStep) and s.limit == spot.table["id"]]
+    lacking = {band for step in steps for bands in step.evidence.values() for band in bands} - given
+    for name in sorted(lacking):
+        said = f'the band "{name}" is missing: findings depend on it. Give one of the bands this id'
+        yield book.error(spot, ("band",), said, "bands")

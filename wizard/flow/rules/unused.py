@@ -1,0 +1,83 @@
+"""What is declared is used, and what was repaired is measured again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wizard.flow.parsing import flow_files
+from wizard.flow.problems import Problem, nearest
+from wizard.flow.rules.rule_context import FlowIndex
+from wizard.flow.rules.table_walk import mentions
+
+_NEAR = 3.0
+
+
+def shares(book: FlowIndex) -> Iterator[Problem]:
+    """Shares are of kinds that there are, and those of a kind come to about 100."""
+    fact = book.flow.fact(book.flow.kind)
+    kinds = [v.id for v in fact.values] if fact else []
+    sums = dict.fromkeys(kinds, 0.0)
+    for fault in book.tables("faults.toml", "fault"):
+        for kind, share in fault.table["share"].items():
+            if kind not in sums:
+                said = f'"{kind}" is not a value of fact "{book.flow.kind}".{nearest(kind, kinds)}'
+                yield book.error(fault, ("share", kind), said, "share", key=True)
+            elif not 0 <= share <= 100:
+                yield book.error(
+                    fault, ("share", kind), f"a share is 0 to 100 percent, not {share:g}", "share"
+                )
+            else:
+                sums[kind] += share
+    if "faults.toml" in book.source.doubtful or "faults.toml" not in book.source.sound:
+        return
+    for kind, total in sums.items():
+        if abs(total - 100) > _NEAR:
+            tables = list(book.tables("faults.toml", "fault"))
+            first = next((t for t in tables if kind in t.table["share"]), tables[0])
+            said = f"the shares of {kind} come to {total:g} over all faults, not to about 100"
+            yield book.warning(first, ("share", kind), said, "share")
+
+
+def measured_again(book: FlowIndex) -> Iterator[Problem]:
+    """What a reading confirms is read again once it is repaired."""
+    judged = {at.name for at in book.steps() if at.limit}
+    for spot in book.tables("faults.toml", "fault"):
+        fault = book.flow.faults.get(spot.table["id"])
+        if fault is None or fault.alone or fault.remedy.recheck:
+            continue
+        read = [ref for ref in fault.confirm if str(ref) in judged]
+        if read:
+            said = f'"{read[0]}" confirms it, and nothing is measured after its repair. Write recheck = ["{read[0]}"]'
+            yield book.warning(spot.within("remedy"), (), said, "recheck")
+
+
+def unused(book: FlowIndex) -> Iterator[Problem]:
+    """Whatever has an id is named somewhere."""
+    named = {(mention.kind, mention.name) for mention in mentions(book)}
+    named |= {("stop", a.then.stop) for at in book.steps() for a in at.step.answers if a.then is not None}
+    for kind in ("condition", "stop", "tool", "limit", "finding"):
+        for spot in book.declared(kind):
+            if not flow_files.of_library(spot.file) and (kind, spot.table["id"]) not in named:
+                yield book.warning(spot, ("id",), "nothing uses this. Use it, or take it out", "unused")
+    flow = book.flow
+    listed = {*flow.find, *flow.prove, *flow.procedures, flow.leave, flow.handover}
+    for spot, inspection in book.inspections():
+        if inspection.id not in listed:
+            said = "this is in no order. Name it in find or prove of flow.toml, or it is only on the job map"
+            if inspection.procedure:
+                said = "this is in no order. Name it in procedures of the machine"
+            yield book.warning(spot, ("id",), said, "unused")
+
+
+def evidence(book: FlowIndex) -> Iterator[Problem]:
+    """What is found after the repair is no evidence for the ranking, so there nothing is found or ruled out."""
+    for at in book.steps():
+        if at.inspection.after_only:
+            for spot in at.outcomes():
+                for key in ("finds", "rules_out", "unticked", "evidence"):
+                    if spot.table.get(key):
+                        said = f'"{key}" does nothing here: what is after_only is no evidence. Take it out'
+                        yield book.warning(spot, (key,), said, "kind", key=True)
+
+
+RULES = (shares, measured_again, evidence)

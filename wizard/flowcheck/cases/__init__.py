@@ -1,0 +1,1 @@
+"""Cases: played, made of sessions, with attempts that must be refused."""

@@ -1,0 +1,84 @@
+"""A case whose job follows the advice instead of the flow's own order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from wizard.domain.vocabulary import NextKind, RepairOutcome
+from wizard.engine.guidance.advice_candidates import advice
+from wizard.engine.guidance.advice_order import follow
+from wizard.engine.messages.events import Answered, Entered, Recorded, RepairDone
+from wizard.engine.safety.flow_rules import Rules
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import Run, State
+from wizard.engine.state.queries import NextUp
+from wizard.flow.model import Flow
+from wizard.flow.model.case import Case
+from wizard.flow.model.case_form import CaseAnswer
+from wizard.flowcheck.cases.case_player import play
+from wizard.flowcheck.cases.case_result import Played
+from wizard.flowcheck.cases.case_script import Script, mended
+
+
+class Advised(Script):
+    """As the case's script; but until enough is known it goes where the advice sends it.
+
+    ``as_came`` are the steps that the flow's own order asks before anything is repaired. What the case answers there
+    is the machine as it came, so it is not said of the repaired machine where the advice comes to the step only then.
+    """
+
+    def __init__(self, case: Case, as_came: frozenset[str] = frozenset()) -> None:
+        super().__init__(case)
+        self._as_came = as_came
+
+    def coming(self, rules: Rules, state: State) -> NextUp:
+        """The advice, for whatever the case does not pass over."""
+        coming = queries.next_up(rules, state)
+        if state.decided is not None or coming.kind not in (NextKind.INSPECT, NextKind.DECIDE):
+            return super().coming(rules, state)
+        advised = follow(rules, state, advice(rules, state))
+        if advised.target in self.case.skip:
+            return NextUp(NextKind.SKIP, advised.target, self.case.skip[advised.target])
+        return advised
+
+    def _given(self, state: State, run: Run, where: str) -> CaseAnswer | None:
+        if mended(state) and where in self._as_came and where not in self.case.after:
+            return None
+        return super()._given(state, run, where)
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """A case played twice: by the flow's own order, and by the advice."""
+
+    order: Played
+    advice: Played
+
+    def as_table(self) -> dict[str, Any]:
+        """The job by the advice, as plain dicts and lists, and beside it how the flow's own order ended."""
+        order = self.order
+        beside = {"ok": order.ok, "outcome": order.outcome, "top": order.top, "minutes": order.minutes}
+        return self.advice.as_table() | {"follow": "advice", "order": beside}
+
+
+def compare(flow: Flow, case: Case) -> Compared:
+    """Play a case by the flow's own order, then by the advice. Nothing is raised for a case that fails."""
+    order = play(flow, case)
+    return Compared(order, play(flow, case, Advised(case, as_came(order.records))))
+
+
+def as_came(records: Iterable[Recorded]) -> frozenset[str]:
+    """The steps, ``inspection.step``, that were answered before anything was repaired."""
+    runs: dict[int, str] = {}
+    found: set[str] = set()
+    for record in records:
+        event = record.event
+        if isinstance(event, RepairDone) and event.outcome is RepairOutcome.FITTED:
+            break
+        if isinstance(event, Entered):
+            runs[event.run] = event.inspection
+        elif isinstance(event, Answered):
+            found.add(f"{runs[event.run]}.{event.step}")
+    return frozenset(found)

@@ -1,0 +1,160 @@
+"""Play a case through the engine that live work runs on, with its own clock and a list for a journal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from wizard.domain.vocabulary import JobOutcome
+from wizard.engine.answer_source import AnswerSource
+from wizard.engine.driver import Driver
+from wizard.engine.guidance.session_ranking import RankedFault, ranking
+from wizard.engine.messages import commands as cmd
+from wizard.engine.messages.events import Answered, Entered, ReadingTaken, Recorded
+from wizard.engine.session import Session
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import State
+from wizard.errors import CaseFailed, Refused
+from wizard.flow.model import Flow
+from wizard.flow.model.case import Attempt, Case
+from wizard.flowcheck.cases.case_result import UNFINISHED, Passed, Played, Tried, differences
+from wizard.flowcheck.cases.case_script import Script
+from wizard.flowcheck.cases.forbidden_attempts import Attempts
+from wizard.flowcheck.model.manual_clock import CaseClock
+
+DAY = 86_400.0
+LEAVING = (queries.LEFT_IN_USE, queries.LEFT_OUT_OF_USE)
+"""The reaches of one who goes."""
+MOST = 1_000
+"""The most acts that a job may take; one that takes more goes in a circle."""
+
+
+def play(flow: Flow, case: Case, source: AnswerSource | None = None) -> Played:
+    """Play a case to its end. Nothing is raised for a case that fails: ``problems`` says what is wrong.
+
+    ``source`` takes the place of the case's own script; then not every answer of the case has to be asked for.
+    """
+    script = Script(case)
+    player = _Player(flow, case, source or script)
+    stuck = player.run()
+    played = _result(flow, case, player, stuck)
+    if stuck:
+        return replace(played, problems=(stuck,))
+    told = differences(case, played, None if source else script.asked)
+    return replace(played, problems=tuple(says for _, says in told), unmet=tuple(key for key, _ in told))
+
+
+class _Player:
+    """One case under way."""
+
+    def __init__(self, flow: Flow, case: Case, source: AnswerSource) -> None:
+        self.case = case
+        self.clock = CaseClock()
+        self.records: list[Recorded] = []
+        session = Session.begin(flow, case.id, self.records.append, self.clock, "Case", case.id)
+        self.driver = Driver(session, source, self.clock.pass_by)
+        self.tried: list[Tried] = []
+        self.at_decision: State | None = None
+        self._untried = list(case.attempts)
+
+    @property
+    def state(self) -> State:
+        """Where the job stands."""
+        return self.driver.session.state
+
+    def run(self) -> str:
+        """Go on until the visit is closed; a sentence on why it can't go on, or nothing."""
+        try:
+            for _ in range(MOST):
+                self._try_attempts()
+                before = self.state
+                if not self.driver.advance() and not self._come_again():
+                    return ""
+                if before.decided is None and self.state.decided is not None:
+                    self.at_decision = before
+        except (Refused, CaseFailed) as problem:
+            return f"It can't go on at {_place(self.state)}: {problem}"
+        return f"It goes in a circle at {_place(self.state)}: {MOST} acts and no end."
+
+    def _come_again(self) -> bool:
+        """Begin the next visit, a day later, where the case says what is done on one."""
+        session = self.driver.session
+        visits = max((len(self.case.repairs.get(f, ())) for f in self.state.decided or ()), default=1)
+        if len(self.state.visits) >= visits:
+            return False
+        self.clock.pass_by(DAY)
+        session.do(cmd.BeginVisit("Case", self.case.id))
+        return True
+
+    def _try_attempts(self) -> None:
+        """Make every attempt that waits for the step on screen, each once."""
+        while (attempt := self._due()) is not None:
+            self._untried.remove(attempt)
+            run = self.state.run
+            assert run is not None
+            step = self.driver.step_of(run)
+            said = self.driver.source.reply(self.driver.session.flow, self.state, run, step)
+            attempts = Attempts(self.driver.session, self.records, self.clock)
+            self.tried.append(attempts.make(attempt, self.driver.commands(run, step, said)[0]))
+            self.driver.session = attempts.session
+
+    def _due(self) -> Attempt | None:
+        run = self.state.run
+        if run is None or not queries.ready(self.driver.session.rules, self.state):
+            return None
+        return next((a for a in self._untried if a.at == f"{run.inspection}.{run.at}"), None)
+
+
+def _place(state: State) -> str:
+    return f"{state.run.inspection}.{state.run.at}" if state.run else "the job map"
+
+
+def _result(flow: Flow, case: Case, player: _Player, stuck: str) -> Played:
+    state, rules = player.state, player.driver.session.rules
+    stopped = state.outcome is JobOutcome.STOPPED and state.stops
+    path = path_of(flow, player.records)
+    return Played(
+        case=case.id,
+        flow=flow.id,
+        digest=flow.digest,
+        problems=(),
+        outcome=UNFINISHED if stuck or state.outcome is None else state.outcome.value,
+        stop=state.stops[0].stop if stopped else "",
+        ranking=_ranked(flow, player.at_decision or state),
+        confirmed=state.decided or (),
+        minutes=queries.minutes(flow, state),
+        path=path,
+        readings=sum(isinstance(r.event, ReadingTaken) for r in player.records),
+        left="" if stopped else left_by(path),
+        machine=queries.belief(rules, state),
+        attempts=tuple(player.tried),
+        records=tuple(player.records),
+    )
+
+
+def left_by(path: tuple[Passed, ...]) -> str:
+    """The reach of leaving that the machine was last left with, or empty."""
+    return next((p.reach for p in reversed(path) if p.reach in LEAVING), "")
+
+
+def _ranked(flow: Flow, state: State) -> tuple[RankedFault, ...]:
+    return ranking(flow, state) if queries.evidence(flow, state) else ()
+
+
+def path_of(flow: Flow, records: Iterable[Recorded]) -> tuple[Passed, ...]:
+    """Every step answered, in order. Corrections are answers too."""
+    runs: dict[int, Entered] = {}
+    passed = []
+    for record in records:
+        event = record.event
+        if isinstance(event, Entered):
+            runs.setdefault(event.run, event)
+        elif isinstance(event, Answered):
+            run = runs[event.run]
+            step = flow.inspections[run.inspection].step(event.step)
+            reach = step.reach if step is not None else ""
+            where = f"{run.inspection}.{event.step}"
+            passed.append(
+                Passed(where, run.phase, event.answer, event.how, event.verdict, reach, run.condition)
+            )
+    return tuple(passed)

@@ -1,0 +1,186 @@
+"""Make a case of a session: what was answered becomes a script that plays the same path.
+
+The path as it stands at the end is kept: corrected answers are given right away, what was asked again after a break
+is asked once, an inspection left in the middle ends where it was left. What can't be carried over is said in
+comments.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import tomli_w
+
+from wizard.domain.vocabulary import AnswerHow, JobOutcome, RunStatus, SkipHow
+from wizard.engine.guidance.session_ranking import ranking
+from wizard.engine.messages.events import Closed, FactTaken, Recorded, RepairDone, Skipped, VisitBegan
+from wizard.engine.safety.flow_rules import Rules, step_act
+from wizard.engine.state import queries
+from wizard.engine.state.fold import fold, fold_all
+from wizard.engine.state.job_state import State
+from wizard.errors import CaseFailed
+from wizard.flow.model import Flow
+from wizard.flow.model.case import Case
+from wizard.flow.parsing.case_builder import build_case
+from wizard.flowcheck.cases.case_answers import scripted
+from wizard.flowcheck.cases.case_player import left_by, path_of, play
+from wizard.flowcheck.cases.case_script import Script
+
+
+def case_from(flow: Flow, records: Sequence[Recorded], name: str = "") -> str:
+    """The TOML of a case that plays the path of these events; ``name`` is its id, the session's if left out.
+
+    CaseFailed if nothing was answered. A session that isn't closed is played on with the usual answers, and how
+    that ends is what the case expects.
+    """
+    state = fold_all(records)
+    if not state.given and not state.halts:
+        raise CaseFailed(f"Session {state.session}: nothing was answered yet, so there is no case in it.")
+    head = _asked(flow, _head(flow, state, records, name or state.session))
+    notes = _notes(flow, state, records)
+    if not any(isinstance(r.event, Closed) for r in records):
+        notes += ("The session was not over. The case plays it on with the usual answers.",)
+        head["expect"] = _played_on(flow, build_case(head))
+    else:
+        head["expect"] = _expected(flow, state, records)
+    lines = "".join(f"# {note}\n" for note in (f"Made from session {state.session}.", *notes))
+    return f"{lines}{tomli_w.dumps({'case': [head]})}"
+
+
+def _head(flow: Flow, state: State, records: Sequence[Recorded], name: str) -> dict[str, Any]:
+    answers, after = scripted(flow, state, records)
+    head: dict[str, Any] = {"id": name, "says": _says(flow, state)}
+    if (order := _order(flow, state)) is not None:
+        head["order"] = order
+    if state.decided is not None:
+        head["confirm"] = list(state.decided)
+    tables = {
+        "facts": _facts(flow, records),
+        "skip": _skips(flow, state, records),
+        "answers": answers,
+        "after": after,
+        "repairs": _repairs(state, records),
+    }
+    return head | {key: table for key, table in tables.items() if table}
+
+
+def _asked(flow: Flow, head: dict[str, Any]) -> dict[str, Any]:
+    """The case without answers that its play never asks for: steps behind one that was left unanswered."""
+    case = build_case(head)
+    script = Script(case)
+    play(flow, case, script)
+    tables = {
+        key: {step: said for step, said in head.get(key, {}).items() if (key, step) in script.asked}
+        for key in ("answers", "after")
+    }
+    left = {key: value for key, value in head.items() if key not in tables}
+    return left | {key: table for key, table in tables.items() if table}
+
+
+def _says(flow: Flow, state: State) -> str:
+    faults = ", ".join(flow.faults[f].says for f in state.decided or () if f in flow.faults)
+    return f"{faults or 'No fault confirmed'}; as it was answered in a session."
+
+
+def _facts(flow: Flow, records: Sequence[Recorded]) -> dict[str, str]:
+    """The facts with values, as they stood last. Free text names a customer's machine and stays out."""
+    taken = {
+        r.event.fact: r.event.value
+        for r in records
+        if isinstance(r.event, FactTaken) and not r.event.forgotten
+    }
+    with_values = {f.id: f.usual for f in flow.facts if f.values}
+    return {
+        fact: value for fact, value in taken.items() if fact in with_values and value != with_values[fact]
+    }
+
+
+def _skips(flow: Flow, state: State, records: Sequence[Recorded]) -> dict[str, str]:
+    """What was passed over from its beginning; what was left in the middle is told by its steps.
+
+    What could not be had when it was passed over is left out: playing the case comes to that by itself.
+    """
+    begun = {run.inspection for run in state.runs if state.answers(run.id)} | _barred(flow, records)
+    again = {f"recheck:{target}": reason for target, reason in state.unmeasured.items()}
+    return {where: reason for where, (_how, reason) in state.skipped.items() if where not in begun} | again
+
+
+def _barred(flow: Flow, records: Sequence[Recorded]) -> set[str]:
+    """The inspections that were opened, and passed over while something stood in the way of their open step."""
+    rules, state, found = Rules.of(flow), State(), set[str]()
+    for record in records:
+        event = record.event
+        if isinstance(event, Skipped) and not event.recheck:
+            runs = queries.runs_of(state, event.inspection)
+            if runs and runs[-1].at and queries.barred(rules, state, step_act(event.inspection, runs[-1].at)):
+                found.add(event.inspection)
+        state = fold(state, record)
+    return found
+
+
+def _order(flow: Flow, state: State) -> list[str] | None:
+    """The inspections gone through or passed over before the decision; None where that is the flow's own order."""
+    until = state.decided_seq or state.seq + 1
+    seen: dict[str, int] = {}
+    for run in state.runs:
+        if not run.only and run.how is not RunStatus.VOID and run.seq < until:
+            seen.setdefault(run.inspection, run.seq)
+    order = sorted(seen, key=lambda name: seen[name])
+    own = [i for i in flow.find if queries.applies(flow, state, flow.inspections[i])]
+    passed = [i for i in own if i in state.skipped and i not in seen]
+    if state.decided is None:
+        return None if order == own[: len(order)] else [*order, *(i for i in own if i not in order)]
+    followed = [i for i in own if i in seen or i in passed]
+    return None if followed == own and order == [i for i in own if i in seen] else [*order, *passed]
+
+
+def _repairs(state: State, records: Sequence[Recorded]) -> dict[str, Any]:
+    """What became of each fault, visit by visit; 'fitted' at once is what a case does anyway."""
+    visit, outcomes = 0, dict[str, dict[int, str]]()
+    for record in records:
+        if isinstance(record.event, VisitBegan):
+            visit = record.event.number
+        elif isinstance(record.event, RepairDone):
+            outcomes.setdefault(record.event.fault, {})[visit] = record.event.outcome.value
+    said = {f: list(by_visit.values()) for f, by_visit in outcomes.items() if f in (state.decided or ())}
+    return {f: v[0] if len(v) == 1 else v for f, v in said.items() if v != ["fitted"]}
+
+
+def _expected(flow: Flow, state: State, records: Sequence[Recorded]) -> dict[str, Any]:
+    expect: dict[str, Any] = {"outcome": state.outcome.value if state.outcome else ""}
+    before = fold_all(r for r in records if r.seq < state.decided_seq)
+    ranked = ranking(flow, before) if queries.evidence(flow, before) else ()
+    if ranked:
+        expect["top"] = ranked[0].fault
+    if state.decided is not None:
+        expect["confirmed"] = list(state.decided)
+    if state.outcome is JobOutcome.STOPPED and state.stops:
+        expect["stop"] = state.stops[0].stop
+    left = left_by(path_of(flow, records))
+    return expect | ({"left": left} if left and state.outcome is not JobOutcome.STOPPED else {})
+
+
+def _played_on(flow: Flow, case: Case) -> dict[str, Any]:
+    played = play(flow, case)
+    if played.outcome == "unfinished":
+        raise CaseFailed(f"The session isn't over and can't be played on. {played.problems[0]}")
+    expect: dict[str, Any] = {"outcome": played.outcome, "confirmed": list(played.confirmed)}
+    if played.stop:
+        expect["stop"] = played.stop
+    return expect
+
+
+def _notes(flow: Flow, state: State, records: Sequence[Recorded]) -> tuple[str, ...]:
+    """What of the session the case can't say."""
+    notes = []
+    if state.sheets:
+        notes.append("The service sheet's limits are not carried over: the case is judged by the flow's own.")
+    if any(isinstance(r.event, Skipped) and r.event.how is SkipHow.NOT_FITTED for r in records):
+        notes.append("What was passed over as not fitted is passed over as skipped.")
+    if any(
+        g.reason and "eadings" not in g.reason and g.how is AnswerHow.ANSWER and g.verdict
+        for g in state.given
+    ):
+        notes.append("Readings that were left out were filled with the mean of the others.")
+    return tuple(notes)

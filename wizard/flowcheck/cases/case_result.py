@@ -1,0 +1,168 @@
+"""What playing a case gives, and whether it is what the case expects."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from wizard.domain.vocabulary import AnswerHow, Phase, RefusalReason, Verdict
+from wizard.engine.guidance.session_ranking import DECIDED, RankedFault
+from wizard.engine.messages.events import Recorded
+from wizard.flow.model.case import Case, Expect
+from wizard.safety import Belief
+
+UNFINISHED = "unfinished"
+"""The outcome of a case that got stuck."""
+
+
+@dataclass(frozen=True, slots=True)
+class Passed:
+    """A step that was answered: ``step`` is ``inspection.step``, ``reach`` where the hands went for it.
+
+    ``condition``: of what it was asked for another step; empty where it was worth asking by itself.
+    """
+
+    step: str
+    phase: Phase
+    answer: str
+    how: AnswerHow
+    verdict: Verdict | None
+    reach: str
+    condition: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """An attempt and what came of it: ``refused`` is the reason, None if it was let through."""
+
+    at: str
+    do: str
+    refused: RefusalReason | None
+    held: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Played:
+    """A case played to its end. ``problems`` says where it ended otherwise than it says; empty: as it says.
+    ``unmet`` is the path in [[case]] of what each of them is about: a key of expect, an answer, an attempt; nothing
+    for a case that got stuck.
+
+    ``ranking`` is the order when the decision was taken (when work was stopped, if there was none), ``minutes`` the
+    usual minutes of all that was done, ``path`` every step answered. ``machine`` is what is believed of the machine
+    at the end, ``left`` the reach of leaving that it was left with, empty where work was stopped. ``readings``
+    counts the numbers that were typed.
+    """
+
+    case: str
+    flow: str
+    digest: str
+    problems: tuple[str, ...]
+    outcome: str
+    stop: str
+    ranking: tuple[RankedFault, ...]
+    confirmed: tuple[str, ...]
+    minutes: float
+    path: tuple[Passed, ...]
+    readings: int
+    left: str
+    machine: Belief
+    attempts: tuple[Tried, ...]
+    records: tuple[Recorded, ...]
+    unmet: tuple[tuple[str | int, ...], ...] = ()
+
+    @property
+    def ok(self) -> bool:
+        """True when it ended as the case says."""
+        return not self.problems
+
+    @property
+    def top(self) -> str:
+        """The fault ranked first, or empty."""
+        return self.ranking[0].fault if self.ranking else ""
+
+    @property
+    def decided(self) -> tuple[str, ...]:
+        """The faults at 0.9 or more."""
+        return tuple(r.fault for r in self.ranking if r.probability >= DECIDED)
+
+    def as_table(self) -> dict[str, Any]:
+        """The result as plain dicts and lists, for programs. The events are left out."""
+        return {
+            "case": self.case, "flow": self.flow, "digest": self.digest, "ok": self.ok,
+            "problems": list(self.problems), "outcome": self.outcome, "stop": self.stop, "top": self.top,
+            "decided": list(self.decided), "confirmed": list(self.confirmed), "minutes": self.minutes,
+            "readings": self.readings, "left": self.left,
+            "machine": {name: sorted(values) for name, values in self.machine.items()},
+            "ranking": [{"fault": r.fault, "probability": round(r.probability, 6)} for r in self.ranking],
+            "path": [asdict(passed) for passed in self.path],
+            "attempts": [asdict(tried) for tried in self.attempts],
+        }  # fmt: skip
+
+
+Unmet = tuple[tuple[str | int, ...], str]
+"""What isn't met, as ``Played.unmet`` has it, and a sentence."""
+
+
+def differences(case: Case, played: Played, asked: Collection[tuple[str, str]] | None) -> tuple[Unmet, ...]:
+    """Every way in which a played case ended otherwise than it says.
+
+    ``asked`` are the paths of the scripted answers that were asked for; None where not all of them have to be.
+    """
+    want = case.expect
+    told: dict[str, Iterable[str]] = {
+        "outcome": _word("outcome", want.outcome.value if want.outcome else "", played.outcome),
+        "stop": _word("stop", want.stop, played.stop),
+        "top": _word("top", want.top, played.top) if want.top else (),
+        "decided": _set("decided", want.decided, played.decided),
+        "confirmed": _set("confirmed", want.confirmed, played.confirmed),
+        "left": _word("left", want.left, played.left) if want.left else (),
+        "machine": _machine(want.machine, played.machine),
+        "minutes_below": _minutes(want, played),
+    }
+    ends = [(("expect", key), says) for key, said in told.items() for says in said]
+    return (*ends, *_never_asked(case, asked), *_attempts(case, played.attempts))
+
+
+def _never_asked(case: Case, asked: Collection[tuple[str, str]] | None) -> Iterable[Unmet]:
+    """What a case answers and no step asks tests nothing, whatever it says."""
+    for path in sorted(case.own - set(asked)) if asked is not None else ():
+        when = " after the repair" if path[0] == "after" else ""
+        yield path, f'"{path[1]}" is answered, and was never asked{when}.'
+
+
+def _word(what: str, wanted: str, found: str) -> Iterable[str]:
+    if wanted != found:
+        yield f"{what} is {found or 'none'}, not {wanted or 'none'}."
+
+
+def _set(what: str, wanted: tuple[str, ...] | None, found: tuple[str, ...]) -> Iterable[str]:
+    if wanted is not None and set(wanted) != set(found):
+        yield f"{what}: {', '.join(found) or 'none'}; expected {', '.join(wanted) or 'none'}."
+
+
+def _machine(wanted: Mapping[str, frozenset[str]], found: Belief) -> Iterable[str]:
+    for condition, values in wanted.items():
+        known = found.get(condition, frozenset())
+        if not known or not known <= values:
+            said = " or ".join(sorted(known)) or "no condition of this machine"
+            yield f"{condition}: {said}; expected {' or '.join(sorted(values))}."
+
+
+def _minutes(want: Expect, played: Played) -> Iterable[str]:
+    if want.minutes_below is not None and not played.minutes < want.minutes_below:
+        yield f"it takes {played.minutes:g} minutes, not less than {want.minutes_below:g}."
+
+
+def _attempts(case: Case, tried: tuple[Tried, ...]) -> Iterable[Unmet]:
+    made = {(t.at, t.do) for t in tried}
+    wanted = {(a.at, a.do): a.refused for a in case.attempts}
+    number = {(a.at, a.do): n for n, a in enumerate(case.attempts)}
+    for t in tried:
+        if not t.held:
+            came = f"refused as {t.refused}" if t.refused else "let through"
+            says = f"attempt {t.do} at {t.at} was {came}; expected refused as {wanted[t.at, t.do]}."
+            yield ("attempt", number[t.at, t.do]), says
+    for at, do in wanted:
+        if (at, do) not in made:
+            yield ("attempt", number[at, do]), f"attempt {do} was never made: {at} was not asked."

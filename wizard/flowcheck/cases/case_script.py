@@ -1,0 +1,203 @@
+"""A case as a source of answers: what is scripted is said, everything else gets the usual answer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from wizard.domain.vocabulary import (
+    CaseAnswerKind,
+    NextKind,
+    Phase,
+    RepairOutcome,
+    StepKind,
+)
+from wizard.engine.answer_source import RepairReply, Reply, ReplyHow
+from wizard.engine.guidance.session_ranking import ranking
+from wizard.engine.measuring import judging
+from wizard.engine.messages.commands import Release
+from wizard.engine.safety.flow_rules import Rules
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import AnswerRecord, Run, State
+from wizard.engine.state.queries import NextUp
+from wizard.errors import CaseFailed
+from wizard.flow.model import Fact, Fault, Flow, MeasureStep, Step
+from wizard.flow.model.case import Case
+from wizard.flow.model.case_form import CaseAnswer
+from wizard.measure.quantities import units
+from wizard.safety import Belief
+
+RELEASER = "The owner"
+"""The name that a case gives to whoever says that the cause of a stop is over."""
+
+
+class Script:
+    """The answers of one case. CaseFailed says what the case would have to give and doesn't.
+
+    ``asked`` gathers the paths in the case of the answers that were asked for, as ("after", "feet.rock").
+    """
+
+    def __init__(self, case: Case) -> None:
+        self.case = case
+        self.asked: set[tuple[str, str]] = set()
+
+    def fact(self, flow: Flow, state: State, fact: Fact) -> str:
+        """The fact as the case gives it, else its usual value; an open one may stay open."""
+        value = self.case.facts.get(fact.id, fact.usual)
+        if not value and fact.required:
+            if fact.values:
+                raise CaseFailed(
+                    f'fact "{fact.id}" has no usual value. Give it in the case, or mark one in the flow.'
+                )
+            return "not given"
+        return value
+
+    def complaint(self, flow: Flow, state: State) -> str:
+        """The complaint that the flow is about."""
+        return flow.complaint
+
+    def release(self, rules: Rules, state: State, condition: str) -> Release:
+        """Somebody always says that the cause is over: what it was is asked anew."""
+        return Release(condition, RELEASER, "Repaired since.")
+
+    def coming(self, rules: Rules, state: State) -> NextUp:
+        """The flow's own order, or that of the case; what the case passes over is passed over."""
+        coming = queries.next_up(rules, state)
+        if self.case.order is not None and coming.kind in _SEARCH and state.decided is None:
+            left = (i for i in self.case.order if queries.pending(rules.flow, state, i))
+            first = next(left, "")
+            coming = NextUp(NextKind.INSPECT if first else NextKind.DECIDE, first, "The order of the case.")
+        if coming.kind in (NextKind.INSPECT, NextKind.RECHECK) and (why := self._passed_over(coming)):
+            return NextUp(NextKind.SKIP, coming.target, why, coming.step)
+        return coming
+
+    def _passed_over(self, coming: NextUp) -> str:
+        """Why the case passes over what comes, or empty."""
+        where = f"{coming.target}.{coming.step}" if coming.step else coming.target
+        name = f"recheck:{where}" if coming.kind is NextKind.RECHECK else where
+        return self.case.skip.get(name, "")
+
+    def reply(self, flow: Flow, state: State, run: Run, step: Step) -> Reply:
+        """The scripted answer, else the usual one; of several to tick those that aren't known to be otherwise."""
+        where = f"{run.inspection}.{step.id}"
+        given = self._given(state, run, where)
+        if given is not None:
+            return reply(given, step, state.facts, where)
+        if step.many:
+            return ticked(step, queries.belief(Rules.of(flow), state))
+        return usual(step, state.facts, run.inspection)
+
+    def _given(self, state: State, run: Run, where: str) -> CaseAnswer | None:
+        """The answer of the case: once something is repaired, those of ``after`` come first.
+
+        What was answered before the repair is not said again after it, but for what one step is asked for another,
+        and for what is asked only then.
+        """
+        if where in self.case.after and (mended(state) or run.phase is Phase.AFTER):
+            before = [g for g in state.given if is_after(state, g)]
+            self.asked.add(("after", where))
+            return turn(self.case.after[where], before, where)
+        first = run.phase is Phase.BEFORE or not queries.runs_of(state, run.inspection, Phase.BEFORE)
+        if not first:
+            return None
+        self.asked.add(("answers", where))
+        return turn(self.case.answers.get(where), state.given, where)
+
+    def faults(self, flow: Flow, state: State) -> tuple[str, ...]:
+        """The faults that the case confirms."""
+        if isinstance(self.case.confirm, tuple):
+            return self.case.confirm
+        ranked = ranking(flow, state)
+        return (ranked[0].fault,) if ranked else ()
+
+    def repair(self, flow: Flow, state: State, fault: Fault) -> RepairReply:
+        """Fitted, unless the case says otherwise for this visit."""
+        outcomes = self.case.repairs.get(fault.id, (RepairOutcome.FITTED,))
+        outcome = outcomes[min(len(state.visits), len(outcomes)) - 1]
+        told = fault.remedy.risk or "The customer was told the risk."
+        return RepairReply(outcome, told if outcome is RepairOutcome.DECLINED else "")
+
+
+def mended(state: State) -> int:
+    """The number of the event at which something was first repaired, or 0."""
+    return min((r.seq for r in state.repairs if r.outcome is RepairOutcome.FITTED), default=0)
+
+
+def is_after(state: State, given: AnswerRecord) -> bool:
+    """True for an answer that stands under ``after`` in a case: of a proof, or given once something was repaired."""
+    return given.phase is Phase.AFTER or 0 < mended(state) < given.seq
+
+
+def turn(scripted: CaseAnswer | None, given: Iterable[AnswerRecord], where: str) -> CaseAnswer | None:
+    """The scripted answer whose turn it is, by how often the step was answered already."""
+    if scripted is None or scripted.kind is not CaseAnswerKind.TURNS:
+        return scripted
+    count = sum(f"{g.inspection}.{g.step}" == where for g in given)
+    return scripted.turns[min(count, len(scripted.turns) - 1)]
+
+
+def usual(step: Step, facts: Mapping[str, str], inspection: str) -> Reply:
+    """What a healthy machine gives. CaseFailed if the flow marks nothing as usual there."""
+    if step.kind is StepKind.COMPUTE:
+        return Reply(ReplyHow.READINGS)
+    if isinstance(step, MeasureStep):
+        if step.reading.usual is None:
+            raise CaseFailed(
+                f"{inspection}.{step.id} has no usual reading. Answer it in the case, or give the step one."
+            )
+        return _typed(step, facts, (units.from_si(step.reading.usual, step.reading.unit),))
+    if step.many:
+        return Reply(ReplyHow.ANSWER, "+".join(a.id for a in step.answers if a.usual) or "none")
+    if step.usual is not None:
+        return Reply(ReplyHow.ANSWER, step.usual.id)
+    if len(step.answers) == 1:
+        return Reply(ReplyHow.ANSWER, step.answers[0].id)
+    raise CaseFailed(
+        f"{inspection}.{step.id} has no usual answer. Answer it in the case, or mark one as usual."
+    )
+
+
+def ticked(step: Step, belief: Belief) -> Reply:
+    """The usual answers of a step where several may be ticked, without those that what is known speaks against.
+
+    Whoever took a panel off doesn't tick that it is on.
+    """
+    fitting = (
+        a.id
+        for a in step.answers
+        if a.usual and all(values & belief.get(c, values) for c, values in a.so.items())
+    )
+    return Reply(ReplyHow.ANSWER, "+".join(fitting) or "none")
+
+
+def reply(given: CaseAnswer, step: Step, facts: Mapping[str, str], where: str) -> Reply:
+    """What a scripted answer says to a step. CaseFailed if the step can't take it."""
+    if given.kind in (CaseAnswerKind.UNABLE, CaseAnswerKind.NOT_FITTED):
+        return Reply(ReplyHow(given.kind.value), reason=given.reason)
+    if given.kind is CaseAnswerKind.STOP:
+        return Reply(ReplyHow.STOP, given.reason)
+    if (given.kind is CaseAnswerKind.READINGS) != isinstance(step, MeasureStep):
+        raise CaseFailed(f"{where} is {_HOW[step.kind]}; the case answers it otherwise.")
+    if given.kind is CaseAnswerKind.ANSWER:
+        return Reply(ReplyHow.ANSWER, "+".join(given.ids) or "none")
+    assert isinstance(step, MeasureStep)
+    try:
+        return _typed(step, facts, given.numbers)
+    except ValueError as problem:
+        raise CaseFailed(f"{where}: {problem}.") from problem
+
+
+def _typed(step: MeasureStep, facts: Mapping[str, str], numbers: tuple[float, ...]) -> Reply:
+    """Numbers in the step's unit as they would be typed, one for each slot."""
+    count = len(judging.slots(step.reading, facts))
+    spread = CaseAnswer(CaseAnswerKind.READINGS, numbers=numbers).spread(count)
+    return Reply(ReplyHow.READINGS, typed=tuple(f"{number:.12g}" for number in spread))
+
+
+_SEARCH = (NextKind.INSPECT, NextKind.DECIDE)
+_HOW: Mapping[StepKind, str] = {
+    StepKind.MEASURE: "measured",
+    StepKind.COMPUTE: "computed",
+    StepKind.TELL: "done",
+    StepKind.LOOK: "chosen",
+    StepKind.CHOOSE: "chosen",
+}

@@ -1,0 +1,55 @@
+"""Which ways of a flow its cases go: what a drawing marks as covered."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+
+from wizard.domain.vocabulary import AnswerHow
+from wizard.engine.messages.events import Answered, Entered, Recorded
+from wizard.flow.diagrams.step_links import UNABLE
+from wizard.flow.model import Flow, Step
+from wizard.flowcheck.cases.case_result import Played
+from wizard.flowcheck.cases.stop_cases import StopTried
+
+
+def gone(flow: Flow, played: Iterable[Played], tried: Iterable[StopTried] = ()) -> frozenset[str]:
+    """The keys (``wizard.flow.diagrams.Link.key``) of every way that one of these cases goes, in any run and phase.
+
+    A way that was ``tried`` whether it stops work counts too.
+
+    Where several answers may be ticked, ticking none is no way of its own. A loop is used up once its answer was
+    given in the run as often before as it may lead back.
+    """
+    ways = {key for one in played for key in _keys(flow, one.records)}
+    return frozenset(ways | {one.key for one in tried if one.tried and one.inspection})
+
+
+def _keys(flow: Flow, records: Iterable[Recorded]) -> Iterator[str]:
+    runs: dict[int, Entered] = {}
+    given: Counter[tuple[int, str, str]] = Counter()
+    for record in records:
+        event = record.event
+        if isinstance(event, Entered):
+            runs.setdefault(event.run, event)
+        elif isinstance(event, Answered):
+            run = runs[event.run]
+            where = f"{run.inspection}.{event.step}"
+            if event.how is not AnswerHow.ANSWER:
+                yield f"{where}:{UNABLE}"
+                continue
+            # What is asked for another step is asked in its own run each time: there a row of answers is a loop.
+            loop = (0 if run.condition else event.run, where, event.answer)
+            before = given[loop]
+            for other in [key for key in given if key[:2] == loop[:2] and key != loop and run.condition]:
+                del given[other]
+            given[loop] += 1
+            for answer in filter(None, map(_step(flow, where).answer, event.answer.split("+"))):
+                yield f"{where}:{answer.id}{':then' if 0 < answer.most <= before else ''}"
+
+
+def _step(flow: Flow, where: str) -> Step:
+    inspection, _, name = where.partition(".")
+    step = flow.inspections[inspection].step(name)
+    assert step is not None
+    return step

@@ -1,0 +1,59 @@
+"""What kills if it is wrong never rests on one answer: a slip of the finger is one answer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wizard.engine.safety.flow_rules import Rules
+from wizard.flowcheck.model.counterexample import Counterexample, Places
+from wizard.flowcheck.model.machine_variants import machines, say, tell
+from wizard.safety import Act, Condition, Model, fits
+from wizard.safety.evidence import shortcut
+from wizard.safety.scope import with_bases
+
+TWO_STEPS = {"verified": "yes", "verified2": "yes", "dead": "proved"}
+"""Conditions of the library that say that no voltage is where the hands go, with the value that says so.
+
+29 CFR 1910.333(b)(2)(iv): the circuit is tested to be dead, by the controls and by equipment that is itself tested
+before and after (published); so nothing here is believed on one step.
+"""
+
+
+def evidence(rules: Rules, places: Places) -> Iterator[Counterexample]:
+    """Yield each of these conditions that one step brings about, once what it rests on may have changed."""
+    for condition, value in TWO_STEPS.items():
+        known = rules.flow.conditions.get(condition)
+        if known is None or value not in known.values:
+            continue
+        for facts, model in _machines(rules, condition):
+            found = shortcut(model, condition, frozenset((value,)))
+            if found is not None:
+                on = f" on {say(facts)}" if facts else ""
+                said = (
+                    f'{condition} "{value}" rests on step "{found[0]}" alone{on}: after a break that one answer would '
+                    f"send hands in. Write while = {{ ... }} on it, or take what that step says of it out"
+                )
+                yield places.show(
+                    places.entry("condition", condition), said, "two-steps", (*tell(facts), *found)
+                )
+                break
+
+
+def _machines(rules: Rules, condition: str) -> Iterator[tuple[dict[str, str], Model]]:
+    """Yield each machine that differs in this condition and what it rests on, and in the steps that touch them."""
+    conditions = rules.flow.conditions
+    names = with_bases((condition,), conditions)
+    here = [c for c in conditions.values() if c.id in names]
+    acts = [act for act in rules.acts if names & _touched(act)]
+    both: list[Condition | Act] = [*here, *acts]
+    seen: set[tuple[str, ...]] = set()
+    for facts in machines(rules.flow, {f for each in both for f in each.applies}):
+        key = tuple(each.id for each in both if fits(each.applies, facts))
+        if fits(conditions[condition].applies, facts) and key not in seen:
+            seen.add(key)
+            yield facts, Model.of(here, (), acts, facts)
+
+
+def _touched(act: Act) -> set[str]:
+    """The conditions that an act may change or its answers speak of."""
+    return {*act.may, *(c for effect in act.answers for c in effect.so)}

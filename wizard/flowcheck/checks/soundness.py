@@ -1,0 +1,33 @@
+"""What a model must satisfy to mean what it says, asked of the whole flow; the rules ask it place by place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wizard.engine.safety.flow_rules import Rules
+from wizard.flow.model.acts import REPAIR
+from wizard.flowcheck.model.counterexample import Counterexample, Place, Places
+from wizard.safety import Act, Condition
+from wizard.safety.checks import Problem, problems
+from wizard.safety.kinds import ProblemKind
+
+
+def soundness(rules: Rules, places: Places) -> Iterator[Counterexample]:
+    """Yield what is wrong with conditions, reaches and acts together; nothing is proved of such a flow."""
+    flow = rules.flow
+    for problem in problems(flow.conditions.values(), flow.reaches.values(), rules.acts):
+        rule = "latch" if problem.kind is ProblemKind.LATCH else "condition"
+        said = f'"{problem.owner.id}", {problem.key}: {problem.says}'
+        yield places.show(_place(places, problem), said, rule, (problem.owner.id,))
+
+
+def _place(places: Places, problem: Problem) -> Place:
+    """Where the owner of a problem stands."""
+    owner = problem.owner
+    if not isinstance(owner, Act):
+        return places.entry("condition" if isinstance(owner, Condition) else "reach", owner.id)
+    kind, _, fault = owner.id.partition(":")
+    if kind == REPAIR and fault:
+        return places.entry("fault", fault)
+    inspection, _, step = owner.id.partition(".")
+    return places.step(inspection, step)

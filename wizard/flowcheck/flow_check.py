@@ -1,0 +1,74 @@
+"""Check a flow whole: its form, then, where that is sound, all that has to be proved through the engine."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wizard.flow.loading.static_check import Examined, examine
+from wizard.flow.model.case import Case
+from wizard.flow.parsing.case_builder import build_cases
+from wizard.flow.problems import Problem, errors
+from wizard.flowcheck.checks import Counts, Coverage, coverage, prove, prove_cases, prove_played
+from wizard.flowcheck.checks.played_cases import run
+
+if TYPE_CHECKING:
+    from wizard.flowcheck.cases.case_result import Played
+    from wizard.flowcheck.cases.stop_cases import StopTried
+
+NOTHING = Counts()
+
+
+@dataclass(frozen=True, slots=True)
+class FlowCheckResult:
+    """What was found. ``proved`` is False where the form has errors, which are repaired first. ``cases`` counts them;
+    ``played``, ``stops`` and ``coverage`` are there where they were played; ``counts`` says what was proved.
+    """
+
+    problems: tuple[Problem, ...]
+    proved: bool
+    cases: int = 0
+    played: tuple[Played, ...] = ()
+    stops: tuple[StopTried, ...] = ()
+    coverage: Coverage | None = None
+    counts: Counts = NOTHING
+
+    @property
+    def sound(self) -> bool:
+        """True when there are no errors; warnings may be left."""
+        return self.proved and not errors(self.problems)
+
+
+def check(content: Mapping[str, bytes], play: bool = False) -> FlowCheckResult:
+    """Check the files of a flow (name with forward slashes -> bytes). With ``play`` its cases are played as well."""
+    found = examine(content)
+    if not found.sound or found.flow is None:
+        return FlowCheckResult(found.problems, False)
+    cases = cases_of(found)
+    proof = prove(found.flow, book=found.book)
+    problems: list[Problem] = [
+        *found.problems,
+        *proof.problems,
+        *prove_cases(found.flow, cases, found.book),
+    ]
+    if not play:
+        return FlowCheckResult(_in_order(problems), True, len(cases), counts=proof.counts)
+    from wizard.flowcheck.cases.stop_cases import stops  # Late, as in run: only who plays cases pays for it.
+
+    played = run(found.flow, cases)
+    tried = stops(found.flow, zip(cases, (one.records for one in played), strict=True))
+    problems += prove_played(found.flow, played, found.book, tried)
+    covered = coverage(found.flow, played, tried)
+    return FlowCheckResult(_in_order(problems), True, len(cases), played, tried, covered, proof.counts)
+
+
+def _in_order(problems: list[Problem]) -> tuple[Problem, ...]:
+    return tuple(sorted(problems, key=lambda p: p.place))
+
+
+def cases_of(found: Examined) -> tuple[Case, ...]:
+    """The cases of a flow that was examined and is sound, in the order of their files."""
+    documents = found.book.source.sound if found.book else {}
+    names = sorted(name for name in documents if name.startswith("cases/"))
+    return tuple(case for name in names for case in build_cases(documents[name]))

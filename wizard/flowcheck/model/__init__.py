@@ -1,0 +1,1 @@
+"""The flow as the checks search it, and the ways through it."""

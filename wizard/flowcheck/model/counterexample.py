@@ -1,0 +1,105 @@
+"""A problem that a proof found, with the witness that shows it, and where the things of a flow stand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from wizard.domain.vocabulary import Severity
+from wizard.flow.parsing.case_variants import expand
+from wizard.flow.parsing.toml_positions import Path
+from wizard.flow.problems import Problem
+
+if TYPE_CHECKING:
+    from wizard.flow.rules.rule_context import FlowIndex
+
+Place = tuple[str, int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Counterexample(Problem):
+    """A problem with its ``witness``: lines that ``wizard.flowcheck.model.witness_replay`` can follow through the
+    engine where they are a path of answers, else the pair, the value or the names that show it.
+    """
+
+    witness: tuple[str, ...] = ()
+
+
+@dataclass(slots=True)
+class Places:
+    """Where inspections, steps, answers and what other files declare are written.
+
+    Without a ``book`` (a flow that was built in memory) the file's likely name stands, at its first line.
+    """
+
+    book: FlowIndex | None = None
+    _steps: dict[str, tuple[str, tuple[str | int, ...]]] = field(default_factory=dict)
+
+    def show(
+        self,
+        place: Place,
+        text: str,
+        rule: str,
+        witness: tuple[str, ...],
+        severity: Severity = Severity.ERROR,
+    ) -> Counterexample:
+        """A problem at a place."""
+        return Counterexample(*place, text.rstrip("."), rule, severity, witness)
+
+    def inspection(self, inspection: str) -> Place:
+        """The head of an inspection."""
+        for spot, found in self.book.inspections() if self.book else ():
+            if found.id == inspection:
+                return self._at(spot.file, ("inspection",))
+        return (f"inspections/{inspection}.toml", 1, 1)
+
+    def step(self, inspection: str, step: str, answer: str = "") -> Place:
+        """A step, or one of its answers."""
+        if self.book is None:
+            return (f"inspections/{inspection}.toml", 1, 1)
+        for at in self.book.steps():
+            if (at.inspection.id, at.step.id) == (inspection, step):
+                return self._at(at.spot.file, (*at.spot.path, *_answer_path(at.spot.table, answer)))
+        return self.inspection(inspection)
+
+    def entry(self, kind: str, name: str) -> Place:
+        """A fact, a condition, a reach, a stop or a fault: where it is declared, the library's before the flow's."""
+        for spot in self.book.declared(kind) if self.book else ():
+            if spot.table.get("id") == name:
+                return self._at(spot.file, (*spot.path, "id"))
+        return ("faults.toml" if kind == "fault" else "flow.toml", 1, 1)
+
+    def case(self, case: str, unmet: Path = ()) -> Place:
+        """A case: its id, or the expectation, answer or attempt that isn't met (``Played.unmet``)."""
+        for file, document in self.book.source.sound.items() if self.book else ():
+            for whole in expand(document).cases if file.startswith("cases/") else ():
+                if whole.name == case:
+                    return self._at(file, whole.at(_unmet_path(whole.table, unmet)))
+        return (f"cases/{case}.toml", 1, 1)
+
+    def order(self, key: str) -> Place:
+        """A key of [flow]: find, prove, leave, handover."""
+        return self._at("flow.toml", ("flow", key)) if self.book else ("flow.toml", 1, 1)
+
+    def _at(self, file: str, path: tuple[str | int, ...]) -> Place:
+        assert self.book is not None
+        positions = self.book.source.positions.get(file)
+        line, column = positions.of(path) if positions else (1, 1)
+        return (file, line, column)
+
+
+def _unmet_path(table: dict[str, Any], unmet: Path) -> Path:
+    """The path of what isn't met; where nothing is written of it (work stopped unasked), how the case should end."""
+    if unmet[:1] == ("expect",) and unmet[1] not in table["expect"]:
+        return ("expect", "outcome")
+    return unmet or ("id",)
+
+
+def _answer_path(table: dict[str, object], answer: str) -> tuple[str | int, ...]:
+    """The path of an answer within its step's table: under ``answer`` by id, under ``on`` by verdict."""
+    for key, name in (("answer", "id"), ("on", "verdict")):
+        rows = table.get(key)
+        for index, row in enumerate(rows if isinstance(rows, list) else ()):
+            if row.get(name) == answer:
+                return (key, index)
+    return (answer,) if answer in table else ()

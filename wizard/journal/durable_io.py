@@ -1,0 +1,111 @@
+"""Bytes made durable, and what to say when the disk refuses."""
+
+from __future__ import annotations
+
+import errno
+import os
+import sys
+from pathlib import Path
+
+from wizard.errors import JournalError, JournalLost
+
+_REASONS = {
+    errno.ENOSPC: ("the disk is full", "Free some space"),
+    errno.EROFS: ("the disk is read-only", "Make it writable, or choose another home folder with --home"),
+    errno.EACCES: (
+        "this user may not write there",
+        "Change the permissions, or choose another home with --home",
+    ),
+    errno.EPERM: (
+        "this user may not write there",
+        "Change the permissions, or choose another home with --home",
+    ),
+    errno.EFBIG: ("the file would be larger than is allowed", "Raise the limit on the size of files"),
+    errno.EIO: ("the disk failed", "Copy the folder to another disk"),
+}
+if hasattr(errno, "EDQUOT"):
+    _REASONS[errno.EDQUOT] = ("the quota of this user is used up", "Free some space")
+
+
+def lost(doing: str, path: Path, error: OSError) -> JournalLost:
+    """A JournalLost that says what failed, where, why and how to fix it."""
+    why, mend = _REASONS.get(error.errno or 0, (error.strerror or str(error), "Look at the disk"))
+    return JournalLost(f"Could not {doing} {path}: {why}. {mend}, then open the session again.")
+
+
+def load(path: Path) -> bytes:
+    """All bytes of a file, or JournalError with what is wrong with it."""
+    try:
+        return path.read_bytes()
+    except FileNotFoundError:
+        raise JournalError(f"{path}: there is no such file. Look whether the session was moved.") from None
+    except OSError as error:
+        if path.is_dir():
+            raise JournalError(f"{path}: this is a folder, not a file. Name the file in it.") from None
+        why = error.strerror or str(error)
+        raise JournalError(
+            f"{path}: can't be read ({why}). Look at its permissions and at the disk."
+        ) from error
+
+
+def sync(descriptor: int) -> None:
+    """Have the disk hold all that was written to a descriptor. OSError if it can't."""
+    if sys.platform == "darwin":
+        # There fsync hands the bytes to the drive only, which may keep them in its own memory.
+        import fcntl
+
+        try:
+            fcntl.fcntl(descriptor, fcntl.F_FULLFSYNC)
+            return
+        except OSError as error:
+            if error.errno not in (errno.ENOTSUP, errno.EINVAL, errno.ENOTTY):
+                raise
+    os.fsync(descriptor)
+
+
+def sync_folder(folder: Path) -> None:
+    """Make the names in a folder durable if that can be done: Windows opens no folder, some disks refuse."""
+    if os.name == "nt":
+        return
+    descriptor = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(descriptor)
+    except OSError as error:
+        if error.errno not in (errno.EINVAL, errno.ENOTSUP, errno.EBADF):
+            raise
+    finally:
+        os.close(descriptor)
+
+
+def write_new(path: Path, data: bytes) -> None:
+    """Write a file that is not there yet, durably, or not at all.
+
+    FileExistsError if it is there; OSError if the disk refuses.
+    """
+    with path.open("xb", buffering=0) as file:
+        try:
+            write_all(file.fileno(), data)
+            sync(file.fileno())
+        except BaseException:
+            file.close()
+            path.unlink(missing_ok=True)
+            raise
+    sync_folder(path.parent)
+
+
+def place_new(path: Path, data: bytes) -> None:
+    """Have a file appear whole or not at all, even if the power fails. FileExistsError if it is there."""
+    if path.exists():
+        raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(path))
+    made = path.with_name(f".new-{os.getpid()}-{path.name}")
+    made.unlink(missing_ok=True)
+    write_new(made, data)
+    made.replace(path)
+    sync_folder(path.parent)
+
+
+def write_all(descriptor: int, data: bytes) -> None:
+    """Write every byte: a nearly full disk may take a part only, and says so at the next call."""
+    view = memoryview(data)
+    while view:
+        view = view[os.write(descriptor, view) :]

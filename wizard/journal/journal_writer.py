@@ -1,0 +1,242 @@
+"""Append to a journal: one writer, and every event on the disk before the call returns."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from types import TracebackType
+from typing import Any, Self
+
+from filelock import FileLock, Timeout
+
+from wizard.errors import JournalBusy, JournalError, JournalLost
+from wizard.journal.durable_io import load, lost, sync, sync_folder, write_all, write_new
+from wizard.journal.journal_reader import NAME, JournalContents, parse
+from wizard.journal.sealed_block import START, encode
+
+LOCK = "journal.lock"
+"""The file beside the journal that the one writer holds locked."""
+
+_BINARY = getattr(os, "O_BINARY", 0)
+
+
+@dataclass(frozen=True, slots=True)
+class JournalRecovery:
+    """What opening a journal had to repair. ``torn`` is the file that the cut-off bytes were set aside in.
+
+    ``strange``: these were a whole block, but its seal did not fit.
+    """
+
+    torn: Path | None = None
+    torn_bytes: int = 0
+    newline: bool = False
+    strange: bool = False
+
+    @property
+    def says(self) -> tuple[str, ...]:
+        """A sentence for the screen on each thing repaired; empty if the journal was whole."""
+        said = []
+        if self.torn is not None:
+            what = (
+                f"The last block was altered, or is there twice: its seal does not fit. Its {self.torn_bytes} bytes"
+                if self.strange
+                else f"The last write was cut off: {self.torn_bytes} bytes without a valid seal"
+            )
+            said.append(
+                f"{what} were set aside in {self.torn.name}. Look at the last answer: it may have to be given again."
+            )
+        if self.newline:
+            said.append("The last write lacked only its last newline. It is whole again; nothing was lost.")
+        return tuple(said)
+
+
+class Journal:
+    """An open journal. Made by :meth:`create` or :meth:`open`; a context manager that closes it."""
+
+    def __init__(
+        self,
+        folder: Path,
+        descriptor: int,
+        lock: FileLock,
+        reading: JournalContents,
+        mending: JournalRecovery,
+    ) -> None:
+        self.folder = folder
+        self.path = folder / NAME
+        self.reading = reading
+        self.mending = mending
+        self.chain = reading.last_chain
+        self._descriptor = descriptor
+        self._lock = lock
+        self._size = os.fstat(descriptor).st_size
+        self._dead = ""
+        self._closed = False
+
+    @classmethod
+    def create(cls, folder: Path) -> Self:
+        """Start an empty journal in a folder, which is made if need be.
+
+        JournalError if one is there already, JournalBusy if another program is at it, JournalLost if the disk
+        refuses.
+        """
+        path = folder / NAME
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise lost("make the folder", folder, error) from error
+        lock = _locked(folder)
+        try:
+            write_new(path, b"")
+            return cls(
+                folder,
+                _descriptor(path),
+                lock,
+                JournalContents(path, (), (), 0, 0, b"", False),
+                JournalRecovery(),
+            )
+        except FileExistsError:
+            lock.release()
+            raise JournalError(
+                f"{path}: a journal is there already. Open it, or take a new session."
+            ) from None
+        except OSError as error:
+            lock.release()
+            raise lost("start the journal", path, error) from error
+
+    @classmethod
+    def open(cls, folder: Path) -> Self:
+        """Open a journal for more work; ``reading`` holds its events and ``mending`` what was repaired.
+
+        A torn end is set aside in its own file. JournalError if there is no journal or it is damaged
+        before its end (nothing is altered then), JournalBusy if another program is writing it, JournalLost if
+        the disk refuses.
+        """
+        path = folder / NAME
+        load(path)
+        lock = _locked(folder)
+        descriptor = -1
+        try:
+            data = load(path)
+            reading = parse(data, path)
+            descriptor = _descriptor(path)
+            mending = _mend(descriptor, data, reading)
+            return cls(folder, descriptor, lock, reading, mending)
+        except BaseException as error:
+            if descriptor >= 0:
+                os.close(descriptor)
+            lock.release()
+            if isinstance(error, OSError):
+                raise lost("open the journal", path, error) from error
+            raise
+
+    def append(self, event: Mapping[str, Any]) -> str:
+        """Write one event, durably, and give its chain value.
+
+        TypeError or ValueError for an event that can't be written: nothing was written, and the journal goes
+        on. JournalLost if the disk refuses: the event may not be kept, and nothing more is written until the
+        journal is opened again, since a failed fsync can't be tried again on the same descriptor.
+        """
+        if self._closed:
+            raise JournalError(f"{self.path}: the journal is closed. Open the session again.")
+        if self._dead:
+            raise JournalLost(self._dead)
+        block, chain = encode(event, self.chain)
+        # Dead until proved alive: whatever breaks in here, a half-written block may be on the disk.
+        self._dead = f"Writing {self.path} was broken off. Open the session again before going on."
+        try:
+            self._still_ours()
+            os.lseek(self._descriptor, self._size, os.SEEK_SET)
+            write_all(self._descriptor, block)
+            sync(self._descriptor)
+        except OSError as error:
+            failure = lost("write", self.path, error)
+            self._dead = str(failure)
+            raise failure from error
+        self._dead = ""
+        self._size += len(block)
+        self.chain = chain
+        return chain
+
+    def _still_ours(self) -> None:
+        """JournalLost if another program replaced or changed the file: writing on would lose events."""
+        mine = os.fstat(self._descriptor)
+        try:
+            there = self.path.stat()
+        except FileNotFoundError:
+            there = None
+        if there is None or not os.path.samestat(mine, there) or mine.st_size != self._size:
+            self._dead = (
+                f"{self.path} was moved or changed by another program while open. Nothing was written. "
+                "Put the file back, then open the session again."
+            )
+            raise JournalLost(self._dead)
+
+    def close(self) -> None:
+        """Let go of the file and the lock. Closing twice is no error."""
+        if self._closed:
+            return
+        self._closed = True
+        try:
+            os.close(self._descriptor)
+        finally:
+            self._lock.release()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+
+def _locked(folder: Path) -> FileLock:
+    """The writer's lock of a folder, held."""
+    # Not per thread: a screen may open a journal in one thread and close it in another.
+    lock = FileLock(folder / LOCK, timeout=0, thread_local=False)
+    try:
+        lock.acquire()
+    except Timeout:
+        raise JournalBusy(
+            f"{folder / NAME}: another program is working on this session. Close it there, then open it here."
+        ) from None
+    except OSError as error:
+        raise lost("lock", folder / LOCK, error) from error
+    return lock
+
+
+def _descriptor(path: Path) -> int:
+    """The journal opened for reading and writing, as bytes."""
+    return os.open(path, os.O_RDWR | _BINARY)
+
+
+def _mend(descriptor: int, data: bytes, reading: JournalContents) -> JournalRecovery:
+    """Set a torn end aside, add a missing newline, and make sure that the last block is on the disk."""
+    aside = _set_aside(reading.path.parent, reading.torn) if reading.torn else None
+    if aside is not None:
+        os.ftruncate(descriptor, reading.stop)
+    # Written again as it is: if an fsync failed last time, the page may be in memory only and count as clean.
+    os.lseek(descriptor, reading.last_start, os.SEEK_SET)
+    write_all(descriptor, data[reading.last_start : reading.stop] + (b"\n" if reading.mended else b""))
+    sync(descriptor)
+    sync_folder(reading.path.parent)
+    return JournalRecovery(aside, len(reading.torn), reading.mended, reading.strange)
+
+
+def _set_aside(folder: Path, torn: bytes) -> Path:
+    """Keep torn bytes in the first free ``torn-<n>.toml``, or in the one that already holds just them."""
+    number = 1
+    while True:
+        path = folder / f"torn-{number}.toml"
+        try:
+            write_new(path, torn)
+            return path
+        except FileExistsError:
+            if path.is_file() and path.read_bytes() == torn:
+                return path
+        number += 1
+
+
+__all__ = ["LOCK", "START", "Journal", "JournalRecovery"]

@@ -1,0 +1,1 @@
+"""How a tub's swings die away: the closed form, its fit, and what one number says of it."""

@@ -1,0 +1,1 @@
+"""What turns, holds, stands and slips."""

@@ -1,0 +1,1 @@
+"""Numbers as people write them: units, numerals, honest rounding."""

@@ -1,0 +1,1 @@
+"""How well a number is known, and whether it conforms."""

@@ -1,0 +1,165 @@
+"""Which column of a recording is the time, which are values, in which units; and where a sensor was at its end."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wizard.measure.damping.decay_model import Array
+from wizard.measure.vibration import recording_units
+from wizard.measure.vibration.recording_text import RecordingTable, place
+from wizard.measure.vibration.recording_units import TIMES, factor, name_in, quantity, unit_in
+
+MOST = 3
+"""The most columns of values that are offered."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Column:
+    """A column of values as they stand in the file, with their ``unit`` (of ``recording_units.VALUES``).
+
+    ``sure``: the file names the unit; else it is a guess. ``clipped``: true where the sensor had come to the end of
+    its range, shape (n,).
+    """
+
+    name: str
+    unit: str
+    sure: bool
+    values: Array
+    clipped: NDArray[np.bool_]
+
+    @property
+    def quantity(self) -> str:
+        """'acceleration' or 'displacement'."""
+        return quantity(self.unit)
+
+    @property
+    def si(self) -> Array:
+        """The values in m/s2 or m, shape (n,)."""
+        return self.values * factor(self.unit)
+
+    @property
+    def swing(self) -> float:
+        """Half of what lies between the largest value and the smallest, m/s2 or m."""
+        return float(np.ptp(self.values)) / 2 * factor(self.unit)
+
+
+def time_column(table: RecordingTable) -> int:
+    """Return which column is the time: the one called so, else the first that rises and doesn't merely count."""
+    if table.clock:
+        _rising(table, 0)
+        return 0
+    named = [
+        i for i, name in enumerate(table.header) if name_in(name).casefold().startswith(("time", "zeit"))
+    ]
+    named += [
+        i for i, name in enumerate(table.header) if name_in(name).casefold() in ("t", "seconds", "timestamp")
+    ]
+    rising = [i for i in range(table.values.shape[1]) if bool(np.all(np.diff(table.values[:, i]) > 0))]
+    for i in named:
+        if i in rising:
+            return i
+    timed = [i for i in rising if not _counts(table.values[:, i])] or rising
+    if timed and not named:
+        return timed[0]
+    _rising(table, named[0] if named else 0)
+    return named[0] if named else 0
+
+
+def _counts(values: Array) -> bool:
+    """Return whether a column only numbers the lines."""
+    return bool(np.all(np.diff(values) == 1))
+
+
+def _rising(table: RecordingTable, column: int) -> None:
+    """Raise a ValueError naming the first line whose time doesn't come after the one before it."""
+    values = table.values[:, column]
+    bad = np.flatnonzero(np.diff(values) <= 0)
+    if len(bad) == 0:
+        return
+    before, after = int(bad[0]), int(bad[0]) + 1
+    where = place(table.lines[after], column, table.header)
+    if values[after] == values[before]:
+        raise ValueError(
+            f"{where}: the time is the same as on the line before it. Export it with finer times, or take that line out"
+        )
+    raise ValueError(
+        f"{where}: the time goes back, from {values[before]:g} to {values[after]:g}. "
+        "Put the lines in their order, or cut the file there"
+    )
+
+
+def time_unit(table: RecordingTable, column: int, stamps: Array) -> tuple[str, bool]:
+    """Return the unit of time and whether the file names it."""
+    if table.clock:
+        return "clock", True
+    named = unit_in(table.header[column])
+    if named in TIMES:
+        return named, True
+    step = float(np.median(np.diff(stamps)))
+    # By the usual step, as of recordings of 2 to 2000 readings a second.
+    return next(
+        unit for unit, most in (("s", 0.9), ("ms", 500.0), ("us", 5e5), ("ns", np.inf)) if step < most
+    ), False
+
+
+def value_columns(table: RecordingTable, when: int) -> tuple[tuple[Column, ...], tuple[str, ...]]:
+    """Return the columns that serve, and a sentence for each that is left out."""
+    found: list[Column] = []
+    notes: list[str] = []
+    guess = _guess(table, when)
+    for index in range(table.values.shape[1]):
+        header = table.header[index]
+        name, unit, values = name_in(header) or f"column {index + 1}", unit_in(header), table.values[:, index]
+        if index == when or _counts(values):
+            continue
+        if unit and unit not in recording_units.VALUES:
+            notes.append(f"{name} ({unit}) is neither acceleration nor displacement: left out.")
+        elif any(word in name.casefold() for word in ("abs", "magnitude", "total", "norm")):
+            notes.append(f"{name} has lost its sign: left out.")
+        elif len(found) == MOST:
+            notes.append(f"{name} is left out: {MOST} columns are read.")
+        else:
+            found.append(Column(name, unit or guess, bool(unit), values, _clipped(values)))
+    if not found:
+        raise ValueError(
+            f"no column of acceleration or displacement beside the time. {' '.join(notes)} "
+            "Export one, with its unit in the header".replace("  ", " ")
+        )
+    return tuple(found), tuple(notes)
+
+
+def _guess(table: RecordingTable, when: int) -> str:
+    """Return the unit of columns that name none: by the size of gravity in them, else m/s2."""
+    bare = [i for i in range(table.values.shape[1]) if i != when and not unit_in(table.header[i])]
+    pull = float(np.linalg.norm([np.median(table.values[:, i]) for i in bare])) if bare else 0.0
+    return next((unit for unit, g in (("g", 1.0), ("mg", 1000.0)) if 0.8 * g <= pull <= 1.2 * g), "m/s2")
+
+
+def _clipped(values: Array) -> NDArray[np.bool_]:
+    """Return where the values stand at their largest or smallest, three or more on end with a leap beside them.
+
+    A swing that was read coarsely also stands still where it turns, but comes there in small steps; and a tub that
+    is held stands still at the record's edge.
+    """
+    found = np.zeros(len(values), dtype=bool)
+    steps = np.abs(np.diff(values))
+    moved = steps[steps > 0]
+    if len(moved) == 0:
+        return found
+    leap = 3 * float(moved.min())
+    for end in (values.max(), values.min()):
+        for first, last in _runs(values == end):
+            inside = first > 0 and last < len(values)
+            if last - first >= 3 and inside and max(steps[first - 1], steps[last - 1]) >= leap:
+                found[first:last] = True
+    return found
+
+
+def _runs(there: NDArray[np.bool_]) -> Sequence[tuple[int, int]]:
+    """Return first and past-the-last index of each run of true values."""
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], there.astype(int), [0]])))
+    return [(int(a), int(b)) for a, b in zip(edges[::2], edges[1::2], strict=True)]

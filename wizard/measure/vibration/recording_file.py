@@ -1,0 +1,155 @@
+"""A recording from a phone or a logger: what is in the file, found by looking, and how well it was sampled."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import numpy as np
+
+from wizard.measure.damping.decay_model import Array
+from wizard.measure.vibration import recording_columns, recording_text
+from wizard.measure.vibration.recording_columns import Column
+from wizard.measure.vibration.recording_units import TIMES, factor
+
+LARGEST = 20_000_000
+"""The most bytes that a recording may have: an hour of three columns at 100 a second."""
+
+FEWEST = 16
+"""The fewest lines of numbers."""
+
+_GAP = 1.8  # times the usual step
+_UNEVEN = 0.05  # of the usual step, rms
+
+
+@dataclass(frozen=True, slots=True)
+class SampleGap:
+    """A gap in the times: where it begins, s from the start, and how long it is, s."""
+
+    at: float
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Recording:
+    """A recording as it was found. ``time`` in s from 0, rising; ``stamps`` as they stand in the file, from 0.
+
+    ``time_unit`` of ``recording_units.TIMES`` or 'clock'; ``time_sure``: the file names it. ``rate``: readings a
+    second; ``jitter``: rms of the steps' difference from the usual one, as a share of it, gaps left out. ``notes``:
+    what was left out of the file, one sentence each. ``sha256`` of the file's bytes.
+    """
+
+    name: str
+    sha256: str
+    separator: str
+    comma: bool
+    stamps: Array
+    time_unit: str
+    time_sure: bool
+    columns: tuple[Column, ...]
+    notes: tuple[str, ...]
+
+    @property
+    def time(self) -> Array:
+        """Time of each reading, s from 0, shape (n,)."""
+        return self.stamps * TIMES.get(self.time_unit, 1.0)
+
+    @property
+    def seconds(self) -> float:
+        """How long it is."""
+        return float(self.time[-1])
+
+    @property
+    def rate(self) -> float:
+        """Readings a second, by the usual step."""
+        return 1.0 / float(np.median(np.diff(self.time)))
+
+    @property
+    def jitter(self) -> float:
+        """How uneven the steps are: rms off the usual one, as a share of it, gaps left out."""
+        steps = np.diff(self.stamps) / float(np.median(np.diff(self.stamps)))
+        even = steps[steps < _GAP]
+        return float(np.sqrt(np.mean((even - 1.0) ** 2)))
+
+    @property
+    def gaps(self) -> tuple[SampleGap, ...]:
+        """Where readings are missing."""
+        time = self.time
+        steps = np.diff(time)
+        found = np.flatnonzero(steps >= _GAP * float(np.median(steps)))
+        return tuple(SampleGap(float(time[i]), float(steps[i])) for i in found)
+
+    def with_units(self, time: str = "", column: int = 0, value: str = "") -> Recording:
+        """Return it read in another unit of time, or with a column in another unit. ValueError if there is none."""
+        columns = list(self.columns)
+        if value:
+            factor(value)
+            columns[column] = replace(columns[column], unit=value, sure=True)
+        if time and (time not in TIMES or self.time_unit == "clock"):
+            raise ValueError(
+                f'time: "{time}" is not one of {", ".join(TIMES)}, or the times are those of a clock'
+            )
+        unit = time or self.time_unit
+        return replace(self, time_unit=unit, time_sure=self.time_sure or bool(time), columns=tuple(columns))
+
+
+def load(path: Path) -> Recording:
+    """Return the recording in a CSV file: a column of time, and one to three of acceleration or displacement.
+
+    Separator (comma, semicolon, tab, spaces), decimal mark, header and units are found by looking. ValueError that
+    begins with the file's name and says where (line, column), what, and how to fix it; OSError if it can't be read.
+    """
+    if not isinstance(path, str | Path):
+        raise ValueError(f"path: must be that of a file, is {path!r}")
+    with Path(path).open("rb") as file:
+        data = file.read(LARGEST + 1)
+    try:
+        return _loaded(Path(path).name, data)
+    except ValueError as problem:
+        raise ValueError(f"{Path(path).name}: {problem}.") from None
+
+
+def _loaded(name: str, data: bytes) -> Recording:
+    if len(data) > LARGEST:
+        raise ValueError(
+            f"more than {LARGEST // 1_000_000} MB. Cut out the part with the swings, or record less"
+        )
+    table = recording_text.table(recording_text.decoded(data))
+    if len(table.values) < FEWEST:
+        raise ValueError(
+            f"{len(table.values)} lines of numbers, {FEWEST} or more are needed. Record for 3 s or longer"
+        )
+    when = recording_columns.time_column(table)
+    stamps = table.values[:, when] - table.values[0, when]
+    unit, sure = recording_columns.time_unit(table, when, stamps)
+    columns, left_out = recording_columns.value_columns(table, when)
+    notes = ("The last line was cut short and is left out.",) if table.cut else ()
+    return Recording(
+        name=name, sha256=hashlib.sha256(data).hexdigest(), separator=table.separator, comma=table.comma,
+        stamps=stamps, time_unit=unit, time_sure=sure, columns=columns, notes=(*notes, *left_out),
+    )  # fmt: skip
+
+
+def doubts(recording: Recording, column: Column) -> tuple[str, ...]:
+    """Return what can't be told from this column, or must be taken with care, one sentence each."""
+    said = list(recording.notes)
+    if not recording.time_sure:
+        said.append(f"The file doesn't name the unit of time: {recording.time_unit} is a guess.")
+    if not column.sure:
+        said.append(f"The file doesn't name the unit of {column.name}: {column.unit} is a guess.")
+    if recording.jitter > _UNEVEN:
+        said.append(f"The times are uneven by {recording.jitter:.0%}: they are taken as they stand.")
+    if recording.gaps:
+        longest = max(recording.gaps, key=lambda gap: gap.seconds)
+        count = "1 gap" if len(recording.gaps) == 1 else f"{len(recording.gaps)} gaps, the longest"
+        said.append(f"{count}, {longest.seconds:.2g} s at {longest.at:.2f} s: don't trust a swing across it.")
+    if column.clipped.any():
+        at = float(recording.time[np.flatnonzero(column.clipped)[-1]])
+        said.append(
+            f"{column.name} came to the end of its range, last at {at:.2f} s: only what comes after it is used."
+        )
+    said.append(
+        f"Nothing faster than {recording.rate / 2.5:.0f} Hz can be told: bearings at spin speed can't."
+    )
+    return tuple(said)

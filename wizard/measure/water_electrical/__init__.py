@@ -1,0 +1,1 @@
+"""Water at stake, and stored electricity."""

@@ -1,0 +1,1 @@
+"""What the computer gives: its clock, and a file for a defect of the program."""

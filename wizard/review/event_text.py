@@ -1,0 +1,240 @@
+"""Events in words: one line for the reviewer on what an event was, and what a person typed for it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from wizard.documents.content import part_counts
+from wizard.documents.text import formatting, outcome_text, safety_text
+from wizard.domain.vocabulary import AnswerHow, Phase
+from wizard.engine.messages import events as ev
+from wizard.engine.messages.decay_record import from_table
+from wizard.engine.state import machine_view
+from wizard.engine.state.job_state import State
+from wizard.flow.model import Flow, Inspection
+from wizard.review.durations import clock
+
+
+def typed(event: ev.Event) -> str:
+    """What a person typed for this event, as it was typed; empty where a key was enough."""
+    for name in ("typed", "words", "text", "name", "caption"):
+        value = getattr(event, name, "")
+        if value and not isinstance(event, ev.HandedOver):
+            return str(value)
+    return str(getattr(event, "reason", "") or (event.value if isinstance(event, ev.FactTaken) else ""))
+
+
+def said(flow: Flow, before: State, event: ev.Event) -> str:
+    """One line on an event; ``before`` is the state it met."""
+    return _SAYS[type(event)](flow, before, event)
+
+
+def believed(flow: Flow, event: ev.Event) -> tuple[str, ...]:
+    """What is believed of the machine from this event on, a line a condition that it changes."""
+    sets: ev.Sets = getattr(event, "belief", {})
+    return tuple(_belief_words(flow, name, values) for name, values in sets.items())
+
+
+def _belief_words(flow: Flow, name: str, values: frozenset[str]) -> str:
+    condition = flow.conditions.get(name)
+    if condition is None:
+        return f"{name}: {' or '.join(sorted(values))}"
+    return f"{condition.says}: {machine_view.words_of(condition, values) or 'nothing'}"
+
+
+def asked(record: ev.Recorded) -> str:
+    """What was asked, where this event is the first that came of it: the command, how long after the last key.
+
+    Empty for a later event of the same transaction.
+    """
+    if record.asked is None:
+        return ""
+    at = record.asked
+    seconds = (("the last key", at.idle), ("the program last ran", at.gap))
+    after = [f"{clock(since)} after {what}" for what, since in seconds if since]
+    back = ["a clock had gone back"] if at.backwards else []
+    return formatting.sentence(", ".join((at.command.kind.replace("-", " "), *after, *back)))
+
+
+def where(before: State, event: ev.Event) -> tuple[str, str]:
+    """The inspection and the step that an event is about; empty where it is about none."""
+    if isinstance(event, ev.Entered | ev.Skipped):
+        return event.inspection, event.step
+    run = before.find_run(getattr(event, "run", 0))
+    return (run.inspection, str(getattr(event, "step", ""))) if run else ("", "")
+
+
+def title(flow: Flow, inspection: str) -> str:
+    """An inspection's title, or its id where this flow has none of that id."""
+    known = flow.inspections.get(inspection)
+    return known.title if known else inspection
+
+
+def _because(reason: str) -> str:
+    return f" Reason: {formatting.sentence(reason)}" if reason else ""
+
+
+def _fact(flow: Flow, _before: State, event: ev.FactTaken) -> str:
+    fact = flow.fact(event.fact)
+    ask = fact.ask if fact else event.fact
+    if event.forgotten:
+        return f"No longer asked: {ask}{_because(event.reason)}"
+    if not event.value:
+        return f"{ask if ask.endswith('?') else f'{ask}:'} left empty.{_because(event.reason)}"
+    said = formatting.sentence(formatting.fact_words(flow, event.fact, event.value))
+    return f"{ask if ask.endswith('?') else f'{ask}:'} {said}{_because(event.reason)}"
+
+
+def _entered(flow: Flow, before: State, event: ev.Entered) -> str:
+    if event.condition:
+        condition = flow.conditions.get(event.condition)
+        return (
+            f"{title(flow, event.inspection)}, asked for: {condition.says if condition else event.condition}."
+        )
+    again = "resumed" if event.run <= len(before.runs) else "begun"
+    after = ", after the repair" if event.phase is Phase.AFTER else ""
+    return f"{title(flow, event.inspection)} {again}{after}."
+
+
+def _reading(_flow: Flow, _before: State, event: ev.ReadingTaken) -> str:
+    bare = event.unit == "1" or any(c.isalpha() or c in "\"'%°" for c in event.typed)
+    unit = "" if bare else f" {event.unit}"
+    place = f"{event.place}: " if event.place else ""
+    number = f", no. {event.repeat + 1}" if event.repeat else ""
+    tool = f" with {event.tool}" if event.tool else ""
+    return f"Read {place}{event.typed}{unit}{number}{tool}.{_because(event.reason)}"
+
+
+def _recording(_flow: Flow, _before: State, event: ev.RecordingTaken) -> str:
+    found = from_table(event.found)
+    lasts = f"{found.last - found.first:.1f} s of {found.column}"
+    damping = outcome_text.DAMPINGS[found.damping]
+    return f"Recording {event.name} ({event.file}): {lasts}, {damping}, {found.frequency:.2f} Hz."
+
+
+def _answered(flow: Flow, before: State, event: ev.Answered) -> str:
+    if event.how is not AnswerHow.ANSWER:
+        return f"{outcome_text.HOWS.get(event.how, event.how).capitalize()}.{_because(event.reason)}"
+    run = before.find_run(event.run)
+    inspection = flow.inspections.get(run.inspection) if run else None
+    says = event.says or _answer_words(inspection, event)
+    verdict = f" [{event.verdict}]" if event.verdict else ""
+    lead = "Corrected: " if event.instead_of else ""
+    against = [flow.conditions[c].says for c in event.contradicts if c in flow.conditions]
+    other = f" Against what was known: {', '.join(against)}." if against else ""
+    return f"{lead}{formatting.sentence(says)}{verdict}{_because(event.reason)}{other}"
+
+
+def _answer_words(inspection: Inspection | None, event: ev.Answered) -> str:
+    step = inspection.step(event.step) if inspection else None
+    answer = step.answer(event.answer) if step else None
+    return (answer.says if answer else "") or event.answer
+
+
+def _undone(_flow: Flow, _before: State, event: ev.Undone) -> str:
+    return f"Taken back: event {event.seq}."
+
+
+def _left(flow: Flow, before: State, event: ev.InspectionLeft) -> str:
+    run = before.find_run(event.run)
+    ends = {"done": "done", "left": "left, its place kept", "void": "no longer counts"}
+    return f"{title(flow, run.inspection) if run else 'Run'} {ends.get(event.how, event.how)}."
+
+
+def _shown(flow: Flow, before: State, event: ev.Shown) -> str:
+    run = before.find_run(event.run)
+    fault = flow.faults.get(event.step)
+    what = title(flow, run.inspection) if run else fault.remedy.says if fault else event.step
+    place = f", {event.step}," if run else ""
+    return f"{what}{place} may be done: what it needs holds."
+
+
+def _widened(flow: Flow, _before: State, event: ev.Widened) -> str:
+    nouns = [flow.conditions[c].says if c in flow.conditions else c for c in event.belief]
+    return f"Less is known, {safety_text.why_words(event.why)}: {', '.join(nouns) or 'nothing'}."
+
+
+def _released(flow: Flow, _before: State, event: ev.Released) -> str:
+    condition = flow.conditions.get(event.condition)
+    what = condition.says if condition else event.condition
+    return f"Released: {what}, by {event.name}. {formatting.sentence(event.words)}"
+
+
+def _headed(flow: Flow, before: State, event: ev.Headed) -> str:
+    name = event.fault or before.goal
+    fault = flow.faults.get(name)
+    what = fault.remedy.says if fault else name
+    return (
+        f"Getting ready to repair: {what}." if event.fault else f"No longer getting ready to repair: {what}."
+    )
+
+
+def _skipped(flow: Flow, _before: State, event: ev.Skipped) -> str:
+    again = "Measuring again: " if event.recheck else ""
+    how = outcome_text.HOWS.get(event.how, event.how)
+    return f"{again}{title(flow, event.inspection)} {how}.{_because(event.reason)}"
+
+
+def _decided(flow: Flow, _before: State, event: ev.Decided) -> str:
+    faults = [flow.faults[f].says if f in flow.faults else f for f in event.faults]
+    return f"Confirmed: {', '.join(faults) or 'no fault'}.{_because(event.reason)}"
+
+
+def _repaired(flow: Flow, _before: State, event: ev.RepairDone) -> str:
+    fault = flow.faults.get(event.fault)
+    what = fault.remedy.says if fault else event.fault
+    fitted = ", ".join(part.words for part in part_counts.named(event.parts, fault))
+    return f"{what}: {event.outcome}.{f' Parts: {fitted}.' if fitted else ''}{_because(event.reason)}"
+
+
+def _stopped(flow: Flow, _before: State, event: ev.Stopped) -> str:
+    stop = flow.stops.get(event.stop)
+    says = formatting.sentence(stop.says if stop else event.stop)
+    return f"Work stopped: {formatting.also(says, event.words)}"
+
+
+def _made_safe(flow: Flow, _before: State, event: ev.MadeSafe) -> str:
+    stop = flow.stops.get(event.stop)
+    lines = stop.make_safe if stop else ()
+    line = lines[event.line] if event.line in range(len(lines)) else f"line {event.line}"
+    lead = "Could not be made safe: " if event.reason else "Made safe: "
+    return f"{lead}{formatting.sentence(line)}{_because(event.reason)}"
+
+
+def _closed(_flow: Flow, _before: State, event: ev.Closed) -> str:
+    return f"Visit closed: {outcome_text.outcome_words(event.outcome)}."
+
+
+_SAYS: Mapping[type[ev.Event], Callable[[Flow, State, Any], str]] = {
+    ev.Began: lambda f, s, e: f"Session {e.session} began on flow {e.flow} {e.version}, program {e.program}.",
+    ev.VisitBegan: lambda f, s, e: formatting.sentence(
+        f"Visit {e.number} began: {e.technician or 'nobody named'}"
+    ),
+    ev.FactTaken: _fact,
+    ev.ComplaintTaken: lambda f, s, e: f"Complaint: {formatting.sentence(e.words)}",
+    ev.SheetUsed: lambda f, s, e: (
+        f"Service sheet for {e.model or 'this model'}: {formatting.sentence(e.source)}"
+    ),
+    ev.Entered: _entered,
+    ev.ReadingTaken: _reading,
+    ev.RecordingTaken: _recording,
+    ev.Answered: _answered,
+    ev.Undone: _undone,
+    ev.InspectionLeft: _left,
+    ev.Shown: _shown,
+    ev.Widened: _widened,
+    ev.Paused: lambda f, s, e: "A break.",
+    ev.Released: _released,
+    ev.Headed: _headed,
+    ev.Skipped: _skipped,
+    ev.NoteTaken: lambda f, s, e: f"Note: {formatting.sentence(e.text)}",
+    ev.PhotoTaken: lambda f, s, e: f"Photo {e.name}. {formatting.sentence(e.caption)}".strip(),
+    ev.DraftKept: lambda f, s, e: f"Kept as a draft: {formatting.sentence(e.text)}",
+    ev.Decided: _decided,
+    ev.RepairDone: _repaired,
+    ev.Stopped: _stopped,
+    ev.MadeSafe: _made_safe,
+    ev.HandedOver: lambda f, s, e: f"Handover written: {e.name}.",
+    ev.Closed: _closed,
+}

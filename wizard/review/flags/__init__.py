@@ -1,0 +1,1 @@
+"""Flags: what a reviewer may want to look at, each with what it rests on."""

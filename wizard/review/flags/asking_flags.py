@@ -1,0 +1,100 @@
+"""Flags on what was asked before work began: answered faster than it is read, or measured before it could be so."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wizard.engine.messages import events as ev
+from wizard.engine.state.machine_view import SUPPLY
+from wizard.flow.model import Flow
+from wizard.review.durations import clock
+from wizard.review.flags.flag import Flag, FlagContext
+from wizard.review.flags.time_flags import answered
+from wizard.review.step_times import StepTime
+
+CHARGE = "charge"
+"""The library's condition of stored voltage. What it rests on says which values of power let it bleed down."""
+
+
+def asked_quick(look: FlagContext) -> Iterator[Flag]:
+    """Steps that were asked for what another needs, several in a row, each answered faster than its words are
+    read.
+    """
+    row: list[tuple[StepTime, float]] = []
+    for spent in answered(look):
+        reading = _reading_time(look, spent)
+        if spent.seconds < reading:
+            row.append((spent, reading))
+            continue
+        yield from _row(look, row)
+        row = []
+    yield from _row(look, row)
+
+
+def _row(look: FlagContext, row: list[tuple[StepTime, float]]) -> Iterator[Flag]:
+    if len(row) < look.number("asked-quick", "in-a-row"):
+        return
+    first = row[0][0]
+    seconds, reading = (sum(times) for times in zip(*((s.seconds, r) for s, r in row), strict=True))
+    asked = ", ".join(f"{s.inspection}.{s.step}" for s, _ in row)
+    yield look.flag(
+        "asked-quick",
+        f"{len(row)} steps in a row were answered faster than their words are read.",
+        f"{clock(seconds)}; reading them takes {clock(reading)}. {asked}.",
+        first.ended,
+        f"{first.inspection}.{first.step}",
+    )
+
+
+def _reading_time(look: FlagContext, spent: StepTime) -> float:
+    """The seconds that reading a step takes that was asked for another one; 0 for any other step."""
+    run = look.replay.end.find_run(spent.run)
+    if run is None or not run.only:
+        return 0.0
+    return _words(look.replay.flow, spent) * 60.0 / max(1.0, look.number("asked-quick", "words-a-minute"))
+
+
+def _words(flow: Flow, spent: StepTime) -> int:
+    """How many words stood on the screen of a step: its cautions, what to do, what to expect, its answers."""
+    inspection = flow.inspections.get(spent.inspection)
+    step = inspection.step(spent.step) if inspection else None
+    if inspection is None or step is None:
+        return 0
+    cautions = (c.says for c in (*inspection.caution, *step.caution))
+    texts = (*cautions, step.do, step.expect, *(a.says for a in step.answers))
+    return sum(len(text.split()) for text in texts)
+
+
+def stored_quick(look: FlagContext) -> Iterator[Flag]:
+    """Stored voltage measured as gone sooner after the power was cut than it takes to bleed down."""
+    charge = look.replay.flow.conditions.get(CHARGE)
+    if charge is None or SUPPLY not in charge.rests_on:
+        return
+    least = look.number("stored-quick", "minutes") * 60.0
+    cut: int | None = None
+    for place, record in enumerate(look.replay.records, 1):
+        belief: ev.Sets = getattr(record.event, "belief", {})
+        if SUPPLY in belief:
+            off = belief[SUPPLY] <= charge.rests_on[SUPPLY]
+            cut = (cut or record.seq) if off else None
+        since = _since(look, cut, record.seq) if cut and _bled(look, record.event, belief) else least
+        if since < least and isinstance(record.event, ev.Answered):
+            run = look.replay.state(place - 1).find_run(record.event.run)
+            yield look.flag(
+                "stored-quick",
+                f"{charge.says}: measured soon after the power was cut.",
+                f"{clock(since)} after it; a charged part may need {clock(least)} and more.",
+                record.seq,
+                f"{run.inspection}.{record.event.step}" if run else "",
+            )
+
+
+def _bled(look: FlagContext, event: ev.Event, belief: ev.Sets) -> bool:
+    """True for an answer by which the charge is what some reach needs of it."""
+    needed = [r.needs[CHARGE] for r in look.replay.flow.reaches.values() if CHARGE in r.needs]
+    return isinstance(event, ev.Answered) and CHARGE in belief and any(belief[CHARGE] <= n for n in needed)
+
+
+def _since(look: FlagContext, first: int, last: int) -> float:
+    """Seconds on the steady clock between two events."""
+    return sum(r.since for r in look.replay.records if first < r.seq <= last)

@@ -1,0 +1,50 @@
+"""A flag: something a reviewer may want to look at, with what it rests on and where it is. Never a judgement."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wizard.engine.messages.events import Recorded
+from wizard.review.durations import clock as clock
+from wizard.review.event_text import title
+from wizard.review.flags.thresholds import Thresholds
+from wizard.review.replay import Replay
+
+
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """One thing to look at. ``rule`` is its table in flags.toml; ``where`` is ``inspection.step`` or empty."""
+
+    rule: str
+    says: str
+    evidence: str
+    seq: int
+    where: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
+class FlagContext:
+    """What the rules look at: the session gone through again, and the thresholds."""
+
+    replay: Replay
+    thresholds: Thresholds
+
+    def number(self, rule: str, key: str) -> float:
+        """A threshold."""
+        return self.thresholds.number(rule, key)
+
+    def record(self, seq: int) -> Recorded | None:
+        """The event with this number."""
+        place = self.replay.place_of(seq)
+        found = self.replay.records[place - 1] if place else None
+        return found if found and found.seq == seq else None
+
+    def flag(self, rule: str, says: str, evidence: str, seq: int, where: str = "") -> Flag:
+        """A flag at an event."""
+        record = self.record(seq)
+        return Flag(rule, says, evidence, seq, where, record.at if record else "")
+
+    def title(self, inspection: str) -> str:
+        """An inspection's title."""
+        return title(self.replay.flow, inspection)

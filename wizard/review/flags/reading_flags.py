@@ -1,0 +1,162 @@
+"""Flags on readings: left out, all the same, exactly on a limit, finer than the tool."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from wizard.documents.text import formatting, limit_text
+from wizard.domain.vocabulary import AnswerHow
+from wizard.engine.measuring import judging
+from wizard.engine.messages.events import Answered
+from wizard.engine.state.job_state import ReadingRecord, State
+from wizard.flow.model import Flow, MeasureStep, Tool
+from wizard.measure.quantities import numerals, units
+from wizard.review.flags.flag import Flag, FlagContext
+
+_FRACTION = re.compile(r"\d+\s*/\s*(\d+)")
+_DECIMALS = re.compile(r"[.,](\d+)(?:[eE]([+-]?\d+))?")
+
+
+@dataclass(frozen=True, slots=True)
+class _Judging:
+    """A measure step that was answered, with the readings that it was answered on."""
+
+    seq: int
+    where: str
+    step: MeasureStep
+    event: Answered
+    state: State
+    taken: tuple[ReadingRecord, ...]
+
+
+def _judgings(look: FlagContext) -> Iterator[_Judging]:
+    """Every answer of a measure step that was not a correction, as it stood then."""
+    for place, record in enumerate(look.replay.records, 1):
+        event = record.event
+        if not isinstance(event, Answered) or event.instead_of:
+            continue
+        state = look.replay.state(place - 1)
+        run = state.find_run(event.run)
+        inspection = look.replay.flow.inspections.get(run.inspection) if run else None
+        step = inspection.step(event.step) if inspection else None
+        if run is not None and isinstance(step, MeasureStep):
+            taken = state.readings(run.id, step.id)
+            yield _Judging(record.seq, f"{run.inspection}.{step.id}", step, event, state, taken)
+
+
+def readings_missing(look: FlagContext) -> Iterator[Flag]:
+    """A measure step answered with numbers left out, or not measured at all. What is not fitted has none."""
+    for one in _judgings(look):
+        if one.event.how is AnswerHow.NOT_FITTED:
+            continue
+        wanted = len(judging.slots(one.step.reading, one.state.facts))
+        missing = wanted if one.event.how is not AnswerHow.ANSWER else _missing(one)
+        if missing:
+            reason = formatting.sentence(one.event.reason) if one.event.reason else "None was written."
+            yield look.flag(
+                "readings-missing",
+                "Readings were left out.",
+                f"{missing} of {wanted} were not taken. Reason: {reason}",
+                one.seq,
+                one.where,
+            )
+
+
+def _missing(one: _Judging) -> int:
+    return len(judging.missing(one.step.reading, one.state.facts, one.taken))
+
+
+def readings_same(look: FlagContext) -> Iterator[Flag]:
+    """All readings of a step the same. Zero is what a dead circuit or a still machine reads, so it is left alone."""
+    least = look.number("readings-same", "least")
+    for one in _judgings(look):
+        values = {t.value for t in one.taken}
+        if len(one.taken) >= least and len(values) == 1 and values != {0.0}:
+            evidence = f"{len(one.taken)} readings, each {_figure(one.taken[0], one.step)}."
+            yield look.flag(
+                "readings-same", "Every reading is the same.", evidence, one.taken[-1].seq, one.where
+            )
+
+
+def reading_on_limit(look: FlagContext) -> Iterator[Flag]:
+    """Readings exactly on an edge of the limit that judged them."""
+    for one in _judgings(look):
+        limit = judging.limit_of(look.replay.flow, one.state, one.step)
+        edges = [b.top for b in limit.bands if b.top is not None] if limit else []
+        on = [
+            t for t in one.taken if any(math.isclose(t.value, e, rel_tol=1e-9, abs_tol=1e-12) for e in edges)
+        ]
+        if on and limit:
+            read = ", ".join(f"{t.place}: {_figure(t, one.step)}".removeprefix(": ") for t in on)
+            yield look.flag(
+                "reading-on-limit",
+                "A reading lies exactly on the limit.",
+                f"{read}. The limit: {limit_text.bands(limit)}.",
+                on[0].seq,
+                one.where,
+            )
+
+
+def reading_finer(look: FlagContext) -> Iterator[Flag]:
+    """Readings written finer than the tool named for them can show."""
+    share = look.number("reading-finer", "share")
+    for one in _judgings(look):
+        finer = []
+        for t in one.taken:
+            tool = tool_of(look.replay.flow, one.step, t)
+            if tool is not None and _finer(t, tool, share):
+                finer.append((t, tool))
+        if finer:
+            tool = finer[0][1]
+            shows = units.text(tool.resolution, tool.unit)
+            read = ", ".join(t.typed for t, _tool in finer)
+            yield look.flag(
+                "reading-finer",
+                "A reading is written finer than its tool shows.",
+                f"Typed: {read}. {tool.says} shows steps of {shows}.",
+                finer[0][0].seq,
+                one.where,
+            )
+
+
+def tool_of(flow: Flow, step: MeasureStep, taken: ReadingRecord) -> Tool | None:
+    """The flow's tool that the reading names, or None where another was used whose resolution nobody knows."""
+    usual = flow.tools.get(step.reading.tool)
+    if not taken.tool or (usual and taken.tool == usual.says):
+        return usual
+    return next((t for t in flow.tools.values() if taken.tool in (t.id, t.says)), None)
+
+
+def _finer(taken: ReadingRecord, tool: Tool, share: float) -> bool:
+    """True when the last figure typed stands for less than the tool shows, and the value lies between its marks."""
+    grain = _grain(taken, tool)
+    if grain is None or tool.resolution <= 0.0:
+        return False
+    marks = taken.value / tool.resolution
+    between = abs(marks - round(marks)) > 1e-6 * max(1.0, abs(marks))
+    return between and grain < share * tool.resolution * (1 - 1e-9)
+
+
+def _grain(taken: ReadingRecord, tool: Tool) -> float | None:
+    """What one step of the last figure typed is worth, in SI: 0.1 N of '18.2', 1/8 in of '3/8 in'.
+
+    None where it can't be told: the tool reads something else, or the text is no number (an altered journal).
+    """
+    typed = numerals.tidy(taken.typed)
+    try:
+        name = units.read(typed, taken.unit).unit or taken.unit
+        if units.dimension(tool.unit) != units.dimension(name):
+            return None
+    except ValueError:
+        return None
+    if found := _FRACTION.search(typed):
+        return units.span_to_si(1.0 / int(found[1]), name)
+    found = _DECIMALS.search(typed)
+    return units.span_to_si(10.0 ** (int(found[2] or 0) - len(found[1])) if found else 1.0, name)
+
+
+def _figure(taken: ReadingRecord, step: MeasureStep) -> str:
+    return units.text(taken.value, step.reading.unit)

@@ -1,0 +1,254 @@
+"""Flags on repairs: parts without a reason found, sets and companions, fails left alone, no proof, worse after."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator
+
+from wizard.documents.content import part_counts
+from wizard.documents.content.fault_evidence import speaks
+from wizard.documents.content.measurements import Measured, measured
+from wizard.documents.text import formatting, limit_text, outcome_text
+from wizard.domain.vocabulary import (
+    AnswerHow,
+    JobOutcome,
+    JobState,
+    Phase,
+    RepairOutcome,
+    StepKind,
+    Verdict,
+)
+from wizard.engine.measuring.judging import Judged
+from wizard.engine.messages.events import RepairDone
+from wizard.engine.messages.repair_parts import set_size
+from wizard.engine.safety.flow_rules import step_act
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import AnswerRecord, Repair, State
+from wizard.engine.state.machine_view import SUPPLY
+from wizard.flow.model import Fault, Flow, Inspection, Limit, Part
+from wizard.review.flags.flag import Flag, FlagContext
+
+LIVE = frozenset(("live",))
+"""What the library's condition of power is while it is on."""
+
+_LOOKS = (StepKind.LOOK, StepKind.CHOOSE)
+_WORSE = tuple(Verdict)
+_OPTIONAL = re.compile(r"\bif\b", re.IGNORECASE)
+"""A part that a flow words with 'if' ('Drain pump, if it stalls') is not always due."""
+
+
+def _fitted(look: FlagContext) -> Iterator[tuple[int, RepairDone, Fault]]:
+    """Every repair made, with its event's number and its fault."""
+    for record in look.replay.records:
+        event = record.event
+        fault = look.replay.flow.faults.get(event.fault) if isinstance(event, RepairDone) else None
+        if isinstance(event, RepairDone) and event.outcome is RepairOutcome.FITTED and fault is not None:
+            yield record.seq, event, fault
+
+
+def part_no_fail(look: FlagContext) -> Iterator[Flag]:
+    """A part fitted though no answer and no reading before it spoke for the fault."""
+    least = look.number("part-no-fail", "evidence")
+    for seq, repair, fault in _fitted(look):
+        state = look.replay.state(look.replay.place_of(seq))
+        if repair.parts and not any(speaks(look.replay.flow, g, fault, least) for g in _counting(state)):
+            fitted = _words(repair, fault)
+            tests = ", ".join(dict.fromkeys(look.title(w.inspection) for w in fault.confirm))
+            asked = f" It is tested by: {tests}." if tests else ""
+            reason = f" Reason: {formatting.sentence(repair.reason)}" if repair.reason else ""
+            yield look.flag(
+                "part-no-fail",
+                f"{fault.says}: a part was fitted, and no reading or answer before it failed.",
+                f"Fitted: {fitted}.{asked}{reason}",
+                seq,
+            )
+
+
+def _counting(state: State) -> Iterator[AnswerRecord]:
+    return (g for g in state.given if not g.aside and g.how is AnswerHow.ANSWER)
+
+
+def set_incomplete(look: FlagContext) -> Iterator[Flag]:
+    """Some of a part fitted, and fewer than make its set on this machine."""
+    for seq, repair, fault in _fitted(look):
+        fitted = _counts(repair)
+        for part in fault.remedy.parts:
+            due, got = set_size(part, look.replay.end.facts), fitted.get(part.id, 0)
+            if 0 < got < due:
+                yield look.flag(
+                    "set-incomplete",
+                    f"{part.says}: fewer were fitted than make the set.",
+                    f"{got} of {due} were fitted.",
+                    seq,
+                )
+
+
+def companion_left_out(look: FlagContext) -> Iterator[Flag]:
+    """A part of the same remedy that is always due was not fitted with the others."""
+    for seq, repair, fault in _fitted(look):
+        fitted = _counts(repair)
+        left = [p for p in fault.remedy.parts if p.id not in fitted and _always(p)]
+        if fitted and left:
+            yield look.flag(
+                "companion-left-out",
+                f"{fault.remedy.says}: a part that goes along with it was not fitted.",
+                f"Fitted: {_words(repair, fault)}. Not among them: {', '.join(p.says for p in left)}.",
+                seq,
+            )
+
+
+def _words(repair: RepairDone, fault: Fault) -> str:
+    return ", ".join(part.words for part in part_counts.named(repair.parts, fault))
+
+
+def _counts(repair: RepairDone) -> dict[str, int]:
+    found: dict[str, int] = {}
+    for fitted in repair.parts:
+        found[fitted.part] = found.get(fitted.part, 0) + fitted.count
+    return found
+
+
+def _always(part: Part) -> bool:
+    return not _OPTIONAL.search(part.says)
+
+
+def fail_no_action(look: FlagContext) -> Iterator[Flag]:
+    """A fail that stands at the close, and nothing was done that deals with it."""
+    state, flow = look.replay.end, look.replay.flow
+    if state.job is not JobState.CLOSED or state.stops:
+        return
+    last = {(g.inspection, g.step): g for g in _counting(state)}
+    for given in last.values():
+        inspection = flow.inspections.get(given.inspection)
+        if given.verdict is not Verdict.FAIL or inspection is None or inspection.procedure:
+            continue
+        if not any(_deals(flow, r, given) for r in state.repairs):
+            yield look.flag(
+                "fail-no-action",
+                f"{inspection.title}: a fail, and nothing that was done is about it.",
+                f"{formatting.sentence(given.says or given.answer)} Closed as: "
+                f"{outcome_text.outcome_words(state.outcome)}.",
+                given.seq,
+                f"{given.inspection}.{given.step}",
+            )
+
+
+def _deals(flow: Flow, repair: Repair, given: AnswerRecord) -> bool:
+    """True when the repair (fitted, declined or on order) is of a fault that this answer is about, and came after."""
+    fault = flow.faults.get(repair.fault)
+    if fault is None or repair.seq < given.seq:
+        return False
+    again = (*repair.recheck, *fault.remedy.recheck)
+    places = {where.inspection for where in again} | {where.inspection for where in fault.confirm}
+    shown = any(
+        flow.findings[f].weights.get(fault.id, 0.0) > 0.0
+        for f, e in given.evidence.items()
+        if e >= 0.5 and f in flow.findings
+    )
+    return given.inspection in places or shown
+
+
+def no_proving(look: FlagContext) -> Iterator[Flag]:
+    """A repair closed, and no proof under power answered after it. A machine left waiting or marked isn't run."""
+    state, flow = look.replay.end, look.replay.flow
+    fitted = [r.seq for r in state.repairs if r.outcome is RepairOutcome.FITTED]
+    tests = [i for i in flow.prove if _applies(flow, state, i) and _under_power(look, flow.inspections[i])]
+    waits = state.outcome in (JobOutcome.ON_ORDER, JobOutcome.STOPPED)
+    if state.job is not JobState.CLOSED or not fitted or not tests or waits:
+        return
+    if queries.leaving(look.replay.rules, state):
+        return
+    done = [g for g in _counting(state) if g.inspection in tests and g.seq > max(fitted)]
+    if not done:
+        why = [f"{look.title(i)}: {state.skipped[i][1]}" for i in tests if i in state.skipped]
+        yield look.flag(
+            "no-proving",
+            "The visit was closed without the test that proves the repair.",
+            f"Not done: {', '.join(look.title(i) for i in tests)}. "
+            f"Reason: {formatting.sentence('; '.join(why)) if why else 'None was written.'}",
+            max(fitted),
+        )
+
+
+def _under_power(look: FlagContext, inspection: Inspection) -> bool:
+    """True for a proof with a step at which power has to be on: the condition that the badge always names."""
+    acts = look.replay.rules.model(look.replay.end.facts).acts
+    needs = (acts[a].needs for s in inspection.steps if (a := step_act(inspection.id, s.id)) in acts)
+    proof = queries.proves(look.replay.flow, inspection.id)
+    return proof and any(need.get(SUPPLY) == LIVE for need in needs)
+
+
+def _applies(flow: Flow, state: State, inspection: str) -> bool:
+    return queries.applies(flow, state, flow.inspections[inspection])
+
+
+def after_worse(look: FlagContext) -> Iterator[Flag]:
+    """A measured value or a look that is worse after the repair than it was before."""
+    spread = look.number("after-worse", "spread")
+    for one in measured(look.replay.flow, look.replay.end):
+        if one.before and one.after and _worse(one, spread):
+            yield look.flag(
+                "after-worse",
+                f"{one.title}: worse after the repair than before.",
+                f"{one.name}: {_value(one.before, one)} before, {_value(one.after, one)} after. "
+                f"Should be {limit_text.good_range(one.limit) if one.limit else '-'}.".removeprefix(": "),
+                _latest(look.replay.end, one.inspection, one.step),
+                f"{one.inspection}.{one.step}",
+            )
+    yield from _looks_worse(look)
+
+
+def _value(judged: Judged, one: Measured) -> str:
+    verdict = f" ({judged.verdict})" if judged.verdict else ""
+    return f"{limit_text.value(judged, one.unit)}{verdict}"
+
+
+def _worse(one: Measured, spread: float) -> bool:
+    """By verdict; where both fail alike, by how far off the good range, if clearly so."""
+    before, after = one.before, one.after
+    assert before is not None and after is not None
+    if one.limit is None or not before.verdict or not after.verdict:
+        return False
+    if before.verdict != after.verdict:
+        return _WORSE.index(after.verdict) > _WORSE.index(before.verdict)
+    further = _off(one.limit, after.mean) - _off(one.limit, before.mean)
+    return further > spread * math.hypot(before.uncertainty, after.uncertainty)
+
+
+def _off(limit: Limit, value: float) -> float:
+    """How far a value lies from the nearest passing band; 0 inside one."""
+    low, best = -math.inf, math.inf
+    for band in limit.bands:
+        high = math.inf if band.top is None else band.top
+        if band.verdict is Verdict.PASS:
+            best = min(best, max(0.0, low - value, value - high))
+        low = high
+    return 0.0 if best == math.inf else best
+
+
+def _latest(state: State, inspection: str, step: str) -> int:
+    found = [g.seq for g in _counting(state) if (g.inspection, g.step) == (inspection, step)]
+    return max(found, default=0)
+
+
+def _looks_worse(look: FlagContext) -> Iterator[Flag]:
+    rows: dict[tuple[str, str, Phase], AnswerRecord] = {
+        (g.inspection, g.step, g.phase): g for g in _counting(look.replay.end) if g.verdict
+    }
+    for (inspection, step, phase), after in rows.items():
+        known = look.replay.flow.inspections.get(inspection)
+        asked = known.step(step) if known else None
+        before = rows.get((inspection, step, Phase.BEFORE))
+        if phase is not Phase.AFTER or before is None or asked is None or asked.kind not in _LOOKS:
+            continue
+        if before.verdict is None or after.verdict is None:
+            continue
+        if _WORSE.index(after.verdict) > _WORSE.index(before.verdict):
+            yield look.flag(
+                "after-worse",
+                f"{look.title(inspection)}: worse after the repair than before.",
+                f"{formatting.sentence(before.says)} Then: {formatting.sentence(after.says)}",
+                after.seq,
+                f"{inspection}.{step}",
+            )

@@ -1,0 +1,146 @@
+"""Flags on time: steps gone through quickly, the clock, late edits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from wizard.documents.text import formatting
+from wizard.domain.vocabulary import AnswerHow, JobState, StepKind
+from wizard.engine.messages import events as ev
+from wizard.review import event_text
+from wizard.review.changes import Change
+from wizard.review.flags.flag import Flag, FlagContext, clock
+from wizard.review.step_times import StepTime, wall_gap
+
+
+def step_quick(look: FlagContext) -> Iterator[Flag]:
+    """Steps answered in under a share of their usual minutes, those of one stay in an inspection together, and those
+    of a visit that were asked one by one for what others need.
+
+    What the program computes by itself takes no time, and an answer taken back is none.
+    """
+    by_stay: dict[tuple[bool, int], list[tuple[StepTime, float]]] = {}
+    for spent in answered(look):
+        usual = _usual(look, spent)
+        if usual and spent.seconds < look.number("step-quick", "share") * usual:
+            by_stay.setdefault(_stay(look, spent), []).append((spent, usual))
+    for quick in by_stay.values():
+        yield _quick(look, quick)
+
+
+def _stay(look: FlagContext, spent: StepTime) -> tuple[bool, int]:
+    run = look.replay.end.find_run(spent.run)
+    return (True, run.visit) if run is not None and run.only else (False, spent.run)
+
+
+def _quick(look: FlagContext, quick: list[tuple[StepTime, float]]) -> Flag:
+    """The flag on the quick steps of one stay, each with the seconds that it usually takes."""
+    first = quick[0][0]
+    title, times = (
+        look.title(first.inspection),
+        [f"{clock(s.seconds)}; usually {clock(u)}." for s, u in quick],
+    )
+    if len(quick) == 1:
+        where = f"{first.inspection}.{first.step}"
+        return look.flag(
+            "step-quick", f"{title}: a step took less time than usual.", times[0], first.ended, where
+        )
+    alone = _stay(look, first)[0]
+    says = f"{'Asked one by one' if alone else title}: {len(quick)} steps took less time than usual."
+    names = [f"{s.inspection}.{s.step}" if alone else s.step for s, _ in quick]
+    evidence = " ".join(f"{name}: {time}" for name, time in zip(names, times, strict=True))
+    return look.flag("step-quick", says, evidence, first.ended, "" if alone else first.inspection)
+
+
+def answered(look: FlagContext) -> Iterator[StepTime]:
+    """Every answer that was not taken back; the time of one that was counts for the answer in its place."""
+    undone = {r.event.seq for r in look.replay.records if isinstance(r.event, ev.Undone)}
+    before: dict[tuple[int, str], float] = {}
+    for spent in look.replay.steps:
+        place = (spent.run, spent.step)
+        seconds = before.pop(place, 0.0) + spent.seconds
+        if spent.ended in undone:
+            before[place] = seconds
+        else:
+            yield replace(spent, seconds=seconds)
+
+
+def _usual(look: FlagContext, spent: StepTime) -> float:
+    """The seconds that a step usually takes; 0 where its time says nothing."""
+    inspection = look.replay.flow.inspections.get(spent.inspection)
+    step = inspection.step(spent.step) if inspection else None
+    if step is None or spent.how is not AnswerHow.ANSWER or step.kind is StepKind.COMPUTE:
+        return 0.0
+    return step.minutes * 60.0 if step.minutes >= look.number("step-quick", "least-minutes") else 0.0
+
+
+def clock_back(look: FlagContext) -> Iterator[Flag]:
+    """The wall clock of an event before that of the event before it."""
+    least = look.number("clock-back", "seconds")
+    for earlier, later in zip(look.replay.records, look.replay.records[1:], strict=False):
+        try:
+            gap = wall_gap(earlier.at, later.at)
+        except ValueError:
+            yield look.flag("clock-back", "A time can't be read.", f"It says {later.at!r}.", later.seq)
+            continue
+        if gap < -least:
+            evidence = (
+                f"{earlier.at}, then {later.at}: {clock(-gap)} back, while {clock(later.since)} went by."
+            )
+            yield look.flag("clock-back", "The computer's clock was set back.", evidence, later.seq)
+
+
+def late_edit(look: FlagContext) -> Iterator[Flag]:
+    """Something said earlier and corrected late: after long, or after what was done on the strength of it."""
+    least = look.number("late-edit", "minutes") * 60.0
+    for change in look.replay.changes:
+        gap, after = _gap(look, change), _after(look, change)
+        if change.kind != "decision" and (after or gap >= least):
+            because = f", after {after}" if after else ""
+            reason = formatting.sentence(change.reason) if change.reason else "None was written."
+            yield look.flag(
+                "late-edit",
+                f"Something said earlier was put right {clock(gap)} later{because}.",
+                f"{formatting.sentence(f'{change.was} became {change.now}')} Reason: {reason}",
+                change.seq,
+                "" if change.kind == "fact" else change.where,
+            )
+    yield from _after_close(look)
+
+
+def _gap(look: FlagContext, change: Change) -> float:
+    """Seconds between the earlier value and its change, by the clock that saw more: only one goes on over a
+    restart.
+    """
+    steady = sum(r.since for r in look.replay.records if change.first < r.seq <= change.seq)
+    first, last = look.record(change.first), look.record(change.seq)
+    if first is None or last is None:
+        return steady
+    try:
+        return max(steady, wall_gap(first.at, last.at))
+    except ValueError:
+        return steady
+
+
+def _after(look: FlagContext, change: Change) -> str:
+    """What was done between the earlier value and its change, the last of it, in words; or empty."""
+    between = [r.event for r in look.replay.records if change.first < r.seq < change.seq]
+    return next((_BINDING[type(e)] for e in reversed(between) if type(e) in _BINDING), "")
+
+
+def _after_close(look: FlagContext) -> Iterator[Flag]:
+    """What was added to a visit that was closed already."""
+    for place, record in enumerate(look.replay.records, 1):
+        before = look.replay.state(place - 1)
+        if before.job is JobState.CLOSED and not isinstance(record.event, ev.VisitBegan):
+            says = event_text.said(look.replay.flow, before, record.event)
+            yield look.flag("late-edit", "Something was added after the visit was closed.", says, record.seq)
+
+
+_BINDING: dict[type[ev.Event], str] = {
+    ev.Decided: "the decision",
+    ev.RepairDone: "a repair",
+    ev.HandedOver: "the handover was written",
+    ev.Closed: "the visit was closed",
+}

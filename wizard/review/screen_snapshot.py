@@ -1,0 +1,155 @@
+"""What stood on the screen at a moment of a session, in the words of the flow of that day; no screen is needed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wizard.documents.text import formatting, limit_text, outcome_text
+from wizard.domain.vocabulary import JobState
+from wizard.engine.handlers import visit_end
+from wizard.engine.safety.flow_rules import Rules, step_act
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import Run, State
+from wizard.flow.model import Caution, Fault, Flow, Inspection, JudgedStep, Step, reading_of
+
+_NEW = "The session is about to begin"
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerChoice:
+    """One answer that could be given."""
+
+    id: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class ScreenSnapshot:
+    """What was on the screen. ``kind`` is new, fact, complaint, map, waiting (for what is asked first), tell, look,
+    choose, measure, compute, repair, stopped or closed.
+
+    ``number`` of ``count`` is the step's place in its inspection, 0 where there is none. ``lines`` are further lines:
+    what has to be made safe, or the acts of a repair. ``why`` says what a step is asked for. ``unit`` and
+    ``limit`` (bands in words, with their source) are those of a reading.
+    """
+
+    kind: str
+    title: str
+    do: str = ""
+    expect: str = ""
+    inspection: str = ""
+    step: str = ""
+    phase: str = ""
+    number: int = 0
+    count: int = 0
+    caution: tuple[Caution, ...] = ()
+    choices: tuple[AnswerChoice, ...] = ()
+    lines: tuple[str, ...] = ()
+    drawing: str = ""
+    unit: str = ""
+    limit: str = ""
+    why: str = ""
+
+    @property
+    def where(self) -> str:
+        """``inspection.step``, or empty."""
+        return f"{self.inspection}.{self.step}" if self.step else self.inspection
+
+
+def snapshot(rules: Rules, state: State) -> ScreenSnapshot:
+    """What the technician had on the screen in this state."""
+    flow = rules.flow
+    if state.job is JobState.NEW:
+        return ScreenSnapshot("new", _NEW)
+    if state.job is JobState.STOPPED:
+        return _stopped(flow, state)
+    if state.job is JobState.CLOSED:
+        return ScreenSnapshot("closed", f"Closed: {outcome_text.outcome_words(state.outcome)}")
+    if facts := queries.open_facts(flow, state):
+        return _fact(flow, facts[0])
+    if not state.complaint:
+        return ScreenSnapshot("complaint", "Complaint", "What does the customer say, in their own words?")
+    return _at_work(rules, state)
+
+
+def _at_work(rules: Rules, state: State) -> ScreenSnapshot:
+    flow, run = rules.flow, state.run
+    inspection = flow.inspections.get(run.inspection) if run else None
+    if run is None or inspection is None:
+        return _repair(flow.faults[state.goal]) if state.goal in flow.faults else _map(rules, state)
+    step = inspection.step(run.at)
+    if step is None:
+        return ScreenSnapshot("map", inspection.title, _next(rules, state), inspection=inspection.id)
+    if not queries.ready(rules, state):
+        needs = queries.unmet_words(rules, state, step_act(inspection.id, step.id))
+        return ScreenSnapshot("waiting", inspection.title, needs, inspection=inspection.id, step=step.id)
+    return _step(flow, state, inspection, step, run)
+
+
+def _map(rules: Rules, state: State) -> ScreenSnapshot:
+    return ScreenSnapshot("map", "Job map", _next(rules, state))
+
+
+def _next(rules: Rules, state: State) -> str:
+    return formatting.sentence(f"Next: {visit_end.describe(rules.flow, queries.next_up(rules, state))}")
+
+
+def _repair(fault: Fault) -> ScreenSnapshot:
+    return ScreenSnapshot(
+        "repair", fault.remedy.says, fault.says, lines=fault.remedy.do, caution=fault.remedy.caution
+    )
+
+
+def _stopped(flow: Flow, state: State) -> ScreenSnapshot:
+    """Every stop of the visit: the last reason on top, and all that has to be made safe."""
+    stops = [flow.stops[h.stop] for h in state.stops if h.stop in flow.stops]
+    if not stops:
+        return ScreenSnapshot("stopped", "Work stopped", state.stops[-1].words if state.stops else "")
+    calls = dict.fromkeys(formatting.sentence(stop.call) for stop in stops)
+    return ScreenSnapshot(
+        "stopped",
+        " ".join(formatting.sentence(stop.says) for stop in stops),
+        f"Call: {' '.join(calls)}",
+        lines=tuple(line for stop in stops for line in stop.make_safe),
+    )
+
+
+def _fact(flow: Flow, fact_id: str) -> ScreenSnapshot:
+    fact = flow.fact(fact_id)
+    assert fact is not None
+    return ScreenSnapshot(
+        "fact", "Machine", fact.ask, choices=tuple(AnswerChoice(v.id, v.says) for v in fact.values)
+    )
+
+
+def _step(flow: Flow, state: State, inspection: Inspection, step: Step, run: Run) -> ScreenSnapshot:
+    limit = _limit(flow, state, step)
+    reading, alone = reading_of(step), run.only
+    condition = flow.conditions.get(run.condition)
+    return ScreenSnapshot(
+        step.kind,
+        inspection.title,
+        step.do,
+        step.expect,
+        inspection.id,
+        step.id,
+        run.phase,
+        number=0 if alone else [s.id for s in inspection.steps].index(step.id) + 1,
+        count=0 if alone else len(inspection.steps),
+        caution=(*inspection.caution, *step.caution),
+        choices=()
+        if isinstance(step, JudgedStep)
+        else tuple(AnswerChoice(a.id, a.says or a.id) for a in step.answers),
+        drawing=step.drawing,
+        unit=reading.unit if reading else "",
+        limit=limit,
+        why=f"Asked for: {condition.says}." if condition else "",
+    )
+
+
+def _limit(flow: Flow, state: State, step: Step) -> str:
+    """The bands and their source as they were used then."""
+    from wizard.engine.measuring.judging import limit_of
+
+    limit = limit_of(flow, state, step)
+    return f"{limit_text.bands(limit)}. {formatting.sentence(limit_text.source(limit))}" if limit else ""

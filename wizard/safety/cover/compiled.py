@@ -1,0 +1,230 @@
+"""Needs, acts and machines of a whole flow, made into blocks once: for all machines together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+
+from wizard.safety.cover.blocks import ABSENT, Block, narrowed
+from wizard.safety.form import Act, Applies, Condition, Effect, Needs
+
+Where = tuple[tuple[int, int], ...]
+"""For which machines: the bits of each fact, and those of them that fit."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Row:
+    """One need: of a condition the beliefs that miss it, by whether it may be so. ``present``: all but not being
+    there.
+
+    ``may`` and ``must`` are the acts that establish it, where it may be so and where it is known not to be.
+    ``resting`` are the beliefs as needed that don't outlive what they rest on, and ``bases`` what that is: a block,
+    and the beliefs with which it ends.
+    """
+
+    block: Block
+    missing: int
+    possible: int
+    outside: int
+    where: Where
+    may: tuple[Doing, ...] = ()
+    must: tuple[Doing, ...] = ()
+    resting: int = 0
+    bases: tuple[tuple[Block, int], ...] = ()
+
+    kinds: tuple[tuple[int, tuple[Doing, ...]], ...] = ()
+    present: int = 0
+    """The bits of the block but that of not being there."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Saying:
+    """An answer: what it puts, what it narrows, and whether work stops."""
+
+    id: str
+    stop: bool
+    puts: tuple[tuple[Block, int], ...]
+    cuts: tuple[tuple[Block, int, int], ...]
+    """Condition, values, and the bits of the beliefs that have none of them."""
+
+
+@dataclass(slots=True, eq=False)
+class Doing:
+    """An act that may be asked on its own. ``rows`` are its needs; ``ticks`` where several may be ticked: of each
+    condition what is said of it, the healthy machine's first.
+    """
+
+    id: str
+    where: Where
+    needs: Needs
+    may: tuple[tuple[Block, int], ...]
+    answers: tuple[Saying, ...]
+    ticks: tuple[tuple[Block, tuple[int, ...]], ...] = ()
+    rows: tuple[Row, ...] = ()
+    usual: Mapping[str, int] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Support:
+    """A condition that rests on others: what that is, each with the beliefs that end it, and all of those together.
+
+    ``losing`` are the beliefs of the condition that would widen.
+    """
+
+    block: Block
+    bases: tuple[tuple[Block, int], ...]
+    endings: int
+    losing: int
+
+
+@dataclass(slots=True)
+class Compiled:
+    """All machines of a flow in blocks. ``facts``: fact -> its values; empty where it may be not asked."""
+
+    conditions: Mapping[str, Condition]
+    blocks: dict[str, Block] = field(default_factory=dict)
+    facts: dict[str, Block] = field(default_factory=dict)
+    doings: tuple[Doing, ...] = ()
+    supports: tuple[Support, ...] = ()
+    bases: dict[str, tuple[tuple[Block, int], ...]] = field(default_factory=dict)
+    top: int = 0
+    known: dict[tuple[tuple[str, frozenset[str]], ...], tuple[Row, ...]] = field(default_factory=dict)
+
+    @classmethod
+    def of(
+        cls,
+        conditions: Mapping[str, Condition],
+        acts: Iterable[Act],
+        facts: Mapping[str, tuple[str, ...]],
+    ) -> Compiled:
+        """Everything in blocks: each condition, and each fact with its values."""
+        made = cls(conditions)
+        shift = 0
+        for name, values in facts.items():
+            made.facts[name] = Block.of_fact(name, values, shift)
+            shift += len(values)
+        for condition in conditions.values():
+            made.blocks[condition.id] = block = Block.of(condition, shift)
+            shift += block.width
+        made.top = (1 << shift) - 1
+        for block in made.blocks.values():
+            if not conditions[block.id].applies:
+                made.top &= ~(ABSENT << block.shift)
+        made.supports = tuple(made._supports())
+        made.bases = {support.block.id: support.bases for support in made.supports}
+        made.doings = tuple(made._doing(act) for act in acts if act.establishes and act.usual)
+        for doing in made.doings:
+            doing.rows = made.rows(doing.needs)
+        return made
+
+    def machines(self, sets: int) -> dict[str, frozenset[str]]:
+        """The values of each fact in a set of beliefs."""
+        own = {fact: (sets & block.bits) >> block.shift for fact, block in self.facts.items()}
+        return {
+            fact: frozenset(v for v, bit in block.values.items() if bit & own[fact])
+            for fact, block in self.facts.items()
+        }
+
+    def example(self, sets: int) -> dict[str, frozenset[str]]:
+        """One belief of a set: of each condition the widest that it has; what may be anything is left out."""
+        found = {}
+        for block in self.blocks.values():
+            own = (sets & block.bits) >> block.shift
+            widest = max((s for s in range(block.width) if own >> s & 1), key=int.bit_count)
+            if 0 < widest < block.width - 1:
+                found[block.id] = frozenset(v for v, bit in block.values.items() if bit & widest)
+        return found
+
+    def where(self, applies: Applies) -> Where:
+        """The machines that this is for, as bits of facts; a fact that no machine has fits none."""
+        found = []
+        for fact, values in applies.items():
+            block = self.facts.get(fact)
+            fits = sum(bit for v, bit in block.values.items() if v in values) << block.shift if block else 0
+            found.append((block.bits if block else 0, fits))
+        return tuple(found)
+
+    def rows(self, needs: Needs) -> tuple[Row, ...]:
+        """The rows of these needs in the library's order, with who establishes each."""
+        key = tuple((c, needs[c]) for c in self.blocks if c in needs)
+        if key not in self.known:
+            self.known[key] = tuple(self._row(c, allowed) for c, allowed in key)
+        return self.known[key]
+
+    def _row(self, condition: str, allowed: frozenset[str]) -> Row:
+        block = self.blocks[condition]
+        mask = block.mask(allowed)
+        may = tuple(d for d in self.doings if _gives(d, block, mask))
+        must = tuple(d for d in may if any(b is block for b, _ in d.may))
+        possible, outside = block.possible(mask), block.outside(mask)
+        kinds = ((possible | outside, may),) if may == must else ((possible, may), (outside, must))
+        return Row(
+            block, possible | outside, possible, outside, self.where(self.conditions[condition].applies),
+            may, must, block.lost(mask), self.bases.get(condition, ()), kinds,
+            block.bits & ~(ABSENT << block.shift),
+        )  # fmt: skip
+
+    def _supports(self) -> Iterator[Support]:
+        """Yield what rests on others, each after all that it rests on, with the beliefs that end it."""
+        left = {c: [b for b in self.conditions[c].rests_on if b in self.blocks] for c in self.blocks}
+        while left:
+            ready = [c for c, bases in left.items() if not any(b in left for b in bases)]
+            for c in ready:
+                bases = left.pop(c)
+                rests = self.conditions[c].rests_on
+                if bases:
+                    block = self.blocks[c]
+                    endings = tuple((self.blocks[b], self._ending(b, rests[b])) for b in bases)
+                    yield Support(block, endings, sum(e for _, e in endings), block.lost(block.width - 1))
+
+    def _ending(self, base: str, holds: frozenset[str]) -> int:
+        block = self.blocks[base]
+        return block.bits & ~block.within(block.mask(holds))
+
+    def _doing(self, act: Act) -> Doing:
+        usual = act.usual.so if act.usual else {}
+        may = tuple((self.blocks[c], self.blocks[c].mask(act.may[c])) for c in self.blocks if c in act.may)
+        changing = {block.id for block, _ in may}
+        said = sorted(act.answers, key=lambda each: not each.usual)
+        return Doing(
+            act.id, self.where(act.applies), act.needs, may, tuple(self._saying(e, changing) for e in said),
+            tuple(self._ticks(act)), usual={c: b.mask(usual[c]) for c, b in self.blocks.items() if c in usual},
+        )  # fmt: skip
+
+    def _saying(self, effect: Effect, changing: set[str]) -> Saying:
+        pairs = [(b, b.mask(effect.so[b.id])) for b in self.blocks.values() if b.id in effect.so]
+        return Saying(
+            effect.id,
+            effect.stop,
+            tuple((b, m) for b, m in pairs if b.id in changing),
+            tuple((b, m, b.outside(m)) for b, m in pairs if b.id not in changing),
+        )
+
+    def _ticks(self, act: Act) -> Iterator[tuple[Block, tuple[int, ...]]]:
+        """Yield what ticks say of each condition, where each condition has one answer that speaks of it."""
+        for tick in act.ticks:
+            block = self.blocks.get(tick.condition)
+            if block is not None:
+                said = [block.mask(values) for values in (tick.given, tick.left) if values]
+                yield block, tuple(said if tick.usual else reversed(said))
+
+
+def _gives(doing: Doing, block: Block, mask: int) -> bool:
+    """Whether the usual answer of an act gives these values alone."""
+    said = doing.usual.get(block.id, 0)
+    return bool(said) and not said & ~mask
+
+
+def split(sets: int, where: Where) -> tuple[int, list[int]]:
+    """The beliefs of the machines that fit, and the others; 0 and none where there are none."""
+    others: list[int] = []
+    for bits, fits in where:
+        if not fits:
+            return 0, [*others, sets]
+        out = narrowed(sets, bits, bits & ~fits)
+        if out:
+            others.append(out)
+        sets = narrowed(sets, bits, fits)
+        if not sets:
+            break
+    return sets, others

@@ -1,0 +1,126 @@
+"""Needs, acts and answers of one machine, made into masks once: then a step is a few operations on integers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from wizard.safety.drift import Drift
+from wizard.safety.form import Act, Condition, Effect, Needs, Tick
+from wizard.safety.layout import Field, Layout
+
+
+@dataclass(frozen=True, slots=True)
+class NeedMasks:
+    """Needs as masks: ``forbidden`` are the bits that must not be believed, ``allowed`` the others, by condition."""
+
+    forbidden: int
+    allowed: Mapping[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerMasks:
+    """What an answer says, as masks. ``put`` replaces all of ``over`` (but latches); ``cut`` narrows field by
+    field.
+    """
+
+    id: str
+    usual: bool
+    stop: bool
+    over: int
+    put: int
+    kept: int
+    cut: tuple[tuple[Field, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TickMasks:
+    """What may be said by ticking an answer or leaving it: each with whether it is ticked, the usual first."""
+
+    id: str
+    field: Field
+    sayings: tuple[tuple[bool, int], ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ActMasks:
+    """An act as masks: its needs, what may come of it, its answers, all that it touches. Equal is the same act."""
+
+    id: str
+    establishes: bool
+    needs: NeedMasks
+    may: int
+    changes: int
+    answers: tuple[AnswerMasks, ...]
+    touched: int
+    usual: Mapping[str, int]
+    ticks: tuple[TickMasks, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Tables:
+    """One machine in masks: where each value's bit is, what values turn into alone, what acts need and bring
+    about.
+    """
+
+    layout: Layout
+    drift: Drift
+    acts: Mapping[str, ActMasks]
+
+    @classmethod
+    def of(cls, conditions: tuple[Condition, ...], acts: Iterable[Act]) -> Tables:
+        """The tables of these conditions and acts; needs, may and so name values of them, or conditions not here."""
+        layout = Layout.of(conditions)
+        masks = {act.id: compile_act(layout, act) for act in acts}
+        return cls(layout, Drift.of(layout, conditions), masks)
+
+
+def compile_needs(layout: Layout, needs: Needs) -> NeedMasks:
+    """These needs as masks. Those on conditions that the machine doesn't have are left out."""
+    pairs = layout.pairs(needs)
+    return NeedMasks(sum(f.all & ~mask for f, mask in pairs), {f.id: mask for f, mask in pairs})
+
+
+def compile_answer(layout: Layout, effect: Effect, changes: int) -> AnswerMasks:
+    """An answer as masks. ``changes`` are all bits of the conditions in its act's ``may``. A latch is always put."""
+    over = put = 0
+    cut: list[tuple[Field, int]] = []
+    for f, mask in layout.pairs(effect.so):
+        if f.all & changes or mask & f.latch:
+            over, put = over | f.all, put | mask
+        else:
+            cut.append((f, mask))
+    return AnswerMasks(effect.id, effect.usual, effect.stop, over, put, layout.latches & over, tuple(cut))
+
+
+def compile_act(layout: Layout, act: Act) -> ActMasks:
+    """An act as masks."""
+    may = layout.pairs(act.may)
+    changes = sum(f.all for f, _ in may)
+    answers = tuple(compile_answer(layout, effect, changes) for effect in act.answers)
+    touched = changes
+    for each in answers:
+        touched |= each.over
+        for f, _ in each.cut:
+            touched |= f.all
+    return ActMasks(
+        id=act.id,
+        establishes=act.establishes,
+        needs=compile_needs(layout, act.needs),
+        may=sum(mask for _, mask in may),
+        changes=changes,
+        answers=answers,
+        touched=touched,
+        usual={f.id: mask for f, mask in layout.pairs(act.usual.so)} if act.usual else {},
+        ticks=tuple(
+            compile_tick(layout.by_id[t.condition], t) for t in act.ticks if t.condition in layout.by_id
+        ),
+    )
+
+
+def compile_tick(f: Field, tick: Tick) -> TickMasks:
+    """A tick as masks."""
+    sayings = [
+        (given, f.mask(values)) for given, values in ((True, tick.given), (False, tick.left)) if values
+    ]
+    return TickMasks(tick.id, f, tuple(sayings if tick.usual else reversed(sayings)))

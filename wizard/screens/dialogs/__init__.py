@@ -1,0 +1,1 @@
+"""What lies over a screen: questions, panels, help."""

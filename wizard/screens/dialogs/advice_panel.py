@@ -1,0 +1,113 @@
+"""What is advised: every open inspection with its minutes and what it saves, and what is owed before a part goes
+in.
+"""
+
+from __future__ import annotations
+
+from textual import work
+from textual.app import ComposeResult
+from textual.content import Content
+from textual.widgets import Static
+from textual.worker import get_current_worker
+
+from wizard.engine.messages import commands as cmd
+from wizard.engine.safety.flow_rules import Rules
+from wizard.engine.state.job_state import State
+from wizard.screens.layout.controller import JobController
+from wizard.screens.layout.panel import Panel
+from wizard.screens.text.clipping import cut
+from wizard.screens.text.wrapping import wrapped
+from wizard.screens.viewmodels.advice_rows import Ahead, CheckRow, ahead, check_rows, sheet_lines
+from wizard.screens.widgets.picklist import PickList
+
+STYLES = {"worth it": "$success", "only confirms": "$warning"}
+
+
+class AdvicePanel(Panel[cmd.Command]):
+    """Read it, and from the job map open what is marked."""
+
+    ABOUT = (
+        "What is advised",
+        "Every open inspection, best first: the minutes it takes with its way there, the minutes that it is expected "
+        "to save in wrong repairs and second visits, and why. 'With others' is worth it beside others that the same "
+        "way in opens. From the job map, Enter opens the marked one; what it needs is asked first. The flow's own "
+        "order stays the default, and is never wrong to follow.",
+    )
+    TITLE_TEXT = "What is advised"
+
+    def __init__(self, controller: JobController) -> None:
+        super().__init__()
+        self._controller = controller
+        self._rows: tuple[CheckRow, ...] = ()
+
+    def here(self) -> tuple[str, ...]:
+        """On the map the marked one can be opened."""
+        return ("cursor", "open") if self._at_map else ("cursor",)
+
+    @property
+    def _at_map(self) -> bool:
+        return self._controller.state.run is None
+
+    def body(self) -> ComposeResult:
+        """Where things stand, the inspections, why the marked one."""
+        yield Static("Weighing what was found ...", id="advice-says")
+        yield PickList(id="advice-rows")
+        yield Static(id="advice-why")
+
+    def on_mount(self) -> None:
+        """Have it computed."""
+        super().on_mount()
+        self.query_one(PickList).focus()
+        self._reckon(self._controller.rules, self._controller.state)
+
+    @work(thread=True, exclusive=True, group="advice")
+    def _reckon(self, rules: Rules, state: State) -> None:
+        found = ahead(rules, state)
+        if self.is_mounted and not get_current_worker().is_cancelled:
+            self.call_later(self._take, found)
+
+    def _take(self, found: Ahead) -> None:
+        """Fill the sheet, unless the job moved on meanwhile."""
+        flow, state = self._controller.flow, self._controller.state
+        if found.seq != state.seq or not self.is_mounted:
+            return
+        width, says = max(30, self.app.size.width - 4), self.query_one("#advice-says", Static)
+        if found.counsel is None:
+            says.update("Nothing is advised now: advice is for the search, until what it is was decided.")
+            return
+        lines = [line for text in sheet_lines(flow, found.counsel) for line in wrapped(text, width)]
+        says.update(Content("\n".join(lines)).stylize("bold", 0, len(lines[0])))
+        self._rows = check_rows(flow, found.counsel)
+        marked = next((n for n, row in enumerate(self._rows) if row.inspection == found.coming.target), 0)
+        self.query_one(PickList).show([row_line(row, width - 2) for row in self._rows], marked)
+        self._why()
+
+    def _why(self) -> None:
+        index = self.query_one(PickList).index
+        row = self._rows[index] if index < len(self._rows) else None
+        text = row.why if row else "No inspection is open that could tell more."
+        self.query_one("#advice-why", Static).update(
+            Content("\n".join(wrapped(text, self.app.size.width - 4)))
+        )
+
+    def on_pick_list_moved(self) -> None:
+        """The mark moved."""
+        self._why()
+
+    def on_pick_list_picked(self, event: PickList.Picked) -> None:
+        """Open the marked one; while a step is on screen it is only read."""
+        if event.index >= len(self._rows):
+            return
+        if not self._at_map:
+            self.say("A step is on screen. Go to the job map first (Esc, then m).")
+            return
+        self.dismiss(cmd.OpenInspection(self._rows[event.index].inspection))
+
+
+def row_line(row: CheckRow, width: int) -> Content:
+    """One inspection: title, minutes all told, minutes saved, what it is worth."""
+    right = f"{row.minutes:>4.0f} min   saves {row.saves:>3.0f}   {row.worth:<17}"
+    room = max(12, width - len(right) - 2)
+    return Content(f"{cut(row.title, room):<{room}}  ").append(
+        Content.styled(right, STYLES.get(row.worth, ""))
+    )

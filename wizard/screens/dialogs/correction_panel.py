@@ -1,0 +1,168 @@
+"""Correct an earlier answer, reading or machine fact: which one, what it should be, and why. The old value stays."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.content import Content
+from textual.widgets import Input, Static
+
+from wizard.engine.messages import commands as cmd
+from wizard.flow.model import Step
+from wizard.screens.layout import key_table
+from wizard.screens.layout.controller import JobController
+from wizard.screens.layout.panel import Panel
+from wizard.screens.text.clipping import cut
+from wizard.screens.viewmodels.correctable import CorrectableEntry, choices, entries
+from wizard.screens.widgets.field import EntryField
+from wizard.screens.widgets.picklist import PickList
+from wizard.screens.widgets.text_area import Words
+
+
+class CorrectionPanel(Panel[cmd.Command]):
+    """Three questions on one sheet: which, what, why. Ends with Correct, CorrectReading or SetFact."""
+
+    BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("tick")
+    HERE = ("cursor", "go")
+    TITLE_TEXT = "Correct an earlier answer"
+    ABOUT = (
+        "Correct an earlier answer",
+        "Choose it, give the right answer, and say why. The earlier one stays in the record. The path is walked again: "
+        "what no longer lies on it is set aside. What it said of the machine is asked again where it is needed.",
+    )
+
+    def __init__(self, controller: JobController) -> None:
+        super().__init__()
+        self._controller = controller
+        self._entries = entries(controller.flow, controller.state)
+        self._entry: CorrectableEntry | None = None
+        self._offered: tuple[tuple[str, str], ...] = ()
+        self._ticked: tuple[str, ...] = ()
+        self._value = ""
+
+    def body(self) -> ComposeResult:
+        """The list, the field and the words, of which one is in sight."""
+        yield Static(id="fix-says", classes="says", markup=False)
+        yield PickList(id="fix-rows")
+        yield EntryField(id="fix-field")
+        yield Words(id="fix-why")
+
+    def on_mount(self) -> None:
+        """Ask which."""
+        super().on_mount()
+        width = max(40, self.app.size.width - 6)
+        if self._entries:
+            self._ask("Which one?", [entry_line(e, width) for e in self._entries])
+        else:
+            self._ask("Nothing was answered yet that could be corrected. Esc goes back.", [])
+
+    def _ask(self, says: str, rows: list[Content] | None = None, field: str | None = None) -> None:
+        """Show one of list, field and words, with what is asked above it."""
+        self.query_one("#fix-says", Static).update(says)
+        shown = {"fix-rows": rows is not None, "fix-field": field is not None}
+        shown["fix-why"] = not any(shown.values())
+        for name, there in shown.items():
+            widget = self.query_one(f"#{name}")
+            widget.display = there
+            if there:
+                widget.focus()
+        if rows is not None:
+            self.query_one(PickList).show(rows, 0)
+        if field is not None:
+            self.query_one(EntryField).value = field
+        self.host.guard.arm()
+        self.show_keys()
+
+    def on_pick_list_picked(self, event: PickList.Picked) -> None:
+        """Take the marked row."""
+        if self._entry is None:
+            self._chosen(self._entries[event.index])
+        elif self.many:
+            self._given("+".join(self._ticked) or "none")
+        else:
+            self._given(self._offered[event.index][0])
+
+    def _chosen(self, entry: CorrectableEntry) -> None:
+        """Ask what it should be."""
+        self._entry = entry
+        self._offered = choices(self._controller.flow, self._controller.state, entry)
+        again = " What it established is asked again where it is needed." if entry.asked_again else ""
+        says = f"{entry.asked}\nIt was: {entry.said}.{again}"
+        if self._offered:
+            self._ask(
+                f"{says}\n{'Tick with space, then Enter.' if self.many else 'What is right?'}", self._rows()
+            )
+        else:
+            self._ask(f"{says}\nWhat is right?", field="")
+
+    @property
+    def step(self) -> Step | None:
+        """The step of the answer chosen, or None for a reading or a fact."""
+        if self._entry is None or self._entry.kind != "answer":
+            return None
+        given = next(g for g in self._controller.state.given if str(g.seq) == self._entry.key and not g.aside)
+        return self._controller.flow.inspections[given.inspection].step(given.step)
+
+    @property
+    def many(self) -> bool:
+        """True when several answers may be ticked."""
+        step = self.step
+        return step is not None and step.many
+
+    def _rows(self) -> list[Content]:
+        ticks = {i: ("[x] " if i in self._ticked else "[ ] ") if self.many else "" for i, _ in self._offered}
+        return [Content(f"{ticks[i]}{says}") for i, says in self._offered]
+
+    def action_tick(self) -> None:
+        """Tick the marked answer."""
+        rows = self.query_one(PickList)
+        if self._entry is not None and self.many:
+            chosen = self._offered[rows.index][0]
+            kept = tuple(t for t in self._ticked if t != chosen)
+            self._ticked = kept if chosen in self._ticked else (*kept, chosen)
+            rows.show(self._rows())
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Take the reading or fact that was typed."""
+        if event.value.strip():
+            self._given(event.value.strip())
+        else:
+            self.say("Type what is right first.")
+
+    def _given(self, value: str) -> None:
+        """Ask why."""
+        self._value = value
+        self._ask("Why is it corrected? A few words; they stand in the record.")
+
+    def on_words_given(self, event: Words.Given) -> None:
+        """End with the command."""
+        if not event.text:
+            self.say("Say why, in a few words.")
+            return
+        self.dismiss(self._command(event.text))
+
+    def _command(self, reason: str) -> cmd.Command:
+        assert self._entry is not None
+        match self._entry.kind:
+            case "fact":
+                return cmd.SetFact(self._entry.key, self._value, reason)
+            case "reading":
+                return cmd.CorrectReading(int(self._entry.key), self._value, reason)
+            case _:
+                return cmd.Correct(int(self._entry.key), self._value, reason)
+
+
+def entry_line(entry: CorrectableEntry, width: int) -> Content:
+    """An entry on one line: where, what was asked, what was said."""
+    title = f"{cut(entry.title, 18):<18} "
+    said = cut(entry.said, 26)
+    room = max(10, width - len(title) - len(said) - 2)
+    asked = cut(entry.asked, room)
+    return (
+        Content.styled(title, "$faint")
+        .append(asked.ljust(room))
+        .append("  ")
+        .append(Content.styled(said, "bold"))
+    )

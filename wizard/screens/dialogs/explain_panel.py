@@ -1,0 +1,117 @@
+"""Why each fault stands where it stands: findings for and against, what it rests on, what would change it."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.content import Content
+from textual.widgets import Static
+from textual.worker import get_current_worker
+
+from wizard.engine.messages import commands as cmd
+from wizard.engine.safety.flow_rules import Rules
+from wizard.engine.state.job_state import State
+from wizard.screens.layout.controller import JobController
+from wizard.screens.layout.panel import Panel
+from wizard.screens.text.charset import plain
+from wizard.screens.text.clipping import cut
+from wizard.screens.viewmodels.explanation_lines import LEGEND, explained
+from wizard.screens.viewmodels.fault_rows import FaultRow, bar, fault_rows, percent, standing
+from wizard.screens.viewmodels.ranking_cache import RankingCache
+from wizard.screens.widgets.picklist import PickList
+
+FRAME = 6
+"""Lines that the sheet's title, message and keys take."""
+
+
+class ExplainPanel(Panel[cmd.Command]):
+    """The faults above, the marked one explained below."""
+
+    HERE: ClassVar[tuple[str, ...]] = ("cursor",)
+    ABOUT = (
+        "Why",
+        "The faults in the order of their likelihood; move the mark, and below stands what was found for (+) and "
+        "against (-) the marked one, heaviest first, each with what it does to its odds. ! warns that it rests on one "
+        "weak finding, ? that an answer was close to a limit. Last, what would change the ranking most.",
+    )
+    TITLE_TEXT = "What speaks for and against each fault"
+
+    def __init__(self, controller: JobController) -> None:
+        super().__init__()
+        self._controller = controller
+        self._thinking = RankingCache()
+        self._rows: tuple[FaultRow, ...] = ()
+
+    def body(self) -> ComposeResult:
+        """The faults, and the marked one explained."""
+        yield PickList(id="explain-rows")
+        yield Static("Weighing what was found ...", id="explain-why")
+
+    def on_mount(self) -> None:
+        """Have the ranking computed."""
+        super().on_mount()
+        self.query_one(PickList).focus()
+        self._think(self._controller.rules, self._controller.state, "")
+
+    def on_resize(self) -> None:
+        """Lay it out anew."""
+        if self._rows:
+            self._fill()
+
+    @work(thread=True, exclusive=True, group="thinking")
+    def _think(self, rules: Rules, state: State, fault: str) -> None:
+        self._thinking.think(rules, state, fault)
+        if self.is_mounted and not get_current_worker().is_cancelled:
+            self.call_later(self._thought)
+
+    def _thought(self) -> None:
+        if self.is_mounted and self._thinking.ready(self._controller.state):
+            self._fill()
+
+    def _fill(self) -> None:
+        found = self._thinking
+        self._rows = fault_rows(self._controller.flow, found.ranked, frozenset(), found.decided)
+        width = max(30, self.app.size.width - 4)
+        listed = self.query_one(PickList)
+        listed.styles.height = max(3, min(len(self._rows), self._room() // 3))
+        listed.show([fault_line(row, width - 2) for row in self._rows])
+        self._why()
+
+    def _room(self) -> int:
+        return int(self.app.size.height) - FRAME
+
+    def _why(self) -> None:
+        """Explain the marked fault; computed when it is first asked for."""
+        index, shown = self.query_one(PickList).index, self.query_one("#explain-why", Static)
+        if index >= len(self._rows):
+            shown.update("No fault of this flow fits this machine, or its kind is not known yet.")
+            return
+        row = self._rows[index]
+        told = self._thinking.told.get(row.fault)
+        if told is None:
+            shown.update(f"{row.says}: weighing ...")
+            self._think(self._controller.rules, self._controller.state, row.fault)
+            return
+        width = max(30, self.app.size.width - 4)
+        room = self._room() - max(3, min(len(self._rows), self._room() // 3)) - 2
+        lines = [Content(line) for line in explained(told, row.says, row.decided, width, room)]
+        lines[0] = lines[0].stylize("bold")
+        shown.update(Content("\n").join([*lines, Content.styled(LEGEND, "$faint")]))
+
+    def on_pick_list_moved(self) -> None:
+        """The mark moved."""
+        self._why()
+
+    def on_pick_list_picked(self) -> None:
+        """There is nothing to take here."""
+        self.dismiss(None)
+
+
+def fault_line(row: FaultRow, width: int) -> Content:
+    """One fault: its words, a bar, percent, how firm."""
+    word = standing(row.probability, row.decided)
+    right = f"{bar(row.probability, 10, plain())} {percent(row.probability):>5} {word:<7}"
+    room = max(16, width - len(right) - 2)
+    return Content(f"{cut(row.says, room):<{room}}  {right}")

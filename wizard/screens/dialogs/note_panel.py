@@ -1,0 +1,44 @@
+"""A note at the step on screen, or at none."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.widgets import Static
+
+from wizard.engine.messages import commands as cmd
+from wizard.screens.layout.controller import JobController
+from wizard.screens.layout.panel import Panel
+from wizard.screens.widgets.text_area import Words
+
+
+class NotePanel(Panel[cmd.Command]):
+    """Ends with AddNote."""
+
+    TITLE_TEXT = "A note"
+    ABOUT = (
+        "A note",
+        "Write what the next reader should know. It stands in the record at this step, with the time.",
+    )
+
+    def __init__(self, controller: JobController) -> None:
+        super().__init__()
+        run = controller.state.run
+        inspection = controller.flow.inspections.get(run.inspection) if run else None
+        self._where = f"At: {inspection.title}." if inspection else "At no step."
+
+    def body(self) -> ComposeResult:
+        """Where it goes, and the field."""
+        yield Static(f"{self._where} Enter keeps it.", markup=False, classes="says")
+        yield Words()
+
+    def on_mount(self) -> None:
+        """The field has the keys."""
+        super().on_mount()
+        self.query_one(Words).focus()
+
+    def on_words_given(self, event: Words.Given) -> None:
+        """Keep the note, if something is written."""
+        if event.text:
+            self.dismiss(cmd.AddNote(event.text))
+        else:
+            self.say("Nothing is written yet.")

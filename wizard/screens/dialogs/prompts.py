@@ -1,0 +1,171 @@
+"""The small questions over a screen: a name, a reason, a typed word, yes or no, one of a few."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.content import Content
+from textual.widgets import Input, Static
+
+from wizard.screens.layout import key_table
+from wizard.screens.layout.panel import Panel
+from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
+from wizard.screens.widgets.field import EntryField
+from wizard.screens.widgets.text_area import Words
+
+
+class AskText(Panel[str]):
+    """One line of text: a name, a word. Ends with the text, never an empty one unless ``empty`` allows it."""
+
+    ABOUT = ("A short text", "Type it and press Enter. Esc goes back and changes nothing.")
+
+    def __init__(self, title: str, says: str, start: str = "", empty: bool = False) -> None:
+        super().__init__()
+        self._title, self._says, self._start, self._empty = title, says, start, empty
+
+    def title_text(self) -> str:
+        """What is asked."""
+        return self._title
+
+    def body(self) -> ComposeResult:
+        """The question and its field."""
+        yield Static(self._says, markup=False, classes="says")
+        yield EntryField(self._start)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Take the text, if there is one."""
+        text = event.value.strip()
+        if text or self._empty:
+            self.dismiss(text)
+        else:
+            self.say("Nothing is typed yet.")
+
+
+class AskReason(Panel[str]):
+    """A sentence that says why. Ends with it."""
+
+    ABOUT = ("Why", "Say it in a few words; they are kept in the record. Enter takes it, Esc goes back.")
+
+    def __init__(self, title: str, says: str, start: str = "") -> None:
+        super().__init__()
+        self._title, self._says, self._start = title, says, start
+
+    def title_text(self) -> str:
+        """What is asked."""
+        return self._title
+
+    def body(self) -> ComposeResult:
+        """What a reason is needed for, and the field."""
+        yield Static(self._says, markup=False, classes="says")
+        yield Words(self._start)
+
+    def on_words_given(self, event: Words.Given) -> None:
+        """Take the sentence, if there is one."""
+        if event.text:
+            self.dismiss(event.text)
+        else:
+            self.say("Write a few words first.")
+
+
+class AskWhy(AskReason):
+    """A sentence that says why, where none need be given. Ends with it; empty only when Enter is pressed twice."""
+
+    ABOUT = (
+        "Why",
+        "Say it in a few words; they are kept in the record. Enter takes them. With nothing written, Enter twice goes "
+        "on without: a reviewer is shown that no reason was given. Esc goes back.",
+    )
+
+    def __init__(self, title: str, says: str) -> None:
+        super().__init__(title, says)
+        self._warned = False
+
+    def on_words_given(self, event: Words.Given) -> None:
+        """Take the sentence; none only once it was said what that means."""
+        event.prevent_default()
+        if event.text or self._warned:
+            self.dismiss(event.text)
+            return
+        self._warned = True
+        self.say("Nothing is written, and a reviewer will see so. Enter again goes on without.")
+
+
+class AskWord(Panel[bool]):
+    """For what can't be undone: a word typed in full. Ends with True."""
+
+    ABOUT = (
+        "It can't be undone",
+        "Type the word in full and press Enter. Esc goes back and changes nothing.",
+    )
+
+    def __init__(self, title: str, says: str, word: str) -> None:
+        super().__init__()
+        self._title, self._says, self._word = title, says, word
+
+    def title_text(self) -> str:
+        """What will be done."""
+        return self._title
+
+    def body(self) -> ComposeResult:
+        """What it means, and the field for the word."""
+        yield Static(f"{self._says}\n\nType {self._word} to do it.", markup=False, classes="says")
+        yield EntryField("")
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Take the word if it is the one."""
+        if event.value.strip().upper() == self._word:
+            self.dismiss(True)
+        else:
+            self.say(f"That is not {self._word}. Nothing was done.")
+
+
+class AskOne(Panel[str]):
+    """One of a few, each on a digit; two of them on 1 and 3. Ends with its id."""
+
+    BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("digits")
+    ABOUT = ("One of these", "Press the digit of what fits. Esc goes back and changes nothing.")
+
+    def __init__(self, title: str, says: str, choices: Sequence[tuple[str, str]]) -> None:
+        super().__init__()
+        self._title, self._says = title, says
+        numbers = ("1", "3") if len(choices) == 2 else tuple(str(n + 1) for n in range(len(choices)))
+        self._choices = dict(zip(numbers, choices, strict=True))
+
+    def title_text(self) -> str:
+        """What is asked."""
+        return self._title
+
+    def body(self) -> ComposeResult:
+        """The question and its answers."""
+        yield Static(self._says, markup=False, classes="says")
+        yield Static(id="answers")
+
+    def on_mount(self) -> None:
+        """Show the answers."""
+        rows = [AnswerRow(number, says) for number, (_id, says) in self._choices.items()]
+        self.query_one("#answers", Static).update(Content("\n").join(answer_lines(rows, 66, airy=True)))
+
+    def here(self) -> tuple[str, ...]:
+        """The digits that work."""
+        return (f"digits:{len(self._choices)}",)
+
+    def action_digit(self, digit: int) -> None:
+        """Take that answer."""
+        chosen = self._choices.get(str(digit))
+        if chosen:
+            self.dismiss(chosen[0])
+        else:
+            self.say(key_table.wrong_digit(digit, self.here()))
+
+
+def ask_sure(says: str) -> AskOne:
+    """Whether what was typed is right though it lies outside what is usual. Ends with 'right' or 'again'."""
+    return AskOne("Is it right?", says, (("right", "It is right as it is typed"), ("again", "Type it again")))
+
+
+def ask_yes(title: str, says: str, yes: str, no: str) -> AskOne:
+    """Yes or no, in words. Ends with 'yes' or 'no'."""
+    return AskOne(title, says, (("yes", yes), ("no", no)))

@@ -1,0 +1,22 @@
+"""Clearing a stop: who says that its cause is over, and in what words. It is asked anew afterwards."""
+
+from __future__ import annotations
+
+from wizard.engine.messages import commands as cmd
+from wizard.screens.dialogs.prompts import AskReason, AskText
+from wizard.screens.layout.app_protocol import Host
+
+
+def ask_release(host: Host, condition: str) -> None:
+    """Ask who clears what a stop latched, then what was found or done, and carry it out."""
+    flow = host.controller.flow
+    latch = flow.conditions[condition]
+    says = next((s.release for s in flow.stops.values() if condition in s.so and s.release), "")
+    ask = AskText(f"{latch.says}: who says that it is over?", says)
+    host.ask(ask, lambda name: _words(host, condition, name))
+
+
+def _words(host: Host, condition: str, name: str) -> None:
+    says = "Nothing is taken for safe by it: it is asked anew before anybody touches the machine."
+    ask = AskReason("What was found, or done?", says)
+    host.ask(ask, lambda words: host.act(cmd.Release(condition, name, words)))

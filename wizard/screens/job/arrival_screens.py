@@ -1,0 +1,183 @@
+"""At the door: what machine it is, a fact a screen, and the complaint in the customer's own words."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Horizontal
+from textual.content import Content
+from textual.widgets import Input, Static
+
+from wizard.engine.messages import commands as cmd
+from wizard.flow.model import Fact, fits
+from wizard.screens.layout import key_table
+from wizard.screens.layout.job_screen import JobScreen
+from wizard.screens.layout.navigation import MapPlace
+from wizard.screens.text.answer_numbering import digits
+from wizard.screens.text.columns import stack
+from wizard.screens.text.step_text import wrap
+from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
+from wizard.screens.widgets.field import EntryField
+from wizard.screens.widgets.text_area import Words
+
+
+class FactScreen(JobScreen):
+    """One fact of the machine: answers on digits, or a line to type."""
+
+    BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("digits", at_once=True)
+    ABOUT = (
+        "What machine it is",
+        "These facts decide which inspections apply and by which limits readings are judged. Look at the plate and "
+        "the maker's sheet. u (or F3) goes back to the fact before.",
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._asked = self._sent = ""
+
+    def body(self) -> ComposeResult:
+        """The question, its answers or its field, what was said before."""
+        with Horizontal(id="columns"):
+            yield Static(id="words")
+            yield Static(id="told")
+        yield EntryField(id="field")
+
+    @property
+    def fact(self) -> Fact:
+        """The fact asked now."""
+        fact = self.controller.flow.fact(self.controller.scene.target)
+        assert fact is not None
+        return fact
+
+    def headline(self) -> tuple[str, tuple[str, ...], str]:
+        """Arrival, and which of the facts that are asked of this machine it is."""
+        asked = [f.id for f in self.controller.flow.facts if fits(f.applies, self.controller.state.facts)]
+        place = f"question {asked.index(self.fact.id) + 1} of {len(asked) + 1}"
+        return "Arrival: the machine", (place, self.minutes), self.controller.flow.title
+
+    def here(self) -> tuple[str, ...]:
+        """Digits or Enter, and back."""
+        return (f"digits:{len(self.fact.values)}" if self.fact.values else "go", "undo")
+
+    def everywhere(self) -> tuple[str, ...]:
+        """No map, no step to correct yet."""
+        return ("help", "note", "theme", "leave")
+
+    def project(self) -> None:
+        """Show the fact that is asked now."""
+        fact, (columns, _lines) = self.fact, self.room
+        rows = [AnswerRow(d, v.says) for d, v in zip(digits(len(fact.values)), fact.values, strict=True)]
+        wide = columns - (44 if self.wide else 0)
+        hint = [] if fact.values else wrap(_HINT[fact.required], wide, "$faint")
+        lines = stack(wrap(fact.ask, wide, "bold"), answer_lines(rows, wide, airy=True), hint)
+        self.query_one("#words", Static).update(Content("\n").join(lines))
+        told = self.query_one("#told", Static)
+        told.display = self.wide
+        told.update(Content("\n").join(self.told()))
+        field = self.query_one(EntryField)
+        field.display = not fact.values
+        if fact.values:
+            self.set_focus(None)
+        elif fact.id != self._asked:
+            self._asked = fact.id
+            field.spend(self._sent, self.controller.state.facts.get(fact.id, ""))
+            self._sent = ""
+            field.focus()
+
+    def told(self) -> list[Content]:
+        """What was said of the machine so far."""
+        facts = self.controller.state.facts
+        rows = [(f, f.value(facts[f.id])) for f in self.controller.flow.facts if facts.get(f.id)]
+        return [Content.styled("So far", "$faint"), *(Content(v.says if v else facts[f.id]) for f, v in rows)]
+
+    @property
+    def typed(self) -> str:
+        """What stands in the field."""
+        return self.query_one(EntryField).value
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Digits are text where a line is typed."""
+        return bool(self.fact.values) if action == "digit" else super().check_action(action, parameters)
+
+    def action_digit(self, digit: int) -> None:
+        """Take the value with this digit."""
+        fact = self.fact
+        numbers = digits(len(fact.values))
+        if str(digit) not in numbers:
+            self.host.say(key_table.wrong_digit(digit, self.here()))
+        else:
+            self.host.act(cmd.SetFact(fact.id, fact.values[numbers.index(str(digit))].id))
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Take what was typed."""
+        self._sent = event.value
+        self.host.act(cmd.SetFact(self.fact.id, event.value))
+
+    def action_undo(self) -> None:
+        """Back to the fact before this one."""
+        asked = [f.id for f in self.controller.flow.facts if fits(f.applies, self.controller.state.facts)]
+        place = asked.index(self.fact.id)
+        if place:
+            self.host.go(MapPlace("fact", asked[place - 1]))
+        else:
+            self.host.say("This is the first question.")
+
+
+_HINT = {True: "Type it and press Enter.", False: "Type it and press Enter. Enter alone leaves it open."}
+
+
+class ComplaintScreen(JobScreen):
+    """The customer's own words."""
+
+    ABOUT = (
+        "What the customer says",
+        "Write it as it is said, not as you would put it: when it shakes, since when, what was done before. It stands "
+        "first in the record and in the summary.",
+    )
+
+    def body(self) -> ComposeResult:
+        """What is asked, and a field of several lines."""
+        yield Static(id="words")
+        yield Words(id="field")
+
+    def headline(self) -> tuple[str, tuple[str, ...], str]:
+        """Arrival."""
+        return (
+            "Arrival: the complaint",
+            ("in the customer's own words", self.minutes),
+            self.controller.flow.title,
+        )
+
+    def here(self) -> tuple[str, ...]:
+        """Enter and back."""
+        return ("go", "undo")
+
+    def everywhere(self) -> tuple[str, ...]:
+        """No map yet."""
+        return ("help", "note", "theme", "leave")
+
+    def project(self) -> None:
+        """Ask, with the field ready."""
+        ask = wrap("What does the customer say? Write it down as it is said.", self.room[0], "bold")
+        more = wrap(
+            f"Such as: {self.controller.flow.complaint} Since when? In which part of the cycle?", self.room[0]
+        )
+        self.query_one("#words", Static).update(Content("\n").join(stack(ask, more, [Content("")])))
+        self.query_one(Words).focus()
+
+    @property
+    def typed(self) -> str:
+        """What stands in the field."""
+        return self.query_one(Words).text
+
+    def on_words_given(self, event: Words.Given) -> None:
+        """Take the words."""
+        self.host.act(cmd.SetComplaint(event.text))
+
+    def action_undo(self) -> None:
+        """Back to the last fact."""
+        asked = [f.id for f in self.controller.flow.facts if fits(f.applies, self.controller.state.facts)]
+        if asked:
+            self.host.go(MapPlace("fact", asked[-1]))

@@ -1,0 +1,108 @@
+"""A closed visit: how it ended, its papers, the last chain value to write down, and coming back."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.content import Content
+from textual.widgets import Static
+
+from wizard.documents.content.out_of_use import forbidding
+from wizard.documents.files import paper_files
+from wizard.documents.papers.job_header import result_words
+from wizard.engine.messages import commands as cmd
+from wizard.journal.sealed_block import grouped
+from wizard.screens.dialogs.prompts import AskText
+from wizard.screens.job.handover_files import seal_paper
+from wizard.screens.layout import key_table
+from wizard.screens.layout.job_screen import JobScreen
+from wizard.screens.text.columns import stack
+from wizard.screens.text.step_text import labelled, wrap
+from wizard.screens.widgets.keybar import KeyBar
+from wizard.screens.widgets.safety_box import SafetyBox
+
+
+class ClosedScreen(JobScreen, inherit_bindings=False):
+    """Nothing is changed here; v begins a new visit."""
+
+    BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("visit", "note", "found", "home")
+    HERE: ClassVar[tuple[str, ...]] = ("visit", "found", "home")
+    ABOUT: ClassVar[tuple[str, str]] = (
+        "A closed visit",
+        "The seal stands on the last line of the customer's paper; on a copy printed before, write it by hand. "
+        "With it anyone can show later that the record was not changed, nor anything cut off its end. v comes back to "
+        "the same job on a new visit; nothing is believed of the machine then. h (or Esc) goes to the home screen.",
+    )
+
+    def body(self) -> ComposeResult:
+        """How it ended."""
+        yield Static(id="closed-text")
+
+    def on_mount(self) -> None:
+        """The paper gets its seal; what is said of that must outlast the first drawing."""
+        self.call_after_refresh(seal_paper, self.host)
+
+    def headline(self) -> tuple[str, tuple[str, ...], str]:
+        """The job and how it ended."""
+        visit = self.controller.state.visit
+        number = f"visit {visit.number}" if visit else ""
+        return f"Job {self.controller.state.session}", (number, "closed"), self.controller.flow.title
+
+    def everywhere(self) -> tuple[str, ...]:
+        """Help, note, theme, leave."""
+        return ("help", "note", "theme", "leave")
+
+    def show_keys(self) -> None:
+        """No stop key: there is nothing to stop."""
+        self.query_one(KeyBar).show(key_table.shown(self.here()), key_table.shown(self.everywhere()))
+
+    def project(self) -> None:
+        """Outcome, warning, seal, files; no safety box, since nothing is known of the machine any more."""
+        self.query_one(SafetyBox).display = False
+        width = self.room[0]
+        blocks = [
+            wrap(f"Closed: {result_words(self.controller.flow, self.controller.state)}", width, "bold"),
+            self._forbidden(width),
+            [
+                Content.styled("Seal of the record", "bold $primary"),
+                Content.styled(f"  {grouped(self.controller.opened.seal)}  ", "bold reverse"),
+                *wrap(
+                    "Write it on the paper that the customer signs, if that was printed before now.", width
+                ),
+            ],
+            self._files(width),
+        ]
+        self.query_one("#closed-text", Static).update(Content("\n").join(stack(*blocks)))
+
+    def _forbidden(self, width: int) -> list[Content]:
+        reasons = forbidding(self.controller.flow, self.controller.state)
+        head = wrap("The machine must not be used:", width, "bold $error") if reasons else []
+        return [*head, *(line for reason in reasons for line in wrap(f"- {reason}", width))]
+
+    def _files(self, width: int) -> list[Content]:
+        """The papers of this visit that are there, and the folder."""
+        visit = self.controller.state.visit
+        number = visit.number if visit else 1
+        folder = self.controller.opened.folder
+        there = paper_files.written(folder, number)
+        return [
+            *labelled("Papers:", ", ".join(there) or "none were written", width),
+            *labelled("In:", str(folder), width),
+        ]
+
+    def action_home(self) -> None:
+        """Nothing is left to do here: to the other jobs."""
+        self.host.close_job()
+
+    def action_visit(self) -> None:
+        """Come back: ask who comes, and begin the visit."""
+        visit = self.controller.state.visit
+        says = "Who comes? Nothing is believed of the machine, and what was not cleared stays stopped."
+        ask = AskText("A new visit", says, visit.technician if visit else "")
+        self.host.ask(ask, self._ticket)
+
+    def _ticket(self, technician: str) -> None:
+        ask = AskText("A new visit", "Its ticket number. It may stay empty.", empty=True)
+        self.host.ask(ask, lambda ticket: self.host.act(cmd.BeginVisit(technician, ticket)))

@@ -1,0 +1,100 @@
+"""A step that computes from what was read before: the values, judged, and Enter to go on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.widgets import Static
+
+from wizard.engine.measuring import judging
+from wizard.engine.measuring.computing import Computation, computation
+from wizard.engine.messages import commands as cmd
+from wizard.flow.model import ComputeStep
+from wizard.screens.job.measured_base import AidedScreen
+from wizard.screens.layout import key_table
+from wizard.screens.text.charset import plain
+from wizard.screens.text.columns import fit, stack
+from wizard.screens.text.step_text import step_lines, wrap
+from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
+from wizard.screens.widgets.ruler_box import WIDEST, Ruler, reading_words, room_of
+
+
+class ComputedScreen(AidedScreen):
+    """What the readings come to."""
+
+    BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("go", at_once=True)
+    ABOUT = (
+        "Computed from your readings",
+        "The program reckons this from what you measured and judges it by the limit under it, whose source stands "
+        "there. Enter takes it into the record.",
+    )
+
+    def body(self) -> ComposeResult:
+        """Words and ruler on the left, drawing on the right."""
+        with Horizontal(id="columns"):
+            with Vertical(id="left"):
+                yield Static(id="words")
+                yield Ruler(id="ruler")
+            yield from self.side()
+
+    def here(self) -> tuple[str, ...]:
+        """Enter, undo, can't, picture, drawing."""
+        return ("go", "undo", "unable", *self.seen_key(), *self.unit_key(), *self.picture_key())
+
+    def project(self) -> None:
+        """Reckon and show."""
+        step = self.step
+        assert isinstance(step, ComputeStep)
+        reckoned, unit = computation(self.controller.flow, self.controller.state, self.run, step), self.unit
+        outcome = reckoned.outcome
+        limit = judging.limit_of(self.controller.flow, self.controller.state, self.step)
+
+        def draw(width: int, airy: bool) -> Sequence[Content]:
+            warnings, do, expect = step_lines(
+                self.controller.flow, self.controller.state, width, self.other_system
+            )
+            return stack(
+                warnings,
+                do,
+                expect,
+                said(reckoned, unit, width, bool(self.picture_lines()) and not airy),
+                self.go_on(width),
+            )
+
+        columns, lines = self.room
+        picture = self.picture_width()
+        judged = [j for j in outcome.items if j.verdict] if outcome else []
+        below = room_of(limit, unit, columns - picture, bool(judged))
+        layout = fit(draw, columns, lines - below, picture)
+        self.show_side(layout.beside)
+        width = columns - (picture if layout.beside else 0)
+        self.query_one("#words", Static).update(Content("\n").join([*layout.lines, Content("")]))
+        ruler = self.query_one(Ruler)
+        ruler.show(limit, judged, unit, min(width, WIDEST), max(3, lines - len(layout.lines) - 1))
+        ruler.display = limit is not None and not self._picture
+
+    def go_on(self, width: int) -> list[Content]:
+        """The row of the Enter key."""
+        return answer_lines([AnswerRow("Enter", "Go on")], width)
+
+    def action_go(self) -> None:
+        """Take it into the record."""
+        if not self.hurried():
+            self.host.act(cmd.Judge(self.run.id, self.step.id))
+
+
+def said(reckoned: Computation, unit: str, width: int, terse: bool = False) -> list[Content]:
+    """The values, one a line, each with what is said of it (not if ``terse``: a picture says it); or why none."""
+    if reckoned.outcome is None:
+        why = reckoned.why.removeprefix("It can't be reckoned: ")
+        return wrap(f"It can't be reckoned: {why[0].lower()}{why[1:]} Enter goes on without it.", width)
+    lines: list[Content] = []
+    for j in reckoned.outcome.items:
+        lines.append(reading_words(j, unit, plain()))
+        lines += wrap(f"  {j.says}", width) if j.says and not terse else []
+    return lines

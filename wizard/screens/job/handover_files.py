@@ -1,0 +1,49 @@
+"""Writing the papers of a visit and recording that in the journal: for the handover and for a stopped job."""
+
+from __future__ import annotations
+
+from datetime import tzinfo
+
+from wizard.documents.document_tree import Document
+from wizard.documents.files import paper_files
+from wizard.documents.papers.customer_handover import customer_handover
+from wizard.engine.messages import commands as cmd
+from wizard.errors import SteadfootError
+from wizard.screens.layout.app_protocol import Host
+
+
+def handover_now(host: Host) -> Document:
+    """The customer's paper as it stands now."""
+    controller = host.controller
+    return customer_handover(controller.flow, controller.state, zone=zone_of(host))
+
+
+def zone_of(host: Host) -> tzinfo:
+    """The zone of this computer's clock."""
+    zone = host.clock.wall().astimezone().tzinfo
+    assert zone is not None
+    return zone
+
+
+def hand_over(host: Host) -> paper_files.Papers | None:
+    """Write the papers and record the handover's SHA-256. None, and a sentence on screen, if the disk refuses."""
+    controller = host.controller
+    try:
+        done = paper_files.write(controller.opened.folder, controller.flow, controller.state, zone_of(host))
+    except SteadfootError as problem:
+        host.say(str(problem))
+        return None
+    host.act(cmd.RecordHandover(done.handover.name, done.sha256, done.beside))
+    return done
+
+
+def seal_paper(host: Host) -> None:
+    """Write the seal on the paper of the visit that is closed; a sentence on screen if the disk refuses.
+
+    It is done when the closed job comes on screen, so one whose program ended between closing and this gets it then.
+    """
+    controller = host.controller
+    try:
+        paper_files.seal(controller.opened.folder, controller.state, controller.opened.seal)
+    except SteadfootError as problem:
+        host.say(f"{problem} The seal isn't on the paper yet: write it by hand.")

@@ -1,0 +1,171 @@
+"""The job map: every part of the job, how it stands, and the way into it. Nothing is open while it is shown."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.content import Content
+from textual.widgets import Static
+
+from wizard.domain.vocabulary import NextKind
+from wizard.engine.messages import commands as cmd
+from wizard.screens.dialogs.release_prompts import ask_release
+from wizard.screens.layout import key_table
+from wizard.screens.layout.job_screen import JobScreen
+from wizard.screens.layout.navigation import MapPlace
+from wizard.screens.text.charset import plain, sign
+from wizard.screens.text.clipping import cut
+from wizard.screens.text.verdict_signs import STYLES
+from wizard.screens.viewmodels.map_rows import MapRow, cursor, detail, rows
+from wizard.screens.viewmodels.obligation_lines import standing_lines
+from wizard.screens.widgets.advice_line import AdviceLine
+from wizard.screens.widgets.picklist import PickList
+
+OMITTED = (NextKind.INSPECT, NextKind.RECHECK, NextKind.LEAVE, NextKind.HANDOVER)
+"""The kinds of row that may be asked to be left out; the engine refuses the last two in its own words."""
+
+STANDING = 4
+"""Lines for what stands in the way."""
+
+
+class JobMapScreen(JobScreen):
+    """Every inspection with its mark; the cursor begins on what the flow asks next."""
+
+    BINDINGS: ClassVar[list[BindingType]] = key_table.bindings(
+        "omit", "decide", "follow", "advice", "explain", "found", "sheet"
+    )
+    HERE: ClassVar[tuple[str, ...]] = ("open", "omit", "undo", "decide", "follow", "advice")
+    ABOUT: ClassVar[tuple[str, str]] = (
+        "The job map",
+        "Every part of the job in its order, and how it stands. The mark stands on what comes next: take it with "
+        "Enter, or move to any other part with Up and Down. What a part needs of the machine and isn't known is asked "
+        "first; what is known isn't. What is left out needs a reason. You may decide what the fault is at any time. "
+        "Below stands what is advised next and why: g follows it; the flow's own order stays the default and is never "
+        "wrong to follow. i shows how the machine stands. What keeps the repair from being "
+        "proved stands below, and is never forgotten.",
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._rows: tuple[MapRow, ...] = ()
+        self._seq = -1
+
+    def body(self) -> ComposeResult:
+        """The rows, what is known of the marked one, and what stands in the way."""
+        yield PickList(id="map-rows")
+        yield Static(id="map-detail")
+        yield AdviceLine(id="map-advice")
+        yield Static(id="map-standing")
+
+    def headline(self) -> tuple[str, tuple[str, ...], str]:
+        """The flow's title; the map is where one is."""
+        left = sum(
+            r.mark in ("", "open") and r.ready for r in rows(self.controller.rules, self.controller.state)
+        )
+        return self.controller.flow.title, ("job map", f"{left} open", self.minutes), ""
+
+    def everywhere(self) -> tuple[str, ...]:
+        """All but the way to where one is, and what there is to read."""
+        return (*(k for k in super().everywhere() if k != "map"), "found", "sheet", "explain")
+
+    def project(self) -> None:
+        """Fill the rows; whenever the job has moved on, the mark goes to what comes next."""
+        rules, state = self.controller.rules, self.controller.state
+        self._rows = rows(rules, state)
+        width = self.room[0]
+        listed = self.query_one(PickList)
+        moved = state.seq != self._seq
+        self._seq = state.seq
+        listed.show([row_line(r, width - 2) for r in self._rows], cursor(self._rows) if moved else None)
+        listed.focus()
+        standing = standing_lines(rules, state, width, STANDING)
+        shown = self.query_one("#map-standing", Static)
+        shown.display = bool(standing)
+        shown.update(Content.styled("\n".join(standing), "bold $warning"))
+        self.query_one(AdviceLine).follow(rules, state)
+        self._detail()
+
+    def _detail(self) -> None:
+        row = self._marked()
+        lines = detail(row, self.room[0]) if row else []
+        self.query_one("#map-detail", Static).update(Content("\n").join(map(Content, lines)))
+
+    def _marked(self) -> MapRow | None:
+        index = self.query_one(PickList).index
+        return self._rows[index] if index < len(self._rows) else None
+
+    def on_pick_list_moved(self) -> None:
+        """The mark moved."""
+        self._detail()
+
+    def on_pick_list_picked(self) -> None:
+        """Take the marked row."""
+        self.action_go()
+
+    def action_go(self) -> None:
+        """Open the marked row."""
+        row = self._marked()
+        if row is None:
+            return
+        if not row.ready:
+            self.host.say(row.note or "Not everything before it is done.")
+            return
+        match row.kind:
+            case NextKind.DECIDE:
+                self.action_decide()
+            case NextKind.REPAIR:
+                self.host.go(MapPlace("mending", row.target))
+            case NextKind.CLOSE:
+                self.host.go(MapPlace("handover"))
+            case NextKind.RELEASE:
+                ask_release(self.host, row.target)
+            case _:
+                self.host.act(cmd.OpenInspection(row.target, row.step))
+
+    def action_omit(self) -> None:
+        """Leave the marked row out: the engine asks for the reason, and never lets the end be left out."""
+        row = self._marked()
+        if row is None or row.kind not in OMITTED or not row.ready:
+            self.host.say("Only an inspection can be left out.")
+            return
+        again = row.kind is NextKind.RECHECK
+        self.host.act(cmd.Skip(row.target, "", recheck=again, step=row.step if again else ""))
+
+    def action_follow(self) -> None:
+        """Follow the advice: open what it names. It stays the technician's choice."""
+        found = self.query_one(AdviceLine).ahead
+        if found is None:
+            self.host.say("What was found is still being weighed. Try again in a moment.")
+        elif not found.open:
+            self.host.say("Nothing is advised now: Enter follows the flow's order.")
+        elif found.coming.kind is NextKind.DECIDE:
+            self.action_decide()
+        else:
+            self.host.act(cmd.OpenInspection(found.coming.target))
+
+    def action_decide(self) -> None:
+        """To the decision, whatever is still open."""
+        self.host.go(MapPlace("decision"))
+
+
+def row_line(row: MapRow, width: int) -> Content:
+    """One row: sign, title, how it stands, minutes, and how many are asked before it."""
+    right = f"{row.word:<20.20} {_minutes(row)} {_first(row)}"
+    title = f"{_sign(row.sign)} {row.title}"
+    room = max(12, width - len(right) - 1)
+    line = Content(cut(title, room).ljust(room) + " ").append(Content.styled(right, STYLES.get(row.mark, "")))
+    return line if row.ready else line.stylize("$faint")
+
+
+def _sign(mark: str) -> str:
+    return sign(mark) if mark in ("✓", "✗") else "." if mark == "…" and plain() else mark
+
+
+def _minutes(row: MapRow) -> str:
+    return f"{row.minutes:>3.0f} min" if row.minutes else "       "
+
+
+def _first(row: MapRow) -> str:
+    return f"+{row.way:>3.0f} min" if row.steps else "        "

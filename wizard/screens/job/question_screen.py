@@ -1,0 +1,105 @@
+"""A step that is answered by a key: tell, look, choose, or tick several."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Horizontal
+from textual.content import Content
+from textual.widgets import Static
+
+from wizard.engine.messages import commands as cmd
+from wizard.screens.job.step_screen import StepScreen
+from wizard.screens.layout import key_table
+from wizard.screens.text.answer_numbering import Numbered, numbering
+from wizard.screens.text.columns import fit, stack
+from wizard.screens.text.step_text import step_lines
+from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
+
+
+class QuestionScreen(StepScreen):
+    """One question, its answers on digits."""
+
+    BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("digits", "go", at_once=True)
+    ABOUT = (
+        "A step of an inspection",
+        "Read the warning, do what is asked, and answer with the digit. Where several may be ticked, digits tick "
+        "and Enter goes on. What you answer is on the disk before the next question shows.",
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._ticked: frozenset[str] = frozenset()
+        self._asked: tuple[int, str, int] = (0, "", 0)
+
+    def body(self) -> ComposeResult:
+        """Words on the left; drawing and ranking on the right."""
+        with Horizontal(id="columns"):
+            yield Static(id="words")
+            yield from self.side()
+
+    def here(self) -> tuple[str, ...]:
+        """Digits or Enter, undo, can't, and the drawing where it isn't in sight."""
+        numbers = f"digits:{','.join(n.digit for n in self.numbered)}"
+        first = ("done",) if self.step.kind == "tell" else (numbers, "go") if self.step.many else (numbers,)
+        return (*first, "undo", "unable", *self.picture_key())
+
+    @property
+    def numbered(self) -> tuple[Numbered, ...]:
+        """The answers of the step in their order on screen, each with its digit."""
+        return numbering(self.controller.flow, self.controller.state)
+
+    def project(self) -> None:
+        """Lay the words out, with the drawing beside them if both fit."""
+        asked = (self.run.id, self.step.id, self.controller.state.seq)
+        if asked != self._asked:
+            self._ticked, self._asked = frozenset(), asked
+        columns, lines = self.room
+        layout = fit(self.words, columns - self.margin, lines, self.picture_width())
+        self.show_side(layout.beside)
+        self.query_one("#words", Static).update(Content("\n").join(layout.lines))
+
+    def words(self, width: int, airy: bool) -> Sequence[Content]:
+        """All lines of the step for a width."""
+        warnings, do, expect = step_lines(self.controller.flow, self.controller.state, width)
+        return stack(warnings, do, expect, answer_lines(self.rows(), width, airy))
+
+    def rows(self) -> list[AnswerRow]:
+        """The answers with their keys."""
+        step = self.step
+        if step.kind == "tell":
+            return [AnswerRow("Enter", "Done")]
+        rows = [
+            AnswerRow(n.digit, n.answer.says, n.answer.id in self._ticked if step.many else None)
+            for n in self.numbered
+        ]
+        if step.many:
+            rows.append(AnswerRow("Enter", "That is all I see" if self._ticked else "None of these"))
+        return rows
+
+    def action_digit(self, digit: int) -> None:
+        """Give the answer with this digit, or tick it."""
+        chosen = next((n.answer.id for n in self.numbered if n.digit == str(digit)), None)
+        if chosen is None:
+            self.host.say(key_table.wrong_digit(digit, self.here()))
+        elif self.step.many:
+            self._ticked = self._ticked ^ {chosen}
+            self.project()
+        else:
+            self._give(chosen)
+
+    def action_go(self) -> None:
+        """Go on after a tell, or with what is ticked."""
+        step = self.step
+        if step.kind == "tell":
+            self._give(step.answers[0].id)
+        elif step.many:
+            self._give("+".join(a.id for a in step.answers if a.id in self._ticked) or "none")
+
+    def _give(self, answer: str) -> None:
+        """Give an answer, once the step can have been read."""
+        if not self.hurried():
+            self.host.act(cmd.GiveAnswer(self.run.id, self.step.id, answer))

@@ -1,0 +1,212 @@
+"""The repair of a confirmed fault: what to do, with which parts, and what became of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from wizard.documents.content import part_counts
+from wizard.documents.content.part_counts import Needed
+from wizard.domain.vocabulary import RepairOutcome
+from wizard.engine.messages import commands as cmd
+from wizard.engine.messages.repair_parts import PartFitted
+from wizard.flow.model import Fault
+from wizard.screens.dialogs.prompts import AskReason, AskText
+from wizard.screens.layout import key_table
+from wizard.screens.layout.job_screen import JobScreen
+from wizard.screens.layout.panel import Panel
+from wizard.screens.viewmodels.remedy_lines import first_words, may_work, place_words, remedy_lines
+from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
+from wizard.screens.widgets.picklist import PickList
+from wizard.screens.widgets.scroll_hint import ScrollHint
+
+
+class RepairScreen(JobScreen):
+    """1 fitted, 3 declined, 5 on order; Enter asks first what the work needs of the machine."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *key_table.bindings("digits", "open"),
+        Binding("escape", "map", "back", show=False),
+    ]
+    ABOUT: ClassVar[tuple[str, str]] = (
+        "The repair",
+        "Read the warnings, then do one act after the other. 1: it is done and the parts are in. 3: the customer "
+        "declined; tell them the risk first and write down how you told them. 5: parts are on order; the machine is "
+        "then left safe and marked. Enter asks what the work needs of the machine and isn't known yet.",
+    )
+
+    def body(self) -> ComposeResult:
+        """The remedy, which may be longer than the screen, and below it what became of it."""
+        with VerticalScroll(id="mending-do"):
+            yield Static(id="mending-text")
+        yield ScrollHint("mending-do")
+        yield Static(id="mending-answers")
+
+    def on_mount(self) -> None:
+        """The arrow keys move the text."""
+        super().on_mount()
+        self.query_one(VerticalScroll).focus()
+
+    @property
+    def fault(self) -> Fault:
+        """The fault that is dealt with."""
+        return self.controller.flow.faults[self.controller.scene.target]
+
+    @property
+    def ready(self) -> bool:
+        """True when the work may be done now."""
+        return may_work(self.controller.rules, self.controller.state, self.fault)
+
+    def headline(self) -> tuple[str, tuple[str, ...], str]:
+        """The remedy and where it is done."""
+        return (
+            self.fault.remedy.says,
+            (f"for: {self.fault.says}",),
+            place_words(self.controller.flow, self.fault),
+        )
+
+    def here(self) -> tuple[str, ...]:
+        """The answers' digits, and Enter where something is asked first."""
+        return ("digits:1,3,5", "scroll") if self.ready else ("open", "digits:3,5", "scroll")
+
+    def project(self) -> None:
+        """Show the remedy and the three ways it can go."""
+        flow, state, width = self.controller.flow, self.controller.state, self.room[0]
+        text = remedy_lines(flow, state, self.fault, width - 2)
+        self.query_one("#mending-text", Static).update(Content("\n").join(text))
+        self.query_one("#mending-answers", Static).update(Content("\n").join(self._answers(width)))
+
+    def _answers(self, width: int) -> list[Content]:
+        rows = [
+            AnswerRow("3", "Declined by the customer, who was told the risk"),
+            AnswerRow("5", "Parts on order: leave the machine safe and marked"),
+        ]
+        if self.ready:
+            done = "Done as above, parts fitted" if self.fault.remedy.parts else "Done as above"
+            return answer_lines([AnswerRow("1", done), *rows], width)
+        first = first_words(self.controller.rules, self.controller.state, self.fault)
+        return answer_lines([AnswerRow("Enter", first), *rows], width)
+
+    def action_go(self) -> None:
+        """Ask what the work needs of the machine, as far as it isn't known."""
+        if not self.ready:
+            self.host.act(cmd.Prepare(self.fault.id))
+
+    def action_digit(self, number: int) -> None:
+        """Record what became of it."""
+        match number:
+            case 1 if not self.ready:
+                self.host.say("What this work needs of the machine isn't known yet. Enter asks it.")
+            case 1:
+                self._with_parts(FITTED, lambda parts: self._mend(RepairOutcome.FITTED, parts))
+            case 3:
+                self._declined()
+            case 5:
+                self._with_parts(ORDERED, self._ordered)
+            case _:
+                self.host.say(key_table.wrong_digit(number, self.here()))
+
+    def _mend(self, outcome: RepairOutcome, parts: tuple[PartFitted, ...], reason: str = "") -> None:
+        self.host.act(cmd.RecordRepair(self.fault.id, outcome, parts, reason))
+
+    def _with_parts(self, asked: FittingReply, then: Callable[[tuple[PartFitted, ...]], None]) -> None:
+        needed = part_counts.needed(self.fault.remedy, self.controller.state.facts)
+        if needed:
+            self.host.ask(PartsPanel(asked, needed), then)
+        else:
+            then(())
+
+    def _declined(self) -> None:
+        remedy = self.fault.remedy
+        parts = tuple(p.fitted for p in part_counts.needed(remedy, self.controller.state.facts))
+        risk = remedy.risk or "Say what may happen without the repair."
+        says = f"Tell the customer: {risk} Then write down in which words you told them."
+        ask = AskReason("Declined: what was the customer told?", says)
+        self.host.ask(ask, lambda told: self._mend(RepairOutcome.DECLINED, parts, told))
+
+    def _ordered(self, parts: tuple[PartFitted, ...]) -> None:
+        says = "Supplier, order number and date, so that the next visit knows. You may leave it empty."
+        ask = AskText("Where are they ordered?", says, empty=True)
+        self.host.ask(ask, lambda note: self._mend(RepairOutcome.ON_ORDER, parts, note))
+
+
+@dataclass(frozen=True, slots=True)
+class FittingReply:
+    """What is asked of the parts; ``may_be_none``: a repair may need none of them after all, an order can't."""
+
+    title: str
+    says: str
+    may_be_none: bool
+
+
+FITTED = FittingReply(
+    "Which parts did you fit?",
+    "What this repair needs here is filled in. Change it to what you really fitted; 0 leaves a part out.",
+    True,
+)
+ORDERED = FittingReply(
+    "Which parts are on order?",
+    "What this repair needs here is filled in. Change it to what you really ordered; 0 leaves a part out.",
+    False,
+)
+
+
+class PartsPanel(Panel[tuple[PartFitted, ...]]):
+    """The parts of a remedy with their counts: left and right change a count, Enter takes them."""
+
+    HERE = ("cursor", "count", "these")
+    ABOUT = (
+        "Parts",
+        "The list begins with what this repair needs on this machine. Make it what you really fitted, or ordered: Up "
+        "and Down mark a part; Right or + adds one of it, Left or - takes one off. A part with 0 is left out. Enter "
+        "writes the list down.",
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("right,plus", "count(1)", "one more", show=False),
+        Binding("left,minus", "count(-1)", "one less", show=False),
+    ]
+
+    def __init__(self, asked: FittingReply, needed: tuple[Needed, ...]) -> None:
+        super().__init__()
+        self._asked, self._needed = asked, list(needed)
+
+    def title_text(self) -> str:
+        """What is asked."""
+        return self._asked.title
+
+    def body(self) -> ComposeResult:
+        """What the counts stand for, and the parts."""
+        yield Static(self._asked.says, markup=False, classes="says")
+        yield PickList(id="parts")
+
+    def on_mount(self) -> None:
+        """Show the parts; the list has the keys."""
+        super().on_mount()
+        self._show()
+        self.query_one(PickList).focus()
+
+    def _show(self) -> None:
+        rows = [Content(f"{p.count:>3} x {p.says}{'' if p.count else '  (left out)'}") for p in self._needed]
+        self.query_one(PickList).show(rows)
+
+    def action_count(self, by: int) -> None:
+        """One more or one less of the marked part."""
+        index = self.query_one(PickList).index
+        part = self._needed[index]
+        self._needed[index] = Needed(part.id, part.says, min(99, max(0, part.count + by)))
+        self._show()
+
+    def on_pick_list_picked(self) -> None:
+        """Take the marked row."""
+        parts = tuple(p.fitted for p in self._needed if p.count)
+        if parts or self._asked.may_be_none:
+            self.dismiss(parts)
+        else:
+            self.say("Nothing is on the list. Add a part with +, or go back with Esc.")

@@ -1,0 +1,155 @@
+"""What the screens of a step share: the step on screen, its drawing, the ranking beside it, 'can't'."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Vertical
+from textual.widgets import Static
+
+from wizard.domain.vocabulary import AnswerHow
+from wizard.engine.messages import commands as cmd
+from wizard.engine.state.job_state import Run
+from wizard.flow.model import Inspection, Step
+from wizard.screens.dialogs.prompts import AskOne, AskReason
+from wizard.screens.layout import key_table
+from wizard.screens.layout.job_screen import JobScreen
+from wizard.screens.text.answer_numbering import deliberate
+from wizard.screens.viewmodels.reading_time import reading_seconds
+from wizard.screens.widgets.drawing_box import DrawingBox, split
+from wizard.screens.widgets.field import typing
+from wizard.screens.widgets.ranking_box import RankingBox
+
+GAP = 3
+"""Columns between the words and what stands beside them."""
+
+
+class StepScreen(JobScreen):
+    """A step, with its drawing in sight or on a key."""
+
+    BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("picture", "unable", "advice", "explain")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._picture = False
+
+    def everywhere(self) -> tuple[str, ...]:
+        """The keys of every screen, and what explains; letters do nothing while a field is typed in."""
+        return super().everywhere() if typing(self) else (*super().everywhere(), "advice", "explain")
+
+    def refresh_all(self) -> None:
+        """Everything from the state; from the moment a step is first shown, its words are read."""
+        super().refresh_all()
+        if self.is_mounted and self.controller.state.run is not None:
+            run = self.run
+            answered = sum(given.run == run.id for given in self.controller.state.given)
+            careful = deliberate(self.controller.flow, self.inspection, self.step)
+            seconds = reading_seconds(self.step) if careful else 0.0
+            self.host.guard.ask((run.id, run.at, answered), seconds)
+
+    def hurried(self) -> bool:
+        """True, and said, while the words of a step that keeps people safe can't have been read yet."""
+        left = self.host.guard.unread
+        if left:
+            self.host.say(f"Read it first: an answer is taken in {left} s.")
+        return left > 0
+
+    @property
+    def run(self) -> Run:
+        """The run on screen."""
+        run = self.controller.state.run
+        assert run is not None
+        return run
+
+    @property
+    def inspection(self) -> Inspection:
+        """The inspection on screen."""
+        return self.controller.flow.inspections[self.run.inspection]
+
+    @property
+    def step(self) -> Step:
+        """The step on screen."""
+        step = self.inspection.step(self.run.at)
+        assert step is not None
+        return step
+
+    def side(self) -> ComposeResult:
+        """What stands beside the words."""
+        with Vertical(id="side"):
+            yield DrawingBox(id="drawing")
+            yield RankingBox(id="standing")
+
+    @property
+    def margin(self) -> int:
+        """Columns that the ranking takes on a wide screen where no drawing stands above it."""
+        return 0
+
+    def picture_width(self) -> int:
+        """Columns that the drawing takes with its gap; 0 where the step has none, or is looked at alone."""
+        wide = self.drawing_width()
+        return max(wide, RankingBox.WIDTH + GAP) if self.wide else wide
+
+    def drawing_width(self) -> int:
+        """Columns of the drawing with its gap; 0 where the step has none."""
+        drawing = self.controller.flow.drawings.get(split(self.step.drawing)[0])
+        return max(map(len, drawing.rows)) + GAP if drawing else 0
+
+    def show_drawing(self, box: DrawingBox) -> bool:
+        """Show the drawing. False where there is none."""
+        return box.show(self.controller.flow, self.step.drawing)
+
+    def show_side(self, beside: bool) -> None:
+        """Show drawing and ranking beside the words, the drawing alone where it was asked for, or neither."""
+        box = self.query_one(DrawingBox)
+        found = self.show_drawing(box)
+        self._picture = self._picture and found and not beside
+        self.query_one("#side").display = beside or self._picture
+        self.query_one("#words", Static).display = not self._picture
+        standing = self.query_one(RankingBox)
+        standing.display = beside and self.wide
+        if standing.display:
+            standing.follow(self.controller.flow, self.controller.state)
+        self._hidden = found and not beside
+
+    _hidden = False
+
+    def picture_key(self) -> tuple[str, ...]:
+        """The key of the drawing where it isn't in sight."""
+        return ("picture",) if self._hidden else ()
+
+    def action_picture(self) -> None:
+        """Show the drawing instead of the words, or the words again."""
+        if self._hidden:
+            self._picture = not self._picture
+            self.refresh_all()
+
+    def action_unable(self) -> None:
+        """It can't be done, or its part is not fitted: ask which, and why."""
+        if self.run.only:
+            stop = self.controller.flow.stops.get(self.step.unable.stop)
+            says = (
+                f"Work is stopped then: {stop.says}"
+                if stop
+                else "What it was asked for can't be done now then."
+            )
+            self.ask_why(AnswerHow.UNABLE, says)
+            return
+        says = self.step.do
+        choices = (("unable", "It can't be done"), ("not-fitted", "This machine has no such part"))
+        self.host.ask(
+            AskOne("Leave this step out?", says, choices), lambda how: self.ask_why(AnswerHow(how), says)
+        )
+
+    def ask_why(self, how: AnswerHow, says: str) -> None:
+        """Ask for the reason and carry it out."""
+        run, step = self.run.id, self.step.id
+        title = (
+            "Why can't it be done?" if how is AnswerHow.UNABLE else "How do you know that it is not fitted?"
+        )
+        self.host.ask(AskReason(title, says), lambda why: self.host.act(self.left_out(run, step, how, why)))
+
+    def left_out(self, run: int, step: str, how: AnswerHow, why: str) -> cmd.Command:
+        """The command for a step that is left out."""
+        return cmd.SayUnable(run, step, why, how)

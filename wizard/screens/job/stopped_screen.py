@@ -1,0 +1,167 @@
+"""Work is stopped: whom to call, how to leave the machine safe line by line, who clears it, and closing."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.content import Content
+from textual.widgets import Static
+
+from wizard.engine.handlers.visit_end import open_lines
+from wizard.engine.messages import commands as cmd
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import Stoppage
+from wizard.screens.dialogs.prompts import AskReason, AskText, AskWord
+from wizard.screens.dialogs.release_prompts import ask_release
+from wizard.screens.job.handover_files import hand_over
+from wizard.screens.layout import key_table
+from wizard.screens.layout.job_screen import JobScreen
+from wizard.screens.text.columns import stack
+from wizard.screens.text.step_text import labelled, wrap
+from wizard.screens.viewmodels.make_safe_lines import StopLine, stop_lines
+from wizard.screens.widgets.answer_list import AnswerRow, answer_lines, pointer
+
+
+class StoppedScreen(JobScreen, inherit_bindings=False):
+    """Make it safe, then close; a graver reason may be added meanwhile."""
+
+    BINDINGS: ClassVar[list[BindingType]] = key_table.bindings(
+        "go", "unable", "note", "photo", "stop", "stands", "clear", "visit", "close"
+    )
+    ABOUT: ClassVar[tuple[str, str]] = (
+        "Work is stopped",
+        "Call whom the screen names. Do each line and press Enter; what can't be done is left with F4 and a reason. "
+        "s adds another reason, should a graver one show. When all lines are dealt with, close the job. The stop "
+        "stands until somebody clears it (r): who, and what was done. It is then looked at anew before any work.",
+    )
+
+    def body(self) -> ComposeResult:
+        """Reason, whom to call, the lines."""
+        yield Static(id="words")
+
+    @property
+    def stoppage(self) -> Stoppage | None:
+        """The stop that is dealt with now: the last one with an open line, else the last one."""
+        stops = self.controller.state.stops
+        return next(
+            (h for h in reversed(stops) if open_lines(self.controller.flow, h)), stops[-1] if stops else None
+        )
+
+    @property
+    def lines(self) -> tuple[StopLine, ...]:
+        """The make-safe lines of the stop that is dealt with."""
+        return stop_lines(self.controller.flow, self.stoppage)
+
+    @property
+    def line(self) -> StopLine | None:
+        """The first line not dealt with, or None when all are."""
+        return next((line for line in self.lines if line.open), None)
+
+    def headline(self) -> tuple[str, tuple[str, ...], str]:
+        """Stopped, and why."""
+        return "Work is stopped", (self.minutes,), self.controller.flow.title
+
+    def here(self) -> tuple[str, ...]:
+        """Enter and can't while lines are open; then close, clear it, or come back."""
+        if self.line is not None:
+            return ("done", "unable")
+        return ("close", "clear", "visit") if self.latched else ("close", "visit")
+
+    @property
+    def latched(self) -> tuple[str, ...]:
+        """The conditions that the stops latched and nobody cleared."""
+        return queries.latched(self.controller.rules, self.controller.state)
+
+    def everywhere(self) -> tuple[str, ...]:
+        """Help, note, photo, how it stands, theme, leave."""
+        return ("help", "note", "photo", "stands", "theme", "leave")
+
+    def project(self) -> None:
+        """Whom to call, and what is still to be made safe."""
+        halt, width = self.stoppage, self.room[0]
+        stop = self.controller.flow.stops.get(halt.stop) if halt is not None else None
+        if stop is None:
+            return
+        safe = [row for line in self.lines for row in self._row(line, width)]
+        blocks = [
+            wrap(stop.says, width, "bold $error"),
+            self._others(width),
+            labelled("Call:", stop.call, width),
+            [Content.styled("Leave it safe:", "bold $primary"), *safe],
+            answer_lines(
+                [AnswerRow("Enter", "Done: the marked line")] if self.line is not None else self._last(),
+                width,
+            ),
+            self._stands(width),
+        ]
+        self.query_one("#words", Static).update(Content("\n").join(stack(*blocks)))
+
+    def _last(self) -> list[AnswerRow]:
+        clear = [AnswerRow("r", "It is over: say who clears it, and what was done")] if self.latched else []
+        return [AnswerRow("c", "Close the job"), *clear, AnswerRow("v", "Come back to it on a new visit")]
+
+    def _others(self, width: int) -> list[Content]:
+        """The other reasons of this visit, in a line each."""
+        stops = self.controller.flow.stops
+        others = [
+            stops[h.stop].says
+            for h in self.controller.state.stops
+            if h is not self.stoppage and h.stop in stops
+        ]
+        return [line for says in others for line in labelled("Stopped too:", says, width)]
+
+    def _row(self, line: StopLine, width: int) -> list[Content]:
+        """One line with its mark: done, could not be, or to do."""
+        marked = line == self.line
+        lines = wrap(line.text, width - 2, "bold" if marked else "")
+        return [Content(pointer(marked) if n == 0 else "      ").append(x) for n, x in enumerate(lines)]
+
+    def _stands(self, width: int) -> list[Content]:
+        """What stays stopped until somebody clears it."""
+        says = [self.controller.flow.conditions[c].says for c in self.latched]
+        return [line for s in says for line in labelled("Not cleared:", s, width)]
+
+    def action_go(self) -> None:
+        """The marked line is done."""
+        line = self.line
+        if line is not None:
+            self.host.act(cmd.MakeSafe(line.stop, line.number))
+
+    def action_unable(self) -> None:
+        """The marked line can't be done: ask why."""
+        line = self.line
+        if line is not None:
+            ask = AskReason("Why can't it be done?", line.says)
+            self.host.ask(ask, lambda why: self.host.act(cmd.MakeSafe(line.stop, line.number, why)))
+
+    def action_clear(self) -> None:
+        """Say who clears what is latched."""
+        if self.line is not None:
+            self.host.say("First deal with every line: done, or F4 and why not.")
+        elif self.latched:
+            ask_release(self.host, self.latched[0])
+        else:
+            self.host.say("Nothing is left to clear. v comes back to the job on a new visit.")
+
+    def action_close(self) -> None:
+        """Close the job, with a typed word."""
+        if self.line is not None:
+            self.host.say("First deal with every line: done, or F4 and why not.")
+            return
+        says = "The job ends as stopped. A new visit can resume it."
+        self.host.ask(AskWord("Close the stopped job", says, "CLOSE"), self._close)
+
+    def _close(self, sure: bool) -> None:
+        """Write the customer's summary, with its warning, and close."""
+        if sure and hand_over(self.host) is not None:
+            self.host.act(cmd.Close())
+
+    def action_visit(self) -> None:
+        """Come back to the job: who comes is typed, so that no two keys begin a visit."""
+        if self.line is not None:
+            self.host.say("First deal with every line: done, or F4 and why not.")
+            return
+        says = "Who comes? Nothing is believed of the machine, and what was not cleared stays stopped."
+        self.host.ask(AskText("A new visit", says), lambda name: self.host.act(cmd.BeginVisit(name)))

@@ -1,0 +1,1 @@
+"""The program: its app, the home screen, beginning a job."""

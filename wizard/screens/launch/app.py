@@ -1,0 +1,122 @@
+"""The program of a job: keys in, commands to the engine, the scene of its state out.
+
+The engine, the controller and the screens of a job are imported once home is painted.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import signal
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from textual import events
+from textual.screen import Screen
+
+from wizard.errors import JournalLost
+from wizard.screens.launch.base_app import BaseApp
+from wizard.screens.launch.home_screen import HomeScreen
+from wizard.screens.launch.presenter import Presenter
+from wizard.screens.layout.keystroke import keystroke
+from wizard.screens.layout.too_small import TooSmall
+
+if TYPE_CHECKING:
+    from wizard.screens.layout.panel import Panel
+    from wizard.sessions.session_store import Store
+
+WATCH = 5.0
+"""Seconds between two beats: whether the computer was suspended, and whether anybody is known to attend the
+machine.
+"""
+
+
+class SteadfootApp(BaseApp):
+    """The screens of a job; what they may ask of the program is its ``host``."""
+
+    def __init__(
+        self,
+        store: Store,
+        flows: Callable[[], Mapping[str, Path]],
+        resume: str = "",
+        flow: str = "",
+        at_once: bool = False,
+    ) -> None:
+        super().__init__(store)
+        self.host = Presenter(self, store)
+        self.flows = flows
+        self.opening = bool(resume)
+        self._start = (resume, flow)
+        self._at_once = at_once or bool(resume)
+
+    def get_default_screen(self) -> Screen[Any]:
+        """The home screen lies under everything."""
+        return HomeScreen()
+
+    def on_mount(self) -> None:
+        """The beat of the job, a clean way out on a signal, and straight to work if asked."""
+        self.set_interval(WATCH, self.host.watch)
+        with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
+            asyncio.get_running_loop().add_signal_handler(signal.SIGTERM, self.exit, 143)
+        if self._at_once:
+            self.call_after_refresh(self._begin_at_once)
+
+    def _begin_at_once(self) -> None:
+        from wizard.screens.launch import start_job
+
+        resume, flow = self._start
+        if resume:
+            start_job.resume(self, resume)
+        else:
+            start_job.begin(self, flow)
+
+    async def on_event(self, event: events.Event) -> None:
+        """Show every key to the guard first, then to the session: after a lapse the key goes nowhere."""
+        if isinstance(event, events.Key | events.Paste) and not event.is_forwarded and not self._heard(event):
+            return
+        await super().on_event(event)
+
+    def _heard(self, event: events.Key | events.Paste) -> bool:
+        """False where a key is dropped: too early, after a lapse, or for a screen that goes as a job is opened."""
+        if self.opening and getattr(event, "key", "") != "f12":
+            return False
+        stroke = keystroke(event, self.screen)
+        if stroke is not None and self.host.guard.early(stroke.key, stroke.text, stroke.typing):
+            self.say(self.host.guard.notice)
+            return False
+        if self.host.lapsed():
+            self.host.show()
+            return False
+        return True
+
+    def on_panel_asked(self, _message: Panel.Asked) -> None:
+        """A question lies over the screen."""
+        self.host.guard.arm()
+
+    def uncovered(self) -> None:
+        """Draw the job anew."""
+        self.host.show()
+
+    def help_keys(self, screen: Screen[Any]) -> tuple[str, ...]:
+        """With the key that stops work, on a screen of a job."""
+        return (*super().help_keys(screen), *(("stop",) if self.host.on_job and self.host.going else ()))
+
+    def action_leave(self) -> None:
+        """Leave the program; with a job open, ask first."""
+        if self.host.lost:
+            self.exit(JournalLost.exit_code)
+        elif not self.host.going or isinstance(self.screen, TooSmall):
+            self.exit(0)
+        elif not self.host.on_job:
+            self.say("First finish here, or go back with Esc.")
+        else:
+            from wizard.screens.dialogs import prompts
+
+            says = "The job is kept as it stands. How the machine stands is asked anew when it is taken up again."
+            ask = prompts.ask_yes("Leave the program?", says, "Leave", "Stay")
+            self.host.ask(ask, lambda yes: self.exit(0) if yes == "yes" else None)
+
+    def on_unmount(self) -> None:
+        """Let the journal go."""
+        self.host.release()

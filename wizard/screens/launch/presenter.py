@@ -1,0 +1,185 @@
+"""The job on the screens: shows the scene of its state, carries acts out, asks what they lack."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+from textual.app import App
+from textual.screen import Screen
+
+from wizard.errors import JournalLost
+from wizard.screens.launch import screen_registry
+from wizard.screens.launch.home_screen import HomeScreen
+from wizard.screens.layout.key_guard import Guard
+from wizard.screens.widgets.message_line import MessageLine
+
+if TYPE_CHECKING:
+    from wizard.screens.layout.controller import Act, AskFirst, JobController
+    from wizard.screens.layout.navigation import MapPlace, Scene
+    from wizard.sessions.session_handle import Opened
+    from wizard.sessions.session_store import Store
+
+
+class Presenter:
+    """What the screens of a job know of the program (``app_protocol.Host``). The engine is imported once a job is
+    taken.
+    """
+
+    def __init__(self, app: App[int], store: Store) -> None:
+        self._app, self.store, self.clock = app, store, store.clock
+        self.guard = Guard(store.clock.mono)
+        self.system = "metric"
+        self.lost = False
+        self._controller: JobController | None = None
+        self._shown: Scene | None = None
+        self._at = 0
+
+    @property
+    def controller(self) -> JobController:
+        """The job on screen. Only screens of a job may ask for it."""
+        assert self._controller is not None
+        return self._controller
+
+    @property
+    def has_job(self) -> bool:
+        """True while a job is on the controller."""
+        return self._controller is not None
+
+    @property
+    def going(self) -> bool:
+        """True while a job is on the controller that was not closed."""
+        return self._controller is not None and self._controller.state.job != "closed"
+
+    @property
+    def on_job(self) -> bool:
+        """True when a screen of a job is on top."""
+        from wizard.screens.layout.job_screen import JobScreen
+
+        return isinstance(self._app.screen, JobScreen)
+
+    def take(self, opened: Opened) -> None:
+        """Put an opened session before a controller and show it."""
+        from wizard.screens.layout.controller import JobController
+
+        self._controller = JobController(opened)
+        self._shown, self._at = None, 0
+        self.show()
+
+    def show(self) -> None:
+        """Draw the scene of the job: on the screen that is there if it is the right one, else on a new one."""
+        if self._controller is None or not (self.on_job or isinstance(self._app.screen, HomeScreen)):
+            return  # Something lies over it; the answer to that draws it.
+        from wizard.screens.layout.job_screen import JobScreen
+
+        scene, seq = self.controller.scene, self.controller.state.seq
+        if seq != self._at or scene != self._shown:
+            self.guard.arm()
+        self._at, self._shown = seq, scene
+        cls = screen_registry.find(screen_registry.SCREENS[scene.kind])
+        top: Screen[Any] = self._app.screen
+        if isinstance(top, JobScreen) and type(top) is cls:
+            top.refresh_all()
+        elif isinstance(top, HomeScreen):
+            self._app.push_screen(cls())
+        else:
+            self._app.switch_screen(cls())
+
+    def act(self, *acts: Act) -> None:
+        """Carry acts out; ask what they lack; show what follows. A lost journal ends the program's work."""
+        from wizard.screens.layout.controller import AskFirst, Refusal
+
+        try:
+            result = self.controller.act(*acts)
+        except JournalLost as lost:
+            self._lose(lost)
+            return
+        self.show()
+        if isinstance(result, Refusal):
+            self.say(result.says)
+        elif isinstance(result, AskFirst):
+            self._ask_for(result)
+
+    def _ask_for(self, wanted: AskFirst) -> None:
+        """Ask what a command lacks, and try it again with that."""
+        from wizard.screens.dialogs import prompts  # Its field of several lines brings tree-sitter with it.
+
+        screen: Screen[Any]
+        if wanted.kind == "sure":
+            screen = prompts.ask_sure(wanted.says)
+            self.ask(screen, lambda said: self.act(*wanted.then(said)) if said == "right" else None)
+            return
+        screen = prompts.AskReason("Why?", wanted.says)
+        self.ask(screen, lambda text: self.act(*wanted.then(text)))
+
+    def ask(self, screen: Screen[Any], then: Callable[[Any], None]) -> None:
+        """Lay a question over the screen; ``then`` gets its answer unless it was left without one."""
+
+        def answered(answer: Any) -> None:
+            self.show()
+            if answer is not None:
+                then(answer)
+
+        self._app.push_screen(screen, answered)
+
+    def panel(self, name: str) -> None:
+        """Lay a panel over the screen; the command it ends with is carried out."""
+        where = screen_registry.PANELS[name]
+        self.ask(screen_registry.find(where)(self.controller), lambda act: self.act(act))
+
+    def go(self, place: MapPlace) -> None:
+        """Go to a place of the job."""
+        self.controller.place = place
+        self.show()
+
+    def say(self, text: str) -> None:
+        """Put a sentence on the message line of the screen on top."""
+        for line in self._app.screen.query(MessageLine):
+            line.say(text)
+
+    def lapsed(self) -> bool:
+        """Touch the session. True when less is known since, and the screen of a job is on top."""
+        return self._noticed(lambda controller, typed: controller.touch(typed)) and self.on_job
+
+    def watch(self) -> None:
+        """With nobody at the keys: that the computer was suspended, or nobody was seen for long, is shown at once."""
+        if self._noticed(_beat):
+            self.show()
+
+    def _noticed(self, look: Callable[[JobController, str], bool]) -> bool:
+        """True when less is known than before; what lies over the screen then says so, and stays."""
+        if self._controller is None or self.lost:
+            return False
+        try:
+            found = look(self._controller, getattr(self._app.screen, "typed", "") if self.on_job else "")
+        except JournalLost as lost:
+            self._lose(lost)
+            return True
+        if found and not self.on_job:
+            self.say(" ".join(self._controller.notice))
+        return found
+
+    def _lose(self, lost: JournalLost) -> None:
+        from wizard.screens.launch.fatal_screen import FatalScreen
+
+        self.lost = True
+        self._app.push_screen(FatalScreen(str(lost)))
+
+    def close_job(self) -> None:
+        """Let go of the job and go back to the home screen."""
+        self.release()
+        while len(self._app.screen_stack) > 1:
+            self._app.pop_screen()
+        if isinstance(self._app.screen, HomeScreen):
+            self._app.screen.refresh_all()
+
+    def release(self) -> None:
+        """Let the session go, if there is one."""
+        if self._controller is not None:
+            self._controller.close()
+            self._controller = None
+
+
+def _beat(controller: JobController, typed: str) -> bool:
+    """The heart beat of a job: True when less is known since."""
+    return controller.beat(typed) or (controller.opened.session.overdue and controller.touch(typed))

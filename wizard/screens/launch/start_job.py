@@ -1,0 +1,76 @@
+"""Beginning a job and resuming one: the flow is loaded in a thread, its problems are told in full."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from wizard.errors import FlowError, SteadfootError, UsageError
+from wizard.screens.dialogs.message_panel import MessagePanel
+from wizard.screens.dialogs.prompts import AskOne, AskText
+from wizard.screens.viewmodels.flow_titles import listed
+from wizard.sessions.session_handle import Opened
+
+if TYPE_CHECKING:
+    from wizard.screens.launch.app import SteadfootApp
+
+
+def begin(app: SteadfootApp, flow: str = "", technician: str = "") -> None:
+    """Ask which flow if there are several, and who does the job; then begin."""
+    names = tuple(app.flows())
+    if flow or len(names) == 1:
+        _ask_name(app, flow or names[0], technician)
+    elif names:
+        choices = listed(app.flows())[:9]
+        app.host.ask(AskOne("Which job?", "", choices), lambda name: _ask_name(app, name, technician))
+    else:
+        app.say("There is no flow to begin. The installation is not whole, or HOME/flows is empty.")
+
+
+def _ask_name(app: SteadfootApp, flow: str, technician: str) -> None:
+    ask = AskText("Who does this job?", "Your name, as it shall stand in the record.", technician)
+    app.host.ask(ask, lambda name: _start(app, lambda: _begun(app, flow, name)))
+
+
+def _begun(app: SteadfootApp, name: str, technician: str) -> Opened:
+    from wizard.flow.loading.flow_loader import load
+    from wizard.flow.parsing import flow_files
+
+    folder = app.flows().get(name, Path(name))
+    if not (folder / flow_files.MAIN).is_file():
+        raise UsageError(f"There is no flow {name}. There are: {', '.join(app.flows()) or 'none'}.")
+    flow = load(folder, app.store.known)
+    return app.store.begin(flow, flow_files.read_folder(folder), technician)
+
+
+def resume(app: SteadfootApp, session: str) -> None:
+    """Take a session up again."""
+    _start(app, lambda: app.store.resume(session))
+
+
+def _start(app: SteadfootApp, opened: Callable[[], Opened]) -> None:
+    app.say("Opening ...")
+    app.opening = True
+
+    def work() -> None:
+        try:
+            found = opened()
+        except SteadfootError as problem:
+            app.call_from_thread(_told, app, problem)
+        else:
+            app.call_from_thread(_opened, app, found)
+
+    app.run_worker(work, thread=True, exclusive=True, group="opening")
+
+
+def _opened(app: SteadfootApp, opened: Opened) -> None:
+    app.opening = False
+    app.host.take(opened)
+
+
+def _told(app: SteadfootApp, problem: SteadfootError) -> None:
+    app.opening = False
+    app.say("")
+    says = problem.problems if isinstance(problem, FlowError) and problem.problems else (str(problem),)
+    app.push_screen(MessagePanel("It can't be opened", says))

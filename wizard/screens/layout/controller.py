@@ -1,0 +1,208 @@
+"""The controller of a job: passes commands to the engine and turns what it refuses into what to ask or to say. No
+widgets.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, fields, replace
+from pathlib import Path
+
+from wizard.domain.vocabulary import RefusalReason
+from wizard.engine.messages import commands as cmd
+from wizard.engine.safety.flow_rules import Rules
+from wizard.engine.state.job_state import State
+from wizard.engine.state.machine_view import widening_now
+from wizard.errors import JournalLost, Refused, SteadfootError
+from wizard.flow.model import Flow
+from wizard.screens.layout.navigation import MapPlace, Scene, scene
+from wizard.screens.text import labels
+from wizard.sessions.session_handle import Opened
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """It was carried out."""
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """It was refused, and this is why: one sentence for the message line."""
+
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class AskFirst:
+    """Something is missing: ``kind`` is reason or sure. ``then`` makes commands of what was answered."""
+
+    kind: str
+    says: str
+    then: Callable[[str], tuple[cmd.Command, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Attach:
+    """Keep a photo: what the photo panel ends with, as other panels end with a command."""
+
+    source: Path
+    caption: str
+
+
+@dataclass(frozen=True, slots=True)
+class AttachRecording:
+    """Keep a recording, if it is still the one that was read (``sha256``), and take the number that it gave."""
+
+    source: Path
+    sha256: str
+    command: cmd.TakeRecording
+
+
+Result = Done | Refusal | AskFirst
+Act = cmd.Command | Attach | AttachRecording
+"""What a screen or a panel may ask to be carried out."""
+
+_BACK_TO_MAP = (
+    cmd.Confirm,
+    cmd.RecordRepair,
+    cmd.Close,
+    cmd.StopWork,
+    cmd.BeginVisit,
+    cmd.Leave,
+    cmd.SetFact,
+)
+
+
+class JobController:
+    """One opened session and where the technician is in it. ``notice``: sentences shown until the next act."""
+
+    def __init__(self, opened: Opened) -> None:
+        self.opened = opened
+        self.place = MapPlace()
+        self.notice: tuple[str, ...] = (*opened.mended, *_asked_again(opened.session.state))
+        self._kept: dict[tuple[int, str], str] = {}
+        self._used: set[tuple[int, str, str]] = set()
+
+    @property
+    def state(self) -> State:
+        """Where the job stands."""
+        return self.opened.session.state
+
+    @property
+    def flow(self) -> Flow:
+        """The flow of the job."""
+        return self.opened.session.flow
+
+    @property
+    def rules(self) -> Rules:
+        """The rules of the flow."""
+        return self.opened.session.rules
+
+    @property
+    def scene(self) -> Scene:
+        """What to show now."""
+        return scene(self.flow, self.state, self.place)
+
+    def act(self, *acts: Act) -> Result:
+        """Carry acts out one after the other, as far as none is refused. JournalLost goes up: nothing may follow
+        it.
+        """
+        for act in acts:
+            result = self._one(act)
+            if not isinstance(result, Done):
+                return result
+        return Done()
+
+    def _one(self, act: Act) -> Result:
+        self.notice = ()
+        try:
+            if isinstance(act, Attach):
+                self.opened.attach(act.source, act.caption)
+                return Done()
+            if isinstance(act, AttachRecording):
+                act = self.opened.keep_recording(act.source, act.sha256, act.command)
+            self.opened.session.do(act)
+        except Refused as refusal:
+            return self._refused(act, refusal)
+        except JournalLost:
+            raise
+        except SteadfootError as problem:
+            return Refusal(str(problem))
+        self._settled(act)
+        return Done()
+
+    def _settled(self, act: cmd.Command) -> None:
+        if isinstance(act, _BACK_TO_MAP):
+            self.place = MapPlace()
+        if isinstance(act, cmd.OnStep):
+            self._kept.pop((act.run, act.step), None)
+        if isinstance(act, cmd.Pause):
+            self.notice = (_asked_anew("The break is noted.", self.state),)
+        if isinstance(act, cmd.SetFact):
+            fact = self.flow.fact(act.fact)
+            value = fact.value(act.value) if fact else None
+            self.notice = (value.note,) if value and value.note else ()
+
+    def _refused(self, act: Act, refusal: Refused) -> Result:
+        says, reason = str(refusal), refusal.reason
+        if isinstance(act, Attach | AttachRecording):
+            return Refusal(says)
+        known = {spec.name for spec in fields(act)}
+        if reason in (RefusalReason.REASON, RefusalReason.CONFIRM) and "reason" in known:
+            return AskFirst("reason", says, lambda text: (replace(act, reason=text),))  # type: ignore[call-arg]
+        if reason is RefusalReason.RANGE and "sure" in known:
+            return AskFirst("sure", says, lambda _text: (replace(act, sure=True),))  # type: ignore[call-arg]
+        if isinstance(act, cmd.OnStep) and reason in (RefusalReason.NEEDS, RefusalReason.LATE):
+            self.keep(act.run, act.step, getattr(act, "typed", "") or getattr(act, "reason", ""))
+        return Refusal(says)
+
+    def touch(self, typed: str = "") -> bool:
+        """A key was pressed, with this text in a field. True when that made less known, and why is on the notice."""
+        if self.beat(typed):
+            return True
+        lapsed = self.opened.session.touch(typed)
+        if lapsed:
+            self.notice = _asked_again(self.state)
+        return lapsed
+
+    def beat(self, typed: str = "") -> bool:
+        """The program runs. True when it had not for so long that less is known: then the text in a field is kept."""
+        before = self.state.seq
+        self.opened.session.beat(typed)
+        if self.state.seq == before:
+            return False
+        self.notice = _asked_again(self.state)
+        return True
+
+    def keep(self, run: int, step: str, text: str) -> None:
+        """Keep what was typed for a step that could not take it."""
+        if text.strip():
+            self._kept[run, step] = text
+
+    def draft(self, run: int, step: str) -> str:
+        """What was typed for this step before something was asked again, or empty."""
+        text = self._kept.get((run, step)) or self.state.drafts.get(f"{run}/{step}", "")
+        return "" if (run, step, text) in self._used else text
+
+    def use_draft(self, run: int, step: str) -> str:
+        """That text, once: from then on it is in the field."""
+        text = self.draft(run, step)
+        self._used.add((run, step, text))
+        self._kept.pop((run, step), None)
+        return text
+
+    def close(self) -> None:
+        """Let the session go."""
+        self.opened.close()
+
+
+def _asked_again(state: State) -> tuple[str, ...]:
+    """Why less is known than before, as long as nothing was answered since; none where nothing is."""
+    said = labels.widened(state)
+    return (_asked_anew(said, state),) if said else ()
+
+
+def _asked_anew(said: str, state: State) -> str:
+    """What follows from less being known, behind the reason for it."""
+    hands = "Hands out of the machine. " if widening_now(state) is not None else ""
+    return f"{said} {hands}What may have changed is asked again where it is needed."

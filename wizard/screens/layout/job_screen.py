@@ -1,0 +1,158 @@
+"""The sheet that every screen of a job is written on: headline and safety box, body, message line, keys.
+
+A screen of its own overrides ``body`` (its widgets) and ``project`` (fill them from ``self.desk``), names its keys
+in ``HERE`` with ``BINDINGS = bindings(...)`` for those that are its own, and says in ``ABOUT`` what it is for. It
+is told to project again whenever the state has changed, so it keeps nothing but cursors and ticks.
+"""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Horizontal, Vertical
+from textual.screen import Screen
+
+from wizard.engine.messages import commands as cmd
+from wizard.engine.state.machine_view import badge
+from wizard.screens.layout import key_table
+from wizard.screens.layout.app_protocol import Host, host
+from wizard.screens.layout.controller import JobController
+from wizard.screens.layout.navigation import MapPlace
+from wizard.screens.text.step_text import wrap
+from wizard.screens.widgets.field import typing
+from wizard.screens.widgets.headline import Headline, minutes_so_far, step_words
+from wizard.screens.widgets.keybar import KeyBar
+from wizard.screens.widgets.message_line import MessageLine
+from wizard.screens.widgets.safety_box import OUTER, SafetyBox
+
+FRAME = 7
+"""Lines that the frame takes: three at the top and an empty one, the rule, two of keys."""
+
+WIDE = 110
+"""Columns from which on more is shown beside the step."""
+
+
+class JobScreen(Screen[None]):
+    """The base of the screens of a job."""
+
+    BINDINGS: ClassVar[list[BindingType]] = key_table.bindings(
+        "map", "undo", "note", "photo", "correct", "break", "stop", "stands"
+    )
+    HERE: ClassVar[tuple[str, ...]] = ()
+    ABOUT: ClassVar[tuple[str, str]] = ("", "")
+    AUTO_FOCUS = ""
+
+    def compose(self) -> ComposeResult:
+        """The frame, with the body of the screen in it."""
+        with Horizontal(id="top"):
+            yield Headline(id="headline")
+            yield SafetyBox(id="safety")
+        with Vertical(id="body"):
+            yield from self.body()
+        yield MessageLine(id="message")
+        yield KeyBar(id="keys")
+
+    def body(self) -> ComposeResult:
+        """The widgets between headline and keys."""
+        yield from ()
+
+    def project(self) -> None:
+        """Fill the body from the state."""
+
+    def here(self) -> tuple[str, ...]:
+        """The ids of the keys of this screen that work now."""
+        return self.HERE
+
+    def headline(self) -> tuple[str, tuple[str, ...], str]:
+        """Title, what is known of the place in the job, and for what it is asked."""
+        room = self.size.width - 2 - OUTER
+        title, step, way = step_words(self.controller.flow, self.controller.state, room)
+        return title, (step, self.minutes), way
+
+    @property
+    def typed(self) -> str:
+        """What stands in the field of this screen, kept if something is asked again before it is taken."""
+        return ""
+
+    @property
+    def host(self) -> Host:
+        """The program."""
+        return host(self)
+
+    @property
+    def controller(self) -> JobController:
+        """The job."""
+        return self.host.controller
+
+    @property
+    def minutes(self) -> str:
+        """'23 min so far'."""
+        return minutes_so_far(self.controller.state, self.host.clock.wall())
+
+    @property
+    def room(self) -> tuple[int, int]:
+        """Columns and lines of the body; a notice of several lines takes from it."""
+        columns = max(20, self.size.width - 2)
+        notice = len(wrap(" ".join(self.controller.notice), columns - 2)) - 1
+        return columns, max(5, self.size.height - FRAME - max(0, notice))
+
+    @property
+    def wide(self) -> bool:
+        """True when there is room beside the step."""
+        return self.size.width >= WIDE
+
+    def on_mount(self) -> None:
+        """Show the state as soon as there are widgets to show it on."""
+        self.refresh_all()
+
+    def on_resize(self, _event: events.Resize) -> None:
+        """Lay the body out anew."""
+        self.refresh_all()
+
+    def on_descendant_focus(self) -> None:
+        """Other keys work while a field is typed in."""
+        self.show_keys()
+
+    def refresh_all(self) -> None:
+        """Headline, safety box, body, message and keys, all from the state."""
+        if not self.is_mounted:
+            return
+        self.query_one(Headline).show(*self.headline())
+        self.query_one(SafetyBox).show(badge(self.controller.rules, self.controller.state))
+        self.query_one(MessageLine).say(" ".join(self.controller.notice) or self.host.guard.notice)
+        self.project()
+        self.show_keys()
+
+    def show_keys(self) -> None:
+        """The keys that work now."""
+        here, in_field = (*self.here(), "stop"), typing(self)
+        self.query_one(KeyBar).show(
+            key_table.shown(here, in_field), key_table.shown(self.everywhere(), in_field)
+        )
+
+    def everywhere(self) -> tuple[str, ...]:
+        """The ids of the keys that work on every screen of a job, as far as they do here."""
+        own = self.here()
+        return tuple(k for k in key_table.JOB if k not in own)
+
+    def action_map(self) -> None:
+        """To the job map. What was open or being made ready is left."""
+        if self.controller.state.run is not None or self.controller.state.goal:
+            self.host.act(cmd.Leave())
+        else:
+            self.host.go(MapPlace())
+
+    def action_undo(self) -> None:
+        """Take the last answer back."""
+        self.host.act(cmd.Undo())
+
+    def action_break(self) -> None:
+        """A break: what may change meanwhile is asked again where it is needed."""
+        self.host.act(cmd.Pause())
+
+    def action_panel(self, name: str) -> None:
+        """Lay a panel over the screen."""
+        self.host.panel(name)

@@ -1,0 +1,179 @@
+"""All keys, declared once: the bindings, the line at the foot and the help are made from this table.
+
+Letters are free while no field has the focus; function keys always are. No control keys: terminals and
+multiplexers take them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from textual.binding import Binding, BindingType
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One command: its keys as Textual calls them, how they are written (letter, function key), label and help."""
+
+    id: str
+    keys: str
+    action: str
+    letter: str
+    function: str
+    label: str
+    help: str
+
+
+# fmt: off
+KEYS = {
+    key.id: key
+    for key in (
+        Key("go", "enter", "go", "Enter", "Enter", "go on", "Go on, or take what is marked."),
+        Key("done", "enter", "go", "Enter", "Enter", "done", "Done as asked: go on."),
+        Key("judge", "enter", "go", "Enter", "Enter", "take it", "Take what is typed, or go on with the verdict."),
+        Key("cursor", "", "", "Up Down", "Up Down", "choose", "Move the mark up and down."),
+        Key("digits", ",".join("123456789"), "", "1-9", "1-9", "answer", "Give the answer with that digit."),
+        Key("picture", "tab", "picture", "Tab", "Tab", "drawing", "Show the drawing, or the step again."),
+        Key("undo", "u,f3", "undo", "u", "F3", "undo", "Take the last answer or reading back."),
+        Key("unable", "x,f4", "unable", "x", "F4", "can't", "It can't be done, or it is not fitted: say why."),
+        Key("help", "question_mark,f1", "help", "?", "F1", "help", "What this screen is for, and its keys."),
+        Key("map", "m,f2", "map", "m", "F2", "map", "Leave for the job map. Its place is kept."),
+        Key("note", "n,f5", "panel('note')", "n", "F5", "note", "Write a note at this step."),
+        Key("photo", "p,f6", "panel('photo')", "p", "F6", "photo", "Keep a photo at this step."),
+        Key("correct", "c,f7", "panel('correct')", "c", "F7", "fix", "Correct an earlier answer, with a reason."),
+        Key("break", "b,f8", "break", "b", "F8", "break", "Take a break. What may change meanwhile is asked again."),
+        Key("stands", "i,f11", "panel('stands')", "i", "F11", "machine", "How the machine stands, and since when."),
+        Key("clear", "r", "clear", "r", "r", "clear it", "Say who clears the stop, and what was done."),
+        Key("theme", "t,f9", "theme", "t", "F9", "light", "Change between dark and light."),
+        Key("stop", "s,f10", "panel('stop')", "s", "F10", "STOP WORK", "Stop work now, and say why."),
+        Key("leave", "f12", "leave", "F12", "F12", "leave", "Leave the program. All is kept."),
+        Key("new", "n", "new", "n", "n", "new job", "Begin a job; which one is asked where there are several."),
+        Key("begin", "enter", "", "Enter", "Enter", "begin", "Begin the job of the marked line."),
+        Key("take-up", "enter", "", "Enter", "Enter", "take up", "Resume the marked job."),
+        Key("back", "escape", "back", "Esc", "Esc", "back", "Go back without doing anything."),
+        Key("omit", "x,f4", "omit", "x", "F4", "leave out", "Leave this inspection out, and say why."),
+        Key("decide", "d", "decide", "d", "d", "decide", "Confirm a fault, several, or none."),
+        Key("follow", "g", "follow", "g", "g", "advised", "Follow the advice: open what it names."),
+        Key("advice", "a", "panel('advice')", "a", "a", "advice", "Every open inspection: its minutes, and why."),
+        Key("explain", "e", "panel('explain')", "e", "e", "why", "What speaks for and against each fault."),
+        Key("visit", "v", "visit", "v", "v", "new visit", "Come back to this job on a new visit."),
+        Key("home", "h,escape", "home", "h", "h", "home", "To the home screen. All is kept."),
+        Key("found", "f", "panel('found')", "f", "f", "found", "What was found, measured and left out so far."),
+        Key("sheet", "l", "panel('sheet')", "l", "l", "limits", "Judge by the limits of a service sheet."),
+        Key("tick", "space", "tick", "1-9 Space", "1-9 Space", "tick", "Tick or untick the marked one."),
+        Key("confirm", "enter", "go", "Enter", "Enter", "confirm", "Confirm what is ticked."),
+        Key("open", "enter", "go", "Enter", "Enter", "open", "Open the marked one. What it needs is asked first."),
+        Key("count", "left,minus,right,plus", "", "- +", "- +", "how many", "One less or one more of the marked part."),
+        Key("these", "enter", "", "Enter", "Enter", "take these", "Write these parts down, with these counts."),
+        Key("write", "w", "write", "w", "w", "write", "Write the papers into the session's folder."),
+        Key("scroll", "", "", "Up Down", "Up Down", "read on", "Move the text up and down."),
+        Key("folder", "f2", "folder", "F2", "F2", "folder", "Name another folder."),
+        Key("aid", "asterisk", "aid", "*", "*", "aid", "Open what helps to measure: stopwatch, counter, and others."),
+        Key("see-feet", "", "", "*", "*", "feet", "Show the four feet from above, with what was read."),
+        Key("see-clock", "", "", "*", "*", "rim", "Show the rim by the clock, with what was read."),
+        Key("see-swings", "", "", "*", "*", "swings", "Show the swings that were recorded or read."),
+        Key("see-step", "", "", "*", "*", "step", "Show the step again."),
+        Key("see-drawing", "", "", "*", "*", "drawing", "Show where it is on the machine, in place of the readings."),
+        Key("units", "equals_sign", "units", "=", "=", "mm/in", "Change between metric and US units."),
+        Key("more", "plus", "more", "+", "+", "one more", "Take one more reading of what is least sure."),
+        Key("no-more", "escape", "no_more", "Esc", "Esc", "no more", "Leave it at what was read."),
+        Key("startstop", "space", "startstop", "Space", "Space", "start, stop", "Start the stopwatch, or stop it."),
+        Key("take", "enter", "take", "Enter", "Enter", "take it", "Put the time into the field."),
+        Key("tap", "space", "tap", "Space", "Space", "tap", "Tap at the top of each swing."),
+        Key("enter-taps", "enter", "enter", "Enter", "Enter", "take it", "Put what was tapped into the field."),
+        Key("afresh", "0", "afresh", "0", "0", "again", "Begin again from nothing."),
+        Key("damping", "", "", "Enter", "Enter", "damping", "Show the damping that the heights mean."),
+        Key("heights", "tab", "heights", "Tab", "Tab", "heights", "To the heights of the swings, and back."),
+        Key("rec-file", "f2", "file", "F2", "F2", "path", "Type the path of a recording."),
+        Key("rec-complete", "tab", "complete", "Tab", "Tab", "complete", "Complete the path as far as it is certain."),
+        Key("rec-fit", "", "", "Enter", "Enter", "fit", "Fit the swings of the marked column."),
+        Key("rec-unit", "u", "unit", "u", "u", "unit", "Read the marked column in another unit."),
+        Key("rec-time", "t", "time", "t", "t", "time", "Read the times in another unit."),
+        Key("rec-start", "left", "shift(-1, 0)", "Left Right", "Left Right", "start", "Begin earlier, or later."),
+        Key("rec-later", "right", "shift(1, 0)", "Right", "Right", "later", "Begin later."),
+        Key("rec-end", "up", "shift(0, 1)", "Up Down", "Up Down", "end", "End later, or earlier."),
+        Key("rec-shorter", "down", "shift(0, -1)", "Down", "Down", "earlier", "End earlier."),
+        Key("rec-take", "enter", "take", "Enter", "Enter", "take it", "Take the damping ratio as the reading."),
+        Key("close", "c", "close", "c", "c", "close", "Close the job, with a typed word."),
+        Key("ahead", "right", "move(1)", "Left Right", "Left Right", "go", "Go back, or on, by what the digits chose."),
+        Key("behind", "left", "move(-1)", "Left", "Left", "back", "Go back by what is chosen."),
+        Key("stride", "", "", "1-7", "1-7", "by what", "Choose what Left and Right go by: event, inspection, ..."),
+        Key("first", "home", "end(0)", "Home", "Home", "start", "To the beginning."),
+        Key("last", "end", "end(1)", "End", "End", "end", "To the end."),
+        Key("play", "space", "play", "Space", "Space", "play", "Let it run, or halt it."),
+        Key("faster", "plus", "speed(1)", "+ -", "+ -", "speed", "Let it run faster or slower."),
+        Key("slower", "minus", "speed(-1)", "-", "-", "slower", "Let it run slower."),
+        Key("event", "g", "event", "g", "g", "go to", "Go to the event with this number."),
+        Key("line", "l", "list('line')", "l", "l", "time line", "All events in a list: pick one to go there."),
+        Key("visits", "i", "list('stays')", "i", "i", "inspected", "Every inspection with the time spent in it."),
+        Key("flags", "f", "list('flags')", "f", "f", "flags", "What may be worth a second look."),
+        Key("remark", "n", "remark", "n", "n", "note", "Write a note at this event, beside the record."),
+        Key("remarks", "r", "list('remarks')", "r", "r", "notes", "The notes and sign-offs on this session."),
+        Key("sign", "s", "sign", "s", "s", "sign off", "Sign the session off, beside the record."),
+    )
+}
+# fmt: on
+"""Every command of the screens by its id."""
+
+JOB = ("help", "map", "note", "photo", "correct", "break", "stands", "leave", "theme")
+"""What works on every screen of a job; stopping is shown apart."""
+
+
+def bindings(*ids: str, at_once: bool = False) -> list[BindingType]:
+    """The bindings of these commands. ``digits`` makes one a digit, each with its number.
+
+    ``at_once``: for screens without a field. The key is dealt with before the next one is looked at, so that a
+    number typed right behind an answer goes whole to the field that the answer brings up.
+    """
+    found: list[BindingType] = []
+    for name in ids:
+        key = KEYS[name]
+        if name == "digits":
+            found += [
+                Binding(d, f"digit({d})", key.label, show=False, priority=at_once)
+                for d in key.keys.split(",")
+            ]
+        elif key.keys:
+            found.append(Binding(key.keys, key.action, key.label, show=False, id=name, priority=at_once))
+    return found
+
+
+def shown(ids: Iterable[str], typing: bool = False) -> list[tuple[str, str]]:
+    """The keys and labels of these commands for the foot of the screen; function keys while a field is typed in.
+
+    'digits:4' stands for the digits 1 to 4, 'digits:2' for 1 and 3, 'digits:1,3,5' for these; so with 'tick'.
+    """
+    return [_shown(*name.partition(":")[::2], typing) for name in ids]
+
+
+def _shown(name: str, count: str, typing: bool) -> tuple[str, str]:
+    key = KEYS[name]
+    if count:
+        return span(numbers(count)) + (" Space" if name == "tick" else ""), key.label
+    return (key.function if typing else key.letter), key.label
+
+
+def numbers(count: str) -> tuple[str, ...]:
+    """The digits that 'digits:COUNT' stands for."""
+    if "," in count:
+        return tuple(count.split(","))
+    return ("1", "3") if count == "2" else tuple(str(n + 1) for n in range(int(count or 0)))
+
+
+def span(digits: Sequence[str]) -> str:
+    """Rising digits in words: '1', '1 or 3', '1, 3 or 5', '1-4', '1-3 or 9'."""
+    runs: list[list[str]] = []
+    for digit in digits:
+        if runs and int(digit) == int(runs[-1][-1]) + 1:
+            runs[-1].append(digit)
+        else:
+            runs.append([digit])
+    parts = [part for run in runs for part in ([f"{run[0]}-{run[-1]}"] if len(run) > 2 else run)]
+    return " or ".join(x for x in (", ".join(parts[:-1]), parts[-1]) if x)
+
+
+def wrong_digit(digit: int, here: Iterable[str]) -> str:
+    """What is said of a digit that no answer has, by the ids of the keys that work on the screen."""
+    asked = [name.partition(":")[2] for name in here if name.startswith(("digits:", "tick:"))]
+    return f"There is no {digit} here: press {span(numbers(asked[0])) if asked else 'Enter'}."

@@ -1,0 +1,47 @@
+"""Which scene a job is at: one pure function from flow, state and the place on the job map."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wizard.domain.vocabulary import JobState, StepKind
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import State
+from wizard.flow.model import Flow
+
+BY_KIND = {StepKind.MEASURE: "reading", StepKind.COMPUTE: "computed"}
+
+
+@dataclass(frozen=True, slots=True)
+class MapPlace:
+    """Where the technician went by a key while no inspection is open: map, decision, mending, handover, fact.
+
+    ``target`` is the fault to repair, or the fact asked again. It is no part of the job and is never written down.
+    """
+
+    kind: str = "map"
+    target: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """What to show. ``kind`` names a screen of ``screen_registry.SCREENS``; ``target`` a fact or a fault."""
+
+    kind: str
+    target: str = ""
+
+
+def scene(flow: Flow, state: State, place: MapPlace = MapPlace()) -> Scene:
+    """The scene of a job: its end, what machine it is, the step on screen, else the place chosen by a key."""
+    if state.job in (JobState.STOPPED, JobState.CLOSED):
+        return Scene(state.job.value)
+    if place.kind == "fact" and flow.fact(place.target) is not None:
+        return Scene("fact", place.target)
+    if facts := queries.open_facts(flow, state):
+        return Scene("fact", facts[0])
+    if not state.complaint:
+        return Scene("complaint")
+    if state.run is None:
+        return Scene("mending", state.goal) if state.goal else Scene(place.kind, place.target)
+    step = flow.inspections[state.run.inspection].step(state.run.at)
+    return Scene(BY_KIND.get(step.kind, "question") if step else "map")

@@ -1,0 +1,70 @@
+"""Where in a replay one is, and what Left and Right go by."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wizard.review.flags.flag import Flag
+from wizard.review.replay import Replay, ReplayFrame
+
+
+@dataclass(frozen=True, slots=True)
+class Stride:
+    """What Left and Right go by: its id in the replay, and its word."""
+
+    id: str
+    says: str
+
+
+STRIDES = (
+    Stride("event", "event"),
+    Stride("answer", "answer"),
+    Stride("inspection", "inspection"),
+    Stride("safety", "safety change"),
+    Stride("correction", "value put right"),
+    Stride("visit", "visit"),
+    Stride("flag", "flag"),
+)
+"""On the digits from 1."""
+
+
+class ReplayCursor:
+    """A place in a session, 0 before its first event. ``flags`` is None while they are being looked for."""
+
+    def __init__(self, replay: Replay, place: int = 0) -> None:
+        self.replay, self.place = replay, place
+        self.stride = STRIDES[0]
+        self.flags: tuple[Flag, ...] | None = None
+
+    @property
+    def frame(self) -> ReplayFrame | None:
+        """The event of the place; None before the first."""
+        return self.replay.frame(self.place) if self.place else None
+
+    def go(self, place: int) -> None:
+        """Go to a place, clipped to those there are."""
+        self.place = min(max(0, place), len(self.replay))
+
+    def move(self, forward: bool) -> bool:
+        """Go on, or back, by the stride. False where there is none further."""
+        there = self._next(forward)
+        if there == self.place and not forward and self.stride.id == "event":
+            there = 0
+        moved = there != self.place
+        self.place = there
+        return moved
+
+    def choose(self, number: int) -> bool:
+        """Choose what Left and Right go by, from 0 on. False where the number stands for nothing."""
+        if number >= len(STRIDES):
+            return False
+        self.stride = STRIDES[number]
+        return True
+
+    def _next(self, forward: bool) -> int:
+        """The place that Left or Right goes to; the same one where there is none."""
+        if self.stride.id != "flag":
+            return self.replay.jump(self.place, self.stride.id, forward)
+        places = sorted({self.replay.place_of(f.seq) for f in self.flags or ()})
+        ahead, behind = [p for p in places if p > self.place], [p for p in places if p < self.place]
+        return (ahead[0] if ahead else self.place) if forward else (behind[-1] if behind else self.place)

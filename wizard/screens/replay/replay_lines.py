@@ -1,0 +1,230 @@
+"""A frame of a replay as lines: what was on the screen then, what was done, judged, corrected, flagged and noted."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual.content import Content
+
+from wizard.documents.text import formatting, outcome_text
+from wizard.engine.measuring import judging
+from wizard.engine.messages import events as ev
+from wizard.engine.state.job_state import State
+from wizard.flow.model import Caution, Limit, reading_of
+from wizard.review import event_text
+from wizard.review.flags.flag import Flag, clock
+from wizard.review.guarded import attempt
+from wizard.review.replay import Replay, ReplayFrame
+from wizard.review.screen_snapshot import ScreenSnapshot
+from wizard.screens.job.job_map_screen import row_line
+from wizard.screens.replay.replay_cursor import STRIDES
+from wizard.screens.text.caution_text import caution_lines
+from wizard.screens.text.charset import plain, sign
+from wizard.screens.text.labels import local
+from wizard.screens.text.step_text import labelled, wrap
+from wizard.screens.viewmodels.map_rows import MapRow, rows
+from wizard.screens.widgets.ruler_box import reading_words, ruler, worst_of
+from wizard.screens.widgets.time_strip import Strip
+from wizard.sessions.sign_off import Review, ReviewNote
+
+MOST_READ = 6
+"""Judged items listed; the ruler shows them all."""
+
+
+def frame_lines(
+    replay: Replay, frame: ReplayFrame, flags: Sequence[Flag], review: Review, width: int
+) -> list[Content]:
+    """All lines of an event. What a person wrote on it comes before what can be looked up: a small screen scrolls."""
+    blocks = (
+        _screen(frame, width),
+        _done(frame, width),
+        _changed(frame, width),
+        [line for n in review.notes if n.event == frame.seq for line in _note(n, width)],
+        [line for flag in flags for line in _flag(flag, width)],
+        _read(replay, frame, width),
+        _map(replay, frame, width),
+    )
+    lines: list[Content] = []
+    for block in blocks:
+        lines += [Content(""), *block] if lines and block else block
+    return lines
+
+
+def _screen(frame: ReplayFrame, width: int) -> list[Content]:
+    """What stood on the screen before the event; the answer that was given is marked."""
+    shown = frame.shown
+    lines = [Content.styled("On the screen", "$faint"), *caution_lines(_known(shown.caution), width)]
+    lines += wrap(shown.why, width, "$faint") if shown.why else []
+    lines += wrap(shown.do, width, "bold") if shown.do else []
+    lines += labelled("Expect:", shown.expect, width) if shown.expect else []
+    chosen = _chosen(frame)
+    for choice in shown.choices:
+        mark = sign("▸") if choice.id in chosen else " "
+        lines += wrap(f"{mark} {choice.says}", width, "bold" if choice.id in chosen else "")
+    lines += [line for act in shown.lines for line in wrap(f"- {act}", width)]
+    return lines
+
+
+def _known(cautions: Sequence[Caution]) -> list[Caution]:
+    return list(cautions)
+
+
+def _chosen(frame: ReplayFrame) -> frozenset[str]:
+    """The ids that the event chose among those on the screen."""
+    event, shown = frame.record.event, frame.shown
+    if isinstance(event, ev.Answered) and frame.where == shown.where and not event.instead_of:
+        return frozenset(event.answer.split("+"))
+    if isinstance(event, ev.FactTaken) and shown.kind == "fact":
+        return frozenset((event.value,))
+    return frozenset()
+
+
+_FOLLOW = (ev.Widened, ev.Entered, ev.InspectionLeft, ev.Headed)
+"""The events that don't say themselves what was asked for them."""
+
+
+def _done(frame: ReplayFrame, width: int) -> list[Content]:
+    """What was done, how long it took, and what was typed where that says more."""
+    lines = [Content.styled(f"What was done, {clock(frame.spent)} after the last", "$faint")]
+    lines += wrap(_judged(frame) or frame.says, width, "bold")
+    if frame.typed and frame.typed not in frame.says:
+        lines += labelled("Typed:", frame.typed, width)
+    if frame.asked and isinstance(frame.record.event, _FOLLOW):
+        lines += labelled("Asked:", frame.asked, width)
+    if frame.believed:
+        lines += labelled("From now on:", formatting.sentence("; ".join(frame.believed)), width)
+    return [*lines, *(wrap(frame.trouble, width, "$error") if frame.trouble else [])]
+
+
+def _judged(frame: ReplayFrame) -> str:
+    """'Judged: fail.' where the values stand below anyway; empty where the event says more."""
+    event = frame.record.event
+    if not frame.judged or not isinstance(event, ev.Answered):
+        return ""
+    lead = "Judged again" if event.instead_of else "Judged"
+    reason = f" Reason: {formatting.sentence(event.reason)}" if event.reason else ""
+    return f"{lead}: {event.verdict or 'no limit here'}.{reason}"
+
+
+def _read(replay: Replay, frame: ReplayFrame, width: int) -> list[Content]:
+    """What was read, judged by the limit of that moment, on its ruler."""
+    if not frame.judged:
+        return []
+    limit, unit = limit_at(replay, frame)
+    if limit is None:
+        return [reading_words(j, unit, plain()) for j in frame.judged[:MOST_READ]]
+    items = (
+        [] if len(frame.judged) == 1 else [reading_words(j, unit, plain()) for j in frame.judged[:MOST_READ]]
+    )
+    worst = worst_of(frame.judged)
+    return [*items, *ruler(limit, frame.judged if worst else (), min(width, 72), plain(), unit)]
+
+
+def _map(replay: Replay, frame: ReplayFrame, width: int) -> list[Content]:
+    """The job map where that was on the screen: every row as it stood."""
+    if frame.shown.kind != "map" or frame.shown.inspection:
+        return []
+    found, trouble = attempt(lambda: rows(replay.rules, frame.before), _NO_ROWS)
+    lines = [Content(f"{sign('▸') if r.now else ' '} ").append(row_line(r, width - 2)) for r in found]
+    return [
+        Content.styled("The job map", "$faint"),
+        *lines,
+        *(wrap(trouble, width, "$error") if trouble else []),
+    ]
+
+
+_NO_ROWS: tuple[MapRow, ...] = ()
+
+
+def limit_at(replay: Replay, frame: ReplayFrame) -> tuple[Limit | None, str]:
+    """The limit that judged the step of an event, and the unit that it is read in."""
+    inspection, step_id = event_text.where(frame.before, frame.record.event)
+    known = replay.flow.inspections.get(inspection)
+    step = known.step(step_id) if known else None
+    if step is None:
+        return None, ""
+    limit = judging.limit_of(replay.flow, frame.before, step)
+    reading = reading_of(step)
+    return limit, reading.unit if reading else limit.unit if limit else ""
+
+
+def _changed(frame: ReplayFrame, width: int) -> list[Content]:
+    change = frame.change
+    if change is None:
+        return []
+    lines = [Content.styled(f"Put right: event {change.first}", "bold $warning")]
+    lines += labelled("It was:", change.was, width) + labelled("It is now:", change.now, width)
+    lines += labelled("Why:", change.reason, width) if change.reason else []
+    if change.aside:
+        lines += labelled("No longer counts:", ", ".join(f"event {n}" for n in change.aside), width)
+    return lines
+
+
+def _flag(flag: Flag, width: int) -> list[Content]:
+    return [*wrap(f"! {flag.says}", width, "bold $warning"), *wrap(f"  {flag.evidence}", width)]
+
+
+def _note(note: ReviewNote, width: int) -> list[Content]:
+    return wrap(f"* {note.by}: {note.text}", width, "$notice")
+
+
+def overview_lines(
+    replay: Replay, name: str, flags: int | None, review: Review, chain: str, width: int
+) -> list[Content]:
+    """The session as a whole, before its first event. ``flags`` is None while they are being looked for."""
+    end, flow = replay.end, replay.flow
+    lines = [
+        Content(f"Session {name}").stylize("bold"),
+        Content(f"Flow {flow.id} {flow.version}, as it was on that day"),
+        Content(f"{len(replay)} events; {outcome_text.OUTCOMES[end.outcome or '']}"),
+        Content("Looking for what may be worth a second look ..." if flags is None else _count(flags)),
+        Content(f"{len(replay.changes)} put right or taken back; notes of reviewers: {len(review.notes)}"),
+    ]
+    for signed in review.signed:
+        since = signed.since(chain, len(replay))
+        told = f"Signed off by {signed.by}, {formatting.day(signed.at)}, at {signed.events} events"
+        lines += wrap(f"{told}{f'; {since}' if since else ''}. {signed.words}".strip(), width)
+    lines += [Content(""), *wrap(f"Complaint: {end.complaint or '-'}", width), *_facts(replay, end, width)]
+    return lines
+
+
+def _count(flags: int) -> str:
+    return f"{flags} to look at (key f)" if flags else "Nothing that the flags look for"
+
+
+def _facts(replay: Replay, end: State, width: int) -> list[Content]:
+    said = [
+        f"{f.id.replace('-', ' ')}: {formatting.fact_words(replay.flow, f.id, end.facts[f.id])}"
+        for f in replay.flow.facts
+        if end.facts.get(f.id)
+    ]
+    return wrap(f"Machine: {'; '.join(said) or '-'}", width)
+
+
+def headline_parts(
+    replay: Replay, frame: ReplayFrame | None, stride: str, speed: float | None
+) -> tuple[str, tuple[str, ...], str]:
+    """Title, place, and what Left and Right do, or how fast it runs (``speed``: strides a second)."""
+    way = f"Left and Right by: {stride} (1 to {len(STRIDES)} choose)"
+    if speed is not None:
+        way = f"Running, {speed:g} a second, by {stride}. Space halts it."
+    if frame is None:
+        return replay.flow.title, (f"before event 1 of {len(replay)}",), way
+    at = local(frame.record.at)
+    parts = (f"event {frame.seq} of {len(replay)}", f"{at:%H:%M:%S}" if at else "", place_words(frame.shown))
+    return frame.shown.title, parts, way
+
+
+def strip_of(replay: Replay, review: Review, flags: Sequence[Flag], place: int) -> Strip:
+    """The time line: a star for a note, c for what was corrected, ! for a flag."""
+    marked = [(n.event, "*") for n in review.notes] + [(c.seq, "c") for c in replay.changes]
+    marks: dict[int, str] = {}
+    for seq, letter in (*marked, *((f.seq, "!") for f in flags)):
+        marks[replay.place_of(seq)] = marks.get(replay.place_of(seq), "") + letter
+    return Strip(replay.spans, replay.elapsed, marks, place)
+
+
+def place_words(shown: ScreenSnapshot) -> str:
+    """'step 2 of 4', with the phase where it is after the repair."""
+    step = f"step {shown.number} of {shown.count}" if shown.number else ""
+    return ", ".join(x for x in (step, "after the repair" if shown.phase == "after" else "") if x)

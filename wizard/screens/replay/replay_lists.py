@@ -1,0 +1,155 @@
+"""Lists over a replay: all events, the inspections, the flags, the notes. Each ends with the place to go to."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.content import Content
+from textual.widgets import Static
+
+from wizard.documents.text import formatting
+from wizard.review.flags.flag import Flag, clock
+from wizard.review.replay import Replay
+from wizard.review.timeline import stays, timeline
+from wizard.screens.layout.panel import Panel
+from wizard.screens.replay.reviewed_session import ReviewedSession
+from wizard.screens.text.labels import hour
+from wizard.screens.widgets.picklist import PickList
+from wizard.sessions.sign_off import Review
+
+
+@dataclass(frozen=True, slots=True)
+class ListEntry:
+    """A row of a list, the place in the replay that it leads to, and what is said under the list when it is
+    marked.
+    """
+
+    row: str
+    place: int
+    says: str = ""
+
+
+class ListPanel(Panel[int]):
+    """Rows to pick from; Enter goes to the place of the marked one."""
+
+    HERE: ClassVar[tuple[str, ...]] = ("go", "cursor")
+    ABOUT = ("A list", "Up and Down move the mark, Enter goes there, Esc goes back.")
+
+    def __init__(self, title: str, entries: Sequence[ListEntry], start: int = 0) -> None:
+        super().__init__()
+        self._title, self._entries, self._first = title, entries, start
+
+    def title_text(self) -> str:
+        """What is listed."""
+        return self._title
+
+    def body(self) -> ComposeResult:
+        """The rows, and a few lines on the marked one."""
+        yield PickList(id="list")
+        yield Static(id="more", markup=False)
+
+    def on_mount(self) -> None:
+        """Begin at the row of the place one came from."""
+        super().on_mount()
+        room = max(20, self.app.size.width - 6)
+        rows = [Content(e.row if len(e.row) <= room else f"{e.row[: room - 4]} ...") for e in self._entries]
+        at = max((n for n, e in enumerate(self._entries) if e.place <= self._first), default=0)
+        self.query_one(PickList).show(rows, at)
+        self._tell(at)
+        self.query_one(PickList).focus()
+
+    def _tell(self, index: int) -> None:
+        says = self._entries[index].says if self._entries else "There are none."
+        lines = textwrap.wrap(says, max(20, self.app.size.width - 4))
+        self.query_one("#more", Static).update("\n".join(lines[:4]))
+
+    def on_pick_list_moved(self, event: PickList.Moved) -> None:
+        """Say more of the marked row."""
+        event.stop()
+        self._tell(event.index)
+
+    def on_pick_list_picked(self, event: PickList.Picked) -> None:
+        """Go there."""
+        event.stop()
+        self.dismiss(self._entries[event.index].place)
+
+
+def line_entries(replay: Replay) -> list[ListEntry]:
+    """Every event: number, time, safety state, what it was."""
+    found = []
+    for place, row in enumerate(timeline(replay), 1):
+        mark = "c" if row.change else "-" if row.aside else " "
+        where = f"{row.inspection}.{row.step} " if row.step else ""
+        says = f"{row.says} {where}".strip()
+        if row.change:
+            was, now = formatting.sentence(row.change.was), formatting.sentence(row.change.now)
+            says = f"It was: {was} It is now: {now} {says}"
+        elif row.aside:
+            says = f"No longer counts in the end. {says}"
+        found.append(
+            ListEntry(f"{row.seq:>4} {hour(row.at)} {row.safety:<11} {mark} {row.says}", place, says)
+        )
+    return found
+
+
+def stay_entries(replay: Replay) -> list[ListEntry]:
+    """Every inspection that was begun, with the time spent in it beside the usual one."""
+    found = []
+    for stay in stays(replay):
+        after = ", after the repair" if stay.phase == "after" else ""
+        spent = f"{clock(stay.seconds):>12} of {clock(stay.usual):<12}"
+        row = f"{stay.first:>4} {hour(stay.at)} {spent} {stay.title}{after}"
+        says = f"{stay.title}{after}: events {stay.first} to {stay.last}. {_LEFT.get(stay.how, stay.how)}"
+        found.append(ListEntry(row, replay.place_of(stay.first), says))
+    return found
+
+
+_LEFT = {
+    "done": "Gone through.",
+    "left": "Left in the middle.",
+    "void": "It no longer counts.",
+    "open": "Still open.",
+}
+
+
+def flag_entries(replay: Replay, flags: Sequence[Flag]) -> list[ListEntry]:
+    """What may be worth a second look, with its evidence."""
+    return [
+        ListEntry(
+            f"{f.seq:>4} {hour(f.at)} {f.where:<18} {f.says}",
+            replay.place_of(f.seq),
+            f"{f.says} {f.evidence}",
+        )
+        for f in flags
+    ]
+
+
+def remark_entries(replay: Replay, review: Review, chain: str) -> list[ListEntry]:
+    """What reviewers wrote, oldest first, then the sign-offs."""
+    found = [
+        ListEntry(f"{n.event:>4} {n.by}: {n.text}", replay.place_of(n.event), n.text) for n in review.notes
+    ]
+    for signed in review.signed:
+        since = signed.since(chain, len(replay))
+        told = f"Signed off by {signed.by}, {formatting.day(signed.at)}, at {signed.events} events"
+        says = f"{told}{f'; {since}' if since else ''}. {signed.words}"
+        found.append(ListEntry(f"   - {says}", replay.place_of(signed.events), says))
+    return found
+
+
+def listing(name: str, session: ReviewedSession, flags: Sequence[Flag]) -> tuple[str, list[ListEntry]]:
+    """The title and the rows of the list with this name: line, stays, flags or remarks."""
+    replay = session.replay
+    match name:
+        case "line":
+            return "Time line", line_entries(replay)
+        case "stays":
+            return "Inspections: time spent, of the usual", stay_entries(replay)
+        case "flags":
+            return "Worth a second look; it proves nothing", flag_entries(replay, flags)
+        case _:
+            return "Notes and sign-offs", remark_entries(replay, session.review, session.chain)

@@ -1,0 +1,67 @@
+"""What a reviewer writes beside a session: a note, a sign-off, the name asked once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+from wizard.documents.text.formatting import sentence
+from wizard.errors import SteadfootError
+from wizard.review.replay import ReplayFrame
+from wizard.screens.dialogs import prompts
+from wizard.screens.replay.reviewed_session import ReviewedSession
+
+if TYPE_CHECKING:
+    from textual.screen import Screen
+
+Question = Callable[["Screen[Any]", Callable[[Any], None]], None]
+"""Lays a question over the screen, and gives its answer to what is to be done with it."""
+
+
+class ReviewPrompts:
+    """Asks and writes. ``said`` gets what was done, or why it could not be."""
+
+    def __init__(self, session: ReviewedSession, ask: Question, said: Callable[[str], None]) -> None:
+        self._session, self._ask, self._said = session, ask, said
+
+    def note(self, frame: ReplayFrame | None) -> None:
+        """A note at an event, or on the session as a whole."""
+        says = f"At event {frame.seq}: {frame.says}" if frame else "On the session as a whole."
+        event = frame.seq if frame else 0
+
+        def write(text: str) -> None:
+            self._write(lambda: self._session.note(text, event), "The note is kept beside the record.")
+
+        self._named(lambda: self._ask(prompts.AskReason("A note", says), write))
+
+    def sign(self) -> None:
+        """The session signed off."""
+        says = "Say in a few words what you found. It is kept beside the record, with its last seal."
+
+        def write(text: str) -> None:
+            done = sentence(f"Signed off by {self._session.reviewer}")
+            self._write(lambda: self._session.sign(text), done)
+
+        self._named(lambda: self._ask(prompts.AskReason("Sign this session off", says), write))
+
+    def _named(self, then: Callable[[], None]) -> None:
+        """Ask once who reviews, then go on."""
+
+        def named(name: str) -> None:
+            self._session.reviewer = name
+            then()
+
+        if self._session.reviewer:
+            then()
+        else:
+            question = prompts.AskText("Who looks at this session?", "Your name; it stands with the note.")
+            self._ask(question, named)
+
+    def _write(self, write: Callable[[], None], done: str) -> None:
+        """Write beside the record; say what was done, or why not."""
+        try:
+            write()
+        except SteadfootError as problem:
+            self._said(str(problem))
+        else:
+            self._said(done)

@@ -1,0 +1,97 @@
+"""Which digit gives which answer of a step.
+
+Where a step establishes what keeps people safe, or is done where the hands can be hurt, no digit may become a habit:
+its answers are numbered without gaps, in an order turned so that the usual one never lies on the digit that answered
+such a step last.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from wizard.domain.vocabulary import SignalWord, StepKind
+from wizard.engine.state.job_state import State
+from wizard.flow.model import Answer, Flow, Inspection, Step
+
+GRAVE = (SignalWord.DANGER, SignalWord.WARNING)
+"""The words of a warning that hands can be hurt badly."""
+
+
+@dataclass(frozen=True, slots=True)
+class Numbered:
+    """An answer and the digit that gives it."""
+
+    digit: str
+    answer: Answer
+
+
+def deliberate(flow: Flow, inspection: Inspection, step: Step) -> bool:
+    """True where a step establishes what keeps people safe, or its warnings are grave: where hands can be hurt."""
+    if inspection.procedure or inspection.id in flow.procedures:
+        return True
+    return any(c.word in GRAVE for c in (*step.caution, *inspection.caution))
+
+
+def numbering(flow: Flow, state: State) -> tuple[Numbered, ...]:
+    """The answers of the step on screen in their order there; none where no step is, or it has none to choose
+    from.
+    """
+    run = state.run
+    inspection = flow.inspections.get(run.inspection) if run else None
+    step = inspection.step(run.at) if run and inspection else None
+    if inspection is None or step is None or not by_digit(step):
+        return ()
+    if step.many:
+        return contiguous(step.answers)
+    if deliberate(flow, inspection, step):
+        return turned(step, last_digit(flow, state))
+    shown = in_order(step)
+    return tuple(Numbered(d, a) for d, a in zip(digits(len(shown)), shown, strict=True))
+
+
+def by_digit(step: Step) -> bool:
+    """True for a step whose answers lie on digits."""
+    return step.kind in (StepKind.LOOK, StepKind.CHOOSE)
+
+
+def last_digit(flow: Flow, state: State) -> str:
+    """The digit that answered such a step last; empty where none did.
+
+    What was taken back counts too, since its key was pressed; a correction doesn't, since it had no digit.
+    """
+    last = ""
+    for given in state.given:
+        inspection = flow.inspections.get(given.inspection)
+        step = inspection.step(given.step) if inspection else None
+        if inspection is None or step is None or given.instead_of:
+            continue
+        if by_digit(step) and not step.many and deliberate(flow, inspection, step):
+            last = next((n.digit for n in turned(step, last) if n.answer.id == given.answer), last)
+    return last
+
+
+def turned(step: Step, last: str) -> tuple[Numbered, ...]:
+    """The answers from 1 on, turned by one where the usual answer would lie on the digit ``last``."""
+    shown = in_order(step)
+    usual = step.usual or shown[0]
+    if str(shown.index(usual) + 1) == last:
+        shown = (*shown[1:], shown[0])
+    return contiguous(shown)
+
+
+def contiguous(shown: Sequence[Answer]) -> tuple[Numbered, ...]:
+    """Answers numbered 1, 2, 3, ..."""
+    return tuple(Numbered(str(n), a) for n, a in enumerate(shown, start=1))
+
+
+def in_order(step: Step) -> tuple[Answer, ...]:
+    """The answers as they stand on screen: yes before no, else as the file has them."""
+    if step.kind is StepKind.LOOK and {a.id for a in step.answers} == {"yes", "no"}:
+        return tuple(sorted(step.answers, key=lambda a: a.id, reverse=True))
+    return step.answers
+
+
+def digits(count: int) -> tuple[str, ...]:
+    """The digits for so many answers: 1 and 3 for two, fingers apart; else 1, 2, 3, ..."""
+    return ("1", "3") if count == 2 else tuple(str(n + 1) for n in range(count))

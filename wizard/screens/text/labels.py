@@ -1,0 +1,64 @@
+"""Words and times as the screens write them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+
+from wizard.documents.text.outcome_text import OUTCOMES
+from wizard.engine.state.job_state import State
+from wizard.engine.state.machine_view import last_widening
+from wizard.safety import WideningReason
+
+__all__ = [
+    "OUTCOMES",
+    "WIDENED",
+    "day_and_hour",
+    "hour",
+    "listed",
+    "local",
+    "widened",
+]
+
+WIDENED: Mapping[WideningReason, str] = {
+    WideningReason.RESTART: "The program was started again since.",
+    WideningReason.LAPSE: "No key was pressed for a long time.",
+    WideningReason.PAUSE: "You took a break.",
+    WideningReason.VISIT: "This is a new visit.",
+    WideningReason.PERSON: "Somebody else took over.",
+    WideningReason.CLOCK: "The computer's clock went back.",
+    WideningReason.SUSPENDED: "The computer was shut for a while.",
+}
+"""Why less is known of the machine than before, as a sentence."""
+
+
+def local(at: str) -> datetime | None:
+    """The moment of an event in local time, or None where none was written."""
+    try:
+        return datetime.fromisoformat(at).astimezone()
+    except (ValueError, OverflowError):
+        return None
+
+
+def hour(at: str) -> str:
+    """'14:02', local time."""
+    moment = local(at)
+    return f"{moment:%H:%M}" if moment else ""
+
+
+def day_and_hour(at: str) -> str:
+    """'25 Nov 14:02', local time."""
+    moment = local(at)
+    return f"{moment.day:>2} {moment:%b %H:%M}" if moment else ""
+
+
+def widened(state: State) -> str:
+    """Why something is asked again, as a sentence: the last widening, if nothing was answered since; else empty."""
+    last = last_widening(state)
+    answered = max((g.seq for g in state.given if not g.aside), default=0)
+    return WIDENED[WideningReason(last.why)] if last is not None and last.seq > answered else ""
+
+
+def listed(parts: tuple[str, ...]) -> str:
+    """'a', 'a and b', 'a, b and c'."""
+    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}" if parts else ""

@@ -1,0 +1,81 @@
+"""What was answered on the path and may be corrected: answers and readings that still count, the newest first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wizard.domain.vocabulary import AnswerHow, RunStatus
+from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
+from wizard.flow.model import Flow, JudgedStep, MeasureStep, TellStep
+
+
+@dataclass(frozen=True, slots=True)
+class CorrectableEntry:
+    """One line. ``kind`` is answer, reading or fact; ``key`` its seq, or the fact's id; ``asked_again``: it
+    establishes how the machine stands, which is asked again once it is corrected.
+    """
+
+    kind: str
+    key: str
+    title: str
+    asked: str
+    said: str
+    asked_again: bool = False
+
+
+def entries(flow: Flow, state: State) -> tuple[CorrectableEntry, ...]:
+    """Answers and readings, the newest first, then the machine facts."""
+    rows = [x for x in state.entries if not x.aside and _counts(state, x)]
+    found = [_entry(flow, x) for x in sorted(rows, key=lambda x: -x.seq)]
+    facts = [_fact(flow, state, f.id) for f in flow.facts if f.id in state.facts]
+    return (*(e for e in found if e), *facts)
+
+
+def _counts(state: State, entry: AnswerRecord | ReadingRecord) -> bool:
+    run = state.find_run(entry.run)
+    return run is not None and run.how is not RunStatus.VOID
+
+
+def _entry(flow: Flow, entry: AnswerRecord | ReadingRecord) -> CorrectableEntry | None:
+    inspection = flow.inspections.get(entry.inspection)
+    step = inspection.step(entry.step) if inspection else None
+    if inspection is None or step is None:
+        return None
+    again = inspection.procedure or inspection.id in flow.procedures
+    if isinstance(entry, ReadingRecord):
+        place = (
+            f"{entry.place}, no. {entry.repeat + 1}"
+            if isinstance(step, MeasureStep) and step.reading.repeats > 1
+            else entry.place
+        )
+        typed = entry.typed if _has_unit(entry.typed) else f"{entry.typed} {entry.unit}"
+        return CorrectableEntry("reading", str(entry.seq), inspection.title, place or step.do, typed, again)
+    if entry.how is not AnswerHow.ANSWER or isinstance(step, JudgedStep | TellStep):
+        return None
+    return CorrectableEntry(
+        "answer", str(entry.seq), inspection.title, step.do, entry.says or entry.answer, again
+    )
+
+
+def _has_unit(typed: str) -> bool:
+    return any(c.isalpha() or c in "\"'%°" for c in typed)
+
+
+def _fact(flow: Flow, state: State, fact_id: str) -> CorrectableEntry:
+    asked = flow.fact(fact_id)
+    value = state.facts[fact_id]
+    known = asked.value(value) if asked else None
+    says = known.says if known else value or "-"
+    return CorrectableEntry("fact", fact_id, "Machine", asked.ask if asked else fact_id, says)
+
+
+def choices(flow: Flow, state: State, entry: CorrectableEntry) -> tuple[tuple[str, str], ...]:
+    """The answers that may stand in its place, (id, words) each; none where it is typed."""
+    if entry.kind == "fact":
+        asked = flow.fact(entry.key)
+        return tuple((v.id, v.says) for v in asked.values) if asked else ()
+    if entry.kind == "reading":
+        return ()
+    given = next((g for g in state.given if str(g.seq) == entry.key), None)
+    step = flow.inspections[given.inspection].step(given.step) if given else None
+    return tuple((a.id, a.says or a.id) for a in step.answers) if step else ()

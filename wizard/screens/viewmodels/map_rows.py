@@ -1,0 +1,191 @@
+"""The rows of the job map: every inspection with how it stands, what it costs and what is asked before it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from wizard.domain.vocabulary import InspectionResult, NextKind
+from wizard.engine.guidance.advice_candidates import act_minutes, way_in
+from wizard.engine.safety.flow_rules import Rules
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import State
+from wizard.flow.model import Inspection
+from wizard.safety import Barred
+from wizard.screens.text.clipping import cut
+from wizard.screens.text.wrapping import wrapped
+
+MARKS = {
+    "": ("o", "open"),
+    "open": ("…", "begun"),
+    "done": ("✓", "done"),
+    "pass": ("✓", "pass"),
+    "watch": ("!", "watch"),
+    "fail": ("✗", "fail"),
+    "skipped": ("-", "left out"),
+    "unable": ("-", "not done"),
+    "not-fitted": ("-", "not fitted"),
+    "absent": ("-", "not for this machine"),
+    "barred": ("!", "not now"),
+    "later": (" ", "to come"),
+    "fitted": ("✓", "fitted"),
+    "declined": ("-", "declined"),
+    "on-order": ("…", "on order"),
+}
+"""A sign and a word for how a row stands."""
+
+
+@dataclass(frozen=True, slots=True)
+class MapRow:
+    """One row. ``target``: what it is about; ``step``: from which step on it is measured again.
+
+    ``mark`` is a key of MARKS; ``note`` a few words more; ``first`` the titles of what is asked before it from here,
+    ``steps`` how many steps those are and ``way`` their minutes; ``now``: next in the flow's own order; ``ready``: it
+    may be opened.
+    """
+
+    kind: NextKind
+    target: str
+    title: str
+    mark: str
+    note: str = ""
+    minutes: float = 0.0
+    first: tuple[str, ...] = ()
+    steps: int = 0
+    way: float = 0.0
+    step: str = ""
+    now: bool = False
+    ready: bool = True
+
+    @property
+    def sign(self) -> str:
+        """The sign of how it stands."""
+        return MARKS[self.mark][0]
+
+    @property
+    def word(self) -> str:
+        """The word of how it stands."""
+        return MARKS[self.mark][1]
+
+
+def rows(rules: Rules, state: State) -> tuple[MapRow, ...]:
+    """Every row in the order of the job: find, decide, repair, measure again, prove, and the end."""
+    coming = queries.next_up(rules, state)
+    found: list[MapRow] = []
+    if coming.kind is NextKind.RELEASE:
+        says = rules.flow.conditions[coming.target].says
+        found.append(MapRow(coming.kind, coming.target, f"Clear the stop: {says}", "", coming.why))
+    found.extend(_inspection(rules, state, i, NextKind.INSPECT) for i in rules.flow.find)
+    found.append(_decide(rules, state))
+    found.extend(_repairs(rules, state))
+    found.extend(_rechecks(rules, state))
+    found.extend(_ending(rules, state))
+    return tuple(_marked(row, coming) for row in found)
+
+
+def _marked(row: MapRow, coming: queries.NextUp) -> MapRow:
+    target = "" if row.kind in (NextKind.DECIDE, NextKind.CLOSE) else row.target
+    here = (row.kind, target) == (coming.kind, coming.target)
+    return replace(row, now=True, step=coming.step) if here else row
+
+
+def _inspection(
+    rules: Rules, state: State, inspection_id: str, kind: NextKind, later: bool = False
+) -> MapRow:
+    flow = rules.flow
+    inspection = flow.inspections[inspection_id]
+    if not queries.applies(flow, state, inspection):
+        note = inspection.absent
+        return MapRow(kind, inspection.id, inspection.title, "absent", note, ready=False)
+    standing = queries.result(state, inspection.id)
+    again = inspection.after_only and kind is NextKind.INSPECT and queries.pending(flow, state, inspection.id)
+    if again and standing is not InspectionResult.OPEN:
+        standing = InspectionResult.NOT_BEGUN
+    skipped = state.skipped.get(inspection.id)
+    note = skipped[1] if skipped else ""
+    mark = "later" if later and not standing else standing.value
+    if not mark and (why := queries.open_barred(rules, state, inspection.id)):
+        mark, note = "barred", why
+    row = MapRow(kind, inspection.id, inspection.title, mark, note, inspection.minutes)
+    return _with_way(rules, state, inspection, row) if mark in ("", "open", "later") else row
+
+
+def _with_way(rules: Rules, state: State, inspection: Inspection, row: MapRow) -> MapRow:
+    """The row with what is asked before it from here."""
+    way = way_in(rules, state, inspection)
+    if isinstance(way, Barred):
+        return row
+    titles = dict.fromkeys(rules.flow.inspections[act.partition(".")[0]].title for act in way)
+    minutes = sum(act_minutes(rules.flow, act) for act in way)
+    return replace(row, first=tuple(titles), steps=len(way), way=minutes)
+
+
+def _decide(rules: Rules, state: State) -> MapRow:
+    if state.decided is None:
+        return MapRow(NextKind.DECIDE, "", "Decide what it is", "")
+    faults = rules.flow.faults
+    said = "; ".join(faults[f].says for f in state.decided if f in faults) or "No fault"
+    return MapRow(NextKind.DECIDE, "", "Decide what it is", "done", said)
+
+
+def _repairs(rules: Rules, state: State) -> Iterator[MapRow]:
+    made = {r.fault: r for r in state.repairs}
+    for fault_id in state.decided or ():
+        fault = rules.flow.faults.get(fault_id)
+        if fault is None:
+            continue
+        repair = made.get(fault_id)
+        mark = repair.outcome.value if repair and not queries.waiting(state, repair) else ""
+        yield MapRow(NextKind.REPAIR, fault_id, fault.remedy.says, mark, fault.says, fault.remedy.minutes)
+
+
+def _rechecks(rules: Rules, state: State) -> Iterator[MapRow]:
+    for where in queries.rechecks(state):
+        inspection = rules.flow.inspections[where.inspection]
+        title = f"Measure again: {inspection.title}"
+        row = MapRow(NextKind.RECHECK, where.inspection, title, "", "", inspection.minutes, step=where.step)
+        yield _with_way(rules, state, inspection, row)
+
+
+def _ending(rules: Rules, state: State) -> Iterator[MapRow]:
+    """Proofs and handover, or leaving the machine safe and marked; then the close."""
+    flow, early = rules.flow, state.decided is None
+    if not early and queries.leaving(rules, state):
+        yield _inspection(rules, state, flow.leave, NextKind.LEAVE)
+    else:
+        for inspection in (i for i in flow.prove if i not in flow.find):
+            yield _inspection(rules, state, inspection, NextKind.INSPECT, early)
+        yield _inspection(rules, state, flow.handover, NextKind.HANDOVER, early)
+    ready = queries.next_up(rules, state).kind is NextKind.CLOSE
+    yield MapRow(NextKind.CLOSE, "", "Hand over and close this visit", "" if ready else "later", ready=ready)
+
+
+def cursor(found: tuple[MapRow, ...]) -> int:
+    """The row that the cursor begins on: the next one, else the first that may be opened."""
+    return next((n for n, row in enumerate(found) if row.now), 0)
+
+
+def detail(row: MapRow, width: int) -> list[str]:
+    """What else is known of a row, as lines: what comes next, what is asked before it, and its note, which is
+    whole.
+    """
+    said = "Next in the flow's order." if row.now else ""
+    if row.now and row.mark == "barred":
+        said = (
+            "Next in the flow's order, and all else was looked at, but it can't be done now: x leaves it out."
+        )
+    note = row.note if not row.note or row.note.endswith(".") else f"{row.note}."
+    words = " ".join(x for x in (said, note) if x)
+    return [*wrapped(words, width), *([asked_first(row, width)] if row.first else [])]
+
+
+def asked_first(row: MapRow, width: int) -> str:
+    """'First (14 steps, 22 min): Power off and on, Water and 2 more.', in one line: as many as it has room for."""
+    steps = "1 step" if row.steps == 1 else f"{row.steps} steps"
+    lead = f"First ({steps}, {row.way:.0f} min): "
+    for shown in range(len(row.first), 0, -1):
+        left = len(row.first) - shown
+        line = f"{lead}{', '.join(row.first[:shown])}{f' and {left} more' if left else ''}."
+        if len(line) <= width:
+            return line
+    return cut(f"{lead}{', '.join(row.first)}", width)

@@ -1,0 +1,70 @@
+"""The ranking, the advice and what explains them, kept for the state they were made from: none is computed twice."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from wizard.engine.guidance.advice_candidates import advice
+from wizard.engine.guidance.session_ranking import (
+    FaultExplanation,
+    RankedFault,
+    Residual,
+    explain,
+    ranking,
+    unexplained,
+)
+from wizard.engine.safety.flow_rules import Rules
+from wizard.engine.state.job_state import State
+from wizard.flow.model import Flow
+
+if TYPE_CHECKING:
+    from wizard.diagnosis.next_check.candidates import Counsel
+
+Ticked = frozenset[str]
+
+
+@dataclass(slots=True)
+class RankingCache:
+    """Called on its own thread. What it holds is of the state with this ``seq``.
+
+    ``told`` explains faults; ``seconds`` says what stays unexplained with these faults confirmed.
+    """
+
+    seq: int = -1
+    ranked: tuple[RankedFault, ...] = ()
+    counsel: Counsel | None = None
+    told: dict[str, FaultExplanation] = field(default_factory=dict)
+    seconds: dict[Ticked, Residual] = field(default_factory=dict)
+    rank: Callable[[Flow, State], tuple[RankedFault, ...]] = ranking
+    advise: Callable[[Rules, State], Counsel | None] = advice
+    why: Callable[[Flow, State, str], FaultExplanation] = explain
+    ask: Callable[[Flow, State, Ticked], Residual] = unexplained
+
+    @property
+    def decided(self) -> tuple[str, ...]:
+        """The faults that are said to be decided: far ahead, and enough is known."""
+        return self.counsel.decided if self.counsel else ()
+
+    def ready(self, state: State) -> bool:
+        """True when the ranking of this state is there."""
+        return self.seq == state.seq
+
+    def think(self, rules: Rules, state: State, fault: str = "", ticked: Ticked = frozenset()) -> None:
+        """Rank and advise for this state, explain one fault, ask what some leave open: as far as it isn't there
+        yet.
+        """
+        if state.seq < self.seq:
+            return  # A thread that was overtaken: what is there is newer.
+        if not self.ready(state):
+            ranked, counsel = self.rank(rules.flow, state), self.advise(rules, state)
+            if state.seq < self.seq:
+                return
+            self.ranked, self.counsel, self.told, self.seconds = ranked, counsel, {}, {}
+            self.seq = state.seq
+        told, seconds = self.told, self.seconds
+        if fault and fault not in told:
+            told[fault] = self.why(rules.flow, state, fault)
+        if ticked and ticked not in seconds:
+            seconds[ticked] = self.ask(rules.flow, state, ticked)

@@ -1,0 +1,20 @@
+"""How long the words of a step take to read: before that, no answer to it can be meant."""
+
+from __future__ import annotations
+
+from wizard.flow.model import Step
+
+LOOK = 1.0
+"""Seconds to find where the words begin."""
+
+PACE = 5.0
+"""Words a second: that of a quick reader (300 a minute; from memory, silent reading is put at 200 to 300)."""
+
+MOST = 6.0
+"""Seconds at most: a long step is known from the last time."""
+
+
+def reading_seconds(step: Step) -> float:
+    """Seconds that the cautions of a step, what to do and what to expect take to read. Its minutes don't count."""
+    words = sum(len(text.split()) for text in (step.do, step.expect, *(c.says for c in step.caution)))
+    return min(MOST, LOOK + words / PACE)

@@ -1,0 +1,77 @@
+"""What the repair screen shows: what it needs, cautions, acts, parts, companions, what follows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual.content import Content
+
+from wizard.documents.content import part_counts
+from wizard.documents.text import formatting
+from wizard.engine.handlers.repair import repair_free
+from wizard.engine.safety.flow_rules import Rules, repair_act
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import State
+from wizard.flow.model import Fault, Flow
+from wizard.screens.text.caution_text import caution_lines
+from wizard.screens.text.columns import stack
+from wizard.screens.text.step_text import labelled, wrap
+
+
+def remedy_lines(flow: Flow, state: State, fault: Fault, width: int) -> list[Content]:
+    """The whole remedy as lines: warnings first, then one act a line, parts, companions, and what must be
+    measured.
+    """
+    remedy = fault.remedy
+    acts = [line for n, act in enumerate(remedy.do, 1) for line in numbered(n, act, width)]
+    needed = part_counts.needed(remedy, state.facts)
+    listed = labelled("Parts:", ", ".join(p.words for p in needed), width) if needed else []
+    along = (
+        labelled("Look at along with it:", " ".join(map(formatting.sentence, remedy.companions)), width)
+        if remedy.companions
+        else []
+    )
+    return stack(
+        caution_lines(remedy.caution, width),
+        acts,
+        [*listed, *along, *_after(flow, fault, width), *_worth(fault, width)],
+    )
+
+
+def numbered(number: int, act: str, width: int) -> list[Content]:
+    """One act behind its number, running on under its words."""
+    lead = f"{number:>2}. "
+    lines = wrap(act, width - len(lead))
+    return [Content(lead if n == 0 else " " * len(lead)).append(line) for n, line in enumerate(lines)]
+
+
+def _after(flow: Flow, fault: Fault, width: int) -> Sequence[Content]:
+    """What is measured again once it is fitted."""
+    again = dict.fromkeys(flow.inspections[w.inspection].title for w in fault.remedy.recheck)
+    return labelled("Measure again:", formatting.sentence(", ".join(again)), width) if again else []
+
+
+def _worth(fault: Fault, width: int) -> Sequence[Content]:
+    return labelled("Is it worth it?", fault.remedy.worth, width) if fault.remedy.worth else []
+
+
+def may_work(rules: Rules, state: State, fault: Fault) -> bool:
+    """True when the repair was made ready: what its remedy needs holds."""
+    return state.shown == (0, fault.id) or repair_free(rules, state, repair_act(fault.id))
+
+
+def first_words(rules: Rules, state: State, fault: Fault) -> str:
+    """What comes before the work, as a sentence: what must be known of the machine first, or why it can't be had."""
+    act = repair_act(fault.id)
+    if why := queries.barred(rules, state, act):
+        return why
+    missing = queries.unmet(rules, state, act)
+    names = ", ".join(rules.flow.conditions[c].says.lower() for c in missing[:3])
+    more = f" and {len(missing) - 3} more" if len(missing) > 3 else ""
+    return f"First: {names}{more}." if missing else "Get ready for the work."
+
+
+def place_words(flow: Flow, fault: Fault) -> str:
+    """Where the hands go for it, and how long it takes: the line under the title."""
+    reach = flow.reaches.get(fault.remedy.reach)
+    return ", ".join(x for x in (reach.says if reach else "", f"{fault.remedy.minutes:.0f} min") if x)

@@ -1,0 +1,50 @@
+"""The sessions of a home in a line each, read one by one from their journals alone: no flow is loaded."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wizard.domain.vocabulary import JobState
+from wizard.engine.messages.events import records_of
+from wizard.engine.state.fold import fold_all
+from wizard.errors import SteadfootError
+from wizard.journal.journal_reader import NAME, read
+from wizard.screens.text import labels
+from wizard.sessions.session_store import Store
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    """One session for the list; ``going`` while its visit is not closed.
+
+    ``trouble`` says why it can't be read, and is empty where it can.
+    """
+
+    name: str
+    when: str = ""
+    complaint: str = ""
+    stands: str = ""
+    technician: str = ""
+    going: bool = False
+    trouble: str = ""
+
+
+def summary(store: Store, name: str) -> Summary:
+    """Read one session's journal; never raises for what a person or a disk did to it."""
+    try:
+        state = fold_all(records_of(read(store.home.session_folder(name) / NAME).events, f"Session {name}"))
+    except SteadfootError as problem:
+        return Summary(name, trouble=str(problem))
+    visit = state.visit
+    over = state.job in (JobState.CLOSED, JobState.STOPPED) and state.outcome is not None
+    stands = labels.OUTCOMES[state.outcome if over and state.outcome else ""]
+    if state.job is JobState.STOPPED:
+        stands = "stopped, not closed"
+    return Summary(
+        name=name,
+        when=labels.day_and_hour(state.at),
+        complaint=state.complaint or "(complaint not taken yet)",
+        stands=stands,
+        technician=visit.technician if visit else "",
+        going=state.job is not JobState.CLOSED,
+    )

@@ -1,0 +1,66 @@
+"""What is advised next, and why, on the job map. Reckoned in a thread; keys go on working meanwhile."""
+
+from __future__ import annotations
+
+from textual import work
+from textual.content import Content
+from textual.widgets import Static
+from textual.worker import get_current_worker
+
+from wizard.engine.safety.flow_rules import Rules
+from wizard.engine.state.job_state import State
+from wizard.screens.text.clipping import cut
+from wizard.screens.text.wrapping import wrapped
+from wizard.screens.viewmodels.advice_rows import Ahead, advised_line, ahead
+from wizard.screens.widgets.answer_list import KEY
+
+LINES = 2
+"""Lines that it takes at most."""
+
+
+class AdviceLine(Static):
+    """Follows the job; hidden where nothing is advised. ``ahead`` is the advice for the state on screen, once
+    there.
+    """
+
+    DEFAULT_CSS = """
+    AdviceLine { height: auto; max-height: 2; }
+    """
+
+    def __init__(self, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.ahead: Ahead | None = None
+        self._seq = -1
+        self.display = False
+
+    def follow(self, rules: Rules, state: State) -> None:
+        """Have the advice for this state computed, unless it is there or on its way."""
+        if state.seq == self._seq:
+            self._draw()
+            return
+        self._seq, self.ahead = state.seq, None
+        self._reckon(rules, state)
+
+    @work(thread=True, exclusive=True, group="advice")
+    def _reckon(self, rules: Rules, state: State) -> None:
+        found = ahead(rules, state)
+        if self.is_mounted and not get_current_worker().is_cancelled:
+            self.call_later(self._take, found)
+
+    def _take(self, found: Ahead) -> None:
+        """Show it, unless the job moved on meanwhile."""
+        if found.seq == self._seq:
+            self.ahead = found
+            self._draw()
+
+    def _draw(self) -> None:
+        says = advised_line(self.ahead) if self.ahead else ""
+        self.display = bool(says)
+        width = max(20, self.app.size.width - 6)
+        lines = wrapped(says, width)
+        if len(lines) > LINES:
+            lines = [*lines[: LINES - 1], cut(" ".join(lines[LINES - 1 :]), width)]
+        shown = [Content.styled(" g ", KEY) if n == 0 else Content("   ") for n in range(len(lines))]
+        self.update(
+            Content("\n").join(key.append(f" {line}") for key, line in zip(shown, lines, strict=True))
+        )

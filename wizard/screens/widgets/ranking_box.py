@@ -1,0 +1,115 @@
+"""The faults as they stand now and what speaks for the likeliest, beside the step on a wide screen.
+
+Reckoned in a thread; numpy comes with it. What an overtaken thread brings is dropped.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual import work
+from textual.content import Content
+from textual.widgets import Static
+from textual.worker import get_current_worker
+
+from wizard.engine.guidance.session_ranking import FaultExplanation, RankedFault, explain, ranking
+from wizard.engine.state.job_state import State
+from wizard.flow.model import Flow
+from wizard.screens.text.charset import plain
+from wizard.screens.text.clipping import cut
+from wizard.screens.viewmodels.explanation_lines import changes, findings, warnings
+
+SHOWN = 6
+"""Faults at most."""
+
+FEW = 3
+"""Faults where there is little room below."""
+
+REASONS = 9
+"""Lines that an explanation is worth having from: below that there are more faults instead."""
+
+
+def standing_lines(rows: Sequence[RankedFault], width: int, shown: int = SHOWN) -> list[Content]:
+    """The likeliest faults: percent, a bar, the name under it."""
+    lines = [Content.styled("What the answers say so far", "$faint")]
+    for row in rows[:shown]:
+        lines.append(Content(f"{row.probability:4.0%} {_bar(row.probability, width - 6)}"))
+        lines.append(Content("     " + textwrap.shorten(row.says, width - 5, placeholder=" ...")))
+    return lines
+
+
+def reason_lines(told: FaultExplanation, says: str, width: int, room: int) -> list[Content]:
+    """Why the likeliest stands first: warnings, the heaviest findings, what would change it most; cut to fit."""
+    last = changes(told, width, 1)
+    first = warnings(told, width)[:2]
+    left = max(1, room - 2 - len(first) - len(last))
+    lines = [*first, *findings(told, width)[:left], *last]
+    return [
+        Content(""),
+        Content.styled(cut(f"Why {says}", width), "$faint"),
+        *map(Content, lines[: room - 2]),
+    ]
+
+
+def beside(
+    rows: Sequence[RankedFault], told: FaultExplanation | None, width: int, room: int
+) -> list[Content]:
+    """The faults, and why the first of them, in at most ``room`` lines."""
+    shown = SHOWN if room >= 1 + 2 * SHOWN + REASONS else FEW
+    lines = standing_lines(rows, width, shown)
+    if told is None or room - len(lines) < REASONS:
+        return standing_lines(rows, width, min(SHOWN, max(1, (room - 1) // 2)))
+    return [*lines, *reason_lines(told, rows[0].says, width, room - len(lines))]
+
+
+def _bar(share: float, width: int) -> str:
+    return ("=" if plain() else "━") * max(1 if share >= 0.005 else 0, round(share * width))
+
+
+class RankingBox(Static):
+    """Follows the job; shows nothing until something was computed."""
+
+    WIDTH: ClassVar[int] = 38
+    DEFAULT_CSS = """
+    RankingBox { width: 38; height: auto; margin-top: 1; }
+    """
+
+    def __init__(self, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._seq = -1
+        self._found: tuple[Sequence[RankedFault], FaultExplanation | None] = ((), None)
+
+    def follow(self, flow: Flow, state: State) -> None:
+        """Reckon the ranking of this state and show it when it is there, unless it is or is on its way."""
+        if state.seq == self._seq:
+            self._draw()
+            return
+        self._seq = state.seq
+        self._reckon(flow, state)
+
+    @work(thread=True, exclusive=True, group="standing")
+    def _reckon(self, flow: Flow, state: State) -> None:
+        rows = ranking(flow, state)
+        self._bring(state.seq, rows, None)
+        if rows and self._seq == state.seq:
+            self._bring(state.seq, rows, explain(flow, state, rows[0].fault))
+
+    def _bring(self, seq: int, rows: Sequence[RankedFault], told: FaultExplanation | None) -> None:
+        if self.is_mounted and rows and not get_current_worker().is_cancelled:
+            self.call_later(self._take, seq, rows, told)
+
+    def _take(self, seq: int, rows: Sequence[RankedFault], told: FaultExplanation | None) -> None:
+        """Show it, unless the job moved on meanwhile."""
+        if seq == self._seq:
+            self._found = (rows, told)
+            self._draw()
+
+    def _draw(self) -> None:
+        rows, told = self._found
+        if rows:
+            room = (
+                max(FEW, int(self.app.size.height) - self.region.y - 4) if self.region.height else SHOWN * 2
+            )
+            self.update(Content("\n").join(beside(rows, told, self.WIDTH, room)))

@@ -1,0 +1,1 @@
+"""Sessions on disk: begun, opened, verified, signed off, sent and taken in."""

@@ -1,0 +1,165 @@
+"""A session on disk opened: at work with its journal held open, or read for looking at. The store's heavy half."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Self
+
+from wizard.engine.messages.commands import AddPhoto, TakeRecording
+from wizard.engine.messages.events import Began, Closed, Recorded, records_of, to_dict
+from wizard.engine.session import Session
+from wizard.engine.state.fold import follow_all
+from wizard.engine.state.job_state import State
+from wizard.errors import FlowError, JournalError, UsageError
+from wizard.flow.loading.flow_loader import load_files, load_kept
+from wizard.flow.model import Flow
+from wizard.flow.parsing import flow_files
+from wizard.journal import attachments
+from wizard.journal.journal_reader import NAME, read
+from wizard.journal.journal_writer import Journal
+
+if TYPE_CHECKING:
+    from wizard.sessions.session_store import Store
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """A session read from disk for looking at: its flow, its events, the state they make, its last chain value.
+
+    ``trouble``: a sentence on each event that can't be followed, and so was left out of the state.
+    """
+
+    name: str
+    flow: Flow
+    records: tuple[Recorded, ...]
+    state: State
+    chain: str
+    torn: int
+    trouble: tuple[str, ...] = ()
+
+
+class JournalHandle:
+    """Writes events to a journal. ``seal``: the chain value of the last that closed a visit, else empty."""
+
+    def __init__(self, journal: Journal, records: tuple[Recorded, ...] = ()) -> None:
+        self.journal = journal
+        chains = zip(records, journal.reading.chains, strict=True)
+        self.seal = next((c for r, c in reversed(tuple(chains)) if isinstance(r.event, Closed)), "")
+
+    def __call__(self, record: Recorded) -> None:
+        """Make an event durable. JournalLost if the disk refuses."""
+        chain = self.journal.append(to_dict(record))
+        if isinstance(record.event, Closed):
+            self.seal = chain
+
+
+class Opened:
+    """A session at work with its journal held open. A context manager that lets go of both."""
+
+    def __init__(self, name: str, session: Session, writer: JournalHandle) -> None:
+        self.name = name
+        self.session = session
+        self.journal = writer.journal
+        self._writer = writer
+
+    @property
+    def seal(self) -> str:
+        """The chain value of the event that closed the visit: the seal on its paper. Empty where none was closed."""
+        return self._writer.seal
+
+    @property
+    def folder(self) -> Path:
+        """Where the session lives."""
+        return self.journal.folder
+
+    @property
+    def mended(self) -> tuple[str, ...]:
+        """A sentence for the screen on whatever had to be repaired to open it."""
+        return self.journal.mending.says
+
+    def attach(self, source: Path, caption: str) -> None:
+        """Keep a photo with the session and in its journal. SteadfootError says what is wrong with the file."""
+        kept = attachments.keep(self.folder, source)
+        self.session.do(AddPhoto(kept.name, kept.sha256, caption))
+
+    def keep_recording(self, source: Path, sha256: str, command: TakeRecording) -> TakeRecording:
+        """Keep a recording with the session; gives the command with its name there, to be done.
+
+        SteadfootError says what is wrong with the file, or that it isn't the one that was read (``sha256``).
+        """
+        kept = attachments.keep(self.folder, source)
+        if kept.sha256 != sha256:
+            raise UsageError(f"{source}: it has changed since it was read. Read it again.")
+        return replace(command, name=kept.name, sha256=kept.sha256)
+
+    def close(self) -> None:
+        """Let the journal go."""
+        self.journal.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_error: object) -> None:
+        self.close()
+
+
+def begin(
+    store: Store, flow: Flow, files: Mapping[str, bytes], technician: str = "", ticket: str = ""
+) -> Opened:
+    """Begin a session on a flow whose files are kept with it. JournalLost if the disk refuses."""
+    store.home.keep_files(flow.digest, {n: d for n, d in files.items() if flow_files.belongs(n)})
+    name = store.home.new_session(store.clock.wall().astimezone().date())
+    journal = Journal.create(store.home.session_folder(name))
+    try:
+        writer = JournalHandle(journal)
+        session = Session.begin(flow, name, writer, store.clock, technician, ticket)
+    except BaseException:
+        journal.close()
+        raise
+    return Opened(name, session, writer)
+
+
+def resume(store: Store, name: str) -> Opened:
+    """Take a session up again. JournalBusy, JournalError or FlowError say why it can't be."""
+    journal = Journal.open(store.home.session_folder(name))
+    try:
+        records = records_of(journal.reading.events, f"Session {name}")
+        flow = _to_work_on(store, name, records)
+        writer = JournalHandle(journal, records)
+        session = Session.resume(flow, records, writer, store.clock)
+    except BaseException:
+        journal.close()
+        raise
+    return Opened(name, session, writer)
+
+
+def load(store: Store, name: str) -> Loaded:
+    """Read a session without touching it."""
+    reading = read(store.home.session_folder(name) / NAME)
+    records = records_of(reading.events, f"Session {name}")
+    flow = load_kept(_kept(store, name, records), store.known)
+    state, trouble = follow_all(records)
+    return Loaded(name, flow, records, state, reading.last_chain, len(reading.torn), trouble)
+
+
+def _to_work_on(store: Store, name: str, records: tuple[Recorded, ...]) -> Flow:
+    """The flow of a session that is resumed: it must be sound by what this version asks."""
+    kept = _kept(store, name, records)
+    try:
+        return load_files(kept, store.known)
+    except FlowError as problem:
+        said = (
+            f"Session {name} was begun with a flow that this version doesn't call sound, so it can't be worked on. "
+            "It can be read: session show, session replay. Begin a new job. Its problems:"
+        )
+        raise FlowError(said, problem.problems) from problem
+
+
+def _kept(store: Store, name: str, records: tuple[Recorded, ...]) -> Mapping[str, bytes]:
+    """The files of the flow that a session was begun with."""
+    began = records[0].event if records else None
+    if not isinstance(began, Began):
+        raise JournalError(f"Session {name} has no beginning: its first event was never written whole.")
+    return store.home.kept_files(began.digest)

@@ -1,0 +1,56 @@
+"""Sessions on disk: beginning one, resuming one, reading one. Joins journal, kept flow and engine.
+
+The engine is imported with the first session, so that the home screen is painted without it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from wizard.journal.home_folder import Home
+
+if TYPE_CHECKING:
+    from wizard.engine.session import Clock
+    from wizard.flow.model import Flow
+    from wizard.sessions.session_handle import Loaded, Opened
+
+
+def _digest(files: Mapping[str, bytes]) -> str:
+    from wizard.flow.parsing.flow_files import digest
+
+    return digest(files)
+
+
+@dataclass(frozen=True, slots=True)
+class Store:
+    """The sessions of a home. ``known`` tells which flow digests were checked already."""
+
+    root: Path
+    clock: Clock
+    known: Callable[[str], bool] = lambda digest: False
+
+    @property
+    def home(self) -> Home:
+        """The folders of this home."""
+        return Home(self.root, _digest)
+
+    def begin(self, flow: Flow, files: Mapping[str, bytes], technician: str = "", ticket: str = "") -> Opened:
+        """Begin a session on a flow whose files are kept with it. JournalLost if the disk refuses."""
+        from wizard.sessions import session_handle
+
+        return session_handle.begin(self, flow, files, technician, ticket)
+
+    def resume(self, name: str) -> Opened:
+        """Take a session up again. JournalBusy, JournalError or FlowError say why it can't be."""
+        from wizard.sessions import session_handle
+
+        return session_handle.resume(self, name)
+
+    def load(self, name: str) -> Loaded:
+        """Read a session without touching it."""
+        from wizard.sessions import session_handle
+
+        return session_handle.load(self, name)

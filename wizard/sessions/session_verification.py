@@ -1,0 +1,157 @@
+"""A session checked in all its parts: the chain, the flow, the attachments, the papers, the rules. As data."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from wizard.engine.audit import Breach, audit
+from wizard.engine.handlers.transaction import Rules
+from wizard.engine.messages import events as ev
+from wizard.errors import SteadfootError
+from wizard.journal import attachments
+from wizard.journal.journal_reader import NAME
+from wizard.journal.journal_verification import Verification, verify
+from wizard.journal.sealed_block import grouped
+from wizard.sessions import sign_off
+from wizard.sessions.paper_verification import check_papers
+from wizard.sessions.session_handle import Loaded
+from wizard.sessions.session_store import Store
+from wizard.sessions.sign_off import SignOff
+
+COUNTER = "sequence"
+"""The key under which events are numbered in a journal."""
+
+
+@dataclass(frozen=True, slots=True)
+class PartCheck:
+    """One thing that was checked: 'flow', or a file's name. ``trouble`` is empty when it is as it was."""
+
+    name: str
+    trouble: str = ""
+    note: str = ""
+
+    @property
+    def ok(self) -> bool:
+        """True when nothing is wrong with it."""
+        return not self.trouble
+
+
+@dataclass(frozen=True, slots=True)
+class SessionVerification:
+    """What a check of a whole session found.
+
+    ``read`` says why the session can't be read, empty when it can; without that only the chain was checked.
+    ``signed`` is the last sign-off, ``stale`` when the journal has changed since it: events were added, or, as
+    ``unsigned`` then says, some that were signed are gone.
+    """
+
+    session: str
+    chain: Verification
+    read: str = ""
+    flow: PartCheck | None = None
+    attachments: tuple[PartCheck, ...] = ()
+    papers: tuple[PartCheck, ...] = ()
+    breaches: tuple[Breach, ...] = ()
+    signed: SignOff | None = None
+    stale: bool = False
+    unsigned: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+    @property
+    def ok(self) -> bool:
+        """True when nothing is wrong, as far as the chain (and the printed value, if given) can tell."""
+        checked = (*((self.flow,) if self.flow else ()), *self.attachments, *self.papers)
+        told = (self.read, self.breaches, self.unsigned)
+        return self.chain.ok and not any(told) and all(c.ok for c in checked)
+
+
+def verified(store: Store, session: str, printed: str | None = None) -> SessionVerification:
+    """Check a session in all its parts; nothing is altered.
+
+    ``printed`` is the chain value of the report, whole or its first 16 digits: it shows whole blocks cut off the end,
+    as does the seal on a paper in the folder, and a sign-off, as long as nobody altered these. UsageError if there is
+    no such session or the value is none; JournalError if the journal can't be opened.
+    """
+    folder = store.home.session_folder(session)
+    chain = verify(folder / NAME, printed, COUNTER)
+    review, says = _review(folder)
+    signed = review.signed[-1] if review.signed else None
+    stale = signed is not None and not signed.covers(chain.last_chain)
+    unsigned = tuple(_gone(s) for s in review.signed if s.chain not in chain.chains)
+    try:
+        loaded = store.load(session)
+    except SteadfootError as trouble:
+        return SessionVerification(
+            session, chain, str(trouble), signed=signed, stale=stale, unsigned=unsigned, notes=says
+        )
+    checks = check_papers(folder, loaded.records, chain.chains)
+    papers = tuple(PartCheck(c.name, c.trouble, c.note) for c in checks)
+    return SessionVerification(
+        session,
+        chain,
+        flow=_flow(loaded),
+        attachments=tuple(_attachments(folder, loaded.records)),
+        papers=papers,
+        breaches=_breaches(loaded),
+        signed=signed,
+        stale=stale,
+        unsigned=unsigned,
+        notes=(*_torn(chain, loaded), *(p.note for p in papers if p.note), *says),
+    )
+
+
+def _flow(loaded: Loaded) -> PartCheck:
+    """Loading has checked the kept files against the digest; what is left is that the journal names this flow."""
+    began = loaded.records[0].event
+    assert isinstance(began, ev.Began)
+    if (began.flow, began.version) != (loaded.flow.id, loaded.flow.version):
+        here = f"{loaded.flow.id} {loaded.flow.version}"
+        return PartCheck(
+            "flow", f"The journal says {began.flow} {began.version}; the files are those of {here}."
+        )
+    if began.session != loaded.name:
+        return PartCheck("flow", f"The journal is that of session {began.session}, not of {loaded.name}.")
+    return PartCheck("flow", note=f"{loaded.flow.id} {loaded.flow.version}, digest {loaded.flow.digest[:16]}")
+
+
+def _attachments(folder: Path, records: Iterable[ev.Recorded]) -> Iterable[PartCheck]:
+    kept = {
+        r.event.name: r.event.sha256
+        for r in records
+        if isinstance(r.event, ev.PhotoTaken | ev.RecordingTaken)
+    }
+    for name, digest in kept.items():
+        yield PartCheck(name, attachments.check(folder, name, digest) or "")
+
+
+def _breaches(loaded: Loaded) -> tuple[Breach, ...]:
+    return audit(Rules.of(loaded.flow), loaded.records)
+
+
+def _review(folder: Path) -> tuple[sign_off.Review, tuple[str, ...]]:
+    """What reviewers wrote, and a note where it can't be read."""
+    try:
+        return sign_off.load(folder), ()
+    except SteadfootError as trouble:
+        return sign_off.Review(), (str(trouble),)
+
+
+def _gone(signed: SignOff) -> str:
+    """The sentence on a sign-off whose last event is in no block."""
+    return (
+        f"{signed.by} signed {signed.events} events off, the last with the seal {grouped(signed.chain)}, which is in "
+        "no block now. Blocks were cut off the end since, or the journal was rewritten."
+    )
+
+
+def _torn(chain: Verification, loaded: Loaded) -> tuple[str, ...]:
+    """A note on bytes after the last event that follows from the one before it; what they are the chain has said."""
+    if not loaded.torn:
+        return ()
+    if any(p.kind == "torn" for p in chain.problems):
+        return (
+            f"The last write was cut off: {loaded.torn} bytes without a valid seal follow the last event.",
+        )
+    return (f"What follows the last sound event, {loaded.torn} bytes, is left out of all that is shown.",)
