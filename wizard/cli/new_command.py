@@ -135,9 +135,10 @@ def _kinds(pairs: Iterable[str]) -> dict[str, str]:
 
 def _prove(files: Mapping[str, bytes]) -> None:
     """Prove the flow and play its cases before it is written; FlowError with every problem if it isn't sound."""
+    from wizard.flow.parsing.flow_files import read_library
     from wizard.flowcheck.flow_check import check
 
-    found = check(files, play=True)
+    found = check({**files, **read_library()}, play=True)
     if found.problems:
         raise FlowError("The new flow is not sound, so it was not written:", tuple(map(str, found.problems)))
 
