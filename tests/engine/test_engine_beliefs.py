@@ -214,3 +214,11 @@ def test_a_restart_forgets_no_part_that_was_confirmed_as_bad(job):
     job.restart()
     assert job.believed("transit") == {"in"}
     assert audit(job.session.rules, job.records) == ()
+
+
+def test_people_are_asked_last_just_before_power(job):
+    """The plug goes in only after the answer that the room is clear; while it runs somebody may come again."""
+    steps = job.come_to("spin")
+    people = max(n for n, step in enumerate(steps) if step == "before.people")
+    assert steps[people + 1] == "power.plug-in"
+    assert job.believed("supply") == {"live"} and job.believed("people") == {"clear", "someone"}

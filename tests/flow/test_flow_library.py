@@ -54,17 +54,24 @@ def test_the_order_is_disconnect_secure_verify(flow: Flow, facts: dict[str, str]
     assert [name for name in chain if name in steps] == steps
 
 
-def test_people_are_cleared_where_the_switch_is_thrown(flow: Flow) -> None:
-    """Who was sent out at arrival may be back: the last step before a run clears the room and then gives power."""
+def test_people_are_cleared_last_before_power(flow: Flow) -> None:
+    """Who was sent out at arrival may be back: the room is cleared last, by an answer of its own, before power."""
     machine = model(flow, MACHINES[0])
     order = list(flow.conditions)
-    people = order.index("people")
-    known = {c: v for c, v in flow.reaches["run"].needs.items() if order.index(c) > people}
-    chain = machine.chain({**machine.top(), **machine.needs(known)}, flow.reaches["run"].needs)
-    assert not isinstance(chain, Barred) and chain[-1] == "power.plug-in"
-    act = machine.acts[chain[-1]]
-    assert act.usual is not None and act.usual.so == {"people": {"clear"}, "supply": {"live"}}
-    assert "people" in act.may, "until it is answered someone may be there"
+    known = {c: v for c, v in flow.reaches["run"].needs.items() if order.index(c) > order.index("people")}
+    needs = flow.reaches["run"].needs
+    believed = {**machine.top(), **machine.needs(known), "people": frozenset(("clear", "someone"))}
+    chain = machine.chain(believed, needs)
+    assert not isinstance(chain, Barred) and chain[-2:] == ("before.people", "power.plug-in")
+
+
+def test_between_two_runs_only_the_room_is_cleared(flow: Flow) -> None:
+    """The plug stays in, the cut-off is off: the run switches it on itself, once the room is clear."""
+    machine = model(flow, MACHINES[0])
+    needs = flow.reaches["run"].needs
+    believed = {**machine.top(), **machine.needs(needs), "supply": frozenset(("cut",))}
+    assert machine.chain(believed, needs) == ()
+    assert machine.chain({**believed, "people": frozenset(("clear", "someone"))}, needs) == ("before.people",)
 
 
 @pytest.mark.parametrize("name", ["gas", "outlet", "shell", "stand"])

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from tests.helpers.flow_folders import GOOD, good
+from tests.helpers.flow_folders import GOOD, edited, good
 from wizard.domain.references import END, Destination
 from wizard.flow.loading.flow_loader import load, load_files
 from wizard.flow.model import Answer, ChooseStep, Flow, Inspection, LookStep, TellStep
@@ -53,6 +53,24 @@ def test_the_library_is_part_of_the_flow(flow: Flow) -> None:
     assert flow.procedures[-2:] == ("quick", "ready") and flow.inspections["power"].procedure
     assert not flow.inspections["ready"].procedure
     assert {"scorched", "not-ready"} <= set(flow.stops)
+
+
+def test_a_reach_has_the_needs_of_those_it_comes_from_and_of_the_flow(flow: Flow) -> None:
+    """inside comes from drum, which comes from touch; run needs what this flow adds, and nothing else of it does."""
+    inside, drum, touch = (flow.reaches[name].needs for name in ("inside", "drum", "touch"))
+    for stricter, weaker in ((inside, drum), (drum, touch)):
+        assert all(stricter[condition] <= allowed for condition, allowed in weaker.items())
+    assert flow.reaches["run"].needs["tape"] == {"yes"}
+    assert [name for name, reach in flow.reaches.items() if "tape" in reach.needs] == ["run"]
+
+
+def test_what_a_flow_adds_is_inherited() -> None:
+    """A need added to a reach is a need of all that come from it."""
+    files = edited(
+        "flow.toml", 'id = "run"\n', 'id = "touch"\nneeds = { tape = ["yes"] }\n\n[[reach]]\nid = "run"\n'
+    )
+    flow = load_files(files, known=lambda _: True)
+    assert flow.reaches["under"].needs["tape"] == flow.reaches["touch"].needs["tape"] == {"yes"}
 
 
 def test_alone_is_closed(flow: Flow) -> None:

@@ -43,8 +43,9 @@ def by_order(name: str) -> dict[str, float]:
 
 @st.composite
 def orders(draw: st.DrawFn) -> tuple[str, ...]:
-    """The search in another order: but the spin first, since what is found after it may forbid one."""
-    return ("baseline", *draw(st.permutations([i for i in flow().find if i != "baseline"])))
+    """The search in another order: but the drain and the spin first, since what is found later may forbid them."""
+    first = ("drain", "baseline")
+    return (*first, *draw(st.permutations([i for i in flow().find if i not in first])))
 
 
 @SLOW

@@ -9,7 +9,7 @@ from hypothesis import given
 from tests.safety import naive
 from tests.safety.beliefs import CHANCE, MODELS, any_belief, believed
 from tests.safety.true_machine import TrueMachine
-from wizard.safety import Ask, Barred, Model
+from wizard.safety import Ask, BarKind, Barred, Effect, Model
 
 
 @given(model=MODELS, chance=CHANCE)
@@ -137,3 +137,30 @@ def test_what_is_asked_is_what_the_plain_rule_asks(model: Model, chance: Random)
         as_plain = ("bar", found.kind, found.condition)
     assert as_plain == naive.next_step(model, belief, act.needs)
     assert (found is None) == model.holds(belief, act.needs) == (not model.missing(belief, act.needs))
+
+
+@given(model=MODELS, chance=CHANCE)
+def test_whoever_helps_comes_to_the_end(model: Model, chance: Random) -> None:
+    """From any truth and any belief with it inside, true answers as usual as can be bring about the needs of any act.
+
+    Or it is barred: by a latch, by what is known not to be sound; or an honest answer can only stop the work.
+    """
+    machine = TrueMachine(model, chance)
+    belief = believed(model, machine, chance)
+    target = chance.choice(list(model.acts.values()))
+    for _ in range(80):
+        found = model.next_step(belief, target.needs)
+        if found is None or isinstance(found, Barred):
+            assert found is None or found.kind is not BarKind.STUCK
+            return
+        act = model.acts[found.act]
+        belief = model.show(belief, act.id)
+        honest = sorted(machine.honest(act), key=lambda effect: (effect.stop, not effect.usual))
+        assert honest, f"nobody can answer {act.id} truly"
+        effect: Effect = honest[0]
+        if effect.stop:
+            return
+        machine.done(chance, act, effect)
+        belief, _ = model.answer(belief, act.id, effect.so)
+        assert not machine.outside(belief)
+    raise AssertionError(f"{target.id} is never reached; asked last: {found}")

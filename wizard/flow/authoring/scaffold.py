@@ -197,7 +197,9 @@ def _run() -> LookStep:
     )
     says = "A spinning drum breaks bones. Nobody touches the machine."
     do = "Start the machine. Is the complaint gone?"
-    return LookStep(id="run", do=do, reach="run", caution=(_caution("danger", says),), answers=answers)
+    caution = (_caution("danger", says),)
+    near = {"people": frozenset({"clear", "someone"})}
+    return LookStep(id="run", do=do, reach="run", may=near, caution=caution, answers=answers)
 
 
 def _caution(word: str, says: str) -> Caution:

@@ -40,6 +40,12 @@ class ConditionTable:
     short: Annotated[
         Mapping[Id, Annotated[Text, Fit(1, 20)]], KeySpec("Values, each with the words of its badge.")
     ] = field(default_factory=dict)
+    hands: Annotated[
+        Mapping[Id, ReachId],
+        KeySpec(
+            "Values, each with the least reach of a step that needs it: where a cover is off, hands go in."
+        ),
+    ] = field(default_factory=dict)
     last: Annotated[
         bool,
         KeySpec("True, in the library: it is asked after the conditions of a flow's own, just before power."),
@@ -64,6 +70,10 @@ class ReachTable:
         KeySpec(
             "Conditions, each with the values it must have. A flow may add conditions, or allow fewer values."
         ),
+    ] = field(default_factory=dict)
+    may: Annotated[
+        Needs,
+        KeySpec("What any of its steps may change, whatever else it may: each must say so in its own may."),
     ] = field(default_factory=dict)
     source: Annotated[Text, KeySpec("Where the needs come from. Required in the library.")] = ""
     warns: Annotated[

@@ -145,6 +145,33 @@ def lit(book: FlowIndex) -> Iterator[Problem]:
             yield from _least(book, at, least, f'what is lit, "{region}",', ("drawing",))
 
 
+def bared(book: FlowIndex) -> Iterator[Problem]:
+    """A step that needs a cover off has a reach for hands that go in there."""
+    for spot in (*book.tables(flow_files.MACHINE, "condition"), *book.tables(flow_files.MAIN, "condition")):
+        name, hands = spot.table["id"], spot.table.get("hands", {})
+        for value, least in hands.items():
+            if said := book.missing("reach", least):
+                yield book.error(spot, ("hands", value), said, "reference")
+            for at in book.steps():
+                if at.step.needs.get(name) == {value}:
+                    what = f"{name} {value}, which it needs,"
+                    yield from _least(book, at, least, what, ("needs", name))
+
+
+def changed(book: FlowIndex) -> Iterator[Problem]:
+    """What any step of a reach may change is in the ``may`` of each: nobody knows it any more once it was shown."""
+    tables = {spot.table["id"]: spot.table for spot in book.tables(flow_files.MACHINE, "reach")}
+    for at in book.steps():
+        for condition, values in tables.get(at.step.reach, {}).get("may", {}).items():
+            left = [value for value in values if value not in at.step.may.get(condition, ())]
+            if left:
+                said = (
+                    f'at reach "{at.step.reach}" {condition} may become {" or ".join(values)}. '
+                    f"Add {condition} to its may"
+                )
+                yield book.error(at.spot, ("may",), said, "condition")
+
+
 def _least(
     book: FlowIndex, at: StepLocation, least: str, what: str, keys: tuple[str, ...]
 ) -> Iterator[Problem]:
@@ -188,4 +215,4 @@ def _remedy(book: FlowIndex, spot: TableLocation, warning: set[str]) -> Iterator
         yield book.error(spot, (), said, "caution")
 
 
-RULES = (whole, possible, strengthened, verbs, tools, lit, warned)
+RULES = (whole, possible, strengthened, verbs, tools, lit, bared, changed, warned)

@@ -172,11 +172,11 @@ def no_proving(look: FlagContext) -> Iterator[Flag]:
 
 
 def _under_power(look: FlagContext, inspection: Inspection) -> bool:
-    """True for a proof with a step at which power has to be on: the condition that the badge always names."""
+    """True for a proof with a step that power has to be on for, or is put on in."""
     acts = look.replay.rules.model(look.replay.end.facts).acts
     needs = (acts[a].needs for s in inspection.steps if (a := step_act(inspection.id, s.id)) in acts)
     proof = queries.proves(look.replay.flow, inspection.id)
-    return proof and any(need.get(SUPPLY) == LIVE for need in needs)
+    return proof and any(LIVE <= need.get(SUPPLY, frozenset()) for need in needs)
 
 
 def _applies(flow: Flow, state: State, inspection: str) -> bool:
