@@ -33,7 +33,7 @@ async def cracked_spider(s: Shots) -> None:
     await p.until(at="quick.plug")
     await p.press("m")
     await s.shot("map-barred")
-    await p.until("MendingScreen")
+    await p.until("RepairScreen")
     await s.shot("repair-spider")
     await p.press("3")
     await p.type("Told that the drum may burst. The plug stays out.")

@@ -110,7 +110,7 @@ class Player:
                 await self._map()
             case "DecisionScreen":
                 await self._decide()
-            case "MendingScreen":
+            case "RepairScreen":
                 await self.press("1" if self.app.screen.ready else "enter", seconds=60.0)
             case _:
                 await self.press("enter", seconds=10.0)

@@ -127,11 +127,11 @@ async def decide(s: Shots) -> None:
 async def repair(s: Shots) -> None:
     """The repair and its parts."""
     p = s.player
-    await p.until("MendingScreen")
+    await p.until("RepairScreen")
     await s.shot("repair")
     while not p.app.screen.ready:
         await p.act()
-        await p.until("MendingScreen")
+        await p.until("RepairScreen")
     await p.press("3")
     await s.shot("declined")
     await p.press("escape")
@@ -186,7 +186,7 @@ async def on_order(s: Shots) -> None:
     p = s.player
     await p.press("n")
     await p.type("R. Vale")
-    await p.until("MendingScreen")
+    await p.until("RepairScreen")
     await p.press("5")
     await p.press("enter")
     await p.type("Supplier says Friday.", then="")

@@ -5,17 +5,25 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import tomli
+
 from tests.cli.conftest import Run
 from tests.cli.test_flow_commands import own
+from wizard.domain.vocabulary import RefusalReason
 from wizard.flow.loading.flow_loader import load
 from wizard.flowcheck.model.witness_replay import follow
 
+BROKEN = Path(__file__).parent.parent / "flowcheck" / "broken" / "each-needs-the-other.toml"
+
 
 def broken(home: Path) -> Path:
-    """A flow of the shop's own whose gate is passed by a retry used up."""
+    """A flow of the shop's own in which two conditions each need the other: neither can be asked first."""
     folder = own(home)
-    gate = folder / "inspections" / "isolate.toml"
-    gate.write_text(gate.read_text("utf-8").replace('then = "stop:not-ready"', 'then = "taps"'), "utf-8")
+    for edit in tomli.loads(BROKEN.read_text("utf-8"))["edit"]:
+        file = folder / edit["file"]
+        text = file.read_text("utf-8")
+        assert edit["old"] in text
+        file.write_text(text.replace(edit["old"], edit["new"], 1), "utf-8")
     return folder
 
 
@@ -25,19 +33,19 @@ def test_a_problem_is_told_with_its_rule_and_its_path(run: Run, home: Path) -> N
     said = run("flow", "check", "own-flow")
     assert said.code == 3
     lines = said.out.splitlines()
-    at = next(n for n, line in enumerate(lines) if line.endswith("[passed]"))
-    assert lines[at].startswith(f"{folder / 'inspections' / 'isolate.toml'}:")
-    assert lines[at + 1].strip() == "fact kind = front-loader" or lines[at + 1].strip().startswith("open ")
-    assert "    isolate.press: yes" in lines
+    at = next(n for n, line in enumerate(lines) if line.endswith("[way]"))
+    assert lines[at].startswith(f"{folder / 'inspections' / 'ready.toml'}:")
+    path = [line.strip() for line in lines[at + 1 : at + 4]]
+    assert path == ["fact kind = front-loader", "open ready.mat", "before.danger: clear"]
 
 
 def test_the_path_of_the_json_can_be_followed(run: Run, home: Path) -> None:
-    """A program gets the witness as a list, and the engine follows it to the harm."""
+    """A program gets the witness as a list, and the engine follows it to the end, where it refuses."""
     folder = broken(home)
     (table,) = json.loads(run("flow", "check", "own-flow", "--json").out)
-    (found,) = [p for p in table["problems"] if p["severity"] == "error"]
+    found = next(p for p in table["problems"] if p["rule"] == "way")
     assert table["proved"] and not table["sound"]
-    assert follow(load(folder), found["witness"]).state.safety == "isolated"
+    assert follow(load(folder), found["witness"]).refused is RefusalReason.BARRED
 
 
 def test_cases_are_played_when_asked(run: Run, home: Path) -> None:
@@ -45,10 +53,10 @@ def test_cases_are_played_when_asked(run: Run, home: Path) -> None:
     own(home)
     assert "Not played: 2 cases (--cases)" in run("flow", "check", "own-flow").out
     said = run("flow", "check", "own-flow", "--cases")
-    assert said.code == 0 and "steps that no case goes through:\n    leave.close" in said.out
+    assert said.code == 0 and "steps that no case goes through:\n    leave-waiting.tag" in said.out
     (table,) = json.loads(run("flow", "check", "own-flow", "--cases", "--json").out)
     assert [p["ok"] for p in table["played"]] == [True, True]
-    assert "leave.tag" in table["coverage"]["no_step"]
+    assert "leave-waiting.tag" in table["coverage"]["no_step"]
 
 
 def test_form_comes_first(run: Run, home: Path) -> None:
@@ -60,7 +68,7 @@ def test_form_comes_first(run: Run, home: Path) -> None:
 
 def test_a_rule_is_explained(run: Run) -> None:
     """No flow is read; what it proves, why, and an example. An unknown rule is exit code 2 with the nearest name."""
-    said = run("flow", "check", "--explain", "passed")
-    assert said.code == 0 and "stop:not-ready" in said.out and "mains" in said.out
-    wrong = run("flow", "check", "--explain", "pased")
-    assert wrong.code == 2 and 'Did you mean "passed"?' in wrong.err
+    said = run("flow", "check", "--explain", "two-steps")
+    assert said.code == 0 and 'id = "verified"' in said.out and "mains" in said.out
+    wrong = run("flow", "check", "--explain", "two-step")
+    assert wrong.code == 2 and 'Did you mean "two-steps"?' in wrong.err

@@ -2,8 +2,10 @@
 
 from textual.content import Content
 
+from wizard.domain.vocabulary import SignalWord
+from wizard.flow.model import Caution, Inspection, TellStep
 from wizard.screens.text.columns import fit, stack
-from wizard.screens.text.step_text import labelled, wrap
+from wizard.screens.text.step_text import cautions_of, labelled, wrap
 
 
 def lines(count_wide: int, count_narrow: int, airy_more: int):
@@ -42,6 +44,18 @@ def test_blocks_are_set_apart_by_one_empty_line():
     """Empty blocks take no room."""
     found = stack([Content("a")], [], [Content("b"), Content("c")])
     assert [str(x) for x in found] == ["a", "", "b", "c"]
+
+
+def test_an_inspection_s_small_warnings_are_said_at_its_start_and_its_grave_ones_always():
+    """Danger and warning stay for every step; caution and notice are said once; none is said twice."""
+    grave, small = (
+        Caution(word=SignalWord.DANGER, says="It kills."),
+        Caution(word=SignalWord.CAUTION, says="It cuts."),
+    )
+    step = TellStep(id="s", do="Do it.", reach="talk", caution=(grave,))
+    inspection = Inspection(id="i", title="I", minutes=1, steps=(step,), caution=(grave, small))
+    assert cautions_of(inspection, step, first=True) == (grave, small)
+    assert cautions_of(inspection, step, first=False) == (grave,)
 
 
 def test_wrapping_keeps_every_word():

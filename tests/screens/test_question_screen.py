@@ -52,6 +52,18 @@ async def test_a_step_asked_first_shows_warning_question_answers_and_for_what(tm
         assert s.text.index("DANGER") < s.text.index("Pull the plug with a dry hand")
 
 
+@both
+async def test_an_answer_leads_to_the_next_question(tmp_path, size):
+    """The plug is out, and the box says so; people are sent away before it is tried."""
+    async with stage(tmp_path, size, prepare=asking("power.plug")) as s:
+        await s.usual()
+        assert "Send people and animals out of the room." in " ".join(s.text.split())
+        assert "■ POWER HELD" in s.text and "People and animals, for: Dampers" in s.text
+        await s.usual()
+        assert "Press start. Does anything light, hum or move?" in " ".join(s.text.split())
+        assert "■ POWER HELD" in s.text and " for: Dampers" in s.text
+
+
 async def test_a_key_that_is_no_answer_does_nothing(tmp_path):
     """8 and 9 are no answers; Enter gives none."""
     async with stage(tmp_path, prepare=asking("power.plug")) as s:

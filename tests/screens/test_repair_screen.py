@@ -45,7 +45,7 @@ async def test_acts_parts_companions_and_what_follows(tmp_path, size):
     """Everything that the work needs is on one screen."""
     async with stage(tmp_path, size, prepare=to_repair()) as on:
         await on.press("enter")
-        assert on.name == "MendingScreen"
+        assert on.name == "RepairScreen"
         for text in (
             "1. Take the pins out.",
             "3 x Damper, 1 x Set of pins",
@@ -68,17 +68,17 @@ async def test_what_the_work_needs_is_asked_first(tmp_path, size):
         assert on.job.state.run.only and "for: Fit a new set of dampers" in on.text
         asked = await on.asked()
         assert "power.plug" in asked
-        assert on.name == "MendingScreen" and "Done as above" in on.text
+        assert on.name == "RepairScreen" and "Done as above" in on.text
 
 
 async def test_a_break_in_the_midst_of_the_work_asks_it_anew(tmp_path, size):
     """Hands come out, what may have changed is asked, and then the repair is on screen again."""
     async with stage(tmp_path, size, prepare=prepared()) as on:
-        assert on.name == "MendingScreen" and "Done as above" in on.text
+        assert on.name == "RepairScreen" and "Done as above" in on.text
         await on.press("b")
         assert "HANDS OUT" in on.text and on.job.state.run.only
         await on.asked()
-        assert on.name == "MendingScreen" and "Done as above" in on.text
+        assert on.name == "RepairScreen" and "Done as above" in on.text
 
 
 async def test_left_by_the_map_it_is_made_ready_again(tmp_path, size):
@@ -87,7 +87,7 @@ async def test_left_by_the_map_it_is_made_ready_again(tmp_path, size):
         await on.press("m")
         assert on.name == "JobMapScreen" and on.job.state.goal == ""
         await on.press("enter")
-        assert on.name == "MendingScreen" and "Done as above" not in on.text
+        assert on.name == "RepairScreen" and "Done as above" not in on.text
         await on.press("enter")
         assert "Done as above" in on.text
 

@@ -79,7 +79,7 @@ class ListPanel(Panel[int]):
 
 
 def line_entries(replay: Replay) -> list[ListEntry]:
-    """Every event: number, time, safety state, what it was."""
+    """Every event: number, time, the first words of the badge after it, what it was."""
     found = []
     for place, row in enumerate(timeline(replay), 1):
         mark = "c" if row.change else "-" if row.aside else " "
@@ -90,9 +90,8 @@ def line_entries(replay: Replay) -> list[ListEntry]:
             says = f"It was: {was} It is now: {now} {says}"
         elif row.aside:
             says = f"No longer counts in the end. {says}"
-        found.append(
-            ListEntry(f"{row.seq:>4} {hour(row.at)} {row.safety:<11} {mark} {row.says}", place, says)
-        )
+        badge = next(iter(row.safety), "")
+        found.append(ListEntry(f"{row.seq:>4} {hour(row.at)} {badge:<13} {mark} {row.says}", place, says))
     return found
 
 
