@@ -18,7 +18,7 @@ from typing import Any
 import pexpect
 import pyte
 
-from wizard.flow.model import ChooseStep, Flow, MeasureStep, fits
+from wizard.flow.model import ChooseStep, Flow, Inspection, MeasureStep, Step, fits
 from wizard.flow.parsing.case_variants import expand
 from wizard.measure.quantities import units
 
@@ -159,6 +159,12 @@ def written(folder: Path, case_id: str) -> dict[str, Any]:
     return next(case.table for d in documents for case in expand(d).cases if case.name == case_id)
 
 
+def shared(text: str, said: str) -> int:
+    """How many of the first words of a text stand together on the screen."""
+    words = text.split()
+    return max((n for n in range(len(words) + 1) if " ".join(words[:n]) in said), default=0)
+
+
 class Technician:
     """Plays a job by what stands on the screen. ``answers`` and ``after`` of its case are by ``inspection.step``.
 
@@ -195,8 +201,6 @@ class Technician:
             time.sleep(0.1)  # It is starting, or opening the job.
         elif asked.startswith("Who does this job?"):
             t.type("R. Vale")
-        elif asked.startswith("Who is the second person?"):
-            t.type("M. Oak")
         elif asked.startswith("Which parts did you fit?"):
             t.press("enter")
         elif asked.startswith("Close this visit"):
@@ -207,16 +211,12 @@ class Technician:
             self.fact()
         elif title.startswith("Arrival: the complaint"):
             t.type("It bangs when it picks up speed, for some months now.")
-        elif re.search(r"step \d+ of \d+", place) and "asked again now" not in t.text:
+        elif re.search(r"step \d+ of \d+", place) or "asked first" in place:
             self.step(title, place)
         elif title.startswith("What is it?"):
             self.decide()
         elif place.startswith("for:"):
-            t.press(
-                self.mending
-                if f"{self.mending}   " in t.text and "Enter   To the gate" not in t.text
-                else "enter"
-            )
+            t.press(self.mending if f"{self.mending}   " in t.text else "enter")
         elif title.startswith("Handover"):
             t.press("3")
         else:
@@ -247,14 +247,8 @@ class Technician:
 
     def step(self, title: str, place: str) -> None:
         """Answer the step on screen as the case does, else the usual way."""
-        name = re.split(r"  +", title)[0]
-        number = int(re.search(r"step (\d+) of", place)[1])
-        fitting = [
-            i for i in self.flow.inspections.values() if i.title == name and fits(i.applies, self.facts)
-        ]
-        assert len(fitting) == 1, (name, [i.id for i in fitting])
-        step = fitting[0].steps[number - 1]
-        where = f"{fitting[0].id}.{step.id}"
+        inspection, step = self.shown(re.split(r"  +", title)[0], place)
+        where = f"{inspection.id}.{step.id}"
         if not self.path or self.path[-1] != where:
             self.path.append(where)
         after = "after the repair" in place
@@ -264,12 +258,29 @@ class Technician:
         elif step.kind in ("compute", "tell"):
             self.terminal.press("enter")
         elif isinstance(step, ChooseStep) and step.many:
-            for answer in given or []:
+            for answer in given or [a.id for a in step.answers if a.usual]:
                 self.terminal.press(self.digit(step.answer(answer).says))
             self.terminal.press("enter")
         else:
             wanted = step.answer(given) if given else step.usual or step.answers[0]
             self.terminal.press(self.digit(wanted.says))
+
+    def shown(self, name: str, place: str) -> tuple[Inspection, Step]:
+        """The step on screen: by its number, or where it is asked for another one, by its words."""
+        fitting = [
+            i for i in self.flow.inspections.values() if i.title == name and fits(i.applies, self.facts)
+        ]
+        number = re.search(r"step (\d+) of", place)
+        if number:
+            assert len(fitting) == 1, (name, [i.id for i in fitting])
+            return fitting[0], fitting[0].steps[int(number[1]) - 1]
+        said = " ".join(
+            re.split(r" {2,}", line)[0] for line in self.terminal.lines
+        )  # Beside it stands a drawing.
+        told = {(i.id, s.id): shared(s.do, said) for i in fitting for s in i.steps}
+        most = max(told.values(), default=0)
+        ((inspection, step),) = [where for where, words in told.items() if words == most >= 3]
+        return self.flow.inspections[inspection], self.flow.inspections[inspection].step(step)
 
     def measure(self, reading, given) -> None:
         """Type the number that is asked, of a list the one whose turn it is; or go on with the verdict."""

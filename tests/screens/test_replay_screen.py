@@ -114,7 +114,8 @@ async def test_event_shows_screen_typing_judging_time_and_state(home, size):
     async with viewing(home, size) as v:
         await v.to(v.seqs("reading")[0])
         for words in ("Dampers", "step 2 of 4", "Take each damper off", "Read damper 1, out: 18 N with Pull scale.",
-                      "5 s after the last", "POWER HELD, TRIED, DRUM STILL", "fail", f"event {v.seqs('reading')[0]} of"):  # fmt: skip
+                      "5 s after the last", "POWER HELD, TRIED, DRUM STILL", "fail",
+                      f"event {v.seqs('reading')[0]} of"):  # fmt: skip
             assert words in v.text, words
 
 

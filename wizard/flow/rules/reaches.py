@@ -153,7 +153,7 @@ def bared(book: FlowIndex) -> Iterator[Problem]:
             if said := book.missing("reach", least):
                 yield book.error(spot, ("hands", value), said, "reference")
             for at in book.steps():
-                if at.step.needs.get(name) == {value}:
+                if at.step.needs.get(name) == frozenset((value,)):
                     what = f"{name} {value}, which it needs,"
                     yield from _least(book, at, least, what, ("needs", name))
 

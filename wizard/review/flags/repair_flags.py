@@ -176,7 +176,7 @@ def _under_power(look: FlagContext, inspection: Inspection) -> bool:
     acts = look.replay.rules.model(look.replay.end.facts).acts
     needs = (acts[a].needs for s in inspection.steps if (a := step_act(inspection.id, s.id)) in acts)
     proof = queries.proves(look.replay.flow, inspection.id)
-    return proof and any(LIVE <= need.get(SUPPLY, frozenset()) for need in needs)
+    return proof and any(need.get(SUPPLY, frozenset()) >= LIVE for need in needs)
 
 
 def _applies(flow: Flow, state: State, inspection: str) -> bool:
