@@ -10,8 +10,8 @@ from tests.cli.conftest import Run, work
 from tests.helpers.jobs import GOOD, good
 from wizard.flow.loading.case_loader import load_case
 from wizard.flowcheck.cases.case_player import play
-from wizard.flowcheck.cases.effort import effort
 from wizard.flowcheck.cases.case_result import Played
+from wizard.flowcheck.cases.effort import effort
 
 WORN = GOOD / "cases" / "worn.toml"
 
