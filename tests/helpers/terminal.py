@@ -23,8 +23,10 @@ from wizard.flow.parsing.case_variants import expand
 from wizard.measure.quantities import units
 
 COLUMNS, LINES = 80, 24
-DEAF, HELD = 0.27, 0.77
-"""Seconds to wait after a new question, and before the same key again: a little more than the program is deaf for."""
+DEAF, HELD, AGAIN = 0.27, 0.77, 1.3
+"""Seconds to wait after a new question, and before the same key again: a little more than the program is deaf for;
+and, since a busy machine draws late, before one that was dropped.
+"""
 
 WORDLESS = {"escape", "f10", "f12", "f1"}
 """Keys that are never too early."""
@@ -93,7 +95,7 @@ class Terminal:
         while key not in WORDLESS and (
             asked := re.search(r"answer is taken in (\d+) s|Too quick", self.text)
         ):
-            time.sleep(max(HELD, float(asked[1] or 0)))
+            time.sleep(max(AGAIN, float(asked[1] or 0)))
             self.read()
             self.send(KEYS.get(key, key))
 
@@ -113,6 +115,7 @@ class Terminal:
                 self.read(quiet=min(left, 0.005))
             self.child.send(KEYS.get(key, key))
         self.read(quiet=0.3)
+        self._last = (key, time.monotonic())
         return len(due)
 
     def send(self, keys: str) -> None:
