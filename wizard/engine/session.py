@@ -1,4 +1,4 @@
-"""A session at work: decide, make durable, fold. One place for live work, cases and practice alike."""
+"""A session at work: decide, make durable, fold. One place for live work and cases alike."""
 
 from __future__ import annotations
 
