@@ -19,6 +19,7 @@ ROOT = Path(__file__).parent.parent
 PAGES = (
     "README.md",
     "DEVELOPERS.md",
+    "wizard/GLOSSARY.md",
     "wizard/flow/authoring/WRITING.md",
     "tests/bench/FIGURES.md",
 )

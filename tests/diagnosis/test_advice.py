@@ -16,7 +16,7 @@ LOOK = CheckCandidate("look", "Look at the dampers", 4, {"damper-looks-bad": 1.0
 TRANSIT = CheckCandidate("transit", "Look for transit bolts", 1, {"transit-in": 1.0})
 ALL = (TRANSIT, FEET, DRAG, LOOK)
 BANGS = {"bang-in-ramp": 1.0, "worse-over-months": 1.0, "new-install": 0.0}
-SHUT = Access(gates={"isolated": 8.0}, panels={"front": 8.0})
+SHUT = Access(ways={"isolated": 8.0}, panels={"front": 8.0})
 WORN = BANGS | {"damper-drag-bad": 1.0, "damper-looks-bad": 1.0, "rocks": 0.0}
 
 

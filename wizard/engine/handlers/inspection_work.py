@@ -191,11 +191,11 @@ def judge(d: Transaction, command: cmd.Judge) -> None:
     """Judge what was read, or compute from what was read before."""
     run, inspection, step = current(d, command.run, command.step)
     if isinstance(step, ComputeStep):
-        reckoned = computation(d.flow, d.state, run, step)
-        if reckoned.outcome is None:
-            _unable(d, run, inspection, step, reckoned.why, AnswerHow.UNABLE)
+        computed = computation(d.flow, d.state, run, step)
+        if computed.outcome is None:
+            _unable(d, run, inspection, step, computed.why, AnswerHow.UNABLE)
             return
-        outcome = reckoned.outcome
+        outcome = computed.outcome
     else:
         outcome = _measured(d, run, step, command.reason)
     chosen = step.answer(outcome.answer)

@@ -251,7 +251,7 @@ class State:
     decided: tuple[str, ...] | None = None
     decided_seq: int = 0
     repairs: tuple[Repair, ...] = ()
-    halts: tuple[Stoppage, ...] = ()
+    stoppages: tuple[Stoppage, ...] = ()
     releases: tuple[ReleaseRecord, ...] = ()
     handover: tuple[str, str] = ("", "")
     outcome: JobOutcome | None = None
@@ -265,7 +265,7 @@ class State:
     def stops(self) -> tuple[Stoppage, ...]:
         """The stops of the visit under way, or of the last one, in the order in which they came."""
         number = self.visits[-1].number if self.visits else 0
-        return tuple(h for h in self.halts if h.visit == number)
+        return tuple(h for h in self.stoppages if h.visit == number)
 
     @property
     def run(self) -> Run | None:

@@ -19,7 +19,7 @@ from wizard.flow.model.case import Case
 from wizard.flow.model.case_form import CaseAnswer
 from wizard.flowcheck.cases.case_player import play
 from wizard.flowcheck.cases.case_result import Played
-from wizard.flowcheck.cases.case_script import Script, mended
+from wizard.flowcheck.cases.case_script import Script, first_repair
 
 
 class Advised(Script):
@@ -44,7 +44,7 @@ class Advised(Script):
         return advised
 
     def _given(self, state: State, run: Run, where: str) -> CaseAnswer | None:
-        if mended(state) and where in self._as_came and where not in self.case.after:
+        if first_repair(state) and where in self._as_came and where not in self.case.after:
             return None
         return super()._given(state, run, where)
 

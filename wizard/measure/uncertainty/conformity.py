@@ -65,7 +65,7 @@ def combine(readings: Sequence[float], resolution: float = 0.0, tool_uncertainty
     repeats = spread / math.sqrt(count)
     uncertainty = math.hypot(repeats, step, tool)
     if uncertainty > LARGEST:
-        raise ValueError("readings: are too large to reckon with")
+        raise ValueError("readings: are too large to compute with")
     share = (repeats / uncertainty) ** 4 if uncertainty > 0 else 0.0
     freedom = (count - 1) / share if share > 0 else math.inf
     return Combined(statistics.fmean(values), uncertainty, spread, count, freedom)

@@ -15,7 +15,7 @@ from wizard.safety.cover.blocks import narrowed
 
 
 @dataclass(frozen=True, slots=True)
-class Saying:
+class MachineClaim:
     """What an answer, a fact or a fault says of the machine without stopping work, and the line that says so.
 
     ``kind`` and ``path`` name it: an answer (inspection, step, answer), a fact or a fault.
@@ -36,7 +36,7 @@ class Saying:
         return places.step(*self.path) if self.kind == "answer" else places.entry(self.kind, self.path[0])
 
 
-def sayings(flow: Flow) -> Iterator[Saying]:
+def claims(flow: Flow) -> Iterator[MachineClaim]:
     """Yield everything that is said without stopping work."""
     for inspection in flow.inspections.values():
         for step in inspection.steps:
@@ -44,15 +44,15 @@ def sayings(flow: Flow) -> Iterator[Saying]:
                 path, line = (inspection.id, step.id, answer.id), f"{inspection.id}.{step.id}: {answer.id}"
                 for so in (answer.so, answer.unticked_so) if not answer.stop else ():
                     if so:
-                        yield Saying("answer", path, so, line)
+                        yield MachineClaim("answer", path, so, line)
     for fact in flow.facts:
         for value in fact.values:
             if value.so and not value.stop:
-                yield Saying("fact", (fact.id,), value.so, f"fact {fact.id} = {value.id}")
+                yield MachineClaim("fact", (fact.id,), value.so, f"fact {fact.id} = {value.id}")
     for fault in flow.faults.values():
         for so, line in ((fault.so, f"confirm {fault.id}"), (fault.remedy.so, f"repair {fault.id}: fitted")):
             if so:
-                yield Saying("fault", (fault.id,), so, line)
+                yield MachineClaim("fault", (fault.id,), so, line)
 
 
 def leaving(meeting: Meeting, places: Places) -> Iterator[Counterexample]:
@@ -60,7 +60,7 @@ def leaving(meeting: Meeting, places: Places) -> Iterator[Counterexample]:
     flow = meeting.flow
     reach = flow.reaches.get(LEFT_OUT_OF_USE)
     lasting = [row.block.id for row in meeting.compiled.rows(reach.needs) if not row.must] if reach else []
-    said = tuple(sayings(flow)) if lasting else ()
+    said = tuple(claims(flow)) if lasting else ()
     for condition in lasting:
         allowed = reach.needs[condition] if reach else frozenset()
         bad = next((s for s in said if _against(s.so, condition, allowed)), None)
