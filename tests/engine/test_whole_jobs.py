@@ -16,17 +16,7 @@ from wizard.engine.state.fold import fold_all
 
 def worn_job() -> Job:
     """A front loader with worn dampers, found."""
-    job = Job()
-    job.through("quick")
-    job.come_to("dampers")
-    job.answer("swings")
-    job.asked()
-    job.read(18)
-    run, step = job.step()
-    job.do(c.Judge(run.id, step.id))
-    while job.state.run is not None:
-        job.answer()
-    return job
+    return Job().find_worn()
 
 
 def test_worn_dampers_are_found_mended_proved_and_handed_over():

@@ -133,7 +133,7 @@ def _leads(d: Transaction, run: Run) -> Callable[[AnswerRecord], str]:
         step = d.inspection(run).step(g.step)
         if not g.instead_of or step is None:
             return g.goes
-        known = step.answer(g.answer) or g.answer == "unable"
+        known = step.answer(g.answer) or g.answer == AnswerHow.UNABLE
         return d.rules.runs.after(run.inspection, g.step, g.answer if known else step.answers[0].id) or g.goes
 
     return leads

@@ -306,7 +306,7 @@ def believed(
 def onward(d: Transaction, run: Run, step: Step, chosen: model.Answer) -> tuple[str, str]:
     """The step that follows by the machine, and the reason to stop, if the answer is one."""
     exhausted = bool(chosen.most) and given_before(d, run, step, chosen) >= chosen.most
-    base = chosen.id if step.answer(chosen.id) or chosen.id == "unable" else step.answers[0].id
+    base = chosen.id if step.answer(chosen.id) or chosen.id == AnswerHow.UNABLE else step.answers[0].id
     goes = d.rules.runs.after(run.inspection, step.id, base, exhausted)
     if goes is None:
         raise Refused(RefusalReason.UNKNOWN, f"{chosen.id} is not an answer here.")

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from wizard.domain.vocabulary import CaseAnswerKind, StepKind
+from wizard.domain.vocabulary import CaseAnswerKind, JobOutcome, StepKind
 from wizard.flow.form.form_validation import validate
 from wizard.flow.model import AnyStep, Flow, MeasureStep, fits
 from wizard.flow.model.case_form import CaseAnswer, build_answer
@@ -200,7 +200,7 @@ def _ends(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
     for key, kind in kinds.items():
         yield from book.refer(expect, (key,), kind, expect.table.get(key, ()))
     yield from _beliefs(book, expect)
-    stopped = expect.table["outcome"] == "stopped"
+    stopped = expect.table["outcome"] == JobOutcome.STOPPED
     if stopped != bool(expect.table.get("stop")):
         said = (
             'outcome = "stopped" needs stop, the id it ends with'

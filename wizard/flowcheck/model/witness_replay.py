@@ -171,7 +171,7 @@ class Walker:
         assert step is not None
         if answer == USUAL:
             answer = _usual(step)
-        if answer in ("unable", "not-fitted"):
+        if answer in (AnswerHow.UNABLE, AnswerHow.NOT_FITTED):
             yield cmd.SayUnable(run.id, run.at, WHY, AnswerHow(answer))
         elif isinstance(step, MeasureStep):
             value = value_for(self.flow, state, step, answer)
