@@ -20,7 +20,7 @@ def worn_job() -> Job:
 
 
 def test_worn_dampers_are_found_mended_proved_and_handed_over():
-    """The whole way: gate, search, decision, repair, measured again, hoses, spin, handover, closed as proved."""
+    """The whole way: made safe, search, decision, repair, measured again, hoses, spin, handover, closed as proved."""
     job = worn_job()
     assert ranking(job.flow, job.state)[0].fault == "dampers-worn"
     job.until(NextKind.CLOSE)
