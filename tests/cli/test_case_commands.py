@@ -11,6 +11,7 @@ from tests.helpers.jobs import GOOD, good
 from wizard.flow.loading.case_loader import load_case
 from wizard.flowcheck.cases.case_player import play
 from wizard.flowcheck.cases.case_result import Played
+from wizard.flowcheck.cases.effort import effort
 
 WORN = GOOD / "cases" / "worn.toml"
 
@@ -25,9 +26,10 @@ def test_a_case_in_its_flow_is_played(run: Run) -> None:
     """One line a case: how it ended, the fault, minutes and answers."""
     said = run("case", "run", str(WORN))
     assert (said.code, said.err) == (0, "")
-    assert (
-        said.out
-        == f"as said  worn: proved; dampers-worn; {worn().minutes:g} min; {len(worn().path)} answers\n"
+    decided, closed = effort(good(), worn().records)
+    assert said.out == (
+        f"as said  worn: proved; dampers-worn; {worn().minutes:g} min; {decided.asked} asked to decide, "
+        f"{closed.asked} to close; {closed.keys} keys\n"
     )
 
 
@@ -168,6 +170,8 @@ def test_by_the_advice_the_minutes_of_both_stand_side_by_side(run: Run) -> None:
         line for line in lines if "worn: proved" in line
     )
     assert "min by the advice," in lines[-1] and lines[-1].endswith("in the flow's order.")
+    assert lines[-7].split() == ["median", "of", "a", "case", "advice", "order"]
+    assert lines[-6].startswith("  answers and readings to decide")
 
 
 def test_json_says_what_was_followed(run: Run) -> None:

@@ -21,7 +21,7 @@ OWN = (
     "mount", "play", "rim", "hub", "block", "bolt", "rotor", "strike", "refill",
 )  # fmt: skip
 SPINS = (
-    "baseline.strike", "baseline.worst", "baseline.floor", "proving-spin.slow", "proving-spin.ramp",
+    "baseline.strike", "baseline.worst", "baseline.floor", "proving-spin.slow",
     "proving-spin.full", "proving-spin.towels", "known-bag.spin", "known-bag-top.spin", "sensing.big-bag", "buzz.again",
 )  # fmt: skip
 TURNING = (

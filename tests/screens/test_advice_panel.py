@@ -2,14 +2,18 @@
 
 import threading
 import time
+from dataclasses import replace
 
 import pytest
 
+from tests.helpers.jobs import good
 from tests.helpers.stage import SIZES, stage
 from tests.screens.test_decision_screen import to_decision
+from wizard.domain.vocabulary import Lead
 from wizard.engine.guidance.advice_candidates import advice
 from wizard.engine.guidance.advice_order import follow
 from wizard.engine.messages import commands as c
+from wizard.engine.state.queries import next_up
 from wizard.screens.viewmodels import advice_rows as model
 from wizard.screens.widgets.advice_line import AdviceLine
 from wizard.screens.widgets.ranking_box import RankingBox
@@ -38,7 +42,7 @@ async def test_map_says_what_is_advised_and_why(tmp_path, size):
             in shown
         )
         assert advised(on.job).why in shown
-        assert "g advised" in on.text and "a advice" in on.text
+        assert "g other way" in on.text and "a advice" in on.text
 
 
 @both
@@ -53,11 +57,43 @@ async def test_g_follows_the_advice_by_what_it_needs(tmp_path, size):
 
 
 @both
-async def test_enter_still_follows_the_flow_s_own_order(tmp_path, size):
-    """The default is what it was: the mark is on what the flow asks next, whatever is advised."""
+async def test_where_the_order_leads_enter_follows_it(tmp_path, size):
+    """The mark is on what the flow asks next, whatever is advised."""
     async with stage(tmp_path, size) as on:
         await on.press("enter")
         assert on.job.at.startswith("quick.")
+
+
+@both
+async def test_where_the_evidence_leads_enter_follows_the_advice_and_g_the_order(tmp_path, size):
+    """The mark stands on what is advised; the flow's own next part is named, a key away."""
+    flow = replace(good(), lead=Lead.EVIDENCE, find=("motor", "quick", "dampers"))
+    async with stage(tmp_path, size, flow=flow) as on:
+        led, order = advised(on.job), next_up(on.job.session.rules, on.job.state)
+        assert led.target != order.target
+        rows = on.app.screen._rows
+        assert [row.target for row in rows if row.now] == [led.target]
+        assert rows[on.app.screen.query_one("#map-rows").index].target == led.target
+        shown = " ".join(on.text.split())
+        assert (
+            led.why in shown and f" g In the flow's order: {flow.inspections[order.target].title}." in shown
+        )
+        await on.press("g")
+        assert on.job.state.find_run(on.job.state.stack[0]).inspection == order.target
+        on.job.do(c.Leave())
+        await on.show()
+        await on.press("enter")
+        assert on.job.state.find_run(on.job.state.stack[0]).inspection == led.target
+
+
+async def test_a_mark_that_was_moved_stays_when_the_advice_comes(tmp_path):
+    """Whoever chose another part keeps it; Enter opens that one."""
+    async with stage(tmp_path, flow=replace(good(), lead=Lead.EVIDENCE)) as on:
+        await on.press("home")
+        assert on.app.screen.query_one("#map-rows").index == 0
+        on.app.screen.query_one(AdviceLine).post_message(AdviceLine.Weighed())
+        await on.settle()
+        assert on.app.screen.query_one("#map-rows").index == 0
 
 
 @both

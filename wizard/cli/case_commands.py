@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
+from statistics import median
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from wizard.flow.model import Flow
     from wizard.flow.model.case import Case
     from wizard.flowcheck.cases.case_result import Played
+    from wizard.flowcheck.cases.effort import Effort
 
 
 @click.group(
@@ -76,7 +78,7 @@ def run(
     if as_json:
         write_json([result.table for result in results])
     elif follow == "advice" and len(results) > 1:
-        click.echo(_total(results))
+        write_lines(_total(results))
     if found.broken:
         raise FlowError("\n".join(found.broken))
     failed = sum(not result.played.ok for result in results)
@@ -94,11 +96,15 @@ class _Found:
 
 @dataclass(frozen=True, slots=True)
 class _Result:
-    """A case played, as a table, and by the advice the minutes of the flow's own order beside it, else 0."""
+    """A case played, as a table; by the advice, the same played in the flow's own order beside it.
+
+    ``efforts``: up to the decision and to the close, of the job, then of the one beside it.
+    """
 
     played: Played
     table: dict[str, Any]
-    beside: float = 0.0
+    efforts: tuple[tuple[Effort, Effort], ...]
+    beside: Played | None = None
 
 
 def _load(setting: CommandContext, files: tuple[str, ...], flow_name: str) -> _Found:
@@ -152,21 +158,45 @@ def _flow_around(file: Path) -> Path:
 def _play(flow: Flow, case: Case, follow: str) -> _Result:
     from wizard.flowcheck.cases.advised_play import compare
     from wizard.flowcheck.cases.case_player import play
+    from wizard.flowcheck.cases.effort import effort
 
     if follow == "advice":
         both = compare(flow, case)
-        return _Result(both.advice, both.as_table(), both.order.minutes)
+        efforts = (effort(flow, both.advice.records), effort(flow, both.order.records))
+        return _Result(both.advice, both.as_table() | _counted(efforts[0]), efforts, both.order)
     played = play(flow, case)
-    return _Result(played, played.as_table() | {"follow": "order"})
+    counted = effort(flow, played.records)
+    return _Result(played, played.as_table() | {"follow": "order"} | _counted(counted), (counted,))
 
 
-def _total(results: Sequence[_Result]) -> str:
-    """The minutes of the cases that ended as they say both ways, side by side."""
-    both = [(r.played.minutes, r.beside) for r in results if r.played.ok]
-    advice, order = (sum(minutes) for minutes in zip(*both, strict=True)) if both else (0.0, 0.0)
-    return (
-        f"{plural(len(both), 'case')} as said: {advice:g} min by the advice, {order:g} in the flow's order."
+def _counted(efforts: tuple[Effort, Effort]) -> dict[str, Any]:
+    """What the job asked of the one who did it, up to the decision and to the close."""
+    return {"effort": dict(zip(("decision", "close"), map(asdict, efforts), strict=True))}
+
+
+def _total(results: Sequence[_Result]) -> list[str]:
+    """What the cases that ended as they say took both ways: medians side by side, and all their minutes."""
+    both = [r for r in results if r.played.ok and r.beside is not None]
+    advice, order = (
+        sum(r.played.minutes for r in both),
+        sum(r.beside.minutes for r in both if r.beside is not None),
     )
+    lines = [f"{'median of a case':<34}{'advice':>9}{'order':>9}"] if both else []
+    for words, of in _MEDIANS.items() if both else ():
+        middle = [median(of(r.efforts[way]) for r in both) for way in (0, 1)]
+        lines.append(f"  {words:<32}{middle[0]:>9g}{middle[1]:>9g}")
+    said = plural(len(both), "case")
+    return [*lines, f"{said} as said: {advice:g} min by the advice, {order:g} in the flow's order."]
+
+
+_MEDIANS: dict[str, Callable[[tuple[Effort, Effort]], float]] = {
+    "answers and readings to decide": lambda both: both[0].asked,
+    "answers and readings to close": lambda both: both[1].asked,
+    "key presses": lambda both: both[1].keys,
+    "screens": lambda both: both[1].screens,
+    "words read": lambda both: both[1].words,
+}
+"""What is counted, in words, of the efforts up to the decision and to the close."""
 
 
 def _tell(result: _Result) -> None:
@@ -174,8 +204,10 @@ def _tell(result: _Result) -> None:
     faults = ", ".join(played.confirmed) or "no fault"
     ended = f"{played.outcome} {played.stop}".strip()
     word = "as said" if played.ok else "NOT SO"
-    minutes = f"{played.minutes:g} min" + (f" (in the flow's order {beside:g})" if beside else "")
-    click.echo(f"{word}  {played.case}: {ended}; {faults}; {minutes}; {plural(len(played.path), 'answer')}")
+    minutes = f"{played.minutes:g} min" + (f" (in the flow's order {beside.minutes:g})" if beside else "")
+    decided, closed = result.efforts[0]
+    asked = f"{decided.asked} asked to decide, {closed.asked} to close"
+    click.echo(f"{word}  {played.case}: {ended}; {faults}; {minutes}; {asked}; {closed.keys} keys")
     write_lines(played.problems, indent=9)
 
 

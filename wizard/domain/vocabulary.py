@@ -137,6 +137,14 @@ class RepairOutcome(StrEnum):
 
 
 @unique
+class Lead(StrEnum):
+    """What a technician is led by to a decision: what was found so far, or the order of the flow."""
+
+    EVIDENCE = "evidence"
+    ORDER = "order"
+
+
+@unique
 class JobState(StrEnum):
     """How a job stands."""
 

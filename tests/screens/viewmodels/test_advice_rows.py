@@ -4,7 +4,7 @@ import pytest
 
 from tests.helpers.jobs import Job
 from wizard.diagnosis.next_check.candidates import Advice, Counsel
-from wizard.domain.vocabulary import NextKind
+from wizard.domain.vocabulary import Lead, NextKind
 from wizard.engine.messages import commands as c
 from wizard.engine.state.queries import NextUp
 from wizard.screens.viewmodels.advice_rows import (
@@ -13,6 +13,7 @@ from wizard.screens.viewmodels.advice_rows import (
     advised_line,
     ahead,
     check_rows,
+    order_line,
     sheet_lines,
     worth,
 )
@@ -45,19 +46,34 @@ def test_line_says_what_comes_next_and_why():
     """Advised alone, advised and next in order, or to decide."""
     known = counsel(check())
     coming = NextUp(NextKind.INSPECT, "motor", "Motor: 5 min.")
-    assert advised_line(Ahead(1, known, coming, False)) == "Advised: Motor: 5 min."
-    assert advised_line(Ahead(1, known, coming, True)) == "Advised, and next in order: Motor: 5 min."
-    assert (
-        advised_line(Ahead(1, known, NextUp(NextKind.DECIDE, "", "Enough."), False))
-        == "Advised: decide. Enough."
-    )
+    order = NextUp(NextKind.INSPECT, "quick", "Next in the flow's order.")
+    decide = NextUp(NextKind.DECIDE, "", "Enough.")
+    assert advised_line(Ahead(1, known, coming, order)) == "Advised: Motor: 5 min."
+    assert advised_line(Ahead(1, known, coming, coming)) == "Advised, and next in order: Motor: 5 min."
+    assert advised_line(Ahead(1, known, decide, order)) == "Advised: decide. Enough."
+
+
+def test_the_flow_says_what_leads_and_the_other_way_stays_open():
+    """By the evidence or by its order; the other one is named where it leads elsewhere."""
+    flow, known = Job().flow, counsel(check())
+    coming = NextUp(NextKind.INSPECT, "motor", "Motor: 5 min.")
+    order = NextUp(NextKind.INSPECT, "quick", "Next in the flow's order.")
+    by_evidence = Ahead(1, known, coming, order, Lead.EVIDENCE)
+    assert (by_evidence.next, by_evidence.other) == (coming, order)
+    assert order_line(flow, by_evidence) == "In the flow's order: Quick checks."
+    by_order = Ahead(1, known, coming, order, Lead.ORDER)
+    assert (by_order.next, by_order.other) == (order, coming) and order_line(flow, by_order) == ""
+    same = Ahead(1, known, coming, coming, Lead.EVIDENCE)
+    assert (same.next, same.other) == (coming, None) and order_line(flow, same) == ""
+    over = Ahead(1, None, order, order, Lead.EVIDENCE)
+    assert (over.next, over.other) == (order, None)
 
 
 @pytest.mark.parametrize(
     "found",
     [
-        Ahead(1, None, NextUp(NextKind.DECIDE, "", ""), True),
-        Ahead(1, counsel(), NextUp(NextKind.REPAIR, "x", ""), True),
+        Ahead(1, None, NextUp(NextKind.DECIDE, "", ""), NextUp(NextKind.DECIDE, "", "")),
+        Ahead(1, counsel(), NextUp(NextKind.REPAIR, "x", ""), NextUp(NextKind.REPAIR, "x", "")),
     ],
 )
 def test_nothing_advised_is_no_line(found):

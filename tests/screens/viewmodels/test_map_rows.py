@@ -180,7 +180,7 @@ def test_a_row_that_is_barred_and_next_says_how_to_go_on():
     row = replace(rows_of(Job())[0], mark="barred", note="Gas: smelt. Work stays stopped.", now=True)
     assert (row.sign, row.word) == ("!", "not now")
     assert " ".join(detail(row, 40)) == (
-        "Next in the flow's order, and all else was looked at, but it can't be done now: x leaves it out. "
+        "Next, for all else was looked at; but it can't be done now: x leaves it out. "
         "Gas: smelt. Work stays stopped."
     )
 

@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 def follow(rules: Rules, state: State, counsel: Counsel | None) -> NextUp:
     """The next thing by the advice: the best check until enough is known, then what is owed, then the decision.
 
-    The flow's own order stands before the search and after the decision. Nothing that is needed is ever passed over
+    The flow's own order stands before the search and after the decision. What is always owed comes before that.
+    Nothing that is needed is ever passed over
     by it: opening what is advised asks for that first, as anything does.
     """
     flow = rules.flow
@@ -28,6 +29,11 @@ def follow(rules: Rules, state: State, counsel: Counsel | None) -> NextUp:
     open_ = {i.id for i in open_inspections(rules, state)}
     if not counsel.enough:
         return NextUp(NextKind.INSPECT, counsel.checks[0].id, counsel.checks[0].why)
+    for inspection in (flow.inspections[i] for i in flow.find if i in open_):
+        if inspection.owed:
+            return NextUp(
+                NextKind.INSPECT, inspection.id, f"{inspection.title}: always asked before a decision."
+            )
     for fault, tests in counsel.owed.items():
         if test := next((t for t in tests if t in open_), ""):
             title, says = flow.inspections[test].title, flow.faults[fault].says

@@ -132,11 +132,11 @@ _GOOD = (InspectionResult.PASS, InspectionResult.WATCH, InspectionResult.DONE)
 
 
 def _proved(flow: Flow, state: State) -> bool:
-    """True when every proof of the flow that applies was made and none failed, nor any measuring again.
+    """True when every proof that the repairs ask for was made and none failed, nor any measuring again.
 
     Of the search only what stands among the proofs counts, and there only that it was looked at.
     """
-    made = [i for i in flow.prove if queries.applies(flow, state, flow.inspections[i])]
+    made = queries.demanded(flow, state)
     results = [queries.result(state, i) for i in made if queries.proves(flow, i)]
     looked = [queries.result(state, i) for i in made if not queries.proves(flow, i)]
     again = [

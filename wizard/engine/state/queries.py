@@ -270,7 +270,7 @@ def _after_decision(rules: Rules, state: State) -> NextUp:
         return NextUp(NextKind.RECHECK, owed[0].inspection, "The repair must be measured.", owed[0].step)
     if leaving(rules, state):
         return _ending(rules, state, NextKind.LEAVE, flow.leave)
-    for inspection in flow.prove:
+    for inspection in demanded(flow, state):
         if pending(flow, state, inspection):
             part = proves(flow, inspection)
             why = "Part of proving the repair." if part else "Left open; it comes before the end."
@@ -312,13 +312,24 @@ def proof_acts(rules: Rules, state: State) -> tuple[str, ...]:
     """The acts of the proofs of this machine that need something, one for each reach."""
     flow, model = rules.flow, rules.model(state.facts)
     found: dict[str, str] = {}
-    for name in flow.prove:
+    for name in demanded(flow, state):
         inspection = flow.inspections[name]
-        for step in inspection.steps if applies(flow, state, inspection) and proves(flow, name) else ():
+        for step in inspection.steps if proves(flow, name) else ():
             act = model.acts.get(step_act(name, step.id))
             if act is not None and act.needs:
                 found.setdefault(step.reach, act.id)
     return tuple(found.values())
+
+
+def demanded(flow: Flow, state: State) -> tuple[str, ...]:
+    """The proofs that are asked for, in order: those of every repair, and those of what was decided."""
+    decided = state.decided or ()
+    return tuple(
+        name
+        for name in flow.prove
+        if applies(flow, state, inspection := flow.inspections[name])
+        and (not inspection.repairs or any(fault in inspection.repairs for fault in decided))
+    )
 
 
 def ordered(state: State) -> bool:

@@ -7,7 +7,7 @@ from typing import Annotated
 
 from wizard.domain.references import END, FOLLOWING, Destination
 from wizard.flow.declaring.declaration_fields import Fit, KeySpec
-from wizard.flow.declaring.key_values import Applies, Id, Minutes, Text
+from wizard.flow.declaring.key_values import Applies, FaultId, Id, Minutes, Text
 from wizard.flow.model.common import APPLIES, TITLE, WIDTH, Caution
 from wizard.flow.model.steps import AnyStep
 
@@ -29,6 +29,16 @@ class Inspection:
     caution: Annotated[tuple[Caution, ...], KeySpec("Warnings that stand before all of it.")] = ()
     why: Annotated[Text, KeySpec("Why it is worth doing."), Fit(3, WIDTH)] = ""
     after_only: Annotated[bool, KeySpec("True: part of proving the repair, never evidence.")] = False
+    owed: Annotated[
+        bool,
+        KeySpec(
+            "True, in find: it is asked before a fault is decided on, whatever the evidence says already."
+        ),
+    ] = False
+    repairs: Annotated[
+        tuple[FaultId, ...],
+        KeySpec("In prove: the faults whose repair it proves. Without it: every repair."),
+    ] = ()
     procedure: bool = False
 
     def __post_init__(self) -> None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Annotated
 
 from wizard.domain.references import StepRef
+from wizard.domain.vocabulary import Lead
 from wizard.flow.declaring.declaration_fields import Bounds, Fit, KeySpec, SizeLimit
 from wizard.flow.declaring.key_values import FactId, Id, InspectionId, Paragraph, Text
 from wizard.flow.model.common import LINE, TITLE, WIDTH, Drawing
@@ -58,6 +59,13 @@ class FlowHead:
     place: Annotated[
         int, KeySpec("Where it stands in lists: 1 first. Those of one place by their names."), Bounds(1, 100)
     ] = 100
+    lead: Annotated[
+        Lead,
+        KeySpec(
+            "What leads to the decision: the evidence, which asks the cheapest check that tells most, or the order of "
+            "find. The other one stays a key away."
+        ),
+    ] = Lead.EVIDENCE
     occupancy: Annotated[
         float,
         KeySpec("Prior of a fault = occupancy x share. 0.3 unless known better."),

@@ -179,12 +179,25 @@ def order(book: FlowIndex) -> Iterator[Problem]:
         if found and found.after_only:
             said = f'"{name}" is after_only: it proves the repair. Move it to prove'
             yield book.error(spot, ("find", index), said, "establish")
+    yield from _part(book)
     for key in ("leave", "handover"):
         found = book.flow.inspections.get(spot.table[key])
         if found and not any(step.reach in LEFT for step in found.steps):
             said = f'"{found.id}" never says how the machine is left. Give its last step reach = '
             said += f'"{LEFT[0]}" or "{LEFT[1]}"'
             yield book.error(spot, (key,), said, "establish")
+
+
+def _part(book: FlowIndex) -> Iterator[Problem]:
+    """What is owed before the decision stands in the search; what proves certain repairs, among the proofs only."""
+    for spot, inspection in book.inspections():
+        name, proof = inspection.id, inspection.id in book.flow.prove
+        if inspection.owed and name not in book.flow.find:
+            said = f'"{name}" is not in find, so it is never owed there. Take owed out'
+            yield book.error(spot, ("owed",), said, "establish")
+        if inspection.repairs and (not proof or name in book.flow.find):
+            said = f'"{name}" is not among the proofs alone, so no repair asks for it. Take repairs out'
+            yield book.error(spot, ("repairs",), said, "establish")
 
 
 LEFT = ("left-in-use", "left-out-of-use")

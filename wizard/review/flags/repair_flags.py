@@ -153,7 +153,7 @@ def no_proving(look: FlagContext) -> Iterator[Flag]:
     """A repair closed, and no proof under power answered after it. A machine left waiting or marked isn't run."""
     state, flow = look.replay.end, look.replay.flow
     fitted = [r.seq for r in state.repairs if r.outcome is RepairOutcome.FITTED]
-    tests = [i for i in flow.prove if _applies(flow, state, i) and _under_power(look, flow.inspections[i])]
+    tests = [i for i in queries.demanded(flow, state) if _under_power(look, flow.inspections[i])]
     waits = state.outcome in (JobOutcome.ON_ORDER, JobOutcome.STOPPED)
     if state.job is not JobState.CLOSED or not fitted or not tests or waits:
         return

@@ -9,8 +9,9 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Static
 
-from wizard.domain.vocabulary import NextKind
+from wizard.domain.vocabulary import Lead, NextKind
 from wizard.engine.messages import commands as cmd
+from wizard.engine.state import queries
 from wizard.screens.dialogs.release_prompts import ask_release
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
@@ -18,6 +19,7 @@ from wizard.screens.layout.navigation import MapPlace
 from wizard.screens.text.charset import plain, sign
 from wizard.screens.text.clipping import cut
 from wizard.screens.text.verdict_signs import STYLES
+from wizard.screens.viewmodels.advice_rows import searching
 from wizard.screens.viewmodels.map_rows import MapRow, cursor, detail, rows
 from wizard.screens.viewmodels.obligation_lines import standing_lines
 from wizard.screens.widgets.advice_line import AdviceLine
@@ -25,6 +27,8 @@ from wizard.screens.widgets.picklist import PickList
 
 OMITTED = (NextKind.INSPECT, NextKind.RECHECK, NextKind.LEAVE, NextKind.HANDOVER)
 """The kinds of row that may be asked to be left out; the engine refuses the last two in its own words."""
+
+WEIGHED = "What was found is still being weighed. Try again in a moment."
 
 STANDING = 4
 """Lines for what stands in the way."""
@@ -42,8 +46,9 @@ class JobMapScreen(JobScreen):
         "Every part of the job in its order, and how it stands. The mark stands on what comes next: take it with "
         "Enter, or move to any other part with Up and Down. What a part needs of the machine and isn't known is asked "
         "first; what is known isn't. What is left out needs a reason. You may decide what the fault is at any time. "
-        "Below stands what is advised next and why: g follows it; the flow's own order stays the default and is never "
-        "wrong to follow. i shows how the machine stands. What keeps the repair from being "
+        "Next is what tells most for its minutes, and below stands why; g goes by the flow's own order instead, which "
+        "is never wrong to follow. A flow may be led by its order: then g follows the advice. "
+        "i shows how the machine stands. What keeps the repair from being "
         "proved stands below, and is never forgotten.",
     )
 
@@ -51,6 +56,7 @@ class JobMapScreen(JobScreen):
         super().__init__()
         self._rows: tuple[MapRow, ...] = ()
         self._seq = -1
+        self._moved = False
 
     def body(self) -> ComposeResult:
         """The rows, what is known of the marked one, and what stands in the way."""
@@ -73,18 +79,28 @@ class JobMapScreen(JobScreen):
     def project(self) -> None:
         """Fill the rows; whenever the job has moved on, the mark goes to what comes next."""
         rules, state = self.controller.rules, self.controller.state
-        self._rows = rows(rules, state)
+        if state.seq != self._seq:
+            self._seq, self._moved = state.seq, False
+        self.query_one(AdviceLine).follow(rules, state)
+        self._list()
         width = self.room[0]
-        listed = self.query_one(PickList)
-        moved = state.seq != self._seq
-        self._seq = state.seq
-        listed.show([row_line(r, width - 2) for r in self._rows], cursor(self._rows) if moved else None)
-        listed.focus()
+        self.query_one(PickList).focus()
         standing = standing_lines(rules, state, width, STANDING)
         shown = self.query_one("#map-standing", Static)
         shown.display = bool(standing)
         shown.update(Content.styled("\n".join(standing), "bold $warning"))
-        self.query_one(AdviceLine).follow(rules, state)
+        self._detail()
+
+    def _list(self) -> None:
+        """The rows, the mark on what one is led to, unless it was moved."""
+        found = self.query_one(AdviceLine).ahead
+        self._rows = rows(self.controller.rules, self.controller.state, found.next if found else None)
+        shown = [row_line(r, self.room[0] - 2) for r in self._rows]
+        self.query_one(PickList).show(shown, None if self._moved else cursor(self._rows))
+
+    def on_advice_line_weighed(self) -> None:
+        """It is known now what one is led to."""
+        self._list()
         self._detail()
 
     def _detail(self) -> None:
@@ -98,10 +114,16 @@ class JobMapScreen(JobScreen):
 
     def on_pick_list_moved(self) -> None:
         """The mark moved."""
+        self._moved = self._moved or self._marked() != self._rows[cursor(self._rows)]
         self._detail()
 
     def on_pick_list_picked(self) -> None:
-        """Take the marked row."""
+        """Take the marked row; not the flow's own next one while it is weighed which comes next."""
+        rules, state = self.controller.rules, self.controller.state
+        weighing = self.query_one(AdviceLine).ahead is None and not self._moved
+        if weighing and rules.flow.lead is Lead.EVIDENCE and searching(state, queries.next_up(rules, state)):
+            self.host.say(WEIGHED)
+            return
         self.action_go()
 
     def action_go(self) -> None:
@@ -134,16 +156,18 @@ class JobMapScreen(JobScreen):
         self.host.act(cmd.Skip(row.target, "", recheck=again, step=row.step if again else ""))
 
     def action_follow(self) -> None:
-        """Follow the advice: open what it names. It stays the technician's choice."""
+        """Go the other way: by the flow's own order, or where that leads, by the advice."""
         found = self.query_one(AdviceLine).ahead
         if found is None:
-            self.host.say("What was found is still being weighed. Try again in a moment.")
-        elif not found.open:
+            self.host.say(WEIGHED)
+            return
+        way = found.other or found.next
+        if not found.open:
             self.host.say("Nothing is advised now: Enter follows the flow's order.")
-        elif found.coming.kind is NextKind.DECIDE:
+        elif way.kind is NextKind.DECIDE:
             self.action_decide()
         else:
-            self.host.act(cmd.OpenInspection(found.coming.target))
+            self.host.act(cmd.OpenInspection(way.target))
 
     def action_decide(self) -> None:
         """To the decision, whatever is still open."""

@@ -54,7 +54,7 @@ KEYS = {
         Key("back", "escape", "back", "Esc", "Esc", "back", "Go back without doing anything."),
         Key("omit", "x,f4", "omit", "x", "F4", "leave out", "Leave this inspection out, and say why."),
         Key("decide", "d", "decide", "d", "d", "decide", "Confirm a fault, several, or none."),
-        Key("follow", "g", "follow", "g", "g", "advised", "Follow the advice: open what it names."),
+        Key("follow", "g", "follow", "g", "g", "other way", "Go by the flow's order; where that leads, by the advice."),
         Key("advice", "a", "panel('advice')", "a", "a", "advice", "Every open inspection: its minutes, and why."),
         Key("explain", "e", "panel('explain')", "e", "e", "why", "What speaks for and against each fault."),
         Key("visit", "v", "visit", "v", "v", "new visit", "Come back to this job on a new visit."),

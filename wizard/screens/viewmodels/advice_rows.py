@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wizard.diagnosis.next_check.candidates import WORTH
-from wizard.domain.vocabulary import JobState, NextKind
+from wizard.domain.vocabulary import JobState, Lead, NextKind
 from wizard.engine.guidance.advice_candidates import advice
 from wizard.engine.guidance.advice_order import follow
 from wizard.engine.safety.flow_rules import Rules
@@ -23,12 +23,33 @@ ASKED_FIRST = "What is asked first is in the minutes. None of it is ever left ou
 
 @dataclass(frozen=True, slots=True)
 class Ahead:
-    """What is advised for the state with this ``seq``: the whole counsel, and what comes next by it."""
+    """What is advised for the state with this ``seq``: the whole counsel, and what comes next by it.
+
+    ``order`` is what comes next in the flow's own order, ``lead`` which of the two the flow goes by.
+    """
 
     seq: int
     counsel: Counsel | None
     coming: NextUp
-    usual: bool
+    order: NextUp
+    lead: Lead = Lead.EVIDENCE
+
+    @property
+    def usual(self) -> bool:
+        """True when the advice is what comes next in the flow's own order."""
+        return (self.coming.kind, self.coming.target) == (self.order.kind, self.order.target)
+
+    @property
+    def next(self) -> NextUp:
+        """What the technician is led to."""
+        return self.coming if self.open and self.lead is Lead.EVIDENCE else self.order
+
+    @property
+    def other(self) -> NextUp | None:
+        """What stays a key away; None where it is the same."""
+        if self.usual or not self.open:
+            return None
+        return self.order if self.lead is Lead.EVIDENCE else self.coming
 
     @property
     def open(self) -> bool:
@@ -49,18 +70,18 @@ class CheckRow:
 
 
 def ahead(rules: Rules, state: State) -> Ahead:
-    """Reckon the advice: on its own thread, for numpy comes with it. Nothing is advised once it is decided."""
-    coming = queries.next_up(rules, state)
-    if (
-        state.job is not JobState.WORKING
-        or state.decided is not None
-        or coming.kind not in (NextKind.INSPECT, NextKind.DECIDE)
-    ):
-        return Ahead(state.seq, None, coming, True)
+    """Compute the advice: on its own thread, for numpy comes with it. Nothing is advised once it is decided."""
+    coming, lead = queries.next_up(rules, state), rules.flow.lead
+    if not searching(state, coming):
+        return Ahead(state.seq, None, coming, coming, lead)
     counsel = advice(rules, state)
-    advised = follow(rules, state, counsel)
-    same = (advised.kind, advised.target) == (coming.kind, coming.target)
-    return Ahead(state.seq, counsel, advised, same)
+    return Ahead(state.seq, counsel, follow(rules, state, counsel), coming, lead)
+
+
+def searching(state: State, order: NextUp) -> bool:
+    """True while there may be something to advise: at work, nothing decided, a check or the decision next in order."""
+    at_work = state.job is JobState.WORKING and state.decided is None
+    return at_work and order.kind in (NextKind.INSPECT, NextKind.DECIDE)
 
 
 def advised_line(found: Ahead) -> str:
@@ -70,6 +91,14 @@ def advised_line(found: Ahead) -> str:
     if found.coming.kind is NextKind.DECIDE:
         return f"Advised: decide. {found.coming.why}"
     return f"Advised{', and next in order' if found.usual else ''}: {found.coming.why}"
+
+
+def order_line(flow: Flow, found: Ahead) -> str:
+    """'In the flow's order: Feet'; empty where the advice leads there too, or where the order leads."""
+    if found.lead is Lead.ORDER or found.other is None:
+        return ""
+    inspection = flow.inspections.get(found.order.target)
+    return f"In the flow's order: {inspection.title if inspection else 'decide'}."
 
 
 def check_rows(flow: Flow, counsel: Counsel) -> tuple[CheckRow, ...]:

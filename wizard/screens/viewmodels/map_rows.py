@@ -28,6 +28,7 @@ MARKS = {
     "absent": ("-", "not for this machine"),
     "barred": ("!", "not now"),
     "later": (" ", "to come"),
+    "optional": (" ", "not asked for"),
     "fitted": ("✓", "fitted"),
     "declined": ("-", "declined"),
     "on-order": ("…", "on order"),
@@ -35,12 +36,16 @@ MARKS = {
 """A sign and a word for how a row stands."""
 
 
+NOT_ASKED = "What was repaired isn't proved by this. It may be done all the same."
+
+
 @dataclass(frozen=True, slots=True)
 class MapRow:
     """One row. ``target``: what it is about; ``step``: from which step on it is measured again.
 
     ``mark`` is a key of MARKS; ``note`` a few words more; ``first`` the titles of what is asked before it from here,
-    ``steps`` how many steps those are and ``way`` their minutes; ``now``: next in the flow's own order; ``ready``: it
+    ``steps`` how many steps those are and ``way`` their minutes; ``now``: what one is led to next, ``why`` in a
+    sentence where the flow's order leads there; ``ready``: it
     may be opened.
     """
 
@@ -55,6 +60,7 @@ class MapRow:
     way: float = 0.0
     step: str = ""
     now: bool = False
+    why: str = ""
     ready: bool = True
 
     @property
@@ -68,9 +74,14 @@ class MapRow:
         return MARKS[self.mark][1]
 
 
-def rows(rules: Rules, state: State) -> tuple[MapRow, ...]:
-    """Every row in the order of the job: find, decide, repair, measure again, prove, and the end."""
-    coming = queries.next_up(rules, state)
+def rows(rules: Rules, state: State, led: queries.NextUp | None = None) -> tuple[MapRow, ...]:
+    """Every row in the order of the job: find, decide, repair, measure again, prove, and the end.
+
+    ``led``: what one is led to, where that isn't what comes next in the flow's own order.
+    """
+    order = queries.next_up(rules, state)
+    coming = led or order
+    why = order.why if coming == order else ""
     found: list[MapRow] = []
     if coming.kind is NextKind.RELEASE:
         says = rules.flow.conditions[coming.target].says
@@ -80,13 +91,13 @@ def rows(rules: Rules, state: State) -> tuple[MapRow, ...]:
     found.extend(_repairs(rules, state))
     found.extend(_rechecks(rules, state))
     found.extend(_ending(rules, state))
-    return tuple(_marked(row, coming) for row in found)
+    return tuple(_marked(row, coming, why) for row in found)
 
 
-def _marked(row: MapRow, coming: queries.NextUp) -> MapRow:
+def _marked(row: MapRow, coming: queries.NextUp, why: str) -> MapRow:
     target = "" if row.kind in (NextKind.DECIDE, NextKind.CLOSE) else row.target
     here = (row.kind, target) == (coming.kind, coming.target)
-    return replace(row, now=True, step=coming.step) if here else row
+    return replace(row, now=True, step=coming.step, why=why) if here else row
 
 
 def _inspection(
@@ -153,8 +164,11 @@ def _ending(rules: Rules, state: State) -> Iterator[MapRow]:
     if not early and queries.leaving(rules, state):
         yield _inspection(rules, state, flow.leave, NextKind.LEAVE)
     else:
+        asked = queries.demanded(flow, state)
         for inspection in (i for i in flow.prove if i not in flow.find):
-            yield _inspection(rules, state, inspection, NextKind.INSPECT, early)
+            row = _inspection(rules, state, inspection, NextKind.INSPECT, early)
+            free = not early and inspection not in asked and row.mark in ("", "later")
+            yield replace(row, mark="optional", note=NOT_ASKED) if free else row
         yield _inspection(rules, state, flow.handover, NextKind.HANDOVER, early)
     ready = queries.next_up(rules, state).kind is NextKind.CLOSE
     yield MapRow(NextKind.CLOSE, "", "Hand over and close this visit", "" if ready else "later", ready=ready)
@@ -169,11 +183,9 @@ def detail(row: MapRow, width: int) -> list[str]:
     """What else is known of a row, as lines: what comes next, what is asked before it, and its note, which is
     whole.
     """
-    said = "Next in the flow's order." if row.now else ""
+    said = (row.why or "Next.") if row.now else ""
     if row.now and row.mark == "barred":
-        said = (
-            "Next in the flow's order, and all else was looked at, but it can't be done now: x leaves it out."
-        )
+        said = "Next, for all else was looked at; but it can't be done now: x leaves it out."
     note = row.note if not row.note or row.note.endswith(".") else f"{row.note}."
     words = " ".join(x for x in (said, note) if x)
     return [*wrapped(words, width), *([asked_first(row, width)] if row.first else [])]

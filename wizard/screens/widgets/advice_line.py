@@ -1,17 +1,20 @@
-"""What is advised next, and why, on the job map. Reckoned in a thread; keys go on working meanwhile."""
+"""What is advised next, and why, on the job map. Computed in a thread; keys go on working meanwhile."""
 
 from __future__ import annotations
 
 from textual import work
 from textual.content import Content
+from textual.message import Message
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
+from wizard.domain.vocabulary import Lead
 from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state.job_state import State
+from wizard.flow.model import Flow
 from wizard.screens.text.clipping import cut
 from wizard.screens.text.wrapping import wrapped
-from wizard.screens.viewmodels.advice_rows import Ahead, advised_line, ahead
+from wizard.screens.viewmodels.advice_rows import Ahead, advised_line, ahead, order_line
 from wizard.screens.widgets.answer_list import KEY
 
 LINES = 2
@@ -24,12 +27,16 @@ class AdviceLine(Static):
     """
 
     DEFAULT_CSS = """
-    AdviceLine { height: auto; max-height: 2; }
+    AdviceLine { height: auto; max-height: 3; }
     """
+
+    class Weighed(Message):
+        """The advice for the state on screen is there."""
 
     def __init__(self, id: str | None = None) -> None:
         super().__init__(id=id)
         self.ahead: Ahead | None = None
+        self._flow: Flow | None = None
         self._seq = -1
         self.display = False
 
@@ -38,11 +45,11 @@ class AdviceLine(Static):
         if state.seq == self._seq:
             self._draw()
             return
-        self._seq, self.ahead = state.seq, None
-        self._reckon(rules, state)
+        self._seq, self.ahead, self._flow = state.seq, None, rules.flow
+        self._weigh(rules, state)
 
     @work(thread=True, exclusive=True, group="advice")
-    def _reckon(self, rules: Rules, state: State) -> None:
+    def _weigh(self, rules: Rules, state: State) -> None:
         found = ahead(rules, state)
         if self.is_mounted and not get_current_worker().is_cancelled:
             self.call_later(self._take, found)
@@ -52,15 +59,18 @@ class AdviceLine(Static):
         if found.seq == self._seq:
             self.ahead = found
             self._draw()
+            self.post_message(self.Weighed())
 
     def _draw(self) -> None:
+        """Why comes next what is advised, and the key to the other way."""
         says = advised_line(self.ahead) if self.ahead else ""
+        other = order_line(self._flow, self.ahead) if self.ahead and self._flow else ""
         self.display = bool(says)
         width = max(20, self.app.size.width - 6)
         lines = wrapped(says, width)
         if len(lines) > LINES:
             lines = [*lines[: LINES - 1], cut(" ".join(lines[LINES - 1 :]), width)]
-        shown = [Content.styled(" g ", KEY) if n == 0 else Content("   ") for n in range(len(lines))]
-        self.update(
-            Content("\n").join(key.append(f" {line}") for key, line in zip(shown, lines, strict=True))
-        )
+        rows = [*lines, *([other] if other else [])]
+        at = len(lines) if other else 0 if self.ahead and self.ahead.lead is Lead.ORDER else None
+        keys = [Content.styled(" g ", KEY) if n == at else Content("   ") for n in range(len(rows))]
+        self.update(Content("\n").join(key.append(f" {row}") for key, row in zip(keys, rows, strict=True)))
