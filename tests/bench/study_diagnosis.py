@@ -4,7 +4,7 @@ Run from the project's folder: python -m tests.bench.study_diagnosis --machines 
 
 Machines with one and with two faults are drawn from the fault table, once with its own numbers and once with
 every number perturbed, while the diagnosis goes on believing the table. Findings told are hard evidence;
-findings looked at or measured are noisy readings with soft evidence. Minutes of steps, gates, panels and
+findings looked at or measured are noisy readings with soft evidence. Minutes of steps, ways in, panels and
 repairs are estimates.
 """
 
@@ -73,19 +73,19 @@ class Job:
 
     def access(self) -> Access:
         """The minutes that the ways in cost now."""
-        gates = {"isolated": ISOLATE, "proving": RESTORE, "covered": RESTORE}
-        gates.pop(self.state, None)
+        ways = {"isolated": ISOLATE, "proving": RESTORE, "covered": RESTORE}
+        ways.pop(self.state, None)
         if self.state == "proving":
-            gates.pop("covered", None)
-        return Access(gates, {name: PANEL for name in ("front", "rear") if name not in self.opened})
+            ways.pop("covered", None)
+        return Access(ways, {name: PANEL for name in ("front", "rear") if name not in self.opened})
 
     def do(self, check: CheckCandidate) -> None:
         """Do a check: get there, pay for it, stay."""
-        ways = self.access()
-        self.minutes += check.minutes + ways.gates.get(check.state, 0.0)
-        self.minutes += sum(ways.panels.get(name, 0.0) for name in check.panels)
-        if check.state and check.state != self.state:
-            self.state, self.opened = check.state, set()
+        access = self.access()
+        self.minutes += check.minutes + access.ways.get(check.way, 0.0)
+        self.minutes += sum(access.panels.get(name, 0.0) for name in check.panels)
+        if check.way and check.way != self.state:
+            self.state, self.opened = check.way, set()
         self.opened.update(check.panels)
 
 

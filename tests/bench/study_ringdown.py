@@ -2,7 +2,7 @@
 and name the right kind.
 
 Run from the project's folder: python -m tests.bench.study_ringdown --records 400. It fails below 90 %.
-Made data: tubs drawn over the range of the practice machine, released from 15-30 mm, filmed for 3 s at 60
+Made data: tubs drawn over the range in ``tub``, released from 15-30 mm, filmed for 3 s at 60
 frames a second, with white noise of 1-4 % of the release. The same tubs by a phone: 100 accelerations a second, each
 the mean over its hundredth, with white noise of 1-4 % of the first. An interval is the estimate plus or minus 2
 standard uncertainties (95.4 % if normal).

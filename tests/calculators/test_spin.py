@@ -56,7 +56,7 @@ def test_the_bag_is_set_against_a_balance_grade() -> None:
     assert "It is 13 times what an empty drum balanced to G 40 keeps (ISO 21940-11" in pull().says
 
 
-def test_no_bag_is_reckoned_faster_than_the_machine_spins() -> None:
+def test_no_bag_is_computed_faster_than_the_machine_spins() -> None:
     """A top loader on its base spins at 650 rpm: 0.5 kg on 0.24 m pull 556 N there (m r w^2, by hand), not 842."""
     slow = pull(0.5, kind=2.0)
     assert slow.mean == pytest.approx(556, abs=1) and slow.says.startswith("at 650 rpm,")

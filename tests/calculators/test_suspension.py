@@ -85,7 +85,7 @@ def test_no_spring_has_a_tension_below_zero(near: float, says: str) -> None:
 
 
 def test_a_heavier_weight_that_stretches_less_is_a_mistake() -> None:
-    """The two were mixed up: said by the argument's name, and not reckoned."""
+    """The two were mixed up: said by the argument's name, and not computed."""
     loads, reach = [Value("a", 50, 1), Value("b", 150, 1)], [Value("a", 0.02, 0), Value("b", 0.01, 0)]
     with pytest.raises(ValueError, match="lengths: the heavier load"):
         one("hung-rate", {"loads": loads, "stretches": reach})

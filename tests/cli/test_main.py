@@ -142,7 +142,7 @@ def test_a_wrong_command_line_is_one_line_and_code_2(run: Run, args: list[str], 
 
 
 @pytest.mark.parametrize(
-    "error", [UsageError("a"), FlowError("b"), JournalLost("c"), Refused("gate", "d"), SteadfootError("e")]
+    "error", [UsageError("a"), FlowError("b"), JournalLost("c"), Refused("needs", "d"), SteadfootError("e")]
 )
 def test_each_error_has_its_exit_code_and_its_line(
     error: SteadfootError, capsys: pytest.CaptureFixture[str]

@@ -16,7 +16,7 @@ LOOK = CheckCandidate("look", "Look at the dampers", 4, {"damper-looks-bad": 1.0
 TRANSIT = CheckCandidate("transit", "Look for transit bolts", 1, {"transit-in": 1.0})
 ALL = (TRANSIT, FEET, DRAG, LOOK)
 BANGS = {"bang-in-ramp": 1.0, "worse-over-months": 1.0, "new-install": 0.0}
-SHUT = Access(gates={"isolated": 8.0}, panels={"front": 8.0})
+SHUT = Access(ways={"isolated": 8.0}, panels={"front": 8.0})
 WORN = BANGS | {"damper-drag-bad": 1.0, "damper-looks-bad": 1.0, "rocks": 0.0}
 
 
@@ -39,22 +39,22 @@ def test_the_check_that_tells_of_the_leader_comes_first() -> None:
 
 
 def test_why_says_minutes_way_and_fault() -> None:
-    """The sentence holds the title, all the minutes, those of the gate and panel, and the fault."""
+    """The sentence holds the title, all the minutes, those of the way in, and the fault."""
     why = by_id(counsel(BANGS, access=SHUT))["drag"].why
     assert why.startswith("Pull the dampers: 28 min, 16 of them to get there")
     assert "dampers worn or seized" in why
 
 
 def test_new_installation_sends_to_the_transit_bolts() -> None:
-    """Newly installed and worst at speed: a look for the bolts comes before anything behind a gate."""
+    """Newly installed and worst at speed: a look for the bolts comes before anything that has a way in."""
     assert (
         counsel({"new-install": 1.0, "worst-at-speed": 1.0, "walks": 1.0}, access=SHUT).checks[0].id
         == "transit"
     )
 
 
-def test_the_gate_counts_until_it_holds() -> None:
-    """The minutes of the gate are part of the check until the state holds, and never vanish before."""
+def test_the_way_in_counts_until_it_is_made() -> None:
+    """The minutes of the way in are part of the check until it is made, and never vanish before."""
     shut, open_ = by_id(counsel(BANGS, access=SHUT)), by_id(counsel(BANGS))
     assert shut["feet"].minutes == open_["feet"].minutes + 8 == 11
     assert shut["drag"].minutes == open_["drag"].minutes + 16 == 28

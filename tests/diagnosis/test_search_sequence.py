@@ -70,13 +70,13 @@ def test_company_that_saves_little_is_left_out() -> None:
 
 
 def test_a_way_in_that_opens_more_serves_those_who_need_less() -> None:
-    """The gate alone doesn't open the panel: only the check that pays for both has the other's company."""
-    gate, both = {"gate": 8.0}, {"gate": 8.0, "panel": 4.0}
+    """The way alone doesn't open the panel: only the check that pays for both has the other's company."""
+    way, both = {"way": 8.0}, {"way": 8.0, "panel": 4.0}
     rates = {
-        place.index: place.shared for place in best_first([CostedCheck(3, 1, gate), CostedCheck(9, 1, both)])
+        place.index: place.shared for place in best_first([CostedCheck(3, 1, way), CostedCheck(9, 1, both)])
     }
     assert rates == {0: 0, 1: 1} or rates == {0: 0, 1: 0}
-    assert best_first([CostedCheck(30, 1, gate), CostedCheck(9, 1, both)])[0].index == 0
+    assert best_first([CostedCheck(30, 1, way), CostedCheck(9, 1, both)])[0].index == 0
 
 
 def test_no_minutes_is_no_division_by_zero() -> None:

@@ -174,8 +174,8 @@ class Adversary(RuleBasedStateMachine):
         latched = {n for n, k in self.model.conditions.items() if belief[n] & k.latch}
         if self.state.job is JobState.STOPPED:
             self.machine.latched |= latched
-            for halt in self.state.stops:
-                self.as_said(chance, self.flow.stops[halt.stop].so)
+            for stoppage in self.state.stops:
+                self.as_said(chance, self.flow.stops[stoppage.stop].so)
 
     def as_said(self, chance: Random, so: Needs) -> None:
         """Make the machine as it is said to be, where that is no latch."""
@@ -463,9 +463,9 @@ class Adversary(RuleBasedStateMachine):
 
     def come_again(self, chance: Random) -> None:
         """What was stopped is made safe and closed, some latches are released, and another visit begins."""
-        for halt in self.state.stops if self.state.job is JobState.STOPPED else ():
-            for line in range(len(self.flow.stops[halt.stop].make_safe)):
-                self.do(c.MakeSafe(halt.stop, line, "not done"), chance)
+        for stoppage in self.state.stops if self.state.job is JobState.STOPPED else ():
+            for line in range(len(self.flow.stops[stoppage.stop].make_safe)):
+                self.do(c.MakeSafe(stoppage.stop, line, "not done"), chance)
         if chance.random() < 0.6:
             self.release(chance)
         self.do(c.Close(), chance)

@@ -29,10 +29,10 @@ def test_the_way_there_costs_what_is_asked_first_until_it_is_known():
     """The minutes of the steps that the hardest of its steps needs; none once they were answered."""
     job = Job()
     dampers = job.flow.inspections["dampers"]
-    (before,) = access(job.session.rules, job.state, [dampers]).gates.items()
+    (before,) = access(job.session.rules, job.state, [dampers]).ways.items()
     assert "power.plug" in before[0].split() and before[1] > 5
     job.come_to("dampers", "pull")
-    assert access(job.session.rules, job.state, [dampers]).gates == {"": 0}
+    assert access(job.session.rules, job.state, [dampers]).ways == {"": 0}
 
 
 def test_nothing_is_ranked_before_the_kind_of_machine_is_known():

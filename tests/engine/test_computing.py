@@ -1,4 +1,4 @@
-"""Compute steps in a job: chains, choices, what can't be reckoned, and corrections of what they draw from."""
+"""Compute steps in a job: chains, choices, what can't be computed, and corrections of what they draw from."""
 
 from __future__ import annotations
 
@@ -88,7 +88,7 @@ def test_steps_that_draw_from_each_other_end() -> None:
 
 
 def test_a_fact_chooses_a_number() -> None:
-    """A choice may be a machine fact; one that stands for no number can't be reckoned, and it is said so."""
+    """A choice may be a machine fact; one that stands for no number can't be computed, and it is said so."""
     flow = with_steps(computed("turns", "foot-turns", choices={"thread": "kind"}))
     job = at_pull(flow)
     pull(job, 40, 50, 60)
@@ -129,7 +129,7 @@ def test_bad_readings_give_a_line_and_go_on() -> None:
     assert job.at == "dampers.refit"
 
 
-def test_a_correction_of_a_reading_reckons_again_what_was_computed_from_it() -> None:
+def test_a_correction_of_a_reading_computes_again_what_was_computed_from_it() -> None:
     """One damper's pulls corrected from 60 to 20 N: the spread, its verdict and its evidence follow."""
     job = at_pull()
     pull(job, 60, 60, 60)
@@ -145,7 +145,7 @@ def test_a_correction_of_a_reading_reckons_again_what_was_computed_from_it() -> 
 
 
 def test_what_is_computed_from_a_computed_step_follows_too() -> None:
-    """A chain of two is reckoned anew to its end."""
+    """A chain of two is computed anew to its end."""
     flow = with_steps(computed("again", "mean", inputs={"values": "dampers.spread"}))
     job = at_pull(flow)
     pull(job, 60, 60, 60)
@@ -168,7 +168,7 @@ def test_a_correction_that_changes_nothing_leaves_the_computed_step_alone() -> N
     assert last(job, "spread").seq == before
 
 
-def test_a_correction_that_leaves_nothing_to_reckon_records_it_as_not_done() -> None:
+def test_a_correction_that_leaves_nothing_to_compute_records_it_as_not_done() -> None:
     """All pulls corrected to nothing: the spread has no mean to be a share of, so it is no longer done."""
     flow = with_steps(computed("drags", "drag-spread", inputs={"pulls": "dampers.pull"}))
     job = at_pull(flow)

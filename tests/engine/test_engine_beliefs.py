@@ -139,9 +139,9 @@ def test_a_latch_outlives_a_visit_and_falls_only_by_its_release(job):
     job.do(c.StopWork("scorched", "the outlet too"))
     assert [h.stop for h in job.state.stops] == ["gas", "scorched"]
     assert job.refused(c.StopWork("gas")) is RefusalReason.UNKNOWN
-    for halt in job.state.stops:
-        for line in range(len(job.flow.stops[halt.stop].make_safe)):
-            job.do(c.MakeSafe(halt.stop, line, "not done"))
+    for stoppage in job.state.stops:
+        for line in range(len(job.flow.stops[stoppage.stop].make_safe)):
+            job.do(c.MakeSafe(stoppage.stop, line, "not done"))
     job.do(c.Close())
     job.do(c.BeginVisit("R. Vale"))
     assert queries.next_up(job.session.rules, job.state).kind is NextKind.RELEASE

@@ -1,4 +1,4 @@
-"""Readings outside their step's range: never in a gate, never 'pass', never against a finding."""
+"""Readings outside their step's range: never where safety rests on them, never 'pass', never against a finding."""
 
 import pytest
 
@@ -143,7 +143,7 @@ def test_a_reading_outside_its_range_rules_nothing_out():
     assert judged.evidence["pull-weak"] > 0.99
 
 
-def test_what_is_reckoned_from_it_is_watch_at_best_too():
+def test_what_is_computed_from_it_is_watch_at_best_too():
     """Three dampers at 310 N are alike, but nobody believes it."""
     job = at_pull()
     run, step = job.step()
@@ -205,7 +205,7 @@ def test_other_numbers_may_be_short():
     assert refusal.value.reason == "range"
 
 
-def test_the_audit_names_a_reading_that_a_gate_does_not_take():
+def test_the_audit_names_a_reading_that_a_procedure_does_not_take():
     """Such as one written into the journal by hand, or by a program that took it."""
     job = at_bus()
     job.do(c.TakeReading(job.state.run.id, "volts", "3"))

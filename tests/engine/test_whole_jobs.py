@@ -16,21 +16,11 @@ from wizard.engine.state.fold import fold_all
 
 def worn_job() -> Job:
     """A front loader with worn dampers, found."""
-    job = Job()
-    job.through("quick")
-    job.come_to("dampers")
-    job.answer("swings")
-    job.asked()
-    job.read(18)
-    run, step = job.step()
-    job.do(c.Judge(run.id, step.id))
-    while job.state.run is not None:
-        job.answer()
-    return job
+    return Job().find_worn()
 
 
 def test_worn_dampers_are_found_mended_proved_and_handed_over():
-    """The whole way: gate, search, decision, repair, measured again, hoses, spin, handover, closed as proved."""
+    """The whole way: made safe, search, decision, repair, measured again, hoses, spin, handover, closed as proved."""
     job = worn_job()
     assert ranking(job.flow, job.state)[0].fault == "dampers-worn"
     job.until(NextKind.CLOSE)

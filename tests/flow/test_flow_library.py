@@ -87,3 +87,46 @@ def test_nothing_but_two_people_tilts_or_lifts(flow: Flow) -> None:
     """The first lift of a washer is half of its weight; NIOSH gives 23 kg at best for one person (recalled)."""
     asking = {name for name, reach in flow.reaches.items() if "second" in reach.needs}
     assert asking == {"move", "lift", "under"}
+
+
+IN_DRUM = ("drum", "behind", "inside", "terminals", "lift", "under")
+"""Reaches with hands at work in the drum or further in."""
+
+
+@pytest.mark.parametrize("name", IN_DRUM)
+def test_hands_wait_for_a_drum_that_is_still_and_cool(flow: Flow, name: str) -> None:
+    """Both are seen with the power off, asked for before hands go in, and known no more once power may be on."""
+    machine = model(flow, MACHINES[0])
+    needs = flow.reaches[name].needs
+    assert (needs["motion"], needs["heat"]) == ({"still"}, {"cool"})
+    held = {**machine.top(), **machine.needs(needs)}
+    hot = {**held, "motion": frozenset(("turning", "still")), "heat": frozenset(("hot", "cool"))}
+    chain = machine.chain(hot, needs)
+    assert not isinstance(chain, Barred) and "power.settled" in chain
+    live = machine.settle({**held, "supply": frozenset(("live", "held"))})
+    assert "turning" in live["motion"] and "hot" in live["heat"]
+
+
+@pytest.mark.parametrize("name", ["behind", "inside", "terminals", "lift", "under"])
+def test_hands_behind_a_panel_wait_for_relieved_taps(flow: Flow, name: str) -> None:
+    """Shut is not enough: the pressure is let off before hands go in, and known no more after a while alone."""
+    machine = model(flow, MACHINES[0])
+    needs = flow.reaches[name].needs
+    assert needs["taps"] == {"relieved"}
+    known = {**machine.top(), **machine.needs(needs)}
+    chain = machine.chain({**known, "taps": frozenset(("shut",))}, needs)
+    assert not isinstance(chain, Barred) and "water.relieve" in chain
+    assert machine.away(known)["taps"] == {"open", "shut", "relieved"}
+
+
+def test_power_waits_for_parts_panels_and_tools(flow: Flow) -> None:
+    """A part that is off, a panel that is off or a tool not counted: a step of its own comes before the power."""
+    machine = model(flow, MACHINES[1])
+    needs = flow.reaches["run"].needs
+    closed = {"parts": "on", "service": "on", "rear": "on", "top": "on", "front": "on", "tools": "out"}
+    assert {c: needs[c] for c in closed} == {c: {value} for c, value in closed.items()}
+    ready = {**machine.top(), **machine.needs(needs)}
+    assert machine.chain(ready, needs) == ()
+    for condition in closed:
+        every = frozenset(machine.conditions[condition].values)
+        assert machine.chain({**ready, condition: every}, needs), condition

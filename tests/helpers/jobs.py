@@ -125,6 +125,28 @@ class Job:
         while (run := self.state.run) is not None:
             self.answer(given.pop(0) if given and not run.only else "")
 
+    def measure(self, value: float) -> None:
+        """Type the same number for everything that the step asks, judge it, and answer the inspection to its end."""
+        self.read(value)
+        run, step = self.step()
+        self.do(c.Judge(run.id, step.id))
+        while self.state.run is not None:
+            self.answer()
+
+    def come_to_pull(self, *, quick: bool = True) -> None:
+        """The dampers bounce too often; their pull is on screen. ``quick``: the quick checks were made before."""
+        if quick:
+            self.through("quick")
+        self.come_to("dampers", "bounce")
+        self.answer("swings")
+        self.asked()
+
+    def find_worn(self) -> Job:
+        """A front loader whose dampers are found to pull 18 N."""
+        self.come_to_pull()
+        self.measure(18)
+        return self
+
     def until(self, kind: NextKind) -> queries.NextUp:
         """Work in the flow's own order until something of this kind is next."""
         for _ in range(60):

@@ -24,7 +24,7 @@ def test_a_journal_is_toml_for_any_reader(
     whole = tomllib.loads(path.read_text(encoding="utf-8"))["event"]
     assert [event.pop("seal")["chain"] for event in whole] == list(reading.chains)
     assert list(reading.events) == whole == events
-    assert reading.torn == b"" and not reading.mended and reading.stop == path.stat().st_size
+    assert reading.torn == b"" and not reading.lacks_newline and reading.stop == path.stat().st_size
     assert reading.last_chain == reading.chains[-1]
 
 
@@ -44,8 +44,8 @@ def test_every_truncation_is_torn_or_whole(
         reading = read(put(data[:cut]))
         whole = sum(end <= cut + 1 for end in ends[1:])
         assert list(reading.events) == events[:whole], cut
-        assert reading.mended == (cut + 1 in ends[1:])
-        assert reading.torn == (b"" if reading.mended else data[ends[whole] : cut])
+        assert reading.lacks_newline == (cut + 1 in ends[1:])
+        assert reading.torn == (b"" if reading.lacks_newline else data[ends[whole] : cut])
         assert data[: reading.stop] + reading.torn == data[:cut]
 
 

@@ -66,7 +66,7 @@ def test_work_goes_on_where_it_stopped(tmp_path: Path, events: list[Any], blocks
             journal.append(event)
     with Journal.open(tmp_path) as journal:
         assert list(journal.reading.events) == events[:3]
-        assert journal.mending == JournalRecovery() and journal.mending.says == ()
+        assert journal.recovery == JournalRecovery() and journal.recovery.says == ()
         for event in events[3:]:
             journal.append(event)
     assert (tmp_path / "journal.toml").read_bytes() == b"".join(blocks)
@@ -155,15 +155,15 @@ def test_a_torn_end_is_set_aside(put: Put, blocks: list[bytes], events: list[Any
     path = put(b"".join(blocks[:2]) + blocks[2][:40])
     with Journal.open(path.parent) as journal:
         aside = path.parent / "torn-1.toml"
-        assert journal.mending == JournalRecovery(torn=aside, torn_bytes=40)
+        assert journal.recovery == JournalRecovery(torn=aside, torn_bytes=40)
         assert aside.read_bytes() == blocks[2][:40]
-        assert "40 bytes" in journal.mending.says[0] and "torn-1.toml" in journal.mending.says[0]
+        assert "40 bytes" in journal.recovery.says[0] and "torn-1.toml" in journal.recovery.says[0]
         for event in events[2:]:
             journal.append(event)
     assert path.read_bytes() == b"".join(blocks)
     path.write_bytes(b"".join(blocks) + b"\0\0")
     with Journal.open(path.parent) as journal:
-        assert journal.mending.torn == path.parent / "torn-2.toml"
+        assert journal.recovery.torn == path.parent / "torn-2.toml"
     assert aside.read_bytes() == blocks[2][:40]
 
 
@@ -176,10 +176,10 @@ def test_every_truncation_opens_and_keeps_each_byte(
     for cut in range(len(data) + 1):
         path = put(data[:cut])
         with Journal.open(path.parent) as journal:
-            torn = b"" if journal.mending.torn is None else journal.mending.torn.read_bytes()
-            added = b"\n" if journal.mending.newline else b""
+            torn = b"" if journal.recovery.torn is None else journal.recovery.torn.read_bytes()
+            added = b"\n" if journal.recovery.newline else b""
         assert path.read_bytes() + torn == data[:cut] + added
-        assert read(path).torn == b"" and not read(path).mended
+        assert read(path).torn == b"" and not read(path).lacks_newline
 
 
 @pytest.mark.parametrize("harm", ["repeated", "altered"])
@@ -189,9 +189,9 @@ def test_a_strange_last_block_is_not_called_cut_off(put: Put, blocks: list[bytes
     kept = blocks if harm == "repeated" else blocks[:-1]
     path = put(b"".join([*kept, last]))
     with Journal.open(path.parent) as journal:
-        assert journal.mending.torn_bytes == len(last) and len(journal.reading.events) == len(kept)
-        assert "altered, or is there twice" in journal.mending.says[0]
-        assert "cut off" not in journal.mending.says[0]
+        assert journal.recovery.torn_bytes == len(last) and len(journal.reading.events) == len(kept)
+        assert "altered, or is there twice" in journal.recovery.says[0]
+        assert "cut off" not in journal.recovery.says[0]
 
 
 def test_torn_bytes_are_kept_once(put: Put, blocks: list[bytes]) -> None:
@@ -199,7 +199,7 @@ def test_torn_bytes_are_kept_once(put: Put, blocks: list[bytes]) -> None:
     path = put(blocks[0] + b"[[eve")
     (path.parent / "torn-1.toml").write_bytes(b"[[eve")
     with Journal.open(path.parent) as journal:
-        assert journal.mending.torn == path.parent / "torn-1.toml"
+        assert journal.recovery.torn == path.parent / "torn-1.toml"
     assert not (path.parent / "torn-2.toml").exists()
 
 
@@ -208,7 +208,8 @@ def test_a_missing_last_newline_is_mended(put: Put, blocks: list[bytes]) -> None
     path = put(b"".join(blocks)[:-1])
     with Journal.open(path.parent) as journal:
         assert (
-            journal.mending == JournalRecovery(newline=True) and "nothing was lost" in journal.mending.says[0]
+            journal.recovery == JournalRecovery(newline=True)
+            and "nothing was lost" in journal.recovery.says[0]
         )
         assert len(journal.reading.events) == len(blocks)
     assert path.read_bytes() == b"".join(blocks)
@@ -299,7 +300,7 @@ def test_a_partial_write_is_torn_next_time(tmp_path: Path, monkeypatch: pytest.M
             journal.append({"b": 2})
         monkeypatch.undo()
     with Journal.open(tmp_path) as journal:
-        assert journal.mending.torn_bytes == 20 and journal.reading.events == ({"a": 1},)
+        assert journal.recovery.torn_bytes == 20 and journal.reading.events == ({"a": 1},)
     assert (tmp_path / "journal.toml").read_bytes() == whole
 
 
@@ -323,7 +324,7 @@ def test_a_real_refusal_of_the_system(tmp_path: Path) -> None:
     out = start(code, str(tmp_path)).communicate()[0]
     assert "larger than is allowed" in out
     with Journal.open(tmp_path) as journal:
-        assert len(journal.reading.events) == int(out.split()[0]) and journal.mending.torn is not None
+        assert len(journal.reading.events) == int(out.split()[0]) and journal.recovery.torn is not None
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs the device that is always full")

@@ -311,7 +311,7 @@ def test_what_is_written_is_read_back(value, unit):
         (2.0, "1", 0.0, "2"),
     ],
 )
-def test_what_is_reckoned_is_shown_brief(value, unit, uncertainty, shown):
+def test_what_is_computed_is_shown_brief(value, unit, uncertainty, shown):
     """As many figures as its uncertainty carries (GUM, 7.2.6), else three: never six."""
     assert units.brief(value, unit, uncertainty) == shown
 

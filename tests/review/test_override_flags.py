@@ -11,9 +11,7 @@ from wizard.engine.messages.events import Answered, Asked, Paused, Skipped
 def far_off(note: str = "", pause: bool = False) -> Paced:
     """A pull of 400 N where the scale reads to 300."""
     job = Paced()
-    job.open("dampers")
-    job.answer("swings")
-    job.asked()
+    job.come_to_pull(quick=False)
     run, step = job.step()
     job.do(c.TakeReading(run.id, step.id, "400", sure=True))
     if note:
@@ -44,9 +42,7 @@ def test_break_is_no_reason():
 def test_note_after_all_that_an_answer_brought_about_is_a_reason():
     """Between an answer and the note on it stand the events that follow from it."""
     job = Paced()
-    job.open("dampers")
-    job.answer("swings")
-    job.asked()
+    job.come_to_pull(quick=False)
     run, step = job.step()
     job.do(c.SayUnable(run.id, step.id, "no scale"))
     bare = [

@@ -12,9 +12,7 @@ from wizard.review.flags.reading_flags import tool_of
 def pulled(*typed: str) -> Paced:
     """The dampers pulled with these readings, and judged."""
     job = Paced()
-    job.open("dampers")
-    job.answer("swings")
-    job.asked()
+    job.come_to_pull(quick=False)
     job.read_each(*typed)
     job.judge()
     return job
@@ -23,9 +21,7 @@ def pulled(*typed: str) -> Paced:
 def test_readings_left_out_are_flagged_with_the_reason():
     """One damper only of three."""
     job = Paced()
-    job.open("dampers")
-    job.answer("swings")
-    job.asked()
+    job.come_to_pull(quick=False)
     run, step = job.step()
     job.do(c.TakeReading(run.id, step.id, "20"))
     job.judge("the others are out of reach")
@@ -37,9 +33,7 @@ def test_readings_left_out_are_flagged_with_the_reason():
 def test_step_not_measured_at_all_is_flagged():
     """'Unable' leaves all of them out."""
     job = Paced()
-    job.open("dampers")
-    job.answer("swings")
-    job.asked()
+    job.come_to_pull(quick=False)
     run, step = job.step()
     job.do(c.SayUnable(run.id, step.id, "no scale"))
     (flag,) = raised(job, "readings-missing")
@@ -49,9 +43,7 @@ def test_step_not_measured_at_all_is_flagged():
 def test_what_is_not_fitted_has_no_readings():
     """A part that the machine doesn't have is not missing."""
     job = Paced()
-    job.open("dampers")
-    job.answer("swings")
-    job.asked()
+    job.come_to_pull(quick=False)
     run, step = job.step()
     job.do(c.SayUnable(run.id, step.id, "it has none", AnswerHow.NOT_FITTED))
     assert raised(job, "readings-missing") == []
@@ -136,9 +128,7 @@ def test_half_marks_of_a_rule_are_not_finer():
 def test_other_tool_of_unknown_resolution_is_left_alone():
     """Nobody knows what a tool shows that the flow doesn't have."""
     job = Paced()
-    job.open("dampers")
-    job.answer("swings")
-    job.asked()
+    job.come_to_pull(quick=False)
     run, step = job.step()
     job.do(c.TakeReading(run.id, step.id, "18.25", tool="load cell of the shop"))
     job.judge("enough")

@@ -66,11 +66,7 @@ def mended():
     first = next(g for g in job.state.given if g.step == "bounce")
     job.do(c.Correct(first.seq, "swings", "counted again"))
     job.asked()
-    job.read(18)
-    run, step = job.step()
-    job.do(c.Judge(run.id, step.id))
-    while job.state.run is not None:
-        job.answer()
+    job.measure(18)
     job.until(NextKind.REPAIR)
     job.do(c.Prepare("dampers-worn"))
     job.asked()

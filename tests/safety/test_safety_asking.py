@@ -8,7 +8,7 @@ import pytest
 
 from tests.safety.lab import lab, machines
 from tests.safety.small import GAS, LOOK, PART, SMELL, SUPPLY, TRIED, TRY, act, condition, model, sets, small
-from wizard.safety import Ask, BarKind, Barred, Model
+from wizard.safety import Ask, Barred, BarredKind, Model
 
 NOTHING = small().top()
 
@@ -63,7 +63,7 @@ def test_what_bars_is_said_before_anything_is_asked() -> None:
     assert asked(small(), "part=unsound", "supply=held part=sound") == "known-bad: part"
     assert asked(small(), "gas=stopped", "supply=held|locked part=sound") == "latch: gas"
     assert small().next_step(sets("gas=stopped"), sets("tried=yes")) == Barred(
-        BarKind.LATCH, "gas", frozenset({"stopped"}), frozenset({"none"}), ("try",)
+        BarredKind.LATCH, "gas", frozenset({"stopped"}), frozenset({"none"}), ("try",)
     )
 
 
@@ -89,7 +89,7 @@ def test_a_circle_is_stuck() -> None:
     ]
     assert asked(model([left, right], acts), "", "left=on") == "stuck: left"
     assert model([left, right], acts).chain({}, sets("left=on")) == Barred(
-        BarKind.STUCK, "left", frozenset({"on", "off"}), frozenset({"on"}), ("right-on", "left-on")
+        BarredKind.STUCK, "left", frozenset({"on", "off"}), frozenset({"on"}), ("right-on", "left-on")
     )
 
 
@@ -104,7 +104,7 @@ def test_a_chain_whose_step_is_asked_for_ever_is_stuck() -> None:
     bare = replace(TRY, needs=sets("gas=none"), answers=(replace(TRY.answers[0], so=sets("tried=yes")),))
     found = model([GAS, SUPPLY, TRIED], [SMELL, bare]).chain({}, sets("tried=yes"))
     assert isinstance(found, Barred)
-    assert (found.kind, found.condition) == (BarKind.STUCK, "tried")
+    assert (found.kind, found.condition) == (BarredKind.STUCK, "tried")
 
 
 def test_a_chain_goes_by_what_is_known_where_the_usual_answer_would_contradict_it() -> None:

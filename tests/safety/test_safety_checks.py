@@ -10,7 +10,7 @@ from tests.safety.lab import lab
 from tests.safety.small import GAS, LOOK, PART, PLUG, SMELL, SUPPLY, TRIED, TRY, act, condition, sets
 from wizard.safety import Act, Condition, Reach
 from wizard.safety.checks import problems
-from wizard.safety.kinds import ProblemKind
+from wizard.safety.kinds import ModelProblemKind
 
 CONDITIONS = (GAS, SUPPLY, TRIED, PART)
 ACTS = (SMELL, PLUG, TRY, LOOK)
@@ -37,7 +37,7 @@ def test_the_library_of_the_tests_is_sound() -> None:
 def test_an_id_is_given_once() -> None:
     twice = problems((GAS, GAS), (), (SMELL, SMELL))
     assert [(p.kind, p.owner.id) for p in twice] == [
-        (ProblemKind.TWICE, n) for n in ("gas", "gas", "smell", "smell")
+        (ModelProblemKind.TWICE, n) for n in ("gas", "gas", "smell", "smell")
     ]
 
 

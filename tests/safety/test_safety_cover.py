@@ -11,9 +11,9 @@ from hypothesis import given, settings
 from tests.safety.beliefs import CHANCE
 from tests.safety.lab import FACTS, kinds_of_machine, lab
 from tests.safety.small import act, condition, model, sets, small
-from wizard.safety import Act, Ask, BarKind, Belief, Condition, Effect, Model, Needs, Tick, closed
+from wizard.safety import Act, Ask, BarredKind, Belief, Condition, Effect, Model, Needs, Tick, closed
 from wizard.safety.cover import Cover
-from wizard.safety.cover.compiled import Compiled
+from wizard.safety.cover.flow_blocks import FlowBlocks
 from wizard.safety.cover.trap import Trap, trap
 from wizard.safety.search import targets
 
@@ -23,7 +23,7 @@ KINDS = {"kind": ("x", "y")}
 
 def covered(conditions: list[Condition], acts: list[Act], needs: Needs) -> Cover:
     """A cover that was asked for these needs."""
-    return Cover(Compiled.of({c.id: c for c in conditions}, acts, KINDS))
+    return Cover(FlowBlocks.of({c.id: c for c in conditions}, acts, KINDS))
 
 
 def beliefs(machine: Model) -> list[Belief]:
@@ -49,7 +49,7 @@ def ends(machine: Model, belief: Belief, needs: Needs) -> bool:
         seen.append(belief)
         coming = machine.next_step(belief, needs)
         if not isinstance(coming, Ask):
-            return coming is None or coming.kind is not BarKind.STUCK
+            return coming is None or coming.kind is not BarredKind.STUCK
         doing = machine.acts[coming.act]
         after = fitting(machine, machine.show(belief, doing.id), doing)
         if after is None:
@@ -160,7 +160,7 @@ def test_enough_is_proved_and_enough_is_not() -> None:
 
 def test_the_small_library_of_the_tests_is_proved_whole() -> None:
     """Every reach and act of the six kinds of machine, at once; the search finds no dead end there either."""
-    cover = Cover(Compiled.of({c.id: c for c in lab().conditions}, lab().acts, FACTS))
+    cover = Cover(FlowBlocks.of({c.id: c for c in lab().conditions}, lab().acts, FACTS))
     for facts in kinds_of_machine():
         for name, needs in targets(lab().model(**facts)):
             assert cover.meets(needs).gap is None, name

@@ -9,7 +9,7 @@ from hypothesis import given
 from tests.safety import naive
 from tests.safety.beliefs import CHANCE, MODELS, any_belief, believed
 from tests.safety.true_machine import TrueMachine
-from wizard.safety import Ask, BarKind, Barred, Effect, Model
+from wizard.safety import Ask, Barred, BarredKind, Effect, Model
 
 
 @given(model=MODELS, chance=CHANCE)
@@ -151,7 +151,7 @@ def test_whoever_helps_comes_to_the_end(model: Model, chance: Random) -> None:
     for _ in range(80):
         found = model.next_step(belief, target.needs)
         if found is None or isinstance(found, Barred):
-            assert found is None or found.kind is not BarKind.STUCK
+            assert found is None or found.kind is not BarredKind.STUCK
             return
         act = model.acts[found.act]
         belief = model.show(belief, act.id)

@@ -10,13 +10,13 @@ import pytest
 
 from tests.safety.lab import kinds_of_machine, lab, machines
 from tests.safety.small import GAS, LOOK, PART, PLUG, SMELL, SUPPLY, TRIED, TRY, act, condition, model
-from wizard.safety import Act, BarKind, Belief, Condition, Model, MoveKind
-from wizard.safety.search import DeadEnd, Found, search
+from wizard.safety import Act, BarredKind, Belief, Condition, Model, MoveKind
+from wizard.safety.search import DeadEnd, SearchResult, search
 
 MACHINES = tuple(zip(kinds_of_machine(), machines(), strict=True))
 
 
-def searched(conditions: list[Condition], acts: list[Act]) -> Found:
+def searched(conditions: list[Condition], acts: list[Act]) -> SearchResult:
     return search([({}, model(conditions, acts))])
 
 
@@ -47,7 +47,7 @@ def test_nobody_gets_stuck_in_the_library() -> None:
     found = search(MACHINES)
     assert found.dead_ends == []
     assert found.bars == {
-        (BarKind.KNOWN_BAD, part)
+        (BarredKind.KNOWN_BAD, part)
         for part in ("part", "transit", "door", "look", "block", "object", "strike", "hub")
     }
     assert found.stops == set()
@@ -97,7 +97,7 @@ def test_a_need_that_nothing_establishes_is_found() -> None:
     assert end.barred is not None
     assert (end.needs, end.barred.kind, end.barred.condition, end.moves) == (
         "work",
-        BarKind.STUCK,
+        BarredKind.STUCK,
         "tried",
         (),
     )
@@ -128,7 +128,7 @@ def test_a_circle_that_shows_only_once_something_is_known_is_found() -> None:
         assert "see" in {move.act for move in end.moves} or end.known
         assert end.belief.items() <= belief.items()
         assert end.barred is not None
-        assert end.barred.kind is BarKind.STUCK
+        assert end.barred.kind is BarredKind.STUCK
         assert made.next_step(belief, made.acts[end.needs].needs) == end.barred
 
 
@@ -178,7 +178,7 @@ def test_what_a_latch_bars_is_no_dead_end() -> None:
     made = model([GAS, SUPPLY, TRIED, PART], [SMELL, PLUG, TRY, LOOK])
     found = search([({}, made)], deep=True)
     assert found.dead_ends == []
-    assert (BarKind.LATCH, "gas") in found.bars
+    assert (BarredKind.LATCH, "gas") in found.bars
 
 
 def test_an_act_that_is_never_asked_is_known() -> None:

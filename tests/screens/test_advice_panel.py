@@ -225,10 +225,7 @@ async def test_the_sheet_says_what_is_owed_before_a_part_is_fitted(tmp_path, siz
     """A fault all but decided whose test was not made: the test is named."""
 
     def found(job):
-        job.through("quick")
-        job.come_to("dampers", "bounce")
-        job.answer("swings")
-        job.asked()
+        job.come_to_pull()
         run, step = job.step()
         job.do(c.SayUnable(run.id, step.id, "no scale"))
         while job.state.run is not None:

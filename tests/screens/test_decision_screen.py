@@ -12,15 +12,8 @@ pytestmark = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
 
 def to_decision(job):
     """All looked at, dampers found weak, a motor plug loose."""
-    job.through("quick")
-    job.come_to("dampers", "bounce")
-    job.answer("swings")
-    job.asked()
-    job.read(18)
-    run, step = job.step()
-    job.do(c.Judge(run.id, step.id))
-    while job.state.run is not None:
-        job.answer()
+    job.come_to_pull()
+    job.measure(18)
     job.through("motor", "loose")
     job.until(NextKind.DECIDE)
 

@@ -15,10 +15,7 @@ pytestmark = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
 
 def at_pull(job):
     """At the pull of the dampers, one number read."""
-    job.through("quick")
-    job.come_to("dampers", "bounce")
-    job.answer("swings")
-    job.asked()
+    job.come_to_pull()
     run, step = job.step()
     job.do(c.TakeReading(run.id, step.id, "18", 0, 0, 0))
     job.do(c.Leave())

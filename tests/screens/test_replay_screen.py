@@ -33,11 +33,7 @@ def mended(job):
     bounce = next(g for g in job.state.given if g.step == "bounce")
     job.do(c.Correct(bounce.seq, "swings", "counted again"))
     job.asked()
-    job.read(18)
-    run, step = job.step()
-    job.do(c.Judge(run.id, step.id))
-    while job.state.run is not None:
-        job.answer()
+    job.measure(18)
     job.until(NextKind.REPAIR)
     job.do(c.Prepare("dampers-worn"))
     job.asked()

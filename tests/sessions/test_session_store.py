@@ -75,7 +75,7 @@ def test_a_torn_end_is_set_aside_and_said(store):
     whole = journal.read_bytes()
     journal.write_bytes(whole[:-40])
     with store.resume(opened.name) as again:
-        assert any("set aside" in said for said in again.mended)
+        assert any("set aside" in said for said in again.recovered)
         assert again.session.state.belief["supply"].values > {"held", "live"}
     torn = list(opened.folder.glob("torn-*"))
     assert len(torn) == 1 and whole[:-40].endswith(torn[0].read_bytes())

@@ -153,7 +153,7 @@ def resealed(journal, change):
 
 
 def test_event_the_rules_forbid_is_found_though_resealed(store, journal):
-    """A gate's step taken out and every seal made anew: the chain holds, the rules don't."""
+    """A step that establishes is taken out and every seal made anew: the chain holds, the rules don't."""
 
     def change(events):
         gone = next(e["sequence"] for e in events if e.get("step") == "plug" and e["kind"] == "answered")

@@ -24,7 +24,7 @@ ROWS = (
         },
         "length",
         "mm",
-        {"balls": Setting("count", "how many balls it is reckoned with; estimate", 3, 40, 9)},
+        {"balls": Setting("count", "how many balls it is computed with; estimate", 3, 40, 9)},
     ),
 )
 

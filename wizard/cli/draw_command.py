@@ -48,7 +48,7 @@ def draw(
 ) -> None:
     """Draw a flow, a name or a folder; the only one, or the folder you are in, if none is named.
 
-    The whole flow shows its order, the safety states, the gates between them and where panels open and close. One
+    The whole flow shows its order, where the hands go in each inspection, and what procedures establish. One
     inspection shows its steps as a tree: every answer, where it leads, loops with their bound, and where work stops.
     """
     if as_mermaid and (as_json or inspection):

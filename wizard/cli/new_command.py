@@ -43,7 +43,7 @@ def new(
     kinds: tuple[str, ...],
     as_json: bool,
 ) -> None:
-    """Write a new flow: small, sound, with its gates and two cases. What isn't given is asked for.
+    """Write a new flow: small, sound, with two cases. What isn't given is asked for.
 
     It goes into FOLDER, by default one named by its id among the flows of the home folder. Nothing is ever
     overwritten.

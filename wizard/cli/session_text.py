@@ -142,7 +142,7 @@ def table_of(loaded: Loaded) -> dict[str, Any]:
         "skipped": {k: list(v) for k, v in state.skipped.items()},
         "unmeasured": {str(k): why for k, why in state.unmeasured.items()},
         "decided": None if state.decided is None else list(state.decided),
-        "repairs": [asdict(r) for r in state.repairs], "stops": [_stop(h) for h in state.halts],
+        "repairs": [asdict(r) for r in state.repairs], "stops": [_stop(h) for h in state.stoppages],
         "releases": [asdict(r) for r in state.releases], "latched": list(queries.latched(rules, state)),
         "notes": [asdict(j) for j in state.notes], "minutes": queries.minutes(loaded.flow, state),
     }  # fmt: skip
@@ -156,6 +156,6 @@ def _change(change: BeliefChange) -> dict[str, Any]:
     return {**asdict(change), "belief": _beliefs(change.belief)}
 
 
-def _stop(halt: Stoppage) -> dict[str, Any]:
+def _stop(stoppage: Stoppage) -> dict[str, Any]:
     """A stop with the lines of it that were done, each with why not where it couldn't be."""
-    return {**asdict(halt), "done": {str(line): why for line, why in halt.done.items()}}
+    return {**asdict(stoppage), "done": {str(line): why for line, why in stoppage.done.items()}}

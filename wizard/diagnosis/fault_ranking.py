@@ -121,7 +121,7 @@ def unexplained(
     """
     places = [network.fault(fault) for fault in confirmed]
     hidden = np.prod(1.0 - network.weights[places], axis=0)
-    told = network.told(evidence)
+    told = network.by_place(evidence)
     open_ = sorted(
         (j for j, e in told.items() if e > SEEN and 1.0 - hidden[j] < EXPLAINS - 1e-9),
         key=lambda j: -hidden[j],

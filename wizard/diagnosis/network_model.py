@@ -60,7 +60,7 @@ class Network:
         """The place of a finding. Raises ValueError naming it if the network hasn't got it."""
         return _place("finding", finding, self.findings)
 
-    def told(self, evidence: Mapping[str, float]) -> dict[int, float]:
+    def by_place(self, evidence: Mapping[str, float]) -> dict[int, float]:
         """Evidence by place instead of id. Raises ValueError naming a finding that is unknown or not from 0 to 1."""
         for name, e in evidence.items():
             if not 0.0 <= e <= 1.0:

@@ -27,7 +27,7 @@ def weigh_with(
     network: Network, priors: Floats, evidence: Mapping[str, float], *, most_work: int = MOST_WORK
 ) -> Posterior:
     """As `weigh`, with other priors: 1.0 for a fault already confirmed. An outcome alone then drops out."""
-    told = network.told(evidence)
+    told = network.by_place(evidence)
     apart = np.isin(np.array(network.faults), network.alone)
     single = {i: _alone(network, priors, i, told) for i in map(int, np.flatnonzero(apart))}
     try:

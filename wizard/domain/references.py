@@ -118,3 +118,7 @@ END = Destination(DestinationKind.END)
 
 FOLLOWING = Destination(DestinationKind.FOLLOWING)
 """The step after this one in the file, or the end."""
+
+
+REFERENCES = (StepRef, Target, Destination)
+"""Every kind of typed reference."""

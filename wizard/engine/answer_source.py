@@ -1,4 +1,4 @@
-"""Where answers come from: one protocol for a person, a case, a practice machine and a journal.
+"""Where answers come from: one protocol for a case, for the advice followed, and for whoever tests.
 
 A source is asked what it says to what the engine asks; it never touches the session. The screens are the person's
 side of it: a key press is turned into the same commands there that ``wizard.engine.driver`` makes of a source.

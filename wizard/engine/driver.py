@@ -30,8 +30,7 @@ from wizard.errors import Refused
 from wizard.flow.model import Fault, MeasureStep, Step
 
 LONGEST_QUIET = 600.0
-"""Seconds that a technician works at most without touching a key while mending; well below what makes a gate
-lapse.
+"""Seconds that a technician works at most without touching a key at a repair; well below a lapse.
 """
 
 
@@ -212,8 +211,8 @@ class Driver:
 
     def _end_stopped(self) -> None:
         """Tick off what makes the machine safe, and close the visit."""
-        for halt in self.session.state.stops:
-            for line in range(len(self.session.flow.stops[halt.stop].make_safe)):
+        for stoppage in self.session.state.stops:
+            for line in range(len(self.session.flow.stops[stoppage.stop].make_safe)):
                 self.wait(60.0)
-                self.do(cmd.MakeSafe(halt.stop, line))
+                self.do(cmd.MakeSafe(stoppage.stop, line))
         self.do(cmd.Close())

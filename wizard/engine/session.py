@@ -1,9 +1,8 @@
-"""A session at work: decide, make durable, fold. One place for live work, cases and practice alike."""
+"""A session at work: decide, make durable, fold. One place for live work and cases alike."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Protocol
 
@@ -17,7 +16,7 @@ from wizard.engine.state.fold import fold, fold_all
 from wizard.engine.state.job_state import State
 from wizard.errors import Refused
 from wizard.flow.model import Flow
-from wizard.safety.elapsed import SET_BACK
+from wizard.safety import ClockMoment, elapsed
 
 
 class Clock(Protocol):
@@ -36,14 +35,6 @@ Write = Callable[[ev.Recorded], None]
 """Makes an event durable before it returns; raises JournalLost when it can't."""
 
 
-@dataclass(slots=True)
-class _Touch:
-    """The last sign of life, on both clocks."""
-
-    wall: datetime
-    mono: float
-
-
 class Session:
     """A job under way. ``state`` is its present state; ``do`` takes a command; ``touch`` is told of every key."""
 
@@ -52,8 +43,8 @@ class Session:
         self.state = state
         self._write = write
         self._clock = clock
-        self._last = self._beat = _Touch(clock.wall(), clock.mono())
-        self._event_mono = self._last.mono
+        self._last = self._beat = self._now()
+        self._event_mono = self._last.steady
         self._gap = 0.0
 
     @property
@@ -113,9 +104,8 @@ class Session:
         A beat that comes late enough says that the machine was left; it is no sign of life of a person. The text
         ``typed`` in a field then is kept.
         """
-        now = _Touch(self._clock.wall(), self._clock.mono())
-        away = (now.wall - self._beat.wall).total_seconds()
-        self._gap, self._beat = max(self._gap, away, now.mono - self._beat.mono), now
+        now = self._now()
+        self._gap, self._beat = max(self._gap, elapsed(self._beat, now).alone), now
         if self._gap > GAP:
             decision = decide(self.rules, self.state, cmd.Touch(typed), self._moment())
             self._take(decision.records)
@@ -128,18 +118,19 @@ class Session:
             self._event_mono = self._clock.mono()
 
     def _touched(self) -> None:
-        self._last = self._beat = _Touch(self._clock.wall(), self._clock.mono())
+        self._last = self._beat = self._now()
         self._gap = 0.0
 
+    def _now(self) -> ClockMoment:
+        return ClockMoment(self._clock.wall().timestamp(), self._clock.mono())
+
     def _moment(self) -> DecisionMoment:
-        wall, mono = self._clock.wall(), self._clock.mono()
-        by_wall = (wall - self._last.wall).total_seconds()
-        by_mono = mono - self._last.mono
-        since = max(0.0, mono - self._event_mono)
+        wall, steady = self._clock.wall(), self._clock.mono()
+        passed = elapsed(self._last, ClockMoment(wall.timestamp(), steady))
+        since = max(0.0, steady - self._event_mono)
         at = wall.isoformat(timespec="milliseconds").replace("+00:00", "Z")
-        backwards = by_wall < -SET_BACK or by_mono < 0
         return DecisionMoment(
-            at, round(since, 3), round(max(by_wall, by_mono, 0.0), 3), backwards, round(self._gap, 3)
+            at, round(since, 3), round(passed.alone, 3), passed.set_back, round(self._gap, 3)
         )
 
 

@@ -29,8 +29,8 @@ if hasattr(errno, "EDQUOT"):
 
 def lost(doing: str, path: Path, error: OSError) -> JournalLost:
     """A JournalLost that says what failed, where, why and how to fix it."""
-    why, mend = _REASONS.get(error.errno or 0, (error.strerror or str(error), "Look at the disk"))
-    return JournalLost(f"Could not {doing} {path}: {why}. {mend}, then open the session again.")
+    why, remedy = _REASONS.get(error.errno or 0, (error.strerror or str(error), "Look at the disk"))
+    return JournalLost(f"Could not {doing} {path}: {why}. {remedy}, then open the session again.")
 
 
 def load(path: Path) -> bytes:

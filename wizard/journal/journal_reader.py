@@ -23,7 +23,7 @@ class JournalContents:
     """What a journal holds: the events, seals taken off, with the chain value of each.
 
     ``stop`` is the length in bytes of the sealed part, ``last_start`` where its last block starts, and
-    ``torn`` the bytes after it: a write cut short. ``repaired`` says that the last block lacks only its
+    ``torn`` the bytes after it: a write cut short. ``lacks_newline`` says that the last block lacks only its
     last newline and was taken as whole.
     """
 
@@ -33,7 +33,7 @@ class JournalContents:
     stop: int
     last_start: int
     torn: bytes
-    mended: bool
+    lacks_newline: bool
 
     @property
     def last_chain(self) -> str:

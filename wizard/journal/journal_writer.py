@@ -61,12 +61,12 @@ class Journal:
         descriptor: int,
         lock: FileLock,
         reading: JournalContents,
-        mending: JournalRecovery,
+        recovery: JournalRecovery,
     ) -> None:
         self.folder = folder
         self.path = folder / NAME
         self.reading = reading
-        self.mending = mending
+        self.recovery = recovery
         self.chain = reading.last_chain
         self._descriptor = descriptor
         self._lock = lock
@@ -107,7 +107,7 @@ class Journal:
 
     @classmethod
     def open(cls, folder: Path) -> Self:
-        """Open a journal for more work; ``reading`` holds its events and ``mending`` what was repaired.
+        """Open a journal for more work; ``reading`` holds its events and ``recovery`` what was repaired.
 
         A torn end is set aside in its own file. JournalError if there is no journal or it is damaged
         before its end (nothing is altered then), JournalBusy if another program is writing it, JournalLost if
@@ -121,8 +121,8 @@ class Journal:
             data = load(path)
             reading = parse(data, path)
             descriptor = _descriptor(path)
-            mending = _mend(descriptor, data, reading)
-            return cls(folder, descriptor, lock, reading, mending)
+            recovery = _recover(descriptor, data, reading)
+            return cls(folder, descriptor, lock, reading, recovery)
         except BaseException as error:
             if descriptor >= 0:
                 os.close(descriptor)
@@ -212,17 +212,17 @@ def _descriptor(path: Path) -> int:
     return os.open(path, os.O_RDWR | _BINARY)
 
 
-def _mend(descriptor: int, data: bytes, reading: JournalContents) -> JournalRecovery:
+def _recover(descriptor: int, data: bytes, reading: JournalContents) -> JournalRecovery:
     """Set a torn end aside, add a missing newline, and make sure that the last block is on the disk."""
     aside = _set_aside(reading.path.parent, reading.torn) if reading.torn else None
     if aside is not None:
         os.ftruncate(descriptor, reading.stop)
     # Written again as it is: if an fsync failed last time, the page may be in memory only and count as clean.
     os.lseek(descriptor, reading.last_start, os.SEEK_SET)
-    write_all(descriptor, data[reading.last_start : reading.stop] + (b"\n" if reading.mended else b""))
+    write_all(descriptor, data[reading.last_start : reading.stop] + (b"\n" if reading.lacks_newline else b""))
     sync(descriptor)
     sync_folder(reading.path.parent)
-    return JournalRecovery(aside, len(reading.torn), reading.mended, reading.strange)
+    return JournalRecovery(aside, len(reading.torn), reading.lacks_newline, reading.strange)
 
 
 def _set_aside(folder: Path, torn: bytes) -> Path:

@@ -23,7 +23,7 @@ def finite(name: str, value: float) -> float:
     if not math.isfinite(number):
         raise ValueError(f"{name}: {number} is not a finite number")
     if abs(number) > LARGEST:
-        raise ValueError(f"{name}: {number:g} is too large to reckon with")
+        raise ValueError(f"{name}: {number:g} is too large to compute with")
     return number
 
 
@@ -36,7 +36,7 @@ def _number(name: str, value: object) -> float:
     try:
         return float(value)
     except OverflowError:
-        raise ValueError(f"{name}: is too large to reckon with") from None
+        raise ValueError(f"{name}: is too large to compute with") from None
 
 
 def positive(name: str, value: float) -> float:
@@ -45,7 +45,7 @@ def positive(name: str, value: float) -> float:
     if number <= 0:
         raise ValueError(f"{name}: must be above zero, is {number:g}")
     if number < SMALLEST:
-        raise ValueError(f"{name}: {number:g} is too small to reckon with")
+        raise ValueError(f"{name}: {number:g} is too small to compute with")
     return number
 
 

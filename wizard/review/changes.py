@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from wizard.documents.text import formatting, outcome_text
+from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.messages import events as ev
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
 from wizard.flow.model import Flow
@@ -71,7 +72,9 @@ def _words(entry: AnswerRecord | ReadingRecord) -> str:
         unit = "" if any(c.isalpha() for c in entry.typed) else f" {entry.unit}"
         return f"{entry.typed}{unit}"
     said = (
-        entry.says or entry.answer if entry.how == "answer" else outcome_text.HOWS.get(entry.how, entry.how)
+        entry.says or entry.answer
+        if entry.how is AnswerHow.ANSWER
+        else outcome_text.HOWS.get(entry.how, entry.how)
     )
     return f"{said} [{entry.verdict}]" if entry.verdict else said
 

@@ -142,29 +142,36 @@ def _left(flow: Flow, before: State, event: ev.InspectionLeft) -> str:
     return f"{title(flow, run.inspection) if run else 'Run'} {ends.get(event.how, event.how)}."
 
 
+def _condition(flow: Flow, name: str) -> str:
+    """A condition's words; its id where the flow doesn't have it."""
+    return flow.conditions[name].says if name in flow.conditions else name
+
+
+def _remedy(flow: Flow, fault: str) -> str:
+    """The words of a fault's remedy; the fault's id where the flow doesn't have it."""
+    return flow.faults[fault].remedy.says if fault in flow.faults else fault
+
+
 def _shown(flow: Flow, before: State, event: ev.Shown) -> str:
     run = before.find_run(event.run)
-    fault = flow.faults.get(event.step)
-    what = title(flow, run.inspection) if run else fault.remedy.says if fault else event.step
+    what = title(flow, run.inspection) if run else _remedy(flow, event.step)
     place = f", {event.step}," if run else ""
     return f"{what}{place} may be done: what it needs holds."
 
 
 def _widened(flow: Flow, _before: State, event: ev.Widened) -> str:
-    nouns = [flow.conditions[c].says if c in flow.conditions else c for c in event.belief]
+    nouns = [_condition(flow, c) for c in event.belief]
     return f"Less is known, {safety_text.why_words(event.why)}: {', '.join(nouns) or 'nothing'}."
 
 
 def _released(flow: Flow, _before: State, event: ev.Released) -> str:
-    condition = flow.conditions.get(event.condition)
-    what = condition.says if condition else event.condition
-    return f"Released: {what}, by {event.name}. {formatting.sentence(event.words)}"
+    return (
+        f"Released: {_condition(flow, event.condition)}, by {event.name}. {formatting.sentence(event.words)}"
+    )
 
 
 def _headed(flow: Flow, before: State, event: ev.Headed) -> str:
-    name = event.fault or before.goal
-    fault = flow.faults.get(name)
-    what = fault.remedy.says if fault else name
+    what = _remedy(flow, event.fault or before.goal)
     return (
         f"Getting ready to repair: {what}." if event.fault else f"No longer getting ready to repair: {what}."
     )
@@ -182,10 +189,9 @@ def _decided(flow: Flow, _before: State, event: ev.Decided) -> str:
 
 
 def _repaired(flow: Flow, _before: State, event: ev.RepairDone) -> str:
-    fault = flow.faults.get(event.fault)
-    what = fault.remedy.says if fault else event.fault
-    fitted = ", ".join(part.words for part in part_counts.named(event.parts, fault))
-    return f"{what}: {event.outcome}.{f' Parts: {fitted}.' if fitted else ''}{_because(event.reason)}"
+    fitted = ", ".join(part.words for part in part_counts.named(event.parts, flow.faults.get(event.fault)))
+    parts = f" Parts: {fitted}." if fitted else ""
+    return f"{_remedy(flow, event.fault)}: {event.outcome}.{parts}{_because(event.reason)}"
 
 
 def _stopped(flow: Flow, _before: State, event: ev.Stopped) -> str:

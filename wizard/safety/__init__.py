@@ -8,7 +8,7 @@ Pure: no files, no clock, no flow.
 """
 
 from wizard.safety.asking import Ask, Barred
-from wizard.safety.elapsed import Gap, Moment, gap
+from wizard.safety.elapsed import ClockMoment, ElapsedTime, elapsed
 from wizard.safety.form import (
     Act,
     Applies,
@@ -23,22 +23,22 @@ from wizard.safety.form import (
     loosened,
     merged,
 )
-from wizard.safety.kinds import BarKind, MoveKind, WideningReason
+from wizard.safety.kinds import BarredKind, MoveKind, WideningReason
 from wizard.safety.model import Contradiction, Model, changed
 
 __all__ = [
     "Act",
     "Applies",
     "Ask",
-    "BarKind",
     "Barred",
+    "BarredKind",
     "Belief",
+    "ClockMoment",
     "Condition",
     "Contradiction",
     "Effect",
-    "Gap",
+    "ElapsedTime",
     "Model",
-    "Moment",
     "MoveKind",
     "Needs",
     "Reach",
@@ -46,8 +46,8 @@ __all__ = [
     "WideningReason",
     "changed",
     "closed",
+    "elapsed",
     "fits",
-    "gap",
     "loosened",
     "merged",
 ]

@@ -11,9 +11,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+from wizard.safety.belief_encoding import ConditionBits
 from wizard.safety.changing import answer, show, ticked
-from wizard.safety.kinds import BarKind
-from wizard.safety.layout import Field
+from wizard.safety.kinds import BarredKind
 from wizard.safety.tables import ActMasks, AnswerMasks, NeedMasks, Tables
 
 LONGEST = 400
@@ -40,18 +40,18 @@ class Barred:
     ``because`` are the acts that need it, the nearest first; empty where the needs themselves do.
     """
 
-    kind: BarKind
+    kind: BarredKind
     condition: str
     values: frozenset[str]
     needed: frozenset[str]
     because: tuple[str, ...] = ()
 
 
-Sought = tuple[BarKind | None, Field, int, list[ActMasks]]
+Sought = tuple[BarredKind | None, ConditionBits, int, list[ActMasks]]
 """The bar if any, the condition, its allowed bits, and the acts on the way to it, the outermost first."""
 
 
-Row = tuple[Field, int, ActMasks | None, ActMasks | None]
+Row = tuple[ConditionBits, int, ActMasks | None, ActMasks | None]
 """A condition, its allowed bits, the act that establishes them where one may be so, the act where none may."""
 
 
@@ -64,7 +64,7 @@ class Plan:
     """
 
     firsts: Mapping[int, Row]
-    lasting: tuple[tuple[int, Field], ...]
+    lasting: tuple[tuple[int, ConditionBits], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +80,7 @@ class Asker:
         """The rule over the acts that may be asked on their own."""
         return cls(tables, tuple(act for act in tables.acts.values() if act.establishes))
 
-    def establisher(self, f: Field, allowed: int, possible: bool) -> ActMasks | None:
+    def establisher(self, f: ConditionBits, allowed: int, possible: bool) -> ActMasks | None:
         """The first act whose usual answer gives ``allowed`` bits alone: a look only where that is ``possible``."""
         for act in self.order:
             gives = act.usual.get(f.id, 0)
@@ -88,7 +88,7 @@ class Asker:
                 return act
         return None
 
-    def row(self, f: Field, allowed: int) -> Row:
+    def row(self, f: ConditionBits, allowed: int) -> Row:
         """The condition, its allowed bits, and who establishes them where they may be so, and where they can't."""
         return f, allowed, self.establisher(f, allowed, True), self.establisher(f, allowed, False)
 
@@ -96,7 +96,7 @@ class Asker:
         """The plan for these needs, made once."""
         known = self.plans.get(needs.forbidden)
         if known is None:
-            by_id = self.tables.layout.by_id
+            by_id = self.tables.encoding.by_id
             rows = [self.row(by_id[c], allowed) for c, allowed in needs.allowed.items()]
             firsts = {bit: row for row in rows for bit in row[0].values.values() if bit & ~row[1]}
             lasting = tuple((allowed, f) for f, allowed, _, act in rows if act is None)
@@ -116,21 +116,21 @@ class Asker:
 
     def seek(self, bits: int, needs: NeedMasks) -> Sought | None:
         """As :meth:`next`, in bits."""
-        latches, plans = self.tables.layout.latches, self.plans
+        latches, plans = self.tables.encoding.latches, self.plans
         way: list[ActMasks] = []
         sought: Sought | None = None
         while missing := bits & needs.forbidden:
             plan = plans.get(needs.forbidden) or self.plan(needs)
             if latched := missing & latches:
                 f, allowed, _, _ = plan.firsts[latched & -latched]
-                return BarKind.LATCH, f, allowed, way
+                return BarredKind.LATCH, f, allowed, way
             for allowed, f in plan.lasting:
                 if not bits & allowed:
-                    return BarKind.KNOWN_BAD, f, allowed, way
+                    return BarredKind.KNOWN_BAD, f, allowed, way
             f, allowed, may, must = plan.firsts[missing & -missing]
             act = may if bits & allowed else must
             if act is None or act in way:
-                return BarKind.STUCK, f, allowed, way
+                return BarredKind.STUCK, f, allowed, way
             way.append(act)
             sought = (None, f, allowed, way)
             needs = act.needs
@@ -144,7 +144,7 @@ class Asker:
             after = None if kind or len(acts) == LONGEST else after_usual(self.tables, bits, way[-1])
             if after is None:
                 because = tuple(act.id for act in reversed(way))
-                return Barred(kind or BarKind.STUCK, f.id, f.read(bits), f.read(allowed), because)
+                return Barred(kind or BarredKind.STUCK, f.id, f.read(bits), f.read(allowed), because)
             acts.append(way[-1].id)
             bits = after
         return tuple(acts)

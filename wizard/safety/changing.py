@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wizard.safety.layout import Field
+from wizard.safety.belief_encoding import ConditionBits
 from wizard.safety.tables import ActMasks, AnswerMasks, Tables
 
 
@@ -11,14 +11,14 @@ def show(tables: Tables, bits: int, act: ActMasks) -> int:
     return tables.drift.settle(bits | act.may)
 
 
-def answer(tables: Tables, bits: int, said: AnswerMasks) -> tuple[int, tuple[Field, ...]]:
+def answer(tables: Tables, bits: int, said: AnswerMasks) -> tuple[int, tuple[ConditionBits, ...]]:
     """The belief after an answer, and the conditions on which it contradicts what was believed.
 
     What the act changes is put; the rest is narrowed. Where nothing would be left, old and new are both kept. A latch
     that is believed stays.
     """
     after = bits & ~said.over | said.put | bits & said.kept
-    against: tuple[Field, ...] = ()
+    against: tuple[ConditionBits, ...] = ()
     for f, mask in said.cut:
         both = bits & mask
         if not both:
@@ -55,14 +55,14 @@ def away(tables: Tables, bits: int) -> int:
 
 def anew(tables: Tables, bits: int) -> int:
     """The belief of one who knows nothing but which latches stand: all values, and those latches."""
-    return forget(tables, bits, tables.layout.top | tables.layout.latches)
+    return forget(tables, bits, tables.encoding.top | tables.encoding.latches)
 
 
 def forget(tables: Tables, bits: int, touched: int) -> int:
     """The belief with all values for the conditions whose bits are ``touched``; a latch that is believed stays."""
-    return tables.drift.settle(bits | touched & tables.layout.top)
+    return tables.drift.settle(bits | touched & tables.encoding.top)
 
 
-def release(tables: Tables, bits: int, f: Field) -> int:
+def release(tables: Tables, bits: int, f: ConditionBits) -> int:
     """The belief once a latch is released: not asked, which is all values but the latches."""
     return tables.drift.settle(bits & ~f.all | f.all & ~f.latch)

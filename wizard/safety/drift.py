@@ -1,6 +1,7 @@
 """How a belief widens by itself: what values turn into while nobody attends, and what rests on what.
 
-On integers, as in :mod:`wizard.safety.layout`. What was worked out once is kept: a machine meets few different cases.
+On integers, as in :mod:`wizard.safety.belief_encoding`. What was computed once is kept: a machine meets few
+different cases.
 """
 
 from __future__ import annotations
@@ -9,8 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from graphlib import TopologicalSorter
 
+from wizard.safety.belief_encoding import BeliefEncoding
 from wizard.safety.form import Condition, closed
-from wizard.safety.layout import Layout
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,15 +38,15 @@ class Drift:
     settled: dict[int, int] = field(default_factory=dict, compare=False, repr=False)
 
     @classmethod
-    def of(cls, layout: Layout, conditions: tuple[Condition, ...]) -> Drift:
+    def of(cls, encoding: BeliefEncoding, conditions: tuple[Condition, ...]) -> Drift:
         """The drift of these conditions. CycleError where they rest on each other in a circle."""
         turns: dict[int, int] = {}
         for condition in conditions:
-            f = layout.by_id[condition.id]
+            f = encoding.by_id[condition.id]
             for value, becomes in closed(condition.values, condition.alone).items():
                 turns[f.values[value]] = f.mask(becomes)
-        supports = _supports(layout, {c.id: c for c in conditions})
-        restless = sum(f.all for f in layout.fields if any(turns[b] != b for b in f.values.values()))
+        supports = _supports(encoding, {c.id: c for c in conditions})
+        restless = sum(f.all for f in encoding.fields if any(turns[b] != b for b in f.values.values()))
         resting = 0
         for support in supports:
             resting |= support.all | support.breaks
@@ -81,12 +82,12 @@ class Drift:
         return grown
 
 
-def _supports(layout: Layout, conditions: Mapping[str, Condition]) -> tuple[Support, ...]:
+def _supports(encoding: BeliefEncoding, conditions: Mapping[str, Condition]) -> tuple[Support, ...]:
     """What rests on what, each after all that it rests on."""
     graph = {c.id: [base for base in c.rests_on if base in conditions] for c in conditions.values()}
     found: list[Support] = []
     for name in TopologicalSorter(graph).static_order():
-        pairs = layout.pairs(conditions[name].rests_on)
+        pairs = encoding.pairs(conditions[name].rests_on)
         if pairs:
-            found.append(Support(layout.by_id[name].all, sum(f.all & ~mask for f, mask in pairs)))
+            found.append(Support(encoding.by_id[name].all, sum(f.all & ~mask for f, mask in pairs)))
     return tuple(found)

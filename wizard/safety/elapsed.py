@@ -1,7 +1,7 @@
-"""How long the machine was left alone, and how long a wait has lasted, by two clocks that may both mislead.
+"""How long the machine was left alone, by two clocks that may both mislead.
 
-The wall clock may be set; the steady clock may stand still while the computer sleeps. So a lapse counts the larger
-gap and a wait the smaller: whichever errs, it errs to the safe side.
+The wall clock may be set; the steady clock may stand still while the computer sleeps. So the larger time counts:
+whichever clock errs, it errs to the safe side.
 """
 
 from __future__ import annotations
@@ -9,11 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 SET_BACK = 2.0
-"""Seconds that a clock may go back without a word: the wall clock is trimmed by so much when the net sets it."""
+"""Seconds that the wall clock may go back without a word: it is trimmed by so much when the net sets it."""
 
 
 @dataclass(frozen=True, slots=True)
-class Moment:
+class ClockMoment:
     """One moment by both clocks, in seconds: ``wall`` since any fixed time, ``steady`` since the program began."""
 
     wall: float
@@ -21,28 +21,23 @@ class Moment:
 
 
 @dataclass(frozen=True, slots=True)
-class Gap:
+class ElapsedTime:
     """The time between two moments by both clocks, in seconds."""
 
     wall: float
     steady: float
 
     @property
-    def lapse(self) -> float:
-        """How long nobody may have attended: the larger gap, never below zero."""
+    def alone(self) -> float:
+        """How long nobody may have attended: the larger time, never below zero."""
         return max(self.wall, self.steady, 0.0)
-
-    @property
-    def wait(self) -> float:
-        """How long it has surely been: the smaller gap, never below zero."""
-        return max(min(self.wall, self.steady), 0.0)
 
     @property
     def set_back(self) -> bool:
         """True when a clock went back, so that nobody knows how long it was."""
-        return min(self.wall, self.steady) < -SET_BACK
+        return self.wall < -SET_BACK or self.steady < 0
 
 
-def gap(before: Moment, now: Moment) -> Gap:
-    """The time from ``before`` to ``now``. Moments of two runs of the program have no common steady clock."""
-    return Gap(now.wall - before.wall, now.steady - before.steady)
+def elapsed(before: ClockMoment, now: ClockMoment) -> ElapsedTime:
+    """The time from ``before`` to ``now``, both of one run of the program: another run has another steady clock."""
+    return ElapsedTime(now.wall - before.wall, now.steady - before.steady)

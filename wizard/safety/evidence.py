@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from itertools import combinations, product
 
 from wizard.safety import changing
-from wizard.safety.layout import Field
+from wizard.safety.belief_encoding import ConditionBits
 from wizard.safety.model import Model
 from wizard.safety.scope import with_bases
 from wizard.safety.tables import ActMasks
@@ -22,13 +22,13 @@ def shortcut(model: Model, condition: str, values: frozenset[str], steps: int = 
     not be believed. What else is needed is taken to hold, and any answer may be given, any number of times.
     """
     names = with_bases((condition,), model.conditions)
-    fields = tuple(f for f in model.tables.layout.fields if f.id in names)
-    goal = model.tables.layout.by_id[condition]
+    fields = tuple(f for f in model.tables.encoding.fields if f.id in names)
+    goal = model.tables.encoding.by_id[condition]
     wanted = {f.id: f.all & ~f.latch for f in fields}
     for name in names:
         for base, holds in model.conditions[name].rests_on.items():
             if base in wanted:
-                wanted[base] &= model.tables.layout.by_id[base].mask(holds)
+                wanted[base] &= model.tables.encoding.by_id[base].mask(holds)
     wanted[condition] = goal.mask(values)
     mask = sum(f.all for f in fields)
     acts = [act for act in model.tables.acts.values() if act.touched & mask]
@@ -44,7 +44,7 @@ def shortcut(model: Model, condition: str, values: frozenset[str], steps: int = 
     return None
 
 
-def _widened(f: Field, wanted: int) -> Iterator[int]:
+def _widened(f: ConditionBits, wanted: int) -> Iterator[int]:
     """The narrowest sets of values that aren't within those wanted: one that is not, alone or with one that is.
 
     Wider sets lead to wider beliefs, whatever is answered.

@@ -24,7 +24,7 @@ class WideningReason(StrEnum):
     """A clock went back, so nobody knows how long the machine was left alone."""
 
 
-class BarKind(StrEnum):
+class BarredKind(StrEnum):
     """Why nothing can be asked that would bring a need about."""
 
     LATCH = "latch"
@@ -45,7 +45,7 @@ class MoveKind(StrEnum):
     FORGET = "forget"
 
 
-class ProblemKind(StrEnum):
+class ModelProblemKind(StrEnum):
     """What can be wrong with conditions, reaches and acts."""
 
     TWICE = "twice"

@@ -56,7 +56,7 @@ class Model:
 
     def top(self) -> dict[str, frozenset[str]]:
         """Nothing is known: of each condition all values but its latches."""
-        return self._out(self.tables.drift.settle(self.tables.layout.top))
+        return self._out(self.tables.drift.settle(self.tables.encoding.top))
 
     def settle(self, belief: Belief) -> dict[str, frozenset[str]]:
         """What has lost what it rests on is widened by what it may turn into."""
@@ -91,59 +91,61 @@ class Model:
 
     def forget(self, belief: Belief, conditions: Iterable[str]) -> dict[str, frozenset[str]]:
         """These conditions may be anything; a latch that is believed stays."""
-        by_id = self.tables.layout.by_id
+        by_id = self.tables.encoding.by_id
         touched = sum({by_id[c].all for c in conditions if c in by_id})
         return self._out(changing.forget(self.tables, self._in(belief), touched))
 
     def touches(self, act: str) -> tuple[str, ...]:
         """The conditions that an act may change or its answers speak of: what undoing it forgets."""
         touched = self.tables.acts[act].touched
-        return tuple(f.id for f in self.tables.layout.fields if f.all & touched)
+        return tuple(f.id for f in self.tables.encoding.fields if f.all & touched)
 
     def release(self, belief: Belief, condition: str) -> dict[str, frozenset[str]]:
         """The latch of this condition is released to 'not asked': all its values but latches."""
-        return self._out(changing.release(self.tables, self._in(belief), self.tables.layout.by_id[condition]))
+        return self._out(
+            changing.release(self.tables, self._in(belief), self.tables.encoding.by_id[condition])
+        )
 
     def latched(self, belief: Belief) -> tuple[str, ...]:
         """The conditions on which a latch stands, in order."""
         bits = self._in(belief)
-        return tuple(f.id for f in self.tables.layout.fields if bits & f.latch)
+        return tuple(f.id for f in self.tables.encoding.fields if bits & f.latch)
 
     def needs(self, needs: Needs) -> dict[str, frozenset[str]]:
         """These needs without what is on conditions that this machine doesn't have, in order."""
-        return {f.id: needs[f.id] for f in self.tables.layout.fields if f.id in needs}
+        return {f.id: needs[f.id] for f in self.tables.encoding.fields if f.id in needs}
 
     def holds(self, belief: Belief, needs: Needs) -> bool:
         """True when every machine that this one could be satisfies the needs."""
-        return not self._in(belief) & compile_needs(self.tables.layout, needs).forbidden
+        return not self._in(belief) & compile_needs(self.tables.encoding, needs).forbidden
 
     def missing(self, belief: Belief, needs: Needs) -> tuple[str, ...]:
         """The conditions that may be otherwise than needed, in order."""
-        lacking = self._in(belief) & compile_needs(self.tables.layout, needs).forbidden
-        return tuple(f.id for f in self.tables.layout.fields if lacking & f.all)
+        lacking = self._in(belief) & compile_needs(self.tables.encoding, needs).forbidden
+        return tuple(f.id for f in self.tables.encoding.fields if lacking & f.all)
 
     def next_step(self, belief: Belief, needs: Needs) -> Ask | Barred | None:
         """The act to ask now so that the needs come to hold, or why none can be asked; None where they hold."""
-        return self.asker.next(self._in(belief), compile_needs(self.tables.layout, needs))
+        return self.asker.next(self._in(belief), compile_needs(self.tables.encoding, needs))
 
     def chain(self, belief: Belief, needs: Needs) -> tuple[str, ...] | Barred:
         """The acts that will be asked until the needs hold, if every answer is the usual one."""
-        return self.asker.chain(self._in(belief), compile_needs(self.tables.layout, needs))
+        return self.asker.chain(self._in(belief), compile_needs(self.tables.encoding, needs))
 
     def _learn(
         self, belief: Belief, so: Needs, changes: int
     ) -> tuple[dict[str, frozenset[str]], tuple[Contradiction, ...]]:
         bits = self._in(belief)
         after, against = changing.answer(
-            self.tables, bits, compile_answer(self.tables.layout, Effect("", so), changes)
+            self.tables, bits, compile_answer(self.tables.encoding, Effect("", so), changes)
         )
         return self._out(after), tuple(Contradiction(f.id, f.read(bits), so[f.id]) for f in against)
 
     def _in(self, belief: Belief) -> int:
-        return self.tables.drift.settle(self.tables.layout.encode(belief))
+        return self.tables.drift.settle(self.tables.encoding.encode(belief))
 
     def _out(self, bits: int) -> dict[str, frozenset[str]]:
-        return self.tables.layout.decode(bits)
+        return self.tables.encoding.decode(bits)
 
 
 def changed(before: Belief, after: Belief) -> dict[str, frozenset[str]]:

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from wizard.safety.belief_encoding import ConditionBits
 from wizard.safety.form import Condition
-from wizard.safety.layout import Field
 from wizard.safety.model import Model
 from wizard.safety.tables import ActMasks, NeedMasks
 
@@ -19,7 +19,7 @@ class Scope:
     """The part of a machine that some needs rest on: its fields and acts, and their bits (``mask``)."""
 
     needs: NeedMasks
-    fields: tuple[Field, ...]
+    fields: tuple[ConditionBits, ...]
     acts: tuple[ActMasks, ...]
     mask: int
 
@@ -39,7 +39,7 @@ def scope(model: Model, needs: NeedMasks) -> Scope:
                     todo.append(act.needs)
                     names.update(f.id for said in act.answers for f, _ in said.cut)
     names = with_bases(names, model.conditions)
-    fields = tuple(f for f in model.tables.layout.fields if f.id in names)
+    fields = tuple(f for f in model.tables.encoding.fields if f.id in names)
     doing = tuple(act for act in model.asker.order if act.id in acts)
     return Scope(needs, fields, doing, sum(f.all for f in fields))
 

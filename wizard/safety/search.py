@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from wizard.safety import changing
 from wizard.safety.asking import Barred, Sought
 from wizard.safety.form import Belief, Needs
-from wizard.safety.kinds import BarKind, MoveKind
+from wizard.safety.kinds import BarredKind, MoveKind
 from wizard.safety.model import Model
 from wizard.safety.scope import Scope, same_search, scope
 from wizard.safety.tables import ActMasks, AnswerMasks, compile_needs
@@ -48,7 +48,7 @@ class DeadEnd:
 
 
 @dataclass(slots=True)
-class Found:
+class SearchResult:
     """What a search found.
 
     ``bars`` are the conditions that end it in words where it began with nothing known; ``stops`` the acts at which a
@@ -59,7 +59,7 @@ class Found:
     searches: int = 0
     beliefs: int = 0
     dead_ends: list[DeadEnd] = field(default_factory=list)
-    bars: set[tuple[BarKind, str]] = field(default_factory=set)
+    bars: set[tuple[BarredKind, str]] = field(default_factory=set)
     stops: set[str] = field(default_factory=set)
     asked: set[str] = field(default_factory=set)
     given_up: list[tuple[Mapping[str, str], str]] = field(default_factory=list)
@@ -73,7 +73,9 @@ def targets(model: Model) -> Iterator[tuple[str, Needs]]:
         yield act.id, act.needs
 
 
-def search(models: Iterable[tuple[Mapping[str, str], Model]], deep: bool = False, most: int = MOST) -> Found:
+def search(
+    models: Iterable[tuple[Mapping[str, str], Model]], deep: bool = False, most: int = MOST
+) -> SearchResult:
     """Search all needs of these machines, each given with its facts. The same search is made once.
 
     It begins with nothing known, and all that can happen does: alone, anew, shown, answered, undone. Since the rule
@@ -82,7 +84,7 @@ def search(models: Iterable[tuple[Mapping[str, str], Model]], deep: bool = False
     answer that stops it, as it may on another day. That is ten times as much. After ``most`` beliefs one search is
     given up.
     """
-    found = Found()
+    found = SearchResult()
     done: set[object] = set()
     for facts, model in models:
         for name, needs in targets(model):
@@ -91,7 +93,7 @@ def search(models: Iterable[tuple[Mapping[str, str], Model]], deep: bool = False
 
 
 def search_needs(
-    found: Found,
+    found: SearchResult,
     machine: tuple[Mapping[str, str], Model],
     target: tuple[str, Needs],
     done: set[object],
@@ -101,7 +103,7 @@ def search_needs(
     """Search one set of needs, with the id of what has them, and add to ``found``; unless it was ``done`` before."""
     facts, model = machine
     name, needs = target
-    here = scope(model, compile_needs(model.tables.layout, needs))
+    here = scope(model, compile_needs(model.tables.encoding, needs))
     key = same_search(here)
     if key not in done:
         done.add(key)
@@ -112,16 +114,16 @@ def search_needs(
 class _Explorer:
     """One search: beliefs in the bits of its scope, each with the belief and the move that led to it first."""
 
-    def __init__(self, model: Model, here: Scope, found: Found, deep: bool, most: int) -> None:
+    def __init__(self, model: Model, here: Scope, found: SearchResult, deep: bool, most: int) -> None:
         self.model, self.here, self.found = model, here, found
         self.deep, self.most = deep, most
-        self.top = model.tables.layout.top & here.mask
+        self.top = model.tables.encoding.top & here.mask
         self.moves = {act.id: _moves(act) for act in here.acts}
         self.came: dict[int, tuple[int, Move | None]] = {}
         self.todo: list[int] = []
         self.onward: dict[int, list[int]] = {}
         self.ends: set[int] = set()
-        self.halts: dict[int, str] = {}
+        self.stopping: dict[int, str] = {}
         self.stuck: dict[int, Barred] = {}
         self.from_nothing = True
 
@@ -178,14 +180,14 @@ class _Explorer:
         elif sought[0] is None:
             self.ask(bits, sought[3][-1])
         else:
-            self.bar(bits, sought)
+            self.note_barred(bits, sought)
 
-    def bar(self, bits: int, sought: Sought) -> None:
+    def note_barred(self, bits: int, sought: Sought) -> None:
         """Nothing can be asked: an end where that can be said, a flaw where it is stuck."""
         kind, f, allowed, way = sought
-        if kind is None or kind is BarKind.STUCK:
+        if kind is None or kind is BarredKind.STUCK:
             acts = tuple(act.id for act in reversed(way))
-            self.stuck[bits] = Barred(BarKind.STUCK, f.id, f.read(bits), f.read(allowed), acts)
+            self.stuck[bits] = Barred(BarredKind.STUCK, f.id, f.read(bits), f.read(allowed), acts)
         elif self.from_nothing:
             self.found.bars.add((kind, f.id))
         self.ends.add(bits)
@@ -209,7 +211,7 @@ class _Explorer:
             if self.deep or not said.stop:
                 reach(after, shown, move)
             if said.stop and not against:
-                self.halts[bits] = act.id
+                self.stopping[bits] = act.id
             elif not against:
                 onward.append(after)
 
@@ -222,8 +224,8 @@ class _Explorer:
         good = _back(before, self.ends)
         if len(good) == len(self.came):
             return []
-        self.found.stops.update(act for bits, act in self.halts.items() if bits not in good)
-        good = _back(before, self.ends.union(self.halts))
+        self.found.stops.update(act for bits, act in self.stopping.items() if bits not in good)
+        good = _back(before, self.ends.union(self.stopping))
         return [bits for bits in self.came if bits not in good]
 
     def way(self, bits: int) -> tuple[Belief, tuple[Move, ...]]:

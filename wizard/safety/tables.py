@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from wizard.safety.belief_encoding import BeliefEncoding, ConditionBits
 from wizard.safety.drift import Drift
 from wizard.safety.form import Act, Condition, Effect, Needs, Tick
-from wizard.safety.layout import Field, Layout
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +30,7 @@ class AnswerMasks:
     over: int
     put: int
     kept: int
-    cut: tuple[tuple[Field, int], ...]
+    cut: tuple[tuple[ConditionBits, int], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class TickMasks:
     """What may be said by ticking an answer or leaving it: each with whether it is ticked, the usual first."""
 
     id: str
-    field: Field
+    field: ConditionBits
     sayings: tuple[tuple[bool, int], ...]
 
 
@@ -63,41 +63,41 @@ class Tables:
     about.
     """
 
-    layout: Layout
+    encoding: BeliefEncoding
     drift: Drift
     acts: Mapping[str, ActMasks]
 
     @classmethod
     def of(cls, conditions: tuple[Condition, ...], acts: Iterable[Act]) -> Tables:
         """The tables of these conditions and acts; needs, may and so name values of them, or conditions not here."""
-        layout = Layout.of(conditions)
-        masks = {act.id: compile_act(layout, act) for act in acts}
-        return cls(layout, Drift.of(layout, conditions), masks)
+        encoding = BeliefEncoding.of(conditions)
+        masks = {act.id: compile_act(encoding, act) for act in acts}
+        return cls(encoding, Drift.of(encoding, conditions), masks)
 
 
-def compile_needs(layout: Layout, needs: Needs) -> NeedMasks:
+def compile_needs(encoding: BeliefEncoding, needs: Needs) -> NeedMasks:
     """These needs as masks. Those on conditions that the machine doesn't have are left out."""
-    pairs = layout.pairs(needs)
+    pairs = encoding.pairs(needs)
     return NeedMasks(sum(f.all & ~mask for f, mask in pairs), {f.id: mask for f, mask in pairs})
 
 
-def compile_answer(layout: Layout, effect: Effect, changes: int) -> AnswerMasks:
+def compile_answer(encoding: BeliefEncoding, effect: Effect, changes: int) -> AnswerMasks:
     """An answer as masks. ``changes`` are all bits of the conditions in its act's ``may``. A latch is always put."""
     over = put = 0
-    cut: list[tuple[Field, int]] = []
-    for f, mask in layout.pairs(effect.so):
+    cut: list[tuple[ConditionBits, int]] = []
+    for f, mask in encoding.pairs(effect.so):
         if f.all & changes or mask & f.latch:
             over, put = over | f.all, put | mask
         else:
             cut.append((f, mask))
-    return AnswerMasks(effect.id, effect.usual, effect.stop, over, put, layout.latches & over, tuple(cut))
+    return AnswerMasks(effect.id, effect.usual, effect.stop, over, put, encoding.latches & over, tuple(cut))
 
 
-def compile_act(layout: Layout, act: Act) -> ActMasks:
+def compile_act(encoding: BeliefEncoding, act: Act) -> ActMasks:
     """An act as masks."""
-    may = layout.pairs(act.may)
+    may = encoding.pairs(act.may)
     changes = sum(f.all for f, _ in may)
-    answers = tuple(compile_answer(layout, effect, changes) for effect in act.answers)
+    answers = tuple(compile_answer(encoding, effect, changes) for effect in act.answers)
     touched = changes
     for each in answers:
         touched |= each.over
@@ -106,19 +106,19 @@ def compile_act(layout: Layout, act: Act) -> ActMasks:
     return ActMasks(
         id=act.id,
         establishes=act.establishes,
-        needs=compile_needs(layout, act.needs),
+        needs=compile_needs(encoding, act.needs),
         may=sum(mask for _, mask in may),
         changes=changes,
         answers=answers,
         touched=touched,
-        usual={f.id: mask for f, mask in layout.pairs(act.usual.so)} if act.usual else {},
+        usual={f.id: mask for f, mask in encoding.pairs(act.usual.so)} if act.usual else {},
         ticks=tuple(
-            compile_tick(layout.by_id[t.condition], t) for t in act.ticks if t.condition in layout.by_id
+            compile_tick(encoding.by_id[t.condition], t) for t in act.ticks if t.condition in encoding.by_id
         ),
     )
 
 
-def compile_tick(f: Field, tick: Tick) -> TickMasks:
+def compile_tick(f: ConditionBits, tick: Tick) -> TickMasks:
     """A tick as masks."""
     sayings = [
         (given, f.mask(values)) for given, values in ((True, tick.given), (False, tick.left)) if values

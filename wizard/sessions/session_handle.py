@@ -75,9 +75,9 @@ class Opened:
         return self.journal.folder
 
     @property
-    def mended(self) -> tuple[str, ...]:
+    def recovered(self) -> tuple[str, ...]:
         """A sentence for the screen on whatever had to be repaired to open it."""
-        return self.journal.mending.says
+        return self.journal.recovery.says
 
     def attach(self, source: Path, caption: str) -> None:
         """Keep a photo with the session and in its journal. SteadfootError says what is wrong with the file."""

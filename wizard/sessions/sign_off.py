@@ -83,15 +83,15 @@ def load(folder: Path) -> Review:
 
 def parse(data: bytes, name: str = NAME) -> Review:
     """The review of a file's bytes. JournalError says what is wrong with them."""
-    mend = "Mend it, or move it away: the journal itself is not touched by it."
+    hint = "Mend it, or move it away: the journal itself is not touched by it."
     if len(data) > LARGEST:
-        raise JournalError(f"{name}: over {LARGEST // 1_000_000} MB, so this is no review. {mend}")
+        raise JournalError(f"{name}: over {LARGEST // 1_000_000} MB, so this is no review. {hint}")
     try:
         table = tomllib.loads(data.decode("utf-8"))
     except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
-        raise JournalError(f"{name}: this is not TOML in UTF-8 ({error}). {mend}") from error
+        raise JournalError(f"{name}: this is not TOML in UTF-8 ({error}). {hint}") from error
     if table.get("format") != FORMAT or set(table) - {"format", "note", "signed"}:
-        raise JournalError(f"{name}: not a review of format {FORMAT}. {mend}")
+        raise JournalError(f"{name}: not a review of format {FORMAT}. {hint}")
     notes, signed = ([_row(name, k, r, cls) for r in _rows(name, table, k)] for k, cls in _TABLES.items())
     return Review(tuple(notes), tuple(signed))
 

@@ -71,7 +71,7 @@ def test_a_step_without_an_aid_has_no_picture() -> None:
     assert at("spider-fl", "dampers", "pull") == ()
 
 
-def test_what_could_not_be_reckoned_has_no_picture() -> None:
+def test_what_could_not_be_computed_has_no_picture() -> None:
     """With the dial left at home there is no play to draw."""
     assert at("way-no-dial", "spider", "varies") == ()
     assert at("way-no-dial", "spider", "runout") == ()

@@ -23,15 +23,7 @@ PARTS = (PartFitted("damper", 3), PartFitted("pin-set", 1))
 def worn(facts=None):
     """A front loader whose dampers were found to pull 18 N."""
     job = Job(facts)
-    job.through("quick")
-    job.come_to("dampers")
-    job.answer("swings")
-    job.asked()
-    job.read(18)
-    run, step = job.step()
-    job.do(c.Judge(run.id, step.id))
-    while job.state.run is not None:
-        job.answer()
+    job.find_worn()
     job.until(NextKind.REPAIR)
     return job
 

@@ -7,10 +7,7 @@ from wizard.screens.viewmodels.correctable import entries
 
 def worked():
     job = Job()
-    job.through("quick")
-    job.come_to("dampers", "bounce")
-    job.answer("swings")
-    job.asked()
+    job.come_to_pull()
     run, step = job.step()
     job.do(c.TakeReading(run.id, step.id, "18", 0, 0, 0))
     job.do(c.TakeReading(run.id, step.id, "4 lbf", 0, 0, 1))

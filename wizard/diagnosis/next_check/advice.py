@@ -77,10 +77,10 @@ def _repairs(network: Network, repairs: Mapping[str, float]) -> Floats:
 
 def _tries(network: Network, probabilities: Floats, minutes: Floats) -> tuple[str, ...]:
     """The likeliest faults (no outcome alone), in the order of repairs that wastes fewest minutes."""
-    mendable = [
+    repairable = [
         i for i in np.argsort(-probabilities, kind="stable") if network.faults[i] not in network.alone
     ]
-    likely = np.array(mendable[:MOST_TRIES])
+    likely = np.array(repairable[:MOST_TRIES])
     shares = probabilities[likely] / max(float(probabilities.sum()), 1.0)
     return tuple(network.faults[likely[i]] for i in search_order(shares, minutes[likely]))
 
@@ -88,7 +88,7 @@ def _tries(network: Network, probabilities: Floats, minutes: Floats) -> tuple[st
 def _bid(candidate: CheckCandidate, saves: float, access: Access) -> CostedCheck:
     """The check as a bid, with what of its way in is still to be paid."""
     way = {f"panel {name}": access.panels.get(name, 0.0) for name in candidate.panels}
-    way[f"gate {candidate.state}"] = access.gates.get(candidate.state, 0.0)
+    way[f"asked first {candidate.way}"] = access.ways.get(candidate.way, 0.0)
     paid = {name: minutes for name, minutes in way.items() if minutes > 0.0}
     return CostedCheck(saves, candidate.minutes * candidate.people, paid)
 

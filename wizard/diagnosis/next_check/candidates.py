@@ -14,14 +14,15 @@ class CheckCandidate:
     """A check open to the technician.
 
     ``says`` is its title. ``minutes`` of one person, ``people`` needed. ``gives`` maps each finding it can
-    tell to the probability that it is obtained. ``state`` is the safety state and ``panels`` the panels it needs.
+    tell to the probability that it is obtained. ``way`` names what must be asked first, ``panels`` the
+    panels it needs.
     """
 
     id: str
     says: str
     minutes: float
     gives: Mapping[str, float]
-    state: str = ""
+    way: str = ""
     panels: tuple[str, ...] = ()
     people: int = 1
 
@@ -30,11 +31,11 @@ class CheckCandidate:
 class Access:
     """What it costs to get at things now, in minutes; what is missing costs nothing.
 
-    ``gates``: to reach a safety state that doesn't hold, restoring included. ``panels``: to open and close a
-    panel that isn't open. A gate is part of its check's minutes and can't be left out.
+    ``ways``: a way in, by its name: what must be asked before the check, restoring included. ``panels``: to open and
+    close a panel that isn't open. The way in is part of a check's minutes and can't be left out.
     """
 
-    gates: Mapping[str, float] = field(default_factory=dict)
+    ways: Mapping[str, float] = field(default_factory=dict)
     panels: Mapping[str, float] = field(default_factory=dict)
 
 

@@ -11,7 +11,7 @@ LEAST = 0.25
 
 @dataclass(frozen=True, slots=True)
 class CostedCheck:
-    """A check: what it ``saves``, its ``own`` minutes, and its ``way`` in: each gate or panel with its minutes."""
+    """A check: what it ``saves``, its ``own`` minutes, and its ``way`` in: each part of it with its minutes."""
 
     saves: float
     own: float

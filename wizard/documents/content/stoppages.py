@@ -29,18 +29,18 @@ def stoppages(flow: Flow, state: State) -> tuple[StopInForce, ...]:
 
 def all_stoppages(flow: Flow, state: State) -> tuple[StopInForce, ...]:
     """Every stop of the job, also of earlier visits."""
-    return _of(flow, state, state.halts)
+    return _of(flow, state, state.stoppages)
 
 
-def _of(flow: Flow, state: State, halts: tuple[Stoppage, ...]) -> tuple[StopInForce, ...]:
-    latched = queries.latched(Rules.of(flow), state) if halts else ()
-    return tuple(_stoppage(flow, state, h, latched) for h in halts if h.stop in flow.stops)
+def _of(flow: Flow, state: State, stoppages: tuple[Stoppage, ...]) -> tuple[StopInForce, ...]:
+    latched = queries.latched(Rules.of(flow), state) if stoppages else ()
+    return tuple(_stoppage(flow, state, h, latched) for h in stoppages if h.stop in flow.stops)
 
 
-def _stoppage(flow: Flow, state: State, halt: Stoppage, latched: tuple[str, ...]) -> StopInForce:
-    stop = flow.stops[halt.stop]
+def _stoppage(flow: Flow, state: State, stoppage: Stoppage, latched: tuple[str, ...]) -> StopInForce:
+    stop = flow.stops[stoppage.stop]
     latches = [
         c for c, values in stop.so.items() if c in flow.conditions and values & flow.conditions[c].latch
     ]
-    releases = tuple(r for r in state.releases if r.condition in latches and r.seq > halt.seq)
-    return StopInForce(halt, stop, releases, tuple(c for c in latches if c in latched))
+    releases = tuple(r for r in state.releases if r.condition in latches and r.seq > stoppage.seq)
+    return StopInForce(stoppage, stop, releases, tuple(c for c in latches if c in latched))

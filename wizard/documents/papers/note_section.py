@@ -12,14 +12,14 @@ from wizard.flow.model import Flow
 
 def note_section(flow: Flow, state: State, zone: tzinfo) -> Section | None:
     """The section; None where there is neither."""
-    items = tuple(_item(flow, jotting, zone) for jotting in state.notes)
+    items = tuple(_item(flow, note, zone) for note in state.notes)
     return Section("Notes and photos", (BulletList(items),)) if items else None
 
 
-def _item(flow: Flow, jotting: Note, zone: tzinfo) -> ListItem:
-    inspection = flow.inspections.get(jotting.inspection)
-    lead = hour(jotting.at, zone) + (f" ({inspection.title})" if inspection else "")
-    if not jotting.name:
-        return ListItem((phrase(f"{lead} {jotting.text}"),))
-    said = phrase(f"{lead} photo {jotting.name}, SHA-256 ", code(jotting.sha256), f": {jotting.text or '-'}")
+def _item(flow: Flow, note: Note, zone: tzinfo) -> ListItem:
+    inspection = flow.inspections.get(note.inspection)
+    lead = hour(note.at, zone) + (f" ({inspection.title})" if inspection else "")
+    if not note.name:
+        return ListItem((phrase(f"{lead} {note.text}"),))
+    said = phrase(f"{lead} photo {note.name}, SHA-256 ", code(note.sha256), f": {note.text or '-'}")
     return ListItem((said,))

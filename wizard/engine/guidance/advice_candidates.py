@@ -94,7 +94,7 @@ def candidate(rules: Rules, state: State, inspection: Inspection, found: frozens
         says=inspection.title,
         minutes=inspection.minutes,
         gives=dict.fromkeys(sorted(tells & found), OBTAINED),
-        state=way_name(way_in(rules, state, inspection)),
+        way=way_name(way_in(rules, state, inspection)),
     )
 
 

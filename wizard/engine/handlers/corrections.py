@@ -39,7 +39,7 @@ def undo(d: Transaction, _command: cmd.Undo) -> None:
         raise Refused(
             RefusalReason.UNDO, "A decision was made since. Correct the answer instead, with a reason."
         )
-    if last.seq < max((h.seq for h in d.state.halts), default=0):
+    if last.seq < max((h.seq for h in d.state.stoppages), default=0):
         raise Refused(
             RefusalReason.UNDO, "Work was stopped since. Correct the answer instead, with a reason."
         )
@@ -133,7 +133,7 @@ def _leads(d: Transaction, run: Run) -> Callable[[AnswerRecord], str]:
         step = d.inspection(run).step(g.step)
         if not g.instead_of or step is None:
             return g.goes
-        known = step.answer(g.answer) or g.answer == "unable"
+        known = step.answer(g.answer) or g.answer == AnswerHow.UNABLE
         return d.rules.runs.after(run.inspection, g.step, g.answer if known else step.answers[0].id) or g.goes
 
     return leads
@@ -238,7 +238,7 @@ def _judge_again(d: Transaction, run: Run, inspection: Inspection, step: Measure
 
 
 def _reckon_again(d: Transaction, where: StepRef, phase: Phase, reason: str, depth: int = 0) -> None:
-    """Reckon anew what was computed from a step that was corrected, and what was computed from that."""
+    """Compute anew what was computed from a step that was corrected, and what was computed from that."""
     for given in d.state.given if depth < _DEEPEST else ():
         run = d.state.find_run(given.run)
         inspection = d.flow.inspections.get(given.inspection)

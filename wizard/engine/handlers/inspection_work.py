@@ -191,11 +191,11 @@ def judge(d: Transaction, command: cmd.Judge) -> None:
     """Judge what was read, or compute from what was read before."""
     run, inspection, step = current(d, command.run, command.step)
     if isinstance(step, ComputeStep):
-        reckoned = computation(d.flow, d.state, run, step)
-        if reckoned.outcome is None:
-            _unable(d, run, inspection, step, reckoned.why, AnswerHow.UNABLE)
+        computed = computation(d.flow, d.state, run, step)
+        if computed.outcome is None:
+            _unable(d, run, inspection, step, computed.why, AnswerHow.UNABLE)
             return
-        outcome = reckoned.outcome
+        outcome = computed.outcome
     else:
         outcome = _measured(d, run, step, command.reason)
     chosen = step.answer(outcome.answer)
@@ -306,7 +306,7 @@ def believed(
 def onward(d: Transaction, run: Run, step: Step, chosen: model.Answer) -> tuple[str, str]:
     """The step that follows by the machine, and the reason to stop, if the answer is one."""
     exhausted = bool(chosen.most) and given_before(d, run, step, chosen) >= chosen.most
-    base = chosen.id if step.answer(chosen.id) or chosen.id == "unable" else step.answers[0].id
+    base = chosen.id if step.answer(chosen.id) or chosen.id == AnswerHow.UNABLE else step.answers[0].id
     goes = d.rules.runs.after(run.inspection, step.id, base, exhausted)
     if goes is None:
         raise Refused(RefusalReason.UNKNOWN, f"{chosen.id} is not an answer here.")

@@ -15,7 +15,7 @@ from wizard.engine.state.fold import fold
 from wizard.engine.state.job_state import Run, State
 from wizard.errors import Refused
 from wizard.flow.model import Flow, Inspection, Step
-from wizard.safety import Ask, BarKind, Barred, Belief, Model, changed
+from wizard.safety import Ask, Barred, BarredKind, Belief, Model, changed
 
 __all__ = [
     "DecisionMoment",
@@ -144,10 +144,10 @@ def settle(d: Transaction, answered: bool = False) -> None:
         _ask(d, coming)
 
 
-REFUSED: Mapping[BarKind, RefusalReason] = {
-    BarKind.LATCH: RefusalReason.LATCHED,
-    BarKind.KNOWN_BAD: RefusalReason.BARRED,
-    BarKind.STUCK: RefusalReason.CIRCLE,
+REFUSED: Mapping[BarredKind, RefusalReason] = {
+    BarredKind.LATCH: RefusalReason.LATCHED,
+    BarredKind.KNOWN_BAD: RefusalReason.BARRED,
+    BarredKind.STUCK: RefusalReason.CIRCLE,
 }
 """The reason with which a command is refused that can't be made ready."""
 

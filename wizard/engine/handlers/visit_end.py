@@ -36,8 +36,12 @@ def stop_work(d: Transaction, command: cmd.StopWork) -> None:
 def make_safe(d: Transaction, command: cmd.MakeSafe) -> None:
     """Tick one line of a stop's make-safe list."""
     require_job(d, JobAct.MAKE_SAFE)
-    halt = next((h for h in d.state.stops if h.stop == command.stop), None)
-    lines = d.flow.stops[halt.stop].make_safe if halt is not None and halt.stop in d.flow.stops else ()
+    stoppage = next((h for h in d.state.stops if h.stop == command.stop), None)
+    lines = (
+        d.flow.stops[stoppage.stop].make_safe
+        if stoppage is not None and stoppage.stop in d.flow.stops
+        else ()
+    )
     if command.line not in range(len(lines)):
         raise Refused(RefusalReason.UNKNOWN, "There is no such line to make safe.")
     d.emit(MadeSafe(stop=command.stop, line=command.line, reason=command.reason.strip()))
@@ -79,16 +83,16 @@ def close(d: Transaction, _command: cmd.Close) -> None:
 def unclosed(rules: Rules, state: State) -> str:
     """Why the visit can't be closed yet, as a sentence, or empty."""
     if state.job is JobState.STOPPED:
-        left = next((line for halt in state.stops for line in open_lines(rules.flow, halt)), "")
+        left = next((line for stoppage in state.stops for line in open_lines(rules.flow, stoppage)), "")
         return f"Still to be made safe: {left}" if left else ""
     coming = queries.next_up(rules, state)
     return "" if coming.kind is NextKind.CLOSE else f"Not everything is done: {describe(rules.flow, coming)}"
 
 
-def open_lines(flow: Flow, halt: Stoppage) -> tuple[str, ...]:
+def open_lines(flow: Flow, stoppage: Stoppage) -> tuple[str, ...]:
     """The make-safe lines of a stop that were not ticked yet."""
-    lines = flow.stops[halt.stop].make_safe if halt.stop in flow.stops else ()
-    return tuple(line for n, line in enumerate(lines) if n not in halt.done)
+    lines = flow.stops[stoppage.stop].make_safe if stoppage.stop in flow.stops else ()
+    return tuple(line for n, line in enumerate(lines) if n not in stoppage.done)
 
 
 def describe(flow: Flow, coming: queries.NextUp) -> str:

@@ -35,10 +35,10 @@ def parsed(reading: Reading, typed: str, unit: str, sure: bool = False, strict: 
     if within(reading, entry.value) or (sure and not strict):
         return entry.value
     if strict:
-        mend = ": type its size without the sign" if within(reading, -entry.value) else ""
-        said = f"{outside(reading, typed, entry)}. For what safety rests on that is never right{mend}"
+        hint = ": type its size without the sign" if within(reading, -entry.value) else ""
+        said = f"{outside(reading, typed, entry)}. For what safety rests on that is never right{hint}"
         raise Refused(
-            RefusalReason.READING, f"{said}, or measure again." if mend else f"{said}. Measure again."
+            RefusalReason.READING, f"{said}, or measure again." if hint else f"{said}. Measure again."
         )
     raise Refused(
         RefusalReason.RANGE, f"{outside(reading, typed, entry)}. Type it again, or say that it is right."

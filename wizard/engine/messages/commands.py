@@ -140,7 +140,7 @@ class TakeRecording(OnStep):
 
     @property
     def typed(self) -> str:
-        """The number, as it is kept where the gate has lapsed."""
+        """The number, as it is kept where a lapse comes before it."""
         return self.found.typed
 
 

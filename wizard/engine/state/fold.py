@@ -255,14 +255,14 @@ def _where(state: State, run_id: int) -> str:
 
 
 def _note(state: State, record: ev.Recorded, event: ev.NoteTaken) -> State:
-    jotting = Note(record.seq, record.at, event.text, _where(state, event.run), event.step)
-    return changed(state, notes=(*state.notes, jotting))
+    note = Note(record.seq, record.at, event.text, _where(state, event.run), event.step)
+    return changed(state, notes=(*state.notes, note))
 
 
 def _photo(state: State, record: ev.Recorded, event: ev.PhotoTaken) -> State:
     where = _where(state, event.run)
-    jotting = Note(record.seq, record.at, event.caption, where, event.step, event.name, event.sha256)
-    return changed(state, notes=(*state.notes, jotting))
+    note = Note(record.seq, record.at, event.caption, where, event.step, event.name, event.sha256)
+    return changed(state, notes=(*state.notes, note))
 
 
 def _draft(state: State, _record: ev.Recorded, event: ev.DraftKept) -> State:
@@ -282,17 +282,19 @@ def _repaired(state: State, record: ev.Recorded, event: ev.RepairDone) -> State:
 
 def _stopped(state: State, record: ev.Recorded, event: ev.Stopped) -> State:
     visit = state.visits[-1].number if state.visits else 0
-    halt = Stoppage(record.seq, event.stop, event.words, record.at, visit)
-    return _off_screen(changed(state, job=JobState.STOPPED, halts=(*state.halts, halt), goal=""))
+    stoppage = Stoppage(record.seq, event.stop, event.words, record.at, visit)
+    return _off_screen(changed(state, job=JobState.STOPPED, stoppages=(*state.stoppages, stoppage), goal=""))
 
 
 def _made_safe(state: State, _record: ev.Recorded, event: ev.MadeSafe) -> State:
-    place = next((n for n in reversed(range(len(state.halts))) if state.halts[n].stop == event.stop), None)
+    place = next(
+        (n for n in reversed(range(len(state.stoppages))) if state.stoppages[n].stop == event.stop), None
+    )
     if place is None:
         raise JournalError(f"Event {state.seq} makes safe what never stopped the job: {event.stop}.")
-    halt = state.halts[place]
-    made = changed(halt, done={**halt.done, event.line: event.reason})
-    return changed(state, halts=(*state.halts[:place], made, *state.halts[place + 1 :]))
+    stoppage = state.stoppages[place]
+    made = changed(stoppage, done={**stoppage.done, event.line: event.reason})
+    return changed(state, stoppages=(*state.stoppages[:place], made, *state.stoppages[place + 1 :]))
 
 
 def _handed_over(state: State, _record: ev.Recorded, event: ev.HandedOver) -> State:

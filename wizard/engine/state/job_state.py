@@ -41,8 +41,8 @@ def changed(thing: Thing, **changes: Any) -> Thing:
 
 
 @dataclass(frozen=True)
-class AnswerRecord:
-    """An answer as it stands. ``aside``: no longer on the path, taken back or corrected; kept, but no evidence."""
+class EntryRecord:
+    """What answers and readings have in common: number and time of the event, and the step that it is of."""
 
     seq: int
     at: str
@@ -51,6 +51,12 @@ class AnswerRecord:
     inspection: str
     step: str
     phase: Phase
+
+
+@dataclass(frozen=True)
+class AnswerRecord(EntryRecord):
+    """An answer as it stands. ``aside``: no longer on the path, taken back or corrected; kept, but no evidence."""
+
     answer: str
     how: AnswerHow
     goes: str
@@ -63,16 +69,9 @@ class AnswerRecord:
 
 
 @dataclass(frozen=True)
-class ReadingRecord:
+class ReadingRecord(EntryRecord):
     """A reading as it stands; ``value`` and its own ``uncertainty`` SI; ``recording``: the event it came of, or 0."""
 
-    seq: int
-    at: str
-    visit: int
-    run: int
-    inspection: str
-    step: str
-    phase: Phase
     item: int
     way: int
     repeat: int
@@ -251,7 +250,7 @@ class State:
     decided: tuple[str, ...] | None = None
     decided_seq: int = 0
     repairs: tuple[Repair, ...] = ()
-    halts: tuple[Stoppage, ...] = ()
+    stoppages: tuple[Stoppage, ...] = ()
     releases: tuple[ReleaseRecord, ...] = ()
     handover: tuple[str, str] = ("", "")
     outcome: JobOutcome | None = None
@@ -265,7 +264,7 @@ class State:
     def stops(self) -> tuple[Stoppage, ...]:
         """The stops of the visit under way, or of the last one, in the order in which they came."""
         number = self.visits[-1].number if self.visits else 0
-        return tuple(h for h in self.halts if h.visit == number)
+        return tuple(h for h in self.stoppages if h.visit == number)
 
     @property
     def run(self) -> Run | None:

@@ -19,7 +19,7 @@ from wizard.domain.vocabulary import (
 from wizard.engine.safety.flow_rules import Rules, step_act
 from wizard.engine.state.job_state import Repair, Run, State
 from wizard.flow.model import Flow, Inspection, fits
-from wizard.safety import BarKind, Barred, Belief
+from wizard.safety import Barred, BarredKind, Belief
 
 NOT_DONE = (InspectionResult.NOT_BEGUN, InspectionResult.OPEN)
 """How an inspection stands that still has to be done."""
@@ -80,13 +80,13 @@ def barred(rules: Rules, state: State, act: str) -> str:
 def barred_words(rules: Rules, state: State, bar: Barred) -> str:
     """What stands in the way, as a sentence."""
     condition = rules.flow.conditions[bar.condition]
-    values = bar.values & condition.latch if bar.kind is BarKind.LATCH else bar.values
+    values = bar.values & condition.latch if bar.kind is BarredKind.LATCH else bar.values
     now = " or ".join(condition.values[v] for v in condition.values if v in values)
     since = state.belief.get(bar.condition)
     known = f"{condition.says}: {now}" + (f" (since {clock_words(since.at)})" if since else "")
-    if bar.kind is BarKind.LATCH:
+    if bar.kind is BarredKind.LATCH:
         return f"{known}. Work stays stopped until it is cleared."
-    if bar.kind is BarKind.KNOWN_BAD:
+    if bar.kind is BarredKind.KNOWN_BAD:
         return f"{known}. That must be repaired, or looked at again, first."
     return f"{known}. Nothing in this flow can make it as it must be."
 

@@ -14,7 +14,7 @@ from typing import Any, Union, get_args, get_origin
 
 from wizard.calculators import CALCULATORS
 from wizard.calculators.declaration import Calculator
-from wizard.domain.references import Destination, StepRef, Target
+from wizard.domain.references import REFERENCES
 from wizard.flow.declaring.declaration_fields import (
     KeyField,
     OneOf,
@@ -42,7 +42,6 @@ _PLACES = {
     "sheet": "a service sheet (sheets/*.toml in the home folder)",
 }
 _WORDS = {str: "text", int: "whole number", float: "number", bool: "true or false"}
-_REFERENCES = (StepRef, Target, Destination)
 _HEAD = """# The TOML of a flow
 
 Made from the declarations by `python -m wizard.flow.authoring.reference`. Don't write here: change the description in
@@ -133,7 +132,7 @@ def _type(kind: Any, marks: tuple[Any, ...] = ()) -> str:
     codec, words, pattern = first(marks, ValueCodec), first(marks, OneOf), first(marks, Pattern)
     if codec is not None and codec.words:
         return codec.words
-    if pattern is not None and kind in (str, *_REFERENCES):
+    if pattern is not None and kind in (str, *REFERENCES):
         refers = first(marks, Refers)
         return f"id of a {refers.kind}" if refers and kind is str else pattern.what.removeprefix("an ")
     if words is not None and isinstance(kind, type) and issubclass(kind, Enum):

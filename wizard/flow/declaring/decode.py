@@ -14,14 +14,13 @@ from functools import cache
 from types import NoneType, UnionType
 from typing import Any, TypeVar, Union, cast, get_args, get_origin
 
-from wizard.domain.references import Destination, StepRef, Target
+from wizard.domain.references import REFERENCES
 from wizard.flow.declaring.declaration_fields import Quantity, UnitName, ValueCodec, first, keys_of, split
 from wizard.measure.quantities.units import find, span_to_si, to_si
 
 T = TypeVar("T")
 Around = Mapping[str, Any]
 Reader = Callable[[Any, Around], Any]
-_PARSED = (StepRef, Target, Destination)
 
 
 def decode(table: type[T], values: Mapping[str, Any]) -> T:
@@ -63,7 +62,7 @@ def reader(kind: Any, marks: tuple[Any, ...]) -> Reader:
         return lambda value, _: find(value).symbol
     if get_origin(kind) in (Union, UnionType):
         return _union(kind, marks)
-    if is_dataclass(kind) and kind not in _PARSED:
+    if is_dataclass(kind) and kind not in REFERENCES:
         return _table(kind)  # type: ignore[arg-type]
     if get_origin(kind) is not None:
         return _collection(kind)
@@ -76,7 +75,7 @@ def reader(kind: Any, marks: tuple[Any, ...]) -> Reader:
 
 def _plain(kind: Any) -> Reader:
     """Return what reads a word, a reference, a number, a text or a truth."""
-    if kind in _PARSED:
+    if kind in REFERENCES:
         return lambda value, _: kind.parse(value)
     if kind is float or (isinstance(kind, type) and issubclass(kind, Enum)):
         return lambda value, _: kind(value)

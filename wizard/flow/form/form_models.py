@@ -23,7 +23,7 @@ from pydantic import (
     create_model,
 )
 
-from wizard.domain.references import Destination, StepRef, Target
+from wizard.domain.references import REFERENCES
 from wizard.flow.declaring.declaration_fields import (
     Bounds,
     OneOf,
@@ -42,7 +42,6 @@ from wizard.flow.problems import nearest
 from wizard.measure.quantities.units import find
 
 LARGEST = 1e12
-_REFERENCES = (StepRef, Target, Destination)
 _INFINITY = float("inf")
 ANY_KIND = "[any]"
 
@@ -90,7 +89,7 @@ def _checked(kind: Any, marks: tuple[Any, ...]) -> Any:
             if all(is_dataclass(k) and hasattr(k, "kind") for k in kinds)
             else _marked(str, marks)
         )
-    if is_dataclass(kind) and kind not in _REFERENCES:
+    if is_dataclass(kind) and kind not in REFERENCES:
         return model_of(kind)  # type: ignore[arg-type]
     origin, inside = get_origin(kind), get_args(kind)
     if origin in (tuple, frozenset):

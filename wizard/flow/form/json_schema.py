@@ -8,7 +8,7 @@ from enum import Enum
 from types import NoneType, UnionType
 from typing import Any, Union, get_args, get_origin
 
-from wizard.domain.references import Destination, StepRef, Target
+from wizard.domain.references import REFERENCES
 from wizard.errors import UsageError
 from wizard.flow.declaring.declaration_fields import (
     Bounds,
@@ -29,7 +29,6 @@ from wizard.flow.problems import nearest
 from wizard.measure.quantities.unit_table import UNITS
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
-_REFERENCES = (StepRef, Target, Destination)
 _PLAIN = {bool: "boolean", int: "integer", float: "number"}
 Schema = dict[str, Any]
 
@@ -77,7 +76,7 @@ def _of(kind: Any, marks: tuple[Any, ...], tables: dict[str, Schema]) -> Schema:
         return dict(codec.schema)
     if get_origin(kind) in (Union, UnionType):
         return _union([k for k in get_args(kind) if k is not NoneType], marks, tables)
-    if is_dataclass(kind) and kind not in _REFERENCES:
+    if is_dataclass(kind) and kind not in REFERENCES:
         return _named(kind, tables)  # type: ignore[arg-type]
     origin, inside = get_origin(kind), get_args(kind)
     if origin in (tuple, frozenset):

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from wizard.domain.references import END, Destination, StepRef, Target
 from wizard.domain.vocabulary import Aid, LimitStatus, SignalWord, StepKind, Verdict
-from wizard.flow.model.access import aid_of, bands_of, compute_of, limit_id, reading_of
 from wizard.flow.model.common import Caution, Drawing, fits
 from wizard.flow.model.facts import Fact, FactValue
 from wizard.flow.model.fault_model import Band, Fault, Finding, Limit, Part, Remedy, Stop, Tool
 from wizard.flow.model.inspection import Inspection
 from wizard.flow.model.measuring import Compute, Reading
 from wizard.flow.model.outcomes import Answer, Outcome, Unable, VerdictOutcome
+from wizard.flow.model.step_keys import aid_of, bands_of, compute_of, limit_id, reading_of
 from wizard.flow.model.steps import (
     AnyStep,
     ChooseStep,

@@ -12,7 +12,8 @@ from enum import Enum
 from types import NoneType, UnionType
 from typing import Any, Union, get_args, get_origin
 
-from wizard.domain.references import END, Destination, StepRef, Target
+from wizard.domain.references import END, REFERENCES
+from wizard.domain.vocabulary import StepKind
 from wizard.flow.declaring.declaration_fields import (
     KeyField,
     Quantity,
@@ -29,7 +30,6 @@ from wizard.measure.quantities.units import from_si, span_from_si
 
 Table = dict[str, Any]
 Around = Mapping[str, Any]
-_REFERENCES = (StepRef, Target, Destination)
 
 
 def encode(thing: Any) -> Table:
@@ -46,7 +46,7 @@ def encode_inspection(inspection: Inspection) -> Table:
         for answer in (*step.get("answer", ()), *step.get("on", ())):
             _leave_out(answer, "next", leads)
         _leave_out(step, "next", str(END) if inspection.procedure else after)
-        if step["kind"] == "look":
+        if step["kind"] == StepKind.LOOK:
             _shorten(step)
     return document
 
@@ -124,7 +124,7 @@ def _plain(value: Any, around: Around) -> Any:
     """Return a table, a word, a reference, or what is written as it is."""
     if isinstance(value, Enum):
         return value.value
-    if isinstance(value, _REFERENCES):
+    if isinstance(value, REFERENCES):
         return str(value)
     if is_dataclass(value):
         return _table(value, around)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from wizard.domain.vocabulary import CaseAnswerKind, StepKind
+from wizard.domain.vocabulary import CaseAnswerKind, JobOutcome, StepKind
 from wizard.flow.form.form_validation import validate
 from wizard.flow.model import AnyStep, Flow, MeasureStep, fits
 from wizard.flow.model.case_form import CaseAnswer, build_answer
@@ -19,7 +19,7 @@ from wizard.measure.quantities.units import to_si
 
 
 @dataclass(frozen=True, slots=True)
-class CaseSpot(TableLocation):
+class CaseLocation(TableLocation):
     """A case written out. What a base or a row wrote is placed there."""
 
     whole: WholeCase = field(default_factory=lambda: WholeCase({}, ()))
@@ -28,12 +28,12 @@ class CaseSpot(TableLocation):
         """Return where what ``keys`` lead to is written."""
         return self.whole.at(keys)
 
-    def within(self, key: str) -> CaseSpot:
+    def within(self, key: str) -> CaseLocation:
         """Return a table of the case with the places that are known of it."""
         below = {keys[1:]: place for keys, place in self.whole.places.items() if keys[0] == key and keys[1:]}
         table = self.table.get(key, {})
         whole = WholeCase(table, self.whole.at((key,)), below)
-        return CaseSpot(self.file, (key,), self.label, table, whole)
+        return CaseLocation(self.file, (key,), self.label, table, whole)
 
 
 def cases(book: FlowIndex) -> Iterator[Problem]:
@@ -64,11 +64,11 @@ def cases_of_file(book: FlowIndex, file: str) -> Iterator[Problem]:
                 yield problem
 
 
-def _spot(file: str, whole: WholeCase) -> CaseSpot:
-    return CaseSpot(file, whole.path, f'case "{whole.name}"', whole.table, whole)
+def _spot(file: str, whole: WholeCase) -> CaseLocation:
+    return CaseLocation(file, whole.path, f'case "{whole.name}"', whole.table, whole)
 
 
-def _case(book: FlowIndex, spot: CaseSpot) -> Iterator[Problem]:
+def _case(book: FlowIndex, spot: CaseLocation) -> Iterator[Problem]:
     """One case, written out."""
     wrong = list(_form(book, spot))
     yield from wrong
@@ -84,7 +84,7 @@ def _case(book: FlowIndex, spot: CaseSpot) -> Iterator[Problem]:
         yield from _attempt(book, spot, number, attempt)
 
 
-def _form(book: FlowIndex, spot: CaseSpot) -> Iterator[Problem]:
+def _form(book: FlowIndex, spot: CaseLocation) -> Iterator[Problem]:
     """The whole has all that a case needs, and the cells of a row have the form of what they stand for."""
     for key, table in (("says", spot.table), ("outcome", spot.table.get("expect", {}))):
         if not table.get(key):
@@ -200,7 +200,7 @@ def _ends(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
     for key, kind in kinds.items():
         yield from book.refer(expect, (key,), kind, expect.table.get(key, ()))
     yield from _beliefs(book, expect)
-    stopped = expect.table["outcome"] == "stopped"
+    stopped = expect.table["outcome"] == JobOutcome.STOPPED
     if stopped != bool(expect.table.get("stop")):
         said = (
             'outcome = "stopped" needs stop, the id it ends with'
@@ -247,7 +247,7 @@ _OF_KIND = {
 """What stands behind the verb of an attempt."""
 
 
-def _attempt(book: FlowIndex, spot: CaseSpot, number: int, table: dict[str, Any]) -> Iterator[Problem]:
+def _attempt(book: FlowIndex, spot: CaseLocation, number: int, table: dict[str, Any]) -> Iterator[Problem]:
     """The step, and what is tried there, are of the flow."""
     keys, spot = ("attempt", number), replace(spot, label=f"{spot.label}, attempt {number + 1}")
     yield from book.refer(spot, (*keys, "at"), "step", table["at"])

@@ -99,12 +99,16 @@ def bounded(book: FlowIndex) -> Iterator[Problem]:
             again = asking.again(act, effect) if act and answer else ""
             said = f"it is asked again, as long as {again} is not as it is needed"
             if again and at.step.many:
-                mend = f"Several may be ticked, so nothing bounds that: ask for {again} in a step of its own"
-                yield book.error(at.spot, ("many",), f"{said}. {mend}", "loop", key=True)
+                remedy = (
+                    f"Several may be ticked, so nothing bounds that: ask for {again} in a step of its own"
+                )
+                yield book.error(at.spot, ("many",), f"{said}. {remedy}", "loop", key=True)
                 break
             if again and answer and not (answer.most and answer.then and answer.then.stop):
-                mend = 'Write most = 3, then = "stop:..." on it, or stop'
-                yield book.error(_answer_spot(at, effect.id), (), f"after this answer {said}. {mend}", "loop")
+                remedy = 'Write most = 3, then = "stop:..." on it, or stop'
+                yield book.error(
+                    _answer_spot(at, effect.id), (), f"after this answer {said}. {remedy}", "loop"
+                )
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,7 +30,7 @@ def bands(book: FlowIndex, limit: TableLocation) -> Iterator[Problem]:
             said = "the last band has no upper edge, so that no value falls out. Take it out, or add a band above"
             yield book.error(spots[-1], (key,), said, "bands", key=True)
     yield from _rising(book, spots)
-    if not any(spot.table["verdict"] == "pass" for spot in spots):
+    if not any(spot.table["verdict"] == Verdict.PASS for spot in spots):
         yield book.error(
             limit, ("band",), f"no band has the verdict pass. Verdicts are {', '.join(Verdict)}", "bands"
         )

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import takewhile
 from typing import Any
 
 from wizard.domain.vocabulary import NextKind, RepairOutcome
 from wizard.engine.guidance.advice_candidates import advice
 from wizard.engine.guidance.advice_order import follow
-from wizard.engine.messages.events import Answered, Entered, Recorded, RepairDone
+from wizard.engine.messages.events import Event, Recorded, RepairDone
 from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import Run, State
@@ -19,7 +20,8 @@ from wizard.flow.model.case import Case
 from wizard.flow.model.case_form import CaseAnswer
 from wizard.flowcheck.cases.case_player import play
 from wizard.flowcheck.cases.case_result import Played
-from wizard.flowcheck.cases.case_script import Script, mended
+from wizard.flowcheck.cases.case_script import Script, first_repair
+from wizard.flowcheck.cases.run_answers import run_answers
 
 
 class Advised(Script):
@@ -44,7 +46,7 @@ class Advised(Script):
         return advised
 
     def _given(self, state: State, run: Run, where: str) -> CaseAnswer | None:
-        if mended(state) and where in self._as_came and where not in self.case.after:
+        if first_repair(state) and where in self._as_came and where not in self.case.after:
             return None
         return super()._given(state, run, where)
 
@@ -71,14 +73,9 @@ def compare(flow: Flow, case: Case) -> Compared:
 
 def as_came(records: Iterable[Recorded]) -> frozenset[str]:
     """The steps, ``inspection.step``, that were answered before anything was repaired."""
-    runs: dict[int, str] = {}
-    found: set[str] = set()
-    for record in records:
-        event = record.event
-        if isinstance(event, RepairDone) and event.outcome is RepairOutcome.FITTED:
-            break
-        if isinstance(event, Entered):
-            runs[event.run] = event.inspection
-        elif isinstance(event, Answered):
-            found.add(f"{runs[event.run]}.{event.step}")
-    return frozenset(found)
+    before = takewhile(lambda record: not _fitted(record.event), records)
+    return frozenset(f"{run.inspection}.{event.step}" for run, event in run_answers(before))
+
+
+def _fitted(event: Event) -> bool:
+    return isinstance(event, RepairDone) and event.outcome is RepairOutcome.FITTED

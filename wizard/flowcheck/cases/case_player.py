@@ -10,7 +10,7 @@ from wizard.engine.answer_source import AnswerSource
 from wizard.engine.driver import Driver
 from wizard.engine.guidance.session_ranking import RankedFault, ranking
 from wizard.engine.messages import commands as cmd
-from wizard.engine.messages.events import Answered, Entered, ReadingTaken, Recorded
+from wizard.engine.messages.events import ReadingTaken, Recorded
 from wizard.engine.session import Session
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
@@ -20,6 +20,7 @@ from wizard.flow.model.case import Attempt, Case
 from wizard.flowcheck.cases.case_result import UNFINISHED, Passed, Played, Tried, differences
 from wizard.flowcheck.cases.case_script import Script
 from wizard.flowcheck.cases.forbidden_attempts import Attempts
+from wizard.flowcheck.cases.run_answers import run_answers
 from wizard.flowcheck.model.manual_clock import CaseClock
 
 DAY = 86_400.0
@@ -143,18 +144,10 @@ def _ranked(flow: Flow, state: State) -> tuple[RankedFault, ...]:
 
 def path_of(flow: Flow, records: Iterable[Recorded]) -> tuple[Passed, ...]:
     """Every step answered, in order. Corrections are answers too."""
-    runs: dict[int, Entered] = {}
     passed = []
-    for record in records:
-        event = record.event
-        if isinstance(event, Entered):
-            runs.setdefault(event.run, event)
-        elif isinstance(event, Answered):
-            run = runs[event.run]
-            step = flow.inspections[run.inspection].step(event.step)
-            reach = step.reach if step is not None else ""
-            where = f"{run.inspection}.{event.step}"
-            passed.append(
-                Passed(where, run.phase, event.answer, event.how, event.verdict, reach, run.condition)
-            )
+    for run, event in run_answers(records):
+        step = flow.inspections[run.inspection].step(event.step)
+        reach = step.reach if step is not None else ""
+        where = f"{run.inspection}.{event.step}"
+        passed.append(Passed(where, run.phase, event.answer, event.how, event.verdict, reach, run.condition))
     return tuple(passed)

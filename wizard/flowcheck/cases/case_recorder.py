@@ -35,7 +35,7 @@ def case_from(flow: Flow, records: Sequence[Recorded], name: str = "") -> str:
     that ends is what the case expects.
     """
     state = fold_all(records)
-    if not state.given and not state.halts:
+    if not state.given and not state.stoppages:
         raise CaseFailed(f"Session {state.session}: nothing was answered yet, so there is no case in it.")
     head = _asked(flow, _head(flow, state, records, name or state.session))
     notes = _notes(flow, state, records)

@@ -92,7 +92,7 @@ class Script:
         What was answered before the repair is not said again after it, but for what one step is asked for another,
         and for what is asked only then.
         """
-        if where in self.case.after and (mended(state) or run.phase is Phase.AFTER):
+        if where in self.case.after and (first_repair(state) or run.phase is Phase.AFTER):
             before = [g for g in state.given if is_after(state, g)]
             self.asked.add(("after", where))
             return turn(self.case.after[where], before, where)
@@ -117,14 +117,14 @@ class Script:
         return RepairReply(outcome, told if outcome is RepairOutcome.DECLINED else "")
 
 
-def mended(state: State) -> int:
+def first_repair(state: State) -> int:
     """The number of the event at which something was first repaired, or 0."""
     return min((r.seq for r in state.repairs if r.outcome is RepairOutcome.FITTED), default=0)
 
 
 def is_after(state: State, given: AnswerRecord) -> bool:
     """True for an answer that stands under ``after`` in a case: of a proof, or given once something was repaired."""
-    return given.phase is Phase.AFTER or 0 < mended(state) < given.seq
+    return given.phase is Phase.AFTER or 0 < first_repair(state) < given.seq
 
 
 def turn(scripted: CaseAnswer | None, given: Iterable[AnswerRecord], where: str) -> CaseAnswer | None:

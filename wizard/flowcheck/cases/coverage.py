@@ -6,10 +6,11 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from wizard.domain.vocabulary import AnswerHow
-from wizard.engine.messages.events import Answered, Entered, Recorded
+from wizard.engine.messages.events import Recorded
 from wizard.flow.diagrams.step_links import UNABLE
 from wizard.flow.model import Flow, Step
 from wizard.flowcheck.cases.case_result import Played
+from wizard.flowcheck.cases.run_answers import run_answers
 from wizard.flowcheck.cases.stop_cases import StopTried
 
 
@@ -26,26 +27,20 @@ def gone(flow: Flow, played: Iterable[Played], tried: Iterable[StopTried] = ()) 
 
 
 def _keys(flow: Flow, records: Iterable[Recorded]) -> Iterator[str]:
-    runs: dict[int, Entered] = {}
     given: Counter[tuple[int, str, str]] = Counter()
-    for record in records:
-        event = record.event
-        if isinstance(event, Entered):
-            runs.setdefault(event.run, event)
-        elif isinstance(event, Answered):
-            run = runs[event.run]
-            where = f"{run.inspection}.{event.step}"
-            if event.how is not AnswerHow.ANSWER:
-                yield f"{where}:{UNABLE}"
-                continue
-            # What is asked for another step is asked in its own run each time: there a row of answers is a loop.
-            loop = (0 if run.condition else event.run, where, event.answer)
-            before = given[loop]
-            for other in [key for key in given if key[:2] == loop[:2] and key != loop and run.condition]:
-                del given[other]
-            given[loop] += 1
-            for answer in filter(None, map(_step(flow, where).answer, event.answer.split("+"))):
-                yield f"{where}:{answer.id}{':then' if 0 < answer.most <= before else ''}"
+    for run, event in run_answers(records):
+        where = f"{run.inspection}.{event.step}"
+        if event.how is not AnswerHow.ANSWER:
+            yield f"{where}:{UNABLE}"
+            continue
+        # What is asked for another step is asked in its own run each time: there a row of answers is a loop.
+        loop = (0 if run.condition else event.run, where, event.answer)
+        before = given[loop]
+        for other in [key for key in given if key[:2] == loop[:2] and key != loop and run.condition]:
+            del given[other]
+        given[loop] += 1
+        for answer in filter(None, map(_step(flow, where).answer, event.answer.split("+"))):
+            yield f"{where}:{answer.id}{':then' if 0 < answer.most <= before else ''}"
 
 
 def _step(flow: Flow, where: str) -> Step:

@@ -10,8 +10,8 @@ from wizard.engine.safety.flow_rules import Rules
 from wizard.flow.model import Flow
 from wizard.flow.model.case import Case
 from wizard.flowcheck.checks import fault_evidence_reach, played_cases
-from wizard.flowcheck.checks.bar_wording import leaving, repairs
 from wizard.flowcheck.checks.belief_meeting import Meeting
+from wizard.flowcheck.checks.claim_conflicts import leaving, repairs
 from wizard.flowcheck.checks.corroboration import evidence
 from wizard.flowcheck.checks.played_cases import Coverage, coverage
 from wizard.flowcheck.checks.soundness import soundness

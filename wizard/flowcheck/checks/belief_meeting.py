@@ -20,8 +20,8 @@ from wizard.flowcheck.checks.witness import spelled
 from wizard.flowcheck.model.counterexample import Counterexample, Place, Places
 from wizard.flowcheck.model.machine_variants import fact_values, say, within
 from wizard.safety import Needs
-from wizard.safety.cover import Cover, Gap, Outcome
-from wizard.safety.cover.compiled import Compiled
+from wizard.safety.cover import Cover, CoverResult, ProofGap
+from wizard.safety.cover.flow_blocks import FlowBlocks
 from wizard.safety.cover.trap import Trap, trap
 
 MACHINES = 4
@@ -29,7 +29,7 @@ MACHINES = 4
 
 
 @dataclass(frozen=True, slots=True)
-class Target:
+class ProofSubject:
     """Something that needs must be met for: a reach, a step or a remedy, by the id of its act."""
 
     id: str
@@ -40,7 +40,7 @@ class Target:
 class Caught:
     """What became of a gap: a trap on a machine, or None of ``tried`` beliefs."""
 
-    gap: Gap
+    gap: ProofGap
     facts: Mapping[str, str]
     trap: Trap | None
     tried: int
@@ -60,7 +60,7 @@ class Meeting:
 
     rules: Rules
     places: Places
-    outcomes: dict[tuple[tuple[str, frozenset[str]], ...], tuple[Target, Outcome]] = field(
+    outcomes: dict[tuple[tuple[str, frozenset[str]], ...], tuple[ProofSubject, CoverResult]] = field(
         default_factory=dict
     )
 
@@ -70,9 +70,9 @@ class Meeting:
         return self.rules.flow
 
     @cached_property
-    def compiled(self) -> Compiled:
+    def compiled(self) -> FlowBlocks:
         """All machines of the flow in blocks."""
-        return Compiled.of(self.flow.conditions, self.rules.acts, fact_values(self.flow))
+        return FlowBlocks.of(self.flow.conditions, self.rules.acts, fact_values(self.flow))
 
     @property
     def beliefs(self) -> int:
@@ -84,17 +84,17 @@ class Meeting:
             count *= block.width - 1
         return count
 
-    def targets(self) -> Iterator[Target]:
+    def targets(self) -> Iterator[ProofSubject]:
         """Every step and remedy, then the reaches that none of them has."""
         for act in self.rules.acts:
-            yield Target(act.id, act.needs)
+            yield ProofSubject(act.id, act.needs)
         for reach in self.flow.reaches.values():
-            yield Target(reach.id, reach.needs)
+            yield ProofSubject(reach.id, reach.needs)
 
     def prove(self) -> Iterator[Counterexample]:
         """Yield what is wrong: each different set of needs is proved once, and each cause is told once."""
         cover = Cover(self.compiled)
-        causes: dict[object, list[tuple[Target, Caught]]] = {}
+        causes: dict[object, list[tuple[ProofSubject, Caught]]] = {}
         for target in self.targets():
             key = tuple((c, target.needs[c]) for c in self.compiled.blocks if c in target.needs)
             if key and key not in self.outcomes:
@@ -106,7 +106,7 @@ class Meeting:
         for (target, caught), *others in causes.values():
             yield self._told(target, caught, len(others))
 
-    def _caught(self, target: Target, gap: Gap) -> Caught:
+    def _caught(self, target: ProofSubject, gap: ProofGap) -> Caught:
         """What a gap is on some of its machines: a trap, or none was found."""
         tried = 0
         for facts in islice(within(self.flow, self.compiled.machines(gap.sets)), MACHINES):
@@ -116,7 +116,7 @@ class Meeting:
             tried += found
         return Caught(gap, {}, None, tried)
 
-    def _told(self, target: Target, caught: Caught, others: int) -> Counterexample:
+    def _told(self, target: ProofSubject, caught: Caught, others: int) -> Counterexample:
         """A trap as an error, with the way into it; what isn't decided as a warning, with beliefs that are
         doubtful.
         """
@@ -140,13 +140,13 @@ class Meeting:
         witness = spelled(self.flow, caught.facts, target.id, found)
         return self.places.show(self._place(target), said, "way", witness)
 
-    def _whose(self, target: Target) -> str:
+    def _whose(self, target: ProofSubject) -> str:
         kind, _, name = target.id.partition(":")
         if name:
             return f'{kind} of "{name}"'
         return f'step "{target.id}"' if "." in target.id else f'reach "{target.id}"'
 
-    def _place(self, target: Target) -> Place:
+    def _place(self, target: ProofSubject) -> Place:
         _, _, fault = target.id.partition(":")
         if fault:
             return self.places.entry("fault", fault)

@@ -8,20 +8,20 @@ from wizard.engine.safety.flow_rules import Rules
 from wizard.flow.model.acts import REPAIR
 from wizard.flowcheck.model.counterexample import Counterexample, Place, Places
 from wizard.safety import Act, Condition
-from wizard.safety.checks import Problem, problems
-from wizard.safety.kinds import ProblemKind
+from wizard.safety.checks import ModelProblem, problems
+from wizard.safety.kinds import ModelProblemKind
 
 
 def soundness(rules: Rules, places: Places) -> Iterator[Counterexample]:
     """Yield what is wrong with conditions, reaches and acts together; nothing is proved of such a flow."""
     flow = rules.flow
     for problem in problems(flow.conditions.values(), flow.reaches.values(), rules.acts):
-        rule = "latch" if problem.kind is ProblemKind.LATCH else "condition"
+        rule = "latch" if problem.kind is ModelProblemKind.LATCH else "condition"
         said = f'"{problem.owner.id}", {problem.key}: {problem.says}'
         yield places.show(_place(places, problem), said, rule, (problem.owner.id,))
 
 
-def _place(places: Places, problem: Problem) -> Place:
+def _place(places: Places, problem: ModelProblem) -> Place:
     """Where the owner of a problem stands."""
     owner = problem.owner
     if not isinstance(owner, Act):

@@ -30,7 +30,7 @@ from wizard.measure.quantities import units
 from wizard.safety import WideningReason, changed
 
 LONG = 86_400.0
-"""Seconds after which any gate has lapsed."""
+"""Seconds that are a lapse at any step."""
 
 WHY = "Following a witness."
 USUAL = "usual"
@@ -112,9 +112,9 @@ class Walker:
         elif verb == "visit":
             self.session.do(cmd.BeginVisit("Witness"))
         elif line == "safe":
-            for halt in self.session.state.stops:
-                for number in range(len(self.flow.stops[halt.stop].make_safe)):
-                    self.session.do(cmd.MakeSafe(halt.stop, number))
+            for stoppage in self.session.state.stops:
+                for number in range(len(self.flow.stops[stoppage.stop].make_safe)):
+                    self.session.do(cmd.MakeSafe(stoppage.stop, number))
         elif verb == "known":
             self.know(*_fact(line.removeprefix("known ")))
         elif verb.endswith(":"):
@@ -171,7 +171,7 @@ class Walker:
         assert step is not None
         if answer == USUAL:
             answer = _usual(step)
-        if answer in ("unable", "not-fitted"):
+        if answer in (AnswerHow.UNABLE, AnswerHow.NOT_FITTED):
             yield cmd.SayUnable(run.id, run.at, WHY, AnswerHow(answer))
         elif isinstance(step, MeasureStep):
             value = value_for(self.flow, state, step, answer)

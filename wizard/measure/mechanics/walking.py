@@ -84,5 +84,5 @@ def at_speed(
         raise ValueError("damping: must be above zero at resonance, where an undamped tub has no bound")
     total = turning * passed + dry if turning > 0 else 0.0
     if math.isinf(total):
-        raise ValueError("damping: is too large to reckon with")
+        raise ValueError("damping: is too large to compute with")
     return AtSpeed(turning, total, _margin(whole * GRAVITY, grip, total, one_of("axis", axis, AXES)))

@@ -69,14 +69,14 @@ def to_si(value: float, unit: str) -> float:
     """Return ``value`` in ``unit`` as SI (deg as rad, rpm as Hz, degC as K). ValueError on NaN or unknown
     unit.
 
-    Reckoned on the decimal figures of ``value``, so that 10 mm and 1 cm are the same float.
+    Computed on the decimal figures of ``value``, so that 10 mm and 1 cm are the same float.
     """
     return _in_si(finite("value", value), find(unit).symbol)
 
 
 @lru_cache(maxsize=4096)
 def _in_si(value: float, symbol: str) -> float:
-    """Reckon ``to_si``, remembered: the cases of a flow say the same few numbers again and again."""
+    """``to_si``, remembered: the cases of a flow say the same few numbers again and again."""
     known = find(symbol)
     return float((_exact("value", value) + known.offset) * known.factor)
 

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 from operator import itemgetter
 
+from wizard.domain.vocabulary import Verdict
 from wizard.measure.argument_checks import LARGEST, finite, items, not_negative, one_of, series, truth
 
 SURE = 0.95  # a verdict is given at this probability or more, otherwise it is 'watch'
-VERDICTS = ("pass", "watch", "fail")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,14 +38,14 @@ class Conformity:
     """``probability`` that the true value lies within the limits, and the ``verdict`` that follows."""
 
     probability: float
-    verdict: str
+    verdict: Verdict
 
 
 @dataclass(frozen=True, slots=True)
 class Judgement:
     """``verdict``, the ``probability_of_fail``, and the index of the most likely ``band``."""
 
-    verdict: str
+    verdict: Verdict
     probability_of_fail: float
     band: int
 
@@ -65,7 +65,7 @@ def combine(readings: Sequence[float], resolution: float = 0.0, tool_uncertainty
     repeats = spread / math.sqrt(count)
     uncertainty = math.hypot(repeats, step, tool)
     if uncertainty > LARGEST:
-        raise ValueError("readings: are too large to reckon with")
+        raise ValueError("readings: are too large to compute with")
     share = (repeats / uncertainty) ** 4 if uncertainty > 0 else 0.0
     freedom = (count - 1) / share if share > 0 else math.inf
     return Combined(statistics.fmean(values), uncertainty, spread, count, freedom)
@@ -86,12 +86,12 @@ def conformity(value: float, uncertainty: float, lower: float | None, upper: flo
         raise ValueError(f"lower: {low:g} is above upper, {high:g}")
     if spread == 0:
         inside = low <= centre <= high
-        return Conformity(float(inside), "pass" if inside else "fail")
+        return Conformity(float(inside), Verdict.PASS if inside else Verdict.FAIL)
     limits = (-math.inf, low, high, math.inf)
     below, chance, above = (_between(centre, spread, a, b) for a, b in pairwise(limits))
     if chance >= SURE:
-        return Conformity(chance, "pass")
-    return Conformity(chance, "fail" if max(below, above) >= SURE else "watch")
+        return Conformity(chance, Verdict.PASS)
+    return Conformity(chance, Verdict.FAIL if max(below, above) >= SURE else Verdict.WATCH)
 
 
 def bands(
@@ -139,14 +139,14 @@ def verdict(probabilities: Sequence[float], verdicts: Sequence[str]) -> Judgemen
     chances = series("probabilities", probabilities)
     if any(chance < 0 for chance in chances) or abs(math.fsum(chances) - 1) > 1e-6:
         raise ValueError("probabilities: must be none below zero and sum to 1")
-    words = [one_of("verdicts", word, VERDICTS) for word in items("verdicts", verdicts)]  # type: ignore[arg-type]
+    words = [Verdict(one_of("verdicts", word, Verdict)) for word in items("verdicts", verdicts)]  # type: ignore[arg-type]
     if len(chances) != len(words):
         raise ValueError("verdicts: must be as many as the probabilities")
     band = max(range(len(chances)), key=chances.__getitem__)
     pairs = list(zip(words, chances, strict=True))
     runs = [(word, math.fsum(p for _, p in run)) for word, run in groupby(pairs, key=itemgetter(0))]
-    sure = next((word for word, chance in runs if chance >= SURE), "watch")
-    return Judgement(sure, min(math.fsum(p for word, p in pairs if word == "fail"), 1.0), band)
+    sure = next((word for word, chance in runs if chance >= SURE), Verdict.WATCH)
+    return Judgement(sure, min(math.fsum(p for word, p in pairs if word is Verdict.FAIL), 1.0), band)
 
 
 def _between(centre: float, spread: float, low: float, high: float) -> float:

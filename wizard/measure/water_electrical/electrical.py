@@ -12,7 +12,7 @@ def discharge_time(resistance: float, capacitance: float, start: float, safe: fl
     if it is there.
 
     Ohm, farad, volt; ``start`` not negative, the rest above zero. ValueError naming the argument.
-    Reckoned, not proof: the reading decides. Source: exponential discharge of an RC circuit.
+    Computed, not proof: the reading decides. Source: exponential discharge of an RC circuit.
     """
     tau = positive("resistance", resistance) * positive("capacitance", capacitance)
     high, low = not_negative("start", start), positive("safe", safe)

@@ -4,6 +4,6 @@ A search counts beliefs one by one, and there are more than can be counted: each
 a set of beliefs is one integer, and what is asked is asked of all of them together.
 """
 
-from wizard.safety.cover.covering import Cover, Gap, Outcome
+from wizard.safety.cover.covering import Cover, CoverResult, ProofGap
 
-__all__ = ["Cover", "Gap", "Outcome"]
+__all__ = ["Cover", "CoverResult", "ProofGap"]

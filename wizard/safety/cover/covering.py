@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from wizard.safety.cover.blocks import Block, narrowed
-from wizard.safety.cover.compiled import Compiled, Doing, Row, Saying, split
+from wizard.safety.cover.flow_blocks import ActBlocks, AnswerBlocks, FlowBlocks, NeedBlocks, split
 from wizard.safety.form import Needs
 
 ROUNDS = 12
@@ -26,7 +26,7 @@ STEPS = 20_000
 
 
 @dataclass(frozen=True, slots=True)
-class Gap:
+class ProofGap:
     """A set of beliefs from which an end could not be shown: ``sets`` of them, and the acts on the way there.
 
     ``condition`` is the one that can't be brought about, empty where what is asked comes back to where it was.
@@ -42,17 +42,17 @@ class _Open(Exception):
 
     def __init__(self, sets: int, acts: Iterable[str], condition: str = "") -> None:
         super().__init__(condition)
-        self.gap = Gap(sets, tuple(acts), condition)
+        self.gap = ProofGap(sets, tuple(acts), condition)
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class CoverResult:
     """What became of a set of needs. ``gap``: None where it is proved. ``bars``: the conditions that end it in words,
     known to be bad and changed by no act; ``stops``: acts at which only an answer that stops work fits some belief.
     ``steps``: acts followed.
     """
 
-    gap: Gap | None
+    gap: ProofGap | None
     bars: frozenset[str]
     stops: frozenset[str]
     steps: int
@@ -62,23 +62,25 @@ class Outcome:
 class Cover:
     """The proof for one flow. ``meets`` is asked once for each set of needs."""
 
-    compiled: Compiled
+    compiled: FlowBlocks
     bars: set[str] = field(default_factory=set)
     stops: set[str] = field(default_factory=set)
     escaped: list[int] = field(default_factory=list)
     steps: int = 0
 
-    def meets(self, needs: Needs, start: int = 0) -> Outcome:
+    def meets(self, needs: Needs, start: int = 0) -> CoverResult:
         """Whether these needs are met from all beliefs of all machines, or from those of ``start``."""
         self.bars, self.stops, self.escaped, self.steps = set(), set(), [], 0
-        gap: Gap | None = None
+        gap: ProofGap | None = None
         try:
             self._meet(self.compiled.rows(needs), start or self.compiled.top, 0, ())
         except _Open as found:
             gap = found.gap
-        return Outcome(gap, frozenset(self.bars), frozenset(self.stops), self.steps)
+        return CoverResult(gap, frozenset(self.bars), frozenset(self.stops), self.steps)
 
-    def _meet(self, rows: tuple[Row, ...], start: int, frame: int, doing: tuple[Doing, ...]) -> int:
+    def _meet(
+        self, rows: tuple[NeedBlocks, ...], start: int, frame: int, doing: tuple[ActBlocks, ...]
+    ) -> int:
         """The beliefs in which all of ``rows`` hold, come to from ``start``.
 
         ``frame`` are the bits with which something that this is done for would no longer be as it was: what gets one
@@ -89,10 +91,10 @@ class Cover:
 
     def _from(
         self,
-        rows: tuple[Row, ...],
+        rows: tuple[NeedBlocks, ...],
         sets: int,
         frame: int,
-        doing: tuple[Doing, ...],
+        doing: tuple[ActBlocks, ...],
         line: tuple[int, ...],
         proved: list[int],
     ) -> int:
@@ -113,7 +115,7 @@ class Cover:
         return met
 
     def _once_through(
-        self, rows: tuple[Row, ...], sets: int, frame: int, doing: tuple[Doing, ...]
+        self, rows: tuple[NeedBlocks, ...], sets: int, frame: int, doing: tuple[ActBlocks, ...]
     ) -> tuple[int, list[int], list[int]]:
         """Go through the needs once, in order: the beliefs in which all hold, those that must begin again, and those
         of machines without a condition that were put aside.
@@ -149,7 +151,7 @@ class Cover:
             sets = held
         return sets, back, aside
 
-    def _unbarred(self, rows: tuple[Row, ...], sets: int) -> int:
+    def _unbarred(self, rows: tuple[NeedBlocks, ...], sets: int) -> int:
         """These beliefs without those that are barred: a condition known to be bad that no act brings about."""
         for row in rows:
             if not row.must and sets & row.outside:
@@ -160,7 +162,13 @@ class Cover:
         return sets
 
     def _establish(
-        self, row: Row, part: int, acts: tuple[Doing, ...], inner: int, frame: int, doing: tuple[Doing, ...]
+        self,
+        row: NeedBlocks,
+        part: int,
+        acts: tuple[ActBlocks, ...],
+        inner: int,
+        frame: int,
+        doing: tuple[ActBlocks, ...],
     ) -> Iterator[int]:
         """The beliefs after the act that establishes a need; those outside of ``frame`` alone."""
         parts = [part]
@@ -180,7 +188,7 @@ class Cover:
         raise _Open(parts[0], (d.id for d in doing), row.block.id)
 
     def _do(
-        self, act: Doing, sets: int, row: Row, inner: int, frame: int, doing: tuple[Doing, ...]
+        self, act: ActBlocks, sets: int, row: NeedBlocks, inner: int, frame: int, doing: tuple[ActBlocks, ...]
     ) -> Iterator[int]:
         """The beliefs after an act, what it needs met before."""
         self.steps += 1
@@ -192,13 +200,13 @@ class Cover:
             if kept := _intact(after, frame, self.compiled):
                 yield kept
 
-    def _shown(self, act: Doing, sets: int) -> int:
+    def _shown(self, act: ActBlocks, sets: int) -> int:
         """The beliefs once an act stands on the screen."""
         for block, mask in act.may:
             sets = block.joined(sets, mask)
         return self._settled(sets) if act.may else sets
 
-    def _answered(self, act: Doing, sets: int) -> Iterator[int]:
+    def _answered(self, act: ActBlocks, sets: int) -> Iterator[int]:
         """The beliefs after an answer that contradicts none of them: the usual one where it fits."""
         if act.ticks:
             yield from self._ticked(act, sets)
@@ -220,7 +228,7 @@ class Cover:
             raise _Open(todo[0], (act.id,))
         self.stops.add(act.id)
 
-    def _said(self, saying: Saying, sets: int) -> tuple[int, list[int]]:
+    def _said(self, saying: AnswerBlocks, sets: int) -> tuple[int, list[int]]:
         """The beliefs after an answer, and those that it contradicts."""
         against: list[int] = []
         for block, _, outside in saying.cuts:
@@ -235,7 +243,7 @@ class Cover:
             sets = block.put(sets, mask)
         return self._settled(sets), against
 
-    def _ticked(self, act: Doing, sets: int) -> Iterator[int]:
+    def _ticked(self, act: ActBlocks, sets: int) -> Iterator[int]:
         """The beliefs after ticking all that may be as it should be."""
         changing = {block.id for block, _ in act.may}
         for block, sayings in act.ticks:
@@ -265,7 +273,7 @@ class Cover:
         return sets
 
 
-def _resting(row: Row, sets: int, aside: list[int]) -> int:
+def _resting(row: NeedBlocks, sets: int, aside: list[int]) -> int:
     """These beliefs, in all of which a need holds, without those in which what it rests on is lost: they never are.
 
     Where the machine may not have the condition, those beliefs are put ``aside``.
@@ -296,7 +304,7 @@ def _broken(sets: int, frame: int, blocks: Iterable[Block]) -> Iterator[int]:
                 return
 
 
-def _intact(sets: int, frame: int, compiled: Compiled) -> int:
+def _intact(sets: int, frame: int, compiled: FlowBlocks) -> int:
     """The beliefs that have no bit of ``frame``."""
     if not sets & frame:
         return sets

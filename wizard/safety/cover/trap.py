@@ -10,9 +10,9 @@ from dataclasses import dataclass
 
 from wizard.safety import changing
 from wizard.safety.asking import Asker, Barred, after_usual
+from wizard.safety.belief_encoding import ConditionBits
 from wizard.safety.form import Belief, Needs
-from wizard.safety.kinds import BarKind, MoveKind
-from wizard.safety.layout import Field
+from wizard.safety.kinds import BarredKind, MoveKind
 from wizard.safety.model import Model
 from wizard.safety.scope import Scope, scope
 from wizard.safety.search import Move
@@ -37,7 +37,7 @@ class Trap:
 
 def trap(model: Model, needs: Needs, most: int = MOST) -> Trap | int:
     """The nearest trap on the way to these needs; how many beliefs were looked at where none of them is one."""
-    here = scope(model, compile_needs(model.tables.layout, needs))
+    here = scope(model, compile_needs(model.tables.encoding, needs))
     finder = _Finder(model, here)
     for count, (bits, known, moves) in enumerate(finder.beliefs(), 1):
         if (found := finder.endless(bits)) is not None:
@@ -60,7 +60,7 @@ class _Finder:
 
     def beliefs(self) -> Iterator[tuple[int, Belief, tuple[Move, ...]]]:
         """Every belief with what is known at its beginning, and its moves."""
-        top = self.tables.layout.top & self.here.mask
+        top = self.tables.encoding.top & self.here.mask
         seeds: list[tuple[int, Belief]] = [(top, {})]
         seeds += [
             (top & ~f.all | bit, {f.id: f.read(bit)}) for f in self.here.fields for bit in f.values.values()
@@ -88,7 +88,7 @@ class _Finder:
             if not said.stop:
                 after, _ = changing.answer(self.tables, shown, said)
                 yield after & self.here.mask, (showing, Move(MoveKind.ANSWER, act.id, said.id))
-        top = self.tables.layout.top & self.here.mask
+        top = self.tables.encoding.top & self.here.mask
         forgotten = changing.forget(self.tables, shown, act.touched)
         yield forgotten & self.here.mask, (showing, Move(MoveKind.FORGET, act.id))
         yield changing.away(self.tables, bits) & self.here.mask, (Move(MoveKind.AWAY),)
@@ -106,7 +106,7 @@ class _Finder:
                 return _moves(acts[:at]), tuple(act.id for act, _ in acts[at:]), None
             way.append(bits)
             sought = self.asker.seek(bits, self.here.needs)
-            if sought is None or sought[0] not in (None, BarKind.STUCK):
+            if sought is None or sought[0] not in (None, BarredKind.STUCK):
                 break
             kind, f, allowed, line = sought
             after = None if kind else after_usual(self.tables, bits, line[-1])
@@ -136,11 +136,13 @@ def _moves(acts: list[tuple[ActMasks, str]]) -> tuple[Move, ...]:
     )
 
 
-def _stops(line: list[ActMasks], kind: BarKind | None) -> bool:
+def _stops(line: list[ActMasks], kind: BarredKind | None) -> bool:
     """Whether only an answer that stops work is left at the act that is asked."""
     return kind is None and any(said.stop for said in line[-1].answers)
 
 
-def _barred(f: Field, bits: int, allowed: int, line: list[ActMasks]) -> Barred:
+def _barred(f: ConditionBits, bits: int, allowed: int, line: list[ActMasks]) -> Barred:
     """Why nothing can be asked."""
-    return Barred(BarKind.STUCK, f.id, f.read(bits), f.read(allowed), tuple(act.id for act in reversed(line)))
+    return Barred(
+        BarredKind.STUCK, f.id, f.read(bits), f.read(allowed), tuple(act.id for act in reversed(line))
+    )

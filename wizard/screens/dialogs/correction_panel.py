@@ -15,7 +15,7 @@ from wizard.screens.layout import key_table
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.clipping import cut
-from wizard.screens.viewmodels.correctable import CorrectableEntry, choices, entries
+from wizard.screens.viewmodels.correctable import CorrectableEntry, CorrectableKind, choices, entries
 from wizard.screens.widgets.field import EntryField
 from wizard.screens.widgets.picklist import PickList
 from wizard.screens.widgets.text_area import Words
@@ -100,7 +100,7 @@ class CorrectionPanel(Panel[cmd.Command]):
     @property
     def step(self) -> Step | None:
         """The step of the answer chosen, or None for a reading or a fact."""
-        if self._entry is None or self._entry.kind != "answer":
+        if self._entry is None or self._entry.kind is not CorrectableKind.ANSWER:
             return None
         given = next(g for g in self._controller.state.given if str(g.seq) == self._entry.key and not g.aside)
         return self._controller.flow.inspections[given.inspection].step(given.step)
@@ -146,11 +146,11 @@ class CorrectionPanel(Panel[cmd.Command]):
     def _command(self, reason: str) -> cmd.Command:
         assert self._entry is not None
         match self._entry.kind:
-            case "fact":
+            case CorrectableKind.FACT:
                 return cmd.SetFact(self._entry.key, self._value, reason)
-            case "reading":
+            case CorrectableKind.READING:
                 return cmd.CorrectReading(int(self._entry.key), self._value, reason)
-            case _:
+            case CorrectableKind.ANSWER:
                 return cmd.Correct(int(self._entry.key), self._value, reason)
 
 

@@ -11,6 +11,7 @@ from textual.containers import Horizontal
 from textual.content import Content
 from textual.widgets import Static
 
+from wizard.domain.vocabulary import StepKind
 from wizard.engine.messages import commands as cmd
 from wizard.screens.job.step_screen import StepScreen
 from wizard.screens.layout import key_table
@@ -44,7 +45,13 @@ class QuestionScreen(StepScreen):
     def here(self) -> tuple[str, ...]:
         """Digits or Enter, undo, can't, and the drawing where it isn't in sight."""
         numbers = f"digits:{','.join(n.digit for n in self.numbered)}"
-        first = ("done",) if self.step.kind == "tell" else (numbers, "go") if self.step.many else (numbers,)
+        first = (
+            ("done",)
+            if self.step.kind is StepKind.TELL
+            else (numbers, "go")
+            if self.step.many
+            else (numbers,)
+        )
         return (*first, "undo", "unable", *self.picture_key())
 
     @property
@@ -70,7 +77,7 @@ class QuestionScreen(StepScreen):
     def rows(self) -> list[AnswerRow]:
         """The answers with their keys."""
         step = self.step
-        if step.kind == "tell":
+        if step.kind is StepKind.TELL:
             return [AnswerRow("Enter", "Done")]
         rows = [
             AnswerRow(n.digit, n.answer.says, n.answer.id in self._ticked if step.many else None)
@@ -94,7 +101,7 @@ class QuestionScreen(StepScreen):
     def action_go(self) -> None:
         """Go on after a tell, or with what is ticked."""
         step = self.step
-        if step.kind == "tell":
+        if step.kind is StepKind.TELL:
             self._give(step.answers[0].id)
         elif step.many:
             self._give("+".join(a.id for a in step.answers if a.id in self._ticked) or "none")

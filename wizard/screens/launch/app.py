@@ -90,7 +90,7 @@ class SteadfootApp(BaseApp):
             return False
         return True
 
-    def on_panel_asked(self, _message: Panel.Asked) -> None:
+    def on_panel_overlaid(self, _message: Panel.Overlaid) -> None:
         """A question lies over the screen."""
         self.host.guard.arm()
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from textual.app import App
 from textual.screen import Screen
 
+from wizard.domain.vocabulary import JobState
 from wizard.errors import JournalLost
 from wizard.screens.launch import screen_registry
 from wizard.screens.launch.home_screen import HomeScreen
@@ -49,7 +50,7 @@ class Presenter:
     @property
     def going(self) -> bool:
         """True while a job is on the controller that was not closed."""
-        return self._controller is not None and self._controller.state.job != "closed"
+        return self._controller is not None and self._controller.state.job is not JobState.CLOSED
 
     @property
     def on_job(self) -> bool:

@@ -79,7 +79,7 @@ class JobController:
     def __init__(self, opened: Opened) -> None:
         self.opened = opened
         self.place = MapPlace()
-        self.notice: tuple[str, ...] = (*opened.mended, *_asked_again(opened.session.state))
+        self.notice: tuple[str, ...] = (*opened.recovered, *_asked_again(opened.session.state))
         self._kept: dict[tuple[int, str], str] = {}
         self._used: set[tuple[int, str, str]] = set()
 

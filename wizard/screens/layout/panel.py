@@ -32,7 +32,7 @@ class Panel(ModalScreen[T | None], Generic[T]):
         Binding("f1", "app.help", "help", show=False),
     ]
 
-    class Asked(Message):
+    class Overlaid(Message):
         """A panel lies over the screen: a key meant for what is under it must not answer it."""
 
     HERE: ClassVar[tuple[str, ...]] = ("go",)
@@ -69,7 +69,7 @@ class Panel(ModalScreen[T | None], Generic[T]):
         """Show the keys, and stay deaf for a moment."""
         self.query_one(MessageLine).say()
         self.show_keys()
-        self.post_message(self.Asked())
+        self.post_message(self.Overlaid())
 
     def show_keys(self) -> None:
         """The keys that work now."""

@@ -3,19 +3,29 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum, unique
 
 from wizard.domain.vocabulary import AnswerHow, RunStatus
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
 from wizard.flow.model import Flow, JudgedStep, MeasureStep, TellStep
 
 
+@unique
+class CorrectableKind(StrEnum):
+    """What may be corrected."""
+
+    ANSWER = "answer"
+    READING = "reading"
+    FACT = "fact"
+
+
 @dataclass(frozen=True, slots=True)
 class CorrectableEntry:
-    """One line. ``kind`` is answer, reading or fact; ``key`` its seq, or the fact's id; ``asked_again``: it
+    """One line. ``key`` is its seq, or the fact's id; ``asked_again``: it
     establishes how the machine stands, which is asked again once it is corrected.
     """
 
-    kind: str
+    kind: CorrectableKind
     key: str
     title: str
     asked: str
@@ -49,11 +59,13 @@ def _entry(flow: Flow, entry: AnswerRecord | ReadingRecord) -> CorrectableEntry 
             else entry.place
         )
         typed = entry.typed if _has_unit(entry.typed) else f"{entry.typed} {entry.unit}"
-        return CorrectableEntry("reading", str(entry.seq), inspection.title, place or step.do, typed, again)
+        return CorrectableEntry(
+            CorrectableKind.READING, str(entry.seq), inspection.title, place or step.do, typed, again
+        )
     if entry.how is not AnswerHow.ANSWER or isinstance(step, JudgedStep | TellStep):
         return None
     return CorrectableEntry(
-        "answer", str(entry.seq), inspection.title, step.do, entry.says or entry.answer, again
+        CorrectableKind.ANSWER, str(entry.seq), inspection.title, step.do, entry.says or entry.answer, again
     )
 
 
@@ -66,15 +78,15 @@ def _fact(flow: Flow, state: State, fact_id: str) -> CorrectableEntry:
     value = state.facts[fact_id]
     known = asked.value(value) if asked else None
     says = known.says if known else value or "-"
-    return CorrectableEntry("fact", fact_id, "Machine", asked.ask if asked else fact_id, says)
+    return CorrectableEntry(CorrectableKind.FACT, fact_id, "Machine", asked.ask if asked else fact_id, says)
 
 
 def choices(flow: Flow, state: State, entry: CorrectableEntry) -> tuple[tuple[str, str], ...]:
     """The answers that may stand in its place, (id, words) each; none where it is typed."""
-    if entry.kind == "fact":
+    if entry.kind is CorrectableKind.FACT:
         asked = flow.fact(entry.key)
         return tuple((v.id, v.says) for v in asked.values) if asked else ()
-    if entry.kind == "reading":
+    if entry.kind is CorrectableKind.READING:
         return ()
     given = next((g for g in state.given if str(g.seq) == entry.key), None)
     step = flow.inspections[given.inspection].step(given.step) if given else None

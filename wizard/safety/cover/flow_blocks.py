@@ -13,7 +13,7 @@ Where = tuple[tuple[int, int], ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Row:
+class NeedBlocks:
     """One need: of a condition the beliefs that miss it, by whether it may be so. ``present``: all but not being
     there.
 
@@ -27,18 +27,18 @@ class Row:
     possible: int
     outside: int
     where: Where
-    may: tuple[Doing, ...] = ()
-    must: tuple[Doing, ...] = ()
+    may: tuple[ActBlocks, ...] = ()
+    must: tuple[ActBlocks, ...] = ()
     resting: int = 0
     bases: tuple[tuple[Block, int], ...] = ()
 
-    kinds: tuple[tuple[int, tuple[Doing, ...]], ...] = ()
+    kinds: tuple[tuple[int, tuple[ActBlocks, ...]], ...] = ()
     present: int = 0
     """The bits of the block but that of not being there."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Saying:
+class AnswerBlocks:
     """An answer: what it puts, what it narrows, and whether work stops."""
 
     id: str
@@ -49,7 +49,7 @@ class Saying:
 
 
 @dataclass(slots=True, eq=False)
-class Doing:
+class ActBlocks:
     """An act that may be asked on its own. ``rows`` are its needs; ``ticks`` where several may be ticked: of each
     condition what is said of it, the healthy machine's first.
     """
@@ -58,14 +58,14 @@ class Doing:
     where: Where
     needs: Needs
     may: tuple[tuple[Block, int], ...]
-    answers: tuple[Saying, ...]
+    answers: tuple[AnswerBlocks, ...]
     ticks: tuple[tuple[Block, tuple[int, ...]], ...] = ()
-    rows: tuple[Row, ...] = ()
+    rows: tuple[NeedBlocks, ...] = ()
     usual: Mapping[str, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Support:
+class SupportBlocks:
     """A condition that rests on others: what that is, each with the beliefs that end it, and all of those together.
 
     ``losing`` are the beliefs of the condition that would widen.
@@ -78,17 +78,17 @@ class Support:
 
 
 @dataclass(slots=True)
-class Compiled:
+class FlowBlocks:
     """All machines of a flow in blocks. ``facts``: fact -> its values; empty where it may be not asked."""
 
     conditions: Mapping[str, Condition]
     blocks: dict[str, Block] = field(default_factory=dict)
     facts: dict[str, Block] = field(default_factory=dict)
-    doings: tuple[Doing, ...] = ()
-    supports: tuple[Support, ...] = ()
+    doings: tuple[ActBlocks, ...] = ()
+    supports: tuple[SupportBlocks, ...] = ()
     bases: dict[str, tuple[tuple[Block, int], ...]] = field(default_factory=dict)
     top: int = 0
-    known: dict[tuple[tuple[str, frozenset[str]], ...], tuple[Row, ...]] = field(default_factory=dict)
+    known: dict[tuple[tuple[str, frozenset[str]], ...], tuple[NeedBlocks, ...]] = field(default_factory=dict)
 
     @classmethod
     def of(
@@ -96,7 +96,7 @@ class Compiled:
         conditions: Mapping[str, Condition],
         acts: Iterable[Act],
         facts: Mapping[str, tuple[str, ...]],
-    ) -> Compiled:
+    ) -> FlowBlocks:
         """Everything in blocks: each condition, and each fact with its values."""
         made = cls(conditions)
         shift = 0
@@ -144,27 +144,27 @@ class Compiled:
             found.append((block.bits if block else 0, fits))
         return tuple(found)
 
-    def rows(self, needs: Needs) -> tuple[Row, ...]:
+    def rows(self, needs: Needs) -> tuple[NeedBlocks, ...]:
         """The rows of these needs in the library's order, with who establishes each."""
         key = tuple((c, needs[c]) for c in self.blocks if c in needs)
         if key not in self.known:
             self.known[key] = tuple(self._row(c, allowed) for c, allowed in key)
         return self.known[key]
 
-    def _row(self, condition: str, allowed: frozenset[str]) -> Row:
+    def _row(self, condition: str, allowed: frozenset[str]) -> NeedBlocks:
         block = self.blocks[condition]
         mask = block.mask(allowed)
         may = tuple(d for d in self.doings if _gives(d, block, mask))
         must = tuple(d for d in may if any(b is block for b, _ in d.may))
         possible, outside = block.possible(mask), block.outside(mask)
         kinds = ((possible | outside, may),) if may == must else ((possible, may), (outside, must))
-        return Row(
+        return NeedBlocks(
             block, possible | outside, possible, outside, self.where(self.conditions[condition].applies),
             may, must, block.lost(mask), self.bases.get(condition, ()), kinds,
             block.bits & ~(ABSENT << block.shift),
         )  # fmt: skip
 
-    def _supports(self) -> Iterator[Support]:
+    def _supports(self) -> Iterator[SupportBlocks]:
         """Yield what rests on others, each after all that it rests on, with the beliefs that end it."""
         left = {c: [b for b in self.conditions[c].rests_on if b in self.blocks] for c in self.blocks}
         while left:
@@ -175,25 +175,27 @@ class Compiled:
                 if bases:
                     block = self.blocks[c]
                     endings = tuple((self.blocks[b], self._ending(b, rests[b])) for b in bases)
-                    yield Support(block, endings, sum(e for _, e in endings), block.lost(block.width - 1))
+                    yield SupportBlocks(
+                        block, endings, sum(e for _, e in endings), block.lost(block.width - 1)
+                    )
 
     def _ending(self, base: str, holds: frozenset[str]) -> int:
         block = self.blocks[base]
         return block.bits & ~block.within(block.mask(holds))
 
-    def _doing(self, act: Act) -> Doing:
+    def _doing(self, act: Act) -> ActBlocks:
         usual = act.usual.so if act.usual else {}
         may = tuple((self.blocks[c], self.blocks[c].mask(act.may[c])) for c in self.blocks if c in act.may)
         changing = {block.id for block, _ in may}
         said = sorted(act.answers, key=lambda each: not each.usual)
-        return Doing(
+        return ActBlocks(
             act.id, self.where(act.applies), act.needs, may, tuple(self._saying(e, changing) for e in said),
             tuple(self._ticks(act)), usual={c: b.mask(usual[c]) for c, b in self.blocks.items() if c in usual},
         )  # fmt: skip
 
-    def _saying(self, effect: Effect, changing: set[str]) -> Saying:
+    def _saying(self, effect: Effect, changing: set[str]) -> AnswerBlocks:
         pairs = [(b, b.mask(effect.so[b.id])) for b in self.blocks.values() if b.id in effect.so]
-        return Saying(
+        return AnswerBlocks(
             effect.id,
             effect.stop,
             tuple((b, m) for b, m in pairs if b.id in changing),
@@ -209,7 +211,7 @@ class Compiled:
                 yield block, tuple(said if tick.usual else reversed(said))
 
 
-def _gives(doing: Doing, block: Block, mask: int) -> bool:
+def _gives(doing: ActBlocks, block: Block, mask: int) -> bool:
     """Whether the usual answer of an act gives these values alone."""
     said = doing.usual.get(block.id, 0)
     return bool(said) and not said & ~mask

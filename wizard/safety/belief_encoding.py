@@ -9,7 +9,7 @@ from wizard.safety.form import Condition
 
 
 @dataclass(frozen=True, slots=True)
-class Field:
+class ConditionBits:
     """The bits of one condition: ``all`` of them, those of its ``latch``, and each value's own."""
 
     id: str
@@ -39,27 +39,27 @@ class Field:
 
 
 @dataclass(frozen=True, slots=True)
-class Layout:
-    """The fields of the conditions of one machine, in the library's order: the lowest bit is the first
+class BeliefEncoding:
+    """Which bits are whose, of one machine, in the library's order: the lowest bit is the first
     condition's.
     """
 
-    fields: tuple[Field, ...]
-    by_id: Mapping[str, Field]
-    by_bit: Mapping[int, Field]
+    fields: tuple[ConditionBits, ...]
+    by_id: Mapping[str, ConditionBits]
+    by_bit: Mapping[int, ConditionBits]
     latches: int
     top: int
 
     @classmethod
-    def of(cls, conditions: Iterable[Condition]) -> Layout:
-        """The layout of these conditions, one bit a value in the order of the file."""
-        fields: list[Field] = []
+    def of(cls, conditions: Iterable[Condition]) -> BeliefEncoding:
+        """The encoding of these conditions, one bit a value in the order of the file."""
+        fields: list[ConditionBits] = []
         place = 0
         for condition in conditions:
             values = {value: 1 << place + n for n, value in enumerate(condition.values)}
             place += len(values)
             latch = sum(bit for value, bit in values.items() if value in condition.latch)
-            fields.append(Field(condition.id, sum(values.values()), latch, values))
+            fields.append(ConditionBits(condition.id, sum(values.values()), latch, values))
         latches = sum(f.latch for f in fields)
         return cls(
             tuple(fields),
@@ -69,8 +69,8 @@ class Layout:
             sum(f.all for f in fields) & ~latches,
         )
 
-    def pairs(self, sets: Mapping[str, frozenset[str]]) -> list[tuple[Field, int]]:
-        """Field and bits of each condition that this machine has, in the library's order; others are left out."""
+    def pairs(self, sets: Mapping[str, frozenset[str]]) -> list[tuple[ConditionBits, int]]:
+        """The bits of each condition, and those of its values, that this machine has, in order."""
         if len(sets) * 4 > len(self.fields):
             return [(f, f.mask(sets[f.id])) for f in self.fields if f.id in sets]
         found = [(self.by_id[c], values) for c, values in sets.items() if c in self.by_id]

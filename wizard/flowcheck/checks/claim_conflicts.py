@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from enum import StrEnum, unique
 
 from wizard.engine.state.queries import LEFT_IN_USE, LEFT_OUT_OF_USE
 from wizard.flow.model import Fault, Flow
@@ -14,14 +15,23 @@ from wizard.safety.cover import Cover
 from wizard.safety.cover.blocks import narrowed
 
 
+@unique
+class ClaimOwner(StrEnum):
+    """Whose claim it is."""
+
+    ANSWER = "answer"
+    FACT = "fact"
+    FAULT = "fault"
+
+
 @dataclass(frozen=True, slots=True)
-class Saying:
+class MachineClaim:
     """What an answer, a fact or a fault says of the machine without stopping work, and the line that says so.
 
-    ``kind`` and ``path`` name it: an answer (inspection, step, answer), a fact or a fault.
+    ``owner`` and ``path`` name it: an answer (inspection, step, answer), a fact or a fault.
     """
 
-    kind: str
+    owner: ClaimOwner
     path: tuple[str, ...]
     so: Needs
     line: str
@@ -29,14 +39,18 @@ class Saying:
     @property
     def what(self) -> str:
         """What says it, in words."""
-        return f'{self.kind} "{self.line if self.kind == "answer" else self.path[0]}"'
+        return f'{self.owner} "{self.line if self.owner is ClaimOwner.ANSWER else self.path[0]}"'
 
     def place(self, places: Places) -> Place:
         """Where it is written."""
-        return places.step(*self.path) if self.kind == "answer" else places.entry(self.kind, self.path[0])
+        return (
+            places.step(*self.path)
+            if self.owner is ClaimOwner.ANSWER
+            else places.entry(self.owner, self.path[0])
+        )
 
 
-def sayings(flow: Flow) -> Iterator[Saying]:
+def claims(flow: Flow) -> Iterator[MachineClaim]:
     """Yield everything that is said without stopping work."""
     for inspection in flow.inspections.values():
         for step in inspection.steps:
@@ -44,15 +58,15 @@ def sayings(flow: Flow) -> Iterator[Saying]:
                 path, line = (inspection.id, step.id, answer.id), f"{inspection.id}.{step.id}: {answer.id}"
                 for so in (answer.so, answer.unticked_so) if not answer.stop else ():
                     if so:
-                        yield Saying("answer", path, so, line)
+                        yield MachineClaim(ClaimOwner.ANSWER, path, so, line)
     for fact in flow.facts:
         for value in fact.values:
             if value.so and not value.stop:
-                yield Saying("fact", (fact.id,), value.so, f"fact {fact.id} = {value.id}")
+                yield MachineClaim(ClaimOwner.FACT, (fact.id,), value.so, f"fact {fact.id} = {value.id}")
     for fault in flow.faults.values():
         for so, line in ((fault.so, f"confirm {fault.id}"), (fault.remedy.so, f"repair {fault.id}: fitted")):
             if so:
-                yield Saying("fault", (fault.id,), so, line)
+                yield MachineClaim(ClaimOwner.FAULT, (fault.id,), so, line)
 
 
 def leaving(meeting: Meeting, places: Places) -> Iterator[Counterexample]:
@@ -60,7 +74,7 @@ def leaving(meeting: Meeting, places: Places) -> Iterator[Counterexample]:
     flow = meeting.flow
     reach = flow.reaches.get(LEFT_OUT_OF_USE)
     lasting = [row.block.id for row in meeting.compiled.rows(reach.needs) if not row.must] if reach else []
-    said = tuple(sayings(flow)) if lasting else ()
+    said = tuple(claims(flow)) if lasting else ()
     for condition in lasting:
         allowed = reach.needs[condition] if reach else frozenset()
         bad = next((s for s in said if _against(s.so, condition, allowed)), None)
