@@ -9,12 +9,27 @@ from wizard.engine.messages import commands as c
 from wizard.screens.text.clipping import cut
 from wizard.screens.viewmodels.obligation_lines import standing_lines
 from wizard.screens.viewmodels.ranking_cache import RankingCache
-from wizard.screens.viewmodels.remedy_lines import first_words, may_work, place_words, remedy_lines
+from wizard.screens.viewmodels.remedy_lines import (
+    NOT_YET,
+    first_words,
+    may_work,
+    place_words,
+    remedy_lines,
+)
 
 
-def lines(fault, width=78):
+def lines(fault, width=78, ready=True):
     job = Job()
-    return [x.plain for x in remedy_lines(job.flow, job.state, good().faults[fault], width)]
+    return [x.plain for x in remedy_lines(job.flow, job.state, good().faults[fault], width, ready)]
+
+
+def test_until_the_machine_is_ready_no_act_is_shown():
+    """The warnings, the parts and what is measured again stand there; what hands do doesn't."""
+    early, ready = (" ".join(lines("dampers-worn", ready=x)) for x in (False, True))
+    assert "Take the pins out." in ready and "Take the pins out." not in early
+    assert NOT_YET in early and NOT_YET not in ready
+    for said in ("CAUTION", "Parts: 3 x Damper", "Measure again: Dampers."):
+        assert said in early
 
 
 def test_acts_are_numbered_one_a_line():

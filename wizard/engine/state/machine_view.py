@@ -82,7 +82,7 @@ def badge(rules: Rules, state: State) -> Badge:
     """The conditions that matter for the hands now: latches first, then power, then what else has its own word."""
     known, conditions = queries.belief(rules, state), rules.flow.conditions
     latched = tuple(_latch_words(conditions[c], v) for c, v in known.items() if v & conditions[c].latch)
-    supply = (f"{conditions[c].says.upper()} NOT KNOWN" for c in known if c == SUPPLY and len(known[c]) > 1)
+    supply = (_doubtful(conditions[c], known[c]) for c in known if c == SUPPLY and len(known[c]) > 1)
     told = (_short(conditions[c], v) for c, v in known.items())
     return Badge(
         words=tuple(dict.fromkeys(w for w in (*latched, *supply, *told) if w))[:BADGES],
@@ -90,6 +90,14 @@ def badge(rules: Rules, state: State) -> Badge:
         live="live" in known.get(SUPPLY, frozenset(("live",))),
         stopped=bool(latched),
     )
+
+
+def _doubtful(condition: Condition, values: frozenset[str]) -> str:
+    """The badge words of a condition that is known in part: both of two values, else that it isn't known."""
+    both = [words for value, words in condition.short.items() if value in values]
+    if len(values) == len(both) == 2:
+        return " OR ".join(both)
+    return f"{condition.says.upper()} NOT KNOWN"
 
 
 SUPPLY = "supply"

@@ -79,7 +79,7 @@ class RepairScreen(JobScreen):
     def project(self) -> None:
         """Show the remedy and the three ways it can go."""
         flow, state, width = self.controller.flow, self.controller.state, self.room[0]
-        text = remedy_lines(flow, state, self.fault, width - 2)
+        text = remedy_lines(flow, state, self.fault, width - 2, self.ready)
         self.query_one("#mending-text", Static).update(Content("\n").join(text))
         self.query_one("#mending-answers", Static).update(Content("\n").join(self._answers(width)))
 

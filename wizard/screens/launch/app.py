@@ -19,8 +19,10 @@ from wizard.errors import JournalLost
 from wizard.screens.launch.base_app import BaseApp
 from wizard.screens.launch.home_screen import HomeScreen
 from wizard.screens.launch.presenter import Presenter
+from wizard.screens.layout.key_guard import TOO_QUICK
 from wizard.screens.layout.keystroke import keystroke
 from wizard.screens.layout.too_small import TooSmall
+from wizard.screens.widgets.message_line import MessageLine
 
 if TYPE_CHECKING:
     from wizard.screens.layout.panel import Panel
@@ -85,10 +87,17 @@ class SteadfootApp(BaseApp):
         if stroke is not None and self.host.guard.early(stroke.key, stroke.text, stroke.typing):
             self.say(self.host.guard.notice)
             return False
+        self._unsay()
         if self.host.lapsed():
             self.host.show()
             return False
         return True
+
+    def _unsay(self) -> None:
+        """Take back that a key was too quick: this one is taken."""
+        for line in self.screen.query(MessageLine):
+            if line.says == TOO_QUICK:
+                line.say()
 
     def on_panel_overlaid(self, _message: Panel.Overlaid) -> None:
         """A question lies over the screen."""

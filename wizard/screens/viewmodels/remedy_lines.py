@@ -17,13 +17,18 @@ from wizard.screens.text.caution_text import caution_lines
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import labelled, wrap
 
+NOT_YET = "What is done stands here once the machine is known to be ready for it."
 
-def remedy_lines(flow: Flow, state: State, fault: Fault, width: int) -> list[Content]:
-    """The whole remedy as lines: warnings first, then one act a line, parts, companions, and what must be
-    measured.
+
+def remedy_lines(flow: Flow, state: State, fault: Fault, width: int, ready: bool) -> list[Content]:
+    """The remedy as lines: warnings first, then one act a line, parts, companions, and what must be measured.
+
+    Until the machine is ``ready`` for it no act is shown: nobody is led to put hands in too early.
     """
     remedy = fault.remedy
     acts = [line for n, act in enumerate(remedy.do, 1) for line in numbered(n, act, width)]
+    if not ready:
+        acts = wrap(NOT_YET, width)
     needed = part_counts.needed(remedy, state.facts)
     listed = labelled("Parts:", ", ".join(p.words for p in needed), width) if needed else []
     along = (
