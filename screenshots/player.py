@@ -191,4 +191,3 @@ class Player:
         """What the flow would do next."""
         controller = self.app.host.controller
         return queries.next_up(controller.rules, controller.state)
-

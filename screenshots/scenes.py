@@ -52,7 +52,7 @@ async def find(s: Shots) -> None:
     tub_recording(p.app.store.home.recordings)
     await p.press("asterisk", "enter", "enter")
     await s.shot("decay")
-    await p.press("enter")
+    await p.press("enter", "enter")
     await p.until("dampers.look")
 
 
@@ -101,6 +101,7 @@ async def measure(s: Shots) -> None:
     while p.screen == "ReadingScreen" and p.app.screen.slot is not None:
         await p.act()
     await s.shot("verdict")
+    await p.press("enter")
 
 
 async def decide(s: Shots) -> None:
