@@ -92,6 +92,8 @@ class Player:
             await self.pilot.pause()
             await self._worked()
         await self.pilot.pause()
+        if self.app._exception is not None:
+            raise self.app._exception
 
     async def _worked(self) -> None:
         """Wait for the workers. One whose place a newer one took while it was waited for is no failure."""

@@ -76,7 +76,8 @@ class FitPanel(Panel[Fitted]):
 
     def on_resize(self) -> None:
         """Lay it out anew."""
-        self.show()
+        if self.is_mounted:
+            self.show()
 
     def here(self) -> tuple[str, ...]:
         """The keys that work now."""

@@ -86,8 +86,8 @@ class AdvicePanel(Panel[cmd.Command]):
 
     def on_resize(self) -> None:
         """Lay it out anew, the mark where it was."""
-        marked = self.query_one(PickList).index
-        if self._ahead is not None:
+        if self.is_mounted and self._ahead is not None:
+            marked = self.query_one(PickList).index
             self._take(self._ahead)
             self.query_one(PickList).show(self.query_one(PickList).rows, marked)
             self._why()

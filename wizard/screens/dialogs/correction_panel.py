@@ -59,7 +59,7 @@ class CorrectionPanel(Panel[cmd.Command]):
 
     def on_resize(self) -> None:
         """Lay the list of what may be corrected out anew."""
-        if self._entry is None:
+        if self.is_mounted and self._entry is None:
             self.query_one(PickList).show(self._lines())
 
     def _lines(self) -> list[Content]:

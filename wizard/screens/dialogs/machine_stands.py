@@ -21,6 +21,9 @@ from wizard.screens.widgets.headline import asked_for
 BY = 32
 """Columns for since when, and by which step."""
 
+WIDEST = 110
+"""Columns that a row is never wider than, so that both ends of it are seen together."""
+
 WHOLE = 1000
 """Columns that nothing asked is longer than: here it runs on over several lines."""
 
@@ -54,10 +57,11 @@ class StandsPanel(Panel[cmd.Command]):
 
     def on_resize(self) -> None:
         """Lay it out anew."""
-        self._fill()
+        if self.is_mounted:
+            self._fill()
 
     def _fill(self) -> None:
-        width = max(BY + 20, self.app.size.width - 5)
+        width = max(BY + 20, min(self.app.size.width - 5, WIDEST))
         found = standings(self._controller.rules, self._controller.state)
         rows = [line for standing in found for line in standing_lines(standing, width)]
         if asked := asked_for(self._controller.flow, self._controller.state, WHOLE):

@@ -60,7 +60,8 @@ class ListPanel(Panel[int]):
 
     def on_resize(self) -> None:
         """Lay it out anew, the mark where it was."""
-        self._fill(self.query_one(PickList).index)
+        if self.is_mounted:
+            self._fill(self.query_one(PickList).index)
 
     def _fill(self, at: int) -> None:
         room = max(20, self.app.size.width - 6)
