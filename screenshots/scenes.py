@@ -1,212 +1,195 @@
-"""The scenes of a technician's job: a front loader with worn dampers, a scorched plug, parts on order."""
+"""The scenes of jobs: a front loader with worn dampers, a scorched outlet, a cracked spider, a tub on worn rods."""
 
 from __future__ import annotations
 
-import aids
-from shots import SMALL, Shots
+import math
+import os
+from pathlib import Path
+
+import numpy as np
+from player import Player
+from shots import Shots
+
+from wizard.domain.vocabulary import NextKind
+from wizard.measure.damping.decay_model import Swing, mean_acceleration
 
 
-async def worn_dampers(s: Shots) -> None:
-    """A front loader with worn dampers, from the home screen to the closed visit."""
-    p = s.player
-    await s.shot("home-empty")
+async def begin(p: Player) -> None:
+    """A new job of the first flow, with who does it."""
     await p.press("n")
-    await s.shot("ask-name")
+    await p.press("1")
     await p.type("R. Vale")
-    await p.until("FactScreen")
+
+
+async def worn(s: Shots) -> None:
+    """Worn dampers, from the door to the closed visit."""
+    p = s.player
+    await begin(p)
     await s.shot("fact")
-    await p.until("ComplaintScreen")
+    await p.until_next(NextKind.COMPLAINT)
+    await p.type("It bangs when the spin begins.", then="")
     await s.shot("complaint")
-    await p.act()
-    await p.until("JobMapScreen")
-    await s.shot("map-start")
+    await p.press("enter")
+    await p.until("arrival.noises")
+    await p.press("1", "4")
+    await s.shot("tick-several")
     await find(s)
+    await asides(s)
+    await measure(s)
     await decide(s)
     await repair(s)
-    await prove(s)
     await hand_over(s)
 
 
 async def find(s: Shots) -> None:
-    """Looking and measuring, with what can be done on the way."""
+    """What is asked first and why, a question with its drawing, a recording of the tub's swings."""
     p = s.player
-    await p.until(at="arrival.noises")
-    await s.shot("tick-several")
-    await p.until(at="bounce.swings")
+    await p.until("before.danger")
+    await s.shot("asked-first")
+    await p.until("bounce.swings")
     await s.shot("question")
-    await p.until(at="bounce.recorded")
-    await aids.recorded(s)
-    await p.until(at="dampers.look")
-    await s.shot("look")
-    if s.size == SMALL:
-        await extras(s)
-    else:
-        await p.press("m")
-        await s.shot("map")
-        await p.press("a")
-        await s.shot("advice")
-        await p.press("escape")
-        await p.press("enter")
-    await p.until(at="dampers.pull")
-    quick, p.quick = p.quick, False
-    await s.shot("reading-first")
-    for _ in range(4):
+    await p.until("bounce.recorded")
+    tub_recording(p.app.store.home.recordings)
+    await p.press("asterisk", "enter", "enter")
+    await s.shot("decay")
+    await p.press("enter", "enter")
+    await p.until("dampers.look")
+
+
+def tub_recording(folder: Path) -> None:
+    """Write a CSV as a phone does: a tub that is held, let go after 3 s, and swings out, with noise. Invented."""
+    rng, time = np.random.default_rng(7), np.arange(0, 9, 0.01)
+    swing = Swing(-0.018, 0.0, math.tau * 2.7, 0.045, 0.0006, 0.0)
+    free, up = time > 3.005, 9.79 + 0.06 * rng.standard_normal(len(time))
+    up[free] += mean_acceleration(swing, time[free] - 3.0, 0.01)
+    rows = [
+        f"{t:.2f},{x:.3f},{z:.3f}"
+        for t, x, z in zip(time, 0.1 * rng.standard_normal(len(time)), up, strict=True)
+    ]
+    folder.mkdir(exist_ok=True)
+    path = folder / "tub-front.csv"
+    path.write_text("\n".join(["Time (s),X (m/s^2),Z (m/s^2)", *rows]) + "\n", encoding="utf-8", newline="\n")
+    os.utime(path, (1767604800, 1767604800))
+
+
+async def asides(s: Shots) -> None:
+    """How the machine stands, a correction, stopping, the map, advice; and what a break makes less known."""
+    p = s.player
+    await p.press("i")
+    await s.shot("machine")
+    await p.press("escape", "c")
+    await s.shot("correct")
+    await p.press("escape", "s")
+    await s.shot("stop-work")
+    await p.press("escape", "m")
+    await s.shot("map")
+    await p.press("a")
+    await s.shot("advice")
+    await p.press("escape", "enter")
+    await p.until("dampers.look")
+    await p.press("b")
+    await s.shot("asked-again")
+    await p.until("dampers.pull")
+
+
+async def measure(s: Shots) -> None:
+    """Readings on their ruler: under way, and all there with the verdict."""
+    p = s.player
+    for _ in range(5):
         await p.act()
     await s.shot("reading")
     while p.screen == "ReadingScreen" and p.app.screen.slot is not None:
         await p.act()
     await s.shot("verdict")
-    p.quick = quick
-    await p.until(at="dampers.spread")
-    await s.shot("computed")
-
-
-async def extras(s: Shots) -> None:
-    """Note, photo, can't, correction, sheet, stop, help, break, theme; left again where they would change the job."""
-    p = s.player
-    await p.press("n")
-    await p.type("Grease has run down the left damper.", then="")
-    await s.shot("note")
     await p.press("enter")
-    await p.press("p")
-    await s.shot("photo")
-    await p.press("escape")
-    await p.press("x")
-    await s.shot("cant")
-    await p.press("1")
-    await s.shot("cant-why")
-    await p.press("escape")
-    await p.press("c")
-    await s.shot("correct-which")
-    await p.press("enter")
-    await s.shot("correct-what")
-    await p.press("escape")
-    await p.press("s")
-    await s.shot("stop-work")
-    await p.press("escape")
-    await p.press("f1")
-    await s.shot("help")
-    await p.press("escape")
-    await p.press("t")
-    await s.shot("light")
-    await p.press("t")
-    await p.press("m")
-    await s.shot("map")
-    await p.press("f")
-    await s.shot("found")
-    await p.press("escape")
-    await p.press("l")
-    await s.shot("sheet")
-    await p.press("escape")
-    await p.press("a")
-    await s.shot("advice")
-    await p.press("escape")
-    await p.press("e")
-    await s.shot("explain")
-    await p.press("escape")
-    await p.press("enter")
-    await p.press("b")
-    await s.shot("asked-again")
-    await p.until(at="dampers.look")
 
 
 async def decide(s: Shots) -> None:
-    """The decision, with one fault ticked."""
+    """The decision, with one fault ticked, and what speaks for and against each."""
     p = s.player
-    await p.until("JobMapScreen")
-    while p.coming.kind != "decide":
-        await p.act()
-        await p.until("JobMapScreen")
+    await p.until_next(NextKind.DECIDE)
     await p.press("d")
-    await p.settle()
     await p.mark("dampers-worn")
     await s.shot("decision")
-    await p.press("enter")
+    await p.press("e")
+    await s.shot("explain")
+    await p.press("escape", "enter")
 
 
 async def repair(s: Shots) -> None:
-    """The repair and its parts."""
+    """The repair and the proving spin."""
     p = s.player
-    await p.until("RepairScreen")
+    await p.until_next(NextKind.REPAIR)
+    await p.press("enter", "enter")
+    await p.until("")
     await s.shot("repair")
-    while not p.app.screen.ready:
-        await p.act()
-        await p.until("RepairScreen")
-    await p.press("3")
-    await s.shot("declined")
-    await p.press("escape")
-    await p.press("1")
-    await s.shot("parts")
-    await p.press("enter")
-    await p.until("JobMapScreen")
-    await s.shot("map-mended")
-
-
-async def prove(s: Shots) -> None:
-    """Measuring again, the hoses under pressure, the proving spin."""
-    p = s.player
-    await p.until(at="hoses-pressure.tissue")
-    await s.shot("taps-on")
-    await p.until(at="proving-spin.slow")
+    await p.press("1", "enter")
+    await p.until("proving-spin.slow")
     await s.shot("proving")
 
 
 async def hand_over(s: Shots) -> None:
-    """The handover, the papers, the typed word, the closed visit, home again."""
+    """The handover and the papers of the closed visit."""
     p = s.player
-    await p.until("HandoverScreen")
-    await s.shot("handover")
-    await p.press("1")
-    await s.shot("handover-written")
-    if s.size == SMALL:
-        folder = p.app.host.controller.opened.folder
-        for name in ("HANDOVER.md", "RECORD.md"):
-            (s.folder / f"{name}").write_bytes((folder / name).read_bytes())
-    await p.press("3")
-    await p.type("CLOSE", then="")
-    await s.shot("close-word")
+    await p.until_next(NextKind.CLOSE)
     await p.press("enter")
+    await s.shot("handover")
+    await p.press("1", "3")
+    await p.type("CLOSE")
     await s.shot("closed")
 
 
-async def scorched_plug(s: Shots) -> None:
-    """A job stopped at the gate: whom to call, made safe, closed."""
+async def scorched(s: Shots) -> None:
+    """A job stopped before anything was touched: whom to call, how to leave it safe."""
     p = s.player
-    await p.press("n")
-    await p.type("R. Vale")
-    await p.until("StoppedScreen")
+    await begin(p)
+    await p.until("before.danger")
+    await p.act()
+    await p.press("enter")
     await s.shot("stopped")
-    while p.app.screen.line is not None:
-        await p.press("enter")
-    await s.shot("stopped-safe")
 
 
-async def on_order(s: Shots) -> None:
-    """Parts on order: the map then leads to leaving the machine safe."""
+async def cracked_spider(s: Shots) -> None:
+    """The feet from above, play by the clock, and a map with what must not be done."""
     p = s.player
-    await p.press("n")
-    await p.type("R. Vale")
-    await p.until("RepairScreen")
-    await p.press("5")
-    await p.press("enter")
-    await p.type("Supplier says Friday.", then="")
-    await s.shot("on-order")
-    await p.press("enter")
-    await s.shot("map-leave")
+    await begin(p)
+    await p.until("feet.rock")
+    await p.act()
+    await p.act()
+    await p.press("equals_sign")
+    await s.shot("feet")
+    await p.press("equals_sign")
+    await p.until("spider.angles")
+    for _ in range(5):
+        await p.act()
+    await s.shot("rim")
+    await p.until_next(NextKind.REPAIR)
+    await s.shot("map-barred")
 
 
-async def home_again(s: Shots) -> None:
-    """The home screen with the jobs of before; one resumed; and leaving."""
+async def worn_rods(s: Shots) -> None:
+    """A top loader: another kind of machine has other steps and drawings."""
     p = s.player
-    await s.shot("home")
-    await p.press("down")
-    await p.press("down")
-    await p.press("enter")
-    await s.shot("closed-again")
-    await p.press("f12")
+    await begin(p)
+    await p.until("rods.look")
+    await s.shot("hung")
 
 
-async def small_window(s: Shots) -> None:
-    """A window that is too small."""
+async def home(s: Shots) -> None:
+    """The home screen with the jobs of before."""
     await s.player.settle()
-    await s.shot("too-small")
+    await s.shot("home")
+
+
+async def replay(s: Shots) -> None:
+    """A closed session gone through again: as a whole, a pull judged with the time line, the list, the flags."""
+    p = s.player
+    await s.shot("replay-whole")
+    events = [r.event for r in p.app.session.replay.records]
+    pulled = next(n for n, e in enumerate(events, 1) if e.kind == "answered" and e.step == "pull")
+    await p.press("g", *str(pulled), "enter")
+    await s.shot("replay")
+    await p.press("l")
+    await s.shot("replay-line")
+    await p.press("escape", "f")
+    await s.shot("replay-flags")

@@ -16,6 +16,7 @@ from wizard.review.replay import Replay
 from wizard.screens.replay.replay_app import ReplayApp
 from wizard.screens.replay.replay_cursor import STRIDES
 from wizard.screens.replay.replay_lists import line_entries
+from wizard.screens.viewmodels.fault_rows import percent
 from wizard.screens.widgets.message_line import MessageLine
 from wizard.sessions import sign_off
 from wizard.sessions.session_store import Store
@@ -132,7 +133,7 @@ async def test_ranking_is_that_of_the_moment(home):
         assert "Dampers worn" in first and "What the answers say so far" in first
         early = v.app.session.replay.ranked(v.seqs("complaint")[0])
         late = v.app.session.replay.ranked(v.place)
-        assert early != late and f"{late[0].probability:4.0%}".strip() in first
+        assert early != late and percent(late[0].probability) in first
 
 
 async def test_at_80_columns_the_whole_drawing_is_in_sight_with_the_ranking(tmp_path):

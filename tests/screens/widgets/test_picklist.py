@@ -175,7 +175,7 @@ def test_the_ranking_beside_a_step_has_percent_bar_and_name():
         for n in range(9)
     ]
     lines = [str(x) for x in standing_lines(ranked, 38)]
-    assert len(lines) == 1 + 2 * SHOWN and lines[1].startswith(" 90% ━━━")
+    assert len(lines) == 1 + 2 * SHOWN and lines[1].startswith(" 90 % ━━━")
     assert all(len(x) <= 38 for x in lines) and lines[2].endswith("...")
 
 

@@ -74,6 +74,11 @@ class FitPanel(Panel[Fitted]):
         """Find the decay and fit it."""
         self.call_after_refresh(self._fit)
 
+    def on_resize(self) -> None:
+        """Lay it out anew."""
+        if self.is_mounted:
+            self.show()
+
     def here(self) -> tuple[str, ...]:
         """The keys that work now."""
         if self._fitting or self._decay is None:

@@ -39,6 +39,7 @@ class AdvicePanel(Panel[cmd.Command]):
         super().__init__()
         self._controller = controller
         self._rows: tuple[CheckRow, ...] = ()
+        self._ahead: Ahead | None = None
 
     def here(self) -> tuple[str, ...]:
         """On the map the marked one can be opened."""
@@ -71,6 +72,7 @@ class AdvicePanel(Panel[cmd.Command]):
         flow, state = self._controller.flow, self._controller.state
         if found.seq != state.seq or not self.is_mounted:
             return
+        self._ahead = found
         width, says = max(30, self.app.size.width - 4), self.query_one("#advice-says", Static)
         if found.counsel is None:
             says.update("Nothing is advised now: advice is for the search, until what it is was decided.")
@@ -81,6 +83,14 @@ class AdvicePanel(Panel[cmd.Command]):
         marked = next((n for n, row in enumerate(self._rows) if row.inspection == found.coming.target), 0)
         self.query_one(PickList).show([row_line(row, width - 2) for row in self._rows], marked)
         self._why()
+
+    def on_resize(self) -> None:
+        """Lay it out anew, the mark where it was."""
+        if self.is_mounted and self._ahead is not None:
+            marked = self.query_one(PickList).index
+            self._take(self._ahead)
+            self.query_one(PickList).show(self.query_one(PickList).rows, marked)
+            self._why()
 
     def _why(self) -> None:
         index = self.query_one(PickList).index

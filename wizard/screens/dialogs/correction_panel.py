@@ -52,11 +52,19 @@ class CorrectionPanel(Panel[cmd.Command]):
     def on_mount(self) -> None:
         """Ask which."""
         super().on_mount()
-        width = max(40, self.app.size.width - 6)
         if self._entries:
-            self._ask("Which one?", [entry_line(e, width) for e in self._entries])
+            self._ask("Which one?", self._lines())
         else:
             self._ask("Nothing was answered yet that could be corrected. Esc goes back.", [])
+
+    def on_resize(self) -> None:
+        """Lay the list of what may be corrected out anew."""
+        if self.is_mounted and self._entry is None:
+            self.query_one(PickList).show(self._lines())
+
+    def _lines(self) -> list[Content]:
+        width = max(40, self.app.size.width - 6)
+        return [entry_line(entry, width) for entry in self._entries]
 
     def _ask(self, says: str, rows: list[Content] | None = None, field: str | None = None) -> None:
         """Show one of list, field and words, with what is asked above it."""

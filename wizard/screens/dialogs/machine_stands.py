@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import textwrap
+from itertools import zip_longest
+
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
@@ -12,9 +15,14 @@ from wizard.engine.state.machine_view import Standing, standings
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text import labels
-from wizard.screens.text.clipping import cut
 from wizard.screens.text.step_text import labelled
 from wizard.screens.widgets.headline import asked_for
+
+BY = 32
+"""Columns for since when, and by which step."""
+
+WIDEST = 110
+"""Columns that a row is never wider than, so that both ends of it are seen together."""
 
 WHOLE = 1000
 """Columns that nothing asked is longer than: here it runs on over several lines."""
@@ -44,19 +52,31 @@ class StandsPanel(Panel[cmd.Command]):
     def on_mount(self) -> None:
         """Show it; the arrow keys move it."""
         super().on_mount()
-        width = max(40, self.app.size.width - 8)
-        rows = [standing_line(s, width) for s in standings(self._controller.rules, self._controller.state)]
+        self._fill()
+        self.query_one(VerticalScroll).focus()
+
+    def on_resize(self) -> None:
+        """Lay it out anew."""
+        if self.is_mounted:
+            self._fill()
+
+    def _fill(self) -> None:
+        width = max(BY + 20, min(self.app.size.width - 5, WIDEST))
+        found = standings(self._controller.rules, self._controller.state)
+        rows = [line for standing in found for line in standing_lines(standing, width)]
         if asked := asked_for(self._controller.flow, self._controller.state, WHOLE):
             rows = [*labelled("Asked now:", asked, width), Content(""), *rows]
         self.query_one("#stands-text", Static).update(Content("\n").join(rows))
-        self.query_one(VerticalScroll).focus()
 
 
-def standing_line(standing: Standing, width: int) -> Content:
-    """'Supply: plug out, in hand or bag        09:14 Power off and on'; what isn't sure is said to be open."""
-    since = labels.hour(standing.at)
-    told = " ".join(x for x in (since, standing.by or standing.widened) if x)
-    room = max(20, width - 30)
-    left = cut(f"{standing.says}: {standing.words}", room)
-    line = Content(f"{left:<{room}} {cut(told, 28)}")
-    return line if standing.sure else line.stylize("$warning")
+def standing_lines(standing: Standing, width: int) -> list[Content]:
+    """'Supply: plug out, in hand or bag        09:14 Power off and on', whole, on as many lines as that takes.
+
+    What isn't sure is coloured.
+    """
+    told = " ".join(x for x in (labels.hour(standing.at), standing.by or standing.widened) if x)
+    room = width - BY - 1
+    left = textwrap.wrap(f"{standing.says}: {standing.words}", room, subsequent_indent="  ")
+    right = textwrap.wrap(told, BY, subsequent_indent=" " * 6)
+    rows = (f"{says:<{room}} {by}".rstrip() for says, by in zip_longest(left, right, fillvalue=""))
+    return [Content.styled(row, "" if standing.sure else "$warning") for row in rows]

@@ -65,10 +65,10 @@ class RepairScreen(JobScreen):
         return may_work(self.controller.rules, self.controller.state, self.fault)
 
     def headline(self) -> tuple[str, tuple[str, ...], str]:
-        """The remedy and where it is done."""
+        """The remedy, how long it takes, and where it is done."""
         return (
             self.fault.remedy.says,
-            (f"for: {self.fault.says}",),
+            (f"for: {self.fault.says}", f"{self.fault.remedy.minutes:.0f} min"),
             place_words(self.controller.flow, self.fault),
         )
 

@@ -55,12 +55,19 @@ class ListPanel(Panel[int]):
     def on_mount(self) -> None:
         """Begin at the row of the place one came from."""
         super().on_mount()
+        self._fill(max((n for n, e in enumerate(self._entries) if e.place <= self._first), default=0))
+        self.query_one(PickList).focus()
+
+    def on_resize(self) -> None:
+        """Lay it out anew, the mark where it was."""
+        if self.is_mounted:
+            self._fill(self.query_one(PickList).index)
+
+    def _fill(self, at: int) -> None:
         room = max(20, self.app.size.width - 6)
         rows = [Content(e.row if len(e.row) <= room else f"{e.row[: room - 4]} ...") for e in self._entries]
-        at = max((n for n, e in enumerate(self._entries) if e.place <= self._first), default=0)
         self.query_one(PickList).show(rows, at)
         self._tell(at)
-        self.query_one(PickList).focus()
 
     def _tell(self, index: int) -> None:
         says = self._entries[index].says if self._entries else "There are none."

@@ -77,6 +77,6 @@ def first_words(rules: Rules, state: State, fault: Fault) -> str:
 
 
 def place_words(flow: Flow, fault: Fault) -> str:
-    """Where the hands go for it, and how long it takes: the line under the title."""
+    """Where the hands go for it: the line under the fault."""
     reach = flow.reaches.get(fault.remedy.reach)
-    return ", ".join(x for x in (reach.says if reach else "", f"{fault.remedy.minutes:.0f} min") if x)
+    return reach.says if reach else ""

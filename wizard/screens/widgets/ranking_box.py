@@ -20,6 +20,7 @@ from wizard.flow.model import Flow
 from wizard.screens.text.charset import plain
 from wizard.screens.text.clipping import cut
 from wizard.screens.viewmodels.explanation_lines import changes, findings, warnings
+from wizard.screens.viewmodels.fault_rows import percent
 
 SHOWN = 6
 """Faults at most."""
@@ -35,8 +36,8 @@ def standing_lines(rows: Sequence[RankedFault], width: int, shown: int = SHOWN) 
     """The likeliest faults: percent, a bar, the name under it."""
     lines = [Content.styled("What the answers say so far", "$faint")]
     for row in rows[:shown]:
-        lines.append(Content(f"{row.probability:4.0%} {_bar(row.probability, width - 6)}"))
-        lines.append(Content("     " + textwrap.shorten(row.says, width - 5, placeholder=" ...")))
+        lines.append(Content(f"{percent(row.probability):>5} {_bar(row.probability, width - 6)}"))
+        lines.append(Content("      " + textwrap.shorten(row.says, width - 6, placeholder=" ...")))
     return lines
 
 

@@ -1,0 +1,195 @@
+"""Play a job by keys: what its case says becomes the keys that a technician would press on the screen shown."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from textual import _wait
+from textual.pilot import Pilot
+from textual.worker import WorkerCancelled
+
+from wizard.domain.vocabulary import NextKind
+from wizard.engine.answer_source import Reply
+from wizard.engine.driver import Driver
+from wizard.engine.measuring import judging
+from wizard.engine.messages.commands import Command
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import State
+from wizard.flow.model import Fact, Flow
+from wizard.flow.parsing.case_builder import Case
+from wizard.flowcheck.cases.case_script import Script
+from wizard.flowcheck.model.manual_clock import CaseClock
+from wizard.screens.launch.base_app import BaseApp
+
+_wait.SLEEP_GRANULARITY, _wait.SLEEP_IDLE = 1 / 250, 1 / 2500
+"""How long the program must be idle until a key counts as dealt with: 4 ms in place of 20, several times a key."""
+
+NAMES = {
+    " ": "space", ".": "full_stop", ",": "comma", "'": "apostrophe", "-": "minus", ":": "colon", "/": "slash",
+}  # fmt: skip
+"""Characters and the names of their keys."""
+
+BEAT = 30.0
+"""Seconds of the job's clock between two beats of the program, which is open all the time."""
+
+KEY = 4.0
+"""Seconds of the job's clock before a key."""
+
+MOST = 400
+"""Acts until a step comes, at most: a job that never comes to it is a defect."""
+
+FREE = {"maker": "Arden", "model": "F-7", "serial": "A70412"}
+"""What is typed for facts without choices; all invented."""
+
+COMPLAINT = "It bangs when the spin begins. Last week it moved a hand's width."
+
+
+class Told(Script):
+    """A case with what stands on the plate and what the customer said; all invented."""
+
+    def fact(self, flow: Flow, state: State, fact: Fact) -> str:
+        """The fact as the case gives it, else what the plate says."""
+        return FREE.get(fact.id) or super().fact(flow, state, fact)
+
+    def complaint(self, flow: Flow, state: State) -> str:
+        """The customer's words."""
+        return COMPLAINT
+
+
+class Unhurried(Driver):
+    """A driver with some seconds before each act, as keys have."""
+
+    def do(self, command: Command) -> None:
+        """Do a command."""
+        self.wait(3 * KEY)
+        super().do(command)
+
+
+class Player:
+    """The program, its pilot, its clock, and the case that says what is answered.
+
+    The steps between two pictures are answered through the engine, without a key for each; the screen follows.
+    """
+
+    def __init__(self, app: BaseApp, pilot: Pilot[int], clock: CaseClock, case: Case | None = None) -> None:
+        self.app, self.pilot, self.clock = app, pilot, clock
+        self.script = Told(case) if case else None
+
+    @property
+    def screen(self) -> str:
+        """The name of the screen on top."""
+        return type(self.app.screen).__name__
+
+    @property
+    def at(self) -> str:
+        """The step on screen as ``inspection.step``, or empty."""
+        run = self.app.host.controller.state.run if self.app.host.has_job else None
+        return f"{run.inspection}.{run.at}" if run else ""
+
+    async def settle(self) -> None:
+        """Wait until workers and messages are done."""
+        for _ in range(2):
+            await self.pilot.pause()
+            await self._worked()
+        await self.pilot.pause()
+        if self.app._exception is not None:
+            raise self.app._exception
+
+    async def _worked(self) -> None:
+        """Wait for the workers. One whose place a newer one took while it was waited for is no failure."""
+        for _ in range(20):
+            try:
+                await self.app.workers.wait_for_complete()
+                return
+            except WorkerCancelled:
+                await self.pilot.pause()
+        raise RuntimeError("workers are cancelled without an end")
+
+    def pass_by(self, seconds: float) -> None:
+        """Let time pass by with the program running, and at least until the step on screen can have been read."""
+        host = getattr(self.app, "host", None)
+        seconds = max(seconds, host.guard.unread if host else 0.0)
+        while seconds > BEAT and host is not None:
+            self.clock.pass_by(BEAT)
+            host.watch()
+            seconds -= BEAT
+        self.clock.pass_by(seconds)
+
+    async def press(self, *keys: str, seconds: float = KEY) -> None:
+        """Press keys, some seconds apart, each dealt with before the next."""
+        for key in keys:
+            self.pass_by(seconds)
+            await self.pilot.press(key)
+            await self.settle()
+
+    async def type(self, text: str, then: str = "enter") -> None:
+        """Type a text, then a key."""
+        self.pass_by(2.0)
+        await self.pilot.press(*(NAMES.get(c, c) for c in text))
+        await self.press(*([then] if then else []))
+
+    async def until(self, at: str) -> None:
+        """Go on as the case says until this ``inspection.step`` is on screen; an empty one: until none is."""
+        self._advance(lambda: at == self.at, at)
+        await self.settle()
+
+    async def until_next(self, kind: NextKind) -> None:
+        """Go on as the case says until the job map offers this next; none is open then."""
+        self._advance(lambda: self.at == "" and self.coming.kind is kind, kind)
+        await self.settle()
+
+    def _advance(self, there: Callable[[], bool], what: str) -> None:
+        """Follow the case through the engine; then the screen shows where it stands."""
+        controller = self.app.host.controller
+        driver = Unhurried(controller.opened.session, self.script, lambda s: self.clock.pass_by(s / 3.0))
+        for _ in range(MOST):
+            if there():
+                controller.notice = ()
+                self.app.host.show()
+                return
+            driver.advance()
+        raise RuntimeError(f"{what} never came; it stands at {self.at or self.coming}")
+
+    async def act(self) -> None:
+        """Answer the step on screen by keys: a question, or the next number of a reading."""
+        if self.screen == "ReadingScreen":
+            await self._reading()
+        else:
+            await self._question()
+
+    def reply(self) -> Reply:
+        """What the case says to the step on screen."""
+        controller = self.app.host.controller
+        run = controller.state.run
+        step = controller.flow.inspections[run.inspection].step(run.at)
+        return self.script.reply(controller.flow, controller.state, run, step)
+
+    async def _question(self) -> None:
+        step, reply = self.app.screen.step, self.reply()
+        self.pass_by(step.minutes * 20.0)
+        if step.kind == "tell":
+            await self.press("enter")
+            return
+        digit = {n.answer.id: n.digit for n in self.app.screen.numbered}
+        wanted = [] if step.many and reply.answer == "none" else reply.answer.split("+")
+        await self.press(*(digit[name] for name in wanted), *(["enter"] if step.many else []))
+
+    async def _reading(self) -> None:
+        controller, screen = self.app.host.controller, self.app.screen
+        reading, facts = screen.reading, controller.state.facts
+        missing = judging.missing(reading, facts, controller.state.readings(screen.run.id, screen.step.id))
+        if not missing:
+            await self.press("enter")
+            return
+        await self.type(self.reply().typed[judging.slots(reading, facts).index(missing[0])])
+
+    async def mark(self, fault: str) -> None:
+        """Move the mark to a fault and tick it."""
+        faults = [row.fault for row in self.app.screen._rows]
+        await self.press(*["down"] * faults.index(fault), "space", seconds=1.0)
+
+    @property
+    def coming(self) -> queries.NextUp:
+        """What the flow would do next."""
+        controller = self.app.host.controller
+        return queries.next_up(controller.rules, controller.state)
