@@ -42,9 +42,8 @@ def after_a_break(*faults):
 
 
 async def test_acts_parts_companions_and_what_follows(tmp_path, size):
-    """Everything that the work needs is on one screen."""
-    async with stage(tmp_path, size, prepare=to_repair()) as on:
-        await on.press("enter")
+    """Everything that the work needs is on one screen, once the machine is ready for it."""
+    async with stage(tmp_path, size, prepare=prepared()) as on:
         assert on.name == "RepairScreen"
         for text in (
             "1. Take the pins out.",
@@ -60,7 +59,8 @@ async def test_what_the_work_needs_is_asked_first(tmp_path, size):
     """1 is refused with a sentence; Enter asks it, one thing after the other, and then the same screen is back."""
     async with stage(tmp_path, size, prepare=after_a_break()) as on:
         await on.press("enter")
-        assert "First: " in on.text
+        assert "First: " in on.text and "Take the pins out." not in on.text
+        assert "once the machine is known to be ready" in on.text
         await on.press("1")
         assert "What this work needs of the machine isn't known yet." in on.text
         assert on.job.state.repairs == ()
@@ -178,7 +178,7 @@ async def test_warning_stands_before_the_acts(tmp_path, size):
     """The signal word and its text come first; a remedy without parts asks for none."""
     async with stage(tmp_path, size, prepare=to_repair("wiring")) as on:
         await on.press("enter")
-        assert on.text.index("WARNING") < on.text.index("1. Push the plug home.")
+        assert "WARNING" in on.text and "Push the plug home." not in on.text
         assert "First: " in on.text and "terminals" in on.text
         await on.press("enter")
         asked = [on.job.at]
@@ -187,6 +187,7 @@ async def test_warning_stands_before_the_acts(tmp_path, size):
             asked.append(on.job.at)
         assert any(step.startswith("dead.") for step in asked)
         await on.show()
+        assert on.text.index("WARNING") < on.text.index("1. Push the plug home.")
         await on.press("1")
         assert on.job.state.repairs[0].parts == ()
 
