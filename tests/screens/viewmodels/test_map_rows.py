@@ -9,7 +9,7 @@ from wizard.domain.vocabulary import NextKind, RepairOutcome
 from wizard.engine.guidance.advice_candidates import act_minutes
 from wizard.engine.messages import commands as c
 from wizard.engine.state import queries
-from wizard.screens.viewmodels.map_rows import asked_first, cursor, detail, rows
+from wizard.screens.viewmodels.map_rows import PASSED, asked_first, cursor, detail, rows
 
 
 def rows_of(job):
@@ -194,3 +194,13 @@ def test_what_is_asked_first_is_named_as_far_as_there_is_room(width):
     named = [name for name in row.first if name in line]
     left = len(row.first) - len(named)
     assert (f" and {left} more." in line) == (left > 0 and line.endswith("."))
+
+
+def test_what_the_decision_came_before_says_so_and_may_still_be_looked_at():
+    """No longer open, and not done either: not looked at; its row opens it all the same."""
+    job = Job()
+    job.through("quick", "yes")
+    assert by_target(job)["dampers"].mark == ""
+    job.do(c.Confirm(("transit-in",)))
+    row = by_target(job)["dampers"]
+    assert (row.word, row.note, row.ready) == ("not looked at", PASSED, True)

@@ -19,6 +19,7 @@ from wizard.documents.document_tree import (
     Section,
     phrase,
 )
+from wizard.documents.papers import not_looked_at
 from wizard.documents.papers.chart_sections import ruler_section, step_chart_section
 from wizard.documents.papers.complaint_quote import complaint_quote
 from wizard.documents.papers.findings_section import findings_section
@@ -40,6 +41,7 @@ def customer_handover(flow: Flow, state: State, seal: SealLine | None = None, zo
         use_warning(flow, state),
         Section("What you told us", (complaint_quote(state, "Nothing was written down."),)),
         findings_section(flow, state),
+        not_looked_at.owners_section(flow, state),
         done_section(flow, state, zone),
         declined_section(flow, state),
         ordered_section(flow, state),

@@ -12,6 +12,7 @@ from datetime import UTC, tzinfo
 
 from wizard.documents.charts.judged_rulers import judged_rulers
 from wizard.documents.document_tree import Block, Document, KeyValues, Section
+from wizard.documents.papers import not_looked_at
 from wizard.documents.papers.chart_sections import ruler_section, step_chart_section
 from wizard.documents.papers.complaint_quote import complaint_quote
 from wizard.documents.papers.decision_section import decision_section
@@ -39,6 +40,7 @@ def technician_record(flow: Flow, state: State, zone: tzinfo = UTC) -> Document:
         step_chart_section(flow, state),
         ruler_section(judged_rulers(flow, state)),
         left_out(flow, state),
+        not_looked_at.reasons_section(flow, state),
         limits_used(flow, state),
         decision_section(flow, state),
         stop_section(flow, state, zone),
@@ -55,6 +57,7 @@ def findings_so_far(flow: Flow, state: State, zone: tzinfo = UTC) -> Document:
         stop_section(flow, state, zone),
         decision_section(flow, state),
         left_out(flow, state),
+        not_looked_at.reasons_section(flow, state),
         work_log(flow, state, zone),
         note_section(flow, state, zone),
         limits_used(flow, state),

@@ -29,6 +29,7 @@ MARKS = {
     "barred": ("!", "not now"),
     "later": (" ", "to come"),
     "optional": (" ", "not asked for"),
+    "unneeded": (" ", "not looked at"),
     "fitted": ("✓", "fitted"),
     "declined": ("-", "declined"),
     "on-order": ("…", "on order"),
@@ -36,6 +37,7 @@ MARKS = {
 """A sign and a word for how a row stands."""
 
 
+PASSED = "It was decided without this. It may be looked at all the same."
 NOT_ASKED = "What was repaired isn't proved by this. It may be done all the same."
 
 
@@ -86,7 +88,7 @@ def rows(rules: Rules, state: State, led: queries.NextUp | None = None) -> tuple
     if coming.kind is NextKind.RELEASE:
         says = rules.flow.conditions[coming.target].says
         found.append(MapRow(coming.kind, coming.target, f"Clear the stop: {says}", "", coming.why))
-    found.extend(_inspection(rules, state, i, NextKind.INSPECT) for i in rules.flow.find)
+    found.extend(_search(rules, state))
     found.append(_decide(rules, state))
     found.extend(_repairs(rules, state))
     found.extend(_rechecks(rules, state))
@@ -98,6 +100,14 @@ def _marked(row: MapRow, coming: queries.NextUp, why: str) -> MapRow:
     target = "" if row.kind in (NextKind.DECIDE, NextKind.CLOSE) else row.target
     here = (row.kind, target) == (coming.kind, coming.target)
     return replace(row, now=True, step=coming.step, why=why) if here else row
+
+
+def _search(rules: Rules, state: State) -> Iterator[MapRow]:
+    """The inspections of the search; what the decision came before may still be looked at."""
+    for name in rules.flow.find:
+        row = _inspection(rules, state, name, NextKind.INSPECT)
+        passed = state.decided is not None and row.mark == "" and name not in rules.flow.prove
+        yield replace(row, mark="unneeded", note=PASSED) if passed else row
 
 
 def _inspection(

@@ -1,0 +1,55 @@
+"""What the decision came before is said on both papers, and no more of it than the answers give."""
+
+from __future__ import annotations
+
+from test_papers_handover import section, text_of
+
+from tests.helpers.jobs import Job
+from wizard.documents.papers.customer_handover import customer_handover
+from wizard.documents.papers.not_looked_at import not_looked_at, reasons_section
+from wizard.documents.papers.technician_record import technician_record
+from wizard.engine.guidance.session_ranking import ranking
+from wizard.engine.messages import commands as c
+
+
+def decided_early() -> Job:
+    """Only the quick checks done; the motor left out; decided then."""
+    job = Job()
+    job.through("quick", "yes")
+    job.do(c.Skip("motor", "no key"))
+    job.do(c.Confirm(("transit-in",)))
+    return job
+
+
+def test_before_the_decision_nothing_is_said() -> None:
+    """What is open may still be looked at."""
+    job = Job()
+    job.through("quick")
+    assert not_looked_at(job.flow, job.state) == () and reasons_section(job.flow, job.state) is None
+    assert "## Not looked at" not in text_of(technician_record(job.flow, job.state))
+
+
+def test_what_was_left_out_with_a_reason_is_not_among_them() -> None:
+    """It stands under 'left out'; what nobody came to is here, with the likeliest fault that it tells of."""
+    job = decided_early()
+    assert [i.id for i in not_looked_at(job.flow, job.state)] == ["dampers"]
+    text = section(text_of(technician_record(job.flow, job.state)), "Not looked at")
+    worn = next(r for r in ranking(job.flow, job.state) if r.fault == "dampers-worn")
+    said = "under 1 %" if worn.probability < 0.01 else f"Dampers worn, {worn.probability:.0%}"
+    assert "Dampers: " in text and said in text and "Motor" not in text
+
+
+def test_the_customer_reads_how_much_was_looked_at() -> None:
+    """A count and the names; what was left out counts neither way."""
+    job = decided_early()
+    text = section(text_of(customer_handover(job.flow, job.state)), "Not looked at")
+    assert "1 of 3 parts of the search were looked at. Not looked at: Dampers." in text
+
+
+def test_what_is_looked_at_after_all_is_struck_off() -> None:
+    """An inspection made after the decision is no longer among them."""
+    job = decided_early()
+    job.come_to("dampers", "bounce")
+    while job.state.run is not None:
+        job.answer()
+    assert not_looked_at(job.flow, job.state) == ()

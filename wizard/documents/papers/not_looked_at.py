@@ -1,0 +1,88 @@
+"""What of the search was not looked at, since the decision came before it: what it could have shown, and how likely."""
+
+from __future__ import annotations
+
+from wizard.documents.document_tree import (
+    BulletList,
+    Evidence,
+    KeyValue,
+    KeyValues,
+    ListItem,
+    Section,
+    phrase,
+)
+from wizard.domain.vocabulary import InspectionResult
+from wizard.engine.guidance.session_ranking import ranking
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import State
+from wizard.flow.model import Flow, Inspection, bands_of
+
+FEW = 0.01
+"""Below this a fault is said to be under 1 %."""
+
+TITLE = "Not looked at"
+
+
+def not_looked_at(flow: Flow, state: State) -> tuple[Inspection, ...]:
+    """The inspections of the search for this machine that nobody began and nobody left out; none before a decision."""
+    if state.decided is None:
+        return ()
+    return tuple(
+        flow.inspections[name]
+        for name in flow.find
+        if queries.applies(flow, state, flow.inspections[name])
+        and queries.result(state, name) is InspectionResult.NOT_BEGUN
+    )
+
+
+def reasons_section(flow: Flow, state: State) -> Section | None:
+    """For the technician and the reviewer: each with the likeliest other fault that it tells of, by all answers."""
+    unseen = not_looked_at(flow, state)
+    chances = {row.fault: row.probability for row in ranking(flow, state)} if unseen else {}
+    pairs = tuple(
+        KeyValue(i.title, phrase(_reason(flow, state, i, chances), evidence=Evidence.NOT_LOOKED_AT))
+        for i in unseen
+    )
+    return Section(TITLE, (KeyValues(pairs),)) if pairs else None
+
+
+def owners_section(flow: Flow, state: State) -> Section | None:
+    """For the customer: how much of the search was looked at, and what was not."""
+    unseen = not_looked_at(flow, state)
+    if not unseen:
+        return None
+    all_of_it = [i for i in flow.find if queries.applies(flow, state, flow.inspections[i])]
+    looked = len(all_of_it) - len(unseen) - sum(i in state.skipped for i in all_of_it)
+    names = ", ".join(i.title for i in unseen)
+    says = f"{looked} of {len(all_of_it)} parts of the search were looked at. Not looked at: {names}."
+    return Section(TITLE, (BulletList((ListItem((phrase(says),)),)),))
+
+
+def _reason(flow: Flow, state: State, inspection: Inspection, chances: dict[str, float]) -> str:
+    """What it tells of besides what was decided, and how likely that is by what was answered."""
+    told = _findings(inspection)
+    faults = {
+        fault
+        for name in told
+        if name in flow.findings
+        for fault, weight in flow.findings[name].weights.items()
+        if weight > 0.0 and fault in chances and fault not in (state.decided or ())
+    }
+    likeliest = max(faults, key=lambda fault: chances[fault], default="")
+    if not likeliest:
+        return "It tells of nothing but what was decided."
+    if chances[likeliest] < FEW:
+        return "Whatever else it tells of is under 1 % by what was answered."
+    says = flow.faults[likeliest].says
+    return (
+        f"The likeliest other fault that it tells of: {says}, {chances[likeliest]:.0%} by what was answered."
+    )
+
+
+def _findings(inspection: Inspection) -> set[str]:
+    """Every finding that a step of it speaks for or against."""
+    told = {finding for step in inspection.steps for finding in bands_of(step)}
+    for step in inspection.steps:
+        for answer in step.answers:
+            told |= {*answer.finds, *answer.rules_out, *answer.unticked}
+    return told
