@@ -1,12 +1,8 @@
 """What a replay costs against the bare fold that every resuming pays. Run by hand, or by the nightly job."""
 
-import sys
 import time
-from pathlib import Path
 
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parent.parent / "engine"))
 
 from tests.helpers.jobs import Job
 from wizard.engine.messages import commands as c

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import sys
 from contextlib import asynccontextmanager
 from pathlib import Path
-
-sys.path.insert(0, str(Path(__file__).parent.parent / "engine"))
 
 from textual import _wait
 from textual.worker import WorkerCancelled

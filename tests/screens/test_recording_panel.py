@@ -3,18 +3,13 @@
 from __future__ import annotations
 
 import re
-import sys
-from pathlib import Path
 
 import pytest
 
 from tests.helpers.aid_jobs import at_pull, unjudged
+from tests.helpers.made_recordings import csv, phone
 from tests.helpers.stage import SIZES, stage
 from wizard.screens.aids.recording_panel import RecordingPanel
-
-sys.path.insert(0, str(Path(__file__).parent.parent / "measure"))
-
-from tests.helpers.made_recordings import csv, phone
 
 both = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
 

@@ -7,7 +7,6 @@ import subprocess
 import sys
 import time
 import tomllib
-from pathlib import Path
 
 import pytest
 
@@ -141,7 +140,6 @@ def test_parts_on_order_and_the_job_taken_up_again(tmp_path, folder, flow):
 @pytest.mark.nightly
 def test_a_recording_is_taken_in_a_terminal_and_verified(tmp_path, folder, flow):
     """The file in HOME/recordings, Enter four times, and killed: the fit and its file are kept, the seals hold."""
-    sys.path.insert(0, str(Path(__file__).parent.parent / "measure"))
     from tests.helpers.made_recordings import csv, phone
 
     (tmp_path / "recordings").mkdir()

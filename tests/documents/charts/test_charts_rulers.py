@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import sys
-from pathlib import Path
-
+from tests.documents.charts.test_charts_steps import played
 from wizard.documents.charts.judged_rulers import judged_rulers
 from wizard.documents.charts.limit_ruler import limit_ruler
 from wizard.documents.content.measurements import measured
@@ -15,10 +13,6 @@ from wizard.documents.text.limit_text import value
 from wizard.documents.writers.markdown import MARKDOWN
 from wizard.engine.state.job_state import State
 from wizard.screens.widgets import ruler_box as widget
-
-sys.path.insert(0, str(Path(__file__).parent))
-
-from test_charts_steps import played
 
 
 def judged(flow, state):
