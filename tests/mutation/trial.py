@@ -1,0 +1,112 @@
+"""One mutant and its tests, in a process of its own: imported in the place of its module, then pytest as ever."""
+
+from __future__ import annotations
+
+import importlib.abc
+import importlib.machinery
+import importlib.util
+import os
+import sys
+import time
+from collections.abc import Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from multiprocessing.connection import Connection
+from pathlib import Path
+from types import ModuleType
+
+import hypothesis
+import pytest
+
+from tests.mutation.sites import changed
+
+MEMORY = 6_000_000_000
+"""Bytes that a trial may take: a loop that no longer ends may fill lists."""
+
+OPTIONS = (
+    *("-o", "addopts=", "-p", "no:cacheprovider", "-m", "not nightly and not oracle", "-x", "-q"),
+    # What is imported once for all trials can't be rewritten, and no plugin is loaded that these tests do without.
+    *("-W", "ignore::pytest.PytestAssertRewriteWarning", "-W", "ignore::pytest.PytestConfigWarning"),
+    *("-p", "no:unraisableexception", "-p", "no:threadexception"),
+)
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """How a trial ended: whether all tests passed, which failed first, how many ran, and the seconds it took."""
+
+    passed: bool
+    first: str
+    tests: int
+    seconds: float
+
+
+class Mutated(importlib.abc.MetaPathFinder, importlib.abc.Loader):
+    """Finds one module, and runs its changed text in its place."""
+
+    def __init__(self, path: str, number: int) -> None:
+        self.path, self.number = Path(path).resolve(), number
+        self.module = path.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
+
+    def find_spec(
+        self, name: str, path: Sequence[str] | None = None, target: ModuleType | None = None
+    ) -> importlib.machinery.ModuleSpec | None:
+        if name != self.module:
+            return None
+        return importlib.util.spec_from_file_location(name, self.path, loader=self)
+
+    def create_module(self, spec: importlib.machinery.ModuleSpec) -> None:
+        return None
+
+    def exec_module(self, module: ModuleType) -> None:
+        tree = changed(self.path.read_text(encoding="utf-8"), self.number)
+        exec(compile(tree, str(self.path), "exec"), module.__dict__)
+
+
+class Watch:
+    """Notes the first test that failed, and how many were run."""
+
+    def __init__(self) -> None:
+        self.first, self.tests = "", 0
+
+    def pytest_configure(self) -> None:
+        """The same examples each time, and the first that fails is enough."""
+        phases = (hypothesis.Phase.explicit, hypothesis.Phase.generate)
+        checks = list(hypothesis.HealthCheck)
+        profile = hypothesis.settings(
+            derandomize=True, database=None, deadline=None, phases=phases, suppress_health_check=checks
+        )
+        hypothesis.settings.register_profile("mutation", profile)
+        hypothesis.settings.load_profile("mutation")
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        self.tests += report.when == "call"
+        if report.failed and not self.first:
+            self.first = report.nodeid
+
+    def pytest_collectreport(self, report: pytest.CollectReport) -> None:
+        if report.failed and not self.first:
+            self.first = f"{report.nodeid} (import)"
+
+
+def run(path: str, number: int | None, tests: tuple[str, ...], cpu: float, answer: Connection) -> None:
+    """Run these tests over one mutant, or over the modules as they are, and send the outcome."""
+    _bound(cpu)
+    with Path(os.environ.get("TRIAL_LOG", os.devnull)).open("a") as nowhere:
+        os.dup2(nowhere.fileno(), 1)
+        os.dup2(nowhere.fileno(), 2)
+    if number is not None:
+        sys.meta_path.insert(0, Mutated(path, number))
+    watch, began = Watch(), time.perf_counter()
+    # A file after the other: most mutants fall to the first, and what the later ones import need not be.
+    code = next((code for file in tests if (code := pytest.main([*OPTIONS, file], plugins=[watch]))), 0)
+    answer.send(Outcome(code == 0, watch.first or str(code), watch.tests, time.perf_counter() - began))
+
+
+def _bound(cpu: float) -> None:
+    """Limit the processor's seconds and the memory, where the system can; the parent's clock limits it anyway."""
+    with suppress(ImportError):
+        import resource
+
+        resource.setrlimit(resource.RLIMIT_CPU, (int(cpu) + 1, int(cpu) + 2))
+        resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
