@@ -16,6 +16,7 @@ import sys
 from collections.abc import Iterable
 from functools import partial
 from pathlib import Path
+from threading import Lock
 
 from tests.mutation.groups import Group, equivalents, groups
 from tests.mutation.kept import Kept, Result, digest
@@ -61,8 +62,7 @@ def _group(pool: Pool, group: Group, options: argparse.Namespace) -> bool:
     same = equivalents()
     todo = [m for m in every if m.name not in same and not _done(kept, m, digests[m.path], options.again)]
     print(f"{group.name}: {len(every)} mutants, {len(todo)} to try. {group.says}", flush=True)
-    limits = {path: _limit(pool, path, group.modules[path]) for path in {m.path for m in todo}}
-    pool.each(todo, partial(_try, pool, group, kept, digests, limits))
+    pool.each(todo, partial(_try, pool, group, kept, digests, Limits(pool, group)))
     return _report(group, every, kept, same)
 
 
@@ -71,19 +71,28 @@ def _done(kept: Kept, mutant: Mutant, now: str, again: bool) -> bool:
     return result is not None and (result.killed or not again)
 
 
-def _limit(pool: Pool, path: str, tests: tuple[str, ...]) -> float:
-    """The processor's seconds for a trial of a module: several times what its tests take over the module as it is."""
-    outcome = pool.one(path, None, tests, 600.0)
-    if not outcome.passed or not outcome.tests:
-        sys.exit(f"The tests of {path} fail without any change: {outcome.first}. Mend them first.")
-    print(f"  {path}: {outcome.tests} tests in {outcome.seconds:.1f} s", flush=True)
-    return 10.0 + 3.0 * outcome.seconds
+class Limits:
+    """The seconds that a trial of a module may take: several times what its tests take over the module as it is."""
+
+    def __init__(self, pool: Pool, group: Group) -> None:
+        self._pool, self._group = pool, group
+        self._known: dict[str, tuple[float, float]] = {}
+        self._lock = Lock()
+
+    def of(self, path: str) -> tuple[float, float]:
+        """A test's by the processor, all of theirs by the clock. SystemExit where one fails without any change."""
+        with self._lock:
+            if path not in self._known:
+                outcome = self._pool.one(path, None, self._group.modules[path], 600.0, 600.0)
+                if not outcome.passed or not outcome.tests:
+                    sys.exit(f"The tests of {path} fail without any change: {outcome.first}. Repair them first.")
+                print(f"  {path}: {outcome.tests} tests in {outcome.seconds:.1f} s", flush=True)
+                self._known[path] = 3.0 + 4.0 * outcome.longest, 60.0 + 10.0 * outcome.seconds
+            return self._known[path]
 
 
-def _try(
-    pool: Pool, group: Group, kept: Kept, digests: dict[str, str], limits: dict[str, float], mutant: Mutant
-) -> None:
-    outcome = pool.one(mutant.path, mutant.number, group.modules[mutant.path], limits[mutant.path])
+def _try(pool: Pool, group: Group, kept: Kept, digests: dict[str, str], limits: Limits, mutant: Mutant) -> None:
+    outcome = pool.one(mutant.path, mutant.number, group.modules[mutant.path], *limits.of(mutant.path))
     kept.add(
         Result(mutant.name, digests[mutant.path], not outcome.passed, outcome.first, round(outcome.seconds, 2))
     )

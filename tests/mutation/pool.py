@@ -28,19 +28,23 @@ class Pool:
         self._beside = beside
         self._context: ForkServerContext | SpawnContext = _context()
 
-    def one(self, path: str, number: int | None, tests: tuple[str, ...], cpu: float) -> Outcome:
-        """The outcome of one trial; ``cpu`` are the processor's seconds that it may take."""
+    def one(
+        self, path: str, number: int | None, tests: tuple[str, ...], cpu: float, wall: float
+    ) -> Outcome:
+        """The outcome of one trial: of the processor's time a test may take ``cpu`` seconds, by the clock all of them
+        ``wall``.
+        """
         here, there = self._context.Pipe(duplex=False)
         process = self._context.Process(target=trial.run, args=(path, number, tests, cpu, there), daemon=True)
         process.start()
         there.close()
         try:
-            if not here.poll(cpu * 6):
-                return Outcome(False, HUNG, 0, cpu * 6)
+            if not here.poll(wall):
+                return Outcome(False, HUNG, 0, wall)
             outcome: Outcome = here.recv()
             return outcome
         except EOFError:
-            return Outcome(False, DIED, 0, cpu)
+            return Outcome(False, DIED, 0, 0.0)
         finally:
             process.kill()
             process.join()

@@ -20,6 +20,9 @@ import pytest
 
 from tests.mutation.sites import changed
 
+EXAMPLES = 40
+"""Examples of a property, where its test names no number of its own."""
+
 MEMORY = 6_000_000_000
 """Bytes that a trial may take: a loop that no longer ends may fill lists."""
 
@@ -33,12 +36,15 @@ OPTIONS = (
 
 @dataclass(frozen=True)
 class Outcome:
-    """How a trial ended: whether all tests passed, which failed first, how many ran, and the seconds it took."""
+    """How a trial ended: whether all tests passed, which failed first, how many ran, the seconds it took, and those
+    of the longest test.
+    """
 
     passed: bool
     first: str
     tests: int
     seconds: float
+    longest: float = 0.0
 
 
 class Mutated(importlib.abc.MetaPathFinder, importlib.abc.Loader):
@@ -64,23 +70,28 @@ class Mutated(importlib.abc.MetaPathFinder, importlib.abc.Loader):
 
 
 class Watch:
-    """Notes the first test that failed, and how many were run."""
+    """Notes the first test that failed, and how many were run; no test may take more than ``cpu`` seconds."""
 
-    def __init__(self) -> None:
-        self.first, self.tests = "", 0
+    def __init__(self, cpu: float) -> None:
+        self.first, self.tests, self.longest, self._cpu = "", 0, 0.0, cpu
 
     def pytest_configure(self) -> None:
         """The same examples each time, and the first that fails is enough."""
         phases = (hypothesis.Phase.explicit, hypothesis.Phase.generate)
         checks = list(hypothesis.HealthCheck)
         profile = hypothesis.settings(
-            derandomize=True, database=None, deadline=None, phases=phases, suppress_health_check=checks
+            derandomize=True, database=None, deadline=None, max_examples=EXAMPLES, phases=phases, suppress_health_check=checks
         )
         hypothesis.settings.register_profile("mutation", profile)
         hypothesis.settings.load_profile("mutation")
 
+    def pytest_runtest_setup(self) -> None:
+        """A loop that no longer ends is stopped by the system."""
+        _bound(self._cpu)
+
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
         self.tests += report.when == "call"
+        self.longest = max(self.longest, report.duration)
         if report.failed and not self.first:
             self.first = report.nodeid
 
@@ -90,23 +101,26 @@ class Watch:
 
 
 def run(path: str, number: int | None, tests: tuple[str, ...], cpu: float, answer: Connection) -> None:
-    """Run these tests over one mutant, or over the modules as they are, and send the outcome."""
+    """Run these tests over one mutant, or over the modules as they are, and send the outcome. ``cpu``: seconds a test."""
     _bound(cpu)
+    sys.dont_write_bytecode = False  # What is not changed is compiled once.
     with Path(os.environ.get("TRIAL_LOG", os.devnull)).open("a") as nowhere:
         os.dup2(nowhere.fileno(), 1)
         os.dup2(nowhere.fileno(), 2)
     if number is not None:
         sys.meta_path.insert(0, Mutated(path, number))
-    watch, began = Watch(), time.perf_counter()
+    watch, began = Watch(cpu), time.perf_counter()
     # A file after the other: most mutants fall to the first, and what the later ones import need not be.
     code = next((code for file in tests if (code := pytest.main([*OPTIONS, file], plugins=[watch]))), 0)
-    answer.send(Outcome(code == 0, watch.first or str(code), watch.tests, time.perf_counter() - began))
+    passed, seconds = code == 0, time.perf_counter() - began
+    answer.send(Outcome(passed, watch.first or str(code), watch.tests, seconds, watch.longest))
 
 
 def _bound(cpu: float) -> None:
-    """Limit the processor's seconds and the memory, where the system can; the parent's clock limits it anyway."""
+    """So many of the processor's seconds from now on, and no more memory than that; where the system can."""
     with suppress(ImportError):
         import resource
 
-        resource.setrlimit(resource.RLIMIT_CPU, (int(cpu) + 1, int(cpu) + 2))
+        soft = int(time.process_time() + cpu) + 1
+        resource.setrlimit(resource.RLIMIT_CPU, (soft, resource.RLIM_INFINITY))
         resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
