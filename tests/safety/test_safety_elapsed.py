@@ -40,3 +40,8 @@ def test_a_clock_trimmed_by_the_net_is_not_set_back(back: float) -> None:
     assert not passed.set_back
     assert passed.lapse == 0.0
     assert passed.wait == 0.0
+
+
+@pytest.mark.parametrize("back", [2.1, 3.0])
+def test_a_clock_set_back_by_more_than_two_seconds_is_set_back(back: float) -> None:
+    assert gap(Moment(100.0, 10.0), Moment(100.0 - back, 10.0)).set_back
