@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from tests.helpers.jobs import Job
-from wizard.domain.vocabulary import JobState, NextKind, RefusalReason
+from wizard.domain.vocabulary import JobState, NextKind, RefusalReason, RepairOutcome
 from wizard.engine.audit import audit
 from wizard.engine.handlers.visit_end import unclosed
 from wizard.engine.messages import commands as c
@@ -222,3 +224,27 @@ def test_people_are_asked_last_just_before_power(job):
     people = max(n for n, step in enumerate(steps) if step == "before.people")
     assert steps[people + 1] == "power.plug-in"
     assert job.believed("supply") == {"live"} and job.believed("people") == {"clear", "someone"}
+
+
+@pytest.mark.parametrize(
+    ("outcome", "believed"), [(RepairOutcome.FITTED, {"in", "out"}), (RepairOutcome.DECLINED, {"in"})]
+)
+def test_a_restart_knows_a_bad_part_only_until_it_was_repaired(job, outcome, believed):
+    """Bolts that the customer wants left in are in; of those that were taken out nothing is known."""
+    job.until(NextKind.DECIDE)
+    job.do(c.Confirm(("transit-in",)))
+    job.do(c.Prepare("transit-in"))
+    job.asked()
+    job.do(c.RecordRepair("transit-in", outcome, reason="as the customer wished"))
+    job.restart()
+    assert job.believed("transit") == believed
+
+
+def test_a_restart_passes_over_a_fault_that_the_flow_does_not_have(job):
+    """A journal that was altered: what it decided besides is still known, and nothing breaks."""
+    job.until(NextKind.DECIDE)
+    job.do(c.Confirm(("transit-in",)))
+    last = job.records[-1]
+    job.records[-1] = replace(last, event=replace(last.event, faults=("nowhere", "transit-in")))
+    job.restart()
+    assert job.believed("transit") == {"in"}

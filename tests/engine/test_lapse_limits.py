@@ -52,6 +52,7 @@ def test_a_program_that_did_not_run_for_over_a_minute_was_suspended(seconds, sus
     job.session.beat()
     job.clock.move(seconds)
     job.session.beat()
+    job.session.touch()
     assert reasons(job) == ([WideningReason.SUSPENDED] if suspended else [])
 
 

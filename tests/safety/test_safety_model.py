@@ -71,6 +71,8 @@ def test_a_fact_or_a_fault_narrows_like_a_look() -> None:
     assert (after["part"], against) == ({"unsound"}, ())
     after, against = small().learn(sets("part=sound"), sets("part=unsound"))
     assert [c.condition for c in against] == ["part"]
+    after, against = small().learn(sets("gas=suspect"), sets("gas=none"))
+    assert (after["gas"], [c.condition for c in against]) == ({"none", "suspect"}, ["gas"])
 
 
 def test_away_is_what_values_turn_into_alone() -> None:
