@@ -1,7 +1,7 @@
 """Where a module's text can be changed by one thing, and what it becomes there.
 
 Left alone: text, annotations, decorators, imports, base classes, type aliases, ``__all__``, and what a dataclass field
-says of its own comparing and printing. Everything else of an expression or a statement has its changes below.
+says of its own comparing and printing, and ``strict`` of a zip. Everything else of an expression or a statement has its changes below.
 """
 
 from __future__ import annotations
@@ -126,15 +126,15 @@ def _left_alone(node: ast.AST, parent: ast.AST) -> bool:
         return True
     if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
         return True
-    if isinstance(node, ast.keyword) and node.arg in ("compare", "repr") and _calls(parent, "field"):
-        return True
+    if isinstance(node, ast.keyword) and isinstance(parent, ast.Call):
+        return (ast.unparse(parent.func), node.arg) in _ASIDE
     targets = node.targets if isinstance(node, ast.Assign) else []
     alias = isinstance(node, ast.Assign) and isinstance(node.value, ast.Subscript) and isinstance(parent, ast.Module)
     return alias or any(isinstance(t, ast.Name) and t.id == "__all__" for t in targets)
 
 
-def _calls(node: ast.AST, name: str) -> bool:
-    return isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == name
+_ASIDE = {("field", "compare"), ("field", "repr"), ("zip", "strict")}
+"""Arguments that say how a field is shown and compared, or assert what the code sees to."""
 
 
 def _line(node: ast.AST) -> str:

@@ -61,6 +61,7 @@ def test_each_line_becomes_all_that_it_may(source, expected):
         "'''Text.'''",
         "x = f'{a + 1}'",
         "x = field(compare=False, repr=False)",
+        "x = zip(a, b, strict=True)",
     ],
 )
 def test_what_says_nothing_to_a_test_is_left_alone(source):
