@@ -1,4 +1,4 @@
-"""What every trial imports that no mutant changes: imported once, in the process that the trials come from."""
+"""What the trials have in common, imported once in the process that they all come from (see ``warm``)."""
 
 import gc
 
@@ -15,7 +15,9 @@ import tree_sitter
 import tree_sitter_toml
 
 import tests.mutation.trial
+from tests.mutation import warm
 
+warm.load()
 gc.freeze()
 
 __all__ = [
@@ -30,4 +32,5 @@ __all__ = [
     "transitions",
     "tree_sitter",
     "tree_sitter_toml",
+    "warm",
 ]

@@ -18,6 +18,7 @@ from types import ModuleType
 import hypothesis
 import pytest
 
+from tests.mutation import warm
 from tests.mutation.sites import changed
 
 EXAMPLES = 40
@@ -52,7 +53,7 @@ class Mutated(importlib.abc.MetaPathFinder, importlib.abc.Loader):
 
     def __init__(self, path: str, number: int) -> None:
         self.path, self.number = Path(path).resolve(), number
-        self.module = path.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
+        self.module = module_of(path)
 
     def find_spec(
         self, name: str, path: Sequence[str] | None = None, target: ModuleType | None = None
@@ -100,6 +101,11 @@ class Watch:
             self.first = f"{report.nodeid} (import)"
 
 
+def module_of(path: str) -> str:
+    """The module that a file is."""
+    return path.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
+
+
 def run(path: str, number: int | None, tests: tuple[str, ...], cpu: float, answer: Connection) -> None:
     """Run these tests over one mutant, or over the modules as they are, and send the outcome. ``cpu``: seconds a test."""
     _bound(cpu)
@@ -107,6 +113,7 @@ def run(path: str, number: int | None, tests: tuple[str, ...], cpu: float, answe
     with Path(os.environ.get("TRIAL_LOG", os.devnull)).open("a") as nowhere:
         os.dup2(nowhere.fileno(), 1)
         os.dup2(nowhere.fileno(), 2)
+    warm.forget(module_of(path))
     if number is not None:
         sys.meta_path.insert(0, Mutated(path, number))
     watch, began = Watch(cpu), time.perf_counter()
