@@ -91,7 +91,8 @@ def test_reading_on_an_edge_is_flagged_with_the_bands():
 
 @pytest.mark.parametrize("typed", ["79", "81", "80.1"])
 def test_reading_beside_an_edge_is_not_flagged(typed):
-    assert raised(pulled("61", typed, "62"), "reading-on-limit") == []
+    job = pulled("61", typed, "62")
+    assert raised(job, "reading-on-limit") == [] == raised(job, "against-rules")
 
 
 def test_edge_in_another_unit_is_the_same_edge():
@@ -168,3 +169,11 @@ def test_tool_that_shows_any_figure_is_never_too_coarse():
     taken = ReadingRecord(1, "", 1, 1, "dampers", "pull", Phase.BEFORE, 0, 0, 0, 18.25, "18.25", "N", "", "")
     assert _finer(taken, tool, 0.5)
     assert not _finer(taken, replace(tool, resolution=0.0), 0.5)
+
+
+@pytest.mark.parametrize(("least", "count"), [(18, 1), (19, 0)])
+def test_so_many_equal_readings_as_are_asked_for_are_flagged(least, count):
+    """At the last of them."""
+    job = pulled("60")
+    found = raised(job, "readings-same", {"readings-same": {"least": least}})
+    assert [f.seq for f in found] == [job.state.taken[-1].seq] * count
