@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -135,3 +136,49 @@ def test_list_is_chosen_where_it_is_shorter() -> None:
     rng = np.random.default_rng(3)
     assert infer(*random_network(rng, 5, 16), dict.fromkeys(range(16), 1.0)).way == "list"
     assert infer(*random_network(rng, 24, 10), dict.fromkeys(range(10), 1.0)).way == "pass"
+
+
+def chain_exactly(priors: list[float], weight: float, leak: float) -> tuple[list[float], float]:
+    """Posteriors and log evidence of faults in a row, each two neighbours sharing a finding that was seen.
+
+    In fractions, going along the faults and not the findings: no rounding, and nothing in common with the pass.
+    """
+    odds = [(1 - Fraction(q), Fraction(q)) for q in priors]
+    shown = [[1 - (1 - Fraction(leak)) * (1 - Fraction(weight)) ** (a + b) for b in (0, 1)] for a in (0, 1)]
+    ahead, back = [odds[0]], [(Fraction(1), Fraction(1))]
+    for here in odds[1:]:
+        last = ahead[-1]
+        ahead.append(tuple(here[b] * sum(last[a] * shown[a][b] for a in (0, 1)) for b in (0, 1)))
+    for here in reversed(odds[1:]):
+        back.insert(0, tuple(sum(shown[a][b] * here[b] * back[0][b] for b in (0, 1)) for a in (0, 1)))
+    total = sum(ahead[-1])
+    found = [float(f[1] * b[1] / total) for f, b in zip(ahead, back, strict=True)]
+    return found, math.log(total.numerator) - math.log(total.denominator)
+
+
+def chain(count: int, prior: float, weight: float, leak: float) -> tuple:
+    """The same as a problem of the pass."""
+    weights = np.zeros((count, count - 1))
+    for finding in range(count - 1):
+        weights[finding : finding + 2, finding] = weight
+    return [prior] * count, weights, [leak] * (count - 1), dict.fromkeys(range(count - 1), 1.0)
+
+
+@pytest.mark.parametrize(
+    ("count", "prior", "weight", "leak"),
+    [(6, 0.3, 0.7, 0.1), (60, 0.2, 1e-7, 1e-8), (60, 1e-3, 0.5, 1e-9), (40, 0.5, 0.9, 0.2), (3, 1e-310, 0.9, 0.1)],
+)
+def test_a_long_chain_keeps_its_digits(count, prior, weight, leak) -> None:
+    """Evidence down to 1e-400 is no number of the machine: the scale goes along. And so are odds of 1e-310."""
+    hard = reduced(*chain(count, prior, weight, leak))
+    answer = forward_backward.sweep(hard, elimination_order.make(hard))
+    assert answer is not None
+    expected, log_evidence = chain_exactly([prior] * count, weight, leak)
+    np.testing.assert_allclose(answer[0], expected, rtol=1e-9, atol=0)
+    assert answer[1] == pytest.approx(log_evidence, rel=1e-12)
+
+
+def test_numbers_that_vanish_are_no_answer() -> None:
+    """Two findings of 1e-200 each at once: their product is none, and none is what the pass says."""
+    hard = reduced([0.5, 0.5], [[1e-200, 1e-200], [1e-200, 1e-200]], [0.0, 0.0], {0: 1.0, 1: 1.0})
+    assert forward_backward.sweep(hard, elimination_order.make(hard)) is None

@@ -1,11 +1,19 @@
 """Flags on repairs, each raised and not raised."""
 
+from dataclasses import replace
+
 import pytest
 
+from tests.helpers.jobs import good
 from tests.helpers.paced_jobs import SET, Paced, closed, mended, parts, raised, weak
-from wizard.domain.vocabulary import NextKind, RepairOutcome
+from wizard.domain.vocabulary import NextKind, RepairOutcome, Verdict
 from wizard.engine.messages import commands as c
 from wizard.engine.state import queries
+from wizard.flow.model import Limit
+from wizard.review.flags.flag import FlagContext
+from wizard.review.flags.flag_rules import shipped
+from wizard.review.flags.repair_flags import _deals, _off, no_proving
+from wizard.review.replay import Replay
 
 
 def test_part_for_which_nothing_spoke_is_flagged():
@@ -196,3 +204,94 @@ def test_an_answer_that_was_put_right_speaks_for_nothing():
         job.answer()
     mended(job)
     assert len(raised(job, "part-no-fail")) == 1
+
+
+def test_a_repair_deals_with_what_shows_its_fault_and_with_its_own_inspections():
+    """A finding at even odds or more that the fault shows; or where the fault is confirmed and looked at again."""
+    job = mended(weak(Paced()))
+    flow, repair = job.flow, job.state.repairs[0]
+    elsewhere = next(g for g in job.state.given if g.inspection == "quick")
+    shows = next(f.id for f in flow.findings.values() if f.weights.get("dampers-worn", 0.0) > 0.0)
+    other = next(f.id for f in flow.findings.values() if "dampers-worn" not in f.weights)
+    for evidence, deals in (
+        ({}, False),
+        ({shows: 1.0}, True),
+        ({shows: 0.5}, True),
+        ({shows: 0.49}, False),
+        ({other: 1.0}, False),
+        ({"gone": 1.0}, False),
+        ({other: 1.0, shows: 1.0}, True),
+    ):
+        assert _deals(flow, repair, replace(elsewhere, evidence=evidence)) is deals
+    weights = {**flow.findings[shows].weights, "dampers-worn": 0.0}
+    hides = {**flow.findings, shows: replace(flow.findings[shows], weights=weights)}
+    assert not _deals(replace(flow, findings=hides), repair, replace(elsewhere, evidence={shows: 1.0}))
+    measured = replace(elsewhere, inspection="dampers", evidence={})
+    assert _deals(flow, repair, measured)
+    assert _deals(flow, repair, replace(measured, seq=repair.seq))
+    assert not _deals(flow, repair, replace(measured, seq=repair.seq + 1))
+    assert not _deals(flow, replace(repair, fault="gone"), measured)
+    bare = replace(flow.faults["dampers-worn"], confirm=())
+    known = replace(flow, faults={**flow.faults, "dampers-worn": bare})
+    assert _deals(known, replace(repair, recheck=()), measured), "the remedy has it looked at again"
+    bare = replace(bare, remedy=replace(bare.remedy, recheck=()))
+    known = replace(flow, faults={**flow.faults, "dampers-worn": bare})
+    assert not _deals(known, replace(repair, recheck=()), measured)
+
+
+def limit_of(*bands: tuple[float | None, Verdict]) -> Limit:
+    """The dampers' limit with other bands: each with its top, None for no end."""
+    known = good().limits["damper-drag"][0]
+    return replace(known, bands=tuple(replace(known.bands[0], below=top, up_to=None, verdict=verdict) for top, verdict in bands))
+
+
+@pytest.mark.parametrize(
+    ("value", "off"),
+    [(20.0, 20.0), (39.0, 1.0), (40.0, 0.0), (60.0, 0.0), (80.0, 0.0), (81.0, 1.0), (120.0, 5.0), (150.0, 0.0)],
+)
+def test_how_far_off_is_the_way_to_the_nearest_passing_band(value, off):
+    fail, ok = Verdict.FAIL, Verdict.PASS
+    bands = limit_of((40.0, fail), (80.0, ok), (125.0, fail), (None, ok))
+    assert _off(bands, value) == off
+    assert _off(limit_of((40.0, ok), (None, fail)), value) == max(0.0, value - 40.0)
+    assert _off(limit_of((40.0, fail), (None, fail)), value) == 0.0
+
+
+def without_proof(job: Paced) -> Paced:
+    """Closed the usual way, the proving spin left out."""
+    while (coming := queries.next_up(job.session.rules, job.state)).kind is not NextKind.CLOSE:
+        if coming.target == "spin":
+            job.open("spin")
+            job.do(c.Skip("spin", "the customer had to leave"))
+        else:
+            job.follow(coming)
+    job.do(c.Close())
+    return job
+
+
+def test_a_proof_is_missed_at_the_close_and_not_before():
+    job = mended(weak(Paced()))
+    assert raised(job, "no-proving") == []
+    (flag,) = raised(without_proof(job), "no-proving")
+    assert flag.seq == job.state.repairs[-1].seq
+
+
+def test_a_repair_that_was_declined_needs_no_proof():
+    job = weak(Paced())
+    job.until(NextKind.DECIDE)
+    job.do(c.Confirm(("dampers-worn",)))
+    job.do(c.RecordRepair("dampers-worn", RepairOutcome.DECLINED, reason="too dear"))
+    assert raised(without_proof(job), "no-proving") == []
+
+
+def test_a_proof_from_before_the_repair_is_none():
+    """What was answered of the spin before the parts were in proves nothing of them."""
+    job = without_proof(mended(weak(Paced())))
+    (flag,) = raised(job, "no-proving")
+    given = next(g for g in job.state.given if g.inspection == "dampers")
+    state = Replay(job.flow, job.records).end
+    for seq, count in ((flag.seq - 1, 1), (flag.seq, 1), (flag.seq + 1, 0)):
+        replay = Replay(job.flow, job.records)
+        spun = replace(given, inspection="spin", seq=seq)
+        replay.end = replace(state, given=(*state.given, spun))
+        assert len(list(no_proving(FlagContext(replay, shipped())))) == count
