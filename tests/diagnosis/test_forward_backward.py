@@ -104,7 +104,7 @@ def test_no_open_fault_is_an_empty_plan() -> None:
     """With everything settled the pass has nothing to do and keeps the scale."""
     hard = reduced([0.0, 1.0], [[0.5], [0.5]], [0.1], {0: 1.0})
     made = elimination_order.make(hard)
-    assert made.visits == () and made.work == 0
+    assert made.visits == () and made.work == 0 and made.width == 0
     found, log_evidence = forward_backward.sweep(hard, made)
     assert not found.any() and log_evidence == pytest.approx(math.log(0.1 + 0.9 * 0.5))
 
@@ -182,3 +182,20 @@ def test_numbers_that_vanish_are_no_answer() -> None:
     """Two findings of 1e-200 each at once: their product is none, and none is what the pass says."""
     hard = reduced([0.5, 0.5], [[1e-200, 1e-200], [1e-200, 1e-200]], [0.0, 0.0], {0: 1.0, 1: 1.0})
     assert forward_backward.sweep(hard, elimination_order.make(hard)) is None
+
+
+def test_the_work_is_that_of_each_turn_with_its_findings_in_hand() -> None:
+    """Three faults in a row: (1 + 1) * 2, (2 + 1) * 4 with both findings in hand, and (1 + 1) * 2, by hand."""
+    made = elimination_order.make(reduced(*chain(3, 0.1, 0.5, 0.1)))
+    assert [len(visit.touches) for visit in made.visits] == [1, 2, 1]
+    assert [visit.width for visit in made.visits] == [1, 2, 1]
+    assert (made.width, made.work) == (2, 4 + 12 + 4)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_chain_is_gone_along_whatever_the_order_of_its_faults(seed) -> None:
+    """What is in hand already costs nothing: two findings at a time are enough."""
+    priors, weights, leaks, evidence = chain(11, 0.1, 0.5, 0.1)
+    rng = np.random.default_rng(seed)
+    shuffled = weights[rng.permutation(11)][:, rng.permutation(10)]
+    assert elimination_order.make(reduced(priors, shuffled, leaks, evidence)).width == 2

@@ -14,6 +14,7 @@ from wizard.errors import JournalError, UsageError
 from wizard.journal.journal_verification import Verification, grouped, verify
 from wizard.journal.sealed_block import CHAIN, SEAL, START, encode, seal
 from wizard.journal.splitter import cut
+from wizard.journal.tamper_check import TamperCheck
 
 Put = Callable[[bytes], Path]
 Make = Callable[[list[dict[str, Any]]], list[bytes]]
@@ -317,3 +318,54 @@ def test_the_last_sound_chain_is_not_that_of_an_altered_end(put: Put, blocks: li
     """What an altered last block says of itself counts for nothing."""
     checked = verify(put(b"".join(blocks).replace(b"re-level", b"re-lever")))
     assert found(checked) == [("altered", 5)] and checked.last_chain == chain_of(blocks[3])
+
+
+def with_other_seals(blocks: list[bytes], places: range) -> bytes:
+    """The journal with the seals of some blocks altered, the blocks themselves as they were."""
+    return b"".join(
+        block.replace(chain_of(block).encode(), f"{place:064x}".encode()) if place in places else block
+        for place, block in enumerate(blocks)
+    )
+
+
+def test_several_altered_seals_in_a_row_are_seen_through_up_to_three(put: Put, make_blocks: Make) -> None:
+    """Each doubles what may have been; at four the block behind them can't be tied any more."""
+    blocks = make_blocks(numbered(8))
+    three = verify(put(with_other_seals(blocks, range(1, 4))))
+    assert [block for _, block in found(three)] == [2, 3, 4]
+    four = verify(put(with_other_seals(blocks, range(1, 5))))
+    assert [block for _, block in found(four)] == [2, 3, 4, 5, 6] and found(four)[-1][0] == "unlinked"
+
+
+def test_each_piece_is_known_by_what_it_was_written_after(make_blocks: Make) -> None:
+    """By its place from 0, -1 for the start; None for what hangs on nothing here."""
+    blocks = make_blocks(numbered(5))
+
+    def before(*order: int) -> list[int | None]:
+        links = TamperCheck(cut(b"".join(blocks[place] for place in order)), "sequence")
+        return [links.before[index] for index in range(len(order))]
+
+    assert before(0, 1, 2) == [-1, 0, 1]
+    assert before(0, 1, 1, 0, 2) == [-1, 0, 0, -1, 1]
+    assert before(1, 0, 2) == [1, -1, 0]
+    assert before(0, 2, 3) == [-1, None, 1]
+
+
+@pytest.mark.parametrize("place", [0, 2, 4])
+def test_a_block_whose_seal_is_no_seal_any_more_is_altered_and_those_around_it_are_not(
+    put: Put, make_blocks: Make, place: int
+) -> None:
+    """A letter in the chain line that is no hex digit: what follows is tied to the block as it was written."""
+    blocks = make_blocks(numbered(5))
+    blocks[place] = blocks[place].replace(b'chain = "', b'chain = "g', 1)
+    assert found(verify(put(b"".join(blocks)))) == [("altered", place + 1)]
+    links = TamperCheck(cut(b"".join(blocks)), "sequence")
+    assert links.before == {n: None if n == place else n - 1 for n in range(5)}
+
+
+def test_a_block_cut_short_in_the_middle_is_altered_and_not_torn(put: Put, make_blocks: Make) -> None:
+    """Only the last write can have been cut off."""
+    blocks = make_blocks(numbered(4, "text"))
+    short = [blocks[0], b'[[event]]\nsequence = 2\ntext = "te\n', *blocks[2:]]
+    assert found(verify(put(b"".join(short))))[0] == ("altered", 2)
+    assert found(verify(put(b"".join(blocks[:3]) + short[1]))) == [("torn", 4)]

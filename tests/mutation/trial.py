@@ -118,7 +118,7 @@ def run(path: str, number: int | None, tests: tuple[str, ...], cpu: float, answe
         sys.meta_path.insert(0, Mutated(path, number))
     watch, began = Watch(cpu), time.perf_counter()
     # A file after the other: most mutants fall to the first, and what the later ones import need not be.
-    code = next((code for file in tests if (code := pytest.main([*OPTIONS, file], plugins=[watch]))), 0)
+    code = next((code for file in tests if (code := pytest.main([*OPTIONS, *file.split()], plugins=[watch]))), 0)
     passed, seconds = code == 0, time.perf_counter() - began
     answer.send(Outcome(passed, watch.first or str(code), watch.tests, seconds, watch.longest))
 

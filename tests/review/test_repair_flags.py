@@ -12,7 +12,7 @@ from wizard.engine.state import queries
 from wizard.flow.model import Limit
 from wizard.review.flags.flag import FlagContext
 from wizard.review.flags.flag_rules import shipped
-from wizard.review.flags.repair_flags import _deals, _off, no_proving
+from wizard.review.flags.repair_flags import _deals, _latest, _off, after_worse, no_proving
 from wizard.review.replay import Replay
 
 
@@ -136,6 +136,8 @@ def test_worse_after_than_before_is_flagged():
     _again(job, "20", "21", "22")
     flags = raised(job, "after-worse")
     assert len(flags) == 6 and flags[0].where == "dampers.pull"
+    assert flags[0].seq == max(g.seq for g in job.state.given if g.step == "pull")
+    assert _latest(job.state, "dampers", "gone") == 0
     assert "before" in flags[0].evidence and "Should be 40 to 80 N." in flags[0].evidence
 
 
@@ -295,3 +297,23 @@ def test_a_proof_from_before_the_repair_is_none():
         spun = replace(given, inspection="spin", seq=seq)
         replay.end = replace(state, given=(*state.given, spun))
         assert len(list(no_proving(FlagContext(replay, shipped())))) == count
+
+
+def test_a_look_without_a_verdict_hides_none_that_had_one():
+    """Answered once more with what says neither good nor bad: worse is what it was before that."""
+    job = mended(weak(Paced(), "settles"))
+    job.come_to("dampers")
+    job.answer("swings")
+    replay = Replay(job.flow, job.records)
+    last = next(g for g in reversed(job.state.given) if g.step == "bounce")
+    more = replace(last, seq=last.seq + 1, verdict=None)
+    replay.end = replace(replay.end, given=(*replay.end.given, more))
+    found = [f.seq for f in after_worse(FlagContext(replay, shipped())) if f.where == "dampers.bounce"]
+    assert found == [last.seq]
+
+
+def test_a_look_that_is_as_bad_after_as_before_is_not_worse():
+    job = mended(weak(Paced(), "swings"))
+    job.come_to("dampers")
+    job.answer("swings")
+    assert [f for f in raised(job, "after-worse") if f.where == "dampers.bounce"] == []
