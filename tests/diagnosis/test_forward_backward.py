@@ -79,6 +79,7 @@ def test_impossible_names_its_culprit(finding, fault, problem) -> None:
     with pytest.raises(Impossible) as caught:
         infer(*problem)
     assert (caught.value.finding, caught.value.fault) == (finding, fault)
+    assert str(caught.value).startswith("evidence is impossible: f")
 
 
 def test_every_finding_is_opened_and_closed_once() -> None:
@@ -166,7 +167,13 @@ def chain(count: int, prior: float, weight: float, leak: float) -> tuple:
 
 @pytest.mark.parametrize(
     ("count", "prior", "weight", "leak"),
-    [(6, 0.3, 0.7, 0.1), (60, 0.2, 1e-7, 1e-8), (60, 1e-3, 0.5, 1e-9), (40, 0.5, 0.9, 0.2), (3, 1e-310, 0.9, 0.1)],
+    [
+        (6, 0.3, 0.7, 0.1),
+        (60, 0.2, 1e-7, 1e-8),
+        (60, 1e-3, 0.5, 1e-9),
+        (40, 0.5, 0.9, 0.2),
+        (3, 1e-310, 0.9, 0.1),
+    ],
 )
 def test_a_long_chain_keeps_its_digits(count, prior, weight, leak) -> None:
     """Evidence down to 1e-400 is no number of the machine: the scale goes along. And so are odds of 1e-310."""

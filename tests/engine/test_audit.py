@@ -74,7 +74,9 @@ def test_an_event_left_out_at_the_end_of_a_command_is_missed_at_the_one_before()
     for kept in range(LAST + 1, len(RECORDS)):
         (found,) = breaches(RECORDS[:kept])
         should = RECORDS[kept].event.kind
-        assert found == Breach(kept, RECORDS[kept - 1].event.kind, f"After it {should} should follow; it was left out.")
+        assert found == Breach(
+            kept, RECORDS[kept - 1].event.kind, f"After it {should} should follow; it was left out."
+        )
 
 
 def test_an_event_that_no_command_asked_for_is_named():

@@ -281,7 +281,9 @@ def test_a_step_that_can_t_be_had_after_a_break_gives_way_to_the_job_map():
     shut = {"lid": frozenset(("shut",))}
     values = {"shut": "Shut", "open": "Open"}
     lid = Condition("lid", "Lid", values, closed(values, {"shut": frozenset(("open",))}))
-    told = Fact(id="lid", ask="Is the lid shut?", values=(FactValue("shut", "Yes", so=shut), FactValue("no", "No")))
+    told = Fact(
+        id="lid", ask="Is the lid shut?", values=(FactValue("shut", "Yes", so=shut), FactValue("no", "No"))
+    )
     flow = good()
     quick = flow.inspections["quick"]
     look = replace(quick, steps=(replace(quick.steps[0], needs=shut), *quick.steps[1:]))

@@ -100,12 +100,18 @@ def test_an_answer_that_may_be_given_so_often_goes_elsewhere_only_once_it_was():
         Answer(id="always", says="Always", next=on, then=back),
         Answer(id="over", says="Over", next=back, most=1),
     )
-    steps = tuple(ChooseStep(id=name, do="Do it.", reach="look", answers=answers) for name in ("try", "other"))
+    steps = tuple(
+        ChooseStep(id=name, do="Do it.", reach="look", answers=answers) for name in ("try", "other")
+    )
     inspection = Inspection(id="one", title="One", minutes=1.0, steps=steps)
     machine = RunMachine(replace(good(), inspections={"one": inspection}))
     assert machine.after("one", "try", "again") == "try"
     assert machine.after("one", "try", "again", exhausted=True) == "other"
-    assert machine.after("one", "try", "always") == machine.after("one", "try", "always", exhausted=True) == "other"
+    assert (
+        machine.after("one", "try", "always")
+        == machine.after("one", "try", "always", exhausted=True)
+        == "other"
+    )
     assert machine.after("one", "try", "over") == "try"
     assert machine.after("one", "try", "over", exhausted=True) == "end"
 

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wizard.errors import JournalError, UsageError
+from wizard.journal import tamper_check
 from wizard.journal.journal_verification import Verification, grouped, verify
 from wizard.journal.sealed_block import CHAIN, SEAL, START, encode, seal
 from wizard.journal.splitter import cut
@@ -196,7 +197,16 @@ def test_two_journals_of_one_beginning(put: Put, make_blocks: Make) -> None:
     """A copy worked on apart and pasted after the first: the second branch is spliced."""
     one = make_blocks([*numbered(2), {"sequence": 3, "text": "one"}, {"sequence": 4}])
     two = make_blocks([*numbered(2), {"sequence": 3, "text": "two"}])
-    assert found(verify(put(b"".join([*one, two[2]])))) == [("spliced", 5)]
+    checked = verify(put(b"".join([*one, two[2]])))
+    assert (
+        found(checked) == [("spliced", 5)] and "written after block 2, as another" in checked.problems[0].text
+    )
+    other = make_blocks([{"sequence": 1, "text": "two"}])
+    checked = verify(put(b"".join([*one, *other])))
+    assert (
+        found(checked) == [("spliced", 5)]
+        and "written after the start, as another" in checked.problems[0].text
+    )
 
 
 def test_several_damages_are_all_reported(put: Put, make_blocks: Make) -> None:
@@ -369,3 +379,14 @@ def test_a_block_cut_short_in_the_middle_is_altered_and_not_torn(put: Put, make_
     short = [blocks[0], b'[[event]]\nsequence = 2\ntext = "te\n', *blocks[2:]]
     assert found(verify(put(b"".join(short))))[0] == ("altered", 2)
     assert found(verify(put(b"".join(blocks[:3]) + short[1]))) == [("torn", 4)]
+
+
+@pytest.mark.parametrize(("bytes_less", "kind"), [(0, "reordered"), (1, "altered")])
+def test_the_search_for_a_place_ends_when_its_bytes_are_spent(
+    put: Put, make_blocks: Make, monkeypatch: pytest.MonkeyPatch, bytes_less: int, kind: str
+) -> None:
+    """Held against the start, itself and the block that it was written after: three times its length, no less."""
+    blocks = make_blocks([{"text": "one"}, {"text": "two"}, {"text": "three"}])
+    data = blocks[1] + blocks[0] + blocks[2]
+    monkeypatch.setattr(tamper_check, "_MOST_BYTES", 3 * len(cut(data)[0].body) - bytes_less)
+    assert found(verify(put(data)))[0] == (kind, 1)

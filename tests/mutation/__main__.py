@@ -41,11 +41,15 @@ def main() -> int:
 
 def _options() -> argparse.Namespace:
     parser = argparse.ArgumentParser("python -m tests.mutation", description="Mutation testing.")
-    parser.add_argument("group", nargs="*", help=f"one or more of {', '.join(groups())}; all where none is said")
+    parser.add_argument(
+        "group", nargs="*", help=f"one or more of {', '.join(groups())}; all where none is said"
+    )
     parser.add_argument("--only", default="", help="only modules whose path holds this")
     parser.add_argument("--fresh", action="store_true", help="forget what earlier runs found")
     parser.add_argument("--again", action="store_true", help="try what survived once more")
-    parser.add_argument("--sample", type=int, default=0, help="so many mutants of each group, drawn by seed 1")
+    parser.add_argument(
+        "--sample", type=int, default=0, help="so many mutants of each group, drawn by seed 1"
+    )
     parser.add_argument("--beside", type=int, default=2, help="trials at a time (2)")
     options = parser.parse_args()
     if unknown := [name for name in options.group if name not in groups()]:
@@ -85,16 +89,22 @@ class Limits:
             if path not in self._known:
                 outcome = self._pool.one(path, None, self._group.modules[path], 600.0, 600.0)
                 if not outcome.passed or not outcome.tests:
-                    sys.exit(f"The tests of {path} fail without any change: {outcome.first}. Repair them first.")
+                    sys.exit(
+                        f"The tests of {path} fail without any change: {outcome.first}. Repair them first."
+                    )
                 print(f"  {path}: {outcome.tests} tests in {outcome.seconds:.1f} s", flush=True)
-                self._known[path] = 3.0 + 4.0 * outcome.longest, 60.0 + 10.0 * outcome.seconds
+                self._known[path] = 2.0 + 4.0 * outcome.longest, 60.0 + 10.0 * outcome.seconds
             return self._known[path]
 
 
-def _try(pool: Pool, group: Group, kept: Kept, digests: dict[str, str], limits: Limits, mutant: Mutant) -> None:
+def _try(
+    pool: Pool, group: Group, kept: Kept, digests: dict[str, str], limits: Limits, mutant: Mutant
+) -> None:
     outcome = pool.one(mutant.path, mutant.number, group.modules[mutant.path], *limits.of(mutant.path))
     kept.add(
-        Result(mutant.name, digests[mutant.path], not outcome.passed, outcome.first, round(outcome.seconds, 2))
+        Result(
+            mutant.name, digests[mutant.path], not outcome.passed, outcome.first, round(outcome.seconds, 2)
+        )
     )
     if outcome.passed:
         print(f"  survived {mutant.path}:{mutant.line}  {mutant.name}", flush=True)

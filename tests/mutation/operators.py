@@ -108,7 +108,9 @@ def _result(value: ast.expr | None) -> bool:
 
 def _bare_test(node: ast.AST, parent: ast.AST) -> bool:
     """A condition with no operator of its own to change."""
-    if isinstance(node, ast.Compare | ast.BoolOp | ast.UnaryOp | ast.Constant) or not isinstance(node, ast.expr):
+    if isinstance(node, ast.Compare | ast.BoolOp | ast.UnaryOp | ast.Constant) or not isinstance(
+        node, ast.expr
+    ):
         return False
     if isinstance(parent, ast.If | ast.While | ast.IfExp):
         return node is parent.test

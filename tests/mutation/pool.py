@@ -28,9 +28,7 @@ class Pool:
         self._beside = beside
         self._context: ForkServerContext | SpawnContext = _context()
 
-    def one(
-        self, path: str, number: int | None, tests: tuple[str, ...], cpu: float, wall: float
-    ) -> Outcome:
+    def one(self, path: str, number: int | None, tests: tuple[str, ...], cpu: float, wall: float) -> Outcome:
         """The outcome of one trial: of the processor's time a test may take ``cpu`` seconds, by the clock all of them
         ``wall``.
         """

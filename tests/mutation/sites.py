@@ -1,7 +1,8 @@
 """Where a module's text can be changed by one thing, and what it becomes there.
 
 Left alone: text, annotations, decorators, imports, base classes, type aliases, ``__all__``, and what a dataclass field
-says of its own comparing and printing, and ``strict`` of a zip. Everything else of an expression or a statement has its changes below.
+says of its own comparing and printing, and ``strict`` of a zip. Everything else of an expression or a statement has its
+changes below.
 """
 
 from __future__ import annotations
@@ -104,7 +105,9 @@ def _inside(node: ast.AST, scope: str, around: tuple[ast.AST, ...]) -> Iterator[
             if not isinstance(child, ast.AST) or _left_alone(child, node):
                 continue
             for new in (*_statements(child, value), *expressions(child, node)):
-                yield Site(node, name, index if several else None, child, new, scope or "module", (node, *around))
+                yield Site(
+                    node, name, index if several else None, child, new, scope or "module", (node, *around)
+                )
             inner = f"{scope}.{child.name}".lstrip(".") if isinstance(child, _NAMED) else scope
             yield from _inside(child, inner, (node, *around))
 
@@ -116,7 +119,8 @@ def _statements(node: ast.AST, block: object) -> list[ast.AST]:
     """A statement that is left out: a call, a change of something that is there already, a way out."""
     gone = isinstance(node, ast.Expr | ast.AugAssign | ast.Raise | ast.Continue | ast.Break | ast.Delete)
     gone = gone or (
-        isinstance(node, ast.Assign) and any(isinstance(t, ast.Attribute | ast.Subscript) for t in node.targets)
+        isinstance(node, ast.Assign)
+        and any(isinstance(t, ast.Attribute | ast.Subscript) for t in node.targets)
     )
     return [ast.Pass()] if gone and isinstance(block, list) else []
 
@@ -129,7 +133,11 @@ def _left_alone(node: ast.AST, parent: ast.AST) -> bool:
     if isinstance(node, ast.keyword) and isinstance(parent, ast.Call):
         return (ast.unparse(parent.func), node.arg) in _ASIDE
     targets = node.targets if isinstance(node, ast.Assign) else []
-    alias = isinstance(node, ast.Assign) and isinstance(node.value, ast.Subscript) and isinstance(parent, ast.Module)
+    alias = (
+        isinstance(node, ast.Assign)
+        and isinstance(node.value, ast.Subscript)
+        and isinstance(parent, ast.Module)
+    )
     return alias or any(isinstance(t, ast.Name) and t.id == "__all__" for t in targets)
 
 
@@ -140,4 +148,3 @@ _ASIDE = {("field", "compare"), ("field", "repr"), ("zip", "strict")}
 def _line(node: ast.AST) -> str:
     text = " ".join(ast.unparse(node).split())
     return text if len(text) <= LONG else f"{text[: LONG // 2]} ... {text[-LONG // 2 :]}"
-

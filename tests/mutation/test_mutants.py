@@ -112,5 +112,7 @@ def test_a_trial_tells_sixteen_minutes_from_fifteen():
 @pytest.mark.nightly
 def test_a_trial_that_does_not_end_is_ended():
     path, files = "wizard/safety/drift.py", ("tests/safety/test_safety_model.py",)
-    endless = next(m for m in mutants(path, Path(path).read_text(encoding="utf-8")) if "bits ^= bit -> pass" in m.name)
+    endless = next(
+        m for m in mutants(path, Path(path).read_text(encoding="utf-8")) if "bits ^= bit -> pass" in m.name
+    )
     assert not Pool(1).one(path, endless.number, files, 2.0, 60.0).passed

@@ -37,8 +37,8 @@ OPTIONS = (
 
 @dataclass(frozen=True)
 class Outcome:
-    """How a trial ended: whether all tests passed, which failed first, how many ran, the seconds it took, and those
-    of the longest test.
+    """How a trial ended: whether all tests passed, which failed first, how many ran, the seconds it took, and the
+    processor's of the longest test.
     """
 
     passed: bool
@@ -74,14 +74,19 @@ class Watch:
     """Notes the first test that failed, and how many were run; no test may take more than ``cpu`` seconds."""
 
     def __init__(self, cpu: float) -> None:
-        self.first, self.tests, self.longest, self._cpu = "", 0, 0.0, cpu
+        self.first, self.tests, self.longest, self._cpu, self._began = "", 0, 0.0, cpu, 0.0
 
     def pytest_configure(self) -> None:
         """The same examples each time, and the first that fails is enough."""
         phases = (hypothesis.Phase.explicit, hypothesis.Phase.generate)
         checks = list(hypothesis.HealthCheck)
         profile = hypothesis.settings(
-            derandomize=True, database=None, deadline=None, max_examples=EXAMPLES, phases=phases, suppress_health_check=checks
+            derandomize=True,
+            database=None,
+            deadline=None,
+            max_examples=EXAMPLES,
+            phases=phases,
+            suppress_health_check=checks,
         )
         hypothesis.settings.register_profile("mutation", profile)
         hypothesis.settings.load_profile("mutation")
@@ -89,10 +94,11 @@ class Watch:
     def pytest_runtest_setup(self) -> None:
         """A loop that no longer ends is stopped by the system."""
         _bound(self._cpu)
+        self._began = time.process_time()
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
         self.tests += report.when == "call"
-        self.longest = max(self.longest, report.duration)
+        self.longest = max(self.longest, time.process_time() - self._began)
         if report.failed and not self.first:
             self.first = report.nodeid
 
@@ -107,10 +113,13 @@ def module_of(path: str) -> str:
 
 
 def run(path: str, number: int | None, tests: tuple[str, ...], cpu: float, answer: Connection) -> None:
-    """Run these tests over one mutant, or over the modules as they are, and send the outcome. ``cpu``: seconds a test."""
+    """Run these tests over one mutant, or over the modules as they are, and send the outcome.
+
+    ``cpu`` are the processor's seconds that a test may take.
+    """
     _bound(cpu)
     sys.dont_write_bytecode = False  # What is not changed is compiled once.
-    with Path(os.environ.get("TRIAL_LOG", os.devnull)).open("a") as nowhere:
+    with Path(os.devnull).open("w") as nowhere:
         os.dup2(nowhere.fileno(), 1)
         os.dup2(nowhere.fileno(), 2)
     warm.forget(module_of(path))
@@ -118,7 +127,9 @@ def run(path: str, number: int | None, tests: tuple[str, ...], cpu: float, answe
         sys.meta_path.insert(0, Mutated(path, number))
     watch, began = Watch(cpu), time.perf_counter()
     # A file after the other: most mutants fall to the first, and what the later ones import need not be.
-    code = next((code for file in tests if (code := pytest.main([*OPTIONS, *file.split()], plugins=[watch]))), 0)
+    code = next(
+        (code for file in tests if (code := pytest.main([*OPTIONS, *file.split()], plugins=[watch]))), 0
+    )
     passed, seconds = code == 0, time.perf_counter() - began
     answer.send(Outcome(passed, watch.first or str(code), watch.tests, seconds, watch.longest))
 

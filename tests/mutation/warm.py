@@ -57,7 +57,9 @@ def forget(module: str) -> None:
 
 
 def _ours() -> Iterable[str]:
-    return [name for name in sys.modules if name.split(".")[0] in ROOTS and not name.startswith("tests.mutation")]
+    return [
+        name for name in sys.modules if name.split(".")[0] in ROOTS and not name.startswith("tests.mutation")
+    ]
 
 
 def _imports(name: str) -> Iterable[str]:

@@ -150,7 +150,10 @@ def read(job: Paced, typed: str, repeat: int = 0) -> None:
 
 def bare(job: Paced, *kinds: type) -> list:
     """The records without the reasons of these events, as a journal that was written otherwise may be."""
-    return [replace(r, event=replace(r.event, reason="")) if isinstance(r.event, kinds) else r for r in job.records]
+    return [
+        replace(r, event=replace(r.event, reason="")) if isinstance(r.event, kinds) else r
+        for r in job.records
+    ]
 
 
 @pytest.mark.parametrize("typed", ["0", "300"])
@@ -239,7 +242,9 @@ def test_a_fault_is_held_against_the_ranking_at_the_decision():
     place = next(n for n, r in enumerate(job.records, 1) if isinstance(r.event, Decided))
     ranked = {r.fault: r.probability for r in Replay(job.flow, job.records).ranked(place - 1)}
     for least, count in ((ranked["transit-in"], 0), (ranked["transit-in"] * 1.001, 1)):
-        assert len(raised(job, "override-no-reason", {"override-no-reason": {"ranked-below": least}})) == count
+        assert (
+            len(raised(job, "override-no-reason", {"override-no-reason": {"ranked-below": least}})) == count
+        )
     best = max(ranked.values())
     (flag,) = raised(job, "override-no-reason")
     assert f"ranked at {ranked['transit-in']:.0%}" in flag.evidence and f"at {best:.0%}." in flag.evidence

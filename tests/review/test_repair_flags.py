@@ -244,12 +244,22 @@ def test_a_repair_deals_with_what_shows_its_fault_and_with_its_own_inspections()
 def limit_of(*bands: tuple[float | None, Verdict]) -> Limit:
     """The dampers' limit with other bands: each with its top, None for no end."""
     known = good().limits["damper-drag"][0]
-    return replace(known, bands=tuple(replace(known.bands[0], below=top, up_to=None, verdict=verdict) for top, verdict in bands))
+    made = (replace(known.bands[0], below=top, up_to=None, verdict=verdict) for top, verdict in bands)
+    return replace(known, bands=tuple(made))
 
 
 @pytest.mark.parametrize(
     ("value", "off"),
-    [(20.0, 20.0), (39.0, 1.0), (40.0, 0.0), (60.0, 0.0), (80.0, 0.0), (81.0, 1.0), (120.0, 5.0), (150.0, 0.0)],
+    [
+        (20.0, 20.0),
+        (39.0, 1.0),
+        (40.0, 0.0),
+        (60.0, 0.0),
+        (80.0, 0.0),
+        (81.0, 1.0),
+        (120.0, 5.0),
+        (150.0, 0.0),
+    ],
 )
 def test_how_far_off_is_the_way_to_the_nearest_passing_band(value, off):
     fail, ok = Verdict.FAIL, Verdict.PASS

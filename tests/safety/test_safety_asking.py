@@ -198,7 +198,10 @@ def test_a_chain_takes_of_the_usual_answer_what_fits_where_every_answer_contradi
 def test_a_chain_never_goes_by_an_answer_that_stops_work() -> None:
     """Not where it fits best, and not where there is no other."""
     look = act(
-        "look", "both: part=sound other=sound", "stop!: part=unsound other=unsound", "one: part=sound other=unsound"
+        "look",
+        "both: part=sound other=sound",
+        "stop!: part=unsound other=unsound",
+        "one: part=sound other=unsound",
     )
     assert model([PART, WORN], [look]).chain(sets("other=unsound"), sets("part=sound")) == ("look",)
     only = act("look", "both!: part=sound")
