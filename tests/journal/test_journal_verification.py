@@ -390,3 +390,8 @@ def test_the_search_for_a_place_ends_when_its_bytes_are_spent(
     data = blocks[1] + blocks[0] + blocks[2]
     monkeypatch.setattr(tamper_check, "_MOST_BYTES", 3 * len(cut(data)[0].body) - bytes_less)
     assert found(verify(put(data)))[0] == (kind, 1)
+
+
+def test_a_block_is_named_for_one_thing(put: Put, blocks: list[bytes]) -> None:
+    """Repeated at the end, where its last newline is missing too: that it is there once more says more."""
+    assert found(verify(put(b"".join(blocks) + blocks[-1][:-1]))) == [("repeated", 6)]
