@@ -39,7 +39,7 @@ def numbered(count: int, text: str = "") -> list[dict[str, Any]]:
 def test_an_untouched_journal_is_whole(put: Put, blocks: list[bytes]) -> None:
     """No problem, every block counted, the last chain value given."""
     checked = verify(put(b"".join(blocks)))
-    assert checked.ok and checked.problems == () and checked.printed is None
+    assert checked.ok and checked.problems == () and checked.printed is None and checked.after == 0
     assert checked.blocks == len(blocks) and checked.last_chain == chain_of(blocks[-1])
 
 
@@ -254,6 +254,7 @@ def test_an_empty_journal_is_a_problem(put: Put) -> None:
     """Nothing at all is not a session."""
     checked = verify(put(b""))
     assert found(checked) == [("empty", 1)] and checked.last_chain == START and checked.blocks == 0
+    assert checked.problems[0].line == 1
 
 
 def test_another_file_is_no_journal(put: Put) -> None:
@@ -395,3 +396,13 @@ def test_the_search_for_a_place_ends_when_its_bytes_are_spent(
 def test_a_block_is_named_for_one_thing(put: Put, blocks: list[bytes]) -> None:
     """Repeated at the end, where its last newline is missing too: that it is there once more says more."""
     assert found(verify(put(b"".join(blocks) + blocks[-1][:-1]))) == [("repeated", 6)]
+
+
+@pytest.mark.parametrize("first", [0, 1])
+@pytest.mark.parametrize("place", [0, 1, 3])
+def test_an_altered_text_is_altered_wherever_it_stands(put: Put, make_blocks: Make, first: int, place: int) -> None:
+    """At the start too, whether a journal numbers from 0 or from 1: nothing is missing before it."""
+    blocks = make_blocks([{"sequence": first + number, "text": "rocks"} for number in range(4)])
+    blocks[place] = blocks[place].replace(b"rocks", b"rests")
+    checked = verify(put(b"".join(blocks)))
+    assert found(checked) == [("altered", place + 1)] and "Its seal does not fit" in checked.problems[0].text
