@@ -129,7 +129,7 @@ def test_a_journal_forged_to_its_end_is_seen_against_the_printed_value(put: Put,
     path = put(b"".join(forged))
     assert verify(path).ok
     checked = verify(path, grouped(chain_of(true[-1])))
-    assert found(checked) == [("cut-off", 4)] and checked.printed == "absent"
+    assert found(checked) == [("cut-off", 4)] and checked.printed == "absent" and checked.after == 0
     assert "rewritten" in checked.problems[0].text
 
 
@@ -238,6 +238,7 @@ def test_crlf_and_byte_order_marks_are_named_and_seen_through(put: Put, blocks: 
     for changed in (data.replace(b"\n", b"\r\n"), b"\xef\xbb\xbf" + data):
         checked = verify(put(changed))
         assert found(checked) == [("converted", 1)] and checked.last_chain == chain_of(blocks[-1])
+        assert checked.problems[0].line == 1
     damaged = data.replace(b"rocks", b"still").replace(b"\n", b"\r\n")
     assert found(verify(put(damaged))) == [("converted", 1), ("altered", 2)]
 
@@ -406,3 +407,30 @@ def test_an_altered_text_is_altered_wherever_it_stands(put: Put, make_blocks: Ma
     blocks[place] = blocks[place].replace(b"rocks", b"rests")
     checked = verify(put(b"".join(blocks)))
     assert found(checked) == [("altered", place + 1)] and "Its seal does not fit" in checked.problems[0].text
+
+
+def test_a_last_seal_is_torn_while_it_is_shorter_than_a_seal(put: Put, blocks: list[bytes]) -> None:
+    """Whole in length but with a letter in it that is none: altered. From one byte less on it may be a cut-off write."""
+    broken = blocks[-1].replace(b'chain = "' + chain_of(blocks[-1])[:1].encode(), b'chain = "g', 1)
+    assert len(broken) == len(blocks[-1])
+    for less, kind in ((0, "altered"), (1, "torn"), (2, "torn"), (4, "torn")):
+        data = b"".join(blocks[:-1]) + broken[: len(broken) - less]
+        assert found(verify(put(data))) == [(kind, 5)], less
+
+
+@pytest.mark.parametrize(("damaged", "whole"), [(4, True), (5, False)])
+def test_the_line_before_a_seal_may_be_damaged_in_four_places(
+    put: Put, blocks: list[bytes], damaged: int, whole: bool
+) -> None:
+    """Then the chain value below it still counts as one; with more it is a line of the event like any other."""
+    line = SEAL[: len(SEAL) - 2 - damaged] + b"*" * damaged + SEAL[-2:]
+    blocks[1] = blocks[1].replace(SEAL, line)
+    checked = verify(put(b"".join(blocks)))
+    assert found(checked)[0] == ("altered", 2)
+    assert ("no whole seal" not in checked.problems[0].text) is whole
+
+
+@pytest.mark.parametrize(("value", "count"), [(7, 7), (0, 0), (True, None), ("7", None), (7.0, None)])
+def test_only_a_whole_number_counts(make_blocks: Make, value: object, count: int | None) -> None:
+    (piece,) = cut(make_blocks([{"sequence": value}])[0])
+    assert piece.count("sequence") == count and piece.count("other") is None
