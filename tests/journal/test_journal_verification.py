@@ -434,3 +434,8 @@ def test_the_line_before_a_seal_may_be_damaged_in_four_places(
 def test_only_a_whole_number_counts(make_blocks: Make, value: object, count: int | None) -> None:
     (piece,) = cut(make_blocks([{"sequence": value}])[0])
     assert piece.count("sequence") == count and piece.count("other") is None
+
+
+def test_a_file_that_begins_with_a_seal_s_line_is_altered(put: Put) -> None:
+    """There is no block above it, and what stands below is longer than a seal."""
+    assert found(verify(put(SEAL + b"x" * 100))) == [("altered", 1)]
