@@ -16,7 +16,13 @@ BIG = 10**12
 
 
 def chosen(
-    monkeypatch: pytest.MonkeyPatch, faults: int, findings: int, width: int, work: int, most: int, trusted: bool = True
+    monkeypatch: pytest.MonkeyPatch,
+    faults: int,
+    findings: int,
+    width: int,
+    work: int,
+    most: int,
+    trusted: bool = True,
 ) -> tuple[str, float]:
     """The way taken and its error bound, for a pass of this width and work; the ways themselves do nothing."""
     core = SimpleNamespace(open_faults=np.ones(faults, bool), open_findings=np.ones(findings, bool))
@@ -51,7 +57,9 @@ def chosen(
         (60, 2, 2, BIG, MOST, "pass"),
     ],
 )
-def test_the_way_is_exact_as_far_as_it_is_promised(monkeypatch, faults, findings, width, work, most, way) -> None:
+def test_the_way_is_exact_as_far_as_it_is_promised(
+    monkeypatch, faults, findings, width, work, most, way
+) -> None:
     expected = (way, 0.25 if way == "bounded" else 0.0)
     assert chosen(monkeypatch, faults, findings, width, work, most) == expected
 

@@ -7,9 +7,11 @@ from dataclasses import replace
 import pytest
 
 from tests.helpers.jobs import Job
+from wizard.engine import audit as audit_module
 from wizard.engine.audit import Breach, audit, transactions
 from wizard.engine.messages import commands as c
 from wizard.engine.messages import events as ev
+from wizard.errors import UsageError
 
 
 def written() -> list[ev.Recorded]:
@@ -111,3 +113,21 @@ def test_a_number_that_does_not_go_on_is_named(by):
     forged = replace(RECORDS[place], seq=RECORDS[place].seq + by)
     found = breaches(put(place, forged))
     assert found[0] == Breach(forged.seq, forged.event.kind, f"It should be number {RECORDS[place].seq}.")
+
+
+@pytest.mark.parametrize(
+    ("trouble", "says"),
+    [
+        (UsageError("There is no such thing."), "There is no such thing."),
+        (LookupError("odd"), "It holds what the program never writes (LookupError('odd'))."),
+        (AttributeError("odd"), "It holds what the program never writes (AttributeError('odd'))."),
+    ],
+)
+def test_what_can_t_be_decided_at_all_is_named_and_ends_nothing(monkeypatch, trouble, says):
+    def broken(*_moment):
+        raise trouble
+
+    monkeypatch.setattr(audit_module, "decide", broken)
+    found = breaches(RECORDS)
+    assert [b.seq for b in found] == [r.seq for r in RECORDS]
+    assert {b.says for b in found} == {says}

@@ -401,7 +401,9 @@ def test_a_block_is_named_for_one_thing(put: Put, blocks: list[bytes]) -> None:
 
 @pytest.mark.parametrize("first", [0, 1])
 @pytest.mark.parametrize("place", [0, 1, 3])
-def test_an_altered_text_is_altered_wherever_it_stands(put: Put, make_blocks: Make, first: int, place: int) -> None:
+def test_an_altered_text_is_altered_wherever_it_stands(
+    put: Put, make_blocks: Make, first: int, place: int
+) -> None:
     """At the start too, whether a journal numbers from 0 or from 1: nothing is missing before it."""
     blocks = make_blocks([{"sequence": first + number, "text": "rocks"} for number in range(4)])
     blocks[place] = blocks[place].replace(b"rocks", b"rests")

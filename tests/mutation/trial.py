@@ -131,7 +131,9 @@ def run(path: str, number: int | None, tests: tuple[str, ...], cpu: float, answe
         (code for file in tests if (code := pytest.main([*OPTIONS, *file.split()], plugins=[watch]))), 0
     )
     passed, seconds = code == 0, time.perf_counter() - began
-    answer.send(Outcome(passed, watch.first or str(code), watch.tests, seconds, watch.longest))
+    answer.send(
+        Outcome(passed, watch.first or f"pytest ended with {code}", watch.tests, seconds, watch.longest)
+    )
 
 
 def _bound(cpu: float) -> None:
