@@ -412,7 +412,7 @@ def test_an_altered_text_is_altered_wherever_it_stands(
 
 
 def test_a_last_seal_is_torn_while_it_is_shorter_than_a_seal(put: Put, blocks: list[bytes]) -> None:
-    """Whole in length but with a letter in it that is none: altered. From one byte less on it may be a cut-off write."""
+    """Whole in length with a letter in it that is no digit: altered. One byte less, and it may be a cut-off write."""
     broken = blocks[-1].replace(b'chain = "' + chain_of(blocks[-1])[:1].encode(), b'chain = "g', 1)
     assert len(broken) == len(blocks[-1])
     for less, kind in ((0, "altered"), (1, "torn"), (2, "torn"), (4, "torn")):

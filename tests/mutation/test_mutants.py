@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import ast
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from tests.mutation import kept
 from tests.mutation.groups import equivalents, groups
 from tests.mutation.pool import Pool
 from tests.mutation.sites import changed, mutants
@@ -95,6 +97,20 @@ def test_what_is_listed_as_equivalent_is_a_mutant_still_and_says_why():
     listed = equivalents()
     assert set(listed) <= known
     assert all(why.endswith(".") and len(why) > 20 for why in listed.values())
+
+
+def test_what_was_found_is_kept_while_the_module_is_the_same(tmp_path, monkeypatch):
+    """A run that was broken off goes on; a module that changed is tried anew; the last result of a mutant counts."""
+    monkeypatch.setattr(kept, "FOLDER", tmp_path / "kept")
+    one = kept.Result("a.py f: a < b -> a <= b", kept.digest("a < b"), False, "", 0.5)
+    first = kept.Kept("group", fresh=False)
+    first.add(one)
+    first.add(replace(one, killed=True, by="test_a.py::test_edge"))
+    again = kept.Kept("group", fresh=False)
+    found = again.holds(one.name, kept.digest("a < b"))
+    assert found is not None and found.killed and found.by == "test_a.py::test_edge"
+    assert again.holds(one.name, kept.digest("a <  b")) is None and again.holds("other", one.digest) is None
+    assert kept.Kept("group", fresh=True).holds(one.name, one.digest) is None
 
 
 @pytest.mark.nightly
