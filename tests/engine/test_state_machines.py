@@ -21,6 +21,18 @@ def test_a_job_is_worked_only_while_it_is_open():
     assert [j for j in JobState if may(j, JobAct.RELEASE)] == [JobState.WORKING, JobState.STOPPED]
 
 
+def test_what_may_be_done_with_a_job_is_all_of_this_and_no_more():
+    """Stopped work can be made safe, stopped for one reason more, closed, and come back to."""
+    may = JobMachine().may
+    assert {(j, a) for j in JobState for a in JobAct if may(j, a)} == {
+        (JobState.NEW, JobAct.BEGIN),
+        *((JobState.WORKING, act) for act in (JobAct.WORK, JobAct.STOP, JobAct.RELEASE, JobAct.CLOSE)),
+        *((JobState.STOPPED, act) for act in (JobAct.MAKE_SAFE, JobAct.STOP, JobAct.RELEASE, JobAct.CLOSE)),
+        (JobState.STOPPED, JobAct.VISIT),
+        (JobState.CLOSED, JobAct.VISIT),
+    }
+
+
 def test_every_answer_of_the_flow_is_a_transition():
     """The machine of runs knows each step's answers and no others."""
     machine = RunMachine(good())

@@ -8,6 +8,7 @@ changes below.
 from __future__ import annotations
 
 import ast
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -17,7 +18,10 @@ SHORT = 12
 """Characters from which a piece of text says what it is; a shorter one is shown in what stands around it."""
 
 LONG = 160
-"""Characters of a text shown at most."""
+"""Characters of a text that is shown whole."""
+
+AROUND = 30
+"""Characters of a longer one that are shown on either side of what differs."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,11 +55,11 @@ class Site:
             shown = outer
         before = _line(shown)
         if shown is self.old:
-            return f"{before} -> {_line(self.new)}"
+            return _change(before, _line(self.new))
         self.put(self.new)
         after = _line(shown)
         self.put(self.old)
-        return f"{before} -> {after}"
+        return _change(before, after)
 
 
 @dataclass(frozen=True)
@@ -146,5 +150,14 @@ _ASIDE = {("field", "compare"), ("field", "repr"), ("zip", "strict")}
 
 
 def _line(node: ast.AST) -> str:
-    text = " ".join(ast.unparse(node).split())
-    return text if len(text) <= LONG else f"{text[: LONG // 2]} ... {text[-LONG // 2 :]}"
+    return " ".join(ast.unparse(node).split())
+
+
+def _change(before: str, after: str) -> str:
+    """Both texts; of long ones what differs, with a little of what stands around it."""
+    if max(len(before), len(after)) > LONG:
+        same = os.path.commonprefix((before, after))
+        tail = os.path.commonprefix((before[len(same) :][::-1], after[len(same) :][::-1]))
+        start, ends = max(0, len(same) - AROUND), max(0, len(tail) - AROUND)
+        before, after = (f"...{text[start : len(text) - ends]}..." for text in (before, after))
+    return " -> ".join(t if len(t) <= 2 * LONG else f"{t[:LONG]} ... {t[-LONG:]}" for t in (before, after))
