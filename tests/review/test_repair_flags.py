@@ -1,19 +1,30 @@
 """Flags on repairs, each raised and not raised."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 
 from tests.helpers.jobs import good
 from tests.helpers.paced_jobs import SET, Paced, closed, mended, parts, raised, weak
+from wizard.documents.content.measurements import measured
 from wizard.domain.vocabulary import NextKind, RepairOutcome, Verdict
 from wizard.engine.messages import commands as c
 from wizard.engine.state import queries
 from wizard.flow.model import Limit
 from wizard.review.flags.flag import FlagContext
 from wizard.review.flags.flag_rules import shipped
-from wizard.review.flags.repair_flags import _deals, _latest, _off, after_worse, no_proving
+from wizard.review.flags.repair_flags import (
+    _deals,
+    _latest,
+    _off,
+    _under_power,
+    _worse,
+    after_worse,
+    no_proving,
+)
 from wizard.review.replay import Replay
+from wizard.safety import Act
 
 
 def test_part_for_which_nothing_spoke_is_flagged():
@@ -138,7 +149,9 @@ def test_worse_after_than_before_is_flagged():
     assert len(flags) == 6 and flags[0].where == "dampers.pull"
     assert flags[0].seq == max(g.seq for g in job.state.given if g.step == "pull")
     assert _latest(job.state, "dampers", "gone") == 0
-    assert "before" in flags[0].evidence and "Should be 40 to 80 N." in flags[0].evidence
+    assert flags[0].evidence == (
+        "damper 1, out: 36 ± 3 N (watch) before, 21 ± 3 N (fail) after. Should be 40 to 80 N."
+    )
 
 
 def test_better_after_than_before_is_not_flagged():
@@ -327,3 +340,49 @@ def test_a_look_that_is_as_bad_after_as_before_is_not_worse():
     job.come_to("dampers")
     job.answer("swings")
     assert [f for f in raised(job, "after-worse") if f.where == "dampers.bounce"] == []
+
+
+def test_of_two_repairs_the_later_is_to_be_proved():
+    """A proof between them proves the first alone; and where nothing was left out there is no reason to give."""
+    job = without_proof(mended(weak(Paced())))
+    state, (first,) = Replay(job.flow, job.records).end, job.state.repairs
+    second = replace(first, seq=first.seq + 10)
+    given = next(g for g in job.state.given if g.inspection == "dampers")
+    for seq, count in ((first.seq + 5, 1), (second.seq + 1, 0)):
+        replay = Replay(job.flow, job.records)
+        spun = replace(given, inspection="spin", seq=seq)
+        replay.end = replace(state, repairs=(first, second), given=(*state.given, spun), skipped={})
+        found = list(no_proving(FlagContext(replay, shipped())))
+        assert [f.seq for f in found] == [second.seq] * count
+        assert all(f.evidence == "Not done: Proving spin. Reason: None was written." for f in found)
+
+
+def test_what_has_no_limit_or_no_verdict_is_never_worse():
+    job = mended(weak(Paced(), "swings", "35", "36"))
+    _again(job, "20", "21", "22")
+    one = next(m for m in measured(job.flow, job.state) if m.step == "pull" and m.before and m.after)
+    assert _worse(one, 2.0)
+    assert not _worse(replace(one, limit=None), 2.0)
+    assert not _worse(replace(one, before=replace(one.before, verdict=None)), 2.0)
+    assert not _worse(replace(one, after=replace(one.after, verdict=None)), 2.0)
+    assert not _worse(replace(one, before=one.after, after=one.before), 2.0)
+    sure = replace(one.after, uncertainty=0.0)
+    assert not _worse(replace(one, before=sure, after=sure), 2.0), "as far off as before"
+
+
+@pytest.mark.parametrize(
+    ("needed", "under"),
+    [(("live",), True), (("cut", "live"), True), (("cut",), False), ((), False)],
+)
+def test_a_proof_runs_where_one_of_its_steps_has_the_power_on(needed, under):
+    """However many others need nothing of it."""
+    job = Paced()
+    look = FlagContext(Replay(job.flow, job.records), shipped())
+    spin = job.flow.inspections["spin"]
+    more = replace(spin, steps=(*spin.steps, replace(spin.steps[0], id="see")))
+    supply = {"supply": frozenset(needed)} if needed else {}
+    acts = {"spin.run": Act("spin.run", needs=supply), "spin.see": Act("spin.see")}
+    rules = SimpleNamespace(model=lambda facts: SimpleNamespace(acts=acts))
+    replay = SimpleNamespace(rules=rules, end=look.replay.end, flow=job.flow)
+    assert _under_power(FlagContext(replay, shipped()), more) is under
+    assert not _under_power(FlagContext(replay, shipped()), replace(more, id="quick"))
