@@ -8,7 +8,6 @@ changes below.
 from __future__ import annotations
 
 import ast
-import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -156,8 +155,15 @@ def _line(node: ast.AST) -> str:
 def _change(before: str, after: str) -> str:
     """Both texts; of long ones what differs, with a little of what stands around it."""
     if max(len(before), len(after)) > LONG:
-        same = os.path.commonprefix((before, after))
-        tail = os.path.commonprefix((before[len(same) :][::-1], after[len(same) :][::-1]))
-        start, ends = max(0, len(same) - AROUND), max(0, len(tail) - AROUND)
+        same = _alike(before, after)
+        tail = _alike(before[same:][::-1], after[same:][::-1])
+        start, ends = max(0, same - AROUND), max(0, tail - AROUND)
         before, after = (f"...{text[start : len(text) - ends]}..." for text in (before, after))
     return " -> ".join(t if len(t) <= 2 * LONG else f"{t[:LONG]} ... {t[-LONG:]}" for t in (before, after))
+
+
+def _alike(one: str, other: str) -> int:
+    """How many characters both begin with."""
+    return next(
+        (n for n, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), min(len(one), len(other))
+    )
