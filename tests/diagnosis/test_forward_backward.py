@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -71,6 +72,9 @@ def test_reducing_keeps_the_evidence() -> None:
         (0, None, ([0.1], [[0.0]], [0.0], {0: 1.0})),
         (1, None, ([0.1], [[0.5, 0.5]], [0.1, 1.0], {0: 1.0, 1: 0.0})),
         (None, 1, ([0.1, 1.0], [[0.5], [1.0]], [0.1], {0: 0.0})),
+        (1, None, ([0.1], [[0.5, 0.5]], [0.1, 1.0], {0: 0.0, 1: 0.0})),
+        (0, None, ([0.0, 0.1], [[0.9], [0.0]], [0.0], {0: 1.0})),
+        (2, None, ([0.1], [[0.5, 0.5, 0.0]], [0.1, 0.1, 0.0], {0: 0.0, 1: 1.0, 2: 1.0})),
     ],
 )
 def test_impossible_names_its_culprit(finding, fault, problem) -> None:
@@ -78,6 +82,7 @@ def test_impossible_names_its_culprit(finding, fault, problem) -> None:
     with pytest.raises(Impossible) as caught:
         infer(*problem)
     assert (caught.value.finding, caught.value.fault) == (finding, fault)
+    assert str(caught.value).startswith("evidence is impossible: f")
 
 
 def test_every_finding_is_opened_and_closed_once() -> None:
@@ -103,7 +108,7 @@ def test_no_open_fault_is_an_empty_plan() -> None:
     """With everything settled the pass has nothing to do and keeps the scale."""
     hard = reduced([0.0, 1.0], [[0.5], [0.5]], [0.1], {0: 1.0})
     made = elimination_order.make(hard)
-    assert made.visits == () and made.work == 0
+    assert made.visits == () and made.work == 0 and made.width == 0
     found, log_evidence = forward_backward.sweep(hard, made)
     assert not found.any() and log_evidence == pytest.approx(math.log(0.1 + 0.9 * 0.5))
 
@@ -135,3 +140,72 @@ def test_list_is_chosen_where_it_is_shorter() -> None:
     rng = np.random.default_rng(3)
     assert infer(*random_network(rng, 5, 16), dict.fromkeys(range(16), 1.0)).way == "list"
     assert infer(*random_network(rng, 24, 10), dict.fromkeys(range(10), 1.0)).way == "pass"
+
+
+def chain_exactly(priors: list[float], weight: float, leak: float) -> tuple[list[float], float]:
+    """Posteriors and log evidence of faults in a row, each two neighbours sharing a finding that was seen.
+
+    In fractions, going along the faults and not the findings: no rounding, and nothing in common with the pass.
+    """
+    odds = [(1 - Fraction(q), Fraction(q)) for q in priors]
+    shown = [[1 - (1 - Fraction(leak)) * (1 - Fraction(weight)) ** (a + b) for b in (0, 1)] for a in (0, 1)]
+    ahead, back = [odds[0]], [(Fraction(1), Fraction(1))]
+    for here in odds[1:]:
+        last = ahead[-1]
+        ahead.append(tuple(here[b] * sum(last[a] * shown[a][b] for a in (0, 1)) for b in (0, 1)))
+    for here in reversed(odds[1:]):
+        back.insert(0, tuple(sum(shown[a][b] * here[b] * back[0][b] for b in (0, 1)) for a in (0, 1)))
+    total = sum(ahead[-1])
+    found = [float(f[1] * b[1] / total) for f, b in zip(ahead, back, strict=True)]
+    return found, math.log(total.numerator) - math.log(total.denominator)
+
+
+def chain(count: int, prior: float, weight: float, leak: float) -> tuple:
+    """The same as a problem of the pass."""
+    weights = np.zeros((count, count - 1))
+    for finding in range(count - 1):
+        weights[finding : finding + 2, finding] = weight
+    return [prior] * count, weights, [leak] * (count - 1), dict.fromkeys(range(count - 1), 1.0)
+
+
+@pytest.mark.parametrize(
+    ("count", "prior", "weight", "leak"),
+    [
+        (6, 0.3, 0.7, 0.1),
+        (60, 0.2, 1e-7, 1e-8),
+        (60, 1e-3, 0.5, 1e-9),
+        (40, 0.5, 0.9, 0.2),
+        (3, 1e-310, 0.9, 0.1),
+    ],
+)
+def test_a_long_chain_keeps_its_digits(count, prior, weight, leak) -> None:
+    """Evidence down to 1e-400 is no number of the machine: the scale goes along. And so are odds of 1e-310."""
+    hard = reduced(*chain(count, prior, weight, leak))
+    answer = forward_backward.sweep(hard, elimination_order.make(hard))
+    assert answer is not None
+    expected, log_evidence = chain_exactly([prior] * count, weight, leak)
+    np.testing.assert_allclose(answer[0], expected, rtol=1e-9, atol=0)
+    assert answer[1] == pytest.approx(log_evidence, rel=1e-12)
+
+
+def test_numbers_that_vanish_are_no_answer() -> None:
+    """Two findings of 1e-200 each at once: their product is none, and none is what the pass says."""
+    hard = reduced([0.5, 0.5], [[1e-200, 1e-200], [1e-200, 1e-200]], [0.0, 0.0], {0: 1.0, 1: 1.0})
+    assert forward_backward.sweep(hard, elimination_order.make(hard)) is None
+
+
+def test_the_work_is_that_of_each_turn_with_its_findings_in_hand() -> None:
+    """Three faults in a row: (1 + 1) * 2, (2 + 1) * 4 with both findings in hand, and (1 + 1) * 2, by hand."""
+    made = elimination_order.make(reduced(*chain(3, 0.1, 0.5, 0.1)))
+    assert [len(visit.touches) for visit in made.visits] == [1, 2, 1]
+    assert [visit.width for visit in made.visits] == [1, 2, 1]
+    assert (made.width, made.work) == (2, 4 + 12 + 4)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_chain_is_gone_along_whatever_the_order_of_its_faults(seed) -> None:
+    """What is in hand already costs nothing: two findings at a time are enough."""
+    priors, weights, leaks, evidence = chain(11, 0.1, 0.5, 0.1)
+    rng = np.random.default_rng(seed)
+    shuffled = weights[rng.permutation(11)][:, rng.permutation(10)]
+    assert elimination_order.make(reduced(priors, shuffled, leaks, evidence)).width == 2

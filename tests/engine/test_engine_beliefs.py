@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
-from tests.helpers.jobs import Job
-from wizard.domain.vocabulary import JobState, NextKind, RefusalReason
+from tests.helpers.jobs import Job, good
+from wizard.domain.vocabulary import JobState, NextKind, RefusalReason, RepairOutcome, RunStatus
 from wizard.engine.audit import audit
 from wizard.engine.handlers.visit_end import unclosed
 from wizard.engine.messages import commands as c
+from wizard.engine.messages.events import InspectionLeft, Paused
 from wizard.engine.state import queries
 from wizard.errors import Refused
+from wizard.flow.model import Fact, FactValue
+from wizard.safety import Condition, closed
 
 ISOLATING = ["power.plug", "power.try"]
 
@@ -222,3 +227,74 @@ def test_people_are_asked_last_just_before_power(job):
     people = max(n for n, step in enumerate(steps) if step == "before.people")
     assert steps[people + 1] == "power.plug-in"
     assert job.believed("supply") == {"live"} and job.believed("people") == {"clear", "someone"}
+
+
+@pytest.mark.parametrize(
+    ("outcome", "believed"), [(RepairOutcome.FITTED, {"in", "out"}), (RepairOutcome.DECLINED, {"in"})]
+)
+def test_a_restart_knows_a_bad_part_only_until_it_was_repaired(job, outcome, believed):
+    """Bolts that the customer wants left in are in; of those that were taken out nothing is known."""
+    job.until(NextKind.DECIDE)
+    job.do(c.Confirm(("transit-in",)))
+    job.do(c.Prepare("transit-in"))
+    job.asked()
+    job.do(c.RecordRepair("transit-in", outcome, reason="as the customer wished"))
+    job.restart()
+    assert job.believed("transit") == believed
+
+
+def test_a_restart_passes_over_a_fault_that_the_flow_does_not_have(job):
+    """A journal that was altered: what it decided besides is still known, and nothing breaks."""
+    job.until(NextKind.DECIDE)
+    job.do(c.Confirm(("transit-in",)))
+    last = job.records[-1]
+    job.records[-1] = replace(last, event=replace(last.event, faults=("nowhere", "transit-in")))
+    job.restart()
+    assert job.believed("transit") == {"in"}
+
+
+def test_what_was_being_asked_when_a_lapse_came_is_void_and_asked_anew(job):
+    """Asked from the first on, behind the one inspection that it is for."""
+    job.do(c.OpenInspection("dampers"))
+    while job.at != "power.try":
+        job.answer()
+    asked = job.state.run
+    job.clock.move(60 * 60)
+    job.session.touch()
+    left = [r.event for r in job.records if isinstance(r.event, InspectionLeft)]
+    assert (asked.id, RunStatus.VOID) in [(event.run, event.how) for event in left]
+    assert job.state.run.only and len(job.state.stack) == 2
+    assert "power.plug" in [job.at, *job.asked()]
+    assert job.at == "dampers.bounce"
+
+
+def test_a_break_is_in_the_journal_and_a_closed_job_takes_none(job):
+    job.do(c.Pause())
+    assert any(isinstance(r.event, Paused) for r in job.records)
+    job.until(NextKind.CLOSE)
+    job.do(c.Close())
+    assert job.refused(c.Pause()) is RefusalReason.JOB
+
+
+def test_a_step_that_can_t_be_had_after_a_break_gives_way_to_the_job_map():
+    """The lid was told shut at the door; after a break it may be open, and no step looks at it."""
+    shut = {"lid": frozenset(("shut",))}
+    values = {"shut": "Shut", "open": "Open"}
+    lid = Condition("lid", "Lid", values, closed(values, {"shut": frozenset(("open",))}))
+    told = Fact(
+        id="lid", ask="Is the lid shut?", values=(FactValue("shut", "Yes", so=shut), FactValue("no", "No"))
+    )
+    flow = good()
+    quick = flow.inspections["quick"]
+    look = replace(quick, steps=(replace(quick.steps[0], needs=shut), *quick.steps[1:]))
+    flow = replace(
+        flow,
+        facts=(*flow.facts, told),
+        conditions={**flow.conditions, "lid": lid},
+        inspections={**flow.inspections, "quick": look},
+    )
+    job = Job({"lid": "shut"}, flow)
+    job.do(c.OpenInspection("quick"))
+    assert job.at == "quick.bolts"
+    job.do(c.Pause())
+    assert job.at == "map" and job.believed("lid") == {"shut", "open"}

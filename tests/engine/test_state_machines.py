@@ -10,7 +10,7 @@ from tests.helpers.jobs import good
 from wizard.domain.vocabulary import JobAct, JobState
 from wizard.engine.handlers.transaction import Rules
 from wizard.engine.safety.state_machines import JobMachine, Moves, RunMachine
-from wizard.flow.model import Answer, ChooseStep, Inspection
+from wizard.flow.model import Answer, ChooseStep, Destination, Inspection
 
 
 def test_a_job_is_worked_only_while_it_is_open():
@@ -19,6 +19,18 @@ def test_a_job_is_worked_only_while_it_is_open():
     assert [j for j in JobState if may(j, JobAct.WORK)] == [JobState.WORKING]
     assert [j for j in JobState if may(j, JobAct.VISIT)] == [JobState.STOPPED, JobState.CLOSED]
     assert [j for j in JobState if may(j, JobAct.RELEASE)] == [JobState.WORKING, JobState.STOPPED]
+
+
+def test_what_may_be_done_with_a_job_is_all_of_this_and_no_more():
+    """Stopped work can be made safe, stopped for one reason more, closed, and come back to."""
+    may = JobMachine().may
+    assert {(j, a) for j in JobState for a in JobAct if may(j, a)} == {
+        (JobState.NEW, JobAct.BEGIN),
+        *((JobState.WORKING, act) for act in (JobAct.WORK, JobAct.STOP, JobAct.RELEASE, JobAct.CLOSE)),
+        *((JobState.STOPPED, act) for act in (JobAct.MAKE_SAFE, JobAct.STOP, JobAct.RELEASE, JobAct.CLOSE)),
+        (JobState.STOPPED, JobAct.VISIT),
+        (JobState.CLOSED, JobAct.VISIT),
+    }
 
 
 def test_every_answer_of_the_flow_is_a_transition():
@@ -74,3 +86,48 @@ def test_a_thousand_steps_make_a_machine_without_transitions_of_their_own():
     moves = Moves([(n, "on", n + 1) for n in range(1000)])
     assert len(moves._machine.events) == 1
     assert moves.after(500, "on") == 501
+
+
+def test_the_rules_of_a_flow_are_made_once_and_those_of_another_anew():
+    """A case is played hundreds of times over one flow; a flow that only looks the same is another."""
+    flow, other = good(), replace(good())
+    rules = Rules.of(flow)
+    assert Rules.of(flow) is rules and rules.flow is flow
+    assert Rules.of(other).flow is other
+    assert rules.model({"kind": "front-loader"}) is rules.model({"kind": "front-loader"})
+    assert rules.model({"kind": "front-loader"}) is not rules.model({"kind": "top-loader"})
+
+
+def test_an_act_that_is_not_there_needs_nothing_to_be_asked():
+    rules = Rules.of(good())
+    assert rules.next_step({"kind": "front-loader"}, {}, "nowhere.step") is None
+    assert rules.next_step({"kind": "front-loader"}, {}, "dampers.bounce") is not None
+
+
+def test_an_answer_that_may_be_given_so_often_goes_elsewhere_only_once_it_was():
+    """'Try again', at most twice: until then it leads back to its own step."""
+    back, on = Destination.to_step("try"), Destination.to_step("other")
+    answers = (
+        Answer(id="again", says="Again", next=back, most=2, then=on),
+        Answer(id="always", says="Always", next=on, then=back),
+        Answer(id="over", says="Over", next=back, most=1),
+    )
+    steps = tuple(
+        ChooseStep(id=name, do="Do it.", reach="look", answers=answers) for name in ("try", "other")
+    )
+    inspection = Inspection(id="one", title="One", minutes=1.0, steps=steps)
+    machine = RunMachine(replace(good(), inspections={"one": inspection}))
+    assert machine.after("one", "try", "again") == "try"
+    assert machine.after("one", "try", "again", exhausted=True) == "other"
+    assert (
+        machine.after("one", "try", "always")
+        == machine.after("one", "try", "always", exhausted=True)
+        == "other"
+    )
+    assert machine.after("one", "try", "over") == "try"
+    assert machine.after("one", "try", "over", exhausted=True) == "end"
+
+
+def test_a_flow_without_inspections_has_no_way_on():
+    machine = RunMachine(replace(good(), inspections={}))
+    assert machine.after("one", "try", "again") is None and not machine.may_enter("one", "try")

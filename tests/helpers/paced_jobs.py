@@ -8,7 +8,7 @@ from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import Recorded
 from wizard.engine.messages.repair_parts import PartFitted
 from wizard.flow.model import Flow
-from wizard.review.flags.flag_rules import flags
+from wizard.review.flags.flag_rules import RULES, flags
 from wizard.review.flags.thresholds import merge
 from wizard.review.replay import Replay
 
@@ -88,6 +88,7 @@ def closed(job: Paced) -> Paced:
 
 
 def raised(job: Job, rule: str, own: dict | None = None, records: list[Recorded] | None = None) -> list:
-    """The flags of one rule."""
-    found = flags(Replay(job.flow, records or job.records), merge(own or {}, "flags.toml"))
+    """The flags of one rule, which alone is looked for; with what the rules of the flow forbid, all are."""
+    off = {} if rule == "against-rules" else {other: {"on": False} for other in RULES if other != rule}
+    found = flags(Replay(job.flow, records or job.records), merge({**off, **(own or {})}, "flags.toml"))
     return [f for f in found if f.rule == rule]

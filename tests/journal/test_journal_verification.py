@@ -11,9 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wizard.errors import JournalError, UsageError
+from wizard.journal import tamper_check
 from wizard.journal.journal_verification import Verification, grouped, verify
 from wizard.journal.sealed_block import CHAIN, SEAL, START, encode, seal
 from wizard.journal.splitter import cut
+from wizard.journal.tamper_check import TamperCheck
 
 Put = Callable[[bytes], Path]
 Make = Callable[[list[dict[str, Any]]], list[bytes]]
@@ -37,7 +39,7 @@ def numbered(count: int, text: str = "") -> list[dict[str, Any]]:
 def test_an_untouched_journal_is_whole(put: Put, blocks: list[bytes]) -> None:
     """No problem, every block counted, the last chain value given."""
     checked = verify(put(b"".join(blocks)))
-    assert checked.ok and checked.problems == () and checked.printed is None
+    assert checked.ok and checked.problems == () and checked.printed is None and checked.after == 0
     assert checked.blocks == len(blocks) and checked.last_chain == chain_of(blocks[-1])
 
 
@@ -127,7 +129,7 @@ def test_a_journal_forged_to_its_end_is_seen_against_the_printed_value(put: Put,
     path = put(b"".join(forged))
     assert verify(path).ok
     checked = verify(path, grouped(chain_of(true[-1])))
-    assert found(checked) == [("cut-off", 4)] and checked.printed == "absent"
+    assert found(checked) == [("cut-off", 4)] and checked.printed == "absent" and checked.after == 0
     assert "rewritten" in checked.problems[0].text
 
 
@@ -195,7 +197,16 @@ def test_two_journals_of_one_beginning(put: Put, make_blocks: Make) -> None:
     """A copy worked on apart and pasted after the first: the second branch is spliced."""
     one = make_blocks([*numbered(2), {"sequence": 3, "text": "one"}, {"sequence": 4}])
     two = make_blocks([*numbered(2), {"sequence": 3, "text": "two"}])
-    assert found(verify(put(b"".join([*one, two[2]])))) == [("spliced", 5)]
+    checked = verify(put(b"".join([*one, two[2]])))
+    assert (
+        found(checked) == [("spliced", 5)] and "written after block 2, as another" in checked.problems[0].text
+    )
+    other = make_blocks([{"sequence": 1, "text": "two"}])
+    checked = verify(put(b"".join([*one, *other])))
+    assert (
+        found(checked) == [("spliced", 5)]
+        and "written after the start, as another" in checked.problems[0].text
+    )
 
 
 def test_several_damages_are_all_reported(put: Put, make_blocks: Make) -> None:
@@ -227,6 +238,7 @@ def test_crlf_and_byte_order_marks_are_named_and_seen_through(put: Put, blocks: 
     for changed in (data.replace(b"\n", b"\r\n"), b"\xef\xbb\xbf" + data):
         checked = verify(put(changed))
         assert found(checked) == [("converted", 1)] and checked.last_chain == chain_of(blocks[-1])
+        assert checked.problems[0].line == 1
     damaged = data.replace(b"rocks", b"still").replace(b"\n", b"\r\n")
     assert found(verify(put(damaged))) == [("converted", 1), ("altered", 2)]
 
@@ -243,6 +255,7 @@ def test_an_empty_journal_is_a_problem(put: Put) -> None:
     """Nothing at all is not a session."""
     checked = verify(put(b""))
     assert found(checked) == [("empty", 1)] and checked.last_chain == START and checked.blocks == 0
+    assert checked.problems[0].line == 1
 
 
 def test_another_file_is_no_journal(put: Put) -> None:
@@ -317,3 +330,114 @@ def test_the_last_sound_chain_is_not_that_of_an_altered_end(put: Put, blocks: li
     """What an altered last block says of itself counts for nothing."""
     checked = verify(put(b"".join(blocks).replace(b"re-level", b"re-lever")))
     assert found(checked) == [("altered", 5)] and checked.last_chain == chain_of(blocks[3])
+
+
+def with_other_seals(blocks: list[bytes], places: range) -> bytes:
+    """The journal with the seals of some blocks altered, the blocks themselves as they were."""
+    return b"".join(
+        block.replace(chain_of(block).encode(), f"{place:064x}".encode()) if place in places else block
+        for place, block in enumerate(blocks)
+    )
+
+
+def test_several_altered_seals_in_a_row_are_seen_through_up_to_three(put: Put, make_blocks: Make) -> None:
+    """Each doubles what may have been; at four the block behind them can't be tied any more."""
+    blocks = make_blocks(numbered(8))
+    three = verify(put(with_other_seals(blocks, range(1, 4))))
+    assert [block for _, block in found(three)] == [2, 3, 4]
+    four = verify(put(with_other_seals(blocks, range(1, 5))))
+    assert [block for _, block in found(four)] == [2, 3, 4, 5, 6] and found(four)[-1][0] == "unlinked"
+
+
+def test_each_piece_is_known_by_what_it_was_written_after(make_blocks: Make) -> None:
+    """By its place from 0, -1 for the start; None for what hangs on nothing here."""
+    blocks = make_blocks(numbered(5))
+
+    def before(*order: int) -> list[int | None]:
+        links = TamperCheck(cut(b"".join(blocks[place] for place in order)), "sequence")
+        return [links.before[index] for index in range(len(order))]
+
+    assert before(0, 1, 2) == [-1, 0, 1]
+    assert before(0, 1, 1, 0, 2) == [-1, 0, 0, -1, 1]
+    assert before(1, 0, 2) == [1, -1, 0]
+    assert before(0, 2, 3) == [-1, None, 1]
+
+
+@pytest.mark.parametrize("place", [0, 2, 4])
+def test_a_block_whose_seal_is_no_seal_any_more_is_altered_and_those_around_it_are_not(
+    put: Put, make_blocks: Make, place: int
+) -> None:
+    """A letter in the chain line that is no hex digit: what follows is tied to the block as it was written."""
+    blocks = make_blocks(numbered(5))
+    blocks[place] = blocks[place].replace(b'chain = "', b'chain = "g', 1)
+    assert found(verify(put(b"".join(blocks)))) == [("altered", place + 1)]
+    links = TamperCheck(cut(b"".join(blocks)), "sequence")
+    assert links.before == {n: None if n == place else n - 1 for n in range(5)}
+
+
+def test_a_block_cut_short_in_the_middle_is_altered_and_not_torn(put: Put, make_blocks: Make) -> None:
+    """Only the last write can have been cut off."""
+    blocks = make_blocks(numbered(4, "text"))
+    short = [blocks[0], b'[[event]]\nsequence = 2\ntext = "te\n', *blocks[2:]]
+    assert found(verify(put(b"".join(short))))[0] == ("altered", 2)
+    assert found(verify(put(b"".join(blocks[:3]) + short[1]))) == [("torn", 4)]
+
+
+@pytest.mark.parametrize(("bytes_less", "kind"), [(0, "reordered"), (1, "altered")])
+def test_the_search_for_a_place_ends_when_its_bytes_are_spent(
+    put: Put, make_blocks: Make, monkeypatch: pytest.MonkeyPatch, bytes_less: int, kind: str
+) -> None:
+    """Held against the start, itself and the block that it was written after: three times its length, no less."""
+    blocks = make_blocks([{"text": "one"}, {"text": "two"}, {"text": "three"}])
+    data = blocks[1] + blocks[0] + blocks[2]
+    monkeypatch.setattr(tamper_check, "_MOST_BYTES", 3 * len(cut(data)[0].body) - bytes_less)
+    assert found(verify(put(data)))[0] == (kind, 1)
+
+
+def test_a_block_is_named_for_one_thing(put: Put, blocks: list[bytes]) -> None:
+    """Repeated at the end, where its last newline is missing too: that it is there once more says more."""
+    assert found(verify(put(b"".join(blocks) + blocks[-1][:-1]))) == [("repeated", 6)]
+
+
+@pytest.mark.parametrize("first", [0, 1])
+@pytest.mark.parametrize("place", [0, 1, 3])
+def test_an_altered_text_is_altered_wherever_it_stands(
+    put: Put, make_blocks: Make, first: int, place: int
+) -> None:
+    """At the start too, whether a journal numbers from 0 or from 1: nothing is missing before it."""
+    blocks = make_blocks([{"sequence": first + number, "text": "rocks"} for number in range(4)])
+    blocks[place] = blocks[place].replace(b"rocks", b"rests")
+    checked = verify(put(b"".join(blocks)))
+    assert found(checked) == [("altered", place + 1)] and "Its seal does not fit" in checked.problems[0].text
+
+
+def test_a_last_seal_is_torn_while_it_is_shorter_than_a_seal(put: Put, blocks: list[bytes]) -> None:
+    """Whole in length with a letter in it that is no digit: altered. One byte less, and it may be a cut-off write."""
+    broken = blocks[-1].replace(b'chain = "' + chain_of(blocks[-1])[:1].encode(), b'chain = "g', 1)
+    assert len(broken) == len(blocks[-1])
+    for less, kind in ((0, "altered"), (1, "torn"), (2, "torn"), (4, "torn")):
+        data = b"".join(blocks[:-1]) + broken[: len(broken) - less]
+        assert found(verify(put(data))) == [(kind, 5)], less
+
+
+@pytest.mark.parametrize(("damaged", "whole"), [(4, True), (5, False)])
+def test_the_line_before_a_seal_may_be_damaged_in_four_places(
+    put: Put, blocks: list[bytes], damaged: int, whole: bool
+) -> None:
+    """Then the chain value below it still counts as one; with more it is a line of the event like any other."""
+    line = SEAL[: len(SEAL) - 2 - damaged] + b"*" * damaged + SEAL[-2:]
+    blocks[1] = blocks[1].replace(SEAL, line)
+    checked = verify(put(b"".join(blocks)))
+    assert found(checked)[0] == ("altered", 2)
+    assert ("no whole seal" not in checked.problems[0].text) is whole
+
+
+@pytest.mark.parametrize(("value", "count"), [(7, 7), (0, 0), (True, None), ("7", None), (7.0, None)])
+def test_only_a_whole_number_counts(make_blocks: Make, value: object, count: int | None) -> None:
+    (piece,) = cut(make_blocks([{"sequence": value}])[0])
+    assert piece.count("sequence") == count and piece.count("other") is None
+
+
+def test_a_file_that_begins_with_a_seal_s_line_is_altered(put: Put) -> None:
+    """There is no block above it, and what stands below is longer than a seal."""
+    assert found(verify(put(SEAL + b"x" * 100))) == [("altered", 1)]

@@ -196,3 +196,25 @@ def test_a_chain_value_is_printed_in_groups_of_four() -> None:
 def test_an_empty_event_is_a_block(make_blocks: Callable[[list[dict[str, Any]]], list[bytes]]) -> None:
     """No keys at all is still an event."""
     assert decode(make_blocks([{}])[0]) == {}
+
+
+@pytest.mark.parametrize("value", [2**63 - 1, -(2**63), 127, 0, True, False])
+def test_whole_numbers_of_64_bits_are_kept(value: int) -> None:
+    """And what is on or off stays so."""
+    kept = decode(encode({"a": value})[0])["a"]
+    assert kept == value and type(kept) is type(value)
+
+
+def test_nesting_of_thirty_two_is_kept_and_one_more_refused() -> None:
+    deepest: Any = 1
+    for _ in range(31):
+        deepest = {"in": deepest}
+    assert decode(encode({"in": deepest})[0]) == {"in": deepest}
+    with pytest.raises(ValueError, match="nested more than 32"):
+        encode({"in": {"in": deepest}})
+    rows: Any = 1
+    for _ in range(31):
+        rows = [rows]
+    assert decode(encode({"in": rows})[0]) == {"in": rows}
+    with pytest.raises(ValueError, match="nested more than 32"):
+        encode({"in": [rows]})

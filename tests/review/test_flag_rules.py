@@ -11,6 +11,7 @@ from wizard.domain.vocabulary import NextKind
 from wizard.engine.messages import commands as c
 from wizard.errors import UsageError
 from wizard.review.flags import thresholds
+from wizard.review.flags.flag import FlagContext
 from wizard.review.flags.flag_rules import RULES, flags
 from wizard.review.replay import Replay
 
@@ -122,3 +123,53 @@ def test_file_in_another_encoding_is_refused(tmp_path):
     (tmp_path / thresholds.NAME).write_bytes("# größer\n".encode("latin-1"))
     with pytest.raises(UsageError, match="not TOML in UTF-8"):
         thresholds.load(tmp_path)
+
+
+def test_a_file_that_can_not_be_read_is_said(tmp_path):
+    """A folder of that name."""
+    (tmp_path / thresholds.NAME).mkdir()
+    with pytest.raises(UsageError, match="can't be read"):
+        thresholds.load(tmp_path)
+
+
+@pytest.mark.parametrize("minutes", ["0", "0.5", "1000000"])
+def test_a_number_may_be_anything_from_none_to_a_million(tmp_path, minutes):
+    own = thresholds.load(written(tmp_path, f"[stored-quick]\nminutes = {minutes}\n"))
+    assert own.number("stored-quick", "minutes") == float(minutes)
+
+
+@pytest.mark.parametrize("minutes", ["1000000.5", "1000001", "-0.5"])
+def test_a_number_beyond_that_is_refused(tmp_path, minutes):
+    with pytest.raises(UsageError, match="between 0 and 1000000"):
+        thresholds.load(written(tmp_path, f"[stored-quick]\nminutes = {minutes}\n"))
+
+
+@pytest.mark.parametrize("on", [True, False])
+def test_a_rule_is_turned_on_and_off(tmp_path, on):
+    own = thresholds.load(written(tmp_path, f"[stored-quick]\non = {str(on).lower()}\n"))
+    assert own.on("stored-quick") is on
+
+
+def test_a_look_that_breaks_is_said_and_the_others_go_on(monkeypatch):
+    """As over a journal that nobody's program wrote."""
+
+    def broken(_look):
+        yield from ()
+        raise ValueError("no such thing")
+
+    job = Paced(pace=5.0)
+    job.through("quick")
+    monkeypatch.setitem(RULES, "stored-quick", broken)
+    found = flags(Replay(job.flow, job.records))
+    assert [f.rule for f in found] == ["step-quick", "against-rules"]
+    assert found[1].says == "A look could not be made." and found[1].evidence.startswith("stored-quick: ")
+    assert found[1].seq == job.records[-1].seq
+
+
+def test_what_the_rules_look_at_is_found_by_its_number():
+    job = Paced()
+    look = FlagContext(Replay(job.flow, job.records), thresholds.shipped())
+    assert [look.record(r.seq) for r in job.records] == job.records
+    assert look.record(0) is None and look.record(len(job.records) + 1) is None
+    assert look.flag("step-quick", "Says.", "Evidence.", 999).at == ""
+    assert look.title("dampers") == job.flow.inspections["dampers"].title

@@ -1,12 +1,14 @@
 """Flags on readings, each raised and not raised."""
 
+from dataclasses import replace
+
 import pytest
 
 from tests.helpers.paced_jobs import Paced, raised
 from wizard.domain.vocabulary import AnswerHow, Phase
 from wizard.engine.messages import commands as c
 from wizard.engine.state.job_state import ReadingRecord
-from wizard.review.flags.reading_flags import tool_of
+from wizard.review.flags.reading_flags import _finer, tool_of
 
 
 def pulled(*typed: str) -> Paced:
@@ -83,7 +85,8 @@ def test_reading_on_an_edge_is_flagged_with_the_bands():
 
 @pytest.mark.parametrize("typed", ["79", "81", "80.1"])
 def test_reading_beside_an_edge_is_not_flagged(typed):
-    assert raised(pulled("61", typed, "62"), "reading-on-limit") == []
+    job = pulled("61", typed, "62")
+    assert raised(job, "reading-on-limit") == [] == raised(job, "against-rules")
 
 
 def test_edge_in_another_unit_is_the_same_edge():
@@ -150,11 +153,55 @@ def test_tool_is_found_by_its_id_or_its_name():
 
 def test_tool_that_shows_any_figure_is_never_too_coarse():
     """A resolution of nothing, as for an age that was asked, has no marks to lie between."""
-    from dataclasses import replace
-
-    from wizard.review.flags.reading_flags import _finer
-
     tool = Paced().flow.tools["pull-scale"]
     taken = ReadingRecord(1, "", 1, 1, "dampers", "pull", Phase.BEFORE, 0, 0, 0, 18.25, "18.25", "N", "", "")
     assert _finer(taken, tool, 0.5)
     assert not _finer(taken, replace(tool, resolution=0.0), 0.5)
+
+
+@pytest.mark.parametrize(("least", "count"), [(18, 1), (19, 0)])
+def test_so_many_equal_readings_as_are_asked_for_are_flagged(least, count):
+    """At the last of them."""
+    job = pulled("60")
+    found = raised(job, "readings-same", {"readings-same": {"least": least}})
+    assert [f.seq for f in found] == [job.state.taken[-1].seq] * count
+
+
+@pytest.mark.parametrize(
+    ("typed", "finer"),
+    [
+        ("0.000001", False),  # a millionth of a mark is rounding
+        ("0.0000015", True),
+        ("10000.005", False),  # a millionth of so large a reading
+        ("10000.02", True),
+        ("18.5", False),  # the last figure is worth a tenth, no less
+        ("18.25", True),
+        ("-18.25", True),
+    ],
+)
+def test_what_lies_between_two_marks_is_told_from_rounding(typed, finer):
+    """Of a scale that shows 1 N, where finer than 0.1 N is too fine."""
+    tool = Paced().flow.tools["pull-scale"]
+    assert tool.resolution == 1.0
+    taken = ReadingRecord(
+        1, "", 1, 1, "dampers", "pull", Phase.BEFORE, 0, 0, 0, float(typed), typed, "N", "", ""
+    )
+    assert _finer(taken, tool, 0.1) is finer
+
+
+@pytest.mark.parametrize(
+    ("typed", "value", "resolution", "finer"),
+    [
+        ("4 1/4", 4.25, 0.5, False),  # a quarter is half of what it shows
+        ("4 1/8", 4.125, 0.5, True),
+        ("19", 19.0, 3.0, True),  # a whole number stands for one
+        ("20", 20.0, 2.0, False),
+        ("19", 19.0, 2.0, False),
+        ("1.9e1", 19.0, 2.0, False),
+        ("1.925e1", 19.25, 1.0, True),
+    ],
+)
+def test_what_the_last_figure_stands_for_is_held_against_half_a_mark(typed, value, resolution, finer):
+    tool = replace(Paced().flow.tools["pull-scale"], resolution=resolution)
+    taken = ReadingRecord(1, "", 1, 1, "dampers", "pull", Phase.BEFORE, 0, 0, 0, value, typed, "N", "", "")
+    assert _finer(taken, tool, 0.5) is finer

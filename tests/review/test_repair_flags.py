@@ -1,11 +1,30 @@
 """Flags on repairs, each raised and not raised."""
 
+from dataclasses import replace
+from types import SimpleNamespace
+
 import pytest
 
+from tests.helpers.jobs import good
 from tests.helpers.paced_jobs import SET, Paced, closed, mended, parts, raised, weak
-from wizard.domain.vocabulary import NextKind, RepairOutcome
+from wizard.documents.content.measurements import measured
+from wizard.domain.vocabulary import NextKind, RepairOutcome, Verdict
 from wizard.engine.messages import commands as c
 from wizard.engine.state import queries
+from wizard.flow.model import Limit
+from wizard.review.flags.flag import FlagContext
+from wizard.review.flags.flag_rules import shipped
+from wizard.review.flags.repair_flags import (
+    _deals,
+    _latest,
+    _off,
+    _under_power,
+    _worse,
+    after_worse,
+    no_proving,
+)
+from wizard.review.replay import Replay
+from wizard.safety import Act
 
 
 def test_part_for_which_nothing_spoke_is_flagged():
@@ -128,7 +147,11 @@ def test_worse_after_than_before_is_flagged():
     _again(job, "20", "21", "22")
     flags = raised(job, "after-worse")
     assert len(flags) == 6 and flags[0].where == "dampers.pull"
-    assert "before" in flags[0].evidence and "Should be 40 to 80 N." in flags[0].evidence
+    assert flags[0].seq == max(g.seq for g in job.state.given if g.step == "pull")
+    assert _latest(job.state, "dampers", "gone") == 0
+    assert flags[0].evidence == (
+        "damper 1, out: 36 ± 3 N (watch) before, 21 ± 3 N (fail) after. Should be 40 to 80 N."
+    )
 
 
 def test_better_after_than_before_is_not_flagged():
@@ -185,3 +208,181 @@ def test_nothing_fitted_needs_no_proof():
     job.until(NextKind.DECIDE)
     job.do(c.Confirm(()))
     assert raised(closed(job), "no-proving") == []
+
+
+def test_an_answer_that_was_put_right_speaks_for_nothing():
+    """It swung, and it settled after all: no answer that stands is a reason for new dampers."""
+    job = weak(Paced(), "swings", "58", "60", "61")
+    swings = next(g for g in job.state.given if g.step == "bounce")
+    job.do(c.Correct(swings.seq, "settles", "counted again"))
+    while job.state.run is not None:
+        job.answer()
+    mended(job)
+    assert len(raised(job, "part-no-fail")) == 1
+
+
+def test_a_repair_deals_with_what_shows_its_fault_and_with_its_own_inspections():
+    """A finding at even odds or more that the fault shows; or where the fault is confirmed and looked at again."""
+    job = mended(weak(Paced()))
+    flow, repair = job.flow, job.state.repairs[0]
+    elsewhere = next(g for g in job.state.given if g.inspection == "quick")
+    shows = next(f.id for f in flow.findings.values() if f.weights.get("dampers-worn", 0.0) > 0.0)
+    other = next(f.id for f in flow.findings.values() if "dampers-worn" not in f.weights)
+    for evidence, deals in (
+        ({}, False),
+        ({shows: 1.0}, True),
+        ({shows: 0.5}, True),
+        ({shows: 0.49}, False),
+        ({other: 1.0}, False),
+        ({"gone": 1.0}, False),
+        ({other: 1.0, shows: 1.0}, True),
+    ):
+        assert _deals(flow, repair, replace(elsewhere, evidence=evidence)) is deals
+    weights = {**flow.findings[shows].weights, "dampers-worn": 0.0}
+    hides = {**flow.findings, shows: replace(flow.findings[shows], weights=weights)}
+    assert not _deals(replace(flow, findings=hides), repair, replace(elsewhere, evidence={shows: 1.0}))
+    measured = replace(elsewhere, inspection="dampers", evidence={})
+    assert _deals(flow, repair, measured)
+    assert _deals(flow, repair, replace(measured, seq=repair.seq))
+    assert not _deals(flow, repair, replace(measured, seq=repair.seq + 1))
+    assert not _deals(flow, replace(repair, fault="gone"), measured)
+    bare = replace(flow.faults["dampers-worn"], confirm=())
+    known = replace(flow, faults={**flow.faults, "dampers-worn": bare})
+    assert _deals(known, replace(repair, recheck=()), measured), "the remedy has it looked at again"
+    bare = replace(bare, remedy=replace(bare.remedy, recheck=()))
+    known = replace(flow, faults={**flow.faults, "dampers-worn": bare})
+    assert not _deals(known, replace(repair, recheck=()), measured)
+
+
+def limit_of(*bands: tuple[float | None, Verdict]) -> Limit:
+    """The dampers' limit with other bands: each with its top, None for no end."""
+    known = good().limits["damper-drag"][0]
+    made = (replace(known.bands[0], below=top, up_to=None, verdict=verdict) for top, verdict in bands)
+    return replace(known, bands=tuple(made))
+
+
+@pytest.mark.parametrize(
+    ("value", "off"),
+    [
+        (20.0, 20.0),
+        (39.0, 1.0),
+        (40.0, 0.0),
+        (60.0, 0.0),
+        (80.0, 0.0),
+        (81.0, 1.0),
+        (120.0, 5.0),
+        (150.0, 0.0),
+    ],
+)
+def test_how_far_off_is_the_way_to_the_nearest_passing_band(value, off):
+    fail, ok = Verdict.FAIL, Verdict.PASS
+    bands = limit_of((40.0, fail), (80.0, ok), (125.0, fail), (None, ok))
+    assert _off(bands, value) == off
+    assert _off(limit_of((40.0, ok), (None, fail)), value) == max(0.0, value - 40.0)
+    assert _off(limit_of((40.0, fail), (None, fail)), value) == 0.0
+
+
+def without_proof(job: Paced) -> Paced:
+    """Closed the usual way, the proving spin left out."""
+    while (coming := queries.next_up(job.session.rules, job.state)).kind is not NextKind.CLOSE:
+        if coming.target == "spin":
+            job.open("spin")
+            job.do(c.Skip("spin", "the customer had to leave"))
+        else:
+            job.follow(coming)
+    job.do(c.Close())
+    return job
+
+
+def test_a_proof_is_missed_at_the_close_and_not_before():
+    job = mended(weak(Paced()))
+    assert raised(job, "no-proving") == []
+    (flag,) = raised(without_proof(job), "no-proving")
+    assert flag.seq == job.state.repairs[-1].seq
+
+
+def test_a_repair_that_was_declined_needs_no_proof():
+    job = weak(Paced())
+    job.until(NextKind.DECIDE)
+    job.do(c.Confirm(("dampers-worn",)))
+    job.do(c.RecordRepair("dampers-worn", RepairOutcome.DECLINED, reason="too dear"))
+    assert raised(without_proof(job), "no-proving") == []
+
+
+def test_a_proof_from_before_the_repair_is_none():
+    """What was answered of the spin before the parts were in proves nothing of them."""
+    job = without_proof(mended(weak(Paced())))
+    (flag,) = raised(job, "no-proving")
+    given = next(g for g in job.state.given if g.inspection == "dampers")
+    state = Replay(job.flow, job.records).end
+    for seq, count in ((flag.seq - 1, 1), (flag.seq, 1), (flag.seq + 1, 0)):
+        replay = Replay(job.flow, job.records)
+        spun = replace(given, inspection="spin", seq=seq)
+        replay.end = replace(state, given=(*state.given, spun))
+        assert len(list(no_proving(FlagContext(replay, shipped())))) == count
+
+
+def test_a_look_without_a_verdict_hides_none_that_had_one():
+    """Answered once more with what says neither good nor bad: worse is what it was before that."""
+    job = mended(weak(Paced(), "settles"))
+    job.come_to("dampers")
+    job.answer("swings")
+    replay = Replay(job.flow, job.records)
+    last = next(g for g in reversed(job.state.given) if g.step == "bounce")
+    more = replace(last, seq=last.seq + 1, verdict=None)
+    replay.end = replace(replay.end, given=(*replay.end.given, more))
+    found = [f.seq for f in after_worse(FlagContext(replay, shipped())) if f.where == "dampers.bounce"]
+    assert found == [last.seq]
+
+
+def test_a_look_that_is_as_bad_after_as_before_is_not_worse():
+    job = mended(weak(Paced(), "swings"))
+    job.come_to("dampers")
+    job.answer("swings")
+    assert [f for f in raised(job, "after-worse") if f.where == "dampers.bounce"] == []
+
+
+def test_of_two_repairs_the_later_is_to_be_proved():
+    """A proof between them proves the first alone; and where nothing was left out there is no reason to give."""
+    job = without_proof(mended(weak(Paced())))
+    state, (first,) = Replay(job.flow, job.records).end, job.state.repairs
+    second = replace(first, seq=first.seq + 10)
+    given = next(g for g in job.state.given if g.inspection == "dampers")
+    for seq, count in ((first.seq + 5, 1), (second.seq + 1, 0)):
+        replay = Replay(job.flow, job.records)
+        spun = replace(given, inspection="spin", seq=seq)
+        replay.end = replace(state, repairs=(first, second), given=(*state.given, spun), skipped={})
+        found = list(no_proving(FlagContext(replay, shipped())))
+        assert [f.seq for f in found] == [second.seq] * count
+        assert all(f.evidence == "Not done: Proving spin. Reason: None was written." for f in found)
+
+
+def test_what_has_no_limit_or_no_verdict_is_never_worse():
+    job = mended(weak(Paced(), "swings", "35", "36"))
+    _again(job, "20", "21", "22")
+    one = next(m for m in measured(job.flow, job.state) if m.step == "pull" and m.before and m.after)
+    assert _worse(one, 2.0)
+    assert not _worse(replace(one, limit=None), 2.0)
+    assert not _worse(replace(one, before=replace(one.before, verdict=None)), 2.0)
+    assert not _worse(replace(one, after=replace(one.after, verdict=None)), 2.0)
+    assert not _worse(replace(one, before=one.after, after=one.before), 2.0)
+    sure = replace(one.after, uncertainty=0.0)
+    assert not _worse(replace(one, before=sure, after=sure), 2.0), "as far off as before"
+
+
+@pytest.mark.parametrize(
+    ("needed", "under"),
+    [(("live",), True), (("cut", "live"), True), (("cut",), False), ((), False)],
+)
+def test_a_proof_runs_where_one_of_its_steps_has_the_power_on(needed, under):
+    """However many others need nothing of it."""
+    job = Paced()
+    look = FlagContext(Replay(job.flow, job.records), shipped())
+    spin = job.flow.inspections["spin"]
+    more = replace(spin, steps=(*spin.steps, replace(spin.steps[0], id="see")))
+    supply = {"supply": frozenset(needed)} if needed else {}
+    acts = {"spin.run": Act("spin.run", needs=supply), "spin.see": Act("spin.see")}
+    rules = SimpleNamespace(model=lambda facts: SimpleNamespace(acts=acts))
+    replay = SimpleNamespace(rules=rules, end=look.replay.end, flow=job.flow)
+    assert _under_power(FlagContext(replay, shipped()), more) is under
+    assert not _under_power(FlagContext(replay, shipped()), replace(more, id="quick"))

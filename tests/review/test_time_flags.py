@@ -3,10 +3,18 @@
 import re
 from dataclasses import replace
 
+import pytest
+
 from tests.helpers.paced_jobs import Paced, closed, mended, raised, weak
-from wizard.domain.vocabulary import NextKind
+from wizard.domain.vocabulary import JobOutcome, NextKind, RepairOutcome
 from wizard.engine.messages import commands as c
+from wizard.engine.messages import events as ev
 from wizard.engine.messages.events import Recorded
+from wizard.review.changes import Change
+from wizard.review.flags import thresholds
+from wizard.review.flags.flag import FlagContext
+from wizard.review.flags.time_flags import _after, _gap
+from wizard.review.replay import Replay
 from wizard.review.step_times import wall_gap
 
 
@@ -183,3 +191,118 @@ def test_next_visit_is_no_late_edit():
     job.do(c.BeginVisit("R. Vale", "T-2"))
     job.do(c.AddNote("Here again."))
     assert raised(job, "late-edit") == []
+
+
+def test_what_takes_no_time_is_never_quick_however_fast_it_was():
+    """A tenth of a second: not for what is computed, what was left out, and steps shorter than are looked at."""
+    job = Paced(pace=0.1)
+    job.through("quick")
+    job.open("dampers")
+    run, step = job.step()
+    job.do(c.SayUnable(run.id, step.id, "too dark"))
+    job.rest()
+    quick = " ".join(f.evidence for f in raised(job, "step-quick") if f.where.startswith("dampers"))
+    assert "bounce" not in quick and "spread" not in quick
+    assert raised(job, "step-quick", {"step-quick": {"least-minutes": 100}}) == []
+    job = weak(Paced(pace=0.1))
+    (flag,) = [f for f in raised(job, "step-quick") if f.where == "dampers"]
+    assert "refit: " in flag.evidence and "spread: " not in flag.evidence
+
+
+def test_a_time_that_can_t_be_read_hides_and_doubles_no_other():
+    """The clock went back, and the event after it has no time at all: one flag on each."""
+    job = Paced()
+    job.do(c.AddNote("Here."))
+    job.do(c.AddNote("Still here."))
+    records = [*back(Before(job), 900), replace(job.records[-1], at="noon")]
+    found = raised(job, "clock-back", records=records)
+    assert [(f.seq, f.evidence.startswith("It says")) for f in found] == [
+        (job.state.seq - 1, False),
+        (job.state.seq, True),
+    ]
+
+
+class Before:
+    """A job but for its last event."""
+
+    def __init__(self, job: Paced) -> None:
+        self.records = job.records[:-1]
+
+
+@pytest.mark.parametrize(("seconds", "late"), [(1799.0, False), (1800.0, True), (1801.0, True)])
+def test_half_an_hour_later_is_late(seconds, late):
+    """As flags.toml has it."""
+    job = Paced(pace=60.0)
+    job.through("quick")
+    for wait in (600.0, 600.0, seconds - 1260.0):
+        job.clock.move(wait)
+        job.session.touch()
+    job.do(c.Correct(job.state.given[0].seq, "no", "looked again"))
+    assert bool(raised(job, "late-edit")) is late
+
+
+def test_time_goes_by_the_clock_that_ran_on():
+    """The wall clock stood still: set back again and again, or by a battery that failed."""
+    job = Paced(pace=60.0)
+    job.through("quick")
+    for _ in range(5):
+        job.clock.move(600)
+        job.session.touch()
+    job.do(c.Correct(job.state.given[0].seq, "no", "looked again"))
+    still = [replace(r, at=job.records[0].at) for r in job.records]
+    (flag,) = raised(job, "late-edit", records=still)
+    assert flag.says == "Something said earlier was put right 51 min 00 s later."
+
+
+def test_time_between_events_of_which_one_is_not_there_is_that_of_the_steady_clock():
+    """As in a journal that was cut together; or where a time can't be read."""
+    job = Paced(pace=60.0)
+    job.through("quick")
+    ends = [job.records[0].seq, job.records[-1].seq]
+    steady = sum(r.since for r in job.records[1:])
+
+    def gap(first, last, records=job.records):
+        change = Change(last, "fact", "serial", "X1", "X2", "", first, "")
+        return _gap(FlagContext(Replay(job.flow, records), thresholds.shipped()), change)
+
+    assert gap(*ends) == steady > 0.0
+    assert gap(0, ends[1]) == steady
+    assert gap(ends[0], ends[1] + 5) == steady
+    assert gap(*ends, [*job.records[:-1], replace(job.records[-1], at="noon")]) == steady
+
+
+def test_what_was_decided_later_makes_no_early_edit_late():
+    """A slip put right within the minute, and hours of work after it."""
+    job = Paced(pace=20.0)
+    job.through("quick")
+    job.do(c.Correct(job.state.given[0].seq, "no", "slip"))
+    job.until(NextKind.DECIDE)
+    job.do(c.Confirm(()))
+    assert raised(job, "late-edit") == []
+
+
+@pytest.mark.parametrize(
+    ("event", "words"),
+    [
+        (ev.Decided(faults=()), "the decision"),
+        (ev.RepairDone(fault="dampers-worn", outcome=RepairOutcome.FITTED), "a repair"),
+        (ev.HandedOver(name="summary.txt", sha256="0" * 64), "the handover was written"),
+        (ev.Closed(outcome=JobOutcome.PROVED), "the visit was closed"),
+        (ev.Paused(), ""),
+    ],
+)
+def test_what_was_done_in_between_on_the_strength_of_it_is_said(event, words):
+    job = Paced()
+    job.do(c.AddNote("Here."))
+    first, last = job.records[0], job.records[-1]
+    between = replace(job.records[1], event=event)
+    change = Change(last.seq, "fact", "serial", "X1", "X2", "", first.seq, "")
+    records = [first, between, *job.records[2:]]
+    assert _after(FlagContext(replace_records(job, records), thresholds.shipped()), change) == words
+
+
+def replace_records(job: Paced, records: list[Recorded]) -> Replay:
+    """A replay of these records whose states nobody asks for."""
+    replay = Replay(job.flow, job.records)
+    replay.records = tuple(records)
+    return replay

@@ -9,6 +9,8 @@ import pytest
 from tests.safety.lab import lab, machines
 from tests.safety.small import GAS, LOOK, PART, SMELL, SUPPLY, TRIED, TRY, act, condition, model, sets, small
 from wizard.safety import Ask, Barred, BarredKind, Model
+from wizard.safety.asking import LONGEST
+from wizard.safety.tables import compile_needs
 
 NOTHING = small().top()
 
@@ -149,3 +151,60 @@ def test_the_plug_is_out_before_hands_go_anywhere() -> None:
             chain = machine.chain(machine.top(), target.needs)
             hands = [n for n, name in enumerate(chain) if "verified" in machine.acts[str(name)].needs]
             assert not hands or "library.plug" in chain[: hands[0]]
+
+
+def test_an_act_that_says_nothing_of_a_condition_does_not_establish_it() -> None:
+    """Whatever the order of the acts, and of the conditions and their values."""
+    one, other = condition("one", "on off"), condition("other", "on off")
+    acts = [act("see-other", "on: other=on", "off: other=off"), act("see-one", "on: one=on", "off: one=off")]
+    for conditions in ([one, other], [other, one]):
+        for order in (acts, acts[::-1]):
+            machine = model(conditions, order)
+            assert asked(machine, "", "one=on") == "see-one"
+            assert asked(machine, "", "other=on") == "see-other"
+
+
+def test_a_plan_says_what_follows_of_each_value_that_is_not_needed_and_of_no_other() -> None:
+    machine = small()
+    needs = compile_needs(machine.tables.encoding, sets("gas=none supply=held|locked part=sound|unsound"))
+    names = {bit: f"{f.id}={v}" for f in machine.tables.encoding.fields for v, bit in f.values.items()}
+    firsts = machine.asker.plan(needs).firsts
+    assert {names[bit] for bit in firsts} == {"gas=suspect", "gas=stopped", "supply=live"}
+
+
+@pytest.mark.parametrize(("many", "ends"), [(LONGEST, True), (LONGEST + 1, False)])
+def test_a_chain_longer_than_the_longest_is_taken_for_endless(many: int, ends: bool) -> None:
+    """A look a condition, four hundred of them; thirty is the longest way known."""
+    conditions = [condition(f"c{n}", "on off") for n in range(many)]
+    looks = [act(f"see{n}", f"on: c{n}=on", f"off: c{n}=off") for n in range(many)]
+    found = model(conditions, looks).chain({}, {c.id: frozenset({"on"}) for c in conditions})
+    if ends:
+        assert found == tuple(look.id for look in looks) and many == 400
+    else:
+        assert isinstance(found, Barred) and (found.kind, found.condition) == (BarredKind.STUCK, "c400")
+
+
+WORN = condition("other", "sound worn unsound")
+
+
+def test_a_chain_takes_of_the_usual_answer_what_fits_where_every_answer_contradicts() -> None:
+    """The other part is known to be unsound, which no answer says; that this one is sound can be said all the same."""
+    look = act("look", "both: part=sound other=sound", "none: part=unsound other=worn")
+    machine = model([PART, WORN], [look])
+    assert machine.chain(sets("other=unsound"), sets("part=sound")) == ("look",)
+    assert machine.chain(sets("other=unsound"), sets("part=sound other=worn|unsound")) == ("look",)
+
+
+def test_a_chain_never_goes_by_an_answer_that_stops_work() -> None:
+    """Not where it fits best, and not where there is no other."""
+    look = act(
+        "look",
+        "both: part=sound other=sound",
+        "stop!: part=unsound other=unsound",
+        "one: part=sound other=unsound",
+    )
+    assert model([PART, WORN], [look]).chain(sets("other=unsound"), sets("part=sound")) == ("look",)
+    only = act("look", "both!: part=sound")
+    assert model([PART], [only]).chain({}, sets("part=sound")) == Barred(
+        BarredKind.STUCK, "part", frozenset({"sound", "unsound"}), frozenset({"sound"}), ("look",)
+    )

@@ -33,3 +33,8 @@ def test_a_clock_trimmed_by_the_net_is_not_set_back(back: float) -> None:
     passed = elapsed(ClockMoment(100.0, 10.0), ClockMoment(100.0 - back, 10.0))
     assert not passed.set_back
     assert passed.alone == 0.0
+
+
+@pytest.mark.parametrize("back", [2.1, 3.0])
+def test_a_clock_set_back_by_more_than_two_seconds_is_set_back(back: float) -> None:
+    assert elapsed(ClockMoment(100.0, 10.0), ClockMoment(100.0 - back, 10.0)).set_back

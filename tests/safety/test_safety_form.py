@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wizard.safety import closed, fits, loosened, merged
+from wizard.safety import Act, Effect, closed, fits, loosened, merged
 
 
 def of(**values: str) -> dict[str, frozenset[str]]:
@@ -45,3 +45,15 @@ def test_a_fact_that_is_not_known_fits_nothing() -> None:
     assert fits({"kind": ("hung", "base")}, {"kind": "base"})
     assert not fits({"kind": ("hung",)}, {"kind": "base"})
     assert not fits({"kind": ("hung",)}, {})
+
+
+def test_a_value_that_is_only_turned_into_stays_itself() -> None:
+    """A name that is no value is kept, so that a check can say it."""
+    assert closed({"a": ""}, of(a="b")) == of(a="a b")
+
+
+def test_an_answer_is_neither_usual_nor_a_stop_unless_said() -> None:
+    plain, usual = Effect("other"), Effect("mine", usual=True)
+    assert not plain.usual and not plain.stop
+    assert Act("a.b", answers=(plain, usual)).usual is usual
+    assert Act("a.b", answers=(plain,)).usual is None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.safety.lab import lab
-from tests.safety.small import GAS, SUPPLY, TRIED, condition, model, sets, small
+from tests.safety.small import GAS, SUPPLY, TRIED, act, condition, model, sets, small
 from wizard.safety import Contradiction, changed
 
 
@@ -71,6 +71,8 @@ def test_a_fact_or_a_fault_narrows_like_a_look() -> None:
     assert (after["part"], against) == ({"unsound"}, ())
     after, against = small().learn(sets("part=sound"), sets("part=unsound"))
     assert [c.condition for c in against] == ["part"]
+    after, against = small().learn(sets("gas=suspect"), sets("gas=none"))
+    assert (after["gas"], [c.condition for c in against]) == ({"none", "suspect"}, ["gas"])
 
 
 def test_away_is_what_values_turn_into_alone() -> None:
@@ -136,3 +138,19 @@ def test_conditions_that_rest_on_each_other_make_no_model() -> None:
     one, other = condition("one", "a b", rests_on="other=a"), condition("other", "a b", rests_on="one=a")
     with pytest.raises(ValueError, match="cycle"):
         model([GAS, one, other], [])
+
+
+def test_what_rests_on_a_condition_that_is_not_here_rests_on_the_others_alone() -> None:
+    """A machine without a second supply: tried is tried by the first."""
+    tried = condition("tried", "no yes", alone="yes=no", rests_on="supply2=held supply=held|locked")
+    for here in ([SUPPLY, tried], [tried, SUPPLY]):
+        machine = model(here, [])
+        assert machine.settle(sets("supply=held tried=yes"))["tried"] == {"yes"}
+        assert machine.settle(sets("supply=live tried=yes"))["tried"] == {"yes", "no"}
+    assert model([tried], []).settle(sets("tried=yes")) == sets("tried=yes")
+
+
+def test_a_step_touches_the_latch_that_it_may_say() -> None:
+    """Undoing the only answer that speaks of gas forgets what was known of it."""
+    alarm = act("alarm", "gone: supply=held", "gas!: gas=stopped")
+    assert model([GAS, SUPPLY], [alarm]).touches("alarm") == ("gas", "supply")
