@@ -28,6 +28,11 @@ OTHERWISE = {
     "try-undo": ("attempt",),
     # Asked only after the repair, and what is heard then is what a mended machine gives.
     "door-damaged": ("outcome", "left", "door"),
+    # Asked on one screen before power, where a case ticks what is usual: it can't say there that packing is in.
+    "transit-base-misled": ("top", "confirmed"),
+    "transit-hung-misled": ("top", "confirmed"),
+    # The bag is spun before the decision, and what the case says of it counts there: the mended machine stands it.
+    "unproved-bag": ("outcome",),
     # The blow that bars a spin is heard in the empty spin, which was not needed to know the fault.
     "way-base-cracked": ("seat",),
     "way-tub-cracked": ("strike",),
