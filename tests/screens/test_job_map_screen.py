@@ -92,11 +92,11 @@ async def test_what_is_not_for_this_machine_says_why(tmp_path, size):
 
 
 async def test_close_is_refused_until_all_is_done(tmp_path, size):
-    """The last row stays shut while anything is open."""
+    """The last row stays shut while anything is open, and says what comes first."""
     async with stage(tmp_path, size) as on:
         await on.press(*["down"] * 9, "enter")
         assert on.name == "JobMapScreen"
-        assert "Not everything before it is done." in on.text
+        assert "Not everything is done: Quick checks." in " ".join(on.text.split())
 
 
 async def test_what_keeps_the_repair_from_being_proved_is_in_sight(tmp_path, size):

@@ -182,7 +182,7 @@ class HomeScreen(Screen[None]):
             start_job.resume(self.program, name)
 
 
-_PURPOSE = "A washer that shakes, bangs or walks: from the door to the handover."
+_PURPOSE = "A faulty washer, from the door to the handover: one question a screen."
 _CARE = (
     "Local codes and the maker's sheet come first. Fixed wiring, gas and structure are for licensed trades."
 )

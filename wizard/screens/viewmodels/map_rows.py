@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from wizard.documents.text.formatting import sentence
 from wizard.domain.vocabulary import InspectionResult, NextKind
 from wizard.engine.guidance.advice_candidates import act_minutes, way_in
+from wizard.engine.handlers import visit_end
 from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
@@ -180,8 +182,9 @@ def _ending(rules: Rules, state: State) -> Iterator[MapRow]:
             free = not early and inspection not in asked and row.mark in ("", "later")
             yield replace(row, mark="optional", note=NOT_ASKED) if free else row
         yield _inspection(rules, state, flow.handover, NextKind.HANDOVER, early)
-    ready = queries.next_up(rules, state).kind is NextKind.CLOSE
-    yield MapRow(NextKind.CLOSE, "", "Hand over and close this visit", "" if ready else "later", ready=ready)
+    open_still = visit_end.unclosed(rules, state)
+    mark = "later" if open_still else ""
+    yield MapRow(NextKind.CLOSE, "", "Hand over and close this visit", mark, open_still, ready=not open_still)
 
 
 def cursor(found: tuple[MapRow, ...]) -> int:
@@ -196,7 +199,7 @@ def detail(row: MapRow, width: int) -> list[str]:
     said = (row.why or "Next.") if row.now else ""
     if row.now and row.mark == "barred":
         said = "Next, for all else was looked at; but it can't be done now: x leaves it out."
-    note = row.note if not row.note or row.note.endswith(".") else f"{row.note}."
+    note = sentence(row.note)
     words = " ".join(x for x in (said, note) if x)
     return [*wrapped(words, width), *([asked_first(row, width)] if row.first else [])]
 
