@@ -43,7 +43,7 @@ def test_the_quick_way_needs_neither_pydantic_nor_tree_sitter() -> None:
 
 def test_a_broken_flow_said_to_be_known_is_explained_and_not_raised() -> None:
     """Where a digest is wrongly known and the flow can't be built, the check says why."""
-    with pytest.raises(FlowError, match=r'flow\.toml:3:1 .*"title" is missing'):
+    with pytest.raises(FlowError, match=r'flow\.toml:2:1 .*"title" is missing'):
         load_files(edited("flow.toml", 'title = "Washer that bounces"\n', ""), known=lambda _: True)
 
 

@@ -21,7 +21,10 @@ def recorded(tmp_path, *tub, **keys):
 
 
 @pytest.mark.parametrize("kind", TUBS)
-@pytest.mark.parametrize("rate", [60.0, 100.0, 400.0])
+@pytest.mark.parametrize(
+    "rate",
+    [pytest.param(60.0, marks=pytest.mark.nightly), 100.0, pytest.param(400.0, marks=pytest.mark.nightly)],
+)
 def test_a_phone_on_a_tub_tells_its_damping(tmp_path, kind, rate):
     """Source: scipy.integrate.solve_ivp makes the motion (see made_recording). Hand, knock and noise are in it.
 
