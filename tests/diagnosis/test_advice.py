@@ -7,7 +7,7 @@ import pytest
 
 from tests.helpers.networks import washer, washer_network
 from wizard.diagnosis import Access, CheckCandidate, Counsel, advise, rank
-from wizard.diagnosis.next_check.advice_text import percent
+from wizard.domain.probability import percent
 
 REPAIRS = {fault["id"]: 40.0 for fault in washer()["fault"]}
 FEET = CheckCandidate("feet", "Rock the feet", 3, {"rocks": 1.0}, "isolated")
@@ -35,7 +35,7 @@ def test_the_check_that_tells_of_the_leader_comes_first() -> None:
     first = counsel(BANGS, access=SHUT).checks[0]
     assert first.id in {"drag", "look"} and first.about == "dampers" and not first.confirms
     leader = rank(washer_network("FL"), BANGS)[0]
-    assert leader.fault == "dampers" and f"{leader.probability:.0%}" in first.why
+    assert leader.fault == "dampers" and percent(leader.probability) in first.why
 
 
 def test_why_says_minutes_way_and_fault() -> None:
@@ -133,7 +133,7 @@ def test_decided_takes_more_than_a_bare_nine_tenths(drag: float, decided: bool) 
     assert bool(found.tries) != decided
 
 
-@pytest.mark.parametrize(("p", "said"), [(0.0, "<1%"), (0.41, "41%"), (0.99, "99%"), (0.9999, ">99%")])
+@pytest.mark.parametrize(("p", "said"), [(0.0, "<1 %"), (0.41, "41 %"), (0.99, "99 %"), (0.9999, ">99 %")])
 def test_percents_promise_nothing(p: float, said: str) -> None:
     """Neither 0 nor 100 per cent is ever said."""
     assert percent(p) == said

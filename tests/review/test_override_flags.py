@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from tests.helpers.paced_jobs import Paced, closed, mended, raised, weak
+from wizard.domain.probability import percent
 from wizard.domain.vocabulary import NextKind, RepairOutcome
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import Answered, Asked, Decided, Paused, RepairDone, Skipped
@@ -243,7 +244,8 @@ def test_a_fault_is_held_against_the_ranking_at_the_decision():
         )
     best = max(ranked.values())
     (flag,) = raised(job, "override-no-reason")
-    assert f"ranked at {ranked['transit-in']:.0%}" in flag.evidence and f"at {best:.0%}." in flag.evidence
+    said, best_said = percent(ranked["transit-in"]), percent(best)
+    assert f"ranked at {said}" in flag.evidence and f"at {best_said}." in flag.evidence
 
 
 def test_the_answer_right_before_the_decision_counts_in_its_ranking():

@@ -6,6 +6,7 @@ import pytest
 
 from tests.helpers.stage import SIZES, HandClock, StageJob, screen_text
 from wizard.documents.text.outcome_text import OUTCOMES
+from wizard.domain.probability import percent
 from wizard.domain.vocabulary import NextKind, RepairOutcome
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.repair_parts import PartFitted
@@ -16,7 +17,6 @@ from wizard.review.replay import Replay
 from wizard.screens.replay.replay_app import ReplayApp
 from wizard.screens.replay.replay_cursor import STRIDES
 from wizard.screens.replay.replay_lists import line_entries
-from wizard.screens.viewmodels.fault_rows import percent
 from wizard.screens.widgets.message_line import MessageLine
 from wizard.sessions import sign_off
 from wizard.sessions.session_store import Store

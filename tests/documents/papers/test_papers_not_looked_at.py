@@ -8,6 +8,7 @@ from tests.helpers.jobs import Job
 from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.papers.not_looked_at import not_looked_at, reasons_section
 from wizard.documents.papers.technician_record import technician_record
+from wizard.domain.probability import percent
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.messages import commands as c
 
@@ -35,7 +36,7 @@ def test_what_was_left_out_with_a_reason_is_not_among_them() -> None:
     assert [i.id for i in not_looked_at(job.flow, job.state)] == ["dampers"]
     text = section(text_of(technician_record(job.flow, job.state)), "Not looked at")
     worn = next(r for r in ranking(job.flow, job.state) if r.fault == "dampers-worn")
-    said = "under 1 %" if worn.probability < 0.01 else f"Dampers worn, {worn.probability:.0%}"
+    said = "under 1 %" if worn.probability < 0.01 else f"Dampers worn, {percent(worn.probability)} by"
     assert "Dampers: " in text and said in text and "Motor" not in text
 
 

@@ -3,6 +3,7 @@
 import pytest
 
 from tests.helpers.jobs import Job, good
+from wizard.domain.probability import percent
 from wizard.engine.guidance.session_ranking import (
     EvidenceItem,
     FaultExplanation,
@@ -14,7 +15,6 @@ from wizard.engine.guidance.session_ranking import (
 from wizard.screens.viewmodels.fault_rows import (
     bar,
     fault_rows,
-    percent,
     reasons,
     second_lines,
     second_question,

@@ -8,6 +8,7 @@ from wizard.diagnosis.fault_ranking import DECIDED, FaultProbability
 from wizard.diagnosis.network_model import Network
 from wizard.diagnosis.next_check.cost_ranking import CostedCheck
 from wizard.diagnosis.next_check.value_of_information import CheckValue
+from wizard.domain.probability import percent
 
 
 def why(network: Network, one: CheckValue, bid: CostedCheck, probability: float, shared: int) -> str:
@@ -25,11 +26,6 @@ def why(network: Network, one: CheckValue, bid: CostedCheck, probability: float,
     if probability >= DECIDED:
         return ", ".join(parts) + f". It only confirms: {name}, {percent(probability)}."
     return ", ".join(parts) + f", and it tells most about: {name}, {percent(probability)}."
-
-
-def percent(probability: float) -> str:
-    """'41%'; never 0 or 100, which nobody can know."""
-    return "<1%" if probability < 0.01 else ">99%" if probability > 0.99 else f"{probability:.0%}"
 
 
 def standing(

@@ -11,16 +11,17 @@ from wizard.documents.document_tree import (
     Section,
     phrase,
 )
+from wizard.domain.probability import LEAST, percent
 from wizard.domain.vocabulary import InspectionResult
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
-from wizard.flow.model import Flow, Inspection, bands_of
-
-FEW = 0.01
-"""Below this a fault is said to be under 1 %."""
+from wizard.flow.model import Flow, Inspection, findings_of
 
 TITLE = "Not looked at"
+
+_LOOKED = (InspectionResult.PASS, InspectionResult.WATCH, InspectionResult.FAIL, InspectionResult.DONE)
+"""How an inspection stands that somebody went through: not one begun, left out, or not to be had."""
 
 
 def not_looked_at(flow: Flow, state: State) -> tuple[Inspection, ...]:
@@ -52,7 +53,7 @@ def owners_section(flow: Flow, state: State) -> Section | None:
     if not unseen:
         return None
     all_of_it = [i for i in flow.find if queries.applies(flow, state, flow.inspections[i])]
-    looked = len(all_of_it) - len(unseen) - sum(i in state.skipped for i in all_of_it)
+    looked = sum(queries.result(state, i) in _LOOKED for i in all_of_it)
     names = ", ".join(i.title for i in unseen)
     says = f"{looked} of {len(all_of_it)} parts of the search were looked at. Not looked at: {names}."
     return Section(TITLE, (BulletList((ListItem((phrase(says),)),)),))
@@ -60,10 +61,9 @@ def owners_section(flow: Flow, state: State) -> Section | None:
 
 def _reason(flow: Flow, state: State, inspection: Inspection, chances: dict[str, float]) -> str:
     """What it tells of besides what was decided, and how likely that is by what was answered."""
-    told = _findings(inspection)
     faults = {
         fault
-        for name in told
+        for name in findings_of(inspection.steps)
         if name in flow.findings
         for fault, weight in flow.findings[name].weights.items()
         if weight > 0.0 and fault in chances and fault not in (state.decided or ())
@@ -71,18 +71,8 @@ def _reason(flow: Flow, state: State, inspection: Inspection, chances: dict[str,
     likeliest = max(faults, key=lambda fault: chances[fault], default="")
     if not likeliest:
         return "It tells of nothing but what was decided."
-    if chances[likeliest] < FEW:
+    if chances[likeliest] < LEAST:
         return "Whatever else it tells of is under 1 % by what was answered."
     says = flow.faults[likeliest].says
-    return (
-        f"The likeliest other fault that it tells of: {says}, {chances[likeliest]:.0%} by what was answered."
-    )
-
-
-def _findings(inspection: Inspection) -> set[str]:
-    """Every finding that a step of it speaks for or against."""
-    told = {finding for step in inspection.steps for finding in bands_of(step)}
-    for step in inspection.steps:
-        for answer in step.answers:
-            told |= {*answer.finds, *answer.rules_out, *answer.unticked}
-    return told
+    likely = percent(chances[likeliest])
+    return f"The likeliest other fault that it tells of: {says}, {likely} by what was answered."

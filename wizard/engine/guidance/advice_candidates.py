@@ -10,7 +10,7 @@ from wizard.engine.handlers.repair import confirmed
 from wizard.engine.safety.flow_rules import Rules, step_act
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
-from wizard.flow.model import Fault, Flow, Inspection, bands_of
+from wizard.flow.model import Fault, Flow, Inspection, findings_of
 from wizard.safety import Barred
 
 if TYPE_CHECKING:
@@ -85,15 +85,11 @@ def candidate(rules: Rules, state: State, inspection: Inspection, found: frozens
     """An inspection as a check with its minutes and the findings it can tell."""
     from wizard.diagnosis.next_check.candidates import CheckCandidate
 
-    tells = {f for step in inspection.steps for f in bands_of(step)}
-    for step in inspection.steps:
-        for answer in step.answers:
-            tells |= {*answer.finds, *answer.rules_out, *answer.unticked}
     return CheckCandidate(
         id=inspection.id,
         says=inspection.title,
         minutes=inspection.minutes,
-        gives=dict.fromkeys(sorted(tells & found), OBTAINED),
+        gives=dict.fromkeys(sorted(findings_of(inspection.steps) & found), OBTAINED),
         way=way_name(way_in(rules, state, inspection)),
     )
 

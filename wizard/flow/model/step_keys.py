@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from wizard.domain.vocabulary import Aid
 from wizard.flow.model.measuring import Compute, Reading
@@ -29,6 +29,13 @@ def limit_id(step: Step) -> str:
 def bands_of(step: Step) -> Mapping[str, tuple[str, ...]]:
     """Return the findings that a step's bands speak for, each with their ids; empty where it has none."""
     return step.evidence if isinstance(step, JudgedStep) else _NO_BANDS
+
+
+def findings_of(steps: Collection[Step]) -> frozenset[str]:
+    """Return every finding that a band or an answer of these steps speaks for or against."""
+    said = {finding for step in steps for finding in bands_of(step)}
+    said.update(f for step in steps for a in step.answers for f in (*a.finds, *a.rules_out, *a.unticked))
+    return frozenset(said)
 
 
 def aid_of(step: Step) -> Aid | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wizard.domain.probability import percent
 from wizard.domain.vocabulary import AnswerHow, RepairOutcome
 from wizard.engine.audit import audit
 from wizard.engine.messages import events as ev
@@ -76,7 +77,7 @@ def _unlikely(look: FlagContext, place: int, seq: int, event: ev.Decided) -> Ite
             yield look.flag(
                 _RULE,
                 f"{row.says} was confirmed against the ranking, and no reason was written.",
-                f"It was ranked at {row.probability:.0%}; first was {first.says} at {first.probability:.0%}.",
+                f"It was ranked at {percent(row.probability)}; first was {first.says} at {percent(first.probability)}.",
                 seq,
             )
 

@@ -179,10 +179,6 @@ def _under_power(look: FlagContext, inspection: Inspection) -> bool:
     return proof and any(need.get(SUPPLY, frozenset()) >= LIVE for need in needs)
 
 
-def _applies(flow: Flow, state: State, inspection: str) -> bool:
-    return queries.applies(flow, state, flow.inspections[inspection])
-
-
 def after_worse(look: FlagContext) -> Iterator[Flag]:
     """A measured value or a look that is worse after the repair than it was before."""
     spread = look.number("after-worse", "spread")

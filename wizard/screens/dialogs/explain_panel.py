@@ -10,6 +10,7 @@ from textual.content import Content
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
+from wizard.domain.probability import percent
 from wizard.engine.messages import commands as cmd
 from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state.job_state import State
@@ -18,7 +19,7 @@ from wizard.screens.layout.panel import Panel
 from wizard.screens.text.charset import plain
 from wizard.screens.text.clipping import cut
 from wizard.screens.viewmodels.explanation_lines import LEGEND, explained
-from wizard.screens.viewmodels.fault_rows import FaultRow, bar, fault_rows, percent, standing
+from wizard.screens.viewmodels.fault_rows import FaultRow, bar, fault_rows, standing
 from wizard.screens.viewmodels.ranking_cache import RankingCache
 from wizard.screens.widgets.picklist import PickList
 

@@ -10,6 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widgets import Static
 
+from wizard.domain.probability import percent
 from wizard.engine.messages import commands as cmd
 from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state.job_state import State
@@ -22,7 +23,6 @@ from wizard.screens.viewmodels.fault_rows import (
     FaultRow,
     bar,
     fault_rows,
-    percent,
     reasons,
     second_lines,
     second_question,

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from wizard.domain.probability import percent
 from wizard.engine.guidance.session_ranking import EvidenceItem, FaultExplanation
 from wizard.screens.text.clipping import cut
 from wizard.screens.text.wrapping import wrapped
-from wizard.screens.viewmodels.fault_rows import percent, surely
+from wizard.screens.viewmodels.fault_rows import surely
 
 LEGEND = "x8: this makes its odds 8 times as high. /8: an eighth as high."
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
+from wizard.domain.probability import percent
 from wizard.engine.guidance.session_ranking import FaultExplanation, RankedFault, Residual
 from wizard.flow.model import Flow
 
@@ -54,15 +55,6 @@ def toggled(flow: Flow, ticked: frozenset[str], fault: str) -> frozenset[str]:
     if flow.faults[fault].alone:
         return frozenset({fault})
     return frozenset(f for f in ticked if not flow.faults[f].alone) | {fault}
-
-
-def percent(probability: float) -> str:
-    """'41 %'; never 0 or 100, which nobody can know."""
-    if probability < 0.01:
-        return "<1 %"
-    if probability > 0.99:
-        return ">99 %"
-    return f"{probability * 100:.0f} %"
 
 
 def standing(probability: float, decided: bool) -> str:

@@ -17,7 +17,7 @@ from wizard.screens.text.wrapping import wrapped
 from wizard.screens.viewmodels.advice_rows import Ahead, advised_line, ahead, order_line
 from wizard.screens.widgets.answer_list import KEY
 
-LINES = 2
+LINES = 3
 """Lines that it takes at most."""
 
 
@@ -27,7 +27,7 @@ class AdviceLine(Static):
     """
 
     DEFAULT_CSS = """
-    AdviceLine { height: auto; max-height: 3; }
+    AdviceLine { height: auto; max-height: 4; }
     """
 
     class Weighed(Message):

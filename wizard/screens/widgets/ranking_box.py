@@ -14,13 +14,13 @@ from textual.content import Content
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
+from wizard.domain.probability import percent
 from wizard.engine.guidance.session_ranking import FaultExplanation, RankedFault, explain, ranking
 from wizard.engine.state.job_state import State
 from wizard.flow.model import Flow
 from wizard.screens.text.charset import plain
 from wizard.screens.text.clipping import cut
 from wizard.screens.viewmodels.explanation_lines import changes, findings, warnings
-from wizard.screens.viewmodels.fault_rows import percent
 
 SHOWN = 6
 """Faults at most."""
