@@ -12,7 +12,7 @@ from tests.safety.beliefs import CHANCE
 from tests.safety.lab import FACTS, kinds_of_machine, lab
 from tests.safety.small import act, condition, model, sets, small
 from wizard.safety import Act, Ask, BarredKind, Belief, Condition, Effect, Model, Needs, Tick, closed
-from wizard.safety.cover import Cover
+from wizard.safety.cover import Cover, CoverResult
 from wizard.safety.cover.flow_blocks import FlowBlocks
 from wizard.safety.cover.trap import Trap, trap
 from wizard.safety.search import targets
@@ -164,6 +164,45 @@ def test_the_small_library_of_the_tests_is_proved_whole() -> None:
     for facts in kinds_of_machine():
         for name, needs in targets(lab().model(**facts)):
             assert cover.meets(needs).gap is None, name
+
+
+class Forgetful(dict[object, object]):
+    """Ways that are not kept: each is followed anew."""
+
+    def __setitem__(self, key: object, value: object) -> None:
+        """Keep nothing."""
+
+
+def same(one: CoverResult, other: CoverResult) -> bool:
+    """Whether two proofs say the same, however many acts they followed."""
+    return (one.gap is None, one.bars, one.stops) == (other.gap is None, other.bars, other.stops)
+
+
+def anew(compiled: FlowBlocks) -> Cover:
+    """A cover that follows each way whenever it comes to it."""
+    return Cover(compiled, known=Forgetful(), widened=Forgetful())  # type: ignore[arg-type]
+
+
+@settings(max_examples=150, derandomize=True, database=None)
+@given(chance=CHANCE)
+def test_a_way_that_is_kept_leads_where_it_would_if_it_were_followed_anew(chance: Random) -> None:
+    """All needs of a machine asked of one cover: its acts' and what else is drawn, as by one that keeps nothing."""
+    conditions, acts, needs = drawn(chance)
+    compiled = FlowBlocks.of({c.id: c for c in conditions}, acts, KINDS)
+    keeping = Cover(compiled)
+    for asked in (*(each.needs for each in acts), needs, needs):
+        assert same(keeping.meets(asked), anew(compiled).meets(asked))
+
+
+def test_ways_that_are_kept_prove_the_library_of_the_tests_with_fewer_acts() -> None:
+    """With the same bars and stops."""
+    compiled = FlowBlocks.of({c.id: c for c in lab().conditions}, lab().acts, FACTS)
+    keeping, steps, without = Cover(compiled), 0, 0
+    for _, needs in targets(lab().model(**next(iter(kinds_of_machine())))):
+        one, other = keeping.meets(needs), anew(compiled).meets(needs)
+        assert same(one, other)
+        steps, without = steps + one.steps, without + other.steps
+    assert steps < without
 
 
 TAP = condition("tap", "open shut", alone="shut=open")

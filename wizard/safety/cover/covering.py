@@ -59,24 +59,49 @@ class CoverResult:
 
 
 @dataclass(slots=True)
-class Cover:
-    """The proof for one flow. ``meets`` is asked once for each set of needs."""
+class _Notes:
+    """What was met with while needs were being met: see ``CoverResult``; the beliefs that escaped, the acts done."""
 
-    compiled: FlowBlocks
     bars: set[str] = field(default_factory=set)
     stops: set[str] = field(default_factory=set)
     escaped: list[int] = field(default_factory=list)
+    acts: set[ActBlocks] = field(default_factory=set)
+
+    def add(self, other: _Notes) -> None:
+        """Take in what was met with on the way to a need of this."""
+        self.bars |= other.bars
+        self.stops |= other.stops
+        self.escaped += other.escaped
+        self.acts |= other.acts
+
+
+_Key = tuple[int, int, int]
+"""What a way depends on: the needs, by their place in memory, and of the beliefs and the frame what it can touch."""
+
+
+@dataclass(slots=True)
+class Cover:
+    """The proof for one flow. ``meets`` is asked once for each set of needs.
+
+    ``known``: the ways that were followed. Many acts have the same needs, so a way is followed once from the beliefs
+    that differ in what it touches: what else is believed stays as it is.
+    """
+
+    compiled: FlowBlocks
+    notes: _Notes = field(default_factory=_Notes)
+    known: dict[_Key, tuple[int, _Notes]] = field(default_factory=dict)
+    widened: dict[int, int] = field(default_factory=dict)
     steps: int = 0
 
     def meets(self, needs: Needs, start: int = 0) -> CoverResult:
         """Whether these needs are met from all beliefs of all machines, or from those of ``start``."""
-        self.bars, self.stops, self.escaped, self.steps = set(), set(), [], 0
+        self.notes, self.steps = _Notes(), 0
         gap: ProofGap | None = None
         try:
             self._meet(self.compiled.rows(needs), start or self.compiled.top, 0, ())
         except _Open as found:
             gap = found.gap
-        return CoverResult(gap, frozenset(self.bars), frozenset(self.stops), self.steps)
+        return CoverResult(gap, frozenset(self.notes.bars), frozenset(self.notes.stops), self.steps)
 
     def _meet(
         self, rows: tuple[NeedBlocks, ...], start: int, frame: int, doing: tuple[ActBlocks, ...]
@@ -86,8 +111,37 @@ class Cover:
         ``frame`` are the bits with which something that this is done for would no longer be as it was: what gets one
         of them escapes to the beginning.
         """
-        proved: list[int] = []
-        return self._from(rows, start, frame, doing, (), proved)
+        if not rows:
+            return start
+        span = self.compiled.span(rows)
+        if start & frame & ~span:
+            return self._noting(rows, start, frame, doing)[0]
+        key = (id(rows), start & span, frame & span)
+        found = self.known.get(key)
+        if found is None or not found[1].acts.isdisjoint(doing):
+            met, notes = self._noting(rows, start, frame, doing)
+            within = [each & span for each in notes.escaped]
+            self.known[key] = met & span, _Notes(notes.bars, notes.stops, within, notes.acts)
+            return met
+        met, notes = found
+        rest = start & ~span
+        if not notes.acts:
+            self.notes.add(notes)
+            return met | rest if met else 0
+        escaped = [self._settled(each | rest) for each in notes.escaped]
+        self.notes.add(_Notes(notes.bars, notes.stops, escaped, notes.acts))
+        return self._settled(met | rest) if met else 0
+
+    def _noting(
+        self, rows: tuple[NeedBlocks, ...], start: int, frame: int, doing: tuple[ActBlocks, ...]
+    ) -> tuple[int, _Notes]:
+        """As ``_meet``, followed anew, with what was met with on the way."""
+        outer, self.notes = self.notes, _Notes()
+        try:
+            return self._from(rows, start, frame, doing, (), []), self.notes
+        finally:
+            outer.add(self.notes)
+            self.notes = outer
 
     def _from(
         self,
@@ -101,8 +155,8 @@ class Cover:
         """As ``_meet``, from a set that was sent back from those of ``line``. ``proved`` are done with."""
         met, back, aside = self._once_through(rows, sets, frame, doing)
         if not frame:
-            back += self.escaped
-            self.escaped = []
+            back += self.notes.escaped
+            self.notes.escaped = []
         for each in aside:
             met |= self._from(rows, each, frame, doing, line, proved)
         for again in sorted(back, key=int.bit_count, reverse=True):
@@ -155,7 +209,7 @@ class Cover:
         """These beliefs without those that are barred: a condition known to be bad that no act brings about."""
         for row in rows:
             if not row.must and sets & row.outside:
-                self.bars.add(row.block.id)
+                self.notes.bars.add(row.block.id)
                 sets = narrowed(sets, row.block.bits, ~row.outside)
                 if not sets:
                     break
@@ -183,7 +237,7 @@ class Cover:
             if not parts:
                 return
         if part & row.outside and not part & row.possible:
-            self.bars.add(row.block.id)
+            self.notes.bars.add(row.block.id)
             return
         raise _Open(parts[0], (d.id for d in doing), row.block.id)
 
@@ -194,9 +248,10 @@ class Cover:
         self.steps += 1
         if act in doing or self.steps > STEPS:
             raise _Open(sets, (*(d.id for d in doing), act.id), row.block.id)
+        self.notes.acts.add(act)
         ready = self._meet(act.rows, sets, inner, (*doing, act))
         for after in self._answered(act, self._shown(act, ready)) if ready else ():
-            self.escaped += _broken(after, frame, self.compiled.blocks.values())
+            self.notes.escaped += _broken(after, frame, self.compiled.blocks.values())
             if kept := _intact(after, frame, self.compiled):
                 yield kept
 
@@ -226,7 +281,7 @@ class Cover:
                 return
         if not any(saying.stop for saying in act.answers):
             raise _Open(todo[0], (act.id,))
-        self.stops.add(act.id)
+        self.notes.stops.add(act.id)
 
     def _said(self, saying: AnswerBlocks, sets: int) -> tuple[int, list[int]]:
         """The beliefs after an answer, and those that it contradicts."""
@@ -262,7 +317,15 @@ class Cover:
         yield self._settled(sets)
 
     def _settled(self, sets: int) -> int:
-        """The beliefs in which what has lost what it rests on is widened."""
+        """The beliefs in which what has lost what it rests on is widened; each different one is made once."""
+        rest, own = sets & ~self.compiled.resting, sets & self.compiled.resting
+        made = self.widened.get(own)
+        if made is None:
+            made = self.widened[own] = self._widened(own)
+        return made | rest
+
+    def _widened(self, sets: int) -> int:
+        """As ``_settled``, on the bits of what rests on others and what it rests on."""
         for support in self.compiled.supports:
             if sets & support.endings and sets & support.losing:
                 surely = any(

@@ -62,6 +62,17 @@ class ActBlocks:
     ticks: tuple[tuple[Block, tuple[int, ...]], ...] = ()
     rows: tuple[NeedBlocks, ...] = ()
     usual: Mapping[str, int] = field(default_factory=dict)
+    bits: int = 0
+
+    def bits_read(self) -> int:
+        """All bits of the facts that decide whether it is there, and of what it may change or speaks of."""
+        blocks = [block for block, _ in self.may] + [block for block, _ in self.ticks]
+        for said in self.answers:
+            blocks += [block for block, _ in said.puts] + [block for block, *_ in said.cuts]
+        bits = 0
+        for own in (*(block.bits for block in blocks), *(fact for fact, _ in self.where)):
+            bits |= own
+        return bits
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -88,7 +99,10 @@ class FlowBlocks:
     supports: tuple[SupportBlocks, ...] = ()
     bases: dict[str, tuple[tuple[Block, int], ...]] = field(default_factory=dict)
     top: int = 0
+    resting: int = 0
+    """All bits of what rests on something, and of what it rests on."""
     known: dict[tuple[tuple[str, frozenset[str]], ...], tuple[NeedBlocks, ...]] = field(default_factory=dict)
+    spans: dict[int, int] = field(default_factory=dict)
 
     @classmethod
     def of(
@@ -111,10 +125,13 @@ class FlowBlocks:
             if not conditions[block.id].applies:
                 made.top &= ~(ABSENT << block.shift)
         made.supports = tuple(made._supports())
+        for support in made.supports:
+            made.resting |= support.block.bits | sum(base.bits for base, _ in support.bases)
         made.bases = {support.block.id: support.bases for support in made.supports}
         made.doings = tuple(made._doing(act) for act in acts if act.establishes and act.usual)
         for doing in made.doings:
             doing.rows = made.rows(doing.needs)
+            doing.bits = doing.bits_read()
         return made
 
     def machines(self, sets: int) -> dict[str, frozenset[str]]:
@@ -150,6 +167,24 @@ class FlowBlocks:
         if key not in self.known:
             self.known[key] = tuple(self._row(c, allowed) for c, allowed in key)
         return self.known[key]
+
+    def span(self, rows: tuple[NeedBlocks, ...]) -> int:
+        """All bits that the way to these needs can read or change: their own, those of the acts that may be asked for
+        them and for those acts, and of what rests on them or they rest on.
+        """
+        found = self.spans.get(id(rows))
+        if found is None:
+            found = self.spans[id(rows)] = self._supported(_touched(rows))
+        return found
+
+    def _supported(self, bits: int) -> int:
+        """These bits with those of all that rests on them, and of what that rests on."""
+        more = bits
+        for support in self.supports:
+            bases = sum(base.bits for base, _ in support.bases)
+            if bits & (support.block.bits | bases):
+                more |= support.block.bits | bases
+        return bits if more == bits else self._supported(more)
 
     def _row(self, condition: str, allowed: frozenset[str]) -> NeedBlocks:
         block = self.blocks[condition]
@@ -209,6 +244,24 @@ class FlowBlocks:
             if block is not None:
                 said = [block.mask(values) for values in (tick.given, tick.left) if values]
                 yield block, tuple(said if tick.usual else reversed(said))
+
+
+def _touched(rows: Iterable[NeedBlocks]) -> int:
+    """The bits of these needs, and of all acts on the way to them."""
+    bits = 0
+    seen: set[NeedBlocks | ActBlocks] = set()
+    todo = list(rows)
+    while todo:
+        row = todo.pop()
+        if row in seen:
+            continue
+        seen.add(row)
+        bits |= row.block.bits | sum(fact for fact, _ in row.where)
+        for act in {*row.may, *row.must} - seen:
+            seen.add(act)
+            bits |= act.bits
+            todo += act.rows
+    return bits
 
 
 def _gives(doing: ActBlocks, block: Block, mask: int) -> bool:
