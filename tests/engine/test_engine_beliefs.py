@@ -298,3 +298,37 @@ def test_a_step_that_can_t_be_had_after_a_break_gives_way_to_the_job_map():
     assert job.at == "quick.bolts"
     job.do(c.Pause())
     assert job.at == "map" and job.believed("lid") == {"shut", "open"}
+
+
+def test_who_leaves_a_run_half_way_is_told_to_see_whether_it_runs_before_they_touch_it(job):
+    """From the spin by the map to tape that is laid at its feet: nobody kneels at a machine that may run."""
+    job.come_to("spin", "run")
+    job.do(c.Leave())
+    assert job.believed("program") == {"idle", "running"}
+    job.do(c.OpenInspection("ready"))
+    assert job.at == "power.idle"
+    job.answer("runs")
+    assert job.at == "power.stop"
+    job.answer("idle")
+    assert "power.stop" not in job.asked() and job.at == "ready.tape"
+
+
+def test_pulling_the_plug_ends_any_program(job):
+    """What needs the plug out asks for it alone, and not whether a program runs."""
+    job.come_to("spin", "run")
+    job.do(c.Leave())
+    asked = job.come_to("dampers")
+    assert not {"power.idle", "power.stop"} & set(asked)
+    assert job.believed("program") == {"idle"}
+
+
+def test_a_wedge_that_was_not_seen_to_be_out_is_no_wedge_to_rely_on(job):
+    """Left unticked in the look round, it may be in: hands behind a panel get one put in."""
+    job.do(c.OpenInspection("spin"))
+    while job.at != "round-front.seen":
+        job.answer()
+    told = [a.id for a in job.step()[1].answers if a.id != "wedge"]
+    job.answer("+".join(told))
+    assert "loose" in job.believed("wedge")
+    job.do(c.Leave())
+    assert "drum.wedge" in job.come_to("dampers")

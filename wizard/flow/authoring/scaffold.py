@@ -198,7 +198,7 @@ def _run() -> LookStep:
     says = "A spinning drum breaks bones. Nobody touches the machine."
     do = "Start the machine. Is the complaint gone?"
     caution = (_caution("danger", says),)
-    near = {"people": frozenset({"clear", "someone"})}
+    near = {"people": frozenset({"clear", "someone"}), "program": frozenset({"idle", "running"})}
     return LookStep(id="run", do=do, reach="run", may=near, caution=caution, answers=answers)
 
 
