@@ -51,8 +51,14 @@ def test_every_way_of_an_inspection_is_one_line(good: Flow) -> None:
         assert ways(drawn(good, inspection.id, width=120)) == wanted
 
 
-@pytest.mark.parametrize("width", [40, 61, 80, 120])
-@pytest.mark.parametrize("plain", [False, True])
+@pytest.mark.parametrize(
+    ("width", "plain"),
+    [
+        (40, False),
+        (80, True),
+        *(pytest.param(w, p, marks=pytest.mark.nightly) for w in (61, 120) for p in (False, True)),
+    ],
+)
 def test_no_line_is_too_wide(good: Flow, width: int, plain: bool) -> None:
     """Whatever a flow says, its lines fit."""
     for flow in (good, hostile(good)):

@@ -146,7 +146,7 @@ def test_where_nothing_swings_it_says_so(tmp_path):
         decay_detection.decay_report(got, 0, decay_detection.find(got))
 
 
-@pytest.mark.parametrize("seed", [1, 2, 3])
+@pytest.mark.parametrize("seed", [1, *(pytest.param(n, marks=pytest.mark.nightly) for n in (2, 3))])
 def test_much_friction_is_told_from_letting_go_on(tmp_path, seed):
     """Source: solve_ivp. The second half swing often stands out more; from there friction and height look alike.
 
@@ -164,7 +164,7 @@ def test_much_friction_is_told_from_letting_go_on(tmp_path, seed):
     )  # its stated uncertainty is too small here
 
 
-@pytest.mark.parametrize("seed", [1, 2])
+@pytest.mark.parametrize("seed", [1, pytest.param(2, marks=pytest.mark.nightly)])
 def test_a_tub_that_stays_within_a_swing_gives_no_number(tmp_path, seed):
     """It moves for half a swing: 24 mm less twice 8.8 mm lies within 8.8 mm of rest (Thomson, 2.8)."""
     got = recorded(tmp_path, 0.0, 0.0088, start=-0.024, noise=0.05, seed=seed)

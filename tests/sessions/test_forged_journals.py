@@ -83,7 +83,7 @@ def forge(events, data):
 
 
 @given(st.data())
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_any_forged_value_is_shown_or_refused_in_words(tmp_path_factory, data):
     """show, replay, flags, verify, export and the list: none ends in anything but plain words."""
     root = tmp_path_factory.mktemp("forged")

@@ -59,7 +59,7 @@ def test_session_replays_on_another_machine(here, there, zipped):
 
 
 @given(moves)
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_live_resumed_replayed_and_imported_are_one(tmp_path_factory, made):
     """For random jobs the state after every event is the same live, from disk, resumed, and exported and imported."""
     root = tmp_path_factory.mktemp("job")
