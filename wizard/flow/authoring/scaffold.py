@@ -199,7 +199,8 @@ def _run() -> LookStep:
     do = "Start the machine. Is the complaint gone?"
     caution = (_caution("danger", says),)
     near = {"people": frozenset({"clear", "someone"}), "program": frozenset({"idle", "running"})}
-    return LookStep(id="run", do=do, reach="run", may=near, caution=caution, answers=answers)
+    idle = {"program": frozenset({"idle"})}
+    return LookStep(id="run", do=do, reach="run", needs=idle, may=near, caution=caution, answers=answers)
 
 
 def _caution(word: str, says: str) -> Caution:
