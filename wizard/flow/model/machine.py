@@ -75,6 +75,9 @@ class ReachTable:
         Needs,
         KeySpec("What any of its steps may change, whatever else it may: each must say so in its own may."),
     ] = field(default_factory=dict)
+    begins: Annotated[
+        Needs, KeySpec("What the first step of an inspection at this reach must need, besides the others.")
+    ] = field(default_factory=dict)
     source: Annotated[Text, KeySpec("Where the needs come from. Required in the library.")] = ""
     warns: Annotated[
         bool, KeySpec("True: each of its steps, or its inspection, carries a danger, a warning or a caution.")

@@ -22,7 +22,7 @@ LOOKING = ("talk", "look")
 """The reaches of the library's at which no hand goes anywhere."""
 
 ELECTRICAL = ("voltage", "resistance", "current", "capacitance")
-_OWN = ("says", "from", "source", "warns", "verbs")
+_OWN = ("says", "from", "begins", "source", "warns", "verbs")
 _CONDITION = re.compile(r"(if|when|once|until|where|while|with|without|after|before|on|in|at|from|for|as)\b")
 _FILLING = ("then", "now", "and", "again", "first", "last", "next", "slowly", "only")
 _ANSWERING = ("tick", "type", "answer", "note")
@@ -172,6 +172,22 @@ def changed(book: FlowIndex) -> Iterator[Problem]:
                 yield book.error(at.spot, ("may",), said, "condition")
 
 
+def begun(book: FlowIndex) -> Iterator[Problem]:
+    """The first step of an inspection at a reach needs what such work begins with: no run is begun in another."""
+    tables = {spot.table["id"]: spot.table for spot in book.tables(flow_files.MACHINE, "reach")}
+    seen: set[tuple[str, str]] = set()
+    for at in book.steps():
+        first, key = tables.get(at.step.reach, {}).get("begins", {}), (at.inspection.id, at.step.reach)
+        for condition, values in first.items() if key not in seen else ():
+            if not at.step.needs.get(condition, _ANYTHING) <= frozenset(values):
+                said = (
+                    f"{condition} must be {' or '.join(values)} where an inspection begins at reach "
+                    f'"{at.step.reach}". Add {condition} to its needs'
+                )
+                yield book.error(at.spot, ("needs",), said, "condition")
+        seen.add(key)
+
+
 def _least(
     book: FlowIndex, at: StepLocation, least: str, what: str, keys: tuple[str, ...]
 ) -> Iterator[Problem]:
@@ -215,4 +231,4 @@ def _remedy(book: FlowIndex, spot: TableLocation, warning: set[str]) -> Iterator
         yield book.error(spot, (), said, "caution")
 
 
-RULES = (whole, possible, strengthened, verbs, tools, lit, bared, changed, warned)
+RULES = (whole, possible, strengthened, verbs, tools, lit, bared, changed, begun, warned)
