@@ -200,6 +200,12 @@ def _stopped(flow: Flow, _before: State, event: ev.Stopped) -> str:
     return f"Work stopped: {formatting.also(says, event.words)}"
 
 
+def _taken_back(flow: Flow, _before: State, event: ev.StopWithdrawn) -> str:
+    stop = flow.stops.get(event.stop)
+    says = formatting.sentence(stop.says if stop else event.stop)
+    return f"Stop taken back as a slip: {says}{_because(event.reason)}"
+
+
 def _made_safe(flow: Flow, _before: State, event: ev.MadeSafe) -> str:
     stop = flow.stops.get(event.stop)
     lines = stop.make_safe if stop else ()
@@ -240,6 +246,7 @@ _SAYS: Mapping[type[ev.Event], Callable[[Flow, State, Any], str]] = {
     ev.Decided: _decided,
     ev.RepairDone: _repaired,
     ev.Stopped: _stopped,
+    ev.StopWithdrawn: _taken_back,
     ev.MadeSafe: _made_safe,
     ev.HandedOver: lambda f, s, e: f"Handover written: {e.name}.",
     ev.Closed: _closed,
