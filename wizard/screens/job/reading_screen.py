@@ -160,7 +160,8 @@ class ReadingScreen(AidedScreen):
 
     def words(self, width: int, _airy: bool) -> Sequence[Content]:
         """Warnings, what to do, what to expect."""
-        return stack(*step_lines(self.controller.flow, self.controller.state, width, self.other_system))
+        flow, state, wait = self.controller.flow, self.controller.state, self.controller.wait_left
+        return stack(*step_lines(flow, state, width, self.other_system, wait))
 
     def show_entry(self, judged: Sequence[Judged]) -> None:
         """The field with what is asked before it; or, when all was read, the verdict and Enter."""

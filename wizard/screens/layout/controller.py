@@ -94,6 +94,11 @@ class JobController:
         return self.opened.session.flow
 
     @property
+    def wait_left(self) -> float:
+        """Seconds until the step on screen may be answered; 0 where it waits for nothing."""
+        return self.opened.session.wait_left()
+
+    @property
     def rules(self) -> Rules:
         """The rules of the flow."""
         return self.opened.session.rules
