@@ -186,5 +186,5 @@ def finish(job: Job) -> None:
         elif job.state.goal:
             job.do(c.RecordRepair(job.state.goal, RepairOutcome.FITTED, reason="seen to be worn"))
         else:
-            job.follow(queries.next_up(job.session.rules, job.state))
+            job.follow(queries.next_up(job.view))
     raise AssertionError("the job never ended")

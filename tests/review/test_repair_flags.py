@@ -180,7 +180,7 @@ def test_look_that_is_worse_after_is_flagged():
 def test_closing_without_the_proof_is_flagged():
     """The proving spin left out, with the reason that was given."""
     job = mended(weak(Paced()))
-    while (coming := queries.next_up(job.session.rules, job.state)).kind is not NextKind.CLOSE:
+    while (coming := queries.next_up(job.view)).kind is not NextKind.CLOSE:
         if coming.target == "spin":
             job.open("spin")
             job.do(c.Skip("spin", "the customer had to leave"))
@@ -284,7 +284,7 @@ def test_how_far_off_is_the_way_to_the_nearest_passing_band(value, off):
 
 def without_proof(job: Paced) -> Paced:
     """Closed the usual way, the proving spin left out."""
-    while (coming := queries.next_up(job.session.rules, job.state)).kind is not NextKind.CLOSE:
+    while (coming := queries.next_up(job.view)).kind is not NextKind.CLOSE:
         if coming.target == "spin":
             job.open("spin")
             job.do(c.Skip("spin", "the customer had to leave"))

@@ -13,6 +13,7 @@ from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import Answered, InspectionLeft, NoteTaken, ReadingTaken, Recorded
 from wizard.engine.messages.repair_parts import PartFitted
+from wizard.engine.state.job_view import JobView
 from wizard.review.replay import EVERY, JUMPS, Replay
 
 
@@ -139,7 +140,7 @@ def test_correction_shows_the_earlier_value(mended):
 def test_ranking_is_that_of_the_moment(mended):
     """The ranking at a place is the live one there, and another one at the end."""
     early, late = mended.place_of(places(mended, "bounce")[0]), len(mended)
-    assert mended.ranked(early) == ranking(mended.flow, mended.state(early))
+    assert mended.ranked(early) == ranking(JobView.of(mended.flow, mended.state(early)))
     assert mended.ranked(late)[0].fault == "dampers-worn"
     assert mended.ranked(early) != mended.ranked(late)
 

@@ -171,7 +171,7 @@ async def test_typed_sheet_judges_from_then_on(tmp_path, size):
         model, source, _limits = on.job.state.sheets[0]
         assert source == "sheet 12 page 3" and model == ""
         step = on.job.flow.inspections["dampers"].step("pull")
-        limit = judging.limit_of(on.job.flow, on.job.state, step)
+        limit = judging.limit_of(on.job.view, step)
         assert [b.top for b in limit.bands] == [10.0, 12.0, 80.0, None] and limit.status == "S"
 
 

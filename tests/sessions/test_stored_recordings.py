@@ -41,7 +41,7 @@ def here(tmp_path):
             opened.session.do(command)
 
         wanted = {"kind": "front-loader", "dampers": "3", "stacked": "no", "serial": "X1"}
-        while open_facts := queries.open_facts(flow, opened.session.state):
+        while open_facts := queries.open_facts(opened.session.view):
             do(c.SetFact(open_facts[0], wanted[open_facts[0]]))
         do(c.SetComplaint("It bangs."))
         do(c.OpenInspection("dampers"))

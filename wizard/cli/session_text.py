@@ -19,6 +19,7 @@ from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import AnswerRecord, BeliefChange, State, Stoppage
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 from wizard.journal.sealed_block import grouped
 from wizard.safety import Belief
@@ -138,13 +139,13 @@ def table_of(loaded: Loaded) -> dict[str, Any]:
         "visits": [asdict(v) for v in state.visits], "facts": dict(state.facts), "complaint": state.complaint,
         "answers": [asdict(g) for g in state.given], "readings": [asdict(t) for t in state.taken],
         "recordings": [asdict(k) for k in state.recordings],
-        "beliefs": [_change(c) for c in state.changes], "machine": _beliefs(queries.belief(rules, state)),
+        "beliefs": [_change(c) for c in state.changes], "machine": _beliefs(queries.belief(JobView(rules, state))),
         "skipped": {k: list(v) for k, v in state.skipped.items()},
         "unmeasured": {str(k): why for k, why in state.unmeasured.items()},
         "decided": None if state.decided is None else list(state.decided),
         "repairs": [asdict(r) for r in state.repairs], "stops": [_stop(h) for h in state.stoppages],
-        "releases": [asdict(r) for r in state.releases], "latched": list(queries.latched(rules, state)),
-        "notes": [asdict(j) for j in state.notes], "minutes": queries.minutes(loaded.flow, state),
+        "releases": [asdict(r) for r in state.releases], "latched": list(queries.latched(JobView(rules, state))),
+        "notes": [asdict(j) for j in state.notes], "minutes": queries.minutes(JobView.of(loaded.flow, state)),
     }  # fmt: skip
 
 

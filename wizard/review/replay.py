@@ -17,6 +17,7 @@ from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import machine_view
 from wizard.engine.state.fold import follow
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.engine.state.machine_view import Badge
 from wizard.flow.model import ComputeStep, Flow, MeasureStep
 from wizard.review import badge_spans, event_text, step_times
@@ -125,7 +126,7 @@ class Replay:
         screen, unshown = attempt(
             lambda: snapshot(self.rules, before), ScreenSnapshot("unknown", "Not known")
         )
-        badge, unbadged = attempt(lambda: machine_view.badge(self.rules, after), NO_BADGE)
+        badge, unbadged = attempt(lambda: machine_view.badge(JobView(self.rules, after)), NO_BADGE)
         judged, unjudged = attempt(lambda: _judged(self.flow, before, after, record.event), _NOTHING)
         return ReplayFrame(
             record,
@@ -152,7 +153,7 @@ class Replay:
     def ranked(self, place: int) -> tuple[RankedFault, ...]:
         """The faults as they were ranked after this many events; computed when first asked for."""
         if place not in self._ranked:
-            self._ranked[place] = ranking(self.flow, self.state(place))
+            self._ranked[place] = ranking(JobView.of(self.flow, self.state(place)))
         return self._ranked[place]
 
     @property
@@ -183,7 +184,7 @@ class Replay:
                 found.append(found[-1])
                 continue
             after = self.state(place)
-            found.append(attempt(partial(machine_view.badge, self.rules, after), NO_BADGE)[0])
+            found.append(attempt(partial(machine_view.badge, JobView(self.rules, after)), NO_BADGE)[0])
         return tuple(found)
 
     @cached_property
@@ -231,9 +232,13 @@ def _judged(flow: Flow, before: State, after: State, event: Event) -> tuple[Judg
         if not isinstance(step, MeasureStep):
             return ()
         rows = (t for t in after.readings(run.id, step.id) if (t.item, t.way) == (event.item, event.way))
-        return judging.judge_readings(flow, after, step, found).items if (found := tuple(rows)) else ()
+        return (
+            judging.judge_readings(JobView.of(flow, after), step, found).items
+            if (found := tuple(rows))
+            else ()
+        )
     # The state that the answer met: answering a loop sets its own readings aside.
     if isinstance(step, MeasureStep):
-        return judging.judge_readings(flow, before, step, before.readings(run.id, step.id)).items
-    outcome = compute(flow, before, run, step) if isinstance(step, ComputeStep) else None
+        return judging.judge_readings(JobView.of(flow, before), step, before.readings(run.id, step.id)).items
+    outcome = compute(JobView.of(flow, before), run, step) if isinstance(step, ComputeStep) else None
     return outcome.items if outcome else ()

@@ -10,6 +10,7 @@ from wizard.engine.handlers import visit_end
 from wizard.engine.safety.flow_rules import Rules, step_act
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import Run, State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Caution, Fault, Flow, Inspection, JudgedStep, Step, reading_of
 
 _NEW = "The session is about to begin"
@@ -65,7 +66,7 @@ def snapshot(rules: Rules, state: State) -> ScreenSnapshot:
         return _stopped(flow, state)
     if state.job is JobState.CLOSED:
         return ScreenSnapshot("closed", f"Closed: {outcome_text.outcome_words(state.outcome)}")
-    if facts := queries.open_facts(flow, state):
+    if facts := queries.open_facts(JobView.of(flow, state)):
         return _fact(flow, facts[0])
     if not state.complaint:
         return ScreenSnapshot("complaint", "Complaint", "What does the customer say, in their own words?")
@@ -80,8 +81,8 @@ def _at_work(rules: Rules, state: State) -> ScreenSnapshot:
     step = inspection.step(run.at)
     if step is None:
         return ScreenSnapshot("map", inspection.title, _next(rules, state), inspection=inspection.id)
-    if not queries.ready(rules, state):
-        needs = queries.unmet_words(rules, state, step_act(inspection.id, step.id))
+    if not queries.ready(JobView(rules, state)):
+        needs = queries.unmet_words(JobView(rules, state), step_act(inspection.id, step.id))
         return ScreenSnapshot("waiting", inspection.title, needs, inspection=inspection.id, step=step.id)
     return _step(flow, state, inspection, step, run)
 
@@ -91,7 +92,9 @@ def _map(rules: Rules, state: State) -> ScreenSnapshot:
 
 
 def _next(rules: Rules, state: State) -> str:
-    return formatting.sentence(f"Next: {visit_end.describe(rules.flow, queries.next_up(rules, state))}")
+    return formatting.sentence(
+        f"Next: {visit_end.describe(rules.flow, queries.next_up(JobView(rules, state)))}"
+    )
 
 
 def _repair(fault: Fault) -> ScreenSnapshot:
@@ -151,5 +154,5 @@ def _limit(flow: Flow, state: State, step: Step) -> str:
     """The bands and their source as they were used then."""
     from wizard.engine.measuring.judging import limit_of
 
-    limit = limit_of(flow, state, step)
+    limit = limit_of(JobView.of(flow, state), step)
     return f"{limit_text.bands(limit)}. {formatting.sentence(limit_text.source(limit))}" if limit else ""

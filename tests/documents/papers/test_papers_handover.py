@@ -258,7 +258,7 @@ def test_summary_can_be_written_at_any_moment():
         text = written(job)
         assert text.startswith("# Washer that bounces") and text.endswith("\n")
         assert "\n\n\n" not in text
-    assert queries.next_up(job.session.rules, job.state).kind is NextKind.CLOSE
+    assert queries.next_up(job.view).kind is NextKind.CLOSE
 
 
 ASKS_HANDS = ("pull the plug", "dry hand", "Turn the taps off")

@@ -35,7 +35,7 @@ def test_what_was_left_out_with_a_reason_is_not_among_them() -> None:
     job = decided_early()
     assert [i.id for i in not_looked_at(job.flow, job.state)] == ["dampers"]
     text = section(text_of(technician_record(job.flow, job.state)), "Not looked at")
-    worn = next(r for r in ranking(job.flow, job.state) if r.fault == "dampers-worn")
+    worn = next(r for r in ranking(job.view) if r.fault == "dampers-worn")
     said = "under 1 %" if worn.probability < 0.01 else f"Dampers worn, {percent(worn.probability)} by"
     assert "Dampers: " in text and said in text and "Motor" not in text
 

@@ -25,14 +25,12 @@ def text(lines):
 def test_the_box_says_what_matters_for_the_hands_in_words_and_by_a_sign():
     """Nothing known of the power first; what holds it and that it was tried after it was asked; a stop above all."""
     job = Job()
-    assert str(safety_box.badge_content(badge(job.session.rules, job.state))).strip() == "▲ SUPPLY NOT KNOWN"
+    assert str(safety_box.badge_content(badge(job.view))).strip() == "▲ SUPPLY NOT KNOWN"
     job.come_to("dampers")
-    said = str(safety_box.badge_content(badge(job.session.rules, job.state))).strip()
+    said = str(safety_box.badge_content(badge(job.view))).strip()
     assert said.startswith("■ POWER HELD, TRIED")
     job.do(c.StopWork("scorched"))
-    assert (
-        str(safety_box.badge_content(badge(job.session.rules, job.state))).strip().startswith("✗ OUTLET BAD")
-    )
+    assert str(safety_box.badge_content(badge(job.view))).strip().startswith("✗ OUTLET BAD")
 
 
 def test_hands_out_is_said_at_once_where_a_step_lost_what_it_needs():

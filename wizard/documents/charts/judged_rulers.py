@@ -12,6 +12,7 @@ from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import unit_of
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, Inspection
 
 COLUMNS = 64
@@ -38,11 +39,11 @@ def _of_inspection(
     for phase in Phase:
         runs = queries.runs_of(state, inspection.id, phase)
         for step in inspection.steps if runs else ():
-            limit = judging.limit_of(flow, state, step)
+            limit = judging.limit_of(JobView.of(flow, state), step)
             judged = [j for j in judged_in(flow, state, runs[-1], step) if j.verdict] if limit else []
             worst = worst_of(judged)
             if limit and worst:
-                unit = unit_of(flow, state, step)
+                unit = unit_of(JobView.of(flow, state), step)
                 chart = limit_ruler(limit, judged, unit, COLUMNS)
                 ascii_chart = limit_ruler(limit, judged, unit, COLUMNS, plain=True)
                 title = f"{inspection.title}: {limit.says}"

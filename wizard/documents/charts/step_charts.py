@@ -17,6 +17,7 @@ from wizard.engine.measuring.computing import computation, unit_of
 from wizard.engine.measuring.judging import JudgedOutcome
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import Run, State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import ComputeStep, Flow, MeasureStep, Step
 from wizard.measure.quantities import units
 
@@ -26,7 +27,7 @@ def step_chart(flow: Flow, state: State, run: Run, step: Step, options: RenderOp
 
     ``options`` left out: in the step's own unit, with Unicode.
     """
-    options = options or RenderOptions(unit_of(flow, state, step))
+    options = options or RenderOptions(unit_of(JobView.of(flow, state), step))
     if isinstance(step, MeasureStep):
         return _read(flow, state, run, step, options)
     return _computed(flow, state, run, step, options) if isinstance(step, ComputeStep) else Chart()
@@ -40,7 +41,7 @@ def _read(flow: Flow, state: State, run: Run, step: MeasureStep, options: Render
         return Chart()
     names = judging.items(step.reading, state.facts)
     taken = state.readings(run.id, step.id)
-    judged = judging.judge_readings(flow, state, step, taken).items if taken else ()
+    judged = judging.judge_readings(JobView.of(flow, state), step, taken).items if taken else ()
     places = sorted({(t.item, t.way) for t in taken})
     known = {item: j for (item, way), j in zip(places, judged, strict=True) if way == 0}
     if step.aid is Aid.CLOCK:
@@ -64,11 +65,11 @@ def _recorded(state: State, run: Run, step: Step, options: RenderOptions) -> Cha
 def _computed(flow: Flow, state: State, run: Run, step: ComputeStep, options: RenderOptions) -> Chart:
     """A compute step whose calculator can be drawn."""
     draw = _DRAWN.get(step.compute.calculator)
-    outcome = computation(flow, state, run, step).outcome if draw else None
+    outcome = computation(JobView.of(flow, state), run, step).outcome if draw else None
     if draw is None or outcome is None:
         return Chart()
     inputs = {
-        name: input_values.values_at(flow, state, where, run, lambda _run, _step: ())
+        name: input_values.values_at(JobView.of(flow, state), where, run, lambda _run, _step: ())
         for name, where in step.compute.inputs.items()
     }
     return draw(inputs, outcome, options)
@@ -125,7 +126,7 @@ def step_charts(flow: Flow, state: State) -> Iterator[SessionChart]:
 
 def _forms(flow: Flow, state: State, run: Run, step: Step) -> tuple[Chart, Chart] | None:
     """A step's chart and its ASCII form; None where it has none."""
-    unit = unit_of(flow, state, step)
+    unit = unit_of(JobView.of(flow, state), step)
     chart = step_chart(flow, state, run, step, RenderOptions(unit))
     return (chart, step_chart(flow, state, run, step, RenderOptions(unit, plain=True))) if chart else None
 

@@ -8,9 +8,9 @@ from wizard.documents.document_tree import Evidence
 from wizard.documents.text.safety_text import why_words
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import StepKind
-from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import machine_view, queries
 from wizard.engine.state.job_state import BeliefChange, State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Condition, Flow, Step
 
 NOT_KNOWN = "not known"
@@ -37,14 +37,14 @@ class ConditionLeft:
 def conditions_left(flow: Flow, state: State) -> tuple[ConditionLeft, ...]:
     """The conditions of this machine of which anything was ever told, in the library's order."""
     last = _last_changes(state)
-    known = queries.belief(Rules.of(flow), state)
+    known = queries.belief(JobView.of(flow, state))
     return tuple(_left(flow, state, flow.conditions[c], v, last[c]) for c, v in known.items() if c in last)
 
 
 def never_asked(flow: Flow, state: State) -> tuple[str, ...]:
     """The nouns of the conditions of this machine of which nothing was ever told."""
     last = _last_changes(state)
-    return tuple(flow.conditions[c].says for c in queries.belief(Rules.of(flow), state) if c not in last)
+    return tuple(flow.conditions[c].says for c in queries.belief(JobView.of(flow, state)) if c not in last)
 
 
 def _last_changes(state: State) -> dict[str, BeliefChange]:
@@ -96,7 +96,7 @@ def owners_lines(flow: Flow, state: State) -> tuple[OwnersLine, ...]:
     Of a condition that may have a value without such words nothing is said.
     """
     groups: dict[str, list[str]] = {}
-    for name, values in queries.belief(Rules.of(flow), state).items():
+    for name, values in queries.belief(JobView.of(flow, state)).items():
         condition = flow.conditions[name]
         words = {condition.handover.get(v, "") for v in values}
         if "" not in words:

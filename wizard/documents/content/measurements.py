@@ -11,6 +11,7 @@ from wizard.engine.measuring.computing import compute, unit_of
 from wizard.engine.measuring.judging import Judged
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import Run, State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import ComputeStep, Flow, Inspection, JudgedStep, Limit, MeasureStep, Step
 
 
@@ -55,8 +56,8 @@ def measured(flow: Flow, state: State) -> tuple[Measured, ...]:
 def _of_step(flow: Flow, state: State, inspection: Inspection, step: Step) -> Iterator[Measured]:
     before = _judged(flow, state, inspection, step, Phase.BEFORE)
     after = _judged(flow, state, inspection, step, Phase.AFTER)
-    limit = judging.limit_of(flow, state, step)
-    unit = unit_of(flow, state, step)
+    limit = judging.limit_of(JobView.of(flow, state), step)
+    unit = unit_of(JobView.of(flow, state), step)
     tool = flow.tools[step.reading.tool].says if isinstance(step, MeasureStep) else ""
     for name in dict.fromkeys((*before, *after)):
         yield Measured(
@@ -87,11 +88,11 @@ def judged_in(flow: Flow, state: State, run: Run, step: Step) -> tuple[Judged, .
     """The items of a measure or compute step as they stand in one run; none where it was not answered."""
     if isinstance(step, MeasureStep):
         taken = state.readings(run.id, step.id)
-        return judging.judge_readings(flow, state, step, taken).items if taken else ()
+        return judging.judge_readings(JobView.of(flow, state), step, taken).items if taken else ()
     answered = any(g.step == step.id and g.how is AnswerHow.ANSWER for g in state.answers(run.id))
     if not isinstance(step, ComputeStep) or not answered:
         return ()
-    outcome = compute(flow, state, run, step)
+    outcome = compute(JobView.of(flow, state), run, step)
     return outcome.items if outcome else ()
 
 

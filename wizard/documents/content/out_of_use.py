@@ -9,6 +9,7 @@ from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import machine_view, queries
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 from wizard.safety import Barred
 
@@ -20,12 +21,12 @@ def forbidding(flow: Flow, state: State) -> tuple[str, ...]:
 
 
 def _reasons(rules: Rules, state: State) -> Iterator[str]:
-    conditions, known = rules.flow.conditions, queries.belief(rules, state)
-    for name in queries.latched(rules, state):
+    conditions, known = rules.flow.conditions, queries.belief(JobView(rules, state))
+    for name in queries.latched(JobView(rules, state)):
         condition = conditions[name]
         yield f"{condition.says}: {machine_view.words_of(condition, known[name] & condition.latch)}"
     model = rules.model(state.facts)
-    for act in queries.proof_acts(rules, state):
+    for act in queries.proof_acts(JobView(rules, state)):
         coming = model.chain(known, model.acts[act].needs)
         if isinstance(coming, Barred) and not coming.values & conditions[coming.condition].latch:
             condition = conditions[coming.condition]

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wizard.domain.vocabulary import JobOutcome, JobState
-from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import ReleaseRecord, State, Stoppage
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, Stop
 
 
@@ -33,7 +33,7 @@ def all_stoppages(flow: Flow, state: State) -> tuple[StopInForce, ...]:
 
 
 def _of(flow: Flow, state: State, stoppages: tuple[Stoppage, ...]) -> tuple[StopInForce, ...]:
-    latched = queries.latched(Rules.of(flow), state) if stoppages else ()
+    latched = queries.latched(JobView.of(flow, state)) if stoppages else ()
     return tuple(_stoppage(flow, state, h, latched) for h in stoppages if h.stop in flow.stops)
 
 

@@ -11,6 +11,7 @@ from wizard.domain.vocabulary import JobState
 from wizard.engine.handlers import visit_end
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import JobVisit, State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 
 
@@ -32,7 +33,7 @@ def record_pairs(flow: Flow, state: State, zone: tzinfo) -> tuple[KeyValue, ...]
             "Flow", phrase(f"{flow.title} ({flow.id}), version {flow.version}, SHA-256 ", code(flow.digest))
         ),
         KeyValue("Result", phrase(result_words(flow, state))),
-        KeyValue("Usual minutes of the work done", phrase(f"{queries.minutes(flow, state):.0f}")),
+        KeyValue("Usual minutes of the work done", phrase(f"{queries.minutes(JobView.of(flow, state)):.0f}")),
         *((KeyValue("Handed over", handed),) if name else ()),
     )
 
@@ -41,7 +42,7 @@ def result_words(flow: Flow, state: State) -> str:
     """How the job ended, or would end now."""
     if state.outcome or (state.decided is None and state.job is not JobState.STOPPED):
         return outcome_words(state.outcome)
-    return outcome_words(visit_end.outcome(flow, state))
+    return outcome_words(visit_end.outcome(JobView.of(flow, state)))
 
 
 def _ticket(visit: JobVisit) -> str:

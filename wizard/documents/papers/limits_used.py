@@ -8,6 +8,7 @@ from wizard.documents.text.limit_text import bands, source
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.sheet_limits import sheet_limits
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, Limit
 
 
@@ -34,7 +35,7 @@ def _judging(flow: Flow, state: State) -> tuple[Limit, ...]:
     for given in state.given:
         inspection = flow.inspections.get(given.inspection)
         step = inspection.step(given.step) if inspection else None
-        limit = judging.limit_of(flow, state, step) if step else None
+        limit = judging.limit_of(JobView.of(flow, state), step) if step else None
         if limit and not given.aside:
             used[limit.id] = limit
     return tuple(used.values())

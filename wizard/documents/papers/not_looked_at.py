@@ -16,6 +16,7 @@ from wizard.domain.vocabulary import InspectionResult
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, Inspection, findings_of
 
 TITLE = "Not looked at"
@@ -31,7 +32,7 @@ def not_looked_at(flow: Flow, state: State) -> tuple[Inspection, ...]:
     return tuple(
         flow.inspections[name]
         for name in flow.find
-        if queries.applies(flow, state, flow.inspections[name])
+        if queries.applies(JobView.of(flow, state), flow.inspections[name])
         and queries.result(state, name) is InspectionResult.NOT_BEGUN
     )
 
@@ -39,7 +40,7 @@ def not_looked_at(flow: Flow, state: State) -> tuple[Inspection, ...]:
 def reasons_section(flow: Flow, state: State) -> Section | None:
     """For the technician and the reviewer: each with the likeliest other fault that it tells of, by all answers."""
     unseen = not_looked_at(flow, state)
-    chances = {row.fault: row.probability for row in ranking(flow, state)} if unseen else {}
+    chances = {row.fault: row.probability for row in ranking(JobView.of(flow, state))} if unseen else {}
     pairs = tuple(
         KeyValue(i.title, phrase(_reason(flow, state, i, chances), evidence=Evidence.NOT_LOOKED_AT))
         for i in unseen
@@ -52,7 +53,7 @@ def owners_section(flow: Flow, state: State) -> Section | None:
     unseen = not_looked_at(flow, state)
     if not unseen:
         return None
-    all_of_it = [i for i in flow.find if queries.applies(flow, state, flow.inspections[i])]
+    all_of_it = [i for i in flow.find if queries.applies(JobView.of(flow, state), flow.inspections[i])]
     looked = sum(queries.result(state, i) in _LOOKED for i in all_of_it)
     names = ", ".join(i.title for i in unseen)
     says = f"{looked} of {len(all_of_it)} parts of the search were looked at. Not looked at: {names}."

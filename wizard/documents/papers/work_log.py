@@ -25,6 +25,7 @@ from wizard.domain.vocabulary import AnswerHow, Phase, RunStatus, StepKind
 from wizard.engine.measuring.computing import unit_of
 from wizard.engine.measuring.judging import Judged
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, Run, State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, JudgedStep, Step
 from wizard.measure.quantities import units
 
@@ -133,7 +134,7 @@ def _answer(step: Step, given: AnswerRecord, zone: tzinfo) -> Sentence:
 
 def _readings(flow: Flow, state: State, run: Run, step: Step) -> tuple[ListItem, ...]:
     """An item a line: what was read, what was typed where that was otherwise, tool, mean and verdict."""
-    unit = unit_of(flow, state, step)
+    unit = unit_of(JobView.of(flow, state), step)
     groups: dict[tuple[int, int], list[ReadingRecord]] = {}
     for t in state.readings(run.id, step.id):
         groups.setdefault((t.item, t.way), []).append(t)

@@ -12,6 +12,7 @@ from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.measuring import judging
 from wizard.engine.messages.events import Answered
 from wizard.engine.state.job_state import ReadingRecord, State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, MeasureStep, Tool
 from wizard.measure.quantities import numerals, units
 from wizard.review.flags.flag import Flag, FlagContext
@@ -84,7 +85,7 @@ def readings_same(look: FlagContext) -> Iterator[Flag]:
 def reading_on_limit(look: FlagContext) -> Iterator[Flag]:
     """Readings exactly on an edge of the limit that judged them."""
     for one in _judgings(look):
-        limit = judging.limit_of(look.replay.flow, one.state, one.step)
+        limit = judging.limit_of(JobView.of(look.replay.flow, one.state), one.step)
         edges = [b.top for b in limit.bands if b.top is not None] if limit else []
         on = [
             t for t in one.taken if any(math.isclose(t.value, e, rel_tol=1e-9, abs_tol=1e-12) for e in edges)

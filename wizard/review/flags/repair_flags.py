@@ -25,6 +25,7 @@ from wizard.engine.messages.repair_parts import set_size
 from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import AnswerRecord, Repair, State
+from wizard.engine.state.job_view import JobView
 from wizard.engine.state.machine_view import SUPPLY
 from wizard.flow.model import Fault, Flow, Inspection, Limit, Part
 from wizard.review.flags.flag import Flag, FlagContext
@@ -153,11 +154,11 @@ def no_proving(look: FlagContext) -> Iterator[Flag]:
     """A repair closed, and no proof under power answered after it. A machine left waiting or marked isn't run."""
     state, flow = look.replay.end, look.replay.flow
     fitted = [r.seq for r in state.repairs if r.outcome is RepairOutcome.FITTED]
-    tests = [i for i in queries.demanded(flow, state) if _under_power(look, flow.inspections[i])]
+    tests = [i for i in queries.demanded(JobView.of(flow, state)) if _under_power(look, flow.inspections[i])]
     waits = state.outcome in (JobOutcome.ON_ORDER, JobOutcome.STOPPED)
     if state.job is not JobState.CLOSED or not fitted or not tests or waits:
         return
-    if queries.leaving(look.replay.rules, state):
+    if queries.leaving(JobView(look.replay.rules, state)):
         return
     done = [g for g in _counting(state) if g.inspection in tests and g.seq > max(fitted)]
     if not done:

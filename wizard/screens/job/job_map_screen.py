@@ -12,6 +12,7 @@ from textual.widgets import Static
 from wizard.domain.vocabulary import Lead, NextKind
 from wizard.engine.messages import commands as cmd
 from wizard.engine.state import queries
+from wizard.engine.state.job_view import JobView
 from wizard.screens.dialogs.release_prompts import ask_release
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
@@ -121,7 +122,11 @@ class JobMapScreen(JobScreen):
         """Take the marked row; not the flow's own next one while it is weighed which comes next."""
         rules, state = self.controller.rules, self.controller.state
         weighing = self.query_one(AdviceLine).ahead is None and not self._moved
-        if weighing and rules.flow.lead is Lead.EVIDENCE and searching(state, queries.next_up(rules, state)):
+        if (
+            weighing
+            and rules.flow.lead is Lead.EVIDENCE
+            and searching(state, queries.next_up(JobView(rules, state)))
+        ):
             self.host.say(WEIGHED)
             return
         self.action_go()

@@ -72,7 +72,7 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
     @property
     def latched(self) -> tuple[str, ...]:
         """The conditions that the stops latched and nobody cleared."""
-        return queries.latched(self.controller.rules, self.controller.state)
+        return queries.latched(self.controller.view)
 
     def everywhere(self) -> tuple[str, ...]:
         """Help, note, photo, how it stands, theme, leave."""

@@ -12,6 +12,7 @@ from wizard.domain.vocabulary import RefusalReason
 from wizard.engine.messages import commands as cmd
 from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.engine.state.machine_view import widening_now
 from wizard.errors import JournalLost, Refused, SteadfootError
 from wizard.flow.model import Flow
@@ -82,6 +83,11 @@ class JobController:
         self.notice: tuple[str, ...] = (*opened.recovered, *_asked_again(opened.session.state))
         self._kept: dict[tuple[int, str], str] = {}
         self._used: set[tuple[int, str, str]] = set()
+
+    @property
+    def view(self) -> JobView:
+        """How the job stands, with the rules of its flow."""
+        return self.opened.session.view
 
     @property
     def state(self) -> State:

@@ -121,7 +121,7 @@ class JobScreen(Screen[None]):
         if not self.is_mounted:
             return
         self.query_one(Headline).show(*self.headline())
-        self.query_one(SafetyBox).show(badge(self.controller.rules, self.controller.state))
+        self.query_one(SafetyBox).show(badge(self.controller.view))
         self.query_one(MessageLine).say(" ".join(self.controller.notice) or self.host.guard.notice)
         self.project()
         self.show_keys()

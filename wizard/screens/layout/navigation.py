@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from wizard.domain.vocabulary import JobState, StepKind
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 
 BY_KIND = {StepKind.MEASURE: "reading", StepKind.COMPUTE: "computed"}
@@ -37,7 +38,7 @@ def scene(flow: Flow, state: State, place: MapPlace = MapPlace()) -> Scene:
         return Scene(state.job.value)
     if place.kind == "fact" and flow.fact(place.target) is not None:
         return Scene("fact", place.target)
-    if facts := queries.open_facts(flow, state):
+    if facts := queries.open_facts(JobView.of(flow, state)):
         return Scene("fact", facts[0])
     if not state.complaint:
         return Scene("complaint")

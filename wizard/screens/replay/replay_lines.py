@@ -10,6 +10,7 @@ from wizard.documents.text import formatting, outcome_text
 from wizard.engine.measuring import judging
 from wizard.engine.messages import events as ev
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Caution, Limit, reading_of
 from wizard.review import event_text
 from wizard.review.flags.flag import Flag, clock
@@ -143,7 +144,7 @@ def limit_at(replay: Replay, frame: ReplayFrame) -> tuple[Limit | None, str]:
     step = known.step(step_id) if known else None
     if step is None:
         return None, ""
-    limit = judging.limit_of(replay.flow, frame.before, step)
+    limit = judging.limit_of(JobView.of(replay.flow, frame.before), step)
     reading = reading_of(step)
     return limit, reading.unit if reading else limit.unit if limit else ""
 

@@ -12,6 +12,7 @@ from wizard.engine.guidance.advice_order import follow
 from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.engine.state.queries import NextUp
 from wizard.flow.model import Flow
 
@@ -71,11 +72,11 @@ class CheckRow:
 
 def ahead(rules: Rules, state: State) -> Ahead:
     """Compute the advice: on its own thread, for numpy comes with it. Nothing is advised once it is decided."""
-    coming, lead = queries.next_up(rules, state), rules.flow.lead
+    coming, lead = queries.next_up(JobView(rules, state)), rules.flow.lead
     if not searching(state, coming):
         return Ahead(state.seq, None, coming, coming, lead)
-    counsel = advice(rules, state)
-    return Ahead(state.seq, counsel, follow(rules, state, counsel), coming, lead)
+    counsel = advice(JobView(rules, state))
+    return Ahead(state.seq, counsel, follow(JobView(rules, state), counsel), coming, lead)
 
 
 def searching(state: State, order: NextUp) -> bool:

@@ -12,6 +12,7 @@ from wizard.engine.handlers import visit_end
 from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Inspection
 from wizard.safety import Barred
 from wizard.screens.text.clipping import cut
@@ -83,7 +84,7 @@ def rows(rules: Rules, state: State, led: queries.NextUp | None = None) -> tuple
 
     ``led``: what one is led to, where that isn't what comes next in the flow's own order.
     """
-    order = queries.next_up(rules, state)
+    order = queries.next_up(JobView(rules, state))
     coming = led or order
     why = order.why if coming == order else ""
     found: list[MapRow] = []
@@ -117,17 +118,21 @@ def _inspection(
 ) -> MapRow:
     flow = rules.flow
     inspection = flow.inspections[inspection_id]
-    if not queries.applies(flow, state, inspection):
+    if not queries.applies(JobView.of(flow, state), inspection):
         note = inspection.absent
         return MapRow(kind, inspection.id, inspection.title, "absent", note, ready=False)
     standing = queries.result(state, inspection.id)
-    again = inspection.after_only and kind is NextKind.INSPECT and queries.pending(flow, state, inspection.id)
+    again = (
+        inspection.after_only
+        and kind is NextKind.INSPECT
+        and queries.pending(JobView.of(flow, state), inspection.id)
+    )
     if again and standing is not InspectionResult.OPEN:
         standing = InspectionResult.NOT_BEGUN
     skipped = state.skipped.get(inspection.id)
     note = skipped[1] if skipped else ""
     mark = "later" if later and not standing else standing.value
-    if not mark and (why := queries.open_barred(rules, state, inspection.id)):
+    if not mark and (why := queries.open_barred(JobView(rules, state), inspection.id)):
         mark, note = "barred", why
     row = MapRow(kind, inspection.id, inspection.title, mark, note, inspection.minutes)
     return _with_way(rules, state, inspection, row) if mark in ("", "open", "later") else row
@@ -135,7 +140,7 @@ def _inspection(
 
 def _with_way(rules: Rules, state: State, inspection: Inspection, row: MapRow) -> MapRow:
     """The row with what is asked before it from here."""
-    way = way_in(rules, state, inspection)
+    way = way_in(JobView(rules, state), inspection)
     if isinstance(way, Barred):
         return row
     titles = dict.fromkeys(rules.flow.inspections[act.partition(".")[0]].title for act in way)
@@ -173,16 +178,16 @@ def _rechecks(rules: Rules, state: State) -> Iterator[MapRow]:
 def _ending(rules: Rules, state: State) -> Iterator[MapRow]:
     """Proofs and handover, or leaving the machine safe and marked; then the close."""
     flow, early = rules.flow, state.decided is None
-    if not early and queries.leaving(rules, state):
+    if not early and queries.leaving(JobView(rules, state)):
         yield _inspection(rules, state, flow.leave, NextKind.LEAVE)
     else:
-        asked = queries.demanded(flow, state)
+        asked = queries.demanded(JobView.of(flow, state))
         for inspection in (i for i in flow.prove if i not in flow.find):
             row = _inspection(rules, state, inspection, NextKind.INSPECT, early)
             free = not early and inspection not in asked and row.mark in ("", "later")
             yield replace(row, mark="optional", note=NOT_ASKED) if free else row
         yield _inspection(rules, state, flow.handover, NextKind.HANDOVER, early)
-    open_still = visit_end.unclosed(rules, state)
+    open_still = visit_end.unclosed(JobView(rules, state))
     mark = "later" if open_still else ""
     yield MapRow(NextKind.CLOSE, "", "Hand over and close this visit", mark, open_still, ready=not open_still)
 

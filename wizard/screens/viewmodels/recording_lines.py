@@ -13,6 +13,7 @@ from wizard.documents.text.limit_text import good_range
 from wizard.engine.measuring import judging
 from wizard.engine.messages.decay_record import DecayFit
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.errors import UsageError
 from wizard.flow.model import Flow, MeasureStep, Step
 from wizard.measure.quantities import units
@@ -171,7 +172,7 @@ def likeliest(recording: Recording) -> int:
 
 def means(flow: Flow, state: State, step: Step, found: DecayFit) -> str:
     """What the number is by the step's limit: 'x fail: 0.083 +- 0.011; good is 0.305 or more.'"""
-    limit = judging.limit_of(flow, state, step)
+    limit = judging.limit_of(JobView.of(flow, state), step)
     if limit is None or not isinstance(step, MeasureStep):
         return ""
     tool = flow.tools[step.reading.tool]

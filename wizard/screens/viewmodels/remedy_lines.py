@@ -12,6 +12,7 @@ from wizard.engine.handlers.repair import repair_free
 from wizard.engine.safety.flow_rules import Rules, repair_act
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault, Flow
 from wizard.screens.text.caution_text import caution_lines
 from wizard.screens.text.columns import stack
@@ -62,15 +63,15 @@ def _worth(fault: Fault, width: int) -> Sequence[Content]:
 
 def may_work(rules: Rules, state: State, fault: Fault) -> bool:
     """True when the repair was made ready: what its remedy needs holds."""
-    return state.shown == (0, fault.id) or repair_free(rules, state, repair_act(fault.id))
+    return state.shown == (0, fault.id) or repair_free(JobView(rules, state), repair_act(fault.id))
 
 
 def first_words(rules: Rules, state: State, fault: Fault) -> str:
     """What comes before the work, as a sentence: what must be known of the machine first, or why it can't be had."""
     act = repair_act(fault.id)
-    if why := queries.barred(rules, state, act):
+    if why := queries.barred(JobView(rules, state), act):
         return why
-    missing = queries.unmet(rules, state, act)
+    missing = queries.unmet(JobView(rules, state), act)
     names = ", ".join(rules.flow.conditions[c].says.lower() for c in missing[:3])
     more = f" and {len(missing) - 3} more" if len(missing) > 3 else ""
     return f"First: {names}{more}." if missing else "Get ready for the work."

@@ -17,6 +17,7 @@ from textual.worker import get_current_worker
 from wizard.domain.probability import percent
 from wizard.engine.guidance.session_ranking import FaultExplanation, RankedFault, explain, ranking
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 from wizard.screens.text.charset import plain
 from wizard.screens.text.clipping import cut
@@ -92,10 +93,10 @@ class RankingBox(Static):
 
     @work(thread=True, exclusive=True, group="standing")
     def _reckon(self, flow: Flow, state: State) -> None:
-        rows = ranking(flow, state)
+        rows = ranking(JobView.of(flow, state))
         self._bring(state.seq, rows, None)
         if rows and self._seq == state.seq:
-            self._bring(state.seq, rows, explain(flow, state, rows[0].fault))
+            self._bring(state.seq, rows, explain(JobView.of(flow, state), rows[0].fault))
 
     def _bring(self, seq: int, rows: Sequence[RankedFault], told: FaultExplanation | None) -> None:
         if self.is_mounted and rows and not get_current_worker().is_cancelled:
