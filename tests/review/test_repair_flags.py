@@ -360,7 +360,7 @@ def test_of_two_repairs_the_later_is_to_be_proved():
 def test_what_has_no_limit_or_no_verdict_is_never_worse():
     job = mended(weak(Paced(), "swings", "35", "36"))
     _again(job, "20", "21", "22")
-    one = next(m for m in measured(job.flow, job.state) if m.step == "pull" and m.before and m.after)
+    one = next(m for m in measured(job.view) if m.step == "pull" and m.before and m.after)
     assert _worse(one, 2.0)
     assert not _worse(replace(one, limit=None), 2.0)
     assert not _worse(replace(one, before=replace(one.before, verdict=None)), 2.0)

@@ -75,8 +75,8 @@ def test_the_record_and_the_handover_draw_it_in_ascii_without_the_file(here):
     attached(here).unlink()
     loaded = here.load(SESSION)
     before = "scipy.optimize" in sys.modules
-    record = MARKDOWN.write(technician_record(loaded.flow, loaded.state)).decode()
-    handover = MARKDOWN.write(customer_handover(loaded.flow, loaded.state)).decode()
+    record = MARKDOWN.write(technician_record(loaded.view)).decode()
+    handover = MARKDOWN.write(customer_handover(loaded.view)).decode()
     assert before or "scipy.optimize" not in sys.modules
     for said in (record, handover):
         drawn = said[said.index("```text") :]

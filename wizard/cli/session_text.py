@@ -67,7 +67,7 @@ def _title(flow: Flow, name: str) -> str:
 
 def _safety(flow: Flow, state: State) -> Iterator[str]:
     """What was made sure of, lost again, and released."""
-    for entry in belief_log(flow, state):
+    for entry in belief_log(JobView.of(flow, state)):
         lost = f"no longer known: {', '.join(entry.lost)}" if entry.lost else ""
         what = entry.release and _name(flow, entry.release.condition)
         freed = f"released: {what}, by {entry.release.name}: {entry.release.words}" if entry.release else ""
@@ -76,10 +76,10 @@ def _safety(flow: Flow, state: State) -> Iterator[str]:
 
 def _machine(flow: Flow, state: State) -> Iterator[str]:
     """Every condition of which anything was told, with since when, by what and how that is known."""
-    for one in conditions_left(flow, state):
+    for one in conditions_left(JobView.of(flow, state)):
         how = f", {one.evidence}" if one.evidence in (Evidence.SEEN, Evidence.MEASURED, Evidence.TOLD) else ""
         yield f"{one.says}: {one.words} ({hour(one.at)}, {one.by}{how})"
-    if unasked := never_asked(flow, state):
+    if unasked := never_asked(JobView.of(flow, state)):
         yield f"Never asked, so not known: {', '.join(unasked)}"
 
 
@@ -118,10 +118,10 @@ def _end(flow: Flow, state: State) -> Iterator[str]:
         yield f"Confirmed  {', '.join(_fault(flow, f) for f in state.decided) or 'no fault'}"
     for repair in state.repairs:
         yield f"  {_fault(flow, repair.fault)}: {repair.outcome}{f' ({repair.reason})' if repair.reason else ''}"
-    for one in all_stoppages(flow, state):
+    for one in all_stoppages(JobView.of(flow, state)):
         yield f"Stopped  {one.stop.says}"
         yield from (f"  {line}" for line in release_lines(flow, one, UTC))
-    yield from (f"Forbidden  {says}" for says in forbidding(flow, state))
+    yield from (f"Forbidden  {says}" for says in forbidding(JobView.of(flow, state)))
     yield f"Stands  {outcome_words(state.outcome)}"
 
 

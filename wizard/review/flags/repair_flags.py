@@ -183,7 +183,7 @@ def _under_power(look: FlagContext, inspection: Inspection) -> bool:
 def after_worse(look: FlagContext) -> Iterator[Flag]:
     """A measured value or a look that is worse after the repair than it was before."""
     spread = look.number("after-worse", "spread")
-    for one in measured(look.replay.flow, look.replay.end):
+    for one in measured(JobView.of(look.replay.flow, look.replay.end)):
         if one.before and one.after and _worse(one, spread):
             yield look.flag(
                 "after-worse",

@@ -62,7 +62,7 @@ class HandoverScreen(JobScreen):
         """How the visit ends, if it is closed now."""
         return (
             "Handover",
-            (result_words(self.controller.flow, self.controller.state), self.minutes),
+            (result_words(self.controller.view), self.minutes),
             "For the customer to read",
         )
 
@@ -110,7 +110,7 @@ class HandoverScreen(JobScreen):
         if self._seq != self.controller.state.seq:
             self.action_write()
         if self._seq == self.controller.state.seq:
-            result = result_words(self.controller.flow, self.controller.state)
+            result = result_words(self.controller.view)
             says = f"The visit ends as: {result}. Nothing is changed afterwards."
             self.host.ask(AskWord("Close this visit", says, "CLOSE"), self._close)
 

@@ -85,7 +85,7 @@ class AidedScreen(StepScreen):
             from wizard.documents.charts.step_charts import step_chart
 
             options = RenderOptions(self.unit, plain(), NARROW)
-            chart = step_chart(self.controller.flow, self.controller.state, self.run, self.step, options)
+            chart = step_chart(self.controller.view, self.run, self.step, options)
             words = (line for said in chart.words for line in textwrap.wrap(said, WORDS))
             self._lines = (*chart.lines, *words)
             self._drawn_at = at
