@@ -11,6 +11,7 @@ from wizard.documents.content.measurements import measured
 from wizard.domain.vocabulary import NextKind, RepairOutcome, Verdict
 from wizard.engine.messages import commands as c
 from wizard.engine.state import queries
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Limit
 from wizard.review.flags.flag import FlagContext
 from wizard.review.flags.flag_rules import shipped
@@ -383,6 +384,6 @@ def test_a_proof_runs_where_one_of_its_steps_has_the_power_on(needed, under):
     supply = {"supply": frozenset(needed)} if needed else {}
     acts = {"spin.run": Act("spin.run", needs=supply), "spin.see": Act("spin.see")}
     rules = SimpleNamespace(model=lambda facts: SimpleNamespace(acts=acts))
-    replay = SimpleNamespace(rules=rules, end=look.replay.end, flow=job.flow)
+    replay = SimpleNamespace(end_view=JobView(rules, look.replay.end), flow=job.flow)
     assert _under_power(FlagContext(replay, shipped()), more) is under
     assert not _under_power(FlagContext(replay, shipped()), replace(more, id="quick"))

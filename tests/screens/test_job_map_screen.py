@@ -18,7 +18,7 @@ async def test_map_shows_all_parts_and_the_way_to_them(tmp_path, size):
     async with stage(tmp_path, size) as on:
         assert on.name == "JobMapScreen"
         assert "▸ o Quick checks" in on.text
-        row = next(r for r in rows(on.job.session.rules, on.job.state) if r.target == "dampers")
+        row = next(r for r in rows(on.job.view) if r.target == "dampers")
         assert re.search(rf"o Dampers +open +20 min \+ *{row.way:.0f} min", on.text)
         assert "SUPPLY NOT KNOWN" in on.text
 

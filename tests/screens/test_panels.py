@@ -134,7 +134,7 @@ async def test_what_was_asked_first_and_is_corrected_is_asked_again(tmp_path, si
 def entries(on):
     from wizard.screens.viewmodels.correctable import entries as all_entries
 
-    return all_entries(on.job.flow, on.job.state)
+    return all_entries(on.job.view)
 
 
 async def test_fact_is_corrected_with_what_follows(tmp_path, size):

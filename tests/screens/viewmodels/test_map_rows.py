@@ -13,7 +13,7 @@ from wizard.screens.viewmodels.map_rows import PASSED, asked_first, cursor, deta
 
 
 def rows_of(job):
-    return rows(job.session.rules, job.state)
+    return rows(job.view)
 
 
 def by_target(job, kind=NextKind.INSPECT):

@@ -55,9 +55,7 @@ class ComputedScreen(AidedScreen):
         limit = judging.limit_of(self.controller.view, self.step)
 
         def draw(width: int, airy: bool) -> Sequence[Content]:
-            warnings, do, expect = step_lines(
-                self.controller.flow, self.controller.state, width, self.other_system
-            )
+            warnings, do, expect = step_lines(self.controller.view, width, self.other_system)
             return stack(
                 warnings,
                 do,

@@ -160,7 +160,7 @@ class ReadingScreen(AidedScreen):
 
     def words(self, width: int, _airy: bool) -> Sequence[Content]:
         """Warnings, what to do, what to expect."""
-        return stack(*step_lines(self.controller.flow, self.controller.state, width, self.other_system))
+        return stack(*step_lines(self.controller.view, width, self.other_system))
 
     def show_entry(self, judged: Sequence[Judged]) -> None:
         """The field with what is asked before it; or, when all was read, the verdict and Enter."""
@@ -343,7 +343,7 @@ class ReadingScreen(AidedScreen):
             self.host.act(AttachRecording(ended.source, ended.sha256, command))
 
         def verdict(found: DecayFit) -> str:
-            return means(self.controller.flow, self.controller.state, self.step, found)
+            return means(self.controller.view, self.step, found)
 
         warned = cautions_of(self.inspection, self.step, False)
         self.host.ask(RecordingPanel(self.host.store.home.recordings, verdict, warned), take)

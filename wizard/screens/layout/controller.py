@@ -107,7 +107,7 @@ class JobController:
     @property
     def scene(self) -> Scene:
         """What to show now."""
-        return scene(self.flow, self.state, self.place)
+        return scene(self.view, self.place)
 
     def act(self, *acts: Act) -> Result:
         """Carry acts out one after the other, as far as none is refused. JournalLost goes up: nothing may follow

@@ -1,4 +1,4 @@
-"""Which scene a job is at: one pure function from flow, state and the place on the job map."""
+"""Which scene a job is at: one pure function from a view and the place on the job map."""
 
 from __future__ import annotations
 
@@ -6,9 +6,7 @@ from dataclasses import dataclass
 
 from wizard.domain.vocabulary import JobState, StepKind
 from wizard.engine.state import queries
-from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import Flow
 
 BY_KIND = {StepKind.MEASURE: "reading", StepKind.COMPUTE: "computed"}
 
@@ -32,17 +30,17 @@ class Scene:
     target: str = ""
 
 
-def scene(flow: Flow, state: State, place: MapPlace = MapPlace()) -> Scene:
+def scene(view: JobView, place: MapPlace = MapPlace()) -> Scene:
     """The scene of a job: its end, what machine it is, the step on screen, else the place chosen by a key."""
-    if state.job in (JobState.STOPPED, JobState.CLOSED):
-        return Scene(state.job.value)
-    if place.kind == "fact" and flow.fact(place.target) is not None:
+    if view.state.job in (JobState.STOPPED, JobState.CLOSED):
+        return Scene(view.state.job.value)
+    if place.kind == "fact" and view.flow.fact(place.target) is not None:
         return Scene("fact", place.target)
-    if facts := queries.open_facts(JobView.of(flow, state)):
+    if facts := queries.open_facts(view):
         return Scene("fact", facts[0])
-    if not state.complaint:
+    if not view.state.complaint:
         return Scene("complaint")
-    if state.run is None:
-        return Scene("mending", state.goal) if state.goal else Scene(place.kind, place.target)
-    step = flow.inspections[state.run.inspection].step(state.run.at)
+    if view.state.run is None:
+        return Scene("mending", view.state.goal) if view.state.goal else Scene(place.kind, place.target)
+    step = view.flow.inspections[view.state.run.inspection].step(view.state.run.at)
     return Scene(BY_KIND.get(step.kind, "question") if step else "map")

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from textual.content import Content
 
-from wizard.engine.state.job_state import State
-from wizard.flow.model import Caution, Flow, Inspection, Step
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import Caution, Inspection, Step
 from wizard.screens.text.answer_numbering import GRAVE
 from wizard.screens.text.caution_text import caution_lines
 from wizard.screens.text.unit_text import beside
@@ -32,18 +32,18 @@ def labelled(label: str, text: str, width: int) -> list[Content]:
 
 
 def step_lines(
-    flow: Flow, state: State, width: int, system: str = ""
+    view: JobView, width: int, system: str = ""
 ) -> tuple[Sequence[Content], Sequence[Content], Sequence[Content]]:
     """Warnings, what to do, what to expect; each a block of lines.
 
     ``system``: the units on screen where they aren't the step's own; each measure then has its value in them behind.
     """
-    run = state.run
+    run = view.state.run
     assert run is not None
-    inspection = flow.inspections[run.inspection]
+    inspection = view.flow.inspections[run.inspection]
     step = inspection.step(run.at)
     assert step is not None
-    first = not state.answers(run.id)
+    first = not view.state.answers(run.id)
     warnings = caution_lines(cautions_of(inspection, step, first), width)
     expect = labelled("Expect:", beside(step.expect, system), width) if step.expect else []
     return warnings, wrap(beside(step.do, system), width, "bold"), expect

@@ -15,7 +15,6 @@ from wizard.engine.guidance.session_ranking import (
     ranking,
     unexplained,
 )
-from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 
@@ -51,20 +50,20 @@ class RankingCache:
         """True when the ranking of this state is there."""
         return self.seq == state.seq
 
-    def think(self, rules: Rules, state: State, fault: str = "", ticked: Ticked = frozenset()) -> None:
+    def think(self, view: JobView, fault: str = "", ticked: Ticked = frozenset()) -> None:
         """Rank and advise for this state, explain one fault, ask what some leave open: as far as it isn't there
         yet.
         """
-        if state.seq < self.seq:
+        if view.state.seq < self.seq:
             return  # A thread that was overtaken: what is there is newer.
-        if not self.ready(state):
-            ranked, counsel = self.rank(JobView(rules, state)), self.advise(JobView(rules, state))
-            if state.seq < self.seq:
+        if not self.ready(view.state):
+            ranked, counsel = self.rank(view), self.advise(view)
+            if view.state.seq < self.seq:
                 return
             self.ranked, self.counsel, self.told, self.seconds = ranked, counsel, {}, {}
-            self.seq = state.seq
+            self.seq = view.state.seq
         told, seconds = self.told, self.seconds
         if fault and fault not in told:
-            told[fault] = self.why(JobView(rules, state), fault)
+            told[fault] = self.why(view, fault)
         if ticked and ticked not in seconds:
-            seconds[ticked] = self.ask(JobView(rules, state), ticked)
+            seconds[ticked] = self.ask(view, ticked)
