@@ -113,15 +113,16 @@ def _answer(flow: Flow, given: AnswerRecord) -> str:
 
 
 def _end(view: JobView) -> Iterator[str]:
-    if view.state.decided is not None:
-        yield f"Confirmed  {', '.join(_fault(view.flow, f) for f in view.state.decided) or 'no fault'}"
-    for repair in view.state.repairs:
-        yield f"  {_fault(view.flow, repair.fault)}: {repair.outcome}{f' ({repair.reason})' if repair.reason else ''}"
+    flow, state = view.flow, view.state
+    if state.decided is not None:
+        yield f"Confirmed  {', '.join(_fault(flow, f) for f in state.decided) or 'no fault'}"
+    for repair in state.repairs:
+        yield f"  {_fault(flow, repair.fault)}: {repair.outcome}{f' ({repair.reason})' if repair.reason else ''}"
     for one in all_stoppages(view):
         yield f"Stopped  {one.stop.says}"
-        yield from (f"  {line}" for line in release_lines(view.flow, one, UTC))
+        yield from (f"  {line}" for line in release_lines(flow, one, UTC))
     yield from (f"Forbidden  {says}" for says in forbidding(view))
-    yield f"Stands  {outcome_words(view.state.outcome)}"
+    yield f"Stands  {outcome_words(state.outcome)}"
 
 
 def _fault(flow: Flow, fault: str) -> str:

@@ -54,7 +54,7 @@ class RepairReply:
 
 
 class AnswerSource(Protocol):
-    """Whoever answers. Every method is told the flow and where the job stands."""
+    """Whoever answers. Every method is given the view of the job as it stands."""
 
     def fact(self, view: JobView, fact: Fact) -> str:
         """The value of a machine fact."""

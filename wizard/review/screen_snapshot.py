@@ -59,16 +59,16 @@ class ScreenSnapshot:
 
 def snapshot(view: JobView) -> ScreenSnapshot:
     """What the technician had on the screen in this state."""
-    flow = view.flow
-    if view.state.job is JobState.NEW:
+    flow, state = view.flow, view.state
+    if state.job is JobState.NEW:
         return ScreenSnapshot("new", _NEW)
-    if view.state.job is JobState.STOPPED:
+    if state.job is JobState.STOPPED:
         return _stopped(view)
-    if view.state.job is JobState.CLOSED:
-        return ScreenSnapshot("closed", f"Closed: {outcome_text.outcome_words(view.state.outcome)}")
+    if state.job is JobState.CLOSED:
+        return ScreenSnapshot("closed", f"Closed: {outcome_text.outcome_words(state.outcome)}")
     if facts := queries.open_facts(view):
         return _fact(flow, facts[0])
-    if not view.state.complaint:
+    if not state.complaint:
         return ScreenSnapshot("complaint", "Complaint", "What does the customer say, in their own words?")
     return _at_work(view)
 

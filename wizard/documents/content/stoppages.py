@@ -23,8 +23,9 @@ class StopInForce:
 
 def stoppages(view: JobView) -> tuple[StopInForce, ...]:
     """The stops that hold now, in their order; none where work goes on or a later visit took it up."""
-    over = view.state.job is JobState.CLOSED and view.state.outcome is JobOutcome.STOPPED
-    return _of(view, view.state.stops) if over or view.state.job is JobState.STOPPED else ()
+    state = view.state
+    over = state.job is JobState.CLOSED and state.outcome is JobOutcome.STOPPED
+    return _of(view, state.stops) if over or state.job is JobState.STOPPED else ()
 
 
 def all_stoppages(view: JobView) -> tuple[StopInForce, ...]:

@@ -26,21 +26,23 @@ from wizard.flow.model import Fault, Flow
 
 def decision_section(view: JobView) -> Section | None:
     """Faults, those presumed apart, and their repairs; None before the decision."""
-    if view.state.decided is None:
+    state = view.state
+    if state.decided is None:
         return None
-    blocks: list[Block] = [Paragraph(_decided(view, view.state.decided))]
-    if view.state.repairs:
-        items = (_repair(view.flow.faults.get(r.fault), r) for r in view.state.repairs)
+    blocks: list[Block] = [Paragraph(_decided(view, state.decided))]
+    if state.repairs:
+        items = (_repair(view.flow.faults.get(r.fault), r) for r in state.repairs)
         blocks.append(BulletList(tuple(items)))
     return Section("Decision and repair", tuple(blocks))
 
 
 def _decided(view: JobView, decided: Sequence[str]) -> Text:
-    guessed = [f for f in decided if f in view.flow.faults and presumed(view, view.flow.faults[f])]
+    flow = view.flow
+    guessed = [f for f in decided if f in flow.faults and presumed(view, flow.faults[f])]
     sure = [f for f in decided if f not in guessed]
-    text = [phrase(f"Confirmed: {_names(view.flow, sure)}.")] if sure or not guessed else []
+    text = [phrase(f"Confirmed: {_names(flow, sure)}.")] if sure or not guessed else []
     if guessed:
-        text.append(phrase(f"Decided on: {_names(view.flow, guessed)}.", evidence=Evidence.PRESUMED))
+        text.append(phrase(f"Decided on: {_names(flow, guessed)}.", evidence=Evidence.PRESUMED))
     return tuple(text)
 
 

@@ -24,15 +24,16 @@ def visit_pairs(state: State, zone: tzinfo) -> tuple[KeyValue, ...]:
 
 def record_pairs(view: JobView, zone: tzinfo) -> tuple[KeyValue, ...]:
     """Visits, flow, result, minutes and the handover's digest, for the record."""
-    name, sha256 = view.state.handover
+    flow, state = view.flow, view.state
+    name, sha256 = state.handover
     handed = phrase(f"{name}, SHA-256 without its last line ", code(sha256))
     return (
-        *(KeyValue(f"Visit {v.number}", phrase(_visit(v, zone))) for v in view.state.visits),
+        *(KeyValue(f"Visit {v.number}", phrase(_visit(v, zone))) for v in state.visits),
         KeyValue(
             "Flow",
             phrase(
-                f"{view.flow.title} ({view.flow.id}), version {view.flow.version}, SHA-256 ",
-                code(view.flow.digest),
+                f"{flow.title} ({flow.id}), version {flow.version}, SHA-256 ",
+                code(flow.digest),
             ),
         ),
         KeyValue("Result", phrase(result_words(view))),
@@ -43,8 +44,9 @@ def record_pairs(view: JobView, zone: tzinfo) -> tuple[KeyValue, ...]:
 
 def result_words(view: JobView) -> str:
     """How the job ended, or would end now."""
-    if view.state.outcome or (view.state.decided is None and view.state.job is not JobState.STOPPED):
-        return outcome_words(view.state.outcome)
+    state = view.state
+    if state.outcome or (state.decided is None and state.job is not JobState.STOPPED):
+        return outcome_words(state.outcome)
     return outcome_words(visit_end.outcome(view))
 
 

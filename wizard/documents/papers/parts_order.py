@@ -26,17 +26,18 @@ from wizard.flow.model import Fault
 
 def parts_order(view: JobView, zone: tzinfo = UTC) -> Document | None:
     """The parts to order for the repairs that wait for them; None where none does."""
-    waiting = repairs_ended(view.state, RepairOutcome.ON_ORDER)
+    state = view.state
+    waiting = repairs_ended(state, RepairOutcome.ON_ORDER)
     if not waiting:
         return None
     pairs = (*fact_pairs(view), *not_noted(view))
     blocks: tuple[Block, ...] = (
-        *((_visit(view.state.visit, zone),) if view.state.visit else ()),
+        *((_visit(state.visit, zone),) if state.visit else ()),
         *((KeyValues(pairs),) if pairs else ()),
         *(_repair(view.flow.faults.get(r.fault), r) for r in waiting),
         Paragraph((phrase("Check every part number against the maker's list for this model."),)),
     )
-    return Document(f"Parts to order: job {view.state.session}", blocks)
+    return Document(f"Parts to order: job {state.session}", blocks)
 
 
 def _visit(visit: JobVisit, zone: tzinfo) -> Paragraph:

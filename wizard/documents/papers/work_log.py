@@ -56,7 +56,8 @@ def work_log(view: JobView, zone: tzinfo) -> Section:
 
 def _groups(view: JobView) -> Iterator[tuple[Run | None, Runs, Runs]]:
     """Each run of its own, with the steps asked alone for it, and those asked after it for something else."""
-    runs = [r for r in view.state.runs if r.inspection in view.flow.inspections and not _empty(view.state, r)]
+    state = view.state
+    runs = [r for r in state.runs if r.inspection in view.flow.inspections and not _empty(state, r)]
     own: Run | None = None
     alone: list[Run] = []
     for run in runs:
@@ -64,10 +65,10 @@ def _groups(view: JobView) -> Iterator[tuple[Run | None, Runs, Runs]]:
             alone.append(run)
             continue
         if own or alone:
-            yield own, *_parted(view.state, own, alone)
+            yield own, *_parted(state, own, alone)
         own, alone = run, []
     if own or alone:
-        yield own, *_parted(view.state, own, alone)
+        yield own, *_parted(state, own, alone)
 
 
 def _parted(state: State, own: Run | None, alone: Runs) -> tuple[Runs, Runs]:

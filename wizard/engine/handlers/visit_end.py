@@ -115,12 +115,13 @@ _VERBS = {NextKind.REPAIR: "deal with", NextKind.RECHECK: "measure again:"}
 
 def outcome(view: JobView) -> JobOutcome:
     """How the job ends."""
-    if view.state.job is JobState.STOPPED:
+    flow, state = view.flow, view.state
+    if state.job is JobState.STOPPED:
         return JobOutcome.STOPPED
-    by_fault = {r.fault: r.outcome for r in view.state.repairs if r.fault in (view.state.decided or ())}
+    by_fault = {r.fault: r.outcome for r in state.repairs if r.fault in (state.decided or ())}
     if RepairOutcome.ON_ORDER in by_fault.values():
         return JobOutcome.ON_ORDER
-    real = [f for f in view.state.decided or () if f in view.flow.faults and not view.flow.faults[f].alone]
+    real = [f for f in state.decided or () if f in flow.faults and not flow.faults[f].alone]
     if not real:
         return JobOutcome.NO_FAULT
     if RepairOutcome.DECLINED in by_fault.values():
@@ -136,12 +137,13 @@ def _proved(view: JobView) -> bool:
 
     Of the search only what stands among the proofs counts, and there only that it was looked at.
     """
+    flow, state = view.flow, view.state
     made = queries.demanded(view)
-    results = [queries.result(view.state, i) for i in made if queries.proves(view.flow, i)]
-    looked = [queries.result(view.state, i) for i in made if not queries.proves(view.flow, i)]
+    results = [queries.result(state, i) for i in made if queries.proves(flow, i)]
+    looked = [queries.result(state, i) for i in made if not queries.proves(flow, i)]
     again = [
-        queries.result(view.state, where.inspection, Phase.AFTER)
-        for r in view.state.repairs
+        queries.result(state, where.inspection, Phase.AFTER)
+        for r in state.repairs
         if r.outcome is RepairOutcome.FITTED
         for where in r.recheck
     ]

@@ -1,4 +1,4 @@
-"""What follows from a state and its flow: what is believed of the machine, what applies, is done, comes next."""
+"""What follows from a view of a job: what is believed of the machine, what applies, is done, comes next."""
 
 from __future__ import annotations
 
@@ -191,12 +191,13 @@ def evidence(view: JobView) -> Mapping[str, float]:
 
 def minutes(view: JobView) -> float:
     """The usual minutes of all that was done: inspections once a run, and remedies fitted."""
-    runs = (r for r in view.state.runs if r.inspection in view.flow.inspections and view.state.answers(r.id))
-    total = sum(run_minutes(view.flow, r) for r in runs)
+    flow, state = view.flow, view.state
+    runs = (r for r in state.runs if r.inspection in flow.inspections and state.answers(r.id))
+    total = sum(run_minutes(flow, r) for r in runs)
     return total + sum(
-        view.flow.faults[r.fault].remedy.minutes
-        for r in view.state.repairs
-        if r.outcome is RepairOutcome.FITTED and r.fault in view.flow.faults
+        flow.faults[r.fault].remedy.minutes
+        for r in state.repairs
+        if r.outcome is RepairOutcome.FITTED and r.fault in flow.faults
     )
 
 
@@ -261,14 +262,14 @@ def _to_find(view: JobView) -> NextUp:
 
 
 def _after_decision(view: JobView) -> NextUp:
-    flow = view.flow
-    done = {r.fault for r in view.state.repairs if not waiting(view.state, r)}
-    for fault in view.state.decided or ():
+    flow, state = view.flow, view.state
+    done = {r.fault for r in state.repairs if not waiting(state, r)}
+    for fault in state.decided or ():
         if fault not in done:
             return NextUp(NextKind.REPAIR, fault, "Confirmed, and not dealt with yet.")
-    owed = rechecks(view.state)
+    owed = rechecks(state)
     # What bars a proof may wait for just this: it is the looking again that shows it sound, not the repair.
-    if owed and not ordered(view.state):
+    if owed and not ordered(state):
         return NextUp(NextKind.RECHECK, owed[0].inspection, "The repair must be measured.", owed[0].step)
     if leaving(view):
         return _ending(view, NextKind.LEAVE, flow.leave)

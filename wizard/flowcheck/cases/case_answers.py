@@ -25,19 +25,18 @@ LEFT = "Left unanswered."
 
 def scripted(view: JobView, records: Sequence[Recorded]) -> tuple[dict[str, Any], dict[str, Any]]:
     """The answers before and after the repair, by step; those that are the usual ones are left out."""
+    flow, state = view.flow, view.state
     turns: tuple[dict[str, list[Any]], dict[str, list[Any]]] = ({}, {})
     plain: set[tuple[int, str]] = set()
-    stopped, ticks = _stopped(records), _ticks(view.flow, records)
-    for given in _in_order(view.state):
-        step = view.flow.inspections[given.inspection].step(given.step)
+    stopped, ticks = _stopped(records), _ticks(flow, records)
+    for given in _in_order(state):
+        step = flow.inspections[given.inspection].step(given.step)
         if step is None or step.kind is StepKind.COMPUTE:
             continue
-        bucket, where = int(is_after(view.state, given)), f"{given.inspection}.{given.step}"
-        value = _value(view.state, given, step)
+        bucket, where = int(is_after(state, given)), f"{given.inspection}.{given.step}"
+        value = _value(state, given, step)
         turns[bucket].setdefault(where, []).append(value)
-        expected = (
-            ticks[given.seq] if given.seq in ticks else _usual_value(step, view.state, given.inspection)
-        )
+        expected = ticks[given.seq] if given.seq in ticks else _usual_value(step, state, given.inspection)
         if value != expected:
             plain.add((bucket, where))
     for where, value in _left(view, stopped):

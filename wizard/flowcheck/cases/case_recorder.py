@@ -103,13 +103,10 @@ def _skips(view: JobView, records: Sequence[Recorded]) -> dict[str, str]:
 
     What could not be had when it was passed over is left out: playing the case comes to that by itself.
     """
-    begun = {run.inspection for run in view.state.runs if view.state.answers(run.id)} | _barred(
-        view.flow, records
-    )
-    again = {f"recheck:{target}": reason for target, reason in view.state.unmeasured.items()}
-    return {
-        where: reason for where, (_how, reason) in view.state.skipped.items() if where not in begun
-    } | again
+    state = view.state
+    begun = {run.inspection for run in state.runs if state.answers(run.id)} | _barred(view.flow, records)
+    again = {f"recheck:{target}": reason for target, reason in state.unmeasured.items()}
+    return {where: reason for where, (_how, reason) in state.skipped.items() if where not in begun} | again
 
 
 def _barred(flow: Flow, records: Sequence[Recorded]) -> set[str]:
@@ -127,15 +124,16 @@ def _barred(flow: Flow, records: Sequence[Recorded]) -> set[str]:
 
 def _order(view: JobView) -> list[str] | None:
     """The inspections gone through or passed over before the decision; None where that is the flow's own order."""
-    until = view.state.decided_seq or view.state.seq + 1
+    flow, state = view.flow, view.state
+    until = state.decided_seq or state.seq + 1
     seen: dict[str, int] = {}
-    for run in view.state.runs:
+    for run in state.runs:
         if not run.only and run.how is not RunStatus.VOID and run.seq < until:
             seen.setdefault(run.inspection, run.seq)
     order = sorted(seen, key=lambda name: seen[name])
-    own = [i for i in view.flow.find if queries.applies(view, view.flow.inspections[i])]
-    passed = [i for i in own if i in view.state.skipped and i not in seen]
-    if view.state.decided is None:
+    own = [i for i in flow.find if queries.applies(view, flow.inspections[i])]
+    passed = [i for i in own if i in state.skipped and i not in seen]
+    if state.decided is None:
         return None if order == own[: len(order)] else [*order, *(i for i in own if i not in order)]
     followed = [i for i in own if i in seen or i in passed]
     return None if followed == own and order == [i for i in own if i in seen] else [*order, *passed]
@@ -154,17 +152,18 @@ def _repairs(state: State, records: Sequence[Recorded]) -> dict[str, Any]:
 
 
 def _expected(view: JobView, records: Sequence[Recorded]) -> dict[str, Any]:
-    expect: dict[str, Any] = {"outcome": view.state.outcome.value if view.state.outcome else ""}
-    before = view.at(fold_all(r for r in records if r.seq < view.state.decided_seq))
+    state = view.state
+    expect: dict[str, Any] = {"outcome": state.outcome.value if state.outcome else ""}
+    before = view.at(fold_all(r for r in records if r.seq < state.decided_seq))
     ranked = ranking(before) if queries.evidence(before) else ()
     if ranked:
         expect["top"] = ranked[0].fault
-    if view.state.decided is not None:
-        expect["confirmed"] = list(view.state.decided)
-    if view.state.outcome is JobOutcome.STOPPED and view.state.stops:
-        expect["stop"] = view.state.stops[0].stop
+    if state.decided is not None:
+        expect["confirmed"] = list(state.decided)
+    if state.outcome is JobOutcome.STOPPED and state.stops:
+        expect["stop"] = state.stops[0].stop
     left = left_by(path_of(view.flow, records))
-    return expect | ({"left": left} if left and view.state.outcome is not JobOutcome.STOPPED else {})
+    return expect | ({"left": left} if left and state.outcome is not JobOutcome.STOPPED else {})
 
 
 def _played_on(flow: Flow, case: Case) -> dict[str, Any]:

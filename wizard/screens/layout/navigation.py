@@ -32,15 +32,16 @@ class Scene:
 
 def scene(view: JobView, place: MapPlace = MapPlace()) -> Scene:
     """The scene of a job: its end, what machine it is, the step on screen, else the place chosen by a key."""
-    if view.state.job in (JobState.STOPPED, JobState.CLOSED):
-        return Scene(view.state.job.value)
-    if place.kind == "fact" and view.flow.fact(place.target) is not None:
+    flow, state = view.flow, view.state
+    if state.job in (JobState.STOPPED, JobState.CLOSED):
+        return Scene(state.job.value)
+    if place.kind == "fact" and flow.fact(place.target) is not None:
         return Scene("fact", place.target)
     if facts := queries.open_facts(view):
         return Scene("fact", facts[0])
-    if not view.state.complaint:
+    if not state.complaint:
         return Scene("complaint")
-    if view.state.run is None:
-        return Scene("mending", view.state.goal) if view.state.goal else Scene(place.kind, place.target)
-    step = view.flow.inspections[view.state.run.inspection].step(view.state.run.at)
+    if state.run is None:
+        return Scene("mending", state.goal) if state.goal else Scene(place.kind, place.target)
+    step = flow.inspections[state.run.inspection].step(state.run.at)
     return Scene(BY_KIND.get(step.kind, "question") if step else "map")

@@ -54,14 +54,15 @@ class RankingCache:
         """Rank and advise for this state, explain one fault, ask what some leave open: as far as it isn't there
         yet.
         """
-        if view.state.seq < self.seq:
+        state = view.state
+        if state.seq < self.seq:
             return  # A thread that was overtaken: what is there is newer.
-        if not self.ready(view.state):
+        if not self.ready(state):
             ranked, counsel = self.rank(view), self.advise(view)
-            if view.state.seq < self.seq:
+            if state.seq < self.seq:
                 return
             self.ranked, self.counsel, self.told, self.seconds = ranked, counsel, {}, {}
-            self.seq = view.state.seq
+            self.seq = state.seq
         told, seconds = self.told, self.seconds
         if fault and fault not in told:
             told[fault] = self.why(view, fault)

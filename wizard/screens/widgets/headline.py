@@ -67,17 +67,18 @@ def asked_for(view: JobView, room: int) -> str:
 
 def _target(view: JobView) -> tuple[str, str]:
     """What the step on screen is asked for, an inspection or a repair, and where the hands go there; or empty."""
-    bottom = view.state.find_run(view.state.stack[0]) if view.state.stack else None
+    flow, state = view.flow, view.state
+    bottom = state.find_run(state.stack[0]) if state.stack else None
     if bottom is not None and not bottom.only:
-        target = view.flow.inspections[bottom.inspection]
+        target = flow.inspections[bottom.inspection]
         step = target.step(bottom.at)
         title, reach = target.title, step.reach if step is not None else ""
-    elif view.state.goal in view.flow.faults:
-        remedy = view.flow.faults[view.state.goal].remedy
+    elif state.goal in flow.faults:
+        remedy = flow.faults[state.goal].remedy
         title, reach = remedy.says, remedy.reach
     else:
         return "", ""
-    return title, view.flow.reaches[reach].says if reach in view.flow.reaches else ""
+    return title, flow.reaches[reach].says if reach in flow.reaches else ""
 
 
 def headline(title: str, parts: tuple[str, ...], way: str = "", width: int = ROOM) -> Content:
