@@ -454,6 +454,11 @@ class Adversary(RuleBasedStateMachine):
         """Work is stopped from anywhere, for a reason that is true; now and then for a second one."""
         if chance.random() < 0.15:
             self.do(c.StopWork(chance.choice(list(self.flow.stops)), WHY), chance)
+        elif chance.random() < 0.1 and self.state.job is JobState.WORKING:
+            self.clock.move(3)
+            self.session.do(c.StopWork(chance.choice(list(self.flow.stops)), WHY))
+            self.last = None
+            self.do(c.WithdrawStop("A slip: it is not so"), chance)
 
     @rule(chance=CHANCE)
     def turn_to(self, chance: Random) -> None:

@@ -22,12 +22,13 @@ def test_a_job_is_worked_only_while_it_is_open():
 
 
 def test_what_may_be_done_with_a_job_is_all_of_this_and_no_more():
-    """Stopped work can be made safe, stopped for one reason more, closed, and come back to."""
+    """Stopped work can be made safe, stopped for one reason more, taken back as a slip, closed, and come back to."""
     may = JobMachine().may
     assert {(j, a) for j in JobState for a in JobAct if may(j, a)} == {
         (JobState.NEW, JobAct.BEGIN),
         *((JobState.WORKING, act) for act in (JobAct.WORK, JobAct.STOP, JobAct.RELEASE, JobAct.CLOSE)),
         *((JobState.STOPPED, act) for act in (JobAct.MAKE_SAFE, JobAct.STOP, JobAct.RELEASE, JobAct.CLOSE)),
+        (JobState.STOPPED, JobAct.WITHDRAW),
         (JobState.STOPPED, JobAct.VISIT),
         (JobState.CLOSED, JobAct.VISIT),
     }

@@ -28,6 +28,9 @@ DEAF, HELD, AGAIN = 0.27, 0.77, 1.3
 and, since a busy machine draws late, before one that was dropped.
 """
 
+SETTLED = 0.15
+"""Seconds without anything new until a screen counts as drawn: its parts come one by one on a busy machine."""
+
 AT_MOST = 12
 """How often a key is pressed again that was dropped."""
 
@@ -79,12 +82,15 @@ class Terminal:
             self.read()
 
     def wait(self, *words: str, seconds: float = 30.0) -> str:
-        """Wait until one of the texts stands on the screen, and give it; AssertionError if none comes."""
+        """Wait until one of the texts stands on the screen, let the rest be drawn, and give it; AssertionError if
+        none comes.
+        """
         end = time.monotonic() + seconds
         while time.monotonic() < end:
             self.read()
             for word in words:
                 if word in self.text:
+                    self.read(quiet=SETTLED)
                     return word
         raise AssertionError(f"none of {words} came:\n{self.text}")
 

@@ -146,6 +146,11 @@ def _make_safe(job, pick):
         job.do(c.MakeSafe(stop, pick % len(job.flow.stops[stop].make_safe)))
 
 
+def _slip(job, pick):
+    if job.state.job is JobState.STOPPED and pick % 2:
+        job.do(c.WithdrawStop("The wrong key"))
+
+
 def _visit(job, _pick):
     if job.state.job is not JobState.WORKING:
         job.do(c.BeginVisit("R. Vale", "T-2"))
@@ -189,7 +194,7 @@ _MOVES = [
     _correct_reading,
     lambda job, pick: job.do(c.Undo()),
     lambda job, pick: job.clock.move(400 * pick, -1.0 if pick == 9 else None) or job.session.touch("12"),
-    lambda job, pick: _stop(job, pick) or _make_safe(job, pick),
+    lambda job, pick: _stop(job, pick) or _make_safe(job, pick) or _slip(job, pick),
     lambda job, pick: _visit(job, pick) or job.do(c.AddNote(f"Note {pick}.")),
     _confirm,
     _mend,

@@ -161,5 +161,35 @@ async def test_answer_keys_do_nothing_on_a_stopped_job(tmp_path):
     async with stage(tmp_path, prepare=asking) as s:
         await stopped(s)
         before = s.job.state
-        await s.press("1", "3", "u", "m", "b", "d")
+        await s.press("1", "3", "m", "b", "d")
         assert s.job.state == before and s.name == "StoppedScreen"
+
+
+async def test_a_stop_that_came_of_a_slip_is_taken_back_with_its_reason(tmp_path):
+    """No reason, nothing happens; with one the question comes again and nothing is taken for safe."""
+    async with stage(tmp_path, prepare=asking) as s:
+        assert s.job.at == "power.plug"
+        s.job.do(c.Undo())
+        while s.job.at != "before.danger":
+            s.job.do(c.Undo())
+        await s.show()
+        numbered = s.app.screen.numbered
+        await s.press(next(n.digit for n in numbered if n.answer.id == "scorched"))
+        assert s.name == "StoppedScreen" and "OUTLET BAD" in s.text
+        await s.press("enter", "u")
+        assert "What was pressed or read by mistake" in " ".join(s.text.split())
+        await s.press("enter")
+        assert "Write a few words first." in s.text and s.job.state.job == "stopped"
+        await s.type("Wrong key. The plug is sound and cool")
+        assert s.job.state.job == "working" and "OUTLET BAD" not in s.text
+        (stop,) = s.job.state.stoppages
+        assert stop.slip == "Wrong key. The plug is sound and cool" and s.job.state.stops == ()
+        assert s.job.believed("outlet") == {"sound", "bad"}, "not asked, and never sound by what was said"
+
+
+async def test_what_stands_open_is_named_while_work_is_stopped(tmp_path):
+    """The front that was taken off and the wedge in the drum; nothing of what nobody ever asked."""
+    async with stage(tmp_path, prepare=lambda job: job.come_to("dampers", "pull")) as s:
+        await s.press("f10", "2", "enter")
+        assert "As it stands: Drum wedge: in, and it holds" in s.text
+        assert "As it stands: Front" in s.text and "not asked" not in s.text

@@ -163,6 +163,7 @@ class JobAct(StrEnum):
     STOP = "stop"
     MAKE_SAFE = "make-safe"
     RELEASE = "release"
+    WITHDRAW = "withdraw"
     CLOSE = "close"
     VISIT = "visit"
 

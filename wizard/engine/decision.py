@@ -10,7 +10,15 @@ from dataclasses import dataclass
 from typing import Any
 
 from wizard.domain.vocabulary import RefusalReason
-from wizard.engine.handlers import corrections, inspection_work, intake, repair, visit_end, widening
+from wizard.engine.handlers import (
+    corrections,
+    inspection_work,
+    intake,
+    repair,
+    visit_end,
+    widening,
+    withdrawal,
+)
 from wizard.engine.handlers.transaction import DecisionMoment, Transaction
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import DraftKept, Recorded
@@ -108,6 +116,7 @@ _DECIDERS: Mapping[type[cmd.Command], Callable[[Transaction, Any], None]] = {
     cmd.RecordRepair: repair.record_repair,
     cmd.Pause: widening.pause,
     cmd.StopWork: visit_end.stop_work,
+    cmd.WithdrawStop: withdrawal.withdraw_stop,
     cmd.MakeSafe: visit_end.make_safe,
     cmd.Release: visit_end.release,
     cmd.RecordHandover: visit_end.record_handover,

@@ -199,6 +199,12 @@ def _stopped(view: JobView, event: ev.Stopped) -> str:
     return f"Work stopped: {formatting.also(says, event.words)}"
 
 
+def _taken_back(view: JobView, event: ev.StopWithdrawn) -> str:
+    stop = view.flow.stops.get(event.stop)
+    says = formatting.sentence(stop.says if stop else event.stop)
+    return f"Stop taken back as a slip: {says}{_because(event.reason)}"
+
+
 def _made_safe(view: JobView, event: ev.MadeSafe) -> str:
     stop = view.flow.stops.get(event.stop)
     lines = stop.make_safe if stop else ()
@@ -239,6 +245,7 @@ _SAYS: Mapping[type[ev.Event], Callable[[JobView, Any], str]] = {
     ev.Decided: _decided,
     ev.RepairDone: _repaired,
     ev.Stopped: _stopped,
+    ev.StopWithdrawn: _taken_back,
     ev.MadeSafe: _made_safe,
     ev.HandedOver: lambda v, e: f"Handover written: {e.name}.",
     ev.Closed: _closed,

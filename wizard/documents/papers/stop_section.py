@@ -37,7 +37,11 @@ def _act_words(why: str | None) -> str:
 
 
 def release_lines(flow: Flow, one: StopInForce, zone: tzinfo) -> Iterator[str]:
-    """Who released what the stop latched, and when; and that something was not released."""
+    """Who released what the stop latched, and when; that something was not released; or that it was a slip."""
+    if one.stoppage.slip:
+        when = f"{day(one.stoppage.slip_at, zone)} {hour(one.stoppage.slip_at, zone)}"
+        yield f"Taken back as a slip, {when}. {sentence(one.stoppage.slip)}"
+        return
     for release in one.releases:
         yield _release(flow, release, zone)
     for name in one.standing:

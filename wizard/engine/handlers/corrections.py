@@ -39,7 +39,7 @@ def undo(d: Transaction, _command: cmd.Undo) -> None:
         raise Refused(
             RefusalReason.UNDO, "A decision was made since. Correct the answer instead, with a reason."
         )
-    if last.seq < max((h.seq for h in d.state.stoppages), default=0):
+    if last.seq < max((h.seq for h in d.state.stoppages if not h.slip), default=0):
         raise Refused(
             RefusalReason.UNDO, "Work was stopped since. Correct the answer instead, with a reason."
         )
@@ -195,10 +195,11 @@ def _replace(
             instead_of=given.seq, aside=walk.aside,
         )
     )  # fmt: skip
+    entry = d.state.seq
     if walk.goes == OVER and run.id in d.state.stack:
         d.emit(InspectionLeft(run=run.id, how=RunStatus.DONE))
     if stop_id:
-        stop(d, stop_id, reason)
+        stop(d, stop_id, reason, entry)
 
 
 def correct_reading(d: Transaction, command: cmd.CorrectReading) -> None:

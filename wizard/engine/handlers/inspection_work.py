@@ -281,7 +281,7 @@ def _finish(
         )
     )  # fmt: skip
     if stop_id:
-        stop(d, stop_id, reason or chosen.says)
+        stop(d, stop_id, reason or chosen.says, entry=d.state.seq)
         return
     if goes == OVER:
         d.emit(InspectionLeft(run=run.id, how=RunStatus.DONE))

@@ -51,9 +51,16 @@ def set_fact(d: Transaction, command: cmd.SetFact) -> None:
     if not fits(fact.applies, d.state.facts):
         raise Refused(RefusalReason.UNKNOWN, f"This machine is not asked: {fact.ask}")
     _take(d, fact.id, value, command.reason.strip(), chosen.so if chosen else {})
+    entry = d.state.seq
     _forget_unasked(d)
     if chosen and chosen.stop:
-        stop(d, chosen.stop, chosen.says)
+        stop(d, chosen.stop, chosen.says, entry, fact.id)
+
+
+def forget_fact(d: Transaction, fact: str, reason: str) -> None:
+    """A fact that was given by mistake is asked again."""
+    _take(d, fact, None, reason, {})
+    _forget_unasked(d)
 
 
 def _take(

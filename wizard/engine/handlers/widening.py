@@ -19,14 +19,14 @@ def widen(d: Transaction, why: WideningReason, belief: Belief) -> None:
         d.emit(Widened(why=why, belief=changes))
 
 
-def anew(d: Transaction) -> Belief:
+def anew(d: Transaction, known: Belief | None = None) -> Belief:
     """What is believed by one who knows nothing but the record: no energy and no cover, but a part that was confirmed
-    as bad and not repaired is still bad.
+    as bad and not repaired is still bad. ``known``: what was believed before, if not what is now.
     """
     fitted = {r.fault for r in d.state.repairs if r.outcome is RepairOutcome.FITTED}
     bad = (d.flow.faults[f].so for f in d.state.decided or () if f in d.flow.faults and f not in fitted)
     said = {condition: values for so in bad for condition, values in so.items()}
-    return d.model.settle({**d.model.anew(d.belief), **d.model.needs(said)})
+    return d.model.settle({**d.model.anew(d.belief if known is None else known), **d.model.needs(said)})
 
 
 def lapses(d: Transaction) -> WideningReason | None:

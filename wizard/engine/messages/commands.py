@@ -287,6 +287,14 @@ class MakeSafe(Command):
 
 
 @dataclass(frozen=True, slots=True)
+class WithdrawStop(Command):
+    """The last stop of this visit came of a slip: why, and what is so. What led to it is asked anew."""
+
+    kind: ClassVar[str] = "withdraw-stop"
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class Release(Command):
     """Say that the cause of a stop is over: who says so, and what was found or done. It is asked anew then."""
 

@@ -316,12 +316,30 @@ class RepairDone(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stopped(Event):
-    """Work is stopped for a reason of the flow."""
+    """Work is stopped for a reason of the flow. ``entry``: the event of the answer that led to it, or of the
+    ``fact``; 0 where a person stopped it.
+    """
 
     kind: ClassVar[str] = "stopped"
     stop: str
     words: str = ""
+    entry: int = 0
+    fact: str = ""
     belief: Sets = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopWithdrawn(Event):
+    """The stop of that event came of a slip. Both stay; what led to it no longer counts, and nothing is known of what
+    it spoke of. ``aside``: those answers and readings. Work goes on unless another stop stands.
+    """
+
+    kind: ClassVar[str] = "stop-withdrawn"
+    stopped: int
+    stop: str
+    reason: str
+    belief: Sets = field(default_factory=dict)
+    aside: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

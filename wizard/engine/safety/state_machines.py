@@ -118,6 +118,7 @@ def _job() -> Moves:
             (JobState.STOPPED, JobAct.MAKE_SAFE, JobState.STOPPED),
             (JobState.STOPPED, JobAct.STOP, JobState.STOPPED),
             (JobState.STOPPED, JobAct.RELEASE, JobState.STOPPED),
+            (JobState.STOPPED, JobAct.WITHDRAW, JobState.WORKING),
             (JobState.STOPPED, JobAct.CLOSE, JobState.CLOSED),
             (JobState.STOPPED, JobAct.VISIT, JobState.WORKING),
             (JobState.CLOSED, JobAct.VISIT, JobState.WORKING),

@@ -282,8 +282,20 @@ def _repaired(state: State, record: ev.Recorded, event: ev.RepairDone) -> State:
 
 def _stopped(state: State, record: ev.Recorded, event: ev.Stopped) -> State:
     visit = state.visits[-1].number if state.visits else 0
-    stoppage = Stoppage(record.seq, event.stop, event.words, record.at, visit)
+    stoppage = Stoppage(
+        record.seq, event.stop, event.words, record.at, visit, entry=event.entry, fact=event.fact
+    )
     return _off_screen(changed(state, job=JobState.STOPPED, stoppages=(*state.stoppages, stoppage), goal=""))
+
+
+def _taken_back(state: State, record: ev.Recorded, event: ev.StopWithdrawn) -> State:
+    place = next((n for n, h in enumerate(state.stoppages) if h.seq == event.stopped), None)
+    if place is None:
+        raise JournalError(f"Event {state.seq} takes back what never stopped the job: event {event.stopped}.")
+    slip = changed(state.stoppages[place], slip=event.reason, slip_at=record.at)
+    stoppages = (*state.stoppages[:place], slip, *state.stoppages[place + 1 :])
+    state = _set_aside(changed(state, stoppages=stoppages), event.aside)
+    return state if state.stops else changed(state, job=JobState.WORKING)
 
 
 def _made_safe(state: State, _record: ev.Recorded, event: ev.MadeSafe) -> State:
@@ -329,6 +341,7 @@ _FOLDS: Mapping[type[ev.Event], Callable[[State, ev.Recorded, Any], State]] = {
     ev.Decided: _decided,
     ev.RepairDone: _repaired,
     ev.Stopped: _stopped,
+    ev.StopWithdrawn: _taken_back,
     ev.MadeSafe: _made_safe,
     ev.HandedOver: _handed_over,
     ev.Closed: _closed,

@@ -179,7 +179,8 @@ class JobVisit:
 class Stoppage:
     """A stop of work and which of its make-safe lines are done (line number to reason, empty when done).
 
-    ``visit``: on which it was stopped.
+    ``visit``: on which it was stopped. ``entry``: the event of the answer or ``fact`` that led to it, 0 where a person
+    stopped it. ``slip``: why it was taken back, and ``slip_at`` when; empty where it stands.
     """
 
     seq: int
@@ -188,6 +189,10 @@ class Stoppage:
     at: str
     visit: int
     done: Mapping[int, str] = field(default_factory=dict)
+    entry: int = 0
+    fact: str = ""
+    slip: str = ""
+    slip_at: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,9 +267,9 @@ class State:
 
     @property
     def stops(self) -> tuple[Stoppage, ...]:
-        """The stops of the visit under way, or of the last one, in the order in which they came."""
+        """The stops of the visit under way, or of the last one, in the order in which they came; not slips."""
         number = self.visits[-1].number if self.visits else 0
-        return tuple(h for h in self.stoppages if h.visit == number)
+        return tuple(h for h in self.stoppages if h.visit == number and not h.slip)
 
     @property
     def run(self) -> Run | None:

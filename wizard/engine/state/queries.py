@@ -109,6 +109,16 @@ def left_row(view: JobView) -> str:
     return next((r for r in rows if not model.missing(known, view.flow.reaches[r].needs)), "")
 
 
+def not_left_safe(view: JobView) -> tuple[str, ...]:
+    """The conditions that the record has otherwise than a machine is left out of use, in the library's order; not
+    those of which nothing was ever told.
+    """
+    row = view.flow.reaches.get(LEFT_OUT_OF_USE)
+    told = {condition for change in view.state.changes for condition in change.belief}
+    missing = view.model.missing(belief(view), row.needs) if row is not None else ()
+    return tuple(c for c in missing if c in told)
+
+
 def phase_now(state: State) -> Phase:
     """'after' once a repair was made, else 'before'."""
     return Phase.AFTER if any(r.outcome is RepairOutcome.FITTED for r in state.repairs) else Phase.BEFORE

@@ -13,6 +13,7 @@ from wizard.engine.handlers.visit_end import open_lines
 from wizard.engine.messages import commands as cmd
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import Stoppage
+from wizard.engine.state.machine_view import standings
 from wizard.screens.dialogs.prompts import AskReason, AskText, AskWord
 from wizard.screens.dialogs.release_prompts import ask_release
 from wizard.screens.job.handover_files import hand_over
@@ -28,13 +29,14 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
     """Make it safe, then close; a graver reason may be added meanwhile."""
 
     BINDINGS: ClassVar[list[BindingType]] = key_table.bindings(
-        "go", "unable", "note", "photo", "stop", "stands", "clear", "visit", "close"
+        "go", "unable", "slip", "note", "photo", "stop", "stands", "clear", "visit", "close"
     )
     ABOUT: ClassVar[tuple[str, str]] = (
         "Work is stopped",
         "Call whom the screen names. Do each line and press Enter; what can't be done is left with F4 and a reason. "
         "s adds another reason, should a graver one show. When all lines are dealt with, close the job. The stop "
-        "stands until somebody clears it (r): who, and what was done. It is then looked at anew before any work.",
+        "stands until somebody clears it (r): who, and what was done. It is then looked at anew before any work. A "
+        "wrong key or a number misread is taken back with u: both stay in the record, and all is asked anew.",
     )
 
     def body(self) -> ComposeResult:
@@ -66,8 +68,8 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
     def here(self) -> tuple[str, ...]:
         """Enter and can't while lines are open; then close, clear it, or come back."""
         if self.line is not None:
-            return ("done", "unable")
-        return ("close", "clear", "visit") if self.latched else ("close", "visit")
+            return ("done", "unable", "slip")
+        return ("close", "clear", "visit", "slip") if self.latched else ("close", "visit", "slip")
 
     @property
     def latched(self) -> tuple[str, ...]:
@@ -95,6 +97,7 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
                 width,
             ),
             self._stands(width),
+            self._as_it_is(width),
         ]
         self.query_one("#words", Static).update(Content("\n").join(stack(*blocks)))
 
@@ -122,6 +125,23 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
         """What stays stopped until somebody clears it."""
         says = [self.controller.flow.conditions[c].says for c in self.latched]
         return [line for s in says for line in labelled("Not cleared:", s, width)]
+
+    def _as_it_is(self, width: int) -> list[Content]:
+        """What the record has otherwise than a machine is left out of use: covers, wedge, water, power."""
+        found = standings(self.controller.view)
+        left = queries.not_left_safe(self.controller.view)
+        rows = [
+            f"{s.says}: {s.words}" for s in found if s.condition in left and s.condition not in self.latched
+        ]
+        return [line for row in rows for line in labelled("As it stands:", row, width)]
+
+    def action_slip(self) -> None:
+        """The last stop came of a slip: ask what is so."""
+        says = (
+            "What was pressed or read by mistake, and what is so? The stop and your words stay in the record. "
+            "Everything is asked anew, this question too."
+        )
+        self.host.ask(AskReason("Take the stop back", says), lambda why: self.host.act(cmd.WithdrawStop(why)))
 
     def action_go(self) -> None:
         """The marked line is done."""

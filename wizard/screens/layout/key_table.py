@@ -45,6 +45,7 @@ KEYS = {
         Key("break", "b,f8", "break", "b", "F8", "break", "Take a break. What may change meanwhile is asked again."),
         Key("stands", "i,f11", "panel('stands')", "i", "F11", "machine", "How the machine stands, and since when."),
         Key("clear", "r", "clear", "r", "r", "clear it", "Say who clears the stop, and what was done."),
+        Key("slip", "u,f3", "slip", "u", "F3", "a slip", "The stop came of a slip: say what is so. It is asked anew."),
         Key("theme", "t,f9", "theme", "t", "F9", "light", "Change between dark and light."),
         Key("stop", "s,f10", "panel('stop')", "s", "F10", "STOP WORK", "Stop work now, and say why."),
         Key("leave", "f12", "leave", "F12", "F12", "leave", "Leave the program. All is kept."),

@@ -1,0 +1,92 @@
+"""A stop that came of a slip is taken back: what is so is asked anew, and both stay in the record."""
+
+from datetime import UTC
+
+from tests.helpers.jobs import Job
+from wizard.documents.papers.stop_section import stop_section
+from wizard.domain.vocabulary import JobState, RefusalReason
+from wizard.engine.messages import commands as c
+from wizard.engine.state import queries
+
+
+def test_without_a_reason_the_stop_stands():
+    """Nor is anything taken back where no work is stopped."""
+    job = stopped_at_the_plug()
+    assert job.refused(c.WithdrawStop("  ")) is RefusalReason.REASON
+    job.do(c.WithdrawStop("Wrong key"))
+    assert job.refused(c.WithdrawStop("Again")) is RefusalReason.JOB
+
+
+def stopped_at_the_plug() -> Job:
+    """What is asked first, answered by a wrong key while the dampers are opened."""
+    job = Job()
+    job.through("quick")
+    job.do(c.OpenInspection("dampers"))
+    while job.at != "before.danger":
+        job.answer()
+    job.answer("scorched")
+    assert job.state.job is JobState.STOPPED
+    return job
+
+
+def test_the_question_is_asked_anew_and_nothing_is_taken_for_safe():
+    """The answer no longer counts, the latch is off but the outlet is not sound, and the dampers ask it again."""
+    job = stopped_at_the_plug()
+    job.do(c.WithdrawStop("Wrong key: the plug is cool"))
+    assert job.state.job is JobState.WORKING and job.state.stops == ()
+    assert job.believed("outlet") == {"sound", "bad"}
+    assert all(g.aside for g in job.state.given if g.answer == "scorched")
+    job.do(c.OpenInspection("dampers"))
+    assert "before.danger" in job.asked() and job.believed("outlet") == {"sound"}
+
+
+def test_both_stay_on_the_paper():
+    """The stop with its moment, and why it was taken back; nobody is said to have released it."""
+    job = stopped_at_the_plug()
+    job.do(c.WithdrawStop("Wrong key: the plug is cool"))
+    said = str(stop_section(job.view, UTC))
+    stop = job.flow.stops["scorched"]
+    assert stop.says in said and "Taken back as a slip, 2 March 2026 09:0" in said
+    assert "Wrong key: the plug is cool." in said and "eleased" not in said
+
+
+def test_a_fact_is_asked_again():
+    """A gas dryer on top by a wrong key: the job begins with that question once more."""
+    job = Job()
+    job.do(c.SetFact("stacked", "gas", "Seen now"))
+    assert job.state.job is JobState.STOPPED
+    job.do(c.WithdrawStop("It is an electric one"))
+    assert job.state.job is JobState.WORKING and queries.open_facts(job.view) == ("stacked",)
+
+
+def test_another_stop_stands():
+    """The last one is taken back; work stays stopped for the first, and its latch stands."""
+    job = stopped_at_the_plug()
+    job.do(c.StopWork("gas"))
+    job.do(c.WithdrawStop("A wrong digit: no gas"))
+    assert [s.stop for s in job.state.stops] == ["scorched"] and job.state.job is JobState.STOPPED
+    assert queries.latched(job.view) == ("outlet",)
+
+
+def test_a_second_stop_for_the_same_keeps_the_latch():
+    """Scorched by an answer, taken back; stopped for it again by key: it is latched again."""
+    job = stopped_at_the_plug()
+    job.do(c.WithdrawStop("Wrong key"))
+    job.do(c.StopWork("scorched"))
+    assert queries.latched(job.view) == ("outlet",)
+    assert [s.slip for s in job.state.stoppages] == ["Wrong key", ""]
+
+
+def test_a_step_of_its_own_comes_back_behind_all_that_it_needs():
+    """Power was proved off before; after a slip in an inspection of its own nothing of it is believed."""
+    job = Job()
+    job.come_to("dampers", "pull")
+    assert job.believed("supply") != {"live"}
+    run, step = job.step()
+    job.do(c.StopWork("scorched"))
+    before = job.state.seq
+    job.do(c.WithdrawStop("Wrong key"))
+    assert job.state.seq > before and "live" in job.believed("supply")
+    job.do(c.OpenInspection("dampers"))
+    asked = job.asked()
+    assert "power.plug" in asked and job.step()[0].id == run.id and job.step()[1].id == step.id
