@@ -39,11 +39,11 @@ JUMPS = ("event", "inspection", "answer", "safety", "correction", "visit")
 class ReplayFrame:
     """One event: what was on the screen when it came, what it was, and what it made.
 
-    ``judged`` holds what was read, judged by the limits of that moment; ``step_times`` the seconds since the event
-    before; ``elapsed`` those since the session began, breaks of the program left out. ``badge`` says how the machine
-    stood after it, ``believed`` what was believed of it from this event on, and ``asked`` what was asked, where this
-    is the first event that came of it. ``trouble`` says what can't be followed in an event that this program did not
-    write; empty for its own.
+    ``before`` is the job as it met the event, ``after`` as that left it. ``judged`` holds what was read, judged by
+    the limits of that moment; ``step_times`` the seconds since the event before; ``elapsed`` those since the session
+    began, breaks of the program left out. ``badge`` says how the machine stood after it, ``believed`` what was
+    believed of it from this event on, and ``asked`` what was asked, where this is the first event that came of it.
+    ``trouble`` says what can't be followed in an event that this program did not write; empty for its own.
     """
 
     record: Recorded

@@ -182,7 +182,7 @@ def _latched(session: Session, stop: Stop) -> str:
     """What of a stop's latches no longer stands on the next visit, as a sentence, or nothing."""
     latches = {c for c, values in stop.so.items() if values <= session.flow.conditions[c].latch}
     session.do(cmd.BeginVisit("Case", stop.id))
-    applies = session.rules.model(session.state.facts).top()
+    applies = session.view.model.top()
     gone = latches & set(applies) - set(queries.latched(session.view))
     return f"on the next visit {', '.join(sorted(gone))} stands no longer." if gone else ""
 

@@ -10,7 +10,6 @@ from pathlib import Path
 
 from wizard.domain.vocabulary import RefusalReason
 from wizard.engine.messages import commands as cmd
-from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.machine_view import widening_now
@@ -98,11 +97,6 @@ class JobController:
     def flow(self) -> Flow:
         """The flow of the job."""
         return self.opened.session.flow
-
-    @property
-    def rules(self) -> Rules:
-        """The rules of the flow."""
-        return self.opened.session.rules
 
     @property
     def scene(self) -> Scene:
