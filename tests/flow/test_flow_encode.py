@@ -8,6 +8,7 @@ import pytest
 import tomli_w
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.helpers.examples import examples
 
 from tests.helpers.flow_folders import GOOD, good
 from wizard.flow.declaring.declaration_fields import keys_of
@@ -63,7 +64,7 @@ def test_what_is_usual_is_left_out() -> None:
 NUMBERS = st.floats(-1e6, 1e6).map(lambda x: float(f"{x:.6g}"))
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=examples(200), deadline=None)
 @given(edge=NUMBERS, unit=st.sampled_from([unit.symbol for unit in UNITS]))
 def test_numbers_come_back_in_their_unit(edge: float, unit: str) -> None:
     """What is written in a unit of six figures is read as SI and written again with the same figures."""

@@ -12,6 +12,7 @@ import pytest
 import tomli_w
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from tests.helpers.examples import examples
 
 from tests.helpers.flow_folders import good
 from wizard.errors import FlowError
@@ -24,7 +25,7 @@ NAMES = sorted(
     if not n.startswith("library/") or n in ("library/machine.toml", "library/procedures/dead.toml")
 )
 TOML = [name for name in NAMES if name.endswith(".toml")]
-FEW = settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+FEW = settings(max_examples=examples(60), deadline=None, suppress_health_check=list(HealthCheck))
 
 WRONG = st.one_of(
     st.booleans(),
@@ -116,7 +117,7 @@ def test_every_key_taken_out_is_noticed_or_may_be(name: str) -> None:
     """Without any one of its keys a file gives problems with places, or is sound still."""
     document = tomllib.loads(good()[name].decode())
     every = [p for p in paths(document) if isinstance(p[-1], str)]
-    for path in every[:: max(3, len(every) // 40)]:
+    for path in every[:: max(3, len(every) // examples(40))]:
         again: Any = tomllib.loads(good()[name].decode())
         inner = again
         for part in path[:-1]:

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.helpers.examples import examples
 
 from tests.helpers.flow_folders import BROKEN
 from wizard.errors import UsageError
@@ -49,7 +50,7 @@ def test_a_new_flow_loads_with_its_case(tmp_path: Path) -> None:
     assert [case.id for case in load_cases(tmp_path, flow)] == ["loose", "normal"]
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 @given(flow_id=IDS, title=LINES, complaint=LINES, kinds=st.dictionaries(IDS, LINES, min_size=1, max_size=9))
 def test_a_new_flow_is_sound_whatever_is_asked_for(
     flow_id: str, title: str, complaint: str, kinds: dict[str, str]

@@ -122,6 +122,13 @@ def test_the_bus_must_be_below_50_volts(flow: Flow) -> None:
     assert not limit.bands[0].inclusive and limit.status == "P"
 
 
+def test_a_bus_is_measured_after_its_wait(flow: Flow) -> None:
+    """Five minutes after power went off, ten where it was still charged (common practice)."""
+    (bus,) = [s for i, s in steps(flow) if (i.id, s.id) == ("dead-bus", "bus")]
+    assert bus.wait is not None and bus.wait.minutes == (5, 10)
+    assert bus.wait.since == "supply" and step_needs(flow, bus)["supply"] <= {"held", "locked"}
+
+
 def test_the_earth_and_the_insulation(flow: Flow) -> None:
     """0.3 ohm and 1 Mohm of in-service testing practice."""
     (earth,), (insulation,) = flow.limits["earth-bond"], flow.limits["insulation"]

@@ -7,6 +7,7 @@ import tomllib
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.helpers.examples import examples
 
 from tests.helpers.case_dicts import attempt, case, played
 from tests.helpers.jobs import Job, good
@@ -46,7 +47,7 @@ def built(text: str) -> Case:
     return case
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(
     answers=st.fixed_dictionaries({}, optional={k: st.sampled_from(v) for k, v in CHOICES.items()}),
     after=st.sampled_from([{}, {"dampers.pull": 62.0}, {"dampers.pull": 20.0, "dampers.bounce": "lingers"}]),

@@ -8,6 +8,7 @@ from functools import lru_cache
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from tests.helpers.examples import examples
 
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.state import queries
@@ -21,7 +22,7 @@ from wizard.flow.model.case import Case
 from wizard.flowcheck.cases.case_player import play
 
 CASES = ("dampers-worn", "feet-fl", "spider-fl-misled", "bearings-hung", "ring-base")
-SLOW = settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+SLOW = settings(max_examples=examples(12), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
 @lru_cache(maxsize=1)
@@ -80,7 +81,7 @@ def answers(draw: st.DrawFn) -> tuple[AnswerRecord, ...]:
     return tuple(found)
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=examples(80), deadline=None)
 @given(
     said=answers(), kind=st.sampled_from(["front-loader", "top-hung", "top-base", "other"]), data=st.data()
 )

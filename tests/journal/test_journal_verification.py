@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.helpers.examples import examples
 
 from wizard.errors import JournalError, UsageError
 from wizard.journal import tamper_check
@@ -81,7 +82,7 @@ def test_every_flipped_bit_is_reported_in_its_block(put: Put, blocks: list[bytes
 
 
 @given(st.data())
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=examples(80), deadline=None)
 def test_no_other_bytes_are_taken_for_the_journal(tmp_path_factory: Any, data: st.DataObject) -> None:
     """Any few bytes replaced, put in or taken out anywhere are noticed, given the printed value."""
     chain, whole = START, b""

@@ -172,7 +172,7 @@ def test_a_tub_that_stays_within_a_swing_gives_no_number(tmp_path, seed):
         decay_detection.decay_report(got, 2, decay_detection.find(got, 2))
 
 
-@pytest.mark.parametrize("swings", [1, 2, 3, 4])
+@pytest.mark.parametrize("swings", [1, *(pytest.param(n, marks=pytest.mark.nightly) for n in (2, 3)), 4])
 def test_the_settling_ratio_is_that_of_damping_for_swings(swings):
     """Without friction it is the damping ratio; at the edge of ``damping_for_swings`` one more swing begins to
     show.

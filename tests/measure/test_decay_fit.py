@@ -21,7 +21,7 @@ def noisy(kind, noise, seed, time=TIME):
     return response(TUBS[kind], time) + noise * np.random.default_rng(seed).standard_normal(len(time))
 
 
-@pytest.mark.parametrize("seed", [1, 2])
+@pytest.mark.parametrize("seed", [1, pytest.param(2, marks=pytest.mark.nightly)])
 @pytest.mark.parametrize("kind", TUBS)
 def test_the_kind_of_damping_is_told_through_noise(kind, seed):
     """2 % noise: the kind is named, frequency and damping ratio lie within four standard uncertainties."""

@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from tests.helpers.examples import examples
 
 from wizard.measure.damping import ringdown, settling
 from wizard.measure.mechanics import bearings, dampers, levelling, rotating, runout, springs, walking
@@ -159,7 +160,7 @@ def test_the_table_has_every_public_calculator():
 @pytest.mark.parametrize(
     "function", [f for f in GOOD if f not in SLOW], ids=lambda f: f"{f.__module__}.{f.__name__}"
 )
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=examples(150), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.data())
 def test_odd_arguments_are_named_or_answered(function, data):
     """One to three arguments, or numbers in their lists, are changed for something extreme or odd."""

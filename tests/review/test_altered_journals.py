@@ -4,6 +4,7 @@ from dataclasses import fields, replace
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.helpers.examples import examples
 
 from tests.helpers.paced_jobs import Paced, closed, mended, parts, weak
 from wizard.engine.audit import audit, transactions
@@ -67,7 +68,7 @@ def changed(value, pick):
 
 
 @given(st.data())
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=examples(80), deadline=None)
 def test_event_altered_in_any_field_is_reviewed_or_refused_in_words(data):
     """One field of one event is something else: the replay, its frames, rows and flags hold, and the event is named;
     or it is refused in words. What was asked for it stands there as it was.
@@ -94,7 +95,7 @@ def test_event_altered_in_any_field_is_reviewed_or_refused_in_words(data):
 
 
 @given(st.data())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 def test_events_left_out_or_moved_are_reviewed_or_refused_in_words(data):
     """Events dropped, doubled or out of order. Cut off the end alone leaves a job not yet over, as the seal shows."""
     records = list(JOB.records)
@@ -126,7 +127,7 @@ SEVERAL = [t for t in transactions(JOB.records) if len(t) > 1]
 
 
 @given(st.sampled_from(SEVERAL), st.data())
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=examples(120), deadline=None)
 def test_event_left_out_of_what_was_asked_for_is_found(written, data):
     """Each command is decided again: what it brings about and isn't there is missed, the numbers made good or not."""
     gone = data.draw(st.sampled_from(written))
@@ -134,7 +135,7 @@ def test_event_left_out_of_what_was_asked_for_is_found(written, data):
 
 
 @given(st.sampled_from(JOB.records), st.integers(0, len(JOB.records)))
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=examples(120), deadline=None)
 def test_event_put_in_is_found(record, place):
     """One that stands elsewhere, with no word of what was asked for it."""
     added = replace(record, asked=None)
@@ -145,7 +146,7 @@ BELIEVED = [r for r in JOB.records if getattr(r.event, "belief", None)]
 
 
 @given(st.sampled_from(BELIEVED), st.data())
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=examples(120), deadline=None)
 def test_forged_belief_is_found(record, data):
     """One condition of an event is believed to be otherwise, as that the power is off; all else stands as it was."""
     name = data.draw(st.sampled_from(sorted(JOB.flow.conditions)))

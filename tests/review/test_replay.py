@@ -5,6 +5,7 @@ from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
+from tests.helpers.examples import examples
 
 from tests.helpers.jobs import Job, good
 from tests.helpers.wandering_jobs import Watched, moves, wander
@@ -17,7 +18,7 @@ from wizard.review.replay import EVERY, JUMPS, Replay
 
 
 @given(moves)
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 def test_every_state_replayed_is_the_live_one(made):
     """For random jobs the replay holds after each event just what the session held live."""
     job = Watched()
@@ -30,7 +31,7 @@ def test_every_state_replayed_is_the_live_one(made):
 
 
 @given(moves)
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 def test_random_access_is_the_same_as_going_through(made):
     """States asked for backward are those asked for forward."""
     job = Watched()
@@ -41,7 +42,7 @@ def test_random_access_is_the_same_as_going_through(made):
 
 
 @given(moves)
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 def test_every_event_has_a_frame_in_words(made):
     """No event of a random job is without its words, its screen and its time."""
     job = Watched()

@@ -7,6 +7,7 @@ from random import Random
 
 import pytest
 from hypothesis import given, settings
+from tests.helpers.examples import examples
 
 from tests.safety.beliefs import CHANCE
 from tests.safety.lab import FACTS, kinds_of_machine, lab
@@ -128,7 +129,7 @@ def drawn_act(chance: Random, name: str, conditions: list[Condition]) -> Act:
     return Act(name, needed(chance, conditions, 0.3), may, tuple(answers), applies=applies)
 
 
-@settings(max_examples=250, derandomize=True, database=None)
+@settings(max_examples=examples(250), derandomize=True, database=None)
 @given(chance=CHANCE)
 def test_what_is_proved_is_true_of_every_belief(chance: Random) -> None:
     """Counted out: where there is no gap, no belief of any machine is stuck."""
@@ -183,7 +184,7 @@ def anew(compiled: FlowBlocks) -> Cover:
     return Cover(compiled, known=Forgetful(), widened=Forgetful())  # type: ignore[arg-type]
 
 
-@settings(max_examples=150, derandomize=True, database=None)
+@settings(max_examples=examples(150), derandomize=True, database=None)
 @given(chance=CHANCE)
 def test_a_way_that_is_kept_leads_where_it_would_if_it_were_followed_anew(chance: Random) -> None:
     """All needs of a machine asked of one cover: its acts' and what else is drawn, as by one that keeps nothing."""

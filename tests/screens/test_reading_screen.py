@@ -7,6 +7,7 @@ import pytest
 from textual import events
 
 from tests.helpers.stage import SIZES, good, stage
+from tests.helpers.waiting_flow import waiting
 from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as c
 from wizard.screens.layout.key_guard import TOO_QUICK
@@ -274,3 +275,18 @@ async def test_what_does_not_fit_is_never_cut_without_a_sign(tmp_path):
             assert last == 5 or f"▼ {5 - last} more" in s.text
             assert table or source
             await s.type("60")
+
+
+async def test_a_wait_is_counted_down_and_nothing_is_taken_before(tmp_path):
+    """The time that is left stands before what to do; a number typed early is kept and refused in words."""
+    async with stage(tmp_path, prepare=lambda job: job.come_to_pull(), flow=waiting(10.0)) as s:
+        left = re.search(r"Wait: (\d+) min \d\d s more", s.text)
+        assert left and 7 <= int(left[1]) <= 9, s.text
+        await s.type("60")
+        assert "left to wait" in s.text and s.job.state.taken == ()
+        s.clock.move(60)
+        s.app.screen.count_down()
+        assert f"Wait: {int(left[1]) - 1} min" in s.text
+        s.clock.move(600)
+        s.app.screen.count_down()
+        assert "Wait:" not in s.text

@@ -440,7 +440,7 @@ async def test_flag_hides_no_note_on_the_strip(home):
         assert "*" in marks and "!" in marks
 
 
-@both
+@pytest.mark.parametrize("size", [SIZES[0], pytest.param(SIZES[1], marks=pytest.mark.nightly)])
 async def test_every_event_fits_the_screen(home, size):
     """Nothing runs over the edge, at any event."""
     async with viewing(home, size) as v:

@@ -5,6 +5,7 @@ import shutil
 
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from tests.helpers.examples import examples
 
 from tests.helpers.stored_sessions import SESSION, home_at
 from tests.sessions.test_session_verification import resealed
@@ -83,7 +84,9 @@ def forge(events, data):
 
 
 @given(st.data())
-@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=examples(15), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
 def test_any_forged_value_is_shown_or_refused_in_words(tmp_path_factory, data):
     """show, replay, flags, verify, export and the list: none ends in anything but plain words."""
     root = tmp_path_factory.mktemp("forged")

@@ -9,6 +9,7 @@ from hashlib import sha256
 import pytest
 import tomli_w
 from hypothesis import HealthCheck, given, settings
+from tests.helpers.examples import examples
 
 from tests.helpers.stored_sessions import SESSION, flow_files, home_at, store_at
 from tests.helpers.wandering_jobs import Watched, moves, wander
@@ -59,7 +60,9 @@ def test_session_replays_on_another_machine(here, there, zipped):
 
 
 @given(moves)
-@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=examples(15), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
 def test_live_resumed_replayed_and_imported_are_one(tmp_path_factory, made):
     """For random jobs the state after every event is the same live, from disk, resumed, and exported and imported."""
     root = tmp_path_factory.mktemp("job")

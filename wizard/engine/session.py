@@ -15,6 +15,7 @@ from wizard.engine.safety.flow_rules import GAP, Rules
 from wizard.engine.state.fold import fold, fold_all
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.waiting import wait_left
 from wizard.errors import Refused
 from wizard.flow.model import Flow
 from wizard.safety import ClockMoment, elapsed
@@ -120,6 +121,14 @@ class Session:
             decision = decide(self.view, cmd.Touch(typed), self._moment())
             self._take(decision.records)
             self._gap = 0.0
+
+    def wait_left(self) -> float:
+        """Seconds until the step on screen may be answered; 0 where it waits for nothing."""
+        run = self.state.run
+        step = self.rules.flow.inspections[run.inspection].step(run.at) if run is not None else None
+        if run is None or step is None:
+            return 0.0
+        return wait_left(self.state, run, step, self._clock.mono() - self._event_mono)
 
     def _take(self, records: tuple[ev.Recorded, ...]) -> None:
         for record in records:

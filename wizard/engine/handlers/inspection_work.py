@@ -16,7 +16,15 @@ from wizard.domain.vocabulary import (
     Verdict,
 )
 from wizard.engine.handlers.stoppage import stop
-from wizard.engine.handlers.transaction import Transaction, clear_screen, current, enter, require_job, settle
+from wizard.engine.handlers.transaction import (
+    Transaction,
+    clear_screen,
+    current,
+    enter,
+    require_job,
+    settle,
+    waited,
+)
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import computation, unit_of
 from wizard.engine.measuring.reading_input import parsed
@@ -91,6 +99,7 @@ def resumable(d: Transaction, inspection: Inspection, phase: Phase) -> Run | Non
 def answer(d: Transaction, command: cmd.GiveAnswer) -> None:
     """Take the answer of a tell, look or choose step."""
     run, inspection, step = current(d, command.run, command.step)
+    waited(d, run, step)
     if isinstance(step, JudgedStep):
         raise Refused(RefusalReason.UNKNOWN, "This step is measured. Type the reading.")
     chosen = merged(step, command.answer)
@@ -140,6 +149,7 @@ def take_reading(
     ``uncertainty``: its own, SI, with the event of the ``recording`` that it was made of.
     """
     run, inspection, step = current(d, command.run, command.step)
+    waited(d, run, step)
     if not isinstance(step, MeasureStep):
         raise Refused(RefusalReason.UNKNOWN, "This step takes no reading.")
     slot = judging.Slot(command.item, command.way, command.repeat)
@@ -190,6 +200,7 @@ def take_recording(d: Transaction, command: cmd.TakeRecording) -> None:
 def judge(d: Transaction, command: cmd.Judge) -> None:
     """Judge what was read, or compute from what was read before."""
     run, inspection, step = current(d, command.run, command.step)
+    waited(d, run, step)
     if isinstance(step, ComputeStep):
         computed = computation(d.view, run, step)
         if computed.outcome is None:

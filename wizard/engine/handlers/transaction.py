@@ -14,6 +14,7 @@ from wizard.engine.state import queries
 from wizard.engine.state.fold import fold
 from wizard.engine.state.job_state import Run, State
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.waiting import wait_left, wait_words
 from wizard.errors import Refused
 from wizard.flow.model import Flow, Inspection, Step
 from wizard.safety import Ask, Barred, BarredKind, Belief, Model, changed
@@ -118,6 +119,13 @@ def current(d: Transaction, run_id: int, step_id: str) -> tuple[Run, Inspection,
     if not queries.ready(d.view):
         raise Refused(RefusalReason.NEEDS, queries.unmet_words(d.view, step_act(inspection.id, step_id)))
     return run, inspection, step
+
+
+def waited(d: Transaction, run: Run, step: Step) -> None:
+    """Refuse an answer before the time has passed that its step waits for."""
+    left = wait_left(d.state, run, step, d.moment.since)
+    if left:
+        raise Refused(RefusalReason.EARLY, f"Not yet: {wait_words(left)} are left to wait.")
 
 
 def enter(

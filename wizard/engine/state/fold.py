@@ -33,7 +33,7 @@ from wizard.errors import JournalError
 
 def fold(state: State, record: ev.Recorded) -> State:
     """The state after this event. Raises JournalError when an event names a run that doesn't exist."""
-    moved = changed(state, seq=record.seq, at=record.at)
+    moved = changed(state, seq=record.seq, at=record.at, clock=state.clock + record.since)
     if not isinstance(record.event, _KEEPS_SHOWN):
         moved = changed(moved, shown=None)
     believed = getattr(record.event, "belief", None)
@@ -84,7 +84,7 @@ _KEEPS_SHOWN = (
 
 def _believe(state: State, record: ev.Recorded, sets: ev.Sets) -> State:
     """What an event says of the machine takes the place of what was believed before."""
-    new = {c: Believed(frozenset(values), record.seq, record.at) for c, values in sets.items()}
+    new = {c: Believed(frozenset(values), record.seq, record.at, state.clock) for c, values in sets.items()}
     why = str(getattr(record.event, "why", record.event.kind))
     run, step = getattr(record.event, "run", 0), getattr(record.event, "step", "")
     change = BeliefChange(record.seq, record.at, why, {c: b.values for c, b in new.items()}, run, step)

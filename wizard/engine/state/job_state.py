@@ -129,11 +129,15 @@ class Run:
 
 @dataclass(frozen=True, slots=True)
 class Believed:
-    """What one condition of the machine may be: its values, and the event and moment that made it so."""
+    """What one condition of the machine may be: its values, and the event and moment that made it so.
+
+    ``clock``: the seconds that the job had run by then, on the steady clock.
+    """
 
     values: frozenset[str]
     seq: int
     at: str
+    clock: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,6 +235,7 @@ class State:
 
     seq: int = 0
     at: str = ""
+    clock: float = 0.0
     job: JobState = JobState.NEW
     session: str = ""
     flow: str = ""

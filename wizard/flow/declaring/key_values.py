@@ -34,6 +34,7 @@ InUnit = Annotated[float, Bounds(), Quantity()]
 Span = Annotated[float, Bounds(0), Quantity(span=True)]
 Unit = Annotated[str, UnitName()]
 
+ConditionId = Annotated[Id, Refers("condition")]
 FactId = Annotated[Id, Refers("fact")]
 FaultId = Annotated[Id, Refers("fault")]
 FindingId = Annotated[Id, Refers("finding")]

@@ -11,6 +11,7 @@ from wizard.domain.references import FOLLOWING
 from wizard.domain.vocabulary import Aid, StepKind, Verdict
 from wizard.flow.declaring.declaration_fields import Fit, KeySpec, Pattern, SizeLimit
 from wizard.flow.declaring.key_values import (
+    ConditionId,
     FindingId,
     Id,
     LimitId,
@@ -55,6 +56,20 @@ _NOTHING: Mapping[str, frozenset[str]] = MappingProxyType({})
 _ENDS = Unable()
 
 
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """What a step waits for: that a condition has been as it is for so long."""
+
+    since: Annotated[
+        ConditionId, KeySpec("A condition that the step needs: the time counts from when it became so.")
+    ]
+    minutes: Annotated[
+        tuple[Minutes, ...],
+        KeySpec("How long. The second one is for the second time that it is answered in a run, and so on."),
+        SizeLimit(1, 5),
+    ]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
     """One screen: it asks one action. ``answers`` are all that may be given, those included that its kind implies."""
@@ -67,6 +82,9 @@ class Step:
     caution: Annotated[tuple[Caution, ...], KeySpec("Warnings that stand before the action.")] = ()
     drawing: Annotated[str, _DRAWING, KeySpec("A drawing's name, then : and the region that is lit.")] = ""
     minutes: Annotated[Minutes, KeySpec("How long it usually takes.")] = 1.0
+    wait: Annotated[
+        Wait | None, KeySpec("Time that must have passed before it is answered; it is shown.")
+    ] = None
     next: Annotated[Place, KeySpec("Where its answers lead unless they say. Left out: the next step.")] = (
         FOLLOWING
     )

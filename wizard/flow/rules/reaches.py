@@ -231,4 +231,15 @@ def _remedy(book: FlowIndex, spot: TableLocation, warning: set[str]) -> Iterator
         yield book.error(spot, (), said, "caution")
 
 
-RULES = (whole, possible, strengthened, verbs, tools, lit, bared, changed, begun, warned)
+def waited(book: FlowIndex) -> Iterator[Problem]:
+    """A step waits for a condition that it needs: else nothing says when that became so."""
+    for at in book.steps():
+        wait = at.step.wait
+        if wait and wait.since in book.ids["condition"] and wait.since not in step_needs(book.flow, at.step):
+            said = (
+                f"it waits since {wait.since} became so, and doesn't need it. Add {wait.since} to its needs"
+            )
+            yield book.error(at.spot, ("wait", "since"), said, "condition")
+
+
+RULES = (waited, whole, possible, strengthened, verbs, tools, lit, bared, changed, begun, warned)

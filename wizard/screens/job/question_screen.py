@@ -71,7 +71,7 @@ class QuestionScreen(StepScreen):
 
     def words(self, width: int, airy: bool) -> Sequence[Content]:
         """All lines of the step for a width."""
-        warnings, do, expect = step_lines(self.controller.view, width)
+        warnings, do, expect = step_lines(self.controller.view, width, wait=self.controller.wait_left)
         return stack(warnings, do, expect, answer_lines(self.rows(), width, airy))
 
     def rows(self) -> list[AnswerRow]:

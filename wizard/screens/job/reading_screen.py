@@ -160,7 +160,8 @@ class ReadingScreen(AidedScreen):
 
     def words(self, width: int, _airy: bool) -> Sequence[Content]:
         """Warnings, what to do, what to expect."""
-        return stack(*step_lines(self.controller.view, width, self.other_system))
+        wait = self.controller.wait_left
+        return stack(*step_lines(self.controller.view, width, self.other_system, wait))
 
     def show_entry(self, judged: Sequence[Judged]) -> None:
         """The field with what is asked before it; or, when all was read, the verdict and Enter."""

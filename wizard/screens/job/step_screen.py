@@ -39,6 +39,20 @@ class StepScreen(JobScreen):
         """The keys of every screen, and what explains; letters do nothing while a field is typed in."""
         return super().everywhere() if typing(self) else (*super().everywhere(), "advice", "explain")
 
+    def on_mount(self) -> None:
+        """Show the state, and count a wait down."""
+        super().on_mount()
+        self.set_interval(1.0, self.count_down)
+
+    def count_down(self) -> None:
+        """Draw the time that is left of a wait; once more when it has run."""
+        left = self.controller.wait_left
+        if (left or self._waiting) and self.controller.state.run is not None and self.is_current:
+            self._waiting = left > 0
+            self.project()
+
+    _waiting = False
+
     def refresh_all(self) -> None:
         """Everything from the state; from the moment a step is first shown, its words are read."""
         super().refresh_all()

@@ -99,6 +99,11 @@ class JobController:
         return self.opened.session.flow
 
     @property
+    def wait_left(self) -> float:
+        """Seconds until the step on screen may be answered; 0 where it waits for nothing."""
+        return self.opened.session.wait_left()
+
+    @property
     def scene(self) -> Scene:
         """What to show now."""
         return scene(self.view, self.place)

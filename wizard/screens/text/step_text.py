@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from textual.content import Content
 
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.waiting import wait_words
 from wizard.flow.model import Caution, Inspection, Step
 from wizard.screens.text.answer_numbering import GRAVE
 from wizard.screens.text.caution_text import caution_lines
@@ -32,11 +33,12 @@ def labelled(label: str, text: str, width: int) -> list[Content]:
 
 
 def step_lines(
-    view: JobView, width: int, system: str = ""
+    view: JobView, width: int, system: str = "", wait: float = 0.0
 ) -> tuple[Sequence[Content], Sequence[Content], Sequence[Content]]:
     """Warnings, what to do, what to expect; each a block of lines.
 
-    ``system``: the units on screen where they aren't the step's own; each measure then has its value in them behind.
+    ``wait``: seconds left until it may be answered. ``system``: the units on screen where they aren't the step's own;
+    each measure then has its value in them behind.
     """
     run = view.state.run
     assert run is not None
@@ -45,5 +47,10 @@ def step_lines(
     assert step is not None
     first = not view.state.answers(run.id)
     warnings = caution_lines(cautions_of(inspection, step, first), width)
+    if wait:
+        warnings = [
+            *warnings,
+            *labelled("Wait:", f"{wait_words(wait)} more. Until then nothing is taken here.", width),
+        ]
     expect = labelled("Expect:", beside(step.expect, system), width) if step.expect else []
     return warnings, wrap(beside(step.do, system), width, "bold"), expect

@@ -1,0 +1,15 @@
+"""The small flow with a wait."""
+
+from dataclasses import replace
+
+from tests.helpers.jobs import good
+from wizard.flow.model import Flow
+from wizard.flow.model.steps import Wait
+
+
+def waiting(*minutes: float) -> Flow:
+    """The small flow, where a damper is pulled only once power has been off for so long."""
+    flow = good()
+    dampers = flow.inspections["dampers"]
+    steps = tuple(replace(s, wait=Wait("supply", minutes)) if s.id == "pull" else s for s in dampers.steps)
+    return replace(flow, inspections={**flow.inspections, "dampers": replace(dampers, steps=steps)})
