@@ -14,8 +14,8 @@ from wizard.engine.driver import Driver
 from wizard.engine.measuring import judging
 from wizard.engine.messages.commands import Command
 from wizard.engine.state import queries
-from wizard.engine.state.job_state import State
-from wizard.flow.model import Fact, Flow
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import Fact
 from wizard.flow.parsing.case_builder import Case
 from wizard.flowcheck.cases.case_script import Script
 from wizard.flowcheck.model.manual_clock import CaseClock
@@ -47,11 +47,11 @@ COMPLAINT = "It bangs when the spin begins. Last week it moved a hand's width."
 class Told(Script):
     """A case with what stands on the plate and what the customer said; all invented."""
 
-    def fact(self, flow: Flow, state: State, fact: Fact) -> str:
+    def fact(self, view: JobView, fact: Fact) -> str:
         """The fact as the case gives it, else what the plate says."""
-        return FREE.get(fact.id) or super().fact(flow, state, fact)
+        return FREE.get(fact.id) or super().fact(view, fact)
 
-    def complaint(self, flow: Flow, state: State) -> str:
+    def complaint(self, view: JobView) -> str:
         """The customer's words."""
         return COMPLAINT
 
@@ -162,7 +162,7 @@ class Player:
         controller = self.app.host.controller
         run = controller.state.run
         step = controller.flow.inspections[run.inspection].step(run.at)
-        return self.script.reply(controller.flow, controller.state, run, step)
+        return self.script.reply(controller.view, run, step)
 
     async def _question(self) -> None:
         step, reply = self.app.screen.step, self.reply()
@@ -191,5 +191,4 @@ class Player:
     @property
     def coming(self) -> queries.NextUp:
         """What the flow would do next."""
-        controller = self.app.host.controller
-        return queries.next_up(controller.rules, controller.state)
+        return queries.next_up(self.app.host.controller.view)

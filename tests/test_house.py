@@ -104,6 +104,22 @@ def test_nothing_below_the_screens_reads_a_clock(floor: str) -> None:
         assert not called(path) & {".now", ".utcnow", ".today", ".monotonic", ".perf_counter"}, path
 
 
+PAIRED = {"wizard/engine/state/job_view.py: of": "It makes the view of the two."}
+"""The functions that may take a flow, or its rules, and a state beside it, each with the reason."""
+
+
+def test_who_looks_at_a_job_takes_one_view_of_it() -> None:
+    """No function takes a flow (or its rules) beside a state, or beside a view that holds both: JobView is the one."""
+    paired = []
+    for path in (ROOT / "wizard").rglob("*.py"):
+        for one in ast.walk(tree(path)):
+            if isinstance(one, ast.FunctionDef | ast.AsyncFunctionDef):
+                taken = kinds_taken(one)
+                if taken & {"Flow", "Rules"} and taken & {"State", "JobView"}:
+                    paired.append(f"{path.relative_to(ROOT).as_posix()}: {one.name}")
+    assert sorted(paired) == sorted(PAIRED)
+
+
 def test_nothing_is_evaluated() -> None:
     """No eval, exec, compile or import of a name from text, wherever it might come from."""
     for path in (ROOT / "wizard").rglob("*.py"):
@@ -189,6 +205,14 @@ def called(path: Path) -> set[str]:
     calls = [n.func for n in ast.walk(tree(path)) if isinstance(n, ast.Call)]
     plain = {f.id for f in calls if isinstance(f, ast.Name)}
     return plain | {f".{f.attr}" for f in calls if isinstance(f, ast.Attribute)}
+
+
+def kinds_taken(function: ast.FunctionDef | ast.AsyncFunctionDef) -> set[str]:
+    """What a function's parameters are annotated with; what stands in brackets, as a mapping's values, isn't taken."""
+    args = function.args
+    every = [*args.posonlyargs, *args.args, *args.kwonlyargs, args.vararg, args.kwarg]
+    plain = [a.annotation for a in every if a is not None and isinstance(a.annotation, ast.Name | ast.BinOp)]
+    return {n.id for kind in plain for n in ast.walk(kind) if isinstance(n, ast.Name)}
 
 
 def public(body: list[ast.stmt]) -> Iterator[ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef]:

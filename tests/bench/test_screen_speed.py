@@ -89,7 +89,7 @@ def at_a_step(tmp_path: Path, env: dict[str, str]) -> tuple[str, ...]:
     home = tmp_path / "home"
     with Store(home, SystemClock()).begin(flow, content, "R. Vale") as opened:
         session = opened.session
-        while asked := queries.open_facts(flow, session.state):
+        while asked := queries.open_facts(session.view):
             fact = flow.fact(asked[0])
             assert fact is not None
             session.do(c.SetFact(fact.id, fact.usual or (fact.values[0].id if fact.values else "X1")))

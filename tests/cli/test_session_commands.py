@@ -7,7 +7,6 @@ from pathlib import Path
 
 from tests.cli.conftest import Run, work
 from wizard.engine.messages import commands as c
-from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import queries
 from wizard.journal.sealed_block import grouped
 from wizard.platform.system_clock import SystemClock
@@ -65,8 +64,8 @@ def test_show_as_json_has_every_answer(run: Run, session: str, home: Path) -> No
     assert len(table["answers"]) == len(loaded.state.given)
     assert len(table["readings"]) == len(loaded.state.taken)
     assert table["chain"] == loaded.chain
-    assert table["minutes"] == queries.minutes(loaded.flow, loaded.state) > 60
-    belief = queries.belief(Rules.of(loaded.flow), loaded.state)
+    assert table["minutes"] == queries.minutes(loaded.view) > 60
+    belief = queries.belief(loaded.view)
     assert table["machine"] == {name: sorted(values) for name, values in belief.items()}
     assert len(table["beliefs"]) == len(loaded.state.changes) and table["latched"] == []
 

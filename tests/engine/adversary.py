@@ -92,20 +92,20 @@ class Adversary(RuleBasedStateMachine):
         return self.session.state
 
     @property
+    def view(self) -> Any:
+        return self.session.view
+
+    @property
     def model(self) -> Any:
-        return self.session.rules.model(self.state.facts)
+        return self.view.model
 
     # ---- what is on screen
 
     def screen(self) -> Act | None:
         """The act that may be answered now: of the step on screen, or of the repair that was made ready."""
-        run, rules = self.state.run, self.session.rules
+        run = self.state.run
         if run is not None:
-            return (
-                self.model.acts.get(step_act(run.inspection, run.at))
-                if queries.ready(rules, self.state)
-                else None
-            )
+            return self.model.acts.get(step_act(run.inspection, run.at)) if queries.ready(self.view) else None
         if self.state.goal and self.state.shown == (0, self.state.goal):
             return self.model.acts.get(repair_act(self.state.goal))
         return None
@@ -131,7 +131,7 @@ class Adversary(RuleBasedStateMachine):
                 self.shown.add(act.id)
         if self.state.job is not JobState.WORKING:
             return  # Nothing is believed of a machine that nobody works on: the next visit begins anew.
-        outside = self.machine.outside(queries.belief(self.session.rules, self.state))
+        outside = self.machine.outside(queries.belief(self.view))
         assert self.lied or self.only_steps or not outside, (
             f"{when}: what is believed of {outside} leaves the truth out"
         )
@@ -170,7 +170,7 @@ class Adversary(RuleBasedStateMachine):
 
     def stopped(self, chance: Random) -> None:
         """What a stop says of the machine is true: that is why work was stopped. Its latches stand from now on."""
-        belief = queries.belief(self.session.rules, self.state)
+        belief = queries.belief(self.view)
         latched = {n for n, k in self.model.conditions.items() if belief[n] & k.latch}
         if self.state.job is JobState.STOPPED:
             self.machine.latched |= latched
@@ -225,7 +225,7 @@ class Adversary(RuleBasedStateMachine):
 
     def follow_flow(self, chance: Random) -> None:
         """What the flow would do next."""
-        coming = queries.next_up(self.session.rules, self.state)
+        coming = queries.next_up(self.view)
         match coming.kind:
             case NextKind.INSPECT | NextKind.RECHECK | NextKind.LEAVE | NextKind.HANDOVER:
                 if not self.do(c.OpenInspection(coming.target, coming.step), chance):
@@ -329,7 +329,7 @@ class Adversary(RuleBasedStateMachine):
         """The commands of an answer."""
         if isinstance(step, MeasureStep):
             try:
-                value = value_for(self.flow, self.state, step, given)
+                value = value_for(self.view, step, given)
             except CaseFailed:
                 self.do(c.SayUnable(run.id, run.at, WHY), chance)
                 return
@@ -343,7 +343,7 @@ class Adversary(RuleBasedStateMachine):
                     return
             self.do(c.Judge(run.id, step.id), chance)
         elif isinstance(step, ComputeStep):
-            found = computation(self.flow, self.state, run, step).outcome
+            found = computation(self.view, run, step).outcome
             answer = step.answer(found.answer) if found else None
             self.as_said(chance, answer.so if answer else {})  # What was read makes it so.
             self.do(c.Judge(run.id, step.id), chance)

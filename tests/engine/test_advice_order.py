@@ -20,13 +20,13 @@ def enough(**more) -> Counsel:
 
 def by_advice(job: Job) -> queries.NextUp:
     """What comes next by the advice."""
-    return follow(job.session.rules, job.state, advice(job.session.rules, job.state))
+    return follow(job.view, advice(job.view))
 
 
 def test_the_best_check_is_next_with_its_reason() -> None:
     """While a check is worth its minutes, the first of the advice comes, and why."""
     job = Job()
-    first = advice(job.session.rules, job.state).checks[0]
+    first = advice(job.view).checks[0]
     assert first.worth and by_advice(job) == queries.NextUp(NextKind.INSPECT, first.id, first.why)
 
 
@@ -34,22 +34,20 @@ def test_opening_what_is_advised_asks_what_it_needs() -> None:
     """What a step needs is never advised away: it is asked first."""
     job = Job()
     assert "power.plug" in job.come_to("dampers")
-    assert not any(job.flow.inspections[a.id].procedure for a in advice(job.session.rules, job.state).checks)
+    assert not any(job.flow.inspections[a.id].procedure for a in advice(job.view).checks)
 
 
 def test_a_confirmation_owed_comes_before_the_decision() -> None:
     """No part is fitted on a guess: the open test of a fault that is all but decided is next, and said to confirm."""
     job = Job()
-    coming = follow(job.session.rules, job.state, enough(owed={"dampers-worn": ("dampers",)}))
+    coming = follow(job.view, enough(owed={"dampers-worn": ("dampers",)}))
     assert (coming.kind, coming.target) == ("inspect", "dampers") and "must confirm" in coming.why
 
 
 def test_enough_known_and_nothing_owed_is_the_decision() -> None:
     """Then the advice is to decide, in its own words."""
     job = Job()
-    assert follow(job.session.rules, job.state, enough()) == queries.NextUp(
-        NextKind.DECIDE, "", "Enough is known."
-    )
+    assert follow(job.view, enough()) == queries.NextUp(NextKind.DECIDE, "", "Enough is known.")
 
 
 def test_after_the_decision_the_flow_s_own_order_stands() -> None:
@@ -57,21 +55,21 @@ def test_after_the_decision_the_flow_s_own_order_stands() -> None:
     job = Job()
     job.until(NextKind.DECIDE)
     job.do(c.Confirm(("dampers-worn",)))
-    assert follow(job.session.rules, job.state, enough()) == queries.next_up(job.session.rules, job.state)
+    assert follow(job.view, enough()) == queries.next_up(job.view)
 
 
 def test_without_a_counsel_the_flow_s_own_order_stands() -> None:
     """No kind of machine, no advice."""
     job = Job()
-    assert follow(job.session.rules, job.state, None) == queries.next_up(job.session.rules, job.state)
+    assert follow(job.view, None) == queries.next_up(job.view)
 
 
 def test_what_cant_be_had_is_not_advised() -> None:
     """With the transit bolts in, no check that spins is among those open."""
     job = Job()
-    before = {i.id for i in open_inspections(job.session.rules, job.state)}
+    before = {i.id for i in open_inspections(job.view)}
     job.through("quick", "yes")
-    after = {i.id for i in open_inspections(job.session.rules, job.state)}
+    after = {i.id for i in open_inspections(job.view)}
     spins = {i for i in before if any(s.reach == "run" for s in job.flow.inspections[i].steps)}
     assert spins and not spins & after
 

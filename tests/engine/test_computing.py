@@ -62,7 +62,7 @@ def last(job: Job, step: str):
 
 
 def outcome(job: Job, flow: Flow, step: str):
-    return computation(flow, job.state, job.state.run, flow.inspections["dampers"].step(step))
+    return computation(job.view, job.state.run, flow.inspections["dampers"].step(step))
 
 
 def test_a_compute_step_may_draw_from_another() -> None:
@@ -73,7 +73,7 @@ def test_a_compute_step_may_draw_from_another() -> None:
     assert outcome(job, flow, "again").why == "What it draws from was not measured."
     job.answer()
     assert outcome(job, flow, "again").outcome.items[0].mean == pytest.approx(0.4)
-    assert unit_of(flow, job.state, flow.inspections["dampers"].step("again")) == "%"
+    assert unit_of(job.view, flow.inspections["dampers"].step("again")) == "%"
 
 
 def test_steps_that_draw_from_each_other_end() -> None:
@@ -93,14 +93,14 @@ def test_a_fact_chooses_a_number() -> None:
     job = at_pull(flow)
     pull(job, 40, 50, 60)
     step = flow.inspections["dampers"].step("turns")
-    assert "not measured" in computation(flow, job.state, job.state.run, step).why
+    assert "not measured" in computation(job.view, job.state.run, step).why
     from wizard.calculators import Choice
     from wizard.engine.measuring import input_values
 
     known = Choice("says", {"front-loader": 1.5})
-    assert input_values.chosen(flow, job.state, "kind", job.state.run, known) == 1.5
-    assert input_values.chosen(flow, job.state, "kind", job.state.run, Choice("says", {"x": 1.0})) is None
-    assert input_values.chosen(flow, job.state, "kind", job.state.run, Choice("says", {"x": 1.0}, 0.0)) == 0.0
+    assert input_values.chosen(job.view, "kind", job.state.run, known) == 1.5
+    assert input_values.chosen(job.view, "kind", job.state.run, Choice("says", {"x": 1.0})) is None
+    assert input_values.chosen(job.view, "kind", job.state.run, Choice("says", {"x": 1.0}, 0.0)) == 0.0
 
 
 def test_an_answer_chooses_a_number() -> None:
@@ -111,9 +111,7 @@ def test_an_answer_chooses_a_number() -> None:
     job = at_pull()
     given = last(job, "bounce").answer
     choice = Choice("says", {given: 7.0})
-    assert (
-        input_values.chosen(job.flow, job.state, StepRef("dampers", "bounce"), job.state.run, choice) == 7.0
-    )
+    assert input_values.chosen(job.view, StepRef("dampers", "bounce"), job.state.run, choice) == 7.0
 
 
 def test_bad_readings_give_a_line_and_go_on() -> None:

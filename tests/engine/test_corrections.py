@@ -14,7 +14,7 @@ def test_undo_goes_back_one_answer():
     job.answer("swings")
     job.do(c.Undo())
     assert job.at == "dampers.bounce"
-    assert "bounces-on" not in queries.evidence(job.flow, job.state)
+    assert "bounces-on" not in queries.evidence(job.view)
     assert job.state.given[-1].aside
 
 
@@ -63,7 +63,7 @@ def test_a_correction_keeps_the_earlier_answer_and_says_why():
     job.asked()
     assert (new.instead_of, new.reason) == (old.seq, "Counted one side only.")
     assert next(g for g in job.state.given if g.seq == old.seq).aside
-    assert queries.evidence(job.flow, job.state)["bounces-on"] == 1.0
+    assert queries.evidence(job.view)["bounces-on"] == 1.0
     assert job.at == "dampers.pull"
 
 
@@ -96,10 +96,10 @@ def test_a_corrected_reading_is_judged_again():
     job.answer("settles")
     job.asked()
     job.answer()
-    assert queries.evidence(job.flow, job.state)["pull-weak"] < 0.01
+    assert queries.evidence(job.view)["pull-weak"] < 0.01
     for taken in [t for t in job.state.taken if t.item == 0 and t.way == 0]:
         job.do(c.CorrectReading(taken.seq, "18", "The scale was not zeroed."))
-    assert queries.evidence(job.flow, job.state)["pull-weak"] > 0.99
+    assert queries.evidence(job.view)["pull-weak"] > 0.99
     assert next(g for g in job.state.given if g.step == "pull" and not g.aside).verdict == "fail"
 
 
@@ -132,7 +132,7 @@ def test_a_loop_back_to_a_measure_step_measures_anew():
     assert job.refused(c.Judge(run.id, "pull")) == "reading"
     job.read(62)
     job.do(c.Judge(run.id, "pull"))
-    assert queries.evidence(flow, job.state)["pull-weak"] < 0.01
+    assert queries.evidence(job.view)["pull-weak"] < 0.01
     while job.state.run is not None:
         job.answer()
     assert queries.result(job.state, "dampers") == "pass"

@@ -54,7 +54,7 @@ def test_its_own_uncertainty_counts_beside_the_tools(job):
     """GUM, 5.1.2: independent ones add by their squares."""
     job.do(take(job, found=made(settles_u=0.03)))
     _run, step = job.step()
-    (judged,) = judging.judge_readings(job.flow, job.state, step, job.state.taken).items
+    (judged,) = judging.judge_readings(job.view, step, job.state.taken).items
     assert judged.uncertainty == pytest.approx((0.01**2 + 0.03**2 + (0.001**2) / 12) ** 0.5, rel=1e-6)
 
 

@@ -13,13 +13,13 @@ from wizard.engine.answer_source import AnswerSource, RepairReply, Reply, ReplyH
 from wizard.engine.driver import LONGEST_QUIET, Driver
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import Recorded
-from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.session import Session
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import Run, State
+from wizard.engine.state.job_view import JobView
 from wizard.engine.state.queries import NextUp
 from wizard.errors import Refused
-from wizard.flow.model import Fact, Fault, Flow, Step
+from wizard.flow.model import Fact, Fault, Step
 from wizard.flowcheck.cases.case_script import usual
 
 
@@ -31,26 +31,26 @@ class Answers:
     confirm: tuple[str, ...] = ("dampers-worn",)
     outcome: RepairReply = field(default_factory=lambda: RepairReply(RepairOutcome.FITTED))
 
-    def fact(self, flow: Flow, state: State, fact: Fact) -> str:
+    def fact(self, view: JobView, fact: Fact) -> str:
         return fact.usual or "X1"
 
-    def complaint(self, flow: Flow, state: State) -> str:
+    def complaint(self, view: JobView) -> str:
         return "It bangs."
 
-    def release(self, rules: Rules, state: State, condition: str) -> c.Release:
+    def release(self, view: JobView, condition: str) -> c.Release:
         return c.Release(condition, "A. Pine", "It was seen to.")
 
-    def coming(self, rules: Rules, state: State) -> NextUp:
-        return queries.next_up(rules, state)
+    def coming(self, view: JobView) -> NextUp:
+        return queries.next_up(view)
 
-    def reply(self, flow: Flow, state: State, run: Run, step: Step) -> Reply:
+    def reply(self, view: JobView, run: Run, step: Step) -> Reply:
         said = self.replies.get(f"{run.inspection}.{step.id}")
-        return said or usual(step, state.facts, run.inspection)
+        return said or usual(step, view.state.facts, run.inspection)
 
-    def faults(self, flow: Flow, state: State) -> tuple[str, ...]:
+    def faults(self, view: JobView) -> tuple[str, ...]:
         return self.confirm
 
-    def repair(self, flow: Flow, state: State, fault: Fault) -> RepairReply:
+    def repair(self, view: JobView, fault: Fault) -> RepairReply:
         return self.outcome
 
 
@@ -69,7 +69,7 @@ class Ride:
     def until(self, kind: NextKind) -> NextUp:
         """Go on until this is next and nothing is on screen."""
         for _ in range(300):
-            coming = queries.next_up(self.driver.session.rules, self.state)
+            coming = queries.next_up(self.driver.session.view)
             if coming.kind == kind and self.state.run is None:
                 return coming
             if not self.driver.advance():
@@ -162,9 +162,9 @@ def test_work_can_be_stopped_at_any_step() -> None:
 class Hasty(Answers):
     """Decides before anything was looked at."""
 
-    def coming(self, rules: Rules, state: State) -> NextUp:
-        coming = queries.next_up(rules, state)
-        early = coming.kind is NextKind.INSPECT and state.decided is None
+    def coming(self, view: JobView) -> NextUp:
+        coming = queries.next_up(view)
+        early = coming.kind is NextKind.INSPECT and view.state.decided is None
         return NextUp(NextKind.DECIDE, "", "In a hurry.") if early else coming
 
 

@@ -149,7 +149,7 @@ def test_a_latch_outlives_a_visit_and_falls_only_by_its_release(job):
             job.do(c.MakeSafe(stoppage.stop, line, "not done"))
     job.do(c.Close())
     job.do(c.BeginVisit("R. Vale"))
-    assert queries.next_up(job.session.rules, job.state).kind is NextKind.RELEASE
+    assert queries.next_up(job.view).kind is NextKind.RELEASE
     assert job.refused(c.OpenInspection("dampers")) in (RefusalReason.BARRED, RefusalReason.LATCHED)
     assert job.refused(c.Release("gas", "12", "over")) is RefusalReason.READING
     job.do(c.Release("gas", "Gas service, A. Pine", "A joint was tightened and tested."))
@@ -161,12 +161,12 @@ def test_a_latch_outlives_a_visit_and_falls_only_by_its_release(job):
 
 def test_a_visit_is_closed_only_when_the_machine_is_as_it_may_be_left(job):
     job.until(NextKind.HANDOVER)
-    assert "Handover" in unclosed(job.session.rules, job.state)
-    job.follow(queries.next_up(job.session.rules, job.state))
-    assert unclosed(job.session.rules, job.state) == ""
+    assert "Handover" in unclosed(job.view)
+    job.follow(queries.next_up(job.view))
+    assert unclosed(job.view) == ""
     job.clock.move(60 * 60)
     job.session.touch()
-    assert unclosed(job.session.rules, job.state)
+    assert unclosed(job.view)
     assert job.refused(c.Close()) is RefusalReason.CLOSE
 
 

@@ -77,7 +77,7 @@ def test_a_lapse_with_nothing_left_to_widen_is_not_written():
 def test_nobody_has_to_attend_a_job_that_is_closed():
     job = Job()
     while not job.closed:
-        job.follow(queries.next_up(job.session.rules, job.state))
+        job.follow(queries.next_up(job.view))
     count = len(job.records)
     job.clock.move(QUARTER * 9)
     job.session.beat()

@@ -111,9 +111,7 @@ def test_a_confirmed_reading_outside_its_range_is_watch_at_best():
     seen = {}
     for value in (60, -60, 310):
         job.do(c.TakeReading(run.id, "pull", str(value), sure=True))
-        (seen[value],) = judging.judge_readings(
-            job.flow, job.state, step, job.state.readings(run.id, "pull")
-        ).items
+        (seen[value],) = judging.judge_readings(job.view, step, job.state.readings(run.id, "pull")).items
     assert [j.verdict for j in seen.values()] == ["pass", "fail", "fail"]
     assert [j.doubted for j in seen.values()] == [False, True, True]
     assert seen[310].says == "outside 0 N to 300 N"
@@ -127,7 +125,7 @@ def test_one_repeat_outside_its_range_is_enough():
     run, step = job.step()
     for repeat, typed in enumerate(("70", "75", "-0.5")):
         job.do(c.TakeReading(run.id, "pull", typed, repeat=repeat, sure=True))
-    outcome = judging.judge_readings(job.flow, job.state, step, job.state.readings(run.id, "pull"))
+    outcome = judging.judge_readings(job.view, step, job.state.readings(run.id, "pull"))
     assert outcome.answer == "watch" and outcome.items[0].doubted
 
 
@@ -136,10 +134,10 @@ def test_a_reading_outside_its_range_rules_nothing_out():
     job = at_pull()
     run, step = job.step()
     job.do(c.TakeReading(run.id, "pull", "310", sure=True))
-    judged = judging.judge_readings(job.flow, job.state, step, job.state.readings(run.id, "pull"))
+    judged = judging.judge_readings(job.view, step, job.state.readings(run.id, "pull"))
     assert judged.evidence == {"pull-weak": 0.5}
     job.do(c.TakeReading(run.id, "pull", "5", item=1))
-    judged = judging.judge_readings(job.flow, job.state, step, job.state.readings(run.id, "pull"))
+    judged = judging.judge_readings(job.view, step, job.state.readings(run.id, "pull"))
     assert judged.evidence["pull-weak"] > 0.99
 
 
@@ -151,7 +149,7 @@ def test_what_is_computed_from_it_is_watch_at_best_too():
         job.do(c.TakeReading(run.id, "pull", "310", slot.item, slot.way, slot.repeat, sure=True))
     job.do(c.Judge(run.id, "pull"))
     assert job.at == "dampers.spread"
-    outcome = computation(job.flow, job.state, *job.step()).outcome
+    outcome = computation(job.view, *job.step()).outcome
     assert outcome.answer == "watch" and all(j.doubted for j in outcome.items)
     assert outcome.items[0].says.endswith("from a reading outside its range")
 

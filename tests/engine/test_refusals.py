@@ -8,6 +8,7 @@ from tests.helpers.jobs import Job, good
 from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.messages import commands as c
 from wizard.engine.state import queries
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import limit_id
 
 FITTED = RepairOutcome.FITTED
@@ -143,7 +144,7 @@ def test_nothing_is_opened_while_machine_facts_are_open():
     job = Job()
     job.do(c.SetFact("kind", "top-loader", "looked again"))
     job.do(c.SetFact("kind", "front-loader", "looked once more"))
-    assert queries.open_facts(good(), job.state) == ("dampers",)
+    assert queries.open_facts(JobView.of(good(), job.state)) == ("dampers",)
     assert job.refused(c.OpenInspection("quick")) == "facts"
 
 

@@ -44,7 +44,7 @@ def test_both_stay_on_the_paper():
     """The stop with its moment, and why it was taken back; nobody is said to have released it."""
     job = stopped_at_the_plug()
     job.do(c.WithdrawStop("Wrong key: the plug is cool"))
-    said = str(stop_section(job.flow, job.state, UTC))
+    said = str(stop_section(job.view, UTC))
     stop = job.flow.stops["scorched"]
     assert stop.says in said and "Taken back as a slip, 2 March 2026 09:0" in said
     assert "Wrong key: the plug is cool." in said and "eleased" not in said
@@ -56,7 +56,7 @@ def test_a_fact_is_asked_again():
     job.do(c.SetFact("stacked", "gas", "Seen now"))
     assert job.state.job is JobState.STOPPED
     job.do(c.WithdrawStop("It is an electric one"))
-    assert job.state.job is JobState.WORKING and queries.open_facts(job.flow, job.state) == ("stacked",)
+    assert job.state.job is JobState.WORKING and queries.open_facts(job.view) == ("stacked",)
 
 
 def test_another_stop_stands():
@@ -65,7 +65,7 @@ def test_another_stop_stands():
     job.do(c.StopWork("gas"))
     job.do(c.WithdrawStop("A wrong digit: no gas"))
     assert [s.stop for s in job.state.stops] == ["scorched"] and job.state.job is JobState.STOPPED
-    assert queries.latched(job.session.rules, job.state) == ("outlet",)
+    assert queries.latched(job.view) == ("outlet",)
 
 
 def test_a_second_stop_for_the_same_keeps_the_latch():
@@ -73,7 +73,7 @@ def test_a_second_stop_for_the_same_keeps_the_latch():
     job = stopped_at_the_plug()
     job.do(c.WithdrawStop("Wrong key"))
     job.do(c.StopWork("scorched"))
-    assert queries.latched(job.session.rules, job.state) == ("outlet",)
+    assert queries.latched(job.view) == ("outlet",)
     assert [s.slip for s in job.state.stoppages] == ["Wrong key", ""]
 
 

@@ -22,7 +22,7 @@ def worn_job() -> Job:
 def test_worn_dampers_are_found_mended_proved_and_handed_over():
     """The whole way: made safe, search, decision, repair, measured again, hoses, spin, handover, closed as proved."""
     job = worn_job()
-    assert ranking(job.flow, job.state)[0].fault == "dampers-worn"
+    assert ranking(job.view)[0].fault == "dampers-worn"
     job.until(NextKind.CLOSE)
     job.do(c.Close())
     assert (job.state.job, job.state.outcome) == ("closed", "proved")
@@ -53,14 +53,14 @@ def test_parts_on_order_close_the_visit_safe_and_a_second_visit_believes_nothing
     job.until(NextKind.DECIDE)
     job.do(c.Confirm(("dampers-worn",)))
     job.do(c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER, (PartFitted("damper", 3),)))
-    assert queries.next_up(job.session.rules, job.state).kind == "leave"
+    assert queries.next_up(job.view).kind == "leave"
     job.until(NextKind.CLOSE)
     job.do(c.Close())
     assert job.state.outcome == "on-order"
     assert job.refused(c.OpenInspection("dampers")) == "job"
     job.do(c.BeginVisit("R. Vale"))
     assert job.believed("supply") == {"live", "cut", "held", "locked"}
-    assert queries.next_up(job.session.rules, job.state) == queries.NextUp(
+    assert queries.next_up(job.view) == queries.NextUp(
         NextKind.REPAIR, "dampers-worn", "Confirmed, and not dealt with yet."
     )
     assert job.refused(c.RecordRepair("dampers-worn", RepairOutcome.FITTED)) == "needs"
@@ -117,7 +117,7 @@ def test_a_fault_that_forbids_a_spin_can_only_be_left_marked():
     job.do(c.Confirm(("transit-in",)))
     job.do(c.RecordRepair("transit-in", RepairOutcome.DECLINED, reason="Told not to spin."))
     assert job.refused(c.OpenInspection("spin")) == "barred"
-    assert queries.next_up(job.session.rules, job.state).kind == "leave"
+    assert queries.next_up(job.view).kind == "leave"
 
 
 def test_after_its_remedy_it_is_looked_at_again():
@@ -134,6 +134,6 @@ def test_after_its_remedy_it_is_looked_at_again():
 def test_explanations_name_the_findings_for_and_against():
     """The worn dampers stand on the bounce and the pull."""
     job = worn_job()
-    told = explain(job.flow, job.state, "dampers-worn")
+    told = explain(job.view, "dampers-worn")
     assert {"bounces-on", "pull-weak"} <= {s.finding for s in told.speaks_for}
     assert told.probability > 0.9

@@ -49,7 +49,7 @@ def job(flow: Flow, kind: str, at: int = -1, how: str = "") -> Ended:
     count = 0
     for _ in range(ACTS):
         state = driver.session.state
-        if state.run is not None and queries.ready(driver.session.rules, state):
+        if state.run is not None and queries.ready(driver.session.view):
             if count == at and how == "break":
                 driver.session.do(cmd.Pause())
             if count == at and how == "restart":

@@ -7,6 +7,7 @@ import tomllib
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.helpers.examples import examples
 
 from tests.helpers.case_dicts import attempt, case, played
 from tests.helpers.examples import examples
@@ -187,5 +188,5 @@ def finish(job: Job) -> None:
         elif job.state.goal:
             job.do(c.RecordRepair(job.state.goal, RepairOutcome.FITTED, reason="seen to be worn"))
         else:
-            job.follow(queries.next_up(job.session.rules, job.state))
+            job.follow(queries.next_up(job.view))
     raise AssertionError("the job never ended")

@@ -36,7 +36,7 @@ def chance(flow: Flow, fault: str, *answers: str) -> float:
     job = Job({"kind": "top-loader"}, flow)
     job.through("quick", *answers[:1])
     job.through("motor", *answers[1:])
-    return next(r.probability for r in ranking(flow, job.state) if r.fault == fault)
+    return next(r.probability for r in ranking(job.view) if r.fault == fault)
 
 
 def test_what_can_be_given(good: Flow) -> None:

@@ -8,11 +8,13 @@ from functools import lru_cache
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from tests.helpers.examples import examples
 
 from tests.helpers.examples import examples
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import AnswerRecord, State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.loading.case_loader import load_cases
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
@@ -89,9 +91,7 @@ def test_any_answers_in_any_order_give_the_same_ranking(
 ) -> None:
     """Answers shuffled: evidence and every fault's probability stay what they were."""
     shuffled = tuple(data.draw(st.permutations(said)))
-    one, two = (State(facts={"kind": kind}, given=g) for g in (said, shuffled))
-    assert queries.evidence(flow(), one) == pytest.approx(dict(queries.evidence(flow(), two)), abs=1e-12)
-    chances = {r.fault: r.probability for r in ranking(flow(), one)}
-    assert {r.fault: r.probability for r in ranking(flow(), two)} == pytest.approx(
-        chances, rel=1e-9, abs=1e-12
-    )
+    one, two = (JobView.of(flow(), State(facts={"kind": kind}, given=g)) for g in (said, shuffled))
+    assert queries.evidence(one) == pytest.approx(dict(queries.evidence(two)), abs=1e-12)
+    chances = {r.fault: r.probability for r in ranking(one)}
+    assert {r.fault: r.probability for r in ranking(two)} == pytest.approx(chances, rel=1e-9, abs=1e-12)

@@ -13,6 +13,7 @@ from wizard.engine.safety.flow_rules import Rules, repair_act, step_act
 from wizard.engine.state import queries
 from wizard.engine.state.fold import fold
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.diagrams.step_links import links
 from wizard.flow.model import fits
 from wizard.flow.rules.case_rules import machine_of
@@ -78,24 +79,24 @@ def test_every_answer_of_the_library_is_given_in_a_flow() -> None:
 
 def test_no_step_is_shown_before_all_that_it_needs_is_believed(found: Shipped) -> None:
     """Looked at from outside the engine's guard: at each step shown and each repair, on the belief just before."""
-    rules, shown = Rules.of(found.flow), Counter[str]()
+    view, shown = JobView.of(found.flow, State()), Counter[str]()
     for job in found.played:
-        state = State()
+        view = view.at(State())
         for record in job.records:
-            event = record.event
+            event, state = record.event, view.state
             if isinstance(event, Shown):
                 run = state.find_run(event.run)
                 act = step_act(run.inspection, event.step) if run else repair_act(event.step)
-                known = rules.model(state.facts)
-                missing = known.missing(queries.belief(rules, state), known.acts[act].needs)
+                known = view.model
+                missing = known.missing(queries.belief(view), known.acts[act].needs)
                 assert missing == (), (job.case, act)
                 shown[act] += 1
             elif isinstance(event, Answered) and not event.instead_of:
                 run = state.find_run(event.run)
-                act = rules.model(state.facts).acts.get(step_act(run.inspection, event.step))
+                act = view.model.acts.get(step_act(run.inspection, event.step))
                 free = act is None or not (act.needs or act.may)
                 assert free or state.shown == (event.run, event.step), (job.case, event.step)
-            state = fold(state, record)
+            view = view.at(fold(state, record))
     assert sum(shown.values()) > 5_000
 
 

@@ -72,6 +72,6 @@ def test_what_is_let_through_after_a_stop_is_found(monkeypatch: pytest.MonkeyPat
 
 def test_a_visit_that_closes_before_it_is_made_safe_is_found(monkeypatch: pytest.MonkeyPatch) -> None:
     """An engine that closed a stopped visit at once would be told of at the first line."""
-    monkeypatch.setattr("wizard.engine.handlers.visit_end.unclosed", lambda flow, state: "")
+    monkeypatch.setattr("wizard.engine.handlers.visit_end.unclosed", lambda view: "")
     found = tried(good())["before.danger:scorched"]
     assert found.problem == "the visit was closed before line 1 of the make-safe list was done."

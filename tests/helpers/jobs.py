@@ -52,13 +52,17 @@ class Job:
             self.flow, "2026-03-02-a", self.records.append, self.clock, "R. Vale", "T-1"
         )
         wanted = {"kind": "front-loader", "dampers": "3", "stacked": "no", "serial": "X1", **(facts or {})}
-        while open_facts := queries.open_facts(self.flow, self.state):
+        while open_facts := queries.open_facts(self.view):
             self.do(c.SetFact(open_facts[0], wanted[open_facts[0]]))
         self.do(c.SetComplaint("It bangs when it starts to spin."))
 
     @property
     def state(self):
         return self.session.state
+
+    @property
+    def view(self):
+        return self.session.view
 
     @property
     def at(self) -> str:
@@ -150,7 +154,7 @@ class Job:
     def until(self, kind: NextKind) -> queries.NextUp:
         """Work in the flow's own order until something of this kind is next."""
         for _ in range(60):
-            coming = queries.next_up(self.session.rules, self.state)
+            coming = queries.next_up(self.view)
             if coming.kind is kind:
                 return coming
             self.follow(coming)
@@ -187,7 +191,7 @@ class Job:
 
     def believed(self, condition: str) -> set[str]:
         """What is believed of a condition now."""
-        return set(queries.belief(self.session.rules, self.state)[condition])
+        return set(queries.belief(self.view)[condition])
 
     @property
     def closed(self) -> bool:

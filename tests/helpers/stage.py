@@ -34,7 +34,7 @@ class StageJob(Job):
     def arrive(self, facts=None, complaint="It bangs when it starts to spin.") -> None:
         """Answer the facts and the complaint."""
         wanted = {"kind": "front-loader", "dampers": "3", "stacked": "no", "serial": "X1", **(facts or {})}
-        while open_facts := queries.open_facts(self.flow, self.state):
+        while open_facts := queries.open_facts(self.view):
             self.do(c.SetFact(open_facts[0], wanted[open_facts[0]]))
         self.do(c.SetComplaint(complaint))
 

@@ -40,7 +40,7 @@ def _made() -> Path:
     job.until(NextKind.DECIDE)
     job.do(c.Confirm(()))
     job.until(NextKind.CLOSE)
-    done = paper_files.write(job.opened.folder, job.flow, job.state)
+    done = paper_files.write(job.opened.folder, job.view)
     job.do(c.RecordHandover(done.handover.name, done.sha256, done.beside))
     job.do(c.Close())
     paper_files.seal(job.opened.folder, job.state, job.opened.seal)

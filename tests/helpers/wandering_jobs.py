@@ -37,7 +37,7 @@ class Watched(Job):
         self.live += [State(), fold_all(first)]
         self.session._write = self._watch(self.session._write)
         wanted = {"kind": "front-loader", "dampers": "3", "stacked": "no", "serial": "X1", **(facts or {})}
-        while open_facts := queries.open_facts(self.flow, self.state):
+        while open_facts := queries.open_facts(self.view):
             self.do(c.SetFact(open_facts[0], wanted[open_facts[0]]))
         self.do(c.SetComplaint("It bangs when it starts to spin."))
 
@@ -78,7 +78,7 @@ def _forward(job, _pick):
     if job.state.run is not None:
         job.answer()
     elif job.state.job is JobState.WORKING:
-        coming = queries.next_up(job.session.rules, job.state)
+        coming = queries.next_up(job.view)
         if coming.kind in _OPENED:
             job.do(c.OpenInspection(coming.target, coming.step))
         elif coming.kind is NextKind.RELEASE:

@@ -11,6 +11,7 @@ from wizard.engine.messages import events as ev
 from wizard.engine.messages.decay_record import to_table
 from wizard.engine.messages.repair_parts import PartFitted
 from wizard.engine.state.job_state import Run, State
+from wizard.engine.state.job_view import JobView
 from wizard.review import event_text
 from wizard.safety import WideningReason
 
@@ -100,7 +101,7 @@ CASES = [
 @pytest.mark.parametrize(("event", "says", "typed"), CASES, ids=lambda x: getattr(x, "kind", None))
 def test_event_is_said_in_one_line(event, says, typed):
     """What it was, in the flow's own words, and what a person typed for it as it was typed."""
-    assert event_text.said(good(), BEFORE, event) == says
+    assert event_text.said(JobView.of(good(), BEFORE), event) == says
     assert event_text.typed(event) == typed
 
 
@@ -140,7 +141,7 @@ def test_what_the_flow_does_not_know_is_said_by_its_id():
         ev.FactTaken(fact="gone", value="x"),
         ev.RepairDone(fault="gone", outcome=RepairOutcome.FITTED, parts=(PartFitted("bolt", 1),)),
     ):
-        assert "gone" in event_text.said(good(), BEFORE, event)
+        assert "gone" in event_text.said(JobView.of(good(), BEFORE), event)
 
 
 def test_what_is_believed_from_an_event_on_is_said_in_the_flows_words():

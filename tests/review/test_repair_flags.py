@@ -11,6 +11,7 @@ from wizard.documents.content.measurements import measured
 from wizard.domain.vocabulary import NextKind, RepairOutcome, Verdict
 from wizard.engine.messages import commands as c
 from wizard.engine.state import queries
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Limit
 from wizard.review.flags.flag import FlagContext
 from wizard.review.flags.flag_rules import shipped
@@ -180,7 +181,7 @@ def test_look_that_is_worse_after_is_flagged():
 def test_closing_without_the_proof_is_flagged():
     """The proving spin left out, with the reason that was given."""
     job = mended(weak(Paced()))
-    while (coming := queries.next_up(job.session.rules, job.state)).kind is not NextKind.CLOSE:
+    while (coming := queries.next_up(job.view)).kind is not NextKind.CLOSE:
         if coming.target == "spin":
             job.open("spin")
             job.do(c.Skip("spin", "the customer had to leave"))
@@ -284,7 +285,7 @@ def test_how_far_off_is_the_way_to_the_nearest_passing_band(value, off):
 
 def without_proof(job: Paced) -> Paced:
     """Closed the usual way, the proving spin left out."""
-    while (coming := queries.next_up(job.session.rules, job.state)).kind is not NextKind.CLOSE:
+    while (coming := queries.next_up(job.view)).kind is not NextKind.CLOSE:
         if coming.target == "spin":
             job.open("spin")
             job.do(c.Skip("spin", "the customer had to leave"))
@@ -360,7 +361,7 @@ def test_of_two_repairs_the_later_is_to_be_proved():
 def test_what_has_no_limit_or_no_verdict_is_never_worse():
     job = mended(weak(Paced(), "swings", "35", "36"))
     _again(job, "20", "21", "22")
-    one = next(m for m in measured(job.flow, job.state) if m.step == "pull" and m.before and m.after)
+    one = next(m for m in measured(job.view) if m.step == "pull" and m.before and m.after)
     assert _worse(one, 2.0)
     assert not _worse(replace(one, limit=None), 2.0)
     assert not _worse(replace(one, before=replace(one.before, verdict=None)), 2.0)
@@ -383,6 +384,6 @@ def test_a_proof_runs_where_one_of_its_steps_has_the_power_on(needed, under):
     supply = {"supply": frozenset(needed)} if needed else {}
     acts = {"spin.run": Act("spin.run", needs=supply), "spin.see": Act("spin.see")}
     rules = SimpleNamespace(model=lambda facts: SimpleNamespace(acts=acts))
-    replay = SimpleNamespace(rules=rules, end=look.replay.end, flow=job.flow)
+    replay = SimpleNamespace(end_view=JobView(rules, look.replay.end), flow=job.flow)
     assert _under_power(FlagContext(replay, shipped()), more) is under
     assert not _under_power(FlagContext(replay, shipped()), replace(more, id="quick"))

@@ -5,6 +5,7 @@ from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
+from tests.helpers.examples import examples
 
 from tests.helpers.examples import examples
 from tests.helpers.jobs import Job, good
@@ -52,7 +53,7 @@ def test_every_event_has_a_frame_in_words(made):
         frame = replay.frame(place)
         assert frame.seq == place
         assert frame.says.strip() and frame.shown.title
-        assert frame.after.seq == place
+        assert frame.after.state.seq == place
         assert frame.spent >= 0.0
     assert replay.frame(len(replay)).elapsed == pytest.approx(sum(r.since for r in job.records))
 
@@ -140,7 +141,7 @@ def test_correction_shows_the_earlier_value(mended):
 def test_ranking_is_that_of_the_moment(mended):
     """The ranking at a place is the live one there, and another one at the end."""
     early, late = mended.place_of(places(mended, "bounce")[0]), len(mended)
-    assert mended.ranked(early) == ranking(mended.flow, mended.state(early))
+    assert mended.ranked(early) == ranking(mended.view(early))
     assert mended.ranked(late)[0].fault == "dampers-worn"
     assert mended.ranked(early) != mended.ranked(late)
 

@@ -12,7 +12,7 @@ from wizard.review.screen_snapshot import snapshot
 
 
 def now(job):
-    return snapshot(job.session.rules, job.state)
+    return snapshot(job.view)
 
 
 @pytest.fixture
@@ -21,7 +21,7 @@ def job():
 
 
 def test_before_all_there_is_nothing_yet(job):
-    assert snapshot(job.session.rules, State()).kind == "new"
+    assert snapshot(job.view.at(State())).kind == "new"
 
 
 def test_fact_is_asked_with_its_values():
@@ -30,7 +30,7 @@ def test_fact_is_asked_with_its_values():
 
     job = Watched()
     first = next(p for p, s in enumerate(job.states) if s.job is JobState.WORKING and not s.facts)
-    screen = snapshot(job.session.rules, job.states[first])
+    screen = snapshot(job.view.at(job.states[first]))
     assert screen.kind == "fact" and screen.do == "Which kind of washer is it?"
     assert [x.id for x in screen.choices] == ["front-loader", "top-loader"]
 
@@ -40,7 +40,7 @@ def test_complaint_comes_after_the_facts():
 
     job = Watched()
     state = next(s for s in job.states if len(s.facts) == 4 and not s.complaint)
-    assert snapshot(job.session.rules, state).kind == "complaint"
+    assert snapshot(job.view.at(state)).kind == "complaint"
 
 
 def test_map_says_what_is_next(job):

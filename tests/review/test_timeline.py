@@ -25,8 +25,7 @@ def test_rows_are_the_events(made):
     replay = replayed(job)
     rows = timeline(replay)
     assert [r.seq for r in rows] == [r.seq for r in job.records]
-    rules = job.session.rules
-    assert [r.safety for r in rows] == [badge(rules, s).words for s in job.states[1:]]
+    assert [r.safety for r in rows] == [badge(job.view.at(s)).words for s in job.states[1:]]
     assert [r.elapsed for r in rows] == list(replay.elapsed[1:])
     assert {r.seq for r in rows if r.aside} == {x.seq for x in job.state.entries if x.aside}
     assert [r.change for r in rows if r.change] == list(replay.changes)
@@ -38,10 +37,10 @@ def test_spans_are_the_badges_without_a_gap(made):
     """Every event lies in one span, which has the badge that stood, and the times add up."""
     job = Watched()
     wander(job, made)
-    found, rules = replayed(job).spans, job.session.rules
+    found, view = replayed(job).spans, job.view
     assert [n for s in found for n in range(s.first, s.last + 1)] == [r.seq for r in job.records]
     for one in found:
-        stood = [badge(rules, job.states[seq]) for seq in range(one.first, one.last + 1)]
+        stood = [badge(view.at(job.states[seq])) for seq in range(one.first, one.last + 1)]
         assert {(b.words, b.live, b.stopped) for b in stood} == {(one.words, one.live, one.stopped)}
     assert sum(s.seconds for s in found) == pytest.approx(sum(r.since for r in job.records), abs=0.01)
 

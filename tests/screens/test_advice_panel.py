@@ -23,8 +23,7 @@ both = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
 
 def advised(job):
     """What comes next by the advice."""
-    rules = job.session.rules
-    return follow(rules, job.state, advice(rules, job.state))
+    return follow(job.view, advice(job.view))
 
 
 def only_dampers(job):
@@ -69,7 +68,7 @@ async def test_where_the_evidence_leads_enter_follows_the_advice_and_g_the_order
     """The mark stands on what is advised; the flow's own next part is named, a key away."""
     flow = replace(good(), lead=Lead.EVIDENCE, find=("motor", "quick", "dampers"))
     async with stage(tmp_path, size, flow=flow) as on:
-        led, order = advised(on.job), next_up(on.job.session.rules, on.job.state)
+        led, order = advised(on.job), next_up(on.job.view)
         assert led.target != order.target
         rows = on.app.screen._rows
         assert [row.target for row in rows if row.now] == [led.target]
@@ -135,10 +134,10 @@ async def test_advice_is_computed_off_the_screen_s_thread_and_blocks_no_key(tmp_
     let.set()
     true = model.advice
 
-    def slow(rules, state):
+    def slow(view):
         threads.append(threading.get_ident())
         let.wait(20)
-        return true(rules, state)
+        return true(view)
 
     monkeypatch.setattr(model, "advice", slow)
     async with stage(tmp_path) as on:
@@ -178,7 +177,7 @@ async def test_a_shows_every_open_inspection_with_minutes_saving_and_why(tmp_pat
     async with stage(tmp_path, size) as on:
         await on.press("a")
         assert on.name == "AdvicePanel"
-        counsel = advice(on.job.session.rules, on.job.state)
+        counsel = advice(on.job.view)
         shown = " ".join(on.text.split())
         assert counsel.says in shown and "None of it is ever left out." in shown
         rows = [
@@ -232,7 +231,7 @@ async def test_the_sheet_says_what_is_owed_before_a_part_is_fitted(tmp_path, siz
             job.answer()
 
     async with stage(tmp_path, size, prepare=found) as on:
-        counsel = advice(on.job.session.rules, on.job.state)
+        counsel = advice(on.job.view)
         await on.press("a")
         shown = " ".join(on.text.split())
         assert counsel.owed == {"dampers-worn": ("dampers",)}
@@ -297,7 +296,7 @@ async def test_decided_is_what_the_advice_calls_so(tmp_path, size):
         job.through("quick", "yes")
 
     async with stage(tmp_path, size, prepare=half) as on:
-        counsel = advice(on.job.session.rules, on.job.state)
+        counsel = advice(on.job.view)
         await on.press("d")
         row = on.app.screen._rows[0]
         assert row.decided == (row.fault in counsel.decided)

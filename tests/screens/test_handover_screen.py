@@ -127,7 +127,7 @@ async def test_paper_gets_its_seal_when_the_closed_job_is_opened(tmp_path, size)
 
     def closed(job):
         proved(job)
-        done = paper_files.write(job.opened.folder, job.flow, job.state)
+        done = paper_files.write(job.opened.folder, job.view)
         job.do(c.RecordHandover(done.handover.name, done.sha256, done.beside))
         job.do(c.Close())
         assert b"____" in done.handover.read_bytes()
@@ -142,7 +142,7 @@ async def test_paper_that_was_altered_gets_no_seal(tmp_path, size):
 
     def closed(job):
         proved(job)
-        done = paper_files.write(job.opened.folder, job.flow, job.state)
+        done = paper_files.write(job.opened.folder, job.view)
         job.do(c.RecordHandover(done.handover.name, done.sha256, done.beside))
         job.do(c.Close())
         done.handover.write_bytes(b"And more.\n" + done.handover.read_bytes())

@@ -18,7 +18,7 @@ async def test_map_shows_all_parts_and_the_way_to_them(tmp_path, size):
     async with stage(tmp_path, size) as on:
         assert on.name == "JobMapScreen"
         assert "▸ o Quick checks" in on.text
-        row = next(r for r in rows(on.job.session.rules, on.job.state) if r.target == "dampers")
+        row = next(r for r in rows(on.job.view) if r.target == "dampers")
         assert re.search(rf"o Dampers +open +20 min \+ *{row.way:.0f} min", on.text)
         assert "SUPPLY NOT KNOWN" in on.text
 
@@ -104,7 +104,7 @@ async def test_what_keeps_the_repair_from_being_proved_is_in_sight(tmp_path, siz
     async with stage(tmp_path, size, prepare=lambda job: job.through("quick", "yes")) as on:
         said = " ".join(on.text.split())
         assert "No proof now. Transit bolts: in (since" in said
-        assert queries.proof_barred(on.job.session.rules, on.job.state) in said
+        assert queries.proof_barred(on.job.view) in said
 
 
 async def test_why_a_part_can_t_be_done_now_is_whole(tmp_path, size):
@@ -117,7 +117,7 @@ async def test_why_a_part_can_t_be_done_now_is_whole(tmp_path, size):
         job.do(c.BeginVisit("R. Vale"))
 
     async with stage(tmp_path, size, prepare=prepare) as on:
-        why = queries.open_barred(on.job.session.rules, on.job.state, "dampers")
+        why = queries.open_barred(on.job.view, "dampers")
         assert len(why) > 80 and why not in " ".join(on.text.split())
         await on.press("down", "down")
         assert why in " ".join(on.text.split())

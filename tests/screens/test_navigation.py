@@ -6,12 +6,13 @@ from tests.helpers.stage import HandClock, Job, good
 from wizard.engine.messages import commands as c
 from wizard.engine.session import Session
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.screens.launch.screen_registry import PANELS, SCREENS, find
 from wizard.screens.layout.navigation import MapPlace, Scene, scene
 
 
 def of(job, place=MapPlace()):  # noqa: B008
-    return scene(job.flow, job.state, place)
+    return scene(job.view, place)
 
 
 def test_asks_the_facts_first_then_the_complaint():
@@ -19,10 +20,10 @@ def test_asks_the_facts_first_then_the_complaint():
     session = Session.begin(good(), "2026-03-02-a", lambda r: None, HandClock())
     seen = []
     for value in ("front-loader", "3", "no", ""):
-        seen.append(scene(session.flow, session.state).target)
+        seen.append(scene(session.view).target)
         session.do(c.SetFact(seen[-1], value))
     assert seen == ["kind", "dampers", "stacked", "serial"]
-    assert scene(session.flow, session.state) == Scene("complaint")
+    assert scene(session.view) == Scene("complaint")
 
 
 def test_is_at_the_map_with_no_inspection_open_unless_a_key_led_elsewhere():
@@ -108,4 +109,4 @@ def test_every_scene_and_panel_has_a_screen_that_can_be_imported():
 
 def test_an_empty_state_is_asked_its_first_fact():
     """Nothing known: the first fact."""
-    assert scene(good(), State()) == Scene("fact", "kind")
+    assert scene(JobView.of(good(), State())) == Scene("fact", "kind")

@@ -41,7 +41,7 @@ async def test_its_steps_and_drawings_are_shown(tmp_path, size) -> None:
         on = Stage(app, pilot, job, clock)
         app.host.take(job.opened)
         await on.settle()
-        row = next(r for r in rows(job.session.rules, job.state) if r.first)
+        row = next(r for r in rows(job.view) if r.first)
         assert f"+{row.way:>3.0f} min" in screen_text(app)
         job.come_to("hose", "height")
         await on.show()

@@ -134,7 +134,7 @@ async def test_what_was_asked_first_and_is_corrected_is_asked_again(tmp_path, si
 def entries(on):
     from wizard.screens.viewmodels.correctable import entries as all_entries
 
-    return all_entries(on.job.flow, on.job.state)
+    return all_entries(on.job.view)
 
 
 async def test_fact_is_corrected_with_what_follows(tmp_path, size):
@@ -171,7 +171,7 @@ async def test_typed_sheet_judges_from_then_on(tmp_path, size):
         model, source, _limits = on.job.state.sheets[0]
         assert source == "sheet 12 page 3" and model == ""
         step = on.job.flow.inspections["dampers"].step("pull")
-        limit = judging.limit_of(on.job.flow, on.job.state, step)
+        limit = judging.limit_of(on.job.view, step)
         assert [b.top for b in limit.bands] == [10.0, 12.0, 80.0, None] and limit.status == "S"
 
 

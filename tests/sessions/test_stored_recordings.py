@@ -41,7 +41,7 @@ def here(tmp_path):
             opened.session.do(command)
 
         wanted = {"kind": "front-loader", "dampers": "3", "stacked": "no", "serial": "X1"}
-        while open_facts := queries.open_facts(flow, opened.session.state):
+        while open_facts := queries.open_facts(opened.session.view):
             do(c.SetFact(open_facts[0], wanted[open_facts[0]]))
         do(c.SetComplaint("It bangs."))
         do(c.OpenInspection("dampers"))
@@ -75,8 +75,8 @@ def test_the_record_and_the_handover_draw_it_in_ascii_without_the_file(here):
     attached(here).unlink()
     loaded = here.load(SESSION)
     before = "scipy.optimize" in sys.modules
-    record = MARKDOWN.write(technician_record(loaded.flow, loaded.state)).decode()
-    handover = MARKDOWN.write(customer_handover(loaded.flow, loaded.state)).decode()
+    record = MARKDOWN.write(technician_record(loaded.view)).decode()
+    handover = MARKDOWN.write(customer_handover(loaded.view)).decode()
     assert before or "scipy.optimize" not in sys.modules
     for said in (record, handover):
         drawn = said[said.index("```text") :]

@@ -16,9 +16,9 @@ from wizard.documents.papers.stop_section import release_lines
 from wizard.documents.text.formatting import day, fact_words, hour
 from wizard.documents.text.outcome_text import outcome_words
 from wizard.domain.vocabulary import AnswerHow
-from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import queries
-from wizard.engine.state.job_state import AnswerRecord, BeliefChange, State, Stoppage
+from wizard.engine.state.job_state import AnswerRecord, BeliefChange, Stoppage
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 from wizard.journal.sealed_block import grouped
 from wizard.safety import Belief
@@ -30,20 +30,20 @@ if TYPE_CHECKING:
 
 def lines_of(loaded: Loaded, review: Review) -> Iterator[str]:
     """The session from the door to where it stands now, and what reviewers wrote beside it."""
-    state, flow = loaded.state, loaded.flow
+    view, state, flow = loaded.view, loaded.state, loaded.flow
     yield f"{loaded.name}  {flow.title}  (flow {flow.id} {flow.version})"
     for visit in state.visits:
         ticket = f", ticket {visit.ticket}" if visit.ticket else ""
         when = f"{day(visit.began)} {hour(visit.began)} UTC"
         yield f"Visit {visit.number}  {when}  {visit.technician or '-'}{ticket}"
     yield f"Complaint  {state.complaint or '-'}"
-    yield from (f"  {said}" for said in _facts(flow, state))
+    yield from (f"  {said}" for said in _facts(view))
     yield "Answers"
     yield from (f"  {_answer(flow, given)}" for given in sorted(state.given, key=lambda g: g.seq))
     yield "Safety log"
-    yield from (f"  {said}" for said in _safety(flow, state))
+    yield from (f"  {said}" for said in _safety(view))
     yield "How the machine stands"
-    yield from (f"  {said}" for said in _machine(flow, state))
+    yield from (f"  {said}" for said in _machine(view))
     if state.notes:
         yield "Notes and photos"
         yield from (f"  {hour(j.at)}  {j.text}{f' ({j.name})' if j.name else ''}" for j in state.notes)
@@ -52,7 +52,7 @@ def lines_of(loaded: Loaded, review: Review) -> Iterator[str]:
         yield from (f"  {_title(flow, where)}: {why}" for where, (_how, why) in state.skipped.items())
         again = state.unmeasured.items()
         yield from (f"  measured again, {_title(flow, where.inspection)}: {why}" for where, why in again)
-    yield from _end(flow, state)
+    yield from _end(view)
     yield from (f"Left out  {said}" for said in loaded.trouble)
     yield from _reviewed(loaded, review)
     yield f"Record  {grouped(loaded.chain)}" + (
@@ -64,21 +64,21 @@ def _title(flow: Flow, name: str) -> str:
     return flow.inspections[name].title if name in flow.inspections else name
 
 
-def _safety(flow: Flow, state: State) -> Iterator[str]:
+def _safety(view: JobView) -> Iterator[str]:
     """What was made sure of, lost again, and released."""
-    for entry in belief_log(flow, state):
+    for entry in belief_log(view):
         lost = f"no longer known: {', '.join(entry.lost)}" if entry.lost else ""
-        what = entry.release and _name(flow, entry.release.condition)
+        what = entry.release and _name(view.flow, entry.release.condition)
         freed = f"released: {what}, by {entry.release.name}: {entry.release.words}" if entry.release else ""
         yield f"{hour(entry.at)}  {'; '.join(x for x in (*entry.sure, lost, freed) if x)} ({entry.by})"
 
 
-def _machine(flow: Flow, state: State) -> Iterator[str]:
+def _machine(view: JobView) -> Iterator[str]:
     """Every condition of which anything was told, with since when, by what and how that is known."""
-    for one in conditions_left(flow, state):
+    for one in conditions_left(view):
         how = f", {one.evidence}" if one.evidence in (Evidence.SEEN, Evidence.MEASURED, Evidence.TOLD) else ""
         yield f"{one.says}: {one.words} ({hour(one.at)}, {one.by}{how})"
-    if unasked := never_asked(flow, state):
+    if unasked := never_asked(view):
         yield f"Never asked, so not known: {', '.join(unasked)}"
 
 
@@ -96,10 +96,10 @@ def _reviewed(loaded: Loaded, review: Review) -> Iterator[str]:
         yield f"Signed off  {signed.by}, {day(signed.at)}{words}{f' ({since})' if since else ''}"
 
 
-def _facts(flow: Flow, state: State) -> Iterator[str]:
-    for fact in flow.facts:
-        if value := state.facts.get(fact.id, ""):
-            yield f"{fact.ask}  {fact_words(flow, fact.id, value)}"
+def _facts(view: JobView) -> Iterator[str]:
+    for fact in view.flow.facts:
+        if value := view.state.facts.get(fact.id, ""):
+            yield f"{fact.ask}  {fact_words(view.flow, fact.id, value)}"
 
 
 def _answer(flow: Flow, given: AnswerRecord) -> str:
@@ -112,15 +112,16 @@ def _answer(flow: Flow, given: AnswerRecord) -> str:
     return f"{hour(given.at)}  {title}, {given.step}: {said or given.answer}{verdict}{reason}{aside}"
 
 
-def _end(flow: Flow, state: State) -> Iterator[str]:
+def _end(view: JobView) -> Iterator[str]:
+    flow, state = view.flow, view.state
     if state.decided is not None:
         yield f"Confirmed  {', '.join(_fault(flow, f) for f in state.decided) or 'no fault'}"
     for repair in state.repairs:
         yield f"  {_fault(flow, repair.fault)}: {repair.outcome}{f' ({repair.reason})' if repair.reason else ''}"
-    for one in all_stoppages(flow, state):
+    for one in all_stoppages(view):
         yield f"Stopped  {one.stop.says}"
         yield from (f"  {line}" for line in release_lines(flow, one, UTC))
-    yield from (f"Forbidden  {says}" for says in forbidding(flow, state))
+    yield from (f"Forbidden  {says}" for says in forbidding(view))
     yield f"Stands  {outcome_words(state.outcome)}"
 
 
@@ -130,7 +131,7 @@ def _fault(flow: Flow, fault: str) -> str:
 
 def table_of(loaded: Loaded) -> dict[str, Any]:
     """The session as plain dicts and lists."""
-    state, rules = loaded.state, Rules.of(loaded.flow)
+    view, state = loaded.view, loaded.state
     return {
         "session": loaded.name, "flow": loaded.flow.id, "version": loaded.flow.version, "digest": state.digest,
         "chain": loaded.chain, "torn": loaded.torn, "trouble": list(loaded.trouble),
@@ -138,13 +139,13 @@ def table_of(loaded: Loaded) -> dict[str, Any]:
         "visits": [asdict(v) for v in state.visits], "facts": dict(state.facts), "complaint": state.complaint,
         "answers": [asdict(g) for g in state.given], "readings": [asdict(t) for t in state.taken],
         "recordings": [asdict(k) for k in state.recordings],
-        "beliefs": [_change(c) for c in state.changes], "machine": _beliefs(queries.belief(rules, state)),
+        "beliefs": [_change(c) for c in state.changes], "machine": _beliefs(queries.belief(view)),
         "skipped": {k: list(v) for k, v in state.skipped.items()},
         "unmeasured": {str(k): why for k, why in state.unmeasured.items()},
         "decided": None if state.decided is None else list(state.decided),
         "repairs": [asdict(r) for r in state.repairs], "stops": [_stop(h) for h in state.stoppages],
-        "releases": [asdict(r) for r in state.releases], "latched": list(queries.latched(rules, state)),
-        "notes": [asdict(j) for j in state.notes], "minutes": queries.minutes(loaded.flow, state),
+        "releases": [asdict(r) for r in state.releases], "latched": list(queries.latched(view)),
+        "notes": [asdict(j) for j in state.notes], "minutes": queries.minutes(view),
     }  # fmt: skip
 
 

@@ -12,10 +12,10 @@ from typing import Protocol
 
 from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.messages.commands import Release
-from wizard.engine.safety.flow_rules import Rules
-from wizard.engine.state.job_state import Run, State
+from wizard.engine.state.job_state import Run
+from wizard.engine.state.job_view import JobView
 from wizard.engine.state.queries import NextUp
-from wizard.flow.model import Fact, Fault, Flow, Step
+from wizard.flow.model import Fact, Fault, Step
 
 
 @unique
@@ -54,35 +54,35 @@ class RepairReply:
 
 
 class AnswerSource(Protocol):
-    """Whoever answers. Every method is told the flow and where the job stands."""
+    """Whoever answers. Every method is given the view of the job as it stands."""
 
-    def fact(self, flow: Flow, state: State, fact: Fact) -> str:
+    def fact(self, view: JobView, fact: Fact) -> str:
         """The value of a machine fact."""
         ...
 
-    def complaint(self, flow: Flow, state: State) -> str:
+    def complaint(self, view: JobView) -> str:
         """The complaint in the customer's words."""
         ...
 
-    def release(self, rules: Rules, state: State, condition: str) -> Release:
+    def release(self, view: JobView, condition: str) -> Release:
         """Who says that the cause of a stop is over, and in what words."""
         ...
 
-    def coming(self, rules: Rules, state: State) -> NextUp:
+    def coming(self, view: JobView) -> NextUp:
         """What is done next when nothing is on screen; ``queries.next_up`` for the flow's own order.
 
         A source may also give the kind ``skip``, to pass over ``target`` for the reason ``why``.
         """
         ...
 
-    def reply(self, flow: Flow, state: State, run: Run, step: Step) -> Reply:
+    def reply(self, view: JobView, run: Run, step: Step) -> Reply:
         """The answer to the step on screen."""
         ...
 
-    def faults(self, flow: Flow, state: State) -> tuple[str, ...]:
+    def faults(self, view: JobView) -> tuple[str, ...]:
         """The faults confirmed at the decision; empty for none."""
         ...
 
-    def repair(self, flow: Flow, state: State, fault: Fault) -> RepairReply:
+    def repair(self, view: JobView, fault: Fault) -> RepairReply:
         """What becomes of a confirmed fault."""
         ...

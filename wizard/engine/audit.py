@@ -14,6 +14,7 @@ from wizard.engine.handlers.transaction import DecisionMoment, Rules
 from wizard.engine.messages import events as ev
 from wizard.engine.state.fold import follow
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.errors import SteadfootError
 
 
@@ -28,13 +29,16 @@ class Breach:
 
 def audit(rules: Rules, records: Iterable[ev.Recorded]) -> tuple[Breach, ...]:
     """Every breach in order; empty for a journal that the engine wrote."""
-    state, found = State(), list[Breach]()
+    view, found = JobView(rules, State()), list[Breach]()
     for written in transactions(records):
-        decided, refused = _decided(rules, state, written[0])
+        decided, refused = _decided(view, written[0])
         for n, record in enumerate(written):
             said = _against(record, decided[n] if n < len(decided) else None, refused)
-            said = said or ("" if record.seq == state.seq + 1 else f"It should be number {state.seq + 1}.")
-            state, trouble = follow(state, record)
+            said = said or (
+                "" if record.seq == view.state.seq + 1 else f"It should be number {view.state.seq + 1}."
+            )
+            state, trouble = follow(view.state, record)
+            view = view.at(state)
             if said := said or trouble:
                 found.append(Breach(record.seq, record.event.kind, said))
         if len(decided) > len(written):
@@ -57,14 +61,14 @@ def transactions(records: Iterable[ev.Recorded]) -> Iterator[tuple[ev.Recorded, 
         yield tuple(one)
 
 
-def _decided(rules: Rules, state: State, first: ev.Recorded) -> tuple[tuple[ev.Recorded, ...], str]:
+def _decided(view: JobView, first: ev.Recorded) -> tuple[tuple[ev.Recorded, ...], str]:
     """What the rules decide for what was asked, and why not. An altered journal may hold what no rule knows."""
     if first.asked is None:
         return (), "Nothing says what was asked for it."
     asked = first.asked
     moment = DecisionMoment(first.at, first.since, asked.idle, asked.backwards, asked.gap)
     try:
-        decision = decide(rules, state, asked.command, moment)
+        decision = decide(view, asked.command, moment)
     except SteadfootError as problem:
         return (), str(problem)
     except (LookupError, ValueError, TypeError, ArithmeticError, AttributeError, AssertionError) as problem:

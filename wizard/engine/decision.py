@@ -19,12 +19,13 @@ from wizard.engine.handlers import (
     widening,
     withdrawal,
 )
-from wizard.engine.handlers.transaction import DecisionMoment, Rules, Transaction
+from wizard.engine.handlers.transaction import DecisionMoment, Transaction
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import DraftKept, Recorded
 from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.errors import Refused
 
 
@@ -40,14 +41,14 @@ class Decision:
     after: State | None = None
 
 
-def decide(rules: Rules, state: State, command: cmd.Command, moment: DecisionMoment) -> Decision:
+def decide(view: JobView, command: cmd.Command, moment: DecisionMoment) -> Decision:
     """Decide a command. Raises nothing a caller must catch: a refusal comes back as a value."""
-    transaction = Transaction(rules, state, moment, command)
+    transaction = Transaction(view, moment, command)
     if not isinstance(command, cmd.Begin | cmd.Restart):
         widening.lapse(transaction)
     settled = tuple(transaction.records)
-    if settled and isinstance(command, _ACTS) and _asked_again(transaction, state):
-        _keep(transaction, command, state)
+    if settled and isinstance(command, _ACTS) and _asked_again(transaction, view.state):
+        _keep(transaction, command, view.state)
         says = (
             "Nobody was seen here for a while: what may have changed is asked again. What was typed is kept."
         )
@@ -65,13 +66,13 @@ def _asked_again(transaction: Transaction, before: State) -> bool:
     if run is None:
         return bool(before.goal) and transaction.state.shown != (0, before.goal)
     return transaction.state.stack != before.stack or bool(
-        queries.unmet(transaction.rules, transaction.state, step_act(run.inspection, run.at))
+        queries.unmet(transaction.view, step_act(run.inspection, run.at))
     )
 
 
-def overdue(rules: Rules, state: State, moment: DecisionMoment) -> bool:
+def overdue(view: JobView, moment: DecisionMoment) -> bool:
     """True when nobody is known to attend the machine any more, and less is known of it for that."""
-    transaction = Transaction(rules, state, moment, cmd.Touch())
+    transaction = Transaction(view, moment, cmd.Touch())
     return widening.lapses(transaction) is not None and bool(
         transaction.changes(transaction.model.away(transaction.belief))
     )

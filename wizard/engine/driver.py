@@ -62,7 +62,7 @@ class Driver:
         elif state.goal:
             self._fit(self.session.flow.faults[state.goal])
         else:
-            self._follow(self.source.coming(self.session.rules, state))
+            self._follow(self.source.coming(self.session.view))
         return True
 
     def do(self, command: cmd.Command) -> None:
@@ -73,7 +73,7 @@ class Driver:
         """Answer the step on screen as the source says."""
         step = self.step_of(run)
         self.wait(step.minutes * 60.0)
-        reply = self.source.reply(self.session.flow, self.session.state, run, step)
+        reply = self.source.reply(self.session.view, run, step)
         target, asked = self._bottom(), run.only
         for command in self.commands(run, step, reply):
             self.do(command)
@@ -96,9 +96,7 @@ class Driver:
     def _given_up(self, target: Run) -> None:
         """What was asked for an inspection brought the job map: it can't be had now, so it is left out."""
         where = f"{target.inspection}.{target.at}" if target.at else target.inspection
-        says = (
-            queries.barred(self.session.rules, self.session.state, where) or "What it needs could not be had."
-        )
+        says = queries.barred(self.session.view, where) or "What it needs could not be had."
         self._leave_out(target.inspection, says)
 
     def step_of(self, run: Run) -> Step:
@@ -138,16 +136,16 @@ class Driver:
         self.do(cmd.Skip(where, reason, recheck=bool(owed), step=step))
 
     def _follow(self, coming: NextUp) -> None:
-        flow, state = self.session.flow, self.session.state
+        flow, view = self.session.flow, self.session.view
         match coming.kind:
             case NextKind.FACT:
                 fact = flow.fact(coming.target)
                 assert fact is not None
-                self.do(cmd.SetFact(fact.id, self.source.fact(flow, state, fact)))
+                self.do(cmd.SetFact(fact.id, self.source.fact(view, fact)))
             case NextKind.COMPLAINT:
-                self.do(cmd.SetComplaint(self.source.complaint(flow, state)))
+                self.do(cmd.SetComplaint(self.source.complaint(view)))
             case NextKind.DECIDE:
-                self.do(cmd.Confirm(self.source.faults(flow, state)))
+                self.do(cmd.Confirm(self.source.faults(view)))
             case NextKind.REPAIR:
                 self._repair(flow.faults[coming.target])
             case NextKind.INSPECT | NextKind.RECHECK:
@@ -155,7 +153,7 @@ class Driver:
             case NextKind.SKIP:
                 self._leave_out(coming.target, coming.why)
             case NextKind.RELEASE:
-                self.do(self.source.release(self.session.rules, state, coming.target))
+                self.do(self.source.release(view, coming.target))
             case NextKind.LEAVE | NextKind.HANDOVER:
                 self.do(cmd.OpenInspection(coming.target, coming.step))
             case _:
@@ -170,10 +168,10 @@ class Driver:
             self._leave_out(coming.target, str(refusal))
 
     def _repair(self, fault: Fault) -> None:
-        flow, state = self.session.flow, self.session.state
-        plan = self.source.repair(flow, state, fault)
+        view = self.session.view
+        plan = self.source.repair(view, fault)
         declined = plan.outcome is RepairOutcome.DECLINED
-        parts = () if declined else whole_sets(fault.remedy, state.facts)
+        parts = () if declined else whole_sets(fault.remedy, view.state.facts)
         if plan.outcome is RepairOutcome.FITTED:
             if test := self._untested(fault):
                 self.do(cmd.OpenInspection(test))
@@ -187,7 +185,7 @@ class Driver:
     def _fit(self, fault: Fault) -> None:
         """Make the repair that was prepared, and record it."""
         facts = self.session.state.facts
-        plan = self.source.repair(self.session.flow, self.session.state, fault)
+        plan = self.source.repair(self.session.view, fault)
         self._work(fault.remedy.minutes * 60.0)
         self.do(
             cmd.RecordRepair(fault.id, RepairOutcome.FITTED, whole_sets(fault.remedy, facts), plan.reason)
@@ -202,12 +200,12 @@ class Driver:
 
     def _untested(self, fault: Fault) -> str:
         """The first inspection that could confirm a fault that none did, and was not begun, or empty."""
-        flow, state = self.session.flow, self.session.state
-        if confirmed(state, fault):
+        view = self.session.view
+        if confirmed(view.state, fault):
             return ""
         names = dict.fromkeys(where.inspection for where in fault.confirm)
-        fitting = (n for n in names if queries.applies(flow, state, flow.inspections[n]))
-        return next((n for n in fitting if queries.result(state, n) is InspectionResult.NOT_BEGUN), "")
+        fitting = (n for n in names if queries.applies(view, view.flow.inspections[n]))
+        return next((n for n in fitting if queries.result(view.state, n) is InspectionResult.NOT_BEGUN), "")
 
     def _end_stopped(self) -> None:
         """Tick off what makes the machine safe, and close the visit."""

@@ -8,12 +8,13 @@ from typing import Protocol
 
 from wizard import VERSION
 from wizard.engine.decision import decide, overdue
-from wizard.engine.handlers.transaction import DecisionMoment, Rules
+from wizard.engine.handlers.transaction import DecisionMoment
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages import events as ev
-from wizard.engine.safety.flow_rules import GAP
+from wizard.engine.safety.flow_rules import GAP, Rules
 from wizard.engine.state.fold import fold, fold_all
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.engine.state.waiting import wait_left
 from wizard.errors import Refused
 from wizard.flow.model import Flow
@@ -37,11 +38,10 @@ Write = Callable[[ev.Recorded], None]
 
 
 class Session:
-    """A job under way. ``state`` is its present state; ``do`` takes a command; ``touch`` is told of every key."""
+    """A job under way. ``view`` is how it stands now; ``do`` takes a command; ``touch`` is told of every key."""
 
-    def __init__(self, flow: Flow, state: State, write: Write, clock: Clock) -> None:
-        self.rules = Rules.of(flow)
-        self.state = state
+    def __init__(self, view: JobView, write: Write, clock: Clock) -> None:
+        self.view = view
         self._write = write
         self._clock = clock
         self._last = self._beat = self._now()
@@ -51,21 +51,31 @@ class Session:
     @property
     def flow(self) -> Flow:
         """The flow that this session runs, as it was when the session began."""
-        return self.rules.flow
+        return self.view.flow
+
+    @property
+    def rules(self) -> Rules:
+        """The rules of the flow."""
+        return self.view.rules
+
+    @property
+    def state(self) -> State:
+        """Where the job stands."""
+        return self.view.state
 
     @classmethod
     def begin(
         cls, flow: Flow, name: str, write: Write, clock: Clock, technician: str = "", ticket: str = ""
     ) -> Session:
         """A new session, its first two events written."""
-        session = cls(flow, State(), write, clock)
+        session = cls(JobView.of(flow, State()), write, clock)
         session.do(cmd.Begin(VERSION, name, flow.id, flow.version, flow.digest, technician, ticket))
         return session
 
     @classmethod
     def resume(cls, flow: Flow, records: tuple[ev.Recorded, ...], write: Write, clock: Clock) -> Session:
         """A session loaded from its journal. Whatever that says, nothing is believed of the machine afterwards."""
-        session = cls(flow, fold_all(records), write, clock)
+        session = cls(JobView.of(flow, fold_all(records)), write, clock)
         session._take(unfinished(session.rules, records))
         session.do(cmd.Restart())
         return session
@@ -76,7 +86,7 @@ class Session:
         Raises Refused in plain words when the rules forbid it, JournalLost when the disk does; the state then stays
         as it was, but for a lapse that was found.
         """
-        decision = decide(self.rules, self.state, command, self._moment())
+        decision = decide(self.view, command, self._moment())
         self._take(decision.records)
         self._touched()
         if decision.refused is not None:
@@ -86,7 +96,7 @@ class Session:
     @property
     def overdue(self) -> bool:
         """True when nobody is known to attend the machine any more, though no key has met it yet."""
-        return overdue(self.rules, self.state, self._moment())
+        return overdue(self.view, self._moment())
 
     def touch(self, typed: str = "") -> bool:
         """A key was pressed, with this text in a field. True when something turned out to be asked again before
@@ -108,7 +118,7 @@ class Session:
         now = self._now()
         self._gap, self._beat = max(self._gap, elapsed(self._beat, now).alone), now
         if self._gap > GAP:
-            decision = decide(self.rules, self.state, cmd.Touch(typed), self._moment())
+            decision = decide(self.view, cmd.Touch(typed), self._moment())
             self._take(decision.records)
             self._gap = 0.0
 
@@ -123,7 +133,7 @@ class Session:
     def _take(self, records: tuple[ev.Recorded, ...]) -> None:
         for record in records:
             self._write(record)
-            self.state = fold(self.state, record)
+            self.view = self.view.at(fold(self.state, record))
             self._event_mono = self._clock.mono()
 
     def _touched(self) -> None:
@@ -154,6 +164,6 @@ def unfinished(rules: Rules, records: tuple[ev.Recorded, ...]) -> tuple[ev.Recor
         return ()
     first, written = records[last], records[last:]
     moment = DecisionMoment(first.at, first.since, asked.idle, asked.backwards, asked.gap)
-    decided = decide(rules, fold_all(records[:last]), asked.command, moment).records
+    decided = decide(JobView(rules, fold_all(records[:last])), asked.command, moment).records
     same = all(a.event == b.event for a, b in zip(decided, written, strict=False))
     return decided[len(written) :] if same else ()

@@ -10,7 +10,7 @@ from wizard.documents.text import formatting, outcome_text
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.messages import events as ev
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
-from wizard.flow.model import Flow
+from wizard.engine.state.job_view import JobView
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,17 +35,14 @@ class Change:
 class Changes:
     """Notes, as events go by, each that puts something right. ``by_place`` holds them by their place from 1."""
 
-    def __init__(self, flow: Flow) -> None:
+    def __init__(self) -> None:
         self.by_place: dict[int, Change] = {}
-        self._flow = flow
         self._said: dict[str, tuple[int, str]] = {}
 
-    def take(self, place: int, before: State, record: ev.Recorded) -> None:
-        """Note one event, with the state that it met."""
+    def take(self, place: int, view: JobView, record: ev.Recorded) -> None:
+        """Note one event, with the job as it met it."""
         event = record.event
-        made = (
-            _CHANGES[type(event)](self._flow, before, record.seq, event) if type(event) in _CHANGES else None
-        )
+        made = _CHANGES[type(event)](view, record.seq, event) if type(event) in _CHANGES else None
         key = _key(event)
         if made is not None:
             first, at = self._said.get(key, (made.first, made.at)) if key else (made.first, made.at)
@@ -63,8 +60,8 @@ def _key(event: ev.Event) -> str:
     return event.kind if isinstance(event, ev.ComplaintTaken | ev.Decided) else ""
 
 
-def _entry(before: State, seq: int) -> AnswerRecord | ReadingRecord | None:
-    return next((x for x in before.entries if x.seq == seq), None)
+def _entry(state: State, seq: int) -> AnswerRecord | ReadingRecord | None:
+    return next((x for x in state.entries if x.seq == seq), None)
 
 
 def _words(entry: AnswerRecord | ReadingRecord) -> str:
@@ -79,8 +76,8 @@ def _words(entry: AnswerRecord | ReadingRecord) -> str:
     return f"{said} [{entry.verdict}]" if entry.verdict else said
 
 
-def _answered(_flow: Flow, before: State, seq: int, event: ev.Answered) -> Change | None:
-    old = _entry(before, event.instead_of)
+def _answered(view: JobView, seq: int, event: ev.Answered) -> Change | None:
+    old = _entry(view.state, event.instead_of)
     if not event.instead_of or old is None:
         return None
     said = event.says or event.answer
@@ -89,8 +86,8 @@ def _answered(_flow: Flow, before: State, seq: int, event: ev.Answered) -> Chang
     return Change(seq, "answer", where, _words(old), now, event.reason, old.seq, old.at, event.aside)
 
 
-def _reading(_flow: Flow, before: State, seq: int, event: ev.ReadingTaken) -> Change | None:
-    old = _entry(before, event.instead_of)
+def _reading(view: JobView, seq: int, event: ev.ReadingTaken) -> Change | None:
+    old = _entry(view.state, event.instead_of)
     if not event.instead_of or old is None:
         return None
     unit = "" if any(c.isalpha() for c in event.typed) else f" {event.unit}"
@@ -98,40 +95,42 @@ def _reading(_flow: Flow, before: State, seq: int, event: ev.ReadingTaken) -> Ch
     return Change(seq, "reading", where, _words(old), f"{event.typed}{unit}", event.reason, old.seq, old.at)
 
 
-def _undone(_flow: Flow, before: State, seq: int, event: ev.Undone) -> Change | None:
-    old = _entry(before, event.seq)
+def _undone(view: JobView, seq: int, event: ev.Undone) -> Change | None:
+    old = _entry(view.state, event.seq)
     if old is None:
         return None
     where = f"{old.inspection}.{old.step}"
     return Change(seq, "undone", where, _words(old), "taken back", "", old.seq, old.at)
 
 
-def _fact(flow: Flow, before: State, seq: int, event: ev.FactTaken) -> Change | None:
-    if event.fact not in before.facts:
+def _fact(view: JobView, seq: int, event: ev.FactTaken) -> Change | None:
+    if event.fact not in view.state.facts:
         return None
-    was = formatting.fact_words(flow, event.fact, before.facts[event.fact])
-    now = "no longer asked" if event.forgotten else formatting.fact_words(flow, event.fact, event.value)
+    was = formatting.fact_words(view.flow, event.fact, view.state.facts[event.fact])
+    now = "no longer asked" if event.forgotten else formatting.fact_words(view.flow, event.fact, event.value)
     return Change(seq, "fact", event.fact, was or "-", now or "-", event.reason, 0, "", event.aside)
 
 
-def _complaint(_flow: Flow, before: State, seq: int, event: ev.ComplaintTaken) -> Change | None:
-    if not before.complaint:
+def _complaint(view: JobView, seq: int, event: ev.ComplaintTaken) -> Change | None:
+    if not view.state.complaint:
         return None
-    return Change(seq, "complaint", "", before.complaint, event.words, "", 0, "")
+    return Change(seq, "complaint", "", view.state.complaint, event.words, "", 0, "")
 
 
-def _decided(flow: Flow, before: State, seq: int, event: ev.Decided) -> Change | None:
-    if before.decided is None:
+def _decided(view: JobView, seq: int, event: ev.Decided) -> Change | None:
+    if view.state.decided is None:
         return None
 
     def named(faults: tuple[str, ...]) -> str:
-        return ", ".join(flow.faults[f].says if f in flow.faults else f for f in faults) or "no fault"
+        return (
+            ", ".join(view.flow.faults[f].says if f in view.flow.faults else f for f in faults) or "no fault"
+        )
 
-    was, now = named(before.decided), named(event.faults)
+    was, now = named(view.state.decided), named(event.faults)
     return Change(seq, "decision", "", was, now, event.reason, 0, "")
 
 
-_CHANGES: Mapping[type[ev.Event], Callable[[Flow, State, int, Any], Change | None]] = {
+_CHANGES: Mapping[type[ev.Event], Callable[[JobView, int, Any], Change | None]] = {
     ev.Answered: _answered,
     ev.ReadingTaken: _reading,
     ev.Undone: _undone,

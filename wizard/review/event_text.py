@@ -12,6 +12,7 @@ from wizard.engine.messages import events as ev
 from wizard.engine.messages.decay_record import from_table
 from wizard.engine.state import machine_view
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, Inspection
 from wizard.review.durations import clock
 
@@ -25,9 +26,9 @@ def typed(event: ev.Event) -> str:
     return str(getattr(event, "reason", "") or (event.value if isinstance(event, ev.FactTaken) else ""))
 
 
-def said(flow: Flow, before: State, event: ev.Event) -> str:
-    """One line on an event; ``before`` is the state it met."""
-    return _SAYS[type(event)](flow, before, event)
+def said(view: JobView, event: ev.Event) -> str:
+    """One line on an event; ``view`` is the job as it met it."""
+    return _SAYS[type(event)](view, event)
 
 
 def believed(flow: Flow, event: ev.Event) -> tuple[str, ...]:
@@ -75,29 +76,27 @@ def _because(reason: str) -> str:
     return f" Reason: {formatting.sentence(reason)}" if reason else ""
 
 
-def _fact(flow: Flow, _before: State, event: ev.FactTaken) -> str:
-    fact = flow.fact(event.fact)
+def _fact(view: JobView, event: ev.FactTaken) -> str:
+    fact = view.flow.fact(event.fact)
     ask = fact.ask if fact else event.fact
     if event.forgotten:
         return f"No longer asked: {ask}{_because(event.reason)}"
     if not event.value:
         return f"{ask if ask.endswith('?') else f'{ask}:'} left empty.{_because(event.reason)}"
-    said = formatting.sentence(formatting.fact_words(flow, event.fact, event.value))
+    said = formatting.sentence(formatting.fact_words(view.flow, event.fact, event.value))
     return f"{ask if ask.endswith('?') else f'{ask}:'} {said}{_because(event.reason)}"
 
 
-def _entered(flow: Flow, before: State, event: ev.Entered) -> str:
+def _entered(view: JobView, event: ev.Entered) -> str:
     if event.condition:
-        condition = flow.conditions.get(event.condition)
-        return (
-            f"{title(flow, event.inspection)}, asked for: {condition.says if condition else event.condition}."
-        )
-    again = "resumed" if event.run <= len(before.runs) else "begun"
+        condition = view.flow.conditions.get(event.condition)
+        return f"{title(view.flow, event.inspection)}, asked for: {condition.says if condition else event.condition}."
+    again = "resumed" if event.run <= len(view.state.runs) else "begun"
     after = ", after the repair" if event.phase is Phase.AFTER else ""
-    return f"{title(flow, event.inspection)} {again}{after}."
+    return f"{title(view.flow, event.inspection)} {again}{after}."
 
 
-def _reading(_flow: Flow, _before: State, event: ev.ReadingTaken) -> str:
+def _reading(_view: JobView, event: ev.ReadingTaken) -> str:
     bare = event.unit == "1" or any(c.isalpha() or c in "\"'%°" for c in event.typed)
     unit = "" if bare else f" {event.unit}"
     place = f"{event.place}: " if event.place else ""
@@ -106,22 +105,22 @@ def _reading(_flow: Flow, _before: State, event: ev.ReadingTaken) -> str:
     return f"Read {place}{event.typed}{unit}{number}{tool}.{_because(event.reason)}"
 
 
-def _recording(_flow: Flow, _before: State, event: ev.RecordingTaken) -> str:
+def _recording(_view: JobView, event: ev.RecordingTaken) -> str:
     found = from_table(event.found)
     lasts = f"{found.last - found.first:.1f} s of {found.column}"
     damping = outcome_text.DAMPINGS[found.damping]
     return f"Recording {event.name} ({event.file}): {lasts}, {damping}, {found.frequency:.2f} Hz."
 
 
-def _answered(flow: Flow, before: State, event: ev.Answered) -> str:
+def _answered(view: JobView, event: ev.Answered) -> str:
     if event.how is not AnswerHow.ANSWER:
         return f"{outcome_text.HOWS.get(event.how, event.how).capitalize()}.{_because(event.reason)}"
-    run = before.find_run(event.run)
-    inspection = flow.inspections.get(run.inspection) if run else None
+    run = view.state.find_run(event.run)
+    inspection = view.flow.inspections.get(run.inspection) if run else None
     says = event.says or _answer_words(inspection, event)
     verdict = f" [{event.verdict}]" if event.verdict else ""
     lead = "Corrected: " if event.instead_of else ""
-    against = [flow.conditions[c].says for c in event.contradicts if c in flow.conditions]
+    against = [view.flow.conditions[c].says for c in event.contradicts if c in view.flow.conditions]
     other = f" Against what was known: {', '.join(against)}." if against else ""
     return f"{lead}{formatting.sentence(says)}{verdict}{_because(event.reason)}{other}"
 
@@ -132,14 +131,14 @@ def _answer_words(inspection: Inspection | None, event: ev.Answered) -> str:
     return (answer.says if answer else "") or event.answer
 
 
-def _undone(_flow: Flow, _before: State, event: ev.Undone) -> str:
+def _undone(_view: JobView, event: ev.Undone) -> str:
     return f"Taken back: event {event.seq}."
 
 
-def _left(flow: Flow, before: State, event: ev.InspectionLeft) -> str:
-    run = before.find_run(event.run)
+def _left(view: JobView, event: ev.InspectionLeft) -> str:
+    run = view.state.find_run(event.run)
     ends = {"done": "done", "left": "left, its place kept", "void": "no longer counts"}
-    return f"{title(flow, run.inspection) if run else 'Run'} {ends.get(event.how, event.how)}."
+    return f"{title(view.flow, run.inspection) if run else 'Run'} {ends.get(event.how, event.how)}."
 
 
 def _condition(flow: Flow, name: str) -> str:
@@ -152,80 +151,80 @@ def _remedy(flow: Flow, fault: str) -> str:
     return flow.faults[fault].remedy.says if fault in flow.faults else fault
 
 
-def _shown(flow: Flow, before: State, event: ev.Shown) -> str:
-    run = before.find_run(event.run)
-    what = title(flow, run.inspection) if run else _remedy(flow, event.step)
+def _shown(view: JobView, event: ev.Shown) -> str:
+    run = view.state.find_run(event.run)
+    what = title(view.flow, run.inspection) if run else _remedy(view.flow, event.step)
     place = f", {event.step}," if run else ""
     return f"{what}{place} may be done: what it needs holds."
 
 
-def _widened(flow: Flow, _before: State, event: ev.Widened) -> str:
-    nouns = [_condition(flow, c) for c in event.belief]
+def _widened(view: JobView, event: ev.Widened) -> str:
+    nouns = [_condition(view.flow, c) for c in event.belief]
     return f"Less is known, {safety_text.why_words(event.why)}: {', '.join(nouns) or 'nothing'}."
 
 
-def _released(flow: Flow, _before: State, event: ev.Released) -> str:
-    return (
-        f"Released: {_condition(flow, event.condition)}, by {event.name}. {formatting.sentence(event.words)}"
-    )
+def _released(view: JobView, event: ev.Released) -> str:
+    return f"Released: {_condition(view.flow, event.condition)}, by {event.name}. {formatting.sentence(event.words)}"
 
 
-def _headed(flow: Flow, before: State, event: ev.Headed) -> str:
-    what = _remedy(flow, event.fault or before.goal)
+def _headed(view: JobView, event: ev.Headed) -> str:
+    what = _remedy(view.flow, event.fault or view.state.goal)
     return (
         f"Getting ready to repair: {what}." if event.fault else f"No longer getting ready to repair: {what}."
     )
 
 
-def _skipped(flow: Flow, _before: State, event: ev.Skipped) -> str:
+def _skipped(view: JobView, event: ev.Skipped) -> str:
     again = "Measuring again: " if event.recheck else ""
     how = outcome_text.HOWS.get(event.how, event.how)
-    return f"{again}{title(flow, event.inspection)} {how}.{_because(event.reason)}"
+    return f"{again}{title(view.flow, event.inspection)} {how}.{_because(event.reason)}"
 
 
-def _decided(flow: Flow, _before: State, event: ev.Decided) -> str:
-    faults = [flow.faults[f].says if f in flow.faults else f for f in event.faults]
+def _decided(view: JobView, event: ev.Decided) -> str:
+    faults = [view.flow.faults[f].says if f in view.flow.faults else f for f in event.faults]
     return f"Confirmed: {', '.join(faults) or 'no fault'}.{_because(event.reason)}"
 
 
-def _repaired(flow: Flow, _before: State, event: ev.RepairDone) -> str:
-    fitted = ", ".join(part.words for part in part_counts.named(event.parts, flow.faults.get(event.fault)))
+def _repaired(view: JobView, event: ev.RepairDone) -> str:
+    fitted = ", ".join(
+        part.words for part in part_counts.named(event.parts, view.flow.faults.get(event.fault))
+    )
     parts = f" Parts: {fitted}." if fitted else ""
-    return f"{_remedy(flow, event.fault)}: {event.outcome}.{parts}{_because(event.reason)}"
+    return f"{_remedy(view.flow, event.fault)}: {event.outcome}.{parts}{_because(event.reason)}"
 
 
-def _stopped(flow: Flow, _before: State, event: ev.Stopped) -> str:
-    stop = flow.stops.get(event.stop)
+def _stopped(view: JobView, event: ev.Stopped) -> str:
+    stop = view.flow.stops.get(event.stop)
     says = formatting.sentence(stop.says if stop else event.stop)
     return f"Work stopped: {formatting.also(says, event.words)}"
 
 
-def _taken_back(flow: Flow, _before: State, event: ev.StopWithdrawn) -> str:
-    stop = flow.stops.get(event.stop)
+def _taken_back(view: JobView, event: ev.StopWithdrawn) -> str:
+    stop = view.flow.stops.get(event.stop)
     says = formatting.sentence(stop.says if stop else event.stop)
     return f"Stop taken back as a slip: {says}{_because(event.reason)}"
 
 
-def _made_safe(flow: Flow, _before: State, event: ev.MadeSafe) -> str:
-    stop = flow.stops.get(event.stop)
+def _made_safe(view: JobView, event: ev.MadeSafe) -> str:
+    stop = view.flow.stops.get(event.stop)
     lines = stop.make_safe if stop else ()
     line = lines[event.line] if event.line in range(len(lines)) else f"line {event.line}"
     lead = "Could not be made safe: " if event.reason else "Made safe: "
     return f"{lead}{formatting.sentence(line)}{_because(event.reason)}"
 
 
-def _closed(_flow: Flow, _before: State, event: ev.Closed) -> str:
+def _closed(_view: JobView, event: ev.Closed) -> str:
     return f"Visit closed: {outcome_text.outcome_words(event.outcome)}."
 
 
-_SAYS: Mapping[type[ev.Event], Callable[[Flow, State, Any], str]] = {
-    ev.Began: lambda f, s, e: f"Session {e.session} began on flow {e.flow} {e.version}, program {e.program}.",
-    ev.VisitBegan: lambda f, s, e: formatting.sentence(
+_SAYS: Mapping[type[ev.Event], Callable[[JobView, Any], str]] = {
+    ev.Began: lambda v, e: f"Session {e.session} began on flow {e.flow} {e.version}, program {e.program}.",
+    ev.VisitBegan: lambda v, e: formatting.sentence(
         f"Visit {e.number} began: {e.technician or 'nobody named'}"
     ),
     ev.FactTaken: _fact,
-    ev.ComplaintTaken: lambda f, s, e: f"Complaint: {formatting.sentence(e.words)}",
-    ev.SheetUsed: lambda f, s, e: (
+    ev.ComplaintTaken: lambda v, e: f"Complaint: {formatting.sentence(e.words)}",
+    ev.SheetUsed: lambda v, e: (
         f"Service sheet for {e.model or 'this model'}: {formatting.sentence(e.source)}"
     ),
     ev.Entered: _entered,
@@ -236,18 +235,18 @@ _SAYS: Mapping[type[ev.Event], Callable[[Flow, State, Any], str]] = {
     ev.InspectionLeft: _left,
     ev.Shown: _shown,
     ev.Widened: _widened,
-    ev.Paused: lambda f, s, e: "A break.",
+    ev.Paused: lambda v, e: "A break.",
     ev.Released: _released,
     ev.Headed: _headed,
     ev.Skipped: _skipped,
-    ev.NoteTaken: lambda f, s, e: f"Note: {formatting.sentence(e.text)}",
-    ev.PhotoTaken: lambda f, s, e: f"Photo {e.name}. {formatting.sentence(e.caption)}".strip(),
-    ev.DraftKept: lambda f, s, e: f"Kept as a draft: {formatting.sentence(e.text)}",
+    ev.NoteTaken: lambda v, e: f"Note: {formatting.sentence(e.text)}",
+    ev.PhotoTaken: lambda v, e: f"Photo {e.name}. {formatting.sentence(e.caption)}".strip(),
+    ev.DraftKept: lambda v, e: f"Kept as a draft: {formatting.sentence(e.text)}",
     ev.Decided: _decided,
     ev.RepairDone: _repaired,
     ev.Stopped: _stopped,
     ev.StopWithdrawn: _taken_back,
     ev.MadeSafe: _made_safe,
-    ev.HandedOver: lambda f, s, e: f"Handover written: {e.name}.",
+    ev.HandedOver: lambda v, e: f"Handover written: {e.name}.",
     ev.Closed: _closed,
 }

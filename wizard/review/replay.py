@@ -17,6 +17,7 @@ from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import machine_view
 from wizard.engine.state.fold import follow
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.engine.state.machine_view import Badge
 from wizard.flow.model import ComputeStep, Flow, MeasureStep
 from wizard.review import badge_spans, event_text, step_times
@@ -38,16 +39,16 @@ JUMPS = ("event", "inspection", "answer", "safety", "correction", "visit")
 class ReplayFrame:
     """One event: what was on the screen when it came, what it was, and what it made.
 
-    ``judged`` holds what was read, judged by the limits of that moment; ``step_times`` the seconds since the event
-    before; ``elapsed`` those since the session began, breaks of the program left out. ``badge`` says how the machine
-    stood after it, ``believed`` what was believed of it from this event on, and ``asked`` what was asked, where this
-    is the first event that came of it. ``trouble`` says what can't be followed in an event that this program did not
-    write; empty for its own.
+    ``before`` is the job as it met the event, ``after`` as that left it. ``judged`` holds what was read, judged by
+    the limits of that moment; ``step_times`` the seconds since the event before; ``elapsed`` those since the session
+    began, breaks of the program left out. ``badge`` says how the machine stood after it, ``believed`` what was
+    believed of it from this event on, and ``asked`` what was asked, where this is the first event that came of it.
+    ``trouble`` says what can't be followed in an event that this program did not write; empty for its own.
     """
 
     record: Recorded
-    before: State
-    after: State
+    before: JobView
+    after: JobView
     shown: ScreenSnapshot
     where: str
     says: str
@@ -80,7 +81,7 @@ class Replay:
         self._kept: list[State] = [State()]
         self._chunk: tuple[int, tuple[State, ...]] = (-1, ())
         self._ranked: dict[int, tuple[RankedFault, ...]] = {}
-        self._changes = Changes(flow)
+        self._changes = Changes()
         self._troubles: dict[int, str] = {}
         self._elapsed: list[float] = [0.0]
         self._watch = step_times.Watch()
@@ -91,17 +92,18 @@ class Replay:
 
     def _go_through(self) -> None:
         """The one pass: keep a state now and then, note time spent and what was corrected."""
-        state = State()
+        view = JobView(self.rules, State())
         for place, record in enumerate(self.records, 1):
-            self._watch.take(state, record)
-            self._changes.take(place, state, record)
-            state, trouble = follow(state, record)
+            self._watch.take(view.state, record)
+            self._changes.take(place, view, record)
+            state, trouble = follow(view.state, record)
+            view = view.at(state)
             if trouble:
                 self._troubles[place] = trouble
             self._elapsed.append(round(self._elapsed[-1] + record.since, 3))
             if place % EVERY == 0:
                 self._kept.append(state)
-        self.end = state
+        self.end = view.state
 
     def state(self, place: int) -> State:
         """The state after this many events. IndexError beyond the last."""
@@ -116,24 +118,31 @@ class Replay:
             chunk = self._chunk = (number, tuple(states))
         return chunk[1][offset]
 
+    def view(self, place: int) -> JobView:
+        """How the job stood after this many events, with the rules of its flow. IndexError beyond the last."""
+        return JobView(self.rules, self.state(place))
+
+    @property
+    def end_view(self) -> JobView:
+        """How the job stands after the last event."""
+        return JobView(self.rules, self.end)
+
     def frame(self, place: int) -> ReplayFrame:
         """The event at this place, from 1. IndexError where there is none."""
         if not 1 <= place <= len(self.records):
             raise IndexError(f"place: {place} is not between 1 and {len(self.records)}")
-        record, before, after = self.records[place - 1], self.state(place - 1), self.state(place)
-        inspection, step = event_text.where(before, record.event)
-        screen, unshown = attempt(
-            lambda: snapshot(self.rules, before), ScreenSnapshot("unknown", "Not known")
-        )
-        badge, unbadged = attempt(lambda: machine_view.badge(self.rules, after), NO_BADGE)
-        judged, unjudged = attempt(lambda: _judged(self.flow, before, after, record.event), _NOTHING)
+        record, before, after = self.records[place - 1], self.view(place - 1), self.view(place)
+        inspection, step = event_text.where(before.state, record.event)
+        screen, unshown = attempt(lambda: snapshot(before), ScreenSnapshot("unknown", "Not known"))
+        badge, unbadged = attempt(lambda: machine_view.badge(after), NO_BADGE)
+        judged, unjudged = attempt(lambda: _judged(before, after, record.event), _NOTHING)
         return ReplayFrame(
             record,
             before,
             after,
             screen,
             f"{inspection}.{step}" if step else inspection,
-            event_text.said(self.flow, before, record.event),
+            event_text.said(before, record.event),
             event_text.typed(record.event),
             judged,
             self._changes.by_place.get(place),
@@ -152,7 +161,7 @@ class Replay:
     def ranked(self, place: int) -> tuple[RankedFault, ...]:
         """The faults as they were ranked after this many events; computed when first asked for."""
         if place not in self._ranked:
-            self._ranked[place] = ranking(self.flow, self.state(place))
+            self._ranked[place] = ranking(self.view(place))
         return self._ranked[place]
 
     @property
@@ -182,8 +191,7 @@ class Replay:
             ):
                 found.append(found[-1])
                 continue
-            after = self.state(place)
-            found.append(attempt(partial(machine_view.badge, self.rules, after), NO_BADGE)[0])
+            found.append(attempt(partial(machine_view.badge, self.view(place)), NO_BADGE)[0])
         return tuple(found)
 
     @cached_property
@@ -218,22 +226,24 @@ _KINDS: dict[str, Callable[[Event], bool]] = {
 }
 
 
-def _judged(flow: Flow, before: State, after: State, event: Event) -> tuple[Judged, ...]:
+def _judged(before: JobView, after: JobView, event: Event) -> tuple[Judged, ...]:
     """What stood read at this event, judged: the item of a reading, or all of a step that was answered."""
     if not isinstance(event, ReadingTaken | Answered):
         return ()
-    run = before.find_run(event.run)
-    inspection = flow.inspections.get(run.inspection) if run else None
+    run = before.state.find_run(event.run)
+    inspection = before.flow.inspections.get(run.inspection) if run else None
     step = inspection.step(event.step) if inspection else None
     if run is None or step is None or (isinstance(event, Answered) and event.how is not AnswerHow.ANSWER):
         return ()
     if isinstance(event, ReadingTaken):
         if not isinstance(step, MeasureStep):
             return ()
-        rows = (t for t in after.readings(run.id, step.id) if (t.item, t.way) == (event.item, event.way))
-        return judging.judge_readings(flow, after, step, found).items if (found := tuple(rows)) else ()
+        rows = (
+            t for t in after.state.readings(run.id, step.id) if (t.item, t.way) == (event.item, event.way)
+        )
+        return judging.judge_readings(after, step, found).items if (found := tuple(rows)) else ()
     # The state that the answer met: answering a loop sets its own readings aside.
     if isinstance(step, MeasureStep):
-        return judging.judge_readings(flow, before, step, before.readings(run.id, step.id)).items
-    outcome = compute(flow, before, run, step) if isinstance(step, ComputeStep) else None
+        return judging.judge_readings(before, step, before.state.readings(run.id, step.id)).items
+    outcome = compute(before, run, step) if isinstance(step, ComputeStep) else None
     return outcome.items if outcome else ()

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from wizard.documents.text import formatting, limit_text, outcome_text
 from wizard.domain.vocabulary import JobState
 from wizard.engine.handlers import visit_end
-from wizard.engine.safety.flow_rules import Rules, step_act
+from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
-from wizard.engine.state.job_state import Run, State
+from wizard.engine.state.job_state import Run
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Caution, Fault, Flow, Inspection, JudgedStep, Step, reading_of
 
 _NEW = "The session is about to begin"
@@ -56,42 +57,42 @@ class ScreenSnapshot:
         return f"{self.inspection}.{self.step}" if self.step else self.inspection
 
 
-def snapshot(rules: Rules, state: State) -> ScreenSnapshot:
+def snapshot(view: JobView) -> ScreenSnapshot:
     """What the technician had on the screen in this state."""
-    flow = rules.flow
+    flow, state = view.flow, view.state
     if state.job is JobState.NEW:
         return ScreenSnapshot("new", _NEW)
     if state.job is JobState.STOPPED:
-        return _stopped(flow, state)
+        return _stopped(view)
     if state.job is JobState.CLOSED:
         return ScreenSnapshot("closed", f"Closed: {outcome_text.outcome_words(state.outcome)}")
-    if facts := queries.open_facts(flow, state):
+    if facts := queries.open_facts(view):
         return _fact(flow, facts[0])
     if not state.complaint:
         return ScreenSnapshot("complaint", "Complaint", "What does the customer say, in their own words?")
-    return _at_work(rules, state)
+    return _at_work(view)
 
 
-def _at_work(rules: Rules, state: State) -> ScreenSnapshot:
-    flow, run = rules.flow, state.run
+def _at_work(view: JobView) -> ScreenSnapshot:
+    flow, run = view.flow, view.state.run
     inspection = flow.inspections.get(run.inspection) if run else None
     if run is None or inspection is None:
-        return _repair(flow.faults[state.goal]) if state.goal in flow.faults else _map(rules, state)
+        return _repair(flow.faults[view.state.goal]) if view.state.goal in flow.faults else _map(view)
     step = inspection.step(run.at)
     if step is None:
-        return ScreenSnapshot("map", inspection.title, _next(rules, state), inspection=inspection.id)
-    if not queries.ready(rules, state):
-        needs = queries.unmet_words(rules, state, step_act(inspection.id, step.id))
+        return ScreenSnapshot("map", inspection.title, _next(view), inspection=inspection.id)
+    if not queries.ready(view):
+        needs = queries.unmet_words(view, step_act(inspection.id, step.id))
         return ScreenSnapshot("waiting", inspection.title, needs, inspection=inspection.id, step=step.id)
-    return _step(flow, state, inspection, step, run)
+    return _step(view, inspection, step, run)
 
 
-def _map(rules: Rules, state: State) -> ScreenSnapshot:
-    return ScreenSnapshot("map", "Job map", _next(rules, state))
+def _map(view: JobView) -> ScreenSnapshot:
+    return ScreenSnapshot("map", "Job map", _next(view))
 
 
-def _next(rules: Rules, state: State) -> str:
-    return formatting.sentence(f"Next: {visit_end.describe(rules.flow, queries.next_up(rules, state))}")
+def _next(view: JobView) -> str:
+    return formatting.sentence(f"Next: {visit_end.describe(view.flow, queries.next_up(view))}")
 
 
 def _repair(fault: Fault) -> ScreenSnapshot:
@@ -100,11 +101,13 @@ def _repair(fault: Fault) -> ScreenSnapshot:
     )
 
 
-def _stopped(flow: Flow, state: State) -> ScreenSnapshot:
+def _stopped(view: JobView) -> ScreenSnapshot:
     """Every stop of the visit: the last reason on top, and all that has to be made safe."""
-    stops = [flow.stops[h.stop] for h in state.stops if h.stop in flow.stops]
+    stops = [view.flow.stops[h.stop] for h in view.state.stops if h.stop in view.flow.stops]
     if not stops:
-        return ScreenSnapshot("stopped", "Work stopped", state.stops[-1].words if state.stops else "")
+        return ScreenSnapshot(
+            "stopped", "Work stopped", view.state.stops[-1].words if view.state.stops else ""
+        )
     calls = dict.fromkeys(formatting.sentence(stop.call) for stop in stops)
     return ScreenSnapshot(
         "stopped",
@@ -122,10 +125,10 @@ def _fact(flow: Flow, fact_id: str) -> ScreenSnapshot:
     )
 
 
-def _step(flow: Flow, state: State, inspection: Inspection, step: Step, run: Run) -> ScreenSnapshot:
-    limit = _limit(flow, state, step)
+def _step(view: JobView, inspection: Inspection, step: Step, run: Run) -> ScreenSnapshot:
+    limit = _limit(view, step)
     reading, alone = reading_of(step), run.only
-    condition = flow.conditions.get(run.condition)
+    condition = view.flow.conditions.get(run.condition)
     return ScreenSnapshot(
         step.kind,
         inspection.title,
@@ -147,9 +150,9 @@ def _step(flow: Flow, state: State, inspection: Inspection, step: Step, run: Run
     )
 
 
-def _limit(flow: Flow, state: State, step: Step) -> str:
+def _limit(view: JobView, step: Step) -> str:
     """The bands and their source as they were used then."""
     from wizard.engine.measuring.judging import limit_of
 
-    limit = limit_of(flow, state, step)
+    limit = limit_of(view, step)
     return f"{limit_text.bands(limit)}. {formatting.sentence(limit_text.source(limit))}" if limit else ""

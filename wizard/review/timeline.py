@@ -53,13 +53,13 @@ def timeline(replay: Replay) -> tuple[TimelineRow, ...]:
     changed = {c.seq: c for c in replay.changes}
     rows, elapsed = [], 0.0
     for place, record in enumerate(replay.records, 1):
-        before = replay.state(place - 1)
+        before = replay.view(place - 1)
         elapsed = round(elapsed + record.since, 3)
-        inspection, step = event_text.where(before, record.event)
+        inspection, step = event_text.where(before.state, record.event)
         rows.append(
             TimelineRow(
                 record.seq, record.at, elapsed, record.since, record.event.kind, inspection, step,
-                event_text.said(replay.flow, before, record.event), str(getattr(record.event, "verdict", "") or ""),
+                event_text.said(before, record.event), str(getattr(record.event, "verdict", "") or ""),
                 replay.badges[place - 1].words,
                 changed.get(record.seq), record.seq in gone,
             )

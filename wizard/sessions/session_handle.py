@@ -12,6 +12,7 @@ from wizard.engine.messages.events import Began, Closed, Recorded, records_of, t
 from wizard.engine.session import Session
 from wizard.engine.state.fold import follow_all
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.errors import FlowError, JournalError, UsageError
 from wizard.flow.loading.flow_loader import load_files, load_kept
 from wizard.flow.model import Flow
@@ -38,6 +39,11 @@ class Loaded:
     chain: str
     torn: int
     trouble: tuple[str, ...] = ()
+
+    @property
+    def view(self) -> JobView:
+        """How the job stands, with the rules of its flow."""
+        return JobView.of(self.flow, self.state)
 
 
 class JournalHandle:

@@ -15,10 +15,10 @@ from wizard.engine.state.job_state import State
 from wizard.screens.widgets import ruler_box as widget
 
 
-def judged(flow, state):
+def judged(view):
     """What was judged, by inspection and step: the items of each."""
     steps = {}
-    for m in measured(flow, state):
+    for m in measured(view):
         if m.limit and m.before and m.before.verdict:
             steps.setdefault((m.inspection, m.step), []).append(m)
     return steps
@@ -26,9 +26,9 @@ def judged(flow, state):
 
 def test_every_judged_step_has_its_ruler_in_the_record() -> None:
     """As many as there are, each with the value that decides in the words of the record."""
-    flow, state = played("dampers-worn-two")
-    found = [p for p in judged_rulers(flow, state) if p.phase == "before"]
-    steps = judged(flow, state)
+    view = played("dampers-worn-two")
+    found = [p for p in judged_rulers(view) if p.phase == "before"]
+    steps = judged(view)
     assert len(found) == len(steps) > 10
     for picture, items in zip(found, steps.values(), strict=True):
         values = [value(m.before, m.unit).replace("±", "+-") for m in items]
@@ -39,8 +39,8 @@ def test_every_judged_step_has_its_ruler_in_the_record() -> None:
 
 def test_it_is_what_the_screen_shows() -> None:
     """Line for line as on a terminal that knows ASCII alone, but for the source below, which the record has once."""
-    flow, state = played("dampers-worn-two")
-    for items in judged(flow, state).values():
+    view = played("dampers-worn-two")
+    for items in judged(view).values():
         given = [m.before for m in items]
         shown = [line.plain.rstrip() for line in widget.ruler(items[0].limit, given, 64, True, items[0].unit)]
         chart = limit_ruler(items[0].limit, given, items[0].unit, 64, plain=True)
@@ -50,10 +50,8 @@ def test_it_is_what_the_screen_shows() -> None:
 
 def test_a_failed_reading_stands_in_its_band() -> None:
     """The mark of the weak dampers lies left of the first edge, 30 N on this machine's limit; ASCII, and it fits."""
-    flow, state = played("dampers-worn-two")
-    (pull,) = [
-        p for p in judged_rulers(flow, state) if p.phase == "before" and "Drag of one damper" in p.title
-    ]
+    view = played("dampers-worn-two")
+    (pull,) = [p for p in judged_rulers(view) if p.phase == "before" and "Drag of one damper" in p.title]
     (bands, _edges, marks), (words,) = pull.ascii_chart.lines, pull.ascii_chart.words
     assert words.startswith("worst: damper") and words.endswith("x fail")
     assert marks.index("^") < bands.index("|")
@@ -62,8 +60,8 @@ def test_a_failed_reading_stands_in_its_band() -> None:
 
 def test_the_customer_sees_what_was_wrong_and_how_it_is_now() -> None:
     """Only steps that did not pass, before and after; the record has all of them."""
-    flow, state = played("dampers-worn-two")
-    papers = (technician_record(flow, state), customer_handover(flow, state))
+    view = played("dampers-worn-two")
+    papers = (technician_record(view), customer_handover(view))
     texts = (MARKDOWN.write(paper).decode() for paper in papers)
     full, brief = (t.partition("## Readings on their limits")[2].partition("\n## ")[0] for t in texts)
     assert full.count("```text") > brief.count("```text") > 1
@@ -72,5 +70,5 @@ def test_the_customer_sees_what_was_wrong_and_how_it_is_now() -> None:
 
 def test_with_nothing_judged_there_is_no_section() -> None:
     """A job that has hardly begun."""
-    flow, _state = played("dampers-worn-two")
-    assert ruler_section(judged_rulers(flow, State())) is None
+    view = played("dampers-worn-two")
+    assert ruler_section(judged_rulers(view.at(State()))) is None

@@ -21,21 +21,21 @@ from wizard.flowcheck.cases.case_script import Script
 
 @lru_cache(maxsize=8)
 def played(case_id: str):
-    """The flow, and the state of a job at the end of one of its cases."""
+    """A job at the end of one of the flow's cases."""
     folder = folder_of("washer-shake")
     flow = load(folder, lambda _digest: True)
     path = next(p for p in case_paths(folder) if f'id = "{case_id}"' in p.read_text(encoding="utf-8"))
     case = next(c for c in load_file(path, flow) if c.id == case_id)
     player = _Player(flow, case, Script(case))
     assert player.run() == ""
-    return flow, player.state
+    return player.driver.session.view
 
 
 def at(case_id: str, inspection: str, step: str, options: RenderOptions | None = None) -> tuple[str, ...]:
     """The picture of a step, in the first run of its inspection."""
-    flow, state = played(case_id)
-    run = next(r for r in state.runs if r.inspection == inspection)
-    return step_chart(flow, state, run, flow.inspections[inspection].step(step), options).rows
+    view = played(case_id)
+    run = next(r for r in view.state.runs if r.inspection == inspection)
+    return step_chart(view, run, view.flow.inspections[inspection].step(step), options).rows
 
 
 def test_the_play_of_a_cracked_spider_is_drawn_as_it_was_read() -> None:
@@ -79,17 +79,17 @@ def test_what_could_not_be_computed_has_no_picture() -> None:
 
 def test_a_rim_is_shown_once_with_what_came_of_it() -> None:
     """Of readings and what was computed from them only the latter is in the papers."""
-    flow, state = played("spider-fl")
-    titles = [p.title for p in step_charts(flow, state) if p.phase == "before"]
-    spider = [t for t in titles if t.startswith(flow.inspections["spider"].title)]
+    view = played("spider-fl")
+    titles = [p.title for p in step_charts(view) if p.phase == "before"]
+    spider = [t for t in titles if t.startswith(view.flow.inspections["spider"].title)]
     assert len(spider) == 2 and len(set(titles)) == len(titles)
 
 
 @pytest.mark.parametrize("paper", [customer_handover, technician_record])
 def test_the_papers_have_the_pictures_in_ascii(paper) -> None:
     """Handover and record: each picture a block of text that any printer can print."""
-    flow, state = played("spider-fl")
-    text = MARKDOWN.write(paper(flow, state)).decode()
+    view = played("spider-fl")
+    text = MARKDOWN.write(paper(view)).decode()
     section = text.partition("## Pictures of what was measured")[2].partition("\n## ")[0]
     assert "Varies by 2.80 mm" in section
     blocks = section.split("```")[1::2]
@@ -98,11 +98,11 @@ def test_the_papers_have_the_pictures_in_ascii(paper) -> None:
 
 def test_turns_already_given_are_not_in_the_papers() -> None:
     """What to turn each foot by is for the moment; afterwards the slope that is left is what counts."""
-    flow, state = played("way-turns")
-    assert not any("turn each foot" in p.title for p in step_charts(flow, state))
+    view = played("way-turns")
+    assert not any("turn each foot" in p.title for p in step_charts(view))
 
 
 def test_a_job_without_pictures_has_no_section() -> None:
     """Stopped before anything was measured: nothing to draw, and no heading either."""
-    flow, state = played("stop-cracked")
-    assert step_chart_section(flow, state) is None
+    view = played("stop-cracked")
+    assert step_chart_section(view) is None

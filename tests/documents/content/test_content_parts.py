@@ -9,6 +9,7 @@ from wizard.documents.writers.markdown import MARKDOWN
 from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.messages.repair_parts import PartFitted, set_size, whole_sets
 from wizard.engine.state.job_state import Repair, State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
 from wizard.flow.model import Part
@@ -56,5 +57,5 @@ def test_parts_list_says_what_nobody_read_off_the_plate(given, line):
         decided=("pump-jammed",),
         repairs=(Repair(1, 1, "pump-jammed", RepairOutcome.ON_ORDER, (), "", ()),),
     )
-    listed = MARKDOWN.write(parts_order(flow, state)).decode()
+    listed = MARKDOWN.write(parts_order(JobView.of(flow, state))).decode()
     assert listed.count("not noted") == bool(line) and line in listed

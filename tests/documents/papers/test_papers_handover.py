@@ -48,7 +48,7 @@ def stopped(facts=None):
 
 
 def written(job):
-    return text_of(customer_handover(job.flow, job.state, seal_of(CHAIN)))
+    return text_of(customer_handover(job.view, seal_of(CHAIN)))
 
 
 def text_of(document):
@@ -122,7 +122,7 @@ def test_what_was_good_and_has_no_pair_is_one_sentence():
 def test_readings_of_the_works_safety_are_not_the_customers(proved):
     """The voltages at the terminals belong into the record, not into the summary."""
     assert "L-N" not in written(proved)
-    assert {m.inspection for m in measured(proved.flow, proved.state)} == {"dampers", "spin"}
+    assert {m.inspection for m in measured(proved.view)} == {"dampers", "spin"}
     assert any(t.place == "L-N" for t in proved.state.taken)
 
 
@@ -147,7 +147,7 @@ def test_advice_seal_version_and_people(proved):
 def test_days_are_the_technicians(proved):
     """The day is that of the zone handed in."""
     far = timezone(timedelta(hours=-12))
-    assert "1 March 2026" in text_of(customer_handover(proved.flow, proved.state, zone=far))
+    assert "1 March 2026" in text_of(customer_handover(proved.view, zone=far))
 
 
 def test_declined_work_tells_the_risk():
@@ -182,7 +182,7 @@ def test_parts_on_order_ask_not_to_use_it():
     assert "Please do not use the machine until we have fitted the parts." in text
     assert "WARNING" not in text
     assert "3 x Damper" in section(text, "Still to come, parts on order")
-    listed = text_of(parts_order(job.flow, job.state))
+    listed = text_of(parts_order(job.view))
     assert "| 3 | Damper | damper |" in listed and "| 1 | Set of pins | pin-set |" in listed
     assert "What is the serial number? X1" in listed
     assert "supplier says Friday" in listed and "Look at the counterweights." in listed
@@ -191,14 +191,14 @@ def test_parts_on_order_ask_not_to_use_it():
 
 def test_parts_list_is_only_for_what_waits(proved):
     """Nothing on order, no list."""
-    assert parts_order(proved.flow, proved.state) is None
+    assert parts_order(proved.view) is None
 
 
 def test_parts_list_says_when_no_part_is_named():
     """An order without parts is not an empty table."""
     job = worn()
     job.do(c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER))
-    assert "none named" in text_of(parts_order(job.flow, job.state))
+    assert "none named" in text_of(parts_order(job.view))
 
 
 def test_stopped_job_says_why_whom_to_call_and_what_was_made_safe():
@@ -258,7 +258,7 @@ def test_summary_can_be_written_at_any_moment():
         text = written(job)
         assert text.startswith("# Washer that bounces") and text.endswith("\n")
         assert "\n\n\n" not in text
-    assert queries.next_up(job.session.rules, job.state).kind is NextKind.CLOSE
+    assert queries.next_up(job.view).kind is NextKind.CLOSE
 
 
 ASKS_HANDS = ("pull the plug", "dry hand", "Turn the taps off")
@@ -307,13 +307,13 @@ def test_every_fault_says_how_it_is_known():
     guessed.through("quick")
     guessed.do(c.Confirm(("dampers-worn",), "It is old"))
     for job, known in ((worn(), Evidence.MEASURED), (guessed, Evidence.PRESUMED)):
-        (item,) = block(customer_handover(job.flow, job.state), "What was found", BulletList).items
+        (item,) = block(customer_handover(job.view), "What was found", BulletList).items
         assert [s.evidence for s in item.text] == [known]
 
 
 def test_cells_of_the_table_say_what_was_not_looked_at(proved):
     """A value is measured; what has none before the repair was not looked at."""
-    table = block(customer_handover(proved.flow, proved.state), "What was measured", Table)
+    table = block(customer_handover(proved.view), "What was measured", Table)
     known = {row[0].spans[0].text: [cell.evidence for cell in row[1:3]] for row in table.rows}
     measured_twice = [Evidence.MEASURED, Evidence.MEASURED]
     assert [Evidence.NOT_LOOKED_AT, Evidence.MEASURED] in known.values()

@@ -26,16 +26,16 @@ def test_before_the_decision_nothing_is_said() -> None:
     """What is open may still be looked at."""
     job = Job()
     job.through("quick")
-    assert not_looked_at(job.flow, job.state) == () and reasons_section(job.flow, job.state) is None
-    assert "## Not looked at" not in text_of(technician_record(job.flow, job.state))
+    assert not_looked_at(job.view) == () and reasons_section(job.view) is None
+    assert "## Not looked at" not in text_of(technician_record(job.view))
 
 
 def test_what_was_left_out_with_a_reason_is_not_among_them() -> None:
     """It stands under 'left out'; what nobody came to is here, with the likeliest fault that it tells of."""
     job = decided_early()
-    assert [i.id for i in not_looked_at(job.flow, job.state)] == ["dampers"]
-    text = section(text_of(technician_record(job.flow, job.state)), "Not looked at")
-    worn = next(r for r in ranking(job.flow, job.state) if r.fault == "dampers-worn")
+    assert [i.id for i in not_looked_at(job.view)] == ["dampers"]
+    text = section(text_of(technician_record(job.view)), "Not looked at")
+    worn = next(r for r in ranking(job.view) if r.fault == "dampers-worn")
     said = "under 1 %" if worn.probability < 0.01 else f"Dampers worn, {percent(worn.probability)} by"
     assert "Dampers: " in text and said in text and "Motor" not in text
 
@@ -43,7 +43,7 @@ def test_what_was_left_out_with_a_reason_is_not_among_them() -> None:
 def test_the_customer_reads_how_much_was_looked_at() -> None:
     """A count and the names; what was left out counts neither way."""
     job = decided_early()
-    text = section(text_of(customer_handover(job.flow, job.state)), "Not looked at")
+    text = section(text_of(customer_handover(job.view)), "Not looked at")
     assert "1 of 3 parts of the search were looked at. Not looked at: Dampers." in text
 
 
@@ -53,4 +53,4 @@ def test_what_is_looked_at_after_all_is_struck_off() -> None:
     job.come_to("dampers", "bounce")
     while job.state.run is not None:
         job.answer()
-    assert not_looked_at(job.flow, job.state) == ()
+    assert not_looked_at(job.view) == ()

@@ -10,7 +10,7 @@ from wizard.flow.model import Band, Limit
 
 
 def written(job):
-    return text_of(technician_record(job.flow, job.state))
+    return text_of(technician_record(job.view))
 
 
 def test_visits_people_flow_and_result():

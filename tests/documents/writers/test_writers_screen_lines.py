@@ -102,8 +102,8 @@ def test_papers_of_a_whole_job_fit_any_width(width):
     job = Job()
     job.until(NextKind.CLOSE)
     for paper, words in (
-        (customer_handover(job.flow, job.state), ("Dampers", "fill hoses")),
-        (technician_record(job.flow, job.state), ("Dampers", "proved dead")),
+        (customer_handover(job.view), ("Dampers", "fill hoses")),
+        (technician_record(job.view), ("Dampers", "proved dead")),
     ):
         found = [line.text for line in screen_lines(paper, width)]
         assert max(map(len, found)) <= width

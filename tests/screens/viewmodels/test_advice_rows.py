@@ -84,17 +84,17 @@ def test_nothing_advised_is_no_line(found):
 def test_ahead_is_of_its_state_and_ends_with_the_decision():
     """It carries the seq it was made from; once decided there is no counsel to follow."""
     job = Job()
-    found = ahead(job.session.rules, job.state)
+    found = ahead(job.view)
     assert found.seq == job.state.seq and found.open and found.counsel.checks
     job.until(NextKind.DECIDE)
     job.do(c.Confirm(("wiring",)))
-    assert not ahead(job.session.rules, job.state).open
+    assert not ahead(job.view).open
 
 
 def test_rows_are_in_the_order_of_the_advice_with_titles():
     """As the counsel has them, the titles of the flow."""
     job = Job()
-    known = ahead(job.session.rules, job.state).counsel
+    known = ahead(job.view).counsel
     rows = check_rows(job.flow, known)
     assert [r.inspection for r in rows] == [k.id for k in known.checks]
     assert all(r.title == job.flow.inspections[r.inspection].title and r.why for r in rows)

@@ -17,7 +17,7 @@ def worked():
 def test_newest_first_then_the_facts():
     """Readings and answers from the latest back; the machine facts at the end."""
     job = worked()
-    found = entries(job.flow, job.state)
+    found = entries(job.view)
     kinds = [e.kind for e in found]
     assert kinds[:2] == ["reading", "reading"]
     assert kinds[-4:] == ["fact"] * 4
@@ -28,7 +28,7 @@ def test_newest_first_then_the_facts():
 def test_readings_say_place_number_and_unit():
     """A reading has its place, its number and the unit it was typed in."""
     job = worked()
-    second, first = entries(job.flow, job.state)[:2]
+    second, first = entries(job.view)[:2]
     assert (first.asked, first.said) == ("damper 1, out, no. 1", "18 N")
     assert (second.asked, second.said) == ("damper 1, out, no. 2", "4 lbf")
 
@@ -36,7 +36,7 @@ def test_readings_say_place_number_and_unit():
 def test_what_was_asked_first_is_marked():
     """Correcting what says how the machine stands has that asked again, so it is marked; a finding is not."""
     job = worked()
-    found = entries(job.flow, job.state)
+    found = entries(job.view)
     marked = {e.title for e in found if e.asked_again}
     asked = {job.flow.inspections[r.inspection].title for r in job.state.runs if r.only}
     assert marked and marked == asked | {"Quick checks"}
@@ -46,20 +46,20 @@ def test_what_was_asked_first_is_marked():
 def test_what_no_longer_counts_is_not_offered():
     """A corrected answer is offered as it stands now, once."""
     job = worked()
-    entry = next(e for e in entries(job.flow, job.state) if e.title == "Quick checks")
+    entry = next(e for e in entries(job.view) if e.title == "Quick checks")
     job.do(c.Correct(int(entry.key), "yes", "looked again"))
-    again = [e for e in entries(job.flow, job.state) if e.title == "Quick checks"]
+    again = [e for e in entries(job.view) if e.title == "Quick checks"]
     assert [e.said for e in again] == ["Yes"]
 
 
 def test_steps_that_only_tell_are_not_offered():
     """There is nothing to correct about 'done'."""
     job = worked()
-    assert not any(e.said == "Done" for e in entries(job.flow, job.state))
+    assert not any(e.said == "Done" for e in entries(job.view))
 
 
 def test_facts_are_shown_as_words():
     """A fact's value as the flow says it; free text as typed."""
     job = worked()
-    facts = {e.key: e.said for e in entries(job.flow, job.state) if e.kind == "fact"}
+    facts = {e.key: e.said for e in entries(job.view) if e.kind == "fact"}
     assert facts == {"kind": "Front loader", "dampers": "Three", "stacked": "No", "serial": "X1"}

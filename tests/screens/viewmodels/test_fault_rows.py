@@ -26,7 +26,7 @@ from wizard.screens.viewmodels.fault_rows import (
 def test_rows_follow_the_ranking_and_have_digits():
     """The likeliest fault is 1; ticks are shown."""
     job = Job()
-    ranked = ranking(job.flow, job.state)
+    ranked = ranking(job.view)
     found = fault_rows(job.flow, ranked, frozenset({"wiring"}))
     assert [r.fault for r in found] == [r.fault for r in ranked]
     assert [r.digit for r in found] == [1, 2, 3, 4]
@@ -76,7 +76,7 @@ def test_standing_in_a_word(probability, decided, word):
 def test_rows_are_decided_where_the_advice_says_so():
     """Only the faults that are named decided have the word."""
     job = Job()
-    found = fault_rows(job.flow, ranking(job.flow, job.state), frozenset(), ("wiring",))
+    found = fault_rows(job.flow, ranking(job.view), frozenset(), ("wiring",))
     assert [r.fault for r in found if r.decided] == ["wiring"]
 
 

@@ -13,7 +13,7 @@ from wizard.screens.viewmodels.map_rows import PASSED, asked_first, cursor, deta
 
 
 def rows_of(job):
-    return rows(job.session.rules, job.state)
+    return rows(job.view)
 
 
 def by_target(job, kind=NextKind.INSPECT):
@@ -119,7 +119,7 @@ def test_proof_before_the_last_repair_is_open_again():
     assert by_target(job)["hoses"].word == "pass"
     job.do(c.Confirm(("dampers-worn", "wiring"), "the motor too"))
     job.fit("wiring")
-    assert queries.pending(job.flow, job.state, "hoses")
+    assert queries.pending(job.view, "hoses")
     assert by_target(job)["hoses"].word == "open"
 
 
@@ -128,12 +128,12 @@ def test_exactly_one_row_is_next_all_through_a_job():
     job = Job()
     for _ in range(40):
         found = rows_of(job)
-        assert sum(r.now for r in found) == 1, queries.next_up(job.session.rules, job.state)
+        assert sum(r.now for r in found) == 1, queries.next_up(job.view)
         row = found[cursor(found)]
         assert row.ready
         if row.kind == "close":
             return
-        job.follow(queries.next_up(job.session.rules, job.state))
+        job.follow(queries.next_up(job.view))
     raise AssertionError("the close never came")
 
 
@@ -172,7 +172,7 @@ def test_bolts_left_in_leave_no_proof_but_leaving():
     job.do(c.Skip("motor", "no time"))
     job.do(c.Confirm(("normal",)))
     assert [r.kind for r in rows_of(job)][-2:] == ["leave", "close"]
-    assert queries.proof_barred(job.session.rules, job.state).startswith("Transit bolts: in")
+    assert queries.proof_barred(job.view).startswith("Transit bolts: in")
 
 
 def test_a_row_that_is_barred_and_next_says_how_to_go_on():

@@ -53,10 +53,10 @@ def test_two_opposite_answers_lie_apart_only_where_nothing_is_established():
     job = Job()
     job.do(c.OpenInspection("dampers"))
     assert job.state.run.only
-    shown = numbering(job.flow, job.state)
+    shown = numbering(job.view)
     assert [n.digit for n in shown] == [str(n + 1) for n in range(len(shown))]
     job.asked()
-    shown = numbering(job.flow, job.state)
+    shown = numbering(job.view)
     assert [n.digit for n in shown] == list(digits(len(shown)))
 
 
@@ -64,7 +64,7 @@ def test_a_step_without_a_choice_has_no_digits():
     """Told, measured and computed steps."""
     job = Job()
     job.come_to("dampers", "pull")
-    assert job.step()[1].kind is StepKind.MEASURE and numbering(job.flow, job.state) == ()
+    assert job.step()[1].kind is StepKind.MEASURE and numbering(job.view) == ()
     assert not by_digit(job.step()[1])
 
 
@@ -77,12 +77,12 @@ def test_going_well_no_digit_answers_two_steps_running():
         job.do(c.OpenInspection(name))
         while (run := job.state.run) is not None and run.only:
             step = job.step()[1]
-            shown = numbering(flow, job.state)
+            shown = numbering(job.view)
             if shown and not step.many:
                 usual = step.usual or in_order(step)[0]
                 seen.append(next(n.digit for n in shown if n.answer.id == usual.id))
             job.answer()
-            assert not seen or last_digit(flow, job.state) == seen[-1]
+            assert not seen or last_digit(job.view) == seen[-1]
         job.do(c.Pause())
         job.do(c.Leave())
     assert len(seen) > 10 and all(a != b for a, b in pairwise(seen))
@@ -92,20 +92,20 @@ def test_what_was_taken_back_counts_and_a_correction_does_not():
     """Its key was pressed; a correction has no digit. So a question asked again after an undo is numbered anew."""
     job = Job()
     job.do(c.OpenInspection("dampers"))
-    first = numbering(job.flow, job.state)
+    first = numbering(job.view)
     usual = next(n for n in first if n.answer.usual)
     job.answer(usual.answer.id)
     pressed = usual.digit
-    assert last_digit(job.flow, job.state) == pressed
+    assert last_digit(job.view) == pressed
     run = job.state.run
     job.do(c.Undo())
     assert job.state.run.at != run.at
-    assert last_digit(job.flow, job.state) == pressed
-    again = numbering(job.flow, job.state)
+    assert last_digit(job.view) == pressed
+    again = numbering(job.view)
     usual = job.step()[1].usual
     assert next(n.digit for n in again if n.answer.id == usual.id) != pressed
     corrected = [replace(g, instead_of=g.seq) for g in job.state.given]
-    assert last_digit(job.flow, replace(job.state, given=tuple(corrected))) == ""
+    assert last_digit(job.view.at(replace(job.state, given=tuple(corrected)))) == ""
 
 
 def test_what_must_be_deliberate_establishes_or_warns_gravely():

@@ -27,7 +27,7 @@ def test_each_is_computed_once_a_state():
     """Ranking, advice, an explanation, what is left open: asked twice, made once."""
     job, (thinking, calls) = Job(), counting()
     for _ in range(2):
-        thinking.think(job.session.rules, job.state, "x", frozenset({"x"}))
+        thinking.think(job.view, "x", frozenset({"x"}))
     assert calls == ["rank", "advise", "why", "ask"]
     assert thinking.ready(job.state) and thinking.decided == ()
 
@@ -35,24 +35,20 @@ def test_each_is_computed_once_a_state():
 def test_a_new_state_is_computed_anew():
     """What explained the old one is forgotten."""
     job, (thinking, calls) = Job(), counting()
-    thinking.think(job.session.rules, job.state, "x")
-    thinking.think(job.session.rules, replace(job.state, seq=job.state.seq + 1))
+    thinking.think(job.view, "x")
+    thinking.think(job.view.at(replace(job.state, seq=job.state.seq + 1)))
     assert calls == ["rank", "advise", "why", "rank", "advise"] and thinking.told == {}
 
 
 def test_an_overtaken_thread_changes_nothing():
     """What comes for an earlier state is dropped, also when it was overtaken on its way."""
     job, (thinking, calls) = Job(), counting()
-    later = replace(job.state, seq=job.state.seq + 5)
-    thinking.think(job.session.rules, later)
-    thinking.think(job.session.rules, job.state, "x")
-    assert thinking.ready(later) and calls == ["rank", "advise"]
+    later = job.view.at(replace(job.state, seq=job.state.seq + 5))
+    thinking.think(later)
+    thinking.think(job.view, "x")
+    assert thinking.ready(later.state) and calls == ["rank", "advise"]
     slow, _ = counting()
     rank = slow.rank
-    slow.rank = lambda flow, state: (
-        (slow.think(job.session.rules, later), rank(flow, state))[1]
-        if state is job.state
-        else rank(flow, state)
-    )
-    slow.think(job.session.rules, job.state)
-    assert slow.ready(later)
+    slow.rank = lambda view: (slow.think(later), rank(view))[1] if view is not later else rank(view)
+    slow.think(job.view)
+    assert slow.ready(later.state)

@@ -20,7 +20,7 @@ from wizard.screens.viewmodels.remedy_lines import (
 
 def lines(fault, width=78, ready=True):
     job = Job()
-    return [x.plain for x in remedy_lines(job.flow, job.state, good().faults[fault], width, ready)]
+    return [x.plain for x in remedy_lines(job.view, good().faults[fault], width, ready)]
 
 
 def test_until_the_machine_is_ready_no_act_is_shown():
@@ -81,32 +81,32 @@ def deciding():
 def test_work_waits_until_what_it_needs_was_asked():
     """Dampers only once all that hands inside need is known; a step taken back to the map ends that."""
     job = deciding()
-    fault, rules = job.flow.faults["dampers-worn"], job.session.rules
-    assert not may_work(rules, job.state, fault)
+    fault = job.flow.faults["dampers-worn"]
+    assert not may_work(job.view, fault)
     job.do(c.Prepare("dampers-worn"))
     job.asked()
-    assert may_work(rules, job.state, fault)
+    assert may_work(job.view, fault)
     job.do(c.Pause())
-    assert not may_work(rules, job.state, fault)
+    assert not may_work(job.view, fault)
 
 
 def test_what_comes_before_the_work_is_named():
     """Up to three conditions by name, the others counted; or why it can't be had at all."""
     job = Job()
     job.do(c.Confirm(("wiring",)))
-    fault, rules = job.flow.faults["wiring"], job.session.rules
-    said = first_words(rules, job.state, fault)
+    fault = job.flow.faults["wiring"]
+    said = first_words(job.view, fault)
     assert said.startswith("First: ") and " more." in said and said.count(",") == 2
     job.do(c.StopWork("gas", "Gas is smelt."))
-    assert first_words(rules, job.state, fault).startswith("Gas: smelt")
+    assert first_words(job.view, fault).startswith("Gas: smelt")
 
 
 def test_what_keeps_the_repair_from_being_proved_is_said():
     """Bolts in: no proof, and why; nothing else is said of a machine of which nothing stands in the way."""
     job = Job()
-    assert standing_lines(job.session.rules, job.state, 70, 9) == []
+    assert standing_lines(job.view, 70, 9) == []
     job.through("quick", "yes")
-    said = " ".join(standing_lines(job.session.rules, job.state, 70, 9))
+    said = " ".join(standing_lines(job.view, 70, 9))
     assert said.startswith("No proof now. Transit bolts: in")
 
 
@@ -114,7 +114,7 @@ def test_a_stop_not_cleared_comes_first():
     """What latched, as it stands."""
     job = Job()
     job.do(c.StopWork("gas", "Gas is smelt."))
-    assert standing_lines(job.session.rules, job.state, 70, 9) == ["Gas: smelt: work is stopped."]
+    assert standing_lines(job.view, 70, 9) == ["Gas: smelt: work is stopped."]
 
 
 @pytest.mark.parametrize("room", [1, 2, 3])
@@ -122,7 +122,7 @@ def test_standing_fits_its_room_and_says_where_the_rest_is(room):
     """Never more lines than there are; what is not shown lies behind a key."""
     job = Job()
     job.through("quick", "yes")
-    shown = standing_lines(job.session.rules, job.state, 20, room)
+    shown = standing_lines(job.view, 20, room)
     assert len(shown) <= room and shown[-1] == "and more: i shows all"
 
 
@@ -130,17 +130,17 @@ def test_ranking_is_computed_once_a_state():
     """The same state is not ranked twice, nor a fault explained twice; a new state is."""
     calls = []
     thinking = RankingCache(
-        rank=lambda _f, s: (calls.append(s.seq), (RankedFault("wiring", "x", 0.5),))[1],
-        why=lambda _f, _s, fault: (calls.append(fault), FaultExplanation(fault, 0.5, (), (), ""))[1],
+        rank=lambda view: (calls.append(view.state.seq), (RankedFault("wiring", "x", 0.5),))[1],
+        why=lambda _view, fault: (calls.append(fault), FaultExplanation(fault, 0.5, (), (), ""))[1],
     )
     job = Job()
-    first, rules = job.state.seq, job.session.rules
+    first = job.state.seq
     for _ in range(2):
-        thinking.think(rules, job.state, "wiring")
+        thinking.think(job.view, "wiring")
     assert calls == [first, "wiring"] and thinking.ready(job.state)
     job.through("quick")
     assert not thinking.ready(job.state)
-    thinking.think(rules, job.state)
+    thinking.think(job.view)
     assert calls[2:] == [job.state.seq] and thinking.told == {}
 
 

@@ -113,7 +113,7 @@ def test_sheet_files_by_name(tmp_path):
 def test_papers_are_written_and_hashed(tmp_path):
     """Handover and record in the session's folder; the hash is that of the file's bytes, without the seal's line."""
     job = Job()
-    written = paper_files.write(tmp_path, job.flow, job.state)
+    written = paper_files.write(tmp_path, job.view)
     assert written.handover.name == "HANDOVER.md" and written.record.name == "RECORD.md"
     assert written.parts is None
     *lines, last = written.handover.read_bytes().splitlines(keepends=True)
@@ -126,9 +126,9 @@ def test_papers_are_written_and_hashed(tmp_path):
 def test_papers_of_the_same_visit_are_replaced(tmp_path):
     """Writing again leaves one file of each, as it stands now."""
     job = Job()
-    before = paper_files.write(tmp_path, job.flow, job.state)
+    before = paper_files.write(tmp_path, job.view)
     job.through("quick")
-    again = paper_files.write(tmp_path, job.flow, job.state)
+    again = paper_files.write(tmp_path, job.view)
     assert again.beside != before.beside
     assert len(list(tmp_path.iterdir())) == 2
 
@@ -143,4 +143,4 @@ def test_papers_on_a_folder_that_is_gone(tmp_path):
     """A plain sentence that says the journal is whole."""
     job = Job()
     with pytest.raises(SteadfootError, match="The journal is whole"):
-        paper_files.write(tmp_path / "gone", job.flow, job.state)
+        paper_files.write(tmp_path / "gone", job.view)

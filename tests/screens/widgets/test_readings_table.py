@@ -8,6 +8,7 @@ from tests.helpers.jobs import good
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.judging import Slot
 from wizard.engine.state.job_state import ReadingRecord
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Reading
 from wizard.screens.widgets.readings_table import grouped, number, repeats, window
 
@@ -28,7 +29,7 @@ def taken(*rows):
 def table(rows, asked, room=9, plain=False):
     step = good().inspections["dampers"].step("pull")
     state = SimpleNamespace(facts=FACTS, sheets=())
-    judged = judging.judge_readings(good(), state, step, rows).items if rows else ()
+    judged = judging.judge_readings(JobView.of(good(), state), step, rows).items if rows else ()
     return [line.plain for line in repeats(step.reading, FACTS, rows, judged, asked, room, plain)]
 
 

@@ -25,14 +25,12 @@ def text(lines):
 def test_the_box_says_what_matters_for_the_hands_in_words_and_by_a_sign():
     """Nothing known of the power first; what holds it and that it was tried after it was asked; a stop above all."""
     job = Job()
-    assert str(safety_box.badge_content(badge(job.session.rules, job.state))).strip() == "▲ SUPPLY NOT KNOWN"
+    assert str(safety_box.badge_content(badge(job.view))).strip() == "▲ SUPPLY NOT KNOWN"
     job.come_to("dampers")
-    said = str(safety_box.badge_content(badge(job.session.rules, job.state))).strip()
+    said = str(safety_box.badge_content(badge(job.view))).strip()
     assert said.startswith("■ POWER HELD, TRIED")
     job.do(c.StopWork("scorched"))
-    assert (
-        str(safety_box.badge_content(badge(job.session.rules, job.state))).strip().startswith("✗ OUTLET BAD")
-    )
+    assert str(safety_box.badge_content(badge(job.view))).strip().startswith("✗ OUTLET BAD")
 
 
 def test_hands_out_is_said_at_once_where_a_step_lost_what_it_needs():
@@ -54,18 +52,18 @@ def test_a_step_that_is_asked_first_says_of_what_and_for_what():
     """Title, that it is asked first, the condition, and the inspection with where its hands go."""
     job = Job()
     job.do(c.OpenInspection("dampers"))
-    title, place, why = headline.step_words(job.flow, job.state)
+    title, place, why = headline.step_words(job.view)
     assert (title, place) == ("Before anything is touched", "asked first")
     assert why == "Gas, for: Dampers"
-    wide = headline.step_words(job.flow, job.state, room=76)[2]
+    wide = headline.step_words(job.view, room=76)[2]
     assert wide == f"Gas, for: Dampers ({job.flow.reaches['inside'].says.lower()})"
-    assert headline.step_words(job.flow, job.state, room=12)[2] == "for: Dampers"
+    assert headline.step_words(job.view, room=12)[2] == "for: Dampers"
 
 
 def test_at_the_map_the_job_s_title_stands():
     """No step, no way."""
     job = Job()
-    assert headline.step_words(job.flow, job.state) == ("Washer that bounces", "", "")
+    assert headline.step_words(job.view) == ("Washer that bounces", "", "")
 
 
 def test_measuring_again_says_that_it_is_after_the_repair():
@@ -74,7 +72,7 @@ def test_measuring_again_says_that_it_is_after_the_repair():
     job.until(NextKind.RECHECK)
     job.do(c.OpenInspection("dampers", "pull"))
     job.asked()
-    assert headline.step_words(job.flow, job.state)[1] == "step 2 of 4, after the repair"
+    assert headline.step_words(job.view)[1] == "step 2 of 4, after the repair"
 
 
 def test_nothing_is_after_a_repair_that_was_not_made():
@@ -86,7 +84,7 @@ def test_nothing_is_after_a_repair_that_was_not_made():
     job.do(c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER))
     job.come_to(flow.leave)
     assert job.state.run.phase == "after"
-    assert "repair" not in headline.step_words(job.flow, job.state)[1]
+    assert "repair" not in headline.step_words(job.view)[1]
 
 
 def test_minutes_are_counted_from_the_visit_and_not_over_a_night():

@@ -17,30 +17,31 @@ from wizard.engine.measuring.computing import computation, unit_of
 from wizard.engine.measuring.judging import JudgedOutcome
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import Run, State
-from wizard.flow.model import ComputeStep, Flow, MeasureStep, Step
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import ComputeStep, MeasureStep, Step
 from wizard.measure.quantities import units
 
 
-def step_chart(flow: Flow, state: State, run: Run, step: Step, options: RenderOptions | None = None) -> Chart:
+def step_chart(view: JobView, run: Run, step: Step, options: RenderOptions | None = None) -> Chart:
     """The chart of a step as it stands in a run; nothing where it has none or can't be drawn yet.
 
     ``options`` left out: in the step's own unit, with Unicode.
     """
-    options = options or RenderOptions(unit_of(flow, state, step))
+    options = options or RenderOptions(unit_of(view, step))
     if isinstance(step, MeasureStep):
-        return _read(flow, state, run, step, options)
-    return _computed(flow, state, run, step, options) if isinstance(step, ComputeStep) else Chart()
+        return _read(view, run, step, options)
+    return _computed(view, run, step, options) if isinstance(step, ComputeStep) else Chart()
 
 
-def _read(flow: Flow, state: State, run: Run, step: MeasureStep, options: RenderOptions) -> Chart:
+def _read(view: JobView, run: Run, step: MeasureStep, options: RenderOptions) -> Chart:
     """A measure step with the aid 'clock' or 'feet': what was read so far."""
     if step.aid is Aid.RECORDING:
-        return _recorded(state, run, step, options)
+        return _recorded(view.state, run, step, options)
     if step.aid not in (Aid.CLOCK, Aid.FEET):
         return Chart()
-    names = judging.items(step.reading, state.facts)
-    taken = state.readings(run.id, step.id)
-    judged = judging.judge_readings(flow, state, step, taken).items if taken else ()
+    names = judging.items(step.reading, view.state.facts)
+    taken = view.state.readings(run.id, step.id)
+    judged = judging.judge_readings(view, step, taken).items if taken else ()
     places = sorted({(t.item, t.way) for t in taken})
     known = {item: j for (item, way), j in zip(places, judged, strict=True) if way == 0}
     if step.aid is Aid.CLOCK:
@@ -61,14 +62,14 @@ def _recorded(state: State, run: Run, step: Step, options: RenderOptions) -> Cha
     return recorded_decay(kept[-1].found, options.columns, plain=options.plain)
 
 
-def _computed(flow: Flow, state: State, run: Run, step: ComputeStep, options: RenderOptions) -> Chart:
+def _computed(view: JobView, run: Run, step: ComputeStep, options: RenderOptions) -> Chart:
     """A compute step whose calculator can be drawn."""
     draw = _DRAWN.get(step.compute.calculator)
-    outcome = computation(flow, state, run, step).outcome if draw else None
+    outcome = computation(view, run, step).outcome if draw else None
     if draw is None or outcome is None:
         return Chart()
     inputs = {
-        name: input_values.values_at(flow, state, where, run, lambda _run, _step: ())
+        name: input_values.values_at(view, where, run, lambda _run, _step: ())
         for name, where in step.compute.inputs.items()
     }
     return draw(inputs, outcome, options)
@@ -106,15 +107,15 @@ _DRAWN: Mapping[str, Callable[[Inputs, JudgedOutcome, RenderOptions], Chart]] = 
 """Calculator -> how its inputs, or what came of them, are drawn."""
 
 
-def step_charts(flow: Flow, state: State) -> Iterator[SessionChart]:
+def step_charts(view: JobView) -> Iterator[SessionChart]:
     """Every chart of a session that still counts, in the flow's order; a rim only once, with what came of it."""
-    for inspection in flow.inspections.values():
+    for inspection in view.flow.inspections.values():
         for phase in Phase:
-            runs = queries.runs_of(state, inspection.id, phase)
+            runs = queries.runs_of(view.state, inspection.id, phase)
             if not runs or inspection.procedure:
                 continue
             drawn = {
-                s.id: _forms(flow, state, runs[-1], s) for s in inspection.steps if _done(state, runs[-1], s)
+                s.id: _forms(view, runs[-1], s) for s in inspection.steps if _done(view.state, runs[-1], s)
             }
             over = _drawn_again(inspection.steps, drawn)
             for step in inspection.steps:
@@ -123,11 +124,11 @@ def step_charts(flow: Flow, state: State) -> Iterator[SessionChart]:
                     yield SessionChart(f"{inspection.title}: {step.do}", phase, *forms)
 
 
-def _forms(flow: Flow, state: State, run: Run, step: Step) -> tuple[Chart, Chart] | None:
+def _forms(view: JobView, run: Run, step: Step) -> tuple[Chart, Chart] | None:
     """A step's chart and its ASCII form; None where it has none."""
-    unit = unit_of(flow, state, step)
-    chart = step_chart(flow, state, run, step, RenderOptions(unit))
-    return (chart, step_chart(flow, state, run, step, RenderOptions(unit, plain=True))) if chart else None
+    unit = unit_of(view, step)
+    chart = step_chart(view, run, step, RenderOptions(unit))
+    return (chart, step_chart(view, run, step, RenderOptions(unit, plain=True))) if chart else None
 
 
 def _lasting(step: Step) -> bool:

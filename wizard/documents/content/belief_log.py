@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from wizard.documents.content.conditions_left import change_source
 from wizard.engine.state import machine_view
 from wizard.engine.state.job_state import BeliefChange, ReleaseRecord, State
-from wizard.flow.model import Condition, Flow
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import Condition
 
 Known = dict[str, frozenset[str]]
 
@@ -31,21 +32,23 @@ class BeliefEntry:
     release: ReleaseRecord | None = None
 
 
-def belief_log(flow: Flow, state: State) -> Iterator[BeliefEntry]:
+def belief_log(view: JobView) -> Iterator[BeliefEntry]:
     """Each change that matters, in order. What a step could change counts once it was answered, or never was."""
     known: Known = {}
     noted: set[str] = set()
     pending: dict[tuple[int, str], Mapping[str, frozenset[str]]] = {}
-    for change, answered_later in _with_answers(state):
+    for change, answered_later in _with_answers(view.state):
         place = (change.run, change.step)
         if answered_later:
             pending[place] = change.belief
             continue
         after = {**(pending.pop(place, {}) if change.why == "answered" else {}), **change.belief}
         noted |= {
-            c for c, values in after.items() if c in flow.conditions and _tells(flow.conditions[c], values)
+            c
+            for c, values in after.items()
+            if c in view.flow.conditions and _tells(view.flow.conditions[c], values)
         }
-        entry = _entry(flow, state, change, known, {c: v for c, v in after.items() if c in noted})
+        entry = _entry(view, change, known, {c: v for c, v in after.items() if c in noted})
         known.update(after)
         if entry is not None:
             yield entry
@@ -60,19 +63,19 @@ def _with_answers(state: State) -> Iterator[tuple[BeliefChange, bool]]:
 
 
 def _entry(
-    flow: Flow, state: State, change: BeliefChange, known: Known, after: Mapping[str, frozenset[str]]
+    view: JobView, change: BeliefChange, known: Known, after: Mapping[str, frozenset[str]]
 ) -> BeliefEntry | None:
-    release = next((r for r in state.releases if r.seq == change.seq), None)
+    release = next((r for r in view.state.releases if r.seq == change.seq), None)
     sure, lost = [], []
     for name, values in after.items():
-        condition, before = flow.conditions[name], known.get(name, frozenset())
+        condition, before = view.flow.conditions[name], known.get(name, frozenset())
         if len(values) == 1 and values != before:
             sure.append(f"{condition.says}: {machine_view.words_of(condition, values)}")
         elif len(values) > 1 and len(before) == 1:
             lost.append(condition.says)
     if not (sure or lost or release):
         return None
-    by = change_source(flow, state, change)
+    by = change_source(view, change)
     return BeliefEntry(change.at, by, tuple(sure), () if release else tuple(lost), release)
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from wizard.domain.vocabulary import AnswerHow, Phase, RepairOutcome, StepKind, Verdict
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import AnswerRecord, State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 
 _LOOKS = (StepKind.LOOK, StepKind.CHOOSE)
@@ -22,14 +23,14 @@ class Concern:
     verdict: Verdict
 
 
-def concerns(flow: Flow, state: State) -> tuple[Concern, ...]:
+def concerns(view: JobView) -> tuple[Concern, ...]:
     """Looks with the verdict watch or fail, in the flow's order; measured values are not among them."""
-    repaired = _repaired(flow, state)
+    repaired = _repaired(view)
     found = []
-    for inspection in flow.inspections.values():
+    for inspection in view.flow.inspections.values():
         if inspection.procedure or inspection.id in repaired:
             continue
-        for given in _standing(state, inspection.id):
+        for given in _standing(view.state, inspection.id):
             step = inspection.step(given.step)
             looked = step is not None and step.kind in _LOOKS and given.how is AnswerHow.ANSWER
             if looked and given.verdict in _DOUBTFUL:
@@ -47,14 +48,14 @@ def _standing(state: State, inspection: str) -> tuple[AnswerRecord, ...]:
     return tuple({g.step: g for g in sorted((*own, *again), key=lambda g: g.seq)}.values())
 
 
-def _repaired(flow: Flow, state: State) -> frozenset[str]:
+def _repaired(view: JobView) -> frozenset[str]:
     """The inspections that a repair made was about, so that what they found before is history."""
     places: list[str] = []
-    for repair in state.repairs:
-        fault = flow.faults.get(repair.fault)
+    for repair in view.state.repairs:
+        fault = view.flow.faults.get(repair.fault)
         if repair.outcome is RepairOutcome.FITTED and fault:
             about = (*(p.inspection for p in repair.recheck), *(p.inspection for p in fault.confirm))
-            places.extend(name for name in about if not _proof(flow, name))
+            places.extend(name for name in about if not _proof(view.flow, name))
     return frozenset(places)
 
 

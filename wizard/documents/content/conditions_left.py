@@ -8,10 +8,10 @@ from wizard.documents.document_tree import Evidence
 from wizard.documents.text.safety_text import why_words
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import StepKind
-from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import machine_view, queries
 from wizard.engine.state.job_state import BeliefChange, State
-from wizard.flow.model import Condition, Flow, Step
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import Condition, Step
 
 NOT_KNOWN = "not known"
 
@@ -34,51 +34,49 @@ class ConditionLeft:
     evidence: Evidence | None
 
 
-def conditions_left(flow: Flow, state: State) -> tuple[ConditionLeft, ...]:
+def conditions_left(view: JobView) -> tuple[ConditionLeft, ...]:
     """The conditions of this machine of which anything was ever told, in the library's order."""
-    last = _last_changes(state)
-    known = queries.belief(Rules.of(flow), state)
-    return tuple(_left(flow, state, flow.conditions[c], v, last[c]) for c, v in known.items() if c in last)
+    last = _last_changes(view.state)
+    known = queries.belief(view)
+    return tuple(_left(view, view.flow.conditions[c], v, last[c]) for c, v in known.items() if c in last)
 
 
-def never_asked(flow: Flow, state: State) -> tuple[str, ...]:
+def never_asked(view: JobView) -> tuple[str, ...]:
     """The nouns of the conditions of this machine of which nothing was ever told."""
-    last = _last_changes(state)
-    return tuple(flow.conditions[c].says for c in queries.belief(Rules.of(flow), state) if c not in last)
+    last = _last_changes(view.state)
+    return tuple(view.flow.conditions[c].says for c in queries.belief(view) if c not in last)
 
 
 def _last_changes(state: State) -> dict[str, BeliefChange]:
     return {condition: change for change in state.changes for condition in change.belief}
 
 
-def _left(
-    flow: Flow, state: State, condition: Condition, values: frozenset[str], change: BeliefChange
-) -> ConditionLeft:
+def _left(view: JobView, condition: Condition, values: frozenset[str], change: BeliefChange) -> ConditionLeft:
     words = machine_view.words_of(condition, values)
-    evidence = _evidence(flow, state, change) if len(values) == 1 else None
+    evidence = _evidence(view, change) if len(values) == 1 else None
     if words == NOT_KNOWN:
         evidence = Evidence.NOT_LOOKED_AT
-    return ConditionLeft(condition.says, words, change.at, change_source(flow, state, change), evidence)
+    return ConditionLeft(condition.says, words, change.at, change_source(view, change), evidence)
 
 
-def change_source(flow: Flow, state: State, change: BeliefChange) -> str:
+def change_source(view: JobView, change: BeliefChange) -> str:
     """What a change of belief came of: the title of its step's inspection, or in words what else it was."""
-    run = state.find_run(change.run)
-    inspection = flow.inspections.get(run.inspection) if run else None
+    run = view.state.find_run(change.run)
+    inspection = view.flow.inspections.get(run.inspection) if run else None
     return inspection.title if inspection else why_words(change.why)
 
 
-def _evidence(flow: Flow, state: State, change: BeliefChange) -> Evidence | None:
+def _evidence(view: JobView, change: BeliefChange) -> Evidence | None:
     """How the step that a change came of knows it; a fact was told, a step of words alone too."""
-    run = state.find_run(change.run)
-    step: Step | None = flow.step(StepRef(run.inspection, change.step)) if run else None
+    run = view.state.find_run(change.run)
+    step: Step | None = view.flow.step(StepRef(run.inspection, change.step)) if run else None
     if step is None:
         return Evidence.TOLD if change.why == "fact" else None
     if step.kind in _MEASURED:
         return Evidence.MEASURED
     if step.kind not in _SEEN:
         return None
-    return Evidence.SEEN if flow.reaches[step.reach].needs else Evidence.TOLD
+    return Evidence.SEEN if view.flow.reaches[step.reach].needs else Evidence.TOLD
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,14 +88,14 @@ class OwnersLine:
     known: bool
 
 
-def owners_lines(flow: Flow, state: State) -> tuple[OwnersLine, ...]:
+def owners_lines(view: JobView) -> tuple[OwnersLine, ...]:
     """The conditions that a flow words for the machine's owner, alike ones together, those not known last.
 
     Of a condition that may have a value without such words nothing is said.
     """
     groups: dict[str, list[str]] = {}
-    for name, values in queries.belief(Rules.of(flow), state).items():
-        condition = flow.conditions[name]
+    for name, values in queries.belief(view).items():
+        condition = view.flow.conditions[name]
         words = {condition.handover.get(v, "") for v in values}
         if "" not in words:
             groups.setdefault(words.pop() if len(words) == 1 else NOT_KNOWN, []).append(condition.says)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from wizard.documents.document_tree import Evidence
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, StepKind, Verdict
-from wizard.engine.state.job_state import AnswerRecord, State
+from wizard.engine.state.job_state import AnswerRecord
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault, Flow
 
 LEAST = 0.5
@@ -20,31 +21,35 @@ def speaks(flow: Flow, given: AnswerRecord, fault: Fault, least: float = LEAST) 
     return any(flow.findings[f].weights.get(fault.id, 0.0) > 0.0 for f in shows)
 
 
-def presumed(flow: Flow, state: State, fault: Fault) -> bool:
+def presumed(view: JobView, fault: Fault) -> bool:
     """True when the flow names checks that confirm the fault, and none was done with a result that speaks for it.
 
     What is computed in the same inspection counts as its check. What is confirmed alone (normal for its kind) shows
     no finding of its own: there it is enough that a check was done.
     """
-    return bool(fault.confirm) and not _speaking(flow, state, fault)
+    return bool(fault.confirm) and not _speaking(view, fault)
 
 
-def evidence_of(flow: Flow, state: State, fault: Fault) -> Evidence | None:
+def evidence_of(view: JobView, fault: Fault) -> Evidence | None:
     """Measured or seen where a check speaks for the fault, presumed where none does; None where the flow names
     none.
     """
     if not fault.confirm:
         return None
-    given = _speaking(flow, state, fault)
+    given = _speaking(view, fault)
     if not given:
         return Evidence.PRESUMED
-    return Evidence.MEASURED if any(_measured(flow, g) for g in given) else Evidence.SEEN
+    return Evidence.MEASURED if any(_measured(view.flow, g) for g in given) else Evidence.SEEN
 
 
-def _speaking(flow: Flow, state: State, fault: Fault) -> tuple[AnswerRecord, ...]:
+def _speaking(view: JobView, fault: Fault) -> tuple[AnswerRecord, ...]:
     """The checks of a fault that were done with a result that speaks for it."""
-    done = (g for g in state.given if not g.aside and g.how is AnswerHow.ANSWER and _checks(flow, g, fault))
-    return tuple(g for g in done if fault.alone or speaks(flow, g, fault))
+    done = (
+        g
+        for g in view.state.given
+        if not g.aside and g.how is AnswerHow.ANSWER and _checks(view.flow, g, fault)
+    )
+    return tuple(g for g in done if fault.alone or speaks(view.flow, g, fault))
 
 
 def _measured(flow: Flow, given: AnswerRecord) -> bool:

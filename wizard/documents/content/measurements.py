@@ -10,8 +10,9 @@ from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import compute, unit_of
 from wizard.engine.measuring.judging import Judged
 from wizard.engine.state import queries
-from wizard.engine.state.job_state import Run, State
-from wizard.flow.model import ComputeStep, Flow, Inspection, JudgedStep, Limit, MeasureStep, Step
+from wizard.engine.state.job_state import Run
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import ComputeStep, Inspection, JudgedStep, Limit, MeasureStep, Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,27 +38,27 @@ class Measured:
         return self.after or self.before
 
 
-def measured(flow: Flow, state: State) -> tuple[Measured, ...]:
+def measured(view: JobView) -> tuple[Measured, ...]:
     """All that was measured or computed on the machine's faults and still counts, in the flow's order.
 
     What procedures measure (is it dead?) is of the work's safety and not among it.
     """
     found: list[Measured] = []
-    for inspection in flow.inspections.values():
+    for inspection in view.flow.inspections.values():
         if inspection.procedure:
             continue
         for step in inspection.steps:
             if isinstance(step, JudgedStep):
-                found.extend(_of_step(flow, state, inspection, step))
+                found.extend(_of_step(view, inspection, step))
     return tuple(found)
 
 
-def _of_step(flow: Flow, state: State, inspection: Inspection, step: Step) -> Iterator[Measured]:
-    before = _judged(flow, state, inspection, step, Phase.BEFORE)
-    after = _judged(flow, state, inspection, step, Phase.AFTER)
-    limit = judging.limit_of(flow, state, step)
-    unit = unit_of(flow, state, step)
-    tool = flow.tools[step.reading.tool].says if isinstance(step, MeasureStep) else ""
+def _of_step(view: JobView, inspection: Inspection, step: Step) -> Iterator[Measured]:
+    before = _judged(view, inspection, step, Phase.BEFORE)
+    after = _judged(view, inspection, step, Phase.AFTER)
+    limit = judging.limit_of(view, step)
+    unit = unit_of(view, step)
+    tool = view.flow.tools[step.reading.tool].says if isinstance(step, MeasureStep) else ""
     for name in dict.fromkeys((*before, *after)):
         yield Measured(
             inspection.id,
@@ -72,26 +73,24 @@ def _of_step(flow: Flow, state: State, inspection: Inspection, step: Step) -> It
         )
 
 
-def _judged(
-    flow: Flow, state: State, inspection: Inspection, step: Step, phase: Phase
-) -> Mapping[str, Judged]:
+def _judged(view: JobView, inspection: Inspection, step: Step, phase: Phase) -> Mapping[str, Judged]:
     """The step's items by name, from the latest run of that phase that has them."""
-    for run in reversed(queries.runs_of(state, inspection.id, phase)):
-        items = judged_in(flow, state, run, step)
+    for run in reversed(queries.runs_of(view.state, inspection.id, phase)):
+        items = judged_in(view, run, step)
         if items:
             return {j.name: j for j in items}
     return {}
 
 
-def judged_in(flow: Flow, state: State, run: Run, step: Step) -> tuple[Judged, ...]:
+def judged_in(view: JobView, run: Run, step: Step) -> tuple[Judged, ...]:
     """The items of a measure or compute step as they stand in one run; none where it was not answered."""
     if isinstance(step, MeasureStep):
-        taken = state.readings(run.id, step.id)
-        return judging.judge_readings(flow, state, step, taken).items if taken else ()
-    answered = any(g.step == step.id and g.how is AnswerHow.ANSWER for g in state.answers(run.id))
+        taken = view.state.readings(run.id, step.id)
+        return judging.judge_readings(view, step, taken).items if taken else ()
+    answered = any(g.step == step.id and g.how is AnswerHow.ANSWER for g in view.state.answers(run.id))
     if not isinstance(step, ComputeStep) or not answered:
         return ()
-    outcome = compute(flow, state, run, step)
+    outcome = compute(view, run, step)
     return outcome.items if outcome else ()
 
 

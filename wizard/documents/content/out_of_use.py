@@ -6,39 +6,39 @@ from collections.abc import Iterator
 
 from wizard.documents.content.stoppages import stoppages
 from wizard.domain.vocabulary import RepairOutcome
-from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import machine_view, queries
-from wizard.engine.state.job_state import State
-from wizard.flow.model import Flow
+from wizard.engine.state.job_view import JobView
 from wizard.safety import Barred
 
 
-def forbidding(flow: Flow, state: State) -> tuple[str, ...]:
+def forbidding(view: JobView) -> tuple[str, ...]:
     """What forbids the machine's use, in the flow's words: latches, and what stands in the way of a proof."""
-    reasons = tuple(dict.fromkeys(_reasons(Rules.of(flow), state)))
-    return (*reasons, *_hazards(flow, state)) if reasons else ()
+    reasons = tuple(dict.fromkeys(_reasons(view)))
+    return (*reasons, *_hazards(view)) if reasons else ()
 
 
-def _reasons(rules: Rules, state: State) -> Iterator[str]:
-    conditions, known = rules.flow.conditions, queries.belief(rules, state)
-    for name in queries.latched(rules, state):
+def _reasons(view: JobView) -> Iterator[str]:
+    conditions, known = view.flow.conditions, queries.belief(view)
+    for name in queries.latched(view):
         condition = conditions[name]
         yield f"{condition.says}: {machine_view.words_of(condition, known[name] & condition.latch)}"
-    model = rules.model(state.facts)
-    for act in queries.proof_acts(rules, state):
+    model = view.model
+    for act in queries.proof_acts(view):
         coming = model.chain(known, model.acts[act].needs)
         if isinstance(coming, Barred) and not coming.values & conditions[coming.condition].latch:
             condition = conditions[coming.condition]
             yield f"{condition.says}: {machine_view.words_of(condition, coming.values)}"
 
 
-def _hazards(flow: Flow, state: State) -> tuple[str, ...]:
+def _hazards(view: JobView) -> tuple[str, ...]:
     """What is dangerous about the faults that were confirmed and not repaired."""
-    fitted = {r.fault for r in state.repairs if r.outcome is RepairOutcome.FITTED}
-    open_faults = (flow.faults[f] for f in state.decided or () if f in flow.faults and f not in fitted)
+    fitted = {r.fault for r in view.state.repairs if r.outcome is RepairOutcome.FITTED}
+    open_faults = (
+        view.flow.faults[f] for f in view.state.decided or () if f in view.flow.faults and f not in fitted
+    )
     return tuple(fault.hazard for fault in open_faults if fault.hazard)
 
 
-def out_of_use(flow: Flow, state: State) -> bool:
+def out_of_use(view: JobView) -> bool:
     """True when work was stopped, parts are on order, or something forbids the machine's use."""
-    return bool(forbidding(flow, state) or stoppages(flow, state)) or queries.ordered(state)
+    return bool(forbidding(view) or stoppages(view)) or queries.ordered(view.state)

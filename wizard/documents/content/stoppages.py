@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wizard.domain.vocabulary import JobOutcome, JobState
-from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import queries
-from wizard.engine.state.job_state import ReleaseRecord, State, Stoppage
-from wizard.flow.model import Flow, Stop
+from wizard.engine.state.job_state import ReleaseRecord, Stoppage
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import Stop
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,26 +21,29 @@ class StopInForce:
     standing: tuple[str, ...] = ()
 
 
-def stoppages(flow: Flow, state: State) -> tuple[StopInForce, ...]:
+def stoppages(view: JobView) -> tuple[StopInForce, ...]:
     """The stops that hold now, in their order; none where work goes on or a later visit took it up."""
+    state = view.state
     over = state.job is JobState.CLOSED and state.outcome is JobOutcome.STOPPED
-    return _of(flow, state, state.stops) if over or state.job is JobState.STOPPED else ()
+    return _of(view, state.stops) if over or state.job is JobState.STOPPED else ()
 
 
-def all_stoppages(flow: Flow, state: State) -> tuple[StopInForce, ...]:
+def all_stoppages(view: JobView) -> tuple[StopInForce, ...]:
     """Every stop of the job, also of earlier visits."""
-    return _of(flow, state, state.stoppages)
+    return _of(view, view.state.stoppages)
 
 
-def _of(flow: Flow, state: State, stoppages: tuple[Stoppage, ...]) -> tuple[StopInForce, ...]:
-    latched = queries.latched(Rules.of(flow), state) if stoppages else ()
-    return tuple(_stoppage(flow, state, h, latched) for h in stoppages if h.stop in flow.stops)
+def _of(view: JobView, stoppages: tuple[Stoppage, ...]) -> tuple[StopInForce, ...]:
+    latched = queries.latched(view) if stoppages else ()
+    return tuple(_stoppage(view, h, latched) for h in stoppages if h.stop in view.flow.stops)
 
 
-def _stoppage(flow: Flow, state: State, stoppage: Stoppage, latched: tuple[str, ...]) -> StopInForce:
-    stop = flow.stops[stoppage.stop]
+def _stoppage(view: JobView, stoppage: Stoppage, latched: tuple[str, ...]) -> StopInForce:
+    stop = view.flow.stops[stoppage.stop]
     latches = [
-        c for c, values in stop.so.items() if c in flow.conditions and values & flow.conditions[c].latch
+        c
+        for c, values in stop.so.items()
+        if c in view.flow.conditions and values & view.flow.conditions[c].latch
     ]
-    releases = tuple(r for r in state.releases if r.condition in latches and r.seq > stoppage.seq)
+    releases = tuple(r for r in view.state.releases if r.condition in latches and r.seq > stoppage.seq)
     return StopInForce(stoppage, stop, releases, tuple(c for c in latches if c in latched))

@@ -17,8 +17,8 @@ from wizard.documents.papers.technician_record import technician_record
 from wizard.documents.writers.markdown import MARKDOWN
 from wizard.documents.writers.writer import Writer, writer_for
 from wizard.engine.state.job_state import State, changed
+from wizard.engine.state.job_view import JobView
 from wizard.errors import SteadfootError
-from wizard.flow.model import Flow
 from wizard.journal import durable_io
 
 
@@ -41,22 +41,22 @@ class Papers:
         return tuple(p.name for p in (self.handover, self.parts, self.record) if p)
 
 
-def write(folder: Path, flow: Flow, state: State, zone: tzinfo = UTC, writer: Writer = MARKDOWN) -> Papers:
+def write(folder: Path, view: JobView, zone: tzinfo = UTC, writer: Writer = MARKDOWN) -> Papers:
     """Write the papers of the present visit, each whole or not at all. SteadfootError in plain words if the disk
     refuses.
     """
-    visit = state.visit.number if state.visit else 1
+    visit = view.state.visit.number if view.state.visit else 1
     name = name_for(PaperKind.HANDOVER, visit, writer.suffix)
-    handover = writer.write(customer_handover(flow, state, zone=zone))
+    handover = writer.write(customer_handover(view, zone=zone))
     digest = paper_seal.digest(handover)
-    order = parts_order(flow, state, zone)
+    order = parts_order(view, zone)
     beside = {}
     parts = None
     if order is not None:
         listed = writer.write(order)
         parts = _put(folder / name_for(PaperKind.PARTS, visit, writer.suffix), listed)
         beside[parts.name] = sha256(listed).hexdigest()
-    kept = writer.write(technician_record(flow, changed(state, handover=(name, digest)), zone))
+    kept = writer.write(technician_record(view.at(changed(view.state, handover=(name, digest))), zone))
     record = _put(folder / name_for(PaperKind.RECORD, visit, writer.suffix), kept)
     beside[record.name] = sha256(kept).hexdigest()
     return Papers(_put(folder / name, handover), digest, record, parts, beside)

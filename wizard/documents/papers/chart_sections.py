@@ -7,8 +7,7 @@ from collections.abc import Iterable
 from wizard.documents.charts.session_chart import SessionChart
 from wizard.documents.charts.step_charts import step_charts
 from wizard.documents.document_tree import Paragraph, Section, phrase
-from wizard.engine.state.job_state import State
-from wizard.flow.model import Flow
+from wizard.engine.state.job_view import JobView
 
 _KEY = (
     "A ^ is the reading that decides, the line through it twice its uncertainty to both sides; dots are the others.",
@@ -16,9 +15,9 @@ _KEY = (
 )
 
 
-def step_chart_section(flow: Flow, state: State) -> Section | None:
+def step_chart_section(view: JobView) -> Section | None:
     """Rims, play, swings and feet; None where nothing was drawn."""
-    figures = tuple(c.figure for c in step_charts(flow, state))
+    figures = tuple(c.figure for c in step_charts(view))
     return Section("Pictures of what was measured", figures) if figures else None
 
 

@@ -30,54 +30,54 @@ from wizard.documents.papers.measurement_table import measurement_section
 from wizard.documents.papers.repairs_section import declined_section, done_section, ordered_section
 from wizard.documents.papers.use_warning import use_warning
 from wizard.documents.text.formatting import sentence
-from wizard.engine.state.job_state import State
-from wizard.flow.model import Flow
+from wizard.engine.state.job_view import JobView
 
 
-def customer_handover(flow: Flow, state: State, seal: SealLine | None = None, zone: tzinfo = UTC) -> Document:
+def customer_handover(view: JobView, seal: SealLine | None = None, zone: tzinfo = UTC) -> Document:
     """The handover; times are shown in ``zone``. An empty ``seal`` leaves room to write it by hand."""
     blocks: tuple[Block | None, ...] = (
-        KeyValues(visit_pairs(state, zone)),
-        use_warning(flow, state),
-        Section("What you told us", (complaint_quote(state, "Nothing was written down."),)),
-        findings_section(flow, state),
-        not_looked_at.owners_section(flow, state),
-        done_section(flow, state, zone),
-        declined_section(flow, state),
-        ordered_section(flow, state),
-        measurement_section(flow, state),
-        step_chart_section(flow, state),
-        ruler_section(judged_rulers(flow, state, every=False)),
-        _watch(flow, state),
-        owners_section(flow, state),
-        _from_now(flow, state),
-        _machine(flow, state),
-        _record(flow, state),
+        KeyValues(visit_pairs(view.state, zone)),
+        use_warning(view),
+        Section("What you told us", (complaint_quote(view.state, "Nothing was written down."),)),
+        findings_section(view),
+        not_looked_at.owners_section(view),
+        done_section(view, zone),
+        declined_section(view),
+        ordered_section(view),
+        measurement_section(view),
+        step_chart_section(view),
+        ruler_section(judged_rulers(view, every=False)),
+        _watch(view),
+        owners_section(view),
+        _from_now(view),
+        _machine(view),
+        _record(view),
     )
-    title = f"{flow.title}: what was found and done"
+    title = f"{view.flow.title}: what was found and done"
     return Document(title, tuple(b for b in blocks if b is not None), seal or SealLine())
 
 
-def _watch(flow: Flow, state: State) -> Section | None:
-    pairs = tuple(
-        KeyValue(c.title, phrase(sentence(c.says), evidence=Evidence.SEEN)) for c in concerns(flow, state)
-    )
+def _watch(view: JobView) -> Section | None:
+    pairs = tuple(KeyValue(c.title, phrase(sentence(c.says), evidence=Evidence.SEEN)) for c in concerns(view))
     return Section("Keep an eye on", (KeyValues(pairs),)) if pairs else None
 
 
-def _from_now(flow: Flow, state: State) -> Section | None:
+def _from_now(view: JobView) -> Section | None:
     """Advice for using it. A machine that must not be used has none: nobody is sent to its plug or its taps."""
-    use = () if out_of_use(flow, state) else flow.advice
-    items = tuple(ListItem((phrase(sentence(said)),)) for said in (*use, flow.notice) if said)
+    use = () if out_of_use(view) else view.flow.advice
+    items = tuple(ListItem((phrase(sentence(said)),)) for said in (*use, view.flow.notice) if said)
     return Section("From now on", (BulletList(items),)) if items else None
 
 
-def _machine(flow: Flow, state: State) -> Section | None:
-    pairs = fact_pairs(flow, state)
+def _machine(view: JobView) -> Section | None:
+    pairs = fact_pairs(view)
     return Section("The machine", (KeyValues(pairs),)) if pairs else None
 
 
-def _record(flow: Flow, state: State) -> Section:
+def _record(view: JobView) -> Section:
     """What the seal under it is of."""
-    said = (f"Job {state.session}, {result_words(flow, state)}", f"Flow {flow.id}, version {flow.version}")
+    said = (
+        f"Job {view.state.session}, {result_words(view)}",
+        f"Flow {view.flow.id}, version {view.flow.version}",
+    )
     return Section("The record", (BulletList(tuple(ListItem((phrase(s),)) for s in said)),))

@@ -19,23 +19,26 @@ from wizard.documents.document_tree import (
 from wizard.documents.papers.repairs_section import part_words, remedy_words
 from wizard.documents.text.formatting import sentence
 from wizard.domain.vocabulary import RepairOutcome
-from wizard.engine.state.job_state import Repair, State
+from wizard.engine.state.job_state import Repair
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault, Flow
 
 
-def decision_section(flow: Flow, state: State) -> Section | None:
+def decision_section(view: JobView) -> Section | None:
     """Faults, those presumed apart, and their repairs; None before the decision."""
+    state = view.state
     if state.decided is None:
         return None
-    blocks: list[Block] = [Paragraph(_decided(flow, state, state.decided))]
+    blocks: list[Block] = [Paragraph(_decided(view, state.decided))]
     if state.repairs:
-        items = (_repair(flow.faults.get(r.fault), r) for r in state.repairs)
+        items = (_repair(view.flow.faults.get(r.fault), r) for r in state.repairs)
         blocks.append(BulletList(tuple(items)))
     return Section("Decision and repair", tuple(blocks))
 
 
-def _decided(flow: Flow, state: State, decided: Sequence[str]) -> Text:
-    guessed = [f for f in decided if f in flow.faults and presumed(flow, state, flow.faults[f])]
+def _decided(view: JobView, decided: Sequence[str]) -> Text:
+    flow = view.flow
+    guessed = [f for f in decided if f in flow.faults and presumed(view, flow.faults[f])]
     sure = [f for f in decided if f not in guessed]
     text = [phrase(f"Confirmed: {_names(flow, sure)}.")] if sure or not guessed else []
     if guessed:

@@ -7,38 +7,40 @@ from wizard.documents.content.measurements import measured
 from wizard.documents.content.stoppages import StopInForce, stoppages
 from wizard.documents.document_tree import Block, BulletList, ListItem, Paragraph, Section, phrase
 from wizard.documents.text.formatting import sentence
-from wizard.engine.state.job_state import State
-from wizard.flow.model import Flow
+from wizard.engine.state.job_view import JobView
 
 
-def findings_section(flow: Flow, state: State) -> Section:
+def findings_section(view: JobView) -> Section:
     """The section; each fault says how it is known."""
-    faults = [flow.faults[f] for f in state.decided or () if f in flow.faults]
-    stopped = _stopped(flow, state)
+    faults = [view.flow.faults[f] for f in view.state.decided or () if f in view.flow.faults]
+    stopped = _stopped(view)
     blocks: list[Block] = list(stopped)
     if faults:
         items = (
-            ListItem((phrase(sentence(f.plain or f.says), evidence=evidence_of(flow, state, f)),))
-            for f in faults
+            ListItem((phrase(sentence(f.plain or f.says), evidence=evidence_of(view, f)),)) for f in faults
         )
         blocks.append(BulletList(tuple(items)))
-    elif state.decided is not None:
-        blocks.append(Paragraph((phrase(_none_confirmed(flow, state)),)))
+    elif view.state.decided is not None:
+        blocks.append(Paragraph((phrase(_none_confirmed(view)),)))
     elif not stopped:
         blocks.append(Paragraph((phrase("We have not decided yet."),)))
     return Section("What was found", tuple(blocks))
 
 
-def _none_confirmed(flow: Flow, state: State) -> str:
+def _none_confirmed(view: JobView) -> str:
     """That no fault was confirmed, and no more of what was done for it than is so."""
-    if measured(flow, state):
+    if measured(view):
         return "We looked and measured, and could not confirm any fault."
-    return "We looked, and could not confirm any fault." if state.given else "We could not confirm any fault."
+    return (
+        "We looked, and could not confirm any fault."
+        if view.state.given
+        else "We could not confirm any fault."
+    )
 
 
-def _stopped(flow: Flow, state: State) -> tuple[Paragraph, ...]:
+def _stopped(view: JobView) -> tuple[Paragraph, ...]:
     """Why work stopped, in the flow's words and in the technician's."""
-    return tuple(said for one in stoppages(flow, state) for said in _reason(one))
+    return tuple(said for one in stoppages(view) for said in _reason(one))
 
 
 def _reason(one: StopInForce) -> tuple[Paragraph, ...]:

@@ -11,7 +11,7 @@ from wizard.domain.vocabulary import JobState
 from wizard.engine.handlers import visit_end
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import JobVisit, State
-from wizard.flow.model import Flow
+from wizard.engine.state.job_view import JobView
 
 
 def visit_pairs(state: State, zone: tzinfo) -> tuple[KeyValue, ...]:
@@ -22,26 +22,32 @@ def visit_pairs(state: State, zone: tzinfo) -> tuple[KeyValue, ...]:
     )
 
 
-def record_pairs(flow: Flow, state: State, zone: tzinfo) -> tuple[KeyValue, ...]:
+def record_pairs(view: JobView, zone: tzinfo) -> tuple[KeyValue, ...]:
     """Visits, flow, result, minutes and the handover's digest, for the record."""
+    flow, state = view.flow, view.state
     name, sha256 = state.handover
     handed = phrase(f"{name}, SHA-256 without its last line ", code(sha256))
     return (
         *(KeyValue(f"Visit {v.number}", phrase(_visit(v, zone))) for v in state.visits),
         KeyValue(
-            "Flow", phrase(f"{flow.title} ({flow.id}), version {flow.version}, SHA-256 ", code(flow.digest))
+            "Flow",
+            phrase(
+                f"{flow.title} ({flow.id}), version {flow.version}, SHA-256 ",
+                code(flow.digest),
+            ),
         ),
-        KeyValue("Result", phrase(result_words(flow, state))),
-        KeyValue("Usual minutes of the work done", phrase(f"{queries.minutes(flow, state):.0f}")),
+        KeyValue("Result", phrase(result_words(view))),
+        KeyValue("Usual minutes of the work done", phrase(f"{queries.minutes(view):.0f}")),
         *((KeyValue("Handed over", handed),) if name else ()),
     )
 
 
-def result_words(flow: Flow, state: State) -> str:
+def result_words(view: JobView) -> str:
     """How the job ended, or would end now."""
+    state = view.state
     if state.outcome or (state.decided is None and state.job is not JobState.STOPPED):
         return outcome_words(state.outcome)
-    return outcome_words(visit_end.outcome(flow, state))
+    return outcome_words(visit_end.outcome(view))
 
 
 def _ticket(visit: JobVisit) -> str:

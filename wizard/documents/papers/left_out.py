@@ -6,16 +6,16 @@ from wizard.documents.document_tree import Evidence, KeyValue, KeyValues, Sectio
 from wizard.documents.text.formatting import sentence
 from wizard.documents.text.outcome_text import HOWS
 from wizard.domain.vocabulary import SkipHow
-from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 
 
-def left_out(flow: Flow, state: State) -> Section | None:
+def left_out(view: JobView) -> Section | None:
     """Each inspection, or measuring again, that was left out; None where all was done."""
-    skipped = ((title(flow, where), how, reason) for where, (how, reason) in state.skipped.items())
+    skipped = ((title(view.flow, where), how, reason) for where, (how, reason) in view.state.skipped.items())
     again = (
-        (f"{title(flow, target.inspection)}, measuring again", SkipHow.SKIPPED, reason)
-        for target, reason in state.unmeasured.items()
+        (f"{title(view.flow, target.inspection)}, measuring again", SkipHow.SKIPPED, reason)
+        for target, reason in view.state.unmeasured.items()
     )
     pairs = tuple(
         KeyValue(what, phrase(f"{HOWS.get(how, how)}. {sentence(reason)}", evidence=Evidence.NOT_LOOKED_AT))

@@ -8,16 +8,16 @@ from wizard.documents.text.limit_text import bands, source
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.sheet_limits import sheet_limits
 from wizard.engine.state.job_state import State
-from wizard.flow.model import Flow, Limit
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import Limit
 
 
-def limits_used(flow: Flow, state: State) -> Section | None:
+def limits_used(view: JobView) -> Section | None:
     """The section; None where nothing was judged and no sheet was used."""
     items = [
-        ListItem((phrase(f"{li.says}: {bands(li)}."), phrase(sentence(source(li)))))
-        for li in _judging(flow, state)
+        ListItem((phrase(f"{li.says}: {bands(li)}."), phrase(sentence(source(li))))) for li in _judging(view)
     ]
-    items.extend(_sheets(state))
+    items.extend(_sheets(view.state))
     return Section("Limits used", (BulletList(tuple(items)),)) if items else None
 
 
@@ -28,13 +28,13 @@ def _sheets(state: State) -> tuple[ListItem, ...]:
     return tuple(ListItem((said,), set_by if n == len(names) else ()) for n, said in enumerate(names, 1))
 
 
-def _judging(flow: Flow, state: State) -> tuple[Limit, ...]:
+def _judging(view: JobView) -> tuple[Limit, ...]:
     """The limits of the answers that count, each once."""
     used = {}
-    for given in state.given:
-        inspection = flow.inspections.get(given.inspection)
+    for given in view.state.given:
+        inspection = view.flow.inspections.get(given.inspection)
         step = inspection.step(given.step) if inspection else None
-        limit = judging.limit_of(flow, state, step) if step else None
+        limit = judging.limit_of(view, step) if step else None
         if limit and not given.aside:
             used[limit.id] = limit
     return tuple(used.values())

@@ -23,19 +23,18 @@ from wizard.documents.document_tree import (
     phrase,
 )
 from wizard.documents.text.formatting import day, hour
-from wizard.engine.state.job_state import State
-from wizard.flow.model import Flow
+from wizard.engine.state.job_view import JobView
 
 _HEAD = ("What", "How it was left", "Since", "Known by")
 _HOW = {Evidence.SEEN: "seen", Evidence.MEASURED: "measured", Evidence.TOLD: "told"}
 
 
-def machine_left(flow: Flow, state: State, zone: tzinfo) -> Section:
+def machine_left(view: JobView, zone: tzinfo) -> Section:
     """The record's section: every condition of this machine; what was never asked is named as such."""
-    today = day(state.visit.began, zone) if state.visit else ""
-    rows = tuple(_row(one, today, zone) for one in conditions_left(flow, state))
+    today = day(view.state.visit.began, zone) if view.state.visit else ""
+    rows = tuple(_row(one, today, zone) for one in conditions_left(view))
     blocks: list[Block] = [Table(_HEAD, rows)] if rows else []
-    if unasked := never_asked(flow, state):
+    if unasked := never_asked(view):
         said = phrase(f"Never asked, so not known: {listed(unasked)}.", evidence=Evidence.NOT_LOOKED_AT)
         blocks.append(Paragraph((said,)))
     return Section("How the machine was left", tuple(blocks))
@@ -52,13 +51,13 @@ def _row(one: ConditionLeft, today: str, zone: tzinfo) -> tuple[Sentence, ...]:
     )
 
 
-def owners_section(flow: Flow, state: State) -> Section | None:
+def owners_section(view: JobView) -> Section | None:
     """The owner's section: what the flow has words for; None for a flow that has none."""
     pairs = tuple(
         KeyValue(
             listed(line.says), phrase(line.words, evidence=None if line.known else Evidence.NOT_LOOKED_AT)
         )
-        for line in owners_lines(flow, state)
+        for line in owners_lines(view)
     )
     return Section("How we left the machine", (KeyValues(pairs),)) if pairs else None
 

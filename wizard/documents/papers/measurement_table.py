@@ -24,8 +24,8 @@ from wizard.documents.text.formatting import sentence
 from wizard.documents.text.limit_text import GOOD, good_range, source, value
 from wizard.domain.vocabulary import Verdict
 from wizard.engine.measuring.judging import Judged
-from wizard.engine.state.job_state import State
-from wizard.flow.model import Flow, Limit
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import Limit
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,9 +62,9 @@ def _row_of(group: Sequence[Measured]) -> LimitRow:
     return LimitRow(limit, group[0].unit, worst_of(before), worst_of(after), max(len(before), len(after)))
 
 
-def measurement_section(flow: Flow, state: State) -> Section | None:
+def measurement_section(view: JobView) -> Section | None:
     """What was measured, before and after, with what it should be and who says so; None where nothing was."""
-    found = rows(measured(flow, state))
+    found = rows(measured(view))
     telling = [r for r in found if r.telling]
     good = [r for r in found if not r.telling]
     blocks: tuple[Block, ...] = (*_table(telling), *_also(good), *_sources(telling))

@@ -15,8 +15,8 @@ from wizard.domain.probability import LEAST, percent
 from wizard.domain.vocabulary import InspectionResult
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.state import queries
-from wizard.engine.state.job_state import State
-from wizard.flow.model import Flow, Inspection, findings_of
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import Inspection, findings_of
 
 TITLE = "Not looked at"
 
@@ -24,55 +24,54 @@ _LOOKED = (InspectionResult.PASS, InspectionResult.WATCH, InspectionResult.FAIL,
 """How an inspection stands that somebody went through: not one begun, left out, or not to be had."""
 
 
-def not_looked_at(flow: Flow, state: State) -> tuple[Inspection, ...]:
+def not_looked_at(view: JobView) -> tuple[Inspection, ...]:
     """The inspections of the search for this machine that nobody began and nobody left out; none before a decision."""
-    if state.decided is None:
+    if view.state.decided is None:
         return ()
     return tuple(
-        flow.inspections[name]
-        for name in flow.find
-        if queries.applies(flow, state, flow.inspections[name])
-        and queries.result(state, name) is InspectionResult.NOT_BEGUN
+        view.flow.inspections[name]
+        for name in view.flow.find
+        if queries.applies(view, view.flow.inspections[name])
+        and queries.result(view.state, name) is InspectionResult.NOT_BEGUN
     )
 
 
-def reasons_section(flow: Flow, state: State) -> Section | None:
+def reasons_section(view: JobView) -> Section | None:
     """For the technician and the reviewer: each with the likeliest other fault that it tells of, by all answers."""
-    unseen = not_looked_at(flow, state)
-    chances = {row.fault: row.probability for row in ranking(flow, state)} if unseen else {}
+    unseen = not_looked_at(view)
+    chances = {row.fault: row.probability for row in ranking(view)} if unseen else {}
     pairs = tuple(
-        KeyValue(i.title, phrase(_reason(flow, state, i, chances), evidence=Evidence.NOT_LOOKED_AT))
-        for i in unseen
+        KeyValue(i.title, phrase(_reason(view, i, chances), evidence=Evidence.NOT_LOOKED_AT)) for i in unseen
     )
     return Section(TITLE, (KeyValues(pairs),)) if pairs else None
 
 
-def owners_section(flow: Flow, state: State) -> Section | None:
+def owners_section(view: JobView) -> Section | None:
     """For the customer: how much of the search was looked at, and what was not."""
-    unseen = not_looked_at(flow, state)
+    unseen = not_looked_at(view)
     if not unseen:
         return None
-    all_of_it = [i for i in flow.find if queries.applies(flow, state, flow.inspections[i])]
-    looked = sum(queries.result(state, i) in _LOOKED for i in all_of_it)
+    all_of_it = [i for i in view.flow.find if queries.applies(view, view.flow.inspections[i])]
+    looked = sum(queries.result(view.state, i) in _LOOKED for i in all_of_it)
     names = ", ".join(i.title for i in unseen)
     says = f"{looked} of {len(all_of_it)} parts of the search were looked at. Not looked at: {names}."
     return Section(TITLE, (BulletList((ListItem((phrase(says),)),)),))
 
 
-def _reason(flow: Flow, state: State, inspection: Inspection, chances: dict[str, float]) -> str:
+def _reason(view: JobView, inspection: Inspection, chances: dict[str, float]) -> str:
     """What it tells of besides what was decided, and how likely that is by what was answered."""
     faults = {
         fault
         for name in findings_of(inspection.steps)
-        if name in flow.findings
-        for fault, weight in flow.findings[name].weights.items()
-        if weight > 0.0 and fault in chances and fault not in (state.decided or ())
+        if name in view.flow.findings
+        for fault, weight in view.flow.findings[name].weights.items()
+        if weight > 0.0 and fault in chances and fault not in (view.state.decided or ())
     }
     likeliest = max(faults, key=lambda fault: chances[fault], default="")
     if not likeliest:
         return "It tells of nothing but what was decided."
     if chances[likeliest] < LEAST:
         return "Whatever else it tells of is under 1 % by what was answered."
-    says = flow.faults[likeliest].says
+    says = view.flow.faults[likeliest].says
     likely = percent(chances[likeliest])
     return f"The likeliest other fault that it tells of: {says}, {likely} by what was answered."

@@ -6,13 +6,14 @@ from datetime import tzinfo
 
 from wizard.documents.document_tree import BulletList, ListItem, Section, code, phrase
 from wizard.documents.text.formatting import hour
-from wizard.engine.state.job_state import Note, State
+from wizard.engine.state.job_state import Note
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 
 
-def note_section(flow: Flow, state: State, zone: tzinfo) -> Section | None:
+def note_section(view: JobView, zone: tzinfo) -> Section | None:
     """The section; None where there is neither."""
-    items = tuple(_item(flow, note, zone) for note in state.notes)
+    items = tuple(_item(view.flow, note, zone) for note in view.state.notes)
     return Section("Notes and photos", (BulletList(items),)) if items else None
 
 

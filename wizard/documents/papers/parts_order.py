@@ -19,20 +19,22 @@ from wizard.documents.papers.machine_facts import fact_pairs, not_noted
 from wizard.documents.papers.repairs_section import remedy_words, repairs_ended
 from wizard.documents.text.formatting import day, sentence
 from wizard.domain.vocabulary import RepairOutcome
-from wizard.engine.state.job_state import JobVisit, Repair, State
-from wizard.flow.model import Fault, Flow
+from wizard.engine.state.job_state import JobVisit, Repair
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import Fault
 
 
-def parts_order(flow: Flow, state: State, zone: tzinfo = UTC) -> Document | None:
+def parts_order(view: JobView, zone: tzinfo = UTC) -> Document | None:
     """The parts to order for the repairs that wait for them; None where none does."""
+    state = view.state
     waiting = repairs_ended(state, RepairOutcome.ON_ORDER)
     if not waiting:
         return None
-    pairs = (*fact_pairs(flow, state), *not_noted(flow, state))
+    pairs = (*fact_pairs(view), *not_noted(view))
     blocks: tuple[Block, ...] = (
         *((_visit(state.visit, zone),) if state.visit else ()),
         *((KeyValues(pairs),) if pairs else ()),
-        *(_repair(flow.faults.get(r.fault), r) for r in waiting),
+        *(_repair(view.flow.faults.get(r.fault), r) for r in waiting),
         Paragraph((phrase("Check every part number against the maker's list for this model."),)),
     )
     return Document(f"Parts to order: job {state.session}", blocks)

@@ -12,25 +12,26 @@ from wizard.documents.papers.stop_section import release_lines
 from wizard.documents.text.formatting import sentence
 from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.state.job_state import Repair, State
-from wizard.flow.model import Fault, Flow
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import Fault
 
 
-def done_section(flow: Flow, state: State, zone: tzinfo = UTC) -> Section:
+def done_section(view: JobView, zone: tzinfo = UTC) -> Section:
     """Repairs made, what was done to leave a stopped job safe, and what was released by whom."""
     items = (
-        *_repaired(flow, state, RepairOutcome.FITTED),
-        *_made_safe(flow, state),
-        *_released(flow, state, zone),
+        *_repaired(view, RepairOutcome.FITTED),
+        *_made_safe(view),
+        *_released(view, zone),
     )
     nothing = Paragraph((phrase("Nothing was repaired."),))
     return Section("What was done", (BulletList(items) if items else nothing,))
 
 
-def declined_section(flow: Flow, state: State) -> Section | None:
+def declined_section(view: JobView) -> Section | None:
     """What the customer decided against, the risk, and the words it was told in."""
     items = []
-    for repair in repairs_ended(state, RepairOutcome.DECLINED):
-        fault = flow.faults.get(repair.fault)
+    for repair in repairs_ended(view.state, RepairOutcome.DECLINED):
+        fault = view.flow.faults.get(repair.fault)
         risk = fault.remedy.risk if fault else ""
         under = [f"The risk: {sentence(risk)}"] if risk else []
         under.append(f"What we told you: {sentence(repair.reason)}")
@@ -38,9 +39,9 @@ def declined_section(flow: Flow, state: State) -> Section | None:
     return Section("What you decided against", (BulletList(tuple(items)),)) if items else None
 
 
-def ordered_section(flow: Flow, state: State) -> Section | None:
+def ordered_section(view: JobView) -> Section | None:
     """What waits for parts."""
-    items = _repaired(flow, state, RepairOutcome.ON_ORDER)
+    items = _repaired(view, RepairOutcome.ON_ORDER)
     return Section("Still to come, parts on order", (BulletList(items),)) if items else None
 
 
@@ -59,9 +60,9 @@ def part_words(fault: Fault | None, repair: Repair) -> str:
     return ", ".join(part.words for part in part_counts.named(repair.parts, fault))
 
 
-def _repaired(flow: Flow, state: State, outcome: RepairOutcome) -> tuple[ListItem, ...]:
-    repairs = repairs_ended(state, outcome)
-    return tuple(ListItem(_remedy(flow.faults.get(r.fault), r)) for r in repairs)
+def _repaired(view: JobView, outcome: RepairOutcome) -> tuple[ListItem, ...]:
+    repairs = repairs_ended(view.state, outcome)
+    return tuple(ListItem(_remedy(view.flow.faults.get(r.fault), r)) for r in repairs)
 
 
 def _remedy(fault: Fault | None, repair: Repair) -> Text:
@@ -71,17 +72,17 @@ def _remedy(fault: Fault | None, repair: Repair) -> Text:
     return (said, phrase(f"Parts: {parts}.")) if parts else (said,)
 
 
-def _made_safe(flow: Flow, state: State) -> Iterator[ListItem]:
+def _made_safe(view: JobView) -> Iterator[ListItem]:
     """The acts of the stops that were done, or why not; those still open are not named."""
-    for one in stoppages(flow, state):
+    for one in stoppages(view):
         for number, act in enumerate(one.stop.make_safe):
             if number in one.stoppage.done:
                 why = one.stoppage.done[number]
                 yield ListItem((phrase(act), phrase(f"Not done: {sentence(why)}" if why else "Done.")))
 
 
-def _released(flow: Flow, state: State, zone: tzinfo) -> Iterator[ListItem]:
+def _released(view: JobView, zone: tzinfo) -> Iterator[ListItem]:
     """What a stop latched: who released it and when, or that nobody did."""
-    for one in all_stoppages(flow, state):
-        for line in release_lines(flow, one, zone):
+    for one in all_stoppages(view):
+        for line in release_lines(view.flow, one, zone):
             yield ListItem((phrase(line),))

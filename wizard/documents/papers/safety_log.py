@@ -8,13 +8,13 @@ from wizard.documents.content.belief_log import BeliefEntry, belief_log
 from wizard.documents.document_tree import BulletList, ListItem, Paragraph, Section, Sentence, phrase, strong
 from wizard.documents.papers.machine_left import listed
 from wizard.documents.text.formatting import hour, sentence
-from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 
 
-def safety_log(flow: Flow, state: State, zone: tzinfo) -> Section:
+def safety_log(view: JobView, zone: tzinfo) -> Section:
     """Each change that matters for the hands, with its time and what it came of."""
-    items = tuple(ListItem((_item(flow, entry, zone),)) for entry in belief_log(flow, state))
+    items = tuple(ListItem((_item(view.flow, entry, zone),)) for entry in belief_log(view))
     never = Paragraph((phrase("Nothing was made sure of."),))
     return Section("Safety log", (BulletList(items) if items else never,))
 

@@ -6,14 +6,15 @@ from datetime import tzinfo
 
 from wizard.documents.document_tree import BulletList, ListItem, Paragraph, Section, phrase
 from wizard.documents.text.formatting import hour
-from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
+from wizard.engine.state.job_state import AnswerRecord, ReadingRecord
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 
 
-def set_aside(flow: Flow, state: State, zone: tzinfo) -> Section | None:
+def set_aside(view: JobView, zone: tzinfo) -> Section | None:
     """The section, oldest first; None where all of it counts."""
-    entries = sorted((x for x in state.entries if x.aside), key=lambda x: x.seq)
-    items = tuple(ListItem((phrase(f"{hour(x.at, zone)} {_words(flow, x)}"),)) for x in entries)
+    entries = sorted((x for x in view.state.entries if x.aside), key=lambda x: x.seq)
+    items = tuple(ListItem((phrase(f"{hour(x.at, zone)} {_words(view.flow, x)}"),)) for x in entries)
     why = Paragraph((phrase("Corrected, taken back, or no longer on the path."),))
     return Section("Set aside", (why, BulletList(items))) if items else None
 

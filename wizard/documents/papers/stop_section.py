@@ -8,13 +8,14 @@ from datetime import tzinfo
 from wizard.documents.content.stoppages import StopInForce, all_stoppages
 from wizard.documents.document_tree import BulletList, ListItem, Section, phrase
 from wizard.documents.text.formatting import also, day, hour, sentence
-from wizard.engine.state.job_state import ReleaseRecord, State
+from wizard.engine.state.job_state import ReleaseRecord
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 
 
-def stop_section(flow: Flow, state: State, zone: tzinfo) -> Section | None:
+def stop_section(view: JobView, zone: tzinfo) -> Section | None:
     """Every stop, also one that a later visit took up; None where there was none."""
-    items = tuple(_item(flow, one, zone) for one in all_stoppages(flow, state))
+    items = tuple(_item(view.flow, one, zone) for one in all_stoppages(view))
     return Section("Work stopped", (BulletList(items),)) if items else None
 
 

@@ -26,47 +26,46 @@ from wizard.documents.papers.safety_log import safety_log
 from wizard.documents.papers.set_aside import set_aside
 from wizard.documents.papers.stop_section import stop_section
 from wizard.documents.papers.work_log import work_log
-from wizard.engine.state.job_state import State
-from wizard.flow.model import Flow
+from wizard.engine.state.job_view import JobView
 
 
-def technician_record(flow: Flow, state: State, zone: tzinfo = UTC) -> Document:
+def technician_record(view: JobView, zone: tzinfo = UTC) -> Document:
     """The full record of a session; times are shown in ``zone``."""
     blocks: tuple[Block | None, ...] = (
-        KeyValues(record_pairs(flow, state, zone)),
-        _machine(flow, state),
-        safety_log(flow, state, zone),
-        work_log(flow, state, zone),
-        step_chart_section(flow, state),
-        ruler_section(judged_rulers(flow, state)),
-        left_out(flow, state),
-        not_looked_at.reasons_section(flow, state),
-        limits_used(flow, state),
-        decision_section(flow, state),
-        stop_section(flow, state, zone),
-        machine_left(flow, state, zone),
-        note_section(flow, state, zone),
-        set_aside(flow, state, zone),
+        KeyValues(record_pairs(view, zone)),
+        _machine(view),
+        safety_log(view, zone),
+        work_log(view, zone),
+        step_chart_section(view),
+        ruler_section(judged_rulers(view)),
+        left_out(view),
+        not_looked_at.reasons_section(view),
+        limits_used(view),
+        decision_section(view),
+        stop_section(view, zone),
+        machine_left(view, zone),
+        note_section(view, zone),
+        set_aside(view, zone),
     )
-    return Document(f"Record of job {state.session}", tuple(b for b in blocks if b is not None))
+    return Document(f"Record of job {view.state.session}", tuple(b for b in blocks if b is not None))
 
 
-def findings_so_far(flow: Flow, state: State, zone: tzinfo = UTC) -> Document:
+def findings_so_far(view: JobView, zone: tzinfo = UTC) -> Document:
     """What was found so far, for the one who works on it: what stands in the way first, then all that was done."""
     blocks: tuple[Block | None, ...] = (
-        stop_section(flow, state, zone),
-        decision_section(flow, state),
-        left_out(flow, state),
-        not_looked_at.reasons_section(flow, state),
-        work_log(flow, state, zone),
-        note_section(flow, state, zone),
-        limits_used(flow, state),
-        set_aside(flow, state, zone),
+        stop_section(view, zone),
+        decision_section(view),
+        left_out(view),
+        not_looked_at.reasons_section(view),
+        work_log(view, zone),
+        note_section(view, zone),
+        limits_used(view),
+        set_aside(view, zone),
     )
     return Document("", tuple(b for b in blocks if b is not None))
 
 
-def _machine(flow: Flow, state: State) -> Section:
-    pairs = fact_pairs(flow, state)
+def _machine(view: JobView) -> Section:
+    pairs = fact_pairs(view)
     facts = (KeyValues(pairs),) if pairs else ()
-    return Section("Machine and complaint", (*facts, complaint_quote(state, "-")))
+    return Section("Machine and complaint", (*facts, complaint_quote(view.state, "-")))

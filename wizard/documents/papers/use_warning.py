@@ -8,13 +8,12 @@ from wizard.documents.document_tree import Alert, phrase, strong
 from wizard.documents.papers.repairs_section import repairs_ended
 from wizard.documents.text.formatting import sentence
 from wizard.domain.vocabulary import RepairOutcome
-from wizard.engine.state.job_state import State
-from wizard.flow.model import Flow
+from wizard.engine.state.job_view import JobView
 
 
-def use_warning(flow: Flow, state: State) -> Alert | None:
+def use_warning(view: JobView) -> Alert | None:
     """A stop-use warning when something forbids its use or work was stopped; a request while parts are on order."""
-    reasons, stops = forbidding(flow, state), [one.stop for one in stoppages(flow, state)]
+    reasons, stops = forbidding(view), [one.stop for one in stoppages(view)]
     if reasons or stops:
         said = dict.fromkeys((*(stop.says for stop in stops), *reasons))
         calls = dict.fromkeys(sentence(stop.call) for stop in stops)
@@ -27,7 +26,7 @@ def use_warning(flow: Flow, state: State) -> Alert | None:
             tuple((phrase(sentence(reason)),) for reason in said),
             (phrase(f"Call first: {' '.join(calls)}"),) if calls else (),
         )
-    if repairs_ended(state, RepairOutcome.ON_ORDER):
+    if repairs_ended(view.state, RepairOutcome.ON_ORDER):
         asked = "Please do not use the machine until we have fitted the parts."
         return Alert(False, (phrase(strong(asked)),))
     return None

@@ -25,7 +25,8 @@ from wizard.domain.vocabulary import AnswerHow, Phase, RunStatus, StepKind
 from wizard.engine.measuring.computing import unit_of
 from wizard.engine.measuring.judging import Judged
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, Run, State
-from wizard.flow.model import Flow, JudgedStep, Step
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import JudgedStep, Step
 from wizard.measure.quantities import units
 
 Runs = Sequence[Run]
@@ -39,23 +40,24 @@ _KNOWN = {
 """Kind of step -> how its answer is known; a step that is only told has no evidence."""
 
 
-def work_log(flow: Flow, state: State, zone: tzinfo) -> Section:
+def work_log(view: JobView, zone: tzinfo) -> Section:
     """Every run with its steps' answers and readings, in the order they were begun.
 
     Steps that were asked one by one stand together, before what they were asked for.
     """
     sections = []
-    for run, before, after in _groups(flow, state):
-        sections += [_asked(flow, state, before, zone, run)] if before else []
-        sections += [_run(flow, state, run, zone)] if run else []
-        sections += [_asked(flow, state, after, zone)] if after else []
+    for run, before, after in _groups(view):
+        sections += [_asked(view, before, zone, run)] if before else []
+        sections += [_run(view, run, zone)] if run else []
+        sections += [_asked(view, after, zone)] if after else []
     nothing = (Paragraph((phrase("No inspection was begun."),)),)
     return Section("Work, step by step", tuple(sections) or nothing)
 
 
-def _groups(flow: Flow, state: State) -> Iterator[tuple[Run | None, Runs, Runs]]:
+def _groups(view: JobView) -> Iterator[tuple[Run | None, Runs, Runs]]:
     """Each run of its own, with the steps asked alone for it, and those asked after it for something else."""
-    runs = [r for r in state.runs if r.inspection in flow.inspections and not _empty(state, r)]
+    state = view.state
+    runs = [r for r in state.runs if r.inspection in view.flow.inspections and not _empty(state, r)]
     own: Run | None = None
     alone: list[Run] = []
     for run in runs:
@@ -84,35 +86,35 @@ def _empty(state: State, run: Run) -> bool:
     return run.only and not state.answers(run.id) and not state.readings(run.id, run.asked)
 
 
-def _asked(flow: Flow, state: State, runs: Runs, zone: tzinfo, wanted: Run | None = None) -> Section:
+def _asked(view: JobView, runs: Runs, zone: tzinfo, wanted: Run | None = None) -> Section:
     """Steps that were asked one by one, each under its inspection's title; ``wanted``: what they were asked for."""
     items: dict[str, list[ListItem]] = {}
     for run in runs:
-        inspection = flow.inspections[run.inspection]
-        items.setdefault(inspection.title, []).extend(_items(flow, state, run, zone))
+        inspection = view.flow.inspections[run.inspection]
+        items.setdefault(inspection.title, []).extend(_items(view, run, zone))
     listed = (ListItem((phrase(f"{title}:"),), tuple(under)) for title, under in items.items())
-    what = f" for {flow.inspections[wanted.inspection].title}" if wanted else ""
+    what = f" for {view.flow.inspections[wanted.inspection].title}" if wanted else ""
     return Section(f"Made sure of first{what}, visit {runs[0].visit}", (BulletList(tuple(listed)),))
 
 
-def _run(flow: Flow, state: State, run: Run, zone: tzinfo) -> Section:
+def _run(view: JobView, run: Run, zone: tzinfo) -> Section:
     phase = "after the repair, " if run.phase is Phase.AFTER else ""
     began = f"Began {hour(run.began, zone)}; {RUNS.get(run.how, run.how)}."
-    items = tuple(_items(flow, state, run, zone))
+    items = tuple(_items(view, run, zone))
     blocks: list[Block] = [Paragraph((phrase(began),))]
     blocks.extend([BulletList(items)] if items else [])
-    return Section(f"{flow.inspections[run.inspection].title}, {phase}visit {run.visit}", tuple(blocks))
+    return Section(f"{view.flow.inspections[run.inspection].title}, {phase}visit {run.visit}", tuple(blocks))
 
 
-def _items(flow: Flow, state: State, run: Run, zone: tzinfo) -> Iterator[ListItem]:
-    for step in flow.inspections[run.inspection].steps:
-        yield from _step(flow, state, run, step, zone)
+def _items(view: JobView, run: Run, zone: tzinfo) -> Iterator[ListItem]:
+    for step in view.flow.inspections[run.inspection].steps:
+        yield from _step(view, run, step, zone)
 
 
-def _step(flow: Flow, state: State, run: Run, step: Step, zone: tzinfo) -> tuple[ListItem, ...]:
+def _step(view: JobView, run: Run, step: Step, zone: tzinfo) -> tuple[ListItem, ...]:
     """Each answer of a step, the readings under the last; readings not judged yet stand under what is asked."""
-    said = [_answer(step, given, zone) for given in state.answers(run.id) if given.step == step.id]
-    readings = _readings(flow, state, run, step)
+    said = [_answer(step, given, zone) for given in view.state.answers(run.id) if given.step == step.id]
+    readings = _readings(view, run, step)
     if readings and not said:
         said = [phrase(step.do)]
     under = [()] * (len(said) - 1) + [readings]
@@ -131,13 +133,13 @@ def _answer(step: Step, given: AnswerRecord, zone: tzinfo) -> Sentence:
     return phrase(lead, strong(says), verdict + why, evidence=_KNOWN.get(step.kind))
 
 
-def _readings(flow: Flow, state: State, run: Run, step: Step) -> tuple[ListItem, ...]:
+def _readings(view: JobView, run: Run, step: Step) -> tuple[ListItem, ...]:
     """An item a line: what was read, what was typed where that was otherwise, tool, mean and verdict."""
-    unit = unit_of(flow, state, step)
+    unit = unit_of(view, step)
     groups: dict[tuple[int, int], list[ReadingRecord]] = {}
-    for t in state.readings(run.id, step.id):
+    for t in view.state.readings(run.id, step.id):
         groups.setdefault((t.item, t.way), []).append(t)
-    judged = judged_in(flow, state, run, step)
+    judged = judged_in(view, run, step)
     rows = [groups[key] for key in sorted(groups)] or [[] for _ in judged]
     return tuple(ListItem((_reading(unit, taken, item),)) for taken, item in zip(rows, judged, strict=False))
 

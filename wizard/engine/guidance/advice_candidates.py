@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 from wizard.engine.guidance.session_ranking import machine_network, network_evidence
 from wizard.engine.handlers.repair import confirmed
-from wizard.engine.safety.flow_rules import Rules, step_act
+from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
-from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault, Flow, Inspection, findings_of
 from wizard.safety import Barred
 
@@ -20,68 +20,67 @@ OBTAINED = 0.9
 """How often a finding is obtained once its inspection is done: an estimate; the rest can't be seen or reached."""
 
 
-def advice(rules: Rules, state: State) -> Counsel | None:
+def advice(view: JobView) -> Counsel | None:
     """Every open inspection weighed, best first, or None while the machine's kind is unknown.
 
     The flow's own order stays the default. What an inspection needs is never among them: its minutes are part of it.
     """
     from wizard.diagnosis.next_check.advice import advise
 
-    flow = rules.flow
-    network = machine_network(flow, state)
+    flow = view.flow
+    network = machine_network(view)
     if network is None:
         return None
     found = frozenset(network.findings)
-    open_now = open_inspections(rules, state)
-    every = [candidate(rules, state, i, found) for i in open_now]
+    open_now = open_inspections(view)
+    every = [candidate(view, i, found) for i in open_now]
     candidates = [one for one in every if one.gives]
     repairs = {f: flow.faults[f].remedy.minutes for f in network.faults}
-    untested = {f: tests(flow, state, flow.faults[f]) for f in network.faults}
+    untested = {f: tests(view, flow.faults[f]) for f in network.faults}
     return advise(
         network,
-        network_evidence(network, flow, state),
+        network_evidence(network, view),
         candidates,
         repairs,
-        access=access(rules, state, open_now),
+        access=access(view, open_now),
         confirm={f: found for f, found in untested.items() if found},
     )
 
 
-def tests(flow: Flow, state: State, fault: Fault) -> tuple[str, ...]:
+def tests(view: JobView, fault: Fault) -> tuple[str, ...]:
     """The inspections of this machine that can confirm a fault; none once one of their steps did, or none is
     asked.
     """
-    if confirmed(state, fault):
+    if confirmed(view.state, fault):
         return ()
     names = dict.fromkeys(where.inspection for where in fault.confirm)
-    return tuple(n for n in names if queries.applies(flow, state, flow.inspections[n]))
+    return tuple(n for n in names if queries.applies(view, view.flow.inspections[n]))
 
 
-def open_inspections(rules: Rules, state: State) -> tuple[Inspection, ...]:
+def open_inspections(view: JobView) -> tuple[Inspection, ...]:
     """The inspections of the search and of proving that apply, are open, and can be made ready now."""
-    flow = rules.flow
+    flow = view.flow
     ids = dict.fromkeys((*flow.find, *flow.prove))
     return tuple(
         flow.inspections[i]
         for i in ids
-        if queries.pending(flow, state, i)
-        and not isinstance(way_in(rules, state, flow.inspections[i]), Barred)
+        if queries.pending(view, i) and not isinstance(way_in(view, flow.inspections[i]), Barred)
     )
 
 
-def way_in(rules: Rules, state: State, inspection: Inspection) -> tuple[str, ...] | Barred:
+def way_in(view: JobView, inspection: Inspection) -> tuple[str, ...] | Barred:
     """The acts that are asked before the first step of an inspection if each is answered the usual way."""
-    model = rules.model(state.facts)
+    model = view.model
     act = model.acts.get(step_act(inspection.id, inspection.steps[0].id))
     hardest = max(
         (model.acts[a] for s in inspection.steps if (a := step_act(inspection.id, s.id)) in model.acts),
         key=lambda found: len(found.needs),
         default=act,
     )
-    return model.chain(queries.belief(rules, state), hardest.needs) if hardest is not None else ()
+    return model.chain(queries.belief(view), hardest.needs) if hardest is not None else ()
 
 
-def candidate(rules: Rules, state: State, inspection: Inspection, found: frozenset[str]) -> CheckCandidate:
+def candidate(view: JobView, inspection: Inspection, found: frozenset[str]) -> CheckCandidate:
     """An inspection as a check with its minutes and the findings it can tell."""
     from wizard.diagnosis.next_check.candidates import CheckCandidate
 
@@ -90,7 +89,7 @@ def candidate(rules: Rules, state: State, inspection: Inspection, found: frozens
         says=inspection.title,
         minutes=inspection.minutes,
         gives=dict.fromkeys(sorted(findings_of(inspection.steps) & found), OBTAINED),
-        way=way_name(way_in(rules, state, inspection)),
+        way=way_name(way_in(view, inspection)),
     )
 
 
@@ -99,15 +98,15 @@ def way_name(way: tuple[str, ...] | Barred) -> str:
     return "" if isinstance(way, Barred) else " ".join(way)
 
 
-def access(rules: Rules, state: State, inspections: Iterable[Inspection]) -> Access:
+def access(view: JobView, inspections: Iterable[Inspection]) -> Access:
     """What the way to each of these costs now, in minutes."""
     from wizard.diagnosis.next_check.candidates import Access
 
     costs: dict[str, float] = {}
     for inspection in inspections:
-        way = way_in(rules, state, inspection)
+        way = way_in(view, inspection)
         if not isinstance(way, Barred):
-            costs[way_name(way)] = sum(act_minutes(rules.flow, act) for act in way)
+            costs[way_name(way)] = sum(act_minutes(view.flow, act) for act in way)
     return Access(costs, {})
 
 

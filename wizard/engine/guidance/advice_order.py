@@ -6,27 +6,26 @@ from typing import TYPE_CHECKING
 
 from wizard.domain.vocabulary import NextKind
 from wizard.engine.guidance.advice_candidates import open_inspections
-from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import queries
-from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.engine.state.queries import NextUp
 
 if TYPE_CHECKING:
     from wizard.diagnosis.next_check.candidates import Counsel
 
 
-def follow(rules: Rules, state: State, counsel: Counsel | None) -> NextUp:
+def follow(view: JobView, counsel: Counsel | None) -> NextUp:
     """The next thing by the advice: the best check until enough is known, then what is owed, then the decision.
 
     The flow's own order stands before the search and after the decision. What is always owed comes before that.
     Nothing that is needed is ever passed over
     by it: opening what is advised asks for that first, as anything does.
     """
-    flow = rules.flow
-    coming = queries.next_up(rules, state)
-    if counsel is None or coming.kind not in ("inspect", "decide") or state.decided is not None:
+    flow = view.flow
+    coming = queries.next_up(view)
+    if counsel is None or coming.kind not in ("inspect", "decide") or view.state.decided is not None:
         return coming
-    open_ = {i.id for i in open_inspections(rules, state)}
+    open_ = {i.id for i in open_inspections(view)}
     if not counsel.enough:
         return NextUp(NextKind.INSPECT, counsel.checks[0].id, counsel.checks[0].why)
     for inspection in (flow.inspections[i] for i in flow.find if i in open_):

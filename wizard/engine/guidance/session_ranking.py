@@ -8,7 +8,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from wizard.engine.state import queries
-from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 
 if TYPE_CHECKING:
@@ -91,29 +91,29 @@ class Residual:
     against: tuple[str, ...] = ()
 
 
-def ranking(flow: Flow, state: State) -> tuple[RankedFault, ...]:
+def ranking(view: JobView) -> tuple[RankedFault, ...]:
     """All faults that this machine can have, the likeliest first. Empty before its kind is known."""
-    network = machine_network(flow, state)
+    network = machine_network(view)
     if network is None:
         return ()
-    chances = _chances(network, network_evidence(network, flow, state))
-    rows = [RankedFault(f, flow.faults[f].says, p) for f, p in zip(network.faults, chances, strict=True)]
+    chances = _chances(network, network_evidence(network, view))
+    rows = [RankedFault(f, view.flow.faults[f].says, p) for f, p in zip(network.faults, chances, strict=True)]
     return tuple(sorted(rows, key=lambda r: -r.probability))
 
 
-def network_evidence(network: Network, flow: Flow, state: State) -> dict[str, float]:
+def network_evidence(network: Network, view: JobView) -> dict[str, float]:
     """The evidence for the findings that this machine's network has."""
-    return {f: e for f, e in queries.evidence(flow, state).items() if f in network.findings}
+    return {f: e for f, e in queries.evidence(view).items() if f in network.findings}
 
 
-def explain(flow: Flow, state: State, fault: str) -> FaultExplanation:
+def explain(view: JobView, fault: str) -> FaultExplanation:
     """Why a fault stands where it stands: each finding weighed by leaving it out."""
-    network = machine_network(flow, state)
+    network = machine_network(view)
     if network is None or fault not in network.faults:
         return FaultExplanation(fault, 0.0, (), (), "")
     from wizard.diagnosis import explanation
 
-    told_why = explanation.explain(network, network_evidence(network, flow, state), fault)
+    told_why = explanation.explain(network, network_evidence(network, view), fault)
     says = network.say_finding
     return FaultExplanation(
         fault,
@@ -136,15 +136,15 @@ RULED_OUT = 1e-5
 a finding that a fault always shows leaves, not seen, about a millionth of it."""
 
 
-def unexplained(flow: Flow, state: State, confirmed: Collection[str]) -> Residual:
+def unexplained(view: JobView, confirmed: Collection[str]) -> Residual:
     """What stays unexplained once these faults are confirmed, and which second fault is likeliest then."""
-    network = machine_network(flow, state)
+    network = machine_network(view)
     known = [f for f in confirmed if network and f in network.faults]
     if network is None or not known:
         return Residual()
     from wizard.diagnosis import fault_ranking as diagnosed
 
-    evidence = network_evidence(network, flow, state)
+    evidence = network_evidence(network, view)
     against = tuple(f for f in known if diagnosed.together(network, evidence, (f,)) < RULED_OUT)
     if against or diagnosed.together(network, evidence, known) == 0.0:
         return Residual(against=against or tuple(known))
@@ -167,10 +167,10 @@ def _chances(network: Network, evidence: Mapping[str, float]) -> list[float]:
     return [float(p) for p in weigh(network, evidence).probabilities]
 
 
-def machine_network(flow: Flow, state: State) -> Network | None:
+def machine_network(view: JobView) -> Network | None:
     """The network of this machine, or None while its kind is unknown or none of the flow's faults fit it."""
-    facts = tuple(sorted(state.facts.items()))
-    return _cached(_FlowKey(flow), state.facts.get(flow.kind, ""), facts)
+    facts = tuple(sorted(view.state.facts.items()))
+    return _cached(_FlowKey(view.flow), view.state.facts.get(view.flow.kind, ""), facts)
 
 
 class _FlowKey:

@@ -234,7 +234,7 @@ def _judge_again(d: Transaction, run: Run, inspection: Inspection, step: Measure
     )
     if given is None:
         return
-    outcome = judging.judge_readings(d.flow, d.state, step, d.state.readings(run.id, step.id))
+    outcome = judging.judge_readings(d.view, step, d.state.readings(run.id, step.id))
     _take(d, given, run, inspection, step, outcome, reason)
 
 
@@ -267,7 +267,7 @@ def _sources(compute: Compute) -> set[StepRef | str]:
 def _reckoned(
     d: Transaction, given: AnswerRecord, run: Run, inspection: Inspection, step: ComputeStep, reason: str
 ) -> None:
-    found = computation(d.flow, d.state, run, step)
+    found = computation(d.view, run, step)
     if found.outcome is not None:
         _take(d, given, run, inspection, step, found.outcome, reason)
     elif given.how is AnswerHow.ANSWER:
@@ -292,6 +292,6 @@ def _take(
         raise Refused(RefusalReason.UNKNOWN, f"Step {step.id} has no way on for {outcome.answer}.")
     evidence = {**outcome.evidence, **evidence_of(step, outcome.answer)}
     answer = replace(chosen, verdict=chosen.verdict or outcome.verdict)
-    says = said(unit_of(d.flow, d.state, step), outcome)
+    says = said(unit_of(d.view, step), outcome)
     if (answer.id, says, evidence) != (given.answer, given.says, dict(given.evidence)):
         _replace(d, given, run, inspection, step, answer, evidence, says, reason)

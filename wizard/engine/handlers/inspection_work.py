@@ -48,9 +48,9 @@ def open_inspection(d: Transaction, command: cmd.OpenInspection) -> None:
     inspection = d.flow.inspections.get(command.inspection)
     if inspection is None:
         raise Refused(RefusalReason.UNKNOWN, f"This flow has no inspection {command.inspection}.")
-    if queries.open_facts(d.flow, d.state):
+    if queries.open_facts(d.view):
         raise Refused(RefusalReason.FACTS, "First say what machine it is: some facts are open.")
-    if not queries.applies(d.flow, d.state, inspection):
+    if not queries.applies(d.view, inspection):
         raise Refused(
             RefusalReason.APPLIES, inspection.absent or f"{inspection.title} is not for this machine."
         )
@@ -59,7 +59,7 @@ def open_inspection(d: Transaction, command: cmd.OpenInspection) -> None:
     step = run.at if run else (command.step or inspection.steps[0].id)
     if on_screen(d, inspection, phase) and not command.step:
         return
-    if said := queries.barred(d.rules, d.state, step_act(inspection.id, step)):
+    if said := queries.barred(d.view, step_act(inspection.id, step)):
         raise Refused(RefusalReason.BARRED, said)
     clear_screen(d)
     enter(d, inspection, step, phase, run.id if run else 0)
@@ -202,7 +202,7 @@ def judge(d: Transaction, command: cmd.Judge) -> None:
     run, inspection, step = current(d, command.run, command.step)
     waited(d, run, step)
     if isinstance(step, ComputeStep):
-        computed = computation(d.flow, d.state, run, step)
+        computed = computation(d.view, run, step)
         if computed.outcome is None:
             _unable(d, run, inspection, step, computed.why, AnswerHow.UNABLE)
             return
@@ -224,7 +224,7 @@ def judge(d: Transaction, command: cmd.Judge) -> None:
         chosen,
         evidence,
         reason=command.reason.strip(),
-        says=said(unit_of(d.flow, d.state, step), outcome),
+        says=said(unit_of(d.view, step), outcome),
     )
 
 
@@ -239,7 +239,7 @@ def _measured(d: Transaction, run: Run, step: Step, reason: str) -> judging.Judg
             RefusalReason.READING,
             f"{len(missing)} readings are missing, first {name or 'this one'}. Read on, or say why not.",
         )
-    return judging.judge_readings(d.flow, d.state, step, taken)
+    return judging.judge_readings(d.view, step, taken)
 
 
 def said(unit: str, outcome: judging.JudgedOutcome) -> str:

@@ -7,9 +7,10 @@ from wizard.domain.vocabulary import AnswerHow, JobAct, RefusalReason, RepairOut
 from wizard.engine.handlers.transaction import Transaction, clear_screen, require_job, settle
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Decided, Headed, RepairDone
-from wizard.engine.safety.flow_rules import Rules, repair_act
+from wizard.engine.safety.flow_rules import repair_act
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.errors import Refused
 from wizard.flow.model import Fault
 
@@ -54,7 +55,7 @@ def prepare(d: Transaction, command: cmd.Prepare) -> None:
         fault = fault_of(d, command.fault)
         if fault.id not in (d.state.decided or ()):
             raise Refused(RefusalReason.DECIDED, f"{fault.says} is not confirmed. Confirm it first.")
-        if said := queries.barred(d.rules, d.state, repair_act(fault.id)):
+        if said := queries.barred(d.view, repair_act(fault.id)):
             raise Refused(RefusalReason.BARRED, said)
     clear_screen(d)
     if command.fault:
@@ -96,15 +97,13 @@ def record_repair(d: Transaction, command: cmd.RecordRepair) -> None:
 def _recheck(d: Transaction, fault: Fault) -> tuple[Target, ...]:
     """What the remedy wants measured again, of that what this machine has."""
     places = ((w, d.flow.inspections[w.inspection]) for w in fault.remedy.recheck)
-    return tuple(where for where, inspection in places if queries.applies(d.flow, d.state, inspection))
+    return tuple(where for where, inspection in places if queries.applies(d.view, inspection))
 
 
 def _may_fit(d: Transaction, fault: Fault, reason: str) -> None:
     """Refuse fitting before what the remedy needs was made sure of, or with no test that confirms the fault."""
     act = repair_act(fault.id)
-    if not (d.state.goal == fault.id and d.state.shown == (0, fault.id)) and not repair_free(
-        d.rules, d.state, act
-    ):
+    if not (d.state.goal == fault.id and d.state.shown == (0, fault.id)) and not repair_free(d.view, act):
         raise Refused(RefusalReason.NEEDS, f"{fault.remedy.says}: what it needs is asked first.")
     if not reason.strip() and not confirmed(d.state, fault):
         tests = ", ".join(_title(d, where) for where in fault.confirm)
@@ -113,9 +112,9 @@ def _may_fit(d: Transaction, fault: Fault, reason: str) -> None:
         )
 
 
-def repair_free(rules: Rules, state: State, act: str) -> bool:
+def repair_free(view: JobView, act: str) -> bool:
     """True for a repair that needs nothing of the machine."""
-    known = rules.model(state.facts).acts.get(act)
+    known = view.model.acts.get(act)
     return known is None or not (known.needs or known.may)
 
 

@@ -13,6 +13,7 @@ from wizard.engine.safety.state_machines import JobMachine
 from wizard.engine.state import queries
 from wizard.engine.state.fold import fold
 from wizard.engine.state.job_state import Run, State
+from wizard.engine.state.job_view import JobView
 from wizard.engine.state.waiting import wait_left, wait_words
 from wizard.errors import Refused
 from wizard.flow.model import Flow, Inspection, Step
@@ -46,28 +47,37 @@ class DecisionMoment:
 
 @dataclass(slots=True)
 class Transaction:
-    """The events decided so far and the state that they make. The only mutable thing in the engine's rules."""
+    """The events decided so far and the view that they make. The only mutable thing in the engine's rules."""
 
-    rules: Rules
-    state: State
+    view: JobView
     moment: DecisionMoment
     command: Command
     records: list[Recorded] = field(default_factory=list)
 
     @property
+    def rules(self) -> Rules:
+        """The rules of the flow."""
+        return self.view.rules
+
+    @property
     def flow(self) -> Flow:
         """The flow."""
-        return self.rules.flow
+        return self.view.flow
+
+    @property
+    def state(self) -> State:
+        """The state that the events decided so far make."""
+        return self.view.state
 
     @property
     def model(self) -> Model:
         """The model of this machine, as its facts stand now."""
-        return self.rules.model(self.state.facts)
+        return self.view.model
 
     @property
     def belief(self) -> Belief:
         """What is believed of this machine now."""
-        return queries.belief(self.rules, self.state)
+        return queries.belief(self.view)
 
     def changes(self, after: Belief) -> dict[str, frozenset[str]]:
         """The conditions of which something else is believed after, with what they may be then."""
@@ -79,7 +89,7 @@ class Transaction:
         first = not self.records
         asked = Asked(self.command, moment.idle, moment.backwards, moment.gap) if first else None
         record = Recorded(self.state.seq + 1, moment.at, moment.since if first else 0.0, event, asked)
-        self.state = fold(self.state, record)
+        self.view = self.view.at(fold(self.state, record))
         self.records.append(record)
 
     def inspection(self, run: Run) -> Inspection:
@@ -106,10 +116,8 @@ def current(d: Transaction, run_id: int, step_id: str) -> tuple[Run, Inspection,
     step = inspection.step(step_id)
     if step is None:
         raise Refused(RefusalReason.UNKNOWN, f"There is no step {step_id} in {inspection.title}.")
-    if not queries.ready(d.rules, d.state):
-        raise Refused(
-            RefusalReason.NEEDS, queries.unmet_words(d.rules, d.state, step_act(inspection.id, step_id))
-        )
+    if not queries.ready(d.view):
+        raise Refused(RefusalReason.NEEDS, queries.unmet_words(d.view, step_act(inspection.id, step_id)))
     return run, inspection, step
 
 
@@ -146,7 +154,7 @@ def settle(d: Transaction, answered: bool = False) -> None:
             return
         if isinstance(coming, Barred):
             if not answered:
-                raise Refused(REFUSED[coming.kind], queries.barred_words(d.rules, d.state, coming))
+                raise Refused(REFUSED[coming.kind], queries.barred_words(d.view, coming))
             clear_screen(d)
             return
         _ask(d, coming)

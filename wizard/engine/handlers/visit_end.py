@@ -17,9 +17,9 @@ from wizard.engine.handlers.transaction import Transaction, clear_screen, requir
 from wizard.engine.handlers.widening import anew, widen
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Closed, HandedOver, MadeSafe, Released, VisitBegan
-from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import queries
-from wizard.engine.state.job_state import State, Stoppage
+from wizard.engine.state.job_state import Stoppage
+from wizard.engine.state.job_view import JobView
 from wizard.errors import Refused
 from wizard.flow.model import Flow
 from wizard.safety import WideningReason
@@ -51,7 +51,7 @@ def release(d: Transaction, command: cmd.Release) -> None:
     """Take a latch off: its cause is said to be over, by whom and in what words. What it was is asked anew then."""
     require_job(d, JobAct.RELEASE)
     condition = d.flow.conditions.get(command.condition)
-    if condition is None or command.condition not in queries.latched(d.rules, d.state):
+    if condition is None or command.condition not in queries.latched(d.view):
         raise Refused(RefusalReason.UNKNOWN, "Nothing of that kind stops work now.")
     if not any(letter.isalpha() for letter in command.name):
         raise Refused(RefusalReason.READING, "Write who says that it is over: a name, with letters.")
@@ -73,20 +73,20 @@ def record_handover(d: Transaction, command: cmd.RecordHandover) -> None:
 def close(d: Transaction, _command: cmd.Close) -> None:
     """Close the visit, if nothing is owed."""
     require_job(d, JobAct.CLOSE)
-    if said := unclosed(d.rules, d.state):
+    if said := unclosed(d.view):
         raise Refused(RefusalReason.CLOSE, said)
-    result = outcome(d.flow, d.state)
+    result = outcome(d.view)
     clear_screen(d)
     d.emit(Closed(outcome=result))
 
 
-def unclosed(rules: Rules, state: State) -> str:
+def unclosed(view: JobView) -> str:
     """Why the visit can't be closed yet, as a sentence, or empty."""
-    if state.job is JobState.STOPPED:
-        left = next((line for stoppage in state.stops for line in open_lines(rules.flow, stoppage)), "")
+    if view.state.job is JobState.STOPPED:
+        left = next((line for stoppage in view.state.stops for line in open_lines(view.flow, stoppage)), "")
         return f"Still to be made safe: {left}" if left else ""
-    coming = queries.next_up(rules, state)
-    return "" if coming.kind is NextKind.CLOSE else f"Not everything is done: {describe(rules.flow, coming)}"
+    coming = queries.next_up(view)
+    return "" if coming.kind is NextKind.CLOSE else f"Not everything is done: {describe(view.flow, coming)}"
 
 
 def open_lines(flow: Flow, stoppage: Stoppage) -> tuple[str, ...]:
@@ -113,8 +113,9 @@ def describe(flow: Flow, coming: queries.NextUp) -> str:
 _VERBS = {NextKind.REPAIR: "deal with", NextKind.RECHECK: "measure again:"}
 
 
-def outcome(flow: Flow, state: State) -> JobOutcome:
+def outcome(view: JobView) -> JobOutcome:
     """How the job ends."""
+    flow, state = view.flow, view.state
     if state.job is JobState.STOPPED:
         return JobOutcome.STOPPED
     by_fault = {r.fault: r.outcome for r in state.repairs if r.fault in (state.decided or ())}
@@ -125,18 +126,19 @@ def outcome(flow: Flow, state: State) -> JobOutcome:
         return JobOutcome.NO_FAULT
     if RepairOutcome.DECLINED in by_fault.values():
         return JobOutcome.DECLINED
-    return JobOutcome.PROVED if _proved(flow, state) else JobOutcome.NOT_PROVED
+    return JobOutcome.PROVED if _proved(view) else JobOutcome.NOT_PROVED
 
 
 _GOOD = (InspectionResult.PASS, InspectionResult.WATCH, InspectionResult.DONE)
 
 
-def _proved(flow: Flow, state: State) -> bool:
+def _proved(view: JobView) -> bool:
     """True when every proof that the repairs ask for was made and none failed, nor any measuring again.
 
     Of the search only what stands among the proofs counts, and there only that it was looked at.
     """
-    made = queries.demanded(flow, state)
+    flow, state = view.flow, view.state
+    made = queries.demanded(view)
     results = [queries.result(state, i) for i in made if queries.proves(flow, i)]
     looked = [queries.result(state, i) for i in made if not queries.proves(flow, i)]
     again = [

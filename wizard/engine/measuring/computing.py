@@ -19,8 +19,9 @@ from wizard.calculators import (
 from wizard.calculators.values import Calculate, Inputs, Settings, Value
 from wizard.engine.measuring import input_values, judging
 from wizard.engine.measuring.judging import Judged, JudgedOutcome
-from wizard.engine.state.job_state import Run, State
-from wizard.flow.model import ComputeStep, Flow, MeasureStep, Step
+from wizard.engine.state.job_state import Run
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import ComputeStep, MeasureStep, Step
 from wizard.measure.quantities import units
 
 __all__ = [
@@ -59,12 +60,12 @@ class Computation:
     why: str = ""
 
 
-def compute(flow: Flow, state: State, run: Run, step: ComputeStep) -> JudgedOutcome | None:
+def compute(view: JobView, run: Run, step: ComputeStep) -> JudgedOutcome | None:
     """The computed values judged by the step's limit, or None when it can't be computed."""
-    return computation(flow, state, run, step).outcome
+    return computation(view, run, step).outcome
 
 
-def computation(flow: Flow, state: State, run: Run, step: ComputeStep, depth: int = 0) -> Computation:
+def computation(view: JobView, run: Run, step: ComputeStep, depth: int = 0) -> Computation:
     """The computed values judged by the step's limit, or why there are none. Nothing is raised for bad readings."""
     if depth > _DEEPEST:
         return Computation(None, "It draws from itself.")
@@ -73,21 +74,21 @@ def computation(flow: Flow, state: State, run: Run, step: ComputeStep, depth: in
     def results(candidate: Run, other: Step) -> Sequence[Judged]:
         if not isinstance(other, ComputeStep):
             return ()
-        found = computation(flow, state, candidate, other, depth + 1).outcome
+        found = computation(view, candidate, other, depth + 1).outcome
         return found.items if found else ()
 
     inputs: dict[str, Sequence[Value]] = {}
     for name, where in step.compute.inputs.items():
-        inputs[name] = input_values.values_at(flow, state, where, run, results)
+        inputs[name] = input_values.values_at(view, where, run, results)
     if why := _lacking(calculator, inputs):
         return Computation(None, why)
-    settings = _settings(flow, state, run, step, calculator)
+    settings = _settings(view, run, step, calculator)
     if settings is None:
         return Computation(None, "It depends on an answer that was not given, or that stands for no number.")
     try:
         values = CALCULATORS[calculator.id]({k: v for k, v in inputs.items() if v}, settings)
         doubted = any(v.doubted for given in inputs.values() for v in given)
-        return Computation(_judged(flow, state, step, values, doubted))
+        return Computation(_judged(view, step, values, doubted))
     except ValueError as problem:
         return Computation(None, f"It can't be reckoned: {_in_words(calculator, str(problem))}.")
 
@@ -114,24 +115,24 @@ def _lacking(calculator: Calculator, inputs: Inputs) -> str:
 
 
 def _settings(
-    flow: Flow, state: State, run: Run, step: ComputeStep, calculator: Calculator
+    view: JobView, run: Run, step: ComputeStep, calculator: Calculator
 ) -> dict[str, float | str] | None:
     """Constants, what choices stand for, and the day; None where a choice stands for nothing."""
     settings: dict[str, float | str] = dict(step.compute.settings)
     for name, choice in calculator.choices.items():
         where = step.compute.choices.get(name)
-        value = input_values.chosen(flow, state, where, run, choice) if where else choice.other
+        value = input_values.chosen(view, where, run, choice) if where else choice.other
         if value is None:
             return None
         settings[name] = value
     if calculator.today:
-        visit = next((v for v in state.visits if v.number == run.visit), state.visit)
+        visit = next((v for v in view.state.visits if v.number == run.visit), view.state.visit)
         settings["today"] = (visit.began if visit else "")[:10]
     return settings
 
 
-def _judged(flow: Flow, state: State, step: Step, values: Sequence[Value], doubted: bool) -> JudgedOutcome:
-    limit = judging.limit_of(flow, state, step)
+def _judged(view: JobView, step: Step, values: Sequence[Value], doubted: bool) -> JudgedOutcome:
+    limit = judging.limit_of(view, step)
     judged = [
         replace(judging.against(v.name, v.mean, v.uncertainty, 1, limit if v.judged else None), says=v.says)
         for v in values
@@ -139,14 +140,14 @@ def _judged(flow: Flow, state: State, step: Step, values: Sequence[Value], doubt
     return judging.outcome(step, [judging.doubted(j) for j in judged] if doubted else judged)
 
 
-def unit_of(flow: Flow, state: State, step: Step) -> str:
+def unit_of(view: JobView, step: Step) -> str:
     """How people read what a measure or compute step gives: its own unit, else its limit's or its calculator's.
 
     A calculator that keeps its inputs' dimension gives the unit of the first step it draws from.
     """
     if isinstance(step, MeasureStep):
         return step.reading.unit
-    if limit := judging.limit_of(flow, state, step):
+    if limit := judging.limit_of(view, step):
         return limit.unit
     for _ in range(_DEEPEST):
         if not isinstance(step, ComputeStep):
@@ -155,7 +156,7 @@ def unit_of(flow: Flow, state: State, step: Step) -> str:
         if calculator.dimension != calculators.SAME:
             return units.find(calculator.unit).symbol
         first = next(iter(step.compute.inputs.values()), None)
-        source = input_values.step_at(flow, first) if first is not None else None
+        source = input_values.step_at(view.flow, first) if first is not None else None
         if source is None:
             return ""
         step = source

@@ -10,6 +10,7 @@ from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.judging import Judged
 from wizard.engine.state.job_state import ReadingRecord, Run, State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, MeasureStep, Step, StepRef
 
 Results = Callable[[Run, Step], Sequence[Judged]]
@@ -32,17 +33,17 @@ def runs_at(state: State, where: StepRef, run: Run) -> Iterator[Run]:
     )
 
 
-def values_at(flow: Flow, state: State, where: StepRef, run: Run, results: Results) -> tuple[Value, ...]:
+def values_at(view: JobView, where: StepRef, run: Run, results: Results) -> tuple[Value, ...]:
     """What was read, or what it came to, at a step: the first of ``runs_at`` that has it."""
-    step = step_at(flow, where)
+    step = step_at(view.flow, where)
     if step is None:
         return ()
-    for candidate in runs_at(state, where, run):
+    for candidate in runs_at(view.state, where, run):
         if isinstance(step, MeasureStep):
-            taken = state.readings(candidate.id, step.id)
-            found = _read(flow, state, step, taken) if taken else ()
+            taken = view.state.readings(candidate.id, step.id)
+            found = _read(view, step, taken) if taken else ()
         else:
-            judged = results(candidate, step) if _answered(state, candidate, step) else ()
+            judged = results(candidate, step) if _answered(view.state, candidate, step) else ()
             found = tuple(
                 Value(j.name, j.mean, j.uncertainty, n, doubted=j.doubted) for n, j in enumerate(judged)
             )
@@ -51,12 +52,12 @@ def values_at(flow: Flow, state: State, where: StepRef, run: Run, results: Resul
     return ()
 
 
-def _read(flow: Flow, state: State, step: MeasureStep, taken: Sequence[ReadingRecord]) -> tuple[Value, ...]:
+def _read(view: JobView, step: MeasureStep, taken: Sequence[ReadingRecord]) -> tuple[Value, ...]:
     """The readings of a step by item and way, repeats combined."""
     reading = step.reading
     places = sorted({(t.item, t.way) for t in taken})
-    judged = judging.judge_readings(flow, state, step, taken).items
-    names = judging.items(reading, state.facts)
+    judged = judging.judge_readings(view, step, taken).items
+    names = judging.items(reading, view.state.facts)
     return tuple(
         Value(j.name, j.mean, j.uncertainty, item, way, names[item], doubted=j.doubted)
         for (item, way), j in zip(places, judged, strict=True)
@@ -69,12 +70,14 @@ def _answered(state: State, run: Run, step: Step) -> bool:
     return bool(given) and given[-1].how is AnswerHow.ANSWER
 
 
-def chosen(flow: Flow, state: State, where: StepRef | str, run: Run, choice: Choice) -> float | None:
+def chosen(view: JobView, where: StepRef | str, run: Run, choice: Choice) -> float | None:
     """The number that an answer (of a step) or a machine fact (its id) stands for, SI; None where none is known."""
     if not isinstance(where, StepRef):
-        return choice.values.get(state.facts.get(where, ""), choice.other)
-    for candidate in runs_at(state, where, run):
-        given = [g for g in state.answers(candidate.id) if g.step == where.step and g.how is AnswerHow.ANSWER]
+        return choice.values.get(view.state.facts.get(where, ""), choice.other)
+    for candidate in runs_at(view.state, where, run):
+        given = [
+            g for g in view.state.answers(candidate.id) if g.step == where.step and g.how is AnswerHow.ANSWER
+        ]
         if given:
             return choice.values.get(given[-1].answer, choice.other)
     return choice.other

@@ -7,8 +7,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wizard.engine.measuring.reading_input import range_words, within
-from wizard.engine.state.job_state import ReadingRecord, State
-from wizard.flow.model import Flow, Limit, MeasureStep, Reading, Step, Verdict, bands_of, fits, limit_id
+from wizard.engine.state.job_state import ReadingRecord
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import Limit, MeasureStep, Reading, Step, Verdict, bands_of, fits, limit_id
 from wizard.flow.model.steps import DONE
 from wizard.measure.uncertainty import conformity
 
@@ -86,17 +87,17 @@ def missing(reading: Reading, facts: Mapping[str, str], taken: Sequence[ReadingR
     return tuple(s for s in slots(reading, facts) if (s.item, s.way, s.repeat) not in there)
 
 
-def limit_of(flow: Flow, state: State, step: Step) -> Limit | None:
+def limit_of(view: JobView, step: Step) -> Limit | None:
     """The limit that judges the step on this machine: the latest service sheet's, else the flow's own."""
     from wizard.engine.measuring.sheet_limits import sheet_limits
 
     wanted = limit_id(step)
     if not wanted:
         return None
-    for limit in reversed(sheet_limits(state)):
-        if limit.id == wanted and fits(limit.applies, state.facts):
+    for limit in reversed(sheet_limits(view.state)):
+        if limit.id == wanted and fits(limit.applies, view.state.facts):
             return limit
-    return next((li for li in flow.limits.get(wanted, ()) if fits(li.applies, state.facts)), None)
+    return next((li for li in view.flow.limits.get(wanted, ()) if fits(li.applies, view.state.facts)), None)
 
 
 def against(name: str, mean: float, uncertainty: float, count: int, limit: Limit | None) -> Judged:
@@ -121,12 +122,10 @@ def doubted(judged: Judged, reading: Reading | None = None) -> Judged:
     return replace(judged, verdict=verdict, says=says, doubted=True)
 
 
-def judge_readings(
-    flow: Flow, state: State, step: MeasureStep, taken: Sequence[ReadingRecord]
-) -> JudgedOutcome:
+def judge_readings(view: JobView, step: MeasureStep, taken: Sequence[ReadingRecord]) -> JudgedOutcome:
     """All readings of a measure step judged together. Items without any reading are left out."""
     reading = step.reading
-    limit, tool = limit_of(flow, state, step), flow.tools[reading.tool]
+    limit, tool = limit_of(view, step), view.flow.tools[reading.tool]
     groups: dict[tuple[int, int], list[float]] = {}
     own: dict[tuple[int, int], float] = {}
     for t in taken:
@@ -135,7 +134,7 @@ def judge_readings(
     judged = []
     for (item, way), values in sorted(groups.items()):
         both = conformity.combine(values, tool.resolution, math.hypot(tool.uncertainty, own[item, way]))
-        name = slot_name(reading, state.facts, Slot(item, way, 0))
+        name = slot_name(reading, view.state.facts, Slot(item, way, 0))
         one = against(name, both.mean, both.uncertainty, both.count, limit)
         believed = all(within(reading, value) for value in values)
         judged.append(one if believed else doubted(one, reading))

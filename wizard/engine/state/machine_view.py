@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import BeliefChange, State
+from wizard.engine.state.job_view import JobView
 from wizard.safety import Condition, WideningReason
 
 BADGES = 3
@@ -45,11 +45,11 @@ class Badge:
     stopped: bool = False
 
 
-def standings(rules: Rules, state: State) -> tuple[Standing, ...]:
+def standings(view: JobView) -> tuple[Standing, ...]:
     """Every condition of this machine as it is believed to be, in the library's order."""
-    known = queries.belief(rules, state)
-    last = _last_changes(state)
-    return tuple(_standing(rules, state, rules.flow.conditions[c], v, last.get(c)) for c, v in known.items())
+    known = queries.belief(view)
+    last = _last_changes(view.state)
+    return tuple(_standing(view, view.flow.conditions[c], v, last.get(c)) for c, v in known.items())
 
 
 def _last_changes(state: State) -> dict[str, BeliefChange]:
@@ -57,14 +57,14 @@ def _last_changes(state: State) -> dict[str, BeliefChange]:
 
 
 def _standing(
-    rules: Rules, state: State, condition: Condition, values: frozenset[str], change: BeliefChange | None
+    view: JobView, condition: Condition, values: frozenset[str], change: BeliefChange | None
 ) -> Standing:
     sure = len(values) == 1
     words = words_of(condition, values) if change is not None or sure else "not asked"
     if change is None:
         return Standing(condition.id, condition.says, words, sure)
-    run = state.find_run(change.run)
-    inspection = rules.flow.inspections.get(run.inspection) if run is not None else None
+    run = view.state.find_run(change.run)
+    inspection = view.flow.inspections.get(run.inspection) if run is not None else None
     by = inspection.title if inspection is not None else ""
     return Standing(
         condition.id, condition.says, words, sure, change.at, by, "" if by or sure else change.why
@@ -78,15 +78,15 @@ def words_of(condition: Condition, values: frozenset[str]) -> str:
     return " or ".join(says for value, says in condition.values.items() if value in values)
 
 
-def badge(rules: Rules, state: State) -> Badge:
+def badge(view: JobView) -> Badge:
     """The conditions that matter for the hands now: latches first, then power, then what else has its own word."""
-    known, conditions = queries.belief(rules, state), rules.flow.conditions
+    known, conditions = queries.belief(view), view.flow.conditions
     latched = tuple(_latch_words(conditions[c], v) for c, v in known.items() if v & conditions[c].latch)
     supply = (_doubtful(conditions[c], known[c]) for c in known if c == SUPPLY and len(known[c]) > 1)
     told = (_short(conditions[c], v) for c, v in known.items())
     return Badge(
         words=tuple(dict.fromkeys(w for w in (*latched, *supply, *told) if w))[:BADGES],
-        hands_out=widening_now(state) is not None,
+        hands_out=widening_now(view.state) is not None,
         live="live" in known.get(SUPPLY, frozenset(("live",))),
         stopped=bool(latched),
     )

@@ -1,4 +1,4 @@
-"""What follows from a state and its flow: what is believed of the machine, what applies, is done, comes next."""
+"""What follows from a view of a job: what is believed of the machine, what applies, is done, comes next."""
 
 from __future__ import annotations
 
@@ -16,8 +16,9 @@ from wizard.domain.vocabulary import (
     RunStatus,
     Verdict,
 )
-from wizard.engine.safety.flow_rules import Rules, step_act
+from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state.job_state import Repair, Run, State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, Inspection, fits
 from wizard.safety import Barred, BarredKind, Belief
 
@@ -28,61 +29,61 @@ LEFT_IN_USE, LEFT_OUT_OF_USE = "left-in-use", "left-out-of-use"
 """The reaches of one who goes: what the machine must be when it is left."""
 
 
-def belief(rules: Rules, state: State) -> Belief:
+def belief(view: JobView) -> Belief:
     """What is believed of each condition of this machine: as events told, else all that it may be but a latch."""
-    top = rules.model(state.facts).top()
-    return {c: state.belief[c].values if c in state.belief else values for c, values in top.items()}
+    top = view.model.top()
+    return {c: view.state.belief[c].values if c in view.state.belief else values for c, values in top.items()}
 
 
-def ready(rules: Rules, state: State) -> bool:
+def ready(view: JobView) -> bool:
     """True when the step on screen may be answered: what it needs held when it was shown, and nothing changed
     since.
     """
-    run = state.run
+    run = view.state.run
     if run is None:
         return False
-    act = rules.model(state.facts).acts.get(step_act(run.inspection, run.at))
+    act = view.model.acts.get(step_act(run.inspection, run.at))
     free = act is None or not (act.needs or act.may)
-    return free or state.shown == (run.id, run.at)
+    return free or view.state.shown == (run.id, run.at)
 
 
-def unmet(rules: Rules, state: State, act: str) -> tuple[str, ...]:
+def unmet(view: JobView, act: str) -> tuple[str, ...]:
     """The conditions that an act needs otherwise than they are believed to be, in the order in which they are
     asked.
     """
-    model = rules.model(state.facts)
+    model = view.model
     known = model.acts.get(act)
-    return model.missing(belief(rules, state), known.needs) if known is not None else ()
+    return model.missing(belief(view), known.needs) if known is not None else ()
 
 
-def unmet_words(rules: Rules, state: State, act: str) -> str:
+def unmet_words(view: JobView, act: str) -> str:
     """Why an act may not be done now, as a sentence."""
-    missing = unmet(rules, state, act)
+    missing = unmet(view, act)
     if not missing:
         return "What this step needs is asked first."
-    names = ", ".join(rules.flow.conditions[c].says for c in missing)
+    names = ", ".join(view.flow.conditions[c].says for c in missing)
     return f"This needs to be known first: {names}."
 
 
-def barred(rules: Rules, state: State, act: str) -> str:
+def barred(view: JobView, act: str) -> str:
     """Why an act can't be made ready now, as a sentence, or empty: what stands in the way at once or further on.
 
     Nobody is asked ten questions before being told that the eleventh can't come out well.
     """
-    model = rules.model(state.facts)
+    model = view.model
     known = model.acts.get(act)
     if known is None or not known.needs:
         return ""
-    coming = model.chain(belief(rules, state), known.needs)
-    return barred_words(rules, state, coming) if isinstance(coming, Barred) else ""
+    coming = model.chain(belief(view), known.needs)
+    return barred_words(view, coming) if isinstance(coming, Barred) else ""
 
 
-def barred_words(rules: Rules, state: State, bar: Barred) -> str:
+def barred_words(view: JobView, bar: Barred) -> str:
     """What stands in the way, as a sentence."""
-    condition = rules.flow.conditions[bar.condition]
+    condition = view.flow.conditions[bar.condition]
     values = bar.values & condition.latch if bar.kind is BarredKind.LATCH else bar.values
     now = " or ".join(condition.values[v] for v in condition.values if v in values)
-    since = state.belief.get(bar.condition)
+    since = view.state.belief.get(bar.condition)
     known = f"{condition.says}: {now}" + (f" (since {clock_words(since.at)})" if since else "")
     if bar.kind is BarredKind.LATCH:
         return f"{known}. Work stays stopped until it is cleared."
@@ -96,25 +97,25 @@ def clock_words(at: str) -> str:
     return f"{datetime.fromisoformat(at).astimezone():%H:%M}"
 
 
-def latched(rules: Rules, state: State) -> tuple[str, ...]:
+def latched(view: JobView) -> tuple[str, ...]:
     """The conditions that a stop latched and nobody released, in the library's order."""
-    return rules.model(state.facts).latched(belief(rules, state))
+    return view.model.latched(belief(view))
 
 
-def left_row(rules: Rules, state: State) -> str:
+def left_row(view: JobView) -> str:
     """The row of leaving that the machine satisfies as it is believed to be; empty where it satisfies none."""
-    model, known = rules.model(state.facts), belief(rules, state)
-    rows = (r for r in (LEFT_IN_USE, LEFT_OUT_OF_USE) if r in rules.flow.reaches)
-    return next((r for r in rows if not model.missing(known, rules.flow.reaches[r].needs)), "")
+    model, known = view.model, belief(view)
+    rows = (r for r in (LEFT_IN_USE, LEFT_OUT_OF_USE) if r in view.flow.reaches)
+    return next((r for r in rows if not model.missing(known, view.flow.reaches[r].needs)), "")
 
 
-def not_left_safe(rules: Rules, state: State) -> tuple[str, ...]:
+def not_left_safe(view: JobView) -> tuple[str, ...]:
     """The conditions that the record has otherwise than a machine is left out of use, in the library's order; not
     those of which nothing was ever told.
     """
-    row = rules.flow.reaches.get(LEFT_OUT_OF_USE)
-    told = {condition for change in state.changes for condition in change.belief}
-    missing = rules.model(state.facts).missing(belief(rules, state), row.needs) if row is not None else ()
+    row = view.flow.reaches.get(LEFT_OUT_OF_USE)
+    told = {condition for change in view.state.changes for condition in change.belief}
+    missing = view.model.missing(belief(view), row.needs) if row is not None else ()
     return tuple(c for c in missing if c in told)
 
 
@@ -123,9 +124,9 @@ def phase_now(state: State) -> Phase:
     return Phase.AFTER if any(r.outcome is RepairOutcome.FITTED for r in state.repairs) else Phase.BEFORE
 
 
-def applies(flow: Flow, state: State, inspection: Inspection) -> bool:
+def applies(view: JobView, inspection: Inspection) -> bool:
     """True when the inspection is for this machine."""
-    return fits(inspection.applies, state.facts)
+    return fits(inspection.applies, view.state.facts)
 
 
 def runs_of(state: State, inspection: str, phase: Phase | None = None) -> tuple[Run, ...]:
@@ -183,23 +184,24 @@ def last_answer(state: State, run: Run) -> int:
     return max((g.seq for g in state.answers(run.id)), default=0)
 
 
-def evidence(flow: Flow, state: State) -> Mapping[str, float]:
+def evidence(view: JobView) -> Mapping[str, float]:
     """The evidence for each finding from all answers given before the repair.
 
     Several steps on one finding combine; the same step asked again is no second witness, so its last answer counts.
     """
     from wizard.diagnosis.evidence_combination import combine_all
 
-    last = {(g.inspection, g.step): g for g in state.given if not g.aside and g.phase is Phase.BEFORE}
+    last = {(g.inspection, g.step): g for g in view.state.given if not g.aside and g.phase is Phase.BEFORE}
     heard: dict[str, list[float]] = {}
     for g in last.values():
         for finding, e in g.evidence.items():
             heard.setdefault(finding, []).append(e)
-    return {f: combine_all(es) for f, es in heard.items() if f in flow.findings}
+    return {f: combine_all(es) for f, es in heard.items() if f in view.flow.findings}
 
 
-def minutes(flow: Flow, state: State) -> float:
+def minutes(view: JobView) -> float:
     """The usual minutes of all that was done: inspections once a run, and remedies fitted."""
+    flow, state = view.flow, view.state
     runs = (r for r in state.runs if r.inspection in flow.inspections and state.answers(r.id))
     total = sum(run_minutes(flow, r) for r in runs)
     return total + sum(
@@ -230,46 +232,47 @@ class NextUp:
     step: str = ""
 
 
-def open_facts(flow: Flow, state: State) -> tuple[str, ...]:
+def open_facts(view: JobView) -> tuple[str, ...]:
     """The machine facts that apply and were not taken yet, in order."""
-    return tuple(f.id for f in flow.facts if fits(f.applies, state.facts) and f.id not in state.facts)
+    return tuple(
+        f.id for f in view.flow.facts if fits(f.applies, view.state.facts) and f.id not in view.state.facts
+    )
 
 
-def next_up(rules: Rules, state: State) -> NextUp:
+def next_up(view: JobView) -> NextUp:
     """The flow's own order: facts, complaint, find, decide, repair, measure again, prove, hand over."""
-    flow = rules.flow
-    facts = open_facts(flow, state)
+    facts = open_facts(view)
     if facts:
         return NextUp(NextKind.FACT, facts[0], "The flow depends on what machine it is.")
-    if not state.complaint:
+    if not view.state.complaint:
         return NextUp(NextKind.COMPLAINT, "", "The customer's own words come first.")
-    if held := latched(rules, state):
+    if held := latched(view):
         return NextUp(NextKind.RELEASE, held[0], "Work was stopped. Who says that its cause is over?")
-    if state.decided is None:
-        return _to_find(rules, state)
-    return _after_decision(rules, state)
+    if view.state.decided is None:
+        return _to_find(view)
+    return _after_decision(view)
 
 
-def open_barred(rules: Rules, state: State, inspection: str) -> str:
+def open_barred(view: JobView, inspection: str) -> str:
     """Why the open step of an inspection can't be made ready now, as a sentence, or empty."""
-    runs = runs_of(state, inspection)
+    runs = runs_of(view.state, inspection)
     at = runs[-1].at if runs and runs[-1].how is RunStatus.LEFT else ""
-    return barred(rules, state, step_act(inspection, at or rules.flow.inspections[inspection].steps[0].id))
+    return barred(view, step_act(inspection, at or view.flow.inspections[inspection].steps[0].id))
 
 
-def _to_find(rules: Rules, state: State) -> NextUp:
+def _to_find(view: JobView) -> NextUp:
     """The first open part of the search that can be made ready; when only others are open, the first of them."""
-    left = [i for i in rules.flow.find if pending(rules.flow, state, i)]
+    left = [i for i in view.flow.find if pending(view, i)]
     for inspection in left:
-        if not open_barred(rules, state, inspection):
+        if not open_barred(view, inspection):
             return NextUp(NextKind.INSPECT, inspection, "Next in the flow's order.")
     if left:
         return NextUp(NextKind.INSPECT, left[0], "All else was looked at, and this can't be done now.")
     return NextUp(NextKind.DECIDE, "", "Everything open was looked at.")
 
 
-def _after_decision(rules: Rules, state: State) -> NextUp:
-    flow = rules.flow
+def _after_decision(view: JobView) -> NextUp:
+    flow, state = view.flow, view.state
     done = {r.fault for r in state.repairs if not waiting(state, r)}
     for fault in state.decided or ():
         if fault not in done:
@@ -278,22 +281,22 @@ def _after_decision(rules: Rules, state: State) -> NextUp:
     # What bars a proof may wait for just this: it is the looking again that shows it sound, not the repair.
     if owed and not ordered(state):
         return NextUp(NextKind.RECHECK, owed[0].inspection, "The repair must be measured.", owed[0].step)
-    if leaving(rules, state):
-        return _ending(rules, state, NextKind.LEAVE, flow.leave)
-    for inspection in demanded(flow, state):
-        if pending(flow, state, inspection):
+    if leaving(view):
+        return _ending(view, NextKind.LEAVE, flow.leave)
+    for inspection in demanded(view):
+        if pending(view, inspection):
             part = proves(flow, inspection)
             why = "Part of proving the repair." if part else "Left open; it comes before the end."
             return NextUp(NextKind.INSPECT, inspection, why)
-    return _ending(rules, state, NextKind.HANDOVER, flow.handover)
+    return _ending(view, NextKind.HANDOVER, flow.handover)
 
 
-def _ending(rules: Rules, state: State, kind: NextKind, inspection: str) -> NextUp:
-    if not ended_by(state, inspection):
+def _ending(view: JobView, kind: NextKind, inspection: str) -> NextUp:
+    if not ended_by(view.state, inspection):
         return NextUp(kind, inspection, "The last part of this visit.")
-    if left_row(rules, state):
+    if left_row(view):
         return NextUp(NextKind.CLOSE, "", "Nothing is left to do on this visit.")
-    last = rules.flow.inspections[inspection].steps[-1].id
+    last = view.flow.inspections[inspection].steps[-1].id
     return NextUp(kind, inspection, "How the machine is left is asked again: something changed.", last)
 
 
@@ -303,26 +306,26 @@ def waiting(state: State, repair: Repair) -> bool:
     return repair.outcome is RepairOutcome.ON_ORDER and visit is not None and repair.visit < visit.number
 
 
-def leaving(rules: Rules, state: State) -> bool:
+def leaving(view: JobView) -> bool:
     """True when the machine must be left waiting and marked: parts on order, or what proves a repair can't be had."""
-    return ordered(state) or bool(proof_barred(rules, state))
+    return ordered(view.state) or bool(proof_barred(view))
 
 
-def proof_barred(rules: Rules, state: State) -> str:
+def proof_barred(view: JobView) -> str:
     """What stands in the way of proving a repair on this machine, as a sentence, or empty."""
-    known, model = belief(rules, state), rules.model(state.facts)
-    for act in proof_acts(rules, state):
+    known, model = belief(view), view.model
+    for act in proof_acts(view):
         coming = model.chain(known, model.acts[act].needs)
         if isinstance(coming, Barred):
-            return barred_words(rules, state, coming)
+            return barred_words(view, coming)
     return ""
 
 
-def proof_acts(rules: Rules, state: State) -> tuple[str, ...]:
+def proof_acts(view: JobView) -> tuple[str, ...]:
     """The acts of the proofs of this machine that need something, one for each reach."""
-    flow, model = rules.flow, rules.model(state.facts)
+    flow, model = view.flow, view.model
     found: dict[str, str] = {}
-    for name in demanded(flow, state):
+    for name in demanded(view):
         inspection = flow.inspections[name]
         for step in inspection.steps if proves(flow, name) else ():
             act = model.acts.get(step_act(name, step.id))
@@ -331,13 +334,13 @@ def proof_acts(rules: Rules, state: State) -> tuple[str, ...]:
     return tuple(found.values())
 
 
-def demanded(flow: Flow, state: State) -> tuple[str, ...]:
+def demanded(view: JobView) -> tuple[str, ...]:
     """The proofs that are asked for, in order: those of every repair, and those of what was decided."""
-    decided = state.decided or ()
+    decided = view.state.decided or ()
     return tuple(
         name
-        for name in flow.prove
-        if applies(flow, state, inspection := flow.inspections[name])
+        for name in view.flow.prove
+        if applies(view, inspection := view.flow.inspections[name])
         and (not inspection.repairs or any(fault in inspection.repairs for fault in decided))
     )
 
@@ -357,17 +360,17 @@ def ended_by(state: State, inspection: str) -> bool:
     return last_answer(state, runs[-1]) > max(repaired, state.decided_seq)
 
 
-def pending(flow: Flow, state: State, inspection_id: str) -> bool:
+def pending(view: JobView, inspection_id: str) -> bool:
     """True when the inspection applies and is neither done nor skipped; a proof of a repair: not done since it.
 
     What stands in the search and among the proofs is no proof of a repair: it is asked once, at the latest there.
     """
-    inspection = flow.inspections[inspection_id]
-    if not applies(flow, state, inspection):
+    inspection = view.flow.inspections[inspection_id]
+    if not applies(view, inspection):
         return False
-    if result(state, inspection_id) in NOT_DONE:
+    if result(view.state, inspection_id) in NOT_DONE:
         return True
-    return (inspection.after_only or proves(flow, inspection_id)) and _stale(state, inspection_id)
+    return (inspection.after_only or proves(view.flow, inspection_id)) and _stale(view.state, inspection_id)
 
 
 def proves(flow: Flow, inspection_id: str) -> bool:

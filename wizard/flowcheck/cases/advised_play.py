@@ -11,9 +11,9 @@ from wizard.domain.vocabulary import NextKind, RepairOutcome
 from wizard.engine.guidance.advice_candidates import advice
 from wizard.engine.guidance.advice_order import follow
 from wizard.engine.messages.events import Event, Recorded, RepairDone
-from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import Run, State
+from wizard.engine.state.job_view import JobView
 from wizard.engine.state.queries import NextUp
 from wizard.flow.model import Flow
 from wizard.flow.model.case import Case
@@ -35,12 +35,12 @@ class Advised(Script):
         super().__init__(case)
         self._as_came = as_came
 
-    def coming(self, rules: Rules, state: State) -> NextUp:
+    def coming(self, view: JobView) -> NextUp:
         """The advice, for whatever the case does not pass over."""
-        coming = queries.next_up(rules, state)
-        if state.decided is not None or coming.kind not in (NextKind.INSPECT, NextKind.DECIDE):
-            return super().coming(rules, state)
-        advised = follow(rules, state, advice(rules, state))
+        coming = queries.next_up(view)
+        if view.state.decided is not None or coming.kind not in (NextKind.INSPECT, NextKind.DECIDE):
+            return super().coming(view)
+        advised = follow(view, advice(view))
         if advised.target in self.case.skip:
             return NextUp(NextKind.SKIP, advised.target, self.case.skip[advised.target])
         return advised

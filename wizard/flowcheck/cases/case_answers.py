@@ -11,10 +11,10 @@ from wizard.engine.answer_source import ReplyHow
 from wizard.engine.measuring import judging
 from wizard.engine.messages.commands import StopWork
 from wizard.engine.messages.events import Answered, Recorded
-from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import queries
 from wizard.engine.state.fold import fold, fold_all
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
+from wizard.engine.state.job_view import JobView
 from wizard.errors import CaseFailed
 from wizard.flow.model import Flow, MeasureStep, Step
 from wizard.flowcheck.cases.case_script import is_after, ticked, usual
@@ -23,8 +23,9 @@ from wizard.measure.quantities import units
 LEFT = "Left unanswered."
 
 
-def scripted(flow: Flow, state: State, records: Sequence[Recorded]) -> tuple[dict[str, Any], dict[str, Any]]:
+def scripted(view: JobView, records: Sequence[Recorded]) -> tuple[dict[str, Any], dict[str, Any]]:
     """The answers before and after the repair, by step; those that are the usual ones are left out."""
+    flow, state = view.flow, view.state
     turns: tuple[dict[str, list[Any]], dict[str, list[Any]]] = ({}, {})
     plain: set[tuple[int, str]] = set()
     stopped, ticks = _stopped(records), _ticks(flow, records)
@@ -38,7 +39,7 @@ def scripted(flow: Flow, state: State, records: Sequence[Recorded]) -> tuple[dic
         expected = ticks[given.seq] if given.seq in ticks else _usual_value(step, state, given.inspection)
         if value != expected:
             plain.add((bucket, where))
-    for where, value in _left(flow, state, stopped):
+    for where, value in _left(view, stopped):
         turns[0].setdefault(where, []).append(value)
         plain.add((0, where))
     before = {w: _in_turn(v) for w, v in turns[0].items() if (0, w) in plain}
@@ -48,15 +49,15 @@ def scripted(flow: Flow, state: State, records: Sequence[Recorded]) -> tuple[dic
 
 def _ticks(flow: Flow, records: Sequence[Recorded]) -> dict[int, list[str]]:
     """What a case would have ticked, by the event of each answer of which several could be."""
-    rules, state, found = Rules.of(flow), State(), dict[int, list[str]]()
+    view, found = JobView.of(flow, State()), dict[int, list[str]]()
     for record in records:
-        event, run = record.event, state.run
+        event, run = record.event, view.state.run
         if isinstance(event, Answered) and run is not None and event.run == run.id:
             step = flow.inspections[run.inspection].step(event.step)
             if step is not None and step.many:
-                answer = ticked(step, queries.belief(rules, state)).answer
+                answer = ticked(step, queries.belief(view)).answer
                 found[record.seq] = [] if answer == "none" else answer.split("+")
-        state = fold(state, record)
+        view = view.at(fold(view.state, record))
     return found
 
 
@@ -126,16 +127,16 @@ def _short(number: float) -> float:
     return float(f"{number:.12g}")
 
 
-def _left(flow: Flow, state: State, stopped: _Stop) -> Iterable[tuple[str, Any]]:
+def _left(view: JobView, stopped: _Stop) -> Iterable[tuple[str, Any]]:
     """That a run was left in the middle: its other steps were not done. Where the stop key came: that it stops."""
     if stopped.where:
         yield stopped.where, {"stop": stopped.stop}
-    for run in state.runs:
+    for run in view.state.runs:
         left = run.how in (RunStatus.OPEN, RunStatus.LEFT) and run.at and not run.only
-        if not left or run.phase is not Phase.BEFORE or state.decided is None:
+        if not left or run.phase is not Phase.BEFORE or view.state.decided is None:
             continue
-        done = {g.step for g in state.answers(run.id)}
-        for step in flow.inspections[run.inspection].steps:
+        done = {g.step for g in view.state.answers(run.id)}
+        for step in view.flow.inspections[run.inspection].steps:
             if step.id not in done and step.kind is not StepKind.COMPUTE:
                 yield f"{run.inspection}.{step.id}", {"unable": LEFT}
 

@@ -14,6 +14,7 @@ from wizard.engine.messages.events import ReadingTaken, Recorded
 from wizard.engine.session import Session
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.errors import CaseFailed, Refused
 from wizard.flow.model import Flow
 from wizard.flow.model.case import Attempt, Case
@@ -55,7 +56,7 @@ class _Player:
         session = Session.begin(flow, case.id, self.records.append, self.clock, "Case", case.id)
         self.driver = Driver(session, source, self.clock.pass_by)
         self.tried: list[Tried] = []
-        self.at_decision: State | None = None
+        self.at_decision: JobView | None = None
         self._untried = list(case.attempts)
 
     @property
@@ -68,10 +69,10 @@ class _Player:
         try:
             for _ in range(MOST):
                 self._try_attempts()
-                before = self.state
+                before = self.driver.session.view
                 if not self.driver.advance() and not self._come_again():
                     return ""
-                if before.decided is None and self.state.decided is not None:
+                if before.state.decided is None and self.state.decided is not None:
                     self.at_decision = before
         except (Refused, CaseFailed) as problem:
             return f"It can't go on at {_place(self.state)}: {problem}"
@@ -94,14 +95,14 @@ class _Player:
             run = self.state.run
             assert run is not None
             step = self.driver.step_of(run)
-            said = self.driver.source.reply(self.driver.session.flow, self.state, run, step)
+            said = self.driver.source.reply(self.driver.session.view, run, step)
             attempts = Attempts(self.driver.session, self.records, self.clock)
             self.tried.append(attempts.make(attempt, self.driver.commands(run, step, said)[0]))
             self.driver.session = attempts.session
 
     def _due(self) -> Attempt | None:
         run = self.state.run
-        if run is None or not queries.ready(self.driver.session.rules, self.state):
+        if run is None or not queries.ready(self.driver.session.view):
             return None
         return next((a for a in self._untried if a.at == f"{run.inspection}.{run.at}"), None)
 
@@ -111,7 +112,7 @@ def _place(state: State) -> str:
 
 
 def _result(flow: Flow, case: Case, player: _Player, stuck: str) -> Played:
-    state, rules = player.state, player.driver.session.rules
+    view, state = player.driver.session.view, player.state
     stopped = state.outcome is JobOutcome.STOPPED and state.stops
     path = path_of(flow, player.records)
     return Played(
@@ -121,13 +122,13 @@ def _result(flow: Flow, case: Case, player: _Player, stuck: str) -> Played:
         problems=(),
         outcome=UNFINISHED if stuck or state.outcome is None else state.outcome.value,
         stop=state.stops[0].stop if stopped else "",
-        ranking=_ranked(flow, player.at_decision or state),
+        ranking=_ranked(player.at_decision or view),
         confirmed=state.decided or (),
-        minutes=queries.minutes(flow, state),
+        minutes=queries.minutes(view),
         path=path,
         readings=sum(isinstance(r.event, ReadingTaken) for r in player.records),
         left="" if stopped else left_by(path),
-        machine=queries.belief(rules, state),
+        machine=queries.belief(view),
         attempts=tuple(player.tried),
         records=tuple(player.records),
     )
@@ -138,8 +139,8 @@ def left_by(path: tuple[Passed, ...]) -> str:
     return next((p.reach for p in reversed(path) if p.reach in LEAVING), "")
 
 
-def _ranked(flow: Flow, state: State) -> tuple[RankedFault, ...]:
-    return ranking(flow, state) if queries.evidence(flow, state) else ()
+def _ranked(view: JobView) -> tuple[RankedFault, ...]:
+    return ranking(view) if queries.evidence(view) else ()
 
 
 def path_of(flow: Flow, records: Iterable[Recorded]) -> tuple[Passed, ...]:

@@ -15,10 +15,11 @@ import tomli_w
 from wizard.domain.vocabulary import AnswerHow, JobOutcome, RunStatus, SkipHow
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.messages.events import Closed, FactTaken, Recorded, RepairDone, Skipped, VisitBegan
-from wizard.engine.safety.flow_rules import Rules, step_act
+from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
 from wizard.engine.state.fold import fold, fold_all
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.errors import CaseFailed
 from wizard.flow.model import Flow
 from wizard.flow.model.case import Case
@@ -37,30 +38,31 @@ def case_from(flow: Flow, records: Sequence[Recorded], name: str = "") -> str:
     state = fold_all(records)
     if not state.given and not state.stoppages:
         raise CaseFailed(f"Session {state.session}: nothing was answered yet, so there is no case in it.")
-    head = _asked(flow, _head(flow, state, records, name or state.session))
-    notes = _notes(flow, state, records)
+    view = JobView.of(flow, state)
+    head = _asked(flow, _head(view, records, name or state.session))
+    notes = _notes(view, records)
     if not any(isinstance(r.event, Closed) for r in records):
         notes += ("The session was not over. The case plays it on with the usual answers.",)
         head["expect"] = _played_on(flow, build_case(head))
     else:
-        head["expect"] = _expected(flow, state, records)
+        head["expect"] = _expected(view, records)
     lines = "".join(f"# {note}\n" for note in (f"Made from session {state.session}.", *notes))
     return f"{lines}{tomli_w.dumps({'case': [head]})}"
 
 
-def _head(flow: Flow, state: State, records: Sequence[Recorded], name: str) -> dict[str, Any]:
-    answers, after = scripted(flow, state, records)
-    head: dict[str, Any] = {"id": name, "says": _says(flow, state)}
-    if (order := _order(flow, state)) is not None:
+def _head(view: JobView, records: Sequence[Recorded], name: str) -> dict[str, Any]:
+    answers, after = scripted(view, records)
+    head: dict[str, Any] = {"id": name, "says": _says(view)}
+    if (order := _order(view)) is not None:
         head["order"] = order
-    if state.decided is not None:
-        head["confirm"] = list(state.decided)
+    if view.state.decided is not None:
+        head["confirm"] = list(view.state.decided)
     tables = {
-        "facts": _facts(flow, records),
-        "skip": _skips(flow, state, records),
+        "facts": _facts(view.flow, records),
+        "skip": _skips(view, records),
         "answers": answers,
         "after": after,
-        "repairs": _repairs(state, records),
+        "repairs": _repairs(view.state, records),
     }
     return head | {key: table for key, table in tables.items() if table}
 
@@ -78,8 +80,8 @@ def _asked(flow: Flow, head: dict[str, Any]) -> dict[str, Any]:
     return left | {key: table for key, table in tables.items() if table}
 
 
-def _says(flow: Flow, state: State) -> str:
-    faults = ", ".join(flow.faults[f].says for f in state.decided or () if f in flow.faults)
+def _says(view: JobView) -> str:
+    faults = ", ".join(view.flow.faults[f].says for f in view.state.decided or () if f in view.flow.faults)
     return f"{faults or 'No fault confirmed'}; as it was answered in a session."
 
 
@@ -96,38 +98,40 @@ def _facts(flow: Flow, records: Sequence[Recorded]) -> dict[str, str]:
     }
 
 
-def _skips(flow: Flow, state: State, records: Sequence[Recorded]) -> dict[str, str]:
+def _skips(view: JobView, records: Sequence[Recorded]) -> dict[str, str]:
     """What was passed over from its beginning; what was left in the middle is told by its steps.
 
     What could not be had when it was passed over is left out: playing the case comes to that by itself.
     """
-    begun = {run.inspection for run in state.runs if state.answers(run.id)} | _barred(flow, records)
+    state = view.state
+    begun = {run.inspection for run in state.runs if state.answers(run.id)} | _barred(view.flow, records)
     again = {f"recheck:{target}": reason for target, reason in state.unmeasured.items()}
     return {where: reason for where, (_how, reason) in state.skipped.items() if where not in begun} | again
 
 
 def _barred(flow: Flow, records: Sequence[Recorded]) -> set[str]:
     """The inspections that were opened, and passed over while something stood in the way of their open step."""
-    rules, state, found = Rules.of(flow), State(), set[str]()
+    view, found = JobView.of(flow, State()), set[str]()
     for record in records:
         event = record.event
         if isinstance(event, Skipped) and not event.recheck:
-            runs = queries.runs_of(state, event.inspection)
-            if runs and runs[-1].at and queries.barred(rules, state, step_act(event.inspection, runs[-1].at)):
+            runs = queries.runs_of(view.state, event.inspection)
+            if runs and runs[-1].at and queries.barred(view, step_act(event.inspection, runs[-1].at)):
                 found.add(event.inspection)
-        state = fold(state, record)
+        view = view.at(fold(view.state, record))
     return found
 
 
-def _order(flow: Flow, state: State) -> list[str] | None:
+def _order(view: JobView) -> list[str] | None:
     """The inspections gone through or passed over before the decision; None where that is the flow's own order."""
+    flow, state = view.flow, view.state
     until = state.decided_seq or state.seq + 1
     seen: dict[str, int] = {}
     for run in state.runs:
         if not run.only and run.how is not RunStatus.VOID and run.seq < until:
             seen.setdefault(run.inspection, run.seq)
     order = sorted(seen, key=lambda name: seen[name])
-    own = [i for i in flow.find if queries.applies(flow, state, flow.inspections[i])]
+    own = [i for i in flow.find if queries.applies(view, flow.inspections[i])]
     passed = [i for i in own if i in state.skipped and i not in seen]
     if state.decided is None:
         return None if order == own[: len(order)] else [*order, *(i for i in own if i not in order)]
@@ -147,17 +151,18 @@ def _repairs(state: State, records: Sequence[Recorded]) -> dict[str, Any]:
     return {f: v[0] if len(v) == 1 else v for f, v in said.items() if v != ["fitted"]}
 
 
-def _expected(flow: Flow, state: State, records: Sequence[Recorded]) -> dict[str, Any]:
+def _expected(view: JobView, records: Sequence[Recorded]) -> dict[str, Any]:
+    state = view.state
     expect: dict[str, Any] = {"outcome": state.outcome.value if state.outcome else ""}
-    before = fold_all(r for r in records if r.seq < state.decided_seq)
-    ranked = ranking(flow, before) if queries.evidence(flow, before) else ()
+    before = view.at(fold_all(r for r in records if r.seq < state.decided_seq))
+    ranked = ranking(before) if queries.evidence(before) else ()
     if ranked:
         expect["top"] = ranked[0].fault
     if state.decided is not None:
         expect["confirmed"] = list(state.decided)
     if state.outcome is JobOutcome.STOPPED and state.stops:
         expect["stop"] = state.stops[0].stop
-    left = left_by(path_of(flow, records))
+    left = left_by(path_of(view.flow, records))
     return expect | ({"left": left} if left and state.outcome is not JobOutcome.STOPPED else {})
 
 
@@ -171,16 +176,16 @@ def _played_on(flow: Flow, case: Case) -> dict[str, Any]:
     return expect
 
 
-def _notes(flow: Flow, state: State, records: Sequence[Recorded]) -> tuple[str, ...]:
+def _notes(view: JobView, records: Sequence[Recorded]) -> tuple[str, ...]:
     """What of the session the case can't say."""
     notes = []
-    if state.sheets:
+    if view.state.sheets:
         notes.append("The service sheet's limits are not carried over: the case is judged by the flow's own.")
     if any(isinstance(r.event, Skipped) and r.event.how is SkipHow.NOT_FITTED for r in records):
         notes.append("What was passed over as not fitted is passed over as skipped.")
     if any(
         g.reason and "eadings" not in g.reason and g.how is AnswerHow.ANSWER and g.verdict
-        for g in state.given
+        for g in view.state.given
     ):
         notes.append("Readings that were left out were filled with the mean of the others.")
     return tuple(notes)

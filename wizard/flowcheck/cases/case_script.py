@@ -15,12 +15,12 @@ from wizard.engine.answer_source import RepairReply, Reply, ReplyHow
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.measuring import judging
 from wizard.engine.messages.commands import Release
-from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import AnswerRecord, Run, State
+from wizard.engine.state.job_view import JobView
 from wizard.engine.state.queries import NextUp
 from wizard.errors import CaseFailed
-from wizard.flow.model import Fact, Fault, Flow, MeasureStep, Step
+from wizard.flow.model import Fact, Fault, MeasureStep, Step
 from wizard.flow.model.case import Case
 from wizard.flow.model.case_form import CaseAnswer
 from wizard.measure.quantities import units
@@ -40,7 +40,7 @@ class Script:
         self.case = case
         self.asked: set[tuple[str, str]] = set()
 
-    def fact(self, flow: Flow, state: State, fact: Fact) -> str:
+    def fact(self, view: JobView, fact: Fact) -> str:
         """The fact as the case gives it, else its usual value; an open one may stay open."""
         value = self.case.facts.get(fact.id, fact.usual)
         if not value and fact.required:
@@ -51,19 +51,19 @@ class Script:
             return "not given"
         return value
 
-    def complaint(self, flow: Flow, state: State) -> str:
+    def complaint(self, view: JobView) -> str:
         """The complaint that the flow is about."""
-        return flow.complaint
+        return view.flow.complaint
 
-    def release(self, rules: Rules, state: State, condition: str) -> Release:
+    def release(self, view: JobView, condition: str) -> Release:
         """Somebody always says that the cause is over: what it was is asked anew."""
         return Release(condition, RELEASER, "Repaired since.")
 
-    def coming(self, rules: Rules, state: State) -> NextUp:
+    def coming(self, view: JobView) -> NextUp:
         """The flow's own order, or that of the case; what the case passes over is passed over."""
-        coming = queries.next_up(rules, state)
-        if self.case.order is not None and coming.kind in _SEARCH and state.decided is None:
-            left = (i for i in self.case.order if queries.pending(rules.flow, state, i))
+        coming = queries.next_up(view)
+        if self.case.order is not None and coming.kind in _SEARCH and view.state.decided is None:
+            left = (i for i in self.case.order if queries.pending(view, i))
             first = next(left, "")
             coming = NextUp(NextKind.INSPECT if first else NextKind.DECIDE, first, "The order of the case.")
         if coming.kind in (NextKind.INSPECT, NextKind.RECHECK) and (why := self._passed_over(coming)):
@@ -76,15 +76,15 @@ class Script:
         name = f"recheck:{where}" if coming.kind is NextKind.RECHECK else where
         return self.case.skip.get(name, "")
 
-    def reply(self, flow: Flow, state: State, run: Run, step: Step) -> Reply:
+    def reply(self, view: JobView, run: Run, step: Step) -> Reply:
         """The scripted answer, else the usual one; of several to tick those that aren't known to be otherwise."""
         where = f"{run.inspection}.{step.id}"
-        given = self._given(state, run, where)
+        given = self._given(view.state, run, where)
         if given is not None:
-            return reply(given, step, state.facts, where)
+            return reply(given, step, view.state.facts, where)
         if step.many:
-            return ticked(step, queries.belief(Rules.of(flow), state))
-        return usual(step, state.facts, run.inspection)
+            return ticked(step, queries.belief(view))
+        return usual(step, view.state.facts, run.inspection)
 
     def _given(self, state: State, run: Run, where: str) -> CaseAnswer | None:
         """The answer of the case: once something is repaired, those of ``after`` come first.
@@ -102,17 +102,17 @@ class Script:
         self.asked.add(("answers", where))
         return turn(self.case.answers.get(where), state.given, where)
 
-    def faults(self, flow: Flow, state: State) -> tuple[str, ...]:
+    def faults(self, view: JobView) -> tuple[str, ...]:
         """The faults that the case confirms."""
         if isinstance(self.case.confirm, tuple):
             return self.case.confirm
-        ranked = ranking(flow, state)
+        ranked = ranking(view)
         return (ranked[0].fault,) if ranked else ()
 
-    def repair(self, flow: Flow, state: State, fault: Fault) -> RepairReply:
+    def repair(self, view: JobView, fault: Fault) -> RepairReply:
         """Fitted, unless the case says otherwise for this visit."""
         outcomes = self.case.repairs.get(fault.id, (RepairOutcome.FITTED,))
-        outcome = outcomes[min(len(state.visits), len(outcomes)) - 1]
+        outcome = outcomes[min(len(view.state.visits), len(outcomes)) - 1]
         told = fault.remedy.risk or "The customer was told the risk."
         return RepairReply(outcome, told if outcome is RepairOutcome.DECLINED else "")
 

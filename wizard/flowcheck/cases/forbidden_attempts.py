@@ -63,7 +63,7 @@ class Attempts:
 
     def _open(self, name: str, _answer: cmd.Command) -> RefusalReason | None:
         """At the door, tried on a copy. What is asked before its step is a refusal: its needs don't hold."""
-        copy = Session(self.session.flow, self.session.state, _nowhere, self._clock)
+        copy = Session(self.session.view, _nowhere, self._clock)
         if refused := refusal(copy, cmd.OpenInspection(name)):
             return refused
         run = copy.state.run
@@ -74,7 +74,7 @@ class Attempts:
         inspection, _, step = where.partition(".")
         state = self.session.state
         entered = Entered(run=len(state.runs) + 1, inspection=inspection, step=step, phase=Phase.BEFORE)
-        copy = Session(self.session.flow, self._edited(entered), _nowhere, self._clock)
+        copy = Session(self.session.view.at(self._edited(entered)), _nowhere, self._clock)
         found = copy.flow.inspections[inspection].step(step)
         said = found.answers[0].id if found is not None and found.answers else ""
         return refusal(copy, cmd.GiveAnswer(entered.run, step, said))

@@ -20,6 +20,7 @@ from wizard.engine.session import Session
 from wizard.engine.state import queries
 from wizard.engine.state.fold import fold
 from wizard.engine.state.job_state import Run, State
+from wizard.engine.state.job_view import JobView
 from wizard.errors import CaseFailed, Refused
 from wizard.flow.diagrams.step_links import Link, LinkKind, links
 from wizard.flow.model import Fact, FactValue, Flow, MeasureStep, Step, Stop
@@ -107,24 +108,24 @@ class _Insisting(Script):
         self._link = link
         self.times = 0
 
-    def reply(self, flow: Flow, state: State, run: Run, step: Step) -> Reply:
+    def reply(self, view: JobView, run: Run, step: Step) -> Reply:
         """The answer that is tried at its step, elsewhere that of the case."""
         link = self._link
         if (run.inspection, step.id) != (link.inspection, link.step):
-            return super().reply(flow, state, run, step)
+            return super().reply(view, run, step)
         self.times += 1
         if link.kind is LinkKind.UNABLE:
             return Reply(ReplyHow.UNABLE, reason=WHY)
         if not isinstance(step, MeasureStep):
             return Reply(ReplyHow.ANSWER, link.answer)
-        typed = f"{units.from_si(value_for(flow, state, step, link.answer), step.reading.unit):.9g}"
-        return Reply(ReplyHow.READINGS, typed=(typed,) * len(judging.slots(step.reading, state.facts)))
+        typed = f"{units.from_si(value_for(view, step, link.answer), step.reading.unit):.9g}"
+        return Reply(ReplyHow.READINGS, typed=(typed,) * len(judging.slots(step.reading, view.state.facts)))
 
 
 def _at(flow: Flow, case: Case, place: _Place, link: Link) -> StopTried:
     """What comes of an answer at a place, tried on a copy of the job."""
     clock, source = CaseClock(place.at), _Insisting(case, link)
-    driver = Driver(Session(flow, place.state, _nowhere, clock), source, clock.pass_by)
+    driver = Driver(Session(JobView.of(flow, place.state), _nowhere, clock), source, clock.pass_by)
     again = cmd.SayUnable(place.run.id, link.step, WHY)
     stopped = _stopped(driver, link.stop)
     if stopped == WENT_ON and link.kind is LinkKind.THEN and source.times <= link.most:
@@ -181,8 +182,8 @@ def _latched(session: Session, stop: Stop) -> str:
     """What of a stop's latches no longer stands on the next visit, as a sentence, or nothing."""
     latches = {c for c, values in stop.so.items() if values <= session.flow.conditions[c].latch}
     session.do(cmd.BeginVisit("Case", stop.id))
-    applies = session.rules.model(session.state.facts).top()
-    gone = latches & set(applies) - set(queries.latched(session.rules, session.state))
+    applies = session.view.model.top()
+    gone = latches & set(applies) - set(queries.latched(session.view))
     return f"on the next visit {', '.join(sorted(gone))} stands no longer." if gone else ""
 
 

@@ -23,6 +23,7 @@ from wizard.engine.session import Session
 from wizard.engine.state import queries
 from wizard.engine.state.fold import fold
 from wizard.engine.state.job_state import ReadingRecord, State
+from wizard.engine.state.job_view import JobView
 from wizard.errors import CaseFailed, Refused
 from wizard.flow.model import ComputeStep, Flow, MeasureStep, Step
 from wizard.flowcheck.model.manual_clock import CaseClock
@@ -88,7 +89,7 @@ class Walker:
     def __post_init__(self) -> None:
         self.session = Session.begin(self.flow, "witness", self.records.append, self.clock, "Witness")
         while (
-            coming := queries.open_facts(self.flow, self.session.state)
+            coming := queries.open_facts(self.session.view)
         ) and self.session.state.job is not JobState.STOPPED:
             fact = self.flow.fact(coming[0])
             assert fact is not None
@@ -125,13 +126,13 @@ class Walker:
 
     def know(self, condition: str, values: str) -> None:
         """Believe this from here on; no command does so, and an audit would say that."""
-        state, rules = self.session.state, self.session.rules
-        model, before = rules.model(state.facts), queries.belief(rules, state)
+        view = self.session.view
+        state, model, before = view.state, view.model, queries.belief(view)
         after = model.settle({**before, condition: frozenset(values.split("|"))})
         event = Widened(why=WideningReason.PERSON, belief=changed(before, after))
         record = Recorded(state.seq + 1, state.at, 0.0, event)
         self.records.append(record)
-        self.session.state = fold(state, record)
+        self.session.view = view.at(fold(state, record))
 
     def command(self, line: str, verb: str, rest: str) -> cmd.Command:
         """The command of a line that isn't an answer."""
@@ -174,7 +175,7 @@ class Walker:
         if answer in (AnswerHow.UNABLE, AnswerHow.NOT_FITTED):
             yield cmd.SayUnable(run.id, run.at, WHY, AnswerHow(answer))
         elif isinstance(step, MeasureStep):
-            value = value_for(self.flow, state, step, answer)
+            value = value_for(self.session.view, step, answer)
             for slot in judging.slots(step.reading, state.facts):
                 typed = f"{units.from_si(value, step.reading.unit):.9g}"
                 yield cmd.TakeReading(run.id, step.id, typed, slot.item, slot.way, slot.repeat, sure=True)
@@ -199,26 +200,26 @@ _SIMPLE: dict[str, cmd.Command] = {
 }
 
 
-def value_for(flow: Flow, state: State, step: MeasureStep, verdict: str) -> float:
+def value_for(view: JobView, step: MeasureStep, verdict: str) -> float:
     """A reading (SI) that the step's limit judges so on this machine. CaseFailed when no value is."""
-    for value in _candidates(flow, state, step):
-        slots = judging.slots(step.reading, state.facts)
+    for value in _candidates(view, step):
+        slots = judging.slots(step.reading, view.state.facts)
         taken = [
             ReadingRecord(
                 0, "", 0, 0, "", step.id, Phase.BEFORE, s.item, s.way, s.repeat, value, "", "", "", ""
             )
             for s in slots
         ]
-        if judging.judge_readings(flow, state, step, taken).answer == verdict:
+        if judging.judge_readings(view, step, taken).answer == verdict:
             return value
     raise CaseFailed(f"No reading of {step.id} is judged {verdict}.")
 
 
-def _candidates(flow: Flow, state: State, step: MeasureStep) -> Iterator[float]:
+def _candidates(view: JobView, step: MeasureStep) -> Iterator[float]:
     reading = step.reading
     if reading.usual is not None:
         yield reading.usual
-    limit = judging.limit_of(flow, state, step)
+    limit = judging.limit_of(view, step)
     tops = [b.top for b in limit.bands if b.top is not None] if limit else []
     edges = sorted({reading.low, *(t for t in tops if within(reading, t)), reading.high})
     for low, high in pairwise(edges):

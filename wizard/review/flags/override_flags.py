@@ -8,7 +8,7 @@ from wizard.domain.probability import percent
 from wizard.domain.vocabulary import AnswerHow, RepairOutcome
 from wizard.engine.audit import audit
 from wizard.engine.messages import events as ev
-from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Reading, reading_of
 from wizard.measure.quantities import units
 from wizard.review import event_text
@@ -23,15 +23,15 @@ def override_no_reason(look: FlagContext) -> Iterator[Flag]:
     A note at the same step, or the next thing that was done, is a reason; a break is none.
     """
     for place, record in enumerate(look.replay.records, 1):
-        event, before = record.event, look.replay.state(place - 1)
+        event, view = record.event, look.replay.view(place - 1)
         if str(getattr(event, "reason", "")).strip() or _noted(look, place):
             continue
         if isinstance(event, ev.ReadingTaken):
-            yield from _outside(look, record.seq, before, event)
+            yield from _outside(look, record.seq, view, event)
         elif isinstance(event, ev.Decided):
             yield from _unlikely(look, place, record.seq, event)
         else:
-            yield from _unreasoned(look, record.seq, before, event)
+            yield from _unreasoned(look, record.seq, view, event)
 
 
 def _noted(look: FlagContext, place: int) -> bool:
@@ -45,12 +45,12 @@ def _noted(look: FlagContext, place: int) -> bool:
     return bool(step) and any((n.run, n.step) == (run, step) for n in notes)
 
 
-def _outside(look: FlagContext, seq: int, before: State, event: ev.ReadingTaken) -> Iterator[Flag]:
-    reading = _reading(look, before, event)
+def _outside(look: FlagContext, seq: int, view: JobView, event: ev.ReadingTaken) -> Iterator[Flag]:
+    reading = _reading(view, event)
     if reading is None or reading.low <= event.value <= reading.high:
         return
     low, high, value = (units.text(v, reading.unit) for v in (reading.low, reading.high, event.value))
-    inspection, step = event_text.where(before, event)
+    inspection, step = event_text.where(view.state, event)
     yield look.flag(
         _RULE,
         "A reading outside its range was taken as right, and no reason was written.",
@@ -60,9 +60,9 @@ def _outside(look: FlagContext, seq: int, before: State, event: ev.ReadingTaken)
     )
 
 
-def _reading(look: FlagContext, before: State, event: ev.ReadingTaken) -> Reading | None:
-    run = before.find_run(event.run)
-    inspection = look.replay.flow.inspections.get(run.inspection) if run else None
+def _reading(view: JobView, event: ev.ReadingTaken) -> Reading | None:
+    run = view.state.find_run(event.run)
+    inspection = view.flow.inspections.get(run.inspection) if run else None
     step = inspection.step(event.step) if inspection else None
     return reading_of(step) if step else None
 
@@ -82,7 +82,7 @@ def _unlikely(look: FlagContext, place: int, seq: int, event: ev.Decided) -> Ite
             )
 
 
-def _unreasoned(look: FlagContext, seq: int, before: State, event: ev.Event) -> Iterator[Flag]:
+def _unreasoned(look: FlagContext, seq: int, view: JobView, event: ev.Event) -> Iterator[Flag]:
     """What the program itself asks a reason for; only a journal written otherwise can lack it."""
     what = ""
     if isinstance(event, ev.Skipped):
@@ -94,12 +94,12 @@ def _unreasoned(look: FlagContext, seq: int, before: State, event: ev.Event) -> 
     elif isinstance(event, ev.RepairDone) and event.outcome is RepairOutcome.DECLINED:
         what = "A repair was declined"
     if what:
-        inspection, step = event_text.where(before, event)
+        inspection, step = event_text.where(view.state, event)
         place = f"{inspection}.{step}" if step else inspection
         yield look.flag(
             _RULE,
             f"{what}, and no reason was written.",
-            event_text.said(look.replay.flow, before, event),
+            event_text.said(view, event),
             seq,
             place,
         )

@@ -11,7 +11,8 @@ from wizard.documents.text import formatting, limit_text
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.measuring import judging
 from wizard.engine.messages.events import Answered
-from wizard.engine.state.job_state import ReadingRecord, State
+from wizard.engine.state.job_state import ReadingRecord
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, MeasureStep, Tool
 from wizard.measure.quantities import numerals, units
 from wizard.review.flags.flag import Flag, FlagContext
@@ -28,7 +29,7 @@ class _Judging:
     where: str
     step: MeasureStep
     event: Answered
-    state: State
+    view: JobView
     taken: tuple[ReadingRecord, ...]
 
 
@@ -38,13 +39,13 @@ def _judgings(look: FlagContext) -> Iterator[_Judging]:
         event = record.event
         if not isinstance(event, Answered) or event.instead_of:
             continue
-        state = look.replay.state(place - 1)
-        run = state.find_run(event.run)
-        inspection = look.replay.flow.inspections.get(run.inspection) if run else None
+        view = look.replay.view(place - 1)
+        run = view.state.find_run(event.run)
+        inspection = view.flow.inspections.get(run.inspection) if run else None
         step = inspection.step(event.step) if inspection else None
         if run is not None and isinstance(step, MeasureStep):
-            taken = state.readings(run.id, step.id)
-            yield _Judging(record.seq, f"{run.inspection}.{step.id}", step, event, state, taken)
+            taken = view.state.readings(run.id, step.id)
+            yield _Judging(record.seq, f"{run.inspection}.{step.id}", step, event, view, taken)
 
 
 def readings_missing(look: FlagContext) -> Iterator[Flag]:
@@ -52,7 +53,7 @@ def readings_missing(look: FlagContext) -> Iterator[Flag]:
     for one in _judgings(look):
         if one.event.how is AnswerHow.NOT_FITTED:
             continue
-        wanted = len(judging.slots(one.step.reading, one.state.facts))
+        wanted = len(judging.slots(one.step.reading, one.view.state.facts))
         missing = wanted if one.event.how is not AnswerHow.ANSWER else _missing(one)
         if missing:
             reason = formatting.sentence(one.event.reason) if one.event.reason else "None was written."
@@ -66,7 +67,7 @@ def readings_missing(look: FlagContext) -> Iterator[Flag]:
 
 
 def _missing(one: _Judging) -> int:
-    return len(judging.missing(one.step.reading, one.state.facts, one.taken))
+    return len(judging.missing(one.step.reading, one.view.state.facts, one.taken))
 
 
 def readings_same(look: FlagContext) -> Iterator[Flag]:
@@ -84,7 +85,7 @@ def readings_same(look: FlagContext) -> Iterator[Flag]:
 def reading_on_limit(look: FlagContext) -> Iterator[Flag]:
     """Readings exactly on an edge of the limit that judged them."""
     for one in _judgings(look):
-        limit = judging.limit_of(look.replay.flow, one.state, one.step)
+        limit = judging.limit_of(one.view, one.step)
         edges = [b.top for b in limit.bands if b.top is not None] if limit else []
         on = [
             t for t in one.taken if any(math.isclose(t.value, e, rel_tol=1e-9, abs_tol=1e-12) for e in edges)

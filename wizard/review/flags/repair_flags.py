@@ -151,13 +151,13 @@ def _deals(flow: Flow, repair: Repair, given: AnswerRecord) -> bool:
 
 def no_proving(look: FlagContext) -> Iterator[Flag]:
     """A repair closed, and no proof under power answered after it. A machine left waiting or marked isn't run."""
-    state, flow = look.replay.end, look.replay.flow
+    view, state = look.replay.end_view, look.replay.end
     fitted = [r.seq for r in state.repairs if r.outcome is RepairOutcome.FITTED]
-    tests = [i for i in queries.demanded(flow, state) if _under_power(look, flow.inspections[i])]
+    tests = [i for i in queries.demanded(view) if _under_power(look, view.flow.inspections[i])]
     waits = state.outcome in (JobOutcome.ON_ORDER, JobOutcome.STOPPED)
     if state.job is not JobState.CLOSED or not fitted or not tests or waits:
         return
-    if queries.leaving(look.replay.rules, state):
+    if queries.leaving(view):
         return
     done = [g for g in _counting(state) if g.inspection in tests and g.seq > max(fitted)]
     if not done:
@@ -173,7 +173,7 @@ def no_proving(look: FlagContext) -> Iterator[Flag]:
 
 def _under_power(look: FlagContext, inspection: Inspection) -> bool:
     """True for a proof with a step that power has to be on for, or is put on in."""
-    acts = look.replay.rules.model(look.replay.end.facts).acts
+    acts = look.replay.end_view.model.acts
     needs = (acts[a].needs for s in inspection.steps if (a := step_act(inspection.id, s.id)) in acts)
     proof = queries.proves(look.replay.flow, inspection.id)
     return proof and any(need.get(SUPPLY, frozenset()) >= LIVE for need in needs)
@@ -182,7 +182,7 @@ def _under_power(look: FlagContext, inspection: Inspection) -> bool:
 def after_worse(look: FlagContext) -> Iterator[Flag]:
     """A measured value or a look that is worse after the repair than it was before."""
     spread = look.number("after-worse", "spread")
-    for one in measured(look.replay.flow, look.replay.end):
+    for one in measured(look.replay.end_view):
         if one.before and one.after and _worse(one, spread):
             yield look.flag(
                 "after-worse",

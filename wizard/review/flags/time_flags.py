@@ -132,9 +132,9 @@ def _after(look: FlagContext, change: Change) -> str:
 def _after_close(look: FlagContext) -> Iterator[Flag]:
     """What was added to a visit that was closed already."""
     for place, record in enumerate(look.replay.records, 1):
-        before = look.replay.state(place - 1)
-        if before.job is JobState.CLOSED and not isinstance(record.event, ev.VisitBegan):
-            says = event_text.said(look.replay.flow, before, record.event)
+        before = look.replay.view(place - 1)
+        if before.state.job is JobState.CLOSED and not isinstance(record.event, ev.VisitBegan):
+            says = event_text.said(before, record.event)
             yield look.flag("late-edit", "Something was added after the visit was closed.", says, record.seq)
 
 

@@ -11,8 +11,7 @@ from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from wizard.engine.messages import commands as cmd
-from wizard.engine.safety.flow_rules import Rules
-from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.clipping import cut
@@ -59,11 +58,11 @@ class AdvicePanel(Panel[cmd.Command]):
         """Have it computed."""
         super().on_mount()
         self.query_one(PickList).focus()
-        self._reckon(self._controller.rules, self._controller.state)
+        self._reckon(self._controller.view)
 
     @work(thread=True, exclusive=True, group="advice")
-    def _reckon(self, rules: Rules, state: State) -> None:
-        found = ahead(rules, state)
+    def _reckon(self, view: JobView) -> None:
+        found = ahead(view)
         if self.is_mounted and not get_current_worker().is_cancelled:
             self.call_later(self._take, found)
 

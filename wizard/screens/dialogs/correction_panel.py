@@ -36,7 +36,7 @@ class CorrectionPanel(Panel[cmd.Command]):
     def __init__(self, controller: JobController) -> None:
         super().__init__()
         self._controller = controller
-        self._entries = entries(controller.flow, controller.state)
+        self._entries = entries(controller.view)
         self._entry: CorrectableEntry | None = None
         self._offered: tuple[tuple[str, str], ...] = ()
         self._ticked: tuple[str, ...] = ()
@@ -95,7 +95,7 @@ class CorrectionPanel(Panel[cmd.Command]):
     def _chosen(self, entry: CorrectableEntry) -> None:
         """Ask what it should be."""
         self._entry = entry
-        self._offered = choices(self._controller.flow, self._controller.state, entry)
+        self._offered = choices(self._controller.view, entry)
         again = " What it established is asked again where it is needed." if entry.asked_again else ""
         says = f"{entry.asked}\nIt was: {entry.said}.{again}"
         if self._offered:

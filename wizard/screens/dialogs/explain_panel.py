@@ -12,8 +12,7 @@ from textual.worker import get_current_worker
 
 from wizard.domain.probability import percent
 from wizard.engine.messages import commands as cmd
-from wizard.engine.safety.flow_rules import Rules
-from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.charset import plain
@@ -54,7 +53,7 @@ class ExplainPanel(Panel[cmd.Command]):
         """Have the ranking computed."""
         super().on_mount()
         self.query_one(PickList).focus()
-        self._think(self._controller.rules, self._controller.state, "")
+        self._think(self._controller.view, "")
 
     def on_resize(self) -> None:
         """Lay it out anew."""
@@ -62,8 +61,8 @@ class ExplainPanel(Panel[cmd.Command]):
             self._fill()
 
     @work(thread=True, exclusive=True, group="thinking")
-    def _think(self, rules: Rules, state: State, fault: str) -> None:
-        self._thinking.think(rules, state, fault)
+    def _think(self, view: JobView, fault: str) -> None:
+        self._thinking.think(view, fault)
         if self.is_mounted and not get_current_worker().is_cancelled:
             self.call_later(self._thought)
 
@@ -93,7 +92,7 @@ class ExplainPanel(Panel[cmd.Command]):
         told = self._thinking.told.get(row.fault)
         if told is None:
             shown.update(f"{row.says}: weighing ...")
-            self._think(self._controller.rules, self._controller.state, row.fault)
+            self._think(self._controller.view, row.fault)
             return
         width = max(30, self.app.size.width - 4)
         room = self._room() - max(3, min(len(self._rows), self._room() // 3)) - 2

@@ -62,9 +62,9 @@ class StandsPanel(Panel[cmd.Command]):
 
     def _fill(self) -> None:
         width = max(BY + 20, min(self.app.size.width - 5, WIDEST))
-        found = standings(self._controller.rules, self._controller.state)
+        found = standings(self._controller.view)
         rows = [line for standing in found for line in standing_lines(standing, width)]
-        if asked := asked_for(self._controller.flow, self._controller.state, WHOLE):
+        if asked := asked_for(self._controller.view, WHOLE):
             rows = [*labelled("Asked now:", asked, width), Content(""), *rows]
         self.query_one("#stands-text", Static).update(Content("\n").join(rows))
 

@@ -63,7 +63,7 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
         self.query_one(SafetyBox).display = False
         width = self.room[0]
         blocks = [
-            wrap(f"Closed: {result_words(self.controller.flow, self.controller.state)}", width, "bold"),
+            wrap(f"Closed: {result_words(self.controller.view)}", width, "bold"),
             self._forbidden(width),
             [
                 Content.styled("Seal of the record", "bold $primary"),
@@ -77,7 +77,7 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
         self.query_one("#closed-text", Static).update(Content("\n").join(stack(*blocks)))
 
     def _forbidden(self, width: int) -> list[Content]:
-        reasons = forbidding(self.controller.flow, self.controller.state)
+        reasons = forbidding(self.controller.view)
         head = wrap("The machine must not be used:", width, "bold $error") if reasons else []
         return [*head, *(line for reason in reasons for line in wrap(f"- {reason}", width))]
 

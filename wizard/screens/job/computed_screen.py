@@ -50,14 +50,12 @@ class ComputedScreen(AidedScreen):
         """Reckon and show."""
         step = self.step
         assert isinstance(step, ComputeStep)
-        reckoned, unit = computation(self.controller.flow, self.controller.state, self.run, step), self.unit
+        reckoned, unit = computation(self.controller.view, self.run, step), self.unit
         outcome = reckoned.outcome
-        limit = judging.limit_of(self.controller.flow, self.controller.state, self.step)
+        limit = judging.limit_of(self.controller.view, self.step)
 
         def draw(width: int, airy: bool) -> Sequence[Content]:
-            warnings, do, expect = step_lines(
-                self.controller.flow, self.controller.state, width, self.other_system
-            )
+            warnings, do, expect = step_lines(self.controller.view, width, self.other_system)
             return stack(
                 warnings,
                 do,

@@ -12,8 +12,7 @@ from textual.widgets import Static
 
 from wizard.domain.probability import percent
 from wizard.engine.messages import commands as cmd
-from wizard.engine.safety.flow_rules import Rules
-from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.screens.dialogs.prompts import AskWhy, ask_yes
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
@@ -91,10 +90,10 @@ class DecisionScreen(JobScreen):
 
     def project(self) -> None:
         """Show the ranking if it is there; else have it computed."""
-        state = self.controller.state
-        if not self._thinking.ready(state):
+        view = self.controller.view
+        if not self._thinking.ready(view.state):
             self.query_one("#decision-why", Static).update("Weighing what was found ...")
-            self._think(self.controller.rules, state, "", self.ticked)
+            self._think(view, "", self.ticked)
             return
         self._rows = fault_rows(
             self.controller.flow, self._thinking.ranked, self.ticked, self._thinking.decided
@@ -105,9 +104,9 @@ class DecisionScreen(JobScreen):
         self.show_keys()
 
     @work(thread=True, exclusive=True, group="thinking")
-    def _think(self, rules: Rules, state: State, fault: str, ticked: frozenset[str]) -> None:
-        self._thinking.think(rules, state, fault, ticked)
-        self.call_later(self._thought, state.seq)
+    def _think(self, view: JobView, fault: str, ticked: frozenset[str]) -> None:
+        self._thinking.think(view, fault, ticked)
+        self.call_later(self._thought, view.state.seq)
 
     def _thought(self, seq: int) -> None:
         if self.is_mounted and seq == self.controller.state.seq:
@@ -129,7 +128,7 @@ class DecisionScreen(JobScreen):
         told = self._thinking.told.get(row.fault)
         if told is None:
             shown.update(f"{row.says}: weighing ...")
-            self._think(self.controller.rules, self.controller.state, row.fault, self.ticked)
+            self._think(self.controller.view, row.fault, self.ticked)
             return
         lines = [Content.styled(f"{row.says}: {percent(row.probability)}", "bold")]
         below = self._below()
@@ -173,7 +172,7 @@ class DecisionScreen(JobScreen):
         self._ticked, self._asking = toggled(self.controller.flow, self.ticked, row.fault), False
         self.project()
         if self.ticked and self.ticked not in self._thinking.seconds:
-            self._think(self.controller.rules, self.controller.state, "", self.ticked)
+            self._think(self.controller.view, "", self.ticked)
 
     def action_go(self) -> None:
         """Confirm what is ticked: with something left unexplained, or none ticked, after a second yes."""
@@ -187,7 +186,7 @@ class DecisionScreen(JobScreen):
             self.host.act(cmd.Confirm(faults))
         elif self.ticked not in self._thinking.seconds:
             self._asking = True
-            self._think(self.controller.rules, self.controller.state, "", self.ticked)
+            self._think(self.controller.view, "", self.ticked)
         else:
             self._confirm(faults)
 

@@ -41,7 +41,7 @@ class FoundPanel(Panel[cmd.Command]):
     def on_mount(self) -> None:
         """The arrow keys move the text."""
         super().on_mount()
-        found = findings_so_far(self._controller.flow, self._controller.state, zone_of(self.host))
+        found = findings_so_far(self._controller.view, zone_of(self.host))
         width = max(30, min(self.app.size.width, 110) - 10)
         self.query_one("#found-text", Static).update(Content("\n").join(paper_view(found, width)))
         self.query_one("#scroll").focus()

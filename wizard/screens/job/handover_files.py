@@ -15,7 +15,7 @@ from wizard.screens.layout.app_protocol import Host
 def handover_now(host: Host) -> Document:
     """The customer's paper as it stands now."""
     controller = host.controller
-    return customer_handover(controller.flow, controller.state, zone=zone_of(host))
+    return customer_handover(controller.view, zone=zone_of(host))
 
 
 def zone_of(host: Host) -> tzinfo:
@@ -29,7 +29,7 @@ def hand_over(host: Host) -> paper_files.Papers | None:
     """Write the papers and record the handover's SHA-256. None, and a sentence on screen, if the disk refuses."""
     controller = host.controller
     try:
-        done = paper_files.write(controller.opened.folder, controller.flow, controller.state, zone_of(host))
+        done = paper_files.write(controller.opened.folder, controller.view, zone_of(host))
     except SteadfootError as problem:
         host.say(str(problem))
         return None

@@ -62,7 +62,7 @@ class HandoverScreen(JobScreen):
         """How the visit ends, if it is closed now."""
         return (
             "Handover",
-            (result_words(self.controller.flow, self.controller.state), self.minutes),
+            (result_words(self.controller.view), self.minutes),
             "For the customer to read",
         )
 
@@ -74,7 +74,7 @@ class HandoverScreen(JobScreen):
         self.query_one("#handover-answers", Static).update(Content("\n").join(self._below(width)))
 
     def _below(self, width: int) -> list[Content]:
-        said = visit_end.unclosed(self.controller.rules, self.controller.state)
+        said = visit_end.unclosed(self.controller.view)
         files = self._files(width) if self._papers and self._seq == self.controller.state.seq else []
         rows = [AnswerRow("1", "Write it to files"), AnswerRow("3", "Close this visit")]
         not_yet = labelled("Not yet:", said, width) if said else []
@@ -104,13 +104,13 @@ class HandoverScreen(JobScreen):
 
     def action_finish(self) -> None:
         """Close the visit: papers first, then the typed word."""
-        if said := visit_end.unclosed(self.controller.rules, self.controller.state):
+        if said := visit_end.unclosed(self.controller.view):
             self.host.say(said)
             return
         if self._seq != self.controller.state.seq:
             self.action_write()
         if self._seq == self.controller.state.seq:
-            result = result_words(self.controller.flow, self.controller.state)
+            result = result_words(self.controller.view)
             says = f"The visit ends as: {result}. Nothing is changed afterwards."
             self.host.ask(AskWord("Close this visit", says, "CLOSE"), self._close)
 

@@ -67,9 +67,7 @@ class JobMapScreen(JobScreen):
 
     def headline(self) -> tuple[str, tuple[str, ...], str]:
         """The flow's title; the map is where one is."""
-        left = sum(
-            r.mark in ("", "open") and r.ready for r in rows(self.controller.rules, self.controller.state)
-        )
+        left = sum(r.mark in ("", "open") and r.ready for r in rows(self.controller.view))
         return self.controller.flow.title, ("job map", f"{left} open", self.minutes), ""
 
     def everywhere(self) -> tuple[str, ...]:
@@ -78,14 +76,14 @@ class JobMapScreen(JobScreen):
 
     def project(self) -> None:
         """Fill the rows; whenever the job has moved on, the mark goes to what comes next."""
-        rules, state = self.controller.rules, self.controller.state
-        if state.seq != self._seq:
-            self._seq, self._moved = state.seq, False
-        self.query_one(AdviceLine).follow(rules, state)
+        view = self.controller.view
+        if view.state.seq != self._seq:
+            self._seq, self._moved = view.state.seq, False
+        self.query_one(AdviceLine).follow(view)
         self._list()
         width = self.room[0]
         self.query_one(PickList).focus()
-        standing = standing_lines(rules, state, width, STANDING)
+        standing = standing_lines(view, width, STANDING)
         shown = self.query_one("#map-standing", Static)
         shown.display = bool(standing)
         shown.update(Content.styled("\n".join(standing), "bold $warning"))
@@ -94,7 +92,7 @@ class JobMapScreen(JobScreen):
     def _list(self) -> None:
         """The rows, the mark on what one is led to, unless it was moved."""
         found = self.query_one(AdviceLine).ahead
-        self._rows = rows(self.controller.rules, self.controller.state, found.next if found else None)
+        self._rows = rows(self.controller.view, found.next if found else None)
         shown = [row_line(r, self.room[0] - 2) for r in self._rows]
         self.query_one(PickList).show(shown, None if self._moved else cursor(self._rows))
 
@@ -119,9 +117,9 @@ class JobMapScreen(JobScreen):
 
     def on_pick_list_picked(self) -> None:
         """Take the marked row; not the flow's own next one while it is weighed which comes next."""
-        rules, state = self.controller.rules, self.controller.state
+        view = self.controller.view
         weighing = self.query_one(AdviceLine).ahead is None and not self._moved
-        if weighing and rules.flow.lead is Lead.EVIDENCE and searching(state, queries.next_up(rules, state)):
+        if weighing and view.flow.lead is Lead.EVIDENCE and searching(view.state, queries.next_up(view)):
             self.host.say(WEIGHED)
             return
         self.action_go()

@@ -44,17 +44,17 @@ class AidedScreen(StepScreen):
     @property
     def unit(self) -> str:
         """The unit that the step is shown in."""
-        own = unit_of(self.controller.flow, self.controller.state, self.step)
+        own = unit_of(self.controller.view, self.step)
         return units.counterpart(own, self.host.system) if own else ""
 
     @property
     def other_system(self) -> str:
         """The system of units on screen where it isn't the step's own, else empty."""
-        return system_of(unit_of(self.controller.flow, self.controller.state, self.step), self.unit)
+        return system_of(unit_of(self.controller.view, self.step), self.unit)
 
     def unit_key(self) -> tuple[str, ...]:
         """The key of the other units, where there are any."""
-        own = unit_of(self.controller.flow, self.controller.state, self.step)
+        own = unit_of(self.controller.view, self.step)
         return ("units",) if own and len({units.counterpart(own, s) for s in units.SYSTEMS}) > 1 else ()
 
     def action_units(self) -> None:
@@ -85,7 +85,7 @@ class AidedScreen(StepScreen):
             from wizard.documents.charts.step_charts import step_chart
 
             options = RenderOptions(self.unit, plain(), NARROW)
-            chart = step_chart(self.controller.flow, self.controller.state, self.run, self.step, options)
+            chart = step_chart(self.controller.view, self.run, self.step, options)
             words = (line for said in chart.words for line in textwrap.wrap(said, WORDS))
             self._lines = (*chart.lines, *words)
             self._drawn_at = at

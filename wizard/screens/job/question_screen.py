@@ -57,7 +57,7 @@ class QuestionScreen(StepScreen):
     @property
     def numbered(self) -> tuple[Numbered, ...]:
         """The answers of the step in their order on screen, each with its digit."""
-        return numbering(self.controller.flow, self.controller.state)
+        return numbering(self.controller.view)
 
     def project(self) -> None:
         """Lay the words out, with the drawing beside them if both fit."""
@@ -71,12 +71,7 @@ class QuestionScreen(StepScreen):
 
     def words(self, width: int, airy: bool) -> Sequence[Content]:
         """All lines of the step for a width."""
-        warnings, do, expect = step_lines(
-            self.controller.flow,
-            self.controller.state,
-            width,
-            wait=self.controller.wait_left,
-        )
+        warnings, do, expect = step_lines(self.controller.view, width, wait=self.controller.wait_left)
         return stack(warnings, do, expect, answer_lines(self.rows(), width, airy))
 
     def rows(self) -> list[AnswerRow]:

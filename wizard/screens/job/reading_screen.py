@@ -119,7 +119,7 @@ class ReadingScreen(AidedScreen):
         """Lay out what is asked, what was read and the limits, in as many lines as there are."""
         taken = self.taken
         judged = self.judged
-        limit = judging.limit_of(self.controller.flow, self.controller.state, self.step)
+        limit = judging.limit_of(self.controller.view, self.step)
         columns, lines = self.room
         picture = self.picture_width()
         if columns - picture < self.table_width():
@@ -160,8 +160,8 @@ class ReadingScreen(AidedScreen):
 
     def words(self, width: int, _airy: bool) -> Sequence[Content]:
         """Warnings, what to do, what to expect."""
-        flow, state, wait = self.controller.flow, self.controller.state, self.controller.wait_left
-        return stack(*step_lines(flow, state, width, self.other_system, wait))
+        wait = self.controller.wait_left
+        return stack(*step_lines(self.controller.view, width, self.other_system, wait))
 
     def show_entry(self, judged: Sequence[Judged]) -> None:
         """The field with what is asked before it; or, when all was read, the verdict and Enter."""
@@ -191,11 +191,9 @@ class ReadingScreen(AidedScreen):
 
     def verdict(self) -> Content:
         """The verdict of all readings, before the Enter key that takes it; with it what no table or ruler shows."""
-        outcome = judging.judge_readings(
-            self.controller.flow, self.controller.state, self.measured, self.taken
-        )
+        outcome = judging.judge_readings(self.controller.view, self.measured, self.taken)
         word = verdict_word(outcome.verdict, sign("✓") == "+") or "All read"
-        limit = judging.limit_of(self.controller.flow, self.controller.state, self.step)
+        limit = judging.limit_of(self.controller.view, self.step)
         alone = len(judging.slots(self.reading, self.controller.state.facts)) == 1 and limit is None
         value = (
             value_words(outcome.items[0], self.unit).replace("±", "+-" if plain() else "±") if alone else ""
@@ -268,7 +266,7 @@ class ReadingScreen(AidedScreen):
         """What one more reading would change, once all are there."""
         tool, limit = (
             self.controller.flow.tools[self.reading.tool],
-            judging.limit_of(self.controller.flow, self.controller.state, self.step),
+            judging.limit_of(self.controller.view, self.step),
         )
         return reading_questions.one_more(tool, limit, self.taken, self.judged)
 
@@ -276,11 +274,7 @@ class ReadingScreen(AidedScreen):
     def judged(self) -> tuple[Judged, ...]:
         """What was read so far, judged."""
         taken = self.taken
-        return (
-            judging.judge_readings(self.controller.flow, self.controller.state, self.measured, taken).items
-            if taken
-            else ()
-        )
+        return judging.judge_readings(self.controller.view, self.measured, taken).items if taken else ()
 
     def action_more(self) -> None:
         """Ask for one more reading of what is least sure."""
@@ -331,7 +325,7 @@ class ReadingScreen(AidedScreen):
                 own = timers.TAPPING if counts else tool.uncertainty
                 return tap_counter.TapsPanel(counts, metric, warned, own)
             case Aid.BLEED:
-                limit = judging.limit_of(self.controller.flow, self.controller.state, self.step)
+                limit = judging.limit_of(self.controller.view, self.step)
                 safe = timers.safe_volts([b.top for b in limit.bands] if limit else [])
                 return bleed.BleedPanel(safe, warned)
         return None
@@ -350,7 +344,7 @@ class ReadingScreen(AidedScreen):
             self.host.act(AttachRecording(ended.source, ended.sha256, command))
 
         def verdict(found: DecayFit) -> str:
-            return means(self.controller.flow, self.controller.state, self.step, found)
+            return means(self.controller.view, self.step, found)
 
         warned = cautions_of(self.inspection, self.step, False)
         self.host.ask(RecordingPanel(self.host.store.home.recordings, verdict, warned), take)

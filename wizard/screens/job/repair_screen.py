@@ -62,7 +62,7 @@ class RepairScreen(JobScreen):
     @property
     def ready(self) -> bool:
         """True when the work may be done now."""
-        return may_work(self.controller.rules, self.controller.state, self.fault)
+        return may_work(self.controller.view, self.fault)
 
     def headline(self) -> tuple[str, tuple[str, ...], str]:
         """The remedy, how long it takes, and where it is done."""
@@ -78,8 +78,8 @@ class RepairScreen(JobScreen):
 
     def project(self) -> None:
         """Show the remedy and the three ways it can go."""
-        flow, state, width = self.controller.flow, self.controller.state, self.room[0]
-        text = remedy_lines(flow, state, self.fault, width - 2, self.ready)
+        width = self.room[0]
+        text = remedy_lines(self.controller.view, self.fault, width - 2, self.ready)
         self.query_one("#mending-text", Static).update(Content("\n").join(text))
         self.query_one("#mending-answers", Static).update(Content("\n").join(self._answers(width)))
 
@@ -91,7 +91,7 @@ class RepairScreen(JobScreen):
         if self.ready:
             done = "Done as above, parts fitted" if self.fault.remedy.parts else "Done as above"
             return answer_lines([AnswerRow("1", done), *rows], width)
-        first = first_words(self.controller.rules, self.controller.state, self.fault)
+        first = first_words(self.controller.view, self.fault)
         return answer_lines([AnswerRow("Enter", first), *rows], width)
 
     def action_go(self) -> None:

@@ -124,7 +124,7 @@ class StepScreen(JobScreen):
         standing = self.query_one(RankingBox)
         standing.display = beside and self.wide
         if standing.display:
-            standing.follow(self.controller.flow, self.controller.state)
+            standing.follow(self.controller.view)
         self._hidden = found and not beside
 
     _hidden = False

@@ -74,7 +74,7 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
     @property
     def latched(self) -> tuple[str, ...]:
         """The conditions that the stops latched and nobody cleared."""
-        return queries.latched(self.controller.rules, self.controller.state)
+        return queries.latched(self.controller.view)
 
     def everywhere(self) -> tuple[str, ...]:
         """Help, note, photo, how it stands, theme, leave."""
@@ -128,8 +128,8 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
 
     def _as_it_is(self, width: int) -> list[Content]:
         """What the record has otherwise than a machine is left out of use: covers, wedge, water, power."""
-        found = standings(self.controller.rules, self.controller.state)
-        left = queries.not_left_safe(self.controller.rules, self.controller.state)
+        found = standings(self.controller.view)
+        left = queries.not_left_safe(self.controller.view)
         rows = [
             f"{s.says}: {s.words}" for s in found if s.condition in left and s.condition not in self.latched
         ]

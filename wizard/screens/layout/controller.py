@@ -10,8 +10,8 @@ from pathlib import Path
 
 from wizard.domain.vocabulary import RefusalReason
 from wizard.engine.messages import commands as cmd
-from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.engine.state.machine_view import widening_now
 from wizard.errors import JournalLost, Refused, SteadfootError
 from wizard.flow.model import Flow
@@ -84,6 +84,11 @@ class JobController:
         self._used: set[tuple[int, str, str]] = set()
 
     @property
+    def view(self) -> JobView:
+        """How the job stands, with the rules of its flow."""
+        return self.opened.session.view
+
+    @property
     def state(self) -> State:
         """Where the job stands."""
         return self.opened.session.state
@@ -99,14 +104,9 @@ class JobController:
         return self.opened.session.wait_left()
 
     @property
-    def rules(self) -> Rules:
-        """The rules of the flow."""
-        return self.opened.session.rules
-
-    @property
     def scene(self) -> Scene:
         """What to show now."""
-        return scene(self.flow, self.state, self.place)
+        return scene(self.view, self.place)
 
     def act(self, *acts: Act) -> Result:
         """Carry acts out one after the other, as far as none is refused. JournalLost goes up: nothing may follow

@@ -69,7 +69,7 @@ class JobScreen(Screen[None]):
     def headline(self) -> tuple[str, tuple[str, ...], str]:
         """Title, what is known of the place in the job, and for what it is asked."""
         room = self.size.width - 2 - OUTER
-        title, step, way = step_words(self.controller.flow, self.controller.state, room)
+        title, step, way = step_words(self.controller.view, room)
         return title, (step, self.minutes), way
 
     @property
@@ -121,7 +121,7 @@ class JobScreen(Screen[None]):
         if not self.is_mounted:
             return
         self.query_one(Headline).show(*self.headline())
-        self.query_one(SafetyBox).show(badge(self.controller.rules, self.controller.state))
+        self.query_one(SafetyBox).show(badge(self.controller.view))
         self.query_one(MessageLine).say(" ".join(self.controller.notice) or self.host.guard.notice)
         self.project()
         self.show_keys()

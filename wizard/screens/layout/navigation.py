@@ -1,4 +1,4 @@
-"""Which scene a job is at: one pure function from flow, state and the place on the job map."""
+"""Which scene a job is at: one pure function from a view and the place on the job map."""
 
 from __future__ import annotations
 
@@ -6,8 +6,7 @@ from dataclasses import dataclass
 
 from wizard.domain.vocabulary import JobState, StepKind
 from wizard.engine.state import queries
-from wizard.engine.state.job_state import State
-from wizard.flow.model import Flow
+from wizard.engine.state.job_view import JobView
 
 BY_KIND = {StepKind.MEASURE: "reading", StepKind.COMPUTE: "computed"}
 
@@ -31,13 +30,14 @@ class Scene:
     target: str = ""
 
 
-def scene(flow: Flow, state: State, place: MapPlace = MapPlace()) -> Scene:
+def scene(view: JobView, place: MapPlace = MapPlace()) -> Scene:
     """The scene of a job: its end, what machine it is, the step on screen, else the place chosen by a key."""
+    flow, state = view.flow, view.state
     if state.job in (JobState.STOPPED, JobState.CLOSED):
         return Scene(state.job.value)
     if place.kind == "fact" and flow.fact(place.target) is not None:
         return Scene("fact", place.target)
-    if facts := queries.open_facts(flow, state):
+    if facts := queries.open_facts(view):
         return Scene("fact", facts[0])
     if not state.complaint:
         return Scene("complaint")

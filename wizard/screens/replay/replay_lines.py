@@ -9,7 +9,7 @@ from textual.content import Content
 from wizard.documents.text import formatting, outcome_text
 from wizard.engine.measuring import judging
 from wizard.engine.messages import events as ev
-from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Caution, Limit, reading_of
 from wizard.review import event_text
 from wizard.review.flags.flag import Flag, clock
@@ -31,9 +31,7 @@ MOST_READ = 6
 """Judged items listed; the ruler shows them all."""
 
 
-def frame_lines(
-    replay: Replay, frame: ReplayFrame, flags: Sequence[Flag], review: Review, width: int
-) -> list[Content]:
+def frame_lines(frame: ReplayFrame, flags: Sequence[Flag], review: Review, width: int) -> list[Content]:
     """All lines of an event. What a person wrote on it comes before what can be looked up: a small screen scrolls."""
     blocks = (
         _screen(frame, width),
@@ -41,8 +39,8 @@ def frame_lines(
         _changed(frame, width),
         [line for n in review.notes if n.event == frame.seq for line in _note(n, width)],
         [line for flag in flags for line in _flag(flag, width)],
-        _read(replay, frame, width),
-        _map(replay, frame, width),
+        _read(frame, width),
+        _map(frame, width),
     )
     lines: list[Content] = []
     for block in blocks:
@@ -106,11 +104,11 @@ def _judged(frame: ReplayFrame) -> str:
     return f"{lead}: {event.verdict or 'no limit here'}.{reason}"
 
 
-def _read(replay: Replay, frame: ReplayFrame, width: int) -> list[Content]:
+def _read(frame: ReplayFrame, width: int) -> list[Content]:
     """What was read, judged by the limit of that moment, on its ruler."""
     if not frame.judged:
         return []
-    limit, unit = limit_at(replay, frame)
+    limit, unit = limit_at(frame)
     if limit is None:
         return [reading_words(j, unit, plain()) for j in frame.judged[:MOST_READ]]
     items = (
@@ -120,11 +118,11 @@ def _read(replay: Replay, frame: ReplayFrame, width: int) -> list[Content]:
     return [*items, *ruler(limit, frame.judged if worst else (), min(width, 72), plain(), unit)]
 
 
-def _map(replay: Replay, frame: ReplayFrame, width: int) -> list[Content]:
+def _map(frame: ReplayFrame, width: int) -> list[Content]:
     """The job map where that was on the screen: every row as it stood."""
     if frame.shown.kind != "map" or frame.shown.inspection:
         return []
-    found, trouble = attempt(lambda: rows(replay.rules, frame.before), _NO_ROWS)
+    found, trouble = attempt(lambda: rows(frame.before), _NO_ROWS)
     lines = [Content(f"{sign('▸') if r.now else ' '} ").append(row_line(r, width - 2)) for r in found]
     return [
         Content.styled("The job map", "$faint"),
@@ -136,14 +134,14 @@ def _map(replay: Replay, frame: ReplayFrame, width: int) -> list[Content]:
 _NO_ROWS: tuple[MapRow, ...] = ()
 
 
-def limit_at(replay: Replay, frame: ReplayFrame) -> tuple[Limit | None, str]:
+def limit_at(frame: ReplayFrame) -> tuple[Limit | None, str]:
     """The limit that judged the step of an event, and the unit that it is read in."""
-    inspection, step_id = event_text.where(frame.before, frame.record.event)
-    known = replay.flow.inspections.get(inspection)
+    inspection, step_id = event_text.where(frame.before.state, frame.record.event)
+    known = frame.before.flow.inspections.get(inspection)
     step = known.step(step_id) if known else None
     if step is None:
         return None, ""
-    limit = judging.limit_of(replay.flow, frame.before, step)
+    limit = judging.limit_of(frame.before, step)
     reading = reading_of(step)
     return limit, reading.unit if reading else limit.unit if limit else ""
 
@@ -184,7 +182,11 @@ def overview_lines(
         since = signed.since(chain, len(replay))
         told = f"Signed off by {signed.by}, {formatting.day(signed.at)}, at {signed.events} events"
         lines += wrap(f"{told}{f'; {since}' if since else ''}. {signed.words}".strip(), width)
-    lines += [Content(""), *wrap(f"Complaint: {end.complaint or '-'}", width), *_facts(replay, end, width)]
+    lines += [
+        Content(""),
+        *wrap(f"Complaint: {end.complaint or '-'}", width),
+        *_facts(replay.end_view, width),
+    ]
     return lines
 
 
@@ -192,11 +194,11 @@ def _count(flags: int) -> str:
     return f"{flags} to look at (key f)" if flags else "Nothing that the flags look for"
 
 
-def _facts(replay: Replay, end: State, width: int) -> list[Content]:
+def _facts(view: JobView, width: int) -> list[Content]:
     said = [
-        f"{f.id.replace('-', ' ')}: {formatting.fact_words(replay.flow, f.id, end.facts[f.id])}"
-        for f in replay.flow.facts
-        if end.facts.get(f.id)
+        f"{f.id.replace('-', ' ')}: {formatting.fact_words(view.flow, f.id, view.state.facts[f.id])}"
+        for f in view.flow.facts
+        if view.state.facts.get(f.id)
     ]
     return wrap(f"Machine: {'; '.join(said) or '-'}", width)
 

@@ -137,7 +137,7 @@ class ReplayScreen(Screen[None]):
             count = None if found is None else len(found)
             return overview_lines(session.replay, session.name, count, session.review, session.chain, width)
         here = [f for f in found or () if f.seq == frame.seq]
-        return frame_lines(session.replay, frame, here, session.review, width)
+        return frame_lines(frame, here, session.review, width)
 
     def _show_side(self, frame: ReplayFrame | None) -> bool:
         """Drawing and ranking beside the words on a wide screen; in place of words and time line on a narrow one."""

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wizard.domain.vocabulary import SignalWord, StepKind
-from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Answer, Flow, Inspection, Step
 
 GRAVE = (SignalWord.DANGER, SignalWord.WARNING)
@@ -33,19 +33,19 @@ def deliberate(flow: Flow, inspection: Inspection, step: Step) -> bool:
     return any(c.word in GRAVE for c in (*step.caution, *inspection.caution))
 
 
-def numbering(flow: Flow, state: State) -> tuple[Numbered, ...]:
+def numbering(view: JobView) -> tuple[Numbered, ...]:
     """The answers of the step on screen in their order there; none where no step is, or it has none to choose
     from.
     """
-    run = state.run
-    inspection = flow.inspections.get(run.inspection) if run else None
+    run = view.state.run
+    inspection = view.flow.inspections.get(run.inspection) if run else None
     step = inspection.step(run.at) if run and inspection else None
     if inspection is None or step is None or not by_digit(step):
         return ()
     if step.many:
         return contiguous(step.answers)
-    if deliberate(flow, inspection, step):
-        return turned(step, last_digit(flow, state))
+    if deliberate(view.flow, inspection, step):
+        return turned(step, last_digit(view))
     shown = in_order(step)
     return tuple(Numbered(d, a) for d, a in zip(digits(len(shown)), shown, strict=True))
 
@@ -55,18 +55,18 @@ def by_digit(step: Step) -> bool:
     return step.kind in (StepKind.LOOK, StepKind.CHOOSE)
 
 
-def last_digit(flow: Flow, state: State) -> str:
+def last_digit(view: JobView) -> str:
     """The digit that answered such a step last; empty where none did.
 
     What was taken back counts too, since its key was pressed; a correction doesn't, since it had no digit.
     """
     last = ""
-    for given in state.given:
-        inspection = flow.inspections.get(given.inspection)
+    for given in view.state.given:
+        inspection = view.flow.inspections.get(given.inspection)
         step = inspection.step(given.step) if inspection else None
         if inspection is None or step is None or given.instead_of:
             continue
-        if by_digit(step) and not step.many and deliberate(flow, inspection, step):
+        if by_digit(step) and not step.many and deliberate(view.flow, inspection, step):
             last = next((n.digit for n in turned(step, last) if n.answer.id == given.answer), last)
     return last
 

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 from textual.content import Content
 
-from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.engine.state.waiting import wait_words
-from wizard.flow.model import Caution, Flow, Inspection, Step
+from wizard.flow.model import Caution, Inspection, Step
 from wizard.screens.text.answer_numbering import GRAVE
 from wizard.screens.text.caution_text import caution_lines
 from wizard.screens.text.unit_text import beside
@@ -33,19 +33,19 @@ def labelled(label: str, text: str, width: int) -> list[Content]:
 
 
 def step_lines(
-    flow: Flow, state: State, width: int, system: str = "", wait: float = 0.0
+    view: JobView, width: int, system: str = "", wait: float = 0.0
 ) -> tuple[Sequence[Content], Sequence[Content], Sequence[Content]]:
     """Warnings, what to do, what to expect; each a block of lines.
 
     ``wait``: seconds left until it may be answered. ``system``: the units on screen where they aren't the step's own;
     each measure then has its value in them behind.
     """
-    run = state.run
+    run = view.state.run
     assert run is not None
-    inspection = flow.inspections[run.inspection]
+    inspection = view.flow.inspections[run.inspection]
     step = inspection.step(run.at)
     assert step is not None
-    first = not state.answers(run.id)
+    first = not view.state.answers(run.id)
     warnings = caution_lines(cautions_of(inspection, step, first), width)
     if wait:
         warnings = [

@@ -9,9 +9,9 @@ from wizard.diagnosis.next_check.candidates import WORTH
 from wizard.domain.vocabulary import JobState, Lead, NextKind
 from wizard.engine.guidance.advice_candidates import advice
 from wizard.engine.guidance.advice_order import follow
-from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.engine.state.queries import NextUp
 from wizard.flow.model import Flow
 
@@ -69,13 +69,13 @@ class CheckRow:
     why: str
 
 
-def ahead(rules: Rules, state: State) -> Ahead:
+def ahead(view: JobView) -> Ahead:
     """Compute the advice: on its own thread, for numpy comes with it. Nothing is advised once it is decided."""
-    coming, lead = queries.next_up(rules, state), rules.flow.lead
-    if not searching(state, coming):
-        return Ahead(state.seq, None, coming, coming, lead)
-    counsel = advice(rules, state)
-    return Ahead(state.seq, counsel, follow(rules, state, counsel), coming, lead)
+    coming, lead = queries.next_up(view), view.flow.lead
+    if not searching(view.state, coming):
+        return Ahead(view.state.seq, None, coming, coming, lead)
+    counsel = advice(view)
+    return Ahead(view.state.seq, counsel, follow(view, counsel), coming, lead)
 
 
 def searching(state: State, order: NextUp) -> bool:

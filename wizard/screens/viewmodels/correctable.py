@@ -7,6 +7,7 @@ from enum import StrEnum, unique
 
 from wizard.domain.vocabulary import AnswerHow, RunStatus
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, JudgedStep, MeasureStep, TellStep
 
 
@@ -33,11 +34,11 @@ class CorrectableEntry:
     asked_again: bool = False
 
 
-def entries(flow: Flow, state: State) -> tuple[CorrectableEntry, ...]:
+def entries(view: JobView) -> tuple[CorrectableEntry, ...]:
     """Answers and readings, the newest first, then the machine facts."""
-    rows = [x for x in state.entries if not x.aside and _counts(state, x)]
-    found = [_entry(flow, x) for x in sorted(rows, key=lambda x: -x.seq)]
-    facts = [_fact(flow, state, f.id) for f in flow.facts if f.id in state.facts]
+    rows = [x for x in view.state.entries if not x.aside and _counts(view.state, x)]
+    found = [_entry(view.flow, x) for x in sorted(rows, key=lambda x: -x.seq)]
+    facts = [_fact(view, f.id) for f in view.flow.facts if f.id in view.state.facts]
     return (*(e for e in found if e), *facts)
 
 
@@ -73,21 +74,21 @@ def _has_unit(typed: str) -> bool:
     return any(c.isalpha() or c in "\"'%°" for c in typed)
 
 
-def _fact(flow: Flow, state: State, fact_id: str) -> CorrectableEntry:
-    asked = flow.fact(fact_id)
-    value = state.facts[fact_id]
+def _fact(view: JobView, fact_id: str) -> CorrectableEntry:
+    asked = view.flow.fact(fact_id)
+    value = view.state.facts[fact_id]
     known = asked.value(value) if asked else None
     says = known.says if known else value or "-"
     return CorrectableEntry(CorrectableKind.FACT, fact_id, "Machine", asked.ask if asked else fact_id, says)
 
 
-def choices(flow: Flow, state: State, entry: CorrectableEntry) -> tuple[tuple[str, str], ...]:
+def choices(view: JobView, entry: CorrectableEntry) -> tuple[tuple[str, str], ...]:
     """The answers that may stand in its place, (id, words) each; none where it is typed."""
     if entry.kind is CorrectableKind.FACT:
-        asked = flow.fact(entry.key)
+        asked = view.flow.fact(entry.key)
         return tuple((v.id, v.says) for v in asked.values) if asked else ()
     if entry.kind is CorrectableKind.READING:
         return ()
-    given = next((g for g in state.given if str(g.seq) == entry.key), None)
-    step = flow.inspections[given.inspection].step(given.step) if given else None
+    given = next((g for g in view.state.given if str(g.seq) == entry.key), None)
+    step = view.flow.inspections[given.inspection].step(given.step) if given else None
     return tuple((a.id, a.says or a.id) for a in step.answers) if step else ()

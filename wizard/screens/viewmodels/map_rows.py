@@ -9,9 +9,8 @@ from wizard.documents.text.formatting import sentence
 from wizard.domain.vocabulary import InspectionResult, NextKind
 from wizard.engine.guidance.advice_candidates import act_minutes, way_in
 from wizard.engine.handlers import visit_end
-from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import queries
-from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Inspection
 from wizard.safety import Barred
 from wizard.screens.text.clipping import cut
@@ -78,23 +77,23 @@ class MapRow:
         return MARKS[self.mark][1]
 
 
-def rows(rules: Rules, state: State, led: queries.NextUp | None = None) -> tuple[MapRow, ...]:
+def rows(view: JobView, led: queries.NextUp | None = None) -> tuple[MapRow, ...]:
     """Every row in the order of the job: find, decide, repair, measure again, prove, and the end.
 
     ``led``: what one is led to, where that isn't what comes next in the flow's own order.
     """
-    order = queries.next_up(rules, state)
+    order = queries.next_up(view)
     coming = led or order
     why = order.why if coming == order else ""
     found: list[MapRow] = []
     if coming.kind is NextKind.RELEASE:
-        says = rules.flow.conditions[coming.target].says
+        says = view.flow.conditions[coming.target].says
         found.append(MapRow(coming.kind, coming.target, f"Clear the stop: {says}", "", coming.why))
-    found.extend(_search(rules, state))
-    found.append(_decide(rules, state))
-    found.extend(_repairs(rules, state))
-    found.extend(_rechecks(rules, state))
-    found.extend(_ending(rules, state))
+    found.extend(_search(view))
+    found.append(_decide(view))
+    found.extend(_repairs(view))
+    found.extend(_rechecks(view))
+    found.extend(_ending(view))
     return tuple(_marked(row, coming, why) for row in found)
 
 
@@ -104,85 +103,83 @@ def _marked(row: MapRow, coming: queries.NextUp, why: str) -> MapRow:
     return replace(row, now=True, step=coming.step, why=why) if here else row
 
 
-def _search(rules: Rules, state: State) -> Iterator[MapRow]:
+def _search(view: JobView) -> Iterator[MapRow]:
     """The inspections of the search; what the decision came before may still be looked at."""
-    for name in rules.flow.find:
-        row = _inspection(rules, state, name, NextKind.INSPECT)
-        passed = state.decided is not None and row.mark == "" and name not in rules.flow.prove
+    for name in view.flow.find:
+        row = _inspection(view, name, NextKind.INSPECT)
+        passed = view.state.decided is not None and row.mark == "" and name not in view.flow.prove
         yield replace(row, mark="unneeded", note=PASSED) if passed else row
 
 
-def _inspection(
-    rules: Rules, state: State, inspection_id: str, kind: NextKind, later: bool = False
-) -> MapRow:
-    flow = rules.flow
+def _inspection(view: JobView, inspection_id: str, kind: NextKind, later: bool = False) -> MapRow:
+    flow = view.flow
     inspection = flow.inspections[inspection_id]
-    if not queries.applies(flow, state, inspection):
+    if not queries.applies(view, inspection):
         note = inspection.absent
         return MapRow(kind, inspection.id, inspection.title, "absent", note, ready=False)
-    standing = queries.result(state, inspection.id)
-    again = inspection.after_only and kind is NextKind.INSPECT and queries.pending(flow, state, inspection.id)
+    standing = queries.result(view.state, inspection.id)
+    again = inspection.after_only and kind is NextKind.INSPECT and queries.pending(view, inspection.id)
     if again and standing is not InspectionResult.OPEN:
         standing = InspectionResult.NOT_BEGUN
-    skipped = state.skipped.get(inspection.id)
+    skipped = view.state.skipped.get(inspection.id)
     note = skipped[1] if skipped else ""
     mark = "later" if later and not standing else standing.value
-    if not mark and (why := queries.open_barred(rules, state, inspection.id)):
+    if not mark and (why := queries.open_barred(view, inspection.id)):
         mark, note = "barred", why
     row = MapRow(kind, inspection.id, inspection.title, mark, note, inspection.minutes)
-    return _with_way(rules, state, inspection, row) if mark in ("", "open", "later") else row
+    return _with_way(view, inspection, row) if mark in ("", "open", "later") else row
 
 
-def _with_way(rules: Rules, state: State, inspection: Inspection, row: MapRow) -> MapRow:
+def _with_way(view: JobView, inspection: Inspection, row: MapRow) -> MapRow:
     """The row with what is asked before it from here."""
-    way = way_in(rules, state, inspection)
+    way = way_in(view, inspection)
     if isinstance(way, Barred):
         return row
-    titles = dict.fromkeys(rules.flow.inspections[act.partition(".")[0]].title for act in way)
-    minutes = sum(act_minutes(rules.flow, act) for act in way)
+    titles = dict.fromkeys(view.flow.inspections[act.partition(".")[0]].title for act in way)
+    minutes = sum(act_minutes(view.flow, act) for act in way)
     return replace(row, first=tuple(titles), steps=len(way), way=minutes)
 
 
-def _decide(rules: Rules, state: State) -> MapRow:
-    if state.decided is None:
+def _decide(view: JobView) -> MapRow:
+    if view.state.decided is None:
         return MapRow(NextKind.DECIDE, "", "Decide what it is", "")
-    faults = rules.flow.faults
-    said = "; ".join(faults[f].says for f in state.decided if f in faults) or "No fault"
+    faults = view.flow.faults
+    said = "; ".join(faults[f].says for f in view.state.decided if f in faults) or "No fault"
     return MapRow(NextKind.DECIDE, "", "Decide what it is", "done", said)
 
 
-def _repairs(rules: Rules, state: State) -> Iterator[MapRow]:
-    made = {r.fault: r for r in state.repairs}
-    for fault_id in state.decided or ():
-        fault = rules.flow.faults.get(fault_id)
+def _repairs(view: JobView) -> Iterator[MapRow]:
+    made = {r.fault: r for r in view.state.repairs}
+    for fault_id in view.state.decided or ():
+        fault = view.flow.faults.get(fault_id)
         if fault is None:
             continue
         repair = made.get(fault_id)
-        mark = repair.outcome.value if repair and not queries.waiting(state, repair) else ""
+        mark = repair.outcome.value if repair and not queries.waiting(view.state, repair) else ""
         yield MapRow(NextKind.REPAIR, fault_id, fault.remedy.says, mark, fault.says, fault.remedy.minutes)
 
 
-def _rechecks(rules: Rules, state: State) -> Iterator[MapRow]:
-    for where in queries.rechecks(state):
-        inspection = rules.flow.inspections[where.inspection]
+def _rechecks(view: JobView) -> Iterator[MapRow]:
+    for where in queries.rechecks(view.state):
+        inspection = view.flow.inspections[where.inspection]
         title = f"Measure again: {inspection.title}"
         row = MapRow(NextKind.RECHECK, where.inspection, title, "", "", inspection.minutes, step=where.step)
-        yield _with_way(rules, state, inspection, row)
+        yield _with_way(view, inspection, row)
 
 
-def _ending(rules: Rules, state: State) -> Iterator[MapRow]:
+def _ending(view: JobView) -> Iterator[MapRow]:
     """Proofs and handover, or leaving the machine safe and marked; then the close."""
-    flow, early = rules.flow, state.decided is None
-    if not early and queries.leaving(rules, state):
-        yield _inspection(rules, state, flow.leave, NextKind.LEAVE)
+    flow, early = view.flow, view.state.decided is None
+    if not early and queries.leaving(view):
+        yield _inspection(view, flow.leave, NextKind.LEAVE)
     else:
-        asked = queries.demanded(flow, state)
+        asked = queries.demanded(view)
         for inspection in (i for i in flow.prove if i not in flow.find):
-            row = _inspection(rules, state, inspection, NextKind.INSPECT, early)
+            row = _inspection(view, inspection, NextKind.INSPECT, early)
             free = not early and inspection not in asked and row.mark in ("", "later")
             yield replace(row, mark="optional", note=NOT_ASKED) if free else row
-        yield _inspection(rules, state, flow.handover, NextKind.HANDOVER, early)
-    open_still = visit_end.unclosed(rules, state)
+        yield _inspection(view, flow.handover, NextKind.HANDOVER, early)
+    open_still = visit_end.unclosed(view)
     mark = "later" if open_still else ""
     yield MapRow(NextKind.CLOSE, "", "Hand over and close this visit", mark, open_still, ready=not open_still)
 

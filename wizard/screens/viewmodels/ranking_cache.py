@@ -15,9 +15,8 @@ from wizard.engine.guidance.session_ranking import (
     ranking,
     unexplained,
 )
-from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state.job_state import State
-from wizard.flow.model import Flow
+from wizard.engine.state.job_view import JobView
 
 if TYPE_CHECKING:
     from wizard.diagnosis.next_check.candidates import Counsel
@@ -37,10 +36,10 @@ class RankingCache:
     counsel: Counsel | None = None
     told: dict[str, FaultExplanation] = field(default_factory=dict)
     seconds: dict[Ticked, Residual] = field(default_factory=dict)
-    rank: Callable[[Flow, State], tuple[RankedFault, ...]] = ranking
-    advise: Callable[[Rules, State], Counsel | None] = advice
-    why: Callable[[Flow, State, str], FaultExplanation] = explain
-    ask: Callable[[Flow, State, Ticked], Residual] = unexplained
+    rank: Callable[[JobView], tuple[RankedFault, ...]] = ranking
+    advise: Callable[[JobView], Counsel | None] = advice
+    why: Callable[[JobView, str], FaultExplanation] = explain
+    ask: Callable[[JobView, Ticked], Residual] = unexplained
 
     @property
     def decided(self) -> tuple[str, ...]:
@@ -51,20 +50,21 @@ class RankingCache:
         """True when the ranking of this state is there."""
         return self.seq == state.seq
 
-    def think(self, rules: Rules, state: State, fault: str = "", ticked: Ticked = frozenset()) -> None:
+    def think(self, view: JobView, fault: str = "", ticked: Ticked = frozenset()) -> None:
         """Rank and advise for this state, explain one fault, ask what some leave open: as far as it isn't there
         yet.
         """
+        state = view.state
         if state.seq < self.seq:
             return  # A thread that was overtaken: what is there is newer.
         if not self.ready(state):
-            ranked, counsel = self.rank(rules.flow, state), self.advise(rules, state)
+            ranked, counsel = self.rank(view), self.advise(view)
             if state.seq < self.seq:
                 return
             self.ranked, self.counsel, self.told, self.seconds = ranked, counsel, {}, {}
             self.seq = state.seq
         told, seconds = self.told, self.seconds
         if fault and fault not in told:
-            told[fault] = self.why(rules.flow, state, fault)
+            told[fault] = self.why(view, fault)
         if ticked and ticked not in seconds:
-            seconds[ticked] = self.ask(rules.flow, state, ticked)
+            seconds[ticked] = self.ask(view, ticked)

@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING
 from wizard.documents.text.limit_text import good_range
 from wizard.engine.measuring import judging
 from wizard.engine.messages.decay_record import DecayFit
-from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.errors import UsageError
-from wizard.flow.model import Flow, MeasureStep, Step
+from wizard.flow.model import MeasureStep, Step
 from wizard.measure.quantities import units
 from wizard.measure.uncertainty import conformity
 from wizard.screens.text.charset import plain
@@ -169,12 +169,12 @@ def likeliest(recording: Recording) -> int:
     return max(range(len(columns)), key=lambda i: (columns[i].quantity == "acceleration", columns[i].swing))
 
 
-def means(flow: Flow, state: State, step: Step, found: DecayFit) -> str:
+def means(view: JobView, step: Step, found: DecayFit) -> str:
     """What the number is by the step's limit: 'x fail: 0.083 +- 0.011; good is 0.305 or more.'"""
-    limit = judging.limit_of(flow, state, step)
+    limit = judging.limit_of(view, step)
     if limit is None or not isinstance(step, MeasureStep):
         return ""
-    tool = flow.tools[step.reading.tool]
+    tool = view.flow.tools[step.reading.tool]
     both = conformity.combine([found.settles], tool.resolution, math.hypot(tool.uncertainty, found.settles_u))
     judged = judging.against("", both.mean, both.uncertainty, 1, limit)
     value = units.text(judged.mean, "1", judged.uncertainty).replace("±", "+-" if plain() else "±")

@@ -9,9 +9,9 @@ from textual.content import Content
 from wizard.documents.content import part_counts
 from wizard.documents.text import formatting
 from wizard.engine.handlers.repair import repair_free
-from wizard.engine.safety.flow_rules import Rules, repair_act
+from wizard.engine.safety.flow_rules import repair_act
 from wizard.engine.state import queries
-from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault, Flow
 from wizard.screens.text.caution_text import caution_lines
 from wizard.screens.text.columns import stack
@@ -20,7 +20,7 @@ from wizard.screens.text.step_text import labelled, wrap
 NOT_YET = "What is done stands here once the machine is known to be ready for it."
 
 
-def remedy_lines(flow: Flow, state: State, fault: Fault, width: int, ready: bool) -> list[Content]:
+def remedy_lines(view: JobView, fault: Fault, width: int, ready: bool) -> list[Content]:
     """The remedy as lines: warnings first, then one act a line, parts, companions, and what must be measured.
 
     Until the machine is ``ready`` for it no act is shown: nobody is led to put hands in too early.
@@ -29,7 +29,7 @@ def remedy_lines(flow: Flow, state: State, fault: Fault, width: int, ready: bool
     acts = [line for n, act in enumerate(remedy.do, 1) for line in numbered(n, act, width)]
     if not ready:
         acts = wrap(NOT_YET, width)
-    needed = part_counts.needed(remedy, state.facts)
+    needed = part_counts.needed(remedy, view.state.facts)
     listed = labelled("Parts:", ", ".join(p.words for p in needed), width) if needed else []
     along = (
         labelled("Look at along with it:", " ".join(map(formatting.sentence, remedy.companions)), width)
@@ -39,7 +39,7 @@ def remedy_lines(flow: Flow, state: State, fault: Fault, width: int, ready: bool
     return stack(
         caution_lines(remedy.caution, width),
         acts,
-        [*listed, *along, *_after(flow, fault, width), *_worth(fault, width)],
+        [*listed, *along, *_after(view.flow, fault, width), *_worth(fault, width)],
     )
 
 
@@ -60,18 +60,18 @@ def _worth(fault: Fault, width: int) -> Sequence[Content]:
     return labelled("Is it worth it?", fault.remedy.worth, width) if fault.remedy.worth else []
 
 
-def may_work(rules: Rules, state: State, fault: Fault) -> bool:
+def may_work(view: JobView, fault: Fault) -> bool:
     """True when the repair was made ready: what its remedy needs holds."""
-    return state.shown == (0, fault.id) or repair_free(rules, state, repair_act(fault.id))
+    return view.state.shown == (0, fault.id) or repair_free(view, repair_act(fault.id))
 
 
-def first_words(rules: Rules, state: State, fault: Fault) -> str:
+def first_words(view: JobView, fault: Fault) -> str:
     """What comes before the work, as a sentence: what must be known of the machine first, or why it can't be had."""
     act = repair_act(fault.id)
-    if why := queries.barred(rules, state, act):
+    if why := queries.barred(view, act):
         return why
-    missing = queries.unmet(rules, state, act)
-    names = ", ".join(rules.flow.conditions[c].says.lower() for c in missing[:3])
+    missing = queries.unmet(view, act)
+    names = ", ".join(view.flow.conditions[c].says.lower() for c in missing[:3])
     more = f" and {len(missing) - 3} more" if len(missing) > 3 else ""
     return f"First: {names}{more}." if missing else "Get ready for the work."
 

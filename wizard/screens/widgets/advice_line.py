@@ -9,8 +9,7 @@ from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from wizard.domain.vocabulary import Lead
-from wizard.engine.safety.flow_rules import Rules
-from wizard.engine.state.job_state import State
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 from wizard.screens.text.clipping import cut
 from wizard.screens.text.wrapping import wrapped
@@ -40,17 +39,17 @@ class AdviceLine(Static):
         self._seq = -1
         self.display = False
 
-    def follow(self, rules: Rules, state: State) -> None:
+    def follow(self, view: JobView) -> None:
         """Have the advice for this state computed, unless it is there or on its way."""
-        if state.seq == self._seq:
+        if view.state.seq == self._seq:
             self._draw()
             return
-        self._seq, self.ahead, self._flow = state.seq, None, rules.flow
-        self._weigh(rules, state)
+        self._seq, self.ahead, self._flow = view.state.seq, None, view.flow
+        self._weigh(view)
 
     @work(thread=True, exclusive=True, group="advice")
-    def _weigh(self, rules: Rules, state: State) -> None:
-        found = ahead(rules, state)
+    def _weigh(self, view: JobView) -> None:
+        found = ahead(view)
         if self.is_mounted and not get_current_worker().is_cancelled:
             self.call_later(self._take, found)
 

@@ -9,7 +9,7 @@ from textual.widgets import Static
 
 from wizard.domain.vocabulary import Phase, RepairOutcome
 from wizard.engine.state.job_state import State
-from wizard.flow.model import Flow
+from wizard.engine.state.job_view import JobView
 from wizard.screens.text import labels
 from wizard.screens.text.charset import sign
 from wizard.screens.text.clipping import shortened
@@ -30,34 +30,34 @@ def minutes_so_far(state: State, now: datetime) -> str:
     return f"{minutes} min so far" if 0 <= minutes <= LONGEST else ""
 
 
-def step_words(flow: Flow, state: State, room: int = ROOM) -> tuple[str, str, str]:
+def step_words(view: JobView, room: int = ROOM) -> tuple[str, str, str]:
     """Title, 'step 2 of 4', and for what it is asked where it is asked for another inspection, in ``room``
     columns.
     """
-    run = state.run
+    run = view.state.run
     if run is None:
-        return flow.title, "", ""
-    inspection = flow.inspections[run.inspection]
+        return view.flow.title, "", ""
+    inspection = view.flow.inspections[run.inspection]
     if run.only:
-        return inspection.title, "asked first", asked_for(flow, state, room)
+        return inspection.title, "asked first", asked_for(view, room)
     ids = [s.id for s in inspection.steps]
     place = f"step {ids.index(run.at) + 1} of {len(ids)}" if run.at in ids else ""
-    repaired = any(r.outcome is RepairOutcome.FITTED for r in state.repairs)
+    repaired = any(r.outcome is RepairOutcome.FITTED for r in view.state.repairs)
     again = "after the repair" if repaired and run.phase is Phase.AFTER and not inspection.procedure else ""
     return inspection.title, ", ".join(x for x in (place, again) if x), ""
 
 
-def asked_for(flow: Flow, state: State, room: int) -> str:
+def asked_for(view: JobView, room: int) -> str:
     """Why a step is asked: of what, and for which inspection or repair, with where the hands go there.
 
     Where that is longer than ``room``, it is left to the panel of how the machine stands: first where the hands go,
     then of what it is asked.
     """
-    run = state.run
-    if run is None or run.condition not in flow.conditions:
+    run = view.state.run
+    if run is None or run.condition not in view.flow.conditions:
         return ""
-    what = flow.conditions[run.condition].says
-    title, reach = _target(flow, state)
+    what = view.flow.conditions[run.condition].says
+    title, reach = _target(view)
     if not title:
         return what
     says = f"for: {title}"
@@ -65,8 +65,9 @@ def asked_for(flow: Flow, state: State, room: int) -> str:
     return next((w for w in wordings if len(w) <= room), says)
 
 
-def _target(flow: Flow, state: State) -> tuple[str, str]:
+def _target(view: JobView) -> tuple[str, str]:
     """What the step on screen is asked for, an inspection or a repair, and where the hands go there; or empty."""
+    flow, state = view.flow, view.state
     bottom = state.find_run(state.stack[0]) if state.stack else None
     if bottom is not None and not bottom.only:
         target = flow.inspections[bottom.inspection]

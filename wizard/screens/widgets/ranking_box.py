@@ -16,8 +16,7 @@ from textual.worker import get_current_worker
 
 from wizard.domain.probability import percent
 from wizard.engine.guidance.session_ranking import FaultExplanation, RankedFault, explain, ranking
-from wizard.engine.state.job_state import State
-from wizard.flow.model import Flow
+from wizard.engine.state.job_view import JobView
 from wizard.screens.text.charset import plain
 from wizard.screens.text.clipping import cut
 from wizard.screens.viewmodels.explanation_lines import changes, findings, warnings
@@ -82,20 +81,20 @@ class RankingBox(Static):
         self._seq = -1
         self._found: tuple[Sequence[RankedFault], FaultExplanation | None] = ((), None)
 
-    def follow(self, flow: Flow, state: State) -> None:
+    def follow(self, view: JobView) -> None:
         """Reckon the ranking of this state and show it when it is there, unless it is or is on its way."""
-        if state.seq == self._seq:
+        if view.state.seq == self._seq:
             self._draw()
             return
-        self._seq = state.seq
-        self._reckon(flow, state)
+        self._seq = view.state.seq
+        self._reckon(view)
 
     @work(thread=True, exclusive=True, group="standing")
-    def _reckon(self, flow: Flow, state: State) -> None:
-        rows = ranking(flow, state)
-        self._bring(state.seq, rows, None)
-        if rows and self._seq == state.seq:
-            self._bring(state.seq, rows, explain(flow, state, rows[0].fault))
+    def _reckon(self, view: JobView) -> None:
+        rows = ranking(view)
+        self._bring(view.state.seq, rows, None)
+        if rows and self._seq == view.state.seq:
+            self._bring(view.state.seq, rows, explain(view, rows[0].fault))
 
     def _bring(self, seq: int, rows: Sequence[RankedFault], told: FaultExplanation | None) -> None:
         if self.is_mounted and rows and not get_current_worker().is_cancelled:
