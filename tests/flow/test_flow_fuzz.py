@@ -12,7 +12,6 @@ import pytest
 import tomli_w
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from tests.helpers.examples import examples
 
 from tests.helpers.examples import examples
 from tests.helpers.flow_folders import good

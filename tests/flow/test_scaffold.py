@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.helpers.examples import examples
 
 from tests.helpers.examples import examples
 from tests.helpers.flow_folders import BROKEN

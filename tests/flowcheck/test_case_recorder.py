@@ -7,7 +7,6 @@ import tomllib
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.helpers.examples import examples
 
 from tests.helpers.case_dicts import attempt, case, played
 from tests.helpers.examples import examples

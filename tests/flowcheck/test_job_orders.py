@@ -8,7 +8,6 @@ from functools import lru_cache
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from tests.helpers.examples import examples
 
 from tests.helpers.examples import examples
 from wizard.engine.guidance.session_ranking import ranking

@@ -9,7 +9,6 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.helpers.examples import examples
 
 from tests.helpers.examples import examples
 from wizard.errors import JournalError, UsageError

@@ -14,7 +14,6 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from tests.helpers.examples import examples
 
 from tests.helpers.examples import examples
 from wizard.measure.damping import ringdown, settling

@@ -4,7 +4,6 @@ from dataclasses import fields, replace
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.helpers.examples import examples
 
 from tests.helpers.examples import examples
 from tests.helpers.paced_jobs import Paced, closed, mended, parts, weak

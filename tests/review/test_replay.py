@@ -5,7 +5,6 @@ from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
-from tests.helpers.examples import examples
 
 from tests.helpers.examples import examples
 from tests.helpers.jobs import Job, good

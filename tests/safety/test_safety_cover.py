@@ -7,7 +7,6 @@ from random import Random
 
 import pytest
 from hypothesis import given, settings
-from tests.helpers.examples import examples
 
 from tests.helpers.examples import examples
 from tests.safety.beliefs import CHANCE

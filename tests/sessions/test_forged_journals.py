@@ -5,7 +5,6 @@ import shutil
 
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from tests.helpers.examples import examples
 
 from tests.helpers.examples import examples
 from tests.helpers.stored_sessions import SESSION, home_at

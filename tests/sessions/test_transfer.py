@@ -9,7 +9,6 @@ from hashlib import sha256
 import pytest
 import tomli_w
 from hypothesis import HealthCheck, given, settings
-from tests.helpers.examples import examples
 
 from tests.helpers.examples import examples
 from tests.helpers.stored_sessions import SESSION, flow_files, home_at, store_at
