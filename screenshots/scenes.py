@@ -87,7 +87,7 @@ async def asides(s: Shots) -> None:
     await s.shot("advice")
     await p.press("escape", "enter")
     await p.until("dampers.look")
-    await p.press("b")
+    await p.press("b", "1")
     await s.shot("asked-again")
     await p.until("dampers.pull")
 
