@@ -10,7 +10,7 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from wizard.engine.measuring.computing import unit_of
-from wizard.flow.model import aid_of
+from wizard.flow.model import aid_of, reading_of
 from wizard.measure.quantities import units
 from wizard.screens.job.step_screen import StepScreen
 from wizard.screens.layout import key_table
@@ -36,7 +36,7 @@ class AidedScreen(StepScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self._plain_drawing = False
+        self._plain_drawing = self._untouched = False
         self._lines: tuple[str, ...] = ()
         self._drawn_at: tuple[int, str, str] | None = None
 
@@ -63,9 +63,22 @@ class AidedScreen(StepScreen):
             self.refresh_all()
 
     def begin_step(self) -> None:
-        """A new step begins with its own picture, not with the drawing."""
+        """A new step begins with its own picture; until something is read, the close-up says more."""
         super().begin_step()
-        self._plain_drawing = False
+        self._plain_drawing = self._untouched = self.untouched
+
+    @property
+    def untouched(self) -> bool:
+        """True while nothing is read of a step whose part is seen from close by."""
+        run = self.controller.state.run
+        if run is None or reading_of(self.step) is None or not self.drawings.near:
+            return False
+        return not self.controller.state.readings(run.id, self.step.id)
+
+    def project(self) -> None:
+        """With the first reading its picture takes the place of the close-up."""
+        if self._untouched and not self.untouched:
+            self._plain_drawing = self._untouched = False
 
     def picture_lines(self) -> tuple[str, ...]:
         """The picture of the step as it stands; empty where it has none, or its drawing is looked at instead."""
@@ -144,8 +157,8 @@ class AidedScreen(StepScreen):
         if self._hidden:
             self._picture, self._plain_drawing = key != ("see-step",), False
         else:
-            # Beside the words there may be room for the drawing alone; then the picture takes their place.
-            self._picture, self._plain_drawing = self._plain_drawing, not self._plain_drawing
+            # Beside the words there may be room for one of the two alone; then the other takes their place.
+            self._picture, self._plain_drawing = True, not self._plain_drawing
         self.refresh_all()
 
     def action_picture(self) -> None:

@@ -117,6 +117,7 @@ class ReadingScreen(AidedScreen):
 
     def project(self) -> None:
         """Lay out what is asked, what was read and the limits, in as many lines as there are."""
+        super().project()
         taken = self.taken
         judged = self.judged
         limit = judging.limit_of(self.controller.view, self.step)

@@ -112,7 +112,7 @@ class StepScreen(JobScreen):
     @property
     def drawings(self) -> StepDrawings:
         """The drawings of the step."""
-        return drawings_of(self.controller.flow, self.step)
+        return drawings_of(self.controller.flow, self.step.closeup, self.step.drawing)
 
     def lay(self, draw: Draw, lines: Callable[[int], int]) -> tuple[StepLayout, int]:
         """Lay the words out, beside them the close-up and the whole machine if there is room for both, else one.
@@ -185,9 +185,10 @@ class StepScreen(JobScreen):
     def action_picture(self) -> None:
         """Show the drawing instead of the words, or the words again; the whole machine, or its part from close by."""
         if self._hidden:
-            self._picture = not self._picture
+            self._picture, self._whole = not self._picture, False
         elif self.changing:
-            self._whole = not self._whole
+            # The whole machine may be too wide beside the words; then it takes their place, with the close-up.
+            self._picture = self._whole = not self._whole
         else:
             return
         self.refresh_all()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wizard.flow.model import Flow, Step
+from wizard.flow.model import Flow
 
 GAP = 3
 """Columns between two drawings, and between the words and what stands beside them."""
@@ -58,13 +58,12 @@ class StepDrawings:
         return Arrangement(shown, near + GAP + whole) if fits else None
 
 
-def drawings_of(flow: Flow, step: Step) -> StepDrawings:
-    """Return the drawings of a step."""
-    named = {key: where for key, where in step.drawings if where.partition(":")[0] in flow.drawings}
+def drawings_of(flow: Flow, near: str, whole: str) -> StepDrawings:
+    """Return the drawings of a step by what it names: its close-up and its drawing, each of which may be empty."""
     sizes: dict[str, tuple[int, int]] = {}
-    for where in named.values():
+    for where in (near, whole):
         name, _, region = where.partition(":")
-        drawing = flow.drawings[name]
-        words = 2 + len(region) if region in drawing.regions else 0
-        sizes[where] = max(words, *map(len, drawing.rows)), len(drawing.rows) + bool(words)
-    return StepDrawings(named.get("closeup", ""), named.get("drawing", ""), sizes)
+        if drawing := flow.drawings.get(name):
+            words = 2 + len(region) if region in drawing.regions else 0
+            sizes[where] = max(words, *map(len, drawing.rows)), len(drawing.rows) + bool(words)
+    return StepDrawings(near if near in sizes else "", whole if whole in sizes else "", sizes)
