@@ -47,7 +47,7 @@ OF_A_PART = {
 """Regions of the whole machine that are the part in hand where hands go to them."""
 
 FROM_AFAR = {"bounce.swings", "bounce.recorded", "bounce.rests", "pads.recorded"}
-"""Steps that light such a part and have the tub in hand: it is pushed at its rim, and the part shows by how it swings."""
+"""Steps that light such a part and have the tub in hand, pushed at its rim: the part shows by how it swings."""
 
 
 @pytest.fixture
@@ -64,7 +64,7 @@ def test_every_inspection_with_a_part_in_hand_shows_it_from_close_by(flow: Flow,
 
 
 def test_a_step_that_lights_a_part_for_the_hands_shows_it_from_close_by(flow: Flow) -> None:
-    """Where the whole machine lights dampers, springs, rods, pads, rings, rim, hub or bearings, a close-up stands too."""
+    """Where the machine lights dampers, springs, rods, pads, ring, rim, hub or bearings, a close-up stands too."""
     lacking = {
         f"{inspection.id}.{step.id}"
         for inspection in flow.inspections.values()
