@@ -7,7 +7,7 @@ Nothing here gets past the engine: every act is a command that may be refused.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wizard.domain.vocabulary import (
     AnswerHow,
@@ -33,6 +33,9 @@ LONGEST_QUIET = 600.0
 """Seconds that a technician works at most without touching a key at a repair; well below a lapse.
 """
 
+
+SEEN_ANEW = "Seen anew."
+"""Why an answer contradicts what the record had before a break, a restart or a new visit."""
 
 BARRED = (RefusalReason.BARRED, RefusalReason.LATCHED, RefusalReason.CIRCLE)
 """Refused since something can't be had now."""
@@ -66,8 +69,13 @@ class Driver:
         return True
 
     def do(self, command: cmd.Command) -> None:
-        """Do a command."""
-        self.session.do(command)
+        """Do a command; an answer against what was known before is given its reason."""
+        try:
+            self.session.do(command)
+        except Refused as refusal:
+            if refusal.reason is not RefusalReason.REASON or not isinstance(command, cmd.GiveAnswer):
+                raise
+            self.session.do(replace(command, reason=SEEN_ANEW))
 
     def answer(self, run: Run) -> None:
         """Answer the step on screen as the source says."""

@@ -33,13 +33,14 @@ from wizard.engine.messages.decay_record import SAME_RATIO, settles_as, to_table
 from wizard.engine.messages.events import Answered, InspectionLeft, ReadingTaken, RecordingTaken, Skipped
 from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.safety.state_machines import OVER
-from wizard.engine.state import queries
+from wizard.engine.state import last_known, queries
 from wizard.engine.state.job_state import Run
 from wizard.errors import Refused
 from wizard.flow import model
 from wizard.flow.model import Aid, ComputeStep, Flow, Inspection, JudgedStep, MeasureStep, Step
 from wizard.flow.model.acts import said as said_so
 from wizard.measure.quantities import units
+from wizard.safety import Needs
 
 
 def open_inspection(d: Transaction, command: cmd.OpenInspection) -> None:
@@ -103,9 +104,18 @@ def answer(d: Transaction, command: cmd.GiveAnswer) -> None:
     if isinstance(step, JudgedStep):
         raise Refused(RefusalReason.UNKNOWN, "This step is measured. Type the reading.")
     chosen = merged(step, command.answer)
+    challenge(d, step, chosen.so, command.reason)
     _finish(
         d, run, inspection, step, chosen, evidence_of(step, command.answer), reason=command.reason.strip()
     )
+
+
+def challenge(d: Transaction, step: Step, so: Needs, reason: str) -> None:
+    """Refuse an answer without a reason that contradicts what was known before less became known."""
+    known = () if reason.strip() else last_known.against(d.view, step, so)
+    if known:
+        said = "; ".join(last_known.words(d.view, x) for x in known)
+        raise Refused(RefusalReason.REASON, f"The record has {said}. Say who changed it, or how you know.")
 
 
 def merged(step: Step, text: str) -> model.Answer:

@@ -84,7 +84,8 @@ def badge(view: JobView) -> Badge:
     latched = tuple(_latch_words(conditions[c], v) for c, v in known.items() if v & conditions[c].latch)
     supply = (_doubtful(conditions[c], known[c]) for c in known if c == SUPPLY and len(known[c]) > 1)
     told = (
-        _running(conditions[c], v) if c == PROGRAM else _short(conditions[c], v) for c, v in known.items()
+        _running(conditions[c], v) if c == PROGRAM and c in view.state.belief else _short(conditions[c], v)
+        for c, v in known.items()
     )
     return Badge(
         words=tuple(dict.fromkeys(w for w in (*latched, *supply, *told) if w))[:BADGES],

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from textual.content import Content
 
+from wizard.engine.state import last_known
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.waiting import wait_words
 from wizard.flow.model import Caution, Inspection, Step
@@ -52,5 +53,8 @@ def step_lines(
             *warnings,
             *labelled("Wait:", f"{wait_words(wait)} more. Until then nothing is taken here.", width),
         ]
+    before = "; ".join(last_known.words(view, x) for x in last_known.otherwise(view, step))
+    if before:
+        warnings = [*warnings, *labelled("Last known:", before, width)]
     expect = labelled("Expect:", beside(step.expect, system), width) if step.expect else []
     return warnings, wrap(beside(step.do, system), width, "bold"), expect

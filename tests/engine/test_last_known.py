@@ -1,0 +1,46 @@
+"""What was tied, wedged or taken off is not forgotten by a break, a restart or a new visit: who denies it says why."""
+
+from tests.helpers.jobs import Job
+from wizard.domain.vocabulary import JobState, RefusalReason
+from wizard.engine.messages import commands as c
+from wizard.engine.state import last_known
+
+
+def opened_up() -> Job:
+    """The front is off, and then the program ends."""
+    job = Job()
+    job.come_to("dampers", "pull")
+    assert job.believed("front") == {"off"}
+    job.session = type(job.session).resume(job.flow, tuple(job.records), job.records.append, job.clock)
+    return job
+
+
+def test_a_restart_remembers_what_it_no_longer_believes():
+    """Nothing is believed; but what it was stands there, with its hour."""
+    job = opened_up()
+    assert job.believed("front") == {"on", "off"}
+    known = last_known.last_known(job.session.view)
+    assert known["front"].value == "off" and known["wedge"].value == "in"
+    assert "supply" in known and known["supply"].value == "held"
+
+
+def test_an_answer_against_it_wants_a_reason():
+    """'On, as I see it' is taken with words, which stay; without any it is refused, and says what the record has."""
+    job = opened_up()
+    job.do(c.OpenInspection("spin"))
+    while job.at != "round-front.seen":
+        assert job.state.run is not None
+        job.answer()
+    run, step = job.step()
+    ticked = "+".join(a.id for a in step.answers if a.usual)
+    assert job.refused(c.GiveAnswer(run.id, step.id, ticked)) is RefusalReason.REASON
+    job.do(c.GiveAnswer(run.id, step.id, ticked, "The owner put it back"))
+    assert job.state.given[-1].reason == "The owner put it back" and job.believed("front") == {"on"}
+
+
+def test_what_changes_by_itself_needs_no_reason():
+    """A floor dries, people go."""
+    job = Job()
+    job.come_to("dampers", "pull")
+    job.do(c.Pause())
+    assert job.asked() and job.state.job is JobState.WORKING
