@@ -476,7 +476,7 @@ class Adversary(RuleBasedStateMachine):
         self.do(c.Close(), chance)
         self.machine.becomes_anything(chance)
         self.clock.move(86_400)
-        self.do(c.BeginVisit("R. Vale"), chance)
+        self.do(c.BeginVisit("R. Vale", reason=WHY), chance)
 
     def release(self, chance: Random) -> None:
         """Somebody says that what stopped work is over."""

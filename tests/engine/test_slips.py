@@ -90,3 +90,15 @@ def test_a_step_of_its_own_comes_back_behind_all_that_it_needs():
     job.do(c.OpenInspection("dampers"))
     asked = job.asked()
     assert "power.plug" in asked and job.step()[0].id == run.id and job.step()[1].id == step.id
+
+
+def test_a_stop_that_nobody_releases_is_answered_for_on_the_next_visit():
+    """Someone could not be kept clear: who comes back says in words what became of it."""
+    job = Job()
+    job.do(c.StopWork("people", "A child"))
+    for line in range(len(job.flow.stops["people"].make_safe)):
+        job.do(c.MakeSafe("people", line))
+    job.do(c.Close())
+    assert job.refused(c.BeginVisit("M. Other")) is RefusalReason.REASON
+    job.do(c.BeginVisit("M. Other", reason="The child is at school"))
+    assert job.state.job is JobState.WORKING

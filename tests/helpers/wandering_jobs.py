@@ -153,7 +153,7 @@ def _slip(job, pick):
 
 def _visit(job, _pick):
     if job.state.job is not JobState.WORKING:
-        job.do(c.BeginVisit("R. Vale", "T-2"))
+        job.do(c.BeginVisit("R. Vale", "T-2", "It is over"))
 
 
 def _confirm(job, pick):

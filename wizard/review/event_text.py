@@ -219,8 +219,8 @@ def _closed(_view: JobView, event: ev.Closed) -> str:
 
 _SAYS: Mapping[type[ev.Event], Callable[[JobView, Any], str]] = {
     ev.Began: lambda v, e: f"Session {e.session} began on flow {e.flow} {e.version}, program {e.program}.",
-    ev.VisitBegan: lambda v, e: formatting.sentence(
-        f"Visit {e.number} began: {e.technician or 'nobody named'}"
+    ev.VisitBegan: lambda v, e: (
+        formatting.sentence(f"Visit {e.number} began: {e.technician or 'nobody named'}") + _because(e.reason)
     ),
     ev.FactTaken: _fact,
     ev.ComplaintTaken: lambda v, e: f"Complaint: {formatting.sentence(e.words)}",

@@ -155,9 +155,24 @@ def _proved(view: JobView) -> bool:
     return seen and all(x in _GOOD for x in (*results, *again))
 
 
+def _uncleared(d: Transaction) -> str:
+    """The reasons for which the last visit was stopped and that latched nothing, so that nobody has to release them."""
+    stops = [h for h in d.state.stops if not stopped.latches(d.view, h) and h.stop in d.flow.stops]
+    return " ".join(dict.fromkeys(d.flow.stops[h.stop].says for h in stops))
+
+
 def begin_visit(d: Transaction, command: cmd.BeginVisit) -> None:
     """Come back: nothing that was known of the machine is believed; what was latched stays so."""
     require_job(d, JobAct.VISIT)
+    if (causes := _uncleared(d)) and not command.reason.strip():
+        raise Refused(RefusalReason.REASON, f"Stopped before: {causes} What became of it?")
     number = len(d.state.visits) + 1
-    d.emit(VisitBegan(number=number, technician=command.technician.strip(), ticket=command.ticket.strip()))
+    d.emit(
+        VisitBegan(
+            number=number,
+            technician=command.technician.strip(),
+            ticket=command.ticket.strip(),
+            reason=command.reason.strip(),
+        )
+    )
     widen(d, WideningReason.VISIT, anew(d))

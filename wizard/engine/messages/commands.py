@@ -323,11 +323,12 @@ class Close(Command):
 
 @dataclass(frozen=True, slots=True)
 class BeginVisit(Command):
-    """Come back to a stopped or closed job."""
+    """Come back to a stopped or closed job. ``reason``: what became of a stop that nobody has to release."""
 
     kind: ClassVar[str] = "begin-visit"
     technician: str = ""
     ticket: str = ""
+    reason: str = ""
 
 
 COMMANDS = Codec(

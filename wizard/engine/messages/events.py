@@ -52,12 +52,15 @@ class Began(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VisitBegan(Event):
-    """A visit to the machine begins; a second one takes the same job up."""
+    """A visit to the machine begins; a second one takes the same job up. ``reason``: what became of the stop that ended
+    the one before, where nobody has to release it.
+    """
 
     kind: ClassVar[str] = "visit"
     number: int
     technician: str = ""
     ticket: str = ""
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

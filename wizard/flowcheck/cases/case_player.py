@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from wizard.domain.vocabulary import JobOutcome
 from wizard.engine.answer_source import AnswerSource
-from wizard.engine.driver import Driver
+from wizard.engine.driver import SEEN_ANEW, Driver
 from wizard.engine.guidance.session_ranking import RankedFault, ranking
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import ReadingTaken, Recorded
@@ -85,7 +85,7 @@ class _Player:
         if len(self.state.visits) >= visits:
             return False
         self.clock.pass_by(DAY)
-        session.do(cmd.BeginVisit("Case", self.case.id))
+        session.do(cmd.BeginVisit("Case", self.case.id, SEEN_ANEW))
         return True
 
     def _try_attempts(self) -> None:

@@ -12,7 +12,7 @@ from datetime import datetime
 
 from wizard.domain.vocabulary import JobOutcome, JobState
 from wizard.engine.answer_source import Reply, ReplyHow
-from wizard.engine.driver import Driver
+from wizard.engine.driver import SEEN_ANEW, Driver
 from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Answered, ReadingTaken, Recorded
@@ -181,7 +181,7 @@ def _held(driver: Driver, again: cmd.Command) -> str:
 def _latched(session: Session, stop: Stop) -> str:
     """What of a stop's latches no longer stands on the next visit, as a sentence, or nothing."""
     latches = {c for c, values in stop.so.items() if values <= session.flow.conditions[c].latch}
-    session.do(cmd.BeginVisit("Case", stop.id))
+    session.do(cmd.BeginVisit("Case", stop.id, SEEN_ANEW))
     applies = session.view.model.top()
     gone = latches & set(applies) - set(queries.latched(session.view))
     return f"on the next visit {', '.join(sorted(gone))} stands no longer." if gone else ""

@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 from wizard.domain.vocabulary import AnswerHow, JobState, Phase, RefusalReason, RepairOutcome
+from wizard.engine.driver import SEEN_ANEW
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.reading_input import within
 from wizard.engine.messages import commands as cmd
@@ -111,7 +112,7 @@ class Walker:
             told = tuple(self.records)
             self.session = Session.resume(self.flow, told, self.records.append, self.clock)
         elif verb == "visit":
-            self.session.do(cmd.BeginVisit("Witness"))
+            self.session.do(cmd.BeginVisit("Witness", reason=SEEN_ANEW))
         elif line == "safe":
             for stoppage in self.session.state.stops:
                 for number in range(len(self.flow.stops[stoppage.stop].make_safe)):
