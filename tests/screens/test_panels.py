@@ -9,6 +9,7 @@ from tests.helpers.stage import SIZES, stage
 from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as c
 from wizard.screens.dialogs.photo_panel import PhotoPanel
+from wizard.screens.widgets.picklist import PickList
 
 pytestmark = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
 
@@ -89,8 +90,11 @@ async def test_answer_is_corrected_with_a_reason(tmp_path, size):
         assert "Look at the back." in on.text
         await on.press("enter")
         assert "It was: No" in on.text
-        index = [i for i, _ in on.app.screen._offered].index("yes")
-        await on.press(*["down"] * index, "enter")
+        offered = [i for i, _ in on.app.screen._offered]
+        assert offered[on.app.screen.query_one(PickList).index] == "no", (
+            "the mark begins on what stands there"
+        )
+        await on.press("home", *["down"] * offered.index("yes"), "enter")
         assert "Why is it corrected?" in on.text
         await on.press("enter")
         assert "Say why" in on.text
@@ -141,7 +145,7 @@ async def test_fact_is_corrected_with_what_follows(tmp_path, size):
     """The number of dampers: the readings of the inspection are set aside."""
     async with stage(tmp_path, size, prepare=at_pull) as on:
         row = next(n for n, e in enumerate(entries(on)) if e.key == "dampers")
-        await on.press("c", *["down"] * row, "enter", "enter")
+        await on.press("c", *["down"] * row, "enter", "up", "enter")
         await on.type("two of them")
         assert on.job.state.facts["dampers"] == "2"
         assert all(t.aside for t in on.job.state.taken if t.step == "pull")
@@ -232,3 +236,12 @@ async def test_broken_sheet_says_all_that_is_wrong(tmp_path, size):
         await on.press("l", "enter")
         assert "bad.toml:" in on.text
         assert on.job.state.sheets == ()
+
+
+async def test_the_complaint_is_written_again(tmp_path, size):
+    """It is the last of the list; no reason is asked, and both stay in the journal."""
+    async with stage(tmp_path, size) as on:
+        await on.press("c", "end", "enter")
+        assert "What does the customer say?" in on.text
+        await on.type(" And it walks.")
+        assert on.job.state.complaint == "It bangs when it starts to spin. And it walks."

@@ -15,14 +15,14 @@ def worked():
 
 
 def test_newest_first_then_the_facts():
-    """Readings and answers from the latest back; the machine facts at the end."""
+    """Readings and answers from the latest back; the machine facts and the customer's words at the end."""
     job = worked()
     found = entries(job.view)
     kinds = [e.kind for e in found]
     assert kinds[:2] == ["reading", "reading"]
-    assert kinds[-4:] == ["fact"] * 4
+    assert kinds[-5:] == [*["fact"] * 4, "complaint"]
     bounce = next(e for e in found if e.said == "Three or more")
-    assert bounce.title == "Dampers" and found.index(bounce) < len(found) - 4
+    assert bounce.title == "Dampers" and found.index(bounce) < len(found) - 5
 
 
 def test_readings_say_place_number_and_unit():

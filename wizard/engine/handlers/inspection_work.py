@@ -378,7 +378,9 @@ def skip(d: Transaction, command: cmd.Skip) -> None:
     """Pass over an inspection or a re-measurement, with a reason."""
     require_job(d, JobAct.WORK)
     if not command.reason.strip():
-        raise Refused(RefusalReason.REASON, "Say why it is left out, in a few words.")
+        known = d.flow.inspections.get(command.inspection)
+        what = f"{known.title}: " if known else ""
+        raise Refused(RefusalReason.REASON, f"{what}say why it is left out, in a few words.")
     target = _skippable(d.flow, command)
     if any(_on_screen(d, r).inspection == target.id for r in d.state.stack):
         clear_screen(d)

@@ -83,14 +83,16 @@ def badge(view: JobView) -> Badge:
     known, conditions = queries.belief(view), view.flow.conditions
     latched = tuple(_latch_words(conditions[c], v) for c, v in known.items() if v & conditions[c].latch)
     supply = (_doubtful(conditions[c], known[c]) for c in known if c == SUPPLY and len(known[c]) > 1)
+    live = "live" in known.get(SUPPLY, frozenset(("live",)))
+    runs = live and PROGRAM in view.state.belief
     told = (
-        _running(conditions[c], v) if c == PROGRAM and c in view.state.belief else _short(conditions[c], v)
+        _running(conditions[c], v) if runs and c == PROGRAM else _short(conditions[c], v)
         for c, v in known.items()
     )
     return Badge(
         words=tuple(dict.fromkeys(w for w in (*latched, *supply, *told) if w))[:BADGES],
         hands_out=widening_now(view.state) is not None,
-        live="live" in known.get(SUPPLY, frozenset(("live",))),
+        live=live,
         stopped=bool(latched),
     )
 

@@ -15,7 +15,7 @@ from wizard.screens.layout import key_table
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.clipping import cut
-from wizard.screens.viewmodels.correctable import CorrectableEntry, CorrectableKind, choices, entries
+from wizard.screens.viewmodels.correctable import CorrectableEntry, CorrectableKind, choices, entries, present
 from wizard.screens.widgets.field import EntryField
 from wizard.screens.widgets.picklist import PickList
 from wizard.screens.widgets.text_area import Words
@@ -102,8 +102,12 @@ class CorrectionPanel(Panel[cmd.Command]):
             self._ask(
                 f"{says}\n{'Tick with space, then Enter.' if self.many else 'What is right?'}", self._rows()
             )
+            ids = [choice for choice, _ in self._offered]
+            now = present(self._controller.view, entry)
+            self.query_one(PickList).show(self._rows(), ids.index(now) if now in ids else 0)
         else:
-            self._ask(f"{says}\nWhat is right?", field="")
+            typed = entry.said if entry.kind is CorrectableKind.COMPLAINT else ""
+            self._ask(f"{says}\nWhat is right?", field=typed)
 
     @property
     def step(self) -> Step | None:
@@ -140,8 +144,11 @@ class CorrectionPanel(Panel[cmd.Command]):
             self.say("Type what is right first.")
 
     def _given(self, value: str) -> None:
-        """Ask why."""
+        """Ask why; the customer's words may be written again without."""
         self._value = value
+        if self._entry is not None and self._entry.kind is CorrectableKind.COMPLAINT:
+            self.dismiss(self._command(""))
+            return
         self._ask("Why is it corrected? A few words; they stand in the record.")
 
     def on_words_given(self, event: Words.Given) -> None:
@@ -154,6 +161,8 @@ class CorrectionPanel(Panel[cmd.Command]):
     def _command(self, reason: str) -> cmd.Command:
         assert self._entry is not None
         match self._entry.kind:
+            case CorrectableKind.COMPLAINT:
+                return cmd.SetComplaint(self._value)
             case CorrectableKind.FACT:
                 return cmd.SetFact(self._entry.key, self._value, reason)
             case CorrectableKind.READING:

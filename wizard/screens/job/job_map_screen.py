@@ -56,7 +56,7 @@ class JobMapScreen(JobScreen):
         super().__init__()
         self._rows: tuple[MapRow, ...] = ()
         self._seq = -1
-        self._moved = False
+        self._moved = self._stays = False
 
     def body(self) -> ComposeResult:
         """The rows, what is known of the marked one, and what stands in the way."""
@@ -75,10 +75,10 @@ class JobMapScreen(JobScreen):
         return (*(k for k in super().everywhere() if k != "map"), "found", "sheet", "explain")
 
     def project(self) -> None:
-        """Fill the rows; whenever the job has moved on, the mark goes to what comes next."""
+        """Fill the rows; as the job moves on the mark goes to what comes next, but stays where one was left out."""
         view = self.controller.view
         if view.state.seq != self._seq:
-            self._seq, self._moved = view.state.seq, False
+            self._seq, self._moved, self._stays = view.state.seq, self._stays, False
         self.query_one(AdviceLine).follow(view)
         self._list()
         width = self.room[0]
@@ -151,6 +151,7 @@ class JobMapScreen(JobScreen):
             self.host.say("Only an inspection can be left out.")
             return
         again = row.kind is NextKind.RECHECK
+        self._stays = True
         self.host.act(cmd.Skip(row.target, "", recheck=again, step=row.step if again else ""))
 
     def action_follow(self) -> None:

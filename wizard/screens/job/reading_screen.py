@@ -249,9 +249,14 @@ class ReadingScreen(AidedScreen):
         else:
             self.send(text, slot)
 
+    def retype(self) -> None:
+        """What was typed was wrong: the field is empty again."""
+        self.query_one(EntryField).value = ""
+
     def send(self, text: str, slot: Slot, said: str = "right") -> None:
         """Have the engine take it, unless it is to be typed again; then say what there is to say of it."""
         if said != "right":
+            self.retype()
             return
         run, step, unit = self.run, self.step, self.unit
         other = unit if unit != self.reading.unit else ""

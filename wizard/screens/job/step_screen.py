@@ -17,7 +17,7 @@ from wizard.flow.model import Inspection, Step
 from wizard.screens.dialogs.prompts import AskOne, AskReason
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
-from wizard.screens.text.answer_numbering import deliberate
+from wizard.screens.text.answer_numbering import GRAVE, deliberate
 from wizard.screens.text.columns import Draw, StepLayout, fit
 from wizard.screens.viewmodels.reading_time import reading_seconds
 from wizard.screens.viewmodels.step_drawings import GAP, Arrangement, StepDrawings, drawings_of
@@ -80,9 +80,14 @@ class StepScreen(JobScreen):
     def hurried(self) -> bool:
         """True, and said, while the words of a step that keeps people safe can't have been read yet."""
         left = self.host.guard.unread
-        if left:
+        hidden = self._picture and any(
+            c.word in GRAVE for c in (*self.step.caution, *self.inspection.caution)
+        )
+        if hidden:
+            self.host.say("The warning stands behind the drawing. Press Tab and read it first.")
+        elif left:
             self.host.say(f"Read it first: an answer is taken in {left} s.")
-        return left > 0
+        return hidden or left > 0
 
     @property
     def run(self) -> Run:

@@ -108,10 +108,18 @@ class Presenter:
         screen: Screen[Any]
         if wanted.kind == "sure":
             screen = prompts.ask_sure(wanted.says)
-            self.ask(screen, lambda said: self.act(*wanted.then(said)) if said == "right" else None)
+            self.ask(screen, lambda said: self.act(*wanted.then(said)) if said == "right" else self._retype())
             return
         screen = prompts.AskReason("Why?", wanted.says)
         self.ask(screen, lambda text: self.act(*wanted.then(text)))
+
+    def _retype(self) -> None:
+        """Have the screen below forget a number that was said to be wrong."""
+        from wizard.screens.layout.job_screen import JobScreen
+
+        below = self._app.screen
+        if isinstance(below, JobScreen):
+            below.retype()
 
     def ask(self, screen: Screen[Any], then: Callable[[Any], None]) -> None:
         """Lay a question over the screen; ``then`` gets its answer unless it was left without one."""

@@ -150,6 +150,9 @@ class JobScreen(Screen[None]):
         """Take the last answer back."""
         self.host.act(cmd.Undo())
 
+    def retype(self) -> None:
+        """What was typed was said to be wrong; a screen with a field empties it."""
+
     def action_break(self) -> None:
         """A break, once it is said to be meant: what may change meanwhile is asked again where it is needed."""
         says = "What may change while nobody is here is asked again: the plug, the taps, who is near."

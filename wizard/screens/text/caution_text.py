@@ -14,15 +14,17 @@ from wizard.screens.text.wrapping import wrapped
 STYLES = {
     SignalWord.DANGER: "bold reverse $danger",
     SignalWord.WARNING: "bold reverse $warning",
-    SignalWord.CAUTION: "bold reverse $caution",
-    SignalWord.NOTICE: "bold reverse $notice",
+    SignalWord.CAUTION: "bold underline $caution",
+    SignalWord.NOTICE: "italic $notice",
 }
+"""They differ in form too, for screens without colour: two signs on a ground, one on a ground, a line, neither."""
 
 
 def signal(word: SignalWord) -> str:
-    """The word with the alert sign; a notice has none, since it is not about injury."""
+    """The word with the alert sign; the gravest has two, a notice none, since it is not about injury."""
     mark = "" if word is SignalWord.NOTICE else f"{sign('▲')} "
-    return f" {mark}{word.upper()} "
+    behind = f"{sign('▲')} " if word is SignalWord.DANGER else ""
+    return f" {mark}{word.upper()} {behind}"
 
 
 def caution_lines(cautions: Sequence[Caution], width: int) -> list[Content]:

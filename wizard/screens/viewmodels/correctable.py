@@ -18,6 +18,7 @@ class CorrectableKind(StrEnum):
     ANSWER = "answer"
     READING = "reading"
     FACT = "fact"
+    COMPLAINT = "complaint"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,11 +36,13 @@ class CorrectableEntry:
 
 
 def entries(view: JobView) -> tuple[CorrectableEntry, ...]:
-    """Answers and readings, the newest first, then the machine facts."""
+    """Answers and readings, the newest first, then the machine facts, last the customer's words."""
     rows = [x for x in view.state.entries if not x.aside and _counts(view.state, x)]
     found = [_entry(view.flow, x) for x in sorted(rows, key=lambda x: -x.seq)]
     facts = [_fact(view, f.id) for f in view.flow.facts if f.id in view.state.facts]
-    return (*(e for e in found if e), *facts)
+    asked = "What does the customer say?"
+    words = CorrectableEntry(CorrectableKind.COMPLAINT, "", "Complaint", asked, view.state.complaint)
+    return (*(e for e in found if e), *facts, *([words] if view.state.complaint else ()))
 
 
 def _counts(state: State, entry: AnswerRecord | ReadingRecord) -> bool:
@@ -87,8 +90,16 @@ def choices(view: JobView, entry: CorrectableEntry) -> tuple[tuple[str, str], ..
     if entry.kind is CorrectableKind.FACT:
         asked = view.flow.fact(entry.key)
         return tuple((v.id, v.says) for v in asked.values) if asked else ()
-    if entry.kind is CorrectableKind.READING:
+    if entry.kind in (CorrectableKind.READING, CorrectableKind.COMPLAINT):
         return ()
     given = next((g for g in view.state.given if str(g.seq) == entry.key), None)
     step = view.flow.inspections[given.inspection].step(given.step) if given else None
     return tuple((a.id, a.says or a.id) for a in step.answers) if step else ()
+
+
+def present(view: JobView, entry: CorrectableEntry) -> str:
+    """The id of what stands there now: of several ticked ones, the first; empty where it is typed."""
+    if entry.kind is CorrectableKind.FACT:
+        return view.state.facts[entry.key]
+    given = next((g for g in view.state.given if str(g.seq) == entry.key), None)
+    return given.answer.partition("+")[0] if given else ""

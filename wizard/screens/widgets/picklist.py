@@ -38,6 +38,8 @@ class PickList(Static, can_focus=True):
         Binding("down,j", "step(1)", "down", show=False),
         Binding("pageup", "step(-8)", "up", show=False),
         Binding("pagedown", "step(8)", "down", show=False),
+        Binding("home", "step(-9999)", "first", show=False),
+        Binding("end", "step(9999)", "last", show=False),
         Binding("enter", "pick", "take", show=False),
     ]
 
