@@ -38,7 +38,7 @@ def _of_inspection(view: JobView, inspection: Inspection) -> Iterator[tuple[Sess
         for step in inspection.steps if runs else ():
             limit = judging.limit_of(view, step)
             judged = [j for j in judged_in(view, runs[-1], step) if j.verdict] if limit else []
-            worst = worst_of(judged)
+            worst = worst_of(judged, limit)
             if limit and worst:
                 unit = unit_of(view, step)
                 chart = limit_ruler(limit, judged, unit, COLUMNS)

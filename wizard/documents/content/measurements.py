@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import groupby
+from operator import attrgetter
 
 from wizard.domain.vocabulary import AnswerHow, Phase, Verdict
 from wizard.engine.measuring import judging
@@ -94,12 +97,36 @@ def judged_in(view: JobView, run: Run, step: Step) -> tuple[Judged, ...]:
     return outcome.items if outcome else ()
 
 
-def worst_of(readings: Sequence[Judged]) -> Judged | None:
-    """The reading that decides: the worst verdict; of failures the surest, of passes the least sure."""
-    return max(readings, key=_badness, default=None)
+def worst_of(readings: Sequence[Judged], limit: Limit | None) -> Judged | None:
+    """The reading that decides by its limit: the worst verdict; of equal ones the likeliest to fail, then the least
+    likely to pass, then the one furthest out of what passes. Without a limit the first; None of none.
+    """
+    return max(readings, key=lambda judged: _badness(judged, limit), default=None)
 
 
-def _badness(judged: Judged) -> tuple[int, float]:
+def _badness(judged: Judged, limit: Limit | None) -> tuple[int, float, float, float]:
     order = tuple(Verdict).index(judged.verdict) if judged.verdict else -1
-    sure = (judged.chances or {}).get(judged.band, 1.0)
-    return order, sure if order > 0 else -sure
+    if limit is None:
+        return order, 0.0, 0.0, 0.0
+    fails, passes = (_chance(judged, limit, v) for v in (Verdict.FAIL, Verdict.PASS))
+    return order, fails, -passes, excess(limit, judged.mean)
+
+
+def _chance(judged: Judged, limit: Limit, verdict: Verdict) -> float:
+    chances = judged.chances or {}
+    return math.fsum(chances.get(band.id, 0.0) for band in limit.bands if band.verdict is verdict)
+
+
+def excess(limit: Limit, value: float) -> float:
+    """How far a value (SI) lies outside the nearest range that passes; inside one below zero, by how far to its edge.
+
+    0 for a limit that nothing passes.
+    """
+    low, best = -math.inf, math.inf
+    for verdict, run in groupby(limit.bands, key=attrgetter("verdict")):
+        top = list(run)[-1].top
+        high = math.inf if top is None else top
+        if verdict is Verdict.PASS:
+            best = min(best, max(low - value, value - high))
+        low = high
+    return 0.0 if math.isinf(best) else best
