@@ -10,7 +10,7 @@ from wizard.documents.text import formatting, outcome_text, safety_text
 from wizard.domain.vocabulary import AnswerHow, Phase
 from wizard.engine.messages import events as ev
 from wizard.engine.messages.decay_record import from_table
-from wizard.engine.state import machine_view
+from wizard.engine.state import machine_view, queries
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, Inspection
@@ -92,7 +92,7 @@ def _entered(view: JobView, event: ev.Entered) -> str:
         condition = view.flow.conditions.get(event.condition)
         return f"{title(view.flow, event.inspection)}, asked for: {condition.says if condition else event.condition}."
     again = "resumed" if event.run <= len(view.state.runs) else "begun"
-    after = ", after the repair" if event.phase is Phase.AFTER else ""
+    after = ", after the repair" if event.phase is queries.phase_now(view.state) is Phase.AFTER else ""
     return f"{title(view.flow, event.inspection)} {again}{after}."
 
 

@@ -21,9 +21,10 @@ from wizard.documents.document_tree import (
 from wizard.documents.text.formatting import hour, sentence
 from wizard.documents.text.limit_text import value
 from wizard.documents.text.outcome_text import HOWS, RUNS
-from wizard.domain.vocabulary import AnswerHow, Phase, RunStatus, StepKind
+from wizard.domain.vocabulary import AnswerHow, RunStatus, StepKind
 from wizard.engine.measuring.computing import unit_of
 from wizard.engine.measuring.judging import Judged
+from wizard.engine.state import queries
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, Run, State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import JudgedStep, Step
@@ -98,7 +99,7 @@ def _asked(view: JobView, runs: Runs, zone: tzinfo, wanted: Run | None = None) -
 
 
 def _run(view: JobView, run: Run, zone: tzinfo) -> Section:
-    phase = "after the repair, " if run.phase is Phase.AFTER else ""
+    phase = "after the repair, " if queries.run_after_repair(view.state, run) else ""
     began = f"Began {hour(run.began, zone)}; {RUNS.get(run.how, run.how)}."
     items = tuple(_items(view, run, zone))
     blocks: list[Block] = [Paragraph((phrase(began),))]

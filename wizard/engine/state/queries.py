@@ -124,6 +124,16 @@ def phase_now(state: State) -> Phase:
     return Phase.AFTER if any(r.outcome is RepairOutcome.FITTED for r in state.repairs) else Phase.BEFORE
 
 
+def after_repair(state: State, seq: int) -> bool:
+    """True for an event that came after something was repaired: what was measured there is no value of before."""
+    return any(r.outcome is RepairOutcome.FITTED and r.seq < seq for r in state.repairs)
+
+
+def run_after_repair(state: State, run: Run) -> bool:
+    """True for a run that was gone through, or begun, after something was repaired."""
+    return after_repair(state, max(run.seq, last_answer(state, run)))
+
+
 def applies(view: JobView, inspection: Inspection) -> bool:
     """True when the inspection is for this machine."""
     return fits(inspection.applies, view.state.facts)
