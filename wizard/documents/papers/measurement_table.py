@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wizard.documents.content.measurements import Measured, measured, worst_of
+from wizard.documents.content.partial_readings import partial_readings
 from wizard.documents.document_tree import (
     Block,
     BulletList,
@@ -18,7 +19,7 @@ from wizard.documents.document_tree import (
     Section,
     Sentence,
     Table,
-    phrase,
+    stated,
 )
 from wizard.documents.text.formatting import sentence
 from wizard.documents.text.limit_text import GOOD, good_range, source, value
@@ -81,8 +82,16 @@ def measurement_section(view: JobView) -> Section | None:
     found = rows(measured(view))
     telling = [r for r in found if r.telling]
     good = [r for r in found if not r.telling]
-    blocks: tuple[Block, ...] = (*_table(telling), *_also(good), *_sources(telling))
-    return Section("What was measured", blocks) if found else None
+    blocks: tuple[Block, ...] = (*_table(telling), *_also(good), *_partial(view), *_sources(telling))
+    return Section("What was measured", blocks) if blocks else None
+
+
+def _partial(view: JobView) -> tuple[Block, ...]:
+    """What was begun to be read and not read to its end."""
+    said = tuple(f"{one.says}: {sentence(one.words)}" for one in partial_readings(view))
+    items = tuple(ListItem((stated(words, evidence=Evidence.NOT_LOOKED_AT),)) for words in said)
+    lead = Paragraph((stated("Not all of it was read:", evidence=Evidence.NOT_LOOKED_AT),))
+    return (lead, BulletList(items)) if items else ()
 
 
 def _table(telling: Sequence[LimitRow]) -> tuple[Table, ...]:
@@ -97,18 +106,18 @@ def _cells(row: LimitRow, after: bool) -> tuple[Sentence, ...]:
     several = f" (worst of {row.count})" if row.count > 1 else ""
     values = ((row.failed_before, row.before), (row.failed_after, row.after))
     return (
-        phrase(f"{row.limit.says}{several}"),
+        stated(f"{row.limit.says}{several}", evidence=Evidence.MEASURED),
         *(_cell(failed, judged, row.unit) for failed, judged in (values if after else values[:1])),
-        phrase(good_range(row.limit) or "no value is good"),
+        stated(good_range(row.limit) or "no value is good", evidence=Evidence.ADVICE),
     )
 
 
 def _cell(failed: Judged | None, judged: Judged | None, unit: str) -> Sentence:
     """The value, behind it what it was read as again where it failed first: a fail stays on the paper."""
     if judged is None and failed is None:
-        return phrase("not measured", evidence=Evidence.NOT_LOOKED_AT)
+        return stated("not measured", evidence=Evidence.NOT_LOOKED_AT)
     said = [_judged(one, unit) for one in (failed, judged) if one is not None]
-    return phrase("; read again later: ".join(said), evidence=Evidence.MEASURED)
+    return stated("; read again later: ".join(said), evidence=Evidence.MEASURED)
 
 
 def _judged(judged: Judged, unit: str) -> str:
@@ -118,7 +127,7 @@ def _judged(judged: Judged, unit: str) -> str:
 def _also(good: Sequence[LimitRow]) -> tuple[Paragraph, ...]:
     """What was good and needs no row."""
     said = [f"{r.limit.says}: {value(r.before, r.unit)}" for r in good if r.before]
-    text = phrase(f"Also measured, and good: {'; '.join(said)}.", evidence=Evidence.MEASURED)
+    text = stated(f"Also measured, and good: {'; '.join(said)}.", evidence=Evidence.MEASURED)
     return (Paragraph((text,)),) if said else ()
 
 
@@ -126,5 +135,10 @@ def _sources(telling: Sequence[LimitRow]) -> tuple[Block, ...]:
     if not telling:
         return ()
     lead = ("A value is the mean with its standard uncertainty.", "Where the limits come from:")
-    items = (ListItem((phrase(f"{r.limit.says}: {sentence(source(r.limit))}"),)) for r in telling)
-    return (Paragraph(tuple(phrase(said) for said in lead)), BulletList(tuple(items)))
+    items = (ListItem((_flows(f"{r.limit.says}: {sentence(source(r.limit))}"),)) for r in telling)
+    return (Paragraph(tuple(_flows(said) for said in lead)), BulletList(tuple(items)))
+
+
+def _flows(words: str) -> Sentence:
+    """What is the flow's, and of no machine."""
+    return stated(words, evidence=Evidence.ADVICE)
