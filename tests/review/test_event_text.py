@@ -178,7 +178,7 @@ def test_after_the_repair_is_said_only_where_something_was_repaired():
     entered = ev.Entered(run=1, inspection="dampers", step="pull", phase=Phase.AFTER)
     said = {}
     for outcome in (RepairOutcome.FITTED, RepairOutcome.DECLINED):
-        done = changed(BEFORE, repairs=(Repair(1, 1, "dampers-worn", outcome, (), "", ()),))
+        done = changed(BEFORE, seq=2, repairs=(Repair(1, 1, "dampers-worn", outcome, (), "", ()),))
         said[outcome] = event_text.said(JobView.of(good(), done), entered)
     assert said[RepairOutcome.FITTED] == "Dampers resumed, after the repair."
     assert said[RepairOutcome.DECLINED] == "Dampers resumed."

@@ -92,7 +92,8 @@ def _entered(view: JobView, event: ev.Entered) -> str:
         condition = view.flow.conditions.get(event.condition)
         return f"{title(view.flow, event.inspection)}, asked for: {condition.says if condition else event.condition}."
     again = "resumed" if event.run <= len(view.state.runs) else "begun"
-    after = ", after the repair" if event.phase is queries.phase_now(view.state) is Phase.AFTER else ""
+    repaired = queries.after_repair(view, view.state.seq + 1)
+    after = ", after the repair" if repaired and event.phase is Phase.AFTER else ""
     return f"{title(view.flow, event.inspection)} {again}{after}."
 
 

@@ -44,5 +44,5 @@ def _of_inspection(view: JobView, inspection: Inspection) -> Iterator[tuple[Sess
                 chart = limit_ruler(limit, judged, unit, COLUMNS)
                 ascii_chart = limit_ruler(limit, judged, unit, COLUMNS, plain=True)
                 title = f"{inspection.title}: {limit.says}"
-                after = queries.run_after_repair(view.state, runs[-1])
+                after = queries.run_after_repair(view, runs[-1])
                 yield SessionChart(title, after, chart, ascii_chart), worst.verdict

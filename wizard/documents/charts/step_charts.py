@@ -121,7 +121,7 @@ def step_charts(view: JobView) -> Iterator[SessionChart]:
             for step in inspection.steps:
                 forms = drawn.get(step.id)
                 if forms and StepRef(inspection.id, step.id) not in over and _lasting(step):
-                    after = queries.run_after_repair(view.state, runs[-1])
+                    after = queries.run_after_repair(view, runs[-1])
                     yield SessionChart(f"{inspection.title}: {step.do}", after, *forms)
 
 

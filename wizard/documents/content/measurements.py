@@ -89,7 +89,7 @@ def _runs(view: JobView, inspection: Inspection, step: Step) -> list[tuple[tuple
         if items := judged_in(view, run, step):
             seqs = (g.seq for g in view.state.answers(run.id) if g.step == step.id)
             taken = (t.seq for t in view.state.readings(run.id, step.id))
-            found.append((items, queries.after_repair(view.state, max((*seqs, *taken)))))
+            found.append((items, queries.after_repair(view, max((*seqs, *taken)))))
     return found
 
 

@@ -11,10 +11,15 @@ from wizard.flow.model import fits
 def fact_pairs(view: JobView) -> tuple[KeyValue, ...]:
     """Every fact that was taken, in the flow's order."""
     return tuple(
-        KeyValue(fact.ask, _said(fact_words(view.flow, fact.id, view.state.facts[fact.id])))
+        KeyValue(_asked(fact.ask), _said(fact_words(view.flow, fact.id, view.state.facts[fact.id])))
         for fact in view.flow.facts
         if view.state.facts.get(fact.id)
     )
+
+
+def _asked(ask: str) -> str:
+    """The question alone: where to look for the answer is for whoever asks."""
+    return f"{ask.partition('?')[0]}?" if "?" in ask else ask
 
 
 def _said(words: str) -> Sentence:

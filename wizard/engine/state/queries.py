@@ -124,14 +124,18 @@ def phase_now(state: State) -> Phase:
     return Phase.AFTER if any(r.outcome is RepairOutcome.FITTED for r in state.repairs) else Phase.BEFORE
 
 
-def after_repair(state: State, seq: int) -> bool:
-    """True for an event that came after something was repaired: what was measured there is no value of before."""
-    return any(r.outcome is RepairOutcome.FITTED and r.seq < seq for r in state.repairs)
+def after_repair(view: JobView, seq: int) -> bool:
+    """True for an event that came after something was repaired: what was measured there is no value of before.
+
+    A fault that excludes all others (normal for its kind) has nothing to repair: what is shown then is no repair.
+    """
+    fitted = (r for r in view.state.repairs if r.outcome is RepairOutcome.FITTED and r.seq < seq)
+    return any(r.fault not in view.flow.faults or not view.flow.faults[r.fault].alone for r in fitted)
 
 
-def run_after_repair(state: State, run: Run) -> bool:
+def run_after_repair(view: JobView, run: Run) -> bool:
     """True for a run that was gone through, or begun, after something was repaired."""
-    return after_repair(state, max(run.seq, last_answer(state, run)))
+    return after_repair(view, max(run.seq, last_answer(view.state, run)))
 
 
 def applies(view: JobView, inspection: Inspection) -> bool:
