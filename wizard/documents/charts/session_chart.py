@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wizard.documents.document_tree import Chart, Figure, phrase
+from wizard.documents.document_tree import Chart, Evidence, Figure, stated
 from wizard.documents.text.formatting import sentence
 
 
@@ -29,5 +29,6 @@ class SessionChart:
     @property
     def figure(self) -> Figure:
         """It as a figure of a paper."""
-        after = (phrase("After the repair."),) if self.after else ()
-        return Figure((phrase(sentence(self.title)), *after), self.chart, self.ascii_chart)
+        said = (sentence(self.title), *(("After the repair.",) if self.after else ()))
+        title = tuple(stated(words, evidence=Evidence.MEASURED) for words in said)
+        return Figure(title, self.chart, self.ascii_chart)

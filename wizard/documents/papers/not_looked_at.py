@@ -101,7 +101,7 @@ def _reason(view: JobView, inspection: Inspection, chances: Mapping[str, float])
     if chances[likeliest] >= LEAST:
         says = view.flow.faults[likeliest].says
         return f"it could still show: {says}, {percent(chances[likeliest])} by what was answered"
-    return f"under 1 %, because {_because(view, likeliest)}"
+    return f"under 1 %, above all because {_because(view, likeliest)}"
 
 
 def _because(view: JobView, fault: str) -> str:
