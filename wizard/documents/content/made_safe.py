@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from wizard.documents.content.conditions_left import NOT_KNOWN
 from wizard.documents.text.formatting import sentence
 from wizard.engine.state import machine_view, queries
 from wizard.engine.state.job_view import JobView
@@ -21,13 +22,12 @@ def otherwise(view: JobView) -> tuple[str, ...]:
     told = set(queries.not_left_safe(view))
     missing = [c for c in view.model.missing(known, row.needs) if c not in latched]
     conditions = view.flow.conditions
-    said = [
-        f"{conditions[c].says}: {machine_view.words_of(conditions[c], known[c])}"
-        for c in missing
-        if c in told
-    ]
-    unasked = [conditions[c].says for c in missing if c not in told]
+    stands = {c: machine_view.words_of(conditions[c], known[c]) for c in missing if c in told}
+    other = "; ".join(f"{conditions[c].says}: {words}" for c, words in stands.items() if words != NOT_KNOWN)
+    unknown = ", ".join(conditions[c].says for c, words in stands.items() if words == NOT_KNOWN)
+    unasked = ", ".join(conditions[c].says for c in missing if c not in told)
     return (
-        *(f"The record has it otherwise: {sentence(words)}" for words in said),
-        *((f"Nobody was asked about: {', '.join(unasked)}.",) if unasked else ()),
+        *((f"The record has it otherwise: {sentence(other)}",) if other else ()),
+        *((f"No longer known: {unknown}.",) if unknown else ()),
+        *((f"Nobody was asked about: {unasked}.",) if unasked else ()),
     )

@@ -127,10 +127,15 @@ def phase_now(state: State) -> Phase:
 def after_repair(view: JobView, seq: int) -> bool:
     """True for an event that came after something was repaired: what was measured there is no value of before.
 
-    A fault that excludes all others (normal for its kind) has nothing to repair: what is shown then is no repair.
+    A fault that excludes all others (normal for its kind) has nothing to repair, and a remedy of words repairs nothing.
     """
     fitted = (r for r in view.state.repairs if r.outcome is RepairOutcome.FITTED and r.seq < seq)
-    return any(r.fault not in view.flow.faults or not view.flow.faults[r.fault].alone for r in fitted)
+    return any(_mends(view.flow, r.fault) for r in fitted)
+
+
+def _mends(flow: Flow, fault_id: str) -> bool:
+    fault = flow.faults.get(fault_id)
+    return fault is None or (not fault.alone and bool(flow.reaches[fault.remedy.reach].needs))
 
 
 def run_after_repair(view: JobView, run: Run) -> bool:
