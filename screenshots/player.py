@@ -61,7 +61,7 @@ class Unhurried(Driver):
 
     def do(self, command: Command) -> None:
         """Do a command."""
-        self.wait(3 * KEY)
+        self.wait(max(3 * KEY, self.session.wait_left()))
         super().do(command)
 
 

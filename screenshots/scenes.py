@@ -87,7 +87,7 @@ async def asides(s: Shots) -> None:
     await s.shot("advice")
     await p.press("escape", "enter")
     await p.until("dampers.look")
-    await p.press("b")
+    await p.press("b", "1")
     await s.shot("asked-again")
     await p.until("dampers.pull")
 
@@ -134,7 +134,7 @@ async def hand_over(s: Shots) -> None:
     await p.until_next(NextKind.CLOSE)
     await p.press("enter")
     await s.shot("handover")
-    await p.press("1", "3")
+    await p.press("1", "2")
     await p.type("CLOSE")
     await s.shot("closed")
 

@@ -87,6 +87,7 @@ class Job:
     def answer(self, answer: str = "") -> None:
         """Answer the step on screen: as said, or the usual way."""
         run, step = self.step()
+        self.clock.move(self.session.wait_left())
         if step.kind is StepKind.MEASURE and not answer:
             self.read(units.from_si(step.reading.usual, step.reading.unit))
             self.do(c.Judge(run.id, step.id))

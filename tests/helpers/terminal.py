@@ -232,7 +232,7 @@ class Technician:
         elif place.startswith("for:"):
             t.press(self.mending if f"{self.mending}   " in t.text else "enter")
         elif title.startswith("Handover"):
-            t.press("3")
+            t.press("2")
         else:
             t.press("enter")
 
@@ -265,6 +265,9 @@ class Technician:
         where = f"{inspection.id}.{step.id}"
         if not self.path or self.path[-1] != where:
             self.path.append(where)
+        while "Until then nothing is taken here" in self.terminal.text:
+            time.sleep(1.0)
+            self.terminal.read()
         after = "after the repair" in place
         given = (self.after if after else self.answers).get(where)
         if isinstance(step, MeasureStep):

@@ -316,7 +316,7 @@ async def test_decision_asks_what_stays_unexplained(tmp_path, size):
         await on.press("enter")
         shown = " ".join(on.text.split())
         assert "What stays unexplained?" in shown and "Motor wiring loose, 71 %" in shown
-        await on.press("3")
+        await on.press("2")
         assert on.name == "DecisionScreen" and on.job.state.decided is None
         assert "[x] Dampers worn" in on.text
 

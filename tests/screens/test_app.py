@@ -219,7 +219,7 @@ async def test_a_broken_flow_is_not_begun_and_its_problems_are_told(tmp_path):
 
 
 async def test_of_several_flows_one_is_chosen_by_its_digit(tmp_path):
-    """Two lie on 1 and 3."""
+    """They are numbered from 1 on."""
     clock = HandClock()
     app = SteadfootApp(Store(tmp_path, clock), lambda: {"washer-bounce": GOOD, "other": GOOD})
     clock = app.clock
@@ -228,7 +228,7 @@ async def test_of_several_flows_one_is_chosen_by_its_digit(tmp_path):
         await s.settle()
         await s.press("n")
         assert "Which job?" in s.text and "Washer that bounces" in s.text
-        await s.press("3")
+        await s.press("2")
         assert "Who does this job?" in s.text
 
 
@@ -313,7 +313,7 @@ async def test_leaving_asks_and_keeps_the_job(tmp_path):
     async with stage(tmp_path, prepare=lambda j: j.do(c.OpenInspection("quick"))) as s:
         await s.press("f12")
         assert "Leave the program?" in s.text
-        await s.press("3")
+        await s.press("2")
         assert s.name == "QuestionScreen"
         await s.press("f12", "1")
     assert s.app.return_value == 0

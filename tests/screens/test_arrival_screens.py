@@ -33,15 +33,15 @@ class Door:
 
 
 async def test_a_fact_a_screen_and_then_the_complaint(tmp_path, size):
-    """Two opposite answers lie on 1 and 3; free text and the customer's words are typed."""
+    """Two opposite answers lie on 1 and 2; free text and the customer's words are typed."""
     async with Door(tmp_path, size) as s:
         assert "Which kind of washer is it?" in s.text and "SUPPLY NOT KNOWN" in s.text
-        assert "1 or 3 answer" in s.text
-        await s.press("2")
-        assert "Which kind" in s.text and "There is no 2 here: press 1 or 3." in s.text
+        assert "1 or 2 answer" in s.text
+        await s.press("3")
+        assert "Which kind" in s.text and "There is no 3 here: press 1 or 2." in s.text
         await s.press("1")
         assert "How many dampers" in s.text
-        await s.press("3", "1")
+        await s.press("2", "1")
         await s.type("SN 12/7")
         assert "What does the customer say?" in s.text
         await s.type("It bangs, mostly with towels")
@@ -69,7 +69,7 @@ async def test_u_goes_back_to_the_fact_before_and_the_new_answer_counts(tmp_path
     async with Door(tmp_path, size) as s:
         await s.press("1", "u")
         assert "Which kind of washer" in s.text
-        await s.press("3")
+        await s.press("2")
         assert "Does a dryer stand on top?" in s.text
         assert "It hangs on rods and has no dampers." in s.text
         assert s.app.host.controller.state.facts["kind"] == "top-loader"
@@ -85,7 +85,7 @@ async def test_back_from_the_first_question_is_said_to_be_impossible(tmp_path, s
 async def test_a_fact_that_stops_the_work_stops_it(tmp_path, size):
     """A gas dryer in the stack: stopped, with whom to call."""
     async with Door(tmp_path, size) as s:
-        await s.press("1", "1", "3")
+        await s.press("1", "1", "2")
         assert s.name == "StoppedScreen"
         assert "Call: The gas emergency line" in s.text and "✗ GAS" in s.text
 

@@ -44,10 +44,10 @@ async def test_summary_is_read_on_screen_and_moved(tmp_path, size):
 
 
 async def test_a_digit_that_does_nothing_is_said(tmp_path, size):
-    """1 writes, 3 closes."""
+    """1 writes, 2 closes."""
     async with stage(tmp_path, size, prepare=proved) as on:
-        await on.press("enter", "2")
-        assert "There is no 2 here: press 1 or 3." in on.text and not on.job.state.handover[0]
+        await on.press("enter", "3")
+        assert "There is no 3 here: press 1 or 2." in on.text and not on.job.state.handover[0]
 
 
 async def test_more_below_is_said_until_the_end(tmp_path, size):
@@ -85,7 +85,7 @@ async def test_papers_are_written_and_their_hash_recorded(tmp_path, size):
 async def test_closing_takes_a_typed_word(tmp_path, size):
     """Another word does nothing; CLOSE closes, the papers written first."""
     async with stage(tmp_path, size, prepare=proved) as on:
-        await on.press("enter", "3")
+        await on.press("enter", "2")
         await on.type("yes")
         assert on.job.state.job == "working"
         await on.press(*["backspace"] * 3)
@@ -98,7 +98,7 @@ async def test_closing_takes_a_typed_word(tmp_path, size):
 async def test_closed_screen_shows_the_seal_and_the_papers(tmp_path, size):
     """The last chain value in groups of four is the journal's own, and the journal verifies."""
     async with stage(tmp_path, size, prepare=proved) as on:
-        await on.press("enter", "3")
+        await on.press("enter", "2")
         await on.type("close")
         seal = grouped(read(on.job.opened.folder / "journal.toml").last_chain)
         assert seal in on.text
@@ -113,7 +113,7 @@ async def test_closed_screen_shows_the_seal_and_the_papers(tmp_path, size):
 async def test_seal_stays_that_of_the_closing_after_a_note(tmp_path, size):
     """A note on the closed job adds an event; screen and paper go on saying what the customer's copy says."""
     async with stage(tmp_path, size, prepare=proved) as on:
-        await on.press("enter", "3")
+        await on.press("enter", "2")
         await on.type("close")
         seal = grouped(on.job.opened.seal)
         on.job.do(c.AddNote("The customer called."))
@@ -160,7 +160,7 @@ async def test_not_everything_done_is_said_and_closing_refused(tmp_path, size):
         await on.settle()
         on.clock.move(1)
         assert "Not yet:" in on.text
-        await on.press("3")
+        await on.press("2")
         assert on.job.state.job == "working" and on.name == "HandoverScreen"
 
 
@@ -175,7 +175,7 @@ async def test_parts_list_is_written_for_an_order(tmp_path, size):
 async def test_second_visit_takes_the_job_up_and_believes_nothing(tmp_path, size):
     """v, who comes, the ticket: a new visit, nothing known of the machine, the repair next, papers of its own."""
     async with stage(tmp_path, size, prepare=ordered) as on:
-        await on.press("enter", "3")
+        await on.press("enter", "2")
         await on.type("close")
         await on.press("v", "enter")
         await on.type("T2")
@@ -191,7 +191,7 @@ async def test_disk_that_refuses_is_said_and_nothing_is_closed(tmp_path, size):
     """The folder can't take the paper: one sentence, the job stays open."""
     async with stage(tmp_path, size, prepare=proved) as on:
         paper(on, "RECORD.md").mkdir()
-        await on.press("enter", "3")
+        await on.press("enter", "2")
         assert "can't be written" in " ".join(on.text.split())  # The folder's name may push it over a line.
         assert on.job.state.job == "working" and on.name == "HandoverScreen"
 
@@ -208,7 +208,7 @@ async def test_a_hazard_that_was_declined_is_on_the_closed_screen(tmp_path, size
     async with stage(tmp_path, size, prepare=declined) as on:
         await on.press("enter")
         assert "WARNING. Do not use this machine." in on.text
-        await on.press("3")
+        await on.press("2")
         await on.type("close")
         assert "must not be used" in on.text and "Transit bolts" in on.text
 
@@ -233,7 +233,7 @@ async def test_stopped_job_is_handed_over_too(tmp_path, size):
 async def test_from_a_closed_job_one_key_leads_home(tmp_path, size, key):
     """No word of power on a closed job; h or Esc goes to the list, and the job can be taken up from there."""
     async with stage(tmp_path, size, prepare=proved) as on:
-        await on.press("enter", "3")
+        await on.press("enter", "2")
         await on.type("close")
         assert "POWER" not in on.text and "SUPPLY" not in on.text and "h home" in on.text
         await on.press(key)

@@ -193,7 +193,7 @@ async def test_a_reading_finer_than_the_tool_is_asked_about_then_taken(tmp_path)
         typed = f"{60 + step / 4:g}"
         await s.type(typed)
         assert "finer than the tool" in s.text and not s.job.state.taken
-        await s.press("3")
+        await s.press("2")
         assert s.app.screen.typed == typed and not s.job.state.taken
         await s.press("enter", "1")
         assert s.job.state.taken[-1].typed == typed

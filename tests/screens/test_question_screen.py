@@ -107,10 +107,10 @@ async def test_a_digit_in_the_first_quarter_second_is_dropped_and_said(tmp_path)
 
 
 async def test_a_small_question_says_its_digits_too(tmp_path):
-    """Two lie on 1 and 3: 2 is neither."""
+    """Two lie on 1 and 2: 3 is neither."""
     async with stage(tmp_path, prepare=opened("dampers.bounce")) as s:
-        await s.press("x", "2")
-        assert "There is no 2 here: press 1 or 3." in s.text and s.name == "AskOne"
+        await s.press("x", "3")
+        assert "There is no 3 here: press 1 or 2." in s.text and s.name == "AskOne"
 
 
 async def test_a_key_within_the_first_quarter_second_is_not_taken(tmp_path):
@@ -273,7 +273,7 @@ async def test_what_can_t_be_done_is_left_with_a_reason(tmp_path):
 async def test_a_step_s_missing_part_is_not_fitted(tmp_path):
     """3 says that the machine has none."""
     async with stage(tmp_path, prepare=opened("dampers.bounce")) as s:
-        await s.press("x", "3")
+        await s.press("x", "2")
         await s.type("none there")
         assert s.job.state.given[-1].how == "not-fitted"
 

@@ -109,7 +109,7 @@ async def test_a_break_asks_again_only_what_may_have_changed(tmp_path):
     """b: the plug may be back in, the panel doesn't close itself; the step then comes back by itself."""
     async with stage(tmp_path, prepare=lambda job: job.come_to("dampers", "pull")) as s:
         assert s.job.believed("front") == {"off"}
-        await s.press("f8")
+        await s.press("f8", "1")
         assert "The break is noted." in s.text and "HANDS OUT" in s.text
         assert s.job.believed("front") == {"off"} and s.job.believed("supply") != {"held"}
         again = await s.asked()
@@ -120,7 +120,7 @@ async def test_a_break_asks_again_only_what_may_have_changed(tmp_path):
 async def test_a_break_at_the_map_is_noted_in_words(tmp_path):
     """Nothing is open, so nothing is asked yet, and no hands are in."""
     async with stage(tmp_path) as s:
-        await s.press("b")
+        await s.press("b", "1")
         assert "The break is noted." in s.text and "HANDS OUT" not in s.text
 
 
@@ -130,7 +130,7 @@ async def test_a_break_in_the_midst_of_what_is_asked_asks_it_again(tmp_path):
         while s.job.at != "power.try":
             await s.usual()
         assert s.job.believed("supply") == {"held"}
-        await s.press("b", "m", "down", "enter")
+        await s.press("b", "1", "m", "down", "enter")
         again = await s.asked()
         assert "power.plug" in again and s.job.at == "dampers.bounce"
 

@@ -102,11 +102,40 @@ async def test_a_graver_reason_is_added_and_its_lines_come_first(tmp_path, size)
         words = " ".join(s.text.split())
         assert f"Call: {gas.call}" in words and f"Stopped too: {scorched.says}" in words
         await s.press(*dealt_with(s, "gas"))
-        assert f"Call: {scorched.call}" in " ".join(s.text.split()), (
-            "the lines that are left of the first one"
-        )
-        await s.press(*dealt_with(s)[1:])
+        assert f"Call: {scorched.call}" not in " ".join(s.text.split()), "no breaker while gas is smelt"
         assert "Close the job" in s.text and "GAS" in s.text
+        await s.press("r")
+        await s.type("G. Ash, gas service")
+        await s.type("Valve shut, aired")
+        assert f"Call: {scorched.call}" in " ".join(s.text.split()), "the lines left of the first one"
+        assert "Stopped too: Gas" not in s.text and "GAS" not in s.text
+
+
+async def test_a_lesser_reason_hides_no_graver_one(tmp_path):
+    """Gas first, then a shock: the gas line's list stays on top, and no breaker is named."""
+    async with stage(tmp_path, prepare=asking) as s:
+        await s.press("s", "1", "enter")
+        s.job.do(c.StopWork("live-cabinet"))
+        await s.show()
+        words, gas, shock = (
+            " ".join(s.text.split()),
+            s.job.flow.stops["gas"],
+            s.job.flow.stops["live-cabinet"],
+        )
+        assert f"Call: {gas.call}" in words and f"Stopped too: {shock.says}" in words
+        assert "breaker" not in words
+
+
+async def test_a_line_that_was_not_done_keeps_the_stop(tmp_path):
+    """It is cleared on a new visit, not on this one."""
+    async with stage(tmp_path, prepare=asking) as s:
+        await stopped(s)
+        await s.press(*dealt_with(s)[:-1], "x")
+        await s.type("no tag with me")
+        await s.press("r")
+        await s.type("E. Lind")
+        await s.type("New outlet fitted")
+        assert "Not done, so the stop stands" in " ".join(s.text.split()) and s.job.state.releases == ()
 
 
 async def test_a_stop_is_cleared_by_who_says_so_and_then_asked_anew(tmp_path):
@@ -191,5 +220,6 @@ async def test_what_stands_open_is_named_while_work_is_stopped(tmp_path):
     """The front that was taken off and the wedge in the drum; nothing of what nobody ever asked."""
     async with stage(tmp_path, prepare=lambda job: job.come_to("dampers", "pull")) as s:
         await s.press("f10", "2", "enter")
-        assert "As it stands: Drum wedge: in, and it holds" in s.text
-        assert "As it stands: Front" in s.text and "not asked" not in s.text
+        words = " ".join(s.text.split())
+        assert "As it stands: " in words and "Drum wedge: in, and it holds" in words
+        assert "Front" in words and "not asked" not in words

@@ -121,7 +121,7 @@ def test_parts_on_order_and_the_job_taken_up_again(tmp_path, folder, flow):
     case = written(folder, "dampers-worn")
     t = Terminal(tmp_path, "job", "--flow", "washer-shake")
     technician = Technician(t, flow, case)
-    technician.mending = "5"
+    technician.mending = "3"
     technician.play()
     t.press("f12")
     assert t.ended() == 0

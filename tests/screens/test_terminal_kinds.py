@@ -163,7 +163,7 @@ def test_a_front_loader_with_a_cracked_spider(tmp_path, folder, flow):
     """Barred from any spin as soon as it knocks, and told so when one tries; declined; left marked; never spun."""
     case = written(folder, "spider-declined")
     route = [*ARRIVE, "!Empty spin as it came", "Spider and drum play", "decide"]
-    done = worked(tmp_path, flow, case, route, mending="3")
+    done = worked(tmp_path, flow, case, route, mending="2")
     (said,) = done.refused
     assert "must be repaired, or looked at again, first" in " ".join(said.split())
     assert "Closed: repair declined" in done.end and "The machine must not be used:" in done.end

@@ -128,7 +128,7 @@ def test_event_of_an_unknown_run_leaves_the_rest_to_be_looked_at(tmp_path):
     assert f"Left out  {loaded.trouble[0]}" in list(session_text.lines_of(loaded, Review()))
     replay = Replay(loaded.flow, loaded.records)
     assert "never began" in replay.frame(place + 1).trouble
-    assert replay.frame(len(replay)).after.job == "closed"
+    assert replay.frame(len(replay)).after.state.job == "closed"
     assert any(f.rule == "against-rules" and f.seq == place + 1 for f in flags(replay))
     found = verified(store, SESSION)
     assert not found.read and not found.ok and any(b.seq == place + 1 for b in found.breaches)

@@ -72,7 +72,7 @@ class Driver:
     def answer(self, run: Run) -> None:
         """Answer the step on screen as the source says."""
         step = self.step_of(run)
-        self.wait(step.minutes * 60.0)
+        self.wait(max(step.minutes * 60.0, self.session.wait_left()))
         reply = self.source.reply(self.session.view, run, step)
         target, asked = self._bottom(), run.only
         for command in self.commands(run, step, reply):

@@ -49,13 +49,17 @@ class Condition:
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """Where the hands go, and all that must hold there; what is inherited is in ``needs`` already."""
+    """Where the hands go, and all that must hold there; what is inherited is in ``needs`` already.
+
+    ``begins``: what the step must need that work of this kind begins with; it goes on in the steps after it.
+    """
 
     id: str
     says: str
     needs: Needs = field(default_factory=_nothing)
     source: str = ""
     verbs: tuple[str, ...] = ()
+    begins: Needs = field(default_factory=_nothing)
 
 
 @dataclass(frozen=True, slots=True)

@@ -153,12 +153,6 @@ def test_a_warning_loses_no_word_at_any_width(width):
 # ---- answers
 
 
-def test_two_lie_on_one_and_three_and_more_count_from_one():
-    """Two opposite answers are fingers apart."""
-    assert answer_numbering.digits(2) == ("1", "3")
-    assert answer_numbering.digits(4) == ("1", "2", "3", "4")
-
-
 def test_yes_stands_before_no_however_the_file_has_them():
     """The same finger says yes on every screen."""
     step = LookStep(

@@ -208,7 +208,14 @@ def judge(d: Transaction, command: cmd.Judge) -> None:
             return
         outcome = computed.outcome
     else:
-        outcome = _measured(d, run, step, command.reason)
+        outcome = _measured(d, run, inspection, step, command.reason)
+    _judged(d, run, inspection, step, outcome, command.reason)
+
+
+def _judged(
+    d: Transaction, run: Run, inspection: Inspection, step: Step, outcome: judging.JudgedOutcome, reason: str
+) -> None:
+    """Go on by what the readings came to."""
     chosen = step.answer(outcome.answer)
     if chosen is None:
         raise Refused(
@@ -216,19 +223,14 @@ def judge(d: Transaction, command: cmd.Judge) -> None:
         )
     evidence = {**outcome.evidence, **evidence_of(step, outcome.answer)}
     chosen = replace(chosen, verdict=chosen.verdict or outcome.verdict)
-    _finish(
-        d,
-        run,
-        inspection,
-        step,
-        chosen,
-        evidence,
-        reason=command.reason.strip(),
-        says=said(unit_of(d.view, step), outcome),
-    )
+    words = said(unit_of(d.view, step), outcome)
+    _finish(d, run, inspection, step, chosen, evidence, reason=reason.strip(), says=words)
 
 
-def _measured(d: Transaction, run: Run, step: Step, reason: str) -> judging.JudgedOutcome:
+def _measured(
+    d: Transaction, run: Run, inspection: Inspection, step: Step, reason: str
+) -> judging.JudgedOutcome:
+    """What was read, judged; in part only with a reason, and never where a part can't pass."""
     if not isinstance(step, MeasureStep):
         raise Refused(RefusalReason.UNKNOWN, "This step is not measured. Choose an answer.")
     taken = d.state.readings(run.id, step.id)
@@ -239,7 +241,13 @@ def _measured(d: Transaction, run: Run, step: Step, reason: str) -> judging.Judg
             RefusalReason.READING,
             f"{len(missing)} readings are missing, first {name or 'this one'}. Read on, or say why not.",
         )
-    return judging.judge_readings(d.view, step, taken)
+    outcome = judging.judge_readings(d.view, step, taken)
+    if missing and outcome.verdict is not Verdict.FAIL and queries.read_whole(d.flow, inspection, step):
+        raise Refused(
+            RefusalReason.READING,
+            "A part of it passes nothing here. Read all of it, or say that it can't be done.",
+        )
+    return outcome
 
 
 def said(unit: str, outcome: judging.JudgedOutcome) -> str:
@@ -258,6 +266,12 @@ def unable(d: Transaction, command: cmd.SayUnable) -> None:
         raise Refused(RefusalReason.UNKNOWN, "An answer is not a way to leave a step out.")
     if not command.reason.strip():
         raise Refused(RefusalReason.REASON, "Say why, in a few words.")
+    taken = d.state.readings(run.id, step.id) if isinstance(step, MeasureStep) else ()
+    if taken and isinstance(step, MeasureStep):
+        outcome = judging.judge_readings(d.view, step, taken)
+        if outcome.verdict is Verdict.FAIL:  # What was read says so already; the rest can only be worse.
+            _judged(d, run, inspection, step, outcome, command.reason)
+            return
     _unable(d, run, inspection, step, command.reason.strip(), command.how)
 
 

@@ -14,10 +14,11 @@ from wizard.engine.state import queries
 from wizard.engine.state.fold import fold
 from wizard.engine.state.job_state import Run, State
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.machine_view import last_widening
 from wizard.engine.state.waiting import wait_left, wait_words
 from wizard.errors import Refused
 from wizard.flow.model import Flow, Inspection, Step
-from wizard.safety import Ask, Barred, BarredKind, Belief, Model, changed
+from wizard.safety import Ask, Barred, BarredKind, Belief, Model, Needs, changed
 
 __all__ = [
     "DecisionMoment",
@@ -157,7 +158,44 @@ def settle(d: Transaction, answered: bool = False) -> None:
                 raise Refused(REFUSED[coming.kind], queries.barred_words(d.view, coming))
             clear_screen(d)
             return
-        _ask(d, coming)
+        if not _begin_again(d):
+            _ask(d, coming)
+
+
+def _begin_again(d: Transaction) -> bool:
+    """Where a run of the machine was interrupted: go back to the step that began it. True if that was not here."""
+    run = d.state.run
+    if run is None or run.only or not _interrupted(d.state, run):
+        return False
+    start = beginning(d.flow, d.inspection(run), run.at)
+    if start == run.at:
+        return False
+    enter(d, d.inspection(run), start, run.phase, run=run.id)
+    return True
+
+
+def _interrupted(state: State, run: Run) -> bool:
+    """True where a run was left and resumed since its last answer, or nobody is known to have attended."""
+    last = max((given.seq for given in state.answers(run.id)), default=run.seq)
+    widened = last_widening(state)
+    return run.resumed > last or (widened is not None and widened.seq > last)
+
+
+def beginning(flow: Flow, inspection: Inspection, at: str) -> str:
+    """The step at which the work begins that a step goes on with: the last one up to it that needs what its reach
+    begins with; the step itself where its reach begins with nothing.
+    """
+    step = inspection.step(at)
+    first = flow.reaches[step.reach].begins if step is not None and step.reach in flow.reaches else {}
+    if step is None or not first:
+        return at
+    before = inspection.steps[: inspection.steps.index(step) + 1]
+    starts = [s.id for s in before if s.reach == step.reach and _begins(s, first)]
+    return starts[-1] if starts else at
+
+
+def _begins(step: Step, first: Needs) -> bool:
+    return all(step.needs.get(c, frozenset()) and step.needs[c] <= values for c, values in first.items())
 
 
 REFUSED: Mapping[BarredKind, RefusalReason] = {

@@ -15,8 +15,7 @@ from wizard.engine.handlers.transaction import Transaction, clear_screen, requir
 from wizard.engine.handlers.widening import anew, widen
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Closed, HandedOver, MadeSafe, Released, VisitBegan
-from wizard.engine.state import queries
-from wizard.engine.state.job_state import Stoppage
+from wizard.engine.state import queries, stopped
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.proving import proof_gaps
 from wizard.errors import Refused
@@ -52,6 +51,9 @@ def release(d: Transaction, command: cmd.Release) -> None:
     condition = d.flow.conditions.get(command.condition)
     if condition is None or command.condition not in queries.latched(d.view):
         raise Refused(RefusalReason.UNKNOWN, "Nothing of that kind stops work now.")
+    if d.state.job is JobState.STOPPED and (line := _not_done(d, condition.id)):
+        says = f"Not done, so the stop stands: {line} It is cleared on a new visit."
+        raise Refused(RefusalReason.LATCHED, says)
     if not any(letter.isalpha() for letter in command.name):
         raise Refused(RefusalReason.READING, "Write who says that it is over: a name, with letters.")
     if not command.words.strip():
@@ -62,6 +64,12 @@ def release(d: Transaction, command: cmd.Release) -> None:
             condition=condition.id, name=command.name.strip(), words=command.words.strip(), belief=belief
         )
     )
+
+
+def _not_done(d: Transaction, condition: str) -> str:
+    """A make-safe line that could not be done, of a stop of this visit that latched the condition; or empty."""
+    stops = [h for h in d.state.stops if condition in stopped.latches(d.view, h)]
+    return next((line for h in stops for line in stopped.not_done(d.flow, h)), "")
 
 
 def record_handover(d: Transaction, command: cmd.RecordHandover) -> None:
@@ -82,16 +90,12 @@ def close(d: Transaction, _command: cmd.Close) -> None:
 def unclosed(view: JobView) -> str:
     """Why the visit can't be closed yet, as a sentence, or empty."""
     if view.state.job is JobState.STOPPED:
-        left = next((line for stoppage in view.state.stops for line in open_lines(view.flow, stoppage)), "")
+        left = next(
+            (line for h in stopped.to_deal_with(view) for line in stopped.open_lines(view.flow, h)), ""
+        )
         return f"Still to be made safe: {left}" if left else ""
     coming = queries.next_up(view)
     return "" if coming.kind is NextKind.CLOSE else f"Not everything is done: {describe(view.flow, coming)}"
-
-
-def open_lines(flow: Flow, stoppage: Stoppage) -> tuple[str, ...]:
-    """The make-safe lines of a stop that were not ticked yet."""
-    lines = flow.stops[stoppage.stop].make_safe if stoppage.stop in flow.stops else ()
-    return tuple(line for n, line in enumerate(lines) if n not in stoppage.done)
 
 
 def describe(flow: Flow, coming: queries.NextUp) -> str:

@@ -147,7 +147,7 @@ def _sheet(state: State, _record: ev.Recorded, event: ev.SheetUsed) -> State:
 
 def _entered(state: State, record: ev.Recorded, event: ev.Entered) -> State:
     if event.run <= len(state.runs):
-        run = changed(_run(state, event.run), how=RunStatus.OPEN, at=event.step)
+        run = changed(_run(state, event.run), how=RunStatus.OPEN, at=event.step, resumed=record.seq)
         state = _with_run(state, run)
     else:
         visit = state.visits[-1].number if state.visits else 0

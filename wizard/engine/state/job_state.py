@@ -107,7 +107,7 @@ class Run:
     """One pass through an inspection. ``at`` is the open step, empty once over. ``how``: open, left, done, void.
 
     With a ``condition`` it asks the one step that it was entered at (``asked``), to establish what another step needs
-    of that condition.
+    of that condition. ``resumed``: the event that brought it back after it was left, 0 where none did.
     """
 
     id: int
@@ -120,6 +120,7 @@ class Run:
     seq: int
     condition: str = ""
     asked: str = ""
+    resumed: int = 0
 
     @property
     def only(self) -> bool:

@@ -19,7 +19,7 @@ from wizard.domain.vocabulary import (
 from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state.job_state import Repair, Run, State
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import Flow, Inspection, fits
+from wizard.flow.model import Flow, Inspection, Step, fits
 from wizard.safety import Barred, BarredKind, Belief
 
 NOT_DONE = (InspectionResult.NOT_BEGUN, InspectionResult.OPEN)
@@ -395,6 +395,14 @@ def pending(view: JobView, inspection_id: str) -> bool:
 def proves(flow: Flow, inspection_id: str) -> bool:
     """True for what is looked at only to prove a repair: among the proofs, and no part of the search."""
     return inspection_id in flow.prove and inspection_id not in flow.find
+
+
+def read_whole(flow: Flow, inspection: Inspection, step: Step) -> bool:
+    """True where a part of the readings can't pass: what keeps people safe, what proves a repair, and where work stops
+    for want of them.
+    """
+    safety = inspection.procedure or inspection.id in flow.procedures
+    return bool(safety or proves(flow, inspection.id) or step.unable.stop)
 
 
 def _stale(state: State, inspection_id: str) -> bool:

@@ -185,6 +185,10 @@ class Stop:
         KeySpec("How to leave the machine safe, one act each."),
         SizeLimit(1),
     ]
+    outdoors: Annotated[
+        bool,
+        KeySpec("True where everybody leaves at once: no other stop's list is dealt with until its release."),
+    ] = False
     so: Annotated[
         Needs, KeySpec("What is so from then on: conditions, each with the values it may have.")
     ] = field(default_factory=dict)

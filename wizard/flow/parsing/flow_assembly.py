@@ -131,4 +131,5 @@ def _reach(tables: Mapping[str, ReachTable], needs: Mapping[str, Needs], table: 
         merged(*(needs[each] for each in reversed(line))),
         table.source,
         tuple(verb.lower() for verb in verbs),
+        table.begins,
     )

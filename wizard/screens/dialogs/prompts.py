@@ -123,7 +123,7 @@ class AskWord(Panel[bool]):
 
 
 class AskOne(Panel[str]):
-    """One of a few, each on a digit; two of them on 1 and 3. Ends with its id."""
+    """One of a few, each on a digit. Ends with its id."""
 
     BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("digits")
     ABOUT = ("One of these", "Press the digit of what fits. Esc goes back and changes nothing.")
@@ -131,8 +131,7 @@ class AskOne(Panel[str]):
     def __init__(self, title: str, says: str, choices: Sequence[tuple[str, str]]) -> None:
         super().__init__()
         self._title, self._says = title, says
-        numbers = ("1", "3") if len(choices) == 2 else tuple(str(n + 1) for n in range(len(choices)))
-        self._choices = dict(zip(numbers, choices, strict=True))
+        self._choices = {str(n): choice for n, choice in enumerate(choices, start=1)}
 
     def title_text(self) -> str:
         """What is asked."""

@@ -82,7 +82,7 @@ class StopWorkPanel(Panel[cmd.Command]):
             AnswerRow(str(n + 1), stop.says, stop is self._chosen) for n, stop in enumerate(self.on_page())
         ]
         if len(self._stops) > PAGE:
-            rows.append(AnswerRow("9", f"More reasons ({len(self._stops) - len(rows)})"))
+            rows.append(AnswerRow("9", "More reasons"))
         width = 72
         lines = stack(
             answer_lines(rows, width), labelled("Call:", self._chosen.call, width) if self._chosen else []

@@ -15,7 +15,6 @@ from wizard.flow.model import Fact, fits
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
 from wizard.screens.layout.navigation import MapPlace
-from wizard.screens.text.answer_numbering import digits
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import wrap
 from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
@@ -68,7 +67,7 @@ class FactScreen(JobScreen):
     def project(self) -> None:
         """Show the fact that is asked now."""
         fact, (columns, _lines) = self.fact, self.room
-        rows = [AnswerRow(d, v.says) for d, v in zip(digits(len(fact.values)), fact.values, strict=True)]
+        rows = [AnswerRow(str(n), v.says) for n, v in enumerate(fact.values, start=1)]
         wide = columns - (44 if self.wide else 0)
         hint = [] if fact.values else wrap(_HINT[fact.required], wide, "$faint")
         lines = stack(wrap(fact.ask, wide, "bold"), answer_lines(rows, wide, airy=True), hint)
@@ -104,11 +103,10 @@ class FactScreen(JobScreen):
     def action_digit(self, digit: int) -> None:
         """Take the value with this digit."""
         fact = self.fact
-        numbers = digits(len(fact.values))
-        if str(digit) not in numbers:
+        if digit > len(fact.values):
             self.host.say(key_table.wrong_digit(digit, self.here()))
         else:
-            self.host.act(cmd.SetFact(fact.id, fact.values[numbers.index(str(digit))].id))
+            self.host.act(cmd.SetFact(fact.id, fact.values[digit - 1].id))
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Take what was typed."""

@@ -76,7 +76,7 @@ class HandoverScreen(JobScreen):
     def _below(self, width: int) -> list[Content]:
         said = visit_end.unclosed(self.controller.view)
         files = self._files(width) if self._papers and self._seq == self.controller.state.seq else []
-        rows = [AnswerRow("1", "Write it to files"), AnswerRow("3", "Close this visit")]
+        rows = [AnswerRow("1", "Write it to files"), AnswerRow("2", "Close this visit")]
         not_yet = labelled("Not yet:", said, width) if said else []
         return stack([*files, *not_yet], answer_lines(rows, width))
 
@@ -87,10 +87,10 @@ class HandoverScreen(JobScreen):
         )
 
     def action_digit(self, number: int) -> None:
-        """1 writes, 3 closes."""
+        """1 writes, 2 closes."""
         if number == 1:
             self.action_write()
-        elif number == 3:
+        elif number == 2:
             self.action_finish()
         else:
             self.host.say(key_table.wrong_digit(number, self.here()))

@@ -17,6 +17,7 @@ from wizard.engine.measuring import judging
 from wizard.engine.measuring.judging import Judged, Slot
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.decay_record import DecayFit
+from wizard.engine.state import queries
 from wizard.engine.state.job_state import ReadingRecord
 from wizard.flow.model import MeasureStep, Reading
 from wizard.measure.quantities import units
@@ -366,8 +367,9 @@ class ReadingScreen(AidedScreen):
             self.host.act(cmd.Judge(self.run.id, self.step.id))
 
     def left_out(self, run: int, step: str, how: AnswerHow, why: str) -> cmd.Command:
-        """With some readings there, the rest is left out; with none, the step is."""
-        if self.taken and how is AnswerHow.UNABLE:
+        """With some readings there, the rest is left out where a part may pass; else the step is."""
+        whole = queries.read_whole(self.controller.flow, self.inspection, self.step)
+        if self.taken and how is AnswerHow.UNABLE and not whole:
             return cmd.Judge(run, step, why)
         return cmd.SayUnable(run, step, why, how)
 

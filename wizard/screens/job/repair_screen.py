@@ -74,7 +74,7 @@ class RepairScreen(JobScreen):
 
     def here(self) -> tuple[str, ...]:
         """The answers' digits, and Enter where something is asked first."""
-        return ("digits:1,3,5", "scroll") if self.ready else ("open", "digits:3,5", "scroll")
+        return ("digits:3", "scroll") if self.ready else ("open", "digits:2,3", "scroll")
 
     def project(self) -> None:
         """Show the remedy and the three ways it can go."""
@@ -85,8 +85,8 @@ class RepairScreen(JobScreen):
 
     def _answers(self, width: int) -> list[Content]:
         rows = [
-            AnswerRow("3", "Declined by the customer, who was told the risk"),
-            AnswerRow("5", "Parts on order: leave the machine safe and marked"),
+            AnswerRow("2", "Declined by the customer, who was told the risk"),
+            AnswerRow("3", "Parts on order: leave the machine safe and marked"),
         ]
         if self.ready:
             done = "Done as above, parts fitted" if self.fault.remedy.parts else "Done as above"
@@ -106,9 +106,9 @@ class RepairScreen(JobScreen):
                 self.host.say("What this work needs of the machine isn't known yet. Enter asks it.")
             case 1:
                 self._with_parts(FITTED, lambda parts: self._mend(RepairOutcome.FITTED, parts))
-            case 3:
+            case 2:
                 self._declined()
-            case 5:
+            case 3:
                 self._with_parts(ORDERED, self._ordered)
             case _:
                 self.host.say(key_table.wrong_digit(number, self.here()))

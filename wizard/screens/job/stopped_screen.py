@@ -9,9 +9,8 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Static
 
-from wizard.engine.handlers.visit_end import open_lines
 from wizard.engine.messages import commands as cmd
-from wizard.engine.state import queries
+from wizard.engine.state import queries, stopped
 from wizard.engine.state.job_state import Stoppage
 from wizard.engine.state.machine_view import standings
 from wizard.screens.dialogs.prompts import AskReason, AskText, AskWord
@@ -45,11 +44,8 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
 
     @property
     def stoppage(self) -> Stoppage | None:
-        """The stop that is dealt with now: the last one with an open line, else the last one."""
-        stops = self.controller.state.stops
-        return next(
-            (h for h in reversed(stops) if open_lines(self.controller.flow, h)), stops[-1] if stops else None
-        )
+        """The stop that is dealt with now: the gravest."""
+        return stopped.dealt_with(self.controller.view)
 
     @property
     def lines(self) -> tuple[StopLine, ...]:
@@ -90,13 +86,13 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
         blocks = [
             wrap(stop.says, width, "bold $error"),
             self._others(width),
+            self._stands(width),
             labelled("Call:", stop.call, width),
             [Content.styled("Leave it safe:", "bold $primary"), *safe],
             answer_lines(
                 [AnswerRow("Enter", "Done: the marked line")] if self.line is not None else self._last(),
                 width,
             ),
-            self._stands(width),
             self._as_it_is(width),
         ]
         self.query_one("#words", Static).update(Content("\n").join(stack(*blocks)))
@@ -106,14 +102,13 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
         return [AnswerRow("c", "Close the job"), *clear, AnswerRow("v", "Come back to it on a new visit")]
 
     def _others(self, width: int) -> list[Content]:
-        """The other reasons of this visit, in a line each."""
-        stops = self.controller.flow.stops
+        """The other reasons of this visit that stand, in a line each."""
+        view = self.controller.view
         others = [
-            stops[h.stop].says
-            for h in self.controller.state.stops
-            if h is not self.stoppage and h.stop in stops
+            h for h in stopped.gravest_first(view) if h is not self.stoppage and stopped.stands(view, h)
         ]
-        return [line for says in others for line in labelled("Stopped too:", says, width)]
+        says = [view.flow.stops[h.stop].says for h in others if h.stop in view.flow.stops]
+        return [line for reason in says for line in labelled("Stopped too:", reason, width)]
 
     def _row(self, line: StopLine, width: int) -> list[Content]:
         """One line with its mark: done, could not be, or to do."""
@@ -124,7 +119,7 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
     def _stands(self, width: int) -> list[Content]:
         """What stays stopped until somebody clears it."""
         says = [self.controller.flow.conditions[c].says for c in self.latched]
-        return [line for s in says for line in labelled("Not cleared:", s, width)]
+        return labelled("Not cleared:", ", ".join(says), width) if says else []
 
     def _as_it_is(self, width: int) -> list[Content]:
         """What the record has otherwise than a machine is left out of use: covers, wedge, water, power."""
@@ -133,7 +128,7 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
         rows = [
             f"{s.says}: {s.words}" for s in found if s.condition in left and s.condition not in self.latched
         ]
-        return [line for row in rows for line in labelled("As it stands:", row, width)]
+        return labelled("As it stands:", "; ".join(rows), width) if rows else []
 
     def action_slip(self) -> None:
         """The last stop came of a slip: ask what is so."""
@@ -141,7 +136,9 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
             "What was pressed or read by mistake, and what is so? The stop and your words stay in the record. "
             "Everything is asked anew, this question too."
         )
-        self.host.ask(AskReason("Take the stop back", says), lambda why: self.host.act(cmd.WithdrawStop(why)))
+        last = self.controller.flow.stops.get(self.controller.state.stops[-1].stop)
+        title = f"Take the stop back: {last.says}" if last else "Take the stop back"
+        self.host.ask(AskReason(title, says), lambda why: self.host.act(cmd.WithdrawStop(why)))
 
     def action_go(self) -> None:
         """The marked line is done."""
@@ -159,7 +156,7 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
     def action_clear(self) -> None:
         """Say who clears what is latched."""
         if self.line is not None:
-            self.host.say("First deal with every line: done, or F4 and why not.")
+            self.host.say("First deal with every line: done, or x and why not.")
         elif self.latched:
             ask_release(self.host, self.latched[0])
         else:
@@ -168,7 +165,7 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
     def action_close(self) -> None:
         """Close the job, with a typed word."""
         if self.line is not None:
-            self.host.say("First deal with every line: done, or F4 and why not.")
+            self.host.say("First deal with every line: done, or x and why not.")
             return
         says = "The job ends as stopped. A new visit can resume it."
         self.host.ask(AskWord("Close the stopped job", says, "CLOSE"), self._close)
@@ -181,7 +178,7 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
     def action_visit(self) -> None:
         """Come back to the job: who comes is typed, so that no two keys begin a visit."""
         if self.line is not None:
-            self.host.say("First deal with every line: done, or F4 and why not.")
+            self.host.say("First deal with every line: done, or x and why not.")
             return
         says = "Who comes? Nothing is believed of the machine, and what was not cleared stays stopped."
         self.host.ask(AskText("A new visit", says), lambda name: self.host.act(cmd.BeginVisit(name)))

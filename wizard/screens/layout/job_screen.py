@@ -17,6 +17,7 @@ from textual.screen import Screen
 
 from wizard.engine.messages import commands as cmd
 from wizard.engine.state.machine_view import badge
+from wizard.screens.dialogs.prompts import ask_yes
 from wizard.screens.layout import key_table
 from wizard.screens.layout.app_protocol import Host, host
 from wizard.screens.layout.controller import JobController
@@ -150,8 +151,10 @@ class JobScreen(Screen[None]):
         self.host.act(cmd.Undo())
 
     def action_break(self) -> None:
-        """A break: what may change meanwhile is asked again where it is needed."""
-        self.host.act(cmd.Pause())
+        """A break, once it is said to be meant: what may change meanwhile is asked again where it is needed."""
+        says = "What may change while nobody is here is asked again: the plug, the taps, who is near."
+        ask = ask_yes("Take a break?", says, "Yes, a break", "No, go on")
+        self.host.ask(ask, lambda meant: self.host.act(cmd.Pause()) if meant == "yes" else None)
 
     def action_panel(self, name: str) -> None:
         """Lay a panel over the screen."""

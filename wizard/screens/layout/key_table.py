@@ -143,7 +143,7 @@ def bindings(*ids: str, at_once: bool = False) -> list[BindingType]:
 def shown(ids: Iterable[str], typing: bool = False) -> list[tuple[str, str]]:
     """The keys and labels of these commands for the foot of the screen; function keys while a field is typed in.
 
-    'digits:4' stands for the digits 1 to 4, 'digits:2' for 1 and 3, 'digits:1,3,5' for these; so with 'tick'.
+    'digits:4' stands for the digits 1 to 4, 'digits:1,3,5' for these; so with 'tick'.
     """
     return [_shown(*name.partition(":")[::2], typing) for name in ids]
 
@@ -159,7 +159,7 @@ def numbers(count: str) -> tuple[str, ...]:
     """The digits that 'digits:COUNT' stands for."""
     if "," in count:
         return tuple(count.split(","))
-    return ("1", "3") if count == "2" else tuple(str(n + 1) for n in range(int(count or 0)))
+    return tuple(str(n + 1) for n in range(int(count or 0)))
 
 
 def span(digits: Sequence[str]) -> str:

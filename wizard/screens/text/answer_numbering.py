@@ -46,8 +46,7 @@ def numbering(view: JobView) -> tuple[Numbered, ...]:
         return contiguous(step.answers)
     if deliberate(view.flow, inspection, step):
         return turned(step, last_digit(view))
-    shown = in_order(step)
-    return tuple(Numbered(d, a) for d, a in zip(digits(len(shown)), shown, strict=True))
+    return contiguous(in_order(step))
 
 
 def by_digit(step: Step) -> bool:
@@ -90,8 +89,3 @@ def in_order(step: Step) -> tuple[Answer, ...]:
     if step.kind is StepKind.LOOK and {a.id for a in step.answers} == {"yes", "no"}:
         return tuple(sorted(step.answers, key=lambda a: a.id, reverse=True))
     return step.answers
-
-
-def digits(count: int) -> tuple[str, ...]:
-    """The digits for so many answers: 1 and 3 for two, fingers apart; else 1, 2, 3, ..."""
-    return ("1", "3") if count == 2 else tuple(str(n + 1) for n in range(count))

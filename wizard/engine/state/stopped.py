@@ -1,0 +1,61 @@
+"""Work that is stopped: which stop is dealt with now, the gravest first, and which of its lines are open.
+
+The order of the stops in the flow's files is that of their gravity. Where one sends everybody outdoors, no line of
+another is dealt with before somebody released it: it might be a switch, and there is gas.
+"""
+
+from __future__ import annotations
+
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import Stoppage
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import Flow
+
+
+def open_lines(flow: Flow, stoppage: Stoppage) -> tuple[str, ...]:
+    """The make-safe lines of a stop that were not dealt with yet."""
+    lines = flow.stops[stoppage.stop].make_safe if stoppage.stop in flow.stops else ()
+    return tuple(line for n, line in enumerate(lines) if n not in stoppage.done)
+
+
+def not_done(flow: Flow, stoppage: Stoppage) -> tuple[str, ...]:
+    """The make-safe lines of a stop that could not be done."""
+    lines = flow.stops[stoppage.stop].make_safe if stoppage.stop in flow.stops else ()
+    return tuple(line for n, line in enumerate(lines) if stoppage.done.get(n))
+
+
+def gravest_first(view: JobView) -> tuple[Stoppage, ...]:
+    """The stops of this visit, the gravest first."""
+    order = {name: place for place, name in enumerate(view.flow.stops)}
+    return tuple(sorted(view.state.stops, key=lambda h: order.get(h.stop, len(order))))
+
+
+def latches(view: JobView, stoppage: Stoppage) -> tuple[str, ...]:
+    """The conditions that a stop latched."""
+    stop, conditions = view.flow.stops.get(stoppage.stop), view.flow.conditions
+    said = stop.so if stop is not None else {}
+    return tuple(c for c, values in said.items() if c in conditions and values & conditions[c].latch)
+
+
+def stands(view: JobView, stoppage: Stoppage) -> bool:
+    """True while something that a stop latched is released by nobody; of one without a latch until the visit ends."""
+    latched = latches(view, stoppage)
+    return not latched or bool(set(latched) & set(queries.latched(view)))
+
+
+def to_deal_with(view: JobView) -> tuple[Stoppage, ...]:
+    """The stops whose lines are dealt with now, the gravest first."""
+    stops = gravest_first(view)
+    outdoors = [h for h in stops if _outdoors(view.flow, h) and stands(view, h)]
+    return tuple(outdoors[:1]) or stops
+
+
+def _outdoors(flow: Flow, stoppage: Stoppage) -> bool:
+    return stoppage.stop in flow.stops and flow.stops[stoppage.stop].outdoors
+
+
+def dealt_with(view: JobView) -> Stoppage | None:
+    """The stop that is dealt with now: the gravest with an open line, else the gravest that stands."""
+    stops = to_deal_with(view)
+    left = [h for h in stops if open_lines(view.flow, h)] or [h for h in stops if stands(view, h)] or [*stops]
+    return left[0] if left else None
