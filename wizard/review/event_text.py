@@ -191,7 +191,14 @@ def _repaired(view: JobView, event: ev.RepairDone) -> str:
         part.words for part in part_counts.named(event.parts, view.flow.faults.get(event.fault))
     )
     parts = f" Parts: {fitted}." if fitted else ""
-    return f"{_remedy(view.flow, event.fault)}: {event.outcome}.{parts}{_because(event.reason)}"
+    return f"{_done(view.flow, event)}: {event.outcome}.{parts}{_because(event.reason)}"
+
+
+def _done(flow: Flow, event: ev.RepairDone) -> str:
+    """The alternative that was done, where the remedy has any; else the remedy."""
+    fault = flow.faults.get(event.fault)
+    ways = {a.id: a.says for a in fault.remedy.alternatives} if fault else {}
+    return ways.get(event.alternative) or _remedy(flow, event.fault)
 
 
 def _stopped(view: JobView, event: ev.Stopped) -> str:

@@ -72,10 +72,14 @@ def repairs_ended(state: State, outcome: RepairOutcome) -> tuple[Repair, ...]:
 def remedy_words(view: JobView, fault: Fault | None, repair: Repair) -> str:
     """What repairs it; the fault's id where the flow no longer has it.
 
-    A remedy that fits parts claims a whole set: where fewer were fitted, or none, the fault stands in its place.
+    Of alternatives the one that was done. A remedy that fits parts claims a whole set: where fewer were fitted, or
+    none, the fault stands in its place.
     """
     if fault is None:
         return repair.fault
+    done = next((a.says for a in fault.remedy.alternatives if a.id == repair.alternative), "")
+    if done:
+        return done
     if repair.outcome is not RepairOutcome.FITTED or not fault.remedy.parts:
         return fault.remedy.says
     if not repair.parts:
