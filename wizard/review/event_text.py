@@ -6,12 +6,13 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from wizard.documents.content import part_counts
+from wizard.documents.papers.job_header import result_words
 from wizard.documents.text import formatting, outcome_text, safety_text
 from wizard.domain.vocabulary import AnswerHow, Phase
 from wizard.engine.messages import events as ev
 from wizard.engine.messages.decay_record import from_table
 from wizard.engine.state import machine_view, queries
-from wizard.engine.state.job_state import State
+from wizard.engine.state.job_state import State, changed
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, Inspection
 from wizard.review.durations import clock
@@ -221,8 +222,8 @@ def _made_safe(view: JobView, event: ev.MadeSafe) -> str:
     return f"{lead}{formatting.sentence(line)}{_because(event.reason)}"
 
 
-def _closed(_view: JobView, event: ev.Closed) -> str:
-    return f"Visit closed: {outcome_text.outcome_words(event.outcome)}."
+def _closed(view: JobView, event: ev.Closed) -> str:
+    return f"Visit closed: {result_words(view.at(changed(view.state, outcome=event.outcome)))}."
 
 
 _SAYS: Mapping[type[ev.Event], Callable[[JobView, Any], str]] = {
