@@ -69,7 +69,7 @@ def test_a_reading_that_was_left_half_way_says_so_on_both_papers() -> None:
         "- Pull of one damper: 2 of 18 numbers were read; then it was left: no phone, battery flat." in said
     )
     record = text_of(technician_record(job.view))
-    assert "**not done**: no phone, battery flat. Not all of it was read: 2 of 18 numbers." in record
+    assert "no phone, battery flat. Not all of it was read: 2 of 18 numbers." in record
 
 
 def test_a_whole_reading_says_nothing_of_the_kind() -> None:
