@@ -57,11 +57,11 @@ class Told(Script):
 
 
 class Unhurried(Driver):
-    """A driver with some seconds before each act, as keys have."""
+    """A driver with some seconds before each act, or those that its step waits; of each a third passes."""
 
     def do(self, command: Command) -> None:
         """Do a command."""
-        self.wait(max(3 * KEY, self.session.wait_left()))
+        self.wait(3 * max(KEY, self.session.wait_left()))
         super().do(command)
 
 

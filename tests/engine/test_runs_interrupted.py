@@ -56,4 +56,4 @@ def test_what_was_not_interrupted_goes_on():
     while job.at != "baseline.worst":
         steps.append(job.at)
         job.answer()
-    assert all(not s.startswith("power.idle") for s in steps)
+    assert all(not s.startswith("before.idle") for s in steps)

@@ -20,6 +20,7 @@ WITHOUT_ERRORS = {
     "recheck",
     "stray-file",
     "unlisted",
+    "unused-drawing",
     "unused-tool",
 }
 NAMED = re.compile(r'"([^"]+)" is not (?:in |a key here|a step|an id)')

@@ -48,6 +48,7 @@ class ScreenSnapshot:
     choices: tuple[AnswerChoice, ...] = ()
     lines: tuple[str, ...] = ()
     drawing: str = ""
+    closeup: str = ""
     unit: str = ""
     limit: str = ""
     why: str = ""
@@ -145,6 +146,7 @@ def _step(view: JobView, inspection: Inspection, step: Step, run: Run) -> Screen
         if isinstance(step, JudgedStep)
         else tuple(AnswerChoice(a.id, a.says or a.id) for a in step.answers),
         drawing=step.drawing,
+        closeup=step.closeup,
         unit=reading.unit if reading else "",
         limit=limit,
         why=f"Asked for: {condition.says}." if condition else "",

@@ -83,7 +83,9 @@ def badge(view: JobView) -> Badge:
     known, conditions = queries.belief(view), view.flow.conditions
     latched = tuple(_latch_words(conditions[c], v) for c, v in known.items() if v & conditions[c].latch)
     supply = (_doubtful(conditions[c], known[c]) for c in known if c == SUPPLY and len(known[c]) > 1)
-    told = (_short(conditions[c], v) for c, v in known.items())
+    told = (
+        _running(conditions[c], v) if c == PROGRAM else _short(conditions[c], v) for c, v in known.items()
+    )
     return Badge(
         words=tuple(dict.fromkeys(w for w in (*latched, *supply, *told) if w))[:BADGES],
         hands_out=widening_now(view.state) is not None,
@@ -102,6 +104,15 @@ def _doubtful(condition: Condition, values: frozenset[str]) -> str:
 
 SUPPLY = "supply"
 """The library's condition of power: the one that the badge always names."""
+
+
+PROGRAM = "program"
+"""The library's condition of what the machine is doing: whether one may run, not only that one does."""
+
+
+def _running(condition: Condition, values: frozenset[str]) -> str:
+    """The badge words of a program that may run."""
+    return next((words for value, words in condition.short.items() if value in values), "")
 
 
 def _latch_words(condition: Condition, values: frozenset[str]) -> str:

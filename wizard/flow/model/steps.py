@@ -36,6 +36,10 @@ _DRAWING = Pattern(
     "a drawing",
     "its name, or its name, : and a region, as in front-loader:dampers",
 )
+CLOSEUP = (
+    "A drawing of the part in hand, seen from close by, then : and the region that is lit. It stands beside the words; "
+    "drawing, which it wants too, shows the whole machine in its place on one key, or beside it where there is room."
+)
 AID = (
     "What helps to measure, on one key: a stopwatch; taps, which count and time swings; a clock, which draws readings "
     "round a rim as they come; the four feet, drawn from above; bleed, which computes the wait left until a charged "
@@ -81,6 +85,7 @@ class Step:
     expect: Annotated[Paragraph, KeySpec("What to expect after it."), Fit(3, WIDTH)] = ""
     caution: Annotated[tuple[Caution, ...], KeySpec("Warnings that stand before the action.")] = ()
     drawing: Annotated[str, _DRAWING, KeySpec("A drawing's name, then : and the region that is lit.")] = ""
+    closeup: Annotated[str, _DRAWING, KeySpec(CLOSEUP)] = ""
     minutes: Annotated[Minutes, KeySpec("How long it usually takes.")] = 1.0
     wait: Annotated[
         Wait | None, KeySpec("Time that must have passed before it is answered; it is shown.")
@@ -103,6 +108,12 @@ class Step:
     def answer(self, answer_id: str) -> Answer | None:
         """Return the answer with this id, or None."""
         return next((a for a in self.answers if a.id == answer_id), None)
+
+    @property
+    def drawings(self) -> tuple[tuple[str, str], ...]:
+        """The keys that name a drawing here, each with what it names."""
+        named = (("drawing", self.drawing), ("closeup", self.closeup))
+        return tuple((key, where) for key, where in named if where)
 
     @property
     def usual(self) -> Answer | None:

@@ -129,7 +129,7 @@ def tools(book: FlowIndex) -> Iterator[Problem]:
 
 
 def lit(book: FlowIndex) -> Iterator[Problem]:
-    """Hands that go to a part that is lit in the drawing reach as far as the drawing says; looking needs no hands."""
+    """Hands that go to a part that is lit in a drawing reach as far as the drawing says; looking needs no hands."""
     for name, drawing in book.flow.drawings.items():
         for region, reach in drawing.reaches.items():
             if said := book.missing("reach", reach):
@@ -138,11 +138,13 @@ def lit(book: FlowIndex) -> Iterator[Problem]:
                 said = f'region "{region}": {said}'.rstrip(".")
                 yield Problem(file, line, column, said, "reference")
     for at in book.steps():
-        name, _, region = at.step.drawing.partition(":")
-        shown = book.flow.drawings.get(name)
-        least = shown.reaches.get(region, "") if shown else ""
-        if least and at.step.reach in book.flow.reaches and at.step.reach not in LOOKING:
-            yield from _least(book, at, least, f'what is lit, "{region}",', ("drawing",))
+        if at.step.reach in book.flow.reaches and at.step.reach not in LOOKING:
+            for key, where in at.step.drawings:
+                name, _, region = where.partition(":")
+                shown = book.flow.drawings.get(name)
+                least = shown.reaches.get(region, "") if shown else ""
+                if least:
+                    yield from _least(book, at, least, f'what is lit, "{region}",', (key,))
 
 
 def bared(book: FlowIndex) -> Iterator[Problem]:

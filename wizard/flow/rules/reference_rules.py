@@ -43,10 +43,11 @@ def facts(book: FlowIndex) -> Iterator[Problem]:
 
 
 def steps(book: FlowIndex) -> Iterator[Problem]:
-    """The bands that a step's findings go by, and its drawing."""
+    """The bands that a step's findings go by, and its drawings."""
     for at in book.steps():
         yield from _bands(book, at)
-        yield from _drawing(book, at)
+        for key, where in at.step.drawings:
+            yield from _drawing(book, at, key, where)
 
 
 def _bands(book: FlowIndex, at: StepLocation) -> Iterator[Problem]:
@@ -60,14 +61,17 @@ def _bands(book: FlowIndex, at: StepLocation) -> Iterator[Problem]:
                     yield book.error(at.spot, ("evidence", finding, index), said, "reference")
 
 
-def _drawing(book: FlowIndex, at: StepLocation) -> Iterator[Problem]:
-    """The drawing is there and has the region."""
-    name, _, region = at.step.drawing.partition(":")
-    yield from book.refer(at.spot, ("drawing",), "drawing", name)
+def _drawing(book: FlowIndex, at: StepLocation, key: str, where: str) -> Iterator[Problem]:
+    """A drawing is there and has the region; beside a close-up stands a drawing of the whole machine."""
+    name, _, region = where.partition(":")
+    yield from book.refer(at.spot, (key,), "drawing", name)
     drawing = book.flow.drawings.get(name)
     if region and drawing and region not in drawing.regions:
         said = f'drawing "{name}" has no region "{region}".{nearest(region, drawing.regions)}'
-        yield book.error(at.spot, ("drawing",), said, "reference")
+        yield book.error(at.spot, (key,), said, "reference")
+    if key == "closeup" and not at.step.drawing:
+        said = "a close-up doesn't say where its part is. Name the drawing of the whole machine too"
+        yield book.error(at.spot, (key,), said, "missing")
 
 
 def targets(book: FlowIndex) -> Iterator[Problem]:

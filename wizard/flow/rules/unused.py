@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wizard.domain.vocabulary import Severity
 from wizard.flow.parsing import flow_files
 from wizard.flow.problems import Problem, nearest
 from wizard.flow.rules.rule_context import FlowIndex
@@ -59,6 +60,11 @@ def unused(book: FlowIndex) -> Iterator[Problem]:
         for spot in book.declared(kind):
             if not flow_files.of_library(spot.file) and (kind, spot.table["id"]) not in named:
                 yield book.warning(spot, ("id",), "nothing uses this. Use it, or take it out", "unused")
+    drawn = {where.partition(":")[0] for at in book.steps() for _key, where in at.step.drawings}
+    for name, (file, _text) in book.source.drawn.items():
+        if not flow_files.of_library(file) and name not in drawn:
+            said = "no step shows this drawing. Name it in a step, or take it out"
+            yield Problem(file, 1, 1, said, "unused", Severity.WARNING)
     flow = book.flow
     listed = {*flow.find, *flow.prove, *flow.procedures, flow.leave, flow.handover}
     for spot, inspection in book.inspections():

@@ -18,7 +18,7 @@ from wizard.flow.model import ComputeStep
 from wizard.screens.job.measured_base import AidedScreen
 from wizard.screens.layout import key_table
 from wizard.screens.text.charset import plain
-from wizard.screens.text.columns import fit, stack
+from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import step_lines, wrap
 from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
 from wizard.screens.widgets.ruler_box import WIDEST, Ruler, reading_words, room_of
@@ -44,7 +44,7 @@ class ComputedScreen(AidedScreen):
 
     def here(self) -> tuple[str, ...]:
         """Enter, undo, can't, picture, drawing."""
-        return ("go", "undo", "unable", *self.seen_key(), *self.unit_key(), *self.picture_key())
+        return ("go", "undo", "unable", *self.seen_key(), *self.picture_key(), *self.unit_key())
 
     def project(self) -> None:
         """Reckon and show."""
@@ -65,12 +65,12 @@ class ComputedScreen(AidedScreen):
             )
 
         columns, lines = self.room
-        picture = self.picture_width()
         judged = [j for j in outcome.items if j.verdict] if outcome else []
-        below = room_of(limit, unit, columns - picture, bool(judged))
-        layout = fit(draw, columns, lines - below, picture)
+        layout, beside = self.lay(
+            draw, lambda taken: lines - room_of(limit, unit, columns - taken, bool(judged))
+        )
         self.show_side(layout.beside)
-        width = columns - (picture if layout.beside else 0)
+        width = columns - beside
         self.query_one("#words", Static).update(Content("\n").join([*layout.lines, Content("")]))
         ruler = self.query_one(Ruler)
         ruler.show(limit, judged, unit, min(width, WIDEST), max(3, lines - len(layout.lines) - 1))

@@ -8,16 +8,16 @@ import textwrap
 from typing import ClassVar
 
 from textual.binding import BindingType
-from textual.content import Content
 
 from wizard.engine.measuring.computing import unit_of
-from wizard.flow.model import aid_of
+from wizard.flow.model import aid_of, reading_of
 from wizard.measure.quantities import units
-from wizard.screens.job.step_screen import GAP, StepScreen
+from wizard.screens.job.step_screen import StepScreen
 from wizard.screens.layout import key_table
 from wizard.screens.text.charset import plain
 from wizard.screens.text.unit_text import system_of
-from wizard.screens.widgets.drawing_box import DrawingBox, split
+from wizard.screens.viewmodels.step_drawings import GAP
+from wizard.screens.widgets.drawing_pair import DrawingPair
 
 SEEN = ("clock", "feet")
 """The aids that are nothing but a picture of the readings; they open no panel."""
@@ -36,8 +36,7 @@ class AidedScreen(StepScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self._plain_drawing = False
-        self._shown_for: tuple[int, str] | None = None
+        self._plain_drawing = self._untouched = False
         self._lines: tuple[str, ...] = ()
         self._drawn_at: tuple[int, str, str] | None = None
 
@@ -63,13 +62,23 @@ class AidedScreen(StepScreen):
             self.host.system = "us" if self.host.system == "metric" else "metric"
             self.refresh_all()
 
-    def refresh_all(self) -> None:
-        """A new step is shown in its own words first: its warnings must not lie under the picture of the last one."""
+    def begin_step(self) -> None:
+        """A new step begins with its own picture; until something is read, the close-up says more."""
+        super().begin_step()
+        self._plain_drawing = self._untouched = self.untouched
+
+    @property
+    def untouched(self) -> bool:
+        """True while nothing is read of a step whose part is seen from close by."""
         run = self.controller.state.run
-        at = (run.id, run.at) if run else None
-        if at != self._shown_for:
-            self._shown_for, self._plain_drawing, self._picture = at, False, False
-        super().refresh_all()
+        if run is None or reading_of(self.step) is None or not self.drawings.near:
+            return False
+        return not self.controller.state.readings(run.id, self.step.id)
+
+    def project(self) -> None:
+        """With the first reading its picture takes the place of the close-up."""
+        if self._untouched and not self.untouched:
+            self._plain_drawing = self._untouched = False
 
     def picture_lines(self) -> tuple[str, ...]:
         """The picture of the step as it stands; empty where it has none, or its drawing is looked at instead."""
@@ -98,19 +107,23 @@ class AidedScreen(StepScreen):
             return super().drawing_width()
         return max(map(len, lines)) + GAP
 
-    def show_drawing(self, box: DrawingBox) -> bool:
-        """Show the picture, else the drawing."""
+    @property
+    def over(self) -> bool:
+        """True while the picture takes the place of the drawings."""
+        return bool(self.picture_lines())
+
+    def show_drawing(self, box: DrawingPair, beside: bool) -> bool:
+        """Show the picture, else the drawings."""
         lines = self.picture_lines()
         if not lines:
-            return super().show_drawing(box)
-        box.display = True
-        box.update(Content("\n".join(lines)))
+            return super().show_drawing(box, beside)
+        box.show_lines(lines)
         return True
 
     @property
     def has_drawing(self) -> bool:
         """True where the step has its own drawing."""
-        return split(self.step.drawing)[0] in self.controller.flow.drawings
+        return bool(self.drawings.sizes)
 
     @property
     def sight(self) -> str:
@@ -132,6 +145,8 @@ class AidedScreen(StepScreen):
 
     def picture_key(self) -> tuple[str, ...]:
         """The key of the drawing where it isn't in sight, and the step has one."""
+        if self.over and self.changing:
+            return ("see-whole",)
         return super().picture_key() if self.has_drawing else ()
 
     def action_aid(self) -> None:
@@ -142,14 +157,17 @@ class AidedScreen(StepScreen):
         if self._hidden:
             self._picture, self._plain_drawing = key != ("see-step",), False
         else:
-            # Beside the words there may be room for the drawing alone; then the picture takes their place.
-            self._picture, self._plain_drawing = self._plain_drawing, not self._plain_drawing
+            # Beside the words there may be room for one of the two alone; then the other takes their place.
+            self._picture, self._plain_drawing = True, not self._plain_drawing
         self.refresh_all()
 
     def action_picture(self) -> None:
-        """Show the drawing instead of the words, or the words again; the picture has its own key."""
+        """Show the drawing instead of the words, or the words again; in place of the picture, the whole machine."""
         if self._hidden and self.all_lines() and self.has_drawing:
             self._picture = self._plain_drawing = not (self._picture and self._plain_drawing)
+            self.refresh_all()
+        elif self.over and self.changing:
+            self._picture = self._plain_drawing = self._whole = True
             self.refresh_all()
         elif self.has_drawing:
             super().action_picture()

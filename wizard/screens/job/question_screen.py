@@ -16,7 +16,7 @@ from wizard.engine.messages import commands as cmd
 from wizard.screens.job.step_screen import StepScreen
 from wizard.screens.layout import key_table
 from wizard.screens.text.answer_numbering import Numbered, numbering
-from wizard.screens.text.columns import fit, stack
+from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import step_lines
 from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
 
@@ -64,8 +64,8 @@ class QuestionScreen(StepScreen):
         asked = (self.run.id, self.step.id, self.controller.state.seq)
         if asked != self._asked:
             self._ticked, self._asked = frozenset(), asked
-        columns, lines = self.room
-        layout = fit(self.words, columns - self.margin, lines, self.picture_width())
+        _columns, lines = self.room
+        layout, _beside = self.lay(self.words, lambda _columns: lines)
         self.show_side(layout.beside)
         self.query_one("#words", Static).update(Content("\n").join(layout.lines))
 

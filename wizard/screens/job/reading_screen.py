@@ -27,7 +27,7 @@ from wizard.screens.layout import key_table
 from wizard.screens.layout.controller import AttachRecording
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.charset import plain, sign
-from wizard.screens.text.columns import fit, stack
+from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import cautions_of, step_lines
 from wizard.screens.text.verdict_signs import STYLES, verdict_word
 from wizard.screens.viewmodels import reading_questions, timers
@@ -112,24 +112,23 @@ class ReadingScreen(AidedScreen):
             "unable",
             *more,
             *(("aid",) if opens else self.seen_key()),
-            *self.unit_key(),
             *self.picture_key(),
+            *self.unit_key(),
         )
 
     def project(self) -> None:
         """Lay out what is asked, what was read and the limits, in as many lines as there are."""
+        super().project()
         taken = self.taken
         judged = self.judged
         limit = judging.limit_of(self.controller.view, self.step)
         columns, lines = self.room
-        picture = self.picture_width()
-        if columns - picture < self.table_width():
-            picture = 0
-        scale = room_of(limit, self.unit, columns - picture, bool(judged))
-        below = 2 + (min(3, self.table_lines()) if taken else 0) + scale
-        layout = fit(self.words, columns, lines - below, picture)
+        below = 2 + (min(3, self.table_lines()) if taken else 0)
+        layout, beside = self.lay(
+            self.words, lambda used: lines - below - room_of(limit, self.unit, columns - used, bool(judged))
+        )
         self.show_side(layout.beside)
-        width = columns - (picture if layout.beside else 0)
+        width = columns - beside
         self.query_one("#words", Static).update(Content("\n").join([*layout.lines, Content("")]))
         self.query_one("#entry").display = not self._picture or bool(self.picture_lines())
         self.show_entry(judged)
@@ -152,7 +151,8 @@ class ReadingScreen(AidedScreen):
         facts = self.controller.state.facts
         return 1 + len({(s.item, s.way) for s in judging.slots(self.reading, facts)})
 
-    def table_width(self) -> int:
+    @property
+    def narrowest(self) -> int:
         """Columns of the whole table, the longest verdict among them."""
         facts = self.controller.state.facts
         names = [judging.slot_name(self.reading, facts, s) for s in judging.slots(self.reading, facts)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -17,13 +18,15 @@ from wizard.screens.dialogs.prompts import AskOne, AskReason
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
 from wizard.screens.text.answer_numbering import deliberate
+from wizard.screens.text.columns import Draw, StepLayout, fit
 from wizard.screens.viewmodels.reading_time import reading_seconds
-from wizard.screens.widgets.drawing_box import DrawingBox, split
+from wizard.screens.viewmodels.step_drawings import GAP, Arrangement, StepDrawings, drawings_of
+from wizard.screens.widgets.drawing_pair import DrawingPair
 from wizard.screens.widgets.field import typing
 from wizard.screens.widgets.ranking_box import RankingBox
 
-GAP = 3
-"""Columns between the words and what stands beside them."""
+LEAST = 40
+"""Columns that the words keep where two drawings stand beside them."""
 
 
 class StepScreen(JobScreen):
@@ -33,7 +36,9 @@ class StepScreen(JobScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self._picture = False
+        self._picture = self._whole = False
+        self._shown_for: tuple[int, str] | None = None
+        self._shown = Arrangement()
 
     def everywhere(self) -> tuple[str, ...]:
         """The keys of every screen, and what explains; letters do nothing while a field is typed in."""
@@ -55,6 +60,11 @@ class StepScreen(JobScreen):
 
     def refresh_all(self) -> None:
         """Everything from the state; from the moment a step is first shown, its words are read."""
+        run = self.controller.state.run
+        at = (run.id, run.at) if run else None
+        if at != self._shown_for:
+            self._shown_for = at
+            self.begin_step()
         super().refresh_all()
         if self.is_mounted and self.controller.state.run is not None:
             run = self.run
@@ -62,6 +72,10 @@ class StepScreen(JobScreen):
             careful = deliberate(self.controller.flow, self.inspection, self.step)
             seconds = reading_seconds(self.step) if careful else 0.0
             self.host.guard.ask((run.id, run.at, answered), seconds)
+
+    def begin_step(self) -> None:
+        """A new step is shown in its own words first: its warnings must not lie under the picture of the last one."""
+        self._picture = self._whole = False
 
     def hurried(self) -> bool:
         """True, and said, while the words of a step that keeps people safe can't have been read yet."""
@@ -92,32 +106,60 @@ class StepScreen(JobScreen):
     def side(self) -> ComposeResult:
         """What stands beside the words."""
         with Vertical(id="side"):
-            yield DrawingBox(id="drawing")
+            yield DrawingPair(id="drawing")
             yield RankingBox(id="standing")
 
     @property
-    def margin(self) -> int:
-        """Columns that the ranking takes on a wide screen where no drawing stands above it."""
+    def drawings(self) -> StepDrawings:
+        """The drawings of the step."""
+        return drawings_of(self.controller.flow, self.step.closeup, self.step.drawing)
+
+    def lay(self, draw: Draw, lines: Callable[[int], int]) -> tuple[StepLayout, int]:
+        """Lay the words out, beside them the close-up and the whole machine if there is room for both, else one.
+
+        ``lines`` gives the lines that the words may take beside so many columns. Returns the columns beside them too,
+        0 for none.
+        """
+        columns, high = self.room
+        both = self.drawings.both(columns - LEAST - GAP, high) if self.wide and not self.over else None
+        for shown in (both, self.drawings.one(self._whole)):
+            if shown is not None:
+                self._shown = shown
+                beside = self.picture_width()
+                beside = 0 if columns - beside < self.narrowest else beside
+                layout = fit(draw, columns, lines(beside), beside)
+                if layout.beside:
+                    return layout, beside
+        return layout, 0
+
+    @property
+    def narrowest(self) -> int:
+        """Columns that the left side can't do without."""
         return 0
 
+    @property
+    def over(self) -> bool:
+        """True while something else takes the place of the drawings."""
+        return False
+
     def picture_width(self) -> int:
-        """Columns that the drawing takes with its gap; 0 where the step has none, or is looked at alone."""
+        """Columns that stand beside the words, with their gap; 0 where the step has no drawing."""
         wide = self.drawing_width()
         return max(wide, RankingBox.WIDTH + GAP) if self.wide else wide
 
     def drawing_width(self) -> int:
-        """Columns of the drawing with its gap; 0 where the step has none."""
-        drawing = self.controller.flow.drawings.get(split(self.step.drawing)[0])
-        return max(map(len, drawing.rows)) + GAP if drawing else 0
+        """Columns of the drawings that are shown, with their gap; 0 where there is none."""
+        return self._shown.columns + GAP if self._shown.drawings else 0
 
-    def show_drawing(self, box: DrawingBox) -> bool:
-        """Show the drawing. False where there is none."""
-        return box.show(self.controller.flow, self.step.drawing)
+    def show_drawing(self, box: DrawingPair, beside: bool) -> bool:
+        """Show what stands beside the words; in their place all the drawings there are. False where there is none."""
+        shown = self._shown if beside else self.drawings.both(*self.room) or self._shown
+        return box.show(self.controller.flow, shown)
 
     def show_side(self, beside: bool) -> None:
-        """Show drawing and ranking beside the words, the drawing alone where it was asked for, or neither."""
-        box = self.query_one(DrawingBox)
-        found = self.show_drawing(box)
+        """Show drawings and ranking beside the words, the drawings alone where they were asked for, or neither."""
+        box = self.query_one(DrawingPair)
+        found = self.show_drawing(box, beside)
         self._picture = self._picture and found and not beside
         self.query_one("#side").display = beside or self._picture
         self.query_one("#words", Static).display = not self._picture
@@ -129,15 +171,27 @@ class StepScreen(JobScreen):
 
     _hidden = False
 
+    @property
+    def changing(self) -> bool:
+        """Whether one of two drawings stands beside the words, and the other can take its place."""
+        return not self._hidden and self.drawings.pair and len(self._shown.drawings) == 1
+
     def picture_key(self) -> tuple[str, ...]:
-        """The key of the drawing where it isn't in sight."""
+        """The key of the drawing that isn't in sight."""
+        if self.changing:
+            return ("see-closeup" if self._whole else "see-whole",)
         return ("picture",) if self._hidden else ()
 
     def action_picture(self) -> None:
-        """Show the drawing instead of the words, or the words again."""
+        """Show the drawing instead of the words, or the words again; the whole machine, or its part from close by."""
         if self._hidden:
-            self._picture = not self._picture
-            self.refresh_all()
+            self._picture, self._whole = not self._picture, False
+        elif self.changing:
+            # The whole machine may be too wide beside the words; then it takes their place, with the close-up.
+            self._picture = self._whole = not self._whole
+        else:
+            return
+        self.refresh_all()
 
     def action_unable(self) -> None:
         """It can't be done, or its part is not fitted: ask which, and why."""

@@ -35,6 +35,8 @@ KEYS = {
         Key("cursor", "", "", "Up Down", "Up Down", "choose", "Move the mark up and down."),
         Key("digits", ",".join("123456789"), "", "1-9", "1-9", "answer", "Give the answer with that digit."),
         Key("picture", "tab", "picture", "Tab", "Tab", "drawing", "Show the drawing, or the step again."),
+        Key("see-whole", "", "", "Tab", "Tab", "whole", "Show where it is on the whole machine."),
+        Key("see-closeup", "", "", "Tab", "Tab", "close-up", "Show the part in hand from close by."),
         Key("undo", "u,f3", "undo", "u", "F3", "undo", "Take the last answer or reading back."),
         Key("unable", "x,f4", "unable", "x", "F4", "can't", "It can't be done, or it is not fitted: say why."),
         Key("help", "question_mark,f1", "help", "?", "F1", "help", "What this screen is for, and its keys."),

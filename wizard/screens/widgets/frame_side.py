@@ -1,4 +1,4 @@
-"""Beside a frame of a replay: the drawing that was on the screen, and the ranking of that moment."""
+"""Beside a frame of a replay: the close-up or drawing that was on the screen, and the ranking of that moment."""
 
 from __future__ import annotations
 
@@ -10,8 +10,12 @@ from textual.content import Content
 from wizard.engine.guidance.session_ranking import RankedFault
 from wizard.review.guarded import attempt
 from wizard.review.replay import Replay, ReplayFrame
-from wizard.screens.widgets.drawing_box import DrawingBox
+from wizard.screens.viewmodels.step_drawings import drawings_of
+from wizard.screens.widgets.drawing_pair import DrawingPair
 from wizard.screens.widgets.ranking_box import RankingBox, standing_lines
+
+FRAME = 12
+"""Lines that a replay has over and under its side."""
 
 _NONE: tuple[RankedFault, ...] = ()
 
@@ -24,14 +28,16 @@ class FrameSide(Vertical):
         self._place = 0
 
     def compose(self) -> ComposeResult:
-        """The drawing over the ranking."""
-        yield DrawingBox(id="drawing")
+        """The drawings over the ranking."""
+        yield DrawingPair(id="drawing")
         yield RankingBox(id="standing")
 
     def show(self, replay: Replay, frame: ReplayFrame, place: int) -> None:
         """Show what belongs to a frame."""
         self._place = place
-        self.query_one(DrawingBox).show(replay.flow, frame.shown.drawing)
+        drawings = drawings_of(replay.flow, frame.shown.closeup, frame.shown.drawing)
+        shown = drawings.both(RankingBox.WIDTH, self.app.size.height - FRAME) or drawings.one(False)
+        self.query_one(DrawingPair).show(replay.flow, shown)
         self.query_one(RankingBox).update("")
         self._rank(replay, place)
 
