@@ -9,7 +9,7 @@ from typing import Any
 
 import tomli_w
 
-from wizard.flow.model import Flow
+from wizard.flow.model import Alternative, Flow
 
 _COUNT = count()
 REACHES = ("look", "touch", "drum", "inside", "terminals", "run")
@@ -84,3 +84,15 @@ def _step(number: int, last: bool, reach: str) -> dict[str, Any]:
     ]
     head = {"id": f"s{number}", "kind": "choose", "reach": reach, "do": "Look at the part."}
     return {**head, "reach_because": "It is made for a test of speed.", "answer": answers}
+
+
+WAYS = (Alternative("clear", "Clear filter and hose"), Alternative("change", "Change the pump"))
+
+
+def alternatives() -> Flow:
+    """The small flow, its dampers' remedy one thing or another."""
+    from tests.helpers.jobs import good
+
+    fault = good().faults["dampers-worn"]
+    remedy = replace(fault.remedy, says="Clear filter and hose, or change the pump", alternatives=WAYS)
+    return replace(good(), faults={**good().faults, fault.id: replace(fault, remedy=remedy)})

@@ -10,7 +10,7 @@ from wizard.engine.messages import commands as cmd
 from wizard.engine.messages import events as ev
 from wizard.engine.messages.decay_record import to_table
 from wizard.engine.messages.repair_parts import PartFitted
-from wizard.engine.state.job_state import Run, State
+from wizard.engine.state.job_state import Repair, Run, State, changed
 from wizard.engine.state.job_view import JobView
 from wizard.review import event_text
 from wizard.safety import WideningReason
@@ -39,7 +39,7 @@ CASES = [
     (ev.SheetUsed(model="M1", source="Sheet 7", limits=()), "Service sheet for M1: Sheet 7.", ""),
     (ev.Entered(run=2, inspection="quick", step="bolts"), "Quick checks begun.", ""),
     (ev.Entered(run=1, inspection="dampers", step="pull", phase=Phase.AFTER),
-     "Dampers resumed, after the repair.", ""),
+     "Dampers resumed.", ""),
     (ev.Entered(run=2, inspection="quick", step="bolts", condition="transit"),
      "Quick checks, asked for: Transit bolts.", ""),
     (ev.ReadingTaken(run=1, step="pull", value=18.0, typed="18", unit="N", tool="Pull scale", place="damper 1, out"),
@@ -171,3 +171,14 @@ def test_what_is_believed_from_an_event_on_is_said_in_the_flows_words():
 def test_what_was_asked_is_said_where_an_event_is_the_first_of_it(asked, says):
     """The command, how long nobody was seen, and what the clocks said."""
     assert event_text.asked(ev.Recorded(1, "2026-03-02T09:00:00Z", 0.0, ev.Paused(), asked)) == says
+
+
+def test_after_the_repair_is_said_only_where_something_was_repaired():
+    """A proof may be gone through though nothing was repaired: a repair declined is none."""
+    entered = ev.Entered(run=1, inspection="dampers", step="pull", phase=Phase.AFTER)
+    said = {}
+    for outcome in (RepairOutcome.FITTED, RepairOutcome.DECLINED):
+        done = changed(BEFORE, seq=2, repairs=(Repair(1, 1, "dampers-worn", outcome, (), "", ()),))
+        said[outcome] = event_text.said(JobView.of(good(), done), entered)
+    assert said[RepairOutcome.FITTED] == "Dampers resumed, after the repair."
+    assert said[RepairOutcome.DECLINED] == "Dampers resumed."

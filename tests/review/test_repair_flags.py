@@ -7,7 +7,7 @@ import pytest
 
 from tests.helpers.jobs import good
 from tests.helpers.paced_jobs import SET, Paced, closed, mended, parts, raised, weak
-from wizard.documents.content.measurements import measured
+from wizard.documents.content.measurements import excess, measured
 from wizard.domain.vocabulary import NextKind, RepairOutcome, Verdict
 from wizard.engine.messages import commands as c
 from wizard.engine.state import queries
@@ -18,7 +18,6 @@ from wizard.review.flags.flag_rules import shipped
 from wizard.review.flags.repair_flags import (
     _deals,
     _latest,
-    _off,
     _under_power,
     _worse,
     after_worse,
@@ -278,9 +277,9 @@ def limit_of(*bands: tuple[float | None, Verdict]) -> Limit:
 def test_how_far_off_is_the_way_to_the_nearest_passing_band(value, off):
     fail, ok = Verdict.FAIL, Verdict.PASS
     bands = limit_of((40.0, fail), (80.0, ok), (125.0, fail), (None, ok))
-    assert _off(bands, value) == off
-    assert _off(limit_of((40.0, ok), (None, fail)), value) == max(0.0, value - 40.0)
-    assert _off(limit_of((40.0, fail), (None, fail)), value) == 0.0
+    assert max(0.0, excess(bands, value)) == off
+    assert excess(limit_of((40.0, ok), (None, fail)), value) == value - 40.0
+    assert excess(limit_of((40.0, fail), (None, fail)), value) == 0.0
 
 
 def without_proof(job: Paced) -> Paced:

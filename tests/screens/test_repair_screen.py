@@ -2,6 +2,7 @@
 
 import pytest
 
+from tests.helpers.flow_edits import alternatives as either
 from tests.helpers.stage import SIZES, stage
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.repair_parts import PartFitted
@@ -206,3 +207,29 @@ async def test_fault_without_a_test_asks_why(tmp_path, size):
         assert "No part goes in on a guess" in on.text
         await on.type("one lies on the floor")
         assert on.job.state.repairs[0].reason == "one lies on the floor"
+
+
+async def test_each_alternative_of_a_remedy_has_its_digit(tmp_path, size):
+    """1 and 2 say which it was, then declined and on order; no part is filled in, and the event keeps the choice."""
+    async with stage(tmp_path, size, prepare=prepared(), flow=either()) as on:
+        for text in (
+            "Done: Clear filter and hose",
+            "Done: Change the pump",
+            "Declined by the customer",
+            "on order",
+        ):
+            assert text in on.text
+        assert "1-4 answer" in on.text
+        await on.press("2")
+        assert "0 x Damper" in on.text
+        await on.press("right", "enter")
+        repair = on.job.state.repairs[0]
+        assert (repair.outcome, repair.alternative) == ("fitted", "change")
+        assert repair.parts == (PartFitted("damper", 1),)
+
+
+async def test_declined_comes_after_the_alternatives(tmp_path, size):
+    """3 with two of them."""
+    async with stage(tmp_path, size, prepare=prepared(), flow=either()) as on:
+        await on.press("3")
+        assert "Declined: what was the customer told?" in on.text

@@ -12,6 +12,7 @@ from wizard.documents.content.conditions_left import conditions_left, never_aske
 from wizard.documents.content.out_of_use import forbidding
 from wizard.documents.content.stoppages import all_stoppages
 from wizard.documents.document_tree import Evidence
+from wizard.documents.papers.job_header import result_words
 from wizard.documents.papers.stop_section import release_lines
 from wizard.documents.text.formatting import day, fact_words, hour
 from wizard.documents.text.outcome_text import outcome_words
@@ -122,7 +123,7 @@ def _end(view: JobView) -> Iterator[str]:
         yield f"Stopped  {one.stop.says}"
         yield from (f"  {line}" for line in release_lines(flow, one, UTC))
     yield from (f"Forbidden  {says}" for says in forbidding(view))
-    yield f"Stands  {outcome_words(state.outcome)}"
+    yield f"Stands  {result_words(view) if state.outcome else outcome_words(None)}"
 
 
 def _fault(flow: Flow, fault: str) -> str:

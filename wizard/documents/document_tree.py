@@ -12,13 +12,18 @@ from typing import ClassVar
 
 
 class Evidence(StrEnum):
-    """How a sentence is known."""
+    """How a sentence is known. The last three are of no state of the machine: what somebody says that they did, what
+    the journal itself shows (who, when, what was decided), and the flow's own words of advice.
+    """
 
     SEEN = "seen"
     MEASURED = "measured"
     PRESUMED = "presumed"
     TOLD = "told"
     NOT_LOOKED_AT = "not-looked-at"
+    DONE = "done"
+    RECORDED = "recorded"
+    ADVICE = "advice"
 
 
 class Emphasis(StrEnum):
@@ -29,8 +34,15 @@ class Emphasis(StrEnum):
     CODE = "code"
 
 
-REMARKS = {Evidence.PRESUMED: "(Presumed: not confirmed by a check.)"}
-"""What every writer puts behind a sentence that is known in this way, so that it can't be left unsaid."""
+REMARKS = {
+    Evidence.SEEN: "(Seen.)",
+    Evidence.MEASURED: "(Measured.)",
+    Evidence.PRESUMED: "(Presumed: not confirmed by a check.)",
+    Evidence.TOLD: "(Said, not seen.)",
+    Evidence.NOT_LOOKED_AT: "(Not looked at.)",
+    Evidence.DONE: "(Done; not looked at since.)",
+}
+"""What every writer puts behind a sentence that is known in this way, unless its words or its head say so already."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,15 +55,21 @@ class TextSpan:
 
 @dataclass(frozen=True, slots=True)
 class Sentence:
-    """Spans that make one sentence, and how it is known; None where the content doesn't know."""
+    """Spans that make one sentence, and how it is known; None where the content doesn't know.
+
+    ``stated``: the words, or the head over them, say already how it is known. What is presumed is remarked all the
+    same.
+    """
 
     spans: tuple[TextSpan, ...]
     evidence: Evidence | None = None
+    stated: bool = False
 
     @property
     def rendered(self) -> tuple[TextSpan, ...]:
         """The spans with the remark that the evidence asks for."""
-        remark = REMARKS.get(self.evidence) if self.evidence else None
+        silent = self.stated and self.evidence is not Evidence.PRESUMED
+        remark = REMARKS.get(self.evidence) if self.evidence and not silent else None
         return (*self.spans, TextSpan(f" {remark}")) if remark else self.spans
 
 
@@ -60,8 +78,13 @@ Text = tuple[Sentence, ...]
 
 
 def phrase(*parts: str | TextSpan, evidence: Evidence | None = None) -> Sentence:
-    """A sentence of words and spans, joined as they are."""
+    """A sentence of words and spans, joined as they are; how it is known is written behind it."""
     return Sentence(tuple(TextSpan(p) if isinstance(p, str) else p for p in parts), evidence)
+
+
+def stated(*parts: str | TextSpan, evidence: Evidence) -> Sentence:
+    """A sentence that says itself, or stands under a head that says, how it is known."""
+    return Sentence(tuple(TextSpan(p) if isinstance(p, str) else p for p in parts), evidence, True)
 
 
 def strong(text: str) -> TextSpan:

@@ -21,7 +21,7 @@ from wizard.engine.answer_source import AnswerSource, Reply, ReplyHow
 from wizard.engine.handlers.repair import confirmed
 from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as cmd
-from wizard.engine.messages.repair_parts import whole_sets
+from wizard.engine.messages.repair_parts import usual_alternative, whole_sets
 from wizard.engine.session import Session
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import Run
@@ -188,7 +188,11 @@ class Driver:
             if self.session.state.run is None:
                 self._fit(fault)
             return
-        self.do(cmd.RecordRepair(fault.id, plan.outcome, parts, plan.reason))
+        self.do(
+            cmd.RecordRepair(
+                fault.id, plan.outcome, parts, plan.reason, alternative=usual_alternative(fault.remedy)
+            )
+        )
 
     def _fit(self, fault: Fault) -> None:
         """Make the repair that was prepared, and record it."""
@@ -196,7 +200,13 @@ class Driver:
         plan = self.source.repair(self.session.view, fault)
         self._work(fault.remedy.minutes * 60.0)
         self.do(
-            cmd.RecordRepair(fault.id, RepairOutcome.FITTED, whole_sets(fault.remedy, facts), plan.reason)
+            cmd.RecordRepair(
+                fault.id,
+                RepairOutcome.FITTED,
+                whole_sets(fault.remedy, facts),
+                plan.reason,
+                usual_alternative(fault.remedy),
+            )
         )
 
     def _work(self, seconds: float) -> None:

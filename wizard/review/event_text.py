@@ -6,12 +6,13 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from wizard.documents.content import part_counts
+from wizard.documents.papers.job_header import result_words
 from wizard.documents.text import formatting, outcome_text, safety_text
 from wizard.domain.vocabulary import AnswerHow, Phase
 from wizard.engine.messages import events as ev
 from wizard.engine.messages.decay_record import from_table
-from wizard.engine.state import machine_view
-from wizard.engine.state.job_state import State
+from wizard.engine.state import machine_view, queries
+from wizard.engine.state.job_state import State, changed
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, Inspection
 from wizard.review.durations import clock
@@ -92,7 +93,8 @@ def _entered(view: JobView, event: ev.Entered) -> str:
         condition = view.flow.conditions.get(event.condition)
         return f"{title(view.flow, event.inspection)}, asked for: {condition.says if condition else event.condition}."
     again = "resumed" if event.run <= len(view.state.runs) else "begun"
-    after = ", after the repair" if event.phase is Phase.AFTER else ""
+    repaired = queries.after_repair(view, view.state.seq + 1)
+    after = ", after the repair" if repaired and event.phase is Phase.AFTER else ""
     return f"{title(view.flow, event.inspection)} {again}{after}."
 
 
@@ -190,7 +192,14 @@ def _repaired(view: JobView, event: ev.RepairDone) -> str:
         part.words for part in part_counts.named(event.parts, view.flow.faults.get(event.fault))
     )
     parts = f" Parts: {fitted}." if fitted else ""
-    return f"{_remedy(view.flow, event.fault)}: {event.outcome}.{parts}{_because(event.reason)}"
+    return f"{_done(view.flow, event)}: {event.outcome}.{parts}{_because(event.reason)}"
+
+
+def _done(flow: Flow, event: ev.RepairDone) -> str:
+    """The alternative that was done, where the remedy has any; else the remedy."""
+    fault = flow.faults.get(event.fault)
+    ways = {a.id: a.says for a in fault.remedy.alternatives} if fault else {}
+    return ways.get(event.alternative) or _remedy(flow, event.fault)
 
 
 def _stopped(view: JobView, event: ev.Stopped) -> str:
@@ -213,8 +222,8 @@ def _made_safe(view: JobView, event: ev.MadeSafe) -> str:
     return f"{lead}{formatting.sentence(line)}{_because(event.reason)}"
 
 
-def _closed(_view: JobView, event: ev.Closed) -> str:
-    return f"Visit closed: {outcome_text.outcome_words(event.outcome)}."
+def _closed(view: JobView, event: ev.Closed) -> str:
+    return f"Visit closed: {result_words(view.at(changed(view.state, outcome=event.outcome)))}."
 
 
 _SAYS: Mapping[type[ev.Event], Callable[[JobView, Any], str]] = {

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wizard.documents.text import formatting, limit_text, outcome_text
+from wizard.documents.papers.job_header import result_words
+from wizard.documents.text import formatting, limit_text
 from wizard.domain.vocabulary import JobState
 from wizard.engine.handlers import visit_end
 from wizard.engine.safety.flow_rules import step_act
@@ -66,7 +67,7 @@ def snapshot(view: JobView) -> ScreenSnapshot:
     if state.job is JobState.STOPPED:
         return _stopped(view)
     if state.job is JobState.CLOSED:
-        return ScreenSnapshot("closed", f"Closed: {outcome_text.outcome_words(state.outcome)}")
+        return ScreenSnapshot("closed", f"Closed: {result_words(view)}")
     if facts := queries.open_facts(view):
         return _fact(flow, facts[0])
     if not state.complaint:

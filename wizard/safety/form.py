@@ -31,7 +31,8 @@ class Condition:
     nobody attends; it is closed (see :func:`closed`). ``rests_on`` (``while`` in a file): believed only while each of
     these conditions is within these values; else ``alone`` applies at once. ``latch`` are the values that outlive
     everything but a release. ``short`` are the words of a badge, ``handover`` those of the
-    customer's paper, which says nothing of a value without them.
+    customer's paper, which says nothing of a value without them. ``last``: asked right before power, of who is near
+    and not of the machine.
     """
 
     id: str
@@ -43,6 +44,7 @@ class Condition:
     applies: Applies = field(default_factory=_nothing)
     short: Mapping[str, str] = field(default_factory=_nothing)
     handover: Mapping[str, str] = field(default_factory=_nothing)
+    last: bool = False
 
 
 @dataclass(frozen=True, slots=True)

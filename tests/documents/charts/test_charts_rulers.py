@@ -27,7 +27,7 @@ def judged(view):
 def test_every_judged_step_has_its_ruler_in_the_record() -> None:
     """As many as there are, each with the value that decides in the words of the record."""
     view = played("dampers-worn-two")
-    found = [p for p in judged_rulers(view) if p.phase == "before"]
+    found = [p for p in judged_rulers(view) if not p.after]
     steps = judged(view)
     assert len(found) == len(steps) > 10
     for picture, items in zip(found, steps.values(), strict=True):
@@ -51,7 +51,7 @@ def test_it_is_what_the_screen_shows() -> None:
 def test_a_failed_reading_stands_in_its_band() -> None:
     """The mark of the weak dampers lies left of the first edge, 30 N on this machine's limit; ASCII, and it fits."""
     view = played("dampers-worn-two")
-    (pull,) = [p for p in judged_rulers(view) if p.phase == "before" and "Drag of one damper" in p.title]
+    (pull,) = [p for p in judged_rulers(view) if not p.after and "Drag of one damper" in p.title]
     (bands, _edges, marks), (words,) = pull.ascii_chart.lines, pull.ascii_chart.words
     assert words.startswith("worst: damper") and words.endswith("x fail")
     assert marks.index("^") < bands.index("|")

@@ -80,7 +80,7 @@ def test_what_could_not_be_computed_has_no_picture() -> None:
 def test_a_rim_is_shown_once_with_what_came_of_it() -> None:
     """Of readings and what was computed from them only the latter is in the papers."""
     view = played("spider-fl")
-    titles = [p.title for p in step_charts(view) if p.phase == "before"]
+    titles = [p.title for p in step_charts(view) if not p.after]
     spider = [t for t in titles if t.startswith(view.flow.inspections["spider"].title)]
     assert len(spider) == 2 and len(set(titles)) == len(titles)
 

@@ -83,7 +83,7 @@ def test_customer_finds_their_own_words(proved):
 def test_what_was_found_is_in_plain_words(proved):
     """The fault's sentence for the customer, not its name in the trade."""
     found = section(written(proved), "What was found")
-    assert found == "- The parts that calm the drum are worn out."
+    assert found == "- The parts that calm the drum are worn out. (Measured.)"
 
 
 def test_what_was_done_names_the_parts(proved):
@@ -213,31 +213,58 @@ def test_stopped_job_says_why_whom_to_call_and_what_was_made_safe():
     assert f"Work was stopped: {stop.says}" in text
     done = section(text, "What was done")
     first, second, third, _last = stop.make_safe
-    assert f"- {first} Done." in done
+    assert f"- {first} Said to be done." in done
     assert f"- {second} Not done: the owner held it already." in done
     assert third not in done
     assert "work stopped" in section(text, "The record")
 
 
 def test_no_fault_is_said_as_such():
-    """None confirmed: said plainly, and the record agrees."""
+    """None confirmed with all looked at: said plainly, and the record agrees. With less: how much was looked at."""
     job = Job()
     job.through("quick")
     job.do(c.Confirm(()))
+    early = written(job)
+    assert "The fault was not found. 1 of 3 looked at." in section(early, "What was found")
+    assert "fault not found: 1 of 3 looked at" in section(early, "The record")
+    job.through("dampers")
+    job.through("motor")
     text = written(job)
     assert "could not confirm any fault" in section(text, "What was found")
     assert "no fault confirmed" in section(text, "The record")
 
 
-def test_look_that_was_not_good_is_kept_an_eye_on():
-    """What was seen to be bad and is not among the faults mended stays in sight."""
+def test_look_to_be_watched_is_kept_an_eye_on():
+    """What is to be watched and is not among the faults mended stays in sight, with how it is known."""
+    job = Job()
+    job.come_to("dampers")
+    job.answer("lingers")
+    job.do(c.Leave())
+    job.do(c.Confirm(()))
+    assert section(written(job), "Keep an eye on") == "- Dampers: Two. (Seen.)"
+
+
+def test_fail_that_nothing_was_done_about_stands_first_with_its_advice():
+    """Not among the faults confirmed, and not repaired: before all else that was found."""
+    job = worn()
+    job.do(c.Confirm(("wiring",), "A plug was seen loose"))
+    first, second, *_others = section(written(job), "What was found").splitlines()
+    assert first.startswith("- Dampers: Three or more, not good. (Seen.) Nothing was done about it yet.")
+    assert second == (
+        "- Pull of one damper: 18 ± 3 N, not good; it should be 40 to 80 N. (Measured.) Nothing was done about it "
+        "yet. Advice: Fit a new set of dampers."
+    )
+
+
+def test_fail_without_a_confirmed_fault_is_found():
+    """What was seen to be bad and is not among the faults confirmed stays in sight."""
     job = Job()
     job.through("quick")
     job.come_to("dampers")
     job.answer("swings")
     job.do(c.Leave())
     job.do(c.Confirm(()))
-    assert "Dampers: Three or more." in section(written(job), "Keep an eye on")
+    assert "- Dampers: Three or more, not good. (Seen.)" in section(written(job), "What was found")
 
 
 def test_markdown_from_people_is_harmless():
@@ -298,7 +325,7 @@ def test_a_fault_decided_without_its_check_is_called_presumed():
         )
     assert "Presumed" not in written(worn())
     guessed.do(c.Confirm(("wiring",), "A plug was seen loose"))
-    assert "Presumed" not in written(guessed)  # The flow names no check for it.
+    assert "works loose. (Presumed: " in written(guessed)  # Nothing that was answered speaks for it.
 
 
 def test_every_fault_says_how_it_is_known():
@@ -326,19 +353,23 @@ def test_advice_is_the_flows(proved):
     assert text.splitlines() == [f"- {said}" for said in (*proved.flow.advice, proved.flow.notice)]
 
 
+OPEN = "What was not looked at could still show a fault."
+
+
 @pytest.mark.parametrize(
     ("inspections", "said"),
     [
-        ((), "We could not confirm any fault."),
-        (("quick",), "We looked, and could not confirm any fault."),
-        (("quick", "dampers"), "We looked and measured, and could not confirm any fault."),
+        ((), "Nothing was looked at, so nothing can be said of a fault."),
+        (("quick",), f"The fault was not found. 1 of 3 looked at. {OPEN}"),
+        (("quick", "dampers"), f"The fault was not found. 2 of 3 looked at. {OPEN}"),
+        (("quick", "dampers", "motor"), "We looked and measured, and could not confirm any fault."),
     ],
 )
 def test_no_more_is_said_of_the_search_than_was_done(inspections, said):
     """Nothing is called measured, or looked at, that was not."""
     job = Job()
     for inspection in inspections:
-        job.through(inspection, *(("swings",) if inspection == "dampers" else ()))
+        job.through(inspection)
     job.do(c.Confirm(()))
     assert section(written(job), "What was found") == said
 
@@ -349,10 +380,9 @@ def test_how_it_was_left_is_said_in_the_owners_words(proved):
     What the flow has no such words for (is it level?) is not on it, nor the tag of a machine that may be used.
     """
     lines = section(written(proved), "How we left the machine").splitlines()
-    assert (
-        "- Supply: switched on" in lines and "- Taps: open" in lines and "- Hoses: on at both ends" in lines
-    )
-    (covers,) = [line for line in lines if line.endswith(": on")]
+    seen = ("Supply: switched on", "Taps: open", "Hoses: on at both ends")
+    assert {f"- {words} (Seen.)" for words in seen} <= set(lines)
+    (covers,) = [line for line in lines if line.endswith(": on (Seen.)")]
     assert covers.startswith("- Cover over the electrics, panel over the drive")
     assert not any(says in line for line in lines for says in ("Feet", "Out-of-use tag", "not known"))
 
@@ -363,7 +393,9 @@ def test_a_machine_left_waiting_is_unplugged_shut_off_and_tagged():
     job.do(c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER, PARTS))
     job.until(NextKind.CLOSE)
     lines = section(written(job), "How we left the machine").splitlines()
-    assert {"- Supply: plug out", "- Taps: shut", "- Out-of-use tag: on the machine"} <= set(lines)
+    said = [line.partition(" (")[0] for line in lines]
+    assert {"- Supply: plug out", "- Taps: shut", "- Out-of-use tag: on the machine"} <= set(said)
+    assert all(line.endswith(".)") for line in lines)
 
 
 def test_what_is_not_known_is_said_as_such():

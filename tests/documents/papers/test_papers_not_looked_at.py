@@ -30,21 +30,24 @@ def test_before_the_decision_nothing_is_said() -> None:
     assert "## Not looked at" not in text_of(technician_record(job.view))
 
 
-def test_what_was_left_out_with_a_reason_is_not_among_them() -> None:
-    """It stands under 'left out'; what nobody came to is here, with the likeliest fault that it tells of."""
+def test_what_nobody_came_to_and_what_was_left_out_are_kept_apart() -> None:
+    """What nobody came to has the likeliest fault that it tells of; what was left out doesn't drop out of the count."""
     job = decided_early()
     assert [i.id for i in not_looked_at(job.view)] == ["dampers"]
     text = section(text_of(technician_record(job.view)), "Not looked at")
     worn = next(r for r in ranking(job.view) if r.fault == "dampers-worn")
-    said = "under 1 %" if worn.probability < 0.01 else f"Dampers worn, {percent(worn.probability)} by"
-    assert "Dampers: " in text and said in text and "Motor" not in text
+    assert f"- Dampers: it could still show: Dampers worn, {percent(worn.probability)} by what was" in text
+    assert "- Motor wiring: Left out: no key." in text and text.startswith("1 of 3 parts of the search")
 
 
 def test_the_customer_reads_how_much_was_looked_at() -> None:
-    """A count and the names; what was left out counts neither way."""
+    """A count, and each of the others with how it stands."""
     job = decided_early()
     text = section(text_of(customer_handover(job.view)), "Not looked at")
-    assert "1 of 3 parts of the search were looked at. Not looked at: Dampers." in text
+    assert text.startswith("1 of 3 parts of the search were looked at.")
+    assert (
+        "- Dampers: it could still show: Dampers worn" in text and "- Motor wiring: Left out: no key." in text
+    )
 
 
 def test_what_is_looked_at_after_all_is_struck_off() -> None:

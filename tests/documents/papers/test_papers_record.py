@@ -82,7 +82,7 @@ def test_how_the_machine_was_left_says_how_each_is_known():
     rows = left(job)
     assert rows["Taps"][0] == "open" and rows["Taps"][2] == "Taps, seen"
     assert rows["Owner"][0] == "told" and rows["Owner"][2].endswith(", told")
-    assert rows["Tape at the feet"][2] == "Ready to spin"
+    assert rows["Tape at the feet"][2] == "Ready to spin, done"
     assert rows["Drum"][0] == "not known"
     assert "Never asked, so not known: Sump" in written(job)
 
@@ -187,7 +187,7 @@ def test_stop_of_work_is_there_after_the_next_visit():
     said = section(text, "Work stopped")
     assert f"visit 1: {stop.says}" in said
     assert f"- {stop.make_safe[0]} (not done: breaker locked already)" in said
-    assert f"- {stop.make_safe[1]} (done)" in said
+    assert f"- {stop.make_safe[1]} (said to be done)" in said
     assert f"- Not released: Plug and outlet. {stop.release}" in said
     assert "- Visit 2" in text
 
@@ -204,8 +204,16 @@ def test_fault_decided_on_a_guess_is_not_called_confirmed():
     job.through("quick")
     job.do(c.Confirm(("dampers-worn", "wiring"), "It is old"))
     text = written(job)
-    names = [job.flow.faults[f].says for f in ("wiring", "dampers-worn")]
-    assert f"Confirmed: {names[0]}. Decided on: {names[1]}. (Presumed: not confirmed by a check.)" in text
+    names = ", ".join(job.flow.faults[f].says for f in ("dampers-worn", "wiring"))
+    assert f"Decided on: {names}. (Presumed: not confirmed by a check.)" in text
+    assert "Confirmed: Dampers worn (measured)." in written(worn_decided())
+
+
+def worn_decided():
+    """Decided on what was measured."""
+    job = worn()
+    job.do(c.Confirm(("dampers-worn",)))
+    return job
 
 
 def test_no_fault_is_a_decision_too():
@@ -213,4 +221,4 @@ def test_no_fault_is_a_decision_too():
     job = Job()
     job.through("quick")
     job.do(c.Confirm(()))
-    assert "Confirmed: no fault." in written(job)
+    assert "No fault was confirmed: 1 of 3 looked at." in written(job)

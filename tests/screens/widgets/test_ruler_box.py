@@ -98,8 +98,8 @@ def test_worst_of_several_is_marked_and_named():
 def test_worst_of_is_the_surest_failure():
     """Verdict first, then how sure it is; nothing read has no worst."""
     readings = [against(str(v), v, 4.0, 1, DRAG) for v in (58.0, 22.0, 5.0, 33.0)]
-    assert worst_of(readings).name == "5.0"
-    assert worst_of([]) is None
+    assert worst_of(readings, DRAG).name == "5.0"
+    assert worst_of([], DRAG) is None
 
 
 @pytest.mark.parametrize("width", [20, 36, 60, 100])
@@ -188,4 +188,4 @@ def test_figures_leave_the_unit_out():
 def test_limitless_reading_has_no_verdict():
     """A judged value without chances is no failure, and is the worst only when alone."""
     free = Judged("a", 1.0, 0.1, 1)
-    assert worst_of([free, against("b", 58.0, 1.0, 1, DRAG)]).name == "b"
+    assert worst_of([free, against("b", 58.0, 1.0, 1, DRAG)], DRAG).name == "b"

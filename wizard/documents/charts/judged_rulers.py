@@ -38,10 +38,11 @@ def _of_inspection(view: JobView, inspection: Inspection) -> Iterator[tuple[Sess
         for step in inspection.steps if runs else ():
             limit = judging.limit_of(view, step)
             judged = [j for j in judged_in(view, runs[-1], step) if j.verdict] if limit else []
-            worst = worst_of(judged)
+            worst = worst_of(judged, limit)
             if limit and worst:
                 unit = unit_of(view, step)
                 chart = limit_ruler(limit, judged, unit, COLUMNS)
                 ascii_chart = limit_ruler(limit, judged, unit, COLUMNS, plain=True)
                 title = f"{inspection.title}: {limit.says}"
-                yield SessionChart(title, phase, chart, ascii_chart), worst.verdict
+                after = queries.run_after_repair(view, runs[-1])
+                yield SessionChart(title, after, chart, ascii_chart), worst.verdict

@@ -175,7 +175,7 @@ def limit_ruler(
     """
     place, shown = scale(limit, readings, width), unit or limit.unit
     lines = ["".join(text for text, _verdict in bands(limit, place, plain)), edges(limit, place, shown)]
-    worst = worst_of(readings)
+    worst = worst_of(readings, limit)
     if worst is None:
         return Chart(tuple(lines))
     lines.append(marked(readings, worst, place, plain)[0])

@@ -1,12 +1,11 @@
-"""A chart of a session: whose step it is of, in which phase, and how it is drawn."""
+"""A chart of a session: whose step it is of, whether after a repair, and how it is drawn."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wizard.documents.document_tree import Chart, Figure, phrase
+from wizard.documents.document_tree import Chart, Evidence, Figure, stated
 from wizard.documents.text.formatting import sentence
-from wizard.domain.vocabulary import Phase
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,15 +19,16 @@ class RenderOptions:
 
 @dataclass(frozen=True, slots=True)
 class SessionChart:
-    """A chart with its ASCII form. ``phase``: before or after the repair."""
+    """A chart with its ASCII form. ``after``: something had been repaired by then."""
 
     title: str
-    phase: Phase
+    after: bool
     chart: Chart
     ascii_chart: Chart
 
     @property
     def figure(self) -> Figure:
         """It as a figure of a paper."""
-        after = (phrase("After the repair."),) if self.phase is Phase.AFTER else ()
-        return Figure((phrase(sentence(self.title)), *after), self.chart, self.ascii_chart)
+        said = (sentence(self.title), *(("After the repair.",) if self.after else ()))
+        title = tuple(stated(words, evidence=Evidence.MEASURED) for words in said)
+        return Figure(title, self.chart, self.ascii_chart)

@@ -121,7 +121,8 @@ def step_charts(view: JobView) -> Iterator[SessionChart]:
             for step in inspection.steps:
                 forms = drawn.get(step.id)
                 if forms and StepRef(inspection.id, step.id) not in over and _lasting(step):
-                    yield SessionChart(f"{inspection.title}: {step.do}", phase, *forms)
+                    after = queries.run_after_repair(view, runs[-1])
+                    yield SessionChart(f"{inspection.title}: {step.do}", after, *forms)
 
 
 def _forms(view: JobView, run: Run, step: Step) -> tuple[Chart, Chart] | None:

@@ -1,9 +1,11 @@
-"""Looks that were not good and that no repair dealt with."""
+"""Looks that are to be watched and that no repair dealt with."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wizard.documents.content.step_evidence import step_evidence
+from wizard.documents.document_tree import Evidence
 from wizard.domain.vocabulary import AnswerHow, Phase, RepairOutcome, StepKind, Verdict
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import AnswerRecord, State
@@ -11,34 +13,30 @@ from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 
 _LOOKS = (StepKind.LOOK, StepKind.CHOOSE)
-_DOUBTFUL = (Verdict.WATCH, Verdict.FAIL)
 
 
 @dataclass(frozen=True, slots=True)
 class Concern:
-    """A look that was to be watched or not good, and that no repair dealt with."""
+    """A look that is to be watched and that no repair dealt with, and how it is known."""
 
     title: str
     says: str
-    verdict: Verdict
+    evidence: Evidence
 
 
 def concerns(view: JobView) -> tuple[Concern, ...]:
-    """Looks with the verdict watch or fail, in the flow's order; measured values are not among them."""
-    repaired = _repaired(view)
+    """Looks with the verdict watch, each once, in the flow's order; measured values are not among them."""
     found = []
     for inspection in view.flow.inspections.values():
-        if inspection.procedure or inspection.id in repaired:
-            continue
-        for given in _standing(view.state, inspection.id):
+        for given in () if inspection.procedure else standing_answers(view.state, inspection.id):
             step = inspection.step(given.step)
             looked = step is not None and step.kind in _LOOKS and given.how is AnswerHow.ANSWER
-            if looked and given.verdict in _DOUBTFUL:
-                found.append(Concern(inspection.title, given.says, given.verdict))
-    return tuple(found)
+            if looked and step and given.verdict is Verdict.WATCH and not dealt_with(view, given):
+                found.append(Concern(inspection.title, given.says, step_evidence(view.flow, step)))
+    return tuple(dict.fromkeys(found))
 
 
-def _standing(state: State, inspection: str) -> tuple[AnswerRecord, ...]:
+def standing_answers(state: State, inspection: str) -> tuple[AnswerRecord, ...]:
     """The answers of the latest run, each as it stands since: a step may have been asked again for another one."""
     runs = queries.runs_of(state, inspection, Phase.AFTER) or queries.runs_of(state, inspection, Phase.BEFORE)
     own = state.answers(runs[-1].id) if runs else ()
@@ -48,15 +46,15 @@ def _standing(state: State, inspection: str) -> tuple[AnswerRecord, ...]:
     return tuple({g.step: g for g in sorted((*own, *again), key=lambda g: g.seq)}.values())
 
 
-def _repaired(view: JobView) -> frozenset[str]:
-    """The inspections that a repair made was about, so that what they found before is history."""
-    places: list[str] = []
+def dealt_with(view: JobView, given: AnswerRecord) -> bool:
+    """True where a repair made since was about the inspection of this answer, so that it is history."""
     for repair in view.state.repairs:
         fault = view.flow.faults.get(repair.fault)
-        if repair.outcome is RepairOutcome.FITTED and fault:
+        if repair.outcome is RepairOutcome.FITTED and fault and repair.seq > given.seq:
             about = (*(p.inspection for p in repair.recheck), *(p.inspection for p in fault.confirm))
-            places.extend(name for name in about if not _proof(view.flow, name))
-    return frozenset(places)
+            if given.inspection in about and not _proof(view.flow, given.inspection):
+                return True
+    return False
 
 
 def _proof(flow: Flow, name: str) -> bool:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wizard.documents.content.step_evidence import step_evidence
 from wizard.documents.document_tree import Evidence
 from wizard.documents.text.safety_text import why_words
 from wizard.domain.references import StepRef
-from wizard.domain.vocabulary import StepKind
 from wizard.engine.state import machine_view, queries
 from wizard.engine.state.job_state import BeliefChange, State
 from wizard.engine.state.job_view import JobView
@@ -15,16 +15,16 @@ from wizard.flow.model import Condition, Step
 
 NOT_KNOWN = "not known"
 
-_SEEN = (StepKind.LOOK, StepKind.CHOOSE)
-_MEASURED = (StepKind.MEASURE, StepKind.COMPUTE)
+_BY_EVENT = {"fact": Evidence.TOLD, "repaired": Evidence.DONE}
+"""The kind of an event that changed what is believed -> how that is known."""
 
 
 @dataclass(frozen=True, slots=True)
 class ConditionLeft:
     """One condition: its noun, what it may be, since when (UTC, ISO 8601) and by what.
 
-    ``evidence``: seen, measured or told where it is known for sure and the record knows how; not looked at where it
-    isn't known. None where somebody did it or decided on it.
+    ``evidence``: seen, measured, told or done where it is known for sure and the record knows how; not looked at where
+    it isn't known. None where it was decided on.
     """
 
     says: str
@@ -67,25 +67,23 @@ def change_source(view: JobView, change: BeliefChange) -> str:
 
 
 def _evidence(view: JobView, change: BeliefChange) -> Evidence | None:
-    """How the step that a change came of knows it; a fact was told, a step of words alone too."""
+    """How the step that a change came of knows it; a fact was told, a step of words alone too. What came of a repair
+    was done; of the rest nothing is said.
+    """
     run = view.state.find_run(change.run)
     step: Step | None = view.flow.step(StepRef(run.inspection, change.step)) if run else None
     if step is None:
-        return Evidence.TOLD if change.why == "fact" else None
-    if step.kind in _MEASURED:
-        return Evidence.MEASURED
-    if step.kind not in _SEEN:
-        return None
-    return Evidence.SEEN if view.flow.reaches[step.reach].needs else Evidence.TOLD
+        return _BY_EVENT.get(change.why)
+    return step_evidence(view.flow, step)
 
 
 @dataclass(frozen=True, slots=True)
 class OwnersLine:
-    """Conditions that are alike, and how they are, in the words for the machine's owner. ``known``: for sure."""
+    """Conditions that are alike, and how they are, in the words for the machine's owner; and how that is known."""
 
     says: tuple[str, ...]
     words: str
-    known: bool
+    evidence: Evidence
 
 
 def owners_lines(view: JobView) -> tuple[OwnersLine, ...]:
@@ -93,12 +91,15 @@ def owners_lines(view: JobView) -> tuple[OwnersLine, ...]:
 
     Of a condition that may have a value without such words nothing is said.
     """
-    groups: dict[str, list[str]] = {}
+    last = _last_changes(view.state)
+    groups: dict[tuple[str, Evidence], list[str]] = {}
     for name, values in queries.belief(view).items():
         condition = view.flow.conditions[name]
         words = {condition.handover.get(v, "") for v in values}
-        if "" not in words:
-            groups.setdefault(words.pop() if len(words) == 1 else NOT_KNOWN, []).append(condition.says)
-    unknown = groups.pop(NOT_KNOWN, [])
-    lines = [OwnersLine(tuple(says), words, True) for words, says in groups.items()]
-    return (*lines, *([OwnersLine(tuple(unknown), NOT_KNOWN, False)] if unknown else ()))
+        if "" in words:
+            continue
+        known = _evidence(view, last[name]) if len(words) == 1 and name in last else Evidence.NOT_LOOKED_AT
+        said = words.pop() if len(words) == 1 and name in last else NOT_KNOWN
+        groups.setdefault((said, known or Evidence.PRESUMED), []).append(condition.says)
+    ordered = sorted(groups.items(), key=lambda group: group[0][0] == NOT_KNOWN)
+    return tuple(OwnersLine(tuple(says), words, known) for (words, known), says in ordered)

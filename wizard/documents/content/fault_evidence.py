@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from wizard.documents.content.step_evidence import answer_evidence
 from wizard.documents.document_tree import Evidence
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, StepKind, Verdict
@@ -22,43 +23,30 @@ def speaks(flow: Flow, given: AnswerRecord, fault: Fault, least: float = LEAST) 
 
 
 def presumed(view: JobView, fault: Fault) -> bool:
-    """True when the flow names checks that confirm the fault, and none was done with a result that speaks for it.
+    """True when nothing that was answered speaks for the fault by one of its checks; of any answer where the flow
+    names none.
 
     What is computed in the same inspection counts as its check. What is confirmed alone (normal for its kind) shows
     no finding of its own: there it is enough that a check was done.
     """
-    return bool(fault.confirm) and not _speaking(view, fault)
+    return not _speaking(view, fault)
 
 
-def evidence_of(view: JobView, fault: Fault) -> Evidence | None:
-    """Measured or seen where a check speaks for the fault, presumed where none does; None where the flow names
-    none.
-    """
-    if not fault.confirm:
-        return None
-    given = _speaking(view, fault)
-    if not given:
-        return Evidence.PRESUMED
-    return Evidence.MEASURED if any(_measured(view.flow, g) for g in given) else Evidence.SEEN
+def evidence_of(view: JobView, fault: Fault) -> Evidence:
+    """How a fault is known: measured, seen or told, the best of what speaks for it; presumed where nothing does."""
+    known = {answer_evidence(view.flow, given) for given in _speaking(view, fault)}
+    best = (e for e in (Evidence.MEASURED, Evidence.SEEN, Evidence.TOLD) if e in known)
+    return next(best, Evidence.PRESUMED)
 
 
 def _speaking(view: JobView, fault: Fault) -> tuple[AnswerRecord, ...]:
     """The checks of a fault that were done with a result that speaks for it."""
-    done = (
-        g
-        for g in view.state.given
-        if not g.aside and g.how is AnswerHow.ANSWER and _checks(view.flow, g, fault)
-    )
+    answers = (g for g in view.state.given if not g.aside and g.how is AnswerHow.ANSWER)
+    done = (g for g in answers if not fault.confirm or checks(view.flow, g, fault))
     return tuple(g for g in done if fault.alone or speaks(view.flow, g, fault))
 
 
-def _measured(flow: Flow, given: AnswerRecord) -> bool:
-    inspection = flow.inspections.get(given.inspection)
-    step = inspection.step(given.step) if inspection else None
-    return step is not None and step.kind in (StepKind.MEASURE, StepKind.COMPUTE)
-
-
-def _checks(flow: Flow, given: AnswerRecord, fault: Fault) -> bool:
+def checks(flow: Flow, given: AnswerRecord, fault: Fault) -> bool:
     """True when the answer is one of the fault's checks, or was computed where one of them is made."""
     if StepRef(given.inspection, given.step) in fault.confirm:
         return True

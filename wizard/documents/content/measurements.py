@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import groupby
+from operator import attrgetter
 
-from wizard.domain.vocabulary import AnswerHow, Phase, Verdict
+from wizard.domain.vocabulary import AnswerHow, Verdict
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import compute, unit_of
 from wizard.engine.measuring.judging import Judged
@@ -19,7 +22,8 @@ from wizard.flow.model import ComputeStep, Inspection, JudgedStep, Limit, Measur
 class Measured:
     """One item of one step, judged before the repair, after it, or both. ``unit`` is how it is read.
 
-    ``tool`` is what it was read with; empty for what was computed.
+    ``tool`` is what it was read with; empty for what was computed. ``failed_before`` and ``failed_after``: what failed
+    there and was read again later, such as on another visit; nothing was repaired in between.
     """
 
     inspection: str
@@ -31,6 +35,8 @@ class Measured:
     before: Judged | None
     after: Judged | None
     limit: Limit | None
+    failed_before: tuple[Judged, ...] = ()
+    failed_after: tuple[Judged, ...] = ()
 
     @property
     def last(self) -> Judged | None:
@@ -54,12 +60,15 @@ def measured(view: JobView) -> tuple[Measured, ...]:
 
 
 def _of_step(view: JobView, inspection: Inspection, step: Step) -> Iterator[Measured]:
-    before = _judged(view, inspection, step, Phase.BEFORE)
-    after = _judged(view, inspection, step, Phase.AFTER)
+    found = _runs(view, inspection, step)
+    before = Items.of([items for items, after in found if not after])
+    after = Items.of([items for items, after in found if after])
     limit = judging.limit_of(view, step)
     unit = unit_of(view, step)
     tool = view.flow.tools[step.reading.tool].says if isinstance(step, MeasureStep) else ""
-    for name in dict.fromkeys((*before, *after)):
+    for name in dict.fromkeys((*before.latest, *after.latest, *before.failed, *after.failed)):
+        judged = (before.latest.get(name), after.latest.get(name))
+        failed = (before.failed.get(name, ()), after.failed.get(name, ()))
         yield Measured(
             inspection.id,
             step.id,
@@ -67,19 +76,37 @@ def _of_step(view: JobView, inspection: Inspection, step: Step) -> Iterator[Meas
             name,
             unit,
             tool,
-            before.get(name),
-            after.get(name),
-            limit if any(j.verdict for j in (before.get(name), after.get(name)) if j) else None,
+            *judged,
+            limit if any(j.verdict for j in (*judged, *failed[0], *failed[1]) if j) else None,
+            *failed,
         )
 
 
-def _judged(view: JobView, inspection: Inspection, step: Step, phase: Phase) -> Mapping[str, Judged]:
-    """The step's items by name, from the latest run of that phase that has them."""
-    for run in reversed(queries.runs_of(view.state, inspection.id, phase)):
-        items = judged_in(view, run, step)
-        if items:
-            return {j.name: j for j in items}
-    return {}
+def _runs(view: JobView, inspection: Inspection, step: Step) -> list[tuple[tuple[Judged, ...], bool]]:
+    """The step's items of each run that has them, oldest first, and whether that was after a repair."""
+    found = []
+    for run in queries.runs_of(view.state, inspection.id):
+        if items := judged_in(view, run, step):
+            seqs = (g.seq for g in view.state.answers(run.id) if g.step == step.id)
+            taken = (t.seq for t in view.state.readings(run.id, step.id))
+            found.append((items, queries.after_repair(view, max((*seqs, *taken)))))
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class Items:
+    """A step's items by name: as the latest run has them, and what failed in the runs before it."""
+
+    latest: Mapping[str, Judged]
+    failed: Mapping[str, tuple[Judged, ...]]
+
+    @classmethod
+    def of(cls, runs: Sequence[Sequence[Judged]]) -> Items:
+        """Those of runs, oldest first."""
+        failed: dict[str, tuple[Judged, ...]] = {}
+        for one in (j for items in runs[:-1] for j in items if j.verdict is Verdict.FAIL):
+            failed[one.name] = (*failed.get(one.name, ()), one)
+        return cls({j.name: j for j in runs[-1]} if runs else {}, failed)
 
 
 def judged_in(view: JobView, run: Run, step: Step) -> tuple[Judged, ...]:
@@ -94,12 +121,36 @@ def judged_in(view: JobView, run: Run, step: Step) -> tuple[Judged, ...]:
     return outcome.items if outcome else ()
 
 
-def worst_of(readings: Sequence[Judged]) -> Judged | None:
-    """The reading that decides: the worst verdict; of failures the surest, of passes the least sure."""
-    return max(readings, key=_badness, default=None)
+def worst_of(readings: Sequence[Judged], limit: Limit | None) -> Judged | None:
+    """The reading that decides by its limit: the worst verdict; of equal ones the likeliest to fail, then the least
+    likely to pass, then the one furthest out of what passes. Without a limit the first; None of none.
+    """
+    return max(readings, key=lambda judged: _badness(judged, limit), default=None)
 
 
-def _badness(judged: Judged) -> tuple[int, float]:
+def _badness(judged: Judged, limit: Limit | None) -> tuple[int, float, float, float]:
     order = tuple(Verdict).index(judged.verdict) if judged.verdict else -1
-    sure = (judged.chances or {}).get(judged.band, 1.0)
-    return order, sure if order > 0 else -sure
+    if limit is None:
+        return order, 0.0, 0.0, 0.0
+    fails, passes = (_chance(judged, limit, v) for v in (Verdict.FAIL, Verdict.PASS))
+    return order, fails, -passes, excess(limit, judged.mean)
+
+
+def _chance(judged: Judged, limit: Limit, verdict: Verdict) -> float:
+    chances = judged.chances or {}
+    return math.fsum(chances.get(band.id, 0.0) for band in limit.bands if band.verdict is verdict)
+
+
+def excess(limit: Limit, value: float) -> float:
+    """How far a value (SI) lies outside the nearest range that passes; inside one below zero, by how far to its edge.
+
+    0 for a limit that nothing passes.
+    """
+    low, best = -math.inf, math.inf
+    for verdict, run in groupby(limit.bands, key=attrgetter("verdict")):
+        top = list(run)[-1].top
+        high = math.inf if top is None else top
+        if verdict is Verdict.PASS:
+            best = min(best, max(low - value, value - high))
+        low = high
+    return 0.0 if math.isinf(best) else best

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from wizard.documents.charts.session_chart import SessionChart
 from wizard.documents.charts.step_charts import step_charts
-from wizard.documents.document_tree import Paragraph, Section, phrase
+from wizard.documents.document_tree import Evidence, Paragraph, Section, stated
 from wizard.engine.state.job_view import JobView
 
 _KEY = (
@@ -24,5 +24,5 @@ def step_chart_section(view: JobView) -> Section | None:
 def ruler_section(charts: Iterable[SessionChart]) -> Section | None:
     """Readings on the rulers of their limits; None where there is none."""
     figures = tuple(c.figure for c in charts)
-    key = Paragraph(tuple(phrase(said) for said in _KEY))
+    key = Paragraph(tuple(stated(said, evidence=Evidence.ADVICE) for said in _KEY))
     return Section("Readings on their limits", (key, *figures)) if figures else None

@@ -15,9 +15,11 @@ from wizard.documents.document_tree import (
     KeyValue,
     KeyValues,
     ListItem,
+    Paragraph,
     SealLine,
     Section,
     phrase,
+    stated,
 )
 from wizard.documents.papers import not_looked_at
 from wizard.documents.papers.chart_sections import ruler_section, step_chart_section
@@ -27,6 +29,7 @@ from wizard.documents.papers.job_header import result_words, visit_pairs
 from wizard.documents.papers.machine_facts import fact_pairs
 from wizard.documents.papers.machine_left import owners_section
 from wizard.documents.papers.measurement_table import measurement_section
+from wizard.documents.papers.proof_section import proof_section
 from wizard.documents.papers.repairs_section import declined_section, done_section, ordered_section
 from wizard.documents.papers.use_warning import use_warning
 from wizard.documents.text.formatting import sentence
@@ -42,6 +45,7 @@ def customer_handover(view: JobView, seal: SealLine | None = None, zone: tzinfo 
         findings_section(view),
         not_looked_at.owners_section(view),
         done_section(view, zone),
+        proof_section(view),
         declined_section(view),
         ordered_section(view),
         measurement_section(view),
@@ -58,20 +62,24 @@ def customer_handover(view: JobView, seal: SealLine | None = None, zone: tzinfo 
 
 
 def _watch(view: JobView) -> Section | None:
-    pairs = tuple(KeyValue(c.title, phrase(sentence(c.says), evidence=Evidence.SEEN)) for c in concerns(view))
+    pairs = tuple(KeyValue(c.title, phrase(sentence(c.says), evidence=c.evidence)) for c in concerns(view))
     return Section("Keep an eye on", (KeyValues(pairs),)) if pairs else None
 
 
 def _from_now(view: JobView) -> Section | None:
     """Advice for using it. A machine that must not be used has none: nobody is sent to its plug or its taps."""
     use = () if out_of_use(view) else view.flow.advice
-    items = tuple(ListItem((phrase(sentence(said)),)) for said in (*use, view.flow.notice) if said)
+    words = (sentence(said) for said in (*use, view.flow.notice) if said)
+    items = tuple(ListItem((stated(said, evidence=Evidence.ADVICE),)) for said in words)
     return Section("From now on", (BulletList(items),)) if items else None
 
 
 def _machine(view: JobView) -> Section | None:
     pairs = fact_pairs(view)
-    return Section("The machine", (KeyValues(pairs),)) if pairs else None
+    how = stated(
+        "As we noted it when we came, from the machine, its papers or your words.", evidence=Evidence.TOLD
+    )
+    return Section("The machine", (Paragraph((how,)), KeyValues(pairs))) if pairs else None
 
 
 def _record(view: JobView) -> Section:
@@ -80,4 +88,6 @@ def _record(view: JobView) -> Section:
         f"Job {view.state.session}, {result_words(view)}",
         f"Flow {view.flow.id}, version {view.flow.version}",
     )
-    return Section("The record", (BulletList(tuple(ListItem((phrase(s),)) for s in said)),))
+    return Section(
+        "The record", (BulletList(tuple(ListItem((stated(s, evidence=Evidence.RECORDED),)) for s in said)),)
+    )

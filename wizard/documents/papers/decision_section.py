@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wizard.documents.content.fault_evidence import presumed
+from wizard.documents.content.fault_evidence import evidence_of, presumed
+from wizard.documents.content.search_coverage import search_coverage
 from wizard.documents.document_tree import (
     Block,
     BulletList,
@@ -14,6 +15,7 @@ from wizard.documents.document_tree import (
     Section,
     Text,
     phrase,
+    stated,
     strong,
 )
 from wizard.documents.papers.repairs_section import part_words, remedy_words
@@ -31,7 +33,7 @@ def decision_section(view: JobView) -> Section | None:
         return None
     blocks: list[Block] = [Paragraph(_decided(view, state.decided))]
     if state.repairs:
-        items = (_repair(view.flow.faults.get(r.fault), r) for r in state.repairs)
+        items = (_repair(view, view.flow.faults.get(r.fault), r) for r in state.repairs)
         blocks.append(BulletList(tuple(items)))
     return Section("Decision and repair", tuple(blocks))
 
@@ -40,21 +42,30 @@ def _decided(view: JobView, decided: Sequence[str]) -> Text:
     flow = view.flow
     guessed = [f for f in decided if f in flow.faults and presumed(view, flow.faults[f])]
     sure = [f for f in decided if f not in guessed]
-    text = [phrase(f"Confirmed: {_names(flow, sure)}.")] if sure or not guessed else []
+    confirmed = ", ".join(f"{flow.faults[f].says} ({_how(view, f)})" if f in flow.faults else f for f in sure)
+    text = [stated(f"Confirmed: {confirmed}.", evidence=Evidence.RECORDED)] if sure else []
+    if not decided:
+        text.append(
+            stated(f"No fault was confirmed: {search_coverage(view).words}.", evidence=Evidence.RECORDED)
+        )
     if guessed:
         text.append(phrase(f"Decided on: {_names(flow, guessed)}.", evidence=Evidence.PRESUMED))
     return tuple(text)
 
 
 def _names(flow: Flow, faults: Sequence[str]) -> str:
-    """The faults' names; 'no fault' for none."""
-    return ", ".join(flow.faults[f].says if f in flow.faults else f for f in faults) or "no fault"
+    return ", ".join(flow.faults[f].says if f in flow.faults else f for f in faults)
 
 
-def _repair(fault: Fault | None, r: Repair) -> ListItem:
+def _how(view: JobView, fault: str) -> str:
+    """How a confirmed fault is known, in a word."""
+    return evidence_of(view, view.flow.faults[fault]).value
+
+
+def _repair(view: JobView, fault: Fault | None, r: Repair) -> ListItem:
     parts = part_words(fault, r)
     said = phrase(
-        f"Visit {r.visit}, {remedy_words(fault, r)}: ",
+        f"Visit {r.visit}, {remedy_words(view, fault, r)}: ",
         strong(r.outcome),
         f"; parts: {parts}" if parts else "",
     )

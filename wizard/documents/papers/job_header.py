@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from datetime import tzinfo
 
-from wizard.documents.document_tree import KeyValue, code, phrase
+from wizard.documents.content.search_coverage import none_found_early, search_coverage
+from wizard.documents.document_tree import Evidence, KeyValue, code, phrase, stated
 from wizard.documents.text.formatting import day, hour
 from wizard.documents.text.outcome_text import outcome_words
-from wizard.domain.vocabulary import JobState
+from wizard.domain.vocabulary import JobOutcome, JobState
 from wizard.engine.handlers import visit_end
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import JobVisit, State
@@ -17,7 +18,10 @@ from wizard.engine.state.job_view import JobView
 def visit_pairs(state: State, zone: tzinfo) -> tuple[KeyValue, ...]:
     """Each visit with its day, technician and ticket, for the customer."""
     return tuple(
-        KeyValue(f"Visit {v.number}, {day(v.began, zone)}", phrase(f"{v.technician or '-'}{_ticket(v)}"))
+        KeyValue(
+            f"Visit {v.number}, {day(v.began, zone)}",
+            stated(f"{v.technician or '-'}{_ticket(v)}", evidence=Evidence.RECORDED),
+        )
         for v in state.visits
     )
 
@@ -43,11 +47,21 @@ def record_pairs(view: JobView, zone: tzinfo) -> tuple[KeyValue, ...]:
 
 
 def result_words(view: JobView) -> str:
-    """How the job ended, or would end now."""
+    """How the job ended, or would end now. Where no fault was found and not all was looked at: how much was."""
     state = view.state
+    if none_found_early(view):
+        return f"fault not found: {search_coverage(view).words}"
     if state.outcome or (state.decided is None and state.job is not JobState.STOPPED):
         return outcome_words(state.outcome)
-    return outcome_words(visit_end.outcome(view))
+    ends = visit_end.outcome(view)
+    if ends in (JobOutcome.PROVED, JobOutcome.NOT_PROVED) and _undone(state):
+        return "fault confirmed, not dealt with yet"
+    return outcome_words(ends)
+
+
+def _undone(state: State) -> bool:
+    """True while a confirmed fault has no repair in the record: neither made, nor declined, nor on order."""
+    return bool(set(state.decided or ()) - {r.fault for r in state.repairs})
 
 
 def _ticket(visit: JobVisit) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wizard.documents.document_tree import Evidence, KeyValue, KeyValues, Section, phrase
+from wizard.documents.document_tree import Evidence, KeyValue, KeyValues, Section, stated
 from wizard.documents.text.formatting import sentence
 from wizard.documents.text.outcome_text import HOWS
 from wizard.domain.vocabulary import SkipHow
@@ -18,7 +18,7 @@ def left_out(view: JobView) -> Section | None:
         for target, reason in view.state.unmeasured.items()
     )
     pairs = tuple(
-        KeyValue(what, phrase(f"{HOWS.get(how, how)}. {sentence(reason)}", evidence=Evidence.NOT_LOOKED_AT))
+        KeyValue(what, stated(f"{HOWS.get(how, how)}. {sentence(reason)}", evidence=Evidence.NOT_LOOKED_AT))
         for what, how, reason in (*skipped, *again)
     )
     return Section("Left out", (KeyValues(pairs),)) if pairs else None

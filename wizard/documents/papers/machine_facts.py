@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wizard.documents.document_tree import Evidence, KeyValue, phrase
+from wizard.documents.document_tree import Evidence, KeyValue, Sentence, stated
 from wizard.documents.text.formatting import fact_words
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import fits
@@ -11,10 +11,19 @@ from wizard.flow.model import fits
 def fact_pairs(view: JobView) -> tuple[KeyValue, ...]:
     """Every fact that was taken, in the flow's order."""
     return tuple(
-        KeyValue(fact.ask, phrase(fact_words(view.flow, fact.id, view.state.facts[fact.id])))
+        KeyValue(_asked(fact.ask), _said(fact_words(view.flow, fact.id, view.state.facts[fact.id])))
         for fact in view.flow.facts
         if view.state.facts.get(fact.id)
     )
+
+
+def _asked(ask: str) -> str:
+    """The question alone: where to look for the answer is for whoever asks."""
+    return f"{ask.partition('?')[0]}?" if "?" in ask else ask
+
+
+def _said(words: str) -> Sentence:
+    return stated(words, evidence=Evidence.TOLD)
 
 
 def not_noted(view: JobView) -> tuple[KeyValue, ...]:
@@ -27,4 +36,4 @@ def not_noted(view: JobView) -> tuple[KeyValue, ...]:
         and not view.state.facts.get(fact.id, "").strip()
     ]
     said = ", ".join([*names[:1], *(name[:1].lower() + name[1:] for name in names[1:])])
-    return (KeyValue(said, phrase("not noted", evidence=Evidence.NOT_LOOKED_AT)),) if names else ()
+    return (KeyValue(said, stated("not noted", evidence=Evidence.NOT_LOOKED_AT)),) if names else ()

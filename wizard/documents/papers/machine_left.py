@@ -21,12 +21,13 @@ from wizard.documents.document_tree import (
     Sentence,
     Table,
     phrase,
+    stated,
 )
 from wizard.documents.text.formatting import day, hour
 from wizard.engine.state.job_view import JobView
 
 _HEAD = ("What", "How it was left", "Since", "Known by")
-_HOW = {Evidence.SEEN: "seen", Evidence.MEASURED: "measured", Evidence.TOLD: "told"}
+_HOW = {Evidence.SEEN: "seen", Evidence.MEASURED: "measured", Evidence.TOLD: "told", Evidence.DONE: "done"}
 
 
 def machine_left(view: JobView, zone: tzinfo) -> Section:
@@ -35,7 +36,7 @@ def machine_left(view: JobView, zone: tzinfo) -> Section:
     rows = tuple(_row(one, today, zone) for one in conditions_left(view))
     blocks: list[Block] = [Table(_HEAD, rows)] if rows else []
     if unasked := never_asked(view):
-        said = phrase(f"Never asked, so not known: {listed(unasked)}.", evidence=Evidence.NOT_LOOKED_AT)
+        said = stated(f"Never asked, so not known: {listed(unasked)}.", evidence=Evidence.NOT_LOOKED_AT)
         blocks.append(Paragraph((said,)))
     return Section("How the machine was left", tuple(blocks))
 
@@ -45,7 +46,7 @@ def _row(one: ConditionLeft, today: str, zone: tzinfo) -> tuple[Sentence, ...]:
     how = f", {_HOW[one.evidence]}" if one.evidence in _HOW else ""
     return (
         phrase(one.says),
-        phrase(one.words, evidence=one.evidence),
+        stated(one.words, evidence=one.evidence) if one.evidence else phrase(one.words),
         phrase(hour(one.at, zone) if since == today else f"{since} {hour(one.at, zone)}"),
         phrase(f"{one.by}{how}"),
     )
@@ -54,10 +55,7 @@ def _row(one: ConditionLeft, today: str, zone: tzinfo) -> tuple[Sentence, ...]:
 def owners_section(view: JobView) -> Section | None:
     """The owner's section: what the flow has words for; None for a flow that has none."""
     pairs = tuple(
-        KeyValue(
-            listed(line.says), phrase(line.words, evidence=None if line.known else Evidence.NOT_LOOKED_AT)
-        )
-        for line in owners_lines(view)
+        KeyValue(listed(line.says), phrase(line.words, evidence=line.evidence)) for line in owners_lines(view)
     )
     return Section("How we left the machine", (KeyValues(pairs),)) if pairs else None
 

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wizard.documents.content.measurements import Measured, measured, worst_of
+from wizard.documents.content.partial_readings import partial_readings
 from wizard.documents.document_tree import (
     Block,
     BulletList,
@@ -18,7 +19,7 @@ from wizard.documents.document_tree import (
     Section,
     Sentence,
     Table,
-    phrase,
+    stated,
 )
 from wizard.documents.text.formatting import sentence
 from wizard.documents.text.limit_text import GOOD, good_range, source, value
@@ -30,19 +31,24 @@ from wizard.flow.model import Limit
 
 @dataclass(frozen=True, slots=True)
 class LimitRow:
-    """All values that one limit judges: the worst before and after the repair, of how many."""
+    """All values that one limit judges: the worst before and after the repair, of how many readings.
+
+    ``failed_before`` and ``failed_after``: the worst of what failed there and was read again later.
+    """
 
     limit: Limit
     unit: str
     before: Judged | None
     after: Judged | None
     count: int
+    failed_before: Judged | None = None
+    failed_after: Judged | None = None
 
     @property
     def telling(self) -> bool:
         """True for what changed, what was not good, and what proves the repair."""
-        verdicts = {j.verdict for j in (self.before, self.after) if j}
-        return self.after is not None or verdicts != {Verdict.PASS}
+        values = (self.before, self.after, self.failed_before, self.failed_after)
+        return self.after is not None or {j.verdict for j in values if j} != {Verdict.PASS}
 
 
 def rows(found: Sequence[Measured]) -> tuple[LimitRow, ...]:
@@ -57,9 +63,18 @@ def rows(found: Sequence[Measured]) -> tuple[LimitRow, ...]:
 def _row_of(group: Sequence[Measured]) -> LimitRow:
     limit = group[0].limit
     assert limit is not None
-    before = [m.before for m in group if m.before]
-    after = [m.after for m in group if m.after]
-    return LimitRow(limit, group[0].unit, worst_of(before), worst_of(after), max(len(before), len(after)))
+    # What is computed from a reading is no second one.
+    read = [m for m in group if m.tool] or group
+    count = max(sum(m.before is not None for m in read), sum(m.after is not None for m in read))
+    return LimitRow(
+        limit,
+        group[0].unit,
+        worst_of([m.before for m in group if m.before], limit),
+        worst_of([m.after for m in group if m.after], limit),
+        count,
+        worst_of([j for m in group for j in m.failed_before], limit),
+        worst_of([j for m in group for j in m.failed_after], limit),
+    )
 
 
 def measurement_section(view: JobView) -> Section | None:
@@ -67,39 +82,52 @@ def measurement_section(view: JobView) -> Section | None:
     found = rows(measured(view))
     telling = [r for r in found if r.telling]
     good = [r for r in found if not r.telling]
-    blocks: tuple[Block, ...] = (*_table(telling), *_also(good), *_sources(telling))
-    return Section("What was measured", blocks) if found else None
+    blocks: tuple[Block, ...] = (*_table(telling), *_also(good), *_partial(view), *_sources(telling))
+    return Section("What was measured", blocks) if blocks else None
+
+
+def _partial(view: JobView) -> tuple[Block, ...]:
+    """What was begun to be read and not read to its end."""
+    said = tuple(f"{one.says}: {sentence(one.words)}" for one in partial_readings(view))
+    items = tuple(ListItem((stated(words, evidence=Evidence.NOT_LOOKED_AT),)) for words in said)
+    lead = Paragraph((stated("Not all of it was read:", evidence=Evidence.NOT_LOOKED_AT),))
+    return (lead, BulletList(items)) if items else ()
 
 
 def _table(telling: Sequence[LimitRow]) -> tuple[Table, ...]:
     if not telling:
         return ()
-    after = any(r.after for r in telling)
+    after = any(r.after or r.failed_after for r in telling)
     head = ("What", "Before", "After", "Should be") if after else ("What", "Measured", "Should be")
     return (Table(head, tuple(_cells(r, after) for r in telling)),)
 
 
 def _cells(row: LimitRow, after: bool) -> tuple[Sentence, ...]:
     several = f" (worst of {row.count})" if row.count > 1 else ""
-    values = (row.before, row.after) if after else (row.before,)
+    values = ((row.failed_before, row.before), (row.failed_after, row.after))
     return (
-        phrase(f"{row.limit.says}{several}"),
-        *(_cell(judged, row.unit) for judged in values),
-        phrase(good_range(row.limit) or "no value is good"),
+        stated(f"{row.limit.says}{several}", evidence=Evidence.MEASURED),
+        *(_cell(failed, judged, row.unit) for failed, judged in (values if after else values[:1])),
+        stated(good_range(row.limit) or "no value is good", evidence=Evidence.ADVICE),
     )
 
 
-def _cell(judged: Judged | None, unit: str) -> Sentence:
-    if judged is None:
-        return phrase("not measured", evidence=Evidence.NOT_LOOKED_AT)
-    verdict = f", {GOOD[judged.verdict]}" if judged.verdict else ""
-    return phrase(f"{value(judged, unit)}{verdict}", evidence=Evidence.MEASURED)
+def _cell(failed: Judged | None, judged: Judged | None, unit: str) -> Sentence:
+    """The value, behind it what it was read as again where it failed first: a fail stays on the paper."""
+    if judged is None and failed is None:
+        return stated("not measured", evidence=Evidence.NOT_LOOKED_AT)
+    said = [_judged(one, unit) for one in (failed, judged) if one is not None]
+    return stated("; read again later: ".join(said), evidence=Evidence.MEASURED)
+
+
+def _judged(judged: Judged, unit: str) -> str:
+    return f"{value(judged, unit)}{f', {GOOD[judged.verdict]}' if judged.verdict else ''}"
 
 
 def _also(good: Sequence[LimitRow]) -> tuple[Paragraph, ...]:
     """What was good and needs no row."""
     said = [f"{r.limit.says}: {value(r.before, r.unit)}" for r in good if r.before]
-    text = phrase(f"Also measured, and good: {'; '.join(said)}.", evidence=Evidence.MEASURED)
+    text = stated(f"Also measured, and good: {'; '.join(said)}.", evidence=Evidence.MEASURED)
     return (Paragraph((text,)),) if said else ()
 
 
@@ -107,5 +135,10 @@ def _sources(telling: Sequence[LimitRow]) -> tuple[Block, ...]:
     if not telling:
         return ()
     lead = ("A value is the mean with its standard uncertainty.", "Where the limits come from:")
-    items = (ListItem((phrase(f"{r.limit.says}: {sentence(source(r.limit))}"),)) for r in telling)
-    return (Paragraph(tuple(phrase(said) for said in lead)), BulletList(tuple(items)))
+    items = (ListItem((_flows(f"{r.limit.says}: {sentence(source(r.limit))}"),)) for r in telling)
+    return (Paragraph(tuple(_flows(said) for said in lead)), BulletList(tuple(items)))
+
+
+def _flows(words: str) -> Sentence:
+    """What is the flow's, and of no machine."""
+    return stated(words, evidence=Evidence.ADVICE)

@@ -34,7 +34,7 @@ def parts_order(view: JobView, zone: tzinfo = UTC) -> Document | None:
     blocks: tuple[Block, ...] = (
         *((_visit(state.visit, zone),) if state.visit else ()),
         *((KeyValues(pairs),) if pairs else ()),
-        *(_repair(view.flow.faults.get(r.fault), r) for r in waiting),
+        *(_repair(view, view.flow.faults.get(r.fault), r) for r in waiting),
         Paragraph((phrase("Check every part number against the maker's list for this model."),)),
     )
     return Document(f"Parts to order: job {state.session}", blocks)
@@ -46,7 +46,7 @@ def _visit(visit: JobVisit, zone: tzinfo) -> Paragraph:
     return Paragraph((phrase(f"Visit {visit.number}, {day(visit.began, zone)}, {who}{ticket}"),))
 
 
-def _repair(fault: Fault | None, repair: Repair) -> Section:
+def _repair(view: JobView, fault: Fault | None, repair: Repair) -> Section:
     found = part_counts.named(repair.parts, fault)
     rows = [(str(p.count), p.says, p.id) for p in found] or [("-", "none named", "-")]
     cells = tuple(tuple(phrase(cell) for cell in row) for row in rows)
@@ -55,4 +55,4 @@ def _repair(fault: Fault | None, repair: Repair) -> Section:
     ]
     pairs += [KeyValue("Note", phrase(sentence(repair.reason)))] if repair.reason else []
     beside = (KeyValues(tuple(pairs)),) if pairs else ()
-    return Section(remedy_words(fault, repair), (Table(("Count", "Part", "Id"), cells), *beside))
+    return Section(remedy_words(view, fault, repair), (Table(("Count", "Part", "Id"), cells), *beside))

@@ -6,24 +6,42 @@ from collections.abc import Iterator
 from datetime import UTC, tzinfo
 
 from wizard.documents.content import part_counts
+from wizard.documents.content.made_safe import act_words, otherwise
 from wizard.documents.content.stoppages import all_stoppages, stoppages
-from wizard.documents.document_tree import BulletList, ListItem, Paragraph, Section, Text, phrase
+from wizard.documents.document_tree import (
+    BulletList,
+    Evidence,
+    ListItem,
+    Paragraph,
+    Section,
+    Sentence,
+    stated,
+)
 from wizard.documents.papers.stop_section import release_lines
 from wizard.documents.text.formatting import sentence
 from wizard.domain.vocabulary import RepairOutcome
+from wizard.engine.messages.repair_parts import set_size
 from wizard.engine.state.job_state import Repair, State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault
 
 
+def _recorded(words: str) -> Sentence:
+    return stated(words, evidence=Evidence.RECORDED)
+
+
+def _done(words: str) -> Sentence:
+    return stated(words, evidence=Evidence.DONE)
+
+
 def done_section(view: JobView, zone: tzinfo = UTC) -> Section:
-    """Repairs made, what was done to leave a stopped job safe, and what was released by whom."""
+    """Repairs made, what was said to be done to leave a stopped job safe, and what was released by whom."""
     items = (
         *_repaired(view, RepairOutcome.FITTED),
         *_made_safe(view),
         *_released(view, zone),
     )
-    nothing = Paragraph((phrase("Nothing was repaired."),))
+    nothing = Paragraph((_recorded("Nothing was repaired."),))
     return Section("What was done", (BulletList(items) if items else nothing,))
 
 
@@ -33,9 +51,10 @@ def declined_section(view: JobView) -> Section | None:
     for repair in repairs_ended(view.state, RepairOutcome.DECLINED):
         fault = view.flow.faults.get(repair.fault)
         risk = fault.remedy.risk if fault else ""
-        under = [f"The risk: {sentence(risk)}"] if risk else []
-        under.append(f"What we told you: {sentence(repair.reason)}")
-        items.append(ListItem(_remedy(fault, repair), tuple(ListItem((phrase(u),)) for u in under)))
+        under = [stated(f"The risk: {sentence(risk)}", evidence=Evidence.ADVICE)] if risk else []
+        under.append(_recorded(f"What we told you: {sentence(repair.reason)}"))
+        said = tuple(_recorded(words) for words in _remedy(view, fault, repair))
+        items.append(ListItem(said, tuple(ListItem((u,)) for u in under)))
     return Section("What you decided against", (BulletList(tuple(items)),)) if items else None
 
 
@@ -50,9 +69,30 @@ def repairs_ended(state: State, outcome: RepairOutcome) -> tuple[Repair, ...]:
     return tuple(r for r in state.repairs if r.outcome is outcome and r.fault in (state.decided or ()))
 
 
-def remedy_words(fault: Fault | None, repair: Repair) -> str:
-    """What repairs it; the fault's id where the flow no longer has it."""
-    return fault.remedy.says if fault else repair.fault
+def remedy_words(view: JobView, fault: Fault | None, repair: Repair) -> str:
+    """What repairs it; the fault's id where the flow no longer has it.
+
+    Of alternatives the one that was done. A remedy that fits parts claims a whole set: where fewer were fitted, or
+    none, the fault stands in its place.
+    """
+    if fault is None:
+        return repair.fault
+    done = next((a.says for a in fault.remedy.alternatives if a.id == repair.alternative), "")
+    if done:
+        return done
+    if repair.outcome is not RepairOutcome.FITTED or not fault.remedy.parts:
+        return fault.remedy.says
+    if not repair.parts:
+        return f"Repaired, with no part fitted: {fault.says}"
+    short = _short_words(view, fault, repair)
+    return f"Repaired with less than the whole set ({short}): {fault.says}" if short else fault.remedy.says
+
+
+def _short_words(view: JobView, fault: Fault, repair: Repair) -> str:
+    """'1 of 4 Suspension rod': the parts of which some were fitted, and fewer than make the set on this machine."""
+    fitted = {p.id: p.count for p in part_counts.named(repair.parts, fault)}
+    due = ((p, set_size(p, view.state.facts)) for p in fault.remedy.parts)
+    return ", ".join(f"{fitted[p.id]} of {n} {p.says}" for p, n in due if 0 < fitted.get(p.id, 0) < n)
 
 
 def part_words(fault: Fault | None, repair: Repair) -> str:
@@ -61,28 +101,32 @@ def part_words(fault: Fault | None, repair: Repair) -> str:
 
 
 def _repaired(view: JobView, outcome: RepairOutcome) -> tuple[ListItem, ...]:
-    repairs = repairs_ended(view.state, outcome)
-    return tuple(ListItem(_remedy(view.flow.faults.get(r.fault), r)) for r in repairs)
+    known = _done if outcome is RepairOutcome.FITTED else _recorded
+    repairs = ((view.flow.faults.get(r.fault), r) for r in repairs_ended(view.state, outcome))
+    return tuple(ListItem(tuple(known(words) for words in _remedy(view, f, r))) for f, r in repairs)
 
 
-def _remedy(fault: Fault | None, repair: Repair) -> Text:
+def _remedy(view: JobView, fault: Fault | None, repair: Repair) -> tuple[str, ...]:
     """The remedy, and its parts if any are named."""
     parts = part_words(fault, repair)
-    said = phrase(sentence(remedy_words(fault, repair)))
-    return (said, phrase(f"Parts: {parts}.")) if parts else (said,)
+    said = sentence(remedy_words(view, fault, repair))
+    return (said, f"Parts: {parts}.") if parts else (said,)
 
 
 def _made_safe(view: JobView) -> Iterator[ListItem]:
-    """The acts of the stops that were done, or why not; those still open are not named."""
-    for one in stoppages(view):
+    """The acts of the stops: said to be done, or why not; those still open are not named. Then what is otherwise."""
+    standing = stoppages(view)
+    for one in standing:
         for number, act in enumerate(one.stop.make_safe):
             if number in one.stoppage.done:
-                why = one.stoppage.done[number]
-                yield ListItem((phrase(act), phrase(f"Not done: {sentence(why)}" if why else "Done.")))
+                how = act_words(one.stoppage.done[number])
+                yield ListItem((_done(act), _done(sentence(how[0].upper() + how[1:]))))
+    for words in otherwise(view) if standing else ():
+        yield ListItem((stated(words, evidence=Evidence.NOT_LOOKED_AT),))
 
 
 def _released(view: JobView, zone: tzinfo) -> Iterator[ListItem]:
     """What a stop latched: who released it and when, or that nobody did."""
     for one in all_stoppages(view):
         for line in release_lines(view.flow, one, zone):
-            yield ListItem((phrase(line),))
+            yield ListItem((_recorded(line),))

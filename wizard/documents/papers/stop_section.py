@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import tzinfo
 
-from wizard.documents.content.stoppages import StopInForce, all_stoppages
+from wizard.documents.content.made_safe import act_words, otherwise
+from wizard.documents.content.stoppages import StopInForce, all_stoppages, stoppages
 from wizard.documents.document_tree import BulletList, ListItem, Section, phrase
 from wizard.documents.text.formatting import also, day, hour, sentence
 from wizard.engine.state.job_state import ReleaseRecord
@@ -15,25 +16,21 @@ from wizard.flow.model import Flow
 
 def stop_section(view: JobView, zone: tzinfo) -> Section | None:
     """Every stop, also one that a later visit took up; None where there was none."""
-    items = tuple(_item(view.flow, one, zone) for one in all_stoppages(view))
+    items = tuple(_item(view, one, zone) for one in all_stoppages(view))
     return Section("Work stopped", (BulletList(items),)) if items else None
 
 
-def _item(flow: Flow, one: StopInForce, zone: tzinfo) -> ListItem:
+def _item(view: JobView, one: StopInForce, zone: tzinfo) -> ListItem:
     said = also(sentence(one.stop.says), one.stoppage.words)
     lead = f"{hour(one.stoppage.at, zone)}, visit {one.stoppage.visit}: {said}"
-    lines = (*_made_safe(one), *release_lines(flow, one, zone))
+    stands = otherwise(view) if one in stoppages(view) else ()
+    lines = (*_made_safe(one), *stands, *release_lines(view.flow, one, zone))
     return ListItem((phrase(lead),), tuple(ListItem((phrase(line),)) for line in lines))
 
 
 def _made_safe(one: StopInForce) -> Iterator[str]:
     for number, act in enumerate(one.stop.make_safe):
-        yield f"{act} ({_act_words(one.stoppage.done.get(number))})"
-
-
-def _act_words(why: str | None) -> str:
-    """'done', 'open', or why it was not done."""
-    return "open" if why is None else f"not done: {why}" if why else "done"
+        yield f"{act} ({act_words(one.stoppage.done.get(number))})"
 
 
 def release_lines(flow: Flow, one: StopInForce, zone: tzinfo) -> Iterator[str]:

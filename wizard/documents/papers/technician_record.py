@@ -22,6 +22,7 @@ from wizard.documents.papers.limits_used import limits_used
 from wizard.documents.papers.machine_facts import fact_pairs
 from wizard.documents.papers.machine_left import machine_left
 from wizard.documents.papers.note_section import note_section
+from wizard.documents.papers.proof_section import proof_section
 from wizard.documents.papers.safety_log import safety_log
 from wizard.documents.papers.set_aside import set_aside
 from wizard.documents.papers.stop_section import stop_section
@@ -42,6 +43,7 @@ def technician_record(view: JobView, zone: tzinfo = UTC) -> Document:
         not_looked_at.reasons_section(view),
         limits_used(view),
         decision_section(view),
+        proof_section(view),
         stop_section(view, zone),
         machine_left(view, zone),
         note_section(view, zone),

@@ -6,6 +6,8 @@ from collections.abc import Iterator, Sequence
 from datetime import tzinfo
 
 from wizard.documents.content.measurements import judged_in
+from wizard.documents.content.partial_readings import PartialReading, partial_reading
+from wizard.documents.content.step_evidence import step_evidence
 from wizard.documents.document_tree import (
     Block,
     BulletList,
@@ -16,28 +18,22 @@ from wizard.documents.document_tree import (
     Sentence,
     TextSpan,
     phrase,
+    stated,
     strong,
 )
 from wizard.documents.text.formatting import hour, sentence
 from wizard.documents.text.limit_text import value
 from wizard.documents.text.outcome_text import HOWS, RUNS
-from wizard.domain.vocabulary import AnswerHow, Phase, RunStatus, StepKind
+from wizard.domain.vocabulary import AnswerHow, RunStatus
 from wizard.engine.measuring.computing import unit_of
 from wizard.engine.measuring.judging import Judged
+from wizard.engine.state import queries
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, Run, State
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import JudgedStep, Step
+from wizard.flow.model import Flow, JudgedStep, Step
 from wizard.measure.quantities import units
 
 Runs = Sequence[Run]
-
-_KNOWN = {
-    StepKind.LOOK: Evidence.SEEN,
-    StepKind.CHOOSE: Evidence.SEEN,
-    StepKind.MEASURE: Evidence.MEASURED,
-    StepKind.COMPUTE: Evidence.MEASURED,
-}
-"""Kind of step -> how its answer is known; a step that is only told has no evidence."""
 
 
 def work_log(view: JobView, zone: tzinfo) -> Section:
@@ -98,7 +94,7 @@ def _asked(view: JobView, runs: Runs, zone: tzinfo, wanted: Run | None = None) -
 
 
 def _run(view: JobView, run: Run, zone: tzinfo) -> Section:
-    phase = "after the repair, " if run.phase is Phase.AFTER else ""
+    phase = "after the repair, " if queries.run_after_repair(view, run) else ""
     began = f"Began {hour(run.began, zone)}; {RUNS.get(run.how, run.how)}."
     items = tuple(_items(view, run, zone))
     blocks: list[Block] = [Paragraph((phrase(began),))]
@@ -113,24 +109,39 @@ def _items(view: JobView, run: Run, zone: tzinfo) -> Iterator[ListItem]:
 
 def _step(view: JobView, run: Run, step: Step, zone: tzinfo) -> tuple[ListItem, ...]:
     """Each answer of a step, the readings under the last; readings not judged yet stand under what is asked."""
-    said = [_answer(step, given, zone) for given in view.state.answers(run.id) if given.step == step.id]
+    said = [
+        _answer(view.flow, step, given, zone) for given in view.state.answers(run.id) if given.step == step.id
+    ]
     readings = _readings(view, run, step)
     if readings and not said:
         said = [phrase(step.do)]
     under = [()] * (len(said) - 1) + [readings]
-    return tuple(ListItem((s,), u) for s, u in zip(said, under, strict=False))
+    partly = partial_reading(view, run, step)
+    text = [(s,) for s in said[:-1]] + [(said[-1], *_partly(partly))] if said else []
+    return tuple(ListItem(s, u) for s, u in zip(text, under, strict=False))
 
 
-def _answer(step: Step, given: AnswerRecord, zone: tzinfo) -> Sentence:
+def _partly(partly: PartialReading | None) -> tuple[Sentence, ...]:
+    """That not all of a step was read."""
+    if partly is None:
+        return ()
+    said = f"Not all of it was read: {partly.taken} of {partly.wanted} numbers."
+    return (stated(said, evidence=Evidence.NOT_LOOKED_AT),)
+
+
+def _answer(flow: Flow, step: Step, given: AnswerRecord, zone: tzinfo) -> Sentence:
     lead = f"{hour(given.at, zone)} {step.do} "
     if given.how is not AnswerHow.ANSWER:
         how = HOWS.get(given.how, given.how)
-        return phrase(lead, strong(how), f": {sentence(given.reason)}", evidence=Evidence.NOT_LOOKED_AT)
+        return stated(lead, strong(how), f": {sentence(given.reason)}", evidence=Evidence.NOT_LOOKED_AT)
     judged = isinstance(step, JudgedStep)
     says = str(given.verdict or given.answer) if judged else given.says or given.answer
     verdict = f" [{given.verdict}]" if given.verdict and not judged else ""
     why = f" Reason: {sentence(given.reason)}" if given.reason else ""
-    return phrase(lead, strong(says), verdict + why, evidence=_KNOWN.get(step.kind))
+    known = step_evidence(flow, step)
+    # Only what was told could be taken for what was seen: the words of the others say what they are.
+    say = phrase if known is Evidence.TOLD else stated
+    return say(lead, strong(says), verdict + why, evidence=known)
 
 
 def _readings(view: JobView, run: Run, step: Step) -> tuple[ListItem, ...]:
@@ -153,7 +164,7 @@ def _reading(unit: str, taken: Sequence[ReadingRecord], item: Judged) -> Sentenc
     verdict = f", {item.verdict}" if item.verdict else ""
     says = f" ({item.says})" if item.says else ""
     mean: TextSpan = strong(value(item, unit))
-    return phrase(lead, mean, verdict + says, evidence=Evidence.MEASURED)
+    return stated(lead, mean, verdict + says, evidence=Evidence.MEASURED)
 
 
 def _figure(t: ReadingRecord, unit: str) -> str:

@@ -77,6 +77,7 @@ def record_repair(d: Transaction, command: cmd.RecordRepair) -> None:
         )
     if command.outcome is RepairOutcome.FITTED:
         _may_fit(d, fault, command.reason)
+        _chosen(fault, command.alternative)
         act = repair_act(fault.id)
         after, _ = d.model.answer(d.belief, act, fault.remedy.so)
         belief, recheck = d.changes(after), _recheck(d, fault)
@@ -90,8 +91,18 @@ def record_repair(d: Transaction, command: cmd.RecordRepair) -> None:
             reason=command.reason.strip(),
             belief=belief,
             recheck=recheck,
+            alternative=command.alternative if command.outcome is RepairOutcome.FITTED else "",
         )
     )
+
+
+def _chosen(fault: Fault, alternative: str) -> None:
+    """Refuse a repair that doesn't say which of its remedy's alternatives was done."""
+    known = {a.id: a.says for a in fault.remedy.alternatives}
+    if alternative not in (known or {"": ""}):
+        which = "; or: ".join(known.values())
+        said = f"Say which it was: {which}." if which else f"{fault.remedy.says}: it has no alternatives."
+        raise Refused(RefusalReason.UNKNOWN, said)
 
 
 def _recheck(d: Transaction, fault: Fault) -> tuple[Target, ...]:

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from wizard.domain.vocabulary import (
-    InspectionResult,
     JobAct,
     JobOutcome,
     JobState,
     NextKind,
-    Phase,
     RefusalReason,
     RepairOutcome,
 )
@@ -19,6 +17,7 @@ from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Closed, HandedOver, MadeSafe, Released, VisitBegan
 from wizard.engine.state import queries, stopped
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.proving import proof_gaps
 from wizard.errors import Refused
 from wizard.flow.model import Flow
 from wizard.safety import WideningReason
@@ -130,29 +129,7 @@ def outcome(view: JobView) -> JobOutcome:
         return JobOutcome.NO_FAULT
     if RepairOutcome.DECLINED in by_fault.values():
         return JobOutcome.DECLINED
-    return JobOutcome.PROVED if _proved(view) else JobOutcome.NOT_PROVED
-
-
-_GOOD = (InspectionResult.PASS, InspectionResult.WATCH, InspectionResult.DONE)
-
-
-def _proved(view: JobView) -> bool:
-    """True when every proof that the repairs ask for was made and none failed, nor any measuring again.
-
-    Of the search only what stands among the proofs counts, and there only that it was looked at.
-    """
-    flow, state = view.flow, view.state
-    made = queries.demanded(view)
-    results = [queries.result(state, i) for i in made if queries.proves(flow, i)]
-    looked = [queries.result(state, i) for i in made if not queries.proves(flow, i)]
-    again = [
-        queries.result(state, where.inspection, Phase.AFTER)
-        for r in state.repairs
-        if r.outcome is RepairOutcome.FITTED
-        for where in r.recheck
-    ]
-    seen = all(x not in (*queries.NOT_DONE, InspectionResult.SKIPPED) for x in looked)
-    return seen and all(x in _GOOD for x in (*results, *again))
+    return JobOutcome.NOT_PROVED if proof_gaps(view) else JobOutcome.PROVED
 
 
 def _uncleared(d: Transaction) -> str:

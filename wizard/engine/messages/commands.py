@@ -258,13 +258,17 @@ class Prepare(Command):
 
 @dataclass(frozen=True, slots=True)
 class RecordRepair(Command):
-    """Deal with a confirmed fault: ``outcome`` is fitted, declined or on-order."""
+    """Deal with a confirmed fault: ``outcome`` is fitted, declined or on-order.
+
+    ``alternative``: which of the remedy's was done, required of one fitted where the remedy has any.
+    """
 
     kind: ClassVar[str] = "repair"
     fault: str
     outcome: RepairOutcome
     parts: tuple[PartFitted, ...] = ()
     reason: str = ""
+    alternative: str = ""
 
 
 @dataclass(frozen=True, slots=True)

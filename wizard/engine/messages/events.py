@@ -306,7 +306,9 @@ class Decided(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RepairDone(Event):
-    """A confirmed fault is dealt with. ``outcome``: fitted, declined or on-order."""
+    """A confirmed fault is dealt with. ``outcome``: fitted, declined or on-order. ``alternative``: which of the
+    remedy's was done.
+    """
 
     kind: ClassVar[str] = "repaired"
     fault: str
@@ -315,6 +317,7 @@ class RepairDone(Event):
     reason: str = ""
     belief: Sets = field(default_factory=dict)
     recheck: tuple[Target, ...] = ()
+    alternative: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -22,6 +22,11 @@ def set_size(part: Part, facts: Mapping[str, str]) -> int:
     return int(own) if own.isdecimal() and int(own) > 0 else part.count
 
 
+def usual_alternative(remedy: Remedy) -> str:
+    """The first of a remedy's alternatives; empty where it has none."""
+    return remedy.alternatives[0].id if remedy.alternatives else ""
+
+
 def whole_sets(remedy: Remedy, facts: Mapping[str, str]) -> tuple[PartFitted, ...]:
     """Every part of a remedy, as many as make its set on this machine."""
     return tuple(PartFitted(part.id, set_size(part, facts)) for part in remedy.parts)

@@ -275,7 +275,16 @@ def _decided(state: State, record: ev.Recorded, event: ev.Decided) -> State:
 
 def _repaired(state: State, record: ev.Recorded, event: ev.RepairDone) -> State:
     visit = state.visits[-1].number if state.visits else 0
-    repair = Repair(record.seq, visit, event.fault, event.outcome, event.parts, event.reason, event.recheck)
+    repair = Repair(
+        record.seq,
+        visit,
+        event.fault,
+        event.outcome,
+        event.parts,
+        event.reason,
+        event.recheck,
+        event.alternative,
+    )
     others = tuple(r for r in state.repairs if r.fault != event.fault)
     return changed(state, repairs=(*others, repair), goal="" if state.goal == event.fault else state.goal)
 

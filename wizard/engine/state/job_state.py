@@ -159,7 +159,7 @@ class BeliefChange:
 
 @dataclass(frozen=True, slots=True)
 class Repair:
-    """What became of a confirmed fault."""
+    """What became of a confirmed fault. ``alternative``: which of its remedy's was done, where it has any."""
 
     seq: int
     visit: int
@@ -168,6 +168,7 @@ class Repair:
     parts: tuple[PartFitted, ...]
     reason: str
     recheck: tuple[Target, ...]
+    alternative: str = ""
 
 
 @dataclass(frozen=True)

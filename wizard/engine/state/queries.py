@@ -124,6 +124,25 @@ def phase_now(state: State) -> Phase:
     return Phase.AFTER if any(r.outcome is RepairOutcome.FITTED for r in state.repairs) else Phase.BEFORE
 
 
+def after_repair(view: JobView, seq: int) -> bool:
+    """True for an event that came after something was repaired: what was measured there is no value of before.
+
+    A fault that excludes all others (normal for its kind) has nothing to repair, and a remedy of words repairs nothing.
+    """
+    fitted = (r for r in view.state.repairs if r.outcome is RepairOutcome.FITTED and r.seq < seq)
+    return any(_mends(view.flow, r.fault) for r in fitted)
+
+
+def _mends(flow: Flow, fault_id: str) -> bool:
+    fault = flow.faults.get(fault_id)
+    return fault is None or (not fault.alone and bool(flow.reaches[fault.remedy.reach].needs))
+
+
+def run_after_repair(view: JobView, run: Run) -> bool:
+    """True for a run that was gone through, or begun, after something was repaired."""
+    return after_repair(view, max(run.seq, last_answer(view.state, run)))
+
+
 def applies(view: JobView, inspection: Inspection) -> bool:
     """True when the inspection is for this machine."""
     return fits(inspection.applies, view.state.facts)

@@ -10,7 +10,7 @@ from wizard.domain.references import END, Destination, StepRef, Target
 from wizard.domain.vocabulary import Aid, LimitStatus, SignalWord, StepKind, Verdict
 from wizard.flow.model.common import Caution, Drawing, fits
 from wizard.flow.model.facts import Fact, FactValue
-from wizard.flow.model.fault_model import Band, Fault, Finding, Limit, Part, Remedy, Stop, Tool
+from wizard.flow.model.fault_model import Alternative, Band, Fault, Finding, Limit, Part, Remedy, Stop, Tool
 from wizard.flow.model.inspection import Inspection
 from wizard.flow.model.measuring import Compute, Reading
 from wizard.flow.model.outcomes import Answer, Outcome, Unable, VerdictOutcome
@@ -32,6 +32,7 @@ from wizard.safety import Condition, Reach
 __all__ = [
     "END",
     "Aid",
+    "Alternative",
     "Answer",
     "AnyStep",
     "Band",

@@ -127,6 +127,14 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True)
+class Alternative:
+    """One of the ways in which a remedy may be carried out."""
+
+    id: Annotated[Id, KeySpec("The alternative's id.")]
+    says: Annotated[Text, KeySpec("What was done, in a line, as the papers print it."), Fit(1, LINE)]
+
+
+@dataclass(frozen=True, slots=True)
 class Remedy:
     """What repairs a fault."""
 
@@ -147,6 +155,14 @@ class Remedy:
         tuple[Annotated[Text, Fit(3, LINE)], ...], KeySpec("What to look at or replace along with it.")
     ] = ()
     parts: Annotated[tuple[Part, ...], KeySpec("The parts to fit.", "part")] = ()
+    alternatives: Annotated[
+        tuple[Alternative, ...],
+        KeySpec(
+            "Where it is one thing or another: each, to be chosen from when it was done. The papers print that one.",
+            "alternative",
+        ),
+        SizeLimit(2, 5),
+    ] = ()
     recheck: Annotated[tuple[Recheck, ...], KeySpec("Inspections or steps to measure again after it.")] = ()
     worth: Annotated[Text, KeySpec("Is the repair usually worthwhile?"), Fit(3, WIDTH)] = ""
     risk: Annotated[Text, KeySpec("Said to a customer who declines."), Fit(3, WIDTH)] = ""

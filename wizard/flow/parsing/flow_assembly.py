@@ -100,6 +100,7 @@ def condition(table: ConditionTable) -> Condition:
         applies=table.applies,
         short=table.short,
         handover=table.handover,
+        last=table.last,
     )
 
 

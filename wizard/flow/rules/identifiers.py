@@ -22,6 +22,7 @@ def unique(book: FlowIndex) -> Iterator[Problem]:
         yield from _once(book, limit.below("band"))
     for fault in book.tables("faults.toml", "fault"):
         yield from _once(book, fault.within("remedy").below("part"))
+        yield from _once(book, fault.within("remedy").below("alternative"))
 
 
 def steps(book: FlowIndex) -> Iterator[Problem]:

@@ -14,6 +14,7 @@ from collections.abc import Callable
 from wizard.domain.vocabulary import AnswerHow, Phase, RefusalReason, RepairOutcome
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Answered, Entered, Event, Recorded
+from wizard.engine.messages.repair_parts import usual_alternative
 from wizard.engine.session import Session
 from wizard.engine.state.fold import fold
 from wizard.engine.state.job_state import Run, State
@@ -52,7 +53,11 @@ class Attempts:
         return refusal(self.session, cmd.Close())
 
     def _fit(self, fault: str, _answer: cmd.Command) -> RefusalReason | None:
-        return refusal(self.session, cmd.RecordRepair(fault, RepairOutcome.FITTED, reason=WHY))
+        known = self.session.view.flow.faults.get(fault)
+        way = usual_alternative(known.remedy) if known else ""
+        return refusal(
+            self.session, cmd.RecordRepair(fault, RepairOutcome.FITTED, reason=WHY, alternative=way)
+        )
 
     def _answer(self, rest: str, _answer: cmd.Command) -> RefusalReason | None:
         where, _, said = rest.partition(":")

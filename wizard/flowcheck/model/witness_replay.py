@@ -20,6 +20,7 @@ from wizard.engine.measuring import judging
 from wizard.engine.measuring.reading_input import within
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Recorded, Widened
+from wizard.engine.messages.repair_parts import usual_alternative
 from wizard.engine.session import Session
 from wizard.engine.state import queries
 from wizard.engine.state.fold import fold
@@ -151,7 +152,8 @@ class Walker:
             case "prepare":
                 return cmd.Prepare(rest)
             case "repair":
-                return cmd.RecordRepair(first, RepairOutcome(second), reason=WHY)
+                way = usual_alternative(self.flow.faults[first].remedy)
+                return cmd.RecordRepair(first, RepairOutcome(second), reason=WHY, alternative=way)
             case "release":
                 return cmd.Release(rest, "Witness", WHY)
             case "correct":

@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 
-from wizard.review.flags import asking_flags, override_flags, reading_flags, repair_flags, time_flags
+from wizard.review.flags import (
+    asking_flags,
+    override_flags,
+    reading_flags,
+    repair_flags,
+    search_flags,
+    time_flags,
+)
 from wizard.review.flags.flag import Flag, FlagContext
 from wizard.review.flags.thresholds import Thresholds, load, shipped
 from wizard.review.guarded import attempt
@@ -22,6 +29,7 @@ RULES: Mapping[str, Callable[[FlagContext], Iterator[Flag]]] = {
     "reading-on-limit": reading_flags.reading_on_limit,
     "reading-finer": reading_flags.reading_finer,
     "fail-no-action": repair_flags.fail_no_action,
+    "search-open": search_flags.search_open,
     "override-no-reason": override_flags.override_no_reason,
     "part-no-fail": repair_flags.part_no_fail,
     "set-incomplete": repair_flags.set_incomplete,

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from wizard.documents.content import part_counts
 from wizard.documents.content.fault_evidence import speaks
-from wizard.documents.content.measurements import Measured, measured
+from wizard.documents.content.measurements import Measured, excess, measured
 from wizard.documents.text import formatting, limit_text, outcome_text
 from wizard.domain.vocabulary import (
     AnswerHow,
@@ -26,7 +26,7 @@ from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import AnswerRecord, Repair, State
 from wizard.engine.state.machine_view import SUPPLY
-from wizard.flow.model import Fault, Flow, Inspection, Limit, Part
+from wizard.flow.model import Fault, Flow, Inspection, Part
 from wizard.review.flags.flag import Flag, FlagContext
 
 LIVE = frozenset(("live",))
@@ -208,19 +208,8 @@ def _worse(one: Measured, spread: float) -> bool:
         return False
     if before.verdict != after.verdict:
         return _WORSE.index(after.verdict) > _WORSE.index(before.verdict)
-    further = _off(one.limit, after.mean) - _off(one.limit, before.mean)
+    further = max(0.0, excess(one.limit, after.mean)) - max(0.0, excess(one.limit, before.mean))
     return further > spread * math.hypot(before.uncertainty, after.uncertainty)
-
-
-def _off(limit: Limit, value: float) -> float:
-    """How far a value lies from the nearest passing band; 0 inside one."""
-    low, best = -math.inf, math.inf
-    for band in limit.bands:
-        high = math.inf if band.top is None else band.top
-        if band.verdict is Verdict.PASS:
-            best = min(best, max(0.0, low - value, value - high))
-        low = high
-    return 0.0 if best == math.inf else best
 
 
 def _latest(state: State, inspection: str, step: str) -> int:

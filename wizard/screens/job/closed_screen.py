@@ -12,6 +12,7 @@ from textual.widgets import Static
 from wizard.documents.content.out_of_use import forbidding
 from wizard.documents.files import paper_files
 from wizard.documents.papers.job_header import result_words
+from wizard.documents.text.proof_text import gap_words, proof_words, unproved
 from wizard.engine.messages import commands as cmd
 from wizard.journal.sealed_block import grouped
 from wizard.screens.dialogs.prompts import AskText
@@ -64,6 +65,7 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
         width = self.room[0]
         blocks = [
             wrap(f"Closed: {result_words(self.controller.view)}", width, "bold"),
+            self._unproved(width),
             self._forbidden(width),
             [
                 Content.styled("Seal of the record", "bold $primary"),
@@ -75,6 +77,13 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
             self._files(width),
         ]
         self.query_one("#closed-text", Static).update(Content("\n").join(stack(*blocks)))
+
+    def _unproved(self, width: int) -> list[Content]:
+        """Why a repair is not proved, and what would prove it."""
+        view = self.controller.view
+        gaps = unproved(view)
+        said = [gap_words(view.flow, gap) for gap in gaps] + ([proof_words(view.flow, gaps)] if gaps else [])
+        return [line for words in said for line in wrap(f"- {words}", width)]
 
     def _forbidden(self, width: int) -> list[Content]:
         reasons = forbidding(self.controller.view)

@@ -29,7 +29,7 @@ from wizard.screens.widgets.scroll_hint import ScrollHint
 
 
 class RepairScreen(JobScreen):
-    """1 fitted, 3 declined, 5 on order; Enter asks first what the work needs of the machine."""
+    """A digit each: done (in which way), declined, on order; Enter asks first what the work needs of the machine."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *key_table.bindings("digits", "open"),
@@ -37,9 +37,10 @@ class RepairScreen(JobScreen):
     ]
     ABOUT: ClassVar[tuple[str, str]] = (
         "The repair",
-        "Read the warnings, then do one act after the other. 1: it is done and the parts are in. 3: the customer "
-        "declined; tell them the risk first and write down how you told them. 5: parts are on order; the machine is "
-        "then left safe and marked. Enter asks what the work needs of the machine and isn't known yet.",
+        "Read the warnings, then do one act after the other. 1: it is done and the parts are in; where there are "
+        "several ways, each has its digit. Then: the customer declined; tell them the risk first and write down how "
+        "you told them. Last: parts are on order; the machine is then left safe and marked. Enter asks what the work "
+        "needs of the machine and isn't known yet.",
     )
 
     def body(self) -> ComposeResult:
@@ -74,7 +75,8 @@ class RepairScreen(JobScreen):
 
     def here(self) -> tuple[str, ...]:
         """The answers' digits, and Enter where something is asked first."""
-        return ("digits:3", "scroll") if self.ready else ("open", "digits:2,3", "scroll")
+        last = len(self._ways) + 2
+        return (f"digits:{last}", "scroll") if self.ready else ("open", f"digits:{last - 1},{last}", "scroll")
 
     def project(self) -> None:
         """Show the remedy and the three ways it can go."""
@@ -84,13 +86,14 @@ class RepairScreen(JobScreen):
         self.query_one("#mending-answers", Static).update(Content("\n").join(self._answers(width)))
 
     def _answers(self, width: int) -> list[Content]:
+        ways = len(self._ways)
         rows = [
-            AnswerRow("2", "Declined by the customer, who was told the risk"),
-            AnswerRow("3", "Parts on order: leave the machine safe and marked"),
+            AnswerRow(f"{ways + 1}", "Declined by the customer, who was told the risk"),
+            AnswerRow(f"{ways + 2}", "Parts on order: leave the machine safe and marked"),
         ]
         if self.ready:
-            done = "Done as above, parts fitted" if self.fault.remedy.parts else "Done as above"
-            return answer_lines([AnswerRow("1", done), *rows], width)
+            done = (AnswerRow(f"{n}", says) for n, (_id, says) in enumerate(self._ways, 1))
+            return answer_lines([*done, *rows], width)
         first = first_words(self.controller.view, self.fault)
         return answer_lines([AnswerRow("Enter", first), *rows], width)
 
@@ -101,23 +104,41 @@ class RepairScreen(JobScreen):
 
     def action_digit(self, number: int) -> None:
         """Record what became of it."""
-        match number:
-            case 1 if not self.ready:
+        ways = len(self._ways)
+        match number - ways:
+            case _ if 1 <= number <= ways and not self.ready:
                 self.host.say("What this work needs of the machine isn't known yet. Enter asks it.")
+            case _ if 1 <= number <= ways:
+                self._fitted(self._ways[number - 1][0])
             case 1:
-                self._with_parts(FITTED, lambda parts: self._mend(RepairOutcome.FITTED, parts))
-            case 2:
                 self._declined()
-            case 3:
+            case 2:
                 self._with_parts(ORDERED, self._ordered)
             case _:
                 self.host.say(key_table.wrong_digit(number, self.here()))
 
-    def _mend(self, outcome: RepairOutcome, parts: tuple[PartFitted, ...], reason: str = "") -> None:
-        self.host.act(cmd.RecordRepair(self.fault.id, outcome, parts, reason))
+    @property
+    def _ways(self) -> tuple[tuple[str, str], ...]:
+        """How it may have been done: the id and words of each alternative of the remedy, or the remedy as it is."""
+        remedy = self.fault.remedy
+        whole = "Done as above, parts fitted" if remedy.parts else "Done as above"
+        return tuple((a.id, f"Done: {a.says}") for a in remedy.alternatives) or (("", whole),)
+
+    def _fitted(self, alternative: str) -> None:
+        asked = CHOSEN if alternative else FITTED
+        self._with_parts(
+            asked, lambda parts: self._mend(RepairOutcome.FITTED, parts, alternative=alternative)
+        )
+
+    def _mend(
+        self, outcome: RepairOutcome, parts: tuple[PartFitted, ...], reason: str = "", alternative: str = ""
+    ) -> None:
+        self.host.act(cmd.RecordRepair(self.fault.id, outcome, parts, reason, alternative))
 
     def _with_parts(self, asked: FittingReply, then: Callable[[tuple[PartFitted, ...]], None]) -> None:
         needed = part_counts.needed(self.fault.remedy, self.controller.state.facts)
+        if asked is CHOSEN:
+            needed = tuple(Needed(p.id, p.says, 0) for p in needed)
         if needed:
             self.host.ask(PartsPanel(asked, needed), then)
         else:
@@ -149,6 +170,11 @@ class FittingReply:
 FITTED = FittingReply(
     "Which parts did you fit?",
     "What this repair needs here is filled in. Change it to what you really fitted; 0 leaves a part out.",
+    True,
+)
+CHOSEN = FittingReply(
+    "Which parts did you fit?",
+    "Which of them it took is yours to say, so none is filled in. Enter takes the list; 0 leaves a part out.",
     True,
 )
 ORDERED = FittingReply(

@@ -114,7 +114,7 @@ def _read(frame: ReplayFrame, width: int) -> list[Content]:
     items = (
         [] if len(frame.judged) == 1 else [reading_words(j, unit, plain()) for j in frame.judged[:MOST_READ]]
     )
-    worst = worst_of(frame.judged)
+    worst = worst_of(frame.judged, limit)
     return [*items, *ruler(limit, frame.judged if worst else (), min(width, 72), plain(), unit)]
 
 

@@ -7,7 +7,8 @@ from datetime import datetime
 from textual.content import Content
 from textual.widgets import Static
 
-from wizard.domain.vocabulary import Phase, RepairOutcome
+from wizard.domain.vocabulary import Phase
+from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 from wizard.screens.text import labels
@@ -42,8 +43,8 @@ def step_words(view: JobView, room: int = ROOM) -> tuple[str, str, str]:
         return inspection.title, "asked first", asked_for(view, room)
     ids = [s.id for s in inspection.steps]
     place = f"step {ids.index(run.at) + 1} of {len(ids)}" if run.at in ids else ""
-    repaired = any(r.outcome is RepairOutcome.FITTED for r in view.state.repairs)
-    again = "after the repair" if repaired and run.phase is Phase.AFTER and not inspection.procedure else ""
+    after = queries.after_repair(view, view.state.seq + 1) and run.phase is Phase.AFTER
+    again = "after the repair" if after and not inspection.procedure else ""
     return inspection.title, ", ".join(x for x in (place, again) if x), ""
 
 

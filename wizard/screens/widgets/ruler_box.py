@@ -43,7 +43,7 @@ def ruler(
     """
     place, shown = pieces.scale(limit, readings, width), unit or limit.unit
     lines = [_bands(limit, place, plain), Content(pieces.edges(limit, place, shown))]
-    worst = worst_of(readings)
+    worst = worst_of(readings, limit)
     if worst is not None:
         row, centre = pieces.marked(readings, worst, place, plain)
         lines.append(Content(row).stylize("bold", centre, centre + 1))

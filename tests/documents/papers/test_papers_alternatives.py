@@ -1,0 +1,85 @@
+"""A remedy of alternatives: the one that was done is recorded and printed; and a set claims no more than was fitted."""
+
+from __future__ import annotations
+
+import pytest
+from test_papers_handover import section, text_of, worn, written
+
+from tests.helpers.flow_edits import WAYS, alternatives
+from tests.helpers.jobs import Job
+from wizard.documents.papers.technician_record import technician_record
+from wizard.domain.vocabulary import RefusalReason, RepairOutcome
+from wizard.engine.audit import audit
+from wizard.engine.messages import commands as c
+from wizard.engine.messages.repair_parts import PartFitted
+from wizard.flow.model import Alternative
+from wizard.review import event_text
+
+
+def prepared() -> Job:
+    """Ready for the repair."""
+    job = Job(flow=alternatives()).find_worn()
+    job.do(c.Confirm(("dampers-worn",)))
+    job.do(c.Prepare("dampers-worn"))
+    job.asked()
+    return job
+
+
+@pytest.mark.parametrize("way", WAYS, ids=lambda way: way.id)
+def test_the_papers_print_what_was_done_and_not_the_other(way: Alternative) -> None:
+    """Handover, record, and the event in words."""
+    job = prepared()
+    job.do(c.RecordRepair("dampers-worn", RepairOutcome.FITTED, alternative=way.id))
+    other = next(w for w in WAYS if w is not way)
+    done = section(written(job), "What was done")
+    assert way.says in done and other.says not in done
+    record = section(text_of(technician_record(job.view)), "Decision and repair")
+    assert f"- Visit 1, {way.says}: **fitted**" in record and other.says not in record
+    assert event_text.said(job.view, job.records[-1].event).startswith(f"{way.says}: fitted.")
+    assert job.restart().state.repairs[-1].alternative == way.id
+
+
+@pytest.mark.parametrize("said", ["", "paint"])
+def test_a_repair_that_does_not_say_which_is_refused(said: str) -> None:
+    """None named, or one that there isn't."""
+    command = c.RecordRepair("dampers-worn", RepairOutcome.FITTED, alternative=said)
+    assert prepared().refused(command) is RefusalReason.UNKNOWN
+
+
+def test_a_remedy_without_alternatives_has_none_to_name() -> None:
+    """Nor does one declined or on order."""
+    job = worn()
+    job.do(c.Prepare("dampers-worn"))
+    job.asked()
+    assert job.refused(c.RecordRepair("dampers-worn", RepairOutcome.FITTED, alternative="clear")) is (
+        RefusalReason.UNKNOWN
+    )
+    waits = prepared()
+    waits.do(c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER))
+    assert waits.state.repairs[-1].alternative == ""
+
+
+def test_the_audit_finds_a_journal_with_one_sound() -> None:
+    """The rules would have written the same."""
+    job = prepared()
+    job.do(c.RecordRepair("dampers-worn", RepairOutcome.FITTED, alternative="clear"))
+    assert not list(audit(job.view.rules, job.records))
+
+
+@pytest.mark.parametrize(
+    ("parts", "said"),
+    [
+        ((PartFitted("damper", 3), PartFitted("pin-set", 1)), "Fit a new set of dampers."),
+        ((PartFitted("damper", 1),), "Repaired with less than the whole set (1 of 3 Damper): Dampers worn."),
+        ((), "Repaired, with no part fitted: Dampers worn."),
+    ],
+)
+def test_a_remedy_of_a_set_claims_no_more_than_was_fitted(parts: tuple[PartFitted, ...], said: str) -> None:
+    """One of three is not 'a new set of dampers', on neither paper."""
+    job = worn()
+    job.do(c.Prepare("dampers-worn"))
+    job.asked()
+    job.do(c.RecordRepair("dampers-worn", RepairOutcome.FITTED, parts))
+    done = section(written(job), "What was done")
+    assert done.startswith(f"- {said}")
+    assert ("a new set" in done) == (len(parts) == 2)

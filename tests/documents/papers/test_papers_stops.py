@@ -1,0 +1,78 @@
+"""A stopped job on paper: what was said to be done, what the record has otherwise, and what was half read."""
+
+from __future__ import annotations
+
+from test_papers_handover import section, stopped, text_of, written
+
+from tests.helpers.jobs import Job
+from wizard.documents.papers.technician_record import technician_record
+from wizard.engine.messages import commands as c
+
+
+def ticked(job: Job) -> Job:
+    """Every line of every stop is said to be done."""
+    for halt in job.state.stops:
+        for line in range(len(job.flow.stops[halt.stop].make_safe)):
+            job.do(c.MakeSafe(halt.stop, line))
+    return job
+
+
+def open_top() -> Job:
+    """Stopped for people, with the covers off for the dampers and every line ticked."""
+    job = Job()
+    job.come_to_pull()
+    job.do(c.StopWork("people"))
+    return ticked(job)
+
+
+def test_a_line_that_was_ticked_is_said_to_be_done_and_what_is_otherwise_is_named() -> None:
+    """'Close what is open' was ticked; the record has the front off, and nobody was asked about tag and owner."""
+    job = open_top()
+    for done in (
+        section(written(job), "What was done"),
+        section(text_of(technician_record(job.view)), "Work stopped"),
+    ):
+        low = done.lower()
+        assert "close what is open" in low and "said to be done" in low and " done. done." not in low
+        (other,) = [line for line in done.splitlines() if "The record has it otherwise: " in line]
+        assert "Front or lower panel: off" in other and "not known" not in other
+        assert "Nobody was asked about: " in done and "Owner" in done and "ut-of-use tag" in done
+
+
+def test_a_stop_for_people_alone_frightens_nobody_and_sends_the_owner_to_nobody() -> None:
+    """No word of injury, no call to the owner on the owner's own paper; the reason stands."""
+    text = written(open_top())
+    assert "WARNING" not in text and "injure" not in text and "Call first" not in text
+    assert "> **The work is not finished. Please leave the machine as it is.**" in text
+    assert f"> - {open_top().flow.stops['people'].says}" in text
+
+
+def test_a_stop_for_the_machine_still_warns() -> None:
+    """Scorched, and people as well: the warning, with the one call that is for the house."""
+    job = stopped()
+    job.do(c.StopWork("people"))
+    text = written(job)
+    assert "**WARNING. Do not use this machine.**" in text
+    assert f"Call first: {job.flow.stops['scorched'].call}." in text and "another time" not in text
+
+
+def test_a_reading_that_was_left_half_way_says_so_on_both_papers() -> None:
+    """Two numbers read, then no phone: the value stands, with that not all of it was read."""
+    job = Job()
+    job.come_to_pull()
+    run, step = job.step()
+    for repeat in range(2):
+        job.do(c.TakeReading(run.id, step.id, "18", 0, 0, repeat))
+    job.do(c.SayUnable(run.id, step.id, "no phone, battery flat"))
+    said = section(written(job), "What was measured")
+    assert (
+        "- Pull of one damper: 2 of 18 numbers were read; then it was left: no phone, battery flat." in said
+    )
+    record = text_of(technician_record(job.view))
+    assert "no phone, battery flat. Not all of it was read: 2 of 18 numbers." in record
+
+
+def test_a_whole_reading_says_nothing_of_the_kind() -> None:
+    """All read and judged."""
+    job = Job().find_worn()
+    assert "Not all of it" not in written(job) + text_of(technician_record(job.view))

@@ -1,0 +1,33 @@
+"""What was said to be done to leave a stopped machine safe, and what the record has otherwise."""
+
+from __future__ import annotations
+
+from wizard.documents.content.conditions_left import NOT_KNOWN
+from wizard.documents.text.formatting import sentence
+from wizard.engine.state import machine_view, queries
+from wizard.engine.state.job_view import JobView
+
+
+def act_words(why: str | None) -> str:
+    """How a make-safe line stands: nobody looked whether a line that was ticked is so."""
+    return "open" if why is None else f"not done: {why}" if why else "said to be done"
+
+
+def otherwise(view: JobView) -> tuple[str, ...]:
+    """Sentences on what a machine out of use must be and the record doesn't have: otherwise, or never asked."""
+    row = view.flow.reaches.get(queries.LEFT_OUT_OF_USE)
+    if row is None:
+        return ()
+    known, latched = queries.belief(view), queries.latched(view)
+    told = set(queries.not_left_safe(view))
+    missing = [c for c in view.model.missing(known, row.needs) if c not in latched]
+    conditions = view.flow.conditions
+    stands = {c: machine_view.words_of(conditions[c], known[c]) for c in missing if c in told}
+    other = "; ".join(f"{conditions[c].says}: {words}" for c, words in stands.items() if words != NOT_KNOWN)
+    unknown = ", ".join(conditions[c].says for c, words in stands.items() if words == NOT_KNOWN)
+    unasked = ", ".join(conditions[c].says for c in missing if c not in told)
+    return (
+        *((f"The record has it otherwise: {sentence(other)}",) if other else ()),
+        *((f"No longer known: {unknown}.",) if unknown else ()),
+        *((f"Nobody was asked about: {unasked}.",) if unasked else ()),
+    )

@@ -1,0 +1,46 @@
+"""Why a repair is not proved, and what would prove it, as people say it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from wizard.documents.text.formatting import sentence
+from wizard.domain.vocabulary import InspectionResult, JobOutcome
+from wizard.engine.handlers import visit_end
+from wizard.engine.state.job_view import JobView
+from wizard.engine.state.proving import ProofGap, proof_gaps
+from wizard.flow.model import Flow
+
+_STANDS: Mapping[InspectionResult, str] = {
+    InspectionResult.NOT_BEGUN: "not done",
+    InspectionResult.OPEN: "begun, and not finished",
+    InspectionResult.SKIPPED: "left out",
+    InspectionResult.UNABLE: "could not be done",
+    InspectionResult.NOT_FITTED: "not to be had on this machine",
+    InspectionResult.FAIL: "did not come out well",
+}
+
+
+def unproved(view: JobView) -> tuple[ProofGap, ...]:
+    """What keeps a repair that was made from being proved; none where the job ends, or ended, otherwise."""
+    ended = view.state.outcome or (visit_end.outcome(view) if view.state.decided is not None else None)
+    return proof_gaps(view) if ended is JobOutcome.NOT_PROVED else ()
+
+
+def gap_words(flow: Flow, gap: ProofGap) -> str:
+    """'Proving spin: left out. The customer had to leave.'"""
+    again = ", measuring again" if gap.again else ""
+    return (
+        f"{_title(flow, gap)}{again}: {_STANDS.get(gap.result, gap.result)}. {sentence(gap.reason)}".strip()
+    )
+
+
+def proof_words(flow: Flow, gaps: tuple[ProofGap, ...]) -> str:
+    """'What would prove it: Proving spin, done to the end, with nothing that fails.'"""
+    titles = dict.fromkeys(_title(flow, gap) for gap in gaps)
+    return f"What would prove it: {', '.join(titles)}, done to the end, with nothing that fails."
+
+
+def _title(flow: Flow, gap: ProofGap) -> str:
+    known = flow.inspections.get(gap.inspection)
+    return known.title if known else gap.inspection
