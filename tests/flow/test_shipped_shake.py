@@ -199,6 +199,54 @@ def test_the_bounce_is_counted_on_a_free_drum(flow: Flow, name: str) -> None:
     assert has["wedge"] == {"out"} and (not name.startswith("rods") or has["tub"] == {"free"})
 
 
+@pytest.mark.parametrize("fault", ["dampers-worn", "rods", "springs", "ring", "transit"])
+def test_no_proxy_confirms_a_part(flow: Flow, fault: str) -> None:
+    """A bounce, a lean or a bag in the spin points to a part; the part itself is looked at or measured first."""
+    proxies = {"bounce", "known-bag", "known-bag-top"}
+    named = flow.faults[fault].confirm
+    assert named and not {w.inspection for w in named} & proxies
+    assert not {w.step for w in named} & {"bounce", "lean", "swings", "rests", "free"}
+
+
+def test_a_bounce_says_nothing_of_one_damper(flow: Flow) -> None:
+    """The drag of one damper is measured on a scale or felt by hand; the bounce tells of all together."""
+    for step in flow.inspections["bounce"].steps:
+        said = {f for a in step.answers for f in (*a.finds, *a.rules_out)}
+        assert not said & {"damper-drag-low", "damper-drag-high", "damper-apart"}, step.id
+
+
+@pytest.mark.parametrize("way", ["", "-below"])
+def test_a_stroke_tells_weak_from_dead_and_which_damper(flow: Flow, way: str) -> None:
+    """Even but weak, one unlike the others, dead, sticking: each is asked its place."""
+    stroke = flow.inspections["dampers"].step(f"stroke{way}")
+    assert stroke is not None and {a.id for a in stroke.answers} == {"even", "weak", "one", "dead", "sticks"}
+    asked = {a.id: str(a.next) for a in stroke.answers}
+    assert asked.pop("even") == f"pull{way}" and set(asked.values()) == {f"which{way}"}
+
+
+@pytest.mark.parametrize("name", ["baseline.set-up", "proving-spin.set-up"])
+def test_a_phone_is_never_loose_on_top(flow: Flow, name: str) -> None:
+    """It is taped to the corner, or lies on the floor beside a machine that bangs."""
+    inspection, _, step_id = name.partition(".")
+    step = flow.inspections[inspection].step(step_id)
+    assert step is not None and "with tape" in step.do and "floor beside it" in step.expect
+
+
+def test_the_standpipe_is_watched_while_it_drains(flow: Flow) -> None:
+    """Whoever times the pump watches where the water goes, and pauses it if it backs up."""
+    pump = flow.inspections["drain"].step("pump")
+    assert pump is not None and "Watch the standpipe while it drains" in pump.do
+    assert str(pump.unable.next) == "standpipe"
+
+
+@pytest.mark.parametrize("name", ["ring", "ring-top"])
+def test_a_ring_of_balls_rattles(flow: Flow, name: str) -> None:
+    """A ring with liquid sloshes, one with balls in oil rattles; neither is silent while it is well."""
+    listen = flow.inspections[name].step("listen")
+    assert listen is not None
+    assert {a.id for a in listen.answers if "ring-silent" in a.rules_out} == {"even", "rattles"}
+
+
 def test_no_water_while_a_hose_is_off(flow: Flow) -> None:
     """Taps on with a hose off can't be reached: what opens a tap needs every hose on, and every panel."""
     for inspection, step in steps(flow):

@@ -1,33 +1,18 @@
-"""How a fault is known: which answers speak for it, and whether one of the checks that confirm it did."""
+"""How a fault is known: whether one of the checks that confirm it speaks for it, and whether that was measured."""
 
 from __future__ import annotations
 
 from wizard.documents.document_tree import Evidence
-from wizard.domain.references import StepRef
-from wizard.domain.vocabulary import AnswerHow, StepKind, Verdict
+from wizard.domain.vocabulary import StepKind
+from wizard.engine.state.fault_evidence import speaking
 from wizard.engine.state.job_state import AnswerRecord
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault, Flow
 
-LEAST = 0.5
-"""The evidence from which on a finding counts as more likely there than not."""
-
-
-def speaks(flow: Flow, given: AnswerRecord, fault: Fault, least: float = LEAST) -> bool:
-    """True when the answer fails a test of the fault, or is evidence for a finding that the fault shows."""
-    if given.verdict is Verdict.FAIL and StepRef(given.inspection, given.step) in fault.confirm:
-        return True
-    shows = (f for f, e in given.evidence.items() if e >= least and f in flow.findings)
-    return any(flow.findings[f].weights.get(fault.id, 0.0) > 0.0 for f in shows)
-
 
 def presumed(view: JobView, fault: Fault) -> bool:
-    """True when the flow names checks that confirm the fault, and none was done with a result that speaks for it.
-
-    What is computed in the same inspection counts as its check. What is confirmed alone (normal for its kind) shows
-    no finding of its own: there it is enough that a check was done.
-    """
-    return bool(fault.confirm) and not _speaking(view, fault)
+    """True when the flow names checks that confirm the fault, and none was done with a result that speaks for it."""
+    return bool(fault.confirm) and not speaking(view.flow, view.state, fault)
 
 
 def evidence_of(view: JobView, fault: Fault) -> Evidence | None:
@@ -36,33 +21,13 @@ def evidence_of(view: JobView, fault: Fault) -> Evidence | None:
     """
     if not fault.confirm:
         return None
-    given = _speaking(view, fault)
+    given = speaking(view.flow, view.state, fault)
     if not given:
         return Evidence.PRESUMED
     return Evidence.MEASURED if any(_measured(view.flow, g) for g in given) else Evidence.SEEN
-
-
-def _speaking(view: JobView, fault: Fault) -> tuple[AnswerRecord, ...]:
-    """The checks of a fault that were done with a result that speaks for it."""
-    done = (
-        g
-        for g in view.state.given
-        if not g.aside and g.how is AnswerHow.ANSWER and _checks(view.flow, g, fault)
-    )
-    return tuple(g for g in done if fault.alone or speaks(view.flow, g, fault))
 
 
 def _measured(flow: Flow, given: AnswerRecord) -> bool:
     inspection = flow.inspections.get(given.inspection)
     step = inspection.step(given.step) if inspection else None
     return step is not None and step.kind in (StepKind.MEASURE, StepKind.COMPUTE)
-
-
-def _checks(flow: Flow, given: AnswerRecord, fault: Fault) -> bool:
-    """True when the answer is one of the fault's checks, or was computed where one of them is made."""
-    if StepRef(given.inspection, given.step) in fault.confirm:
-        return True
-    inspection = flow.inspections.get(given.inspection)
-    step = inspection.step(given.step) if inspection else None
-    beside = given.inspection in {where.inspection for where in fault.confirm}
-    return beside and step is not None and step.kind is StepKind.COMPUTE
