@@ -247,6 +247,49 @@ def test_a_ring_of_balls_rattles(flow: Flow, name: str) -> None:
     assert {a.id for a in listen.answers if "ring-silent" in a.rules_out} == {"even", "rattles"}
 
 
+@pytest.mark.parametrize("condition", ["door", "load", "transit"])
+def test_the_drum_is_looked_into_again_after_a_break(flow: Flow, condition: str) -> None:
+    """Nobody attended: an owner, a child or a cat may have been there."""
+    assert flow.conditions[condition].alone == {"sound": {"unsound"}}
+    assert flow.reaches["run"].needs[condition] == {"sound"}
+    load = flow.inspections["no-spin"].step("load")
+    assert load is not None and "no child, no cat" in load.expect
+
+
+def test_a_door_that_stays_locked_has_a_way(flow: Flow) -> None:
+    """It waits, then the maker's own release; nobody prises or bridges a lock. Locked for good, nothing spins."""
+    look = flow.inspections["no-spin"]
+    door, release = look.step("door"), look.step("release")
+    assert door is not None and release is not None
+    assert {str(a.next) for a in door.answers if a.id == "locked"} == {"release"}
+    assert all(a.so["door"] == {"unsound"} for a in release.answers)
+    assert "Never prise a lock, and never bridge it" in release.expect
+
+
+def test_stack_and_transit_are_asked_by_one_step_only(flow: Flow) -> None:
+    """What was seen to be firm, or out, stays so: no second look asks it along with other things."""
+    asking = {
+        c: {f"{i.id}.{s.id}" for i, s in steps(flow) if i.id in flow.procedures and c in said_of(s)}
+        for c in ("stack-firm", "transit")
+    }
+    assert asking == {"stack-firm": {"no-spin.stack"}, "transit": {"no-spin.transit"}}
+
+
+def said_of(step: Step) -> set[str]:
+    """The conditions that any answer of a step speaks of."""
+    return {c for a in step.answers for c in (*a.so, *a.unticked_so)}
+
+
+@pytest.mark.parametrize(
+    ("condition", "values"),
+    [("tub", {"tied"}), ("weight", {"tilted", "propped"}), ("parts", {"off"}), ("tools", {"in"}),
+     ("wedge", {"in", "loose"})],
+)  # fmt: skip
+def test_the_paper_says_how_a_machine_was_left(flow: Flow, condition: str, values: set[str]) -> None:
+    """Tied, propped, wedged or with parts off: the customer reads it."""
+    assert set(flow.conditions[condition].handover) == values
+
+
 def test_no_water_while_a_hose_is_off(flow: Flow) -> None:
     """Taps on with a hose off can't be reached: what opens a tap needs every hose on, and every panel."""
     for inspection, step in steps(flow):
