@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -339,10 +339,12 @@ def proof_barred(view: JobView) -> str:
 
 
 def proof_acts(view: JobView) -> tuple[str, ...]:
-    """The acts of the proofs of this machine that need something, one for each reach."""
+    """The acts of the proofs of this machine that need something, one for each reach; of what was declined too: what
+    may not be run for its proof may not be left in use.
+    """
     flow, model = view.flow, view.model
     found: dict[str, str] = {}
-    for name in demanded(view):
+    for name in _proofs(view, view.state.decided or ()):
         inspection = flow.inspections[name]
         for step in inspection.steps if proves(flow, name) else ():
             act = model.acts.get(step_act(name, step.id))
@@ -359,12 +361,16 @@ def demanded(view: JobView) -> tuple[str, ...]:
     decided, gone = view.state.decided or (), declined(view.state)
     kept = [fault for fault in decided if fault not in gone]
     nothing = bool(gone) and not kept
+    return tuple(name for name in _proofs(view, kept) if not (nothing and proves(view.flow, name)))
+
+
+def _proofs(view: JobView, faults: Sequence[str]) -> tuple[str, ...]:
+    """The proofs of every repair, and those of these faults, in order."""
     return tuple(
         name
         for name in view.flow.prove
         if applies(view, inspection := view.flow.inspections[name])
-        and (not inspection.repairs or any(fault in inspection.repairs for fault in kept))
-        and not (nothing and proves(view.flow, name))
+        and (not inspection.repairs or any(fault in inspection.repairs for fault in faults))
     )
 
 
