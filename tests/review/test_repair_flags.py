@@ -45,7 +45,9 @@ def test_part_after_a_failed_reading_is_not_flagged():
 
 def test_part_after_an_answer_that_speaks_for_it_is_not_flagged():
     """Three swings are evidence, though the scale says well."""
-    assert raised(mended(weak(Paced(), "swings", "58", "60", "61"), reason="felt by hand"), "part-no-fail") == []
+    assert (
+        raised(mended(weak(Paced(), "swings", "58", "60", "61"), reason="felt by hand"), "part-no-fail") == []
+    )
 
 
 def test_evidence_asked_for_is_a_threshold():

@@ -12,7 +12,7 @@ from wizard.flow.model import Fault, Flow
 
 def presumed(view: JobView, fault: Fault) -> bool:
     """True when the flow names checks that confirm the fault, and none was done with a result that speaks for it."""
-    return bool(fault.confirm) and not speaking(view.flow, view.state, fault)
+    return bool(fault.confirm) and not speaking(view, fault)
 
 
 def evidence_of(view: JobView, fault: Fault) -> Evidence | None:
@@ -21,7 +21,7 @@ def evidence_of(view: JobView, fault: Fault) -> Evidence | None:
     """
     if not fault.confirm:
         return None
-    given = speaking(view.flow, view.state, fault)
+    given = speaking(view, fault)
     if not given:
         return Evidence.PRESUMED
     return Evidence.MEASURED if any(_measured(view.flow, g) for g in given) else Evidence.SEEN

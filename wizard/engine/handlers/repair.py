@@ -121,7 +121,7 @@ def repair_free(view: JobView, act: str) -> bool:
 
 def confirmed(view: JobView, fault: Fault) -> bool:
     """True when a check that confirms the fault was done and its answer speaks for it, or the flow asks for none."""
-    return not fault.confirm or bool(speaking(view.flow, view.state, fault))
+    return not fault.confirm or bool(speaking(view, fault))
 
 
 def _title(d: Transaction, where: StepRef) -> str:

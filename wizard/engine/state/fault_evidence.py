@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, StepKind, Verdict
-from wizard.engine.state.job_state import AnswerRecord, State
+from wizard.engine.state.job_state import AnswerRecord
+from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault, Flow
 
 LEAST = 0.5
@@ -19,13 +20,16 @@ def speaks(flow: Flow, given: AnswerRecord, fault: Fault, least: float = LEAST) 
     return any(flow.findings[f].weights.get(fault.id, 0.0) > 0.0 for f in shows)
 
 
-def speaking(flow: Flow, state: State, fault: Fault) -> tuple[AnswerRecord, ...]:
+def speaking(view: JobView, fault: Fault) -> tuple[AnswerRecord, ...]:
     """The checks of a fault that were done with a result that speaks for it, oldest first.
 
     What is computed in the same inspection counts as its check. What is confirmed alone (normal for its kind) shows
     no finding of its own: there it is enough that a check was done.
     """
-    done = (g for g in state.given if not g.aside and g.how is AnswerHow.ANSWER and _checks(flow, g, fault))
+    flow = view.flow
+    done = (
+        g for g in view.state.given if not g.aside and g.how is AnswerHow.ANSWER and _checks(flow, g, fault)
+    )
     return tuple(g for g in done if fault.alone or speaks(flow, g, fault))
 
 
