@@ -87,6 +87,11 @@ class Adversary(RuleBasedStateMachine):
             if chosen:
                 yield chosen.so
 
+    def decided_said(self) -> Iterator[Needs]:
+        """What the decided faults say of the machine that were not repaired: nobody else repairs them."""
+        fitted = {r.fault for r in self.state.repairs if r.outcome is RepairOutcome.FITTED}
+        return (self.flow.faults[f].so for f in self.state.decided or () if f not in fitted)
+
     @property
     def state(self) -> Any:
         return self.session.state
@@ -401,9 +406,9 @@ class Adversary(RuleBasedStateMachine):
 
     @rule(chance=CHANCE)
     def restart(self, chance: Random) -> None:
-        """The program ended; whoever comes back may find anything."""
+        """The program ended; whoever comes back may find anything, but what was decided to be bad is bad still."""
         self.machine.becomes_anything(chance)
-        self.as_said(chance, {})
+        self.as_said(chance, merged(*self.decided_said()))
         if self.state.job is JobState.WORKING:
             self.resume()
             self.check("restart")
@@ -475,6 +480,7 @@ class Adversary(RuleBasedStateMachine):
             self.release(chance)
         self.do(c.Close(), chance)
         self.machine.becomes_anything(chance)
+        self.as_said(chance, merged(*self.decided_said()))
         self.clock.move(86_400)
         self.do(c.BeginVisit("R. Vale", reason=WHY), chance)
 

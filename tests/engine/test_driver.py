@@ -29,7 +29,9 @@ class Answers:
 
     replies: dict[str, Reply] = field(default_factory=dict)
     confirm: tuple[str, ...] = ("dampers-worn",)
-    outcome: RepairReply = field(default_factory=lambda: RepairReply(RepairOutcome.FITTED))
+    outcome: RepairReply = field(
+        default_factory=lambda: RepairReply(RepairOutcome.FITTED, "Seen to be worn.")
+    )
 
     def fact(self, view: JobView, fact: Fact) -> str:
         return fact.usual or "X1"

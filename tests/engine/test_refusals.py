@@ -123,6 +123,21 @@ def test_no_part_is_fitted_on_a_guess():
     job.do(c.RecordRepair("dampers-worn", FITTED, reason="Seen broken through the back."))
 
 
+def test_a_test_that_found_the_part_sound_confirms_nothing():
+    """Dampers that were pulled and passed: a new one is still a guess. 18 N speak for it."""
+    for pull, refused in ((60, True), (18, False)):
+        job = Job()
+        job.come_to_pull()
+        job.measure(pull)
+        job.do(c.Confirm(("dampers-worn",)))
+        job.do(c.Prepare("dampers-worn"))
+        job.asked()
+        if refused:
+            assert job.refused(c.RecordRepair("dampers-worn", FITTED)) == "confirm"
+        else:
+            job.do(c.RecordRepair("dampers-worn", FITTED))
+
+
 def test_only_a_confirmed_fault_is_mended_and_only_one_the_machine_can_have():
     """And normal for its kind stands alone."""
     job = Job({"kind": "top-loader"})

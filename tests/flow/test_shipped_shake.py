@@ -199,6 +199,142 @@ def test_the_bounce_is_counted_on_a_free_drum(flow: Flow, name: str) -> None:
     assert has["wedge"] == {"out"} and (not name.startswith("rods") or has["tub"] == {"free"})
 
 
+@pytest.mark.parametrize("fault", ["dampers-worn", "rods", "springs", "ring", "transit"])
+def test_no_proxy_confirms_a_part(flow: Flow, fault: str) -> None:
+    """A bounce, a lean or a bag in the spin points to a part; the part itself is looked at or measured first."""
+    proxies = {"bounce", "known-bag", "known-bag-top"}
+    named = flow.faults[fault].confirm
+    assert named and not {w.inspection for w in named} & proxies
+    assert not {w.step for w in named} & {"bounce", "lean", "swings", "rests", "free"}
+
+
+def test_a_bounce_says_nothing_of_one_damper(flow: Flow) -> None:
+    """The drag of one damper is measured on a scale or felt by hand; the bounce tells of all together."""
+    for step in flow.inspections["bounce"].steps:
+        said = {f for a in step.answers for f in (*a.finds, *a.rules_out)}
+        assert not said & {"damper-drag-low", "damper-drag-high", "damper-apart"}, step.id
+
+
+@pytest.mark.parametrize("way", ["", "-below"])
+def test_a_stroke_tells_weak_from_dead_and_which_damper(flow: Flow, way: str) -> None:
+    """Even but weak, one unlike the others, dead, sticking: each is asked its place."""
+    stroke = flow.inspections["dampers"].step(f"stroke{way}")
+    assert stroke is not None and {a.id for a in stroke.answers} == {"even", "weak", "one", "dead", "sticks"}
+    asked = {a.id: str(a.next) for a in stroke.answers}
+    assert asked.pop("even") == f"pull{way}" and set(asked.values()) == {f"which{way}"}
+
+
+@pytest.mark.parametrize("name", ["baseline.set-up", "proving-spin.set-up"])
+def test_a_phone_is_never_loose_on_top(flow: Flow, name: str) -> None:
+    """It is taped to the corner, or lies on the floor beside a machine that bangs."""
+    inspection, _, step_id = name.partition(".")
+    step = flow.inspections[inspection].step(step_id)
+    assert step is not None and "with tape" in step.do and "floor beside it" in step.expect
+
+
+def test_the_standpipe_is_watched_while_it_drains(flow: Flow) -> None:
+    """Whoever times the pump watches where the water goes, and pauses it if it backs up."""
+    pump = flow.inspections["drain"].step("pump")
+    assert pump is not None and "Watch the standpipe while it drains" in pump.do
+    assert str(pump.unable.next) == "standpipe"
+
+
+@pytest.mark.parametrize("name", ["ring", "ring-top"])
+def test_a_ring_of_balls_rattles(flow: Flow, name: str) -> None:
+    """A ring with liquid sloshes, one with balls in oil rattles; neither is silent while it is well."""
+    listen = flow.inspections[name].step("listen")
+    assert listen is not None
+    assert {a.id for a in listen.answers if "ring-silent" in a.rules_out} == {"even", "rattles"}
+
+
+@pytest.mark.parametrize("condition", ["door", "load", "transit"])
+def test_the_drum_is_looked_into_again_after_a_break(flow: Flow, condition: str) -> None:
+    """Nobody attended: an owner, a child or a cat may have been there."""
+    assert "unsound" in flow.conditions[condition].alone["sound"]
+    assert flow.reaches["run"].needs[condition] == {"sound"}
+    load = flow.inspections["no-spin"].step("load")
+    assert load is not None and "no child, no cat" in load.expect
+
+
+def test_a_door_that_stays_locked_has_a_way(flow: Flow) -> None:
+    """It waits, then the maker's own release; nobody prises or bridges a lock. Locked for good, nothing spins."""
+    look = flow.inspections["no-spin"]
+    door, release = look.step("door"), look.step("release")
+    assert door is not None and release is not None
+    assert {str(a.next) for a in door.answers if a.id == "locked"} == {"release"}
+    assert all(a.so["door"] == {"unsound"} for a in release.answers)
+    assert "Never prise a lock, and never bridge it" in release.expect
+
+
+def test_stack_and_transit_are_asked_by_one_step_only(flow: Flow) -> None:
+    """What was seen to be firm, or out, stays so: no second look asks it along with other things."""
+    asking = {
+        c: {f"{i.id}.{s.id}" for i, s in steps(flow) if i.id in flow.procedures and c in said_of(s)}
+        for c in ("stack-firm", "transit")
+    }
+    assert asking == {"stack-firm": {"no-spin.stack"}, "transit": {"no-spin.transit"}}
+
+
+def test_what_is_not_known_of_the_drive_or_the_ring_rules_nothing_out(flow: Flow) -> None:
+    """Not known yet: both drives are looked for, and the ring is listened for."""
+    found = applying(flow, drive="not-known", rings="not-known")
+    assert {"drive-belt", "bearings-belt", "drive-direct", "bearings-direct", "ring"} <= found
+
+
+def test_feet_that_set_themselves_are_not_measured_for_thread_or_place(flow: Flow) -> None:
+    """Only the front ones screw: two places, and no lock nut is tried at the rear."""
+    found = applying(flow, feet="self-adjusting-rear")
+    assert "feet-out" not in found and "rear-feet" in found
+    out, nuts = flow.inspections["rear-feet"].step("out"), flow.inspections["feet"].step("nuts")
+    assert out is not None and out.reading.places == ("front left", "front right")  # type: ignore[union-attr]
+    assert nuts is not None and "each foot that screws" in nuts.do
+
+
+def test_a_run_capacitor_motor_is_not_asked_to_sense_a_bag(flow: Flow) -> None:
+    """It turns as the mains does: no control hears the load in it. Inverter and tacho motors do."""
+    assert "sensing" not in applying(flow, motor="capacitor-run")
+    assert all("sensing" in applying(flow, motor=m) for m in ("inverter", "brushed", "not-known"))
+
+
+def test_no_buzz_is_looked_for_where_none_was_heard(flow: Flow) -> None:
+    """Nothing rattles: no wedge is asked. Nobody heard one: no spin is made for it."""
+    press, heard = flow.inspections["panels"].step("press"), flow.inspections["buzz"].steps[0]
+    assert press is not None and press.usual is not None and str(press.usual.next) == "end"
+    assert heard.reach == "talk" and {a.id: str(a.next) for a in heard.answers} == {
+        "yes": "again",
+        "no": "end",
+    }
+
+
+def test_a_jam_seen_at_the_filter_is_cleared_there(flow: Flow) -> None:
+    """Long pliers through the filter's opening; no panel comes off for it."""
+    opened, free = flow.inspections["filter"].step("open"), flow.inspections["filter"].step("free")
+    assert opened is not None and free is not None and free.reach == "drum"
+    assert {str(a.next) for a in opened.answers if a.id == "pump-stuck"} == {"free"}
+
+
+def test_squeal_and_sway_are_among_the_noises(flow: Flow) -> None:
+    """Both are told by customers; each is a finding of its own."""
+    noises = flow.inspections["arrival"].step("noises")
+    assert noises is not None
+    assert {f for a in noises.answers for f in a.finds} >= {"squeals", "sways"}
+
+
+def said_of(step: Step) -> set[str]:
+    """The conditions that any answer of a step speaks of."""
+    return {c for a in step.answers for c in (*a.so, *a.unticked_so)}
+
+
+@pytest.mark.parametrize(
+    ("condition", "values"),
+    [("tub", {"tied"}), ("weight", {"tilted", "propped"}), ("parts", {"off"}), ("tools", {"in"}),
+     ("wedge", {"in", "loose"})],
+)  # fmt: skip
+def test_the_paper_says_how_a_machine_was_left(flow: Flow, condition: str, values: set[str]) -> None:
+    """Tied, propped, wedged or with parts off: the customer reads it."""
+    assert set(flow.conditions[condition].handover) == values
+
+
 def test_no_water_while_a_hose_is_off(flow: Flow) -> None:
     """Taps on with a hose off can't be reached: what opens a tap needs every hose on, and every panel."""
     for inspection, step in steps(flow):

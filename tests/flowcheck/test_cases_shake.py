@@ -34,3 +34,13 @@ def test_a_damper_that_stays_unhooked_is_hooked_on_before_a_spin() -> None:
     path = [f"{p.step}:{p.answer}" for p in shipped("washer-shake").job("unhooked").path]
     off = path.index("dampers.refit:no")
     assert path.index("closing.hook:on", off) < path.index("proving-spin.slow:quiet", off)
+
+
+def test_after_declined_nothing_is_proved_and_what_forbids_use_keeps_it_out_of_use() -> None:
+    """No repair, no proof: only what is owed to the customer is asked. A cracked spider is never left in use."""
+    found = shipped("washer-shake")
+    for case, left in (("dampers-declined", "left-in-use"), ("spider-declined", "left-out-of-use")):
+        job = found.job(case)
+        asked = {p.step.partition(".")[0] for p in job.path}
+        assert not asked & {"proving-spin", "spin-proof", "known-bag", "hoses-pressure", "close"}, case
+        assert {"hoses", "hoses-look"} <= asked and job.left == left

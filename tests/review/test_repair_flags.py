@@ -44,12 +44,14 @@ def test_part_after_a_failed_reading_is_not_flagged():
 
 def test_part_after_an_answer_that_speaks_for_it_is_not_flagged():
     """Three swings are evidence, though the scale says well."""
-    assert raised(mended(weak(Paced(), "swings", "58", "60", "61")), "part-no-fail") == []
+    assert (
+        raised(mended(weak(Paced(), "swings", "58", "60", "61"), reason="felt by hand"), "part-no-fail") == []
+    )
 
 
 def test_evidence_asked_for_is_a_threshold():
     """Two swings give 0.4: too little at 0.5, enough at 0.3."""
-    job = mended(weak(Paced(), "lingers", "58", "60", "61"))
+    job = mended(weak(Paced(), "lingers", "58", "60", "61"), reason="felt by hand")
     assert len(raised(job, "part-no-fail")) == 1
     assert raised(job, "part-no-fail", {"part-no-fail": {"evidence": 0.3}}) == []
 
@@ -143,7 +145,7 @@ def _again(job: Paced, *typed: str) -> None:
 
 def test_worse_after_than_before_is_flagged():
     """A watch became a fail."""
-    job = mended(weak(Paced(), "swings", "35", "36"))
+    job = mended(weak(Paced(), "swings", "35", "36"), reason="felt by hand")
     _again(job, "20", "21", "22")
     flags = raised(job, "after-worse")
     assert len(flags) == 6 and flags[0].where == "dampers.pull"
@@ -217,7 +219,7 @@ def test_an_answer_that_was_put_right_speaks_for_nothing():
     job.do(c.Correct(swings.seq, "settles", "counted again"))
     while job.state.run is not None:
         job.answer()
-    mended(job)
+    mended(job, reason="felt by hand")
     assert len(raised(job, "part-no-fail")) == 1
 
 
@@ -358,7 +360,7 @@ def test_of_two_repairs_the_later_is_to_be_proved():
 
 
 def test_what_has_no_limit_or_no_verdict_is_never_worse():
-    job = mended(weak(Paced(), "swings", "35", "36"))
+    job = mended(weak(Paced(), "swings", "35", "36"), reason="felt by hand")
     _again(job, "20", "21", "22")
     one = next(m for m in measured(job.view) if m.step == "pull" and m.before and m.after)
     assert _worse(one, 2.0)

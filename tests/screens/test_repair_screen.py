@@ -14,8 +14,7 @@ def to_repair(*faults):
     """At the map with the repair next; what it needs is known."""
 
     def prepare(job):
-        job.through("quick")
-        job.through("dampers", "swings")
+        job.find_worn()
         job.do(c.Confirm(faults or ("dampers-worn",)))
 
     return prepare

@@ -219,7 +219,7 @@ class Driver:
     def _untested(self, fault: Fault) -> str:
         """The first inspection that could confirm a fault that none did, and was not begun, or empty."""
         view = self.session.view
-        if confirmed(view.state, fault):
+        if confirmed(view, fault):
             return ""
         names = dict.fromkeys(where.inspection for where in fault.confirm)
         fitting = (n for n in names if queries.applies(view, view.flow.inspections[n]))

@@ -1,25 +1,14 @@
-"""How a fault is known: which answers speak for it, and whether one of the checks that confirm it did."""
+"""How a fault is known: whether one of the checks that confirm it speaks for it, and whether that was measured."""
 
 from __future__ import annotations
 
 from wizard.documents.content.step_evidence import answer_evidence
 from wizard.documents.document_tree import Evidence
-from wizard.domain.references import StepRef
-from wizard.domain.vocabulary import AnswerHow, StepKind, Verdict
+from wizard.domain.vocabulary import AnswerHow
+from wizard.engine.state.fault_evidence import checks, speaks
 from wizard.engine.state.job_state import AnswerRecord
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import Fault, Flow
-
-LEAST = 0.5
-"""The evidence from which on a finding counts as more likely there than not."""
-
-
-def speaks(flow: Flow, given: AnswerRecord, fault: Fault, least: float = LEAST) -> bool:
-    """True when the answer fails a test of the fault, or is evidence for a finding that the fault shows."""
-    if given.verdict is Verdict.FAIL and StepRef(given.inspection, given.step) in fault.confirm:
-        return True
-    shows = (f for f, e in given.evidence.items() if e >= least and f in flow.findings)
-    return any(flow.findings[f].weights.get(fault.id, 0.0) > 0.0 for f in shows)
+from wizard.flow.model import Fault
 
 
 def presumed(view: JobView, fault: Fault) -> bool:
@@ -44,13 +33,3 @@ def _speaking(view: JobView, fault: Fault) -> tuple[AnswerRecord, ...]:
     answers = (g for g in view.state.given if not g.aside and g.how is AnswerHow.ANSWER)
     done = (g for g in answers if not fault.confirm or checks(view.flow, g, fault))
     return tuple(g for g in done if fault.alone or speaks(view.flow, g, fault))
-
-
-def checks(flow: Flow, given: AnswerRecord, fault: Fault) -> bool:
-    """True when the answer is one of the fault's checks, or was computed where one of them is made."""
-    if StepRef(given.inspection, given.step) in fault.confirm:
-        return True
-    inspection = flow.inspections.get(given.inspection)
-    step = inspection.step(given.step) if inspection else None
-    beside = given.inspection in {where.inspection for where in fault.confirm}
-    return beside and step is not None and step.kind is StepKind.COMPUTE

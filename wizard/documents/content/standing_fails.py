@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from wizard.documents.content.concerns import dealt_with, standing_answers
-from wizard.documents.content.fault_evidence import checks, speaks
 from wizard.documents.content.measurements import judged_in, worst_of
 from wizard.documents.content.step_evidence import step_evidence
 from wizard.documents.document_tree import Evidence
@@ -14,6 +13,7 @@ from wizard.documents.text.limit_text import good_range, value
 from wizard.domain.vocabulary import AnswerHow, RepairOutcome, Verdict
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import unit_of
+from wizard.engine.state.fault_evidence import checks, speaks
 from wizard.engine.state.job_state import AnswerRecord
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Inspection, Step

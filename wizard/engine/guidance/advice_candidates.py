@@ -51,7 +51,7 @@ def tests(view: JobView, fault: Fault) -> tuple[str, ...]:
     """The inspections of this machine that can confirm a fault; none once one of their steps did, or none is
     asked.
     """
-    if confirmed(view.state, fault):
+    if confirmed(view, fault):
         return ()
     names = dict.fromkeys(where.inspection for where in fault.confirm)
     return tuple(n for n in names if queries.applies(view, view.flow.inspections[n]))

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from wizard.domain.references import StepRef, Target
-from wizard.domain.vocabulary import AnswerHow, JobAct, RefusalReason, RepairOutcome
+from wizard.domain.vocabulary import JobAct, RefusalReason, RepairOutcome
 from wizard.engine.handlers.transaction import Transaction, clear_screen, require_job, settle
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Decided, Headed, RepairDone
 from wizard.engine.safety.flow_rules import repair_act
 from wizard.engine.state import queries
-from wizard.engine.state.job_state import State
+from wizard.engine.state.fault_evidence import speaking
 from wizard.engine.state.job_view import JobView
 from wizard.errors import Refused
 from wizard.flow.model import Fault
@@ -112,14 +112,15 @@ def _recheck(d: Transaction, fault: Fault) -> tuple[Target, ...]:
 
 
 def _may_fit(d: Transaction, fault: Fault, reason: str) -> None:
-    """Refuse fitting before what the remedy needs was made sure of, or with no test that confirms the fault."""
+    """Refuse fitting before what the remedy needs was made sure of, or with no test that speaks for the fault."""
     act = repair_act(fault.id)
     if not (d.state.goal == fault.id and d.state.shown == (0, fault.id)) and not repair_free(d.view, act):
         raise Refused(RefusalReason.NEEDS, f"{fault.remedy.says}: what it needs is asked first.")
-    if not reason.strip() and not confirmed(d.state, fault):
-        tests = ", ".join(_title(d, where) for where in fault.confirm)
+    if not reason.strip() and not confirmed(d.view, fault):
+        tests = ", ".join(dict.fromkeys(_title(d, where) for where in fault.confirm))
         raise Refused(
-            RefusalReason.CONFIRM, f"No part goes in on a guess. Test first: {tests}. Or say why not."
+            RefusalReason.CONFIRM,
+            f"No part goes in on a guess. A test must speak for it: {tests}. Or say why not.",
         )
 
 
@@ -129,10 +130,9 @@ def repair_free(view: JobView, act: str) -> bool:
     return known is None or not (known.needs or known.may)
 
 
-def confirmed(state: State, fault: Fault) -> bool:
-    """True when one of the steps that confirm the fault was answered, or the flow asks for none."""
-    done = {StepRef(g.inspection, g.step) for g in state.given if not g.aside and g.how is AnswerHow.ANSWER}
-    return not fault.confirm or any(where in done for where in fault.confirm)
+def confirmed(view: JobView, fault: Fault) -> bool:
+    """True when a check that confirms the fault was done and its answer speaks for it, or the flow asks for none."""
+    return not fault.confirm or bool(speaking(view, fault))
 
 
 def _title(d: Transaction, where: StepRef) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -326,8 +326,25 @@ def waiting(state: State, repair: Repair) -> bool:
 
 
 def leaving(view: JobView) -> bool:
-    """True when the machine must be left waiting and marked: parts on order, or what proves a repair can't be had."""
-    return ordered(view.state) or bool(proof_barred(view))
+    """True when the machine must be left waiting and marked: parts on order, what proves a repair can't be had, or a
+    fault that was declined forbids its use.
+    """
+    return ordered(view.state) or bool(proof_barred(view)) or bool(use_barred(view))
+
+
+def use_barred(view: JobView) -> str:
+    """What forbids that the machine is left in use, where a repair was declined, as a sentence, or empty."""
+    row = view.flow.reaches.get(LEFT_IN_USE)
+    if row is None or not declined(view.state):
+        return ""
+    coming = view.model.chain(belief(view), row.needs)
+    return barred_words(view, coming) if isinstance(coming, Barred) else ""
+
+
+def declined(state: State) -> frozenset[str]:
+    """The decided faults of which the customer declined the repair, and nothing was fitted since."""
+    last = {r.fault: r.outcome for r in state.repairs}
+    return frozenset(f for f in state.decided or () if last.get(f) is RepairOutcome.DECLINED)
 
 
 def proof_barred(view: JobView) -> str:
@@ -341,10 +358,12 @@ def proof_barred(view: JobView) -> str:
 
 
 def proof_acts(view: JobView) -> tuple[str, ...]:
-    """The acts of the proofs of this machine that need something, one for each reach."""
+    """The acts of the proofs of this machine that need something, one for each reach; of what was declined too: what
+    may not be run for its proof may not be left in use.
+    """
     flow, model = view.flow, view.model
     found: dict[str, str] = {}
-    for name in demanded(view):
+    for name in _proofs(view, view.state.decided or ()):
         inspection = flow.inspections[name]
         for step in inspection.steps if proves(flow, name) else ():
             act = model.acts.get(step_act(name, step.id))
@@ -354,13 +373,23 @@ def proof_acts(view: JobView) -> tuple[str, ...]:
 
 
 def demanded(view: JobView) -> tuple[str, ...]:
-    """The proofs that are asked for, in order: those of every repair, and those of what was decided."""
-    decided = view.state.decided or ()
+    """The proofs that are asked for, in order: those of every repair, and those of what was decided.
+
+    Of a fault that was declined nothing is proved. Where every fault was, only what stands in the search too is asked.
+    """
+    decided, gone = view.state.decided or (), declined(view.state)
+    kept = [fault for fault in decided if fault not in gone]
+    nothing = bool(gone) and not kept
+    return tuple(name for name in _proofs(view, kept) if not (nothing and proves(view.flow, name)))
+
+
+def _proofs(view: JobView, faults: Sequence[str]) -> tuple[str, ...]:
+    """The proofs of every repair, and those of these faults, in order."""
     return tuple(
         name
         for name in view.flow.prove
         if applies(view, inspection := view.flow.inspections[name])
-        and (not inspection.repairs or any(fault in inspection.repairs for fault in decided))
+        and (not inspection.repairs or any(fault in inspection.repairs for fault in faults))
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
 
-from wizard.flow.model import Fault, Flow, Inspection, Step
+from wizard.flow.model import Fault, Flow, Inspection, Remedy, Step
 from wizard.safety import Act, Effect, Tick, merged
 
 REPAIR = "repair"
@@ -32,6 +32,11 @@ def repair_act(fault_id: str) -> str:
 def step_needs(flow: Flow, step: Step) -> dict[str, frozenset[str]]:
     """Return what must be so for a step: what its reach needs, and what it needs besides."""
     return merged(_reach(flow, step.reach), step.needs)
+
+
+def remedy_needs(flow: Flow, remedy: Remedy) -> dict[str, frozenset[str]]:
+    """Return what must be so for a remedy: what its reach needs, and what it needs besides."""
+    return merged(_reach(flow, remedy.reach), remedy.needs)
 
 
 def said(step: Step, given: Collection[str]) -> dict[str, frozenset[str]]:
@@ -89,7 +94,7 @@ def _remedy(flow: Flow, fault: Fault) -> Act:
     remedy = fault.remedy
     return Act(
         id=repair_act(fault.id),
-        needs=_reach(flow, remedy.reach),
+        needs=remedy_needs(flow, remedy),
         may=remedy.may,
         answers=(Effect(FITTED, remedy.so, usual=True),),
         establishes=False,

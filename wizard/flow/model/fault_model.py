@@ -146,6 +146,9 @@ class Remedy:
     reach: Annotated[
         ReachId, KeySpec("Where the hands go: the id of a reach. It is done while that is allowed.")
     ]
+    needs: Annotated[
+        Needs, KeySpec("What must be so besides what the reach needs: conditions, and values.")
+    ] = field(default_factory=dict)
     may: Annotated[
         Needs, KeySpec("What may come of it: conditions, each with every value it may have after it.")
     ] = field(default_factory=dict)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from wizard.flow.model import Flow, fits
-from wizard.flow.model.acts import acts, step_needs
+from wizard.flow.model.acts import acts, remedy_needs, step_needs
 from wizard.flow.problems import Problem
 from wizard.flow.rules.machine_fact_rules import machines, say
 from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
@@ -56,9 +56,9 @@ def _needing(book: FlowIndex) -> Iterator[tuple[TableLocation, Needs, Applies]]:
         yield at.spot, step_needs(book.flow, at.step), dict(at.inspection.applies)
     for spot in book.declared("fault"):
         fault = book.flow.faults.get(spot.table["id"])
-        reach = book.flow.reaches.get(fault.remedy.reach) if fault else None
-        if fault and reach:
-            yield spot.within("remedy"), reach.needs, {book.flow.kind: tuple(fault.share)}
+        if fault and fault.remedy.reach in book.flow.reaches:
+            needs = remedy_needs(book.flow, fault.remedy)
+            yield spot.within("remedy"), needs, {book.flow.kind: tuple(fault.share)}
 
 
 def _lacking(

@@ -8,6 +8,7 @@ from enum import StrEnum, unique
 
 from wizard.engine.state.queries import LEFT_IN_USE, LEFT_OUT_OF_USE
 from wizard.flow.model import Fault, Flow
+from wizard.flow.model.acts import remedy_needs
 from wizard.flowcheck.checks.belief_meeting import Meeting
 from wizard.flowcheck.model.counterexample import Counterexample, Place, Places
 from wizard.safety import Needs
@@ -101,8 +102,7 @@ def repairs(meeting: Meeting, places: Places) -> Iterator[Counterexample]:
     for fault in flow.faults.values():
         if not fault.so:
             continue
-        reach = flow.reaches.get(fault.remedy.reach)
-        bars = cover.meets(reach.needs, _known(meeting, fault.so)).bars if reach else frozenset()
+        bars = cover.meets(remedy_needs(flow, fault.remedy), _known(meeting, fault.so)).bars
         for condition in sorted(bars & fault.so.keys()):
             said = (
                 f'fault "{fault.id}" says {condition} {" or ".join(sorted(fault.so[condition]))}, and its own remedy '

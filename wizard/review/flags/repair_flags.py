@@ -7,7 +7,6 @@ import re
 from collections.abc import Iterator
 
 from wizard.documents.content import part_counts
-from wizard.documents.content.fault_evidence import speaks
 from wizard.documents.content.measurements import Measured, excess, measured
 from wizard.documents.text import formatting, limit_text, outcome_text
 from wizard.domain.vocabulary import (
@@ -24,6 +23,7 @@ from wizard.engine.messages.events import RepairDone
 from wizard.engine.messages.repair_parts import set_size
 from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
+from wizard.engine.state.fault_evidence import speaks
 from wizard.engine.state.job_state import AnswerRecord, Repair, State
 from wizard.engine.state.machine_view import SUPPLY
 from wizard.flow.model import Fault, Flow, Inspection, Part

@@ -1,0 +1,43 @@
+"""Which answers speak for a fault: what a check of it gave, and whether that is evidence of it."""
+
+from __future__ import annotations
+
+from wizard.domain.references import StepRef
+from wizard.domain.vocabulary import AnswerHow, StepKind, Verdict
+from wizard.engine.state.job_state import AnswerRecord
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import Fault, Flow
+
+LEAST = 0.5
+"""The evidence from which on a finding counts as more likely there than not."""
+
+
+def speaks(flow: Flow, given: AnswerRecord, fault: Fault, least: float = LEAST) -> bool:
+    """True when the answer fails a test of the fault, or is evidence for a finding that the fault shows."""
+    if given.verdict is Verdict.FAIL and StepRef(given.inspection, given.step) in fault.confirm:
+        return True
+    shows = (f for f, e in given.evidence.items() if e >= least and f in flow.findings)
+    return any(flow.findings[f].weights.get(fault.id, 0.0) > 0.0 for f in shows)
+
+
+def speaking(view: JobView, fault: Fault) -> tuple[AnswerRecord, ...]:
+    """The checks of a fault that were done with a result that speaks for it, oldest first.
+
+    What is computed in the same inspection counts as its check. What is confirmed alone (normal for its kind) shows
+    no finding of its own: there it is enough that a check was done.
+    """
+    flow = view.flow
+    done = (
+        g for g in view.state.given if not g.aside and g.how is AnswerHow.ANSWER and checks(flow, g, fault)
+    )
+    return tuple(g for g in done if fault.alone or speaks(flow, g, fault))
+
+
+def checks(flow: Flow, given: AnswerRecord, fault: Fault) -> bool:
+    """True when the answer is one of the fault's checks, or was computed where one of them is made."""
+    if StepRef(given.inspection, given.step) in fault.confirm:
+        return True
+    inspection = flow.inspections.get(given.inspection)
+    step = inspection.step(given.step) if inspection else None
+    beside = given.inspection in {where.inspection for where in fault.confirm}
+    return beside and step is not None and step.kind is StepKind.COMPUTE
