@@ -22,8 +22,11 @@ NEVER = {"close.level:fail", "feet.level:fail", "hoses-look.gap:fail"}
 """Verdicts that no band of their limit gives: a slope and a narrow gap are watched, never failed."""
 
 
-NEVER_FIRST = {"closing.unhooked:on", "closing.unhooked:off"}
-"""Looks that another look always comes before."""
+NEVER_FIRST = {"closing.unhooked:on", "closing.unhooked:off", "consent.price:no", "consent-middle.price:no"}
+"""Looks that another look always comes before; and who does not agree, where a case declines by its own word: it is
+played in tests/flow/test_shipped_hands.py.
+"""
+
 
 NOT_ASKED_AGAIN = {"power.settled:hot:then"}
 """Loops that are never used up: the step before them establishes the same, and is asked again first."""

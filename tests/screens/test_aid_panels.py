@@ -173,11 +173,11 @@ async def test_the_danger_of_a_live_bus_stays_in_sight(tmp_path, size):
     flow = unjudged("V", 1000.0, ("bus",), "bleed")
     async with stage(tmp_path, size, prepare=at_pull, flow=with_pull(flow, **WARNED)) as s:
         await s.press("asterisk")
-        assert "▲ DANGER   A charged bus kills. Only the reading tells." in s.text
+        assert "▲ DANGER ▲   A charged bus kills. Only the reading tells." in s.text
         for volts in (300, 250, 210, 180, 150, 130, 110, 95):
             await s.type(str(volts))
             s.clock.move(58.0)
-            assert "▲ DANGER   A charged bus kills. Only the reading tells." in s.text
+            assert "▲ DANGER ▲   A charged bus kills. Only the reading tells." in s.text
         assert "95 V" in s.text and "hands out until" in s.text and "Enter take it" in s.text
 
 
@@ -187,7 +187,7 @@ async def test_no_panel_covers_what_its_step_warns_of(tmp_path, unit, aid):
     flow = unjudged(unit, 600.0, ("drum",), aid)
     async with stage(tmp_path / "warned", prepare=at_pull, flow=with_pull(flow, **WARNED)) as s:
         await s.press("asterisk")
-        assert "▲ DANGER   A charged bus kills." in s.text and "NOTICE   Slow." in s.text
+        assert "▲ DANGER ▲   A charged bus kills." in s.text and "NOTICE   Slow." in s.text
     async with stage(tmp_path / "calm", prepare=at_pull, flow=with_pull(flow, caution=())) as s:
         await s.press("asterisk")
         assert "DANGER" not in s.text and s.text.splitlines()[3].strip()

@@ -187,15 +187,16 @@ async def test_a_unit_without_a_counterpart_has_no_key(tmp_path):
 
 
 async def test_a_reading_finer_than_the_tool_is_asked_about_then_taken(tmp_path):
-    """3 keeps it in the field, 1 takes it."""
+    """2 empties the field, 1 takes it."""
     async with stage(tmp_path, prepare=at_pull) as s:
         step = s.job.flow.tools["pull-scale"].resolution
         typed = f"{60 + step / 4:g}"
         await s.type(typed)
         assert "finer than the tool" in s.text and not s.job.state.taken
         await s.press("2")
-        assert s.app.screen.typed == typed and not s.job.state.taken
-        await s.press("enter", "1")
+        assert s.app.screen.typed == "" and not s.job.state.taken
+        await s.type(typed)
+        await s.press("1")
         assert s.job.state.taken[-1].typed == typed
 
 

@@ -50,7 +50,7 @@ def came_back(job: Job) -> Job:
     job.do(c.StopWork("people"))
     for line in range(len(job.flow.stops["people"].make_safe)):
         job.do(c.MakeSafe("people", line))
-    job.do(c.BeginVisit("R. Vale"))
+    job.do(c.BeginVisit("R. Vale", reason="Nobody is near now"))
     return job
 
 

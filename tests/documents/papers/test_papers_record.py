@@ -84,7 +84,7 @@ def test_how_the_machine_was_left_says_how_each_is_known():
     assert rows["Owner"][0] == "told" and rows["Owner"][2].endswith(", told")
     assert rows["Tape at the feet"][2] == "Ready to spin, done"
     assert rows["Drum"][0] == "not known"
-    assert "Never asked, so not known: Sump" in written(job)
+    assert "Never asked, so not known: Consent to the repair, sump" in written(job)
 
 
 def test_what_a_new_visit_cost_is_in_the_table():
