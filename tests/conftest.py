@@ -21,3 +21,12 @@ def pytest_configure() -> None:
         _, hard = resource.getrlimit(resource.RLIMIT_DATA)
         with contextlib.suppress(ValueError, OSError):
             resource.setrlimit(resource.RLIMIT_DATA, (MOST_MEMORY, hard))
+
+
+LONG = ("tests/screens/test_terminal", "tests/screens/test_screenshots", "tests/flowcheck/test_cases_")
+"""The tests that take longest: they begin, so that no process waits for the other at the end."""
+
+
+def pytest_collection_modifyitems(items) -> None:
+    """Long ones first; the others stay as they are."""
+    items.sort(key=lambda item: not item.nodeid.startswith(LONG))
