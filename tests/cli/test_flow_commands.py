@@ -44,6 +44,16 @@ def test_a_sound_flow_is_said_to_be_sound(run: Run, home: Path) -> None:
     assert said.out.splitlines()[-1].startswith("own-flow: sound")
 
 
+def test_a_library_beside_a_flow_is_said_not_to_be_read(run: Run, home: Path) -> None:
+    """Whoever copies the folder of flows and changes the library there changes nothing; the check says so."""
+    flow = own(home)
+    assert "Not read" not in run("flow", "check", str(flow)).out
+    (flow.parent / "library").mkdir()
+    (flow.parent / "library" / "machine.toml").write_text("", encoding="utf-8")
+    said = run("flow", "check", str(flow))
+    assert said.code == 0 and f"Not read: {flow.parent / 'library'}" in " ".join(said.out.split())
+
+
 def test_every_problem_is_told_with_its_place(run: Run, home: Path) -> None:
     """File, line, column and the nearest right name; exit code 3 and the count on stderr."""
     folder = own(home)

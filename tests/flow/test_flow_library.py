@@ -130,3 +130,9 @@ def test_power_waits_for_parts_panels_and_tools(flow: Flow) -> None:
     for condition in closed:
         every = frozenset(machine.conditions[condition].values)
         assert machine.chain({**ready, condition: every}, needs), condition
+
+
+def test_no_machine_is_left_with_a_wedge_in_its_drum(flow: Flow) -> None:
+    """In use or out of use: whoever starts it next, or reaches in, doesn't know of it (common practice)."""
+    rows = [flow.reaches[row].needs for row in ("left-in-use", "left-out-of-use")]
+    assert [needs["wedge"] for needs in rows] == [{"out"}, {"out"}]

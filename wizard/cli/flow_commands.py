@@ -127,10 +127,23 @@ def check(setting: CommandContext, flows: tuple[str, ...], play: bool, counts: b
             _tell(name, folders[name], checked)
             if counts and checked.proved:
                 write_lines([_counted(checked, seconds[name])], 4)
+        for folder in folders.values():
+            _library_unread(folder)
     wrong = sum(p.severity == "error" for checked in found.values() for p in checked.problems)
     if wrong:
         raise FlowError(
             f"{plural(wrong, 'error')} in {plural(len(found), 'flow')}. Mend them, then check again."
+        )
+
+
+def _library_unread(folder: Path) -> None:
+    """Say so where a library lies beside a flow that is not the one that the flow is read with."""
+    from wizard.flow.flow_places import shipped_library
+
+    beside = folder.resolve().parent / "library"
+    if (beside / "machine.toml").is_file() and beside != shipped_library().resolve():
+        write_lines(
+            [f"Not read: {beside}. A flow is checked with the program's own library, {shipped_library()}."]
         )
 
 

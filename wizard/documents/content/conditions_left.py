@@ -8,12 +8,11 @@ from wizard.documents.content.step_evidence import step_evidence
 from wizard.documents.document_tree import Evidence
 from wizard.documents.text.safety_text import why_words
 from wizard.domain.references import StepRef
-from wizard.engine.state import machine_view, queries
+from wizard.engine.state import queries
 from wizard.engine.state.job_state import BeliefChange, State
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.machine_view import NOT_KNOWN, words_of
 from wizard.flow.model import Condition, Step
-
-NOT_KNOWN = "not known"
 
 _BY_EVENT = {"fact": Evidence.TOLD, "repaired": Evidence.DONE}
 """The kind of an event that changed what is believed -> how that is known."""
@@ -52,7 +51,7 @@ def _last_changes(state: State) -> dict[str, BeliefChange]:
 
 
 def _left(view: JobView, condition: Condition, values: frozenset[str], change: BeliefChange) -> ConditionLeft:
-    words = machine_view.words_of(condition, values)
+    words = words_of(condition, values)
     evidence = _evidence(view, change) if len(values) == 1 else None
     if words == NOT_KNOWN:
         evidence = Evidence.NOT_LOOKED_AT

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from wizard.documents.content.conditions_left import NOT_KNOWN
 from wizard.documents.text.formatting import sentence
 from wizard.engine.state import machine_view, queries
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.machine_view import NOT_KNOWN
 
 
 def act_words(why: str | None) -> str:

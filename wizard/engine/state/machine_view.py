@@ -9,6 +9,9 @@ from wizard.engine.state.job_state import BeliefChange, State
 from wizard.engine.state.job_view import JobView
 from wizard.safety import Condition, WideningReason
 
+NOT_KNOWN = "not known"
+"""The words of a condition that may be anything."""
+
 BADGES = 3
 """How many conditions the badge names."""
 
@@ -74,7 +77,7 @@ def _standing(
 def words_of(condition: Condition, values: frozenset[str]) -> str:
     """What a condition may be, in the words of its values; 'not known' where it may be anything."""
     if len(values) == len(condition.values) - len(condition.latch) and not values & condition.latch:
-        return "not known"
+        return NOT_KNOWN
     return " or ".join(says for value, says in condition.values.items() if value in values)
 
 

@@ -52,9 +52,10 @@ hyphens. Numbers are in the unit that stands beside them. `steadfoot flow check`
 
 The machine is a set of conditions; what is believed of each is a set of values. Where the hands go (`reach`) says what
 must be so; a step is shown only when every machine that this one could be is so. What is missing is asked first, in the
-order of the conditions, by the steps of procedures. The library (the folder `library` beside the flows) has the
-conditions, reaches and procedures that all flows share, and is part of every flow; a flow adds to it and weakens
-nothing. `needs`, `may` and `so` are tables of a condition to a list of its values: `{ taps = ["shut", "relieved"] }`.
+order of the conditions, by the steps of procedures. The library (the folder `library` of the program; a copy of it
+beside other flows is not read) has the conditions, reaches and procedures that all flows share, and is part of every
+flow; a flow adds to it and weakens nothing. `needs`, `may` and `so` are tables of a condition to a list of its values:
+`{ taps = ["shut", "relieved"] }`.
 
 A drawing (`drawings/*.txt`, UTF-8) has parts that begin with a line `== drawing`, `== plain` (the same shape in ASCII),
 `== regions` (the same shape, a letter for each cell of a region, a blank or a dot for none), `== names` (a line

@@ -45,6 +45,21 @@ def circles(book: FlowIndex) -> Iterator[Problem]:
         yield book.error(spots[line[-1]], ("while",), said, "condition")
 
 
+def unset(book: FlowIndex) -> Iterator[Problem]:
+    """Some stop sets each latch: else nothing keeps work stopped once it is told."""
+    if book.doubtful(flow_files.MAIN) or book.doubtful(flow_files.MACHINE):
+        return
+    for spot in book.declared("condition"):
+        name, latch = spot.table["id"], spot.table.get("latch", ())
+        said = {value for stop in book.flow.stops.values() for value in stop.so.get(name, ())}
+        for place, value in enumerate(latch):
+            if value in spot.table["values"] and value not in said:
+                problem = (
+                    f'no stop sets "{value}", so nothing keeps work stopped by it. Add it to the so of a stop'
+                )
+                yield book.error(spot, ("latch", place), problem, "latch")
+
+
 def latches(book: FlowIndex) -> Iterator[Problem]:
     """A latch is set by what stops work, and by nothing else; nothing needs one; whoever sets one says how it
     ends.
@@ -141,4 +156,4 @@ def ticked(book: FlowIndex) -> Iterator[Problem]:
                     yield book.error(at.spot, ("answer",), said, "condition", key=True)
 
 
-RULES = (tables, circles, latches, claims, ticked)
+RULES = (tables, circles, latches, unset, claims, ticked)

@@ -12,7 +12,7 @@ from textual.widgets import Static
 from wizard.engine.messages import commands as cmd
 from wizard.engine.state import queries, stopped
 from wizard.engine.state.job_state import Stoppage
-from wizard.engine.state.machine_view import standings
+from wizard.engine.state.machine_view import NOT_KNOWN, standings
 from wizard.screens.dialogs.prompts import AskReason, AskText, AskWord
 from wizard.screens.dialogs.release_prompts import ask_release
 from wizard.screens.job.handover_files import hand_over
@@ -123,11 +123,9 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
 
     def _as_it_is(self, width: int) -> list[Content]:
         """What the record has otherwise than a machine is left out of use: covers, wedge, water, power."""
-        found = standings(self.controller.view)
-        left = queries.not_left_safe(self.controller.view)
-        rows = [
-            f"{s.says}: {s.words}" for s in found if s.condition in left and s.condition not in self.latched
-        ]
+        view, known = self.controller.view, {s.condition: s for s in standings(self.controller.view)}
+        left = [known[c] for c in queries.not_left_safe(view) if c not in self.latched]
+        rows = [f"{s.says}: {s.words}" for s in left if s.words != NOT_KNOWN]
         return labelled("As it stands:", "; ".join(rows), width) if rows else []
 
     def action_slip(self) -> None:
