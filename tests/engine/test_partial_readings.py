@@ -23,6 +23,7 @@ def test_one_place_of_three_proves_nothing_dead():
     job.do(c.SayUnable(run.id, step.id, "tester died", AnswerHow.UNABLE))
     assert job.state.job is JobState.STOPPED and "yes" not in job.believed("dead")
     assert job.state.given[-1].verdict is None
+    assert [h.stop for h in job.state.stops] == ["not-proved"], "nobody measured a voltage"
 
 
 def test_what_was_read_and_fails_fails_all_the_same():
@@ -32,6 +33,7 @@ def test_what_was_read_and_fails_fails_all_the_same():
     job.do(c.TakeReading(run.id, step.id, "230"))
     job.do(c.SayUnable(run.id, step.id, "it sparked", AnswerHow.UNABLE))
     assert job.state.given[-1].verdict is Verdict.FAIL and job.state.job is JobState.STOPPED
+    assert [h.stop for h in job.state.stops] == ["voltage-present"]
 
 
 def test_a_part_of_a_search_may_still_be_judged():
