@@ -102,3 +102,16 @@ def test_a_stop_that_nobody_releases_is_answered_for_on_the_next_visit():
     assert job.refused(c.BeginVisit("M. Other")) is RefusalReason.REASON
     job.do(c.BeginVisit("M. Other", reason="The child is at school"))
     assert job.state.job is JobState.WORKING
+
+
+def test_a_stop_released_on_an_earlier_visit_holds_no_latch_against_a_slip():
+    """Scorched, mended and released; on the next visit the same key by mistake: taken back, no release is asked."""
+    job = stopped_at_the_plug()
+    for line in range(len(job.flow.stops["scorched"].make_safe)):
+        job.do(c.MakeSafe("scorched", line))
+    job.do(c.Release("outlet", "E. Lind", "New outlet fitted"))
+    job.do(c.Close())
+    job.do(c.BeginVisit("M. Other"))
+    job.do(c.StopWork("scorched"))
+    job.do(c.WithdrawStop("Wrong digit"))
+    assert queries.latched(job.session.view) == () and job.believed("outlet") == {"sound", "bad"}

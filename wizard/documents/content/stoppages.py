@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wizard.domain.vocabulary import JobOutcome, JobState
-from wizard.engine.state import queries
+from wizard.engine.state import queries, stopped
 from wizard.engine.state.job_state import ReleaseRecord, Stoppage
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Stop
@@ -40,10 +40,6 @@ def _of(view: JobView, stoppages: tuple[Stoppage, ...]) -> tuple[StopInForce, ..
 
 def _stoppage(view: JobView, stoppage: Stoppage, latched: tuple[str, ...]) -> StopInForce:
     stop = view.flow.stops[stoppage.stop]
-    latches = [
-        c
-        for c, values in stop.so.items()
-        if c in view.flow.conditions and values & view.flow.conditions[c].latch
-    ]
+    latches = stopped.latches(view, stoppage)
     releases = tuple(r for r in view.state.releases if r.condition in latches and r.seq > stoppage.seq)
     return StopInForce(stoppage, stop, releases, tuple(c for c in latches if c in latched))

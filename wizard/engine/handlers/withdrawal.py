@@ -14,6 +14,7 @@ from wizard.engine.handlers.widening import anew
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import StopWithdrawn
 from wizard.engine.safety.flow_rules import step_act
+from wizard.engine.state import stopped
 from wizard.engine.state.job_state import AnswerRecord, Stoppage
 from wizard.errors import Refused
 from wizard.safety import Belief
@@ -45,17 +46,18 @@ def withdraw_stop(d: Transaction, command: cmd.WithdrawStop) -> None:
 
 def _unlatched(d: Transaction, stoppage: Stoppage, given: AnswerRecord | None) -> Belief:
     """What is believed without the latches of this stop that no other one holds, and without the answer."""
-    stops = d.flow.stops
-    others = [
-        stops[h.stop].so for h in d.state.stoppages if h is not stoppage and not h.slip and h.stop in stops
-    ]
-    held = {name for so in others for name in so}
+    others = [h for h in d.state.stoppages if h is not stoppage and not h.slip]
+    held = {c for h in others for c in stopped.latches(d.view, h) if not _released_since(d, c, h)}
     belief = d.belief
-    for name in d.model.latched(belief):
-        if name in stops[stoppage.stop].so and name not in held:
+    for name in stopped.latches(d.view, stoppage):
+        if name not in held:
             belief = d.model.release(belief, name)
     act = step_act(given.inspection, given.step) if given else ""
     return d.model.forget(belief, d.model.touches(act)) if act in d.model.acts else belief
+
+
+def _released_since(d: Transaction, condition: str, stoppage: Stoppage) -> bool:
+    return any(r.condition == condition and r.seq > stoppage.seq for r in d.state.releases)
 
 
 def _entries(d: Transaction, given: AnswerRecord | None) -> tuple[int, ...]:

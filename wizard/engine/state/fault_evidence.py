@@ -21,16 +21,15 @@ def speaks(flow: Flow, given: AnswerRecord, fault: Fault, least: float = LEAST) 
 
 
 def speaking(view: JobView, fault: Fault) -> tuple[AnswerRecord, ...]:
-    """The checks of a fault that were done with a result that speaks for it, oldest first.
+    """The checks of a fault that were done with a result that speaks for it, oldest first; of any answer where the
+    flow names none.
 
     What is computed in the same inspection counts as its check. What is confirmed alone (normal for its kind) shows
     no finding of its own: there it is enough that a check was done.
     """
-    flow = view.flow
-    done = (
-        g for g in view.state.given if not g.aside and g.how is AnswerHow.ANSWER and checks(flow, g, fault)
-    )
-    return tuple(g for g in done if fault.alone or speaks(flow, g, fault))
+    answers = (g for g in view.state.given if not g.aside and g.how is AnswerHow.ANSWER)
+    done = (g for g in answers if not fault.confirm or checks(view.flow, g, fault))
+    return tuple(g for g in done if fault.alone or speaks(view.flow, g, fault))
 
 
 def checks(flow: Flow, given: AnswerRecord, fault: Fault) -> bool:

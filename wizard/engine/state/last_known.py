@@ -9,9 +9,9 @@ from dataclasses import dataclass
 
 from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.machine_view import words_of
+from wizard.engine.state.machine_view import WIDENINGS, words_of
 from wizard.flow.model import Step
-from wizard.safety import Needs, WideningReason
+from wizard.safety import Needs
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,9 +23,6 @@ class LastKnown:
     at: str
 
 
-_WIDENINGS = frozenset(WideningReason)
-
-
 def last_known(view: JobView) -> Mapping[str, LastKnown]:
     """The conditions that a widening made less known, each with what was known for sure before it."""
     unsure = {name for name, values in queries.belief(view).items() if len(values) > 1}
@@ -35,7 +32,7 @@ def last_known(view: JobView) -> Mapping[str, LastKnown]:
         for name, values in change.belief.items():
             if name not in unsure:
                 continue
-            if change.why in _WIDENINGS:
+            if change.why in WIDENINGS:
                 widened.add(name)
                 continue
             unsure.discard(name)

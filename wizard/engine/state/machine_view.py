@@ -142,7 +142,8 @@ def widening_now(state: State) -> BeliefChange | None:
 
 def last_widening(state: State) -> BeliefChange | None:
     """The last time that less became known of the machine, or None."""
-    return next((c for c in reversed(state.changes) if c.why in _WIDENINGS), None)
+    return next((c for c in reversed(state.changes) if c.why in WIDENINGS), None)
 
 
-_WIDENINGS = frozenset(WideningReason)
+WIDENINGS = frozenset(WideningReason)
+"""The kinds of change by which less is known than before."""
