@@ -25,6 +25,8 @@ async def worn(s: Shots) -> None:
     """Worn dampers, from the door to the closed visit."""
     p = s.player
     await begin(p)
+    await s.shot("asked-first")
+    await p.until_next(NextKind.FACT)
     await s.shot("fact")
     await p.until_next(NextKind.COMPLAINT)
     await p.type("It bangs when the spin begins.", then="")
@@ -42,10 +44,8 @@ async def worn(s: Shots) -> None:
 
 
 async def find(s: Shots) -> None:
-    """What is asked first and why, a question with its drawing, a recording of the tub's swings."""
+    """A question with its drawing, a recording of the tub's swings."""
     p = s.player
-    await p.until("before.danger")
-    await s.shot("asked-first")
     await p.until("bounce.swings")
     await s.shot("question")
     await p.until("bounce.recorded")
@@ -143,7 +143,6 @@ async def scorched(s: Shots) -> None:
     """A job stopped before anything was touched: whom to call, how to leave it safe."""
     p = s.player
     await begin(p)
-    await p.until("before.danger")
     await p.act()
     await p.press("enter")
     await s.shot("stopped")

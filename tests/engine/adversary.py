@@ -63,9 +63,13 @@ class Adversary(RuleBasedStateMachine):
         self.lied = False
         self.last: tuple[int, str] | None = None
         self.session = Session.begin(self.flow, "2026-03-02-a", self.records.append, self.clock, "R. Vale")
+        while (run := self.state.run) is not None:
+            step = self.flow.inspections[run.inspection].step(run.at)
+            self.session.do(c.GiveAnswer(run.id, run.at, next(a.id for a in step.answers if a.usual)))
         for fact, value in self.facts(chance).items():
             self.session.do(c.SetFact(fact, value))
         self.session.do(c.SetComplaint(self.flow.complaint))
+        self.session.do(c.Pause())  # What was known on arrival isn't any more.
         self.machine = TrueMachine(self.model, chance)
         self.as_said(chance, merged(*self.facts_said()))
 

@@ -297,7 +297,8 @@ def test_a_step_that_can_t_be_had_after_a_break_gives_way_to_the_job_map():
         conditions={**flow.conditions, "lid": lid},
         inspections={**flow.inspections, "quick": look},
     )
-    job = Job({"lid": "shut"}, flow)
+    job = Job({"lid": "no"}, flow)
+    job.do(c.SetFact("lid", "shut", "looked again"))
     job.do(c.OpenInspection("quick"))
     assert job.at == "quick.bolts"
     job.do(c.Pause())

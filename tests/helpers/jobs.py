@@ -51,10 +51,14 @@ class Job:
         self.session = Session.begin(
             self.flow, "2026-03-02-a", self.records.append, self.clock, "R. Vale", "T-1"
         )
+        while self.state.run is not None:
+            self.clock.move(60)
+            self.answer()
         wanted = {"kind": "front-loader", "dampers": "3", "stacked": "no", "serial": "X1", **(facts or {})}
         while open_facts := queries.open_facts(self.view):
             self.do(c.SetFact(open_facts[0], wanted[open_facts[0]]))
         self.do(c.SetComplaint("It bangs when it starts to spin."))
+        self.do(c.Pause())  # What was known on arrival isn't any more: each test begins with nothing.
 
     @property
     def state(self):

@@ -32,11 +32,15 @@ class StageJob(Job):
         self.session = self.opened.session
 
     def arrive(self, facts=None, complaint="It bangs when it starts to spin.") -> None:
-        """Answer the facts and the complaint."""
+        """Answer what is asked on arrival, the facts and the complaint; then a break, so that nothing is known."""
+        while self.state.run is not None:
+            self.clock.move(60)
+            self.answer()
         wanted = {"kind": "front-loader", "dampers": "3", "stacked": "no", "serial": "X1", **(facts or {})}
         while open_facts := queries.open_facts(self.view):
             self.do(c.SetFact(open_facts[0], wanted[open_facts[0]]))
         self.do(c.SetComplaint(complaint))
+        self.do(c.Pause())
 
 
 class Stage:

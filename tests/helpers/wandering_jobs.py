@@ -13,7 +13,6 @@ from wizard.engine.messages.repair_parts import PartFitted
 from wizard.engine.session import Session
 from wizard.engine.state import queries
 from wizard.engine.state.fold import fold_all
-from wizard.engine.state.job_state import State
 from wizard.errors import Refused
 from wizard.flow.model import reading_of
 from wizard.flow.parsing import flow_files
@@ -29,13 +28,15 @@ class Watched(Job):
         if root is None:
             write = self.records.append
             self.session = Session.begin(self.flow, "2026-03-02-a", write, self.clock, "R. Vale", "T-1")
-            first = self.records[:1]
+            first = self.records
         else:
             self.store = Store(root, self.clock, known=lambda digest: True)
             self.opened = self.store.begin(self.flow, flow_files.read_folder(GOOD), "R. Vale", "T-1")
-            self.session, first = self.opened.session, self.on_disk()[:1]
-        self.live += [State(), fold_all(first)]
+            self.session, first = self.opened.session, self.on_disk()
+        self.live += [fold_all(first[:n]) for n in range(len(first))]
         self.session._write = self._watch(self.session._write)
+        while self.state.run is not None:
+            self.answer()
         wanted = {"kind": "front-loader", "dampers": "3", "stacked": "no", "serial": "X1", **(facts or {})}
         while open_facts := queries.open_facts(self.view):
             self.do(c.SetFact(open_facts[0], wanted[open_facts[0]]))

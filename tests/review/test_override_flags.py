@@ -228,7 +228,7 @@ def test_a_step_left_out_and_an_answer_put_right_without_a_reason_are_flagged():
     assert flag.says == "A step was left out, and no reason was written." and flag.where == "dampers.pull"
     job = Paced()
     job.through("quick")
-    job.do(c.Correct(job.state.given[0].seq, "yes", "misheard"))
+    job.do(c.Correct(job.state.given[1].seq, "yes", "misheard"))
     (flag,) = raised(job, "override-no-reason", records=bare(job, Answered))
     assert flag.says == "An answer was put right, and no reason was written." and flag.where == "quick.bolts"
 

@@ -100,7 +100,7 @@ def test_phase_after_the_repair_is_told(job):
 def test_a_step_that_is_not_ready_says_what_is_asked_first(job):
     """Between its opening and what it needs: the state in which the first question comes."""
     job.do(c.OpenInspection("dampers"))
-    entered = next(n for n, r in enumerate(job.records, 1) if r.event.kind == "entered")
+    entered = next(n for n, r in enumerate(job.records, 1) if getattr(r.event, "inspection", "") == "dampers")
     screen = Replay(job.flow, job.records).frame(entered + 1).shown
     assert (screen.kind, screen.title) == ("waiting", "Dampers")
     assert screen.do.startswith("This needs to be known first: Gas, Plug and outlet")

@@ -53,7 +53,7 @@ def test_stay_has_its_time_beside_the_usual_one():
     """One step at 5 s; the inspection usually takes three minutes."""
     job = Job()
     job.through("quick")
-    (stay,) = stays(replayed(job))
+    _, stay = stays(replayed(job))
     assert (stay.title, stay.seconds, stay.usual, stay.how) == ("Quick checks", 5.0, 180.0, "done")
     assert stay.first < stay.last == job.state.given[-1].seq
 
@@ -64,7 +64,7 @@ def test_time_of_what_is_asked_first_is_not_that_of_the_inspection_below():
     steps = job.come_to("dampers")
     job.clock.move(60)
     job.answer("swings")
-    dampers, *asked = stays(replayed(job))
+    _, dampers, *asked = stays(replayed(job))
     assert (dampers.title, dampers.seconds) == ("Dampers", 65.0)
     assert [s.seconds for s in asked][: len(steps)] == [5.0] * len(steps)
     plug = asked[steps.index("power.plug")]

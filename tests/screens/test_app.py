@@ -33,6 +33,8 @@ async def test_home_says_its_name_and_how_to_begin(tmp_path, size):
         assert "Who does this job?" in s.text
         await s.type("R. Vale")
         await s.settle()
+        assert s.name == "QuestionScreen" and "DANGER" in s.text
+        await s.usual()
         assert s.name == "FactScreen" and s.app.host.controller.state.visit.technician == "R. Vale"
 
 

@@ -3,6 +3,7 @@
 import pytest
 
 from tests.helpers.stage import GOOD, SIZES, HandClock, Stage
+from wizard.domain.vocabulary import JobState
 from wizard.screens.launch.app import SteadfootApp
 from wizard.sessions.session_store import Store
 
@@ -26,6 +27,10 @@ class Door:
         await stage.press("n")
         await stage.type("R. Vale")
         await stage.settle()
+        assert (
+            "DANGER" in stage.text and "Which kind" not in stage.text
+        )  # Gas, outlet and shock before any fact.
+        await stage.usual()
         return stage
 
     async def __aexit__(self, *error):
@@ -75,11 +80,13 @@ async def test_u_goes_back_to_the_fact_before_and_the_new_answer_counts(tmp_path
         assert s.app.host.controller.state.facts["kind"] == "top-loader"
 
 
-async def test_back_from_the_first_question_is_said_to_be_impossible(tmp_path, size):
-    """There is nothing before it."""
+async def test_back_from_the_first_fact_is_what_was_asked_before_it_and_no_further(tmp_path, size):
+    """What forbids touching is asked once more; before that there is nothing."""
     async with Door(tmp_path, size) as s:
         await s.press("u")
-        assert "This is the first question." in s.text
+        assert s.name == "QuestionScreen" and "It smells of gas" in s.text
+        await s.press("u")
+        assert "There is nothing to take back on this visit." in s.text
 
 
 async def test_a_fact_that_stops_the_work_stops_it(tmp_path, size):
@@ -137,3 +144,22 @@ async def test_answer_keys_live_on_after_a_window_that_was_too_small(tmp_path, s
         await s.settle()
         await s.press("1")
         assert s.app.host.controller.state.facts["kind"] == "front-loader"
+
+
+async def test_gas_smelt_at_the_door_is_cleared_on_the_next_visit_before_any_fact(tmp_path, size):
+    """Stopped with no fact taken; who comes back is asked what became of it, releases it, and is asked anew."""
+    async with Door(tmp_path, size) as s:
+        await s.press("u")
+        assert "DANGER" in s.text
+        await s.press(next(n.digit for n in s.app.screen.numbered if n.answer.id == "gas"))
+        assert s.name == "StoppedScreen" and "GAS" in s.text, s.text
+        while s.app.host.controller.state.job is JobState.STOPPED and "Done: the marked line" in s.text:
+            await s.press("enter")
+        await s.press("c")
+        await s.type("CLOSE")
+        assert s.name == "ClosedScreen", s.text
+        await s.press("v")
+        await s.type("R. Vale")
+        await s.type("the gas works changed the meter")
+        assert s.name == "JobMapScreen" and "GAS" in s.text, s.text
+        assert s.app.host.controller.state.job is JobState.WORKING

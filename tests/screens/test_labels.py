@@ -16,7 +16,7 @@ def test_every_reason_for_knowing_less_has_a_sentence_of_its_own():
 def test_why_something_is_asked_again_is_said_until_it_was():
     """A break, as long as nothing was answered since."""
     job = Job()
-    assert labels.widened(job.state) == ""
+    assert labels.widened(job.state) == "You took a break."
     job.come_to("dampers")
     assert labels.widened(job.state) == ""
     job.do(c.Pause())

@@ -68,9 +68,9 @@ def snapshot(view: JobView) -> ScreenSnapshot:
         return _stopped(view)
     if state.job is JobState.CLOSED:
         return ScreenSnapshot("closed", f"Closed: {result_words(view)}")
-    if facts := queries.open_facts(view):
+    if state.run is None and (facts := queries.open_facts(view)):
         return _fact(flow, facts[0])
-    if not state.complaint:
+    if state.run is None and not state.complaint:
         return ScreenSnapshot("complaint", "Complaint", "What does the customer say, in their own words?")
     return _at_work(view)
 

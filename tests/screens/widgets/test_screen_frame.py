@@ -25,7 +25,7 @@ def text(lines):
 def test_the_box_says_what_matters_for_the_hands_in_words_and_by_a_sign():
     """Nothing known of the power first; what holds it and that it was tried after it was asked; a stop above all."""
     job = Job()
-    assert str(safety_box.badge_content(badge(job.view))).strip() == "▲ SUPPLY NOT KNOWN"
+    assert str(safety_box.badge_content(badge(job.view))).strip() == "▲ SUPPLY NOT KNOWN, MAY RUN"
     job.come_to("dampers")
     said = str(safety_box.badge_content(badge(job.view))).strip()
     assert said.startswith("■ POWER HELD, TRIED")

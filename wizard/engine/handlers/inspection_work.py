@@ -371,6 +371,10 @@ def leave(d: Transaction, _command: cmd.Leave) -> None:
     require_job(d, JobAct.WORK)
     if d.state.run is None and not d.state.goal:
         raise Refused(RefusalReason.LATE, "The job map is open already.")
+    if queries.open_facts(d.view):
+        raise Refused(
+            RefusalReason.FACTS, "This is asked before anything else. Answer it, or say why you can't."
+        )
     clear_screen(d)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from wizard.domain.vocabulary import JobAct, RefusalReason, RunStatus
 from wizard.engine.handlers.stoppage import stop
-from wizard.engine.handlers.transaction import Transaction, require_job
+from wizard.engine.handlers.transaction import Transaction, arrive, require_job
 from wizard.engine.measuring.sheet_limits import limit_table
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import (
@@ -19,8 +19,10 @@ from wizard.engine.messages.events import (
     SheetUsed,
     VisitBegan,
 )
+from wizard.engine.state import queries
 from wizard.errors import Refused
 from wizard.flow.model import Flow, fits, limit_id, reading_of
+from wizard.safety import Ask
 
 
 def begin(d: Transaction, command: cmd.Begin) -> None:
@@ -34,11 +36,14 @@ def begin(d: Transaction, command: cmd.Begin) -> None:
         )
     )  # fmt: skip
     d.emit(VisitBegan(number=1, technician=command.technician, ticket=command.ticket))
+    arrive(d)
 
 
 def set_fact(d: Transaction, command: cmd.SetFact) -> None:
     """Take a fact, or correct it: then what no longer applies is set aside."""
     require_job(d, JobAct.WORK)
+    if isinstance(queries.arriving(d.view), Ask):
+        raise Refused(RefusalReason.NEEDS, "What forbids touching the machine is asked first.")
     fact = d.flow.fact(command.fact)
     if fact is None:
         raise Refused(RefusalReason.UNKNOWN, f"This flow asks no fact {command.fact}.")

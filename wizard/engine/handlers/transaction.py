@@ -24,6 +24,7 @@ __all__ = [
     "DecisionMoment",
     "Rules",
     "Transaction",
+    "arrive",
     "clear_screen",
     "current",
     "enter",
@@ -160,6 +161,15 @@ def settle(d: Transaction, answered: bool = False) -> None:
             return
         if not _begin_again(d):
             _ask(d, coming)
+
+
+def arrive(d: Transaction) -> None:
+    """Ask what must be known before anything of the machine is; nothing where that is known, or can't be had now."""
+    working = d.state.job is JobState.WORKING and d.state.run is None
+    coming = queries.arriving(d.view) if working else None
+    if isinstance(coming, Ask):
+        _ask(d, coming)
+        settle(d, answered=True)
 
 
 def _begin_again(d: Transaction) -> bool:

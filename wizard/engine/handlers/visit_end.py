@@ -11,7 +11,7 @@ from wizard.domain.vocabulary import (
     RepairOutcome,
 )
 from wizard.engine.handlers.stoppage import stop
-from wizard.engine.handlers.transaction import Transaction, clear_screen, require_job
+from wizard.engine.handlers.transaction import Transaction, arrive, clear_screen, require_job
 from wizard.engine.handlers.widening import anew, widen
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Closed, HandedOver, MadeSafe, Released, VisitBegan
@@ -64,6 +64,7 @@ def release(d: Transaction, command: cmd.Release) -> None:
             condition=condition.id, name=command.name.strip(), words=command.words.strip(), belief=belief
         )
     )
+    arrive(d)
 
 
 def _not_done(d: Transaction, condition: str) -> str:
@@ -153,3 +154,4 @@ def begin_visit(d: Transaction, command: cmd.BeginVisit) -> None:
         )
     )
     widen(d, WideningReason.VISIT, anew(d))
+    arrive(d)

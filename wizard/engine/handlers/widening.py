@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wizard.domain.vocabulary import JobAct, JobState, RepairOutcome
-from wizard.engine.handlers.transaction import Transaction, drop_asked, require_job, settle
+from wizard.engine.handlers.transaction import Transaction, arrive, drop_asked, require_job, settle
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Paused, Widened
 from wizard.engine.safety.flow_rules import GAP, LAPSE_AFTER
@@ -61,6 +61,7 @@ def resume_screen(d: Transaction) -> None:
         settle(d)
     except Refused:
         settle(d, answered=True)
+    arrive(d)
 
 
 def touch(_d: Transaction, _command: cmd.Touch) -> None:
@@ -82,3 +83,4 @@ def restart(d: Transaction, _command: cmd.Restart) -> None:
     widen(d, WideningReason.RESTART, anew(d))
     if d.records:
         resume_screen(d)
+    arrive(d)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from wizard.domain.vocabulary import JobAct, JobState, RefusalReason, RunStatus
 from wizard.engine.handlers.intake import forget_fact
-from wizard.engine.handlers.transaction import Transaction, enter, require_job, settle
+from wizard.engine.handlers.transaction import Transaction, arrive, enter, require_job, settle
 from wizard.engine.handlers.widening import anew
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import StopWithdrawn
@@ -42,6 +42,7 @@ def withdraw_stop(d: Transaction, command: cmd.WithdrawStop) -> None:
     )
     if given is not None:
         _ask_again(d, given)
+    arrive(d)
 
 
 def _unlatched(d: Transaction, stoppage: Stoppage, given: AnswerRecord | None) -> Belief:

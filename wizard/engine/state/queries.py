@@ -20,13 +20,16 @@ from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state.job_state import Repair, Run, State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, Inspection, Step, fits
-from wizard.safety import Barred, BarredKind, Belief
+from wizard.safety import Ask, Barred, BarredKind, Belief
 
 NOT_DONE = (InspectionResult.NOT_BEGUN, InspectionResult.OPEN)
 """How an inspection stands that still has to be done."""
 
 LEFT_IN_USE, LEFT_OUT_OF_USE = "left-in-use", "left-out-of-use"
 """The reaches of one who goes: what the machine must be when it is left."""
+
+ARRIVAL = "arrival"
+"""The reach of one who comes: what must be known before anything of the machine is asked."""
 
 
 def belief(view: JobView) -> Belief:
@@ -258,15 +261,25 @@ def open_facts(view: JobView) -> tuple[str, ...]:
     )
 
 
+def arriving(view: JobView) -> Ask | Barred | None:
+    """What comes before the facts of a machine are asked: a question, what stands in its way, or nothing."""
+    reach = view.flow.reaches.get(ARRIVAL)
+    if reach is None or not open_facts(view):
+        return None
+    return view.model.next_step(belief(view), reach.needs)
+
+
 def next_up(view: JobView) -> NextUp:
-    """The flow's own order: facts, complaint, find, decide, repair, measure again, prove, hand over."""
+    """The flow's own order: facts, complaint, find, decide, repair, measure again, prove, hand over. First what was
+    stopped and not released.
+    """
+    if held := latched(view):
+        return NextUp(NextKind.RELEASE, held[0], "Work was stopped. Who says that its cause is over?")
     facts = open_facts(view)
     if facts:
         return NextUp(NextKind.FACT, facts[0], "The flow depends on what machine it is.")
     if not view.state.complaint:
         return NextUp(NextKind.COMPLAINT, "", "The customer's own words come first.")
-    if held := latched(view):
-        return NextUp(NextKind.RELEASE, held[0], "Work was stopped. Who says that its cause is over?")
     if view.state.decided is None:
         return _to_find(view)
     return _after_decision(view)

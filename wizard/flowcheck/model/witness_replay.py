@@ -90,6 +90,9 @@ class Walker:
 
     def __post_init__(self) -> None:
         self.session = Session.begin(self.flow, "witness", self.records.append, self.clock, "Witness")
+        while (run := self.session.state.run) is not None:
+            for command in self.answer(f"{run.inspection}.{run.at}", USUAL):
+                self.session.do(command)
         while (
             coming := queries.open_facts(self.session.view)
         ) and self.session.state.job is not JobState.STOPPED:
@@ -99,6 +102,9 @@ class Walker:
             self.session.do(cmd.SetFact(fact.id, self.facts.get(fact.id) or fact.usual or first))
         if self.session.state.job is JobState.WORKING:
             self.session.do(cmd.SetComplaint(self.flow.complaint))
+            self.session.do(
+                cmd.Pause()
+            )  # What was known on arrival isn't any more: a witness begins with nothing.
 
     def act(self, line: str) -> None:
         """Do one line."""

@@ -114,13 +114,13 @@ class FactScreen(JobScreen):
         self.host.act(cmd.SetFact(self.fact.id, event.value))
 
     def action_undo(self) -> None:
-        """Back to the fact before this one."""
+        """Back to the fact before this one; from the first one to what was asked before it."""
         asked = [f.id for f in self.controller.flow.facts if fits(f.applies, self.controller.state.facts)]
         place = asked.index(self.fact.id)
         if place:
             self.host.go(MapPlace("fact", asked[place - 1]))
         else:
-            self.host.say("This is the first question.")
+            super().action_undo()
 
 
 _HINT = {True: "Type it and press Enter.", False: "Type it and press Enter. Enter alone leaves it open."}

@@ -37,10 +37,11 @@ def scene(view: JobView, place: MapPlace = MapPlace()) -> Scene:
         return Scene(state.job.value)
     if place.kind == "fact" and flow.fact(place.target) is not None:
         return Scene("fact", place.target)
-    if facts := queries.open_facts(view):
-        return Scene("fact", facts[0])
-    if not state.complaint:
-        return Scene("complaint")
+    if state.run is None and not queries.latched(view):
+        if facts := queries.open_facts(view):
+            return Scene("fact", facts[0])
+        if not state.complaint:
+            return Scene("complaint")
     if state.run is None:
         return Scene("mending", state.goal) if state.goal else Scene(place.kind, place.target)
     step = flow.inspections[state.run.inspection].step(state.run.at)
