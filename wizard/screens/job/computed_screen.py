@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Horizontal, Vertical
+from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Static
 
@@ -34,13 +34,11 @@ class ComputedScreen(AidedScreen):
         "there. Enter takes it into the record.",
     )
 
-    def body(self) -> ComposeResult:
-        """Words and ruler on the left, drawing on the right."""
-        with Horizontal(id="columns"):
-            with Vertical(id="left"):
-                yield Static(id="words")
-                yield Ruler(id="ruler")
-            yield from self.side()
+    def words_side(self) -> ComposeResult:
+        """Words and ruler."""
+        with Vertical(id="left"):
+            yield from super().words_side()
+            yield Ruler(id="ruler")
 
     def here(self) -> tuple[str, ...]:
         """Enter, undo, can't, picture, drawing."""
@@ -64,16 +62,16 @@ class ComputedScreen(AidedScreen):
                 self.go_on(width),
             )
 
-        columns, lines = self.room
+        lines = self.room[1]
         judged = [j for j in outcome.items if j.verdict] if outcome else []
-        layout, beside = self.lay(
-            draw, lambda taken: lines - room_of(limit, unit, columns - taken, bool(judged))
+        ghost = self.earlier_of(None, judged)
+        layout, width = self.lay(
+            draw, lambda width: lines - room_of(limit, unit, width, bool(judged), ghost is not None)
         )
         self.show_side(layout.beside)
-        width = columns - beside
         self.query_one("#words", Static).update(Content("\n").join([*layout.lines, Content("")]))
         ruler = self.query_one(Ruler)
-        ruler.show(limit, judged, unit, min(width, WIDEST), max(3, lines - len(layout.lines) - 1))
+        ruler.show(limit, judged, unit, min(width, WIDEST), max(3, lines - len(layout.lines) - 1), ghost)
         ruler.display = limit is not None and not self._picture
 
     def go_on(self, width: int) -> list[Content]:

@@ -32,7 +32,7 @@ from wizard.screens.text.step_text import cautions_of, step_lines
 from wizard.screens.text.verdict_signs import STYLES, verdict_word
 from wizard.screens.viewmodels import reading_questions, timers
 from wizard.screens.widgets.field import EntryField
-from wizard.screens.widgets.readings_table import ReadingsTable
+from wizard.screens.widgets.readings_table import ReadingsTable, width_of
 from wizard.screens.widgets.ruler_box import WIDEST, Ruler, room_of, value_words
 
 
@@ -55,18 +55,16 @@ class ReadingScreen(AidedScreen):
         self._at: tuple[int, str, Slot] | None = None
         self._again: tuple[int, str, Slot] | None = None
 
-    def body(self) -> ComposeResult:
-        """Words, field, table and ruler on the left; the drawing on the right."""
-        with Horizontal(id="columns"):
-            with Vertical(id="left"):
-                yield Static(id="words")
-                with Horizontal(id="entry"):
-                    yield Static(id="slot")
-                    yield EntryField(id="field", keys="*=")
-                    yield Static(id="unit")
-                yield ReadingsTable(id="repeats")
-                yield Ruler(id="ruler")
-            yield from self.side()
+    def words_side(self) -> ComposeResult:
+        """Words, field, table and ruler."""
+        with Vertical(id="left"):
+            yield from super().words_side()
+            with Horizontal(id="entry"):
+                yield Static(id="slot")
+                yield EntryField(id="field", keys="*=")
+                yield Static(id="unit")
+            yield ReadingsTable(id="repeats")
+            yield Ruler(id="ruler")
 
     @property
     def reading(self) -> Reading:
@@ -122,20 +120,22 @@ class ReadingScreen(AidedScreen):
         taken = self.taken
         judged = self.judged
         limit = judging.limit_of(self.controller.view, self.step)
-        columns, lines = self.room
+        lines = self.room[1]
         below = 2 + (min(3, self.table_lines()) if taken else 0)
-        layout, beside = self.lay(
-            self.words, lambda used: lines - below - room_of(limit, self.unit, columns - used, bool(judged))
-        )
+        ghost = self.ghost
+
+        def ruled(width: int) -> int:
+            return room_of(limit, self.unit, width, bool(judged), ghost is not None)
+
+        layout, width = self.lay(self.words, lambda width: lines - below - ruled(width))
         self.show_side(layout.beside)
-        width = columns - beside
         self.query_one("#words", Static).update(Content("\n").join([*layout.lines, Content("")]))
         self.query_one("#entry").display = not self._picture or bool(self.picture_lines())
         self.show_entry(judged)
-        room = lines - len(layout.lines) - 2 - (room_of(limit, self.unit, width, bool(judged)) or 1)
+        room = lines - len(layout.lines) - 2 - (ruled(width) or 1)
         table, ruler = self.query_one(ReadingsTable), self.query_one(Ruler)
         shown = reading_questions.as_shown(self.reading, self.unit, taken, self.slot)
-        table.show(shown, self.controller.state.facts, taken, judged, self.slot, max(2, room))
+        table.show(shown, self.controller.state.facts, taken, judged, self.slot, max(2, room), width)
         table.display = (
             room >= 2 and not self._picture and len(judging.slots(shown, self.controller.state.facts)) > 1
         )
@@ -143,8 +143,15 @@ class ReadingScreen(AidedScreen):
         ruler.styles.margin = (1 if spare else 0, 0, 0, 0)
         rows = min(self.table_lines(), max(2, room)) if table.display else 0
         left = lines - len(layout.lines) - 2 - rows - (1 if spare else 0)
-        ruler.show(limit, judged, self.unit, min(width, WIDEST), max(3, left))
+        ruler.show(limit, judged, self.unit, min(width, WIDEST), max(3, left), ghost)
         ruler.display = limit is not None and not self._picture
+
+    @property
+    def ghost(self) -> Judged | None:
+        """The earlier reading of what is asked, or of what decides, where the step is measured again."""
+        facts = self.controller.state.facts
+        asked = judging.slot_name(self.reading, facts, self.slot) if self.slot else None
+        return self.earlier_of(asked, self.judged)
 
     def table_lines(self) -> int:
         """Lines of the whole table."""
@@ -153,16 +160,15 @@ class ReadingScreen(AidedScreen):
 
     @property
     def narrowest(self) -> int:
-        """Columns of the whole table, the longest verdict among them."""
+        """Columns of the whole table."""
         facts = self.controller.state.facts
-        names = [judging.slot_name(self.reading, facts, s) for s in judging.slots(self.reading, facts)]
-        words = _MEAN + (_SPREAD if self.reading.repeats > 1 else 0)
-        return 2 + max(map(len, names)) + 8 * self.reading.repeats + words if len(names) > 1 else 0
+        return width_of(self.reading, facts) if len(judging.slots(self.reading, facts)) > 1 else 0
 
-    def words(self, width: int, _airy: bool) -> Sequence[Content]:
+    def words(self, width: int, airy: bool) -> Sequence[Content]:
         """Warnings, what to do, what to expect."""
         wait = self.controller.wait_left
-        return stack(*step_lines(self.controller.view, width, self.other_system, wait))
+        blocks = step_lines(self.controller.view, width, self.other_system, wait)
+        return stack(*blocks) if airy else [line for block in blocks for line in block]
 
     def show_entry(self, judged: Sequence[Judged]) -> None:
         """The field with what is asked before it; or, when all was read, the verdict and Enter."""
@@ -183,12 +189,12 @@ class ReadingScreen(AidedScreen):
         field.focus()
 
     def asked(self, slot: Slot) -> str:
-        """'damper 2, out · 2 of 3'."""
+        """'damper 2, out · 2 of 3'; the tool where the step has no places of its own."""
         name = judging.slot_name(self.reading, self.controller.state.facts, slot)
         turn = f"{slot.repeat + 1} of {self.reading.repeats}" if self.reading.repeats > 1 else ""
         turn = "one more" if slot.repeat >= self.reading.repeats else turn
-        tool = self.controller.flow.tools[self.reading.tool].says if not name and not turn else ""
-        return f" {sign('·')} ".join(x for x in (name, turn, tool) if x) + "  "
+        what = name or self.controller.flow.tools[self.reading.tool].says
+        return f" {sign('·')} ".join(x for x in (what, turn) if x) + "  "
 
     def verdict(self) -> Content:
         """The verdict of all readings, before the Enter key that takes it; with it what no table or ruler shows."""
@@ -207,7 +213,8 @@ class ReadingScreen(AidedScreen):
     @property
     def typed(self) -> str:
         """What stands in the field."""
-        return self.query_one(EntryField).value if self.slot is not None else ""
+        fields = self.query(EntryField)  # None yet, while the screen is being put together.
+        return fields.first().value if fields and self.slot is not None else ""
 
     @property
     def takes_text(self) -> bool:
@@ -377,10 +384,3 @@ class ReadingScreen(AidedScreen):
         if self.taken and how is AnswerHow.UNABLE and not whole:
             return cmd.Judge(run, step, why)
         return cmd.SayUnable(run, step, why, how)
-
-
-_MEAN = 18
-"""Columns of a mean with its uncertainty and verdict, as they mostly are."""
-
-_SPREAD = 9
-"""Columns more where the spread of repeats stands beside their mean."""
