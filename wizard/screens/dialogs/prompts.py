@@ -76,10 +76,11 @@ class PickReason(AskReason):
 
     BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("digits")
     AUTO_FOCUS = ""
+    takes_words = True
     ABOUT = (
         "Why",
-        "Press the digit of the reason that fits. Another one is written: begin to type, or press the last digit first, "
-        "and take it with Enter. The words are kept in the record. Esc goes back and changes nothing.",
+        "Press the digit of the reason that fits. Another one is written: begin to type, or press the last digit, "
+        "and Enter takes it. The words are kept in the record. Esc goes back and changes nothing.",
     )
 
     def __init__(self, title: str, says: str, reasons: Sequence[str]) -> None:

@@ -53,7 +53,7 @@ def asked_for(flow: Flow, act: cmd.Command) -> tuple[str, tuple[str, ...]]:
         case cmd.Skip() if act.inspection in flow.inspections:
             return f"Why leave it out: {flow.inspections[act.inspection].title}?", LEFT_OUT
         case cmd.SetFact() if fact := flow.fact(act.fact):
-            return f"Why does it change: {fact.says}", ()
+            return f"Why does it change: {fact.ask}", ()
         case cmd.Confirm():
             return "Why does the decision change?", ()
     return "Why?", ()
