@@ -4,6 +4,8 @@ in.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from textual import work
 from textual.app import ComposeResult
 from textual.content import Content
@@ -19,7 +21,7 @@ from wizard.screens.text.wrapping import wrapped
 from wizard.screens.viewmodels.advice_rows import Ahead, CheckRow, ahead, check_rows, sheet_lines
 from wizard.screens.widgets.picklist import PickList
 
-RIGHT = 46
+RIGHT = 42
 """Columns of what stands behind a title, with its gap."""
 
 STYLES = {"worth it": "$success", "only confirms": "$warning"}

@@ -18,7 +18,7 @@ from wizard.flow.model import ComputeStep
 from wizard.screens.job.measured_base import AidedScreen
 from wizard.screens.layout import key_table
 from wizard.screens.text.charset import plain
-from wizard.screens.text.columns import stack
+from wizard.screens.text.columns import packed, stack
 from wizard.screens.text.step_text import step_lines, wrap
 from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
 from wizard.screens.widgets.ruler_box import WIDEST, Ruler, reading_words, room_of
@@ -69,9 +69,10 @@ class ComputedScreen(AidedScreen):
             draw, lambda width: lines - room_of(limit, unit, width, bool(judged), ghost is not None)
         )
         self.show_side(layout.beside)
-        self.query_one("#words", Static).update(Content("\n").join([*layout.lines, Content("")]))
+        words = packed(layout.lines, lines - room_of(limit, unit, width, bool(judged), ghost is not None))
+        self.query_one("#words", Static).update(Content("\n").join([*words, Content("")]))
         ruler = self.query_one(Ruler)
-        ruler.show(limit, judged, unit, min(width, WIDEST), max(3, lines - len(layout.lines) - 1), ghost)
+        ruler.show(limit, judged, unit, min(width, WIDEST), max(3, lines - len(words) - 1), ghost)
         ruler.display = limit is not None and not self._picture
 
     def go_on(self, width: int) -> list[Content]:

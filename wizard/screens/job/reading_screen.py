@@ -27,7 +27,7 @@ from wizard.screens.layout import key_table
 from wizard.screens.layout.controller import AttachRecording
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.charset import plain, sign
-from wizard.screens.text.columns import stack
+from wizard.screens.text.columns import packed, stack
 from wizard.screens.text.step_text import cautions_of, step_lines
 from wizard.screens.text.verdict_signs import STYLES, verdict_word
 from wizard.screens.viewmodels import reading_questions, timers
@@ -129,10 +129,11 @@ class ReadingScreen(AidedScreen):
 
         layout, width = self.lay(self.words, lambda width: lines - below - ruled(width))
         self.show_side(layout.beside)
-        self.query_one("#words", Static).update(Content("\n").join([*layout.lines, Content("")]))
+        said = packed(layout.lines, lines - 2 - ruled(width))
+        self.query_one("#words", Static).update(Content("\n").join([*said, Content("")]))
         self.query_one("#entry").display = not self._picture or bool(self.picture_lines())
         self.show_entry(judged)
-        room = lines - len(layout.lines) - 2 - (ruled(width) or 1)
+        room = lines - len(said) - 2 - (ruled(width) or 1)
         table, ruler = self.query_one(ReadingsTable), self.query_one(Ruler)
         shown = reading_questions.as_shown(self.reading, self.unit, taken, self.slot)
         table.show(shown, self.controller.state.facts, taken, judged, self.slot, max(2, room), width)
@@ -142,7 +143,7 @@ class ReadingScreen(AidedScreen):
         spare = room - self.table_lines() > 0 or not table.display
         ruler.styles.margin = (1 if spare else 0, 0, 0, 0)
         rows = min(self.table_lines(), max(2, room)) if table.display else 0
-        left = lines - len(layout.lines) - 2 - rows - (1 if spare else 0)
+        left = lines - len(said) - 2 - rows - (1 if spare else 0)
         ruler.show(limit, judged, self.unit, min(width, WIDEST), max(3, left), ghost)
         ruler.display = limit is not None and not self._picture
 
@@ -164,11 +165,10 @@ class ReadingScreen(AidedScreen):
         facts = self.controller.state.facts
         return width_of(self.reading, facts) if len(judging.slots(self.reading, facts)) > 1 else 0
 
-    def words(self, width: int, airy: bool) -> Sequence[Content]:
+    def words(self, width: int, _airy: bool) -> Sequence[Content]:
         """Warnings, what to do, what to expect."""
         wait = self.controller.wait_left
-        blocks = step_lines(self.controller.view, width, self.other_system, wait)
-        return stack(*blocks) if airy else [line for block in blocks for line in block]
+        return stack(*step_lines(self.controller.view, width, self.other_system, wait))
 
     def show_entry(self, judged: Sequence[Judged]) -> None:
         """The field with what is asked before it; or, when all was read, the verdict and Enter."""
