@@ -14,6 +14,7 @@ from wizard.screens.viewmodels.map_rows import rows
 from wizard.screens.widgets.drawing_pair import DrawingPair
 from wizard.screens.widgets.map_column import MapColumn
 from wizard.screens.widgets.ranking_box import RankingBox
+from wizard.screens.widgets.readings_table import lines_of
 
 SIZES = ((80, 24), (120, 36), (200, 60))
 WIDE = SIZES[1:]
@@ -53,7 +54,7 @@ async def test_map_step_and_evidence_stand_side_by_side(tmp_path, size):
         said = " ".join(on.part("#left").split())
         assert " ".join(screen.step.do.split()) in said
         table = on.part("#repeats").splitlines()
-        assert len(table) == screen.table_lines() and "✗ fail" in table[1]
+        assert len(table) == lines_of(screen.reading, on.job.state.facts) and "✗ fail" in table[1]
         assert "▸ … Dampers" in on.part("#map-column")
         assert source(on) in " ".join(on.part("#ruler").split())
 

@@ -16,23 +16,21 @@ from wizard.domain.vocabulary import Aid, AnswerHow
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.judging import Judged, Slot
 from wizard.engine.messages import commands as cmd
-from wizard.engine.messages.decay_record import DecayFit
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import ReadingRecord
 from wizard.flow.model import MeasureStep, Reading
 from wizard.measure.quantities import units
 from wizard.screens.dialogs import prompts
+from wizard.screens.job import reading_aids
 from wizard.screens.job.measured_base import SEEN, AidedScreen
 from wizard.screens.layout import key_table
-from wizard.screens.layout.controller import AttachRecording
-from wizard.screens.layout.panel import Panel
 from wizard.screens.text.charset import plain, sign
 from wizard.screens.text.columns import packed, stack
-from wizard.screens.text.step_text import cautions_of, step_lines
+from wizard.screens.text.step_text import step_lines
 from wizard.screens.text.verdict_signs import STYLES, verdict_word
-from wizard.screens.viewmodels import reading_questions, timers
+from wizard.screens.viewmodels import reading_questions
 from wizard.screens.widgets.field import EntryField
-from wizard.screens.widgets.readings_table import ReadingsTable, width_of
+from wizard.screens.widgets.readings_table import ReadingsTable, lines_of, width_of
 from wizard.screens.widgets.ruler_box import WIDEST, Ruler, room_of, value_words
 
 
@@ -121,7 +119,8 @@ class ReadingScreen(AidedScreen):
         judged = self.judged
         limit = judging.limit_of(self.controller.view, self.step)
         lines = self.room[1]
-        below = 2 + (min(3, self.table_lines()) if taken else 0)
+        whole = lines_of(self.reading, self.controller.state.facts)
+        below = 2 + (min(3, whole) if taken else 0)
         ghost = self.ghost
 
         def ruled(width: int) -> int:
@@ -140,9 +139,9 @@ class ReadingScreen(AidedScreen):
         table.display = (
             room >= 2 and not self._picture and len(judging.slots(shown, self.controller.state.facts)) > 1
         )
-        spare = room - self.table_lines() > 0 or not table.display
+        spare = room > whole or not table.display
         ruler.styles.margin = (1 if spare else 0, 0, 0, 0)
-        rows = min(self.table_lines(), max(2, room)) if table.display else 0
+        rows = min(whole, max(2, room)) if table.display else 0
         left = lines - len(said) - 2 - rows - (1 if spare else 0)
         ruler.show(limit, judged, self.unit, min(width, WIDEST), max(3, left), ghost)
         ruler.display = limit is not None and not self._picture
@@ -153,11 +152,6 @@ class ReadingScreen(AidedScreen):
         facts = self.controller.state.facts
         asked = judging.slot_name(self.reading, facts, self.slot) if self.slot else None
         return self.earlier_of(asked, self.judged)
-
-    def table_lines(self) -> int:
-        """Lines of the whole table."""
-        facts = self.controller.state.facts
-        return 1 + len({(s.item, s.way) for s in judging.slots(self.reading, facts)})
 
     @property
     def narrowest(self) -> int:
@@ -313,54 +307,13 @@ class ReadingScreen(AidedScreen):
     def action_aid(self) -> None:
         """Open the stopwatch, the counter or the falling voltage; or change between picture and drawing."""
         if self.measured.aid is Aid.RECORDING and self.slot is not None:
-            self.open_recording(self.slot)
+            reading_aids.open_recording(self, self.slot)
             return
-        panel = self.panel() if self.slot is not None else None
+        panel = reading_aids.aid_panel(self) if self.slot is not None else None
         if panel is None:
             super().action_aid()
         else:
             self.host.ask(panel, self.put)
-
-    def panel(self) -> Panel[str] | None:
-        """The panel of the step's aid, if it has one."""
-        from wizard.screens.aids import bleed, stopwatch, tap_counter
-
-        warned = cautions_of(self.inspection, self.step, False)
-        match self.measured.aid:
-            case Aid.STOPWATCH:
-                return stopwatch.StopwatchPanel(warned)
-            case Aid.TAPS:
-                metric = "mm" if self.host.system == "metric" else "in"
-                counts, tool = (
-                    tap_counter.counting(self.reading.unit),
-                    self.controller.flow.tools[self.reading.tool],
-                )
-                own = timers.TAPPING if counts else tool.uncertainty
-                return tap_counter.TapsPanel(counts, metric, warned, own)
-            case Aid.BLEED:
-                limit = judging.limit_of(self.controller.view, self.step)
-                safe = timers.safe_volts([b.top for b in limit.bands] if limit else [])
-                return bleed.BleedPanel(safe, warned)
-        return None
-
-    def open_recording(self, slot: Slot) -> None:
-        """Open the panel of recordings; what it ends with is kept, and is the reading of the slot."""
-        from wizard.screens.aids.recording_fit_panel import Fitted
-        from wizard.screens.aids.recording_panel import RecordingPanel
-        from wizard.screens.viewmodels.recording_lines import means
-
-        run, step = self.run.id, self.step.id
-
-        def take(ended: Fitted) -> None:
-            where = (slot.item, slot.way, slot.repeat)
-            command = cmd.TakeRecording(run, step, ended.found, ended.source.name, "", "", *where)
-            self.host.act(AttachRecording(ended.source, ended.sha256, command))
-
-        def verdict(found: DecayFit) -> str:
-            return means(self.controller.view, self.step, found)
-
-        warned = cautions_of(self.inspection, self.step, False)
-        self.host.ask(RecordingPanel(self.host.store.home.recordings, verdict, warned), take)
 
     def on_descendant_focus(self) -> None:
         """A field that is no longer shown isn't typed in: a focus that was asked for before may come late."""

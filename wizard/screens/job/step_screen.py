@@ -14,12 +14,11 @@ from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.messages import commands as cmd
 from wizard.engine.state.job_state import Run
 from wizard.flow.model import Inspection, Step
-from wizard.screens.dialogs.prompts import AskOne, PickReason
+from wizard.screens.dialogs.left_out_prompts import ask_left_out
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
 from wizard.screens.text.answer_numbering import GRAVE, deliberate
 from wizard.screens.text.columns import Draw, StepLayout, fit
-from wizard.screens.text.reason_choices import reasons_for_step
 from wizard.screens.viewmodels.reading_time import reading_seconds
 from wizard.screens.viewmodels.step_columns import EVIDENCE, StepColumns, arrangements
 from wizard.screens.viewmodels.step_columns import GAP as MAP_GAP
@@ -117,17 +116,13 @@ class StepScreen(JobScreen):
         with Horizontal(id="columns"):
             yield MapColumn(id="map-column")
             yield from self.words_side()
-            yield from self.side()
+            with Vertical(id="side"):
+                yield DrawingPair(id="drawing")
+                yield RankingBox(id="standing")
 
     def words_side(self) -> ComposeResult:
         """What is asked: the words of the step, and what belongs under them."""
         yield Static(id="words")
-
-    def side(self) -> ComposeResult:
-        """What stands beside the words."""
-        with Vertical(id="side"):
-            yield DrawingPair(id="drawing")
-            yield RankingBox(id="standing")
 
     @property
     def drawings(self) -> StepDrawings:
@@ -221,29 +216,8 @@ class StepScreen(JobScreen):
 
     def action_unable(self) -> None:
         """It can't be done, or its part is not fitted: ask which, and why."""
-        if self.run.only:
-            stop = self.controller.flow.stops.get(self.step.unable.stop)
-            says = (
-                f"Work is stopped then: {stop.says}"
-                if stop
-                else "What it was asked for can't be done now then."
-            )
-            self.ask_why(AnswerHow.UNABLE, says)
-            return
-        says = self.step.do
-        choices = (("unable", "It can't be done"), ("not-fitted", "This machine has no such part"))
-        self.host.ask(
-            AskOne("Leave this step out?", says, choices), lambda how: self.ask_why(AnswerHow(how), says)
-        )
-
-    def ask_why(self, how: AnswerHow, says: str) -> None:
-        """Ask for the reason and carry it out."""
         run, step = self.run.id, self.step.id
-        title = (
-            "Why can't it be done?" if how is AnswerHow.UNABLE else "How do you know that it is not fitted?"
-        )
-        ask = PickReason(title, says, reasons_for_step(how))
-        self.host.ask(ask, lambda why: self.host.act(self.left_out(run, step, how, why)))
+        ask_left_out(self.host, self.controller.view, lambda how, why: self.left_out(run, step, how, why))
 
     def left_out(self, run: int, step: str, how: AnswerHow, why: str) -> cmd.Command:
         """The command for a step that is left out."""

@@ -183,6 +183,11 @@ def width_of(reading: Reading, facts: Mapping[str, str], column: int = NARROW) -
     return 2 + max(map(len, names)) + column * reading.repeats + words
 
 
+def lines_of(reading: Reading, facts: Mapping[str, str]) -> int:
+    """Lines of the whole table, its heading included."""
+    return 1 + len({(slot.item, slot.way) for slot in judging.slots(reading, facts)})
+
+
 class ReadingsTable(Static):
     """Shows the readings of the step on screen."""
 
