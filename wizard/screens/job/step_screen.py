@@ -12,6 +12,7 @@ from textual.widgets import Static
 
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.messages import commands as cmd
+from wizard.engine.state import queries
 from wizard.engine.state.job_state import Run
 from wizard.flow.model import Inspection, Step
 from wizard.screens.dialogs.left_out_prompts import ask_left_out
@@ -136,16 +137,15 @@ class StepScreen(JobScreen):
         ``lines`` gives the lines that the words may take in so many columns. Returns the columns of the words too.
         """
         columns, high = self.room
-        for self._columns in arrangements(columns):
-            left = columns - self._columns.map
+        for tried in arrangements(columns, not queries.open_facts(self.controller.view)):
+            self._columns = tried
+            left = columns - tried.map
             both = self.drawings.both(left - LEAST - GAP, high) if self.wide and not self.over else None
             for shown in (both, self.drawings.one(self._whole)):
                 if shown is not None:
                     self._shown = shown
                     beside = self.picture_width()
-                    beside = (
-                        0 if left - beside < max(LEAST * bool(self._columns.map), self.narrowest) else beside
-                    )
+                    beside = 0 if left - beside < max(LEAST * bool(tried.map), self.narrowest) else beside
                     layout = fit(draw, left, lines(left - beside), beside)
                     if layout.beside:
                         return layout, left - beside

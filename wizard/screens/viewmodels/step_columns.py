@@ -26,9 +26,12 @@ class StepColumns:
     evidence: int
 
 
-def arrangements(columns: int) -> Iterator[StepColumns]:
-    """What is tried one after the other in a body of so many columns: map and evidence, wide and narrow; no map."""
-    if columns >= WIDE:
+def arrangements(columns: int, mapped: bool = True) -> Iterator[StepColumns]:
+    """What is tried one after the other in a body of so many columns: map and evidence, wide and narrow; no map.
+
+    ``mapped``: there is a map, since it is known what machine it is.
+    """
+    if mapped and columns >= WIDE:
         more = columns - WIDE
         for grown in dict.fromkeys((more, 0)):
             wide_map = min(MOST_MAP, LEAST_MAP + grown // 4)
