@@ -9,7 +9,7 @@ from wizard.documents.text.formatting import sentence
 from wizard.domain.vocabulary import InspectionResult, NextKind
 from wizard.engine.guidance.advice_candidates import act_minutes, way_in
 from wizard.engine.handlers import visit_end
-from wizard.engine.state import queries
+from wizard.engine.state import queries, stopped
 from wizard.engine.state.job_view import JobView
 from wizard.safety import Barred
 from wizard.screens.text.clipping import cut
@@ -97,7 +97,8 @@ def rows(view: JobView, led: queries.NextUp | None = None, ways: bool = True) ->
     found: list[MapRow] = []
     if coming.kind is NextKind.RELEASE:
         says = view.flow.conditions[coming.target].says
-        found.append(MapRow(coming.kind, coming.target, f"Clear the stop: {says}", "", coming.why))
+        why = " ".join(cause.release for cause in stopped.causes(view, coming.target)) or why
+        found.append(MapRow(coming.kind, coming.target, f"Clear the stop: {says}", ""))
     found.extend(_search(view))
     found.append(_decide(view))
     found.extend(_repairs(view))
