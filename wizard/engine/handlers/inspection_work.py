@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from wizard.diagnosis.evidence_combination import combine_all
+from wizard.domain.references import Target
 from wizard.domain.vocabulary import (
     AnswerHow,
     JobAct,
@@ -305,6 +306,8 @@ def _finish(
 ) -> None:
     """Write the answer down and do what it brings about: what is believed, the step after it, a stop, the end."""
     goes, stop_id = onward(d, run, step, chosen)
+    if how is AnswerHow.ANSWER and _measured_again(d, run, step, chosen):
+        goes = OVER
     # A loop back to a measure step measures anew; what was read there before stays in the record.
     again = tuple(t.seq for t in d.state.readings(run.id, goes))
     belief, contradicts = believed(d, inspection, step, chosen)
@@ -325,6 +328,16 @@ def _finish(
         clear_screen(d)
         return
     settle(d, answered=True)
+
+
+def _measured_again(d: Transaction, run: Run, step: Step, chosen: model.Answer) -> bool:
+    """True for the one step that a repair wants measured again, if it is well now: the repair changed nothing else of
+    its inspection, so nothing else there is asked anew.
+    """
+    owed, whole = queries.rechecks(d.state), Target(run.inspection)
+    alone = Target(run.inspection, step.id) in owed and whole not in owed
+    usual = step.usual is not None and chosen.id == step.usual.id
+    return alone and run.asked == step.id and not run.only and (usual or chosen.verdict is Verdict.PASS)
 
 
 def believed(

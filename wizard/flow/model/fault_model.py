@@ -132,6 +132,9 @@ class Alternative:
 
     id: Annotated[Id, KeySpec("The alternative's id.")]
     says: Annotated[Text, KeySpec("What was done, in a line, as the papers print it."), Fit(1, LINE)]
+    parts: Annotated[
+        tuple[Id, ...], KeySpec("The ids of the remedy's parts that go in for it. Left out: none goes in.")
+    ] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +169,13 @@ class Remedy:
         ),
         SizeLimit(2, 5),
     ] = ()
-    recheck: Annotated[tuple[Recheck, ...], KeySpec("Inspections or steps to measure again after it.")] = ()
+    recheck: Annotated[
+        tuple[Recheck, ...],
+        KeySpec(
+            "Inspections or steps to measure again after it. Of a step that is well then, what follows it in its "
+            "inspection is not asked."
+        ),
+    ] = ()
     worth: Annotated[Text, KeySpec("Is the repair usually worthwhile?"), Fit(3, WIDTH)] = ""
     risk: Annotated[Text, KeySpec("Said to a customer who declines."), Fit(3, WIDTH)] = ""
 

@@ -114,7 +114,8 @@ class Script:
         outcomes = self.case.repairs.get(fault.id, (RepairOutcome.FITTED,))
         outcome = outcomes[min(len(view.state.visits), len(outcomes)) - 1]
         told = fault.remedy.risk or "The customer was told the risk."
-        return RepairReply(outcome, told if outcome is RepairOutcome.DECLINED else "")
+        way = self.case.ways.get(fault.id, "")
+        return RepairReply(outcome, told if outcome is RepairOutcome.DECLINED else "", way)
 
 
 def first_repair(state: State) -> int:
