@@ -98,6 +98,10 @@ class Limit(SheetLimit):
         OneOf(_statuses, "where a limit comes from"),
         KeySpec("P: published and read. P*: published, recalled. C: common practice. E: an estimate."),
     ]
+    usual: Annotated[
+        InUnit | None,
+        KeySpec("What a healthy machine gives where this limit fits, in place of the step's usual reading."),
+    ] = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -97,10 +97,13 @@ def _form(book: FlowIndex, spot: CaseLocation) -> Iterator[Problem]:
 
 
 def machine_of(flow: Flow, given: Mapping[str, str]) -> dict[str, str]:
-    """Return the facts of a case's machine: those given, and the usual value of every other one that is asked."""
+    """Return the facts of a case's machine: those given, and the usual value of every other one that is asked, or is
+    not known till it is in sight.
+    """
     machine: dict[str, str] = {}
     for fact in flow.facts:
         value = given.get(fact.id, fact.usual)
+        value = fact.usual if fact.later(value) else value
         if value and fits(fact.applies, machine):
             machine[fact.id] = value
     return machine
