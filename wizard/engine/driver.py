@@ -92,6 +92,7 @@ class Driver:
             and not state.goal
             and state.job is JobState.WORKING
             and target is not None
+            and not queries.facts_in_sight(self.session.view)
         ):
             self._given_up(target)
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from wizard.diagnosis.evidence_combination import combine_all
-from wizard.domain.references import Target
+from wizard.domain.references import StepRef, Target
 from wizard.domain.vocabulary import (
     AnswerHow,
     JobAct,
@@ -331,13 +331,19 @@ def _finish(
 
 
 def _measured_again(d: Transaction, run: Run, step: Step, chosen: model.Answer) -> bool:
-    """True for the one step that a repair wants measured again, if it is well now: the repair changed nothing else of
-    its inspection, so nothing else there is asked anew.
+    """True for the one step that a repair wants measured again, if it is well now and nothing is computed from it: the
+    repair changed nothing else of its inspection, so nothing else there is asked anew.
     """
     owed, whole = queries.rechecks(d.state), Target(run.inspection)
-    alone = Target(run.inspection, step.id) in owed and whole not in owed
+    alone = Target(run.inspection, step.id) in owed and whole not in owed and not _computed(d, run, step)
     usual = step.usual is not None and chosen.id == step.usual.id
     return alone and run.asked == step.id and not run.only and (usual or chosen.verdict is Verdict.PASS)
+
+
+def _computed(d: Transaction, run: Run, step: Step) -> bool:
+    """True where a later step of the inspection computes from what this one reads."""
+    computed = (s for s in d.inspection(run).steps if isinstance(s, ComputeStep))
+    return any(StepRef(run.inspection, step.id) in s.compute.inputs.values() for s in computed)
 
 
 def believed(

@@ -45,8 +45,8 @@ class Fact:
     sight: Annotated[
         Needs,
         KeySpec(
-            "What brings it in sight: conditions, each with the values that do, such as a panel that is off. Once one of "
-            "them is so, a value that is later is asked again."
+            "What brings it in sight: conditions, each with the values that do, such as a panel that is off. Once "
+            "one of them is so, a value that is later is asked again."
         ),
     ] = field(default_factory=dict)
     required: Annotated[bool, KeySpec("False: it may be left open. Nothing may depend on it then.")] = True

@@ -176,8 +176,8 @@ class Remedy:
     recheck: Annotated[
         tuple[Recheck, ...],
         KeySpec(
-            "Inspections or steps to measure again after it. Of a step that is well then, what follows it in its "
-            "inspection is not asked."
+            "Inspections or steps to measure again after it. What follows a step in its inspection is asked "
+            "where that step is not well, or a number is computed from it."
         ),
     ] = ()
     worth: Annotated[Text, KeySpec("Is the repair usually worthwhile?"), Fit(3, WIDTH)] = ""

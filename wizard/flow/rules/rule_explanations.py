@@ -21,7 +21,8 @@ EXPLAIN = {
     "usual": "The usual answer is what a healthy machine gives. A case takes it for every step it leaves out.",
     "many": "Where several answers may be ticked there is one way on, since they are given together.",
     "items": "A reading has one number an item, way and repeat, so the number of items must be known on each machine.",
-    "sight": "What nobody can know before the machine is open may be not known yet: it is asked again once it is in sight.",
+    "sight": "What nobody can know before the machine is open may be not known yet, and is asked again once it is in "
+    "sight.",
     "answer": "A case can only give answers that its step can take.",
     "unreached": "A step that nothing leads to is never asked.",
     "end": "Whoever follows the answers must come to an end.",
