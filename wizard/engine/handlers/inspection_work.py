@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from wizard.diagnosis.evidence_combination import combine_all
-from wizard.domain.references import StepRef, Target
 from wizard.domain.vocabulary import (
     AnswerHow,
     JobAct,
@@ -36,6 +35,7 @@ from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.safety.state_machines import OVER
 from wizard.engine.state import last_known, queries
 from wizard.engine.state.job_state import Run
+from wizard.engine.state.measured_again import measured_again
 from wizard.errors import Refused
 from wizard.flow import model
 from wizard.flow.model import Aid, ComputeStep, Flow, Inspection, JudgedStep, MeasureStep, Step
@@ -306,11 +306,11 @@ def _finish(
 ) -> None:
     """Write the answer down and do what it brings about: what is believed, the step after it, a stop, the end."""
     goes, stop_id = onward(d, run, step, chosen)
-    if how is AnswerHow.ANSWER and _measured_again(d, run, step, chosen):
-        goes = OVER
     # A loop back to a measure step measures anew; what was read there before stays in the record.
     again = tuple(t.seq for t in d.state.readings(run.id, goes))
     belief, contradicts = believed(d, inspection, step, chosen)
+    if how is AnswerHow.ANSWER and measured_again(d.view, run, step, chosen, belief):
+        goes = OVER
     d.emit(
         Answered(
             run=run.id, step=step.id, answer=chosen.id, how=how, goes=goes, verdict=chosen.verdict,
@@ -328,22 +328,6 @@ def _finish(
         clear_screen(d)
         return
     settle(d, answered=True)
-
-
-def _measured_again(d: Transaction, run: Run, step: Step, chosen: model.Answer) -> bool:
-    """True for the one step that a repair wants measured again, if it is well now and nothing is computed from it: the
-    repair changed nothing else of its inspection, so nothing else there is asked anew.
-    """
-    owed, whole = queries.rechecks(d.state), Target(run.inspection)
-    alone = Target(run.inspection, step.id) in owed and whole not in owed and not _computed(d, run, step)
-    usual = step.usual is not None and chosen.id == step.usual.id
-    return alone and run.asked == step.id and not run.only and (usual or chosen.verdict is Verdict.PASS)
-
-
-def _computed(d: Transaction, run: Run, step: Step) -> bool:
-    """True where a later step of the inspection computes from what this one reads."""
-    computed = (s for s in d.inspection(run).steps if isinstance(s, ComputeStep))
-    return any(StepRef(run.inspection, step.id) in s.compute.inputs.values() for s in computed)
 
 
 def believed(

@@ -176,8 +176,8 @@ class Remedy:
     recheck: Annotated[
         tuple[Recheck, ...],
         KeySpec(
-            "Inspections or steps to measure again after it. What follows a step in its inspection is asked "
-            "where that step is not well, or a number is computed from it."
+            "Inspections or steps to measure again after it. Of a step, and of what is computed from it, the rest "
+            "of its inspection is asked only where it is not well, or leaves something off."
         ),
     ] = ()
     worth: Annotated[Text, KeySpec("Is the repair usually worthwhile?"), Fit(3, WIDTH)] = ""
