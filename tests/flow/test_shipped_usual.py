@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 
 import pytest
@@ -38,6 +39,16 @@ def judged(flow: Flow, step: MeasureStep, machine: Mapping[str, str]) -> judging
         for s in slots
     ]
     return judging.judge_readings(view, step, taken)
+
+
+def test_a_level_of_a_tenth_of_a_degree_passes() -> None:
+    """0.1 deg, the last digit of the tool, read as laid and turned round; half a degree may be more than that."""
+    flow = load(folder_of("washer-shake"))
+    (limit,) = flow.limits["slope"]
+    tool = flow.tools["inclinometer"]
+    blur = math.hypot(tool.uncertainty, tool.resolution / math.sqrt(12)) / math.sqrt(2)  # (a - b) / 2
+    tenth, half = (judging.against("level", math.radians(d), blur, 1, limit).verdict for d in (0.1, 0.5))
+    assert (tenth, half) == (Verdict.PASS, Verdict.WATCH)
 
 
 @pytest.mark.parametrize("name", NAMES)

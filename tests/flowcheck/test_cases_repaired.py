@@ -72,7 +72,7 @@ def test_the_papers_say_what_was_done_and_name_no_part_that_was_not_fitted(
 
 
 def test_what_a_repair_did_not_change_is_not_asked_again() -> None:
-    """Water is looked for once more after the drain was cleared, foam and floor are not; no spring is drawn off again."""
+    """Water is looked for once more after the drain was cleared, not foam or floor; no spring is drawn off again."""
     asked = Counter(p.step for p in played("washer-shake", "drain-fl").path)
     assert (asked["quick.water"], asked["quick.suds"], asked["quick.floor"]) == (2, 1, 1)
     again = Counter(p.step for p in played("washer-shake", "springs-fl").path)
@@ -80,7 +80,7 @@ def test_what_a_repair_did_not_change_is_not_asked_again() -> None:
 
 
 def test_no_joint_is_asked_four_times() -> None:
-    """By the advice: with the power off, as the taps open, under pressure. One found dry is not asked at the handover."""
+    """By the advice: with the power off, as the taps open, under pressure; at the handover none that was found dry."""
     flow, cases = flow_and_cases("washer-shake")
     path = compare(flow, cases["straps-hung"]).advice.path
     asked = Counter(p.step for p in path if "joint" in _words(flow, p.step))
@@ -95,7 +95,7 @@ def _words(flow: Flow, where: str) -> str:
 
 
 def test_what_is_not_known_yet_is_asked_once_it_is_in_sight() -> None:
-    """The dampers are counted as the panel is off, in the middle of the inspection, which goes on; all are then pulled."""
+    """The dampers are counted once the panel is off, in the middle of an inspection, which goes on; all are pulled."""
     found = played("washer-shake", "not-known-yet")
     taken = [r for r in found.records if isinstance(r.event, FactTaken) and r.event.fact == "dampers"]
     assert [r.event.value for r in taken] == ["not-known", "3"]  # type: ignore[union-attr]

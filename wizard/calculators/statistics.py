@@ -69,7 +69,7 @@ def difference(inputs: Inputs, _settings: Settings) -> list[Value]:
 
 
 def multiple(inputs: Inputs, _settings: Settings) -> list[Value]:
-    """The ratio a / b, item by item; first-order uncertainty. ValueError if they have not as many items, or b is nothing."""
+    """The ratio a / b, item by item; first-order uncertainty. ValueError if b is nothing, or not read as often."""
     found = []
     for a, b in paired(inputs):
         if b.mean == 0:

@@ -16,8 +16,8 @@ from wizard.flow.model.steps import DONE
 def measured_again(
     view: JobView, run: Run, step: Step, chosen: Answer, belief: Mapping[str, frozenset[str]]
 ) -> bool:
-    """True where an answer ends the run that a repair asks of one step: all was well, nothing more is computed from what
-    it read, and it leaves nothing as a machine in use may not be left. ``belief``: what the answer makes so.
+    """True where an answer ends the run that a repair asks of one step: all was well, nothing more is computed from
+    what it read, and it leaves nothing as a machine in use may not be left. ``belief``: what the answer makes so.
     """
     owed = queries.rechecks(view.state)
     if run.only or Target(run.inspection, run.asked) not in owed or Target(run.inspection) in owed:
