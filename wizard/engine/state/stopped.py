@@ -49,6 +49,14 @@ def released_since(state: State, condition: str, stoppage: Stoppage) -> bool:
     return any(r.condition == condition and r.seq > stoppage.seq for r in state.releases)
 
 
+def kept_by(view: JobView, condition: str) -> str:
+    """A make-safe line that could not be done, of a stop of this visit that latched the condition; or empty. While
+    there is one, the condition is not released on this visit.
+    """
+    stops = (h for h in view.state.stops if condition in latches(view, h))
+    return next((line for h in stops for line in not_done(view.flow, h)), "")
+
+
 def stands(view: JobView, stoppage: Stoppage) -> bool:
     """True while something that a stop latched is released by nobody; of one without a latch until the visit ends."""
     latched = latches(view, stoppage)
