@@ -175,7 +175,15 @@ class Terminal:
         return self.child.exitstatus
 
 
-KEYS = {"enter": "\r", "escape": "\x1b", "f10": "\x1b[21~", "f12": "\x1b[24~", "f1": "\x1bOP", "f3": "\x1bOR"}
+KEYS = {
+    "enter": "\r",
+    "escape": "\x1b",
+    "f10": "\x1b[21~",
+    "f12": "\x1b[24~",
+    "f1": "\x1bOP",
+    "f3": "\x1bOR",
+    "f4": "\x1bOS",
+}
 
 
 def written(folder: Path, case_id: str) -> dict[str, Any]:
@@ -283,7 +291,9 @@ class Technician:
             self.terminal.read()
         after = "after the repair" in place
         given = (self.after if after else self.answers).get(where)
-        if isinstance(step, MeasureStep):
+        if isinstance(given, dict):
+            self.unable(given["unable"])
+        elif isinstance(step, MeasureStep):
             self.measure(step.reading, given)
         elif step.kind in ("compute", "tell"):
             self.terminal.press("enter")
@@ -312,6 +322,14 @@ class Technician:
         best = [self.flow.inspections[i].step(s) for (i, s), words in told.items() if words == most]
         assert most[0] >= 3 and len({step.do for step in best}) == 1, (name, self.terminal.text)
         return next((i, step) for i in fitting for step in i.steps if step in best)
+
+    def unable(self, why: str) -> None:
+        """Say that the step can't be done, and why."""
+        self.terminal.press("f4")
+        if self.terminal.wait("Leave this step out?", "Why can't it be done?") == "Leave this step out?":
+            self.terminal.press("1")
+            self.terminal.wait("Why can't it be done?")
+        self.terminal.type(why)
 
     def measure(self, reading, given) -> None:
         """Type the number that is asked, of a list the one whose turn it is; or go on with the verdict."""

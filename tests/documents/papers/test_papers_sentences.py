@@ -67,6 +67,7 @@ def stopped() -> Journal:
 
 JOBS: dict[str, Callable[[], Journal]] = {
     "a lone technician": lambda: played("alone"),
+    "advice alone": lambda: played("dryer-locked"),
     "nothing wrong": lambda: played("normal-fl"),
     "everything skipped": all_skipped,
     "stopped in the middle": stopped,
