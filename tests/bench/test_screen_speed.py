@@ -89,11 +89,12 @@ def at_a_step(tmp_path: Path, env: dict[str, str]) -> tuple[str, ...]:
     home = tmp_path / "home"
     with Store(home, SystemClock()).begin(flow, content, "R. Vale") as opened:
         session = opened.session
+        session.do(c.GiveAnswer(session.state.run.id, "danger", "clear"))
         while asked := queries.open_facts(session.view):
             fact = flow.fact(asked[0])
             assert fact is not None
             session.do(c.SetFact(fact.id, fact.usual or (fact.values[0].id if fact.values else "X1")))
-        for command in (c.SetComplaint("It shakes."), c.NamePerson("M. Oak"), c.OpenInspection("quick")):
+        for command in (c.SetComplaint("It shakes."), c.OpenInspection("quick")):
             session.do(command)
         return ours(home, "job", "--resume", opened.name)
 

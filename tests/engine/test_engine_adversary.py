@@ -59,7 +59,7 @@ def test_no_step_is_ever_on_screen_that_in_truth_is_unsafe() -> None:
 
     And the adversary got about: hands behind panels and a spin were among what was shown.
     """
-    job = play(good(), jobs=16)
+    job = play(good(), jobs=24)
     assert {"spin.run", "dampers.bounce", "power.plug-in"} <= job.shown
     assert len(job.shown) > 35
 

@@ -68,6 +68,7 @@ CASES = [
     (ev.Shown(run=0, step="wiring"), "Push the plug home may be done: what it needs holds.", ""),
     (ev.Widened(why=WideningReason.LAPSE, belief=HELD), "Less is known, no key for too long: Supply.", ""),
     (ev.Paused(), "A break.", ""),
+    (ev.TakenOver(name="S. Ash"), "S. Ash goes on.", "S. Ash"),
     (ev.Released(condition="gas", name="P. Elm", words="Valve shut"), "Released: Gas, by P. Elm. Valve shut.",
      "Valve shut"),
     (ev.Headed(fault="wiring"), "Getting ready to repair: Push the plug home.", ""),

@@ -25,6 +25,7 @@ def held(store: Store):
     """A session left with the plug held and tried, its journal closed."""
     opened = store.begin(good(), flow_files.read_folder(GOOD), "R. Vale")
     session = opened.session
+    session.do(c.GiveAnswer(session.state.run.id, "danger", "clear"))
     for fact, value in (("kind", "front-loader"), ("dampers", "2"), ("stacked", "no"), ("serial", "")):
         session.do(c.SetFact(fact, value))
     session.do(c.SetComplaint("It walks."))

@@ -53,7 +53,7 @@ def _row(store: Store, name: str) -> dict[str, str]:
     state, visit = loaded.state, loaded.state.visit
     row = {
         "flow": state.flow,
-        "technician": visit.technician if visit else "",
+        "technician": visit.who if visit else "",
         "ticket": visit.ticket if visit else "",
         "outcome": state.outcome or "",
     }

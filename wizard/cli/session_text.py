@@ -36,7 +36,7 @@ def lines_of(loaded: Loaded, review: Review) -> Iterator[str]:
     for visit in state.visits:
         ticket = f", ticket {visit.ticket}" if visit.ticket else ""
         when = f"{day(visit.began)} {hour(visit.began)} UTC"
-        yield f"Visit {visit.number}  {when}  {visit.technician or '-'}{ticket}"
+        yield f"Visit {visit.number}  {when}  {visit.who or '-'}{ticket}"
     yield f"Complaint  {state.complaint or '-'}"
     yield from (f"  {said}" for said in _facts(view))
     yield "Answers"

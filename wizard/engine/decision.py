@@ -115,6 +115,7 @@ _DECIDERS: Mapping[type[cmd.Command], Callable[[Transaction, Any], None]] = {
     cmd.Prepare: repair.prepare,
     cmd.RecordRepair: repair.record_repair,
     cmd.Pause: widening.pause,
+    cmd.TakeOver: widening.take_over,
     cmd.StopWork: visit_end.stop_work,
     cmd.WithdrawStop: withdrawal.withdraw_stop,
     cmd.MakeSafe: visit_end.make_safe,

@@ -245,6 +245,7 @@ _SAYS: Mapping[type[ev.Event], Callable[[JobView, Any], str]] = {
     ev.Shown: _shown,
     ev.Widened: _widened,
     ev.Paused: lambda v, e: "A break.",
+    ev.TakenOver: lambda v, e: f"{e.name} goes on.",
     ev.Released: _released,
     ev.Headed: _headed,
     ev.Skipped: _skipped,

@@ -20,7 +20,8 @@ def otherwise(view: JobView) -> tuple[str, ...]:
         return ()
     known, latched = queries.belief(view), queries.latched(view)
     told = set(queries.not_left_safe(view))
-    missing = [c for c in view.model.missing(known, row.needs) if c not in latched]
+    missing = [*view.model.missing(known, row.needs), *queries.left_otherwise(view)]
+    missing = [c for c in known if c in missing and c not in latched]
     conditions = view.flow.conditions
     stands = {c: machine_view.words_of(conditions[c], known[c]) for c in missing if c in told}
     other = "; ".join(f"{conditions[c].says}: {words}" for c, words in stands.items() if words != NOT_KNOWN)

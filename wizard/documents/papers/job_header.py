@@ -20,7 +20,7 @@ def visit_pairs(state: State, zone: tzinfo) -> tuple[KeyValue, ...]:
     return tuple(
         KeyValue(
             f"Visit {v.number}, {day(v.began, zone)}",
-            stated(f"{v.technician or '-'}{_ticket(v)}", evidence=Evidence.RECORDED),
+            stated(f"{v.who or '-'}{_ticket(v)}", evidence=Evidence.RECORDED),
         )
         for v in state.visits
     )
@@ -78,6 +78,6 @@ def _ticket(visit: JobVisit) -> str:
 
 def _visit(visit: JobVisit, zone: tzinfo) -> str:
     return (
-        f"{day(visit.began, zone)} {hour(visit.began, zone)}, technician {visit.technician or '-'}, "
+        f"{day(visit.began, zone)} {hour(visit.began, zone)}, technician {visit.who or '-'}, "
         f"ticket {visit.ticket or '-'}"
     )

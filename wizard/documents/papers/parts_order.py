@@ -42,7 +42,7 @@ def parts_order(view: JobView, zone: tzinfo = UTC) -> Document | None:
 
 def _visit(visit: JobVisit, zone: tzinfo) -> Paragraph:
     ticket = f", ticket {visit.ticket}" if visit.ticket else ""
-    who = visit.technician or "-"
+    who = visit.who or "-"
     return Paragraph((phrase(f"Visit {visit.number}, {day(visit.began, zone)}, {who}{ticket}"),))
 
 

@@ -51,7 +51,7 @@ def release(d: Transaction, command: cmd.Release) -> None:
     condition = d.flow.conditions.get(command.condition)
     if condition is None or command.condition not in queries.latched(d.view):
         raise Refused(RefusalReason.UNKNOWN, "Nothing of that kind stops work now.")
-    if d.state.job is JobState.STOPPED and (line := _not_done(d, condition.id)):
+    if d.state.job is JobState.STOPPED and (line := stopped.kept_by(d.view, condition.id)):
         says = f"Not done, so the stop stands: {line} It is cleared on a new visit."
         raise Refused(RefusalReason.LATCHED, says)
     if not any(letter.isalpha() for letter in command.name):
@@ -65,12 +65,6 @@ def release(d: Transaction, command: cmd.Release) -> None:
         )
     )
     arrive(d)
-
-
-def _not_done(d: Transaction, condition: str) -> str:
-    """A make-safe line that could not be done, of a stop of this visit that latched the condition; or empty."""
-    stops = [h for h in d.state.stops if condition in stopped.latches(d.view, h)]
-    return next((line for h in stops for line in stopped.not_done(d.flow, h)), "")
 
 
 def record_handover(d: Transaction, command: cmd.RecordHandover) -> None:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from wizard.domain.vocabulary import JobAct, JobState, RepairOutcome
+from wizard.domain.vocabulary import JobAct, JobState, RefusalReason, RepairOutcome
 from wizard.engine.handlers.transaction import Transaction, arrive, drop_asked, require_job, settle
 from wizard.engine.messages import commands as cmd
-from wizard.engine.messages.events import Paused, Widened
-from wizard.engine.safety.flow_rules import GAP, LAPSE_AFTER
+from wizard.engine.messages.events import Paused, TakenOver, Widened
+from wizard.engine.safety.flow_rules import GAP, LAPSE_AFTER, NIGHT
 from wizard.errors import Refused
 from wizard.safety import Belief, WideningReason
 
@@ -46,9 +46,13 @@ def lapses(d: Transaction) -> WideningReason | None:
 def lapse(d: Transaction) -> None:
     """Widen by what may have happened unattended, if the moment shows that nobody was there; else nothing."""
     why = lapses(d)
-    if why is None or not d.changes(d.model.away(d.belief)):
+    if why is None:
         return
-    widen(d, why, d.model.away(d.belief))
+    long = max(d.moment.idle, d.moment.gap) > NIGHT
+    left = anew(d) if long else d.model.away(d.belief)
+    if not d.changes(left):
+        return
+    widen(d, why, left)
     resume_screen(d)
 
 
@@ -73,6 +77,19 @@ def pause(d: Transaction, _command: cmd.Pause) -> None:
     require_job(d, JobAct.WORK)
     d.emit(Paused())
     widen(d, WideningReason.PAUSE, d.model.away(d.belief))
+    resume_screen(d)
+
+
+def take_over(d: Transaction, command: cmd.TakeOver) -> None:
+    """Another person goes on. They saw nothing of what the record says, so all of it is asked anew."""
+    require_job(d, JobAct.WORK)
+    name = command.name.strip()
+    if not any(letter.isalpha() for letter in name):
+        raise Refused(RefusalReason.READING, "Write who goes on: a name, with letters.")
+    if d.state.visit is not None and name == d.state.visit.people[-1]:
+        raise Refused(RefusalReason.LATE, f"{name} is at it already.")
+    d.emit(TakenOver(name=name))
+    widen(d, WideningReason.PERSON, anew(d))
     resume_screen(d)
 
 

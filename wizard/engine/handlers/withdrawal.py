@@ -48,17 +48,15 @@ def withdraw_stop(d: Transaction, command: cmd.WithdrawStop) -> None:
 def _unlatched(d: Transaction, stoppage: Stoppage, given: AnswerRecord | None) -> Belief:
     """What is believed without the latches of this stop that no other one holds, and without the answer."""
     others = [h for h in d.state.stoppages if h is not stoppage and not h.slip]
-    held = {c for h in others for c in stopped.latches(d.view, h) if not _released_since(d, c, h)}
+    held = {
+        c for h in others for c in stopped.latches(d.view, h) if not stopped.released_since(d.state, c, h)
+    }
     belief = d.belief
     for name in stopped.latches(d.view, stoppage):
         if name not in held:
             belief = d.model.release(belief, name)
     act = step_act(given.inspection, given.step) if given else ""
     return d.model.forget(belief, d.model.touches(act)) if act in d.model.acts else belief
-
-
-def _released_since(d: Transaction, condition: str, stoppage: Stoppage) -> bool:
-    return any(r.condition == condition and r.seq > stoppage.seq for r in d.state.releases)
 
 
 def _entries(d: Transaction, given: AnswerRecord | None) -> tuple[int, ...]:

@@ -240,6 +240,14 @@ class Pause(Command):
 
 
 @dataclass(frozen=True, slots=True)
+class TakeOver(Command):
+    """Another person goes on with the visit: what the one before saw, they didn't."""
+
+    kind: ClassVar[str] = "take-over"
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
 class Confirm(Command):
     """Confirm one fault, several, or none."""
 

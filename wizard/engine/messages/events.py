@@ -230,6 +230,14 @@ class Paused(Event):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TakenOver(Event):
+    """Another person goes on with the visit from here."""
+
+    kind: ClassVar[str] = "taken-over"
+    name: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Released(Event):
     """The cause of a stop is said to be over: ``condition`` is no longer latched, and is asked anew."""
 

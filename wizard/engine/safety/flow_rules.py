@@ -10,13 +10,19 @@ from wizard.flow.model import Flow
 from wizard.flow.model.acts import acts, repair_act
 from wizard.safety import Act, Ask, Barred, Belief, Model
 
-__all__ = ["GAP", "LAPSE_AFTER", "Rules", "repair_act", "step_act"]
+__all__ = ["GAP", "LAPSE_AFTER", "NIGHT", "Rules", "repair_act", "step_act"]
 
 LAPSE_AFTER = 15 * 60.0
 """Seconds without a key, beyond the open step's own minutes, after which nobody is known to attend the machine."""
 
 GAP = 60.0
 """Seconds that the program may not run before nobody is known to have attended: it looks at the clock more often."""
+
+
+NIGHT = 4 * 3600.0
+"""Seconds without a key after which anybody may have worked on the machine: then nothing is believed, as after a
+restart.
+"""
 
 
 def step_act(inspection: str, step: str) -> str:

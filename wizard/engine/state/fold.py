@@ -232,6 +232,13 @@ def _paused(state: State, _record: ev.Recorded, _event: ev.Paused) -> State:
     return state
 
 
+def _taken_over(state: State, _record: ev.Recorded, event: ev.TakenOver) -> State:
+    if not state.visits:
+        return state
+    *before, visit = state.visits
+    return changed(state, visits=(*before, changed(visit, others=(*visit.others, event.name))))
+
+
 def _released(state: State, record: ev.Recorded, event: ev.Released) -> State:
     release = ReleaseRecord(record.seq, record.at, event.condition, event.name, event.words)
     return changed(state, releases=(*state.releases, release))
@@ -341,6 +348,7 @@ _FOLDS: Mapping[type[ev.Event], Callable[[State, ev.Recorded, Any], State]] = {
     ev.Shown: _shown,
     ev.Widened: _widened,
     ev.Paused: _paused,
+    ev.TakenOver: _taken_over,
     ev.Released: _released,
     ev.Headed: _headed,
     ev.Skipped: _skipped,

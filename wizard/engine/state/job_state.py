@@ -173,12 +173,23 @@ class Repair:
 
 @dataclass(frozen=True)
 class JobVisit:
-    """One visit: who came, and when."""
+    """One visit: who came, and when. ``others``: who went on with it, one after the other."""
 
     number: int
     technician: str
     ticket: str
     began: str
+    others: tuple[str, ...] = ()
+
+    @property
+    def people(self) -> tuple[str, ...]:
+        """Who worked on this visit, in order; the first may be unnamed."""
+        return (self.technician, *self.others)
+
+    @property
+    def who(self) -> str:
+        """'R. Vale, then S. Ash'; empty where nobody is named."""
+        return ", then ".join(name for name in self.people if name)
 
 
 @dataclass(frozen=True)

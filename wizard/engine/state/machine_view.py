@@ -37,8 +37,8 @@ class Standing:
 class Badge:
     """What the badge says: a few words a condition, the one that matters most first.
 
-    ``hands_out``: less became known while a step or a repair was open, and what it needs is asked anew; until the
-    first of that is answered. ``live``: power may be on.
+    ``hands_out``: less became known while a step or a repair was open (an answer put right among that), and what it
+    needs is asked anew; until the first of that is answered. ``live``: power may be on.
     ``stopped``: a latch stands.
     """
 
@@ -75,26 +75,34 @@ def _standing(
 
 
 def words_of(condition: Condition, values: frozenset[str]) -> str:
-    """What a condition may be, in the words of its values; 'not known' where it may be anything."""
+    """What a condition may be, in the words of its values; 'not known' where it may be anything. Of one that is latched
+    nothing else is said.
+    """
+    values = values & condition.latch or values
     if len(values) == len(condition.values) - len(condition.latch) and not values & condition.latch:
         return NOT_KNOWN
     return " or ".join(says for value, says in condition.values.items() if value in values)
 
 
 def badge(view: JobView) -> Badge:
-    """The conditions that matter for the hands now: latches first, then power, then what else has its own word."""
+    """The conditions that matter for the hands now: latches first, then power, then what may fall, burn or move, then
+    what else has its own word.
+    """
     known, conditions = queries.belief(view), view.flow.conditions
     latched = tuple(_latch_words(conditions[c], v) for c, v in known.items() if v & conditions[c].latch)
     supply = (_doubtful(conditions[c], known[c]) for c in known if c == SUPPLY and len(known[c]) > 1)
     live = "live" in known.get(SUPPLY, frozenset(("live",)))
     runs = live and PROGRAM in view.state.belief
+    power = (_short(conditions[c], known[c]) for c in known if c == SUPPLY)
+    urgent = (_short(conditions[c], v) for c, v in known.items() if v <= conditions[c].urgent)
     told = (
         _running(conditions[c], v) if runs and c == PROGRAM else _short(conditions[c], v)
         for c, v in known.items()
     )
+    words = (*latched, *supply, *power, *urgent, *told)
     return Badge(
-        words=tuple(dict.fromkeys(w for w in (*latched, *supply, *told) if w))[:BADGES],
-        hands_out=widening_now(view.state) is not None,
+        words=tuple(dict.fromkeys(w for w in words if w))[:BADGES],
+        hands_out=hands_out(view.state),
         live=live,
         stopped=bool(latched),
     )
@@ -138,6 +146,20 @@ def widening_now(state: State) -> BeliefChange | None:
     """The widening that put the step on screen there, asked anew before another; None where none did."""
     run, last = state.run, last_widening(state)
     return last if run is not None and run.only and last is not None and run.began == last.at else None
+
+
+def hands_out(state: State) -> bool:
+    """True while what the step below needs is asked anew, since less became known: a widening or a correction."""
+    return widening_now(state) is not None or _corrected_now(state)
+
+
+def _corrected_now(state: State) -> bool:
+    """True where a correction put the step on screen there, asked anew before the one on which the hands are."""
+    run = state.run
+    if run is None or not run.only or len(state.stack) < 2:
+        return False
+    corrected = [e.at for e in state.given if e.instead_of] + [e.at for e in state.taken if e.instead_of]
+    return run.began in corrected
 
 
 def last_widening(state: State) -> BeliefChange | None:

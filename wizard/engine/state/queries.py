@@ -113,13 +113,27 @@ def left_row(view: JobView) -> str:
 
 
 def not_left_safe(view: JobView) -> tuple[str, ...]:
-    """The conditions that the record has otherwise than a machine is left out of use, in the library's order; not
-    those of which nothing was ever told.
+    """The conditions that the record has otherwise than a machine is left out of use, in the library's order, and what
+    is surely tied or off; not those of which nothing was ever told.
     """
-    row = view.flow.reaches.get(LEFT_OUT_OF_USE)
+    row, known = view.flow.reaches.get(LEFT_OUT_OF_USE), belief(view)
     told = {condition for change in view.state.changes for condition in change.belief}
-    missing = view.model.missing(belief(view), row.needs) if row is not None else ()
-    return tuple(c for c in missing if c in told)
+    missing = view.model.missing(known, row.needs) if row is not None else ()
+    return tuple(c for c in known if c in told and (c in missing or c in left_otherwise(view)))
+
+
+def left_otherwise(view: JobView) -> tuple[str, ...]:
+    """What may be left so in a machine out of use, and is surely otherwise than in one in use: tied, off."""
+    rows, known = view.flow.reaches, belief(view)
+    if LEFT_IN_USE not in rows or LEFT_OUT_OF_USE not in rows:
+        return ()
+    wanted, allowed = rows[LEFT_IN_USE].needs, rows[LEFT_OUT_OF_USE].needs
+    conditions = view.flow.conditions
+    return tuple(
+        c
+        for c, values in known.items()
+        if c in wanted and c not in allowed and conditions[c].handover and not values & wanted[c]
+    )
 
 
 def phase_now(state: State) -> Phase:

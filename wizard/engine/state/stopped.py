@@ -7,9 +7,9 @@ another is dealt with before somebody released it: it might be a switch, and the
 from __future__ import annotations
 
 from wizard.engine.state import queries
-from wizard.engine.state.job_state import Stoppage
+from wizard.engine.state.job_state import State, Stoppage
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import Flow
+from wizard.flow.model import Flow, Stop
 
 
 def open_lines(flow: Flow, stoppage: Stoppage) -> tuple[str, ...]:
@@ -35,6 +35,26 @@ def latches(view: JobView, stoppage: Stoppage) -> tuple[str, ...]:
     stop, conditions = view.flow.stops.get(stoppage.stop), view.flow.conditions
     said = stop.so if stop is not None else {}
     return tuple(c for c, values in said.items() if c in conditions and values & conditions[c].latch)
+
+
+def causes(view: JobView, condition: str) -> tuple[Stop, ...]:
+    """The stops that latched a condition and were neither released nor taken back since, each once."""
+    held = (h for h in view.state.stoppages if not h.slip and condition in latches(view, h))
+    names = dict.fromkeys(h.stop for h in held if not released_since(view.state, condition, h))
+    return tuple(view.flow.stops[name] for name in names)
+
+
+def released_since(state: State, condition: str, stoppage: Stoppage) -> bool:
+    """True where somebody released a condition after this stop."""
+    return any(r.condition == condition and r.seq > stoppage.seq for r in state.releases)
+
+
+def kept_by(view: JobView, condition: str) -> str:
+    """A make-safe line that could not be done, of a stop of this visit that latched the condition; or empty. While
+    there is one, the condition is not released on this visit.
+    """
+    stops = (h for h in view.state.stops if condition in latches(view, h))
+    return next((line for h in stops for line in not_done(view.flow, h)), "")
 
 
 def stands(view: JobView, stoppage: Stoppage) -> bool:

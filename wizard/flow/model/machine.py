@@ -40,6 +40,12 @@ class ConditionTable:
     short: Annotated[
         Mapping[Id, Annotated[Text, Fit(1, 20)]], KeySpec("Values, each with the words of its badge.")
     ] = field(default_factory=dict)
+    urgent: Annotated[
+        tuple[Id, ...],
+        KeySpec(
+            "Values whose words come first on the badge, behind those of power: what may fall, burn or move."
+        ),
+    ] = ()
     hands: Annotated[
         Mapping[Id, ReachId],
         KeySpec(

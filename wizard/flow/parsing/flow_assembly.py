@@ -99,6 +99,7 @@ def condition(table: ConditionTable) -> Condition:
         latch=frozenset(table.latch),
         applies=table.applies,
         short=table.short,
+        urgent=frozenset(table.urgent),
         handover=table.handover,
         last=table.last,
     )

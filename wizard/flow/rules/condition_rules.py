@@ -20,6 +20,7 @@ def tables(book: FlowIndex) -> Iterator[Problem]:
     for spot in book.declared("condition"):
         values, latch = spot.table["values"], spot.table.get("latch", ())
         named: list[tuple[Path, str, bool]] = [(("latch", n), value, False) for n, value in enumerate(latch)]
+        named += [(("urgent", n), value, False) for n, value in enumerate(spot.table.get("urgent", ()))]
         named += [((k, value), value, True) for k in ("short", "handover") for value in spot.table.get(k, {})]
         for value, turns in spot.table.get("alone", {}).items():
             named.append((("alone", value), value, True))

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from wizard.engine.messages import commands as cmd
+from wizard.engine.state import stopped
 from wizard.screens.dialogs.prompts import AskReason, AskText
 from wizard.screens.layout.app_protocol import Host
 
 
 def ask_release(host: Host, condition: str) -> None:
     """Ask who clears what a stop latched, then what was found or done, and carry it out."""
-    flow = host.controller.flow
-    latch = flow.conditions[condition]
-    says = next((s.release for s in flow.stops.values() if condition in s.so and s.release), "")
+    view = host.controller.view
+    latch = view.flow.conditions[condition]
+    says = " ".join(cause.release for cause in stopped.causes(view, condition))
     ask = AskText(f"{latch.says}: who says that it is over?", says)
     host.ask(ask, lambda name: _words(host, condition, name))
 

@@ -98,7 +98,8 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
         self.query_one("#words", Static).update(Content("\n").join(stack(*blocks)))
 
     def _last(self) -> list[AnswerRow]:
-        clear = [AnswerRow("r", "It is over: say who clears it, and what was done")] if self.latched else []
+        over = any(not stopped.kept_by(self.controller.view, c) for c in self.latched)
+        clear = [AnswerRow("r", "It is over: say who clears it, and what was done")] if over else []
         return [AnswerRow("c", "Close the job"), *clear, AnswerRow("v", "Come back to it on a new visit")]
 
     def _others(self, width: int) -> list[Content]:

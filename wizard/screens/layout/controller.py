@@ -143,6 +143,8 @@ class JobController:
             self._kept.pop((act.run, act.step), None)
         if isinstance(act, cmd.Pause):
             self.notice = (_asked_anew("The break is noted.", self.state),)
+        if isinstance(act, cmd.TakeOver):
+            self.notice = (_asked_anew(f"{act.name.strip()} goes on.", self.state),)
         if isinstance(act, cmd.SetFact):
             fact = self.flow.fact(act.fact)
             value = fact.value(act.value) if fact else None

@@ -17,7 +17,7 @@ from textual.screen import Screen
 
 from wizard.engine.messages import commands as cmd
 from wizard.engine.state.machine_view import badge
-from wizard.screens.dialogs.prompts import ask_yes
+from wizard.screens.dialogs.break_prompts import ask_break
 from wizard.screens.layout import key_table
 from wizard.screens.layout.app_protocol import Host, host
 from wizard.screens.layout.controller import JobController
@@ -154,10 +154,8 @@ class JobScreen(Screen[None]):
         """What was typed was said to be wrong; a screen with a field empties it."""
 
     def action_break(self) -> None:
-        """A break, once it is said to be meant: what may change meanwhile is asked again where it is needed."""
-        says = "What may change while nobody is here is asked again: the plug, the taps, who is near."
-        ask = ask_yes("Take a break?", says, "Yes, a break", "No, go on")
-        self.host.ask(ask, lambda meant: self.host.act(cmd.Pause()) if meant == "yes" else None)
+        """A break, or another person, once it is said to be meant: what they can't know is asked again."""
+        ask_break(self.host)
 
     def action_panel(self, name: str) -> None:
         """Lay a panel over the screen."""

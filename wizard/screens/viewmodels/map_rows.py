@@ -9,7 +9,7 @@ from wizard.documents.text.formatting import sentence
 from wizard.domain.vocabulary import InspectionResult, NextKind
 from wizard.engine.guidance.advice_candidates import act_minutes, way_in
 from wizard.engine.handlers import visit_end
-from wizard.engine.state import queries
+from wizard.engine.state import queries, stopped
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Inspection
 from wizard.safety import Barred
@@ -88,7 +88,8 @@ def rows(view: JobView, led: queries.NextUp | None = None) -> tuple[MapRow, ...]
     found: list[MapRow] = []
     if coming.kind is NextKind.RELEASE:
         says = view.flow.conditions[coming.target].says
-        found.append(MapRow(coming.kind, coming.target, f"Clear the stop: {says}", "", coming.why))
+        why = " ".join(cause.release for cause in stopped.causes(view, coming.target)) or why
+        found.append(MapRow(coming.kind, coming.target, f"Clear the stop: {says}", ""))
     found.extend(_search(view))
     found.append(_decide(view))
     found.extend(_repairs(view))

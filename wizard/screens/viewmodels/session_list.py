@@ -45,6 +45,6 @@ def summary(store: Store, name: str) -> Summary:
         when=labels.day_and_hour(state.at),
         complaint=state.complaint or "(complaint not taken yet)",
         stands=stands,
-        technician=visit.technician if visit else "",
+        technician=visit.who if visit else "",
         going=state.job is not JobState.CLOSED,
     )
