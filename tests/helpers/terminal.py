@@ -242,6 +242,8 @@ class Technician:
             t.type("CLOSE")
         elif asked.startswith("Declined:"):
             t.type("Told of the risk. The plug stays out.")
+        elif asked.startswith("Why"):
+            t.type("Nobody is there to lift with me.")
         elif title.startswith("Arrival: the machine"):
             self.fact()
         elif title.startswith("Arrival: the complaint"):
