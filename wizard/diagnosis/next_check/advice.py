@@ -43,15 +43,14 @@ def advise(
     ``repairs`` maps each fault to its remedy's minutes; ``confirm`` a fault to the checks (ids) one of which
     must be done before a part is fitted; ``done`` are checks done already. ``seen`` are faults that a step of their
     own has shown at the part itself: where one of them leads so far that it is decided, a second fault costs no second
-    visit, since the proof after the repair shows it on this one.
+    visit, since the proof after the repair shows it on this one; at most that repair is done twice.
     Raises ValueError naming the fault, finding or candidate at fault.
     """
     result = weigh(network, evidence)
     table = fault_sets(network, evidence, result.probabilities)
     places = ranked(network, result)
     minutes = _repairs(network, repairs)
-    missed = WRONG_REPAIR if places[0].firm and places[0].fault in seen else SECOND_VISIT
-    prices = 0.5 * np.minimum(minutes, missed) / np.log(2.0)
+    prices = 0.5 * np.minimum(minutes, _missed(network, places[0], minutes, seen)) / np.log(2.0)
     ways = access or Access()
     worths = [check_value(network, table, candidate, evidence, prices) for candidate in candidates]
     bids = [_bid(one.candidate, one.saves, ways) for one in worths]
@@ -77,6 +76,13 @@ def _repairs(network: Network, repairs: Mapping[str, float]) -> Floats:
     if not (np.isfinite(minutes) & (minutes >= WRONG_REPAIR)).all():
         raise ValueError("repairs must be minutes of 0 or more")
     return minutes
+
+
+def _missed(network: Network, leader: FaultProbability, minutes: Floats, seen: Collection[str]) -> float:
+    """Minutes of a fault that is missed: a second visit, or what the leader's repair and its proof take once more."""
+    if not leader.firm or leader.fault not in seen:
+        return SECOND_VISIT
+    return min(SECOND_VISIT, float(minutes[network.faults.index(leader.fault)]))
 
 
 def _tries(network: Network, probabilities: Floats, minutes: Floats) -> tuple[str, ...]:
