@@ -131,6 +131,8 @@ def test_a_break_is_said(job, desk):
 def test_the_note_of_a_fact_is_said_until_the_next_act(tmp_path, clock):
     """A top loader has no dampers: said once that was chosen."""
     job = StageJob(Store(tmp_path, clock), clock)
+    while job.state.run is not None:  # What is asked before any fact.
+        job.answer()
     desk = JobController(job.opened)
     desk.act(c.SetFact("kind", "top-loader"))
     assert desk.notice == ("It hangs on rods and has no dampers.",)

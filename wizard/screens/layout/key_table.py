@@ -44,7 +44,7 @@ KEYS = {
         Key("note", "n,f5", "panel('note')", "n", "F5", "note", "Write a note at this step."),
         Key("photo", "p,f6", "panel('photo')", "p", "F6", "photo", "Keep a photo at this step."),
         Key("correct", "c,f7", "panel('correct')", "c", "F7", "fix", "Correct an earlier answer, with a reason."),
-        Key("break", "b,f8", "break", "b", "F8", "break", "A break, or another person: what may have changed is asked"),
+        Key("break", "b,f8", "break", "b", "F8", "break", "A break, or another person: what may change is asked."),
         Key("stands", "i,f11", "panel('stands')", "i", "F11", "machine", "How the machine stands, and since when."),
         Key("clear", "r", "clear", "r", "r", "clear it", "Say who clears the stop, and what was done."),
         Key("slip", "u,f3", "slip", "u", "F3", "a slip", "The stop came of a slip: say what is so. It is asked anew."),
