@@ -30,3 +30,13 @@ def test_spread_is_a_share_of_the_mean() -> None:
     values = [Value(f"damper {n}", force, 0.0) for n, force in enumerate((40.0, 50.0, 60.0), 1)]
     (value,) = CALCULATORS["spread"]({"values": values}, {})
     assert value.mean == pytest.approx(0.4)
+
+
+def test_a_sine_has_a_peak_of_1_41_times_its_rms() -> None:
+    """sqrt 2 (any text on vibration); nothing is no multiple of nothing."""
+    pair = {"a": [Value("peak", 2.0, 0.1)], "b": [Value("rms", 2.0**0.5, 0.05)]}
+    (value,) = CALCULATORS["multiple"](pair, {})
+    assert value.mean == pytest.approx(2.0**0.5)
+    assert value.uncertainty == pytest.approx(2.0**0.5 * (0.05**2 + 0.05**2 / 2) ** 0.5)
+    with pytest.raises(ValueError, match="b: is nothing"):
+        CALCULATORS["multiple"]({"a": pair["a"], "b": [Value("rms", 0.0, 0.1)]}, {})

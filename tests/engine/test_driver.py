@@ -47,7 +47,7 @@ class Answers:
 
     def reply(self, view: JobView, run: Run, step: Step) -> Reply:
         said = self.replies.get(f"{run.inspection}.{step.id}")
-        return said or usual(step, view.state.facts, run.inspection)
+        return said or usual(view, step, run.inspection)
 
     def faults(self, view: JobView) -> tuple[str, ...]:
         return self.confirm

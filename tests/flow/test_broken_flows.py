@@ -22,6 +22,7 @@ WITHOUT_ERRORS = {
     "unlisted",
     "unused-drawing",
     "unused-tool",
+    "usual-watched",
 }
 NAMED = re.compile(r'"([^"]+)" is not (?:in |a key here|a step|an id)')
 

@@ -86,7 +86,10 @@ def _step(number: int, last: bool, reach: str) -> dict[str, Any]:
     return {**head, "reach_because": "It is made for a test of speed.", "answer": answers}
 
 
-WAYS = (Alternative("clear", "Clear filter and hose"), Alternative("change", "Change the pump"))
+WAYS = (
+    Alternative("clear", "Clear filter and hose"),
+    Alternative("change", "Change the pump", ("damper", "pin-set")),
+)
 
 
 def alternatives() -> Flow:

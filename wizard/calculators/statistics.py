@@ -21,6 +21,9 @@ ROWS = (
         "%",
     ),
     Calculator("difference", "a less b", _PAIR, SAME),
+    Calculator(
+        "multiple", "a as a multiple of b, such as a peak of the rms of the same shake", _PAIR, "ratio", "1"
+    ),
     Calculator("mean", "the mean of all readings of a step", _VALUES, SAME),
     Calculator("range", "largest less smallest of the items' means (TIR, by the clock)", _VALUES, SAME),
     Calculator("least", "the smallest of the items' means", _VALUES, SAME),
@@ -65,6 +68,17 @@ def difference(inputs: Inputs, _settings: Settings) -> list[Value]:
     ]
 
 
+def multiple(inputs: Inputs, _settings: Settings) -> list[Value]:
+    """The ratio a / b, item by item; first-order uncertainty. ValueError if b is nothing, or not read as often."""
+    found = []
+    for a, b in paired(inputs):
+        if b.mean == 0:
+            raise ValueError("b: is nothing, so there is no multiple of it to give")
+        ratio = a.mean / b.mean
+        found.append(Value(a.name, ratio, math.hypot(a.uncertainty, ratio * b.uncertainty) / abs(b.mean)))
+    return found
+
+
 def paired(inputs: Inputs) -> list[tuple[Value, Value]]:
     """The items of ``a`` and ``b`` side by side. ValueError naming ``b`` if they are not as many."""
     if len(inputs["a"]) != len(inputs["b"]):
@@ -89,6 +103,7 @@ TABLE: Mapping[str, Calculate] = {
     "spread": spread,
     "range": range_,
     "least": least,
+    "multiple": multiple,
     "difference": difference,
     "mean": mean,
     "larger": larger,

@@ -30,7 +30,9 @@ class StepRef:
 
 @dataclass(frozen=True, slots=True, order=True)
 class Target:
-    """What is measured again: an inspection from its beginning (``step`` is empty), or from one of its steps on."""
+    """What is measured again: an inspection from its beginning (``step`` is empty), or one of its steps, and what
+    follows it where that is not well.
+    """
 
     inspection: str
     step: str = ""

@@ -47,10 +47,13 @@ class Reply:
 
 @dataclass(frozen=True, slots=True)
 class RepairReply:
-    """What becomes of a fault: fitted, declined or on-order, and why or with what words."""
+    """What becomes of a fault: fitted, declined or on-order, and why or with what words; of one fitted which of its
+    remedy's alternatives was done, the first where it says none.
+    """
 
     outcome: RepairOutcome
     reason: str = ""
+    alternative: str = ""
 
 
 class AnswerSource(Protocol):

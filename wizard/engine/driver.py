@@ -92,6 +92,7 @@ class Driver:
             and not state.goal
             and state.job is JobState.WORKING
             and target is not None
+            and not queries.facts_in_sight(self.session.view)
         ):
             self._given_up(target)
 
@@ -179,6 +180,7 @@ class Driver:
         view = self.session.view
         plan = self.source.repair(view, fault)
         declined = plan.outcome is RepairOutcome.DECLINED
+        way = plan.alternative or usual_alternative(fault.remedy)
         parts = () if declined else whole_sets(fault.remedy, view.state.facts)
         if plan.outcome is RepairOutcome.FITTED:
             if test := self._untested(fault):
@@ -188,26 +190,16 @@ class Driver:
             if self.session.state.run is None:
                 self._fit(fault)
             return
-        self.do(
-            cmd.RecordRepair(
-                fault.id, plan.outcome, parts, plan.reason, alternative=usual_alternative(fault.remedy)
-            )
-        )
+        self.do(cmd.RecordRepair(fault.id, plan.outcome, parts, plan.reason, alternative=way))
 
     def _fit(self, fault: Fault) -> None:
         """Make the repair that was prepared, and record it."""
         facts = self.session.state.facts
         plan = self.source.repair(self.session.view, fault)
+        way = plan.alternative or usual_alternative(fault.remedy)
         self._work(fault.remedy.minutes * 60.0)
-        self.do(
-            cmd.RecordRepair(
-                fault.id,
-                RepairOutcome.FITTED,
-                whole_sets(fault.remedy, facts),
-                plan.reason,
-                usual_alternative(fault.remedy),
-            )
-        )
+        parts = whole_sets(fault.remedy, facts, way)
+        self.do(cmd.RecordRepair(fault.id, RepairOutcome.FITTED, parts, plan.reason, way))
 
     def _work(self, seconds: float) -> None:
         """Let the time of a repair pass, a key touched now and then as its lines are ticked off."""

@@ -46,6 +46,17 @@ def test_a_repair_that_does_not_say_which_is_refused(said: str) -> None:
     assert prepared().refused(command) is RefusalReason.UNKNOWN
 
 
+def test_a_part_that_goes_in_for_another_alternative_is_refused() -> None:
+    """What was cleared took no damper; the change did, and says so on the paper."""
+    job = prepared()
+    part = (PartFitted("damper", 1),)
+    assert job.refused(c.RecordRepair("dampers-worn", RepairOutcome.FITTED, part, alternative="clear")) is (
+        RefusalReason.READING
+    )
+    job.do(c.RecordRepair("dampers-worn", RepairOutcome.FITTED, part, alternative="change"))
+    assert "Parts: 1 x Damper." in section(written(job), "What was done")
+
+
 def test_a_remedy_without_alternatives_has_none_to_name() -> None:
     """Nor does one declined or on order."""
     job = worn()

@@ -28,9 +28,9 @@ class Needed:
         return f"{self.count} x {self.says}"
 
 
-def needed(remedy: Remedy, facts: Mapping[str, str]) -> tuple[Needed, ...]:
-    """The parts of a remedy with their counts on this machine."""
-    return tuple(_named(part, remedy) for part in whole_sets(remedy, facts))
+def needed(remedy: Remedy, facts: Mapping[str, str], alternative: str = "") -> tuple[Needed, ...]:
+    """The parts of a remedy, or of one of its alternatives, with their counts on this machine."""
+    return tuple(_named(part, remedy) for part in whole_sets(remedy, facts, alternative))
 
 
 def named(parts: tuple[PartFitted, ...], fault: Fault | None) -> tuple[Needed, ...]:

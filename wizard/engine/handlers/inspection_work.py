@@ -35,6 +35,7 @@ from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.safety.state_machines import OVER
 from wizard.engine.state import last_known, queries
 from wizard.engine.state.job_state import Run
+from wizard.engine.state.measured_again import measured_again
 from wizard.errors import Refused
 from wizard.flow import model
 from wizard.flow.model import Aid, ComputeStep, Flow, Inspection, JudgedStep, MeasureStep, Step
@@ -308,6 +309,8 @@ def _finish(
     # A loop back to a measure step measures anew; what was read there before stays in the record.
     again = tuple(t.seq for t in d.state.readings(run.id, goes))
     belief, contradicts = believed(d, inspection, step, chosen)
+    if how is AnswerHow.ANSWER and measured_again(d.view, run, step, chosen, belief):
+        goes = OVER
     d.emit(
         Answered(
             run=run.id, step=step.id, answer=chosen.id, how=how, goes=goes, verdict=chosen.verdict,

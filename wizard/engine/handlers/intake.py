@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from wizard.domain.vocabulary import JobAct, RefusalReason, RunStatus
 from wizard.engine.handlers.stoppage import stop
-from wizard.engine.handlers.transaction import Transaction, arrive, require_job
+from wizard.engine.handlers.transaction import Transaction, arrive, enter, require_job, settle
 from wizard.engine.measuring.sheet_limits import limit_table
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import (
@@ -55,11 +55,27 @@ def set_fact(d: Transaction, command: cmd.SetFact) -> None:
         raise Refused(RefusalReason.READING, f"{fact.ask} An answer is needed.")
     if not fits(fact.applies, d.state.facts):
         raise Refused(RefusalReason.UNKNOWN, f"This machine is not asked: {fact.ask}")
+    seen = fact.id in queries.facts_in_sight(d.view)
     _take(d, fact.id, value, command.reason.strip(), chosen.so if chosen else {})
+    if seen and d.state.facts.get(fact.id) == value and queries.facts_in_sight(d.view):
+        d.emit(
+            FactTaken(fact=fact.id, value=value)
+        )  # Looked at, and still not known: it is not asked for ever.
     entry = d.state.seq
     _forget_unasked(d)
     if chosen and chosen.stop:
         stop(d, chosen.stop, chosen.says, entry, fact.id)
+    elif seen and not queries.open_facts(d.view):
+        _go_on(d)
+
+
+def _go_on(d: Transaction) -> None:
+    """Put on screen again what a fact in sight was asked in the middle of, if it is still for this machine."""
+    left = [r for r in d.state.runs if r.how is RunStatus.LEFT and not r.only]
+    run = max(left, key=lambda r: (r.resumed, r.seq), default=None)
+    if d.state.run is None and run is not None:
+        enter(d, d.inspection(run), run.at, run.phase, run=run.id)
+        settle(d, answered=True)
 
 
 def forget_fact(d: Transaction, fact: str, reason: str) -> None:
@@ -76,10 +92,16 @@ def _take(
     if before.get(fact) == value:
         return
     after = {k: v for k, v in before.items() if k != fact} | ({} if value is None else {fact: value})
-    changed = changed_inspections(d.flow, before, after)
+    known = d.flow.fact(fact)
+    read = (
+        frozenset(t.inspection for t in d.state.taken)
+        if known and known.later(before.get(fact, ""))
+        else None
+    )
+    changed = changed_inspections(d.flow, before, after, read)
     left = tuple(r.id for r in d.state.runs if r.inspection in changed and r.how is not RunStatus.VOID)
     aside = tuple(x.seq for x in d.state.entries if x.run in left and not x.aside)
-    if fact in before and not reason and (left or aside):
+    if fact in before and read is None and not reason and (left or aside):
         raise Refused(RefusalReason.REASON, "Answers were given since. Say why the fact changes.")
     forgotten = value is None
     d.emit(
@@ -95,8 +117,13 @@ def _take(
     )
 
 
-def changed_inspections(flow: Flow, before: Mapping[str, str], after: Mapping[str, str]) -> frozenset[str]:
-    """The inspections that apply otherwise, or have another number of items, under the new facts."""
+def changed_inspections(
+    flow: Flow, before: Mapping[str, str], after: Mapping[str, str], read: frozenset[str] | None = None
+) -> frozenset[str]:
+    """The inspections that apply otherwise, or have another number of items, under the new facts.
+
+    ``read``: where a fact was not known yet, the inspections with readings: in others no items were counted by it.
+    """
     changed = set()
     for inspection in flow.inspections.values():
         if fits(inspection.applies, before) != fits(inspection.applies, after):
@@ -104,7 +131,7 @@ def changed_inspections(flow: Flow, before: Mapping[str, str], after: Mapping[st
         for step in inspection.steps:
             reading = reading_of(step)
             each = reading.each if reading else ""
-            if each and before.get(each) != after.get(each):
+            if each and before.get(each) != after.get(each) and (read is None or inspection.id in read):
                 changed.add(inspection.id)
     return frozenset(changed)
 

@@ -7,6 +7,7 @@ from wizard.domain.vocabulary import JobAct, RefusalReason, RepairOutcome
 from wizard.engine.handlers.transaction import Transaction, clear_screen, require_job, settle
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Decided, Headed, RepairDone
+from wizard.engine.messages.repair_parts import parts_of
 from wizard.engine.safety.flow_rules import repair_act
 from wizard.engine.state import queries
 from wizard.engine.state.fault_evidence import speaking
@@ -77,7 +78,7 @@ def record_repair(d: Transaction, command: cmd.RecordRepair) -> None:
         )
     if command.outcome is RepairOutcome.FITTED:
         _may_fit(d, fault, command.reason)
-        _chosen(fault, command.alternative)
+        _chosen(fault, command)
         act = repair_act(fault.id)
         after, _ = d.model.answer(d.belief, act, fault.remedy.so)
         belief, recheck = d.changes(after), _recheck(d, fault)
@@ -96,13 +97,22 @@ def record_repair(d: Transaction, command: cmd.RecordRepair) -> None:
     )
 
 
-def _chosen(fault: Fault, alternative: str) -> None:
-    """Refuse a repair that doesn't say which of its remedy's alternatives was done."""
+def _chosen(fault: Fault, command: cmd.RecordRepair) -> None:
+    """Refuse a repair that doesn't say which of its remedy's alternatives was done, or names a part that goes in for
+    another one: what was hooked on again is no new part.
+    """
     known = {a.id: a.says for a in fault.remedy.alternatives}
-    if alternative not in (known or {"": ""}):
+    if command.alternative not in (known or {"": ""}):
         which = "; or: ".join(known.values())
         said = f"Say which it was: {which}." if which else f"{fault.remedy.says}: it has no alternatives."
         raise Refused(RefusalReason.UNKNOWN, said)
+    its = parts_of(fault.remedy, command.alternative)
+    other = [p for p in fault.remedy.parts if p not in its and p.id in {f.part for f in command.parts}]
+    if other:
+        raise Refused(
+            RefusalReason.READING,
+            f"{known[command.alternative]}: no {other[0].says} goes in for it. Leave it out, or say which it was.",
+        )
 
 
 def _recheck(d: Transaction, fault: Fault) -> tuple[Target, ...]:

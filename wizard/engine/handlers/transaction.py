@@ -144,9 +144,12 @@ def settle(d: Transaction, answered: bool = False) -> None:
     """Bring what is on screen to where it may be answered: what it needs is asked first, one condition at a time.
 
     What can't be had now is refused; but never an answer that was ``answered`` just now: it counts, and the job map
-    comes.
+    comes. A fact that came in sight is asked before anything more is done; what was on screen goes on after it.
     """
     while (target := _target(d)) is not None:
+        if queries.facts_in_sight(d.view):
+            clear_screen(d)
+            return
         act, shown = target
         if d.state.shown == shown:
             return

@@ -56,12 +56,15 @@ class JudgedOutcome:
 
 
 def items(reading: Reading, facts: Mapping[str, str]) -> tuple[str, ...]:
-    """The names of what is measured one by one: the places, or as many items as the machine has."""
+    """The names of what is measured one by one: the places, or as many items as the machine has; one where their number
+    is not known.
+    """
     if reading.places:
         return reading.places
     if not reading.each:
         return (reading.item,)
-    return tuple(f"{reading.item} {n}" for n in range(1, int(facts.get(reading.each, "1")) + 1))
+    count = facts.get(reading.each, "")
+    return tuple(f"{reading.item} {n}" for n in range(1, (int(count) if count.isdecimal() else 1) + 1))
 
 
 def slots(reading: Reading, facts: Mapping[str, str]) -> tuple[Slot, ...]:
@@ -98,6 +101,13 @@ def limit_of(view: JobView, step: Step) -> Limit | None:
         if limit.id == wanted and fits(limit.applies, view.state.facts):
             return limit
     return next((li for li in view.flow.limits.get(wanted, ()) if fits(li.applies, view.state.facts)), None)
+
+
+def usual_of(view: JobView, step: MeasureStep) -> float | None:
+    """What this machine gives if it is healthy (SI): by the flow's limit that fits it, else by the step itself."""
+    fitting = (li for li in view.flow.limits.get(step.limit, ()) if fits(li.applies, view.state.facts))
+    own = next((li.usual for li in fitting), None)
+    return step.reading.usual if own is None else own
 
 
 def against(name: str, mean: float, uncertainty: float, count: int, limit: Limit | None) -> Judged:

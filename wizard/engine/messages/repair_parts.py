@@ -27,6 +27,12 @@ def usual_alternative(remedy: Remedy) -> str:
     return remedy.alternatives[0].id if remedy.alternatives else ""
 
 
-def whole_sets(remedy: Remedy, facts: Mapping[str, str]) -> tuple[PartFitted, ...]:
-    """Every part of a remedy, as many as make its set on this machine."""
-    return tuple(PartFitted(part.id, set_size(part, facts)) for part in remedy.parts)
+def parts_of(remedy: Remedy, alternative: str) -> tuple[Part, ...]:
+    """The parts that may go in for one of a remedy's alternatives; all of them where it has none of that id."""
+    chosen = next((a for a in remedy.alternatives if a.id == alternative), None)
+    return remedy.parts if chosen is None else tuple(p for p in remedy.parts if p.id in chosen.parts)
+
+
+def whole_sets(remedy: Remedy, facts: Mapping[str, str], alternative: str = "") -> tuple[PartFitted, ...]:
+    """Every part of a remedy, or of one of its alternatives, as many as make its set on this machine."""
+    return tuple(PartFitted(part.id, set_size(part, facts)) for part in parts_of(remedy, alternative))

@@ -131,7 +131,12 @@ def _visit(state: State, record: ev.Recorded, event: ev.VisitBegan) -> State:
 
 def _fact(state: State, record: ev.Recorded, event: ev.FactTaken) -> State:
     others = {fact: value for fact, value in state.facts.items() if fact != event.fact}
-    state = changed(state, facts=others if event.forgotten else {**others, event.fact: event.value})
+    taken = {fact: seq for fact, seq in state.fact_seqs.items() if fact != event.fact}
+    state = changed(
+        state,
+        facts=others if event.forgotten else {**others, event.fact: event.value},
+        fact_seqs=taken if event.forgotten else {**taken, event.fact: record.seq},
+    )
     for run_id in event.left:
         state = _close_run(state, run_id, RunStatus.VOID)
     return _set_aside(state, event.aside)

@@ -243,7 +243,7 @@ class State:
     ``belief``: what each condition of the machine may be, as far as any event told; of the others nothing is known.
     ``shown``: the run and step (0 and a fault's id for a repair) that may be answered now: its needs held, and what
     it may do was written ahead. ``unmeasured``: what a repair wants measured again and wasn't, with the reason.
-    ``goal``: the confirmed fault whose repair is being prepared.
+    ``goal``: the confirmed fault whose repair is being prepared. ``fact_seqs``: the event that took each fact last.
     """
 
     seq: int = 0
@@ -255,6 +255,7 @@ class State:
     digest: str = ""
     visits: tuple[JobVisit, ...] = ()
     facts: Mapping[str, str] = field(default_factory=dict)
+    fact_seqs: Mapping[str, int] = field(default_factory=dict)
     complaint: str = ""
     sheets: tuple[tuple[str, str, tuple[Mapping[str, Any], ...]], ...] = ()
     belief: Mapping[str, Believed] = field(default_factory=dict)

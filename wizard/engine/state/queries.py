@@ -19,7 +19,7 @@ from wizard.domain.vocabulary import (
 from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state.job_state import Repair, Run, State
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import Flow, Inspection, Step, fits
+from wizard.flow.model import Fact, Flow, Inspection, Step, fits
 from wizard.safety import Ask, Barred, BarredKind, Belief
 
 NOT_DONE = (InspectionResult.NOT_BEGUN, InspectionResult.OPEN)
@@ -269,16 +269,31 @@ class NextUp:
 
 
 def open_facts(view: JobView) -> tuple[str, ...]:
-    """The machine facts that apply and were not taken yet, in order."""
+    """The machine facts that apply and were not taken yet, or are in sight only now, in order."""
+    facts = view.state.facts
+    seen = facts_in_sight(view)
     return tuple(
-        f.id for f in view.flow.facts if fits(f.applies, view.state.facts) and f.id not in view.state.facts
+        f.id for f in view.flow.facts if fits(f.applies, facts) and (f.id not in facts or f.id in seen)
     )
+
+
+def facts_in_sight(view: JobView) -> tuple[str, ...]:
+    """The facts that were not known yet when they were taken, and came in sight since."""
+    return tuple(f.id for f in view.flow.facts if f.sight and _in_sight(view, f))
+
+
+def _in_sight(view: JobView, fact: Fact) -> bool:
+    taken, told = view.state.fact_seqs.get(fact.id, 0), view.state.belief
+    if not taken or not fact.later(view.state.facts[fact.id]):
+        return False
+    known = ((told[c], values) for c, values in fact.sight.items() if c in told)
+    return any(b.seq > taken and b.values <= values for b, values in known)
 
 
 def arriving(view: JobView) -> Ask | Barred | None:
     """What comes before the facts of a machine are asked: a question, what stands in its way, or nothing."""
     reach = view.flow.reaches.get(ARRIVAL)
-    if reach is None or not open_facts(view):
+    if reach is None or set(open_facts(view)) <= set(facts_in_sight(view)):
         return None
     return view.model.next_step(belief(view), reach.needs)
 

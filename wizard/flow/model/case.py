@@ -100,7 +100,7 @@ class Case:
         Id,
         KeySpec(
             "A case further up in the file, of which this is a variant: what is written here is added to its facts, "
-            "answers, after, repairs, skip and expect, and takes the place of the rest."
+            "answers, after, repairs, ways, skip and expect, and takes the place of the rest."
         ),
     ] = ""
     facts: Annotated[Mapping[FactId, Text], KeySpec("Machine facts. Left out: the usual value.")] = field(
@@ -122,6 +122,10 @@ class Case:
     repairs: Annotated[
         Mapping[FaultId, Annotated[tuple[RepairOutcome, ...], OUTCOMES]],
         KeySpec("What becomes of each confirmed fault; a list has one for each visit. Left out: fitted."),
+    ] = field(default_factory=dict)
+    ways: Annotated[
+        Mapping[FaultId, Id],
+        KeySpec("Which of its remedy's alternatives was done for a fault. Left out: the first."),
     ] = field(default_factory=dict)
     order: Annotated[
         tuple[InspectionId, ...] | None,

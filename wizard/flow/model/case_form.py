@@ -19,7 +19,7 @@ REASONS: Mapping[str, CaseAnswerKind] = {
 TURNS = "in_turn"
 USUAL = {"usual": True}
 """An answer of a variant that takes its base's away: the step gets the usual one."""
-TABLES = ("facts", "answers", "after", "repairs", "skip", "expect")
+TABLES = ("facts", "answers", "after", "repairs", "ways", "skip", "expect")
 """What a variant adds to, key by key; every other key takes the place of its base's."""
 COLUMNS = ("id", "says", "confirm", "order")
 """What a column may be besides a key of one of the tables."""

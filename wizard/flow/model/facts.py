@@ -21,6 +21,12 @@ class FactValue:
         Needs, KeySpec("What it says of the machine: conditions, each with the values it may have.")
     ] = field(default_factory=dict)
     stop: Annotated[StopId, KeySpec("The id of a stop: with this value no work is done.")] = ""
+    later: Annotated[
+        bool,
+        KeySpec(
+            "True: not known yet. It is asked again once it is in sight, and rules nothing out till then."
+        ),
+    ] = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +42,20 @@ class Fact:
         default_factory=dict
     )
     usual: Annotated[Id, KeySpec("The value taken where a case leaves the fact out.")] = ""
+    sight: Annotated[
+        Needs,
+        KeySpec(
+            "What brings it in sight: conditions, each with the values that do, such as a panel that is off. Once "
+            "one of them is so, a value that is later is asked again."
+        ),
+    ] = field(default_factory=dict)
     required: Annotated[bool, KeySpec("False: it may be left open. Nothing may depend on it then.")] = True
 
     def value(self, value_id: str) -> FactValue | None:
         """Return the value with this id, or None."""
         return next((v for v in self.values if v.id == value_id), None)
+
+    def later(self, value_id: str) -> bool:
+        """True for a value that says: not known yet."""
+        value = self.value(value_id)
+        return value is not None and value.later

@@ -98,6 +98,10 @@ class Limit(SheetLimit):
         OneOf(_statuses, "where a limit comes from"),
         KeySpec("P: published and read. P*: published, recalled. C: common practice. E: an estimate."),
     ]
+    usual: Annotated[
+        InUnit | None,
+        KeySpec("What a healthy machine gives where this limit fits, in place of the step's usual reading."),
+    ] = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +136,9 @@ class Alternative:
 
     id: Annotated[Id, KeySpec("The alternative's id.")]
     says: Annotated[Text, KeySpec("What was done, in a line, as the papers print it."), Fit(1, LINE)]
+    parts: Annotated[
+        tuple[Id, ...], KeySpec("The ids of the remedy's parts that go in for it. Left out: none goes in.")
+    ] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +173,13 @@ class Remedy:
         ),
         SizeLimit(2, 5),
     ] = ()
-    recheck: Annotated[tuple[Recheck, ...], KeySpec("Inspections or steps to measure again after it.")] = ()
+    recheck: Annotated[
+        tuple[Recheck, ...],
+        KeySpec(
+            "Inspections or steps to measure again after it. Of a step, and of what is computed from it, the rest "
+            "of its inspection is asked only where it is not well, or leaves something off."
+        ),
+    ] = ()
     worth: Annotated[Text, KeySpec("Is the repair usually worthwhile?"), Fit(3, WIDTH)] = ""
     risk: Annotated[Text, KeySpec("Said to a customer who declines."), Fit(3, WIDTH)] = ""
 

@@ -97,10 +97,13 @@ def _form(book: FlowIndex, spot: CaseLocation) -> Iterator[Problem]:
 
 
 def machine_of(flow: Flow, given: Mapping[str, str]) -> dict[str, str]:
-    """Return the facts of a case's machine: those given, and the usual value of every other one that is asked."""
+    """Return the facts of a case's machine: those given, and the usual value of every other one that is asked, or is
+    not known till it is in sight.
+    """
     machine: dict[str, str] = {}
     for fact in flow.facts:
         value = given.get(fact.id, fact.usual)
+        value = fact.usual if fact.later(value) else value
         if value and fits(fact.applies, machine):
             machine[fact.id] = value
     return machine
@@ -187,6 +190,7 @@ def _ends(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
     if confirm != "top":
         yield from book.refer(spot, ("confirm",), "fault", confirm)
     yield from book.refer(spot, ("repairs",), "fault", spot.table.get("repairs", {}), key=True)
+    yield from _ways(book, spot)
     yield from book.refer(spot, ("order",), "inspection", spot.table.get("order", ()))
     yield from _skips(book, spot)
     expect = spot.within("expect")
@@ -208,6 +212,18 @@ def _ends(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
             else 'stop needs outcome = "stopped"'
         )
         yield book.error(expect, ("outcome",), said, "answer")
+
+
+def _ways(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
+    """What was done for a fault is one of its remedy's alternatives."""
+    ways = spot.table.get("ways", {})
+    yield from book.refer(spot, ("ways",), "fault", ways, key=True)
+    for name, way in ways.items():
+        fault = book.flow.faults.get(name)
+        known = [a.id for a in fault.remedy.alternatives] if fault else []
+        if fault and way not in known:
+            said = f'fault "{name}" has no alternative "{way}".{nearest(way, known)}'
+            yield book.error(spot, ("ways", name), said, "reference")
 
 
 def _skips(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:

@@ -135,6 +135,24 @@ def counts(book: FlowIndex) -> Iterator[Problem]:
                 yield from _count(book, part, ("per",), part.table["per"], kinds)
 
 
+def later(book: FlowIndex) -> Iterator[Problem]:
+    """What is not known yet comes in sight, and only such a fact does; its usual value is one that is known."""
+    for spot in book.tables("flow.toml", "fact"):
+        fact = book.flow.fact(spot.table["id"])
+        if fact is None:
+            continue
+        waits = any(value.later for value in fact.values)
+        if waits and not fact.sight:
+            said = "a value of it is later, and nothing brings it in sight: it would never be asked again. Write sight"
+            yield book.error(spot, ("value",), said, "sight")
+        if fact.sight and not waits:
+            said = "none of its values is later, so it is not asked again. Take sight out, or mark one"
+            yield book.error(spot, ("sight",), said, "sight")
+        if fact.later(fact.usual):
+            said = f'usual "{fact.usual}" is not known yet, so a case could never say what is seen. Name another value'
+            yield book.error(spot, ("usual",), said, "sight")
+
+
 def _count(
     book: FlowIndex, spot: TableLocation, keys: tuple[str, ...], name: str, where: Applies
 ) -> Iterator[Problem]:
@@ -142,7 +160,8 @@ def _count(
     fact = book.flow.fact(name)
     if fact is None:
         return
-    wrong = [v.id for v in fact.values if not (v.id.isdecimal() and 1 <= int(v.id) <= _ITEMS)]
+    counts = [v.id for v in fact.values if not v.later]
+    wrong = [name for name in counts if not (name.isdecimal() and 1 <= int(name) <= _ITEMS)]
     if wrong or not fact.values:
         has = f'"{wrong[0]}" is not one' if wrong else "it is free text"
         said = f'fact "{name}" counts items, so its values must be whole numbers from 1 to {_ITEMS}; {has}'
@@ -155,4 +174,4 @@ def _count(
             return
 
 
-RULES = (applies, limits, counts)
+RULES = (applies, limits, counts, later)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from wizard.domain.vocabulary import Verdict
+from wizard.flow.declaring.key_values import Applies
 from wizard.flow.model import Limit, MeasureStep
 from wizard.flow.problems import Problem
 from wizard.flow.rules.rule_context import FlowIndex, StepLocation
@@ -58,6 +59,36 @@ def passable(book: FlowIndex) -> Iterator[Problem]:
                 yield book.error(at.spot, ("reading", "tool"), said, "proof")
 
 
+def watched(book: FlowIndex) -> Iterator[Problem]:
+    """Elsewhere the usual reading passes too, or nobody with this tool could say that a sound machine is sound."""
+    safe = {at.name for at in proving(book)}
+    for at in book.steps():
+        reading = at.reading if at.name not in safe else None
+        tool = book.flow.tools.get(reading.tool) if reading else None
+        if reading is None or tool is None or dimension(tool.unit) != dimension(reading.unit):
+            continue
+        blur = _SURE * math.hypot(tool.uncertainty, tool.resolution / math.sqrt(12))
+        for limit in book.flow.limits.get(at.limit, ()):
+            if all(band.verdict is not Verdict.PASS for band in limit.bands):
+                continue  # Said of the limit itself.
+            if dimension(limit.unit) != dimension(reading.unit):
+                continue  # As is this.
+            usual = reading.usual if limit.usual is None else limit.usual
+            if usual is None or not reading.low <= usual <= reading.high:
+                continue
+            if _together(at.inspection.applies, limit.applies) and not _passes(limit, usual, blur):
+                said = (
+                    f'no usual reading surely passes limit "{limit.id}" ({limit.says}) with tool "{tool.id}": '
+                    "it is watch on a sound machine. Move the edge, name a finer tool, or give the limit its own usual"
+                )
+                yield book.warning(at.spot, ("reading", "usual"), said, "usual")
+
+
+def _together(one: Applies, other: Applies) -> bool:
+    """Return whether one machine could fit both."""
+    return all(set(one[fact]) & set(values) for fact, values in other.items() if fact in one)
+
+
 def _passes(limit: Limit, value: float, blur: float) -> bool:
     """Return whether a value, and all that it may be with this blur, lies in one band that passes."""
     low = -math.inf
@@ -93,4 +124,4 @@ def dead(book: FlowIndex) -> Iterator[Problem]:
                 yield book.error(at.spot, ("reading", "from"), said, "proof")
 
 
-RULES = (judged, passable, dead)
+RULES = (judged, passable, watched, dead)

@@ -42,6 +42,26 @@ def facts(book: FlowIndex) -> Iterator[Problem]:
             yield book.error(fact, ("usual",), said, "reference")
 
 
+def alternatives(book: FlowIndex) -> Iterator[Problem]:
+    """The parts of an alternative are parts of its remedy, and each part goes in for one of them."""
+    for spot in book.tables("faults.toml", "fault"):
+        fault = book.flow.faults.get(spot.table["id"])
+        remedy = fault.remedy if fault else None
+        if remedy is None or not remedy.alternatives:
+            continue
+        known = [part.id for part in remedy.parts]
+        for way in spot.within("remedy").below("alternative"):
+            for index, name in enumerate(way.table.get("parts", ())):
+                if name not in known:
+                    said = f'part "{name}" is not among the parts of the remedy.{nearest(name, known)}'
+                    yield book.error(way, ("parts", index), said, "reference")
+        taken = {name for way in remedy.alternatives for name in way.parts}
+        for part in spot.within("remedy").below("part"):
+            if part.table["id"] not in taken:
+                said = "it goes in for none of the alternatives. Name it in the parts of one"
+                yield book.error(part, ("id",), said, "reference")
+
+
 def steps(book: FlowIndex) -> Iterator[Problem]:
     """The bands that a step's findings go by, and its drawings."""
     for at in book.steps():
@@ -96,4 +116,4 @@ def _target(book: FlowIndex, spot: TableLocation, names: set[str]) -> Iterator[P
             yield book.error(spot, (key,), said, "reference")
 
 
-RULES = (named, facts, steps, targets)
+RULES = (named, facts, alternatives, steps, targets)

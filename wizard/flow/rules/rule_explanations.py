@@ -18,9 +18,12 @@ EXPLAIN = {
     "drawing": "A drawing has four parts: drawing, plain, regions, names. All three pictures have one shape.",
     "reference": "Whatever is named must be declared in its file.",
     "kind": "Each kind of step has its own keys. One that belongs to another kind would do nothing.",
-    "usual": "The usual answer is what a healthy machine gives. A case takes it for every step it leaves out.",
+    "usual": "The usual answer is what a healthy machine gives. A case takes it for every step it leaves out. "
+    "A usual reading passes its limit with the uncertainty of its tool.",
     "many": "Where several answers may be ticked there is one way on, since they are given together.",
     "items": "A reading has one number an item, way and repeat, so the number of items must be known on each machine.",
+    "sight": "What nobody can know before the machine is open may be not known yet, and is asked again once it is in "
+    "sight.",
     "answer": "A case can only give answers that its step can take.",
     "unreached": "A step that nothing leads to is never asked.",
     "end": "Whoever follows the answers must come to an end.",

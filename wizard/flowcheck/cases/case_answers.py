@@ -36,7 +36,7 @@ def scripted(view: JobView, records: Sequence[Recorded]) -> tuple[dict[str, Any]
         bucket, where = int(is_after(state, given)), f"{given.inspection}.{given.step}"
         value = _value(state, given, step)
         turns[bucket].setdefault(where, []).append(value)
-        expected = ticks[given.seq] if given.seq in ticks else _usual_value(step, state, given.inspection)
+        expected = ticks[given.seq] if given.seq in ticks else _usual_value(step, view, given.inspection)
         if value != expected:
             plain.add((bucket, where))
     for where, value in _left(view, stopped):
@@ -86,10 +86,10 @@ def _value(state: State, given: AnswerRecord, step: Step) -> Any:
     return ids if step.many else given.answer
 
 
-def _usual_value(step: Step, state: State, inspection: str) -> Any:
+def _usual_value(step: Step, view: JobView, inspection: str) -> Any:
     """What the case would say if it said nothing, as a case writes it."""
     try:
-        reply = usual(step, state.facts, inspection)
+        reply = usual(view, step, inspection)
     except CaseFailed:
         return None
     if reply.how is ReplyHow.READINGS:

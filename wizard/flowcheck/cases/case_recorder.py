@@ -15,6 +15,7 @@ import tomli_w
 from wizard.domain.vocabulary import AnswerHow, JobOutcome, RunStatus, SkipHow
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.messages.events import Closed, FactTaken, Recorded, RepairDone, Skipped, VisitBegan
+from wizard.engine.messages.repair_parts import usual_alternative
 from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
 from wizard.engine.state.fold import fold, fold_all
@@ -63,6 +64,7 @@ def _head(view: JobView, records: Sequence[Recorded], name: str) -> dict[str, An
         "answers": answers,
         "after": after,
         "repairs": _repairs(view.state, records),
+        "ways": _ways(view),
     }
     return head | {key: table for key, table in tables.items() if table}
 
@@ -149,6 +151,13 @@ def _repairs(state: State, records: Sequence[Recorded]) -> dict[str, Any]:
             outcomes.setdefault(record.event.fault, {})[visit] = record.event.outcome.value
     said = {f: list(by_visit.values()) for f, by_visit in outcomes.items() if f in (state.decided or ())}
     return {f: v[0] if len(v) == 1 else v for f, v in said.items() if v != ["fitted"]}
+
+
+def _ways(view: JobView) -> dict[str, Any]:
+    """Which alternative of its remedy was done for each fault; the first is what a case does anyway."""
+    done = {r.fault: r.alternative for r in view.state.repairs if r.alternative}
+    faults = {f: view.flow.faults[f] for f in view.state.decided or () if f in view.flow.faults}
+    return {f: done[f] for f in done if f in faults and done[f] != usual_alternative(faults[f].remedy)}
 
 
 def _expected(view: JobView, records: Sequence[Recorded]) -> dict[str, Any]:

@@ -41,8 +41,10 @@ class Script:
         self.asked: set[tuple[str, str]] = set()
 
     def fact(self, view: JobView, fact: Fact) -> str:
-        """The fact as the case gives it, else its usual value; an open one may stay open."""
+        """The fact as the case gives it, else its usual value, as once it is in sight; an open one may stay open."""
         value = self.case.facts.get(fact.id, fact.usual)
+        if fact.id in queries.facts_in_sight(view):
+            value = fact.usual
         if not value and fact.required:
             if fact.values:
                 raise CaseFailed(
@@ -84,7 +86,7 @@ class Script:
             return reply(given, step, view.state.facts, where)
         if step.many:
             return ticked(step, queries.belief(view))
-        return usual(step, view.state.facts, run.inspection)
+        return usual(view, step, run.inspection)
 
     def _given(self, state: State, run: Run, where: str) -> CaseAnswer | None:
         """The answer of the case: once something is repaired, those of ``after`` come first.
@@ -114,7 +116,8 @@ class Script:
         outcomes = self.case.repairs.get(fault.id, (RepairOutcome.FITTED,))
         outcome = outcomes[min(len(view.state.visits), len(outcomes)) - 1]
         told = fault.remedy.risk or "The customer was told the risk."
-        return RepairReply(outcome, told if outcome is RepairOutcome.DECLINED else "")
+        way = self.case.ways.get(fault.id, "")
+        return RepairReply(outcome, told if outcome is RepairOutcome.DECLINED else "", way)
 
 
 def first_repair(state: State) -> int:
@@ -135,16 +138,17 @@ def turn(scripted: CaseAnswer | None, given: Iterable[AnswerRecord], where: str)
     return scripted.turns[min(count, len(scripted.turns) - 1)]
 
 
-def usual(step: Step, facts: Mapping[str, str], inspection: str) -> Reply:
+def usual(view: JobView, step: Step, inspection: str) -> Reply:
     """What a healthy machine gives. CaseFailed if the flow marks nothing as usual there."""
     if step.kind is StepKind.COMPUTE:
         return Reply(ReplyHow.READINGS)
     if isinstance(step, MeasureStep):
-        if step.reading.usual is None:
+        given = judging.usual_of(view, step)
+        if given is None:
             raise CaseFailed(
                 f"{inspection}.{step.id} has no usual reading. Answer it in the case, or give the step one."
             )
-        return _typed(step, facts, (units.from_si(step.reading.usual, step.reading.unit),))
+        return _typed(step, view.state.facts, (units.from_si(given, step.reading.unit),))
     if step.many:
         return Reply(ReplyHow.ANSWER, "+".join(a.id for a in step.answers if a.usual) or "none")
     if step.usual is not None:

@@ -226,8 +226,8 @@ def value_for(view: JobView, step: MeasureStep, verdict: str) -> float:
 
 def _candidates(view: JobView, step: MeasureStep) -> Iterator[float]:
     reading = step.reading
-    if reading.usual is not None:
-        yield reading.usual
+    if (usual := judging.usual_of(view, step)) is not None:
+        yield usual
     limit = judging.limit_of(view, step)
     tops = [b.top for b in limit.bands if b.top is not None] if limit else []
     edges = sorted({reading.low, *(t for t in tops if within(reading, t)), reading.high})

@@ -1,0 +1,57 @@
+"""One step measured again after a repair: where it is well, nothing else of its inspection is asked anew."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from wizard.domain.references import StepRef, Target
+from wizard.domain.vocabulary import Verdict
+from wizard.engine.state import queries
+from wizard.engine.state.job_state import Run
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import Answer, ComputeStep, Inspection, Step
+from wizard.flow.model.steps import DONE
+
+
+def measured_again(
+    view: JobView, run: Run, step: Step, chosen: Answer, belief: Mapping[str, frozenset[str]]
+) -> bool:
+    """True where an answer ends the run that a repair asks of one step: all was well, nothing more is computed from
+    what it read, and it leaves nothing as a machine in use may not be left. ``belief``: what the answer makes so.
+    """
+    owed = queries.rechecks(view.state)
+    if run.only or Target(run.inspection, run.asked) not in owed or Target(run.inspection) in owed:
+        return False
+    inspection = view.flow.inspections[run.inspection]
+    mine = _asked_and_computed(inspection, run.asked)
+    before = (g.verdict for g in view.state.answers(run.id))
+    well = _well(step, chosen) and all(verdict in (None, Verdict.PASS) for verdict in before)
+    last = step.id in mine and step.id == mine[-1]
+    return well and last and not _left_undone(view, inspection, run.asked, belief)
+
+
+def _asked_and_computed(inspection: Inspection, asked: str) -> tuple[str, ...]:
+    """The step that is asked, and those that compute from it, in order."""
+    found = [asked]
+    for step in inspection.steps:
+        if isinstance(step, ComputeStep):
+            refs = step.compute.inputs.values()
+            if any(StepRef(inspection.id, name) in refs for name in found):
+                found.append(step.id)
+    return tuple(found)
+
+
+def _well(step: Step, chosen: Answer) -> bool:
+    usual = step.usual is not None and chosen.id == step.usual.id
+    return usual or chosen.verdict is Verdict.PASS or chosen.id == DONE
+
+
+def _left_undone(
+    view: JobView, inspection: Inspection, asked: str, belief: Mapping[str, frozenset[str]]
+) -> bool:
+    """True where the step took something off, or apart, that no machine in use is left with."""
+    step, row = inspection.step(asked), view.flow.reaches.get(queries.LEFT_IN_USE)
+    if step is None or row is None:
+        return False
+    now = {**queries.belief(view), **belief}
+    return any(c in now and not now[c] <= values for c, values in row.needs.items() if c in step.may)
