@@ -116,10 +116,10 @@ class Terminal:
 
     def still(self, seconds: float = 0.6) -> str:
         """Wait until nothing new is drawn for so long, as where something is weighed behind the screen; the text."""
-        before, end = "", time.monotonic() + 30
-        while self.text != before and time.monotonic() < end:
-            before = self.text
-            self.read(quiet=seconds)
+        self.read()
+        while (left := self._changed + seconds - time.monotonic()) > 0:
+            time.sleep(left)
+            self.read()
         return self.text
 
     def rest(self, key: str) -> None:
