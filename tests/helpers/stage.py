@@ -109,6 +109,12 @@ class Stage:
         """Everything on the screen, as text."""
         return screen_text(self.app)
 
+    def part(self, selector: str) -> str:
+        """What stands on the screen where a widget is, as text."""
+        region = self.app.screen.query_one(selector).region
+        lines = self.text.splitlines()[region.y : region.bottom]
+        return "\n".join(line[region.x : region.right].rstrip() for line in lines).strip("\n")
+
     @property
     def name(self) -> str:
         """The class of the screen on top."""

@@ -101,6 +101,10 @@ class Terminal:
         self.hears()
         self.rest(key)
         self.send(KEYS.get(key, key))
+        self.insist(key)
+
+    def insist(self, key: str) -> None:
+        """Press it again as long as the screen says that it came too early."""
         for _ in range(AT_MOST):
             asked = re.search(r"answer is taken in (\d+) s|Too quick", self.text)
             if key in WORDLESS or asked is None or not self.child.isalive():
@@ -109,6 +113,14 @@ class Terminal:
             self.read()
             self.send(KEYS.get(key, key))
         raise AssertionError(f"{key!r} is never taken:\n{self.text}")
+
+    def still(self, seconds: float = 0.6) -> str:
+        """Wait until nothing new is drawn for so long, as where something is weighed behind the screen; the text."""
+        self.read()
+        while (left := self._changed + seconds - time.monotonic()) > 0:
+            time.sleep(left)
+            self.read()
+        return self.text
 
     def rest(self, key: str) -> None:
         """Let the same key go for a moment before it is pressed again."""
@@ -147,6 +159,7 @@ class Terminal:
             self.send(text)
         self.rest("enter")
         self.send(KEYS["enter"])
+        self.insist("enter")
 
     def kill(self) -> None:
         """End it as a power cut would."""
@@ -162,7 +175,15 @@ class Terminal:
         return self.child.exitstatus
 
 
-KEYS = {"enter": "\r", "escape": "\x1b", "f10": "\x1b[21~", "f12": "\x1b[24~", "f1": "\x1bOP"}
+KEYS = {
+    "enter": "\r",
+    "escape": "\x1b",
+    "f10": "\x1b[21~",
+    "f12": "\x1b[24~",
+    "f1": "\x1bOP",
+    "f3": "\x1bOR",
+    "f4": "\x1bOS",
+}
 
 
 def written(folder: Path, case_id: str) -> dict[str, Any]:
@@ -208,7 +229,7 @@ class Technician:
     def one(self) -> None:
         """Answer the screen."""
         self.terminal.hears()
-        t, lines = self.terminal, self.terminal.lines
+        t, lines, seen = self.terminal, self.terminal.lines, self.terminal.text
         title, place = lines[0], lines[1]
         asked = title or lines[1]
         if not t.text.strip() or "Begin a new job" in t.text:
@@ -221,6 +242,8 @@ class Technician:
             t.type("CLOSE")
         elif asked.startswith("Declined:"):
             t.type("Told of the risk. The plug stays out.")
+        elif asked.startswith("Why"):
+            t.type("Nobody is there to lift with me.")
         elif title.startswith("Arrival: the machine"):
             self.fact()
         elif title.startswith("Arrival: the complaint"):
@@ -233,7 +256,7 @@ class Technician:
             t.press(self.mending if f"{self.mending}   " in t.text else "enter")
         elif title.startswith("Handover"):
             t.press("2")
-        else:
+        elif t.still() == seen:  # Else an earlier key has led on meanwhile.
             t.press("enter")
 
     def fact(self) -> None:
@@ -270,7 +293,9 @@ class Technician:
             self.terminal.read()
         after = "after the repair" in place
         given = (self.after if after else self.answers).get(where)
-        if isinstance(step, MeasureStep):
+        if isinstance(given, dict):
+            self.unable(given["unable"])
+        elif isinstance(step, MeasureStep):
             self.measure(step.reading, given)
         elif step.kind in ("compute", "tell"):
             self.terminal.press("enter")
@@ -294,10 +319,19 @@ class Technician:
         said = " ".join(
             re.split(r" {2,}", line)[0] for line in self.terminal.lines
         )  # Beside it stands a drawing.
-        told = {(i.id, s.id): shared(s.do, said) for i in fitting for s in i.steps}
-        most = max(told.values(), default=0)
-        ((inspection, step),) = [where for where, words in told.items() if words == most >= 3]
-        return self.flow.inspections[inspection], self.flow.inspections[inspection].step(step)
+        told = {(i.id, s.id): (shared(s.do, said), -len(s.do.split())) for i in fitting for s in i.steps}
+        most = max(told.values())  # Of two that begin alike, the one that ends here.
+        best = [self.flow.inspections[i].step(s) for (i, s), words in told.items() if words == most]
+        assert most[0] >= 3 and len({step.do for step in best}) == 1, (name, self.terminal.text)
+        return next((i, step) for i in fitting for step in i.steps if step in best)
+
+    def unable(self, why: str) -> None:
+        """Say that the step can't be done, and why."""
+        self.terminal.press("f4")
+        if self.terminal.wait("Leave this step out?", "Why can't it be done?") == "Leave this step out?":
+            self.terminal.press("1")
+            self.terminal.wait("Why can't it be done?")
+        self.terminal.type(why)
 
     def measure(self, reading, given) -> None:
         """Type the number that is asked, of a list the one whose turn it is; or go on with the verdict."""

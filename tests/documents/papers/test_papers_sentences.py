@@ -1,120 +1,26 @@
 """Whole papers, sentence by sentence against the journal: nothing is printed that no event backs.
 
-Each sentence of the customer's handover names its evidence, and what it says is looked for among the raw events of
-the job (not through the content that the papers are made of).
+Each sentence of the customer's handover names its evidence, and ``tests/helpers/paper_sentences.py`` looks for what it
+says among the raw events of the job. The jobs played by keys in a terminal are read by the same checks.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from functools import cache, cached_property
+from collections.abc import Callable
+from functools import cache
 
 import pytest
 
 from tests.helpers.jobs import Job
-from wizard.documents.content.measurements import measured
-from wizard.documents.document_tree import (
-    Alert,
-    Block,
-    BulletList,
-    Document,
-    Evidence,
-    Figure,
-    KeyValues,
-    ListItem,
-    Paragraph,
-    Quote,
-    Section,
-    Sentence,
-    Table,
-)
-from wizard.documents.papers.customer_handover import customer_handover
-from wizard.documents.papers.technician_record import technician_record
-from wizard.documents.text.limit_text import value
-from wizard.documents.writers.markdown import MARKDOWN
-from wizard.domain.vocabulary import AnswerHow, NextKind, RepairOutcome, RunStatus, StepKind
+from tests.helpers.paper_sentences import CHECKS, Journal
+from wizard.domain.vocabulary import NextKind
 from wizard.engine.messages import commands as c
 from wizard.engine.messages import events as ev
-from wizard.engine.state import queries
 from wizard.engine.state.fold import fold_all
 from wizard.engine.state.job_view import JobView
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
-from wizard.flow.model import Step
 from wizard.flowcheck.cases.case_player import play
-
-
-@dataclass(frozen=True)
-class Journal:
-    """The raw events of a job, and what they say of answers."""
-
-    view: JobView
-    records: tuple[ev.Recorded, ...]
-
-    def events(self, kind: type) -> list:
-        return [r.event for r in self.records if isinstance(r.event, kind)]
-
-    @cached_property
-    def answered(self) -> list[tuple[str, Step, ev.Answered]]:
-        """Every answer with its inspection and step, also those set aside since."""
-        runs = {e.run: e.inspection for e in self.events(ev.Entered)}
-        flow = self.view.flow.inspections
-        return [(runs[a.run], flow[runs[a.run]].step(a.step), a) for a in self.events(ev.Answered)]
-
-    def says(self, *kinds: StepKind) -> set[str]:
-        """What was answered at steps of these kinds."""
-        return {a.says for _i, step, a in self.answered if step.kind in kinds and a.how is AnswerHow.ANSWER}
-
-    @cached_property
-    def values(self) -> set[str]:
-        """Every judged value in words, of steps that were read or computed in the journal."""
-        done = {(i, step.id) for i, step, _a in self.answered}
-        assert {(m.inspection, m.step) for m in measured(self.view)} <= done
-        return {
-            value(j, m.unit)
-            for m in measured(self.view)
-            for j in (m.before, m.after, *m.failed_before, *m.failed_after)
-            if j
-        }
-
-    def looked(self, inspection: str) -> bool:
-        """True where a run of it came to its end, with at least one answer, and it was not left out after all."""
-        runs = {e.run for e in self.events(ev.Entered) if e.inspection == inspection and not e.condition}
-        done = {e.run for e in self.events(ev.InspectionLeft) if e.how is RunStatus.DONE}
-        given = {a.run for a in self.events(ev.Answered) if a.how is AnswerHow.ANSWER}
-        return bool(runs & done & given)
-
-
-def sentences(document: Document) -> Iterator[tuple[str, str, Sentence]]:
-    """Each sentence with the title of its section and the label before it."""
-    yield from _of(document.blocks, "")
-
-
-def _of(blocks: tuple[Block, ...], title: str) -> Iterator[tuple[str, str, Sentence]]:
-    for block in blocks:
-        match block:
-            case Section(name, inner):
-                yield from _of(inner, name)
-            case Paragraph(text) | Quote(text):
-                yield from ((title, "", s) for s in text)
-            case BulletList(items):
-                yield from _items(items, title)
-            case KeyValues(pairs):
-                yield from ((title, p.key, p.value) for p in pairs)
-            case Table(_head, rows):
-                yield from ((title, "".join(x.text for x in row[0].spans), s) for row in rows for s in row)
-            case Figure(text):
-                yield from ((title, "", s) for s in text)
-            case Alert():
-                told = (*block.lead, *(s for reason in block.reasons for s in reason), *block.close)
-                yield from (("alert", "", s) for s in told)
-
-
-def _items(items: tuple[ListItem, ...], title: str) -> Iterator[tuple[str, str, Sentence]]:
-    for item in items:
-        yield from ((title, "", s) for s in item.text)
-        yield from _items(item.under, title)
 
 
 def played(case: str) -> Journal:
@@ -161,6 +67,7 @@ def stopped() -> Journal:
 
 JOBS: dict[str, Callable[[], Journal]] = {
     "a lone technician": lambda: played("alone"),
+    "advice alone": lambda: played("dryer-locked"),
     "nothing wrong": lambda: played("normal-fl"),
     "everything skipped": all_skipped,
     "stopped in the middle": stopped,
@@ -176,119 +83,10 @@ def journal(request: pytest.FixtureRequest) -> Journal:
     return JOBS[request.param]()
 
 
-def words(sentence: Sentence) -> str:
-    return "".join(span.text for span in sentence.spans)
-
-
-def known(journal: Journal, evidence: Evidence) -> Iterator[tuple[str, str, str]]:
-    """The sentences of the handover that are known in this way: section, label, words."""
-    for title, label, s in sentences(customer_handover(journal.view)):
-        if s.evidence is evidence:
-            yield title, label, words(s)
-
-
-def test_every_sentence_names_its_evidence(journal: Journal) -> None:
-    """None is left to be taken for more than it is; and what is not stated by its head is written behind it."""
-    found = list(sentences(customer_handover(journal.view)))
-    assert found and [words(s) for _t, _l, s in found if s.evidence is None] == []
-    for _title, _label, s in found:
-        if not s.stated and s.evidence not in (Evidence.DONE, Evidence.RECORDED, Evidence.ADVICE):
-            assert "".join(x.text for x in s.rendered).endswith(".)")
-
-
-def test_what_is_measured_was_read(journal: Journal) -> None:
-    """A figure is that of a reading in the journal; a fault or a place is named only beside one."""
-    limits = {li.says for several in journal.view.flow.limits.values() for li in several}
-    measuring = {i for i, step, _a in journal.answered if step.kind in (StepKind.MEASURE, StepKind.COMPUTE)}
-    titles = {journal.view.flow.inspections[i].title for i in measuring}
-    for title, label, said in known(journal, Evidence.MEASURED):
-        if title == "What was measured":
-            name = said.partition(" (worst of")[0]
-            assert name in limits or any(v in said for v in journal.values), said
-        elif title in ("Pictures of what was measured", "Readings on their limits"):
-            assert said == "After the repair." or said.partition(":")[0] in titles, said
-        elif title == "How we left the machine":
-            assert measuring, (label, said)
-        else:
-            assert title == "What was found" and measuring, said
-
-
-def test_what_is_seen_was_answered_at_the_machine(journal: Journal) -> None:
-    """Behind each sentence stands an answer of a look; a machine that nobody looked at has none."""
-    looks = journal.says(StepKind.LOOK, StepKind.CHOOSE)
-    for title, label, said in known(journal, Evidence.SEEN):
-        assert looks, said
-        if title == "Keep an eye on":
-            assert said.rstrip(".") in looks
-        if title == "How we left the machine":
-            left = journal.view.flow.conditions.values()
-            assert any(condition.says.lower() in label.lower() for condition in left)
-
-
-def test_what_was_told_is_the_customers_or_a_fact(journal: Journal) -> None:
-    """The complaint line by line, the facts, and what was answered where only words go."""
-    told = set("\n".join(e.words for e in journal.events(ev.ComplaintTaken)).splitlines())
-    facts = {e.value for e in journal.events(ev.FactTaken)}
-    says = {v.says for fact in journal.view.flow.facts for v in fact.values if v.id in facts} | facts
-    for title, _label, said in known(journal, Evidence.TOLD):
-        if title == "What you told us":
-            assert said in told
-        elif title == "The machine":
-            assert said in says or said.startswith("As we noted it")
-
-
-def test_what_is_not_looked_at_was_not(journal: Journal) -> None:
-    """The count is that of the runs in the journal, and nothing named here came to its end there."""
-    view = journal.view
-    wanted = [i for i in view.flow.find if queries.applies(view, view.flow.inspections[i])]
-    looked = [i for i in wanted if journal.looked(i)]
-    text = MARKDOWN.write(customer_handover(view)).decode()
-    if view.state.decided is not None and len(looked) < len(wanted):
-        assert f"{len(looked)} of {len(wanted)} parts of the search were looked at." in text
-        named = " ".join(
-            said for title, _l, said in known(journal, Evidence.NOT_LOOKED_AT) if title == "Not looked at"
-        )
-        assert all(view.flow.inspections[i].title in named for i in wanted if i not in looked)
-    else:
-        assert "parts of the search were looked at" not in text
-    if not looked and view.state.decided is not None:
-        assert "We looked" not in text and "Nothing was looked at" in text
-
-
-def test_what_is_done_was_recorded_as_done(journal: Journal) -> None:
-    """A repair, a line that was ticked, or an act of a step; a ticked line is said to be done, and no more."""
-    fitted = [e for e in journal.events(ev.RepairDone) if e.outcome is RepairOutcome.FITTED]
-    safe = journal.events(ev.MadeSafe)
-    acts = {journal.view.flow.stops[e.stop].make_safe[e.line] for e in safe}
-    for title, _label, said in known(journal, Evidence.DONE):
-        if title == "What was done":
-            ticked = said in acts or said in ("Said to be done.",) or said.startswith("Not done: ")
-            assert ticked or fitted, said
-    assert not safe or "Said to be done." in [said for _t, _l, said in known(journal, Evidence.DONE)]
-
-
-def test_after_the_repair_is_after_a_repair(journal: Journal) -> None:
-    """Neither paper speaks of a repair where none is in the journal."""
-    flow = journal.view.flow
-    fitted = [
-        flow.faults[e.fault] for e in journal.events(ev.RepairDone) if e.outcome is RepairOutcome.FITTED
-    ]
-    real = [f for f in fitted if not f.alone and f.remedy.reach != "talk"]
-    for paper in (customer_handover(journal.view), technician_record(journal.view)):
-        text = MARKDOWN.write(paper).decode()
-        assert real or (
-            "After the repair" not in text and ", after the repair" not in text and "| After |" not in text
-        )
-
-
-def test_what_is_proved_has_every_proof_in_the_journal(journal: Journal) -> None:
-    """'Proved' stands only where the runs of all proofs came to their end; else the missing ones are named."""
-    text = MARKDOWN.write(customer_handover(journal.view)).decode()
-    demanded = [i for i in queries.demanded(journal.view) if queries.proves(journal.view.flow, i)]
-    if "mended and proved" in text:
-        assert all(journal.looked(i) for i in demanded) and "Not proved" not in text
-    if "mended, not proved" in text:
-        assert "## Not proved, because" in text and "What would prove it: " in text
+@pytest.mark.parametrize("check", CHECKS, ids=lambda check: check.__name__)
+def test_every_sentence_is_backed_by_the_journal(check: Callable[[Journal], None], journal: Journal) -> None:
+    """What is measured was read, what is seen was answered at the machine, and so on: a check a kind of evidence."""
+    check(journal)
 
 
 def test_the_jobs_are_what_they_are_called() -> None:

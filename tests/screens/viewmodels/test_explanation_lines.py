@@ -37,25 +37,25 @@ def test_weight_is_what_it_does_to_the_odds(factor, said):
 
 def test_findings_stand_heaviest_first_with_their_sign():
     """For and against in one list, by weight."""
-    lines = findings(told(), 60)
+    lines = [block[0] for block in findings(told(), 60)]
     assert [line[:2] for line in lines] == ["+ ", "- ", "+ "]
     assert lines[1] == "- /5    not: Finding c" and lines[2] == "+ x1.4  probably: Finding b"
 
 
-def test_a_line_cut_short_does_not_say_the_opposite():
-    """At the narrowest, what was ruled out still says so."""
-    assert findings(told(), 18)[1] == "- /5    not: Find…"
+def test_a_finding_too_long_for_a_line_runs_on_under_its_words():
+    """None is cut, and what was ruled out says so first."""
+    assert findings(told(), 21)[1] == ["- /5    not: Finding", "        c"]
 
 
 def test_nothing_found_is_said():
     """No finding, one line."""
-    assert findings(told(speaks_for=(), against=()), 60) == ["Nothing seen speaks for or against it yet."]
+    assert findings(told(speaks_for=(), against=()), 60) == [["Nothing seen speaks for or against it yet."]]
 
 
 def test_one_weak_finding_and_doubtful_ones_are_warned_of():
     """By their words, not their ids."""
     lines = warnings(told(single="a", doubtful=("b",)), 60)
-    assert lines == ["! It rests on one weak finding: Finding a", "? Close to its limit: Finding b"]
+    assert lines == [["! It rests on one weak finding: Finding a"], ["? Close to its limit: Finding b"]]
 
 
 def test_what_would_change_it_says_who_leads():

@@ -9,7 +9,7 @@ from wizard.engine.guidance.session_ranking import RankedFault
 from wizard.screens.layout import themes
 from wizard.screens.widgets.field import EntryField
 from wizard.screens.widgets.message_line import MessageLine
-from wizard.screens.widgets.picklist import LEAST, PickList, window
+from wizard.screens.widgets.picklist import LEAST, PickList, in_sight, window
 from wizard.screens.widgets.ranking_box import SHOWN, standing_lines
 from wizard.screens.widgets.text_area import Words
 
@@ -54,6 +54,18 @@ async def test_the_mark_moves_and_stays_within_the_list():
         await pilot.press("up", "down", "down", "down", "enter")
         assert pick.index == 2
         assert app.heard == [("moved", 1), ("moved", 2), ("picked", 2)]
+
+
+@pytest.mark.parametrize("room", [3, 4, 7, 12, 40])
+@pytest.mark.parametrize("index", [0, 1, 6, 13])
+def test_rows_of_several_lines_are_whole_and_the_marked_one_is_among_them(room, index):
+    """What is in sight fits the room with the line that says how many follow."""
+    heights = [1, 2, 1, 1, 3, 1, 2, 2, 1, 1, 1, 2, 1, 1]
+    first, last = in_sight(heights, index, room)
+    assert first <= index < last
+    assert sum(heights[first:last]) + (last < len(heights)) <= room or last - first == 1
+    if room == 40:
+        assert (first, last) == (0, len(heights))
 
 
 async def test_a_long_list_shows_the_window_around_the_mark():
@@ -169,14 +181,15 @@ async def test_the_message_line_is_a_rule_until_there_is_something_to_say():
 
 
 def test_the_ranking_beside_a_step_has_percent_bar_and_name():
-    """The likeliest first, as many as there is room for; a long name is cut at a word."""
+    """The likeliest first, as many as there is room for, each whole; a long name takes several lines."""
     ranked = [
         RankedFault(f"f{n}", "A fault with a rather long name that does not fit", 0.9 / (n + 1))
         for n in range(9)
     ]
     lines = [str(x) for x in standing_lines(ranked, 38)]
-    assert len(lines) == 1 + 2 * SHOWN and lines[1].startswith(" 90 % ━━━")
-    assert all(len(x) <= 38 for x in lines) and lines[2].endswith("...")
+    assert len(lines) == 1 + 3 * SHOWN and lines[1].startswith(" 90 % ━━━")
+    assert all(len(x) <= 38 for x in lines) and " ".join(" ".join(lines[2:4]).split()) == ranked[0].says
+    assert len(standing_lines(ranked, 38, room=9)) == 1 + 3 * 2
 
 
 def test_an_unlikely_fault_has_no_bar():

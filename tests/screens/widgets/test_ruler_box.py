@@ -73,6 +73,20 @@ def test_reading_stands_in_its_band_and_is_said(value, word):
     assert f"{value:g}" in words and words.endswith(word)
 
 
+@pytest.mark.parametrize(("plain", "sign", "now"), [(False, "○", "▲"), (True, "o", "^")])
+@pytest.mark.parametrize("before", [18.0, 85.0])
+def test_an_earlier_reading_is_a_sign_of_its_own_under_its_place(plain, sign, now, before):
+    """Before the repair and now: two signs, each in its place, the earlier one with its words and verdict."""
+    earlier = against("", before, 1.0, 1, DRAG)
+    lines = [str(x) for x in ruler(DRAG, [against("", 58.0, 1.0, 1, DRAG)], 72, plain, earlier=earlier)]
+    bands, _edges, marks, _words, ghost = lines[:5]
+    fails = [n for n, c in enumerate(bands) if c in ("├┤" if not plain else "|")]
+    at = scale(DRAG, [against("", 58.0, 1.0, 1, DRAG), earlier], 72).column(before)
+    assert ghost[at] == sign and marks.index(now) != at
+    assert (at < fails[0]) == (before < 30.0) and (at > fails[-1]) == (before > 80.0)
+    assert "earlier: " in ghost and ("✗ fail" if not plain else "x fail") in ghost and sign not in marks
+
+
 def test_uncertainty_has_arms():
     """Twice the standard uncertainty is drawn on both sides of the mark."""
     narrow, wide = (texts(DRAG, (58.0, u))[2] for u in (0.5, 6.0))
@@ -159,8 +173,10 @@ def test_room_of_a_ruler_is_what_it_takes(width, unit):
     )
     for limit in (long, DRAG):
         for read in ([], [against("a", 58.0, 1.0, 1, limit)]):
-            takes = len(ruler(limit, read, min(width, 72), unit=unit))
+            takes = len(ruler(limit, read, width, unit=unit))
             assert room_of(limit, unit, width, bool(read)) == max(takes + 1, 6)
+            with_ghost = len(ruler(limit, read, width, unit=unit, earlier=against("", 18.0, 1.0, 1, limit)))
+            assert with_ghost + 1 <= room_of(limit, unit, width, bool(read), True)
     assert room_of(None, unit, width, True) == 0
 
 

@@ -34,20 +34,23 @@ def advise(
     access: Access | None = None,
     confirm: Mapping[str, tuple[str, ...]] | None = None,
     done: Collection[str] = (),
+    seen: Collection[str] = (),
 ) -> Counsel:
     """Weigh every open check. The flow's own order stays the default; this is only advice.
 
     A check saves, over all faults, the doubt it is expected to lift times what doubt about that fault costs:
     at even odds half of a wrong repair or of a second visit, whichever is less; nothing where it is certain.
     ``repairs`` maps each fault to its remedy's minutes; ``confirm`` a fault to the checks (ids) one of which
-    must be done before a part is fitted; ``done`` are checks done already.
+    must be done before a part is fitted; ``done`` are checks done already. ``seen`` are faults that a step of their
+    own has shown at the part itself: where one of them leads so far that it is decided, a second fault costs no second
+    visit, since the proof after the repair shows it on this one; at most that repair is done twice.
     Raises ValueError naming the fault, finding or candidate at fault.
     """
     result = weigh(network, evidence)
     table = fault_sets(network, evidence, result.probabilities)
     places = ranked(network, result)
     minutes = _repairs(network, repairs)
-    prices = 0.5 * np.minimum(minutes, SECOND_VISIT) / np.log(2.0)
+    prices = 0.5 * np.minimum(minutes, _missed(network, places[0], minutes, seen)) / np.log(2.0)
     ways = access or Access()
     worths = [check_value(network, table, candidate, evidence, prices) for candidate in candidates]
     bids = [_bid(one.candidate, one.saves, ways) for one in worths]
@@ -73,6 +76,13 @@ def _repairs(network: Network, repairs: Mapping[str, float]) -> Floats:
     if not (np.isfinite(minutes) & (minutes >= WRONG_REPAIR)).all():
         raise ValueError("repairs must be minutes of 0 or more")
     return minutes
+
+
+def _missed(network: Network, leader: FaultProbability, minutes: Floats, seen: Collection[str]) -> float:
+    """Minutes of a fault that is missed: a second visit, or what the leader's repair and its proof take once more."""
+    if not leader.firm or leader.fault not in seen:
+        return SECOND_VISIT
+    return min(SECOND_VISIT, float(minutes[network.faults.index(leader.fault)]))
 
 
 def _tries(network: Network, probabilities: Floats, minutes: Floats) -> tuple[str, ...]:

@@ -24,6 +24,7 @@ ROUND = {
     "low": "◄",
     "high": "►",
     "arm": "─",
+    "ghost": "○",
 }
 PLAIN = {
     "thick": "-",
@@ -34,6 +35,7 @@ PLAIN = {
     "low": "<",
     "high": ">",
     "arm": "-",
+    "ghost": "o",
 }
 """The signs of a ruler, and the same in ASCII."""
 
@@ -148,6 +150,21 @@ def marked(readings: Sequence[Judged], worst: Judged, place: Scale, plain: bool 
         row[at] = marks["arm"]
     row[centre] = {-1: marks["low"], 0: marks["mark"], 1: marks["high"]}[place.beyond(worst.mean)]
     return "".join(row).rstrip(), centre
+
+
+def ghost(earlier: Judged, place: Scale, unit: str, plain: bool = False) -> list[str]:
+    """An earlier reading under its place on the ruler, by a sign of its own, with its words: '○ earlier: 18 N  ✗ fail'.
+
+    The words stand behind the sign, before it, or on a line of their own, as there is room.
+    """
+    mark, at = (PLAIN if plain else ROUND)["ghost"], place.column(earlier.mean)
+    word = verdict_word(earlier.verdict, plain)
+    says = f"earlier: {named(earlier, unit, plain)}{f'  {word}' if word else ''}"
+    if at + 2 + len(says) <= place.width:
+        return [f"{' ' * at}{mark} {says}"]
+    if len(says) + 1 <= at:
+        return [f"{says.rjust(at - 1)} {mark}"]
+    return [" " * at + mark, f"{mark} {says}"]
 
 
 def value_words(judged: Judged, unit: str, plain: bool = False) -> str:

@@ -93,6 +93,18 @@ def _runs(view: JobView, inspection: Inspection, step: Step) -> list[tuple[tuple
     return found
 
 
+def earlier(view: JobView, run: Run, step: Step) -> Mapping[str, Judged]:
+    """The step's items by name as the last run before this one has them; empty where it was never read before.
+
+    None for a step that is asked before another: what was so of the machine then says nothing of now.
+    """
+    if run.only:
+        return {}
+    before = (r for r in queries.runs_of(view.state, run.inspection) if r.id != run.id)
+    read = [items for items in (judged_in(view, r, step) for r in before) if items]
+    return {j.name: j for j in read[-1]} if read else {}
+
+
 @dataclass(frozen=True, slots=True)
 class Items:
     """A step's items by name: as the latest run has them, and what failed in the runs before it."""

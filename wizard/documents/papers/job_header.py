@@ -7,7 +7,7 @@ from datetime import tzinfo
 from wizard.documents.content.search_coverage import none_found_early, search_coverage
 from wizard.documents.document_tree import Evidence, KeyValue, code, phrase, stated
 from wizard.documents.text.formatting import day, hour
-from wizard.documents.text.outcome_text import outcome_words
+from wizard.documents.text.outcome_text import ADVISED, outcome_words
 from wizard.domain.vocabulary import JobOutcome, JobState
 from wizard.engine.handlers import visit_end
 from wizard.engine.state import queries
@@ -52,11 +52,19 @@ def result_words(view: JobView) -> str:
     if none_found_early(view):
         return f"fault not found: {search_coverage(view).words}"
     if state.outcome or (state.decided is None and state.job is not JobState.STOPPED):
-        return outcome_words(state.outcome)
+        return _ended(view, state.outcome)
     ends = visit_end.outcome(view)
     if ends in (JobOutcome.PROVED, JobOutcome.NOT_PROVED) and _undone(state):
         return "fault confirmed, not dealt with yet"
-    return outcome_words(ends)
+    return _ended(view, ends)
+
+
+def _ended(view: JobView, outcome: JobOutcome | None) -> str:
+    """The outcome in words; 'mended' only where something was: advice mends nothing."""
+    advised = ADVISED.get(outcome) if outcome is not None else None
+    return (
+        advised if advised and not queries.after_repair(view, view.state.seq + 1) else outcome_words(outcome)
+    )
 
 
 def _undone(state: State) -> bool:

@@ -16,6 +16,13 @@ OUTCOMES = {
 """How a visit ended, as people say it."""
 
 
+ADVISED = {
+    JobOutcome.PROVED: "advice given, and proved",
+    JobOutcome.NOT_PROVED: "advice given, not proved",
+}
+"""The same where nothing was repaired: the remedy was words, as on how to load it."""
+
+
 def outcome_words(outcome: JobOutcome | None) -> str:
     """How a visit ended, or that it is under way."""
     return OUTCOMES[outcome.value if outcome is not None else ""]

@@ -44,7 +44,13 @@ def advice(view: JobView) -> Counsel | None:
         repairs,
         access=access(view, open_now),
         confirm={f: found for f, found in untested.items() if found},
+        seen=[f for f in network.faults if shown(view, flow.faults[f])],
     )
+
+
+def shown(view: JobView, fault: Fault) -> bool:
+    """True where a step of a fault's own has shown it, and its repair will be proved."""
+    return not fault.alone and bool(fault.confirm) and confirmed(view, fault)
 
 
 def tests(view: JobView, fault: Fault) -> tuple[str, ...]:

@@ -4,6 +4,8 @@ in.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from textual import work
 from textual.app import ComposeResult
 from textual.content import Content
@@ -18,6 +20,9 @@ from wizard.screens.text.clipping import cut
 from wizard.screens.text.wrapping import wrapped
 from wizard.screens.viewmodels.advice_rows import Ahead, CheckRow, ahead, check_rows, sheet_lines
 from wizard.screens.widgets.picklist import PickList
+
+RIGHT = 42
+"""Columns of what stands behind a title, with its gap."""
 
 STYLES = {"worth it": "$success", "only confirms": "$warning"}
 
@@ -80,7 +85,7 @@ class AdvicePanel(Panel[cmd.Command]):
         says.update(Content("\n".join(lines)).stylize("bold", 0, len(lines[0])))
         self._rows = check_rows(flow, found.counsel)
         marked = next((n for n, row in enumerate(self._rows) if row.inspection == found.coming.target), 0)
-        self.query_one(PickList).show([row_line(row, width - 2) for row in self._rows], marked)
+        self.query_one(PickList).show(row_lines(self._rows, width - 2), marked)
         self._why()
 
     def on_resize(self) -> None:
@@ -113,10 +118,14 @@ class AdvicePanel(Panel[cmd.Command]):
         self.dismiss(cmd.OpenInspection(self._rows[event.index].inspection))
 
 
-def row_line(row: CheckRow, width: int) -> Content:
-    """One inspection: title, minutes all told, minutes saved, what it is worth."""
+def row_lines(rows: Sequence[CheckRow], width: int) -> list[Content]:
+    """The inspections: title, minutes all told, minutes saved, what it is worth, close beside one another."""
+    room = max(12, min(width - RIGHT, max((len(row.title) for row in rows), default=0)))
+    return [_row_line(row, room) for row in rows]
+
+
+def _row_line(row: CheckRow, room: int) -> Content:
     right = f"{row.minutes:>4.0f} min   saves {row.saves:>3.0f}   {row.worth:<17}"
-    room = max(12, width - len(right) - 2)
     return Content(f"{cut(row.title, room):<{room}}  ").append(
         Content.styled(right, STYLES.get(row.worth, ""))
     )

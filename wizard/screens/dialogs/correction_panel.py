@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -64,7 +65,7 @@ class CorrectionPanel(Panel[cmd.Command]):
 
     def _lines(self) -> list[Content]:
         width = max(40, self.app.size.width - 6)
-        return [entry_line(entry, width) for entry in self._entries]
+        return entry_lines(self._entries, width)
 
     def _ask(self, says: str, rows: list[Content] | None = None, field: str | None = None) -> None:
         """Show one of list, field and words, with what is asked above it."""
@@ -171,15 +172,23 @@ class CorrectionPanel(Panel[cmd.Command]):
                 return cmd.Correct(int(self._entry.key), self._value, reason)
 
 
-def entry_line(entry: CorrectableEntry, width: int) -> Content:
-    """An entry on one line: where, what was asked, what was said."""
-    title = f"{cut(entry.title, 18):<18} "
-    said = cut(entry.said, 26)
-    room = max(10, width - len(title) - len(said) - 2)
-    asked = cut(entry.asked, room)
+def entry_lines(entries: Sequence[CorrectableEntry], width: int) -> list[Content]:
+    """The entries, one a line: where, what was asked, and close behind it what was said.
+
+    What is too long is cut only where the line has no room for it: marked, it is read whole.
+    """
+    title = min(max((len(entry.title) for entry in entries), default=0), max(18, width // 5))
+    said = min(max((len(entry.said) for entry in entries), default=0), max(26, width // 3))
+    asked = min(max((len(entry.asked) for entry in entries), default=0), width - title - said - 3, width // 2)
+    return [_entry_line(entry, title, asked, said, width) for entry in entries]
+
+
+def _entry_line(entry: CorrectableEntry, title: int, asked: int, most: int, width: int) -> Content:
+    said = cut(entry.said, most)
+    room = max(asked, width - title - len(said) - 3)
     return (
-        Content.styled(title, "$faint")
-        .append(asked.ljust(room))
+        Content.styled(f"{cut(entry.title, title):<{title}} ", "$faint")
+        .append(cut(entry.asked, room).ljust(asked))
         .append("  ")
         .append(Content.styled(said, "bold"))
     )

@@ -10,16 +10,14 @@ from textual.content import Content
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
-from wizard.domain.probability import percent
 from wizard.engine.messages import commands as cmd
 from wizard.engine.state.job_view import JobView
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
-from wizard.screens.text.charset import plain
-from wizard.screens.text.clipping import cut
 from wizard.screens.viewmodels.explanation_lines import LEGEND, explained
-from wizard.screens.viewmodels.fault_rows import FaultRow, bar, fault_rows, standing
+from wizard.screens.viewmodels.fault_rows import FaultRow, fault_rows
 from wizard.screens.viewmodels.ranking_cache import RankingCache
+from wizard.screens.widgets.fault_line import fault_lines
 from wizard.screens.widgets.picklist import PickList
 
 FRAME = 6
@@ -75,12 +73,16 @@ class ExplainPanel(Panel[cmd.Command]):
         self._rows = fault_rows(self._controller.flow, found.ranked, frozenset(), found.decided)
         width = max(30, self.app.size.width - 4)
         listed = self.query_one(PickList)
-        listed.styles.height = max(3, min(len(self._rows), self._room() // 3))
-        listed.show([fault_line(row, width - 2) for row in self._rows])
+        listed.show(fault_lines(self._rows, width - 2))
+        listed.styles.height = self._listed()
         self._why()
 
     def _room(self) -> int:
         return int(self.app.size.height) - FRAME
+
+    def _listed(self) -> int:
+        """Lines of the list."""
+        return max(3, min(self.query_one(PickList).lines, self._room() // 3))
 
     def _why(self) -> None:
         """Explain the marked fault; computed when it is first asked for."""
@@ -95,7 +97,7 @@ class ExplainPanel(Panel[cmd.Command]):
             self._think(self._controller.view, row.fault)
             return
         width = max(30, self.app.size.width - 4)
-        room = self._room() - max(3, min(len(self._rows), self._room() // 3)) - 2
+        room = self._room() - self._listed() - 2
         lines = [Content(line) for line in explained(told, row.says, row.decided, width, room)]
         lines[0] = lines[0].stylize("bold")
         shown.update(Content("\n").join([*lines, Content.styled(LEGEND, "$faint")]))
@@ -107,11 +109,3 @@ class ExplainPanel(Panel[cmd.Command]):
     def on_pick_list_picked(self) -> None:
         """There is nothing to take here."""
         self.dismiss(None)
-
-
-def fault_line(row: FaultRow, width: int) -> Content:
-    """One fault: its words, a bar, percent, how firm."""
-    word = standing(row.probability, row.decided)
-    right = f"{bar(row.probability, 10, plain())} {percent(row.probability):>5} {word:<7}"
-    room = max(16, width - len(right) - 2)
-    return Content(f"{cut(row.says, room):<{room}}  {right}")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import ClassVar
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.content import Content
@@ -13,7 +14,7 @@ from textual.widgets import Input, Static
 from wizard.screens.layout import key_table
 from wizard.screens.layout.panel import Panel
 from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
-from wizard.screens.widgets.field import EntryField
+from wizard.screens.widgets.field import EntryField, typing
 from wizard.screens.widgets.text_area import Words
 
 
@@ -68,6 +69,60 @@ class AskReason(Panel[str]):
             self.dismiss(event.text)
         else:
             self.say("Write a few words first.")
+
+
+class PickReason(AskReason):
+    """A reason picked by its digit, or a sentence of one's own. Ends with the words."""
+
+    BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("digits")
+    AUTO_FOCUS = ""
+    takes_words = True
+    ABOUT = (
+        "Why",
+        "Press the digit of the reason that fits. Another one is written: begin to type, or press the last digit, "
+        "and Enter takes it. The words are kept in the record. Esc goes back and changes nothing.",
+    )
+
+    def __init__(self, title: str, says: str, reasons: Sequence[str]) -> None:
+        super().__init__(title, says)
+        self._reasons = tuple(reasons)
+
+    def body(self) -> ComposeResult:
+        """What a reason is needed for, the reasons, and the field."""
+        said, field = super().body()
+        yield said
+        rows = [AnswerRow(f"{n}", says) for n, says in enumerate((*self._reasons, "Another reason:"), 1)]
+        yield Static(Content("\n").join(answer_lines(rows, 66)), id="answers")
+        yield field
+
+    def here(self) -> tuple[str, ...]:
+        """The digits that work, or Enter once it is written."""
+        return ("go",) if typing(self) else (f"digits:{len(self._reasons) + 1}",)
+
+    def on_descendant_focus(self) -> None:
+        """Enter takes what is written."""
+        self.show_keys()
+
+    def on_key(self, event: events.Key) -> None:
+        """Put what is typed before the field had the focus into it; a digit first picks a reason."""
+        field = self.query_one(Words)
+        picks = (event.character or "").isdigit() and not field.text
+        if event.character and event.is_printable and not picks and not field.has_focus:
+            field.focus()
+            field.insert(event.character)
+            event.stop()
+            event.prevent_default()
+        elif event.key == "enter" and not field.has_focus:
+            self.say("Press the digit of a reason, or write one.")
+
+    def action_digit(self, digit: int) -> None:
+        """End with that reason; with the last digit go to the field."""
+        if 1 <= digit <= len(self._reasons):
+            self.dismiss(self._reasons[digit - 1])
+        elif digit == len(self._reasons) + 1:
+            self.query_one(Words).focus()
+        else:
+            self.say(key_table.wrong_digit(digit, self.here()))
 
 
 class AskWhy(AskReason):

@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Horizontal, Vertical
+from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Static
 
@@ -18,7 +18,7 @@ from wizard.flow.model import ComputeStep
 from wizard.screens.job.measured_base import AidedScreen
 from wizard.screens.layout import key_table
 from wizard.screens.text.charset import plain
-from wizard.screens.text.columns import stack
+from wizard.screens.text.columns import packed, stack
 from wizard.screens.text.step_text import step_lines, wrap
 from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
 from wizard.screens.widgets.ruler_box import WIDEST, Ruler, reading_words, room_of
@@ -34,13 +34,11 @@ class ComputedScreen(AidedScreen):
         "there. Enter takes it into the record.",
     )
 
-    def body(self) -> ComposeResult:
-        """Words and ruler on the left, drawing on the right."""
-        with Horizontal(id="columns"):
-            with Vertical(id="left"):
-                yield Static(id="words")
-                yield Ruler(id="ruler")
-            yield from self.side()
+    def words_side(self) -> ComposeResult:
+        """Words and ruler."""
+        with Vertical(id="left"):
+            yield from super().words_side()
+            yield Ruler(id="ruler")
 
     def here(self) -> tuple[str, ...]:
         """Enter, undo, can't, picture, drawing."""
@@ -64,16 +62,17 @@ class ComputedScreen(AidedScreen):
                 self.go_on(width),
             )
 
-        columns, lines = self.room
+        lines = self.room[1]
         judged = [j for j in outcome.items if j.verdict] if outcome else []
-        layout, beside = self.lay(
-            draw, lambda taken: lines - room_of(limit, unit, columns - taken, bool(judged))
+        ghost = self.earlier_of(None, judged)
+        layout, width = self.lay(
+            draw, lambda width: lines - room_of(limit, unit, width, bool(judged), ghost is not None)
         )
         self.show_side(layout.beside)
-        width = columns - beside
-        self.query_one("#words", Static).update(Content("\n").join([*layout.lines, Content("")]))
+        words = packed(layout.lines, lines - room_of(limit, unit, width, bool(judged), ghost is not None))
+        self.query_one("#words", Static).update(Content("\n").join([*words, Content("")]))
         ruler = self.query_one(Ruler)
-        ruler.show(limit, judged, unit, min(width, WIDEST), max(3, lines - len(layout.lines) - 1))
+        ruler.show(limit, judged, unit, min(width, WIDEST), max(3, lines - len(words) - 1), ghost)
         ruler.display = limit is not None and not self._picture
 
     def go_on(self, width: int) -> list[Content]:

@@ -7,6 +7,7 @@ from typing import ClassVar
 from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
+from textual.containers import Container
 from textual.content import Content
 from textual.widgets import Static
 
@@ -16,28 +17,26 @@ from wizard.engine.state.job_view import JobView
 from wizard.screens.dialogs.prompts import AskWhy, ask_yes
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
-from wizard.screens.text.charset import plain
-from wizard.screens.text.clipping import cut
+from wizard.screens.text.wrapping import wrapped
 from wizard.screens.viewmodels.fault_rows import (
     FaultRow,
-    bar,
     fault_rows,
     reasons,
     second_lines,
     second_question,
-    standing,
     toggled,
     why_question,
 )
 from wizard.screens.viewmodels.ranking_cache import RankingCache
-from wizard.screens.widgets.answer_list import KEY
+from wizard.screens.viewmodels.step_columns import EVIDENCE
+from wizard.screens.widgets.fault_line import fault_lines, width_of
 from wizard.screens.widgets.picklist import PickList
 
 REASONS = 3
 """Lines, at least, for what speaks for and against the marked fault."""
 
-BELOW = 3
-"""Lines for what the ticked faults leave unexplained, or for what is advised."""
+GAP = 3
+"""Columns between the faults and the reasons where they stand side by side."""
 
 
 class DecisionScreen(JobScreen):
@@ -66,8 +65,9 @@ class DecisionScreen(JobScreen):
     def body(self) -> ComposeResult:
         """What to do, the faults, the reasons."""
         yield Static("Tick what you confirm. Nothing ticked: no fault was found.", id="decision-do")
-        yield PickList(id="decision-rows")
-        yield Static(id="decision-why")
+        with Container(id="decision-columns"):
+            yield PickList(id="decision-rows")
+            yield Static(id="decision-why")
 
     def on_mount(self) -> None:
         """The list has the keys."""
@@ -98,8 +98,10 @@ class DecisionScreen(JobScreen):
         self._rows = fault_rows(
             self.controller.flow, self._thinking.ranked, self.ticked, self._thinking.decided
         )
-        width = self.room[0]
-        self.query_one(PickList).show([fault_line(r, width - 2) for r in self._rows])
+        self.query_one("#decision-columns").set_class(self.wide, "-wide")
+        listed = self.query_one(PickList)
+        listed.styles.width = self._listed if self.wide else "1fr"
+        listed.show(fault_lines(self._rows, self._listed - 2, ticks=True))
         self._why()
         self.show_keys()
 
@@ -130,13 +132,22 @@ class DecisionScreen(JobScreen):
             shown.update(f"{row.says}: weighing ...")
             self._think(self.controller.view, row.fault, self.ticked)
             return
-        lines = [Content.styled(f"{row.says}: {percent(row.probability)}", "bold")]
-        below = self._below()
-        room = max(REASONS, self.room[1] - len(self._rows) - 5 - len(below))
-        why = (Content(cut(line, self.room[0])) for line in reasons(told, room))
-        shown.update(Content("\n").join([*lines, *why, *below]))
+        width = self.room[0] - (self._listed + GAP if self.wide else 0)
+        head = [
+            Content.styled(line, "bold") for line in wrapped(f"{row.says}: {percent(row.probability)}", width)
+        ]
+        below = self._below(width)
+        taken = len(head) + len(below) + (2 if self.wide else 5 + self.query_one(PickList).lines)
+        why = map(Content, reasons(told, max(REASONS, self.room[1] - taken), width))
+        shown.update(Content("\n").join([*head, *why, *below]))
 
-    def _below(self) -> list[Content]:
+    @property
+    def _listed(self) -> int:
+        """Columns of the faults: all of them, or on a wide screen what their names need, beside the reasons."""
+        columns = self.room[0]
+        return min(2 + width_of(self._rows, ticks=True), columns - GAP - EVIDENCE) if self.wide else columns
+
+    def _below(self, width: int) -> list[Content]:
         """What the ticked faults leave to ask; with nothing ticked, whether a check is still worth its minutes."""
         second, counsel = self._thinking.seconds.get(self.ticked), self._thinking.counsel
         if not self.ticked:
@@ -144,7 +155,9 @@ class DecisionScreen(JobScreen):
         else:
             ranked = self._thinking.ranked
             says = second_lines(self.controller.flow, second, self.ticked, ranked) if second else []
-        return [Content.styled(cut(line, self.room[0]), "$primary") for line in says[:BELOW]]
+        if not self.wide:
+            says = [" ".join(says)]
+        return [Content.styled(line, "$primary") for text in says for line in wrapped(text, width)]
 
     def on_pick_list_moved(self) -> None:
         """The mark moved."""
@@ -217,14 +230,3 @@ class DecisionScreen(JobScreen):
         says = "Nothing is ticked. Was everything looked at, and no fault found?"
         question = ask_yes("No fault?", says, "Yes: no fault was found", "No: go back")
         self.host.ask(question, lambda said: self.host.act(cmd.Confirm(())) if said == "yes" else None)
-
-
-def fault_line(row: FaultRow, width: int) -> Content:
-    """One fault: digit, tick, words, a bar, percent and a word."""
-    key = Content.styled(f" {row.digit} ", KEY) if row.digit else Content("   ")
-    tick = "[x]" if row.ticked else "[ ]"
-    word = standing(row.probability, row.decided)
-    right = f"{bar(row.probability, 10, plain())} {percent(row.probability):>5} {word:<7}"
-    room = max(16, width - len(right) - 9)
-    says = Content.styled(cut(row.says, room).ljust(room), "bold" if row.ticked else "")
-    return key.append(f" {tick} ").append(says).append(f" {right}")

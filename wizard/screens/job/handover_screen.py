@@ -37,7 +37,7 @@ class HandoverScreen(JobScreen):
     ABOUT: ClassVar[tuple[str, str]] = (
         "The handover",
         "This is what the customer gets. Read it with them. 1 writes it into the session's folder, with your full "
-        "record, and a parts list where parts are on order. 3 closes the visit with a typed word; the papers are "
+        "record, and a parts list where parts are on order. 2 closes the visit with a typed word; the papers are "
         "written again first if anything changed. What is still owed is said, and closing is refused until it is done.",
     )
 

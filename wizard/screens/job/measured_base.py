@@ -5,11 +5,14 @@ key.
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Sequence
 from typing import ClassVar
 
 from textual.binding import BindingType
 
+from wizard.documents.content.measurements import earlier, worst_of
 from wizard.engine.measuring.computing import unit_of
+from wizard.engine.measuring.judging import Judged, limit_of
 from wizard.flow.model import aid_of, reading_of
 from wizard.measure.quantities import units
 from wizard.screens.job.step_screen import StepScreen
@@ -50,6 +53,12 @@ class AidedScreen(StepScreen):
     def other_system(self) -> str:
         """The system of units on screen where it isn't the step's own, else empty."""
         return system_of(unit_of(self.controller.view, self.step), self.unit)
+
+    def earlier_of(self, name: str | None, judged: Sequence[Judged]) -> Judged | None:
+        """What an item read before, where the step is measured again: that of this name, else the one that decides."""
+        worst = worst_of(judged, limit_of(self.controller.view, self.step))
+        wanted = worst.name if name is None and worst is not None else name
+        return earlier(self.controller.view, self.run, self.step).get(wanted) if wanted is not None else None
 
     def unit_key(self) -> tuple[str, ...]:
         """The key of the other units, where there are any."""

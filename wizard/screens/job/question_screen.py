@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import ClassVar
 
-from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Horizontal
 from textual.content import Content
 from textual.widgets import Static
 
@@ -36,12 +34,6 @@ class QuestionScreen(StepScreen):
         self._ticked: frozenset[str] = frozenset()
         self._asked: tuple[int, str, int] = (0, "", 0)
 
-    def body(self) -> ComposeResult:
-        """Words on the left; drawing and ranking on the right."""
-        with Horizontal(id="columns"):
-            yield Static(id="words")
-            yield from self.side()
-
     def here(self) -> tuple[str, ...]:
         """Digits or Enter, undo, can't, and the drawing where it isn't in sight."""
         numbers = f"digits:{','.join(n.digit for n in self.numbered)}"
@@ -65,7 +57,7 @@ class QuestionScreen(StepScreen):
         if asked != self._asked:
             self._ticked, self._asked = frozenset(), asked
         _columns, lines = self.room
-        layout, _beside = self.lay(self.words, lambda _columns: lines)
+        layout, _width = self.lay(self.words, lambda _width: lines)
         self.show_side(layout.beside)
         self.query_one("#words", Static).update(Content("\n").join(layout.lines))
 

@@ -16,23 +16,21 @@ from wizard.domain.vocabulary import Aid, AnswerHow
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.judging import Judged, Slot
 from wizard.engine.messages import commands as cmd
-from wizard.engine.messages.decay_record import DecayFit
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import ReadingRecord
 from wizard.flow.model import MeasureStep, Reading
 from wizard.measure.quantities import units
 from wizard.screens.dialogs import prompts
+from wizard.screens.job import reading_aids
 from wizard.screens.job.measured_base import SEEN, AidedScreen
 from wizard.screens.layout import key_table
-from wizard.screens.layout.controller import AttachRecording
-from wizard.screens.layout.panel import Panel
 from wizard.screens.text.charset import plain, sign
-from wizard.screens.text.columns import stack
-from wizard.screens.text.step_text import cautions_of, step_lines
+from wizard.screens.text.columns import packed, stack
+from wizard.screens.text.step_text import step_lines
 from wizard.screens.text.verdict_signs import STYLES, verdict_word
-from wizard.screens.viewmodels import reading_questions, timers
+from wizard.screens.viewmodels import reading_questions
 from wizard.screens.widgets.field import EntryField
-from wizard.screens.widgets.readings_table import ReadingsTable
+from wizard.screens.widgets.readings_table import ReadingsTable, lines_of, width_of
 from wizard.screens.widgets.ruler_box import WIDEST, Ruler, room_of, value_words
 
 
@@ -55,18 +53,16 @@ class ReadingScreen(AidedScreen):
         self._at: tuple[int, str, Slot] | None = None
         self._again: tuple[int, str, Slot] | None = None
 
-    def body(self) -> ComposeResult:
-        """Words, field, table and ruler on the left; the drawing on the right."""
-        with Horizontal(id="columns"):
-            with Vertical(id="left"):
-                yield Static(id="words")
-                with Horizontal(id="entry"):
-                    yield Static(id="slot")
-                    yield EntryField(id="field", keys="*=")
-                    yield Static(id="unit")
-                yield ReadingsTable(id="repeats")
-                yield Ruler(id="ruler")
-            yield from self.side()
+    def words_side(self) -> ComposeResult:
+        """Words, field, table and ruler."""
+        with Vertical(id="left"):
+            yield from super().words_side()
+            with Horizontal(id="entry"):
+                yield Static(id="slot")
+                yield EntryField(id="field", keys="*=")
+                yield Static(id="unit")
+            yield ReadingsTable(id="repeats")
+            yield Ruler(id="ruler")
 
     @property
     def reading(self) -> Reading:
@@ -122,42 +118,46 @@ class ReadingScreen(AidedScreen):
         taken = self.taken
         judged = self.judged
         limit = judging.limit_of(self.controller.view, self.step)
-        columns, lines = self.room
-        below = 2 + (min(3, self.table_lines()) if taken else 0)
-        layout, beside = self.lay(
-            self.words, lambda used: lines - below - room_of(limit, self.unit, columns - used, bool(judged))
-        )
+        lines = self.room[1]
+        whole = lines_of(self.reading, self.controller.state.facts)
+        below = 2 + (min(3, whole) if taken else 0)
+        ghost = self.ghost
+
+        def ruled(width: int) -> int:
+            return room_of(limit, self.unit, width, bool(judged), ghost is not None)
+
+        layout, width = self.lay(self.words, lambda width: lines - below - ruled(width))
         self.show_side(layout.beside)
-        width = columns - beside
-        self.query_one("#words", Static).update(Content("\n").join([*layout.lines, Content("")]))
+        said = packed(layout.lines, lines - 2 - ruled(width))
+        self.query_one("#words", Static).update(Content("\n").join([*said, Content("")]))
         self.query_one("#entry").display = not self._picture or bool(self.picture_lines())
         self.show_entry(judged)
-        room = lines - len(layout.lines) - 2 - (room_of(limit, self.unit, width, bool(judged)) or 1)
+        room = lines - len(said) - 2 - (ruled(width) or 1)
         table, ruler = self.query_one(ReadingsTable), self.query_one(Ruler)
         shown = reading_questions.as_shown(self.reading, self.unit, taken, self.slot)
-        table.show(shown, self.controller.state.facts, taken, judged, self.slot, max(2, room))
+        table.show(shown, self.controller.state.facts, taken, judged, self.slot, max(2, room), width)
         table.display = (
             room >= 2 and not self._picture and len(judging.slots(shown, self.controller.state.facts)) > 1
         )
-        spare = room - self.table_lines() > 0 or not table.display
+        spare = room > whole or not table.display
         ruler.styles.margin = (1 if spare else 0, 0, 0, 0)
-        rows = min(self.table_lines(), max(2, room)) if table.display else 0
-        left = lines - len(layout.lines) - 2 - rows - (1 if spare else 0)
-        ruler.show(limit, judged, self.unit, min(width, WIDEST), max(3, left))
+        rows = min(whole, max(2, room)) if table.display else 0
+        left = lines - len(said) - 2 - rows - (1 if spare else 0)
+        ruler.show(limit, judged, self.unit, min(width, WIDEST), max(3, left), ghost)
         ruler.display = limit is not None and not self._picture
 
-    def table_lines(self) -> int:
-        """Lines of the whole table."""
+    @property
+    def ghost(self) -> Judged | None:
+        """The earlier reading of what is asked, or of what decides, where the step is measured again."""
         facts = self.controller.state.facts
-        return 1 + len({(s.item, s.way) for s in judging.slots(self.reading, facts)})
+        asked = judging.slot_name(self.reading, facts, self.slot) if self.slot else None
+        return self.earlier_of(asked, self.judged)
 
     @property
     def narrowest(self) -> int:
-        """Columns of the whole table, the longest verdict among them."""
+        """Columns of the whole table."""
         facts = self.controller.state.facts
-        names = [judging.slot_name(self.reading, facts, s) for s in judging.slots(self.reading, facts)]
-        words = _MEAN + (_SPREAD if self.reading.repeats > 1 else 0)
-        return 2 + max(map(len, names)) + 8 * self.reading.repeats + words if len(names) > 1 else 0
+        return width_of(self.reading, facts) if len(judging.slots(self.reading, facts)) > 1 else 0
 
     def words(self, width: int, _airy: bool) -> Sequence[Content]:
         """Warnings, what to do, what to expect."""
@@ -183,12 +183,12 @@ class ReadingScreen(AidedScreen):
         field.focus()
 
     def asked(self, slot: Slot) -> str:
-        """'damper 2, out · 2 of 3'."""
+        """'damper 2, out · 2 of 3'; the tool where the step has no places of its own."""
         name = judging.slot_name(self.reading, self.controller.state.facts, slot)
         turn = f"{slot.repeat + 1} of {self.reading.repeats}" if self.reading.repeats > 1 else ""
         turn = "one more" if slot.repeat >= self.reading.repeats else turn
-        tool = self.controller.flow.tools[self.reading.tool].says if not name and not turn else ""
-        return f" {sign('·')} ".join(x for x in (name, turn, tool) if x) + "  "
+        what = name or self.controller.flow.tools[self.reading.tool].says
+        return f" {sign('·')} ".join(x for x in (what, turn) if x) + "  "
 
     def verdict(self) -> Content:
         """The verdict of all readings, before the Enter key that takes it; with it what no table or ruler shows."""
@@ -207,7 +207,8 @@ class ReadingScreen(AidedScreen):
     @property
     def typed(self) -> str:
         """What stands in the field."""
-        return self.query_one(EntryField).value if self.slot is not None else ""
+        fields = self.query(EntryField)  # None yet, while the screen is being put together.
+        return fields.first().value if fields and self.slot is not None else ""
 
     @property
     def takes_text(self) -> bool:
@@ -306,54 +307,13 @@ class ReadingScreen(AidedScreen):
     def action_aid(self) -> None:
         """Open the stopwatch, the counter or the falling voltage; or change between picture and drawing."""
         if self.measured.aid is Aid.RECORDING and self.slot is not None:
-            self.open_recording(self.slot)
+            reading_aids.open_recording(self, self.slot)
             return
-        panel = self.panel() if self.slot is not None else None
+        panel = reading_aids.aid_panel(self) if self.slot is not None else None
         if panel is None:
             super().action_aid()
         else:
             self.host.ask(panel, self.put)
-
-    def panel(self) -> Panel[str] | None:
-        """The panel of the step's aid, if it has one."""
-        from wizard.screens.aids import bleed, stopwatch, tap_counter
-
-        warned = cautions_of(self.inspection, self.step, False)
-        match self.measured.aid:
-            case Aid.STOPWATCH:
-                return stopwatch.StopwatchPanel(warned)
-            case Aid.TAPS:
-                metric = "mm" if self.host.system == "metric" else "in"
-                counts, tool = (
-                    tap_counter.counting(self.reading.unit),
-                    self.controller.flow.tools[self.reading.tool],
-                )
-                own = timers.TAPPING if counts else tool.uncertainty
-                return tap_counter.TapsPanel(counts, metric, warned, own)
-            case Aid.BLEED:
-                limit = judging.limit_of(self.controller.view, self.step)
-                safe = timers.safe_volts([b.top for b in limit.bands] if limit else [])
-                return bleed.BleedPanel(safe, warned)
-        return None
-
-    def open_recording(self, slot: Slot) -> None:
-        """Open the panel of recordings; what it ends with is kept, and is the reading of the slot."""
-        from wizard.screens.aids.recording_fit_panel import Fitted
-        from wizard.screens.aids.recording_panel import RecordingPanel
-        from wizard.screens.viewmodels.recording_lines import means
-
-        run, step = self.run.id, self.step.id
-
-        def take(ended: Fitted) -> None:
-            where = (slot.item, slot.way, slot.repeat)
-            command = cmd.TakeRecording(run, step, ended.found, ended.source.name, "", "", *where)
-            self.host.act(AttachRecording(ended.source, ended.sha256, command))
-
-        def verdict(found: DecayFit) -> str:
-            return means(self.controller.view, self.step, found)
-
-        warned = cautions_of(self.inspection, self.step, False)
-        self.host.ask(RecordingPanel(self.host.store.home.recordings, verdict, warned), take)
 
     def on_descendant_focus(self) -> None:
         """A field that is no longer shown isn't typed in: a focus that was asked for before may come late."""
@@ -377,10 +337,3 @@ class ReadingScreen(AidedScreen):
         if self.taken and how is AnswerHow.UNABLE and not whole:
             return cmd.Judge(run, step, why)
         return cmd.SayUnable(run, step, why, how)
-
-
-_MEAN = 18
-"""Columns of a mean with its uncertainty and verdict, as they mostly are."""
-
-_SPREAD = 9
-"""Columns more where the spread of repeats stands beside their mean."""

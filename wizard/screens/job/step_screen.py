@@ -7,22 +7,26 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Vertical
+from textual.containers import Horizontal, Vertical
 from textual.widgets import Static
 
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.messages import commands as cmd
+from wizard.engine.state import queries
 from wizard.engine.state.job_state import Run
 from wizard.flow.model import Inspection, Step
-from wizard.screens.dialogs.prompts import AskOne, AskReason
+from wizard.screens.dialogs.left_out_prompts import ask_left_out
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
 from wizard.screens.text.answer_numbering import GRAVE, deliberate
 from wizard.screens.text.columns import Draw, StepLayout, fit
 from wizard.screens.viewmodels.reading_time import reading_seconds
+from wizard.screens.viewmodels.step_columns import EVIDENCE, StepColumns, arrangements
+from wizard.screens.viewmodels.step_columns import GAP as MAP_GAP
 from wizard.screens.viewmodels.step_drawings import GAP, Arrangement, StepDrawings, drawings_of
 from wizard.screens.widgets.drawing_pair import DrawingPair
 from wizard.screens.widgets.field import typing
+from wizard.screens.widgets.map_column import MapColumn
 from wizard.screens.widgets.ranking_box import RankingBox
 
 LEAST = 40
@@ -38,7 +42,7 @@ class StepScreen(JobScreen):
         super().__init__()
         self._picture = self._whole = False
         self._shown_for: tuple[int, str] | None = None
-        self._shown = Arrangement()
+        self._shown, self._columns = Arrangement(), StepColumns(0, EVIDENCE)
 
     def everywhere(self) -> tuple[str, ...]:
         """The keys of every screen, and what explains; letters do nothing while a field is typed in."""
@@ -108,11 +112,18 @@ class StepScreen(JobScreen):
         assert step is not None
         return step
 
-    def side(self) -> ComposeResult:
-        """What stands beside the words."""
-        with Vertical(id="side"):
-            yield DrawingPair(id="drawing")
-            yield RankingBox(id="standing")
+    def body(self) -> ComposeResult:
+        """The map on the left, the words, and on the right drawing and evidence."""
+        with Horizontal(id="columns"):
+            yield MapColumn(id="map-column")
+            yield from self.words_side()
+            with Vertical(id="side"):
+                yield DrawingPair(id="drawing")
+                yield RankingBox(id="standing")
+
+    def words_side(self) -> ComposeResult:
+        """What is asked: the words of the step, and what belongs under them."""
+        yield Static(id="words")
 
     @property
     def drawings(self) -> StepDrawings:
@@ -120,22 +131,25 @@ class StepScreen(JobScreen):
         return drawings_of(self.controller.flow, self.step.closeup, self.step.drawing)
 
     def lay(self, draw: Draw, lines: Callable[[int], int]) -> tuple[StepLayout, int]:
-        """Lay the words out, beside them the close-up and the whole machine if there is room for both, else one.
+        """Lay the words out; on their left the map, on their right the evidence, under the close-up and the whole
+        machine if there is room for both, else under one: as much of it as leaves the words whole.
 
-        ``lines`` gives the lines that the words may take beside so many columns. Returns the columns beside them too,
-        0 for none.
+        ``lines`` gives the lines that the words may take in so many columns. Returns the columns of the words too.
         """
         columns, high = self.room
-        both = self.drawings.both(columns - LEAST - GAP, high) if self.wide and not self.over else None
-        for shown in (both, self.drawings.one(self._whole)):
-            if shown is not None:
-                self._shown = shown
-                beside = self.picture_width()
-                beside = 0 if columns - beside < self.narrowest else beside
-                layout = fit(draw, columns, lines(beside), beside)
-                if layout.beside:
-                    return layout, beside
-        return layout, 0
+        for tried in arrangements(columns, not queries.open_facts(self.controller.view)):
+            self._columns = tried
+            left = columns - tried.map
+            both = self.drawings.both(left - LEAST - GAP, high) if self.wide and not self.over else None
+            for shown in (both, self.drawings.one(self._whole)):
+                if shown is not None:
+                    self._shown = shown
+                    beside = self.picture_width()
+                    beside = 0 if left - beside < max(LEAST * bool(tried.map), self.narrowest) else beside
+                    layout = fit(draw, left, lines(left - beside), beside)
+                    if layout.beside:
+                        return layout, left - beside
+        return layout, columns
 
     @property
     def narrowest(self) -> int:
@@ -150,7 +164,7 @@ class StepScreen(JobScreen):
     def picture_width(self) -> int:
         """Columns that stand beside the words, with their gap; 0 where the step has no drawing."""
         wide = self.drawing_width()
-        return max(wide, RankingBox.WIDTH + GAP) if self.wide else wide
+        return max(wide, self._columns.evidence + GAP) if self.wide else wide
 
     def drawing_width(self) -> int:
         """Columns of the drawings that are shown, with their gap; 0 where there is none."""
@@ -171,7 +185,9 @@ class StepScreen(JobScreen):
         standing = self.query_one(RankingBox)
         standing.display = beside and self.wide
         if standing.display:
-            standing.follow(self.controller.view)
+            standing.follow(self.controller.view, max(self._columns.evidence, self.drawing_width() - GAP))
+        mapped = self._columns.map if beside else 0
+        self.query_one(MapColumn).show(self.controller.view, mapped - MAP_GAP, self.room[1])
         self._hidden = found and not beside
 
     _hidden = False
@@ -200,28 +216,8 @@ class StepScreen(JobScreen):
 
     def action_unable(self) -> None:
         """It can't be done, or its part is not fitted: ask which, and why."""
-        if self.run.only:
-            stop = self.controller.flow.stops.get(self.step.unable.stop)
-            says = (
-                f"Work is stopped then: {stop.says}"
-                if stop
-                else "What it was asked for can't be done now then."
-            )
-            self.ask_why(AnswerHow.UNABLE, says)
-            return
-        says = self.step.do
-        choices = (("unable", "It can't be done"), ("not-fitted", "This machine has no such part"))
-        self.host.ask(
-            AskOne("Leave this step out?", says, choices), lambda how: self.ask_why(AnswerHow(how), says)
-        )
-
-    def ask_why(self, how: AnswerHow, says: str) -> None:
-        """Ask for the reason and carry it out."""
         run, step = self.run.id, self.step.id
-        title = (
-            "Why can't it be done?" if how is AnswerHow.UNABLE else "How do you know that it is not fitted?"
-        )
-        self.host.ask(AskReason(title, says), lambda why: self.host.act(self.left_out(run, step, how, why)))
+        ask_left_out(self.host, self.controller.view, lambda how, why: self.left_out(run, step, how, why))
 
     def left_out(self, run: int, step: str, how: AnswerHow, why: str) -> cmd.Command:
         """The command for a step that is left out."""

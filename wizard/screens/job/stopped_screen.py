@@ -13,12 +13,13 @@ from wizard.engine.messages import commands as cmd
 from wizard.engine.state import queries, stopped
 from wizard.engine.state.job_state import Stoppage
 from wizard.engine.state.machine_view import NOT_KNOWN, standings
-from wizard.screens.dialogs.prompts import AskReason, AskText, AskWord
+from wizard.screens.dialogs.prompts import AskReason, AskText, AskWord, PickReason
 from wizard.screens.dialogs.release_prompts import ask_release
 from wizard.screens.job.handover_files import hand_over
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
 from wizard.screens.text.columns import stack
+from wizard.screens.text.reason_choices import NOT_MADE_SAFE
 from wizard.screens.text.step_text import labelled, wrap
 from wizard.screens.viewmodels.make_safe_lines import StopLine, stop_lines
 from wizard.screens.widgets.answer_list import AnswerRow, answer_lines, pointer
@@ -149,7 +150,7 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
         """The marked line can't be done: ask why."""
         line = self.line
         if line is not None:
-            ask = AskReason("Why can't it be done?", line.says)
+            ask = PickReason("Why can't it be done?", line.says, NOT_MADE_SAFE)
             self.host.ask(ask, lambda why: self.host.act(cmd.MakeSafe(line.stop, line.number, why)))
 
     def action_clear(self) -> None:

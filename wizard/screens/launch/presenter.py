@@ -110,7 +110,8 @@ class Presenter:
             screen = prompts.ask_sure(wanted.says)
             self.ask(screen, lambda said: self.act(*wanted.then(said)) if said == "right" else self._retype())
             return
-        screen = prompts.AskReason("Why?", wanted.says)
+        asked = (wanted.title, wanted.says)
+        screen = prompts.PickReason(*asked, wanted.offers) if wanted.offers else prompts.AskReason(*asked)
         self.ask(screen, lambda text: self.act(*wanted.then(text)))
 
     def _retype(self) -> None:

@@ -17,6 +17,7 @@ from wizard.errors import JournalLost, Refused, SteadfootError
 from wizard.flow.model import Flow
 from wizard.screens.layout.navigation import MapPlace, Scene, scene
 from wizard.screens.text import labels
+from wizard.screens.text.reason_choices import asked_for
 from wizard.sessions.session_handle import Opened
 
 
@@ -34,11 +35,16 @@ class Refusal:
 
 @dataclass(frozen=True, slots=True)
 class AskFirst:
-    """Something is missing: ``kind`` is reason or sure. ``then`` makes commands of what was answered."""
+    """Something is missing: ``kind`` is reason or sure. ``then`` makes commands of what was answered.
+
+    ``title`` names what the reason is asked for, ``offers`` are reasons to pick from.
+    """
 
     kind: str
     says: str
     then: Callable[[str], tuple[cmd.Command, ...]]
+    title: str = "Why?"
+    offers: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +162,8 @@ class JobController:
             return Refusal(says)
         known = {spec.name for spec in fields(act)}
         if reason in (RefusalReason.REASON, RefusalReason.CONFIRM) and "reason" in known:
-            return AskFirst("reason", says, lambda text: (replace(act, reason=text),))  # type: ignore[call-arg]
+            title, offers = asked_for(self.flow, act)
+            return AskFirst("reason", says, lambda text: (replace(act, reason=text),), title, offers)  # type: ignore[call-arg]
         if reason is RefusalReason.RANGE and "sure" in known:
             return AskFirst("sure", says, lambda _text: (replace(act, sure=True),))  # type: ignore[call-arg]
         if isinstance(act, cmd.OnStep) and reason in (RefusalReason.NEEDS, RefusalReason.LATE):

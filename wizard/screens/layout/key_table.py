@@ -58,6 +58,7 @@ KEYS = {
         Key("omit", "x,f4", "omit", "x", "F4", "leave out", "Leave this inspection out, and say why."),
         Key("decide", "d", "decide", "d", "d", "decide", "Confirm a fault, several, or none."),
         Key("follow", "g", "follow", "g", "g", "other way", "Go by the flow's order; where that leads, by the advice."),
+        Key("fold", "o", "fold", "o", "o", "others", "Show the parts that are not for this machine, or fold them."),
         Key("advice", "a", "panel('advice')", "a", "a", "advice", "Every open inspection: its minutes, and why."),
         Key("explain", "e", "panel('explain')", "e", "e", "why", "What speaks for and against each fault."),
         Key("visit", "v", "visit", "v", "v", "new visit", "Come back to this job on a new visit."),

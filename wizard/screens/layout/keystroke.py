@@ -32,6 +32,8 @@ def keystroke(event: events.Key | events.Paste, screen: Screen[object]) -> Keyst
     in_field = typing(screen)
     if isinstance(event, events.Paste):
         return Keystroke("paste", True, True) if in_field else None
+    if getattr(screen, "takes_words", False) and event.is_printable and not (event.character or "").isdigit():
+        return Keystroke(event.key, True, True)  # Words begin with it; a digit still answers.
     if event.key == ENTER:
         return None if getattr(screen, "timing", False) else Keystroke(ENTER, False, in_field)
     character = event.character or ""

@@ -16,14 +16,14 @@ from wizard.review.flags.flag import Flag, clock
 from wizard.review.guarded import attempt
 from wizard.review.replay import Replay, ReplayFrame
 from wizard.review.screen_snapshot import ScreenSnapshot
-from wizard.screens.job.job_map_screen import row_line
 from wizard.screens.replay.replay_cursor import STRIDES
 from wizard.screens.text.caution_text import caution_lines
 from wizard.screens.text.charset import plain, sign
 from wizard.screens.text.labels import local
 from wizard.screens.text.step_text import labelled, wrap
 from wizard.screens.viewmodels.map_rows import MapRow, rows
-from wizard.screens.widgets.ruler_box import reading_words, ruler, worst_of
+from wizard.screens.widgets.map_line import map_lines
+from wizard.screens.widgets.ruler_box import WIDEST, reading_words, ruler, worst_of
 from wizard.screens.widgets.time_strip import Strip
 from wizard.sessions.sign_off import Review, ReviewNote
 
@@ -115,7 +115,7 @@ def _read(frame: ReplayFrame, width: int) -> list[Content]:
         [] if len(frame.judged) == 1 else [reading_words(j, unit, plain()) for j in frame.judged[:MOST_READ]]
     )
     worst = worst_of(frame.judged, limit)
-    return [*items, *ruler(limit, frame.judged if worst else (), min(width, 72), plain(), unit)]
+    return [*items, *ruler(limit, frame.judged if worst else (), min(width, WIDEST), plain(), unit)]
 
 
 def _map(frame: ReplayFrame, width: int) -> list[Content]:
@@ -123,7 +123,10 @@ def _map(frame: ReplayFrame, width: int) -> list[Content]:
     if frame.shown.kind != "map" or frame.shown.inspection:
         return []
     found, trouble = attempt(lambda: rows(frame.before), _NO_ROWS)
-    lines = [Content(f"{sign('▸') if r.now else ' '} ").append(row_line(r, width - 2)) for r in found]
+    lines = [
+        Content(f"{sign('▸') if row.now else ' '} ").append(line)
+        for row, line in zip(found, map_lines(found, width - 2), strict=True)
+    ]
     return [
         Content.styled("The job map", "$faint"),
         *lines,

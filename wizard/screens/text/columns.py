@@ -40,3 +40,8 @@ def stack(*blocks: Sequence[Content]) -> list[Content]:
         if block:
             lines += [Content(""), *block] if lines else list(block)
     return lines
+
+
+def packed(lines: Sequence[Content], room: int) -> Sequence[Content]:
+    """The lines; without the empty ones where there is no room for them."""
+    return lines if len(lines) <= room else [line for line in lines if line.plain]

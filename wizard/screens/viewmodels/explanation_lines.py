@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 
 from wizard.domain.probability import percent
 from wizard.engine.guidance.session_ranking import EvidenceItem, FaultExplanation
-from wizard.screens.text.clipping import cut
-from wizard.screens.text.wrapping import wrapped
+from wizard.screens.text.wrapping import counted, hanging, whole_blocks, wrapped
 from wizard.screens.viewmodels.fault_rows import surely
 
 LEGEND = "x8: this makes its odds 8 times as high. /8: an eighth as high."
@@ -21,22 +19,27 @@ def weight(spoken: EvidenceItem) -> str:
     return f"{'x' if spoken.weight > 0 else '/'}{number}"
 
 
-def findings(told: FaultExplanation, width: int) -> list[str]:
-    """Every finding that says something of it, heaviest first: for (+) or against (-), with its weight."""
+def findings(told: FaultExplanation, width: int) -> list[list[str]]:
+    """Every finding that says something of it, heaviest first: for (+) or against (-), with its weight.
+
+    Each as its lines.
+    """
     spoken = sorted((*told.speaks_for, *told.against), key=lambda s: -abs(s.weight))
-    lines = [
-        f"{'+' if s.weight > 0 else '-'} {weight(s):<5} {cut(surely(s.evidence) + s.says, width - 8)}"
+    blocks = [
+        hanging(f"{'+' if s.weight > 0 else '-'} {weight(s):<5} ", surely(s.evidence) + s.says, width)
         for s in spoken
     ]
-    return lines or ["Nothing seen speaks for or against it yet."]
+    return blocks or [wrapped("Nothing seen speaks for or against it yet.", width)]
 
 
-def warnings(told: FaultExplanation, width: int) -> list[str]:
-    """What it rests on alone, and the findings whose answer was close to a limit."""
+def warnings(told: FaultExplanation, width: int) -> list[list[str]]:
+    """What it rests on alone, and the findings whose answer was close to a limit; each as its lines."""
     says = {s.finding: s.says for s in (*told.speaks_for, *told.against)}
-    lines = [f"! It rests on one weak finding: {says.get(told.single, told.single)}"] if told.single else []
-    lines += [f"? Close to its limit: {says.get(f, f)}" for f in told.doubtful]
-    return [cut(line, width) for line in lines]
+    said = (
+        [("! ", f"It rests on one weak finding: {says.get(told.single, told.single)}")] if told.single else []
+    )
+    said += [("? ", f"Close to its limit: {says.get(f, f)}") for f in told.doubtful]
+    return [hanging(sign, text, width) for sign, text in said]
 
 
 def changes(told: FaultExplanation, width: int, most: int) -> list[str]:
@@ -56,16 +59,8 @@ def _leaders(seen: str, not_seen: str) -> str:
 
 def explained(told: FaultExplanation, says: str, decided: bool, width: int, room: int) -> list[str]:
     """All of it in at most ``room`` lines, warnings before findings; what is left out is counted."""
-    head = cut(f"{says}: {percent(told.probability)}{', decided' if decided else ''}", width)
+    head = wrapped(f"{says}: {percent(told.probability)}{', decided' if decided else ''}", width)
     last = changes(told, width, 1 if room < 14 else 3)
-    first = warnings(told, width)[: max(1, room // 4)]
-    left = max(1, room - 1 - len(first) - len(last))
-    return [head, *first, *_fitted(findings(told, width), left), *last][:room]
-
-
-def _fitted(lines: list[str], room: int) -> Iterator[str]:
-    if len(lines) <= room:
-        yield from lines
-        return
-    yield from lines[: room - 1]
-    yield f"and {len(lines) - room + 1} weaker ones"
+    first, _left = whole_blocks(warnings(told, width), max(2, room // 4))
+    left = max(1, room - len(head) - len(first) - len(last))
+    return [*head, *first, *counted(findings(told, width), left), *last][:room]

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from wizard.domain.probability import percent
 from wizard.engine.guidance.session_ranking import FaultExplanation, RankedFault, Residual
 from wizard.flow.model import Flow
+from wizard.screens.text.wrapping import counted, hanging, wrapped
 
 NINE = 9
 """Faults that have a digit; the rest are reached with the cursor."""
@@ -70,19 +71,19 @@ def bar(probability: float, width: int, plain: bool = False) -> str:
     return ("#" if plain else "█") * full + ("." if plain else "░") * (width - full)
 
 
-def reasons(told: FaultExplanation, room: int) -> list[str]:
+def reasons(told: FaultExplanation, room: int, width: int = 999) -> list[str]:
     """What speaks for and against, strongest first, in at most ``room`` lines; a warning where one finding holds
     it.
     """
     spoken = sorted((*told.speaks_for, *told.against), key=lambda s: -abs(s.weight))
-    lines = [f"{'+' if s.weight > 0 else '-'} {surely(s.evidence)}{s.says}" for s in spoken]
-    if not lines:
-        lines = ["Nothing seen speaks for or against it yet."]
+    blocks = [hanging("+ " if s.weight > 0 else "- ", f"{surely(s.evidence)}{s.says}", width) for s in spoken]
+    if not blocks:
+        blocks = [wrapped("Nothing seen speaks for or against it yet.", width)]
     if told.single:
-        lines.insert(0, "! It rests on one finding alone. Look again before a part goes in.")
-    if len(lines) > room:
-        lines = [*lines[: room - 1], f"and {len(lines) - room + 1} weaker ones"]
-    return lines
+        blocks.insert(
+            0, hanging("! ", "It rests on one finding alone. Look again before a part goes in.", width)
+        )
+    return counted(blocks, room)
 
 
 def second_lines(

@@ -11,7 +11,6 @@ from wizard.engine.guidance.advice_candidates import act_minutes, way_in
 from wizard.engine.handlers import visit_end
 from wizard.engine.state import queries, stopped
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import Inspection
 from wizard.safety import Barred
 from wizard.screens.text.clipping import cut
 from wizard.screens.text.wrapping import wrapped
@@ -27,6 +26,7 @@ MARKS = {
     "unable": ("-", "not done"),
     "not-fitted": ("-", "not fitted"),
     "absent": ("-", "not for this machine"),
+    "folded": ("-", ""),
     "barred": ("!", "not now"),
     "later": (" ", "to come"),
     "optional": (" ", "not asked for"),
@@ -37,6 +37,9 @@ MARKS = {
 }
 """A sign and a word for how a row stands."""
 
+
+FOLD = "."
+"""The target of the row that stands for those folded away; no inspection is called so."""
 
 PASSED = "It was decided without this. It may be looked at all the same."
 NOT_ASKED = "What was repaired isn't proved by this. It may be done all the same."
@@ -67,6 +70,11 @@ class MapRow:
     ready: bool = True
 
     @property
+    def place(self) -> tuple[NextKind, str, str]:
+        """What the row is, however it stands now."""
+        return self.kind, self.target, self.title
+
+    @property
     def sign(self) -> str:
         """The sign of how it stands."""
         return MARKS[self.mark][0]
@@ -77,10 +85,11 @@ class MapRow:
         return MARKS[self.mark][1]
 
 
-def rows(view: JobView, led: queries.NextUp | None = None) -> tuple[MapRow, ...]:
+def rows(view: JobView, led: queries.NextUp | None = None, ways: bool = True) -> tuple[MapRow, ...]:
     """Every row in the order of the job: find, decide, repair, measure again, prove, and the end.
 
-    ``led``: what one is led to, where that isn't what comes next in the flow's own order.
+    ``led``: what one is led to, where that isn't what comes next in the flow's own order. Without ``ways`` nothing is
+    said of what is asked before a row.
     """
     order = queries.next_up(view)
     coming = led or order
@@ -95,7 +104,7 @@ def rows(view: JobView, led: queries.NextUp | None = None) -> tuple[MapRow, ...]
     found.extend(_repairs(view))
     found.extend(_rechecks(view))
     found.extend(_ending(view))
-    return tuple(_marked(row, coming, why) for row in found)
+    return tuple(_marked(_with_way(view, row) if ways else row, coming, why) for row in found)
 
 
 def _marked(row: MapRow, coming: queries.NextUp, why: str) -> MapRow:
@@ -127,13 +136,18 @@ def _inspection(view: JobView, inspection_id: str, kind: NextKind, later: bool =
     mark = "later" if later and not standing else standing.value
     if not mark and (why := queries.open_barred(view, inspection.id)):
         mark, note = "barred", why
-    row = MapRow(kind, inspection.id, inspection.title, mark, note, inspection.minutes)
-    return _with_way(view, inspection, row) if mark in ("", "open", "later") else row
+    return MapRow(kind, inspection.id, inspection.title, mark, note, inspection.minutes)
 
 
-def _with_way(view: JobView, inspection: Inspection, row: MapRow) -> MapRow:
-    """The row with what is asked before it from here."""
-    way = way_in(view, inspection)
+INSPECTED = (NextKind.INSPECT, NextKind.RECHECK, NextKind.LEAVE, NextKind.HANDOVER)
+"""The kinds of row that stand for an inspection."""
+
+
+def _with_way(view: JobView, row: MapRow) -> MapRow:
+    """The row with what is asked before it from here, where it may still be opened."""
+    if row.kind not in INSPECTED or row.mark not in ("", "open", "later", "unneeded", "optional"):
+        return row
+    way = way_in(view, view.flow.inspections[row.target])
     if isinstance(way, Barred):
         return row
     titles = dict.fromkeys(view.flow.inspections[act.partition(".")[0]].title for act in way)
@@ -164,8 +178,7 @@ def _rechecks(view: JobView) -> Iterator[MapRow]:
     for where in queries.rechecks(view.state):
         inspection = view.flow.inspections[where.inspection]
         title = f"Measure again: {inspection.title}"
-        row = MapRow(NextKind.RECHECK, where.inspection, title, "", "", inspection.minutes, step=where.step)
-        yield _with_way(view, inspection, row)
+        yield MapRow(NextKind.RECHECK, where.inspection, title, "", "", inspection.minutes, step=where.step)
 
 
 def _ending(view: JobView) -> Iterator[MapRow]:
@@ -185,21 +198,39 @@ def _ending(view: JobView) -> Iterator[MapRow]:
     yield MapRow(NextKind.CLOSE, "", "Hand over and close this visit", mark, open_still, ready=not open_still)
 
 
+def folded(found: tuple[MapRow, ...], opened: bool) -> tuple[MapRow, ...]:
+    """The rows, those that are not for this machine folded into one behind the search; below it where ``opened``."""
+    absent = tuple(row for row in found if row.mark == "absent")
+    if not absent:
+        return found
+    parts = "1 part" if len(absent) == 1 else f"{len(absent)} parts"
+    says = (
+        f"o folds {'it' if len(absent) == 1 else 'them'} again."
+        if opened
+        else "o, or Enter, shows which and why."
+    )
+    row = MapRow(absent[0].kind, FOLD, f"{parts} not for this machine", "folded", says, ready=False)
+    kept = [r for r in found if r.mark != "absent"]
+    at = next((n for n, r in enumerate(kept) if r.kind is NextKind.DECIDE), len(kept))
+    return (*kept[:at], row, *(absent if opened else ()), *kept[at:])
+
+
 def cursor(found: tuple[MapRow, ...]) -> int:
     """The row that the cursor begins on: the next one, else the first that may be opened."""
     return next((n for n, row in enumerate(found) if row.now), 0)
 
 
-def detail(row: MapRow, width: int) -> list[str]:
+def detail(row: MapRow, width: int, whole: bool = False) -> list[str]:
     """What else is known of a row, as lines: what comes next, what is asked before it, and its note, which is
-    whole.
+    whole. ``whole``: all that is asked before it is named, not only what one line has room for.
     """
     said = (row.why or "Next.") if row.now else ""
     if row.now and row.mark == "barred":
         said = "Next, for all else was looked at; but it can't be done now: x leaves it out."
     note = sentence(row.note)
     words = " ".join(x for x in (said, note) if x)
-    return [*wrapped(words, width), *([asked_first(row, width)] if row.first else [])]
+    first = wrapped(asked_first(row, 9999), width) if whole else [asked_first(row, width)]
+    return [*wrapped(words, width), *(first if row.first else [])]
 
 
 def asked_first(row: MapRow, width: int) -> str:

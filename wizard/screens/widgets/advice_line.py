@@ -26,7 +26,7 @@ class AdviceLine(Static):
     """
 
     DEFAULT_CSS = """
-    AdviceLine { height: auto; max-height: 4; }
+    AdviceLine { height: auto; }
     """
 
     class Weighed(Message):
@@ -36,11 +36,12 @@ class AdviceLine(Static):
         super().__init__(id=id)
         self.ahead: Ahead | None = None
         self._flow: Flow | None = None
-        self._seq = -1
+        self._seq, self._width, self._lines = -1, 0, LINES
         self.display = False
 
-    def follow(self, view: JobView) -> None:
-        """Have the advice for this state computed, unless it is there or on its way."""
+    def follow(self, view: JobView, width: int, lines: int = LINES) -> None:
+        """Have the advice for this state computed, unless it is there or on its way; shown in so much room."""
+        self._width, self._lines = max(20, width), lines
         if view.state.seq == self._seq:
             self._draw()
             return
@@ -65,11 +66,10 @@ class AdviceLine(Static):
         says = advised_line(self.ahead) if self.ahead else ""
         other = order_line(self._flow, self.ahead) if self.ahead and self._flow else ""
         self.display = bool(says)
-        width = max(20, self.app.size.width - 6)
-        lines = wrapped(says, width)
-        if len(lines) > LINES:
-            lines = [*lines[: LINES - 1], cut(" ".join(lines[LINES - 1 :]), width)]
-        rows = [*lines, *([other] if other else [])]
+        lines = wrapped(says, self._width)
+        if len(lines) > self._lines:
+            lines = [*lines[: self._lines - 1], cut(" ".join(lines[self._lines - 1 :]), self._width)]
+        rows = [*lines, *wrapped(other, self._width)]
         at = len(lines) if other else 0 if self.ahead and self.ahead.lead is Lead.ORDER else None
         keys = [Content.styled(" g ", KEY) if n == at else Content("   ") for n in range(len(rows))]
         self.update(Content("\n").join(key.append(f" {row}") for key, row in zip(keys, rows, strict=True)))

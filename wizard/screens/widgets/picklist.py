@@ -26,8 +26,29 @@ def window(count: int, index: int, room: int) -> tuple[int, int]:
     return first, first + room - 1
 
 
+def in_sight(heights: Sequence[int], index: int, room: int) -> tuple[int, int]:
+    """The rows in sight as ``window`` gives them, where each takes as many lines as its height; the marked one always.
+
+    A line is left to say that more follow.
+    """
+    count = len(heights)
+    if max(heights, default=1) == 1 or sum(heights) <= room:
+        return window(count, index, max(room, count) if sum(heights) <= room else room)
+    first = last = index
+    used = heights[index]
+    while first and used + heights[first - 1] <= room // 2:
+        first, used = first - 1, used + heights[first - 1]
+    last += 1
+    while last < count and used + heights[last] <= room - 1:
+        used, last = used + heights[last], last + 1
+    spare = room - (last < count)
+    while first and used + heights[first - 1] <= spare:
+        first, used = first - 1, used + heights[first - 1]
+    return first, last
+
+
 class PickList(Static, can_focus=True):
-    """Rows of text, one of them marked. Enter posts Picked; moving posts Moved."""
+    """Rows of text, of one line or several each, one of them marked. Enter posts Picked; moving posts Moved."""
 
     DEFAULT_CSS = """
     PickList { height: 1fr; width: 1fr; }
@@ -65,6 +86,11 @@ class PickList(Static, can_focus=True):
         self.index = min(max(0, wanted), max(0, len(rows) - 1))
         self._draw()
 
+    @property
+    def lines(self) -> int:
+        """Lines of all rows."""
+        return sum(row.plain.count("\n") + 1 for row in self.rows)
+
     def action_step(self, by: int) -> None:
         """Move the mark."""
         before = self.index
@@ -82,12 +108,15 @@ class PickList(Static, can_focus=True):
         self._draw()
 
     def _draw(self) -> None:
-        first, last = window(len(self.rows), self.index, self.size.height or len(self.rows))
+        heights = [row.plain.count("\n") + 1 for row in self.rows]
+        first, last = in_sight(heights, self.index, self.size.height or sum(heights))
         lines = []
         for number, row in enumerate(self.rows[first:last], start=first):
             here = number == self.index
             mark = sign("▸") if here else above() if number == first and first else " "
-            lines.append(Content.styled(f"{mark} ", STYLE).append(row.stylize("bold") if here else row))
+            for line in (row.stylize("bold") if here else row).split("\n"):
+                lines.append(Content.styled(f"{mark} ", STYLE).append(line))
+                mark = " "
         if last < len(self.rows):
             lines.append(Content("  ").append(more(len(self.rows) - last)))
         self.update(Content("\n").join(lines))

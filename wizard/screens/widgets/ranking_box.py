@@ -5,7 +5,6 @@ Reckoned in a thread; numpy comes with it. What an overtaken thread brings is dr
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 from typing import ClassVar
 
@@ -18,7 +17,7 @@ from wizard.domain.probability import percent
 from wizard.engine.guidance.session_ranking import FaultExplanation, RankedFault, explain, ranking
 from wizard.engine.state.job_view import JobView
 from wizard.screens.text.charset import plain
-from wizard.screens.text.clipping import cut
+from wizard.screens.text.wrapping import counted, hanging, whole_blocks, wrapped
 from wizard.screens.viewmodels.explanation_lines import changes, findings, warnings
 
 SHOWN = 6
@@ -31,37 +30,42 @@ REASONS = 9
 """Lines that an explanation is worth having from: below that there are more faults instead."""
 
 
-def standing_lines(rows: Sequence[RankedFault], width: int, shown: int = SHOWN) -> list[Content]:
-    """The likeliest faults: percent, a bar, the name under it."""
-    lines = [Content.styled("What the answers say so far", "$faint")]
-    for row in rows[:shown]:
-        lines.append(Content(f"{percent(row.probability):>5} {_bar(row.probability, width - 6)}"))
-        lines.append(Content("      " + textwrap.shorten(row.says, width - 6, placeholder=" ...")))
-    return lines
+def standing_lines(
+    rows: Sequence[RankedFault], width: int, shown: int = SHOWN, room: int = 99
+) -> list[Content]:
+    """The likeliest faults, each whole: percent, a bar, the name under it; as many as ``room`` lines take."""
+    blocks = [
+        (
+            f"{percent(row.probability):>5} {_bar(row.probability, width - 6)}",
+            *hanging(" " * 6, row.says, width),
+        )
+        for row in rows[:shown]
+    ]
+    lines, _left = whole_blocks(blocks, room - 1)
+    return [Content.styled("What the answers say so far", "$faint"), *map(Content, lines)]
 
 
 def reason_lines(told: FaultExplanation, says: str, width: int, room: int) -> list[Content]:
-    """Why the likeliest stands first: warnings, the heaviest findings, what would change it most; cut to fit."""
-    last = changes(told, width, 1)
-    first = warnings(told, width)[:2]
-    left = max(1, room - 2 - len(first) - len(last))
-    lines = [*first, *findings(told, width)[:left], *last]
-    return [
-        Content(""),
-        Content.styled(cut(f"Why {says}", width), "$faint"),
-        *map(Content, lines[: room - 2]),
-    ]
+    """Why the likeliest stands first: warnings, the heaviest findings, what would change it most; what has no room
+    is counted.
+    """
+    head, last = wrapped(f"Why {says}", width), changes(told, width, 1)
+    first, _left = whole_blocks(warnings(told, width)[:2], room // 4)
+    left = room - 1 - len(head) - len(first) - len(last)
+    lines = [*first, *counted(findings(told, width), max(1, left)), *last]
+    faint = [Content.styled(line, "$faint") for line in head]
+    return [Content(""), *faint, *map(Content, lines[: room - 1 - len(head)])]
 
 
 def beside(
     rows: Sequence[RankedFault], told: FaultExplanation | None, width: int, room: int
 ) -> list[Content]:
     """The faults, and why the first of them, in at most ``room`` lines."""
-    shown = SHOWN if room >= 1 + 2 * SHOWN + REASONS else FEW
-    lines = standing_lines(rows, width, shown)
-    if told is None or room - len(lines) < REASONS:
-        return standing_lines(rows, width, min(SHOWN, max(1, (room - 1) // 2)))
-    return [*lines, *reason_lines(told, rows[0].says, width, room - len(lines))]
+    for shown in (SHOWN, FEW):
+        lines = standing_lines(rows, width, shown, room)
+        if told is not None and room - len(lines) >= REASONS:
+            return [*lines, *reason_lines(told, rows[0].says, width, room - len(lines))]
+    return standing_lines(rows, width, SHOWN, room)
 
 
 def _bar(share: float, width: int) -> str:
@@ -72,17 +76,20 @@ class RankingBox(Static):
     """Follows the job; shows nothing until something was computed."""
 
     WIDTH: ClassVar[int] = 38
+    """Columns where nobody says how many there are."""
+
     DEFAULT_CSS = """
     RankingBox { width: 38; height: auto; margin-top: 1; }
     """
 
     def __init__(self, id: str | None = None) -> None:
         super().__init__(id=id)
-        self._seq = -1
+        self._seq, self._columns = -1, self.WIDTH
         self._found: tuple[Sequence[RankedFault], FaultExplanation | None] = ((), None)
 
-    def follow(self, view: JobView) -> None:
+    def follow(self, view: JobView, columns: int = WIDTH) -> None:
         """Reckon the ranking of this state and show it when it is there, unless it is or is on its way."""
+        self._columns = self.styles.width = columns
         if view.state.seq == self._seq:
             self._draw()
             return
@@ -112,4 +119,4 @@ class RankingBox(Static):
             room = (
                 max(FEW, int(self.app.size.height) - self.region.y - 4) if self.region.height else SHOWN * 2
             )
-            self.update(Content("\n").join(beside(rows, told, self.WIDTH, room)))
+            self.update(Content("\n").join(beside(rows, told, self._columns, room)))

@@ -17,11 +17,17 @@ from wizard.screens.text.charset import plain as ascii_only
 from wizard.screens.text.verdict_signs import style_of, verdict_word
 from wizard.screens.widgets.scroll_hint import STYLE, above, more
 
-COLUMN = 8
-"""Columns of a reading, with a space before it."""
+COLUMN, NARROW = 8, 6
+"""Columns of a reading, with a space before it; and where there is little room."""
 
 _MEAN = 12
 """Columns of a mean with its uncertainty, where a spread follows it."""
+
+_JUDGED = 18
+"""Columns of a mean with its uncertainty and verdict, as they mostly are."""
+
+_SPREAD = 9
+"""Columns more where the spread of repeats stands beside their mean."""
 
 Groups = Mapping[tuple[int, int], Mapping[int, float]]
 
@@ -34,11 +40,12 @@ def repeats(
     asked: Slot | None = None,
     room: int = 9,
     plain: bool = False,
+    column: int = COLUMN,
 ) -> list[Content]:
     """The table's lines, at most ``room`` of them with the heading: the rows around the one asked now. Where rows
     follow below, the last line says how many; with room for one row only, the heading does.
 
-    ``judged`` are the items of ``judging.judge_readings`` over the same readings.
+    ``judged`` are the items of ``judging.judge_readings`` over the same readings; ``column`` what a reading takes.
     """
     groups = grouped(taken)
     rows = list(dict.fromkeys((s.item, s.way) for s in judging.slots(reading, facts)))
@@ -47,13 +54,17 @@ def repeats(
     now = rows.index((asked.item, asked.way)) if asked and (asked.item, asked.way) in rows else len(rows) - 1
     first, last = _in_sight(len(rows), now, max(1, room - 1))
     wide = max((len(n) for n in names.values()), default=0)
-    heading, follow = _heading(reading, wide), len(rows) - last
+    words = [_mean_head(reading), *(mean_words(j, reading.unit, plain) for j in judged)]
+    means = _MEAN if column == COLUMN else max(map(len, words)) + 1
+    heading, follow = _heading(reading, wide, column, means), len(rows) - last
     turned = _turned(taken, reading.unit)
     lines = [Content.styled(heading, "$faint")]
     for row in rows[first:last]:
         open_repeat = asked.repeat if asked and (asked.item, asked.way) == row else -1
         name, values, verdict = names[row].ljust(wide), groups.get(row, {}), verdicts.get(row)
-        lines.append(_row(reading, name, values, verdict, open_repeat, plain, turned.get(row, ())))
+        lines.append(
+            _row(reading, name, values, verdict, open_repeat, plain, turned.get(row, ()), column, means)
+        )
     if first and not lines[1].plain.startswith(("▸", ">")):
         lines[1] = Content.styled(above(), STYLE).append(lines[1][1:])
     if follow and room > len(lines):
@@ -97,11 +108,14 @@ def window(count: int, now: int, room: int) -> tuple[int, int]:
     return first, min(count, first + room)
 
 
-def _heading(reading: Reading, wide: int) -> str:
-    columns = "".join(f"{n + 1:>8}" for n in range(reading.repeats))
-    unit = "" if reading.unit in ("1", "count") else f", {reading.unit}"
-    heading = f"  {' ' * wide}{columns}   mean{unit}"
-    return f"{heading.ljust(2 + wide + len(columns) + 3 + _MEAN)} spread" if reading.repeats > 1 else heading
+def _mean_head(reading: Reading) -> str:
+    return "mean" if reading.unit in ("1", "count") else f"mean, {reading.unit}"
+
+
+def _heading(reading: Reading, wide: int, column: int, means: int) -> str:
+    columns = "".join(f"{n + 1:>{column}}" for n in range(reading.repeats))
+    heading = f"  {' ' * wide}{columns}   {_mean_head(reading)}"
+    return f"{heading.ljust(2 + wide + len(columns) + 3 + means)} spread" if reading.repeats > 1 else heading
 
 
 def _row(
@@ -112,17 +126,19 @@ def _row(
     asked: int,
     plain: bool,
     turned: Collection[int] = (),
+    column: int = COLUMN,
+    means: int = _MEAN,
 ) -> Content:
     pointer = (">" if plain else "▸") if asked >= 0 else " "
     line = Content(f"{pointer} {name}")
     for repeat in range(reading.repeats):
         doubt = judged.uncertainty if judged and repeat in turned else 0.0
-        text = number(values.get(repeat), reading.unit, repeat == asked, doubt)
-        line = line.append(Content.styled(f"{text:>8}", "bold" if repeat == asked else ""))
+        text = number(values.get(repeat), reading.unit, repeat == asked, doubt, column)
+        line = line.append(Content.styled(f"{text:>{column}}", "bold" if repeat == asked else ""))
     if judged is None:
         return line
     mean = mean_words(judged, reading.unit, plain)
-    line = line.append("   " + (mean.ljust(_MEAN) if reading.repeats > 1 else mean))
+    line = line.append("   " + (mean.ljust(means) if reading.repeats > 1 else mean))
     if reading.repeats > 1:
         line = line.append(
             Content.styled(spread_words(list(values.values()), reading.unit).rjust(COLUMN - 1), "$faint")
@@ -131,7 +147,7 @@ def _row(
     return line.append("  ").append(Content.styled(word, style_of(judged.verdict))) if word else line
 
 
-def number(value: float | None, unit: str, asked: bool, doubt: float = 0.0) -> str:
+def number(value: float | None, unit: str, asked: bool, doubt: float = 0.0, column: int = COLUMN) -> str:
     """A reading's figures; '?' for the one asked now, '.' for one to come.
 
     ``doubt``: the standard uncertainty (SI) of one that was turned into this unit, which has no figures of its own.
@@ -141,7 +157,7 @@ def number(value: float | None, unit: str, asked: bool, doubt: float = 0.0) -> s
     if doubt > 0.0:
         return units.brief(value, unit, doubt).split(" ")[0]
     text = f"{units.from_si(value, unit):.5g}"
-    return text if len(text) < COLUMN else f"{units.from_si(value, unit):.3g}"
+    return text if len(text) < column else f"{units.from_si(value, unit):.3g}"
 
 
 def spread_words(values: Sequence[float], unit: str) -> str:
@@ -160,6 +176,18 @@ def mean_words(judged: Judged, unit: str, plain: bool = False) -> str:
     return text.replace("±", "+-") if plain else text
 
 
+def width_of(reading: Reading, facts: Mapping[str, str], column: int = NARROW) -> int:
+    """Columns of the whole table, the longest verdict among them."""
+    names = (judging.slot_name(reading, facts, slot) for slot in judging.slots(reading, facts))
+    words = _JUDGED + (_SPREAD if reading.repeats > 1 else 0)
+    return 2 + max(map(len, names)) + column * reading.repeats + words
+
+
+def lines_of(reading: Reading, facts: Mapping[str, str]) -> int:
+    """Lines of the whole table, its heading included."""
+    return 1 + len({(slot.item, slot.way) for slot in judging.slots(reading, facts)})
+
+
 class ReadingsTable(Static):
     """Shows the readings of the step on screen."""
 
@@ -175,8 +203,10 @@ class ReadingsTable(Static):
         judged: Sequence[Judged],
         asked: Slot | None,
         room: int = 9,
+        width: int = 0,
     ) -> None:
-        """Show the table; at most ``room`` lines."""
+        """Show the table; at most ``room`` lines, in ``width`` columns where that is said."""
         plain = ascii_only()
-        lines = repeats(reading, facts, taken, judged, asked, room, plain)
+        column = NARROW if 0 < width < width_of(reading, facts, COLUMN) else COLUMN
+        lines = repeats(reading, facts, taken, judged, asked, room, plain, column)
         self.update(Content("\n").join(lines))

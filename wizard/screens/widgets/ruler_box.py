@@ -29,38 +29,52 @@ STATUS = {
     "S": "service sheet",
 }
 
-WIDEST = 72
-"""Columns of a ruler at most."""
+WIDEST = 120
+"""Columns of a ruler at most: beyond that it is no easier to read."""
+
+GHOST = 60
+"""Columns of a ruler from which on an earlier reading has its words beside its sign."""
 
 
 def ruler(
-    limit: Limit, readings: Sequence[Judged], width: int, plain: bool = False, unit: str = "", room: int = 99
+    limit: Limit,
+    readings: Sequence[Judged],
+    width: int,
+    plain: bool = False,
+    unit: str = "",
+    room: int = 99,
+    earlier: Judged | None = None,
 ) -> list[Content]:
     """The lines of a ruler: bands, edges, readings (one marked, the rest dots), that one in words, the source.
 
-    ``unit`` is how the readings are read; the limit's own where it is left out. In less ``room`` (lines) than all
-    would take, the source is cut, and a sign says so.
+    ``unit`` is how the readings are read; the limit's own where it is left out. ``earlier`` is what was read before
+    of what is measured again. In less ``room`` (lines) than all would take, the source is cut, and a sign says so.
     """
-    place, shown = pieces.scale(limit, readings, width), unit or limit.unit
+    there = [*readings, *([earlier] if earlier else [])]
+    place, shown = pieces.scale(limit, there, width), unit or limit.unit
     lines = [_bands(limit, place, plain), Content(pieces.edges(limit, place, shown))]
     worst = worst_of(readings, limit)
     if worst is not None:
         row, centre = pieces.marked(readings, worst, place, plain)
         lines.append(Content(row).stylize("bold", centre, centre + 1))
         lines.append(reading_words(worst, shown, plain, len(readings) > 1))
+    if earlier is not None:
+        lines.extend(Content.styled(text, "$faint") for text in pieces.ghost(earlier, place, shown, plain))
     source = _first(_wrapped(source_words(limit, unit), place.width), room - len(lines), place.width)
     lines.extend(Content.styled(text, "$faint") for text in source)
     return lines
 
 
-def room_of(limit: Limit | None, unit: str, width: int, marked: bool) -> int:
-    """Lines of a ruler with one above it, 0 without a limit: bands, edges, source, marks and words once ``marked``.
+def room_of(limit: Limit | None, unit: str, width: int, marked: bool, earlier: bool = False) -> int:
+    """Lines of a ruler with one above it, 0 without a limit: bands, edges, source, marks and words once ``marked``,
+    and an ``earlier`` reading.
 
     Six at least, so that a step isn't laid out anew by its first reading where its source is short.
     """
     if limit is None:
         return 0
-    return max(6, 3 + 2 * marked + len(_wrapped(source_words(limit, unit), min(WIDEST, width))))
+    ghost = earlier * (1 if min(WIDEST, width) >= GHOST else 2)
+    return max(6, 3 + 2 * marked + ghost + len(_wrapped(source_words(limit, unit), min(WIDEST, width))))
 
 
 def source_words(limit: Limit, unit: str = "") -> str:
@@ -115,12 +129,16 @@ class Ruler(Static):
         unit: str = "",
         width: int = 0,
         lines: int = 99,
+        earlier: Judged | None = None,
     ) -> None:
-        """Show the ruler, in so many ``lines`` at most, or nothing where the step has no limit."""
+        """Show the ruler, in so many ``lines`` at most, or nothing where the step has no limit.
+
+        ``earlier``: what was read before of what is measured again.
+        """
         self.display = limit is not None
         if limit is None:
             self.update("")
             return
         plain = ascii_only()
         room = width or min(WIDEST, (self.size.width or WIDEST))
-        self.update(Content("\n").join(ruler(limit, readings, room, plain, unit, lines)))
+        self.update(Content("\n").join(ruler(limit, readings, room, plain, unit, lines, earlier)))

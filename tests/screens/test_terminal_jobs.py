@@ -1,0 +1,130 @@
+"""Whole jobs by keys in a real pseudo-terminal at 80x24: led by the evidence, alone, sound, hurried, and by a slip.
+
+Each paper that such a job leaves on the disk is read sentence by sentence against the journal beside it.
+"""
+
+from __future__ import annotations
+
+import sys
+
+import pytest
+
+from wizard.flow.loading.flow_loader import load
+from wizard.flow.loading.shipped_flows import folder_of
+
+pytestmark = [
+    pytest.mark.terminal,
+    pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals as POSIX has them"),
+]
+if sys.platform != "win32":
+    from tests.helpers.terminal import Technician, Terminal, written
+    from tests.helpers.terminal_jobs import SLIP, Hasty, Slipping, events, read_papers, session_of, worked
+
+SCORCHED = "Plug or outlet scorched"
+
+
+@pytest.fixture(scope="module")
+def folder():
+    """The shipped flow."""
+    return folder_of("washer-shake")
+
+
+@pytest.fixture(scope="module")
+def flow(folder):
+    """The same, loaded."""
+    return load(folder, lambda _digest: True)
+
+
+def begun(home):
+    """The program, asked for a job."""
+    return Terminal(home, "job", "--flow", "washer-shake")
+
+
+def paper(home):
+    """The customer's paper."""
+    return (session_of(home) / "HANDOVER.md").read_text(encoding="utf-8")
+
+
+def of_kind(home, kind):
+    """The events of a kind."""
+    return [event for event in events(home) if event["kind"] == kind]
+
+
+@pytest.mark.nightly
+@pytest.mark.parametrize(
+    ("case", "says"),
+    [
+        ("dampers-worn", "New dampers"),
+        ("rods-hung", "New rods, all four"),
+        ("pads-base", "New pads"),
+    ],
+)
+def test_a_job_led_by_the_evidence(tmp_path, folder, flow, case, says):
+    """On each kind Enter alone leads to the fault and through its proof, past what tells nothing more."""
+    technician = Technician(begun(tmp_path), flow, written(folder, case))
+    end = worked(tmp_path, technician)
+    assert "Closed: mended and proved" in end and says in paper(tmp_path)
+    assert [e["outcome"] for e in of_kind(tmp_path, "closed")] == ["proved"]
+    looked = {e["inspection"] for e in of_kind(tmp_path, "entered")}
+    assert {i for i in flow.find if i not in looked} and not of_kind(tmp_path, "skipped")
+
+
+@pytest.mark.nightly
+def test_a_lone_technician(tmp_path, folder, flow):
+    """Nobody to tilt with: the dampers, reached from below, stay unseen and so unfitted, and the paper says so."""
+    case = written(folder, "below")
+    case["answers"]["second.here"] = "alone"
+    technician = Technician(begun(tmp_path), flow, case)
+    technician.mending = "3"
+    end = worked(tmp_path, technician)
+    assert "second.here" in technician.path and "dampers.look-below" not in technician.path
+    assert "Closed: parts on order" in end and "Dampers" in paper(tmp_path).partition("## Not looked at")[2]
+
+
+@pytest.mark.nightly
+def test_a_lone_technician_does_what_one_can(tmp_path, folder, flow):
+    """What ails it is found and put right without lifting anything: proved, and nothing is said to be mended."""
+    end = worked(tmp_path, Technician(begun(tmp_path), flow, written(folder, "alone")))
+    assert "Closed: advice given, and proved" in end and "mended" not in paper(tmp_path)
+
+
+@pytest.mark.nightly
+def test_a_machine_with_nothing_wrong(tmp_path, folder, flow):
+    """Every reading inside its limits: no part, no repair, and the paper claims none."""
+    technician = Technician(begun(tmp_path), flow, written(folder, "normal-fl"))
+    worked(tmp_path, technician)
+    assert [e["outcome"] for e in of_kind(tmp_path, "closed")] == ["no-fault"]
+    assert "After the repair" not in paper(tmp_path) and not list(session_of(tmp_path).glob("PARTS*"))
+
+
+@pytest.mark.nightly
+def test_a_job_in_which_everything_is_left_out(tmp_path, folder, flow):
+    """Each inspection is left out with a reason: no fault is found, and the paper says that nobody looked."""
+    technician = Hasty(begun(tmp_path), flow, written(folder, "normal-fl"))
+    worked(tmp_path, technician)
+    journal = read_papers(tmp_path)
+    assert not any(journal.looked(i) for i in flow.find)
+    skipped = of_kind(tmp_path, "skipped")
+    assert len(skipped) == len(technician.skipped) > 15 and {e["reason"] for e in skipped} == {Hasty.WHY}
+    assert "Nothing was looked at" in paper(tmp_path) and "We looked" not in paper(tmp_path)
+
+
+@pytest.mark.nightly
+def test_a_slip_that_stops_work_is_taken_back_and_the_job_done(tmp_path, folder, flow):
+    """F3 on the stopped screen, a reason: all is asked anew, the job is done and proved, and both stay recorded."""
+    technician = Slipping(begun(tmp_path), flow, written(folder, "dampers-worn"), SCORCHED, "f3")
+    end = worked(tmp_path, technician)
+    assert "Closed: mended and proved" in end and "OUTLET BAD" in technician.stopped
+    assert [e["reason"] for e in of_kind(tmp_path, "stop-withdrawn")] == [SLIP]
+    assert SLIP in (session_of(tmp_path) / "RECORD.md").read_text(encoding="utf-8")
+
+
+def test_a_slip_that_stops_work_is_taken_back(tmp_path, folder, flow):
+    """u on the stopped screen, a reason: the question comes again, and nothing is taken for safe."""
+    terminal = begun(tmp_path)
+    technician = Slipping(terminal, flow, written(folder, "dampers-worn"), SCORCHED, "u")
+    technician.play(until="Ask what it does")
+    terminal.press("f12")
+    assert terminal.ended() == 0 and "OUTLET BAD" in technician.stopped
+    assert technician.path.count("before.danger") == 1 and SLIP in str(of_kind(tmp_path, "stop-withdrawn"))
+    assert of_kind(tmp_path, "answered")[-1]["answer"] == "clear"
