@@ -177,7 +177,7 @@ def _first() -> tuple[AnyStep, ...]:
     do = "Compare what the customer tells with the settings. Does it do just what was set?"
     yes = Answer(id="yes", finds={"as-set": 1.0})
     no = Answer(id="no", usual=True, rules_out={"as-set": 1.0})
-    reading = Reading("mm", 0, 0.02, "rule", repeats=2, usual=0.0005)
+    reading = Reading("mm", 0, 0.02, "rule", repeats=2, usual=0.0)
     play = MeasureStep(
         id="play",
         do="Move the part by hand and measure its play.",
