@@ -136,7 +136,7 @@ class Slipping(Technician):
 
     def one(self) -> None:
         """The wrong answer the first time that it is offered."""
-        if not self.stopped and any(self.wrong in line for line in self.terminal.lines):
+        if not self.stopped and self.wrong in self.terminal.still():
             self.slip()
         else:
             super().one()
