@@ -51,13 +51,22 @@ async def test_the_closeup_stands_beside_the_words_and_one_key_shows_the_whole_m
         assert drawn(s, "foot:lock-nut") and not drawn(s, "feet:feet") and "Tab whole" in s.text
 
 
-async def test_a_wide_screen_shows_both_and_needs_no_key(tmp_path):
-    """At 120 columns close-up and whole machine stand side by side, the ranking below."""
+async def test_at_120_columns_the_close_up_stands_beside_map_and_words(tmp_path):
+    """The ranking below it; Tab changes it for the whole machine and back, the rest stays."""
     async with at(tmp_path, WIDE, "feet.nuts") as s:
-        assert drawn(s, "foot:lock-nut") and drawn(s, "feet:feet")
-        assert "Try the lock nut" in s.text and "What the answers say so far" in s.text
+        assert drawn(s, "foot:lock-nut") and not drawn(s, "feet:feet") and "Tab whole" in s.text
+        for _ in range(2):
+            assert "Try the lock nut" in s.text and "What the answers say so far" in s.text
+            assert "▸ … Feet and level" in s.part("#map-column")
+            await s.press("tab")
+        assert drawn(s, "foot:lock-nut") and not drawn(s, "feet:feet")
+
+
+async def test_between_the_two_a_wide_screen_shows_both_and_needs_no_key(tmp_path):
+    """Where map, words, close-up and whole machine have room side by side, or one over the other."""
+    async with at(tmp_path, (160, 44), "feet.nuts") as s:
+        assert drawn(s, "foot:lock-nut") and drawn(s, "feet:feet") and "Tab " not in s.text
         before = s.text
-        assert "Tab " not in before
         await s.press("tab")
         assert s.text == before
 
@@ -126,6 +135,5 @@ async def test_a_terminal_without_line_characters_has_the_plain_form(tmp_path, m
     async with at(tmp_path, size, "feet.nuts") as s:
         near, whole = (s.job.flow.drawings[name].plain for name in ("foot", "feet"))
         assert all(row.strip() in s.text for row in near) and "> lock nut" in s.text
-        if size == NARROW:
-            await s.press("tab")
+        await s.press("tab")
         assert all(row.strip() in s.text for row in whole) and "> feet" in s.text

@@ -160,6 +160,9 @@ right   one has
 # played
 wrong   outcome = "declined" where the repair is fitted and proved
 right   outcome = "proved"
+# sight
+wrong   id = "not-known", later = true, in a fact without sight
+right   sight = { front = ["off"] } in that fact
 # aid
 wrong   aid = "stopwatch" on a reading in "N"
 right   aid = "stopwatch" on a reading in "s"
