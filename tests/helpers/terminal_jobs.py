@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+import time
 import tomllib
 from datetime import datetime
 from pathlib import Path
@@ -21,6 +22,9 @@ from wizard.flowcheck.model.manual_clock import CaseClock
 from wizard.sessions.session_store import Store
 
 DOWN, UP = "\x1b[B", "\x1b[A"
+
+PATIENCE = 2.0
+"""Seconds in which a mark moves, if it can: a busy machine draws late."""
 
 SLIP = "The plug is sound. I pressed the wrong key."
 
@@ -119,11 +123,12 @@ class Hasty(Technician):
     def move(self, key: str, most: int = 60) -> bool:
         """Move the mark; False at the end of the list."""
         for _ in range(most):
-            before = self.marked()
+            before, end = self.marked(), time.monotonic() + PATIENCE
             self.terminal.child.send(key)
-            self.terminal.read(0.12)
-            if self.marked() == before:
-                return False
+            while self.marked() == before:
+                if time.monotonic() > end:
+                    return False
+                self.terminal.read(0.05)
         return True
 
 
@@ -136,7 +141,7 @@ class Slipping(Technician):
 
     def one(self) -> None:
         """The wrong answer the first time that it is offered."""
-        if not self.stopped and any(self.wrong in line for line in self.terminal.lines):
+        if not self.stopped and self.wrong in self.terminal.still():
             self.slip()
         else:
             super().one()

@@ -20,7 +20,7 @@ if sys.platform != "win32":
     from tests.helpers.terminal import Technician, Terminal, written
     from tests.helpers.terminal_jobs import SLIP, Hasty, Slipping, events, read_papers, session_of, worked
 
-SCORCHED = "Plug or outlet scorched"
+SCORCHED = "Plug or outlet scorched, hot or wet"
 
 
 @pytest.fixture(scope="module")
@@ -103,7 +103,7 @@ def test_a_job_in_which_everything_is_left_out(tmp_path, folder, flow):
     technician = Hasty(begun(tmp_path), flow, written(folder, "normal-fl"))
     worked(tmp_path, technician)
     journal = read_papers(tmp_path)
-    assert not any(journal.looked(i) for i in flow.find)
+    assert {i for i in flow.find if journal.looked(i)} <= set(flow.prove)  # What is owed to whoever runs it.
     skipped = of_kind(tmp_path, "skipped")
     assert len(skipped) == len(technician.skipped) > 15 and {e["reason"] for e in skipped} == {Hasty.WHY}
     assert "Nothing was looked at" in paper(tmp_path) and "We looked" not in paper(tmp_path)
@@ -125,6 +125,7 @@ def test_a_slip_that_stops_work_is_taken_back(tmp_path, folder, flow):
     technician = Slipping(terminal, flow, written(folder, "dampers-worn"), SCORCHED, "u")
     technician.play(until="Ask what it does")
     terminal.press("f12")
+    terminal.press("1")
     assert terminal.ended() == 0 and "OUTLET BAD" in technician.stopped
     assert technician.path.count("before.danger") == 1 and SLIP in str(of_kind(tmp_path, "stop-withdrawn"))
     assert of_kind(tmp_path, "answered")[-1]["answer"] == "clear"
