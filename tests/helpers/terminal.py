@@ -227,8 +227,7 @@ class Technician:
         raise AssertionError(f"the job never came to {until or 'its end'}:\n{self.terminal.text}")
 
     def one(self) -> None:
-        """Answer the screen."""
-        self.terminal.hears()
+        """Answer the screen as it was read last: what comes meanwhile may be what is waited for."""
         t, lines, seen = self.terminal, self.terminal.lines, self.terminal.text
         title, place = lines[0], lines[1]
         asked = title or lines[1]
