@@ -20,8 +20,8 @@ def test_a_restart_remembers_what_it_no_longer_believes():
     job = opened_up()
     assert job.believed("front") == {"on", "off"}
     known = last_known.last_known(job.session.view)
-    assert known["front"].value == "off" and known["wedge"].value == "in"
-    assert "supply" in known and known["supply"].value == "held"
+    assert known["front"].values == {"off"} and known["wedge"].values == {"in"}
+    assert "supply" in known and known["supply"].values == {"held"}
 
 
 def test_an_answer_against_it_wants_a_reason():

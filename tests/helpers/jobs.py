@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
 from pathlib import Path
@@ -98,7 +99,13 @@ class Job:
         elif step.kind is StepKind.COMPUTE:
             self.do(c.Judge(run.id, step.id))
         else:
-            self.do(c.GiveAnswer(run.id, step.id, answer or usual(step)))
+            given = c.GiveAnswer(run.id, step.id, answer or usual(step))
+            try:
+                self.do(given)
+            except Refused as refusal:
+                if refusal.reason is not RefusalReason.REASON:
+                    raise
+                self.do(replace(given, reason="It is so as I see it."))
 
     def step(self):
         run = self.state.run

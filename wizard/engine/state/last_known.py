@@ -20,83 +20,88 @@ LESS_KNOWN = WIDENINGS | {Shown.kind, StopWithdrawn.kind}
 
 @dataclass(frozen=True, slots=True)
 class LastKnown:
-    """One condition that is not sure any more: its value before, and since when it was so (UTC, ISO 8601).
+    """What was told last of one condition: the values that it may have had, and when (UTC, ISO 8601).
 
-    ``changing``: an act that may change it was on the screen since, so nobody is asked how it came to be otherwise.
+    ``widened``: less is known since. ``changing``: an act that may change it was on the screen since, so nobody is
+    asked how it came to be otherwise.
     """
 
     condition: str
-    value: str
+    values: frozenset[str]
     at: str
+    widened: bool = False
     changing: bool = False
 
 
 def last_known(view: JobView) -> Mapping[str, LastKnown]:
-    """The conditions that a widening made less known, each with what was known for sure before it."""
-    unsure = {name for name, values in queries.belief(view).items() if len(values) > 1}
+    """What was told last of each condition, where that says anything: before less became known, or as it still is."""
+    conditions, open_names = view.flow.conditions, set(queries.belief(view))
     widened: set[str] = set()
     shown: set[str] = set()
     found: dict[str, LastKnown] = {}
     aside = {given.seq for given in view.state.given if given.aside}
     for change in reversed(view.state.changes):
         for name, values in change.belief.items() if change.seq not in aside else ():
-            if name not in unsure:
+            if name not in open_names:
                 continue
             if change.why in LESS_KNOWN:
                 widened.add(name)
                 shown.update([name] if change.why == Shown.kind else [])
-                continue
-            if values & view.flow.conditions[name].latch:
-                continue
-            unsure.discard(name)
-            if name in widened and len(values) == 1:
-                found[name] = LastKnown(name, next(iter(values)), change.at, name in shown)
+            elif not values & conditions[name].latch:
+                open_names.discard(name)
+                if values < set(conditions[name].values) - conditions[name].latch:
+                    found[name] = LastKnown(name, values, change.at, name in widened, name in shown)
     return found
 
 
 def against(view: JobView, step: Step, so: Needs) -> tuple[LastKnown, ...]:
-    """What was known before, that an answer contradicts: nobody was seen to change it, the step doesn't change it, and
-    it doesn't change by itself; or a technician put it in or on, so that somebody must have taken it away.
+    """What was told before, that an answer contradicts: nobody was seen to change it, and the step doesn't change it.
+
+    What may change by itself is left out, but for what a technician put in or on: somebody must have taken it away.
     """
-    known = last_known(view)
     return tuple(
         last
-        for name, last in known.items()
+        for name, last in last_known(view).items()
         if name in so
         and name not in step.may
         and not last.changing
-        and last.value not in so[name]
-        and (_in_the_way(view, last) or not _alone(view, last) & so[name])
+        and not last.values & so[name]
+        and (_in_the_way(view, last) or (last.widened and not _alone(view, last) & so[name]))
     )
 
 
 def _alone(view: JobView, last: LastKnown) -> frozenset[str]:
     """What it may have become while nobody attended."""
-    return frozenset(view.flow.conditions[last.condition].alone.get(last.value, ()))
+    alone = view.flow.conditions[last.condition].alone
+    return frozenset(after for value in last.values for after in alone.get(value, ()))
 
 
 def _in_the_way(view: JobView, last: LastKnown) -> bool:
-    """True for what was left in a machine that may not be used like that: tied, wedged, propped."""
+    """True for what was left in a machine that may not be used like that: tied, wedged, propped, off."""
     row = view.flow.reaches.get(queries.LEFT_IN_USE)
     wanted = row.needs.get(last.condition) if row is not None else None
-    return (
-        wanted is not None
-        and last.value not in wanted
-        and bool(view.flow.conditions[last.condition].handover)
-    )
+    handover = view.flow.conditions[last.condition].handover
+    return wanted is not None and not last.values & wanted and bool(handover)
 
 
 def words(view: JobView, last: LastKnown) -> str:
     """'Tub: tied (09:52)'."""
     condition = view.flow.conditions[last.condition]
-    said = words_of(condition, frozenset((last.value,)))
+    said = words_of(condition, last.values)
     return f"{condition.says}: {said} ({queries.clock_words(last.at)})"
 
 
 def otherwise(view: JobView, step: Step) -> tuple[LastKnown, ...]:
-    """What was known before of the conditions that a step's answers speak of, where its usual answer says otherwise."""
+    """What was told before of the conditions that a step's answers speak of, where its usual answer says otherwise; of
+    what is known still only what was left in or off.
+    """
     usual = step.usual or (step.answers[0] if step.answers else None)
     said: dict[str, frozenset[str]] = {}
     for answer in step.answers if step.many else [usual] if usual is not None else []:
         said.update(answer.so)
-    return tuple(x for name, x in last_known(view).items() if name in said and x.value not in said[name])
+    known = (
+        last
+        for name, last in last_known(view).items()
+        if last.widened or (name not in step.may and _in_the_way(view, last))
+    )
+    return tuple(x for x in known if x.condition in said and not x.values & said[x.condition])
