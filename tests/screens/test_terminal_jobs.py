@@ -119,6 +119,7 @@ def test_a_slip_that_stops_work_is_taken_back_and_the_job_done(tmp_path, folder,
     assert SLIP in (session_of(tmp_path) / "RECORD.md").read_text(encoding="utf-8")
 
 
+@pytest.mark.nightly
 def test_a_slip_that_stops_work_is_taken_back(tmp_path, folder, flow):
     """u on the stopped screen, a reason: the question comes again, and nothing is taken for safe."""
     terminal = begun(tmp_path)
