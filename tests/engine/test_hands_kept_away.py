@@ -11,6 +11,7 @@ from functools import cache
 import pytest
 
 from tests.helpers.jobs import Job
+from wizard.domain.references import DestinationKind
 from wizard.domain.vocabulary import RefusalReason
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import TakenOver, Widened
@@ -19,6 +20,7 @@ from wizard.engine.state.machine_view import badge
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
 from wizard.flow.model import Flow
+from wizard.flow.model.acts import step_needs
 from wizard.safety import WideningReason
 
 
@@ -53,8 +55,17 @@ def test_nothing_is_pressed_or_turned_by_hand_with_a_part_off_or_tied():
     )
     for inspection in flow().inspections.values():
         for step in inspection.steps:
-            if step.reach == "drum":
-                assert not any(w in step.do.lower() for w in words), (inspection.id, step.id)
+            if any(w in step.do.lower() for w in (*words, "jog the tub", "push the tub")) and step.reach != "look":
+                assert step_needs(flow(), step).get("parts") == {"on"}, (inspection.id, step.id)
+
+
+@pytest.mark.parametrize("name", ["springs", "springs-base"])
+def test_a_tub_with_a_spring_off_or_a_cracked_hook_is_pressed_no_more(name):
+    """What was seen says enough: the look ends the inspection, and the record has the part off."""
+    look = flow().inspections[name].step("look")
+    for found in ("off", "broken"):
+        assert look.answer(found).next.kind is DestinationKind.END and look.answer(found).so["parts"] == {"off"}
+    assert look.answer("hook").next.kind is DestinationKind.END
 
 
 def wedged() -> Job:
