@@ -55,7 +55,10 @@ def test_nothing_is_pressed_or_turned_by_hand_with_a_part_off_or_tied():
     )
     for inspection in flow().inspections.values():
         for step in inspection.steps:
-            if any(w in step.do.lower() for w in (*words, "jog the tub", "push the tub")) and step.reach != "look":
+            if (
+                any(w in step.do.lower() for w in (*words, "jog the tub", "push the tub"))
+                and step.reach != "look"
+            ):
                 assert step_needs(flow(), step).get("parts") == {"on"}, (inspection.id, step.id)
 
 
@@ -64,7 +67,9 @@ def test_a_tub_with_a_spring_off_or_a_cracked_hook_is_pressed_no_more(name):
     """What was seen says enough: the look ends the inspection, and the record has the part off."""
     look = flow().inspections[name].step("look")
     for found in ("off", "broken"):
-        assert look.answer(found).next.kind is DestinationKind.END and look.answer(found).so["parts"] == {"off"}
+        assert look.answer(found).next.kind is DestinationKind.END and look.answer(found).so["parts"] == {
+            "off"
+        }
     assert look.answer("hook").next.kind is DestinationKind.END
 
 
