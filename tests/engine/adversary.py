@@ -246,6 +246,10 @@ class Adversary(RuleBasedStateMachine):
                     self.do(c.RecordRepair(coming.target, RepairOutcome.ON_ORDER), chance)
             case NextKind.RELEASE:
                 self.release(chance)
+            case (
+                NextKind.FACT
+            ):  # In sight now, and as it was said: what it is decides what the true machine is.
+                self.do(c.SetFact(coming.target, self.state.facts[coming.target], WHY), chance)
             case NextKind.CLOSE:
                 self.do(c.Close(), chance)
             case _:
