@@ -62,7 +62,7 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
     def project(self) -> None:
         """Outcome, warning, seal, files; no safety box, since nothing is known of the machine any more."""
         self.query_one(SafetyBox).display = False
-        width = self.room[0]
+        width = self.room.columns
         blocks = [
             wrap(f"Closed: {result_words(self.controller.view)}", width, "bold"),
             self._unproved(width),

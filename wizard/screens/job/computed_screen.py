@@ -62,7 +62,7 @@ class ComputedScreen(AidedScreen):
                 self.go_on(width),
             )
 
-        lines = self.room[1]
+        lines = self.room.lines
         judged = [j for j in outcome.items if j.verdict] if outcome else []
         ghost = self.earlier_of(None, judged)
         layout, width = self.lay(

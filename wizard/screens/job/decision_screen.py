@@ -16,7 +16,7 @@ from wizard.engine.messages import commands as cmd
 from wizard.engine.state.job_view import JobView
 from wizard.screens.dialogs.prompts import AskWhy, ask_yes
 from wizard.screens.layout import key_table
-from wizard.screens.layout.job_screen import JobScreen
+from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.text.wrapping import wrapped
 from wizard.screens.viewmodels.fault_rows import (
     FaultRow,
@@ -44,7 +44,7 @@ class DecisionScreen(JobScreen):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *key_table.bindings("digits", "tick", "advice", "explain"),
-        Binding("escape", "map", "back", show=False),
+        Binding("escape", "job('map')", "back", show=False),
     ]
     ABOUT: ClassVar[tuple[str, str]] = (
         "The decision",
@@ -81,7 +81,7 @@ class DecisionScreen(JobScreen):
 
     def headline(self) -> tuple[str, tuple[str, ...], str]:
         """What is decided here."""
-        return "What is it?", ("decision", self.minutes), self.controller.flow.title
+        return "What is it?", ("decision", time_so_far(self.host)), self.controller.flow.title
 
     @property
     def ticked(self) -> frozenset[str]:
@@ -98,9 +98,9 @@ class DecisionScreen(JobScreen):
         self._rows = fault_rows(
             self.controller.flow, self._thinking.ranked, self.ticked, self._thinking.decided
         )
-        self.query_one("#decision-columns").set_class(self.wide, "-wide")
+        self.query_one("#decision-columns").set_class(self.room.wide, "-wide")
         listed = self.query_one(PickList)
-        listed.styles.width = self._listed if self.wide else "1fr"
+        listed.styles.width = self._listed if self.room.wide else "1fr"
         listed.show(fault_lines(self._rows, self._listed - 2, ticks=True))
         self._why()
         self.show_keys()
@@ -132,20 +132,22 @@ class DecisionScreen(JobScreen):
             shown.update(f"{row.says}: weighing ...")
             self._think(self.controller.view, row.fault, self.ticked)
             return
-        width = self.room[0] - (self._listed + GAP if self.wide else 0)
+        width = self.room.columns - (self._listed + GAP if self.room.wide else 0)
         head = [
             Content.styled(line, "bold") for line in wrapped(f"{row.says}: {percent(row.probability)}", width)
         ]
         below = self._below(width)
-        taken = len(head) + len(below) + (2 if self.wide else 5 + self.query_one(PickList).lines)
-        why = map(Content, reasons(told, max(REASONS, self.room[1] - taken), width))
+        taken = len(head) + len(below) + (2 if self.room.wide else 5 + self.query_one(PickList).lines)
+        why = map(Content, reasons(told, max(REASONS, self.room.lines - taken), width))
         shown.update(Content("\n").join([*head, *why, *below]))
 
     @property
     def _listed(self) -> int:
         """Columns of the faults: all of them, or on a wide screen what their names need, beside the reasons."""
-        columns = self.room[0]
-        return min(2 + width_of(self._rows, ticks=True), columns - GAP - EVIDENCE) if self.wide else columns
+        columns = self.room.columns
+        return (
+            min(2 + width_of(self._rows, ticks=True), columns - GAP - EVIDENCE) if self.room.wide else columns
+        )
 
     def _below(self, width: int) -> list[Content]:
         """What the ticked faults leave to ask; with nothing ticked, whether a check is still worth its minutes."""
@@ -155,7 +157,7 @@ class DecisionScreen(JobScreen):
         else:
             ranked = self._thinking.ranked
             says = second_lines(self.controller.flow, second, self.ticked, ranked) if second else []
-        if not self.wide:
+        if not self.room.wide:
             says = [" ".join(says)]
         return [Content.styled(line, "$primary") for text in says for line in wrapped(text, width)]
 

@@ -13,7 +13,7 @@ from wizard.engine.messages import commands as cmd
 from wizard.engine.state import queries
 from wizard.screens.dialogs.release_prompts import ask_release
 from wizard.screens.layout import key_table
-from wizard.screens.layout.job_screen import JobScreen
+from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.layout.navigation import MapPlace
 from wizard.screens.viewmodels.advice_rows import searching
 from wizard.screens.viewmodels.map_rows import FOLD, MapRow, cursor, folded, rows
@@ -60,7 +60,7 @@ class JobMapScreen(JobScreen):
     def headline(self) -> tuple[str, tuple[str, ...], str]:
         """The flow's title; the map is where one is."""
         left = sum(r.mark in ("", "open") and r.ready for r in rows(self.controller.view))
-        return self.controller.flow.title, ("job map", f"{left} open", self.minutes), ""
+        return self.controller.flow.title, ("job map", f"{left} open", time_so_far(self.host)), ""
 
     def everywhere(self) -> tuple[str, ...]:
         """All but the way to where one is, and what there is to read."""
@@ -76,8 +76,8 @@ class JobMapScreen(JobScreen):
         self._fill()
         self.query_one(PickList).focus()
         beside = self.query_one(MapBeside)
-        columns = self.room[0]
-        beside.follow(view, columns, columns - self._listed() - 3 if self.wide else 0)
+        columns = self.room.columns
+        beside.follow(view, columns, columns - self._listed() - 3 if self.room.wide else 0)
         beside.detail(self._marked())
 
     def _fill(self) -> None:
@@ -88,13 +88,15 @@ class JobMapScreen(JobScreen):
         places = [row.place for row in self._rows]
         kept = places.index(before.place) if before and before.place in places else cursor(self._rows)
         listed = self.query_one(PickList)
-        listed.styles.width = self._listed() if self.wide else "1fr"
-        self.query_one("#map-columns").set_class(self.wide, "-wide")
-        listed.show(map_lines(self._rows, (self._listed() if self.wide else self.room[0]) - 2), kept)
+        listed.styles.width = self._listed() if self.room.wide else "1fr"
+        self.query_one("#map-columns").set_class(self.room.wide, "-wide")
+        listed.show(
+            map_lines(self._rows, (self._listed() if self.room.wide else self.room.columns) - 2), kept
+        )
 
     def _listed(self) -> int:
         """Columns of the rows where something stands beside them."""
-        return min(2 + width_of(self._rows), self.room[0] * 5 // 8)
+        return min(2 + width_of(self._rows), self.room.columns * 5 // 8)
 
     def on_advice_line_weighed(self) -> None:
         """It is known now what one is led to."""

@@ -56,7 +56,7 @@ class QuestionScreen(StepScreen):
         asked = (self.run.id, self.step.id, self.controller.state.seq)
         if asked != self._asked:
             self._ticked, self._asked = frozenset(), asked
-        _columns, lines = self.room
+        lines = self.room.lines
         layout, _width = self.lay(self.words, lambda _width: lines)
         self.show_side(layout.beside)
         self.query_one("#words", Static).update(Content("\n").join(layout.lines))

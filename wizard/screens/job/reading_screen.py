@@ -118,7 +118,7 @@ class ReadingScreen(AidedScreen):
         taken = self.taken
         judged = self.judged
         limit = judging.limit_of(self.controller.view, self.step)
-        lines = self.room[1]
+        lines = self.room.lines
         whole = lines_of(self.reading, self.controller.state.facts)
         below = 2 + (min(3, whole) if taken else 0)
         ghost = self.ghost
@@ -250,14 +250,10 @@ class ReadingScreen(AidedScreen):
         else:
             self.send(text, slot)
 
-    def retype(self) -> None:
-        """What was typed was wrong: the field is empty again."""
-        self.query_one(EntryField).value = ""
-
     def send(self, text: str, slot: Slot, said: str = "right") -> None:
         """Have the engine take it, unless it is to be typed again; then say what there is to say of it."""
         if said != "right":
-            self.retype()
+            self.query_one(EntryField).value = ""
             return
         run, step, unit = self.run, self.step, self.unit
         other = unit if unit != self.reading.unit else ""
@@ -297,12 +293,12 @@ class ReadingScreen(AidedScreen):
             self._again = None
             self.refresh_all()
 
-    def action_undo(self) -> None:
-        """Take back what was asked last: the one more that was not read yet, else the last reading."""
-        if self.asked_again:
+    def action_job(self, name: str) -> None:
+        """Undo takes back what was asked last: the one more that was not read yet, else the last reading."""
+        if name == "undo" and self.asked_again:
             self.action_no_more()
         else:
-            super().action_undo()
+            super().action_job(name)
 
     def action_aid(self) -> None:
         """Open the stopwatch, the counter or the falling voltage; or change between picture and drawing."""

@@ -33,7 +33,7 @@ class RepairScreen(JobScreen):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *key_table.bindings("digits", "open"),
-        Binding("escape", "map", "back", show=False),
+        Binding("escape", "job('map')", "back", show=False),
     ]
     ABOUT: ClassVar[tuple[str, str]] = (
         "The repair",
@@ -80,7 +80,7 @@ class RepairScreen(JobScreen):
 
     def project(self) -> None:
         """Show the remedy and the three ways it can go."""
-        width = self.room[0]
+        width = self.room.columns
         text = remedy_lines(self.controller.view, self.fault, width - 2, self.ready)
         self.query_one("#mending-text", Static).update(Content("\n").join(text))
         self.query_one("#mending-answers", Static).update(Content("\n").join(self._answers(width)))

@@ -136,11 +136,12 @@ class StepScreen(JobScreen):
 
         ``lines`` gives the lines that the words may take in so many columns. Returns the columns of the words too.
         """
-        columns, high = self.room
+        room = self.room
+        columns, high = room.columns, room.lines
         for tried in arrangements(columns, not queries.open_facts(self.controller.view)):
             self._columns = tried
             left = columns - tried.map
-            both = self.drawings.both(left - LEAST - GAP, high) if self.wide and not self.over else None
+            both = self.drawings.both(left - LEAST - GAP, high) if self.room.wide and not self.over else None
             for shown in (both, self.drawings.one(self._whole)):
                 if shown is not None:
                     self._shown = shown
@@ -164,7 +165,7 @@ class StepScreen(JobScreen):
     def picture_width(self) -> int:
         """Columns that stand beside the words, with their gap; 0 where the step has no drawing."""
         wide = self.drawing_width()
-        return max(wide, self._columns.evidence + GAP) if self.wide else wide
+        return max(wide, self._columns.evidence + GAP) if self.room.wide else wide
 
     def drawing_width(self) -> int:
         """Columns of the drawings that are shown, with their gap; 0 where there is none."""
@@ -172,7 +173,9 @@ class StepScreen(JobScreen):
 
     def show_drawing(self, box: DrawingPair, beside: bool) -> bool:
         """Show what stands beside the words; in their place all the drawings there are. False where there is none."""
-        shown = self._shown if beside else self.drawings.both(*self.room) or self._shown
+        shown = (
+            self._shown if beside else self.drawings.both(self.room.columns, self.room.lines) or self._shown
+        )
         return box.show(self.controller.flow, shown)
 
     def show_side(self, beside: bool) -> None:
@@ -183,11 +186,11 @@ class StepScreen(JobScreen):
         self.query_one("#side").display = beside or self._picture
         self.query_one("#words", Static).display = not self._picture
         standing = self.query_one(RankingBox)
-        standing.display = beside and self.wide
+        standing.display = beside and self.room.wide
         if standing.display:
             standing.follow(self.controller.view, max(self._columns.evidence, self.drawing_width() - GAP))
         mapped = self._columns.map if beside else 0
-        self.query_one(MapColumn).show(self.controller.view, mapped - MAP_GAP, self.room[1])
+        self.query_one(MapColumn).show(self.controller.view, mapped - MAP_GAP, self.room.lines)
         self._hidden = found and not beside
 
     _hidden = False

@@ -17,7 +17,7 @@ from wizard.screens.dialogs.prompts import AskReason, AskText, AskWord, PickReas
 from wizard.screens.dialogs.release_prompts import ask_release
 from wizard.screens.job.handover_files import hand_over
 from wizard.screens.layout import key_table
-from wizard.screens.layout.job_screen import JobScreen
+from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.text.columns import stack
 from wizard.screens.text.reason_choices import NOT_MADE_SAFE
 from wizard.screens.text.step_text import labelled, wrap
@@ -60,7 +60,7 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
 
     def headline(self) -> tuple[str, tuple[str, ...], str]:
         """Stopped, and why."""
-        return "Work is stopped", (self.minutes,), self.controller.flow.title
+        return "Work is stopped", (time_so_far(self.host),), self.controller.flow.title
 
     def here(self) -> tuple[str, ...]:
         """Enter and can't while lines are open; then close, clear it, or come back."""
@@ -79,7 +79,7 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
 
     def project(self) -> None:
         """Whom to call, and what is still to be made safe."""
-        halt, width = self.stoppage, self.room[0]
+        halt, width = self.stoppage, self.room.columns
         stop = self.controller.flow.stops.get(halt.stop) if halt is not None else None
         if stop is None:
             return

@@ -13,6 +13,7 @@ from wizard.errors import JournalLost
 from wizard.screens.launch import screen_registry
 from wizard.screens.launch.home_screen import HomeScreen
 from wizard.screens.layout.key_guard import Guard
+from wizard.screens.widgets.field import EntryField
 from wizard.screens.widgets.message_line import MessageLine
 
 if TYPE_CHECKING:
@@ -115,12 +116,10 @@ class Presenter:
         self.ask(screen, lambda text: self.act(*wanted.then(text)))
 
     def _retype(self) -> None:
-        """Have the screen below forget a number that was said to be wrong."""
-        from wizard.screens.layout.job_screen import JobScreen
-
-        below = self._app.screen
-        if isinstance(below, JobScreen):
-            below.retype()
+        """Empty the field of the screen below: the number in it was said to be wrong."""
+        if self.on_job:
+            for field in self._app.screen.query(EntryField):
+                field.value = ""
 
     def ask(self, screen: Screen[Any], then: Callable[[Any], None]) -> None:
         """Lay a question over the screen; ``then`` gets its answer unless it was left without one."""

@@ -18,7 +18,7 @@ from wizard.review.flags.flag_rules import flags
 from wizard.review.replay import ReplayFrame
 from wizard.screens.dialogs import prompts
 from wizard.screens.layout import key_table
-from wizard.screens.layout.job_screen import WIDE
+from wizard.screens.layout.body_room import WIDE
 from wizard.screens.replay import replay_lists
 from wizard.screens.replay.playback import Playback
 from wizard.screens.replay.replay_cursor import STRIDES, ReplayCursor
