@@ -165,7 +165,7 @@ class Player:
         return self.script.reply(controller.view, run, step)
 
     async def _question(self) -> None:
-        step, reply = self.app.screen.step, self.reply()
+        step, reply = self.app.screen.current.step, self.reply()
         self.pass_by(step.minutes * 20.0)
         if step.kind == "tell":
             await self.press("enter")
@@ -177,7 +177,9 @@ class Player:
     async def _reading(self) -> None:
         controller, screen = self.app.host.controller, self.app.screen
         reading, facts = screen.reading, controller.state.facts
-        missing = judging.missing(reading, facts, controller.state.readings(screen.run.id, screen.step.id))
+        missing = judging.missing(
+            reading, facts, controller.state.readings(screen.run.id, screen.current.step.id)
+        )
         if not missing:
             await self.press("enter")
             return

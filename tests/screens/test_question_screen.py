@@ -8,7 +8,7 @@ from tests.helpers.stage import SIZES, stage
 from wizard.engine.messages import commands as c
 from wizard.screens.layout.key_guard import TOO_QUICK
 from wizard.screens.text import labels
-from wizard.screens.viewmodels.reading_time import reading_seconds
+from wizard.screens.viewmodels.step.reading_time import reading_seconds
 
 both = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
 
@@ -37,7 +37,7 @@ def asking(where, inspection="dampers"):
 async def test_a_step_asked_first_shows_warning_question_answers_and_for_what(tmp_path, size):
     """All that is needed stands on one screen, without scrolling; no word of the headline is cut."""
     async with stage(tmp_path, size, prepare=asking("power.plug")) as s:
-        step = s.app.screen.step
+        step = s.app.screen.current.step
         said = " ".join(f"{s.text} {s.part('#words')}".split())
         for words in (
             "Power off and on",
@@ -175,7 +175,7 @@ async def test_a_step_that_keeps_people_safe_is_read_before_it_is_answered(tmp_p
     inspection = {"power.plug": "dampers", "ready.tape": "spin"}.get(where, "motor")
     async with stage(tmp_path, prepare=asking(where, inspection)) as s:
         run = s.job.state.run
-        least = reading_seconds(s.app.screen.step)
+        least = reading_seconds(s.app.screen.current.step)
         key = next((n.digit for n in s.app.screen.numbered), "enter")
         await s.pilot.press(key)
         await s.settle()
@@ -296,7 +296,7 @@ async def test_what_is_asked_first_and_can_t_be_known_leads_back_to_the_map(tmp_
     """No stop follows: the part is not begun, and the map stands there."""
     where = "water.pressure"
     async with stage(tmp_path, prepare=lambda job: job.do(c.OpenInspection("dampers"))) as s:
-        while s.app.screen.step.unable.stop:
+        while s.app.screen.current.step.unable.stop:
             await s.usual()
         where = s.job.at
         await s.press("x")

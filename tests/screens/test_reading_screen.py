@@ -286,8 +286,8 @@ async def test_a_wait_is_counted_down_and_nothing_is_taken_before(tmp_path):
         await s.type("60")
         assert "left to wait" in s.text and s.job.state.taken == ()
         s.clock.move(60)
-        s.app.screen.count_down()
+        s.app.screen.wait.tick()
         assert f"Wait: {int(left[1]) - 1} min" in s.text
         s.clock.move(600)
-        s.app.screen.count_down()
+        s.app.screen.wait.tick()
         assert "Wait:" not in s.text

@@ -38,7 +38,7 @@ def repaired(job):
 
 def source(on):
     """Where the limit of the step on screen comes from."""
-    return on.job.flow.limits[on.app.screen.step.limit][0].source
+    return on.job.flow.limits[on.app.screen.current.step.limit][0].source
 
 
 @pytest.mark.parametrize("size", WIDE, ids=NAMES[1:])
@@ -52,7 +52,7 @@ async def test_map_step_and_evidence_stand_side_by_side(tmp_path, size):
         assert columns[-1].right <= size[0] and screen.query_one(RankingBox).display
         assert screen.query_one(DrawingPair).region.right <= size[0]
         said = " ".join(on.part("#left").split())
-        assert " ".join(screen.step.do.split()) in said
+        assert " ".join(screen.current.step.do.split()) in said
         table = on.part("#repeats").splitlines()
         assert len(table) == lines_of(screen.reading, on.job.state.facts) and "✗ fail" in table[1]
         assert "▸ … Dampers" in on.part("#map-column")
@@ -124,7 +124,7 @@ async def test_a_reason_is_picked_by_its_digit_or_written(tmp_path):
 async def test_a_step_that_can_t_be_done_has_its_reasons(tmp_path):
     """By digit, too; the question names the step."""
     async with stage(tmp_path, prepare=pulled) as on:
-        do = on.app.screen.step.do
+        do = on.app.screen.current.step.do
         await on.press("f4", "1")
         assert do.split(".")[0] in " ".join(on.text.split())
         await on.press("1")

@@ -28,7 +28,7 @@ from wizard.screens.viewmodels.fault_rows import (
     why_question,
 )
 from wizard.screens.viewmodels.ranking_cache import RankingCache
-from wizard.screens.viewmodels.step_columns import EVIDENCE
+from wizard.screens.viewmodels.step.step_columns import EVIDENCE
 from wizard.screens.widgets.fault_line import fault_lines, width_of
 from wizard.screens.widgets.picklist import PickList
 

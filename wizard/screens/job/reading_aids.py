@@ -22,7 +22,7 @@ def aid_panel(screen: ReadingScreen) -> Panel[str] | None:
     """The panel of the step's aid, which ends with a text for the field; None where it has none."""
     from wizard.screens.aids import bleed, stopwatch, tap_counter
 
-    warned, reading = cautions_of(screen.inspection, screen.step, False), screen.reading
+    warned, reading = cautions_of(screen.current.inspection, screen.current.step, False), screen.reading
     match screen.measured.aid:
         case Aid.STOPWATCH:
             return stopwatch.StopwatchPanel(warned)
@@ -32,7 +32,7 @@ def aid_panel(screen: ReadingScreen) -> Panel[str] | None:
             own = timers.TAPPING if counts else tool.uncertainty
             return tap_counter.TapsPanel(counts, metric, warned, own)
         case Aid.BLEED:
-            limit = judging.limit_of(screen.controller.view, screen.step)
+            limit = judging.limit_of(screen.controller.view, screen.current.step)
             safe = timers.safe_volts([b.top for b in limit.bands] if limit else [])
             return bleed.BleedPanel(safe, warned)
     return None
@@ -44,7 +44,7 @@ def open_recording(screen: ReadingScreen, slot: Slot) -> None:
     from wizard.screens.aids.recording_panel import RecordingPanel
     from wizard.screens.viewmodels.recording_lines import means
 
-    run, step, host = screen.run.id, screen.step.id, screen.host
+    run, step, host = screen.current.run.id, screen.current.step.id, screen.host
 
     def take(ended: Fitted) -> None:
         where = (slot.item, slot.way, slot.repeat)
@@ -52,7 +52,7 @@ def open_recording(screen: ReadingScreen, slot: Slot) -> None:
         host.act(AttachRecording(ended.source, ended.sha256, command))
 
     def verdict(found: DecayFit) -> str:
-        return means(screen.controller.view, screen.step, found)
+        return means(screen.controller.view, screen.current.step, found)
 
-    warned = cautions_of(screen.inspection, screen.step, False)
+    warned = cautions_of(screen.current.inspection, screen.current.step, False)
     host.ask(RecordingPanel(host.store.home.recordings, verdict, warned), take)

@@ -12,23 +12,23 @@ from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Input, Static
 
-from wizard.domain.vocabulary import Aid, AnswerHow
+from wizard.domain.vocabulary import Aid
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.judging import Judged, Slot
 from wizard.engine.messages import commands as cmd
-from wizard.engine.state import queries
 from wizard.engine.state.job_state import ReadingRecord
 from wizard.flow.model import MeasureStep, Reading
 from wizard.measure.quantities import units
 from wizard.screens.dialogs import prompts
 from wizard.screens.job import reading_aids
-from wizard.screens.job.measured_base import SEEN, AidedScreen
+from wizard.screens.job.measured_base import AidedScreen
 from wizard.screens.layout import key_table
 from wizard.screens.text.charset import plain, sign
 from wizard.screens.text.columns import packed, stack
 from wizard.screens.text.step_text import step_lines
 from wizard.screens.text.verdict_signs import STYLES, verdict_word
 from wizard.screens.viewmodels import reading_questions
+from wizard.screens.viewmodels.step.step_sight import SEEN
 from wizard.screens.widgets.field import EntryField
 from wizard.screens.widgets.readings_table import ReadingsTable, lines_of, width_of
 from wizard.screens.widgets.ruler_box import WIDEST, Ruler, room_of, value_words
@@ -72,14 +72,14 @@ class ReadingScreen(AidedScreen):
     @property
     def measured(self) -> MeasureStep:
         """The step on screen."""
-        step = self.step
+        step = self.current.step
         assert isinstance(step, MeasureStep)
         return step
 
     @property
     def taken(self) -> tuple[ReadingRecord, ...]:
         """What was read so far."""
-        return self.controller.state.readings(self.run.id, self.step.id)
+        return self.controller.state.readings(self.current.run.id, self.current.step.id)
 
     @property
     def slot(self) -> Slot | None:
@@ -90,7 +90,7 @@ class ReadingScreen(AidedScreen):
         run, step, slot = self._again or (0, "", None)
         there = {(t.item, t.way, t.repeat) for t in self.taken}
         wanted = slot is not None and (slot.item, slot.way, slot.repeat) not in there
-        return slot if wanted and (run, step) == (self.run.id, self.step.id) else None
+        return slot if wanted and (run, step) == (self.current.run.id, self.current.step.id) else None
 
     @property
     def asked_again(self) -> bool:
@@ -100,24 +100,22 @@ class ReadingScreen(AidedScreen):
     def here(self) -> tuple[str, ...]:
         """Enter, undo, can't, drawing."""
         aid = self.measured.aid
-        opens = aid and self.slot and aid not in SEEN
+        opens = bool(aid and self.slot and aid not in SEEN)
         more = ("no-more",) if self.asked_again else () if self.slot else ("more",)
         return (
             "judge" if self.slot else "go",
             "undo",
             "unable",
             *more,
-            *(("aid",) if opens else self.seen_key()),
-            *self.picture_key(),
-            *self.unit_key(),
+            *(("aid",) if opens else ()),
+            *self.picture_keys(chart=not opens),
         )
 
     def project(self) -> None:
         """Lay out what is asked, what was read and the limits, in as many lines as there are."""
-        super().project()
         taken = self.taken
         judged = self.judged
-        limit = judging.limit_of(self.controller.view, self.step)
+        limit = judging.limit_of(self.controller.view, self.current.step)
         lines = self.room.lines
         whole = lines_of(self.reading, self.controller.state.facts)
         below = 2 + (min(3, whole) if taken else 0)
@@ -126,32 +124,32 @@ class ReadingScreen(AidedScreen):
         def ruled(width: int) -> int:
             return room_of(limit, self.unit, width, bool(judged), ghost is not None)
 
-        layout, width = self.lay(self.words, lambda width: lines - below - ruled(width))
-        self.show_side(layout.beside)
-        said = packed(layout.lines, lines - 2 - ruled(width))
+        page = self.lay(self.words, lambda width: lines - below - ruled(width), self.narrowest)
+        width = page.width
+        said = packed(page.layout.lines, lines - 2 - ruled(width))
         self.query_one("#words", Static).update(Content("\n").join([*said, Content("")]))
-        self.query_one("#entry").display = not self._picture or bool(self.picture_lines())
+        self.query_one("#entry").display = not self.sight.alone or bool(self.sight.lines)
         self.show_entry(judged)
         room = lines - len(said) - 2 - (ruled(width) or 1)
         table, ruler = self.query_one(ReadingsTable), self.query_one(Ruler)
         shown = reading_questions.as_shown(self.reading, self.unit, taken, self.slot)
         table.show(shown, self.controller.state.facts, taken, judged, self.slot, max(2, room), width)
         table.display = (
-            room >= 2 and not self._picture and len(judging.slots(shown, self.controller.state.facts)) > 1
+            room >= 2 and not self.sight.alone and len(judging.slots(shown, self.controller.state.facts)) > 1
         )
         spare = room > whole or not table.display
         ruler.styles.margin = (1 if spare else 0, 0, 0, 0)
         rows = min(whole, max(2, room)) if table.display else 0
         left = lines - len(said) - 2 - rows - (1 if spare else 0)
         ruler.show(limit, judged, self.unit, min(width, WIDEST), max(3, left), ghost)
-        ruler.display = limit is not None and not self._picture
+        ruler.display = limit is not None and not self.sight.alone
 
     @property
     def ghost(self) -> Judged | None:
         """The earlier reading of what is asked, or of what decides, where the step is measured again."""
         facts = self.controller.state.facts
         asked = judging.slot_name(self.reading, facts, self.slot) if self.slot else None
-        return self.earlier_of(asked, self.judged)
+        return self.current.earlier(asked, self.judged)
 
     @property
     def narrowest(self) -> int:
@@ -162,7 +160,9 @@ class ReadingScreen(AidedScreen):
     def words(self, width: int, _airy: bool) -> Sequence[Content]:
         """Warnings, what to do, what to expect."""
         wait = self.controller.wait_left
-        return stack(*step_lines(self.controller.view, width, self.other_system, wait))
+        return stack(
+            *step_lines(self.controller.view, width, self.current.other_system(self.host.system), wait)
+        )
 
     def show_entry(self, judged: Sequence[Judged]) -> None:
         """The field with what is asked before it; or, when all was read, the verdict and Enter."""
@@ -176,10 +176,10 @@ class ReadingScreen(AidedScreen):
         symbol = units.find(self.unit).symbol
         self.query_one("#slot", Static).update(Content.styled(self.asked(slot), "bold"))
         self.query_one("#unit", Static).update("" if symbol in ("1", "count") else symbol)
-        at = (self.run.id, self.step.id, slot)
+        at = (self.current.run.id, self.current.step.id, slot)
         if at != self._at:
             self._at = at
-            field.spend(self._sent, self.controller.use_draft(self.run.id, self.step.id))
+            field.spend(self._sent, self.controller.use_draft(self.current.run.id, self.current.step.id))
         field.focus()
 
     def asked(self, slot: Slot) -> str:
@@ -194,7 +194,7 @@ class ReadingScreen(AidedScreen):
         """The verdict of all readings, before the Enter key that takes it; with it what no table or ruler shows."""
         outcome = judging.judge_readings(self.controller.view, self.measured, self.taken)
         word = verdict_word(outcome.verdict, sign("✓") == "+") or "All read"
-        limit = judging.limit_of(self.controller.view, self.step)
+        limit = judging.limit_of(self.controller.view, self.current.step)
         alone = len(judging.slots(self.reading, self.controller.state.facts)) == 1 and limit is None
         value = (
             value_words(outcome.items[0], self.unit).replace("±", "+-" if plain() else "±") if alone else ""
@@ -213,7 +213,7 @@ class ReadingScreen(AidedScreen):
     @property
     def takes_text(self) -> bool:
         """True while what is typed goes to the field, though it may not have the focus yet."""
-        return self.slot is not None and not self._picture
+        return self.slot is not None and not self.sight.alone
 
     def on_key(self, event: events.Key) -> None:
         """Put a character typed before the field had the focus into it, so that no half of a number is lost."""
@@ -223,7 +223,7 @@ class ReadingScreen(AidedScreen):
             and event.character
             and field.display
             and not field.has_focus
-            and not self._picture
+            and not self.sight.alone
         ):
             field.focus()
             field.take(event.character)
@@ -255,10 +255,10 @@ class ReadingScreen(AidedScreen):
         if said != "right":
             self.query_one(EntryField).value = ""
             return
-        run, step, unit = self.run, self.step, self.unit
+        run, step, unit = self.current.run, self.current.step, self.unit
         other = unit if unit != self.reading.unit else ""
         self.host.act(cmd.TakeReading(run.id, step.id, text, slot.item, slot.way, slot.repeat, other))
-        if not self.is_current or (self.run.id, self.step.id) != (run.id, step.id):
+        if not self.is_current or (self.current.run.id, self.current.step.id) != (run.id, step.id):
             return
         there = any((t.item, t.way, t.repeat) == (slot.item, slot.way, slot.repeat) for t in self.taken)
         words = [reading_questions.note(text, unit), self.one_more() if there and self.slot is None else ""]
@@ -269,7 +269,7 @@ class ReadingScreen(AidedScreen):
         """What one more reading would change, once all are there."""
         tool, limit = (
             self.controller.flow.tools[self.reading.tool],
-            judging.limit_of(self.controller.view, self.step),
+            judging.limit_of(self.controller.view, self.current.step),
         )
         return reading_questions.one_more(tool, limit, self.taken, self.judged)
 
@@ -283,7 +283,7 @@ class ReadingScreen(AidedScreen):
         """Ask for one more reading of what is least sure."""
         slot = reading_questions.again(self.reading, self.taken, self.judged) if self.slot is None else None
         if slot is not None:
-            self._again = (self.run.id, self.step.id, slot)
+            self._again = (self.current.run.id, self.current.step.id, slot)
             self.refresh_all()
 
     def action_no_more(self) -> None:
@@ -325,11 +325,4 @@ class ReadingScreen(AidedScreen):
     def action_go(self) -> None:
         """Go on with the verdict."""
         if self.slot is None and not self.hurried():
-            self.host.act(cmd.Judge(self.run.id, self.step.id))
-
-    def left_out(self, run: int, step: str, how: AnswerHow, why: str) -> cmd.Command:
-        """With some readings there, the rest is left out where a part may pass; else the step is."""
-        whole = queries.read_whole(self.controller.flow, self.inspection, self.step)
-        if self.taken and how is AnswerHow.UNABLE and not whole:
-            return cmd.Judge(run, step, why)
-        return cmd.SayUnable(run, step, why, how)
+            self.host.act(cmd.Judge(self.current.run.id, self.current.step.id))

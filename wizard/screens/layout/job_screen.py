@@ -18,8 +18,8 @@ from textual.screen import Screen
 from wizard.engine.state.machine_view import badge
 from wizard.screens.layout import job_keys, key_table
 from wizard.screens.layout.app_protocol import Host, host
-from wizard.screens.layout.body_room import BodyRoom, body_room
 from wizard.screens.layout.controller import JobController
+from wizard.screens.viewmodels.step.body_room import BodyRoom, body_room
 from wizard.screens.widgets.field import typing
 from wizard.screens.widgets.headline import Headline, minutes_so_far, step_words
 from wizard.screens.widgets.keybar import KeyBar

@@ -18,13 +18,13 @@ from wizard.review.flags.flag_rules import flags
 from wizard.review.replay import ReplayFrame
 from wizard.screens.dialogs import prompts
 from wizard.screens.layout import key_table
-from wizard.screens.layout.body_room import WIDE
 from wizard.screens.replay import replay_lists
 from wizard.screens.replay.playback import Playback
 from wizard.screens.replay.replay_cursor import STRIDES, ReplayCursor
 from wizard.screens.replay.replay_lines import frame_lines, headline_parts, overview_lines, strip_of
 from wizard.screens.replay.review_prompts import ReviewPrompts
 from wizard.screens.replay.reviewed_session import ReviewedSession
+from wizard.screens.viewmodels.step.body_room import WIDE
 from wizard.screens.widgets.frame_side import FrameSide
 from wizard.screens.widgets.frame_text import FrameText
 from wizard.screens.widgets.headline import Headline

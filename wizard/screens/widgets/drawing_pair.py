@@ -9,7 +9,7 @@ from textual.containers import Container
 from textual.content import Content
 
 from wizard.flow.model import Flow
-from wizard.screens.viewmodels.step_drawings import Arrangement
+from wizard.screens.viewmodels.step.step_drawings import Arrangement
 from wizard.screens.widgets.drawing_box import DrawingBox
 
 

@@ -10,7 +10,7 @@ from textual.content import Content
 from wizard.engine.guidance.session_ranking import RankedFault
 from wizard.review.guarded import attempt
 from wizard.review.replay import Replay, ReplayFrame
-from wizard.screens.viewmodels.step_drawings import drawings_of
+from wizard.screens.viewmodels.step.step_drawings import drawings_of
 from wizard.screens.widgets.drawing_pair import DrawingPair
 from wizard.screens.widgets.ranking_box import RankingBox, standing_lines
 

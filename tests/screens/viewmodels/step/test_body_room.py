@@ -2,7 +2,7 @@
 
 import pytest
 
-from wizard.screens.layout.body_room import BodyRoom, body_room
+from wizard.screens.viewmodels.step.body_room import BodyRoom, body_room
 
 
 @pytest.mark.parametrize(("width", "height", "room"), [

@@ -6,7 +6,7 @@ import pytest
 
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
-from wizard.screens.viewmodels.step_drawings import BELOW, GAP, Arrangement, drawings_of
+from wizard.screens.viewmodels.step.step_drawings import BELOW, GAP, Arrangement, drawings_of
 
 FLOW = load(folder_of("washer-shake"))
 NEAR, WHOLE = "foot:lock-nut", "feet:feet"

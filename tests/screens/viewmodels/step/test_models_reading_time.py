@@ -4,7 +4,7 @@ import pytest
 
 from wizard.domain.vocabulary import SignalWord
 from wizard.flow.model import Caution, TellStep
-from wizard.screens.viewmodels.reading_time import reading_seconds
+from wizard.screens.viewmodels.step.reading_time import reading_seconds
 
 
 @pytest.mark.parametrize(
