@@ -175,15 +175,11 @@ class Player:
         await self.press(*(digit[name] for name in wanted), *(["enter"] if step.many else []))
 
     async def _reading(self) -> None:
-        controller, screen = self.app.host.controller, self.app.screen
-        reading, facts = screen.reading, controller.state.facts
-        missing = judging.missing(
-            reading, facts, controller.state.readings(screen.run.id, screen.current.step.id)
-        )
-        if not missing:
+        readings, facts = self.app.screen.readings, self.app.host.controller.state.facts
+        if readings.slot is None:
             await self.press("enter")
             return
-        await self.type(self.reply().typed[judging.slots(reading, facts).index(missing[0])])
+        await self.type(self.reply().typed[judging.slots(readings.reading, facts).index(readings.slot)])
 
     async def mark(self, fault: str) -> None:
         """Move the mark to a fault and tick it."""

@@ -234,7 +234,7 @@ async def test_when_all_is_read_it_says_what_one_more_would_change(tmp_path):
             await s.type("39" if n % 3 == 2 else "41" if n % 3 else "40")
         assert "One more reading" in s.text and "+ one more" in s.text
         await s.press("plus")
-        assert "one more" in s.text and s.app.screen.slot.repeat == 3
+        assert "one more" in s.text and s.app.screen.readings.slot.repeat == 3
         await s.type("40")
         assert len(s.job.state.taken) == 19 and s.job.state.taken[-1].repeat == 3
         await s.press("enter")

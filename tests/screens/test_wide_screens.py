@@ -54,7 +54,7 @@ async def test_map_step_and_evidence_stand_side_by_side(tmp_path, size):
         said = " ".join(on.part("#left").split())
         assert " ".join(screen.current.step.do.split()) in said
         table = on.part("#repeats").splitlines()
-        assert len(table) == lines_of(screen.reading, on.job.state.facts) and "✗ fail" in table[1]
+        assert len(table) == lines_of(screen.readings.reading, on.job.state.facts) and "✗ fail" in table[1]
         assert "▸ … Dampers" in on.part("#map-column")
         assert source(on) in " ".join(on.part("#ruler").split())
 

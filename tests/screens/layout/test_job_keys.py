@@ -49,6 +49,6 @@ def test_undo_is_a_command_a_break_is_asked_and_all_else_is_a_panel(name, wanted
 
 
 def test_every_key_of_a_job_leads_somewhere():
-    """Its name is a deed or a panel that there is."""
+    """Its name is a handler or a panel that there is."""
     names = {k.action[5:-2] for k in key_table.KEYS.values() if k.action.startswith("job('")}
-    assert names and names <= {*job_keys.DEEDS, *screen_registry.PANELS}
+    assert names and names <= {*job_keys.HANDLERS, *screen_registry.PANELS}

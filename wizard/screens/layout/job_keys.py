@@ -23,14 +23,14 @@ def take_back(host: Host) -> None:
     host.act(cmd.Undo())
 
 
-DEEDS: Mapping[str, Callable[[Host], None]] = {"map": leave_for_map, "undo": take_back, "break": ask_break}
+HANDLERS: Mapping[str, Callable[[Host], None]] = {"map": leave_for_map, "undo": take_back, "break": ask_break}
 """What has no panel, by the name in its key's action."""
 
 
 def press(host: Host, name: str) -> None:
-    """Do what the key with this name is for: one of ``DEEDS``, else the panel of ``screen_registry.PANELS``."""
-    deed = DEEDS.get(name)
-    if deed is not None:
-        deed(host)
+    """Do what the key with this name is for: one of ``HANDLERS``, else the panel of ``screen_registry.PANELS``."""
+    handler = HANDLERS.get(name)
+    if handler is not None:
+        handler(host)
     else:
         host.panel(name)
