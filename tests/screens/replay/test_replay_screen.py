@@ -16,6 +16,7 @@ from wizard.flow.loading.shipped_flows import folder_of
 from wizard.review.replay import Replay
 from wizard.screens.replay.replay_app import ReplayApp
 from wizard.screens.replay.replay_cursor import STRIDES
+from wizard.screens.replay.replay_keys import ReplayKey
 from wizard.screens.replay.replay_lists import line_entries
 from wizard.screens.widgets.message_line import MessageLine
 from wizard.sessions import sign_off
@@ -242,14 +243,14 @@ async def test_left_and_right_go_by_what_the_digits_choose(home, digit):
         await v.press("right")
         forth = [v.place]
         while len(forth) < 200 and not v.screen.query_one(MessageLine).says:
-            v.screen.action_move(1)
+            v.screen.keys.press(ReplayKey.MOVE, 1)
             forth.append(v.place)
         places = forth[:-1]
         assert places and places == sorted(set(places)) and forth[-1] == places[-1]
         await v.settle()
         assert "There is no further" in v.text
         for place in places[-2::-1]:
-            v.screen.action_move(-1)
+            v.screen.keys.press(ReplayKey.MOVE, -1)
             assert v.place == place
         await v.press("left")
         assert v.place == 0 if digit == 1 else "There is no earlier" in v.text
@@ -408,7 +409,7 @@ async def test_job_map_of_the_moment_is_shown(home, size):
         for place in range(1, len(v.app.session.replay) + 1):
             frame = v.app.session.replay.frame(place)
             if frame.shown.kind == "map" and frame.shown.title == "Job map":
-                v.screen.go(place)
+                v.screen.keys.go(place)
                 await v.settle()
                 said = str(v.screen.query_one("#words").render())
                 assert "The job map" in said and "▸ " in said and "Hand over and close this visit" in said
@@ -432,7 +433,7 @@ async def test_flag_hides_no_note_on_the_strip(home):
         flag = v.screen.cursor.flags[0]
         v.app.session.reviewer = "A. Reed"
         v.app.session.note("Asked him.", flag.seq)
-        v.screen.go(flag.seq)
+        v.screen.keys.go(flag.seq)
         await v.settle()
         lines = v.text.splitlines()
         marks = lines[next(n for n, line in enumerate(lines) if "power may be on" in line) - 2]
@@ -444,7 +445,7 @@ async def test_every_event_fits_the_screen(home, size):
     """Nothing runs over the edge, at any event."""
     async with viewing(home, size) as v:
         for place in range(1, len(v.app.session.replay) + 1):
-            v.screen.go(place)
+            v.screen.keys.go(place)
             await v.pilot.pause()
             lines = v.text.splitlines()
             assert len(lines) <= size[1] and max(map(len, lines)) <= size[0]
