@@ -14,9 +14,9 @@ from wizard.engine.guidance.advice_candidates import advice
 from wizard.engine.guidance.advice_order import follow
 from wizard.engine.messages import commands as c
 from wizard.engine.state.queries import next_up
-from wizard.screens.viewmodels import advice_rows as model
-from wizard.screens.widgets.advice_line import AdviceLine
-from wizard.screens.widgets.ranking_box import RankingBox
+from wizard.screens.viewmodels.faults import advice_rows as model
+from wizard.screens.widgets.faults.advice_line import AdviceLine
+from wizard.screens.widgets.faults.ranking_box import RankingBox
 
 both = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
 

@@ -7,8 +7,8 @@ import pytest
 from tests.helpers.stage import SIZES, stage
 from wizard.engine.messages import commands as c
 from wizard.engine.state import queries
-from wizard.screens.viewmodels.map_rows import rows
-from wizard.screens.widgets.message_line import MessageLine
+from wizard.screens.viewmodels.job_map.map_rows import rows
+from wizard.screens.widgets.frame.message_line import MessageLine
 
 pytestmark = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
 

@@ -9,7 +9,7 @@ from tests.helpers.aid_jobs import FEET, at_pull, unjudged, with_pull
 from tests.helpers.stage import stage
 from wizard.screens.launch import screen_registry
 from wizard.screens.layout import key_table
-from wizard.screens.widgets.keybar import key_line
+from wizard.screens.widgets.frame.keybar import key_line
 
 
 def test_every_key_has_a_label_and_a_sentence():

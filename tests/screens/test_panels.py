@@ -9,7 +9,7 @@ from tests.helpers.stage import SIZES, stage
 from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as c
 from wizard.screens.dialogs.photo_panel import PhotoPanel
-from wizard.screens.widgets.picklist import PickList
+from wizard.screens.widgets.entry.picklist import PickList
 
 pytestmark = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
 

@@ -9,12 +9,12 @@ from tests.helpers.stage import stage
 from wizard.domain.vocabulary import NextKind
 from wizard.engine.messages import commands as c
 from wizard.screens.text.reason_choices import LEFT_OUT, UNABLE
-from wizard.screens.viewmodels.map_column import column_rows, places
-from wizard.screens.viewmodels.map_rows import rows
-from wizard.screens.widgets.drawing_pair import DrawingPair
-from wizard.screens.widgets.map_column import MapColumn
-from wizard.screens.widgets.ranking_box import RankingBox
-from wizard.screens.widgets.readings_table import lines_of
+from wizard.screens.viewmodels.job_map.column_rows import column_rows, places
+from wizard.screens.viewmodels.job_map.map_rows import rows
+from wizard.screens.widgets.faults.ranking_box import RankingBox
+from wizard.screens.widgets.job_map.map_column import MapColumn
+from wizard.screens.widgets.pictures.drawing_pair import DrawingPair
+from wizard.screens.widgets.readings.readings_table import lines_of
 
 SIZES = ((80, 24), (120, 36), (200, 60))
 WIDE = SIZES[1:]

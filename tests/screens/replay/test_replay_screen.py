@@ -18,7 +18,7 @@ from wizard.screens.replay.replay_app import ReplayApp
 from wizard.screens.replay.replay_cursor import STRIDES
 from wizard.screens.replay.replay_keys import ReplayKey
 from wizard.screens.replay.replay_lists import line_entries
-from wizard.screens.widgets.message_line import MessageLine
+from wizard.screens.widgets.frame.message_line import MessageLine
 from wizard.sessions import sign_off
 from wizard.sessions.session_store import Store
 

@@ -7,11 +7,11 @@ from textual.widgets import Input
 
 from wizard.engine.guidance.session_ranking import RankedFault
 from wizard.screens.layout import themes
-from wizard.screens.widgets.field import EntryField
-from wizard.screens.widgets.message_line import MessageLine
-from wizard.screens.widgets.picklist import LEAST, PickList, in_sight, window
-from wizard.screens.widgets.ranking_box import SHOWN, standing_lines
-from wizard.screens.widgets.text_area import Words
+from wizard.screens.widgets.entry.field import EntryField
+from wizard.screens.widgets.entry.picklist import LEAST, PickList, in_sight, window
+from wizard.screens.widgets.entry.text_area import Words
+from wizard.screens.widgets.faults.ranking_box import SHOWN, standing_lines
+from wizard.screens.widgets.frame.message_line import MessageLine
 
 
 class Bare(App[None]):

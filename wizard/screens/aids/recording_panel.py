@@ -21,10 +21,10 @@ from wizard.screens.aids.recording_fit_panel import FitPanel, Fitted
 from wizard.screens.layout import key_table
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.wrapping import wrapped
-from wizard.screens.viewmodels import recording_lines
-from wizard.screens.widgets.cautions import Cautions
-from wizard.screens.widgets.field import EntryField
-from wizard.screens.widgets.picklist import PickList
+from wizard.screens.viewmodels.reading import recording_lines
+from wizard.screens.widgets.entry.field import EntryField
+from wizard.screens.widgets.entry.picklist import PickList
+from wizard.screens.widgets.pictures.cautions import Cautions
 
 if TYPE_CHECKING:
     from wizard.measure.vibration.recording_file import Recording

@@ -6,8 +6,8 @@ from wizard.engine.guidance.session_ranking import Residual
 from wizard.engine.messages import commands as cmd
 from wizard.screens.dialogs.prompts import AskWhy, ask_yes
 from wizard.screens.layout.app_protocol import Host
-from wizard.screens.viewmodels.fault_rows import second_question, why_question
 from wizard.screens.viewmodels.faults.decision import Decision
+from wizard.screens.viewmodels.faults.fault_rows import second_question, why_question
 
 
 def confirm(host: Host, decision: Decision, second: Residual | None) -> None:

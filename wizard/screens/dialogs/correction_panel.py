@@ -17,9 +17,9 @@ from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.clipping import cut
 from wizard.screens.viewmodels.correctable import CorrectableEntry, CorrectableKind, choices, entries, present
-from wizard.screens.widgets.field import EntryField
-from wizard.screens.widgets.picklist import PickList
-from wizard.screens.widgets.text_area import Words
+from wizard.screens.widgets.entry.field import EntryField
+from wizard.screens.widgets.entry.picklist import PickList
+from wizard.screens.widgets.entry.text_area import Words
 
 
 class CorrectionPanel(Panel[cmd.Command]):

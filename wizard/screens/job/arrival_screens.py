@@ -17,9 +17,9 @@ from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.layout.navigation import MapPlace
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import wrap
-from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
-from wizard.screens.widgets.field import EntryField
-from wizard.screens.widgets.text_area import Words
+from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
+from wizard.screens.widgets.entry.field import EntryField
+from wizard.screens.widgets.entry.text_area import Words
 
 
 class FactScreen(JobScreen):

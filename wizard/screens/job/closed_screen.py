@@ -21,8 +21,8 @@ from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import labelled, wrap
-from wizard.screens.widgets.keybar import KeyBar
-from wizard.screens.widgets.safety_box import SafetyBox
+from wizard.screens.widgets.frame.keybar import KeyBar
+from wizard.screens.widgets.frame.safety_box import SafetyBox
 
 
 class ClosedScreen(JobScreen, inherit_bindings=False):

@@ -15,12 +15,12 @@ from wizard.engine.state.job_view import JobView
 from wizard.screens.dialogs.confirm_prompts import confirm
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen, time_so_far
-from wizard.screens.viewmodels.fault_rows import FaultRow
 from wizard.screens.viewmodels.faults.decision import Decision, begin_decision, ranked_decision
-from wizard.screens.viewmodels.ranking_cache import RankingCache
-from wizard.screens.widgets.fault_line import fault_lines
-from wizard.screens.widgets.fault_reasons import FaultReasons, listed
-from wizard.screens.widgets.picklist import PickList
+from wizard.screens.viewmodels.faults.fault_rows import FaultRow
+from wizard.screens.viewmodels.faults.ranking_cache import RankingCache
+from wizard.screens.widgets.entry.picklist import PickList
+from wizard.screens.widgets.faults.fault_line import fault_lines
+from wizard.screens.widgets.faults.fault_reasons import FaultReasons, listed
 
 
 class DecisionScreen(JobScreen):

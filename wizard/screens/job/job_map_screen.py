@@ -15,11 +15,11 @@ from wizard.screens.dialogs.release_prompts import ask_release
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.layout.navigation import MapPlace
-from wizard.screens.viewmodels.advice_rows import searching
-from wizard.screens.viewmodels.map_rows import FOLD, MapRow, cursor, folded, rows
-from wizard.screens.widgets.map_beside import MapBeside
-from wizard.screens.widgets.map_line import map_lines, width_of
-from wizard.screens.widgets.picklist import PickList
+from wizard.screens.viewmodels.faults.advice_rows import searching
+from wizard.screens.viewmodels.job_map.map_rows import FOLD, MapRow, cursor, folded, rows
+from wizard.screens.widgets.entry.picklist import PickList
+from wizard.screens.widgets.job_map.map_beside import MapBeside
+from wizard.screens.widgets.job_map.map_line import map_lines, width_of
 
 OMITTED = (NextKind.INSPECT, NextKind.RECHECK, NextKind.LEAVE, NextKind.HANDOVER)
 """The kinds of row that may be asked to be left out; the engine refuses the last two in its own words."""

@@ -16,7 +16,7 @@ from wizard.screens.layout import key_table
 from wizard.screens.text.answer_numbering import Numbered, numbering
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import step_lines
-from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
+from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
 
 
 class QuestionScreen(StepScreen):

@@ -10,7 +10,7 @@ from wizard.screens.layout.app_protocol import Host
 from wizard.screens.layout.controller import AttachRecording
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.step_text import cautions_of
-from wizard.screens.viewmodels import timers
+from wizard.screens.viewmodels.reading import timers
 from wizard.screens.viewmodels.reading.step_readings import StepReadings
 
 
@@ -38,7 +38,7 @@ def open_recording(host: Host, readings: StepReadings, slot: Slot) -> None:
     """Open the panel of recordings; what it ends with is kept, and is the reading of the slot."""
     from wizard.screens.aids.recording_fit_panel import Fitted
     from wizard.screens.aids.recording_panel import RecordingPanel
-    from wizard.screens.viewmodels.recording_lines import means
+    from wizard.screens.viewmodels.reading.recording_lines import means
 
     run, step = readings.current.run.id, readings.step.id
 

@@ -19,10 +19,16 @@ from wizard.screens.job.measured_base import AidedScreen
 from wizard.screens.layout import key_table
 from wizard.screens.text.columns import packed, stack
 from wizard.screens.text.step_text import step_lines
-from wizard.screens.viewmodels.reading.step_readings import OneMore, StepReadings, step_readings
+from wizard.screens.viewmodels.reading.step_readings import (
+    FurtherReading,
+    StepReadings,
+    further,
+    said_after,
+    step_readings,
+)
 from wizard.screens.viewmodels.step.step_sight import SEEN
-from wizard.screens.widgets.entry_row import EntryRow
-from wizard.screens.widgets.readings_board import ReadingsBoard, ruled, table_lines, table_width
+from wizard.screens.widgets.readings.entry_row import EntryRow
+from wizard.screens.widgets.readings.readings_board import ReadingsBoard, ruled, table_lines, table_width
 
 
 class ReadingScreen(AidedScreen):
@@ -40,7 +46,7 @@ class ReadingScreen(AidedScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self._more: OneMore | None = None
+        self._more: FurtherReading | None = None
 
     def words_side(self) -> ComposeResult:
         """Words, field, table and ruler."""
@@ -126,12 +132,12 @@ class ReadingScreen(AidedScreen):
             self.query_one(EntryRow).clear()
             return
         self.host.act(readings.take(text))
-        if self.is_current and (words := self.readings.said_after(readings, text)):
+        if self.is_current and (words := said_after(readings, self.readings, text)):
             self.host.say(words)
 
     def action_more(self) -> None:
         """Ask for one more reading of what is least sure."""
-        more = self.readings.one_more()
+        more = further(self.readings)
         if more is not None:
             self._more = more
             self.refresh_all()

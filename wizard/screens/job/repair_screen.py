@@ -22,10 +22,10 @@ from wizard.screens.dialogs.prompts import AskReason, AskText
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
 from wizard.screens.layout.panel import Panel
-from wizard.screens.viewmodels.remedy_lines import first_words, may_work, place_words, remedy_lines
-from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
-from wizard.screens.widgets.picklist import PickList
-from wizard.screens.widgets.scroll_hint import ScrollHint
+from wizard.screens.viewmodels.faults.remedy_lines import first_words, may_work, place_words, remedy_lines
+from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
+from wizard.screens.widgets.entry.picklist import PickList
+from wizard.screens.widgets.entry.scroll_hint import ScrollHint
 
 
 class RepairScreen(JobScreen):

@@ -21,9 +21,9 @@ from wizard.screens.viewmodels.step.current_step import CurrentStep, current_ste
 from wizard.screens.viewmodels.step.step_columns import GAP
 from wizard.screens.viewmodels.step.step_page import StepPage, step_page
 from wizard.screens.viewmodels.step.step_sight import StepSight, sight_of
-from wizard.screens.widgets.field import typing
-from wizard.screens.widgets.map_column import MapColumn
-from wizard.screens.widgets.step_side import StepSide
+from wizard.screens.widgets.entry.field import typing
+from wizard.screens.widgets.job_map.map_column import MapColumn
+from wizard.screens.widgets.pictures.step_side import StepSide
 
 
 class StepScreen(JobScreen):

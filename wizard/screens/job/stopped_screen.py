@@ -21,8 +21,8 @@ from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.text.columns import stack
 from wizard.screens.text.reason_choices import NOT_MADE_SAFE
 from wizard.screens.text.step_text import labelled, wrap
-from wizard.screens.viewmodels.make_safe_lines import StopLine, stop_lines
-from wizard.screens.widgets.answer_list import AnswerRow, answer_lines, pointer
+from wizard.screens.viewmodels.job_map.make_safe_lines import StopLine, stop_lines
+from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines, pointer
 
 
 class StoppedScreen(JobScreen, inherit_bindings=False):

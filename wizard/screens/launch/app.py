@@ -22,7 +22,7 @@ from wizard.screens.launch.presenter import Presenter
 from wizard.screens.layout.key_guard import TOO_QUICK
 from wizard.screens.layout.keystroke import keystroke
 from wizard.screens.layout.too_small import TooSmall
-from wizard.screens.widgets.message_line import MessageLine
+from wizard.screens.widgets.frame.message_line import MessageLine
 
 if TYPE_CHECKING:
     from wizard.screens.layout.panel import Panel

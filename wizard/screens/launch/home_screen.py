@@ -17,9 +17,9 @@ from wizard.errors import SteadfootError
 from wizard.screens.layout import key_table
 from wizard.screens.text.charset import sign
 from wizard.screens.text.clipping import cut
-from wizard.screens.widgets.keybar import KeyBar
-from wizard.screens.widgets.message_line import MessageLine
-from wizard.screens.widgets.picklist import PickList
+from wizard.screens.widgets.entry.picklist import PickList
+from wizard.screens.widgets.frame.keybar import KeyBar
+from wizard.screens.widgets.frame.message_line import MessageLine
 
 if TYPE_CHECKING:
     from wizard.screens.launch.app import SteadfootApp

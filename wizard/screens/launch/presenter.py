@@ -13,8 +13,8 @@ from wizard.errors import JournalLost
 from wizard.screens.launch import screen_registry
 from wizard.screens.launch.home_screen import HomeScreen
 from wizard.screens.layout.key_guard import Guard
-from wizard.screens.widgets.field import EntryField
-from wizard.screens.widgets.message_line import MessageLine
+from wizard.screens.widgets.entry.field import EntryField
+from wizard.screens.widgets.frame.message_line import MessageLine
 
 if TYPE_CHECKING:
     from wizard.screens.layout.controller import Act, AskFirst, JobController

@@ -17,19 +17,19 @@ from wizard.review.flags.flag import Flag
 from wizard.review.flags.flag_rules import flags
 from wizard.review.replay import ReplayFrame
 from wizard.screens.layout import key_table
+from wizard.screens.replay.frame_side import FrameSide
+from wizard.screens.replay.frame_text import FrameText
 from wizard.screens.replay.replay_cursor import ReplayCursor
 from wizard.screens.replay.replay_keys import ReplayKey, ReplayKeys
 from wizard.screens.replay.replay_lines import frame_lines, headline_parts, overview_lines, strip_of
 from wizard.screens.replay.reviewed_session import ReviewedSession
+from wizard.screens.replay.time_strip import TimeStrip
 from wizard.screens.viewmodels.step.body_room import WIDE
-from wizard.screens.widgets.frame_side import FrameSide
-from wizard.screens.widgets.frame_text import FrameText
-from wizard.screens.widgets.headline import Headline
-from wizard.screens.widgets.keybar import KeyBar
-from wizard.screens.widgets.message_line import MessageLine
-from wizard.screens.widgets.ranking_box import RankingBox
-from wizard.screens.widgets.safety_box import SafetyBox
-from wizard.screens.widgets.time_strip import TimeStrip
+from wizard.screens.widgets.faults.ranking_box import RankingBox
+from wizard.screens.widgets.frame.headline import Headline
+from wizard.screens.widgets.frame.keybar import KeyBar
+from wizard.screens.widgets.frame.message_line import MessageLine
+from wizard.screens.widgets.frame.safety_box import SafetyBox
 
 
 class ReplayScreen(Screen[None]):

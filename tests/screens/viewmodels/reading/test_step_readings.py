@@ -5,7 +5,7 @@ import pytest
 from tests.helpers.jobs import Job
 from wizard.engine.measuring.judging import Slot
 from wizard.engine.messages import commands as c
-from wizard.screens.viewmodels.reading.step_readings import step_readings
+from wizard.screens.viewmodels.reading.step_readings import further, said_after, step_readings
 from wizard.screens.viewmodels.step.current_step import current_step
 
 
@@ -27,7 +27,7 @@ def test_the_first_number_is_asked_with_its_place_and_turn(job):
     """Three dampers, out and in, three times each."""
     first = readings(job)
     assert first.slot == Slot(0, 0, 0) and first.asks == "damper 1, out · 1 of 3"
-    assert first.places == 18 and first.judged == () and not first.again and first.one_more() is None
+    assert first.places == 18 and first.judged == () and not first.again and further(first) is None
 
 
 def test_a_number_is_taken_in_the_unit_on_the_screen(job):
@@ -41,7 +41,7 @@ def test_once_all_are_there_one_more_is_asked_until_it_is_there(job):
     """It is of what is least sure, and for this step alone."""
     job.read(60)
     done = readings(job)
-    more = done.one_more()
+    more = further(done)
     assert done.slot is None and done.asks == "" and more is not None
     asked = readings(job, again=more)
     assert asked.again and asked.slot == more.slot and asked.asks.endswith("one more") and asked.places > 18
@@ -52,9 +52,9 @@ def test_once_all_are_there_one_more_is_asked_until_it_is_there(job):
 def test_what_is_said_after_a_number_is_how_it_was_understood(job):
     """Of one that was not taken nothing is said."""
     before = readings(job)
-    assert readings(job).said_after(before, "6 kg") == ""
+    assert said_after(before, readings(job), "6 kg") == ""
     job.do(before.take("6 kg"))
-    assert readings(job).said_after(before, "6 kg") == "kg read as kgf"
+    assert said_after(before, readings(job), "6 kg") == "kg read as kgf"
 
 
 def test_with_the_last_number_stands_what_one_more_would_change(job):
@@ -65,7 +65,7 @@ def test_with_the_last_number_stands_what_one_more_would_change(job):
     before = readings(job)
     assert before.slot is not None
     job.do(before.take("60"))
-    said = readings(job).said_after(before, "60")
+    said = said_after(before, readings(job), "60")
     assert said.endswith(".") and "reading" in said, (run, step, said)
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from wizard.engine.guidance.session_ranking import RankedFault, Residual
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
-from wizard.screens.viewmodels.fault_rows import FaultRow, fault_rows, second_lines, toggled
+from wizard.screens.viewmodels.faults.fault_rows import FaultRow, fault_rows, second_lines, toggled
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,12 +10,12 @@ from wizard.engine.messages import commands as cmd
 from wizard.engine.state.job_state import ReadingRecord
 from wizard.flow.model import MeasureStep, Reading, Tool
 from wizard.screens.text.charset import sign
-from wizard.screens.viewmodels import reading_questions
+from wizard.screens.viewmodels.reading import reading_questions
 from wizard.screens.viewmodels.step.current_step import CurrentStep
 
 
 @dataclass(frozen=True, slots=True)
-class OneMore:
+class FurtherReading:
     """One more reading, asked of a step though all were there: for this run, step and slot."""
 
     run: int
@@ -117,29 +117,8 @@ class StepReadings:
         """Return the command that goes on with the verdict."""
         return cmd.Judge(self.current.run.id, self.step.id)
 
-    def one_more(self) -> OneMore | None:
-        """One more reading of what is least sure, once all are there; None before that."""
-        slot = None if self.slot else reading_questions.again(self.reading, self.taken, self.judged)
-        return OneMore(self.current.run.id, self.step.id, slot) if slot else None
 
-    def said_after(self, before: StepReadings, text: str) -> str:
-        """What is said once ``text`` was taken for what was asked ``before``; empty where nothing is, or it wasn't.
-
-        How it was understood, and with the last number what one more reading would change.
-        """
-        same = (self.current.run.id, self.step.id) == (before.current.run.id, before.step.id)
-        if not same or not self.has(before.slot):
-            return ""
-        note = reading_questions.note(text, before.unit)
-        more = "" if self.slot else self._worth_one_more()
-        words = ". ".join(w.rstrip(".") for w in (note, more) if w)
-        return words + ("." if more else "")
-
-    def _worth_one_more(self) -> str:
-        return reading_questions.one_more(self.tool, self.current.limit, self.taken, self.judged)
-
-
-def step_readings(current: CurrentStep, system: str, again: OneMore | None = None) -> StepReadings:
+def step_readings(current: CurrentStep, system: str, again: FurtherReading | None = None) -> StepReadings:
     """Return the readings of the step on screen, in a system of units; ``again`` is one more that was asked for.
 
     AssertionError where the step is none that is measured.
@@ -152,3 +131,26 @@ def step_readings(current: CurrentStep, system: str, again: OneMore | None = Non
     more = again.slot if again is not None and wanted and again.slot not in there else None
     slot = missing[0] if missing else more
     return StepReadings(current, step, current.unit(system), slot, not missing and more is not None)
+
+
+def further(readings: StepReadings) -> FurtherReading | None:
+    """One more reading of what is least sure, once all are there; None before that."""
+    slot = (
+        None if readings.slot else reading_questions.again(readings.reading, readings.taken, readings.judged)
+    )
+    return FurtherReading(readings.current.run.id, readings.step.id, slot) if slot else None
+
+
+def said_after(before: StepReadings, after: StepReadings, text: str) -> str:
+    """What is said once ``text`` was taken for what was asked ``before``; empty where nothing is, or it wasn't.
+
+    How it was understood, and with the last number what one more reading would change.
+    """
+    run, step = before.current.run.id, before.step.id
+    if (after.current.run.id, after.step.id) != (run, step) or not after.has(before.slot):
+        return ""
+    note, more = reading_questions.note(text, before.unit), ""
+    if after.slot is None:
+        more = reading_questions.one_more(after.tool, after.current.limit, after.taken, after.judged)
+    words = ". ".join(w.rstrip(".") for w in (note, more) if w)
+    return words + ("." if more else "")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wizard.documents.content.fault_evidence import evidence_of, presumed
+from wizard.documents.content.fault_known_by import evidence_of, presumed
 from wizard.documents.content.search_coverage import search_coverage
 from wizard.documents.document_tree import (
     Block,
@@ -18,7 +18,7 @@ from wizard.documents.document_tree import (
     stated,
     strong,
 )
-from wizard.documents.papers.repairs_section import part_words, remedy_words
+from wizard.documents.papers.sections.repairs_section import part_words, remedy_words
 from wizard.documents.text.formatting import sentence
 from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.state.job_state import Repair

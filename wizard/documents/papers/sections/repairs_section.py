@@ -17,7 +17,7 @@ from wizard.documents.document_tree import (
     Sentence,
     stated,
 )
-from wizard.documents.papers.stop_section import release_lines
+from wizard.documents.papers.sections.stop_section import release_lines
 from wizard.documents.text.formatting import sentence
 from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.messages.repair_parts import set_size

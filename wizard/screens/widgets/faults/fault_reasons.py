@@ -10,10 +10,10 @@ from textual.widgets import Static
 from wizard.domain.probability import percent
 from wizard.engine.guidance.session_ranking import FaultExplanation
 from wizard.screens.text.wrapping import wrapped
-from wizard.screens.viewmodels.fault_rows import FaultRow, reasons
+from wizard.screens.viewmodels.faults.fault_rows import FaultRow, reasons
 from wizard.screens.viewmodels.step.body_room import BodyRoom
 from wizard.screens.viewmodels.step.step_columns import EVIDENCE
-from wizard.screens.widgets.fault_line import width_of
+from wizard.screens.widgets.faults.fault_line import width_of
 
 LEAST = 3
 """Lines, at least, for what speaks for and against the marked fault."""

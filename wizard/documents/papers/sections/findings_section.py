@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wizard.documents.content.concerns import concerns
-from wizard.documents.content.fault_evidence import evidence_of
+from wizard.documents.content.fault_known_by import evidence_of
 from wizard.documents.content.measurements import measured
 from wizard.documents.content.search_coverage import search_coverage
 from wizard.documents.content.standing_fails import StandingFail, standing_fails

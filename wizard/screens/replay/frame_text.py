@@ -9,7 +9,7 @@ from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
-from wizard.screens.widgets.scroll_hint import ScrollHint
+from wizard.screens.widgets.entry.scroll_hint import ScrollHint
 
 LINES = 3
 """Lines that a key moves the text by."""

@@ -13,8 +13,8 @@ from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 from wizard.screens.text.clipping import cut
 from wizard.screens.text.wrapping import wrapped
-from wizard.screens.viewmodels.advice_rows import Ahead, advised_line, ahead, order_line
-from wizard.screens.widgets.answer_list import KEY
+from wizard.screens.viewmodels.faults.advice_rows import Ahead, advised_line, ahead, order_line
+from wizard.screens.widgets.entry.answer_list import KEY
 
 LINES = 3
 """Lines that it takes at most."""

@@ -8,9 +8,9 @@ from textual.widgets import Static
 from wizard.engine.state.job_view import JobView
 from wizard.screens.text.charset import plain, sign
 from wizard.screens.text.verdict_signs import STYLES
-from wizard.screens.viewmodels.map_column import ColumnRow, column_rows, places
-from wizard.screens.viewmodels.map_rows import MapRow
-from wizard.screens.widgets.answer_list import pointer
+from wizard.screens.viewmodels.job_map.column_rows import ColumnRow, column_rows, places
+from wizard.screens.viewmodels.job_map.map_rows import MapRow
+from wizard.screens.widgets.entry.answer_list import pointer
 
 
 class MapColumn(Static):

@@ -14,8 +14,8 @@ from wizard.measure.quantities import units
 from wizard.screens.text.charset import plain, sign
 from wizard.screens.text.verdict_signs import STYLES, verdict_word
 from wizard.screens.viewmodels.reading.step_readings import StepReadings
-from wizard.screens.widgets.field import EntryField
-from wizard.screens.widgets.ruler_box import value_words
+from wizard.screens.widgets.entry.field import EntryField
+from wizard.screens.widgets.readings.ruler_box import value_words
 
 
 class EntryRow(Horizontal):

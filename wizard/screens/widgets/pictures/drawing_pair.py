@@ -10,7 +10,7 @@ from textual.content import Content
 
 from wizard.flow.model import Flow
 from wizard.screens.viewmodels.step.step_drawings import Arrangement
-from wizard.screens.widgets.drawing_box import DrawingBox
+from wizard.screens.widgets.pictures.drawing_box import DrawingBox
 
 
 class DrawingPair(Container):

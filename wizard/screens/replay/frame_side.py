@@ -11,8 +11,8 @@ from wizard.engine.guidance.session_ranking import RankedFault
 from wizard.review.guarded import attempt
 from wizard.review.replay import Replay, ReplayFrame
 from wizard.screens.viewmodels.step.step_drawings import drawings_of
-from wizard.screens.widgets.drawing_pair import DrawingPair
-from wizard.screens.widgets.ranking_box import RankingBox, standing_lines
+from wizard.screens.widgets.faults.ranking_box import RankingBox, standing_lines
+from wizard.screens.widgets.pictures.drawing_pair import DrawingPair
 
 FRAME = 12
 """Lines that a replay has over and under its side."""

@@ -15,7 +15,7 @@ from wizard.flow.model import Reading
 from wizard.measure.quantities import units
 from wizard.screens.text.charset import plain as ascii_only
 from wizard.screens.text.verdict_signs import style_of, verdict_word
-from wizard.screens.widgets.scroll_hint import STYLE, above, more
+from wizard.screens.widgets.entry.scroll_hint import STYLE, above, more
 
 COLUMN, NARROW = 8, 6
 """Columns of a reading, with a space before it; and where there is little room."""

@@ -18,7 +18,7 @@ from wizard.engine.guidance.session_ranking import FaultExplanation, RankedFault
 from wizard.engine.state.job_view import JobView
 from wizard.screens.text.charset import plain
 from wizard.screens.text.wrapping import counted, hanging, whole_blocks, wrapped
-from wizard.screens.viewmodels.explanation_lines import changes, findings, warnings
+from wizard.screens.viewmodels.faults.explanation_lines import changes, findings, warnings
 
 SHOWN = 6
 """Faults at most."""

@@ -9,7 +9,7 @@ from textual.content import Content
 from wizard.screens.text.charset import plain, sign
 from wizard.screens.text.verdict_signs import STYLES
 from wizard.screens.text.wrapping import wrapped
-from wizard.screens.viewmodels.map_rows import MapRow
+from wizard.screens.viewmodels.job_map.map_rows import MapRow
 
 LEAST = 12
 """Columns of a title at least."""

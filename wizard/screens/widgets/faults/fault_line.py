@@ -9,8 +9,8 @@ from textual.content import Content
 from wizard.domain.probability import percent
 from wizard.screens.text.charset import plain
 from wizard.screens.text.wrapping import wrapped
-from wizard.screens.viewmodels.fault_rows import FaultRow, bar, standing
-from wizard.screens.widgets.answer_list import KEY
+from wizard.screens.viewmodels.faults.fault_rows import FaultRow, bar, standing
+from wizard.screens.widgets.entry.answer_list import KEY
 
 BAR = 10
 """Columns of the bar."""

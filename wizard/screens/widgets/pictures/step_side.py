@@ -10,8 +10,8 @@ from wizard.screens.viewmodels.step.body_room import BodyRoom
 from wizard.screens.viewmodels.step.step_drawings import GAP
 from wizard.screens.viewmodels.step.step_page import StepPage
 from wizard.screens.viewmodels.step.step_sight import StepSight
-from wizard.screens.widgets.drawing_pair import DrawingPair
-from wizard.screens.widgets.ranking_box import RankingBox
+from wizard.screens.widgets.faults.ranking_box import RankingBox
+from wizard.screens.widgets.pictures.drawing_pair import DrawingPair
 
 
 class StepSide(Vertical):

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from wizard.domain.vocabulary import NextKind
 from wizard.engine.state.job_view import JobView
 from wizard.screens.text.wrapping import hanging
-from wizard.screens.viewmodels.map_rows import MARKS, MapRow, rows
+from wizard.screens.viewmodels.job_map.map_rows import MARKS, MapRow, rows
 
 FOLDS: tuple[tuple[Collection[str], str, str], ...] = (
     (("absent",), "-", "not for this machine"),

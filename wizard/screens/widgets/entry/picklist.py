@@ -11,7 +11,7 @@ from textual.message import Message
 from textual.widgets import Static
 
 from wizard.screens.text.charset import sign
-from wizard.screens.widgets.scroll_hint import STYLE, above, more
+from wizard.screens.widgets.entry.scroll_hint import STYLE, above, more
 
 LEAST = 3
 """Lines of a list from which on one of them says that more rows follow."""

@@ -7,8 +7,8 @@ from textual.containers import Vertical
 
 from wizard.engine.measuring import judging
 from wizard.screens.viewmodels.reading.step_readings import StepReadings
-from wizard.screens.widgets.readings_table import ReadingsTable, lines_of, width_of
-from wizard.screens.widgets.ruler_box import WIDEST, Ruler, room_of
+from wizard.screens.widgets.readings.readings_table import ReadingsTable, lines_of, width_of
+from wizard.screens.widgets.readings.ruler_box import WIDEST, Ruler, room_of
 
 
 def ruled(readings: StepReadings, width: int) -> int:

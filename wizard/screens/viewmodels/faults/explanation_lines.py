@@ -7,7 +7,7 @@ import math
 from wizard.domain.probability import percent
 from wizard.engine.guidance.session_ranking import EvidenceItem, FaultExplanation
 from wizard.screens.text.wrapping import counted, hanging, whole_blocks, wrapped
-from wizard.screens.viewmodels.fault_rows import surely
+from wizard.screens.viewmodels.faults.fault_rows import surely
 
 LEGEND = "x8: this makes its odds 8 times as high. /8: an eighth as high."
 

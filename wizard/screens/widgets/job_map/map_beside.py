@@ -12,10 +12,10 @@ from textual.content import Content
 from textual.widgets import Static
 
 from wizard.engine.state.job_view import JobView
-from wizard.screens.viewmodels.map_rows import MapRow, detail
-from wizard.screens.viewmodels.obligation_lines import standing_lines
-from wizard.screens.widgets.advice_line import LINES, AdviceLine
-from wizard.screens.widgets.ranking_box import RankingBox
+from wizard.screens.viewmodels.job_map.map_rows import MapRow, detail
+from wizard.screens.viewmodels.job_map.obligation_lines import standing_lines
+from wizard.screens.widgets.faults.advice_line import LINES, AdviceLine
+from wizard.screens.widgets.faults.ranking_box import RankingBox
 
 STANDING = 4
 """Lines for what stands in the way, below the rows."""
