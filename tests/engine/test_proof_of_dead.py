@@ -18,7 +18,7 @@ from hypothesis import HealthCheck, given, settings
 
 from tests.engine.adversary import Adversary
 from tests.safety.beliefs import CHANCE, Chance
-from wizard.domain.vocabulary import JobState, Verdict
+from wizard.domain.vocabulary import Verdict
 from wizard.engine.messages import commands as c
 from wizard.engine.messages import events as ev
 from wizard.engine.safety.flow_rules import Rules, repair_act, step_act
@@ -222,13 +222,7 @@ class Reaching(Adversary):
         """To one of those steps, through all that is asked before it; something careless on the way now and then."""
         self.open_anything(chance)
         for _ in range(50):
-            if chance.random() < SLIP:
-                self.slip(chance)
-            elif self.state.job is not JobState.WORKING:
-                self.come_again(chance)
-            elif self.state.run is not None:
-                self.answer_truly(chance)
-            else:
+            if not self.take_step(chance, SLIP):
                 return
 
 

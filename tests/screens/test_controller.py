@@ -5,6 +5,7 @@ import pytest
 from tests.helpers.stage import HandClock, StageJob
 from wizard.engine.messages import commands as c
 from wizard.screens.layout.controller import AskFirst, Attach, Done, JobController, Refusal
+from wizard.screens.layout.drafts import Drafts
 from wizard.screens.layout.navigation import MapPlace
 from wizard.sessions.session_store import Store
 
@@ -73,9 +74,13 @@ def test_a_lapse_keeps_what_was_typed_and_gives_it_back_once(job, desk):
     job.clock.move(3600)
     result = desk.act(c.TakeReading(run, "pull", "61"))
     assert isinstance(result, Refusal) and "Nobody was seen here for a while" in result.says
-    assert job.state.run.only and desk.scene.kind == "question" and desk.draft(run, "pull") == "61"
-    assert desk.use_draft(run, "pull") == "61"
-    assert desk.use_draft(run, "pull") == "" and desk.draft(run, "pull") == ""
+    assert (
+        job.state.run.only
+        and desk.scene.kind == "question"
+        and desk.drafts.find(desk.state, run, "pull") == "61"
+    )
+    assert desk.drafts.use(desk.state, run, "pull") == "61"
+    assert desk.drafts.use(desk.state, run, "pull") == "" and desk.drafts.find(desk.state, run, "pull") == ""
 
 
 def test_text_under_way_at_a_lapse_is_kept_in_the_journal(tmp_path, job, desk):
@@ -83,10 +88,10 @@ def test_text_under_way_at_a_lapse_is_kept_in_the_journal(tmp_path, job, desk):
     run = at(job, "dampers.pull")
     job.clock.move(3600)
     assert desk.touch("5")
-    assert desk.draft(run, "pull") == "5"
+    assert desk.drafts.find(desk.state, run, "pull") == "5"
     desk.close()
     again = Store(tmp_path, job.clock).resume(job.opened.name)
-    assert JobController(again).draft(run, "pull") == "5"
+    assert Drafts().find(again.session.state, run, "pull") == "5"
     again.close()
 
 
@@ -115,7 +120,9 @@ def test_a_beat_says_that_the_computer_slept_and_keeps_what_was_typed(job, desk)
     assert not desk.beat("5") and not any("shut" in says for says in desk.notice)
     job.clock.move(300, mono=5)
     assert desk.beat("5")
-    assert desk.draft(run, "pull") == "5" and desk.notice[0].startswith("The computer was shut for a while.")
+    assert desk.drafts.find(desk.state, run, "pull") == "5" and desk.notice[0].startswith(
+        "The computer was shut for a while."
+    )
     assert not desk.beat("5")
 
 

@@ -19,7 +19,7 @@ from wizard.screens.viewmodels.faults.advice_rows import searching
 from wizard.screens.viewmodels.job_map.map_rows import FOLD, MapRow, cursor, folded, rows
 from wizard.screens.widgets.entry.picklist import PickList
 from wizard.screens.widgets.job_map.map_beside import MapBeside
-from wizard.screens.widgets.job_map.map_line import map_lines, width_of
+from wizard.screens.widgets.job_map.map_line import listed_columns, map_lines
 
 OMITTED = (NextKind.INSPECT, NextKind.RECHECK, NextKind.LEAVE, NextKind.HANDOVER)
 """The kinds of row that may be asked to be left out; the engine refuses the last two in its own words."""
@@ -75,9 +75,9 @@ class JobMapScreen(JobScreen):
             self._seq, self._moved, self._stays = view.state.seq, self._moved or self._stays, False
         self._fill()
         self.query_one(PickList).focus()
-        beside = self.query_one(MapBeside)
-        columns = self.room.columns
-        beside.follow(view, columns, columns - self._listed() - 3 if self.room.wide else 0)
+        beside, room = self.query_one(MapBeside), self.room
+        listed = listed_columns(self._rows, room.columns)
+        beside.follow(view, room.columns, room.columns - listed - 3 if room.wide else 0)
         beside.detail(self._marked())
 
     def _fill(self) -> None:
@@ -87,16 +87,11 @@ class JobMapScreen(JobScreen):
         self._rows = folded(rows(self.controller.view, found.next if found else None), self._opened)
         places = [row.place for row in self._rows]
         kept = places.index(before.place) if before and before.place in places else cursor(self._rows)
-        listed = self.query_one(PickList)
-        listed.styles.width = self._listed() if self.room.wide else "1fr"
-        self.query_one("#map-columns").set_class(self.room.wide, "-wide")
-        listed.show(
-            map_lines(self._rows, (self._listed() if self.room.wide else self.room.columns) - 2), kept
-        )
-
-    def _listed(self) -> int:
-        """Columns of the rows where something stands beside them."""
-        return min(2 + width_of(self._rows), self.room.columns * 5 // 8)
+        listed, room = self.query_one(PickList), self.room
+        columns = listed_columns(self._rows, room.columns) if room.wide else room.columns
+        listed.styles.width = columns if room.wide else "1fr"
+        self.query_one("#map-columns").set_class(room.wide, "-wide")
+        listed.show(map_lines(self._rows, columns - 2), kept)
 
     def on_advice_line_weighed(self) -> None:
         """It is known now what one is led to."""

@@ -90,7 +90,8 @@ class ReadingScreen(AidedScreen):
         self.query_one("#words", Static).update(Content("\n").join([*said, Content("")]))
         entry, board = self.query_one(EntryRow), self.query_one(ReadingsBoard)
         entry.display = not self.sight.alone or bool(self.sight.lines)
-        entry.show(readings, lambda: self.controller.use_draft(readings.current.run.id, readings.step.id))
+        at, drafts = (readings.current.run.id, readings.step.id), self.controller.drafts
+        entry.show(readings, lambda: drafts.use(view.state, *at))
         board.display = not self.sight.alone
         board.show(readings, page.width, lines - len(said) - 2)
 

@@ -12,7 +12,7 @@ from wizard.engine.handlers.repair import repair_free
 from wizard.engine.safety.flow_rules import repair_act
 from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import Fault, Flow
+from wizard.flow.model import Fault, Flow, Remedy
 from wizard.screens.text.caution_text import caution_lines
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import labelled, wrap
@@ -80,3 +80,9 @@ def place_words(flow: Flow, fault: Fault) -> str:
     """Where the hands go for it: the line under the fault."""
     reach = flow.reaches.get(fault.remedy.reach)
     return reach.says if reach else ""
+
+
+def ways_done(remedy: Remedy) -> tuple[tuple[str, str], ...]:
+    """How it may have been done: the id and words of each alternative of the remedy, or the remedy as it is."""
+    whole = "Done as above, parts fitted" if remedy.parts else "Done as above"
+    return tuple((a.id, f"Done: {a.says}") for a in remedy.alternatives) or (("", whole),)

@@ -53,3 +53,8 @@ def _minutes(row: MapRow) -> str:
 
 def _first(row: MapRow) -> str:
     return f"+{row.way:>3.0f} min" if row.steps else "        "
+
+
+def listed_columns(rows: Sequence[MapRow], columns: int) -> int:
+    """Columns of the rows where something stands beside them, in a body of so many columns."""
+    return min(2 + width_of(rows), columns * 5 // 8)
