@@ -111,7 +111,7 @@ class Player:
         seconds = max(seconds, host.guard.unread if host else 0.0)
         while seconds > BEAT and host is not None:
             self.clock.pass_by(BEAT)
-            host.watch()
+            host.lapses.beat()
             seconds -= BEAT
         self.clock.pass_by(seconds)
 

@@ -16,7 +16,7 @@ def at_bounce(job):
 async def slept(s, seconds):
     """The computer is shut for so long: only the wall goes on, and then the beat comes by itself."""
     s.clock.move(seconds, mono=WATCH)
-    s.app.host.watch()
+    s.app.host.lapses.beat()
     await s.settle()
 
 
@@ -24,7 +24,7 @@ async def idle(s, seconds):
     """Nobody presses a key for so long, and the program beats on."""
     for _ in range(round(seconds / 50)):
         s.clock.move(50)
-        s.app.host.watch()
+        s.app.host.lapses.beat()
     await s.settle()
 
 
