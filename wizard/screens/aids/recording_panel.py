@@ -7,17 +7,16 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import work
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Input, Static
-from textual.worker import get_current_worker
 
 from wizard.engine.messages.decay_record import DecayFit
 from wizard.errors import SteadfootError
 from wizard.flow.model import Caution
 from wizard.screens.aids.recording_fit_panel import FitPanel, Fitted
+from wizard.screens.aids.recording_reader import RecordingReader
 from wizard.screens.layout import key_table
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.wrapping import wrapped
@@ -52,9 +51,8 @@ class RecordingPanel(Panel[Fitted]):
         super().__init__()
         self._folders = (home, Path.cwd())
         self._verdict, self._cautions = verdict, cautions
-        self._ticket, self._reading = 0, False
+        self._reader = RecordingReader(self, self._loaded)
         self._files: tuple[recording_lines.RecordingFacts, ...] = ()
-        self._source = Path()
         self._recording: Recording | None = None
 
     def body(self) -> ComposeResult:
@@ -68,16 +66,17 @@ class RecordingPanel(Panel[Fitted]):
     def on_mount(self) -> None:
         """The files of the folder used last, of the home folder's recordings, and of the current folder."""
         self.call_after_refresh(
-            self._look, self._known()
+            self._look, self._known
         )  # after the frame's own, which clears the message line
 
+    @property
     def _known(self) -> tuple[Path, ...]:
         folder = type(self).folder
         return (folder, *self._folders) if folder else self._folders
 
     def here(self) -> tuple[str, ...]:
         """The keys of the sheet on top."""
-        if self._reading:
+        if self._reader.reading:
             return ()
         if self._recording is not None:
             return ("cursor", "rec-fit", "rec-unit", "rec-time")
@@ -94,7 +93,7 @@ class RecordingPanel(Panel[Fitted]):
         width = max(40, self.app.size.width - 4)
         self.query_one(EntryField).display = self._recording is None
         says, shown = ["Reading the file ... Esc leaves it."], []
-        if not self._reading:
+        if not self._reader.reading:
             says = wrapped(recording_lines.asks(self._recording), width)
             marked = self.query_one(PickList).index
             shown = recording_lines.doubts(self._recording, marked, width) if self._recording else []
@@ -118,7 +117,7 @@ class RecordingPanel(Panel[Fitted]):
 
     def action_file(self) -> None:
         """Type a path."""
-        if self._recording is None and not self._reading:
+        if self._recording is None and not self._reader.reading:
             self.query_one(EntryField).focus()
 
     def action_complete(self) -> None:
@@ -134,7 +133,7 @@ class RecordingPanel(Panel[Fitted]):
         """Read the file that was typed, or list the folder; with nothing typed, back to the list."""
         typed = event.value.strip().strip('"')
         path = Path(typed).expanduser()
-        if self._reading:
+        if self._reader.reading:
             return
         if not typed:
             self.query_one(PickList).focus()
@@ -145,18 +144,18 @@ class RecordingPanel(Panel[Fitted]):
 
     def on_pick_list_picked(self, event: PickList.Picked) -> None:
         """Read the marked file, or fit the marked column."""
-        if self._reading:
+        if self._reader.reading:
             return
         if self._recording is None:
             self._read(self._files[event.index].path)
             return
-        panel = FitPanel(self._source, self._recording, event.index, self._verdict, self._cautions)
-        self.app.push_screen(panel, self._ended)
 
-    def _ended(self, fitted: Fitted | None) -> None:
-        """The fit was taken, or left for another column."""
-        if fitted is not None:
-            self.dismiss(fitted)
+        def ended(fitted: Fitted | None) -> None:
+            if fitted is not None:  # One that is left leads to another column.
+                self.dismiss(fitted)
+
+        panel = FitPanel(self._reader.source, self._recording, event.index, self._verdict, self._cautions)
+        self.app.push_screen(panel, ended)
 
     def on_pick_list_moved(self) -> None:
         """Other doubts for another column."""
@@ -164,28 +163,17 @@ class RecordingPanel(Panel[Fitted]):
             self.show()
 
     def _read(self, path: Path) -> None:
-        self._source, self._reading = path, True
-        self._ticket += 1
+        self._reader.read(path)
         self.say("")
         self.show()
-        self._load(path, self._ticket)
 
-    @work(thread=True, exclusive=True, group="recording")
-    def _load(self, path: Path, ticket: int) -> None:
-        found = recording_lines.read(path)
-        if self.is_mounted and not get_current_worker().is_cancelled:
-            self.call_later(self._loaded, ticket, found)
-
-    def _loaded(self, ticket: int, found: Recording | str) -> None:
+    def _loaded(self, found: Recording | str) -> None:
         """The columns of what was read, the likeliest marked; or what is wrong with it."""
-        if ticket != self._ticket or not self.is_mounted:
-            return
-        self._reading = False
         if isinstance(found, str):
             self.show()
             self.say(found)
             return
-        type(self).folder = self._source.parent
+        type(self).folder = self._reader.source.parent
         self._recording = found
         self._columns(recording_lines.likeliest(found))
 
@@ -198,30 +186,27 @@ class RecordingPanel(Panel[Fitted]):
         rows.focus()
         self.host.guard.arm()
 
-    def action_unit(self) -> None:
-        """Read the marked column in another unit."""
-        if self._recording is not None and not self._reading:
-            self._recording = recording_lines.other_unit(self._recording, self.query_one(PickList).index)
-            self._columns()
-
-    def action_time(self) -> None:
-        """Read the times in another unit."""
-        if self._recording is None or self._reading:
+    def action_other(self, what: str) -> None:
+        """Read the marked column, or the times, in another unit."""
+        if self._recording is None or self._reader.reading:
             return
-        if self._recording.time_unit == "clock":
+        if what == "unit":
+            self._recording = recording_lines.other_unit(self._recording, self.query_one(PickList).index)
+        elif self._recording.time_unit == "clock":
             self.say("These are times of day: there is no other way to read them.")
             return
-        self._recording = recording_lines.other_time(self._recording)
+        else:
+            self._recording = recording_lines.other_time(self._recording)
         self._columns()
 
     def action_back(self) -> None:
         """Leave what is being read, go back to the files, or leave the panel."""
-        if self._reading:
-            self._ticket, self._reading = self._ticket + 1, False
+        if self._reader.reading:
+            self._reader.leave()
             self.show()
             self.say("Left.")
         elif self._recording is not None:
-            self._look(self._known())
+            self._look(self._known)
         else:
             self.dismiss(None)
 
