@@ -183,7 +183,7 @@ class Player:
 
     async def mark(self, fault: str) -> None:
         """Move the mark to a fault and tick it."""
-        faults = [row.fault for row in self.app.screen.decision.rows]
+        faults = [row.fault for row in self.app.screen.choice.rows]
         await self.press(*["down"] * faults.index(fault), "space", seconds=1.0)
 
     @property

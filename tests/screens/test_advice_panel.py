@@ -298,9 +298,9 @@ async def test_decided_is_what_the_advice_calls_so(tmp_path, size):
     async with stage(tmp_path, size, prepare=half) as on:
         counsel = advice(on.job.view)
         await on.press("d")
-        row = on.app.screen.decision.rows[0]
+        row = on.app.screen.choice.rows[0]
         assert row.decided == (row.fault in counsel.decided)
-        words = {r.fault: r.decided for r in on.app.screen.decision.rows}
+        words = {r.fault: r.decided for r in on.app.screen.choice.rows}
         assert {f for f, said in words.items() if said} == set(counsel.decided)
         assert on.text.count(" decided") == len(counsel.decided)
 

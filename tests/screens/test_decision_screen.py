@@ -42,7 +42,7 @@ async def test_a_digit_of_no_fault_is_said(tmp_path, size):
     """The foot names the digits that tick; with more faults than digits all of them do."""
     async with stage(tmp_path, size, prepare=to_decision) as on:
         await on.press("d")
-        last = max(r.digit for r in on.app.screen.decision.rows)
+        last = max(r.digit for r in on.app.screen.choice.rows)
         assert f"1-{last} Space tick" in on.text
         assert last < 9
         await on.press("9")
@@ -61,7 +61,7 @@ async def test_normal_excludes_the_others(tmp_path, size):
     """Ticking 'normal' unticks what was ticked."""
     async with stage(tmp_path, size, prepare=to_decision) as on:
         await on.press("d", "1")
-        row = next(r for r in on.app.screen.decision.rows if r.alone)
+        row = next(r for r in on.app.screen.choice.rows if r.alone)
         await on.press(str(row.digit), "enter", "1")
         await on.type("it was the rug")
         assert on.job.state.decided == ("normal",)
@@ -85,9 +85,7 @@ def last_event(on):
 async def unlikely(on):
     """Tick what hardly anything speaks for, alone, and confirm it."""
     await on.press("d")
-    row = min(
-        (r for r in on.app.screen.decision.rows if r.digit and not r.alone), key=lambda r: r.probability
-    )
+    row = min((r for r in on.app.screen.choice.rows if r.digit and not r.alone), key=lambda r: r.probability)
     assert row.probability < 0.10
     await on.press(str(row.digit), "enter")
     if on.name == "AskOne":
@@ -129,7 +127,7 @@ async def test_marked_fault_is_explained(tmp_path, size):
     """Moving the mark shows the next fault's reasons."""
     async with stage(tmp_path, size, prepare=to_decision) as on:
         await on.press("d", "down")
-        second = on.app.screen.decision.rows[1]
+        second = on.app.screen.choice.rows[1]
         assert f"{second.says}: " in on.text
 
 
@@ -144,7 +142,7 @@ async def test_changing_the_decision_after_a_repair_asks_why(tmp_path, size):
     async with stage(tmp_path, size, prepare=mended) as on:
         await on.press("d")
         assert "[x] Dampers worn" in on.text
-        row = next(r for r in on.app.screen.decision.rows if r.fault == "wiring")
+        row = next(r for r in on.app.screen.choice.rows if r.fault == "wiring")
         await on.press(str(row.digit), "enter")
         assert on.name == "AskReason" and "A repair was recorded since." in on.text
         await on.type("the plug was loose too")

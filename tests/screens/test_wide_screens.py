@@ -78,7 +78,7 @@ async def test_map_and_decision_have_no_gap_and_cut_no_name(tmp_path, size):
         assert (beside.x > 40) == (size[0] >= 120)
         await on.press("d")
         shown = " ".join(on.part("#decision-rows").split())
-        assert all(row.says in shown for row in on.app.screen.decision.rows)
+        assert all(row.says in shown for row in on.app.screen.choice.rows)
         assert (on.app.screen.query_one("#decision-why").region.x > 40) == (size[0] >= 120)
 
 

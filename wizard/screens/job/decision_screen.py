@@ -15,7 +15,7 @@ from wizard.engine.state.job_view import JobView
 from wizard.screens.dialogs.confirm_prompts import confirm
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen, time_so_far
-from wizard.screens.viewmodels.faults.decision import Decision, begin_decision, ranked_decision
+from wizard.screens.viewmodels.faults.fault_choice import FaultChoice, begin_choice, ranked_choice
 from wizard.screens.viewmodels.faults.fault_rows import FaultRow
 from wizard.screens.viewmodels.faults.ranking_cache import RankingCache
 from wizard.screens.widgets.entry.picklist import PickList
@@ -41,7 +41,7 @@ class DecisionScreen(JobScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self.decision: Decision | None = None
+        self.choice: FaultChoice | None = None
         self._ticks: frozenset[str] | None = None
         self._thinking = RankingCache()
         self._asking = False
@@ -59,7 +59,7 @@ class DecisionScreen(JobScreen):
 
     def here(self) -> tuple[str, ...]:
         """The cursor, the digits that tick, Enter, and what explains."""
-        ticks = self.decision.digits if self.decision else ""
+        ticks = self.choice.digits if self.choice else ""
         return ("cursor", f"tick:{ticks}" if ticks else "tick", "confirm", "advice", "explain")
 
     def headline(self) -> tuple[str, tuple[str, ...], str]:
@@ -69,20 +69,20 @@ class DecisionScreen(JobScreen):
     def project(self) -> None:
         """Show the ranking if it is there; else have it computed."""
         view, found = self.controller.view, self._thinking
-        begun = begin_decision(view, self._ticks)
+        begun = begin_choice(view, self._ticks)
         if not found.ready(view.state):
-            old = self.decision or begun
-            self.decision = replace(old, ticked=begun.ticked, before=begun.before)
+            old = self.choice or begun
+            self.choice = replace(old, ticked=begun.ticked, before=begun.before)
             self.query_one(FaultReasons).update("Weighing what was found ...")
             self._think(view, "", begun.ticked)
             return
-        self.decision = ranked_decision(begun, found.ranked, found.decided)
+        self.choice = ranked_choice(begun, found.ranked, found.decided)
         room, shown = self.room, self.query_one(PickList)
-        columns = listed(self.decision.rows, room)
+        columns = listed(self.choice.rows, room)
         self.query_one("#decision-columns").set_class(room.wide, "-wide")
         shown.styles.width = columns if room.wide else "1fr"
-        shown.show(fault_lines(self.decision.rows, columns - 2, ticks=True))
-        self._explain(self.decision)
+        shown.show(fault_lines(self.choice.rows, columns - 2, ticks=True))
+        self._explain(self.choice)
         self.show_keys()
 
     @work(thread=True, exclusive=True, group="thinking")
@@ -93,28 +93,28 @@ class DecisionScreen(JobScreen):
     def _thought(self, seq: int) -> None:
         if self.is_mounted and seq == self.controller.state.seq:
             self.project()
-            if self._asking and self.decision and self.decision.ticked in self._thinking.seconds:
+            if self._asking and self.choice and self.choice.ticked in self._thinking.seconds:
                 self.action_go()
 
-    def _explain(self, decision: Decision) -> None:
+    def _explain(self, choice: FaultChoice) -> None:
         """What speaks for and against the marked fault, computed when it is first asked for."""
         found, shown, rows = self._thinking, self.query_one(FaultReasons), self.query_one(PickList)
-        row = decision.at(rows.index)
+        row = choice.at(rows.index)
         if row is None:
             shown.update("No fault of this flow fits this machine. Enter confirms that none was found.")
             return
         told = found.told.get(row.fault)
         if told is None:
             shown.update(f"{row.says}: weighing ...")
-            self._think(self.controller.view, row.fault, decision.ticked)
+            self._think(self.controller.view, row.fault, choice.ticked)
             return
-        left = decision.left(found.seconds.get(decision.ticked), found.counsel.says if found.counsel else "")
-        shown.show(row, told, left, self.room, (listed(decision.rows, self.room), rows.lines))
+        left = choice.left(found.seconds.get(choice.ticked), found.counsel.says if found.counsel else "")
+        shown.show(row, told, left, self.room, (listed(choice.rows, self.room), rows.lines))
 
     def on_pick_list_moved(self) -> None:
         """The mark moved."""
-        if self.decision is not None:
-            self._explain(self.decision)
+        if self.choice is not None:
+            self._explain(self.choice)
 
     def on_pick_list_picked(self) -> None:
         """Take the marked row."""
@@ -122,31 +122,31 @@ class DecisionScreen(JobScreen):
 
     def action_digit(self, number: int) -> None:
         """Tick the fault with that digit."""
-        row = self.decision.numbered(number) if self.decision else None
-        if row is None and self.decision and self.decision.rows:
+        row = self.choice.numbered(number) if self.choice else None
+        if row is None and self.choice and self.choice.rows:
             self.host.say(key_table.wrong_digit(number, self.here()))
         self._tick(row)
 
     def action_tick(self) -> None:
         """Tick the marked fault."""
-        self._tick(self.decision.at(self.query_one(PickList).index) if self.decision else None)
+        self._tick(self.choice.at(self.query_one(PickList).index) if self.choice else None)
 
     def _tick(self, row: FaultRow | None) -> None:
-        if row is None or self.decision is None:
+        if row is None or self.choice is None:
             return
-        self._ticks, self._asking = self.decision.toggled(row.fault), False
+        self._ticks, self._asking = self.choice.toggled(row.fault), False
         self.project()
         if self._ticks and self._ticks not in self._thinking.seconds:
             self._think(self.controller.view, "", self._ticks)
 
     def action_go(self) -> None:
         """Confirm what is ticked: with something left unexplained, or none ticked, after a second yes."""
-        self._asking, decision, found = False, self.decision, self._thinking
-        if decision is None or not found.ready(self.controller.state):
+        self._asking, choice, found = False, self.choice, self._thinking
+        if choice is None or not found.ready(self.controller.state):
             return
-        second = found.seconds.get(decision.ticked)
-        if decision.faults and not decision.unchanged and second is None:
+        second = found.seconds.get(choice.ticked)
+        if choice.faults and not choice.unchanged and second is None:
             self._asking = True
-            self._think(self.controller.view, "", decision.ticked)
+            self._think(self.controller.view, "", choice.ticked)
         else:
-            confirm(self.host, decision, second)
+            confirm(self.host, choice, second)

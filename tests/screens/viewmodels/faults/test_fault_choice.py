@@ -4,7 +4,7 @@ import pytest
 
 from tests.helpers.jobs import Job
 from wizard.engine.guidance.session_ranking import Residual, ranking
-from wizard.screens.viewmodels.faults.decision import begin_decision, ranked_decision
+from wizard.screens.viewmodels.faults.fault_choice import begin_choice, ranked_choice
 
 
 @pytest.fixture
@@ -14,12 +14,12 @@ def job():
 
 def decision(job, ticks=None, decided=()):
     """The decision with the ranking of the state."""
-    return ranked_decision(begin_decision(job.view, ticks), ranking(job.view), decided)
+    return ranked_choice(begin_choice(job.view, ticks), ranking(job.view), decided)
 
 
 def test_before_any_ranking_nothing_is_offered(job):
     """No row has the mark, none a digit."""
-    begun = begin_decision(job.view, None)
+    begun = begin_choice(job.view, None)
     assert begun.at(0) is None and begun.numbered(1) is None and begun.digits == "" and begun.faults == ()
 
 

@@ -12,7 +12,7 @@ from wizard.screens.viewmodels.faults.fault_rows import FaultRow, fault_rows, se
 
 
 @dataclass(frozen=True, slots=True)
-class Decision:
+class FaultChoice:
     """The rows in the order of the ranking (``ranked``), those ticked, and those that were decided before."""
 
     flow: Flow
@@ -58,13 +58,15 @@ class Decision:
         return second_lines(self.flow, second, self.ticked, self.ranked) if second else []
 
 
-def begin_decision(view: JobView, ticks: frozenset[str] | None) -> Decision:
+def begin_choice(view: JobView, ticks: frozenset[str] | None) -> FaultChoice:
     """Return the decision before anything is ranked; ``ticks`` are None until a tick changes what was decided."""
     before = frozenset(view.state.decided or ())
-    return Decision(view.flow, before if ticks is None else ticks, before)
+    return FaultChoice(view.flow, before if ticks is None else ticks, before)
 
 
-def ranked_decision(decision: Decision, ranked: Sequence[RankedFault], decided: Collection[str]) -> Decision:
+def ranked_choice(
+    choice: FaultChoice, ranked: Sequence[RankedFault], decided: Collection[str]
+) -> FaultChoice:
     """Return it with a ranking; ``decided`` are the faults that are said to be so."""
-    rows = fault_rows(decision.flow, ranked, decision.ticked, decided)
-    return replace(decision, ranked=tuple(ranked), rows=rows)
+    rows = fault_rows(choice.flow, ranked, choice.ticked, decided)
+    return replace(choice, ranked=tuple(ranked), rows=rows)
