@@ -8,7 +8,7 @@ import pytest
 
 from tests.helpers.jobs import good
 from tests.helpers.stage import SIZES, stage
-from tests.screens.test_decision_screen import to_decision
+from tests.screens.job.test_decision_screen import to_decision
 from wizard.domain.vocabulary import Lead
 from wizard.engine.guidance.advice_candidates import advice
 from wizard.engine.guidance.advice_order import follow
