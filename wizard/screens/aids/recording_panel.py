@@ -51,7 +51,7 @@ class RecordingPanel(Panel[Fitted]):
         super().__init__()
         self._folders = (home, Path.cwd())
         self._verdict, self._cautions = verdict, cautions
-        self._reader = RecordingReader(self, self._loaded)
+        self._reader = RecordingReader(self, self.show, self._loaded)
         self._files: tuple[recording_lines.RecordingFacts, ...] = ()
         self._recording: Recording | None = None
 
@@ -65,14 +65,7 @@ class RecordingPanel(Panel[Fitted]):
 
     def on_mount(self) -> None:
         """The files of the folder used last, of the home folder's recordings, and of the current folder."""
-        self.call_after_refresh(
-            self._look, self._known
-        )  # after the frame's own, which clears the message line
-
-    @property
-    def _known(self) -> tuple[Path, ...]:
-        folder = type(self).folder
-        return (folder, *self._folders) if folder else self._folders
+        self.call_after_refresh(self._look)  # after the frame's own, which clears the message line
 
     def here(self) -> tuple[str, ...]:
         """The keys of the sheet on top."""
@@ -89,7 +82,9 @@ class RecordingPanel(Panel[Fitted]):
         self.show_keys()
 
     def show(self) -> None:
-        """The sheet on top."""
+        """The sheet on top; what was said before is gone once a file is being read."""
+        if self._reader.reading:
+            self.say("")
         width = max(40, self.app.size.width - 4)
         self.query_one(EntryField).display = self._recording is None
         says, shown = ["Reading the file ... Esc leaves it."], []
@@ -101,11 +96,15 @@ class RecordingPanel(Panel[Fitted]):
         self.query_one("#rec-shown", Static).update("\n".join(shown))
         self.show_keys()
 
-    def _look(self, folders: Sequence[Path], named: bool = False) -> None:
-        """List the recordings of folders, and wait for one to be taken, or for a path."""
+    def _look(self, folder: Path | None = None) -> None:
+        """List the recordings of a folder that was named, else those of the folders that are known; wait for one to
+        be taken, or for a path.
+        """
+        used = type(self).folder
+        folders = (folder,) if folder else (used, *self._folders) if used else self._folders
         rows, field = self.query_one(PickList), self.query_one(EntryField)
         try:
-            self._files = recording_lines.newest(folders, named)
+            self._files = recording_lines.newest(folders, folder is not None)
         except SteadfootError as problem:
             self.say(str(problem))
             return
@@ -138,16 +137,16 @@ class RecordingPanel(Panel[Fitted]):
         if not typed:
             self.query_one(PickList).focus()
         elif path.is_dir():
-            self._look((path,), named=True)
+            self._look(path)
         else:
-            self._read(path)
+            self._reader.read(path)
 
     def on_pick_list_picked(self, event: PickList.Picked) -> None:
         """Read the marked file, or fit the marked column."""
         if self._reader.reading:
             return
         if self._recording is None:
-            self._read(self._files[event.index].path)
+            self._reader.read(self._files[event.index].path)
             return
 
         def ended(fitted: Fitted | None) -> None:
@@ -162,25 +161,17 @@ class RecordingPanel(Panel[Fitted]):
         if self._recording is not None:
             self.show()
 
-    def _read(self, path: Path) -> None:
-        self._reader.read(path)
-        self.say("")
-        self.show()
-
     def _loaded(self, found: Recording | str) -> None:
-        """The columns of what was read, the likeliest marked; or what is wrong with it."""
+        """The columns of what was read, the likeliest marked, or what is wrong with it; a mark that is there stays."""
         if isinstance(found, str):
             self.show()
             self.say(found)
             return
-        type(self).folder = self._reader.source.parent
+        rows, marked = self.query_one(PickList), None
+        if self._recording is None:
+            type(self).folder, marked = self._reader.source.parent, recording_lines.likeliest(found)
         self._recording = found
-        self._columns(recording_lines.likeliest(found))
-
-    def _columns(self, marked: int | None = None) -> None:
-        assert self._recording is not None
-        rows = self.query_one(PickList)
-        rows.show([Content(recording_lines.column_line(c)) for c in self._recording.columns], marked)
+        rows.show([Content(recording_lines.column_line(c)) for c in found.columns], marked)
         self.say("")
         self.show()
         rows.focus()
@@ -188,16 +179,15 @@ class RecordingPanel(Panel[Fitted]):
 
     def action_other(self, what: str) -> None:
         """Read the marked column, or the times, in another unit."""
-        if self._recording is None or self._reader.reading:
+        recording = self._recording
+        if recording is None or self._reader.reading:
             return
         if what == "unit":
-            self._recording = recording_lines.other_unit(self._recording, self.query_one(PickList).index)
-        elif self._recording.time_unit == "clock":
+            self._loaded(recording_lines.other_unit(recording, self.query_one(PickList).index))
+        elif recording.time_unit == "clock":
             self.say("These are times of day: there is no other way to read them.")
-            return
         else:
-            self._recording = recording_lines.other_time(self._recording)
-        self._columns()
+            self._loaded(recording_lines.other_time(recording))
 
     def action_back(self) -> None:
         """Leave what is being read, go back to the files, or leave the panel."""
@@ -206,7 +196,7 @@ class RecordingPanel(Panel[Fitted]):
             self.show()
             self.say("Left.")
         elif self._recording is not None:
-            self._look(self._known)
+            self._look()
         else:
             self.dismiss(None)
 

@@ -17,19 +17,23 @@ if TYPE_CHECKING:
 
 
 class RecordingReader:
-    """Works for a ``widget`` as long as that is mounted; ``done`` gets what was read, or what is wrong with it.
+    """Works for a ``widget`` as long as that is mounted.
 
-    ``source`` is the file that is read, or was last; ``reading`` says that it is still under way.
+    ``begun`` is called as it begins, ``done`` gets what was read, or what is wrong with it. ``source`` is the file that
+    is read, or was last; ``reading`` says that it is still under way.
     """
 
-    def __init__(self, widget: Widget, done: Callable[[Recording | str], None]) -> None:
-        self._widget, self._done, self._ticket = widget, done, 0
+    def __init__(
+        self, widget: Widget, begun: Callable[[], None], done: Callable[[Recording | str], None]
+    ) -> None:
+        self._widget, self._begun, self._done, self._ticket = widget, begun, done, 0
         self.source, self.reading = Path(), False
 
     def read(self, path: Path) -> None:
         """Read a file, in place of one that is being read."""
         self.source, self.reading = path, True
         self._ticket += 1
+        self._begun()
         load = partial(self._load, path, self._ticket)
         self._widget.run_worker(load, thread=True, exclusive=True, group="recording")
 
