@@ -139,7 +139,7 @@ def test_whatever_may_bring_power_back_ends_the_proof(flow: Flow) -> None:
 # ---- by hypothesis
 
 
-class Proof:
+class ProofOfDead:
     """How far the chain has come, by the raw events alone: what may break it sets it back to nothing."""
 
     def __init__(self, flow: Flow) -> None:
@@ -190,7 +190,7 @@ class Proof:
 
 def held(flow: Flow, records: Iterable[ev.Recorded]) -> list[str]:
     """Every time that terminals were reached, each with its proof before it."""
-    proof = Proof(flow)
+    proof = ProofOfDead(flow)
     for record in records:
         proof.take(record.event)
     return proof.reached

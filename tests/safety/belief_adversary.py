@@ -19,7 +19,7 @@ from tests.safety.true_machine import TrueMachine
 from wizard.safety import Act, Ask, Barred, Effect
 
 
-class Adversary(RuleBasedStateMachine):
+class BeliefAdversary(RuleBasedStateMachine):
     """One job. ``shown`` gathers the acts that were ever shown, over all jobs.
 
     ``may_lie``: one answer may be false. ``only_steps``: the truth is held to what is shown, and not to the belief.
