@@ -21,6 +21,13 @@ from wizard.screens.widgets.readings.ruler_box import value_words
 class EntryRow(Horizontal):
     """A row with one field. ``sent`` is the text that was handed over last: what is typed behind it stays."""
 
+    DEFAULT_CSS = """
+    EntryRow { height: 1; margin-bottom: 1; }
+    EntryRow #slot { width: auto; }
+    EntryRow #field { width: 18; }
+    EntryRow #unit { width: auto; margin-left: 1; }
+    """
+
     def __init__(self) -> None:
         super().__init__(id="entry")
         self.sent = ""
