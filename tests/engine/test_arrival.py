@@ -15,7 +15,7 @@ from wizard.engine.state import queries
 from wizard.errors import Refused
 
 
-class AtDoor:
+class Door:
     """A job that was begun, and nothing more."""
 
     def __init__(self) -> None:
@@ -42,7 +42,7 @@ class AtDoor:
 
 
 def test_the_first_question_is_for_gas_outlet_and_shock_and_no_fact_is_taken_before_it():
-    door = AtDoor()
+    door = Door()
     assert door.at == "before.danger"
     assert door.refused(c.SetFact("kind", "front-loader")) is RefusalReason.NEEDS
     assert door.refused(c.OpenInspection("quick")) is RefusalReason.FACTS
@@ -53,26 +53,26 @@ def test_the_first_question_is_for_gas_outlet_and_shock_and_no_fact_is_taken_bef
 
 
 def test_it_is_not_left_by_the_map():
-    door = AtDoor()
+    door = Door()
     assert door.refused(c.Leave()) is RefusalReason.FACTS
     assert door.at == "before.danger"
 
 
 def test_gas_stops_the_work_before_anything_is_asked():
-    door = AtDoor()
+    door = Door()
     door.say("gas")
     assert door.session.state.job is JobState.STOPPED and not door.session.state.facts
 
 
 def test_who_can_t_look_stops_too():
-    door = AtDoor()
+    door = Door()
     door.do(c.SayUnable(door.session.state.run.id, "danger", "the cellar is dark"))
     assert door.session.state.job is JobState.STOPPED
 
 
 @pytest.mark.parametrize("away", ["break", "lapse", "restart"])
 def test_it_is_asked_again_between_two_facts_when_nobody_attended(away):
-    door = AtDoor()
+    door = Door()
     door.say("clear")
     door.do(c.SetFact("kind", "front-loader"))
     if away == "break":
@@ -92,7 +92,7 @@ def test_it_is_asked_again_between_two_facts_when_nobody_attended(away):
 @pytest.mark.parametrize("events", range(1, 5))
 def test_what_a_crash_cut_off_at_the_beginning_is_finished(events):
     """Began, the visit, the step, its showing: whatever is missing, the question stands there after a restart."""
-    kept = tuple(AtDoor().records[:events])
+    kept = tuple(Door().records[:events])
     assert len(kept) == events
     session = Session.resume(good(), kept, [].append, HandClock())
     run = session.state.run
@@ -101,7 +101,7 @@ def test_what_a_crash_cut_off_at_the_beginning_is_finished(events):
 
 
 def test_gas_that_nobody_cleared_comes_before_the_facts_of_a_second_visit():
-    door = AtDoor()
+    door = Door()
     door.say("gas")
     stop = door.session.state.stops[-1].stop
     for line in range(len(good().stops[stop].make_safe)):

@@ -10,7 +10,7 @@ from wizard.sessions.session_store import Store
 pytestmark = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
 
 
-class Door:
+class DoorJob:
     """The program with a new session, nothing answered yet."""
 
     def __init__(self, tmp_path, size):
@@ -39,7 +39,7 @@ class Door:
 
 async def test_a_fact_a_screen_and_then_the_complaint(tmp_path, size):
     """Two opposite answers lie on 1 and 2; free text and the customer's words are typed."""
-    async with Door(tmp_path, size) as s:
+    async with DoorJob(tmp_path, size) as s:
         assert "Which kind of washer is it?" in s.text and "SUPPLY NOT KNOWN" in s.text
         assert "1 or 2 answer" in s.text
         await s.press("3")
@@ -64,14 +64,14 @@ async def test_a_fact_a_screen_and_then_the_complaint(tmp_path, size):
 
 async def test_a_fact_that_may_stay_open_takes_enter_alone(tmp_path, size):
     """No serial number is no obstacle."""
-    async with Door(tmp_path, size) as s:
+    async with DoorJob(tmp_path, size) as s:
         await s.press("1", "1", "1", "enter")
         assert "customer say" in s.text and s.app.host.controller.state.facts["serial"] == ""
 
 
 async def test_u_goes_back_to_the_fact_before_and_the_new_answer_counts(tmp_path, size):
     """What no longer applies is not asked."""
-    async with Door(tmp_path, size) as s:
+    async with DoorJob(tmp_path, size) as s:
         await s.press("1", "u")
         assert "Which kind of washer" in s.text
         await s.press("2")
@@ -82,7 +82,7 @@ async def test_u_goes_back_to_the_fact_before_and_the_new_answer_counts(tmp_path
 
 async def test_back_from_the_first_fact_is_what_was_asked_before_it_and_no_further(tmp_path, size):
     """What forbids touching is asked once more; before that there is nothing."""
-    async with Door(tmp_path, size) as s:
+    async with DoorJob(tmp_path, size) as s:
         await s.press("u")
         assert s.name == "QuestionScreen" and "It smells of gas" in s.text
         await s.press("u")
@@ -91,7 +91,7 @@ async def test_back_from_the_first_fact_is_what_was_asked_before_it_and_no_furth
 
 async def test_a_fact_that_stops_the_work_stops_it(tmp_path, size):
     """A gas dryer in the stack: stopped, with whom to call."""
-    async with Door(tmp_path, size) as s:
+    async with DoorJob(tmp_path, size) as s:
         await s.press("1", "1", "2")
         assert s.name == "StoppedScreen"
         assert "Call: The gas emergency line" in s.text and "✗ GAS" in s.text
@@ -99,7 +99,7 @@ async def test_a_fact_that_stops_the_work_stops_it(tmp_path, size):
 
 async def test_an_empty_complaint_is_refused_in_words(tmp_path, size):
     """The customer's words come first."""
-    async with Door(tmp_path, size) as s:
+    async with DoorJob(tmp_path, size) as s:
         await s.press("1", "1", "1", "enter", "enter")
         assert "Write what the customer says" in s.text
         await s.press("f3")
@@ -108,7 +108,7 @@ async def test_an_empty_complaint_is_refused_in_words(tmp_path, size):
 
 async def test_letters_in_a_field_are_text_and_function_keys_stay_keys(tmp_path, size):
     """An s in a serial number stops no work; F1 still helps."""
-    async with Door(tmp_path, size) as s:
+    async with DoorJob(tmp_path, size) as s:
         await s.press("1", "1", "1")
         await s.type("stumn", then="f1")
         assert s.name == "HelpPanel"
@@ -119,7 +119,7 @@ async def test_letters_in_a_field_are_text_and_function_keys_stay_keys(tmp_path,
 
 async def test_what_was_said_so_far_stands_beside_on_a_wide_screen(tmp_path, size):
     """At 120 columns, and not at 80."""
-    async with Door(tmp_path, size) as s:
+    async with DoorJob(tmp_path, size) as s:
         await s.press("1")
         assert ("So far" in s.text) == (size[0] >= 110)
 
@@ -127,7 +127,7 @@ async def test_what_was_said_so_far_stands_beside_on_a_wide_screen(tmp_path, siz
 @pytest.mark.parametrize("panel", ["question_mark", "f5"])
 async def test_answer_keys_live_on_after_a_panel(tmp_path, size, panel):
     """A panel laid over a fact and taken away leaves the focus where it was: on no field that eats the digits."""
-    async with Door(tmp_path, size) as s:
+    async with DoorJob(tmp_path, size) as s:
         await s.press(panel)
         assert s.name != "FactScreen"
         await s.press("escape", "1")
@@ -136,7 +136,7 @@ async def test_answer_keys_live_on_after_a_panel(tmp_path, size, panel):
 
 async def test_answer_keys_live_on_after_a_window_that_was_too_small(tmp_path, size):
     """The notice goes away by itself, and the digits answer again."""
-    async with Door(tmp_path, size) as s:
+    async with DoorJob(tmp_path, size) as s:
         await s.pilot.resize_terminal(60, 20)
         await s.settle()
         assert s.name == "TooSmall"
@@ -148,7 +148,7 @@ async def test_answer_keys_live_on_after_a_window_that_was_too_small(tmp_path, s
 
 async def test_gas_smelt_at_the_door_is_cleared_on_the_next_visit_before_any_fact(tmp_path, size):
     """Stopped with no fact taken; who comes back is asked what became of it, releases it, and is asked anew."""
-    async with Door(tmp_path, size) as s:
+    async with DoorJob(tmp_path, size) as s:
         await s.press("u")
         assert "DANGER" in s.text
         await s.press(next(n.digit for n in s.app.screen.numbered if n.answer.id == "gas"))
