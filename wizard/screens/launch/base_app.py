@@ -15,7 +15,7 @@ from textual.screen import Screen
 from wizard.platform import crash_log
 from wizard.screens.layout import key_table, themes
 from wizard.screens.layout.too_small import TooSmall, small
-from wizard.screens.widgets.message_line import MessageLine
+from wizard.screens.widgets.frame.message_line import MessageLine
 
 if TYPE_CHECKING:
     from wizard.sessions.session_store import Store
