@@ -410,7 +410,7 @@ def test_every_stop_is_on_the_paper_and_what_nobody_released():
     job.do(c.StopWork("gas", "It smells of gas in the hall"))
     text = written(job)
     stops = [job.flow.stops[name] for name in ("scorched", "gas")]
-    assert f"Call first: {stops[0].call}. {stops[1].call}." in text
+    assert f"Call first: {stops[1].call}. {stops[0].call}." in text
     assert all(f"Work was stopped: {stop.says}" in text for stop in stops)
     assert "In our words: It smells of gas in the hall." in text
     done = section(text, "What was done")

@@ -76,3 +76,47 @@ def test_a_whole_reading_says_nothing_of_the_kind() -> None:
     """All read and judged."""
     job = Job().find_worn()
     assert "Not all of it" not in written(job) + text_of(technician_record(job.view))
+
+
+def lines_of(job: Job, word: str) -> list[str]:
+    return [line for line in written(job).splitlines() if word in line]
+
+
+def test_what_was_off_or_in_is_not_forgotten_by_a_break_on_the_owners_paper() -> None:
+    """The front was off and the wedge in; another person took over and nobody looked since: both are named."""
+    job = Job()
+    job.come_to_pull()
+    assert job.believed("front") == {"off"} and job.believed("wedge") == {"in"}
+    job.do(c.TakeOver("S. Ash"))
+    assert len(job.believed("front")) > 1 and len(job.believed("wedge")) > 1
+    job.do(c.StopWork("people"))
+    said = [
+        line
+        for line in written(ticked(job)).splitlines()
+        if "when last looked at; not looked at since" in line
+    ]
+    assert any("panel" in line.lower() for line in said) and any("wedge" in line.lower() for line in said)
+
+
+def test_one_release_answers_for_the_stops_before_it_and_not_for_those_after() -> None:
+    """Gas was smelt, released, and smelt anew: one is released, one is not."""
+    job = Job()
+    job.do(c.StopWork("gas"))
+    ticked(job)
+    job.do(c.Close())
+    job.do(c.BeginVisit("R. Vale"))
+    job.do(c.Release("gas", "J. Moor, gas service", "a joint was tightened"))
+    job.do(c.StopWork("gas"))
+    text = section(text_of(technician_record(job.view)), "Work stopped")
+    assert text.count("Released: Gas") == 1 and text.count("Not released: Gas") == 1
+
+
+def test_the_gravest_stop_comes_first_and_says_its_own_cause() -> None:
+    """The floor gives way, and somebody felt a shock: the shock first, each in its own words."""
+    job = Job()
+    job.do(c.StopWork("weak-floor"))
+    job.do(c.StopWork("live-cabinet"))
+    text = written(ticked(job))
+    floor, shock = (job.flow.stops[s].says for s in ("weak-floor", "live-cabinet"))
+    assert text.index(shock) < text.index(floor)
+    assert "gives way, loose, or a gas dryer on it" not in text

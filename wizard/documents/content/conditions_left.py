@@ -11,6 +11,7 @@ from wizard.domain.references import StepRef
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import BeliefChange, State
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.last_known import LastKnown, last_known
 from wizard.engine.state.machine_view import NOT_KNOWN, words_of
 from wizard.flow.model import Condition, Step
 
@@ -88,13 +89,17 @@ class OwnersLine:
 def owners_lines(view: JobView) -> tuple[OwnersLine, ...]:
     """The conditions that a flow words for the machine's owner, alike ones together, those not known last.
 
-    Of a condition that may have a value without such words nothing is said.
+    Of a condition that may have a value without such words nothing is said, but where such a value was told last and
+    nobody looked since: what was tied, opened or tilted is not forgotten.
     """
-    last = _last_changes(view.state)
+    last, before = _last_changes(view.state), last_known(view)
     groups: dict[tuple[str, Evidence], list[str]] = {}
     for name, values in queries.belief(view).items():
         condition = view.flow.conditions[name]
         words = {condition.handover.get(v, "") for v in values}
+        if len(values) > 1 and (told := _told_before(condition, before.get(name), values)):
+            groups.setdefault((told, Evidence.NOT_LOOKED_AT), []).append(condition.says)
+            continue
         if "" in words:
             continue
         known = _evidence(view, last[name]) if len(words) == 1 and name in last else Evidence.NOT_LOOKED_AT
@@ -102,3 +107,13 @@ def owners_lines(view: JobView) -> tuple[OwnersLine, ...]:
         groups.setdefault((said, known or Evidence.PRESUMED), []).append(condition.says)
     ordered = sorted(groups.items(), key=lambda group: group[0][0] == NOT_KNOWN)
     return tuple(OwnersLine(tuple(says), words, known) for (words, known), says in ordered)
+
+
+def _told_before(condition: Condition, told: LastKnown | None, values: frozenset[str]) -> str:
+    """'Tied to the cabinet when last looked at; not looked at since': of what is not known now; or empty."""
+    if told is None or not (told.widened or told.changing) or told.values >= values:
+        return ""
+    words = [condition.handover[v] for v in condition.values if v in told.values and v in condition.handover]
+    if not words:
+        return ""
+    return f"{' or '.join(words)} when last looked at; not looked at since"

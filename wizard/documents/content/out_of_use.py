@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from wizard.documents.content.stoppages import stoppages
 from wizard.domain.vocabulary import RepairOutcome
-from wizard.engine.state import machine_view, queries
+from wizard.engine.state import machine_view, queries, stopped
 from wizard.engine.state.job_view import JobView
 from wizard.safety import Barred
 
@@ -20,8 +20,10 @@ def forbidding(view: JobView) -> tuple[str, ...]:
 def _reasons(view: JobView) -> Iterator[str]:
     conditions, known = view.flow.conditions, queries.belief(view)
     for name in queries.latched(view):
-        condition = conditions[name]
-        yield f"{condition.says}: {machine_view.words_of(condition, known[name] & condition.latch)}"
+        condition, causes = conditions[name], stopped.causes(view, name)
+        yield from (cause.says for cause in causes)
+        if not causes:
+            yield f"{condition.says}: {machine_view.words_of(condition, known[name] & condition.latch)}"
     model = view.model
     for act in queries.proof_acts(view):
         coming = model.chain(known, model.acts[act].needs)

@@ -13,7 +13,7 @@ from wizard.flow.model import Stop
 
 @dataclass(frozen=True, slots=True)
 class StopInForce:
-    """One stop. ``releases``: of what it latched, those that came after it. ``standing``: what nobody released."""
+    """One stop. ``releases``: of each thing it latched, the first after it. ``standing``: what nobody released."""
 
     stoppage: Stoppage
     stop: Stop
@@ -22,10 +22,10 @@ class StopInForce:
 
 
 def stoppages(view: JobView) -> tuple[StopInForce, ...]:
-    """The stops that hold now, in their order; none where work goes on or a later visit took it up."""
+    """The stops that hold now, the gravest first; none where work goes on or a later visit took it up."""
     state = view.state
     over = state.job is JobState.CLOSED and state.outcome is JobOutcome.STOPPED
-    return _of(view, state.stops) if over or state.job is JobState.STOPPED else ()
+    return _of(view, stopped.gravest_first(view)) if over or state.job is JobState.STOPPED else ()
 
 
 def all_stoppages(view: JobView) -> tuple[StopInForce, ...]:
@@ -41,5 +41,7 @@ def _of(view: JobView, stoppages: tuple[Stoppage, ...]) -> tuple[StopInForce, ..
 def _stoppage(view: JobView, stoppage: Stoppage, latched: tuple[str, ...]) -> StopInForce:
     stop = view.flow.stops[stoppage.stop]
     latches = stopped.latches(view, stoppage)
-    releases = tuple(r for r in view.state.releases if r.condition in latches and r.seq > stoppage.seq)
-    return StopInForce(stoppage, stop, releases, tuple(c for c in latches if c in latched))
+    after = (r for r in view.state.releases if r.condition in latches and r.seq > stoppage.seq)
+    first = {r.condition: r for r in sorted(after, key=lambda r: -r.seq)}
+    standing = tuple(c for c in latches if c in latched and c not in first)
+    return StopInForce(stoppage, stop, tuple(first.values()), standing)

@@ -97,8 +97,11 @@ def otherwise(view: JobView, step: Step) -> tuple[LastKnown, ...]:
     """
     usual = step.usual or (step.answers[0] if step.answers else None)
     said: dict[str, frozenset[str]] = {}
-    for answer in step.answers if step.many else [usual] if usual is not None else []:
-        said.update(answer.so)
+    if step.many:
+        for answer in step.answers:
+            said.update(answer.so if answer.usual else answer.unticked_so)
+    elif usual is not None:
+        said.update(usual.so)
     known = (
         last
         for name, last in last_known(view).items()

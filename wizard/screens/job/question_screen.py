@@ -14,8 +14,7 @@ from wizard.engine.messages import commands as cmd
 from wizard.screens.job.step_screen import StepScreen
 from wizard.screens.layout import key_table
 from wizard.screens.text.answer_numbering import Numbered, numbering
-from wizard.screens.text.columns import stack
-from wizard.screens.text.step_text import step_lines
+from wizard.screens.text.step_text import question_lines
 from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
 
 
@@ -58,8 +57,10 @@ class QuestionScreen(StepScreen):
 
     def words(self, width: int, airy: bool) -> Sequence[Content]:
         """All lines of the step for a width."""
-        warnings, do, expect = step_lines(self.controller.view, width, wait=self.controller.wait_left)
-        return stack(warnings, do, expect, answer_lines(self.rows(), width, airy))
+        answers = answer_lines(self.rows(), width, airy)
+        return question_lines(
+            self.controller.view, answers, width, self.room.lines, self.controller.wait_left
+        )
 
     def rows(self) -> list[AnswerRow]:
         """The answers with their keys."""

@@ -12,6 +12,7 @@ from wizard.engine.state.waiting import wait_words
 from wizard.flow.model import Caution, Inspection, Step
 from wizard.screens.text.answer_numbering import GRAVE
 from wizard.screens.text.caution_text import caution_lines
+from wizard.screens.text.columns import packed, stack
 from wizard.screens.text.unit_text import beside
 from wizard.screens.text.wrapping import wrapped
 
@@ -33,13 +34,27 @@ def labelled(label: str, text: str, width: int) -> list[Content]:
     return [Content(line).stylize("$primary", 0, len(label) if n == 0 else 0) for n, line in enumerate(lines)]
 
 
+KNOWN = 4
+"""The lines that what was last known of a step's conditions may take: what is asked must stay in sight."""
+
+
+def _cut(lines: list[Content], most: int, width: int) -> list[Content]:
+    """These lines, or as many as there may be, the last of them saying that there is more and where."""
+    if len(lines) <= most:
+        return lines
+    more = " ... (F11: all of it)"
+    last = lines[most - 1].plain
+    kept = last[: width - len(more)].rpartition(" ")[0] or last[: width - len(more)]
+    return [*lines[: most - 1], Content(kept + more)]
+
+
 def step_lines(
-    view: JobView, width: int, system: str = "", wait: float = 0.0
+    view: JobView, width: int, system: str = "", wait: float = 0.0, known: int = KNOWN
 ) -> tuple[Sequence[Content], Sequence[Content], Sequence[Content]]:
     """Warnings, what to do, what to expect; each a block of lines.
 
     ``wait``: seconds left until it may be answered. ``system``: the units on screen where they aren't the step's own;
-    each measure then has its value in them behind.
+    each measure then has its value in them behind. ``known``: the lines that what was last known of it may take.
     """
     run = view.state.run
     assert run is not None
@@ -55,6 +70,25 @@ def step_lines(
         ]
     before = "; ".join(last_known.words(view, x) for x in last_known.otherwise(view, step))
     if before:
-        warnings = [*warnings, *labelled("Last known:", before, width)]
+        warnings = [*warnings, *_cut(labelled("Last known:", before, width), known, width)]
     expect = labelled("Expect:", beside(step.expect, system), width) if step.expect else []
     return warnings, wrap(beside(step.do, system), width, "bold"), expect
+
+
+def question_lines(
+    view: JobView, answers: Sequence[Content], width: int, most: int, wait: float = 0.0
+) -> Sequence[Content]:
+    """All lines of a step with its answers. Where something was last known of it they are ``most``, if that can be:
+    then what was last known gives way, and what is expected. What is asked, its warnings and its answers never do.
+    """
+    lines: Sequence[Content] = stack(*step_lines(view, width, wait=wait), answers)
+    run = view.state.run
+    step = view.flow.inspections[run.inspection].step(run.at) if run is not None else None
+    if step is None or not last_known.otherwise(view, step):
+        return lines
+    for known, shown in ((KNOWN, True), (2, True), (KNOWN, False), (1, False)):
+        warnings, do, expect = step_lines(view, width, wait=wait, known=known)
+        lines = stack(warnings, do, expect if shown else [], answers)
+        if len(packed(lines, most)) <= most:
+            break
+    return lines
