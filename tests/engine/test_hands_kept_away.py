@@ -250,3 +250,17 @@ def test_a_drain_is_run_with_nobody_shut_in():
     needs = flow("washer-no-drain").reaches
     assert needs["run"].needs["shut-in"] == {"nobody"}
     assert needs["left-out-of-use"].needs["shut-in"] == {"nobody"}
+
+
+def test_what_may_fall_or_move_stays_on_the_badge_until_somebody_looked():
+    """A part is off; another person takes over: nobody knows now, and the badge says how it was."""
+    job = Job()
+    job.come_to_pull()
+    job.do(c.Leave())
+    job.do(c.OpenInspection("closing", "unhooked"))
+    while job.at != "closing.unhooked":
+        job.answer()
+    job.answer("off")
+    assert "PART OFF" in badge(job.view).words
+    job.do(c.TakeOver("S. Ash"))
+    assert len(job.believed("parts")) > 1 and "PART OFF?" in badge(job.view).words

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from wizard.engine.state import queries
@@ -99,13 +100,25 @@ def badge(view: JobView) -> Badge:
         _running(conditions[c], v) if runs and c == PROGRAM else _short(conditions[c], v)
         for c, v in known.items()
     )
-    words = (*latched, *supply, *power, *urgent, *told)
+    words = (*latched, *supply, *power, *urgent, *_urgent_before(view), *told)
     return Badge(
         words=tuple(dict.fromkeys(w for w in words if w))[:BADGES],
         hands_out=hands_out(view.state),
         live=live,
         stopped=bool(latched),
     )
+
+
+def _urgent_before(view: JobView) -> Iterator[str]:
+    """'PROPPED?': what may fall, burn or move as it was told last, while nobody knows it any more."""
+    from wizard.engine.state.last_known import last_known
+
+    known = queries.belief(view)
+    for name, last in last_known(view).items():
+        condition = view.flow.conditions[name]
+        hidden = len(known[name]) > 1 and (last.widened or last.changing)
+        if hidden and last.values <= condition.urgent and (words := _short(condition, last.values)):
+            yield f"{words}?"
 
 
 def _doubtful(condition: Condition, values: frozenset[str]) -> str:
