@@ -15,12 +15,16 @@ from wizard.engine.state.job_view import JobView
 from wizard.screens.dialogs.confirm_prompts import confirm
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen, time_so_far
+from wizard.screens.viewmodels.faults.defect_lines import defect_lines
 from wizard.screens.viewmodels.faults.fault_choice import FaultChoice, begin_choice, ranked_choice
 from wizard.screens.viewmodels.faults.fault_rows import FaultRow
 from wizard.screens.viewmodels.faults.ranking_cache import RankingCache
 from wizard.screens.widgets.entry.picklist import PickList
 from wizard.screens.widgets.faults.fault_line import fault_lines
 from wizard.screens.widgets.faults.fault_reasons import FaultReasons, listed
+
+TICK = "Tick what you confirm, as what explains the complaint. Nothing ticked: none was found."
+"""What is done here."""
 
 
 class DecisionScreen(JobScreen):
@@ -45,10 +49,11 @@ class DecisionScreen(JobScreen):
         self._ticks: frozenset[str] | None = None
         self._thinking = RankingCache()
         self._asking = False
+        self._above: list[str] = []
 
     def body(self) -> ComposeResult:
         """What to do, the faults, the reasons."""
-        yield Static("Tick what you confirm. Nothing ticked: no fault was found.", id="decision-do")
+        yield Static(id="decision-do")
         with Container(id="decision-columns"):
             yield PickList(id="decision-rows")
             yield FaultReasons(id="decision-why")
@@ -70,6 +75,8 @@ class DecisionScreen(JobScreen):
         """Show the ranking if it is there; else have it computed."""
         view, found = self.controller.view, self._thinking
         begun = begin_choice(view, self._ticks)
+        self._above = defect_lines(view, self.room.columns)
+        self.query_one("#decision-do", Static).update("\n".join((*self._above, TICK)))
         if not found.ready(view.state):
             old = self.choice or begun
             self.choice = replace(old, ticked=begun.ticked, before=begun.before)
@@ -109,7 +116,9 @@ class DecisionScreen(JobScreen):
             self._think(self.controller.view, row.fault, choice.ticked)
             return
         left = choice.left(found.seconds.get(choice.ticked), found.counsel.says if found.counsel else "")
-        shown.show(row, told, left, self.room, (listed(choice.rows, self.room), rows.lines))
+        shown.show(
+            row, told, left, self.room, (listed(choice.rows, self.room), rows.lines + len(self._above))
+        )
 
     def on_pick_list_moved(self) -> None:
         """The mark moved."""

@@ -1,0 +1,59 @@
+"""What is defective here: faults that were seen or measured on the part itself, whatever explains the complaint.
+
+The ranking asks which causes explain all that was found, and may explain one away by another. A part that was looked
+at and found bad is bad all the same.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wizard.domain.vocabulary import Phase, RepairOutcome
+from wizard.engine.state.fault_evidence import speaking
+from wizard.engine.state.job_state import AnswerRecord
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import Fault, Flow
+
+SURE = 0.9
+"""The evidence of a finding from which on it is taken as seen."""
+OWN = 0.5
+"""A finding points to the fault that shows it most, and to those that show it at least this share as often."""
+
+
+@dataclass(frozen=True, slots=True)
+class Defect:
+    """A fault found on its own part: by which inspection, and what was answered or read there."""
+
+    fault: str
+    says: str
+    inspection: str
+    words: str
+
+
+def defects(view: JobView) -> tuple[Defect, ...]:
+    """The faults whose own checks found them, and that were not repaired since; in the flow's order."""
+    fitted = {r.fault for r in view.state.repairs if r.outcome is RepairOutcome.FITTED}
+    kind = view.state.facts.get(view.flow.kind, "")
+    faults = (f for f in view.flow.faults.values() if f.id not in fitted and not f.alone and kind in f.share)
+    found = ((fault, _last(view, fault)) for fault in faults)
+    return tuple(_defect(view.flow, fault, given) for fault, given in found if given is not None)
+
+
+def _last(view: JobView, fault: Fault) -> AnswerRecord | None:
+    """The last check of the fault that found it, or None."""
+    checks = (g for g in speaking(view, fault) if fault.confirm and g.phase is Phase.BEFORE)
+    return next((g for g in reversed(tuple(checks)) if _own(view.flow, g, fault)), None)
+
+
+def _own(flow: Flow, given: AnswerRecord, fault: Fault) -> bool:
+    """True where a finding that was taken as seen points to this fault more than to others."""
+    seen = (flow.findings[f].weights for f, e in given.evidence.items() if e >= SURE and f in flow.findings)
+    return any(weights.get(fault.id, 0.0) >= OWN * max(weights.values(), default=1.0) for weights in seen)
+
+
+def _defect(flow: Flow, fault: Fault, given: AnswerRecord) -> Defect:
+    inspection = flow.inspections[given.inspection]
+    step = inspection.step(given.step)
+    answer = step.answer(given.answer) if step is not None else None
+    words = answer.says if answer is not None and answer.says else given.says
+    return Defect(fault.id, fault.says, inspection.title, words)
