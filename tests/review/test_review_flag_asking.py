@@ -166,7 +166,7 @@ def test_the_time_is_from_the_cut_to_the_measurement():
     """Nine acts of ten seconds lie between the plug in the bag and the answer: seven steps, the reading, the answer."""
     job = terminals(10.0)
     (flag,) = raised(job, "stored-quick")
-    assert flag.evidence.startswith("1 min 30 s after it;")
+    assert flag.evidence.startswith("1 min 20 s after it;")
     measured = next(n for n, r in enumerate(job.records, 1) if r.seq == flag.seq)
     (last,) = raised(job, "stored-quick", records=job.records[:measured])
     assert last == flag
@@ -181,12 +181,12 @@ def test_power_that_is_held_or_locked_is_off_and_stays_so_from_the_first():
     records, either = list(job.records), {"supply": frozenset(("held", "locked"))}
     records[cut] = replace(records[cut], event=replace(records[cut].event, belief=either))
     (flag,) = raised(job, "stored-quick", records=records)
-    assert flag.evidence.startswith("1 min 30 s after it;")
+    assert flag.evidence.startswith("1 min 20 s after it;")
     again = cut + 4
     assert records[again].event.kind == "answered"
     records[again] = replace(records[again], event=replace(records[again].event, belief=either))
     (flag,) = raised(job, "stored-quick", records=records)
-    assert flag.evidence.startswith("1 min 30 s after it;")
+    assert flag.evidence.startswith("1 min 20 s after it;")
     live = {"supply": frozenset(("held", "live"))}
     records[again] = replace(records[again], event=replace(records[again].event, belief=live))
     assert raised(job, "stored-quick", records=records) == []
