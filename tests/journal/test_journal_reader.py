@@ -135,9 +135,9 @@ def test_no_permission_is_said(put: Put, blocks: list[bytes], monkeypatch: pytes
     """A file of another user's."""
     path = put(b"".join(blocks))
 
-    def refuse(self: Path) -> bytes:
+    def refuse(self: Path, _mode: str) -> bytes:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(Path, "read_bytes", refuse)
+    monkeypatch.setattr(Path, "open", refuse)
     with pytest.raises(JournalError, match=r"Permission denied.*permissions"):
         read(path)

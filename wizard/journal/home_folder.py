@@ -23,7 +23,7 @@ from pathlib import Path
 from wizard.errors import UsageError
 from wizard.journal.content_store import digest as hash_files
 from wizard.journal.content_store import keep_folder, kept_folder
-from wizard.journal.durable_io import lost, sync_folder
+from wizard.journal.durable_io import PRIVATE_FOLDER, lost, make_folder, sync_folder
 
 _ID = re.compile(r"(\d{4}-\d{2}-\d{2})-([a-z]{1,3})")
 
@@ -80,12 +80,13 @@ class Home:
         JournalLost if the disk refuses.
         """
         try:
-            self.sessions.mkdir(parents=True, exist_ok=True)
+            make_folder(self.sessions)
             taken = set(self.list_ids())
             while True:
                 chosen = new_id(today, taken)
                 try:
-                    (self.sessions / chosen).mkdir()
+                    (self.sessions / chosen).mkdir(mode=PRIVATE_FOLDER)
+                    (self.sessions / chosen).chmod(PRIVATE_FOLDER)
                 except FileExistsError:
                     taken.add(chosen)
                     continue
@@ -96,7 +97,7 @@ class Home:
 
     def folder_for(self, session: str) -> Path:
         """The folder that a session of this id has or would have. UsageError if that can't be an id."""
-        if not _ID.fullmatch(session):
+        if not is_session(session):
             raise UsageError(f"{session!r} is no session. An id is a day and a letter, such as 2026-11-25-a.")
         return self.sessions / session
 
@@ -123,6 +124,11 @@ class Home:
     def kept_files(self, digest: str) -> dict[str, bytes]:
         """The files of a kept flow. JournalError if it is not here or was altered since."""
         return kept_folder(self.kept, digest, self.hashed)
+
+
+def is_session(name: str) -> bool:
+    """Whether a name can be that of a session."""
+    return bool(_ID.fullmatch(name))
 
 
 def new_id(today: date, taken: Collection[str]) -> str:

@@ -105,7 +105,7 @@ def _event(data: bytes, at: int, stop: int, number: int, path: Path) -> dict[str
     """The event of a block whose seal holds. JournalError if it is not an event all the same."""
     try:
         return decode(data[at:stop])
-    except (ValueError, RecursionError) as error:
+    except ValueError as error:
         where = f"{path}:{line_of(data, at)} block {number}"
         raise JournalError(
             f"{where}: its seal holds, but it can't be read ({error}). Another program wrote it. "

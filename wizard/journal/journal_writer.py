@@ -12,7 +12,16 @@ from typing import Any, Self
 from filelock import FileLock, Timeout
 
 from wizard.errors import JournalBusy, JournalError, JournalLost
-from wizard.journal.durable_io import load, lost, sync, sync_folder, write_all, write_new
+from wizard.journal.durable_io import (
+    PRIVATE_FILE,
+    load,
+    lost,
+    make_folder,
+    sync,
+    sync_folder,
+    write_all,
+    write_new,
+)
 from wizard.journal.journal_reader import NAME, JournalContents, parse
 from wizard.journal.sealed_block import START, encode
 
@@ -83,7 +92,7 @@ class Journal:
         """
         path = folder / NAME
         try:
-            folder.mkdir(parents=True, exist_ok=True)
+            make_folder(folder)
         except OSError as error:
             raise lost("make the folder", folder, error) from error
         lock = _locked(folder)
@@ -195,7 +204,7 @@ class Journal:
 def _locked(folder: Path) -> FileLock:
     """The writer's lock of a folder, held."""
     # Not per thread: a screen may open a journal in one thread and close it in another.
-    lock = FileLock(folder / LOCK, timeout=0, thread_local=False)
+    lock = FileLock(folder / LOCK, timeout=0, thread_local=False, mode=PRIVATE_FILE)
     try:
         lock.acquire()
     except Timeout:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import traceback
 from pathlib import Path
 
+from wizard.journal.durable_io import make_folder, private
+
 NAME = "trouble.log"
 
 
@@ -17,8 +19,8 @@ def keep_text(root: Path, text: str) -> str:
     """Write a text on the defect to HOME/trouble.log and return what to tell the person."""
     path = root / NAME
     try:
-        root.mkdir(parents=True, exist_ok=True)
-        with path.open("a", encoding="utf-8", errors="replace") as log:
+        make_folder(root)
+        with open(path, "a", encoding="utf-8", errors="replace", opener=private) as log:
             log.write(f"{text}\n")
     except OSError as problem:
         where = f"The log could not be written ({problem.strerror})."
