@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from wizard.cli.context import CommandContext
-from wizard.cli.output import as_json, examples, plural, write_json, write_lines
+from wizard.cli.output import as_json, examples, plural, write_json, write_lines, write_text
 from wizard.errors import CaseFailed, FlowError, UsageError
 
 if TYPE_CHECKING:
@@ -207,7 +207,9 @@ def _tell(result: _Result) -> None:
     minutes = f"{played.minutes:g} min" + (f" (in the flow's order {beside.minutes:g})" if beside else "")
     decided, closed = result.efforts[0]
     asked = f"{decided.asked} asked to decide, {closed.asked} to close"
-    click.echo(f"{word}  {played.case}: {ended}; {faults}; {minutes}; {asked}; {closed.keys} keys")
+    write_lines(
+        [f"{word}  {played.case}: {ended}; {faults}; {minutes}; {asked}; {closed.keys} keys"], whole=True
+    )
     write_lines(played.problems, indent=9)
 
 
@@ -226,4 +228,4 @@ def from_session(setting: CommandContext, session: str, name: str) -> None:
     from wizard.flowcheck.cases.case_recorder import case_from
 
     loaded = setting.store.load(session)
-    click.echo(case_from(loaded.flow, loaded.records, name), nl=False)
+    write_text(case_from(loaded.flow, loaded.records, name))

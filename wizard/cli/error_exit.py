@@ -10,6 +10,7 @@ import click
 
 from wizard.cli.output import fold
 from wizard.errors import BROKEN_PIPE, INTERRUPTED, TROUBLE, SteadfootError, UsageError
+from wizard.foreign.harmless import harmless_lines
 
 
 def guarded(command: click.Command, args: list[str]) -> int:
@@ -47,7 +48,7 @@ def _run(command: click.Command, args: list[str]) -> int:
 def _say(text: str, code: int) -> int:
     """Say what is wrong on stderr; where that is gone too, the exit code must do."""
     try:
-        print(fold(f"steadfoot: {text}", sys.stderr), file=sys.stderr, flush=True)
+        print(fold(f"steadfoot: {harmless_lines(text)}", sys.stderr), file=sys.stderr, flush=True)
     except OSError:
         _hush(sys.stderr)
     return code

@@ -4,21 +4,27 @@ from __future__ import annotations
 
 import io
 import sys
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.console import Console
 from textual import events
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.filter import LineFilter
 from textual.screen import Screen
 
 from wizard.platform import crash_log
 from wizard.screens.layout import key_table, themes
+from wizard.screens.layout.inert_lines import InertLines
 from wizard.screens.layout.too_small import TooSmall, small
 from wizard.screens.widgets.message_line import MessageLine
 
 if TYPE_CHECKING:
     from wizard.sessions.session_store import Store
+
+
+_INERT = InertLines()
 
 
 class BaseApp(App[int], inherit_bindings=False):
@@ -49,6 +55,10 @@ class BaseApp(App[int], inherit_bindings=False):
         if text := self._defect.getvalue():
             print(crash_log.keep_text(self.store.root, text), file=sys.stderr)
         return code if code is not None else (self.return_code or 0)
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Textual's own, and the last net before the terminal."""
+        return [*super().get_line_filters(), _INERT]
 
     def say(self, text: str) -> None:
         """Put a sentence on the message line of the screen on top."""
