@@ -10,13 +10,28 @@ from wizard.journal.durable_io import make_folder, private
 NAME = "trouble.log"
 
 
+ENDED = "Steadfoot met a fault of its own and had to end. The record is whole: start it again and take the job up."
+WENT_ON = (
+    "That did not work: Steadfoot met a fault of its own ({kind}). The record is whole, and the job goes on."
+)
+
+
 def keep(root: Path, error: BaseException) -> str:
     """Write the traceback to HOME/trouble.log and return what to tell the person."""
-    return keep_text(root, "".join(traceback.format_exception(error)))
+    return keep_text(root, _whole(error))
 
 
-def keep_text(root: Path, text: str) -> str:
-    """Write a text on the defect to HOME/trouble.log and return what to tell the person."""
+def survived(root: Path, error: BaseException) -> str:
+    """Write the traceback to HOME/trouble.log and return what to tell the person where work goes on."""
+    return keep_text(root, _whole(error), WENT_ON.format(kind=type(error).__name__))
+
+
+def _whole(error: BaseException) -> str:
+    return "".join(traceback.format_exception(error))
+
+
+def keep_text(root: Path, text: str, says: str = ENDED) -> str:
+    """Write a text on the defect to HOME/trouble.log and return what to tell the person, and where it is."""
     path = root / NAME
     try:
         make_folder(root)
@@ -26,7 +41,4 @@ def keep_text(root: Path, text: str) -> str:
         where = f"The log could not be written ({problem.strerror})."
     else:
         where = f"What happened is in {path}."
-    return (
-        "Steadfoot met a fault of its own and had to end. The record is whole: start it again and take the job up. "
-        + where
-    )
+    return f"{says} {where}"

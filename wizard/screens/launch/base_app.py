@@ -15,6 +15,7 @@ from textual.filter import LineFilter
 from textual.screen import Screen
 
 from wizard.platform import crash_log
+from wizard.screens.launch.defects import Defects
 from wizard.screens.layout import key_table, themes
 from wizard.screens.layout.inert_lines import InertLines
 from wizard.screens.layout.too_small import TooSmall, small
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
 
 
 _INERT = InertLines()
+SAID = 0.3
+"""Seconds after which a screen that was made anew can say something."""
 
 
 class BaseApp(App[int], inherit_bindings=False):
@@ -48,9 +51,15 @@ class BaseApp(App[int], inherit_bindings=False):
         for theme in themes.THEMES:
             self.register_theme(theme)
         self.theme = themes.DARK.name
+        self.defects = Defects(store.root, store.clock.mono)
+        self.survives = False
+        self._renewing = False
 
     def run_to_end(self) -> int:
-        """Run in the terminal and return the exit code. A defect goes into the log, and one plain line says so."""
+        """Run in the terminal and return the exit code. Defects go into the log; too many of them end the program, and
+        one plain line says so.
+        """
+        self.survives = True
         code = self.run()
         if text := self._defect.getvalue():
             print(crash_log.keep_text(self.store.root, text), file=sys.stderr)
@@ -62,8 +71,41 @@ class BaseApp(App[int], inherit_bindings=False):
 
     def say(self, text: str) -> None:
         """Put a sentence on the message line of the screen on top."""
-        for line in self.screen.query(MessageLine):
-            line.say(text)
+        for screen in self.screen_stack[-1:]:
+            for line in screen.query(MessageLine):
+                line.say(text)
+
+    def _handle_exception(self, error: Exception) -> None:
+        """Go on after whatever a handler, a worker, a timer or a drawing raised: Textual brings all of it here.
+
+        It has no public way to do so, and the widget that raised hears nothing more: so the screens are made anew. A
+        test fails when Textual no longer asks here.
+        """
+        if self._renewing:
+            self.defects.follows(error)
+        elif self.survives and self.is_running and (says := self.defects.met(error)):
+            self._renewing = True
+            self.call_later(self._renew, says)
+        else:
+            super()._handle_exception(error)
+
+    async def on_event(self, event: events.Event) -> None:
+        """Whatever comes to the program itself; what raises here would end its loop."""
+        try:
+            await super().on_event(event)
+        except Exception as error:
+            self._handle_exception(error)
+
+    def _renew(self, says: str) -> None:
+        self._renewing = False
+        self.renew(says)
+
+    def renew(self, says: str) -> None:
+        """Make all screens anew, and say why. The one at the bottom can't be taken away: a new one lies over it."""
+        while len(self.screen_stack) > 1:
+            self.pop_screen()
+        self.push_screen(self.get_default_screen())
+        self.set_timer(SAID, lambda: self.say(says))
 
     def on_resize(self, event: events.Resize) -> None:
         """Cover the screens while the window is too small for them."""

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wizard.errors import FlowError, SteadfootError, UsageError
+from wizard.platform import crash_log
 from wizard.screens.dialogs.message_panel import MessagePanel
 from wizard.screens.dialogs.prompts import AskOne, AskText
 from wizard.screens.viewmodels.flow_titles import listed
@@ -58,6 +59,10 @@ def _start(app: SteadfootApp, opened: Callable[[], Opened]) -> None:
             found = opened()
         except SteadfootError as problem:
             app.call_from_thread(_told, app, problem)
+        except Exception as error:
+            # A record that no program of ours wrote may raise anything; home goes on.
+            says = crash_log.survived(app.store.root, error)
+            app.call_from_thread(_told, app, SteadfootError(f"What it holds can't be followed. {says}"))
         else:
             app.call_from_thread(_opened, app, found)
 
