@@ -20,6 +20,9 @@ _CLOCK = re.compile(r"(?:\S+[T ] ?)?(\d{1,2}):(\d\d):(\d\d(?:[.,]\d+)?) ?(?:Z|[+
 _DATE = re.compile(r"\d{1,4}[-./]\d{1,2}[-./]\d{1,4}")
 _DAY = 86400.0
 SEPARATORS = {"\t": "tabs", ";": "semicolons", ",": "commas", " ": "spaces"}
+_LARGEST = 1e20
+"""The largest number of a recording: times in ns since 1970 have 1.8e18."""
+
 _LOOKED_AT = 60
 """Lines, from the end, that tell the separator."""
 
@@ -184,7 +187,7 @@ def _row(
     numbers = []
     for column, cell in enumerate(cells):
         number = _seconds(cell) if clock and column == 0 else _number(cell, comma)
-        if number is None or number - number != 0:
+        if number is None or not abs(number) <= _LARGEST:
             raise ValueError(f"{place(line, column, header)}: {_wrong(cell, clock and column == 0)}")
         numbers.append(number)
     return numbers
