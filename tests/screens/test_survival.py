@@ -3,6 +3,8 @@
 import asyncio
 from contextlib import asynccontextmanager
 
+import pytest
+
 from tests.helpers.jobs import GOOD, HandClock
 from tests.helpers.stage import Stage, StageJob, stage
 from wizard.screens.job.job_map_screen import JobMapScreen
@@ -167,3 +169,57 @@ async def test_a_session_that_can_not_be_followed_is_said_at_home(tmp_path, monk
         assert on.name == "MessagePanel" and "can't be followed" in " ".join(on.text.split())
         await on.press("enter")
         assert isinstance(app.screen, HomeScreen) and "made for the test" in log(tmp_path)
+
+
+async def test_a_photo_that_can_not_be_kept_is_refused_and_the_job_goes_on(tmp_path, monkeypatch):
+    """A full disk ended the job; the journal itself had room for a sentence."""
+    from wizard.engine.messages import commands as c
+    from wizard.journal import attachments
+    from wizard.screens.layout.controller import Attach
+
+    photo = tmp_path / "photo\x1b[2J.jpg"
+    photo.write_bytes(b"x")
+
+    def full(*_args):
+        raise OSError(28, "No space left on device")
+
+    async with stage(tmp_path) as on:
+        monkeypatch.setattr(attachments, "place_new", full)
+        on.app.host.act(Attach(photo, "The plug"))
+        await on.settle()
+        said = " ".join(on.part("#message").split())
+        assert on.name == "JobMapScreen" and "\\x1b[2J" in said and "was not kept: the disk is full" in said
+        on.app.host.act(c.AddNote("No photo of the plug."))
+        assert on.job.state.notes[-1].text == "No photo of the plug."
+
+
+@pytest.mark.parametrize("typed", ["~nosuchuser-9", "~nosuchuser-9/photos", "/no/such/folder"])
+async def test_a_folder_that_there_can_not_be_is_said(tmp_path, typed):
+    """A user that there isn't ended the program."""
+    from wizard.screens.widgets.field import EntryField
+
+    async with stage(tmp_path) as on:
+        on.app.host.panel("photo")
+        await on.settle()
+        on.app.screen.query_one(EntryField).value = typed
+        on.app.screen.query_one(EntryField).focus()
+        await on.press("enter")
+        assert on.name == "PhotoPanel" and "no such" in on.part("#message")
+
+
+async def test_papers_that_can_not_be_made_are_said(tmp_path, monkeypatch):
+    """A record that no program of ours wrote: the screen stands, the log has the traceback."""
+    from wizard.screens.job import handover_files
+
+    def odd(*_args, **_options):
+        raise KeyError("nowhere")
+
+    async with stage(tmp_path) as on:
+        monkeypatch.setattr(handover_files, "customer_handover", odd)
+        monkeypatch.setattr(handover_files.paper_files, "write", odd)
+        paper = handover_files.handover_now(on.app.host)
+        assert "The papers can't be made" in str(paper)
+        assert handover_files.hand_over(on.app.host) is None
+        await on.settle()
+        assert "The papers can't be made" in " ".join(on.part("#message").split())
+        assert log(tmp_path).count("KeyError: 'nowhere'") == 2

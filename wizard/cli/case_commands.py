@@ -12,7 +12,8 @@ import click
 
 from wizard.cli.context import CommandContext
 from wizard.cli.output import as_json, examples, plural, write_json, write_lines, write_text
-from wizard.errors import CaseFailed, FlowError, UsageError
+from wizard.errors import UNSOUND, CaseFailed, FlowError, JournalError, UsageError
+from wizard.platform import crash_log
 
 if TYPE_CHECKING:
     from wizard.flow.model import Flow
@@ -228,4 +229,11 @@ def from_session(setting: CommandContext, session: str, name: str) -> None:
     from wizard.flowcheck.cases.case_recorder import case_from
 
     loaded = setting.store.load(session)
-    write_text(case_from(loaded.flow, loaded.records, name))
+    try:
+        text = case_from(loaded.flow, loaded.records, name)
+    except UNSOUND as problem:
+        says = (
+            f"Session {session} holds what the program never writes, so no case can be made of it: verify it."
+        )
+        raise JournalError(crash_log.kept(setting.home, problem, says)) from problem
+    write_text(text)

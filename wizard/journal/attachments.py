@@ -11,7 +11,7 @@ from wizard.errors import JournalError, UsageError
 from wizard.foreign.file_reader import read_file, size_words
 from wizard.foreign.harmless import harmless
 from wizard.foreign.limits import SOURCE_LIMITS, Source, TooLarge, Unreadable
-from wizard.journal.durable_io import lost, make_folder, place_new
+from wizard.journal.durable_io import make_folder, place_new, refusal
 
 FOLDER = "attachments"
 """Where a session's folder keeps them."""
@@ -32,7 +32,8 @@ def keep(folder: Path, source: Path) -> Attachment:
     """Copy a file into a session's attachments, durably; keeping it twice keeps one copy.
 
     UsageError if there is no such file, it can't be read, is no plain file or has more than 50 MB;
-    JournalError if the copy that is already there was altered; JournalLost if the disk refuses.
+    JournalError if the copy that is already there was altered. Where the disk refuses the copy, UsageError too: the
+    journal is whole, and the job goes on without it.
     """
     data = _content(source)
     digest = sha256(data).hexdigest()
@@ -46,7 +47,10 @@ def keep(folder: Path, source: Path) -> Attachment:
         if (problem := check(folder, name, digest)) is not None:
             raise JournalError(f"{problem} Move that file away, then attach {source} again.") from None
     except OSError as error:
-        raise lost("copy the attachment to", target, error) from error
+        why, remedy = refusal(error)
+        raise UsageError(
+            f"{harmless(str(source))} was not kept: {why}. The job goes on without it. {remedy}, then attach it again."
+        ) from error
     return Attachment(name, digest, len(data))
 
 

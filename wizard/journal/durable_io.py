@@ -33,9 +33,14 @@ if hasattr(errno, "EDQUOT"):
     _REASONS[errno.EDQUOT] = ("the quota of this user is used up", "Free some space")
 
 
+def refusal(error: OSError) -> tuple[str, str]:
+    """Why the disk refused, and what to do about it."""
+    return _REASONS.get(error.errno or 0, (error.strerror or str(error), "Look at the disk"))
+
+
 def lost(doing: str, path: Path, error: OSError) -> JournalLost:
     """A JournalLost that says what failed, where, why and how to fix it."""
-    why, remedy = _REASONS.get(error.errno or 0, (error.strerror or str(error), "Look at the disk"))
+    why, remedy = refusal(error)
     return JournalLost(f"Could not {doing} {path}: {why}. {remedy}, then open the session again.")
 
 
