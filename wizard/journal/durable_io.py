@@ -12,6 +12,7 @@ from wizard.foreign.file_reader import read_file
 from wizard.foreign.limits import Source, Unreadable
 
 PRIVATE_FOLDER, PRIVATE_FILE = 0o700, 0o600
+_AS_IT_IS = getattr(os, "O_BINARY", 0) | getattr(os, "O_NOFOLLOW", 0)
 NEW, IMPORT = ".new-", ".import-"
 """How the names begin under which something is written before it is put in its place. The process's number follows."""
 
@@ -29,6 +30,11 @@ _REASONS = {
     errno.EFBIG: ("the file would be larger than is allowed", "Raise the limit on the size of files"),
     errno.EIO: ("the disk failed", "Copy the folder to another disk"),
 }
+_NO_LOCK = (
+    "no lock is to be had there: a network share may give none",
+    "Choose a home on a disk of this computer with --home",
+)
+_REASONS |= dict.fromkeys((errno.ENOLCK, errno.ENOSYS, errno.EOPNOTSUPP), _NO_LOCK)
 if hasattr(errno, "EDQUOT"):
     _REASONS[errno.EDQUOT] = ("the quota of this user is used up", "Free some space")
 
@@ -108,7 +114,7 @@ def make_folder(folder: Path) -> None:
 
 def private(path: str, flags: int) -> int:
     """An opener for ``open``: a file that is made is for this user's eyes alone, whatever the umask."""
-    descriptor = os.open(path, flags | getattr(os, "O_BINARY", 0), PRIVATE_FILE)
+    descriptor = os.open(path, flags | _AS_IT_IS, PRIVATE_FILE)
     if os.name != "nt" and flags & os.O_CREAT and not os.fstat(descriptor).st_size:
         os.fchmod(descriptor, PRIVATE_FILE)
     return descriptor

@@ -28,6 +28,10 @@ from wizard.journal.durable_io import PRIVATE_FOLDER, lost, make_folder, sync_fo
 _ID = re.compile(r"(\d{4}-\d{2}-\d{2})-([a-z]{1,3})")
 
 
+_WITHIN = ("journal.toml", "attachments", "review.toml")
+"""What a session's folder holds that is read or written by name."""
+
+
 @dataclass(frozen=True, slots=True)
 class Home:
     """The folder that everything is kept in; nothing is made before it is needed.
@@ -80,6 +84,7 @@ class Home:
         JournalLost if the disk refuses.
         """
         try:
+            self._refuse_link_out(self.sessions)
             make_folder(self.sessions)
             taken = set(self.list_ids())
             while True:
@@ -108,7 +113,17 @@ class Home:
             near = difflib.get_close_matches(session, self.list_ids(), 1)
             hint = f"Did you mean {near[0]}?" if near else "Look at the list of sessions."
             raise UsageError(f"There is no session {session} in {self.sessions}. {hint}")
+        for path in (folder, *(folder / name for name in _WITHIN)):
+            self._refuse_link_out(path)
         return folder
+
+    def _refuse_link_out(self, path: Path) -> None:
+        """UsageError where a path of this home is, or lies behind, a link to what is not in it. The home may be one."""
+        real, home = path.resolve(), self.root.resolve()
+        if real != home and home not in real.parents:
+            raise UsageError(
+                f"{path}: a link that leads out of it is not followed. Put the files themselves there."
+            )
 
     def keep_files(self, digest: str, files: Mapping[str, bytes]) -> Path:
         """Keep the files of a flow once, durably, all or nothing; gives their folder.
@@ -117,12 +132,14 @@ class Home:
         ValueError if the files don't have that digest, or a name leads out of the folder; JournalLost if the
         disk refuses.
         """
+        self._refuse_link_out(self.kept / Path(digest).name)
         if self.hashed(files) != digest:
             raise ValueError(f"digest: the files have another digest than {digest}")
         return keep_folder(self.kept, digest, files, self.hashed)
 
     def kept_files(self, digest: str) -> dict[str, bytes]:
         """The files of a kept flow. JournalError if it is not here or was altered since."""
+        self._refuse_link_out(self.kept / Path(digest).name)
         return kept_folder(self.kept, digest, self.hashed)
 
 

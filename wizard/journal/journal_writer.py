@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -213,6 +214,8 @@ def _locked(folder: Path) -> FileLock:
         ) from None
     except OSError as error:
         raise lost("lock", folder / LOCK, error) from error
+    except NotImplementedError as error:  # filelock's word for a disk that gives no locks
+        raise lost("lock", folder / LOCK, OSError(errno.ENOSYS, str(error))) from error
     return lock
 
 

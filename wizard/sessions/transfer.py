@@ -117,6 +117,7 @@ def _placed(store: Store, stage: Path, report: ParcelReport, source: str) -> Imp
     """Put what was unpacked in its place, or add what was missing of a session that is here."""
     folder = store.home.folder_for(report.session)
     if os.path.lexists(folder):
+        store.home.session_folder(report.session)
         return _again(folder, stage / SESSION, report, source)
     store.home.keep_files(report.flow, files_below(stage / FLOW))
     try:

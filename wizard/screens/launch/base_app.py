@@ -11,11 +11,16 @@ from rich.console import Console
 from textual import events
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.driver import Driver
 from textual.filter import LineFilter
 from textual.screen import Screen
 
-from wizard.platform import crash_log
+from wizard.errors import TerminalError
+from wizard.foreign.harmless import harmless_lines
+from wizard.foreign.limits import TEXT_LENGTH
+from wizard.platform import crash_log, terminal
 from wizard.screens.launch.defects import Defects
+from wizard.screens.launch.paced_driver import paced
 from wizard.screens.layout import key_table, themes
 from wizard.screens.layout.inert_lines import InertLines
 from wizard.screens.layout.too_small import TooSmall, small
@@ -28,6 +33,12 @@ if TYPE_CHECKING:
 _INERT = InertLines()
 SAID = 0.3
 """Seconds after which a screen that was made anew can say something."""
+
+
+def pasted(text: str) -> str:
+    """A pasted text as it may stand in a field: harmless, and no longer than the longest."""
+    lines = "\n".join(text[: TEXT_LENGTH + 1].splitlines()).replace("\t", " ")
+    return harmless_lines(lines)[:TEXT_LENGTH]
 
 
 class BaseApp(App[int], inherit_bindings=False):
@@ -60,10 +71,15 @@ class BaseApp(App[int], inherit_bindings=False):
         one plain line says so.
         """
         self.survives = True
+        terminal.end_when_lost(TerminalError.exit_code)
         code = self.run()
         if text := self._defect.getvalue():
             print(crash_log.keep_text(self.store.root, text), file=sys.stderr)
         return code if code is not None else (self.return_code or 0)
+
+    def get_driver_class(self) -> type[Driver]:
+        """Textual's own for this platform, which drops keys that no hand can have pressed."""
+        return paced(super().get_driver_class())
 
     def get_line_filters(self) -> Sequence[LineFilter]:
         """Textual's own, and the last net before the terminal."""
@@ -91,6 +107,8 @@ class BaseApp(App[int], inherit_bindings=False):
 
     async def on_event(self, event: events.Event) -> None:
         """Whatever comes to the program itself; what raises here would end its loop."""
+        if isinstance(event, events.Paste):
+            event.text = pasted(event.text)
         try:
             await super().on_event(event)
         except Exception as error:

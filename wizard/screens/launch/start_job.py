@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wizard.errors import FlowError, SteadfootError, UsageError
+from wizard.foreign.limits import NAME_LENGTH
 from wizard.platform import crash_log
 from wizard.screens.dialogs.message_panel import MessagePanel
 from wizard.screens.dialogs.prompts import AskOne, AskText
@@ -30,7 +31,8 @@ def begin(app: SteadfootApp, flow: str = "", technician: str = "") -> None:
 
 
 def _ask_name(app: SteadfootApp, flow: str, technician: str) -> None:
-    ask = AskText("Who does this job?", "Your name, as it shall stand in the record.", technician)
+    says = "Your name, as it shall stand in the record."
+    ask = AskText("Who does this job?", says, technician, most=NAME_LENGTH)
     app.host.ask(ask, lambda name: _start(app, lambda: _begun(app, flow, name)))
 
 
