@@ -68,9 +68,12 @@ class CommandContext:
     def screens(self, start: str, resume: str = "", flow: str = "") -> int:
         """Run the full screen and return its exit code. TerminalError where there is none to draw on."""
         from wizard import screens
+        from wizard.sessions.sweeping import sweep
 
+        store = self.store
+        sweep(store.home, store.clock.wall().timestamp())
         if resume:
-            self.store.home.session_folder(resume)
+            store.home.session_folder(resume)
         if flow:
             self.folder_of(flow)
-        return screens.run(self.store, self.flows, start, resume, flow)
+        return screens.run(store, self.flows, start, resume, flow)

@@ -141,6 +141,11 @@ class Journal:
                 raise lost("open the journal", path, error) from error
             raise
 
+    @property
+    def begun(self) -> bool:
+        """True once an event is on the disk."""
+        return self.chain != START
+
     def append(self, event: Mapping[str, Any]) -> str:
         """Write one event, durably, and give its chain value.
 
