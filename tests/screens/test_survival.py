@@ -223,3 +223,40 @@ async def test_papers_that_can_not_be_made_are_said(tmp_path, monkeypatch):
         await on.settle()
         assert "The papers can't be made" in " ".join(on.part("#message").split())
         assert log(tmp_path).count("KeyError: 'nowhere'") == 2
+
+
+@pytest.mark.parametrize("key", ["inspection", "step", "goal", "fault", "fact", "stop"])
+async def test_a_record_that_names_what_no_flow_has_ends_nothing(tmp_path, key):
+    """Under seals that hold, taken up at home by Enter: it is said, or the job is there; home is never lost."""
+    from tests.helpers.aid_jobs import at_pull
+    from tests.sessions.test_session_verification import resealed
+
+    clock = HandClock()
+    store = Store(tmp_path, clock)
+    job = StageJob(store, clock)
+    job.arrive()
+    at_pull(job)
+    job.opened.close()
+    journal = store.home.session_folder(job.opened.name) / "journal.toml"
+    resealed(journal, lambda events: [{**e, key: "nowhere"} if e.get(key) else e for e in events])
+    app = SteadfootApp(store, lambda: {"washer-bounce": GOOD})
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.survives = True
+        on = Stage(app, pilot, None, clock)
+        await on.settle()
+        for _ in range(2):
+            clock.move(20)
+            await pilot.press("end")
+            clock.move(20)
+            await pilot.press("enter")
+            await asyncio.sleep(1.0)
+            await on.settle()
+            assert app.is_running
+            clock.move(20)
+            if on.name == "MessagePanel":
+                await pilot.press("enter")
+                await on.settle()
+            if app.host.has_job:
+                app.host.close_job()
+                await on.settle()
+            assert on.name == "HomeScreen"
