@@ -114,9 +114,12 @@ class SteadfootApp(BaseApp):
     def renew(self, says: str) -> None:
         """The job in hand goes on on a new screen; where that breaks at once, it is put away, and home says so."""
         self.opening = False
-        if self.defects.again:
-            self.host.release()
-        self.host.keep_typed()
+        try:
+            self.host.keep_typed()
+            if self.defects.again:
+                self.host.release()
+        except Exception as error:
+            self.defects.follows(error)
         super().renew(says)
         self.host.renew(says)
 

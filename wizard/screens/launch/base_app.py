@@ -117,6 +117,8 @@ class BaseApp(App[int], inherit_bindings=False):
     def _renew(self, says: str) -> None:
         self._renewing = False
         self.renew(says)
+        if small(self.size.width, self.size.height):
+            self.push_screen(TooSmall())
 
     def renew(self, says: str) -> None:
         """Make all screens anew, and say why. The one at the bottom can't be taken away: a new one lies over it."""
