@@ -111,7 +111,7 @@ class Player:
         seconds = max(seconds, host.guard.unread if host else 0.0)
         while seconds > BEAT and host is not None:
             self.clock.pass_by(BEAT)
-            host.watch()
+            host.lapses.beat()
             seconds -= BEAT
         self.clock.pass_by(seconds)
 
@@ -165,7 +165,7 @@ class Player:
         return self.script.reply(controller.view, run, step)
 
     async def _question(self) -> None:
-        step, reply = self.app.screen.step, self.reply()
+        step, reply = self.app.screen.current.step, self.reply()
         self.pass_by(step.minutes * 20.0)
         if step.kind == "tell":
             await self.press("enter")
@@ -175,17 +175,15 @@ class Player:
         await self.press(*(digit[name] for name in wanted), *(["enter"] if step.many else []))
 
     async def _reading(self) -> None:
-        controller, screen = self.app.host.controller, self.app.screen
-        reading, facts = screen.reading, controller.state.facts
-        missing = judging.missing(reading, facts, controller.state.readings(screen.run.id, screen.step.id))
-        if not missing:
+        readings, facts = self.app.screen.readings, self.app.host.controller.state.facts
+        if readings.slot is None:
             await self.press("enter")
             return
-        await self.type(self.reply().typed[judging.slots(reading, facts).index(missing[0])])
+        await self.type(self.reply().typed[judging.slots(readings.reading, facts).index(readings.slot)])
 
     async def mark(self, fault: str) -> None:
         """Move the mark to a fault and tick it."""
-        faults = [row.fault for row in self.app.screen._rows]
+        faults = [row.fault for row in self.app.screen.choice.rows]
         await self.press(*["down"] * faults.index(fault), "space", seconds=1.0)
 
     @property

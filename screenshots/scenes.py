@@ -98,7 +98,7 @@ async def measure(s: Shots) -> None:
     for _ in range(5):
         await p.act()
     await s.shot("reading")
-    while p.screen == "ReadingScreen" and p.app.screen.slot is not None:
+    while p.screen == "ReadingScreen" and p.app.screen.readings.slot is not None:
         await p.act()
     await s.shot("verdict")
     await p.press("enter")

@@ -129,9 +129,9 @@ def unsaid(held: str) -> frozenset[str]:
 
 
 SHOWN = {
-    "wizard/screens/viewmodels/fault_rows.py: bar",
-    "wizard/screens/widgets/keybar.py: KeyBar",
-    "wizard/screens/widgets/keybar.py: keybar",
+    "wizard/screens/viewmodels/faults/fault_rows.py: bar",
+    "wizard/screens/widgets/frame/keybar.py: KeyBar",
+    "wizard/screens/widgets/frame/keybar.py: keybar",
     "wizard/screens/job/arrival_screens.py: told",
 }
 """What is called so on a screen: the bar of a chart, that of the keys, what was told at the door."""

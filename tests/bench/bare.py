@@ -29,7 +29,7 @@ class Focused(Static, can_focus=True):
         )
 
 
-class Home(Screen[None]):
+class BareHome(Screen[None]):
     """Two lines, a box with something that takes keys, a line below."""
 
     AUTO_FOCUS = "Focused"
@@ -42,15 +42,15 @@ class Home(Screen[None]):
         yield Static("1 u", classes="line", markup=False)
 
 
-class Bare(App[int]):
+class BareProgram(App[int]):
     """Nothing but the screen."""
 
     ENABLE_COMMAND_PALETTE = False
 
     def get_default_screen(self) -> Screen[None]:
         """The screen."""
-        return Home()
+        return BareHome()
 
 
 if __name__ == "__main__":
-    Bare().run()
+    BareProgram().run()

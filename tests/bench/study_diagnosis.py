@@ -64,7 +64,7 @@ class Machine:
 
 
 @dataclass
-class Job:
+class StudiedJob:
     """Where a technician stands: safety state, open panels, minutes spent."""
 
     state: str = "covered"
@@ -151,7 +151,7 @@ def draw(seed: int, count: int, spread: float) -> Machine:
 
 def work(machine: Machine, way: str) -> Iterator[Point]:
     """The job step by step: ``way`` is 'order' (to the last step) or 'advice' (until enough is known)."""
-    network, job = washer_network(machine.kind), Job()
+    network, job = washer_network(machine.kind), StudiedJob()
     evidence = {name: machine.answers[name] for name in arrival(network)}
     left = checks(network)
     while True:

@@ -35,7 +35,7 @@ PROMISED = 0.90
 
 
 @dataclass(frozen=True, slots=True)
-class Coverage:
+class IntervalCoverage:
     """For one true ``kind``: shares of ``records`` with each number covered (``settles``: that of ``settling``), and
     with the kind ``named`` right.
     """
@@ -74,7 +74,7 @@ def fitted(swing: Swing, rng: np.random.Generator, phone: bool) -> ringdown.Ring
     return ringdown.fit(time, response(swing, time) + noise * swing.start * rng.standard_normal(len(time)))
 
 
-def study(kind: str, records: int, phone: bool = False, seed: int = 4) -> Coverage:
+def study(kind: str, records: int, phone: bool = False, seed: int = 4) -> IntervalCoverage:
     """Return the coverage over ``records`` made tubs of ``kind``."""
     rng = np.random.default_rng([seed, KINDS.index(kind)])
     hits = np.zeros(4)
@@ -89,7 +89,7 @@ def study(kind: str, records: int, phone: bool = False, seed: int = 4) -> Covera
             abs(settles.damping_ratio - exact) <= FACTOR * settles.damping_ratio_u,
             found.kind == kind,
         )
-    return Coverage(kind, records, *(float(hit) / records for hit in hits))
+    return IntervalCoverage(kind, records, *(float(hit) / records for hit in hits))
 
 
 @dataclass(frozen=True, slots=True)

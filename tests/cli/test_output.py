@@ -14,7 +14,7 @@ from tests.cli.test_flow_commands import own
 from wizard.cli import output
 
 
-class Shown(io.StringIO):
+class TerminalStream(io.StringIO):
     """A stream that is a terminal."""
 
     def isatty(self) -> bool:
@@ -27,7 +27,7 @@ def test_no_word_is_broken_and_none_lost(columns: int, monkeypatch: pytest.Monke
     """Every line fits, what goes on stands further in, and the words are the same in their order."""
     monkeypatch.setenv("COLUMNS", str(columns))
     line = "    " + "A switched-off machine is bagged, tagged and tried before anybody reaches into it. " * 4
-    lines = output.fold(line, Shown()).splitlines()
+    lines = output.fold(line, TerminalStream()).splitlines()
     assert len(lines) > 1 and max(map(len, lines)) <= columns
     assert " ".join(lines).split() == line.split()
     assert lines[0].startswith("    A") and all(x.startswith("      ") and x[6] != " " for x in lines[1:])
@@ -37,8 +37,11 @@ def test_a_path_stays_whole(monkeypatch: pytest.MonkeyPatch) -> None:
     """A word longer than the terminal can still be copied; a line that fits is left alone."""
     monkeypatch.setenv("COLUMNS", "40")
     path = "/flows/" + "folder-" * 9 + "/limits.toml:12:3:"
-    assert path in output.fold(f"{path} the limit isn't there, and nothing is near it", Shown()).splitlines()
-    assert output.fold("a  b", Shown()) == "a  b"
+    assert (
+        path
+        in output.fold(f"{path} the limit isn't there, and nothing is near it", TerminalStream()).splitlines()
+    )
+    assert output.fold("a  b", TerminalStream()) == "a  b"
 
 
 def test_a_pipe_gets_the_line_as_it_is(monkeypatch: pytest.MonkeyPatch) -> None:

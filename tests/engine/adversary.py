@@ -201,18 +201,28 @@ class Adversary(RuleBasedStateMachine):
         anywhere.
         """
         for _ in range(steps):
-            if chance.random() < SLIPS:
-                self.slip(chance)
-            elif self.state.job is not JobState.WORKING:
-                self.come_again(chance)
-            elif self.state.run is not None:
-                self.answer_truly(chance)
-            elif self.screen() is not None:
+            if self.take_step(chance, SLIPS):
+                continue
+            if self.screen() is not None:
                 self.repair(chance)
             elif chance.random() < 0.7:
                 self.follow_flow(chance)
             else:
                 self.open_anything(chance)
+
+    def take_step(self, chance: Random, slips: float) -> bool:
+        """Something careless now and then (in a share ``slips`` of the times); a visit, where work is not under way;
+        else the step on screen, answered truly. False, and nothing done, where none is on screen.
+        """
+        if chance.random() < slips:
+            self.slip(chance)
+        elif self.state.job is not JobState.WORKING:
+            self.come_again(chance)
+        elif self.state.run is not None:
+            self.answer_truly(chance)
+        else:
+            return False
+        return True
 
     def slip(self, chance: Random) -> None:
         """Something careless on the way."""
@@ -246,6 +256,10 @@ class Adversary(RuleBasedStateMachine):
                     self.do(c.RecordRepair(coming.target, RepairOutcome.ON_ORDER), chance)
             case NextKind.RELEASE:
                 self.release(chance)
+            case (
+                NextKind.FACT
+            ):  # In sight now, and as it was said: what it is decides what the true machine is.
+                self.do(c.SetFact(coming.target, self.state.facts[coming.target], WHY), chance)
             case NextKind.CLOSE:
                 self.do(c.Close(), chance)
             case _:

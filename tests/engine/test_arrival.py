@@ -12,6 +12,7 @@ from wizard.domain.vocabulary import JobState, NextKind, RefusalReason
 from wizard.engine.messages import commands as c
 from wizard.engine.session import Session
 from wizard.engine.state import queries
+from wizard.engine.state.machine_view import badge
 from wizard.errors import Refused
 
 
@@ -112,3 +113,11 @@ def test_gas_that_nobody_cleared_comes_before_the_facts_of_a_second_visit():
     assert coming.kind is NextKind.RELEASE and coming.target == "gas"
     door.do(c.Release("gas", "R. Vale", "the meter was changed"))
     assert door.at == "before.danger"
+
+
+def test_taken_up_again_in_the_middle_of_the_facts_no_hands_are_called_out():
+    """No step was open: there is nothing that hands would come out of."""
+    door = Door()
+    door.say("clear")
+    door.do(c.Pause())
+    assert door.at == "before.danger" and not badge(door.session.view).hands_out

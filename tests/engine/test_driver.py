@@ -161,7 +161,7 @@ def test_work_can_be_stopped_at_any_step() -> None:
     assert sorted(state.stops[0].done) == list(range(len(good().stops["gas"].make_safe)))
 
 
-class Hasty(Answers):
+class HastyAnswers(Answers):
     """Decides before anything was looked at."""
 
     def coming(self, view: JobView) -> NextUp:
@@ -172,7 +172,7 @@ class Hasty(Answers):
 
 def test_a_part_goes_in_only_after_a_test_that_confirms_it() -> None:
     """A fault confirmed unseen sends the driver to the test before the repair."""
-    ride = Ride(Hasty())
+    ride = Ride(HastyAnswers())
     assert ride.to_the_end().outcome == "proved"
     fitted = next(r.seq for r in ride.records if r.event.kind == "repaired")
     seen = {StepRef(g.inspection, g.step) for g in ride.state.given if g.seq < fitted}

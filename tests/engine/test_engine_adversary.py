@@ -34,13 +34,13 @@ def play(
 ) -> type[Adversary]:
     """Let the adversary at a flow for so many jobs; its class, with what was shown and how many jobs it was."""
 
-    class Job(Adversary):
+    class CarelessJob(Adversary):
         shown = set()
         runs = 0
 
-    Job.flow, Job.may_lie, Job.only_steps = flow, may_lie, only_steps
+    CarelessJob.flow, CarelessJob.may_lie, CarelessJob.only_steps = flow, may_lie, only_steps
     run_state_machine_as_test(
-        Job,
+        CarelessJob,
         settings=settings(
             max_examples=jobs,
             stateful_step_count=steps,
@@ -51,7 +51,7 @@ def play(
             **{"derandomize": True, "phases": (Phase.generate,), **also},
         ),
     )
-    return Job
+    return CarelessJob
 
 
 def test_no_step_is_ever_on_screen_that_in_truth_is_unsafe() -> None:

@@ -62,15 +62,41 @@ def test_nothing_is_pressed_or_turned_by_hand_with_a_part_off_or_tied():
                 assert step_needs(flow(), step).get("parts") == {"on"}, (inspection.id, step.id)
 
 
-@pytest.mark.parametrize("name", ["springs", "springs-base"])
-def test_a_tub_with_a_spring_off_or_a_cracked_hook_is_pressed_no_more(name):
+@pytest.mark.parametrize("name", ["springs", "springs-base", "rods"])
+def test_a_tub_that_hangs_by_less_or_at_a_cracked_hook_is_pressed_no_more(name):
     """What was seen says enough: the look ends the inspection, and the record has the part off."""
     look = flow().inspections[name].step("look")
     for found in ("off", "broken"):
-        assert look.answer(found).next.kind is DestinationKind.END and look.answer(found).so["parts"] == {
-            "off"
-        }
-    assert look.answer("hook").next.kind is DestinationKind.END
+        said = look.answer(found)
+        assert said.next.kind is DestinationKind.END and said.so["parts"] == {"off"}
+    assert look.answer("seat" if name == "rods" else "hook").next.kind is DestinationKind.END
+    assert step_needs(flow(), look)["parts"] == {"on"}
+
+
+def test_no_block_is_pushed_on_a_tub_that_hangs_by_less():
+    assert step_needs(flow(), flow().inspections["weights"].step("blocks"))["parts"] == {"on"}
+
+
+def test_the_drum_is_not_turned_by_hand_with_terminals_bare():
+    """Common practice: a motor with magnets that is turned makes voltage."""
+    assert flow().reaches["press"].needs["service"] == {"on"}
+
+
+@pytest.mark.parametrize("name", ["washer-shake", "washer-no-drain"])
+def test_what_may_fall_is_asked_before_the_plug(name):
+    order = list(flow(name).conditions)
+    assert order.index("weight") < order.index("supply") < order.index("taps")
+
+
+def test_what_may_fall_is_set_down_before_a_hand_goes_to_the_plug():
+    job = Job()
+    job.do(c.OpenInspection("dampers"))
+    asked: list[str] = []
+    while job.state.run.only and not job.at.startswith("power."):
+        asked.append(job.at)
+        job.answer("tilted" if job.at == "before.stand" else "")
+    assert asked[-2:] == ["second.here", "stand.lower"] and "before.stand" in asked
+    assert job.at.startswith("power.")
 
 
 def wedged() -> Job:

@@ -18,7 +18,7 @@ from hypothesis import HealthCheck, given, settings
 
 from tests.engine.adversary import Adversary
 from tests.safety.beliefs import CHANCE, Chance
-from wizard.domain.vocabulary import JobState, Verdict
+from wizard.domain.vocabulary import Verdict
 from wizard.engine.messages import commands as c
 from wizard.engine.messages import events as ev
 from wizard.engine.safety.flow_rules import Rules, repair_act, step_act
@@ -139,7 +139,7 @@ def test_whatever_may_bring_power_back_ends_the_proof(flow: Flow) -> None:
 # ---- by hypothesis
 
 
-class Proof:
+class ProofOfDead:
     """How far the chain has come, by the raw events alone: what may break it sets it back to nothing."""
 
     def __init__(self, flow: Flow) -> None:
@@ -190,7 +190,7 @@ class Proof:
 
 def held(flow: Flow, records: Iterable[ev.Recorded]) -> list[str]:
     """Every time that terminals were reached, each with its proof before it."""
-    proof = Proof(flow)
+    proof = ProofOfDead(flow)
     for record in records:
         proof.take(record.event)
     return proof.reached
@@ -222,13 +222,7 @@ class Reaching(Adversary):
         """To one of those steps, through all that is asked before it; something careless on the way now and then."""
         self.open_anything(chance)
         for _ in range(50):
-            if chance.random() < SLIP:
-                self.slip(chance)
-            elif self.state.job is not JobState.WORKING:
-                self.come_again(chance)
-            elif self.state.run is not None:
-                self.answer_truly(chance)
-            else:
+            if not self.take_step(chance, SLIP):
                 return
 
 

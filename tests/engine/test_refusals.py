@@ -5,10 +5,11 @@ from __future__ import annotations
 import pytest
 
 from tests.helpers.jobs import Job, good
-from wizard.domain.vocabulary import RepairOutcome
+from wizard.domain.vocabulary import RefusalReason, RepairOutcome
 from wizard.engine.messages import commands as c
 from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
+from wizard.errors import Refused
 from wizard.flow.model import limit_id
 
 FITTED = RepairOutcome.FITTED
@@ -187,3 +188,17 @@ def test_no_service_sheet_changes_what_safety_is_judged_by():
     assert job.refused(c.UseSheet("WX 200", "sheet 7", good().limits[limit])) == "unknown"
     job.do(c.UseSheet("WX 200", "sheet 7", good().limits["damper-drag"]))
     assert job.state.sheets[0][:2] == ("WX 200", "sheet 7")
+
+
+def test_what_is_known_of_the_machine_forbids_normal():
+    """Common practice: with its transit bolts in no machine is normal; before that was seen nothing forbids it."""
+    job = Job()
+    job.do(c.OpenInspection("quick"))
+    job.asked()
+    job.answer("yes")
+    while job.state.run is not None:
+        job.answer()
+    assert job.believed("transit") == {"in"}
+    with pytest.raises(Refused, match=r"Transit bolts: in\. Look at that again"):
+        job.do(c.Confirm(("normal",)))
+    assert job.refused(c.Confirm(("normal",))) is RefusalReason.BARRED

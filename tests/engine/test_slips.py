@@ -3,7 +3,7 @@
 from datetime import UTC
 
 from tests.helpers.jobs import Job
-from wizard.documents.papers.stop_section import stop_section
+from wizard.documents.papers.sections.stop_section import stop_section
 from wizard.domain.vocabulary import JobState, RefusalReason
 from wizard.engine.messages import commands as c
 from wizard.engine.state import queries

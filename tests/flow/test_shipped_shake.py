@@ -192,7 +192,7 @@ def test_turning_the_drum_may_charge_the_bus(flow: Flow, name: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "name", ["bounce.swings", "bounce.rests", "bounce.recorded", "rods.bounce", "rods.corners"]
+    "name", ["bounce.swings", "bounce.rests", "bounce.recorded", "bounce-hung.bounce", "bounce-hung.corners"]
 )
 def test_the_bounce_is_counted_on_a_free_drum(flow: Flow, name: str) -> None:
     """A wedge that touches the cabinet, or a tie, would damp what is counted (common practice)."""

@@ -32,7 +32,6 @@ OTHERWISE = {
     "way-base-cracked": ("seat",),
     "way-tub-cracked": ("strike",),
     # A part found broken where nothing else speaks for it: only looking at everything comes to it.
-    "way-base-hook": ("top", "confirmed"),
     "way-spring-weights": ("outcome", "top", "confirmed"),
     "way-spring-wire": ("outcome", "top", "confirmed"),
 }

@@ -37,7 +37,7 @@ from wizard.flow.model import Step
 
 
 @dataclass(frozen=True)
-class Journal:
+class RawEvents:
     """The raw events of a job, and what they say of answers."""
 
     view: JobView
@@ -112,14 +112,14 @@ def words(sentence: Sentence) -> str:
     return "".join(span.text for span in sentence.spans)
 
 
-def known(journal: Journal, evidence: Evidence) -> Iterator[tuple[str, str, str]]:
+def known(journal: RawEvents, evidence: Evidence) -> Iterator[tuple[str, str, str]]:
     """The sentences of the handover that are known in this way: section, label, words."""
     for title, label, s in sentences(customer_handover(journal.view)):
         if s.evidence is evidence:
             yield title, label, words(s)
 
 
-def every_sentence_names_its_evidence(journal: Journal) -> None:
+def every_sentence_names_its_evidence(journal: RawEvents) -> None:
     """None is left to be taken for more than it is; and what is not stated by its head is written behind it."""
     found = list(sentences(customer_handover(journal.view)))
     assert found and [words(s) for _t, _l, s in found if s.evidence is None] == []
@@ -128,7 +128,7 @@ def every_sentence_names_its_evidence(journal: Journal) -> None:
             assert "".join(x.text for x in s.rendered).endswith(".)")
 
 
-def what_is_measured_was_read(journal: Journal) -> None:
+def what_is_measured_was_read(journal: RawEvents) -> None:
     """A figure is that of a reading in the journal; a fault or a place is named only beside one."""
     limits = {li.says for several in journal.view.flow.limits.values() for li in several}
     measuring = {i for i, step, _a in journal.answered if step.kind in (StepKind.MEASURE, StepKind.COMPUTE)}
@@ -145,7 +145,7 @@ def what_is_measured_was_read(journal: Journal) -> None:
             assert title == "What was found" and measuring, said
 
 
-def what_is_seen_was_answered_at_the_machine(journal: Journal) -> None:
+def what_is_seen_was_answered_at_the_machine(journal: RawEvents) -> None:
     """Behind each sentence stands an answer of a look; a machine that nobody looked at has none."""
     looks = journal.says(StepKind.LOOK, StepKind.CHOOSE)
     for title, label, said in known(journal, Evidence.SEEN):
@@ -157,7 +157,7 @@ def what_is_seen_was_answered_at_the_machine(journal: Journal) -> None:
             assert any(condition.says.lower() in label.lower() for condition in left)
 
 
-def what_was_told_is_the_customers_or_a_fact(journal: Journal) -> None:
+def what_was_told_is_the_customers_or_a_fact(journal: RawEvents) -> None:
     """The complaint line by line, the facts, and what was answered where only words go."""
     told = set("\n".join(e.words for e in journal.events(ev.ComplaintTaken)).splitlines())
     facts = {e.value for e in journal.events(ev.FactTaken)}
@@ -169,7 +169,7 @@ def what_was_told_is_the_customers_or_a_fact(journal: Journal) -> None:
             assert said in says or said.startswith("As we noted it")
 
 
-def what_is_not_looked_at_was_not(journal: Journal) -> None:
+def what_is_not_looked_at_was_not(journal: RawEvents) -> None:
     """The count is that of the runs in the journal, and nothing named here came to its end there."""
     view = journal.view
     wanted = [i for i in view.flow.find if queries.applies(view, view.flow.inspections[i])]
@@ -187,7 +187,7 @@ def what_is_not_looked_at_was_not(journal: Journal) -> None:
         assert "We looked" not in text and "Nothing was looked at" in text
 
 
-def what_is_done_was_recorded_as_done(journal: Journal) -> None:
+def what_is_done_was_recorded_as_done(journal: RawEvents) -> None:
     """A repair, a line that was ticked, or an act of a step; a ticked line is said to be done, and no more."""
     fitted = [e for e in journal.events(ev.RepairDone) if e.outcome is RepairOutcome.FITTED]
     safe = journal.events(ev.MadeSafe)
@@ -199,7 +199,7 @@ def what_is_done_was_recorded_as_done(journal: Journal) -> None:
     assert not safe or "Said to be done." in [said for _t, _l, said in known(journal, Evidence.DONE)]
 
 
-def after_the_repair_is_after_a_repair(journal: Journal) -> None:
+def after_the_repair_is_after_a_repair(journal: RawEvents) -> None:
     """Neither paper speaks of a repair where none is in the journal."""
     flow = journal.view.flow
     fitted = [
@@ -216,7 +216,7 @@ def after_the_repair_is_after_a_repair(journal: Journal) -> None:
         )
 
 
-def what_is_proved_has_every_proof_in_the_journal(journal: Journal) -> None:
+def what_is_proved_has_every_proof_in_the_journal(journal: RawEvents) -> None:
     """'Proved' stands only where the runs of all proofs came to their end; else the missing ones are named."""
     text = MARKDOWN.write(customer_handover(journal.view)).decode()
     demanded = [i for i in queries.demanded(journal.view) if queries.proves(journal.view.flow, i)]
@@ -226,7 +226,7 @@ def what_is_proved_has_every_proof_in_the_journal(journal: Journal) -> None:
         assert "## Not proved, because" in text and "What would prove it: " in text
 
 
-CHECKS: tuple[Callable[[Journal], None], ...] = (
+CHECKS: tuple[Callable[[RawEvents], None], ...] = (
     every_sentence_names_its_evidence,
     what_is_measured_was_read,
     what_is_seen_was_answered_at_the_machine,

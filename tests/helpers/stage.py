@@ -61,7 +61,7 @@ class Stage:
     async def usual(self) -> None:
         """Press what gives the usual answer of the question on screen."""
         screen = self.app.screen
-        wanted = screen.step.usual
+        wanted = screen.current.step.usual
         found = [n.digit for n in screen.numbered if wanted is None or n.answer.id == wanted.id]
         await self.press(found[0] if found else "enter")
 

@@ -10,7 +10,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from tests.helpers.paper_sentences import CHECKS, Journal
+from tests.helpers.paper_sentences import CHECKS, RawEvents
 from tests.helpers.terminal import Technician, Terminal
 from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.writers.markdown import MARKDOWN
@@ -59,14 +59,14 @@ def worked(home: Path, technician: Technician) -> str:
     return end
 
 
-def read_papers(home: Path) -> Journal:
+def read_papers(home: Path) -> RawEvents:
     """Read the session from the disk, and the handover there by every check of its sentences."""
     loaded = Store(home, CaseClock(), lambda _digest: True).load(session_of(home).name)
     written = next(
         n for n, r in reversed(list(enumerate(loaded.records))) if isinstance(r.event, ev.HandedOver)
     )
     records = tuple(loaded.records[:written])
-    journal = Journal(JobView.of(loaded.view.flow, fold_all(records)), records)
+    journal = RawEvents(JobView.of(loaded.view.flow, fold_all(records)), records)
     zone = datetime.now().astimezone().tzinfo
     paper = MARKDOWN.write(customer_handover(journal.view, zone=zone)).decode()
     name = loaded.records[written].event.name

@@ -39,7 +39,7 @@ class Seen:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
+class Entry:
     kind: ClassVar[str] = "told"
     number: float
     yes: bool = False
@@ -52,7 +52,7 @@ class Told:
     loose: Mapping[str, Any] = field(default_factory=dict)
 
 
-CODEC = Codec([Told])
+CODEC = Codec([Entry])
 PLACE = Place(7, "2026-03-02T09:00:00Z", 1.5)
 HEAD = {"sequence": 7, "at": "2026-03-02T09:00:00Z", "since": 1.5, "kind": "told"}
 
@@ -65,7 +65,7 @@ LOOSE = st.recursive(
     max_leaves=8,
 )
 EVENTS = st.builds(
-    Told,
+    Entry,
     number=FINITE,
     yes=st.booleans(),
     side=st.sampled_from(Side),
@@ -90,12 +90,12 @@ def test_an_event_comes_back_as_it_went(event):
 
 def test_what_stands_at_its_default_is_left_out():
     """A table holds only what differs."""
-    assert CODEC.write(Told(number=2.0), PLACE) == {**HEAD, "number": 2.0}
+    assert CODEC.write(Entry(number=2.0), PLACE) == {**HEAD, "number": 2.0}
 
 
 def test_a_set_is_a_sorted_list():
     """So that the same event makes the same bytes in every process."""
-    event = Told(number=0.0, which=frozenset(Side), beliefs={"supply": frozenset({"live", "cut", "held"})})
+    event = Entry(number=0.0, which=frozenset(Side), beliefs={"supply": frozenset({"live", "cut", "held"})})
     table = CODEC.write(event, PLACE)
     assert table["which"] == ["left", "right"]
     assert table["beliefs"] == {"supply": ["cut", "held", "live"]}
@@ -158,7 +158,7 @@ def test_a_key_that_is_missing_is_named(key):
         CODEC.read(table)
 
 
-@given(table=st.dictionaries(st.sampled_from([*HEAD, *Told.__dataclass_fields__, "odd"]), LOOSE))
+@given(table=st.dictionaries(st.sampled_from([*HEAD, *Entry.__dataclass_fields__, "odd"]), LOOSE))
 def test_any_table_is_read_or_refused(table):
     """Never another error; what is read comes back the same."""
     table = {**HEAD, **table}
@@ -172,13 +172,13 @@ def test_any_table_is_read_or_refused(table):
 @pytest.mark.parametrize(
     ("event", "says"),
     [
-        (Told(number=math.nan), "'number' is nan"),
-        (Told(number=1.0, pair=("a", "b")), r"'pair\[1\]' is 'b'"),
-        (Told(number=1.0, rows=["left"]), "'rows' is .*not a tuple"),
-        (Told(number=1.0, which={"left"}), "'which' is .*not a frozenset"),
-        (Told(number=1.0, spot=Spot("top", 1.0)), "'spot.side' is 'top'"),
-        (Told(number=1.0, spot="top"), "'spot' is 'top', not a Spot"),
-        (Told(number=1.0, loose={"a": None}), "'loose.*' is None"),
+        (Entry(number=math.nan), "'number' is nan"),
+        (Entry(number=1.0, pair=("a", "b")), r"'pair\[1\]' is 'b'"),
+        (Entry(number=1.0, rows=["left"]), "'rows' is .*not a tuple"),
+        (Entry(number=1.0, which={"left"}), "'which' is .*not a frozenset"),
+        (Entry(number=1.0, spot=Spot("top", 1.0)), "'spot.side' is 'top'"),
+        (Entry(number=1.0, spot="top"), "'spot' is 'top', not a Spot"),
+        (Entry(number=1.0, loose={"a": None}), "'loose.*' is None"),
     ],
 )
 def test_what_could_not_be_read_again_is_not_written(event, says):
@@ -203,11 +203,11 @@ def test_two_classes_of_a_kind_and_keys_of_the_place_are_refused():
     """When the codec is made, not when a job runs."""
 
     @dataclass(frozen=True)
-    class Moved:
+    class Placed:
         kind: ClassVar[str] = "moved"
         at: str
 
     with pytest.raises(ValueError, match="same kind"):
-        Codec([Told, Told])
-    with pytest.raises(ValueError, match=r"Moved\.at"):
-        Codec([Moved])
+        Codec([Entry, Entry])
+    with pytest.raises(ValueError, match=r"Placed\.at"):
+        Codec([Placed])

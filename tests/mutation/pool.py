@@ -10,7 +10,7 @@ from multiprocessing.context import ForkServerContext, SpawnContext
 from typing import TypeVar
 
 from tests.mutation import trial
-from tests.mutation.trial import Outcome
+from tests.mutation.trial import TrialOutcome
 
 T = TypeVar("T")
 
@@ -28,7 +28,9 @@ class Pool:
         self._beside = beside
         self._context: ForkServerContext | SpawnContext = _context()
 
-    def one(self, path: str, number: int | None, tests: tuple[str, ...], cpu: float, wall: float) -> Outcome:
+    def one(
+        self, path: str, number: int | None, tests: tuple[str, ...], cpu: float, wall: float
+    ) -> TrialOutcome:
         """The outcome of one trial: of the processor's time a test may take ``cpu`` seconds, by the clock all of them
         ``wall``.
         """
@@ -38,11 +40,11 @@ class Pool:
         there.close()
         try:
             if not here.poll(wall):
-                return Outcome(False, HUNG, 0, wall)
-            outcome: Outcome = here.recv()
+                return TrialOutcome(False, HUNG, 0, wall)
+            outcome: TrialOutcome = here.recv()
             return outcome
         except EOFError:
-            return Outcome(False, DIED, 0, 0.0)
+            return TrialOutcome(False, DIED, 0, 0.0)
         finally:
             process.kill()
             process.join()

@@ -36,7 +36,7 @@ OPTIONS = (
 
 
 @dataclass(frozen=True)
-class Outcome:
+class TrialOutcome:
     """How a trial ended: whether all tests passed, which failed first, how many ran, the seconds it took, and the
     processor's of the longest test.
     """
@@ -70,7 +70,7 @@ class Mutated(importlib.abc.MetaPathFinder, importlib.abc.Loader):
         exec(compile(tree, str(self.path), "exec"), module.__dict__)
 
 
-class Watch:
+class TrialWatch:
     """Notes the first test that failed, and how many were run; no test may take more than ``cpu`` seconds."""
 
     def __init__(self, cpu: float) -> None:
@@ -125,14 +125,14 @@ def run(path: str, number: int | None, tests: tuple[str, ...], cpu: float, answe
     warm.forget(module_of(path))
     if number is not None:
         sys.meta_path.insert(0, Mutated(path, number))
-    watch, began = Watch(cpu), time.perf_counter()
+    watch, began = TrialWatch(cpu), time.perf_counter()
     # A file after the other: most mutants fall to the first, and what the later ones import need not be.
     code = next(
         (code for file in tests if (code := pytest.main([*OPTIONS, *file.split()], plugins=[watch]))), 0
     )
     passed, seconds = code == 0, time.perf_counter() - began
     answer.send(
-        Outcome(passed, watch.first or f"pytest ended with {code}", watch.tests, seconds, watch.longest)
+        TrialOutcome(passed, watch.first or f"pytest ended with {code}", watch.tests, seconds, watch.longest)
     )
 
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, settings
 from hypothesis.stateful import run_state_machine_as_test
 
-from tests.safety.adversary import Adversary
+from tests.safety.belief_adversary import BeliefAdversary
 from tests.safety.keepers import Keeper, LatchesFall, NothingAhead, NothingRests, OldBelief
 from tests.safety.lab import lab
 
@@ -16,13 +16,13 @@ def play(
 ) -> set[str]:
     """Let the adversary at a keeper for so many jobs; the acts that were shown."""
 
-    class Job(Adversary):
+    class CarelessWork(BeliefAdversary):
         keeper_class = keeper
         shown = set()
 
-    Job.may_lie, Job.only_steps = may_lie, only_steps
+    CarelessWork.may_lie, CarelessWork.only_steps = may_lie, only_steps
     run_state_machine_as_test(
-        Job,
+        CarelessWork,
         settings=settings(
             max_examples=jobs,
             stateful_step_count=25,
@@ -33,7 +33,7 @@ def play(
             **{"derandomize": True, "phases": (Phase.generate,), **also},
         ),
     )
-    return Job.shown
+    return CarelessWork.shown
 
 
 def test_no_step_is_ever_shown_that_in_truth_is_unsafe() -> None:

@@ -14,8 +14,8 @@ from wizard.screens.launch.app import SteadfootApp
 from wizard.screens.launch.base_app import pasted
 from wizard.screens.launch.paced_driver import BURST, PACE, Pace
 from wizard.screens.replay.replay_app import ReplayApp
-from wizard.screens.widgets.field import EntryField
-from wizard.screens.widgets.text_area import Words
+from wizard.screens.widgets.entry.field import EntryField
+from wizard.screens.widgets.entry.text_area import Words
 from wizard.sessions.session_store import Store
 
 TITLE = "\x1b]0;owned\x07\x9b2J\x00"

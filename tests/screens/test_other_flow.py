@@ -8,7 +8,7 @@ from tests.helpers.stage import SIZES, HandClock, Stage, StageJob, screen_text
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
 from wizard.screens.launch.app import SteadfootApp
-from wizard.screens.viewmodels.map_rows import rows
+from wizard.screens.viewmodels.job_map.map_rows import rows
 from wizard.sessions.session_store import Store
 
 FOLDER = shipped()["washer-no-drain"]

@@ -144,7 +144,7 @@ async def test_a_panel_that_raises(tmp_path, monkeypatch):
 
 async def test_a_drawing_that_raises(tmp_path, monkeypatch):
     """While it is painted."""
-    from wizard.screens.widgets.headline import Headline
+    from wizard.screens.widgets.frame.headline import Headline
 
     async with surviving(tmp_path) as on:
         with monkeypatch.context() as broken:
@@ -218,7 +218,7 @@ async def test_a_photo_that_can_not_be_kept_is_refused_and_the_job_goes_on(tmp_p
 @pytest.mark.parametrize("typed", ["~nosuchuser-9", "~nosuchuser-9/photos", "/no/such/folder"])
 async def test_a_folder_that_there_can_not_be_is_said(tmp_path, typed):
     """A user that there isn't ended the program."""
-    from wizard.screens.widgets.field import EntryField
+    from wizard.screens.widgets.entry.field import EntryField
 
     async with stage(tmp_path) as on:
         on.app.host.panel("photo")

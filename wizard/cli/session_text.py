@@ -13,7 +13,7 @@ from wizard.documents.content.out_of_use import forbidding
 from wizard.documents.content.stoppages import all_stoppages
 from wizard.documents.document_tree import Evidence
 from wizard.documents.papers.job_header import result_words
-from wizard.documents.papers.stop_section import release_lines
+from wizard.documents.papers.sections.stop_section import release_lines
 from wizard.documents.text.formatting import day, fact_words, hour
 from wizard.documents.text.outcome_text import outcome_words
 from wizard.domain.vocabulary import AnswerHow

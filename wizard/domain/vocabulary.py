@@ -35,6 +35,15 @@ class Verdict(StrEnum):
 
 
 @unique
+class FaultSeverity(StrEnum):
+    """How bad a fault is."""
+
+    MILD = "mild"
+    MODERATE = "moderate"
+    SEVERE = "severe"
+
+
+@unique
 class SignalWord(StrEnum):
     """ANSI Z535.6 / ISO 3864: danger *will*, warning *could* kill or injure badly; caution *could* injure slightly;
     notice, no injury. From worst to mildest.

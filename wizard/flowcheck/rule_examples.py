@@ -90,6 +90,11 @@ right   procedures = ["ready"], and its step "tape" says so
 in a procedure
 wrong   reading = { unit = "V", ... } without a limit
 right   limit = "dead-volts"
+# graded
+usual = 60
+scatter = 10
+wrong   typical = { mild = 29, moderate = 40, severe = 18 }
+right   typical = { mild = 40, moderate = 29, severe = 18 }
 # bands
 wrong   below = 60, then below = 40
 right   below = 40, then below = 60, then a last band without an edge

@@ -208,14 +208,7 @@ class Replay:
             raise ValueError(f"kind: {kind!r} is none of {', '.join(JUMPS)}")
         ahead = range(place + 1, len(self.records) + 1)
         behind = range(min(place, len(self.records) + 1) - 1, 0, -1)
-        return next((p for p in (ahead if forward else behind) if self._is(p, kind)), place)
-
-    def _is(self, place: int, kind: str) -> bool:
-        if kind == "correction":
-            return place in self._changes.by_place
-        if kind == "safety":
-            return place > 1 and self.badges[place - 1].words != self.badges[place - 2].words
-        return _KINDS[kind](self.records[place - 1].event)
+        return next((p for p in (ahead if forward else behind) if _is(self, p, kind)), place)
 
 
 _KINDS: dict[str, Callable[[Event], bool]] = {
@@ -224,6 +217,15 @@ _KINDS: dict[str, Callable[[Event], bool]] = {
     "answer": lambda event: isinstance(event, Answered),
     "visit": lambda event: isinstance(event, VisitBegan),
 }
+
+
+def _is(replay: Replay, place: int, kind: str) -> bool:
+    """True where the event of a place is of a kind of ``JUMPS``."""
+    if kind == "correction":
+        return place in replay._changes.by_place
+    if kind == "safety":
+        return place > 1 and replay.badges[place - 1].words != replay.badges[place - 2].words
+    return _KINDS[kind](replay.records[place - 1].event)
 
 
 def _judged(before: JobView, after: JobView, event: Event) -> tuple[Judged, ...]:

@@ -6,13 +6,13 @@ from tests.documents.charts.test_charts_steps import played
 from wizard.documents.charts.judged_rulers import judged_rulers
 from wizard.documents.charts.limit_ruler import limit_ruler
 from wizard.documents.content.measurements import measured
-from wizard.documents.papers.chart_sections import ruler_section
 from wizard.documents.papers.customer_handover import customer_handover
+from wizard.documents.papers.sections.chart_sections import ruler_section
 from wizard.documents.papers.technician_record import technician_record
 from wizard.documents.text.limit_text import value
 from wizard.documents.writers.markdown import MARKDOWN
 from wizard.engine.state.job_state import State
-from wizard.screens.widgets import ruler_box as widget
+from wizard.screens.widgets.readings import ruler_box as widget
 
 
 def judged(view):

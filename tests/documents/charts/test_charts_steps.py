@@ -8,8 +8,8 @@ import pytest
 
 from wizard.documents.charts.session_chart import RenderOptions
 from wizard.documents.charts.step_charts import step_chart, step_charts
-from wizard.documents.papers.chart_sections import step_chart_section
 from wizard.documents.papers.customer_handover import customer_handover
+from wizard.documents.papers.sections.chart_sections import step_chart_section
 from wizard.documents.papers.technician_record import technician_record
 from wizard.documents.writers.markdown import MARKDOWN
 from wizard.flow.loading.case_loader import case_paths, load_file

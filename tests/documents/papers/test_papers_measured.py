@@ -8,7 +8,7 @@ from test_papers_handover import mended, section, text_of, worn, written
 
 from tests.helpers.jobs import Job
 from wizard.documents.content.measurements import Measured, measured
-from wizard.documents.papers.measurement_table import rows
+from wizard.documents.papers.sections.measurement_table import rows
 from wizard.documents.papers.technician_record import technician_record
 from wizard.domain.vocabulary import NextKind, Phase
 from wizard.engine.messages import commands as c

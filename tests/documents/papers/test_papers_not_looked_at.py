@@ -6,7 +6,7 @@ from test_papers_handover import section, text_of
 
 from tests.helpers.jobs import Job
 from wizard.documents.papers.customer_handover import customer_handover
-from wizard.documents.papers.not_looked_at import not_looked_at, reasons_section
+from wizard.documents.papers.sections.not_looked_at import not_looked_at, reasons_section
 from wizard.documents.papers.technician_record import technician_record
 from wizard.domain.probability import percent
 from wizard.engine.guidance.session_ranking import ranking

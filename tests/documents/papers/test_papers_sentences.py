@@ -12,7 +12,7 @@ from functools import cache
 import pytest
 
 from tests.helpers.jobs import Job
-from tests.helpers.paper_sentences import CHECKS, Journal
+from tests.helpers.paper_sentences import CHECKS, RawEvents
 from wizard.domain.vocabulary import NextKind
 from wizard.engine.messages import commands as c
 from wizard.engine.messages import events as ev
@@ -23,11 +23,11 @@ from wizard.flow.loading.shipped_flows import folder_of
 from wizard.flowcheck.cases.case_player import play
 
 
-def played(case: str) -> Journal:
+def played(case: str) -> RawEvents:
     flow = load(folder_of("washer-shake"))
     found = next(one for one in shipped_cases() if one.id == case)
     records = play(flow, found).records
-    return Journal(JobView.of(flow, fold_all(records)), tuple(records))
+    return RawEvents(JobView.of(flow, fold_all(records)), tuple(records))
 
 
 @cache
@@ -38,34 +38,34 @@ def shipped_cases():
     return load_cases(folder, load(folder))
 
 
-def all_skipped() -> Journal:
+def all_skipped() -> RawEvents:
     """Every inspection of the search left out, and no fault confirmed."""
     job = Job()
     for name in job.flow.find:
         job.do(c.Skip(name, "no time today"))
     job.do(c.Confirm(()))
     job.until(NextKind.CLOSE)
-    return Journal(job.view, tuple(job.records))
+    return RawEvents(job.view, tuple(job.records))
 
 
-def repaired() -> Journal:
+def repaired() -> RawEvents:
     job = Job().find_worn()
     job.until(NextKind.CLOSE)
     job.do(c.Close())
-    return Journal(job.view, tuple(job.records))
+    return RawEvents(job.view, tuple(job.records))
 
 
-def stopped() -> Journal:
+def stopped() -> RawEvents:
     """Stopped with the front off, and every line ticked."""
     job = Job()
     job.come_to_pull()
     job.do(c.StopWork("people"))
     for line in range(len(job.flow.stops["people"].make_safe)):
         job.do(c.MakeSafe("people", line))
-    return Journal(job.view, tuple(job.records))
+    return RawEvents(job.view, tuple(job.records))
 
 
-JOBS: dict[str, Callable[[], Journal]] = {
+JOBS: dict[str, Callable[[], RawEvents]] = {
     "a lone technician": lambda: played("alone"),
     "advice alone": lambda: played("dryer-locked"),
     "nothing wrong": lambda: played("normal-fl"),
@@ -79,12 +79,14 @@ JOBS: dict[str, Callable[[], Journal]] = {
 
 
 @pytest.fixture(scope="module", params=JOBS)
-def journal(request: pytest.FixtureRequest) -> Journal:
+def journal(request: pytest.FixtureRequest) -> RawEvents:
     return JOBS[request.param]()
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=lambda check: check.__name__)
-def test_every_sentence_is_backed_by_the_journal(check: Callable[[Journal], None], journal: Journal) -> None:
+def test_every_sentence_is_backed_by_the_journal(
+    check: Callable[[RawEvents], None], journal: RawEvents
+) -> None:
     """What is measured was read, what is seen was answered at the machine, and so on: a check a kind of evidence."""
     check(journal)
 

@@ -7,7 +7,7 @@ from wizard.diagnosis.next_check.candidates import Advice, Counsel
 from wizard.domain.vocabulary import Lead, NextKind
 from wizard.engine.messages import commands as c
 from wizard.engine.state.queries import NextUp
-from wizard.screens.viewmodels.advice_rows import (
+from wizard.screens.viewmodels.faults.advice_rows import (
     ASKED_FIRST,
     Ahead,
     advised_line,

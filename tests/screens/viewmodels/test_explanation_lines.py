@@ -5,7 +5,7 @@ import math
 import pytest
 
 from wizard.engine.guidance.session_ranking import EvidenceItem, FaultExplanation, OpenFinding
-from wizard.screens.viewmodels.explanation_lines import changes, explained, findings, warnings, weight
+from wizard.screens.viewmodels.faults.explanation_lines import changes, explained, findings, warnings, weight
 
 
 def spoken(name, factor, evidence=1.0):

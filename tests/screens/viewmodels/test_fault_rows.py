@@ -12,7 +12,7 @@ from wizard.engine.guidance.session_ranking import (
     Unexplained,
     ranking,
 )
-from wizard.screens.viewmodels.fault_rows import (
+from wizard.screens.viewmodels.faults.fault_rows import (
     bar,
     fault_rows,
     reasons,

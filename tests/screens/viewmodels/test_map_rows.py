@@ -9,7 +9,7 @@ from wizard.domain.vocabulary import NextKind, RepairOutcome
 from wizard.engine.guidance.advice_candidates import act_minutes
 from wizard.engine.messages import commands as c
 from wizard.engine.state import queries
-from wizard.screens.viewmodels.map_rows import PASSED, asked_first, cursor, detail, rows
+from wizard.screens.viewmodels.job_map.map_rows import PASSED, asked_first, cursor, detail, rows
 
 
 def rows_of(job):

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from tests.helpers.jobs import Job
 from wizard.engine.guidance.session_ranking import FaultExplanation, RankedFault, Residual
-from wizard.screens.viewmodels.ranking_cache import RankingCache
+from wizard.screens.viewmodels.faults.ranking_cache import RankingCache
 
 
 def counting():

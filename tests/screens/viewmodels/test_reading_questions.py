@@ -9,7 +9,7 @@ from wizard.engine.measuring.judging import Judged, Slot, against
 from wizard.engine.state.job_state import ReadingRecord
 from wizard.flow.model import Band, Limit, Reading, Tool
 from wizard.measure.uncertainty import conformity
-from wizard.screens.viewmodels import reading_questions
+from wizard.screens.viewmodels.reading import reading_questions
 
 RULE = Tool(id="rule", says="Steel rule", unit="mm", resolution=0.0005, uncertainty=0.0003)
 PULL = Reading("mm", 0.0, 0.3, "rule", places=("left", "right"), repeats=3)

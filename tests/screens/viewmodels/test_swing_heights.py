@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wizard.screens.viewmodels.swing_heights import as_read, heights
+from wizard.screens.viewmodels.reading.swing_heights import as_read, heights
 
 INCH = 0.0254  # m, exact (NIST SP 811, appendix B)
 

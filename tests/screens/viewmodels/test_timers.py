@@ -8,7 +8,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wizard.screens.viewmodels.timers import Bleed, Stopwatch, Taps, bleeding, minutes, safe_volts, watch_face
+from wizard.screens.viewmodels.reading.timers import (
+    Bleed,
+    Stopwatch,
+    Taps,
+    bleeding,
+    minutes,
+    safe_volts,
+    watch_face,
+)
 
 
 def test_a_stopwatch_runs_between_two_presses() -> None:

@@ -10,7 +10,8 @@ from tests.helpers.jobs import Job, good
 from wizard.documents.files import paper_files
 from wizard.documents.files.paper_names import PaperKind, name_for
 from wizard.errors import SteadfootError, UsageError
-from wizard.screens.viewmodels import photo_files, sheet_entry
+from wizard.screens.viewmodels import photo_files
+from wizard.screens.viewmodels.reading import sheet_entry
 
 needs_rights = pytest.mark.skipif(
     sys.platform == "win32" or (hasattr(os, "geteuid") and os.geteuid() == 0),

@@ -4,7 +4,7 @@ import pytest
 
 from wizard.flow.model import Drawing
 from wizard.screens.text.terminal_encoding import encodable
-from wizard.screens.widgets.drawing_box import LIT, caption, picture, split
+from wizard.screens.widgets.pictures.drawing_box import LIT, caption, picture, split
 
 DRAWING = Drawing(
     "box",

@@ -7,14 +7,14 @@ from textual.widgets import Input
 
 from wizard.engine.guidance.session_ranking import RankedFault
 from wizard.screens.layout import themes
-from wizard.screens.widgets.field import EntryField
-from wizard.screens.widgets.message_line import MessageLine
-from wizard.screens.widgets.picklist import LEAST, PickList, in_sight, window
-from wizard.screens.widgets.ranking_box import SHOWN, standing_lines
-from wizard.screens.widgets.text_area import Words
+from wizard.screens.widgets.entry.field import EntryField
+from wizard.screens.widgets.entry.picklist import LEAST, PickList, in_sight, window
+from wizard.screens.widgets.entry.text_area import Words
+from wizard.screens.widgets.faults.ranking_box import SHOWN, standing_lines
+from wizard.screens.widgets.frame.message_line import MessageLine
 
 
-class Bare(App[None]):
+class BareList(App[None]):
     """One widget (or what makes it), our themes, and a list of what it posted."""
 
     def __init__(self, widget):
@@ -47,7 +47,7 @@ def rows(count):
 async def test_the_mark_moves_and_stays_within_the_list():
     """Down, up, and no further than the ends."""
     pick = PickList()
-    app = Bare(pick)
+    app = BareList(pick)
     async with app.run_test(size=(40, 10)) as pilot:
         pick.show(rows(3))
         pick.focus()
@@ -71,7 +71,7 @@ def test_rows_of_several_lines_are_whole_and_the_marked_one_is_among_them(room, 
 async def test_a_long_list_shows_the_window_around_the_mark():
     """The marked row is always in sight."""
     pick = PickList()
-    async with Bare(pick).run_test(size=(40, 10)) as pilot:
+    async with BareList(pick).run_test(size=(40, 10)) as pilot:
         pick.show(rows(50), 30)
         await pilot.pause()
         shown = str(pick.content)
@@ -82,7 +82,7 @@ async def test_a_long_list_shows_the_window_around_the_mark():
 async def test_a_long_list_says_what_follows_and_what_went_before(index, above, below):
     """'▼ 41 more' on its last line while more follow, ▲ at its first row once it begins further up."""
     pick = PickList()
-    async with Bare(pick).run_test(size=(40, 10)) as pilot:
+    async with BareList(pick).run_test(size=(40, 10)) as pilot:
         pick.show(rows(50), index)
         await pilot.pause()
         shown = str(pick.content).splitlines()
@@ -103,7 +103,7 @@ def test_the_window_holds_the_mark_and_no_line_too_many(count, room):
 async def test_a_short_list_says_nothing_of_more():
     """All rows in sight: no sign."""
     pick = PickList()
-    async with Bare(pick).run_test(size=(40, 10)) as pilot:
+    async with BareList(pick).run_test(size=(40, 10)) as pilot:
         pick.show(rows(10), 9)
         await pilot.pause()
         assert "more" not in str(pick.content) and "▲" not in str(pick.content)
@@ -112,7 +112,7 @@ async def test_a_short_list_says_nothing_of_more():
 async def test_an_empty_list_gives_nothing():
     """Enter on no row is no pick."""
     pick = PickList()
-    app = Bare(pick)
+    app = BareList(pick)
     async with app.run_test(size=(40, 10)) as pilot:
         pick.show([])
         pick.focus()
@@ -123,7 +123,7 @@ async def test_an_empty_list_gives_nothing():
 async def test_the_mark_stays_where_it_is_when_rows_are_drawn_anew():
     """And comes back into a list that became shorter."""
     pick = PickList()
-    async with Bare(pick).run_test(size=(40, 10)) as pilot:
+    async with BareList(pick).run_test(size=(40, 10)) as pilot:
         pick.show(rows(5), 4)
         pick.show(rows(5))
         assert pick.index == 4
@@ -135,7 +135,7 @@ async def test_the_mark_stays_where_it_is_when_rows_are_drawn_anew():
 async def test_enter_hands_over_a_sentence_without_line_breaks():
     """Enter ends the text; runs of spaces are one."""
     words = Words("It bangs")
-    app = Bare(words)
+    app = BareList(words)
     async with app.run_test(size=(40, 10)) as pilot:
         words.focus()
         await pilot.press("space", "space", "x", "enter")
@@ -145,7 +145,7 @@ async def test_enter_hands_over_a_sentence_without_line_breaks():
 
 async def test_a_field_hands_over_what_stood_there_at_enter():
     """What is typed behind it stays."""
-    app = Bare(EntryField)
+    app = BareList(EntryField)
     async with app.run_test(size=(40, 10)) as pilot:
         field = app.query_one(EntryField)
         field.focus()
@@ -160,7 +160,7 @@ async def test_a_field_hands_over_what_stood_there_at_enter():
 ])  # fmt: skip
 async def test_a_field_is_cleared_of_what_was_taken_only(value, spent, instead, left):
     """A draft stands there only where nothing was typed meanwhile."""
-    app = Bare(lambda: EntryField(value))
+    app = BareList(lambda: EntryField(value))
     async with app.run_test(size=(40, 10)):
         field = app.query_one(EntryField)
         field.spend(spent, instead)
@@ -170,7 +170,7 @@ async def test_a_field_is_cleared_of_what_was_taken_only(value, spent, instead, 
 async def test_the_message_line_is_a_rule_until_there_is_something_to_say():
     """And again afterwards."""
     line = MessageLine()
-    async with Bare(line).run_test(size=(40, 10)) as pilot:
+    async with BareList(line).run_test(size=(40, 10)) as pilot:
         line.say()
         assert set(str(line.content)) == {"─"}
         line.say("Type the reading first.")

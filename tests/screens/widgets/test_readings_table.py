@@ -10,7 +10,7 @@ from wizard.engine.measuring.judging import Slot
 from wizard.engine.state.job_state import ReadingRecord
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Reading
-from wizard.screens.widgets.readings_table import grouped, number, repeats, window
+from wizard.screens.widgets.readings.readings_table import grouped, number, repeats, window
 
 FACTS = {"dampers": "3"}
 

@@ -12,7 +12,8 @@ from wizard.engine.state.machine_view import Badge, badge
 from wizard.flow.model import Answer, Caution, ChooseStep, LookStep
 from wizard.screens.text import answer_numbering, caution_text
 from wizard.screens.text.wrapping import wrapped
-from wizard.screens.widgets import answer_list, headline, safety_box
+from wizard.screens.widgets.entry import answer_list
+from wizard.screens.widgets.frame import headline, safety_box
 
 
 def text(lines):

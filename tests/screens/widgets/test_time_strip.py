@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from wizard.review.badge_spans import Span
-from wizard.screens.widgets.time_strip import Strip, column, legend, strip_lines
+from wizard.screens.replay.time_strip import Strip, column, legend, strip_lines
 
 
 def span(first, last, live=True, stopped=False):

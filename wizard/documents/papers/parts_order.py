@@ -15,8 +15,8 @@ from wizard.documents.document_tree import (
     Table,
     phrase,
 )
-from wizard.documents.papers.machine_facts import fact_pairs, not_noted
-from wizard.documents.papers.repairs_section import remedy_words, repairs_ended
+from wizard.documents.papers.sections.machine_facts import fact_pairs, not_noted
+from wizard.documents.papers.sections.repairs_section import remedy_words, repairs_ended
 from wizard.documents.text.formatting import day, sentence
 from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.state.job_state import JobVisit, Repair

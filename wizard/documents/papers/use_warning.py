@@ -5,7 +5,7 @@ from __future__ import annotations
 from wizard.documents.content.out_of_use import forbidding
 from wizard.documents.content.stoppages import stoppages
 from wizard.documents.document_tree import Alert, Evidence, Sentence, TextSpan, stated, strong
-from wizard.documents.papers.repairs_section import repairs_ended
+from wizard.documents.papers.sections.repairs_section import repairs_ended
 from wizard.documents.text.formatting import sentence
 from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.state.job_view import JobView

@@ -12,6 +12,7 @@ from wizard.engine.safety.flow_rules import repair_act
 from wizard.engine.state import queries
 from wizard.engine.state.fault_evidence import speaking
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.machine_view import words_of
 from wizard.errors import Refused
 from wizard.flow.model import Fault
 
@@ -29,6 +30,8 @@ def confirm(d: Transaction, command: cmd.Confirm) -> None:
                 RefusalReason.ALONE,
                 f"{fault.says} excludes every other fault. Confirm it alone, or leave it out.",
             )
+        if against := _otherwise(d, fault):
+            raise Refused(RefusalReason.BARRED, against)
     if d.state.decided is not None and d.state.repairs and not command.reason.strip():
         raise Refused(RefusalReason.REASON, "A repair was recorded since. Say why the decision changes.")
     fitted = {r.fault for r in d.state.repairs if r.outcome is RepairOutcome.FITTED}
@@ -39,6 +42,17 @@ def confirm(d: Transaction, command: cmd.Confirm) -> None:
             reason=command.reason.strip(),
         )
     )  # fmt: skip
+
+
+def _otherwise(d: Transaction, fault: Fault) -> str:
+    """What is known of the machine that this fault can't be, in words; empty where nothing is."""
+    for name, values in d.model.needs(fault.needs).items():
+        known = d.belief.get(name, values)
+        if not known & values:
+            condition = d.flow.conditions[name]
+            said = words_of(condition, known)
+            return f"{condition.says}: {said}. Look at that again, or confirm what it comes from, not: {fault.says}."
+    return ""
 
 
 def fault_of(d: Transaction, fault_id: str) -> Fault:

@@ -137,7 +137,7 @@ def _judged(view: JobView, step: Step, values: Sequence[Value], doubted: bool) -
         replace(judging.against(v.name, v.mean, v.uncertainty, 1, limit if v.judged else None), says=v.says)
         for v in values
     ]
-    return judging.outcome(step, [judging.doubted(j) for j in judged] if doubted else judged)
+    return judging.outcome(view, step, [judging.doubted(j) for j in judged] if doubted else judged, limit)
 
 
 def unit_of(view: JobView, step: Step) -> str:

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from wizard.domain.vocabulary import FaultSeverity
 from wizard.engine.measuring.reading_input import range_words, within
 from wizard.engine.messages.repair_parts import counted
 from wizard.engine.state.job_state import ReadingRecord
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Limit, MeasureStep, Reading, Step, Verdict, bands_of, fits, limit_id
 from wizard.flow.model.steps import DONE
-from wizard.measure.uncertainty import conformity
+from wizard.measure.uncertainty import conformity, grading
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,17 +150,43 @@ def judge_readings(view: JobView, step: MeasureStep, taken: Sequence[ReadingReco
         one = against(name, both.mean, both.uncertainty, both.count, limit)
         believed = all(within(reading, value) for value in values)
         judged.append(one if believed else doubted(one, reading))
-    return outcome(step, judged)
+    return outcome(view, step, judged, limit)
 
 
-def outcome(step: Step, judged: Sequence[Judged]) -> JudgedOutcome:
-    """The worst verdict, and for each finding the probability that at least one item lies in its bands.
+def outcome(view: JobView, step: Step, judged: Sequence[Judged], limit: Limit | None) -> JudgedOutcome:
+    """The worst verdict, and for each finding its evidence: where its bands say what is typical, how likely the
+    readings are with it against without; else the probability that at least one item lies in its bands.
 
     With an item that is doubted, nothing is ruled out: 0.5 at least, which says nothing.
     """
     worst = Verdict.worst(j.verdict for j in judged if j.verdict)
     evidence, least = {}, 0.5 if any(j.doubted for j in judged) else 0.0
     for finding, bands in bands_of(step).items():
-        clear = math.prod(1.0 - sum((j.chances or {}).get(b, 0.0) for b in bands) for j in judged)
-        evidence[finding] = min(1.0, max(least, 1.0 - clear))
+        curves = graded_curves(limit, bands, view.flow.severity) if limit else ()
+        found = _graded(judged, curves) if curves else _banded(judged, bands)
+        evidence[finding] = min(1.0, max(least, found))
     return JudgedOutcome(tuple(judged), worst.value if worst else DONE, worst, evidence if judged else {})
+
+
+def graded_curves(
+    limit: Limit, bands: Collection[str], severity: Mapping[FaultSeverity, float]
+) -> tuple[grading.Curve, ...]:
+    """One curve for each of these bands of a limit that says what is typical of it; none where none does."""
+    if limit.usual is None or not limit.scatter:
+        return ()
+    typical = (band.typical for band in limit.bands if band.id in bands and band.typical)
+    shared = ([(at, severity.get(how, 0.0)) for how, at in each.items()] for each in typical)
+    return tuple(grading.Curve(limit.usual, limit.scatter, tuple(centres)) for centres in shared)
+
+
+def _graded(judged: Sequence[Judged], curves: Sequence[grading.Curve]) -> float:
+    """The evidence of all items together; of several bands on either side of usual, each as likely as the other."""
+    items = [j for j in judged if j.chances is not None]
+    ratios = [[curve.log_ratio(j.mean, j.uncertainty) for j in items] for curve in curves]
+    each = [grading.evidence(logs) for logs in ratios if logs]
+    return max(each, default=0.5)
+
+
+def _banded(judged: Sequence[Judged], bands: Collection[str]) -> float:
+    """The probability that at least one item lies in these bands."""
+    return 1.0 - math.prod(1.0 - sum((j.chances or {}).get(b, 0.0) for b in bands) for j in judged)

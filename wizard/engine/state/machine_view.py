@@ -150,7 +150,8 @@ def widening_now(state: State) -> BeliefChange | None:
 
 def hands_out(state: State) -> bool:
     """True while what the step below needs is asked anew, since less became known: a widening or a correction."""
-    return widening_now(state) is not None or _corrected_now(state)
+    near = len(state.stack) > 1 or bool(state.goal)
+    return (near and widening_now(state) is not None) or _corrected_now(state)
 
 
 def _corrected_now(state: State) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated
 
-from wizard.domain.vocabulary import LimitStatus, Verdict
+from wizard.domain.vocabulary import FaultSeverity, LimitStatus, Verdict
 from wizard.flow.declaring.declaration_fields import Bounds, Fit, KeySpec, OneOf, SizeLimit
 from wizard.flow.declaring.key_values import (
     Applies,
@@ -58,6 +58,13 @@ class Band:
     below: Annotated[InUnit | None, KeySpec("Its upper edge, which belongs to the next band.")] = None
     up_to: Annotated[InUnit | None, KeySpec("Its upper edge, which belongs to it.")] = None
     source: Annotated[Text, KeySpec("Where its edge comes from, if not as the limit's."), Fit(3, WIDTH)] = ""
+    typical: Annotated[
+        Mapping[FaultSeverity, InUnit],
+        KeySpec(
+            "What is read where a fault is there that shows in this band: mild, moderate, severe, each further from "
+            "the limit's usual. Then a reading speaks for the fault by how far it is off, not by its band."
+        ),
+    ] = field(default_factory=dict)
 
     @property
     def top(self) -> float | None:
@@ -101,6 +108,12 @@ class Limit(SheetLimit):
     usual: Annotated[
         InUnit | None,
         KeySpec("What a healthy machine gives where this limit fits, in place of the step's usual reading."),
+    ] = None
+    scatter: Annotated[
+        Span | None,
+        KeySpec(
+            "How far like machines differ in it, one standard deviation; asked for where a band has typical."
+        ),
     ] = None
 
 
@@ -198,6 +211,10 @@ class Fault:
     ]
     remedy: Annotated[Remedy, KeySpec("What repairs it.")]
     alone: Annotated[bool, KeySpec("True: never confirmed together with another.")] = False
+    needs: Annotated[
+        Needs,
+        KeySpec("What may not be known to be otherwise where it is confirmed: conditions, and values."),
+    ] = field(default_factory=dict)
     so: Annotated[Needs, KeySpec(f"Once it is confirmed. {SO}")] = field(default_factory=dict)
     hazard: Annotated[Text, KeySpec("What is dangerous about it."), Fit(3, WIDTH)] = ""
     confirm: Annotated[

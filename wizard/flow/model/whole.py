@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 from typing import Annotated
 
 from wizard.domain.references import StepRef
-from wizard.domain.vocabulary import Lead
+from wizard.domain.vocabulary import FaultSeverity, Lead
 from wizard.flow.declaring.declaration_fields import Bounds, Fit, KeySpec, SizeLimit
-from wizard.flow.declaring.key_values import FactId, Id, InspectionId, Paragraph, Text
+from wizard.flow.declaring.key_values import FactId, Id, InspectionId, Paragraph, Probability, Text
 from wizard.flow.model.common import LINE, TITLE, WIDTH, Drawing
 from wizard.flow.model.facts import Fact
 from wizard.flow.model.fault_model import Fault, Finding, Limit, Stop, Tool
@@ -18,6 +18,13 @@ from wizard.flow.model.steps import AnyStep
 from wizard.safety import Condition, Reach
 
 Inspections = tuple[InspectionId, ...]
+
+SEVERITIES: Mapping[FaultSeverity, float] = {
+    FaultSeverity.MILD: 0.35,
+    FaultSeverity.MODERATE: 0.4,
+    FaultSeverity.SEVERE: 0.25,
+}
+"""How often faults are mild, moderate, severe where a flow doesn't say: an estimate."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +78,10 @@ class FlowHead:
         KeySpec("Prior of a fault = occupancy x share. 0.3 unless known better."),
         Bounds(0, 1, above=True, below=True),
     ] = 0.3
+    severity: Annotated[
+        Mapping[FaultSeverity, Probability],
+        KeySpec("How often a fault is mild, moderate or severe when its machine is complained of; 1 in all."),
+    ] = field(default_factory=lambda: dict(SEVERITIES))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

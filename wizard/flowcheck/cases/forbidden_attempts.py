@@ -31,8 +31,8 @@ class Attempts:
 
     def __init__(self, session: Session, records: list[Recorded], clock: CaseClock) -> None:
         self.session = session
-        self._records = records
-        self._clock = clock
+        self.records = records
+        self.clock = clock
 
     def make(self, attempt: Attempt, answer: cmd.Command) -> Tried:
         """Make an attempt; ``answer`` is what would be said to the step at hand. CaseFailed if it can't be made."""
@@ -41,105 +41,118 @@ class Attempts:
         return Tried(attempt.at, attempt.do, refused, refused is attempt.refused)
 
     @property
-    def _run(self) -> Run:
+    def run(self) -> Run:
+        """The run of the step at hand."""
         run = self.session.state.run
         assert run is not None, "an attempt is made when a step is asked"
         return run
 
-    def _skip(self, _rest: str, _answer: cmd.Command) -> RefusalReason | None:
-        return refusal(self.session, cmd.Skip(self._run.inspection, WHY))
 
-    def _close(self, _rest: str, _answer: cmd.Command) -> RefusalReason | None:
-        return refusal(self.session, cmd.Close())
+def _skip(on: Attempts, _rest: str, _answer: cmd.Command) -> RefusalReason | None:
+    return refusal(on.session, cmd.Skip(on.run.inspection, WHY))
 
-    def _fit(self, fault: str, _answer: cmd.Command) -> RefusalReason | None:
-        known = self.session.view.flow.faults.get(fault)
-        way = usual_alternative(known.remedy) if known else ""
-        return refusal(
-            self.session, cmd.RecordRepair(fault, RepairOutcome.FITTED, reason=WHY, alternative=way)
-        )
 
-    def _answer(self, rest: str, _answer: cmd.Command) -> RefusalReason | None:
-        where, _, said = rest.partition(":")
-        inspection, _, step = where.partition(".")
-        below = [r for r in map(self.session.state.find_run, self.session.state.stack) if r is not None]
-        target = next((r for r in below if r.inspection == inspection), self._run)
-        return refusal(self.session, cmd.GiveAnswer(target.id, step, said))
+def _close(on: Attempts, _rest: str, _answer: cmd.Command) -> RefusalReason | None:
+    return refusal(on.session, cmd.Close())
 
-    def _open(self, name: str, _answer: cmd.Command) -> RefusalReason | None:
-        """At the door, tried on a copy. What is asked before its step is a refusal: its needs don't hold."""
-        copy = Session(self.session.view, _nowhere, self._clock)
-        if refused := refusal(copy, cmd.OpenInspection(name)):
-            return refused
-        run = copy.state.run
-        return None if run is not None and run.inspection == name else RefusalReason.NEEDS
 
-    def _jump(self, where: str, _answer: cmd.Command) -> RefusalReason | None:
-        """A journal that was edited to stand at a step: nothing that it needs was asked, and it is answered there."""
-        inspection, _, step = where.partition(".")
-        state = self.session.state
-        entered = Entered(run=len(state.runs) + 1, inspection=inspection, step=step, phase=Phase.BEFORE)
-        copy = Session(self.session.view.at(self._edited(entered)), _nowhere, self._clock)
-        found = copy.flow.inspections[inspection].step(step)
-        said = found.answers[0].id if found is not None and found.answers else ""
-        return refusal(copy, cmd.GiveAnswer(entered.run, step, said))
+def _fit(on: Attempts, fault: str, _answer: cmd.Command) -> RefusalReason | None:
+    known = on.session.view.flow.faults.get(fault)
+    way = usual_alternative(known.remedy) if known else ""
+    return refusal(on.session, cmd.RecordRepair(fault, RepairOutcome.FITTED, reason=WHY, alternative=way))
 
-    def _forge(self, rest: str, answer: cmd.Command) -> RefusalReason | None:
-        """A journal that was edited to believe something of the machine, loaded: the step at hand is answered."""
-        condition, _, value = rest.partition(":")
-        run = self._run
-        claimed = Answered(
-            run=run.id, step=run.at, answer="forged", how=AnswerHow.ANSWER, goes=run.at,
-            belief={condition: frozenset((value,))},
-        )  # fmt: skip
-        last = self._records[-1]
-        records = [*self._records, Recorded(last.seq + 1, last.at, 0.0, claimed)]
-        copy = Session.resume(self.session.flow, tuple(records), _nowhere, self._clock)
-        return refusal(copy, answer)
 
-    def _edited(self, event: Event) -> State:
-        state = self.session.state
-        return fold(state, Recorded(state.seq + 1, state.at, 0.0, event))
+def _answer(on: Attempts, rest: str, _answer: cmd.Command) -> RefusalReason | None:
+    where, _, said = rest.partition(":")
+    inspection, _, step = where.partition(".")
+    below = [r for r in map(on.session.state.find_run, on.session.state.stack) if r is not None]
+    target = next((r for r in below if r.inspection == inspection), on.run)
+    return refusal(on.session, cmd.GiveAnswer(target.id, step, said))
 
-    def _undo(self, _rest: str, answer: cmd.Command) -> RefusalReason | None:
-        return refusal(self.session, cmd.Undo()) or refusal(self.session, answer)
 
-    def _leave(self, _rest: str, answer: cmd.Command) -> RefusalReason | None:
-        return refusal(self.session, cmd.Leave()) or refusal(self.session, answer)
+def _open(on: Attempts, name: str, _answer: cmd.Command) -> RefusalReason | None:
+    """At the door, tried on a copy. What is asked before its step is a refusal: its needs don't hold."""
+    copy = Session(on.session.view, _nowhere, on.clock)
+    if refused := refusal(copy, cmd.OpenInspection(name)):
+        return refused
+    run = copy.state.run
+    return None if run is not None and run.inspection == name else RefusalReason.NEEDS
 
-    def _correct(self, rest: str, answer: cmd.Command) -> RefusalReason | None:
-        where, _, said = rest.partition(":")
-        given = (g for g in self.session.state.given if f"{g.inspection}.{g.step}" == where and not g.aside)
-        latest = max((g.seq for g in given), default=0)
-        return refusal(self.session, cmd.Correct(latest, said, WHY)) or refusal(self.session, answer)
 
-    def _restart(self, _rest: str, answer: cmd.Command) -> RefusalReason | None:
-        records = tuple(self._records)
-        self.session = Session.resume(self.session.flow, records, self._records.append, self._clock)
-        return refusal(self.session, answer)
+def _jump(on: Attempts, where: str, _answer: cmd.Command) -> RefusalReason | None:
+    """A journal that was edited to stand at a step: nothing that it needs was asked, and it is answered there."""
+    inspection, _, step = where.partition(".")
+    state = on.session.state
+    entered = Entered(run=len(state.runs) + 1, inspection=inspection, step=step, phase=Phase.BEFORE)
+    copy = Session(on.session.view.at(_edited(on.session, entered)), _nowhere, on.clock)
+    found = copy.flow.inspections[inspection].step(step)
+    said = found.answers[0].id if found is not None and found.answers else ""
+    return refusal(copy, cmd.GiveAnswer(entered.run, step, said))
 
-    def _break(self, _rest: str, answer: cmd.Command) -> RefusalReason | None:
-        return refusal(self.session, cmd.Pause()) or refusal(self.session, answer)
 
-    def _pause(self, seconds: str, answer: cmd.Command) -> RefusalReason | None:
-        self._clock.pass_by(float(seconds))
-        return refusal(self.session, answer)
+def _forge(on: Attempts, rest: str, answer: cmd.Command) -> RefusalReason | None:
+    """A journal that was edited to believe something of the machine, loaded: the step at hand is answered."""
+    condition, _, value = rest.partition(":")
+    run = on.run
+    claimed = Answered(
+        run=run.id, step=run.at, answer="forged", how=AnswerHow.ANSWER, goes=run.at,
+        belief={condition: frozenset((value,))},
+    )  # fmt: skip
+    last = on.records[-1]
+    records = [*on.records, Recorded(last.seq + 1, last.at, 0.0, claimed)]
+    copy = Session.resume(on.session.flow, tuple(records), _nowhere, on.clock)
+    return refusal(copy, answer)
+
+
+def _edited(session: Session, event: Event) -> State:
+    state = session.state
+    return fold(state, Recorded(state.seq + 1, state.at, 0.0, event))
+
+
+def _undo(on: Attempts, _rest: str, answer: cmd.Command) -> RefusalReason | None:
+    return refusal(on.session, cmd.Undo()) or refusal(on.session, answer)
+
+
+def _leave(on: Attempts, _rest: str, answer: cmd.Command) -> RefusalReason | None:
+    return refusal(on.session, cmd.Leave()) or refusal(on.session, answer)
+
+
+def _correct(on: Attempts, rest: str, answer: cmd.Command) -> RefusalReason | None:
+    where, _, said = rest.partition(":")
+    given = (g for g in on.session.state.given if f"{g.inspection}.{g.step}" == where and not g.aside)
+    latest = max((g.seq for g in given), default=0)
+    return refusal(on.session, cmd.Correct(latest, said, WHY)) or refusal(on.session, answer)
+
+
+def _restart(on: Attempts, _rest: str, answer: cmd.Command) -> RefusalReason | None:
+    records = tuple(on.records)
+    on.session = Session.resume(on.session.flow, records, on.records.append, on.clock)
+    return refusal(on.session, answer)
+
+
+def _break(on: Attempts, _rest: str, answer: cmd.Command) -> RefusalReason | None:
+    return refusal(on.session, cmd.Pause()) or refusal(on.session, answer)
+
+
+def _pause(on: Attempts, seconds: str, answer: cmd.Command) -> RefusalReason | None:
+    on.clock.pass_by(float(seconds))
+    return refusal(on.session, answer)
 
 
 _VERBS: dict[str, Callable[[Attempts, str, cmd.Command], RefusalReason | None]] = {
-    "skip": Attempts._skip,
-    "close": Attempts._close,
-    "fit": Attempts._fit,
-    "answer": Attempts._answer,
-    "open": Attempts._open,
-    "jump": Attempts._jump,
-    "forge": Attempts._forge,
-    "undo": Attempts._undo,
-    "leave": Attempts._leave,
-    "correct": Attempts._correct,
-    "restart": Attempts._restart,
-    "break": Attempts._break,
-    "pause": Attempts._pause,
+    "skip": _skip,
+    "close": _close,
+    "fit": _fit,
+    "answer": _answer,
+    "open": _open,
+    "jump": _jump,
+    "forge": _forge,
+    "undo": _undo,
+    "leave": _leave,
+    "correct": _correct,
+    "restart": _restart,
+    "break": _break,
+    "pause": _pause,
 }
 
 

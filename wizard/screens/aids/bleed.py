@@ -13,9 +13,9 @@ from textual.widgets import Input, Static
 from wizard.flow.model import Caution
 from wizard.measure.quantities import units
 from wizard.screens.layout.panel import Panel
-from wizard.screens.viewmodels.timers import Bleed, bleeding
-from wizard.screens.widgets.cautions import Cautions
-from wizard.screens.widgets.field import EntryField
+from wizard.screens.viewmodels.reading.timers import Bleed, bleeding
+from wizard.screens.widgets.entry.field import EntryField
+from wizard.screens.widgets.pictures.cautions import Cautions
 
 _SHOWN = 6
 

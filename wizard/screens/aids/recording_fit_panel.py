@@ -19,8 +19,8 @@ from wizard.screens.layout import key_table
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.charset import plain
 from wizard.screens.text.wrapping import wrapped
-from wizard.screens.viewmodels import recording_lines
-from wizard.screens.widgets.cautions import Cautions
+from wizard.screens.viewmodels.reading import recording_lines
+from wizard.screens.widgets.pictures.cautions import Cautions
 
 if TYPE_CHECKING:
     from wizard.measure.vibration.decay_detection import Decay, DecayReport

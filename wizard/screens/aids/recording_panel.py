@@ -7,12 +7,10 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import work
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Input, Static
-from textual.worker import get_current_worker
 
 from wizard.engine.messages.decay_record import DecayFit
 from wizard.errors import SteadfootError, UsageError
@@ -20,13 +18,14 @@ from wizard.flow.model import Caution
 from wizard.foreign.file_reader import typed_path
 from wizard.foreign.harmless import harmless
 from wizard.screens.aids.recording_fit_panel import FitPanel, Fitted
+from wizard.screens.aids.recording_reader import RecordingReader
 from wizard.screens.layout import key_table
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.wrapping import wrapped
-from wizard.screens.viewmodels import recording_lines
-from wizard.screens.widgets.cautions import Cautions
-from wizard.screens.widgets.field import EntryField
-from wizard.screens.widgets.picklist import PickList
+from wizard.screens.viewmodels.reading import recording_lines
+from wizard.screens.widgets.entry.field import EntryField
+from wizard.screens.widgets.entry.picklist import PickList
+from wizard.screens.widgets.pictures.cautions import Cautions
 
 if TYPE_CHECKING:
     from wizard.measure.vibration.recording_file import Recording
@@ -54,9 +53,8 @@ class RecordingPanel(Panel[Fitted]):
         super().__init__()
         self._folders = (home, Path.cwd())
         self._verdict, self._cautions = verdict, cautions
-        self._ticket, self._reading = 0, False
+        self._reader = RecordingReader(self, self.show, self._loaded)
         self._files: tuple[recording_lines.RecordingFacts, ...] = ()
-        self._source = Path()
         self._recording: Recording | None = None
 
     def body(self) -> ComposeResult:
@@ -69,17 +67,11 @@ class RecordingPanel(Panel[Fitted]):
 
     def on_mount(self) -> None:
         """The files of the folder used last, of the home folder's recordings, and of the current folder."""
-        self.call_after_refresh(
-            self._look, self._known()
-        )  # after the frame's own, which clears the message line
-
-    def _known(self) -> tuple[Path, ...]:
-        folder = type(self).folder
-        return (folder, *self._folders) if folder else self._folders
+        self.call_after_refresh(self._look)  # after the frame's own, which clears the message line
 
     def here(self) -> tuple[str, ...]:
         """The keys of the sheet on top."""
-        if self._reading:
+        if self._reader.reading:
             return ()
         if self._recording is not None:
             return ("cursor", "rec-fit", "rec-unit", "rec-time")
@@ -92,11 +84,13 @@ class RecordingPanel(Panel[Fitted]):
         self.show_keys()
 
     def show(self) -> None:
-        """The sheet on top."""
+        """The sheet on top; what was said before is gone once a file is being read."""
+        if self._reader.reading:
+            self.say("")
         width = max(40, self.app.size.width - 4)
         self.query_one(EntryField).display = self._recording is None
         says, shown = ["Reading the file ... Esc leaves it."], []
-        if not self._reading:
+        if not self._reader.reading:
             says = wrapped(recording_lines.asks(self._recording), width)
             marked = self.query_one(PickList).index
             shown = recording_lines.doubts(self._recording, marked, width) if self._recording else []
@@ -104,11 +98,15 @@ class RecordingPanel(Panel[Fitted]):
         self.query_one("#rec-shown", Static).update("\n".join(shown))
         self.show_keys()
 
-    def _look(self, folders: Sequence[Path], named: bool = False) -> None:
-        """List the recordings of folders, and wait for one to be taken, or for a path."""
+    def _look(self, folder: Path | None = None) -> None:
+        """List the recordings of a folder that was named, else those of the folders that are known; wait for one to
+        be taken, or for a path.
+        """
+        used = type(self).folder
+        folders = (folder,) if folder else (used, *self._folders) if used else self._folders
         rows, field = self.query_one(PickList), self.query_one(EntryField)
         try:
-            self._files = recording_lines.newest(folders, named)
+            self._files = recording_lines.newest(folders, folder is not None)
         except SteadfootError as problem:
             self.say(str(problem))
             return
@@ -120,7 +118,7 @@ class RecordingPanel(Panel[Fitted]):
 
     def action_file(self) -> None:
         """Type a path."""
-        if self._recording is None and not self._reading:
+        if self._recording is None and not self._reader.reading:
             self.query_one(EntryField).focus()
 
     def action_complete(self) -> None:
@@ -135,7 +133,7 @@ class RecordingPanel(Panel[Fitted]):
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Read the file that was typed, or list the folder; with nothing typed, back to the list."""
         typed = event.value.strip().strip('"')
-        if self._reading:
+        if self._reader.reading:
             return
         try:
             path = typed_path(typed)
@@ -145,89 +143,66 @@ class RecordingPanel(Panel[Fitted]):
         if not typed:
             self.query_one(PickList).focus()
         elif path.is_dir():
-            self._look((path,), named=True)
+            self._look(path)
         else:
-            self._read(path)
+            self._reader.read(path)
 
     def on_pick_list_picked(self, event: PickList.Picked) -> None:
         """Read the marked file, or fit the marked column."""
-        if self._reading:
+        if self._reader.reading:
             return
         if self._recording is None:
-            self._read(self._files[event.index].path)
+            self._reader.read(self._files[event.index].path)
             return
-        panel = FitPanel(self._source, self._recording, event.index, self._verdict, self._cautions)
-        self.app.push_screen(panel, self._ended)
 
-    def _ended(self, fitted: Fitted | None) -> None:
-        """The fit was taken, or left for another column."""
-        if fitted is not None:
-            self.dismiss(fitted)
+        def ended(fitted: Fitted | None) -> None:
+            if fitted is not None:  # One that is left leads to another column.
+                self.dismiss(fitted)
+
+        panel = FitPanel(self._reader.source, self._recording, event.index, self._verdict, self._cautions)
+        self.app.push_screen(panel, ended)
 
     def on_pick_list_moved(self) -> None:
         """Other doubts for another column."""
         if self._recording is not None:
             self.show()
 
-    def _read(self, path: Path) -> None:
-        self._source, self._reading = path, True
-        self._ticket += 1
-        self.say("")
-        self.show()
-        self._load(path, self._ticket)
-
-    @work(thread=True, exclusive=True, group="recording")
-    def _load(self, path: Path, ticket: int) -> None:
-        found = recording_lines.read(path)
-        if self.is_mounted and not get_current_worker().is_cancelled:
-            self.call_later(self._loaded, ticket, found)
-
-    def _loaded(self, ticket: int, found: Recording | str) -> None:
-        """The columns of what was read, the likeliest marked; or what is wrong with it."""
-        if ticket != self._ticket or not self.is_mounted:
-            return
-        self._reading = False
+    def _loaded(self, found: Recording | str) -> None:
+        """The columns of what was read, the likeliest marked, or what is wrong with it; a mark that is there stays."""
         if isinstance(found, str):
             self.show()
             self.say(found)
             return
-        type(self).folder = self._source.parent
+        rows, marked = self.query_one(PickList), None
+        if self._recording is None:
+            type(self).folder, marked = self._reader.source.parent, recording_lines.likeliest(found)
         self._recording = found
-        self._columns(recording_lines.likeliest(found))
-
-    def _columns(self, marked: int | None = None) -> None:
-        assert self._recording is not None
-        rows = self.query_one(PickList)
-        rows.show([Content(recording_lines.column_line(c)) for c in self._recording.columns], marked)
+        rows.show([Content(recording_lines.column_line(c)) for c in found.columns], marked)
         self.say("")
         self.show()
         rows.focus()
         self.host.guard.arm()
 
-    def action_unit(self) -> None:
-        """Read the marked column in another unit."""
-        if self._recording is not None and not self._reading:
-            self._recording = recording_lines.other_unit(self._recording, self.query_one(PickList).index)
-            self._columns()
-
-    def action_time(self) -> None:
-        """Read the times in another unit."""
-        if self._recording is None or self._reading:
+    def action_other(self, what: str) -> None:
+        """Read the marked column, or the times, in another unit."""
+        recording = self._recording
+        if recording is None or self._reader.reading:
             return
-        if self._recording.time_unit == "clock":
+        if what == "unit":
+            self._loaded(recording_lines.other_unit(recording, self.query_one(PickList).index))
+        elif recording.time_unit == "clock":
             self.say("These are times of day: there is no other way to read them.")
-            return
-        self._recording = recording_lines.other_time(self._recording)
-        self._columns()
+        else:
+            self._loaded(recording_lines.other_time(recording))
 
     def action_back(self) -> None:
         """Leave what is being read, go back to the files, or leave the panel."""
-        if self._reading:
-            self._ticket, self._reading = self._ticket + 1, False
+        if self._reader.reading:
+            self._reader.leave()
             self.show()
             self.say("Left.")
         elif self._recording is not None:
-            self._look(self._known())
+            self._look()
         else:
             self.dismiss(None)
 

@@ -11,8 +11,8 @@ from wizard.flow.model import Caution
 from wizard.screens.layout import key_table
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.charset import plain
-from wizard.screens.viewmodels.timers import Stopwatch, watch_face
-from wizard.screens.widgets.cautions import Cautions
+from wizard.screens.viewmodels.reading.timers import Stopwatch, watch_face
+from wizard.screens.widgets.pictures.cautions import Cautions
 
 FACE = 0.2
 """Seconds between two looks at a running watch: a moving picture costs battery."""

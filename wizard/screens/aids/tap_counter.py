@@ -15,10 +15,10 @@ from wizard.measure.quantities import units
 from wizard.screens.layout import key_table
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.charset import plain
-from wizard.screens.viewmodels.swing_heights import as_read, heights
-from wizard.screens.viewmodels.timers import TAPPING, Taps
-from wizard.screens.widgets.cautions import Cautions
-from wizard.screens.widgets.field import EntryField
+from wizard.screens.viewmodels.reading.swing_heights import as_read, heights
+from wizard.screens.viewmodels.reading.timers import TAPPING, Taps
+from wizard.screens.widgets.entry.field import EntryField
+from wizard.screens.widgets.pictures.cautions import Cautions
 
 
 class TapsPanel(Panel[str]):

@@ -18,8 +18,8 @@ from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.clipping import cut
 from wizard.screens.text.wrapping import wrapped
-from wizard.screens.viewmodels.advice_rows import Ahead, CheckRow, ahead, check_rows, sheet_lines
-from wizard.screens.widgets.picklist import PickList
+from wizard.screens.viewmodels.faults.advice_rows import Ahead, CheckRow, ahead, check_rows, sheet_lines
+from wizard.screens.widgets.entry.picklist import PickList
 
 RIGHT = 42
 """Columns of what stands behind a title, with its gap."""

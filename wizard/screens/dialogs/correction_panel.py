@@ -16,10 +16,17 @@ from wizard.screens.layout import key_table
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.clipping import cut
-from wizard.screens.viewmodels.correctable import CorrectableEntry, CorrectableKind, choices, entries, present
-from wizard.screens.widgets.field import EntryField
-from wizard.screens.widgets.picklist import PickList
-from wizard.screens.widgets.text_area import Words
+from wizard.screens.viewmodels.correctable import (
+    CorrectableEntry,
+    CorrectableKind,
+    choices,
+    correction,
+    entries,
+    present,
+)
+from wizard.screens.widgets.entry.field import EntryField
+from wizard.screens.widgets.entry.picklist import PickList
+from wizard.screens.widgets.entry.text_area import Words
 
 
 class CorrectionPanel(Panel[cmd.Command]):
@@ -148,7 +155,7 @@ class CorrectionPanel(Panel[cmd.Command]):
         """Ask why; the customer's words may be written again without."""
         self._value = value
         if self._entry is not None and self._entry.kind is CorrectableKind.COMPLAINT:
-            self.dismiss(self._command(""))
+            self.dismiss(correction(self._entry, value))
             return
         self._ask("Why is it corrected? A few words; they stand in the record.")
 
@@ -157,19 +164,8 @@ class CorrectionPanel(Panel[cmd.Command]):
         if not event.text:
             self.say("Say why, in a few words.")
             return
-        self.dismiss(self._command(event.text))
-
-    def _command(self, reason: str) -> cmd.Command:
         assert self._entry is not None
-        match self._entry.kind:
-            case CorrectableKind.COMPLAINT:
-                return cmd.SetComplaint(self._value)
-            case CorrectableKind.FACT:
-                return cmd.SetFact(self._entry.key, self._value, reason)
-            case CorrectableKind.READING:
-                return cmd.CorrectReading(int(self._entry.key), self._value, reason)
-            case CorrectableKind.ANSWER:
-                return cmd.Correct(int(self._entry.key), self._value, reason)
+        self.dismiss(correction(self._entry, self._value, event.text))
 
 
 def entry_lines(entries: Sequence[CorrectableEntry], width: int) -> list[Content]:

@@ -14,11 +14,11 @@ from wizard.engine.messages import commands as cmd
 from wizard.engine.state.job_view import JobView
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
-from wizard.screens.viewmodels.explanation_lines import LEGEND, explained
-from wizard.screens.viewmodels.fault_rows import FaultRow, fault_rows
-from wizard.screens.viewmodels.ranking_cache import RankingCache
-from wizard.screens.widgets.fault_line import fault_lines
-from wizard.screens.widgets.picklist import PickList
+from wizard.screens.viewmodels.faults.explanation_lines import LEGEND, explained
+from wizard.screens.viewmodels.faults.fault_rows import FaultRow, fault_rows
+from wizard.screens.viewmodels.faults.ranking_cache import RankingCache
+from wizard.screens.widgets.entry.picklist import PickList
+from wizard.screens.widgets.faults.fault_line import fault_lines
 
 FRAME = 6
 """Lines that the sheet's title, message and keys take."""

@@ -12,7 +12,7 @@ from textual.widgets import Static
 from wizard.screens.layout import key_table
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.wrapping import wrapped
-from wizard.screens.widgets.scroll_hint import ScrollHint
+from wizard.screens.widgets.entry.scroll_hint import ScrollHint
 
 WORDS = (
     (

@@ -2,33 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from wizard.domain.vocabulary import AnswerHow
-from wizard.engine.messages import commands as cmd
-from wizard.engine.state.job_view import JobView
 from wizard.screens.dialogs.prompts import AskOne, PickReason
 from wizard.screens.layout.app_protocol import Host
 from wizard.screens.text.reason_choices import reasons_for_step
+from wizard.screens.viewmodels.step.current_step import CurrentStep
 
 CHOICES = (("unable", "It can't be done"), ("not-fitted", "This machine has no such part"))
 
 
-def ask_left_out(host: Host, view: JobView, leave: Callable[[AnswerHow, str], cmd.Command]) -> None:
-    """Ask how and why the step on screen is left out; carry out what ``leave`` makes of the answers."""
-    run = view.state.run
-    assert run is not None
-    inspection = view.flow.inspections[run.inspection]
-    step = inspection.step(run.at)
-    assert step is not None
+def ask_left_out(host: Host, current: CurrentStep) -> None:
+    """Ask how and why the step on screen is left out, and carry it out."""
+    step = current.step
 
     def ask_why(how: AnswerHow, says: str) -> None:
         why = "why can't it be done?" if how is AnswerHow.UNABLE else "how do you know that it is not fitted?"
-        ask = PickReason(f"{inspection.title}: {why}", says, reasons_for_step(how))
-        host.ask(ask, lambda reason: host.act(leave(how, reason)))
+        ask = PickReason(f"{current.inspection.title}: {why}", says, reasons_for_step(how))
+        host.ask(ask, lambda reason: host.act(current.left_out(how, reason)))
 
-    if run.only:
-        stop = view.flow.stops.get(step.unable.stop)
+    if current.run.only:
+        stop = current.view.flow.stops.get(step.unable.stop)
         left = (
             f"Work is stopped then: {stop.says}" if stop else "What it was asked for can't be done now then."
         )

@@ -16,7 +16,7 @@ from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text import labels
 from wizard.screens.text.step_text import labelled
-from wizard.screens.widgets.headline import asked_for
+from wizard.screens.widgets.frame.headline import asked_for
 
 BY = 32
 """Columns for since when, and by which step."""

@@ -15,7 +15,7 @@ from wizard.screens.layout import key_table
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import wrap
-from wizard.screens.widgets.scroll_hint import ScrollHint
+from wizard.screens.widgets.entry.scroll_hint import ScrollHint
 
 
 class MessagePanel(Panel[None]):

@@ -8,7 +8,7 @@ from textual.widgets import Static
 from wizard.engine.messages import commands as cmd
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
-from wizard.screens.widgets.text_area import Words
+from wizard.screens.widgets.entry.text_area import Words
 
 
 class NotePanel(Panel[cmd.Command]):

@@ -18,8 +18,8 @@ from wizard.screens.dialogs.prompts import AskText
 from wizard.screens.layout.controller import Act, Attach, JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.viewmodels.photo_files import Photo, newest
-from wizard.screens.widgets.field import EntryField
-from wizard.screens.widgets.picklist import PickList
+from wizard.screens.widgets.entry.field import EntryField
+from wizard.screens.widgets.entry.picklist import PickList
 
 
 class PhotoPanel(Panel[Act]):

@@ -14,9 +14,9 @@ from textual.widgets import Input, Static
 from wizard.foreign.limits import LINE_LENGTH
 from wizard.screens.layout import key_table
 from wizard.screens.layout.panel import Panel
-from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
-from wizard.screens.widgets.field import EntryField, typing
-from wizard.screens.widgets.text_area import Words
+from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
+from wizard.screens.widgets.entry.field import EntryField, typing
+from wizard.screens.widgets.entry.text_area import Words
 
 
 class AskText(Panel[str]):

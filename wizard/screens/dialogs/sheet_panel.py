@@ -18,9 +18,9 @@ from wizard.screens.dialogs.message_panel import MessagePanel
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.clipping import cut
-from wizard.screens.viewmodels.sheet_entry import edges, files, from_typed, own_limits
-from wizard.screens.widgets.field import EntryField
-from wizard.screens.widgets.picklist import PickList
+from wizard.screens.viewmodels.reading.sheet_entry import edges, files, from_typed, own_limits
+from wizard.screens.widgets.entry.field import EntryField
+from wizard.screens.widgets.entry.picklist import PickList
 
 
 class SheetPanel(Panel[cmd.Command]):

@@ -16,7 +16,7 @@ from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import labelled
-from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
+from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
 
 PAGE = 8
 """Reasons on a page; 9 turns it."""

@@ -13,13 +13,13 @@ from textual.widgets import Input, Static
 from wizard.engine.messages import commands as cmd
 from wizard.flow.model import Fact, fits
 from wizard.screens.layout import key_table
-from wizard.screens.layout.job_screen import JobScreen
+from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.layout.navigation import MapPlace
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import wrap
-from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
-from wizard.screens.widgets.field import EntryField
-from wizard.screens.widgets.text_area import Words
+from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
+from wizard.screens.widgets.entry.field import EntryField
+from wizard.screens.widgets.entry.text_area import Words
 
 
 class FactScreen(JobScreen):
@@ -54,7 +54,7 @@ class FactScreen(JobScreen):
         """Arrival, and which of the facts that are asked of this machine it is."""
         asked = [f.id for f in self.controller.flow.facts if fits(f.applies, self.controller.state.facts)]
         place = f"question {asked.index(self.fact.id) + 1} of {len(asked) + 1}"
-        return "Arrival: the machine", (place, self.minutes), self.controller.flow.title
+        return "Arrival: the machine", (place, time_so_far(self.host)), self.controller.flow.title
 
     def here(self) -> tuple[str, ...]:
         """Digits or Enter, and back."""
@@ -66,14 +66,14 @@ class FactScreen(JobScreen):
 
     def project(self) -> None:
         """Show the fact that is asked now."""
-        fact, (columns, _lines) = self.fact, self.room
+        fact, room = self.fact, self.room
         rows = [AnswerRow(str(n), v.says) for n, v in enumerate(fact.values, start=1)]
-        wide = columns - (44 if self.wide else 0)
+        wide = room.columns - (44 if room.wide else 0)
         hint = [] if fact.values else wrap(_HINT[fact.required], wide, "$faint")
         lines = stack(wrap(fact.ask, wide, "bold"), answer_lines(rows, wide, airy=True), hint)
         self.query_one("#words", Static).update(Content("\n").join(lines))
         told = self.query_one("#told", Static)
-        told.display = self.wide
+        told.display = room.wide
         told.update(Content("\n").join(self.told()))
         field = self.query_one(EntryField)
         field.display = not fact.values
@@ -113,14 +113,17 @@ class FactScreen(JobScreen):
         self._sent = event.value
         self.host.act(cmd.SetFact(self.fact.id, event.value))
 
-    def action_undo(self) -> None:
-        """Back to the fact before this one; from the first one to what was asked before it."""
+    def action_job(self, name: str) -> None:
+        """Undo goes back to the fact before this one; from the first one to what was asked before it."""
+        if name != "undo":
+            super().action_job(name)
+            return
         asked = [f.id for f in self.controller.flow.facts if fits(f.applies, self.controller.state.facts)]
         place = asked.index(self.fact.id)
         if place:
             self.host.go(MapPlace("fact", asked[place - 1]))
         else:
-            super().action_undo()
+            super().action_job(name)
 
 
 _HINT = {True: "Type it and press Enter.", False: "Type it and press Enter. Enter alone leaves it open."}
@@ -144,7 +147,7 @@ class ComplaintScreen(JobScreen):
         """Arrival."""
         return (
             "Arrival: the complaint",
-            ("in the customer's own words", self.minutes),
+            ("in the customer's own words", time_so_far(self.host)),
             self.controller.flow.title,
         )
 
@@ -158,9 +161,10 @@ class ComplaintScreen(JobScreen):
 
     def project(self) -> None:
         """Ask, with the field ready."""
-        ask = wrap("What does the customer say? Write it down as it is said.", self.room[0], "bold")
+        ask = wrap("What does the customer say? Write it down as it is said.", self.room.columns, "bold")
         more = wrap(
-            f"Such as: {self.controller.flow.complaint} Since when? In which part of the cycle?", self.room[0]
+            f"Such as: {self.controller.flow.complaint} Since when? In which part of the cycle?",
+            self.room.columns,
         )
         self.query_one("#words", Static).update(Content("\n").join(stack(ask, more, [Content("")])))
         self.query_one(Words).focus()
@@ -174,8 +178,11 @@ class ComplaintScreen(JobScreen):
         """Take the words."""
         self.host.act(cmd.SetComplaint(event.text))
 
-    def action_undo(self) -> None:
-        """Back to the last fact."""
+    def action_job(self, name: str) -> None:
+        """Undo goes back to the last fact."""
+        if name != "undo":
+            super().action_job(name)
+            return
         asked = [f.id for f in self.controller.flow.facts if fits(f.applies, self.controller.state.facts)]
         if asked:
             self.host.go(MapPlace("fact", asked[-1]))

@@ -21,8 +21,8 @@ from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import labelled, wrap
-from wizard.screens.widgets.keybar import KeyBar
-from wizard.screens.widgets.safety_box import SafetyBox
+from wizard.screens.widgets.frame.keybar import KeyBar
+from wizard.screens.widgets.frame.safety_box import SafetyBox
 
 
 class ClosedScreen(JobScreen, inherit_bindings=False):
@@ -62,7 +62,7 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
     def project(self) -> None:
         """Outcome, warning, seal, files; no safety box, since nothing is known of the machine any more."""
         self.query_one(SafetyBox).display = False
-        width = self.room[0]
+        width = self.room.columns
         blocks = [
             wrap(f"Closed: {result_words(self.controller.view)}", width, "bold"),
             self._unproved(width),

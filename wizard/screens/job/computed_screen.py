@@ -11,7 +11,6 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Static
 
-from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import Computation, computation
 from wizard.engine.messages import commands as cmd
 from wizard.flow.model import ComputeStep
@@ -20,8 +19,8 @@ from wizard.screens.layout import key_table
 from wizard.screens.text.charset import plain
 from wizard.screens.text.columns import packed, stack
 from wizard.screens.text.step_text import step_lines, wrap
-from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
-from wizard.screens.widgets.ruler_box import WIDEST, Ruler, reading_words, room_of
+from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
+from wizard.screens.widgets.readings.ruler_box import WIDEST, Ruler, reading_words, room_of
 
 
 class ComputedScreen(AidedScreen):
@@ -42,38 +41,39 @@ class ComputedScreen(AidedScreen):
 
     def here(self) -> tuple[str, ...]:
         """Enter, undo, can't, picture, drawing."""
-        return ("go", "undo", "unable", *self.seen_key(), *self.picture_key(), *self.unit_key())
+        return ("go", "undo", "unable", *self.picture_keys())
 
     def project(self) -> None:
         """Reckon and show."""
-        step = self.step
+        current, view, unit = self.current, self.controller.view, self.unit
+        step, limit, system = current.step, current.limit, current.other_system(self.host.system)
         assert isinstance(step, ComputeStep)
-        reckoned, unit = computation(self.controller.view, self.run, step), self.unit
+        reckoned = computation(view, current.run, step)
         outcome = reckoned.outcome
-        limit = judging.limit_of(self.controller.view, self.step)
 
         def draw(width: int, airy: bool) -> Sequence[Content]:
-            warnings, do, expect = step_lines(self.controller.view, width, self.other_system)
+            warnings, do, expect = step_lines(view, width, system)
             return stack(
                 warnings,
                 do,
                 expect,
-                said(reckoned, unit, width, bool(self.picture_lines()) and not airy),
+                said(reckoned, unit, width, bool(self.sight.lines) and not airy),
                 self.go_on(width),
             )
 
-        lines = self.room[1]
+        lines = self.room.lines
         judged = [j for j in outcome.items if j.verdict] if outcome else []
-        ghost = self.earlier_of(None, judged)
-        layout, width = self.lay(
-            draw, lambda width: lines - room_of(limit, unit, width, bool(judged), ghost is not None)
-        )
-        self.show_side(layout.beside)
-        words = packed(layout.lines, lines - room_of(limit, unit, width, bool(judged), ghost is not None))
+        ghost = current.earlier(None, judged)
+
+        def left(width: int) -> int:
+            return lines - room_of(limit, unit, width, bool(judged), ghost is not None)
+
+        page = self.lay(draw, left)
+        words, width = packed(page.layout.lines, left(page.width)), page.width
         self.query_one("#words", Static).update(Content("\n").join([*words, Content("")]))
         ruler = self.query_one(Ruler)
         ruler.show(limit, judged, unit, min(width, WIDEST), max(3, lines - len(words) - 1), ghost)
-        ruler.display = limit is not None and not self._picture
+        ruler.display = limit is not None and not self.sight.alone
 
     def go_on(self, width: int) -> list[Content]:
         """The row of the Enter key."""
@@ -82,7 +82,8 @@ class ComputedScreen(AidedScreen):
     def action_go(self) -> None:
         """Take it into the record."""
         if not self.hurried():
-            self.host.act(cmd.Judge(self.run.id, self.step.id))
+            current = self.current
+            self.host.act(cmd.Judge(current.run.id, current.step.id))
 
 
 def said(reckoned: Computation, unit: str, width: int, terse: bool = False) -> list[Content]:

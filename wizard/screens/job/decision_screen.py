@@ -2,41 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import ClassVar
 
 from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container
-from textual.content import Content
 from textual.widgets import Static
 
-from wizard.domain.probability import percent
-from wizard.engine.messages import commands as cmd
 from wizard.engine.state.job_view import JobView
-from wizard.screens.dialogs.prompts import AskWhy, ask_yes
+from wizard.screens.dialogs.confirm_prompts import confirm
 from wizard.screens.layout import key_table
-from wizard.screens.layout.job_screen import JobScreen
-from wizard.screens.text.wrapping import wrapped
-from wizard.screens.viewmodels.fault_rows import (
-    FaultRow,
-    fault_rows,
-    reasons,
-    second_lines,
-    second_question,
-    toggled,
-    why_question,
-)
-from wizard.screens.viewmodels.ranking_cache import RankingCache
-from wizard.screens.viewmodels.step_columns import EVIDENCE
-from wizard.screens.widgets.fault_line import fault_lines, width_of
-from wizard.screens.widgets.picklist import PickList
-
-REASONS = 3
-"""Lines, at least, for what speaks for and against the marked fault."""
-
-GAP = 3
-"""Columns between the faults and the reasons where they stand side by side."""
+from wizard.screens.layout.job_screen import JobScreen, time_so_far
+from wizard.screens.viewmodels.faults.fault_choice import FaultChoice, begin_choice, ranked_choice
+from wizard.screens.viewmodels.faults.fault_rows import FaultRow
+from wizard.screens.viewmodels.faults.ranking_cache import RankingCache
+from wizard.screens.widgets.entry.picklist import PickList
+from wizard.screens.widgets.faults.fault_line import fault_lines
+from wizard.screens.widgets.faults.fault_reasons import FaultReasons, listed
 
 
 class DecisionScreen(JobScreen):
@@ -44,7 +28,7 @@ class DecisionScreen(JobScreen):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *key_table.bindings("digits", "tick", "advice", "explain"),
-        Binding("escape", "map", "back", show=False),
+        Binding("escape", "job('map')", "back", show=False),
     ]
     ABOUT: ClassVar[tuple[str, str]] = (
         "The decision",
@@ -57,9 +41,9 @@ class DecisionScreen(JobScreen):
 
     def __init__(self) -> None:
         super().__init__()
+        self.choice: FaultChoice | None = None
+        self._ticks: frozenset[str] | None = None
         self._thinking = RankingCache()
-        self._rows: tuple[FaultRow, ...] = ()
-        self._ticked: frozenset[str] | None = None
         self._asking = False
 
     def body(self) -> ComposeResult:
@@ -67,42 +51,38 @@ class DecisionScreen(JobScreen):
         yield Static("Tick what you confirm. Nothing ticked: no fault was found.", id="decision-do")
         with Container(id="decision-columns"):
             yield PickList(id="decision-rows")
-            yield Static(id="decision-why")
+            yield FaultReasons(id="decision-why")
 
     def on_mount(self) -> None:
         """The list has the keys."""
-        super().on_mount()
         self.query_one(PickList).focus()
 
     def here(self) -> tuple[str, ...]:
         """The cursor, the digits that tick, Enter, and what explains."""
-        ticks = ",".join(str(r.digit) for r in self._rows if r.digit)
+        ticks = self.choice.digits if self.choice else ""
         return ("cursor", f"tick:{ticks}" if ticks else "tick", "confirm", "advice", "explain")
 
     def headline(self) -> tuple[str, tuple[str, ...], str]:
         """What is decided here."""
-        return "What is it?", ("decision", self.minutes), self.controller.flow.title
-
-    @property
-    def ticked(self) -> frozenset[str]:
-        """What is ticked: what was decided before, until a tick changes it."""
-        return frozenset(self.controller.state.decided or ()) if self._ticked is None else self._ticked
+        return "What is it?", ("decision", time_so_far(self.host)), self.controller.flow.title
 
     def project(self) -> None:
         """Show the ranking if it is there; else have it computed."""
-        view = self.controller.view
-        if not self._thinking.ready(view.state):
-            self.query_one("#decision-why", Static).update("Weighing what was found ...")
-            self._think(view, "", self.ticked)
+        view, found = self.controller.view, self._thinking
+        begun = begin_choice(view, self._ticks)
+        if not found.ready(view.state):
+            old = self.choice or begun
+            self.choice = replace(old, ticked=begun.ticked, before=begun.before)
+            self.query_one(FaultReasons).update("Weighing what was found ...")
+            self._think(view, "", begun.ticked)
             return
-        self._rows = fault_rows(
-            self.controller.flow, self._thinking.ranked, self.ticked, self._thinking.decided
-        )
-        self.query_one("#decision-columns").set_class(self.wide, "-wide")
-        listed = self.query_one(PickList)
-        listed.styles.width = self._listed if self.wide else "1fr"
-        listed.show(fault_lines(self._rows, self._listed - 2, ticks=True))
-        self._why()
+        self.choice = ranked_choice(begun, found.ranked, found.decided)
+        room, shown = self.room, self.query_one(PickList)
+        columns = listed(self.choice.rows, room)
+        self.query_one("#decision-columns").set_class(room.wide, "-wide")
+        shown.styles.width = columns if room.wide else "1fr"
+        shown.show(fault_lines(self.choice.rows, columns - 2, ticks=True))
+        self._explain(self.choice)
         self.show_keys()
 
     @work(thread=True, exclusive=True, group="thinking")
@@ -113,55 +93,28 @@ class DecisionScreen(JobScreen):
     def _thought(self, seq: int) -> None:
         if self.is_mounted and seq == self.controller.state.seq:
             self.project()
-            if self._asking and self.ticked in self._thinking.seconds:
+            if self._asking and self.choice and self.choice.ticked in self._thinking.seconds:
                 self.action_go()
 
-    def _marked(self) -> FaultRow | None:
-        index = self.query_one(PickList).index
-        return self._rows[index] if index < len(self._rows) else None
-
-    def _why(self) -> None:
+    def _explain(self, choice: FaultChoice) -> None:
         """What speaks for and against the marked fault, computed when it is first asked for."""
-        row = self._marked()
-        shown = self.query_one("#decision-why", Static)
+        found, shown, rows = self._thinking, self.query_one(FaultReasons), self.query_one(PickList)
+        row = choice.at(rows.index)
         if row is None:
             shown.update("No fault of this flow fits this machine. Enter confirms that none was found.")
             return
-        told = self._thinking.told.get(row.fault)
+        told = found.told.get(row.fault)
         if told is None:
             shown.update(f"{row.says}: weighing ...")
-            self._think(self.controller.view, row.fault, self.ticked)
+            self._think(self.controller.view, row.fault, choice.ticked)
             return
-        width = self.room[0] - (self._listed + GAP if self.wide else 0)
-        head = [
-            Content.styled(line, "bold") for line in wrapped(f"{row.says}: {percent(row.probability)}", width)
-        ]
-        below = self._below(width)
-        taken = len(head) + len(below) + (2 if self.wide else 5 + self.query_one(PickList).lines)
-        why = map(Content, reasons(told, max(REASONS, self.room[1] - taken), width))
-        shown.update(Content("\n").join([*head, *why, *below]))
-
-    @property
-    def _listed(self) -> int:
-        """Columns of the faults: all of them, or on a wide screen what their names need, beside the reasons."""
-        columns = self.room[0]
-        return min(2 + width_of(self._rows, ticks=True), columns - GAP - EVIDENCE) if self.wide else columns
-
-    def _below(self, width: int) -> list[Content]:
-        """What the ticked faults leave to ask; with nothing ticked, whether a check is still worth its minutes."""
-        second, counsel = self._thinking.seconds.get(self.ticked), self._thinking.counsel
-        if not self.ticked:
-            says = [counsel.says] if counsel else []
-        else:
-            ranked = self._thinking.ranked
-            says = second_lines(self.controller.flow, second, self.ticked, ranked) if second else []
-        if not self.wide:
-            says = [" ".join(says)]
-        return [Content.styled(line, "$primary") for text in says for line in wrapped(text, width)]
+        left = choice.left(found.seconds.get(choice.ticked), found.counsel.says if found.counsel else "")
+        shown.show(row, told, left, self.room, (listed(choice.rows, self.room), rows.lines))
 
     def on_pick_list_moved(self) -> None:
         """The mark moved."""
-        self._why()
+        if self.choice is not None:
+            self._explain(self.choice)
 
     def on_pick_list_picked(self) -> None:
         """Take the marked row."""
@@ -169,64 +122,31 @@ class DecisionScreen(JobScreen):
 
     def action_digit(self, number: int) -> None:
         """Tick the fault with that digit."""
-        row = next((r for r in self._rows if r.digit == number), None)
-        if row is not None:
-            self._tick(row)
-        elif self._rows:
+        row = self.choice.numbered(number) if self.choice else None
+        if row is None and self.choice and self.choice.rows:
             self.host.say(key_table.wrong_digit(number, self.here()))
+        self._tick(row)
 
     def action_tick(self) -> None:
         """Tick the marked fault."""
-        row = self._marked()
-        if row is not None:
-            self._tick(row)
+        self._tick(self.choice.at(self.query_one(PickList).index) if self.choice else None)
 
-    def _tick(self, row: FaultRow) -> None:
-        self._ticked, self._asking = toggled(self.controller.flow, self.ticked, row.fault), False
+    def _tick(self, row: FaultRow | None) -> None:
+        if row is None or self.choice is None:
+            return
+        self._ticks, self._asking = self.choice.toggled(row.fault), False
         self.project()
-        if self.ticked and self.ticked not in self._thinking.seconds:
-            self._think(self.controller.view, "", self.ticked)
+        if self._ticks and self._ticks not in self._thinking.seconds:
+            self._think(self.controller.view, "", self._ticks)
 
     def action_go(self) -> None:
         """Confirm what is ticked: with something left unexplained, or none ticked, after a second yes."""
-        self._asking = False
-        if not self._thinking.ready(self.controller.state):
+        self._asking, choice, found = False, self.choice, self._thinking
+        if choice is None or not found.ready(self.controller.state):
             return
-        faults = tuple(r.fault for r in self._rows if r.fault in self.ticked)
-        if not faults:
-            self._confirm_none()
-        elif self.ticked == frozenset(self.controller.state.decided or ()):
-            self.host.act(cmd.Confirm(faults))
-        elif self.ticked not in self._thinking.seconds:
+        second = found.seconds.get(choice.ticked)
+        if choice.faults and not choice.unchanged and second is None:
             self._asking = True
-            self._think(self.controller.view, "", self.ticked)
+            self._think(self.controller.view, "", choice.ticked)
         else:
-            self._confirm(faults)
-
-    def _confirm(self, faults: tuple[str, ...]) -> None:
-        """Ask what stays unexplained, where anything does; then confirm."""
-        second = self._thinking.seconds[self.ticked]
-        if not second.left:
-            self._take(faults)
-            return
-        says = second_question(second, self.ticked, self._thinking.ranked)
-        question = ask_yes(
-            "What stays unexplained?", says, "Confirm what is ticked", "Go back: look for another"
-        )
-        self.host.ask(question, lambda said: self._take(faults) if said == "yes" else None)
-
-    def _take(self, faults: tuple[str, ...]) -> None:
-        """Confirm; against the ranking with a reason, in its own field so that no letter of it is a key."""
-        from wizard.review.flags.thresholds import shipped  # Late: only asked for here.
-
-        below = shipped().number("override-no-reason", "ranked-below")
-        says = why_question(self._rows, faults, below)
-        if not says:
-            self.host.act(cmd.Confirm(faults))
-            return
-        self.host.ask(AskWhy("Why this?", says), lambda why: self.host.act(cmd.Confirm(faults, why)))
-
-    def _confirm_none(self) -> None:
-        says = "Nothing is ticked. Was everything looked at, and no fault found?"
-        question = ask_yes("No fault?", says, "Yes: no fault was found", "No: go back")
-        self.host.ask(question, lambda said: self.host.act(cmd.Confirm(())) if said == "yes" else None)
+            confirm(self.host, choice, second)

@@ -15,7 +15,7 @@ from wizard.screens.job.handover_files import zone_of
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.paper_view import paper_view
-from wizard.screens.widgets.scroll_hint import ScrollHint
+from wizard.screens.widgets.entry.scroll_hint import ScrollHint
 
 
 class FoundPanel(Panel[cmd.Command]):

@@ -17,12 +17,12 @@ from wizard.engine.messages import commands as cmd
 from wizard.screens.dialogs.prompts import AskWord
 from wizard.screens.job.handover_files import hand_over, handover_now
 from wizard.screens.layout import key_table
-from wizard.screens.layout.job_screen import JobScreen
+from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.text.columns import stack
 from wizard.screens.text.paper_view import paper_view
 from wizard.screens.text.step_text import labelled
-from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
-from wizard.screens.widgets.scroll_hint import ScrollHint
+from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
+from wizard.screens.widgets.entry.scroll_hint import ScrollHint
 
 
 class HandoverScreen(JobScreen):
@@ -31,7 +31,7 @@ class HandoverScreen(JobScreen):
     BINDINGS: ClassVar[list[BindingType]] = [
         *key_table.bindings("digits"),
         Binding("w", "write", "write", show=False),
-        Binding("escape", "map", "back", show=False),
+        Binding("escape", "job('map')", "back", show=False),
     ]
     HERE: ClassVar[tuple[str, ...]] = ("scroll", "digits:2")
     ABOUT: ClassVar[tuple[str, str]] = (
@@ -62,13 +62,13 @@ class HandoverScreen(JobScreen):
         """How the visit ends, if it is closed now."""
         return (
             "Handover",
-            (result_words(self.controller.view), self.minutes),
+            (result_words(self.controller.view), time_so_far(self.host)),
             "For the customer to read",
         )
 
     def project(self) -> None:
         """Show the summary as it stands now."""
-        width = self.room[0]
+        width = self.room.columns
         text = paper_view(handover_now(self.host), width - 3)
         self.query_one("#handover-text", Static).update(Content("\n").join(text))
         self.query_one("#handover-answers", Static).update(Content("\n").join(self._below(width)))

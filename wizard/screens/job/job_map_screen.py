@@ -13,13 +13,13 @@ from wizard.engine.messages import commands as cmd
 from wizard.engine.state import queries
 from wizard.screens.dialogs.release_prompts import ask_release
 from wizard.screens.layout import key_table
-from wizard.screens.layout.job_screen import JobScreen
+from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.layout.navigation import MapPlace
-from wizard.screens.viewmodels.advice_rows import searching
-from wizard.screens.viewmodels.map_rows import FOLD, MapRow, cursor, folded, rows
-from wizard.screens.widgets.map_beside import MapBeside
-from wizard.screens.widgets.map_line import map_lines, width_of
-from wizard.screens.widgets.picklist import PickList
+from wizard.screens.viewmodels.faults.advice_rows import searching
+from wizard.screens.viewmodels.job_map.map_rows import FOLD, MapRow, cursor, folded, rows
+from wizard.screens.widgets.entry.picklist import PickList
+from wizard.screens.widgets.job_map.map_beside import MapBeside
+from wizard.screens.widgets.job_map.map_line import listed_columns, map_lines
 
 OMITTED = (NextKind.INSPECT, NextKind.RECHECK, NextKind.LEAVE, NextKind.HANDOVER)
 """The kinds of row that may be asked to be left out; the engine refuses the last two in its own words."""
@@ -60,7 +60,7 @@ class JobMapScreen(JobScreen):
     def headline(self) -> tuple[str, tuple[str, ...], str]:
         """The flow's title; the map is where one is."""
         left = sum(r.mark in ("", "open") and r.ready for r in rows(self.controller.view))
-        return self.controller.flow.title, ("job map", f"{left} open", self.minutes), ""
+        return self.controller.flow.title, ("job map", f"{left} open", time_so_far(self.host)), ""
 
     def everywhere(self) -> tuple[str, ...]:
         """All but the way to where one is, and what there is to read."""
@@ -75,9 +75,9 @@ class JobMapScreen(JobScreen):
             self._seq, self._moved, self._stays = view.state.seq, self._moved or self._stays, False
         self._fill()
         self.query_one(PickList).focus()
-        beside = self.query_one(MapBeside)
-        columns = self.room[0]
-        beside.follow(view, columns, columns - self._listed() - 3 if self.wide else 0)
+        beside, room = self.query_one(MapBeside), self.room
+        listed = listed_columns(self._rows, room.columns)
+        beside.follow(view, room.columns, room.columns - listed - 3 if room.wide else 0)
         beside.detail(self._marked())
 
     def _fill(self) -> None:
@@ -87,14 +87,11 @@ class JobMapScreen(JobScreen):
         self._rows = folded(rows(self.controller.view, found.next if found else None), self._opened)
         places = [row.place for row in self._rows]
         kept = places.index(before.place) if before and before.place in places else cursor(self._rows)
-        listed = self.query_one(PickList)
-        listed.styles.width = self._listed() if self.wide else "1fr"
-        self.query_one("#map-columns").set_class(self.wide, "-wide")
-        listed.show(map_lines(self._rows, (self._listed() if self.wide else self.room[0]) - 2), kept)
-
-    def _listed(self) -> int:
-        """Columns of the rows where something stands beside them."""
-        return min(2 + width_of(self._rows), self.room[0] * 5 // 8)
+        listed, room = self.query_one(PickList), self.room
+        columns = listed_columns(self._rows, room.columns) if room.wide else room.columns
+        listed.styles.width = columns if room.wide else "1fr"
+        self.query_one("#map-columns").set_class(room.wide, "-wide")
+        listed.show(map_lines(self._rows, columns - 2), kept)
 
     def on_advice_line_weighed(self) -> None:
         """It is known now what one is led to."""

@@ -16,7 +16,7 @@ from wizard.screens.layout import key_table
 from wizard.screens.text.answer_numbering import Numbered, numbering
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import step_lines
-from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
+from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
 
 
 class QuestionScreen(StepScreen):
@@ -36,15 +36,10 @@ class QuestionScreen(StepScreen):
 
     def here(self) -> tuple[str, ...]:
         """Digits or Enter, undo, can't, and the drawing where it isn't in sight."""
+        step = self.current.step
         numbers = f"digits:{','.join(n.digit for n in self.numbered)}"
-        first = (
-            ("done",)
-            if self.step.kind is StepKind.TELL
-            else (numbers, "go")
-            if self.step.many
-            else (numbers,)
-        )
-        return (*first, "undo", "unable", *self.picture_key())
+        first = ("done",) if step.kind is StepKind.TELL else (numbers, "go") if step.many else (numbers,)
+        return (*first, "undo", "unable", *self.sight.picture_key)
 
     @property
     def numbered(self) -> tuple[Numbered, ...]:
@@ -53,13 +48,13 @@ class QuestionScreen(StepScreen):
 
     def project(self) -> None:
         """Lay the words out, with the drawing beside them if both fit."""
-        asked = (self.run.id, self.step.id, self.controller.state.seq)
+        current = self.current
+        asked = (current.run.id, current.step.id, self.controller.state.seq)
         if asked != self._asked:
             self._ticked, self._asked = frozenset(), asked
-        _columns, lines = self.room
-        layout, _width = self.lay(self.words, lambda _width: lines)
-        self.show_side(layout.beside)
-        self.query_one("#words", Static).update(Content("\n").join(layout.lines))
+        lines = self.room.lines
+        page = self.lay(self.words, lambda _width: lines)
+        self.query_one("#words", Static).update(Content("\n").join(page.layout.lines))
 
     def words(self, width: int, airy: bool) -> Sequence[Content]:
         """All lines of the step for a width."""
@@ -68,7 +63,7 @@ class QuestionScreen(StepScreen):
 
     def rows(self) -> list[AnswerRow]:
         """The answers with their keys."""
-        step = self.step
+        step = self.current.step
         if step.kind is StepKind.TELL:
             return [AnswerRow("Enter", "Done")]
         rows = [
@@ -84,7 +79,7 @@ class QuestionScreen(StepScreen):
         chosen = next((n.answer.id for n in self.numbered if n.digit == str(digit)), None)
         if chosen is None:
             self.host.say(key_table.wrong_digit(digit, self.here()))
-        elif self.step.many:
+        elif self.current.step.many:
             self._ticked = self._ticked ^ {chosen}
             self.project()
         else:
@@ -92,7 +87,7 @@ class QuestionScreen(StepScreen):
 
     def action_go(self) -> None:
         """Go on after a tell, or with what is ticked."""
-        step = self.step
+        step = self.current.step
         if step.kind is StepKind.TELL:
             self._give(step.answers[0].id)
         elif step.many:
@@ -101,4 +96,5 @@ class QuestionScreen(StepScreen):
     def _give(self, answer: str) -> None:
         """Give an answer, once the step can have been read."""
         if not self.hurried():
-            self.host.act(cmd.GiveAnswer(self.run.id, self.step.id, answer))
+            current = self.current
+            self.host.act(cmd.GiveAnswer(current.run.id, current.step.id, answer))

@@ -22,10 +22,16 @@ from wizard.screens.dialogs.prompts import AskReason, AskText
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
 from wizard.screens.layout.panel import Panel
-from wizard.screens.viewmodels.remedy_lines import first_words, may_work, place_words, remedy_lines
-from wizard.screens.widgets.answer_list import AnswerRow, answer_lines
-from wizard.screens.widgets.picklist import PickList
-from wizard.screens.widgets.scroll_hint import ScrollHint
+from wizard.screens.viewmodels.faults.remedy_lines import (
+    first_words,
+    may_work,
+    place_words,
+    remedy_lines,
+    ways_done,
+)
+from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
+from wizard.screens.widgets.entry.picklist import PickList
+from wizard.screens.widgets.entry.scroll_hint import ScrollHint
 
 
 class RepairScreen(JobScreen):
@@ -33,7 +39,7 @@ class RepairScreen(JobScreen):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *key_table.bindings("digits", "open"),
-        Binding("escape", "map", "back", show=False),
+        Binding("escape", "job('map')", "back", show=False),
     ]
     ABOUT: ClassVar[tuple[str, str]] = (
         "The repair",
@@ -75,24 +81,24 @@ class RepairScreen(JobScreen):
 
     def here(self) -> tuple[str, ...]:
         """The answers' digits, and Enter where something is asked first."""
-        last = len(self._ways) + 2
+        last = len(ways_done(self.fault.remedy)) + 2
         return (f"digits:{last}", "scroll") if self.ready else ("open", f"digits:{last - 1},{last}", "scroll")
 
     def project(self) -> None:
         """Show the remedy and the three ways it can go."""
-        width = self.room[0]
+        width = self.room.columns
         text = remedy_lines(self.controller.view, self.fault, width - 2, self.ready)
         self.query_one("#mending-text", Static).update(Content("\n").join(text))
         self.query_one("#mending-answers", Static).update(Content("\n").join(self._answers(width)))
 
     def _answers(self, width: int) -> list[Content]:
-        ways = len(self._ways)
+        ways = len(ways_done(self.fault.remedy))
         rows = [
             AnswerRow(f"{ways + 1}", "Declined by the customer, who was told the risk"),
             AnswerRow(f"{ways + 2}", "Parts on order: leave the machine safe and marked"),
         ]
         if self.ready:
-            done = (AnswerRow(f"{n}", says) for n, (_id, says) in enumerate(self._ways, 1))
+            done = (AnswerRow(f"{n}", says) for n, (_id, says) in enumerate(ways_done(self.fault.remedy), 1))
             return answer_lines([*done, *rows], width)
         first = first_words(self.controller.view, self.fault)
         return answer_lines([AnswerRow("Enter", first), *rows], width)
@@ -104,25 +110,18 @@ class RepairScreen(JobScreen):
 
     def action_digit(self, number: int) -> None:
         """Record what became of it."""
-        ways = len(self._ways)
+        ways = len(ways_done(self.fault.remedy))
         match number - ways:
             case _ if 1 <= number <= ways and not self.ready:
                 self.host.say("What this work needs of the machine isn't known yet. Enter asks it.")
             case _ if 1 <= number <= ways:
-                self._fitted(self._ways[number - 1][0])
+                self._fitted(ways_done(self.fault.remedy)[number - 1][0])
             case 1:
                 self._declined()
             case 2:
                 self._with_parts(ORDERED, self._ordered)
             case _:
                 self.host.say(key_table.wrong_digit(number, self.here()))
-
-    @property
-    def _ways(self) -> tuple[tuple[str, str], ...]:
-        """How it may have been done: the id and words of each alternative of the remedy, or the remedy as it is."""
-        remedy = self.fault.remedy
-        whole = "Done as above, parts fitted" if remedy.parts else "Done as above"
-        return tuple((a.id, f"Done: {a.says}") for a in remedy.alternatives) or (("", whole),)
 
     def _fitted(self, alternative: str) -> None:
         asked = CHOSEN if alternative else FITTED

@@ -10,19 +10,14 @@ from textual.content import Content
 from textual.widgets import Static
 
 from wizard.engine.messages import commands as cmd
-from wizard.engine.state import queries, stopped
-from wizard.engine.state.job_state import Stoppage
-from wizard.engine.state.machine_view import NOT_KNOWN, standings
 from wizard.screens.dialogs.prompts import AskReason, AskText, AskWord, PickReason
 from wizard.screens.dialogs.release_prompts import ask_release
 from wizard.screens.job.handover_files import hand_over
+from wizard.screens.job.stopped_lines import stopped_lines
 from wizard.screens.layout import key_table
-from wizard.screens.layout.job_screen import JobScreen
-from wizard.screens.text.columns import stack
+from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.text.reason_choices import NOT_MADE_SAFE
-from wizard.screens.text.step_text import labelled, wrap
-from wizard.screens.viewmodels.make_safe_lines import StopLine, stop_lines
-from wizard.screens.widgets.answer_list import AnswerRow, answer_lines, pointer
+from wizard.screens.viewmodels.stop_in_hand import StopInHand
 
 
 class StoppedScreen(JobScreen, inherit_bindings=False):
@@ -44,34 +39,19 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
         yield Static(id="words")
 
     @property
-    def stoppage(self) -> Stoppage | None:
-        """The stop that is dealt with now: the gravest."""
-        return stopped.dealt_with(self.controller.view)
-
-    @property
-    def lines(self) -> tuple[StopLine, ...]:
-        """The make-safe lines of the stop that is dealt with."""
-        return stop_lines(self.controller.flow, self.stoppage)
-
-    @property
-    def line(self) -> StopLine | None:
-        """The first line not dealt with, or None when all are."""
-        return next((line for line in self.lines if line.open), None)
+    def stop(self) -> StopInHand:
+        """The stop that is dealt with now, and what of it is open."""
+        return StopInHand(self.controller.view)
 
     def headline(self) -> tuple[str, tuple[str, ...], str]:
         """Stopped, and why."""
-        return "Work is stopped", (self.minutes,), self.controller.flow.title
+        return "Work is stopped", (time_so_far(self.host),), self.controller.flow.title
 
     def here(self) -> tuple[str, ...]:
         """Enter and can't while lines are open; then close, clear it, or come back."""
-        if self.line is not None:
+        if self.stop.line is not None:
             return ("done", "unable", "slip")
-        return ("close", "clear", "visit", "slip") if self.latched else ("close", "visit", "slip")
-
-    @property
-    def latched(self) -> tuple[str, ...]:
-        """The conditions that the stops latched and nobody cleared."""
-        return queries.latched(self.controller.view)
+        return ("close", "clear", "visit", "slip") if self.stop.latched else ("close", "visit", "slip")
 
     def everywhere(self) -> tuple[str, ...]:
         """Help, note, photo, how it stands, theme, leave."""
@@ -79,56 +59,9 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
 
     def project(self) -> None:
         """Whom to call, and what is still to be made safe."""
-        halt, width = self.stoppage, self.room[0]
-        stop = self.controller.flow.stops.get(halt.stop) if halt is not None else None
-        if stop is None:
-            return
-        safe = [row for line in self.lines for row in self._row(line, width)]
-        blocks = [
-            wrap(stop.says, width, "bold $error"),
-            self._others(width),
-            self._stands(width),
-            labelled("Call:", stop.call, width),
-            [Content.styled("Leave it safe:", "bold $primary"), *safe],
-            answer_lines(
-                [AnswerRow("Enter", "Done: the marked line")] if self.line is not None else self._last(),
-                width,
-            ),
-            self._as_it_is(width),
-        ]
-        self.query_one("#words", Static).update(Content("\n").join(stack(*blocks)))
-
-    def _last(self) -> list[AnswerRow]:
-        over = any(not stopped.kept_by(self.controller.view, c) for c in self.latched)
-        clear = [AnswerRow("r", "It is over: say who clears it, and what was done")] if over else []
-        return [AnswerRow("c", "Close the job"), *clear, AnswerRow("v", "Come back to it on a new visit")]
-
-    def _others(self, width: int) -> list[Content]:
-        """The other reasons of this visit that stand, in a line each."""
-        view = self.controller.view
-        others = [
-            h for h in stopped.gravest_first(view) if h is not self.stoppage and stopped.stands(view, h)
-        ]
-        says = [view.flow.stops[h.stop].says for h in others if h.stop in view.flow.stops]
-        return [line for reason in says for line in labelled("Stopped too:", reason, width)]
-
-    def _row(self, line: StopLine, width: int) -> list[Content]:
-        """One line with its mark: done, could not be, or to do."""
-        marked = line == self.line
-        lines = wrap(line.text, width - 2, "bold" if marked else "")
-        return [Content(pointer(marked) if n == 0 else "      ").append(x) for n, x in enumerate(lines)]
-
-    def _stands(self, width: int) -> list[Content]:
-        """What stays stopped until somebody clears it."""
-        says = [self.controller.flow.conditions[c].says for c in self.latched]
-        return labelled("Not cleared:", ", ".join(says), width) if says else []
-
-    def _as_it_is(self, width: int) -> list[Content]:
-        """What the record has otherwise than a machine is left out of use: covers, wedge, water, power."""
-        view, known = self.controller.view, {s.condition: s for s in standings(self.controller.view)}
-        left = [known[c] for c in queries.not_left_safe(view) if c not in self.latched]
-        rows = [f"{s.says}: {s.words}" for s in left if s.words != NOT_KNOWN]
-        return labelled("As it stands:", "; ".join(rows), width) if rows else []
+        lines = stopped_lines(self.stop, self.room.columns)
+        if lines:
+            self.query_one("#words", Static).update(Content("\n").join(lines))
 
     def action_slip(self) -> None:
         """The last stop came of a slip: ask what is so."""
@@ -142,29 +75,29 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
 
     def action_go(self) -> None:
         """The marked line is done."""
-        line = self.line
+        line = self.stop.line
         if line is not None:
             self.host.act(cmd.MakeSafe(line.stop, line.number))
 
     def action_unable(self) -> None:
         """The marked line can't be done: ask why."""
-        line = self.line
+        line = self.stop.line
         if line is not None:
             ask = PickReason("Why can't it be done?", line.says, NOT_MADE_SAFE)
             self.host.ask(ask, lambda why: self.host.act(cmd.MakeSafe(line.stop, line.number, why)))
 
     def action_clear(self) -> None:
         """Say who clears what is latched."""
-        if self.line is not None:
+        if self.stop.line is not None:
             self.host.say("First deal with every line: done, or x and why not.")
-        elif self.latched:
-            ask_release(self.host, self.latched[0])
+        elif self.stop.latched:
+            ask_release(self.host, self.stop.latched[0])
         else:
             self.host.say("Nothing is left to clear. v comes back to the job on a new visit.")
 
     def action_close(self) -> None:
         """Close the job, with a typed word."""
-        if self.line is not None:
+        if self.stop.line is not None:
             self.host.say("First deal with every line: done, or x and why not.")
             return
         says = "The job ends as stopped. A new visit can resume it."
@@ -177,7 +110,7 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
 
     def action_visit(self) -> None:
         """Come back to the job: who comes is typed, so that no two keys begin a visit."""
-        if self.line is not None:
+        if self.stop.line is not None:
             self.host.say("First deal with every line: done, or x and why not.")
             return
         says = "Who comes? Nothing is believed of the machine, and what was not cleared stays stopped."

@@ -22,7 +22,7 @@ from wizard.screens.launch.presenter import Presenter
 from wizard.screens.layout.key_guard import TOO_QUICK
 from wizard.screens.layout.keystroke import keystroke
 from wizard.screens.layout.too_small import TooSmall
-from wizard.screens.widgets.message_line import MessageLine
+from wizard.screens.widgets.frame.message_line import MessageLine
 
 if TYPE_CHECKING:
     from wizard.screens.layout.panel import Panel
@@ -58,7 +58,7 @@ class SteadfootApp(BaseApp):
 
     def on_mount(self) -> None:
         """The beat of the job, a clean way out on a signal, and straight to work if asked."""
-        self.set_interval(WATCH, self.host.watch)
+        self.set_interval(WATCH, self.host.lapses.beat)
         with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
             asyncio.get_running_loop().add_signal_handler(signal.SIGTERM, self.exit, 143)
         if self._at_once:
@@ -96,7 +96,7 @@ class SteadfootApp(BaseApp):
             self.say(self.host.guard.notice)
             return False
         self._unsay()
-        if self.host.lapsed():
+        if self.host.lapses.key() and self.host.on_job:
             self.host.show()
             return False
         return True

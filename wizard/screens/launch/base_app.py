@@ -24,7 +24,7 @@ from wizard.screens.launch.paced_driver import paced
 from wizard.screens.layout import key_table, themes
 from wizard.screens.layout.inert_lines import InertLines
 from wizard.screens.layout.too_small import TooSmall, small
-from wizard.screens.widgets.message_line import MessageLine
+from wizard.screens.widgets.frame.message_line import MessageLine
 
 if TYPE_CHECKING:
     from wizard.sessions.session_store import Store

@@ -16,10 +16,10 @@ from textual.widgets import Static
 from wizard.errors import SteadfootError
 from wizard.screens.layout import key_table
 from wizard.screens.text.charset import sign
-from wizard.screens.text.clipping import cut
-from wizard.screens.widgets.keybar import KeyBar
-from wizard.screens.widgets.message_line import MessageLine
-from wizard.screens.widgets.picklist import PickList
+from wizard.screens.viewmodels.home_list import HomeList
+from wizard.screens.widgets.entry.picklist import PickList
+from wizard.screens.widgets.frame.keybar import KeyBar
+from wizard.screens.widgets.frame.message_line import MessageLine
 
 if TYPE_CHECKING:
     from wizard.screens.launch.app import SteadfootApp
@@ -43,9 +43,7 @@ class HomeScreen(Screen[None]):
 
     def __init__(self) -> None:
         super().__init__()
-        self._flows: tuple[tuple[str, str], ...] = ()
-        self._names: tuple[str, ...] = ()
-        self._read: dict[str, Summary] = {}
+        self._list = HomeList()
         self._touched = False
 
     def compose(self) -> ComposeResult:
@@ -65,10 +63,8 @@ class HomeScreen(Screen[None]):
         return cast("SteadfootApp", self.app)
 
     def here(self) -> tuple[str, ...]:
-        """What Enter does with the marked line, the arrows where there are several, and new."""
-        rows = len(self._flows) + len(self._names)
-        enter = "begin" if self.query_one(PickList).index < len(self._flows) else "take-up"
-        return (*((enter,) if rows else ()), *(("cursor",) if rows > 1 else ()), "new")
+        """What works with the marked line."""
+        return self._list.keys(self.query_one(PickList).index)
 
     def everywhere(self) -> tuple[str, ...]:
         """Help, theme, leave."""
@@ -89,14 +85,15 @@ class HomeScreen(Screen[None]):
             listed,  # Late: home is painted without reading a flow.
         )
 
+        flows, sessions = self._list.flows, self._list.sessions
         try:
-            self._flows = listed(self.program.flows())
-            self._names = self.program.store.home.list_ids()[:MOST]
+            flows = listed(self.program.flows())
+            sessions = self.program.store.home.list_ids()[:MOST]
         except (SteadfootError, OSError) as problem:
             self.query_one(MessageLine).say(str(problem))
-        self._read.clear()
+        self._list = HomeList(flows, sessions)
         self._draw()
-        self._look(self._names)
+        self._look(sessions)
 
     @work(thread=True, exclusive=True, group="sessions")
     def _look(self, names: Sequence[str]) -> None:
@@ -112,70 +109,47 @@ class HomeScreen(Screen[None]):
             self.app.call_from_thread(self._found, found)
 
     def _found(self, found: Summary) -> None:
-        self._read[found.name] = found
+        """Show what was read of a session. A job under way is what one comes for: the newest is marked, and the keys
+        are deaf for a moment, as at a new question.
+        """
+        self._list = self._list.reading(found)
         self._draw()
-        if found.going and not self._touched and self._names[:1] == (found.name,):
-            self._mark_newest()
-
-    def _mark_newest(self) -> None:
-        """A job under way is what one comes for; the keys are deaf for a moment, as at a new question."""
-        listed = self.query_one(PickList)
-        listed.show(listed.rows, len(self._flows))
-        self.program.host.guard.arm()
-        self.show_keys()
+        if found.going and not self._touched and self._list.newest(found.name):
+            rows = self.query_one(PickList)
+            rows.show(rows.rows, len(self._list.flows))
+            self.program.host.guard.arm()
+            self._draw()
 
     def on_key(self) -> None:
         """From the first key on the mark is the person's."""
         self._touched = True
 
     def _draw(self) -> None:
-        again = f"Begin a job, or take one up again {sign('·')} newest first" if self._names else ""
+        """The lines, and the keys that work now."""
+        again = f"Begin a job, or take one up again {sign('·')} newest first" if self._list.sessions else ""
         self.query_one("#begin", Static).update(Content.styled(again, "$faint"))
-        begin = [
-            Content(cut(f"Begin a new job: {title}", self.size.width - 4)) for _name, title in self._flows
-        ]
-        self.query_one(PickList).show([*begin, *map(self._row, self._names)])
-        self.show_keys()
-
-    def show_keys(self) -> None:
-        """The keys that work now."""
+        self.query_one(PickList).show(self._list.rows(self.size.width))
         self.query_one(KeyBar).show(key_table.shown(self.here()), key_table.shown(self.everywhere()))
 
     def on_pick_list_moved(self) -> None:
         """Enter begins one line and takes up another."""
-        self.show_keys()
+        self._draw()
 
-    def _row(self, name: str) -> Content:
-        found = self._read.get(name)
-        if found is None:
-            return Content(name)
-        if found.trouble:
-            return Content(f"{name}  ").append(Content.styled("can't be read", "$error"))
-        room = max(12, self.size.width - 56)
-        says = found.complaint if len(found.complaint) <= room else f"{found.complaint[: room - 3]}..."
-        return Content(f"{name}  {found.when:<12}  {found.stands:<19}  {says}")
-
-    def action_new(self) -> None:
-        """Begin a job, of a flow that is chosen if there are several."""
-        self._begin("")
-
-    def _begin(self, flow: str) -> None:
+    def action_new(self, flow: str = "") -> None:
+        """Begin a job, of a flow that is chosen if there are several and none is named."""
         from wizard.screens.launch import start_job
 
-        last = next((s.technician for s in self._read.values() if s.technician), "")
-        start_job.begin(self.program, flow, last)
+        start_job.begin(self.program, flow, self._list.technician)
 
     def on_pick_list_picked(self, event: PickList.Picked) -> None:
         """Begin the marked job, or resume it."""
-        if event.index < len(self._flows):
-            self._begin(self._flows[event.index][0])
-        else:
-            self._take_up(self._names[event.index - len(self._flows)])
-
-    def _take_up(self, name: str) -> None:
         from wizard.screens.launch import start_job
 
-        found = self._read.get(name)
+        if flow := self._list.flow(event.index):
+            self.action_new(flow)
+            return
+        name = self._list.session(event.index)
+        found = self._list.read.get(name)
         if found is not None and found.trouble:
             self.query_one(MessageLine).say(found.trouble)
         else:

@@ -12,11 +12,12 @@ from wizard.domain.vocabulary import JobState
 from wizard.errors import JournalLost
 from wizard.screens.launch import screen_registry
 from wizard.screens.launch.home_screen import HomeScreen
+from wizard.screens.launch.lapse_watch import LapseWatch
 from wizard.screens.layout.key_guard import Guard
-from wizard.screens.widgets.message_line import MessageLine
+from wizard.screens.widgets.frame.message_line import MessageLine
 
 if TYPE_CHECKING:
-    from wizard.screens.layout.controller import Act, AskFirst, JobController
+    from wizard.screens.layout.controller import Act, JobController
     from wizard.screens.layout.navigation import MapPlace, Scene
     from wizard.sessions.session_handle import Opened
     from wizard.sessions.session_store import Store
@@ -35,6 +36,14 @@ class Presenter:
         self._controller: JobController | None = None
         self._shown: Scene | None = None
         self._at = 0
+        self.lapses = LapseWatch(
+            lambda: None if self.lost else self._controller,
+            lambda: getattr(app.screen, "typed", "") if self.on_job else "",
+            # What lies over the screen says so, and stays.
+            lambda job: None if self.on_job else self.say(" ".join(job.notice)),
+            self._lose,
+            self.show,
+        )
 
     @property
     def controller(self) -> JobController:
@@ -99,28 +108,9 @@ class Presenter:
         if isinstance(result, Refusal):
             self.say(result.says)
         elif isinstance(result, AskFirst):
-            self._ask_for(result)
+            from wizard.screens.launch.missing_prompts import ask_for, empty_fields
 
-    def _ask_for(self, wanted: AskFirst) -> None:
-        """Ask what a command lacks, and try it again with that."""
-        from wizard.screens.dialogs import prompts  # Its field of several lines brings tree-sitter with it.
-
-        screen: Screen[Any]
-        if wanted.kind == "sure":
-            screen = prompts.ask_sure(wanted.says)
-            self.ask(screen, lambda said: self.act(*wanted.then(said)) if said == "right" else self._retype())
-            return
-        asked = (wanted.title, wanted.says)
-        screen = prompts.PickReason(*asked, wanted.offers) if wanted.offers else prompts.AskReason(*asked)
-        self.ask(screen, lambda text: self.act(*wanted.then(text)))
-
-    def _retype(self) -> None:
-        """Have the screen below forget a number that was said to be wrong."""
-        from wizard.screens.layout.job_screen import JobScreen
-
-        below = self._app.screen
-        if isinstance(below, JobScreen):
-            below.retype()
+            ask_for(self, result, lambda: empty_fields(self._app.screen))
 
     def ask(self, screen: Screen[Any], then: Callable[[Any], None]) -> None:
         """Lay a question over the screen; ``then`` gets its answer unless it was left without one."""
@@ -147,28 +137,6 @@ class Presenter:
         for line in self._app.screen.query(MessageLine):
             line.say(text)
 
-    def lapsed(self) -> bool:
-        """Touch the session. True when less is known since, and the screen of a job is on top."""
-        return self._noticed(lambda controller, typed: controller.touch(typed)) and self.on_job
-
-    def watch(self) -> None:
-        """With nobody at the keys: that the computer was suspended, or nobody was seen for long, is shown at once."""
-        if self._noticed(_beat):
-            self.show()
-
-    def _noticed(self, look: Callable[[JobController, str], bool]) -> bool:
-        """True when less is known than before; what lies over the screen then says so, and stays."""
-        if self._controller is None or self.lost:
-            return False
-        try:
-            found = look(self._controller, getattr(self._app.screen, "typed", "") if self.on_job else "")
-        except JournalLost as lost:
-            self._lose(lost)
-            return True
-        if found and not self.on_job:
-            self.say(" ".join(self._controller.notice))
-        return found
-
     def _lose(self, lost: JournalLost) -> None:
         from wizard.screens.launch.fatal_screen import FatalScreen
 
@@ -188,7 +156,7 @@ class Presenter:
         run = self._controller.state.run if self._controller is not None else None
         typed = getattr(self._app.screen, "typed", "") if self.on_job else ""
         if self._controller is not None and run is not None and isinstance(typed, str):
-            self._controller.keep(run.id, run.at, typed)
+            self._controller.drafts.keep(run.id, run.at, typed)
 
     def renew(self, says: str) -> None:
         """Show the job on a new screen, with a sentence on why."""
@@ -202,8 +170,3 @@ class Presenter:
         if self._controller is not None:
             self._controller.close()
             self._controller = None
-
-
-def _beat(controller: JobController, typed: str) -> bool:
-    """The heart beat of a job: True when less is known since."""
-    return controller.beat(typed) or (controller.opened.session.overdue and controller.touch(typed))

@@ -15,6 +15,7 @@ from wizard.engine.state.job_view import JobView
 from wizard.engine.state.machine_view import widening_now
 from wizard.errors import JournalLost, Refused, SteadfootError
 from wizard.flow.model import Flow
+from wizard.screens.layout.drafts import Drafts
 from wizard.screens.layout.navigation import MapPlace, Scene, scene
 from wizard.screens.text import labels
 from wizard.screens.text.reason_choices import asked_for
@@ -80,14 +81,15 @@ _BACK_TO_MAP = (
 
 
 class JobController:
-    """One opened session and where the technician is in it. ``notice``: sentences shown until the next act."""
+    """One opened session and where the technician is in it. ``notice``: sentences shown until the next act;
+    ``drafts``: what was typed and could not be taken.
+    """
 
     def __init__(self, opened: Opened) -> None:
         self.opened = opened
         self.place = MapPlace()
         self.notice: tuple[str, ...] = (*opened.recovered, *_asked_again(opened.session.state))
-        self._kept: dict[tuple[int, str], str] = {}
-        self._used: set[tuple[int, str, str]] = set()
+        self.drafts = Drafts()
 
     @property
     def view(self) -> JobView:
@@ -146,7 +148,7 @@ class JobController:
         if isinstance(act, _BACK_TO_MAP):
             self.place = MapPlace()
         if isinstance(act, cmd.OnStep):
-            self._kept.pop((act.run, act.step), None)
+            self.drafts.settle(act.run, act.step)
         if isinstance(act, cmd.Pause):
             self.notice = (_asked_anew("The break is noted.", self.state),)
         if isinstance(act, cmd.TakeOver):
@@ -167,7 +169,7 @@ class JobController:
         if reason is RefusalReason.RANGE and "sure" in known:
             return AskFirst("sure", says, lambda _text: (replace(act, sure=True),))  # type: ignore[call-arg]
         if isinstance(act, cmd.OnStep) and reason in (RefusalReason.NEEDS, RefusalReason.LATE):
-            self.keep(act.run, act.step, getattr(act, "typed", "") or getattr(act, "reason", ""))
+            self.drafts.keep(act.run, act.step, getattr(act, "typed", "") or getattr(act, "reason", ""))
         return Refusal(says)
 
     def touch(self, typed: str = "") -> bool:
@@ -187,23 +189,6 @@ class JobController:
             return False
         self.notice = _asked_again(self.state)
         return True
-
-    def keep(self, run: int, step: str, text: str) -> None:
-        """Keep what was typed for a step that could not take it."""
-        if text.strip():
-            self._kept[run, step] = text
-
-    def draft(self, run: int, step: str) -> str:
-        """What was typed for this step before something was asked again, or empty."""
-        text = self._kept.get((run, step)) or self.state.drafts.get(f"{run}/{step}", "")
-        return "" if (run, step, text) in self._used else text
-
-    def use_draft(self, run: int, step: str) -> str:
-        """That text, once: from then on it is in the field."""
-        text = self.draft(run, step)
-        self._used.add((run, step, text))
-        self._kept.pop((run, step), None)
-        return text
 
     def close(self) -> None:
         """Let the session go."""

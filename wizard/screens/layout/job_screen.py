@@ -1,7 +1,7 @@
 """The sheet that every screen of a job is written on: headline and safety box, body, message line, keys.
 
-A screen of its own overrides ``body`` (its widgets) and ``project`` (fill them from ``self.desk``), names its keys
-in ``HERE`` with ``BINDINGS = bindings(...)`` for those that are its own, and says in ``ABOUT`` what it is for. It
+A screen of its own overrides ``body`` (its widgets) and ``project`` (fill them from ``self.controller``), names its
+keys in ``HERE`` with ``BINDINGS = bindings(...)`` for those that are its own, and says in ``ABOUT`` what it is for. It
 is told to project again whenever the state has changed, so it keeps nothing but cursors and ticks.
 """
 
@@ -15,25 +15,21 @@ from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical
 from textual.screen import Screen
 
-from wizard.engine.messages import commands as cmd
 from wizard.engine.state.machine_view import badge
-from wizard.screens.dialogs.break_prompts import ask_break
-from wizard.screens.layout import key_table
+from wizard.screens.layout import job_keys, key_table
 from wizard.screens.layout.app_protocol import Host, host
 from wizard.screens.layout.controller import JobController
-from wizard.screens.layout.navigation import MapPlace
-from wizard.screens.text.step_text import wrap
-from wizard.screens.widgets.field import typing
-from wizard.screens.widgets.headline import Headline, minutes_so_far, step_words
-from wizard.screens.widgets.keybar import KeyBar
-from wizard.screens.widgets.message_line import MessageLine
-from wizard.screens.widgets.safety_box import OUTER, SafetyBox
+from wizard.screens.viewmodels.step.body_room import BodyRoom, body_room
+from wizard.screens.widgets.entry.field import typing
+from wizard.screens.widgets.frame.headline import Headline, minutes_so_far, step_words
+from wizard.screens.widgets.frame.keybar import KeyBar
+from wizard.screens.widgets.frame.message_line import MessageLine
+from wizard.screens.widgets.frame.safety_box import OUTER, SafetyBox
 
-FRAME = 7
-"""Lines that the frame takes: three at the top and an empty one, the rule, two of keys."""
 
-WIDE = 110
-"""Columns from which on more is shown beside the step."""
+def time_so_far(host: Host) -> str:
+    """'23 min so far': how long the visit has taken; empty before it began."""
+    return minutes_so_far(host.controller.state, host.clock.wall())
 
 
 class JobScreen(Screen[None]):
@@ -71,12 +67,7 @@ class JobScreen(Screen[None]):
         """Title, what is known of the place in the job, and for what it is asked."""
         room = self.size.width - 2 - OUTER
         title, step, way = step_words(self.controller.view, room)
-        return title, (step, self.minutes), way
-
-    @property
-    def typed(self) -> str:
-        """What stands in the field of this screen, kept if something is asked again before it is taken."""
-        return ""
+        return title, (step, time_so_far(self.host)), way
 
     @property
     def host(self) -> Host:
@@ -89,21 +80,9 @@ class JobScreen(Screen[None]):
         return self.host.controller
 
     @property
-    def minutes(self) -> str:
-        """'23 min so far'."""
-        return minutes_so_far(self.controller.state, self.host.clock.wall())
-
-    @property
-    def room(self) -> tuple[int, int]:
-        """Columns and lines of the body; a notice of several lines takes from it."""
-        columns = max(20, self.size.width - 2)
-        notice = len(wrap(" ".join(self.controller.notice), columns - 2)) - 1
-        return columns, max(5, self.size.height - FRAME - max(0, notice))
-
-    @property
-    def wide(self) -> bool:
-        """True when there is room beside the step."""
-        return self.size.width >= WIDE
+    def room(self) -> BodyRoom:
+        """The room of the body; a notice of several lines takes from it."""
+        return body_room(self.size.width, self.size.height, " ".join(self.controller.notice))
 
     def on_mount(self) -> None:
         """Show the state as soon as there are widgets to show it on."""
@@ -139,24 +118,6 @@ class JobScreen(Screen[None]):
         own = self.here()
         return tuple(k for k in key_table.JOB if k not in own)
 
-    def action_map(self) -> None:
-        """To the job map. What was open or being made ready is left."""
-        if self.controller.state.run is not None or self.controller.state.goal:
-            self.host.act(cmd.Leave())
-        else:
-            self.host.go(MapPlace())
-
-    def action_undo(self) -> None:
-        """Take the last answer back."""
-        self.host.act(cmd.Undo())
-
-    def retype(self) -> None:
-        """What was typed was said to be wrong; a screen with a field empties it."""
-
-    def action_break(self) -> None:
-        """A break, or another person, once it is said to be meant: what they can't know is asked again."""
-        ask_break(self.host)
-
-    def action_panel(self, name: str) -> None:
-        """Lay a panel over the screen."""
-        self.host.panel(name)
+    def action_job(self, name: str) -> None:
+        """What a key of every screen of a job is for; a screen may do one of them in its own way."""
+        job_keys.press(self.host, name)

@@ -8,7 +8,7 @@ from textual import events
 from textual.screen import Screen
 
 from wizard.screens.layout.key_guard import ENTER
-from wizard.screens.widgets.field import typing
+from wizard.screens.widgets.entry.field import typing
 
 MOVES = frozenset("jk")
 """Letters that only move a mark or a text, as the arrow keys do."""

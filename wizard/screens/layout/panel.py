@@ -16,9 +16,9 @@ from textual.widgets import Static
 
 from wizard.screens.layout import key_table
 from wizard.screens.layout.app_protocol import Host, host
-from wizard.screens.widgets.field import typing
-from wizard.screens.widgets.keybar import KeyBar
-from wizard.screens.widgets.message_line import MessageLine
+from wizard.screens.widgets.entry.field import typing
+from wizard.screens.widgets.frame.keybar import KeyBar
+from wizard.screens.widgets.frame.message_line import MessageLine
 
 T = TypeVar("T")
 

@@ -17,14 +17,14 @@ from wizard.review.guarded import attempt
 from wizard.review.replay import Replay, ReplayFrame
 from wizard.review.screen_snapshot import ScreenSnapshot
 from wizard.screens.replay.replay_cursor import STRIDES
+from wizard.screens.replay.time_strip import Strip
 from wizard.screens.text.caution_text import caution_lines
 from wizard.screens.text.charset import plain, sign
 from wizard.screens.text.labels import local
 from wizard.screens.text.step_text import labelled, wrap
-from wizard.screens.viewmodels.map_rows import MapRow, rows
-from wizard.screens.widgets.map_line import map_lines
-from wizard.screens.widgets.ruler_box import WIDEST, reading_words, ruler, worst_of
-from wizard.screens.widgets.time_strip import Strip
+from wizard.screens.viewmodels.job_map.map_rows import MapRow, rows
+from wizard.screens.widgets.job_map.map_line import map_lines
+from wizard.screens.widgets.readings.ruler_box import WIDEST, reading_words, ruler, worst_of
 from wizard.sessions.sign_off import Review, ReviewNote
 
 MOST_READ = 6

@@ -18,7 +18,7 @@ from wizard.review.timeline import stays, timeline
 from wizard.screens.layout.panel import Panel
 from wizard.screens.replay.reviewed_session import ReviewedSession
 from wizard.screens.text.labels import hour
-from wizard.screens.widgets.picklist import PickList
+from wizard.screens.widgets.entry.picklist import PickList
 from wizard.sessions.sign_off import Review
 
 

@@ -16,32 +16,29 @@ from wizard.engine.state.machine_view import Badge
 from wizard.review.flags.flag import Flag
 from wizard.review.flags.flag_rules import flags
 from wizard.review.replay import ReplayFrame
-from wizard.screens.dialogs import prompts
 from wizard.screens.layout import key_table
-from wizard.screens.layout.job_screen import WIDE
-from wizard.screens.replay import replay_lists
-from wizard.screens.replay.playback import Playback
-from wizard.screens.replay.replay_cursor import STRIDES, ReplayCursor
+from wizard.screens.replay.frame_side import FrameSide
+from wizard.screens.replay.frame_text import FrameText
+from wizard.screens.replay.replay_cursor import ReplayCursor
+from wizard.screens.replay.replay_keys import ReplayKey, ReplayKeys
 from wizard.screens.replay.replay_lines import frame_lines, headline_parts, overview_lines, strip_of
-from wizard.screens.replay.review_prompts import ReviewPrompts
 from wizard.screens.replay.reviewed_session import ReviewedSession
-from wizard.screens.widgets.frame_side import FrameSide
-from wizard.screens.widgets.frame_text import FrameText
-from wizard.screens.widgets.headline import Headline
-from wizard.screens.widgets.keybar import KeyBar
-from wizard.screens.widgets.message_line import MessageLine
-from wizard.screens.widgets.ranking_box import RankingBox
-from wizard.screens.widgets.safety_box import SafetyBox
-from wizard.screens.widgets.time_strip import TimeStrip
+from wizard.screens.replay.time_strip import TimeStrip
+from wizard.screens.viewmodels.step.body_room import WIDE
+from wizard.screens.widgets.faults.ranking_box import RankingBox
+from wizard.screens.widgets.frame.headline import Headline
+from wizard.screens.widgets.frame.keybar import KeyBar
+from wizard.screens.widgets.frame.message_line import MessageLine
+from wizard.screens.widgets.frame.safety_box import SafetyBox
 
 
 class ReplayScreen(Screen[None]):
-    """Keys and drawing. Where one is, its running, and what a reviewer writes are objects of their own."""
+    """Draws a session at the place of its cursor; what its keys do are ``ReplayKeys``."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *key_table.bindings("picture", "ahead", "behind", "first", "last", "play", "faster", "slower"),
         *key_table.bindings("event", "line", "visits", "flags", "remark", "remarks", "sign"),
-        *(Binding(str(n + 1), f"stride({n})", "by what", show=False) for n in range(9)),
+        *(Binding(str(n + 1), f"replay('stride', {n})", "by what", show=False) for n in range(9)),
         Binding("down,j,pagedown", "scroll(1)", "down", show=False),
         Binding("up,k,pageup", "scroll(-1)", "up", show=False),
     ]
@@ -59,8 +56,7 @@ class ReplayScreen(Screen[None]):
     def __init__(self, session: ReviewedSession, place: int = 0) -> None:
         super().__init__()
         self.session, self.cursor = session, ReplayCursor(session.replay, place)
-        self.playback = Playback(self.set_interval, self.tick)
-        self.prompts = ReviewPrompts(session, self.ask, self.draw)
+        self.keys = ReplayKeys(session, self.cursor, self.set_interval, self.ask, self.draw)
         self._side_alone = False
 
     def compose(self) -> ComposeResult:
@@ -99,27 +95,16 @@ class ReplayScreen(Screen[None]):
 
     def ask(self, screen: Screen[Any], then: Callable[[Any], None]) -> None:
         """Lay a question over the replay, which halts; ``then`` gets its answer unless it was left without one."""
-        self.playback.stoppage()
+        self.keys.playback.stoppage()
         self.draw()
         self.app.push_screen(screen, lambda answer: None if answer is None else then(answer))
-
-    def go(self, place: int) -> None:
-        """Go to a place, clipped to those there are."""
-        self.cursor.go(place)
-        self.draw()
-
-    def tick(self) -> None:
-        """One stride on; at the end it halts by itself."""
-        if not self.cursor.move(forward=True):
-            self.playback.stoppage()
-        self.draw()
 
     def draw(self, says: str = "") -> None:
         """Everything, for the place where one is, with a sentence on the message line."""
         if not self.is_mounted:
             return
         replay, cursor, frame = self.session.replay, self.cursor, self.cursor.frame
-        running = self.playback.speed if self.playback.running else None
+        running = self.keys.playback.speed if self.keys.playback.running else None
         self.query_one(Headline).show(*headline_parts(replay, frame, cursor.stride.says, running))
         self.query_one(SafetyBox).show(frame.badge if frame else Badge(()))
         beside = self._show_side(frame)
@@ -149,35 +134,9 @@ class ReplayScreen(Screen[None]):
             side.show(self.session.replay, frame, self.cursor.place)
         return side.display
 
-    def action_move(self, by: int) -> None:
-        """On, or back, by what the digits chose."""
-        self.playback.stoppage()
-        moved = self.cursor.move(by > 0)
-        end = f"There is no {'further' if by > 0 else 'earlier'} {self.cursor.stride.says}."
-        self.draw("" if moved else end)
-
-    def action_stride(self, number: int) -> None:
-        """Choose what Left and Right go by; a digit that stands for nothing changes nothing."""
-        chosen = self.cursor.choose(number)
-        self.draw("" if chosen else key_table.wrong_digit(number + 1, [f"digits:{len(STRIDES)}"]))
-
-    def action_end(self, last: int) -> None:
-        """To the beginning or the end."""
-        self.playback.stoppage()
-        self.go(len(self.session.replay) if last else 0)
-
-    def action_play(self) -> None:
-        """Let it run, or halt it."""
-        if self.playback.running:
-            self.playback.stoppage()
-        else:
-            self.playback.run()
-        self.draw()
-
-    def action_speed(self, by: int) -> None:
-        """Faster or slower."""
-        self.playback.faster(by)
-        self.draw()
+    def action_replay(self, name: str, number: int = 0) -> None:
+        """Do what a key of the replay is for; ``name`` is one of ``ReplayKey``."""
+        self.keys.press(ReplayKey(name), number)
 
     def action_picture(self) -> None:
         """Drawing and ranking instead of the words on a narrow screen, or the words again."""
@@ -187,30 +146,3 @@ class ReplayScreen(Screen[None]):
     def action_scroll(self, by: int) -> None:
         """Move the words."""
         self.query_one(FrameText).move(by)
-
-    def action_list(self, name: str) -> None:
-        """A list of the session, to go to a place by."""
-        title, entries = replay_lists.listing(name, self.session, self.cursor.flags or ())
-        self.ask(replay_lists.ListPanel(title, entries, self.cursor.place), self.go)
-
-    def action_event(self) -> None:
-        """To the event with a number."""
-        last = self.session.replay.end.seq
-
-        def to_event(text: str) -> None:
-            if text.isascii() and text.isdecimal() and int(text) <= last:
-                self.go(self.session.replay.place_of(int(text)))
-            else:
-                self.draw(f"{text} is no event of this session.")
-
-        self.ask(
-            prompts.AskText("Which event?", f"Its number, 1 to {last}. 0 is before the first."), to_event
-        )
-
-    def action_remark(self) -> None:
-        """A note at this event."""
-        self.prompts.note(self.cursor.frame)
-
-    def action_sign(self) -> None:
-        """Sign the session off."""
-        self.prompts.sign()

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum, unique
 
 from wizard.domain.vocabulary import AnswerHow, RunStatus
+from wizard.engine.messages import commands as cmd
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, JudgedStep, MeasureStep, TellStep
@@ -103,3 +104,16 @@ def present(view: JobView, entry: CorrectableEntry) -> str:
         return view.state.facts[entry.key]
     given = next((g for g in view.state.given if str(g.seq) == entry.key), None)
     return given.answer.partition("+")[0] if given else ""
+
+
+def correction(entry: CorrectableEntry, value: str, reason: str = "") -> cmd.Command:
+    """Return the command that puts another value in the place of an entry's; the customer's words need no reason."""
+    match entry.kind:
+        case CorrectableKind.COMPLAINT:
+            return cmd.SetComplaint(value)
+        case CorrectableKind.FACT:
+            return cmd.SetFact(entry.key, value, reason)
+        case CorrectableKind.READING:
+            return cmd.CorrectReading(int(entry.key), value, reason)
+        case CorrectableKind.ANSWER:
+            return cmd.Correct(int(entry.key), value, reason)

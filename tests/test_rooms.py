@@ -1,0 +1,53 @@
+"""Classes, folders and names stay small enough to find one's way: what has one job has few methods and a name of its
+own.
+"""
+
+from __future__ import annotations
+
+import ast
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+
+WIZARD = Path(__file__).parent.parent / "wizard"
+
+MOST_METHODS, MOST_FILES = 15, 20
+
+LARGER = {
+    "safety/model.py: Model": "It is the belief of the whole machine; its methods are what may happen to one."
+}
+"""The classes that may have more methods, each with the reason."""
+
+TWICE = {"ProofGap": "An inspection that doesn't prove a repair; beliefs from which no end could be shown."}
+"""The class names that may stand twice, each with the reason."""
+
+
+def classes() -> Iterator[tuple[str, ast.ClassDef]]:
+    """Every class, with the file that it stands in."""
+    for path in sorted(WIZARD.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ClassDef):
+                yield path.relative_to(WIZARD).as_posix(), node
+
+
+def test_no_class_has_more_methods_than_one_job_needs() -> None:
+    """A class that grows is two: what it holds, and what it does."""
+    counts = {
+        f"{path}: {node.name}": sum(isinstance(n, ast.FunctionDef | ast.AsyncFunctionDef) for n in node.body)
+        for path, node in classes()
+    }
+    assert {name for name, count in counts.items() if count > MOST_METHODS} <= set(LARGER)
+
+
+def test_no_folder_holds_more_files_than_are_seen_at_a_glance() -> None:
+    """A folder that grows gets rooms by subject."""
+    held = Counter(path.parent for path in WIZARD.rglob("*.py") if path.name != "__init__.py")
+    assert not [folder.as_posix() for folder, count in held.items() if count > MOST_FILES]
+
+
+def test_no_two_files_and_no_two_classes_share_a_name() -> None:
+    """Whoever looks for one finds one."""
+    files = Counter(p.name for p in WIZARD.rglob("*.py") if p.name not in ("__init__.py", "__main__.py"))
+    names = Counter(node.name for _path, node in classes())
+    assert not [name for name, count in files.items() if count > 1]
+    assert {name for name, count in names.items() if count > 1} <= set(TWICE)

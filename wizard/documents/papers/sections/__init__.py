@@ -1,0 +1,1 @@
+"""The parts that the papers are made of."""

@@ -1,0 +1,132 @@
+"""What became of the faults confirmed: repaired, decided against, on order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import UTC, tzinfo
+
+from wizard.documents.content import part_counts
+from wizard.documents.content.made_safe import act_words, otherwise
+from wizard.documents.content.stoppages import all_stoppages, stoppages
+from wizard.documents.document_tree import (
+    BulletList,
+    Evidence,
+    ListItem,
+    Paragraph,
+    Section,
+    Sentence,
+    stated,
+)
+from wizard.documents.papers.sections.stop_section import release_lines
+from wizard.documents.text.formatting import sentence
+from wizard.domain.vocabulary import RepairOutcome
+from wizard.engine.messages.repair_parts import set_size
+from wizard.engine.state.job_state import Repair, State
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import Fault
+
+
+def _recorded(words: str) -> Sentence:
+    return stated(words, evidence=Evidence.RECORDED)
+
+
+def _done(words: str) -> Sentence:
+    return stated(words, evidence=Evidence.DONE)
+
+
+def done_section(view: JobView, zone: tzinfo = UTC) -> Section:
+    """Repairs made, what was said to be done to leave a stopped job safe, and what was released by whom."""
+    items = (
+        *_repaired(view, RepairOutcome.FITTED),
+        *_made_safe(view),
+        *_released(view, zone),
+    )
+    nothing = Paragraph((_recorded("Nothing was repaired."),))
+    return Section("What was done", (BulletList(items) if items else nothing,))
+
+
+def declined_section(view: JobView) -> Section | None:
+    """What the customer decided against, the risk, and the words it was told in."""
+    items = []
+    for repair in repairs_ended(view.state, RepairOutcome.DECLINED):
+        fault = view.flow.faults.get(repair.fault)
+        risk = fault.remedy.risk if fault else ""
+        under = [stated(f"The risk: {sentence(risk)}", evidence=Evidence.ADVICE)] if risk else []
+        under.append(_recorded(f"What we told you: {sentence(repair.reason)}"))
+        said = tuple(_recorded(words) for words in _remedy(view, fault, repair))
+        items.append(ListItem(said, tuple(ListItem((u,)) for u in under)))
+    return Section("What you decided against", (BulletList(tuple(items)),)) if items else None
+
+
+def ordered_section(view: JobView) -> Section | None:
+    """What waits for parts."""
+    items = _repaired(view, RepairOutcome.ON_ORDER)
+    return Section("Still to come, parts on order", (BulletList(items),)) if items else None
+
+
+def repairs_ended(state: State, outcome: RepairOutcome) -> tuple[Repair, ...]:
+    """The repairs of faults still confirmed that ended in this way."""
+    return tuple(r for r in state.repairs if r.outcome is outcome and r.fault in (state.decided or ()))
+
+
+def remedy_words(view: JobView, fault: Fault | None, repair: Repair) -> str:
+    """What repairs it; the fault's id where the flow no longer has it.
+
+    Of alternatives the one that was done. A remedy that fits parts claims a whole set: where fewer were fitted, or
+    none, the fault stands in its place.
+    """
+    if fault is None:
+        return repair.fault
+    done = next((a.says for a in fault.remedy.alternatives if a.id == repair.alternative), "")
+    if done:
+        return done
+    if repair.outcome is not RepairOutcome.FITTED or not fault.remedy.parts:
+        return fault.remedy.says
+    if not repair.parts:
+        return f"Repaired, with no part fitted: {fault.says}"
+    short = _short_words(view, fault, repair)
+    return f"Repaired with less than the whole set ({short}): {fault.says}" if short else fault.remedy.says
+
+
+def _short_words(view: JobView, fault: Fault, repair: Repair) -> str:
+    """'1 of 4 Suspension rod': the parts of which some were fitted, and fewer than make the set on this machine."""
+    fitted = {p.id: p.count for p in part_counts.named(repair.parts, fault)}
+    due = ((p, set_size(p, view.state.facts)) for p in fault.remedy.parts)
+    return ", ".join(f"{fitted[p.id]} of {n} {p.says}" for p, n in due if 0 < fitted.get(p.id, 0) < n)
+
+
+def part_words(fault: Fault | None, repair: Repair) -> str:
+    """The parts of a repair: '3 x Damper, 1 x Set of pins'; empty where none is named."""
+    return ", ".join(part.words for part in part_counts.named(repair.parts, fault))
+
+
+def _repaired(view: JobView, outcome: RepairOutcome) -> tuple[ListItem, ...]:
+    known = _done if outcome is RepairOutcome.FITTED else _recorded
+    repairs = ((view.flow.faults.get(r.fault), r) for r in repairs_ended(view.state, outcome))
+    return tuple(ListItem(tuple(known(words) for words in _remedy(view, f, r))) for f, r in repairs)
+
+
+def _remedy(view: JobView, fault: Fault | None, repair: Repair) -> tuple[str, ...]:
+    """The remedy, and its parts if any are named."""
+    parts = part_words(fault, repair)
+    said = sentence(remedy_words(view, fault, repair))
+    return (said, f"Parts: {parts}.") if parts else (said,)
+
+
+def _made_safe(view: JobView) -> Iterator[ListItem]:
+    """The acts of the stops: said to be done, or why not; those still open are not named. Then what is otherwise."""
+    standing = stoppages(view)
+    for one in standing:
+        for number, act in enumerate(one.stop.make_safe):
+            if number in one.stoppage.done:
+                how = act_words(one.stoppage.done[number])
+                yield ListItem((_done(act), _done(sentence(how[0].upper() + how[1:]))))
+    for words in otherwise(view) if standing else ():
+        yield ListItem((stated(words, evidence=Evidence.NOT_LOOKED_AT),))
+
+
+def _released(view: JobView, zone: tzinfo) -> Iterator[ListItem]:
+    """What a stop latched: who released it and when, or that nobody did."""
+    for one in all_stoppages(view):
+        for line in release_lines(view.flow, one, zone):
+            yield ListItem((_recorded(line),))

@@ -1,0 +1,48 @@
+"""The questions before a decision is taken: no fault at all, what stays unexplained, why against the ranking."""
+
+from __future__ import annotations
+
+from wizard.engine.guidance.session_ranking import Residual
+from wizard.engine.messages import commands as cmd
+from wizard.screens.dialogs.prompts import AskWhy, ask_yes
+from wizard.screens.layout.app_protocol import Host
+from wizard.screens.viewmodels.faults.fault_choice import FaultChoice
+from wizard.screens.viewmodels.faults.fault_rows import second_question, why_question
+
+
+def confirm(host: Host, choice: FaultChoice, second: Residual | None) -> None:
+    """Confirm what is ticked, after what there is to ask of it; what was decided before is asked nothing.
+
+    ``second`` is what the ticked faults leave unexplained.
+    """
+    if not choice.faults:
+        _confirm_none(host)
+    elif choice.unchanged:
+        host.act(cmd.Confirm(choice.faults))
+    elif second is None or not second.left:
+        _take(host, choice)
+    else:
+        says = second_question(second, choice.ticked, choice.ranked)
+        question = ask_yes(
+            "What stays unexplained?", says, "Confirm what is ticked", "Go back: look for another"
+        )
+        host.ask(question, lambda said: _take(host, choice) if said == "yes" else None)
+
+
+def _take(host: Host, choice: FaultChoice) -> None:
+    """Confirm; against the ranking with a reason, in its own field so that no letter of it is a key."""
+    from wizard.review.flags.thresholds import shipped  # Late: only asked for here.
+
+    faults = choice.faults
+    below = shipped().number("override-no-reason", "ranked-below")
+    says = why_question(choice.rows, faults, below)
+    if says:
+        host.ask(AskWhy("Why this?", says), lambda why: host.act(cmd.Confirm(faults, why)))
+    else:
+        host.act(cmd.Confirm(faults))
+
+
+def _confirm_none(host: Host) -> None:
+    says = "Nothing is ticked. Was everything looked at, and no fault found?"
+    question = ask_yes("No fault?", says, "Yes: no fault was found", "No: go back")
+    host.ask(question, lambda said: host.act(cmd.Confirm(())) if said == "yes" else None)

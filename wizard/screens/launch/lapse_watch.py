@@ -1,0 +1,54 @@
+"""Watches a job for time that went by: a lapse, the computer suspended, nobody at the keys for long."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from wizard.errors import JournalLost
+
+if TYPE_CHECKING:
+    from wizard.screens.layout.controller import JobController
+
+
+class LapseWatch:
+    """``job`` gives the job that is worked on, or None; ``typed`` what stands in the field of its screen.
+
+    ``found`` is called when less is known than before, ``lost`` when that could not be written down;
+    ``show`` draws the job.
+    """
+
+    def __init__(
+        self,
+        job: Callable[[], JobController | None],
+        typed: Callable[[], str],
+        found: Callable[[JobController], None],
+        lost: Callable[[JournalLost], None],
+        show: Callable[[], None],
+    ) -> None:
+        self._job, self._typed = job, typed
+        self._found, self._lost, self._show = found, lost, show
+
+    def key(self) -> bool:
+        """A key was pressed. True when less is known since."""
+        return self._look(lambda job, typed: job.touch(typed))
+
+    def beat(self) -> None:
+        """The program runs, with nobody at the keys: what is known no more is shown at once."""
+        if self._look(
+            lambda job, typed: job.beat(typed) or (job.opened.session.overdue and job.touch(typed))
+        ):
+            self._show()
+
+    def _look(self, look: Callable[[JobController, str], bool]) -> bool:
+        job = self._job()
+        if job is None:
+            return False
+        try:
+            found = look(job, self._typed())
+        except JournalLost as lost:
+            self._lost(lost)
+            return True
+        if found:
+            self._found(job)
+        return found

@@ -1,0 +1,1 @@
+"""What is shown of the faults: the ranking with what explains it, the advice, the decision, the remedy."""

@@ -1,0 +1,66 @@
+"""A fault explained, as lines: what speaks for it and against it, what it rests on, what would change it."""
+
+from __future__ import annotations
+
+import math
+
+from wizard.domain.probability import percent
+from wizard.engine.guidance.session_ranking import EvidenceItem, FaultExplanation
+from wizard.screens.text.wrapping import counted, hanging, whole_blocks, wrapped
+from wizard.screens.viewmodels.faults.fault_rows import surely
+
+LEGEND = "x8: this makes its odds 8 times as high. /8: an eighth as high."
+
+
+def weight(spoken: EvidenceItem) -> str:
+    """'x8' or '/8': by what the finding multiplies or divides the fault's odds; 'x1.4' below 3, '>99' at most."""
+    factor = math.exp(min(abs(spoken.weight), 20.0))
+    number = ">99" if factor > 99 else f"{factor:.1f}" if factor < 3 else f"{factor:.0f}"
+    return f"{'x' if spoken.weight > 0 else '/'}{number}"
+
+
+def findings(told: FaultExplanation, width: int) -> list[list[str]]:
+    """Every finding that says something of it, heaviest first: for (+) or against (-), with its weight.
+
+    Each as its lines.
+    """
+    spoken = sorted((*told.speaks_for, *told.against), key=lambda s: -abs(s.weight))
+    blocks = [
+        hanging(f"{'+' if s.weight > 0 else '-'} {weight(s):<5} ", surely(s.evidence) + s.says, width)
+        for s in spoken
+    ]
+    return blocks or [wrapped("Nothing seen speaks for or against it yet.", width)]
+
+
+def warnings(told: FaultExplanation, width: int) -> list[list[str]]:
+    """What it rests on alone, and the findings whose answer was close to a limit; each as its lines."""
+    says = {s.finding: s.says for s in (*told.speaks_for, *told.against)}
+    said = (
+        [("! ", f"It rests on one weak finding: {says.get(told.single, told.single)}")] if told.single else []
+    )
+    said += [("? ", f"Close to its limit: {says.get(f, f)}") for f in told.doubtful]
+    return [hanging(sign, text, width) for sign, text in said]
+
+
+def changes(told: FaultExplanation, width: int, most: int) -> list[str]:
+    """The findings not answered yet that would move the ranking most, and who leads after either answer."""
+    texts = (
+        f"Would change most: {x.says}. {_leaders(x.if_seen, x.if_ruled_out)}"
+        for x in told.would_change[:most]
+    )
+    return [line for text in texts for line in wrapped(text, width)]
+
+
+def _leaders(seen: str, not_seen: str) -> str:
+    if seen == not_seen:
+        return f"{seen} leads either way."
+    return f"If so, {seen} leads; if not, {not_seen}."
+
+
+def explained(told: FaultExplanation, says: str, decided: bool, width: int, room: int) -> list[str]:
+    """All of it in at most ``room`` lines, warnings before findings; what is left out is counted."""
+    head = wrapped(f"{says}: {percent(told.probability)}{', decided' if decided else ''}", width)
+    last = changes(told, width, 1 if room < 14 else 3)
+    first, _left = whole_blocks(warnings(told, width), max(2, room // 4))
+    left = max(1, room - len(head) - len(first) - len(last))
+    return [*head, *first, *counted(findings(told, width), left), *last][:room]

@@ -1,0 +1,72 @@
+"""The decision as it stands on the screen: the faults offered and those ticked, and what they leave to ask."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
+
+from wizard.engine.guidance.session_ranking import RankedFault, Residual
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import Flow
+from wizard.screens.viewmodels.faults.fault_rows import FaultRow, fault_rows, second_lines, toggled
+
+
+@dataclass(frozen=True, slots=True)
+class FaultChoice:
+    """The rows in the order of the ranking (``ranked``), those ticked, and those that were decided before."""
+
+    flow: Flow
+    ticked: frozenset[str]
+    before: frozenset[str]
+    ranked: tuple[RankedFault, ...] = ()
+    rows: tuple[FaultRow, ...] = ()
+
+    @property
+    def faults(self) -> tuple[str, ...]:
+        """The ticked ones in their order."""
+        return tuple(row.fault for row in self.rows if row.fault in self.ticked)
+
+    @property
+    def unchanged(self) -> bool:
+        """True where what is ticked was decided before."""
+        return self.ticked == self.before
+
+    @property
+    def digits(self) -> str:
+        """The digits that tick, as the key table writes them: '1,2,3'; empty where none does."""
+        return ",".join(str(row.digit) for row in self.rows if row.digit)
+
+    def numbered(self, digit: int) -> FaultRow | None:
+        """The row with that digit."""
+        return next((row for row in self.rows if row.digit == digit), None)
+
+    def at(self, index: int) -> FaultRow | None:
+        """The row at that place in the list."""
+        return self.rows[index] if index < len(self.rows) else None
+
+    def toggled(self, fault: str) -> frozenset[str]:
+        """What is ticked once this one was ticked or unticked."""
+        return toggled(self.flow, self.ticked, fault)
+
+    def left(self, second: Residual | None, counsel: str) -> list[str]:
+        """What the ticked faults leave to ask (``second``: what stays unexplained), as sentences.
+
+        With nothing ticked it is the ``counsel``: whether a check is still worth its minutes.
+        """
+        if not self.ticked:
+            return [counsel] if counsel else []
+        return second_lines(self.flow, second, self.ticked, self.ranked) if second else []
+
+
+def begin_choice(view: JobView, ticks: frozenset[str] | None) -> FaultChoice:
+    """Return the decision before anything is ranked; ``ticks`` are None until a tick changes what was decided."""
+    before = frozenset(view.state.decided or ())
+    return FaultChoice(view.flow, before if ticks is None else ticks, before)
+
+
+def ranked_choice(
+    choice: FaultChoice, ranked: Sequence[RankedFault], decided: Collection[str]
+) -> FaultChoice:
+    """Return it with a ranking; ``decided`` are the faults that are said to be so."""
+    rows = fault_rows(choice.flow, ranked, choice.ticked, decided)
+    return replace(choice, ranked=tuple(ranked), rows=rows)

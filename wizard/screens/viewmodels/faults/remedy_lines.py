@@ -1,0 +1,88 @@
+"""What the repair screen shows: what it needs, cautions, acts, parts, companions, what follows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual.content import Content
+
+from wizard.documents.content import part_counts
+from wizard.documents.text import formatting
+from wizard.engine.handlers.repair import repair_free
+from wizard.engine.safety.flow_rules import repair_act
+from wizard.engine.state import queries
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import Fault, Flow, Remedy
+from wizard.screens.text.caution_text import caution_lines
+from wizard.screens.text.columns import stack
+from wizard.screens.text.step_text import labelled, wrap
+
+NOT_YET = "What is done stands here once the machine is known to be ready for it."
+
+
+def remedy_lines(view: JobView, fault: Fault, width: int, ready: bool) -> list[Content]:
+    """The remedy as lines: warnings first, then one act a line, parts, companions, and what must be measured.
+
+    Until the machine is ``ready`` for it no act is shown: nobody is led to put hands in too early.
+    """
+    remedy = fault.remedy
+    acts = [line for n, act in enumerate(remedy.do, 1) for line in numbered(n, act, width)]
+    if not ready:
+        acts = wrap(NOT_YET, width)
+    needed = part_counts.needed(remedy, view.state.facts)
+    listed = labelled("Parts:", ", ".join(p.words for p in needed), width) if needed else []
+    along = (
+        labelled("Look at along with it:", " ".join(map(formatting.sentence, remedy.companions)), width)
+        if remedy.companions
+        else []
+    )
+    return stack(
+        caution_lines(remedy.caution, width),
+        acts,
+        [*listed, *along, *_after(view.flow, fault, width), *_worth(fault, width)],
+    )
+
+
+def numbered(number: int, act: str, width: int) -> list[Content]:
+    """One act behind its number, running on under its words."""
+    lead = f"{number:>2}. "
+    lines = wrap(act, width - len(lead))
+    return [Content(lead if n == 0 else " " * len(lead)).append(line) for n, line in enumerate(lines)]
+
+
+def _after(flow: Flow, fault: Fault, width: int) -> Sequence[Content]:
+    """What is measured again once it is fitted."""
+    again = dict.fromkeys(flow.inspections[w.inspection].title for w in fault.remedy.recheck)
+    return labelled("Measure again:", formatting.sentence(", ".join(again)), width) if again else []
+
+
+def _worth(fault: Fault, width: int) -> Sequence[Content]:
+    return labelled("Is it worth it?", fault.remedy.worth, width) if fault.remedy.worth else []
+
+
+def may_work(view: JobView, fault: Fault) -> bool:
+    """True when the repair was made ready: what its remedy needs holds."""
+    return view.state.shown == (0, fault.id) or repair_free(view, repair_act(fault.id))
+
+
+def first_words(view: JobView, fault: Fault) -> str:
+    """What comes before the work, as a sentence: what must be known of the machine first, or why it can't be had."""
+    act = repair_act(fault.id)
+    if why := queries.barred(view, act):
+        return why
+    missing = queries.unmet(view, act)
+    names = ", ".join(view.flow.conditions[c].says.lower() for c in missing[:3])
+    more = f" and {len(missing) - 3} more" if len(missing) > 3 else ""
+    return f"First: {names}{more}." if missing else "Get ready for the work."
+
+
+def place_words(flow: Flow, fault: Fault) -> str:
+    """Where the hands go for it: the line under the fault."""
+    reach = flow.reaches.get(fault.remedy.reach)
+    return reach.says if reach else ""
+
+
+def ways_done(remedy: Remedy) -> tuple[tuple[str, str], ...]:
+    """How it may have been done: the id and words of each alternative of the remedy, or the remedy as it is."""
+    whole = "Done as above, parts fitted" if remedy.parts else "Done as above"
+    return tuple((a.id, f"Done: {a.says}") for a in remedy.alternatives) or (("", whole),)

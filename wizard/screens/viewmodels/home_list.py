@@ -1,0 +1,71 @@
+"""The list of the home screen: the flows that a job can be begun on, then the sessions, the newest first.
+
+Plain data: home is painted before anything of a flow or a journal is imported.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from wizard.screens.text.clipping import cut
+
+if TYPE_CHECKING:
+    from wizard.screens.viewmodels.session_list import Summary
+
+LEAST = 12
+"""Columns of a complaint at least."""
+
+
+@dataclass(frozen=True, slots=True)
+class HomeList:
+    """Flows by id and title, sessions by name, and what was read of them so far."""
+
+    flows: tuple[tuple[str, str], ...] = ()
+    sessions: tuple[str, ...] = ()
+    read: Mapping[str, Summary] = field(default_factory=dict)
+
+    def reading(self, found: Summary) -> HomeList:
+        """Return it with what was read of one session."""
+        return replace(self, read={**self.read, found.name: found})
+
+    def flow(self, index: int) -> str:
+        """The flow of a line; empty where it is no flow's."""
+        return self.flows[index][0] if index < len(self.flows) else ""
+
+    def session(self, index: int) -> str:
+        """The session of a line behind those of the flows."""
+        return self.sessions[index - len(self.flows)]
+
+    @property
+    def technician(self) -> str:
+        """Who did the last job whose technician is known; empty where nobody is."""
+        return next((s.technician for s in self.read.values() if s.technician), "")
+
+    def newest(self, name: str) -> bool:
+        """True for the newest session."""
+        return self.sessions[:1] == (name,)
+
+    def keys(self, index: int) -> tuple[str, ...]:
+        """The ids of the keys: what Enter does with the marked line, the arrows where there are several, and new."""
+        rows = len(self.flows) + len(self.sessions)
+        enter = "begin" if index < len(self.flows) else "take-up"
+        return (*((enter,) if rows else ()), *(("cursor",) if rows > 1 else ()), "new")
+
+    def rows(self, width: int) -> list[Content]:
+        """The lines, cut to a window of so many columns."""
+        begin = [Content(cut(f"Begin a new job: {title}", width - 4)) for _name, title in self.flows]
+        return [*begin, *(self._row(name, width) for name in self.sessions)]
+
+    def _row(self, name: str, width: int) -> Content:
+        found = self.read.get(name)
+        if found is None:
+            return Content(name)
+        if found.trouble:
+            return Content(f"{name}  ").append(Content.styled("can't be read", "$error"))
+        room = max(LEAST, width - 56)
+        says = found.complaint if len(found.complaint) <= room else f"{found.complaint[: room - 3]}..."
+        return Content(f"{name}  {found.when:<12}  {found.stands:<19}  {says}")

@@ -1,0 +1,62 @@
+"""The stop that is dealt with, as its screen asks of it. Pure functions of a view of the job."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wizard.engine.state import queries, stopped
+from wizard.engine.state.job_state import Stoppage
+from wizard.engine.state.job_view import JobView
+from wizard.engine.state.machine_view import NOT_KNOWN, standings
+from wizard.screens.viewmodels.job_map.make_safe_lines import StopLine, stop_lines
+
+
+@dataclass(frozen=True, slots=True)
+class StopInHand:
+    """The gravest stop of a job, and what of it is open."""
+
+    view: JobView
+
+    @property
+    def stoppage(self) -> Stoppage | None:
+        """The stop that is dealt with now: the gravest."""
+        return stopped.dealt_with(self.view)
+
+    @property
+    def lines(self) -> tuple[StopLine, ...]:
+        """The make-safe lines of the stop that is dealt with."""
+        return stop_lines(self.view.flow, self.stoppage)
+
+    @property
+    def line(self) -> StopLine | None:
+        """The first line not dealt with, or None when all are."""
+        return next((line for line in self.lines if line.open), None)
+
+    @property
+    def latched(self) -> tuple[str, ...]:
+        """The conditions that the stops latched and nobody cleared."""
+        return queries.latched(self.view)
+
+    @property
+    def over(self) -> bool:
+        """True where something latched may be cleared now."""
+        return any(not stopped.kept_by(self.view, condition) for condition in self.latched)
+
+    @property
+    def others(self) -> tuple[str, ...]:
+        """The other reasons of this visit that stand, in words, the gravest first."""
+        standing = (h for h in stopped.gravest_first(self.view) if stopped.stands(self.view, h))
+        stops, dealt = self.view.flow.stops, self.stoppage
+        return tuple(stops[h.stop].says for h in standing if h is not dealt and h.stop in stops)
+
+    @property
+    def uncleared(self) -> tuple[str, ...]:
+        """What stays stopped until somebody clears it, in words."""
+        return tuple(self.view.flow.conditions[c].says for c in self.latched)
+
+    @property
+    def as_it_stands(self) -> tuple[str, ...]:
+        """What the record has otherwise than a machine is left out of use: covers, wedge, water, power."""
+        known = {s.condition: s for s in standings(self.view)}
+        left = [known[c] for c in queries.not_left_safe(self.view) if c not in self.latched]
+        return tuple(f"{s.says}: {s.words}" for s in left if s.words != NOT_KNOWN)

@@ -1,0 +1,1 @@
+"""What stands beside the words of a step: its drawings, and its warnings over them."""

@@ -1,0 +1,1 @@
+"""A reading: its field, the table of what was read, the ruler of its limit."""
