@@ -51,9 +51,17 @@ async def renewed(on):
     """Wait until the screens were made anew and have said why."""
     await until(lambda: (on.app.store.root / "trouble.log").exists())
     await until(lambda: not on.app._renewing)
-    await asyncio.sleep(0.4)
+    await until(lambda: "fault of its own" in " ".join(shown(on).split()))
     await on.settle()
     on.clock.move(1.0)
+
+
+def shown(on):
+    """What is painted; nothing while a screen is being made."""
+    try:
+        return on.text
+    except Exception:
+        return ""
 
 
 async def goes_on(on, tmp_path):
@@ -71,7 +79,7 @@ async def test_an_act_that_raises(tmp_path, monkeypatch):
     """A key's handler."""
     async with surviving(tmp_path) as on:
         with monkeypatch.context() as broken:
-            broken.setattr(JobMapScreen, "action_undo", breaks)
+            broken.setattr(JobMapScreen, "action_undo", breaks, raising=False)
             on.clock.move(1.0)
             on.app.screen.call_later(on.app.screen.run_action, "undo")
             await asyncio.sleep(0.1)
@@ -95,7 +103,8 @@ async def test_a_screen_that_never_can_be_filled(tmp_path, monkeypatch):
         with monkeypatch.context() as broken:
             broken.setattr(JobMapScreen, "project", breaks)
             on.app.screen.call_later(on.app.screen.refresh_all)
-            await renewed(on)
+            await until(lambda: on.name == "HomeScreen" and "fault of its own" in " ".join(shown(on).split()))
+        await on.settle()
         assert on.name == "HomeScreen" and not on.app.host.has_job
         assert on.app.store.load(name).state.seq == seq
 

@@ -65,6 +65,7 @@ class BaseApp(App[int], inherit_bindings=False):
         self.defects = Defects(store.root, store.clock.mono)
         self.survives = False
         self._renewing = False
+        self.notice = ""  # Why the screens were made anew, until the next key.
 
     def run_to_end(self) -> int:
         """Run in the terminal and return the exit code. Defects go into the log; too many of them end the program, and
@@ -109,6 +110,8 @@ class BaseApp(App[int], inherit_bindings=False):
         """Whatever comes to the program itself; what raises here would end its loop."""
         if isinstance(event, events.Paste):
             event.text = pasted(event.text)
+        elif isinstance(event, events.Key):
+            self.notice = ""
         try:
             await super().on_event(event)
         except Exception as error:
@@ -124,8 +127,9 @@ class BaseApp(App[int], inherit_bindings=False):
         """Make all screens anew, and say why. The one at the bottom can't be taken away: a new one lies over it."""
         while len(self.screen_stack) > 1:
             self.pop_screen()
+        self.notice = says
         self.push_screen(self.get_default_screen())
-        self.set_timer(SAID, lambda: self.say(says))
+        self.set_timer(SAID, lambda: self.say(self.notice) if self.notice else None)
 
     def on_resize(self, event: events.Resize) -> None:
         """Cover the screens while the window is too small for them."""
