@@ -38,6 +38,7 @@ FLOORS = (
     "safety",
     "calculators",
     "measure",
+    "foreign",
     "domain",
 )
 
@@ -124,6 +125,20 @@ def test_nothing_is_evaluated() -> None:
     """No eval, exec, compile or import of a name from text, wherever it might come from."""
     for path in (ROOT / "wizard").rglob("*.py"):
         assert not called(path) & {"eval", "exec", "compile", "__import__"}, path
+
+
+GATE = {"tomllib": set(), "tomli": {"toml_reader.py"}, "csv": {"recording_text.py"}}
+"""What parses text from elsewhere, and the modules that may import it: all of them hold it to its limits."""
+
+
+def test_foreign_data_has_one_gate() -> None:
+    """TOML, CSV, and the inside of a zip are parsed in one place each; JSON is read in one; no file whole but there."""
+    for path in (ROOT / "wizard").rglob("*.py"):
+        for module, allowed in GATE.items():
+            assert module not in imported(path) or path.name in allowed, path
+        calls = called(path)
+        assert ".loads" not in calls or path.name in {"toml_reader.py", "json_reader.py"}, path
+        assert ".infolist" not in calls or path.name == "zip_reader.py", path
 
 
 def test_every_public_thing_has_a_docstring() -> None:

@@ -41,6 +41,10 @@ EXIT_CODES: Mapping[int, str] = {
 """What each exit code means. The one table: the README repeats it and a test compares them."""
 
 
+UNSOUND = (LookupError, ValueError, TypeError, ArithmeticError, AttributeError, AssertionError)
+"""What the program's own functions raise where a record holds what none of its rules lets through."""
+
+
 class SteadfootError(Exception):
     """Any error with a message fit for a person: what happened, where, and how to fix it."""
 

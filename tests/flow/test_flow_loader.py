@@ -121,7 +121,7 @@ def test_a_folder_without_a_flow_is_refused(tmp_path: Path) -> None:
 def test_a_file_too_large_to_be_a_flow_is_refused(tmp_path: Path) -> None:
     """A file over the bound isn't read at all."""
     (tmp_path / "flow.toml").write_bytes(b"#" * (LARGEST + 1))
-    with pytest.raises(FlowError, match="over 4 MB"):
+    with pytest.raises(FlowError, match="over 1 MB"):
         read_folder(tmp_path)
 
 

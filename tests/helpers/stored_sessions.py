@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import atexit
 import shutil
-from functools import lru_cache
+from functools import lru_cache, partial
 from pathlib import Path
 from tempfile import mkdtemp
 
@@ -13,6 +13,8 @@ from wizard.documents.files import paper_files
 from wizard.domain.vocabulary import NextKind
 from wizard.engine.messages import commands as c
 from wizard.flow.parsing import flow_files as files
+from wizard.sessions import transfer
+from wizard.sessions.parcel_reader import read_parcel
 from wizard.sessions.session_store import Store
 
 SESSION = "2026-03-02-a"
@@ -53,6 +55,11 @@ def home_at(root: Path) -> Store:
     """That home, copied to ``root``."""
     shutil.copytree(_made(), root, dirs_exist_ok=True)
     return store_at(root)
+
+
+def import_(store: Store, source: Path) -> transfer.Imported:
+    """Bring a session in, its zip read in this process, which knows every flow as checked."""
+    return transfer.import_(store, source, partial(read_parcel, known=store.known))
 
 
 def flow_files() -> dict[str, bytes]:

@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from wizard.errors import JournalError, JournalLost, UsageError
-from wizard.journal import attachments, durable_io
+from wizard.errors import JournalError, UsageError
+from wizard.foreign.limits import SOURCE_LIMITS, Limits, Source
+from wizard.journal import durable_io
 from wizard.journal.attachments import Attachment, check, keep
 
 PHOTO = b"\xff\xd8\xff\xe0 a plug, brown at one pin"
@@ -99,7 +100,7 @@ def test_what_cannot_be_attached_is_said(
         keep(folder, tmp_path / "nowhere.jpg")
     with pytest.raises(UsageError, match="folder"):
         keep(folder, tmp_path)
-    monkeypatch.setattr(attachments, "LARGEST", 2_000_000)
+    monkeypatch.setitem(SOURCE_LIMITS, Source.ATTACHMENT, Limits(2_000_000))
     large = tmp_path / "film.mov"
     large.write_bytes(b"\0" * 2_000_001)
     with pytest.raises(UsageError, match="more than 2 MB"):
@@ -131,6 +132,6 @@ def test_a_full_disk_leaves_no_half_photo(folder: Path, photo: Path, monkeypatch
         raise OSError(errno.ENOSPC, "No space left on device")
 
     monkeypatch.setattr(durable_io, "sync", refuse)
-    with pytest.raises(JournalLost, match=r"copy the attachment to .*the disk is full"):
+    with pytest.raises(UsageError, match=r"was not kept: the disk is full\. The job goes on without it"):
         keep(folder, photo)
     assert list((folder / "attachments").iterdir()) == []

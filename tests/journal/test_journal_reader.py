@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from wizard.errors import JournalError
+from wizard.foreign.limits import SOURCE_LIMITS, Limits, Source
 from wizard.journal.journal_reader import read
 from wizard.journal.sealed_block import CHAIN, SEAL, START, seal
 
@@ -135,9 +136,24 @@ def test_no_permission_is_said(put: Put, blocks: list[bytes], monkeypatch: pytes
     """A file of another user's."""
     path = put(b"".join(blocks))
 
-    def refuse(self: Path) -> bytes:
+    def refuse(self: Path, _mode: str) -> bytes:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(Path, "read_bytes", refuse)
+    monkeypatch.setattr(Path, "open", refuse)
     with pytest.raises(JournalError, match=r"Permission denied.*permissions"):
+        read(path)
+
+
+def test_more_events_than_a_session_has_are_refused(
+    put: Put, blocks: list[bytes], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each is small, and all of them are more than anybody answers."""
+    path = put(b"".join(blocks))
+    monkeypatch.setitem(SOURCE_LIMITS, Source.JOURNAL, Limits(1_000_000, values=len(blocks)))
+    assert len(read(path).events) == len(blocks)
+    monkeypatch.setitem(SOURCE_LIMITS, Source.JOURNAL, Limits(1_000_000, values=len(blocks) - 1))
+    with pytest.raises(JournalError, match="which no session has"):
+        read(path)
+    monkeypatch.setitem(SOURCE_LIMITS, Source.JOURNAL, Limits(100))
+    with pytest.raises(JournalError, match="too large for a journal"):
         read(path)

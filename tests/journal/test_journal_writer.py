@@ -448,3 +448,20 @@ def test_opening_writes_the_last_block_once_more(
     monkeypatch.setattr(writing, "write_all", watched)
     Journal.open(path.parent).close()
     assert written == [blocks[-1]] and path.read_bytes() == b"".join(blocks)
+
+
+@pytest.mark.parametrize("code", [errno.ENOLCK, errno.ENOSYS, errno.EOPNOTSUPP])
+def test_a_disk_that_gives_no_lock_is_said(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, code: int
+) -> None:
+    """A network share: not 'look at the disk', which is well."""
+    from filelock import FileLock
+
+    def refuse(_self: FileLock) -> None:
+        raise NotImplementedError("no flock") if code == errno.ENOSYS else OSError(code, os.strerror(code))
+
+    monkeypatch.setattr(FileLock, "acquire", refuse)
+    with pytest.raises(
+        JournalLost, match=r"no lock is to be had there.*on a disk of this computer with --home"
+    ):
+        Journal.create(tmp_path / "s")

@@ -173,6 +173,7 @@ def test_a_coarse_reading_that_turns_or_is_held_is_not_clipped():
     assert recording_columns._clipped(np.clip(np.cos(np.linspace(0, 20, 400)), -0.7, 0.7)).any()
 
 
+LONG_LINE = "r.csv: line 1 has more than 4000 characters, which no line of a recording has. Export it as CSV."
 NO_TABLE = (
     "r.csv: no line of it has a time and a number beside it. Export the recording as CSV with a time column."
 )
@@ -183,7 +184,7 @@ BROKEN = [
     ("words", "a,b\nc,d\n", NO_TABLE),
     ("short", rows(times=TIMES[:9], values=SWING[:9]),
      "r.csv: 9 lines of numbers, 16 or more are needed. Record for 3 s or longer."),
-    ("endless cell", '"' + "x" * 200_000, NO_TABLE),
+    ("endless cell", '"' + "x" * 200_000, LONG_LINE),
     ("binary", b"PK\x03\x04\0\0\0rubbish", "r.csv: this is no text. Export the recording as CSV, then name that file."),
     ("odd utf-16", b"\xff\xfea", "r.csv: this is no text. Export the recording as CSV, then name that file."),
     ("huge", b"0.01,1\n" * 2_900_000, "r.csv: more than 20 MB. Cut out the part with the swings, or record less."),

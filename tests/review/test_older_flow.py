@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 
 from tests.helpers.jobs import HandClock
-from tests.helpers.stored_sessions import flow_files
+from tests.helpers.stored_sessions import flow_files, import_
 from wizard.engine.messages import commands as c
 from wizard.errors import FlowError
 from wizard.flow.loading.flow_loader import load_files
 from wizard.sessions.session_store import Store
 from wizard.sessions.session_verification import verified
-from wizard.sessions.transfer import export, import_
+from wizard.sessions.transfer import export
 
 METER = b"""
 [[tool]]

@@ -8,6 +8,7 @@ from filelock import FileLock
 
 from tests.helpers.stored_sessions import SESSION, home_at
 from wizard.errors import JournalBusy, JournalError, JournalLost, UsageError
+from wizard.journal import durable_io
 from wizard.sessions import sign_off
 from wizard.sessions.sign_off import NAME, Review, ReviewNote, SignOff, add_note, load, sign
 
@@ -131,7 +132,7 @@ def test_disk_that_refuses_leaves_the_old_review(tmp_path, monkeypatch):
     def full(path, data):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(sign_off, "write_new", full)
+    monkeypatch.setattr(durable_io, "write_new", full)
     with pytest.raises(JournalLost, match="the disk is full"):
         sign(tmp_path, SIGNED)
     assert load(tmp_path) == Review((NOTE,))

@@ -9,7 +9,7 @@ import pytest
 
 from tests.helpers.decay_records import made, with_recording
 from tests.helpers.jobs import HandClock, usual
-from tests.helpers.stored_sessions import SESSION, store_at
+from tests.helpers.stored_sessions import SESSION, import_, store_at
 from wizard.documents.charts.recorded_decay import fit_of, recorded_decay
 from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.papers.technician_record import technician_record
@@ -23,7 +23,7 @@ from wizard.errors import JournalError
 from wizard.flow.model import reading_of
 from wizard.review.replay import Replay
 from wizard.sessions.session_verification import verified
-from wizard.sessions.transfer import export, import_
+from wizard.sessions.transfer import export
 
 CSV = b"t (s),z (m/s2)\n0.00,9.8\n"
 

@@ -3,6 +3,7 @@
 import io
 import shutil
 import stat
+import tomllib
 import zipfile
 from hashlib import sha256
 
@@ -11,17 +12,18 @@ import tomli_w
 from hypothesis import HealthCheck, given, settings
 
 from tests.helpers.examples import examples
-from tests.helpers.stored_sessions import SESSION, flow_files, home_at, store_at
+from tests.helpers.stored_sessions import SESSION, flow_files, home_at, import_, store_at
 from tests.helpers.wandering_jobs import Watched, moves, wander
 from wizard.domain.vocabulary import JobState
 from wizard.errors import FlowError, JournalError, JournalLost, SteadfootError, UsageError
+from wizard.foreign.limits import SOURCE_LIMITS, Limits, Source
 from wizard.journal.journal_reader import parse
 from wizard.journal.sealed_block import START, encode
 from wizard.review.replay import Replay
-from wizard.sessions import archive_format, sign_off, transfer
+from wizard.sessions import archive_format, parcel_reader, sign_off
 from wizard.sessions.archive_format import MANIFEST
 from wizard.sessions.session_verification import verified
-from wizard.sessions.transfer import export, import_
+from wizard.sessions.transfer import export
 
 
 @pytest.fixture
@@ -243,7 +245,7 @@ def rezip(files, manifest=True, extra=()):
     """A zip of these files; the list is made anew for them unless told not to."""
     files = dict(files)
     if manifest:
-        table = archive_format.tomllib.loads(files[MANIFEST].decode())
+        table = tomllib.loads(files[MANIFEST].decode())
         table["file"] = [
             {"name": n, "size": len(d), "sha256": sha256(d).hexdigest()}
             for n, d in files.items()
@@ -340,7 +342,7 @@ def test_file_too_large_is_refused_while_it_unpacks(there, zipped, tmp_path, mon
 
 
 def test_zip_over_the_limit_is_not_even_read(there, zipped, tmp_path, monkeypatch):
-    monkeypatch.setattr(transfer, "LARGEST", 100)
+    monkeypatch.setitem(SOURCE_LIMITS, Source.PARCEL, Limits(100))
     refused(there, zipped.read_bytes(), tmp_path, "so this is no parcel")
 
 
@@ -401,7 +403,7 @@ def resealed(zipped, change):
         block, chain = encode(event, chain)
         parts.append(block)
     files["session/journal.toml"] = b"".join(parts)
-    table = archive_format.tomllib.loads(files[MANIFEST].decode())
+    table = tomllib.loads(files[MANIFEST].decode())
     table["parcel"]["chain"] = chain
     files[MANIFEST] = tomli_w.dumps(table).encode()
     return rezip(files)
@@ -419,7 +421,7 @@ def test_session_named_otherwise_inside_is_refused(there, zipped, tmp_path):
 @pytest.mark.parametrize("name", ["../../x", "x", "2026-03-02-a/../b", ""])
 def test_session_whose_id_is_none_is_refused(there, zipped, tmp_path, name):
     """An id that would be a path."""
-    table = archive_format.tomllib.loads(contents(zipped)[MANIFEST].decode())
+    table = tomllib.loads(contents(zipped)[MANIFEST].decode())
     table["parcel"]["session"] = name
     files = {**contents(zipped), MANIFEST: tomli_w.dumps(table).encode()}
     path = tmp_path / "hostile.zip"
@@ -489,7 +491,7 @@ def test_flow_that_is_not_sound_is_refused(zipped, tmp_path):
         return [{**events[0], "digest": wrong}, *events[1:]]
 
     data = resealed(zipped, change)
-    table = archive_format.tomllib.loads(contents(io.BytesIO(data))[MANIFEST].decode())
+    table = tomllib.loads(contents(io.BytesIO(data))[MANIFEST].decode())
     table["parcel"]["flow"] = wrong
     again = {**contents(io.BytesIO(data)), MANIFEST: tomli_w.dumps(table).encode()}
     strict = Store(tmp_path / "there", store_at(tmp_path).clock)
@@ -545,17 +547,17 @@ def test_every_cut_is_refused(zipped, there, tmp_path):
 def test_disk_that_refuses_leaves_no_half_session(there, zipped, monkeypatch):
     """The third file can't be written: no session appears, and the next try succeeds."""
     count = iter(range(100))
-    real = transfer.write_new
+    real = parcel_reader.write_new
 
     def full(path, data):
         if next(count) == 2:
             raise OSError(28, "No space left on device")
         real(path, data)
 
-    monkeypatch.setattr(transfer, "write_new", full)
+    monkeypatch.setattr(parcel_reader, "write_new", full)
     with pytest.raises(JournalLost, match="the disk is full"):
         import_(there, zipped)
-    assert there.home.list_ids() == () and list(there.home.sessions.iterdir()) == []
+    assert there.home.list_ids() == () and tree(there.root) == {}
     monkeypatch.undo()
     assert import_(there, zipped).new
 

@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from wizard.cli.context import CommandContext
-from wizard.cli.output import as_json, examples, plural, write_json, write_lines
-from wizard.errors import CaseFailed, FlowError, UsageError
+from wizard.cli.output import as_json, examples, plural, write_json, write_lines, write_text
+from wizard.errors import UNSOUND, CaseFailed, FlowError, JournalError, UsageError
+from wizard.platform import crash_log
 
 if TYPE_CHECKING:
     from wizard.flow.model import Flow
@@ -207,7 +208,9 @@ def _tell(result: _Result) -> None:
     minutes = f"{played.minutes:g} min" + (f" (in the flow's order {beside.minutes:g})" if beside else "")
     decided, closed = result.efforts[0]
     asked = f"{decided.asked} asked to decide, {closed.asked} to close"
-    click.echo(f"{word}  {played.case}: {ended}; {faults}; {minutes}; {asked}; {closed.keys} keys")
+    write_lines(
+        [f"{word}  {played.case}: {ended}; {faults}; {minutes}; {asked}; {closed.keys} keys"], whole=True
+    )
     write_lines(played.problems, indent=9)
 
 
@@ -226,4 +229,11 @@ def from_session(setting: CommandContext, session: str, name: str) -> None:
     from wizard.flowcheck.cases.case_recorder import case_from
 
     loaded = setting.store.load(session)
-    click.echo(case_from(loaded.flow, loaded.records, name), nl=False)
+    try:
+        text = case_from(loaded.flow, loaded.records, name)
+    except UNSOUND as problem:
+        says = (
+            f"Session {session} holds what the program never writes, so no case can be made of it: verify it."
+        )
+        raise JournalError(crash_log.kept(setting.home, problem, says)) from problem
+    write_text(text)

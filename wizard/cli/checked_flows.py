@@ -10,6 +10,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from wizard import VERSION
+from wizard.foreign.file_reader import read_file
+from wizard.foreign.json_reader import read_json
+from wizard.foreign.limits import Source
+from wizard.journal.durable_io import make_folder, put
 
 NAME = "checked.json"
 MOST = 200
@@ -40,14 +44,14 @@ class CheckedFlows:
             return
         text = json.dumps({"program": VERSION, "sound": [*known, digest][-MOST:]}, indent=1)
         try:
-            self.home.mkdir(parents=True, exist_ok=True)
-            (self.home / NAME).write_text(text, encoding="utf-8", newline="\n")
+            make_folder(self.home)
+            put(self.home / NAME, text.encode("utf-8"))
         except OSError:
             return
 
     def _read(self) -> list[str]:
         try:
-            table = json.loads((self.home / NAME).read_text(encoding="utf-8"))
+            table = read_json(read_file(self.home / NAME, Source.CHECKED), Source.CHECKED)
         except (OSError, ValueError):
             return []
         sound = table.get("sound") if isinstance(table, dict) and table.get("program") == VERSION else None

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from wizard.foreign.file_reader import typed_path
+
 if TYPE_CHECKING:
     from wizard.flow.loading.flow_loader import Known
     from wizard.flow.model import Flow
@@ -22,7 +24,7 @@ class CommandContext:
     def of(cls, home: str | None) -> CommandContext:
         """The setting for a home folder; by default this user's data folder on this platform."""
         if home:
-            return cls(Path(home).expanduser())
+            return cls(typed_path(home))
         from platformdirs import user_data_path
 
         return cls(user_data_path("steadfoot", appauthor=False))
@@ -66,9 +68,12 @@ class CommandContext:
     def screens(self, start: str, resume: str = "", flow: str = "") -> int:
         """Run the full screen and return its exit code. TerminalError where there is none to draw on."""
         from wizard import screens
+        from wizard.sessions.sweeping import sweep
 
+        store = self.store
+        sweep(store.home, store.clock.wall().timestamp())
         if resume:
-            self.store.home.session_folder(resume)
+            store.home.session_folder(resume)
         if flow:
             self.folder_of(flow)
-        return screens.run(self.store, self.flows, start, resume, flow)
+        return screens.run(store, self.flows, start, resume, flow)

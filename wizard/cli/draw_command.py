@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from wizard.cli.context import CommandContext
-from wizard.cli.output import as_json, examples, write_json, write_lines
+from wizard.cli.output import as_json, examples, write_json, write_lines, write_text
 from wizard.errors import UsageError
 
 if TYPE_CHECKING:
@@ -63,7 +63,7 @@ def draw(
     elif as_mermaid:
         from wizard.flow.diagrams import mermaid
 
-        click.echo(mermaid(flow, covered), nl=False)
+        write_text(mermaid(flow, covered))
     else:
         from wizard.flow.diagrams import drawn
 

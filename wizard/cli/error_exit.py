@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import os
 import sys
+from pathlib import Path
 from typing import TextIO
 
 import click
 
 from wizard.cli.output import fold
 from wizard.errors import BROKEN_PIPE, INTERRUPTED, TROUBLE, SteadfootError, UsageError
+from wizard.foreign.harmless import harmless_lines
 
 
 def guarded(command: click.Command, args: list[str]) -> int:
     """Run a command and return its exit code. Nothing is raised."""
+    _open_closed()
     _speak_utf8()
     try:
         code = _run(command, args)
@@ -28,6 +31,7 @@ def guarded(command: click.Command, args: list[str]) -> int:
         _hush(sys.stdout)
         return BROKEN_PIPE
     except OSError as problem:
+        _hush_broken(sys.stdout)
         return _say(_refused(problem), TROUBLE)
     except Exception as problem:
         return _say(_defect(problem, args), TROUBLE)
@@ -47,7 +51,7 @@ def _run(command: click.Command, args: list[str]) -> int:
 def _say(text: str, code: int) -> int:
     """Say what is wrong on stderr; where that is gone too, the exit code must do."""
     try:
-        print(fold(f"steadfoot: {text}", sys.stderr), file=sys.stderr, flush=True)
+        print(fold(f"steadfoot: {harmless_lines(text)}", sys.stderr), file=sys.stderr, flush=True)
     except OSError:
         _hush(sys.stderr)
     return code
@@ -72,7 +76,11 @@ def _defect(problem: Exception, args: list[str]) -> str:
     from wizard.cli.context import CommandContext
     from wizard.platform.crash_log import keep
 
-    return keep(CommandContext.of(_home(args)).home, problem)
+    try:
+        home = CommandContext.of(_home(args)).home
+    except UsageError:
+        home = CommandContext.of(None).home
+    return keep(home, problem)
 
 
 def _home(args: list[str]) -> str | None:
@@ -85,6 +93,21 @@ def _home(args: list[str]) -> str | None:
     return os.environ.get("STEADFOOT_HOME")
 
 
+def _open_closed() -> None:
+    """Where a standard stream was closed by whoever started this, have it lead nowhere.
+
+    Otherwise the next file that is opened, the journal say, gets its number, and what is written to the stream.
+    """
+    for number, name in ((0, "stdin"), (1, "stdout"), (2, "stderr")):
+        try:
+            os.fstat(number)
+        except OSError:
+            os.open(os.devnull, os.O_RDWR)  # The lowest number that is free: just this one.
+        if getattr(sys, name) is None:
+            nowhere = Path(os.devnull)
+            setattr(sys, name, nowhere.open("r" if number == 0 else "w", encoding="utf-8"))
+
+
 def _speak_utf8() -> None:
     """Write UTF-8 where Windows would write a code page into a pipe, and let nothing fail for a letter."""
     for stream in (sys.stdout, sys.stderr):
@@ -93,6 +116,14 @@ def _speak_utf8() -> None:
             reconfigure(encoding="utf-8", errors="replace")
         elif reconfigure is not None:
             reconfigure(errors="replace")
+
+
+def _hush_broken(stream: TextIO) -> None:
+    """Point a stream that can't be written to at nothing; one that can be keeps what stands in it."""
+    try:
+        stream.flush()
+    except OSError:
+        _hush(stream)
 
 
 def _hush(stream: TextIO) -> None:

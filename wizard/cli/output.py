@@ -9,6 +9,8 @@ from typing import Any, TextIO, TypeVar
 
 import click
 
+from wizard.foreign.harmless import harmless, harmless_json, harmless_lines
+
 F = TypeVar("F", bound=Callable[..., Any])
 
 
@@ -25,13 +27,13 @@ def as_json(function: F) -> F:
 
 
 def write_json(value: object) -> None:
-    """Write a value as JSON, one line an entry at the top, letters as they are."""
-    click.echo(json.dumps(value, indent=2, ensure_ascii=False))
+    """Write a value as JSON, one line an entry at the top; letters as they are, what a terminal obeys as its escape."""
+    click.echo(harmless_json(json.dumps(value, indent=2, ensure_ascii=False)))
 
 
 def write_table(rows: Sequence[Sequence[str]], heads: Sequence[str]) -> None:
     """Write rows in columns as wide as they need, under their heads."""
-    lines = [[inert(cell) for cell in row] for row in (heads, *rows)]
+    lines = [[harmless(cell) for cell in row] for row in (heads, *rows)]
     widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
     for row in lines:
         click.echo("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip())
@@ -40,15 +42,13 @@ def write_table(rows: Sequence[Sequence[str]], heads: Sequence[str]) -> None:
 def write_lines(lines: Iterable[str], indent: int = 0, whole: bool = False, hang: int = 2) -> None:
     """Write lines, each indented and, unless it must stay ``whole``, broken between words at a terminal's edge."""
     for line in lines:
-        text = f"{' ' * indent}{inert(line)}"
+        text = f"{' ' * indent}{harmless_lines(line)}"
         click.echo(text if whole else fold(text, sys.stdout, hang))
 
 
-def inert(text: str) -> str:
-    """The text with whatever a terminal would obey, in a forged journal say, written out as its code."""
-    return "".join(
-        c if c.isprintable() or c == "\n" else c.encode("unicode_escape").decode("ascii") for c in text
-    )
+def write_text(text: str) -> None:
+    """Write a text as it is, but harmless: what another program made may stand in it."""
+    click.echo(harmless_lines(text), nl=False)
 
 
 def fold(line: str, stream: TextIO, hang: int = 2) -> str:

@@ -11,6 +11,7 @@ import click
 from wizard.cli.context import CommandContext
 from wizard.cli.output import as_json, examples, plural, write_json, write_lines
 from wizard.errors import UsageError
+from wizard.foreign.harmless import harmless
 
 if TYPE_CHECKING:
     from wizard.review.flags.flag import Flag
@@ -68,9 +69,8 @@ def flags(setting: CommandContext, name: str, as_json: bool) -> None:
     if as_json:
         write_json([asdict(flag) for flag in found])
         return
-    click.echo(
-        f"Session {name}: {plural(len(found), 'thing')} to look at." if found else f"Session {name}: nothing."
-    )
+    count = f"{plural(len(found), 'thing')} to look at" if found else "nothing"
+    write_lines([f"Session {name}: {count}."], whole=True)
     for flag in found:
         write_lines(_lines(flag))
     if found:
@@ -102,7 +102,9 @@ def export(setting: CommandContext, name: str, target: Path, as_json: bool) -> N
     if as_json:
         write_json({"session": name, "file": str(path), "bytes": path.stat().st_size})
     else:
-        click.echo(f"{path}: session {name}, {path.stat().st_size / 1000:.0f} kB.")
+        write_lines(
+            [f"{harmless(str(path))}: session {name}, {path.stat().st_size / 1000:.0f} kB."], whole=True
+        )
 
 
 @click.command("import", epilog=examples("steadfoot session import 2026-11-25-a.zip"))
@@ -122,10 +124,15 @@ def import_session(setting: CommandContext, source: Path, as_json: bool) -> None
         return
     files = plural(len(done.added), "file")
     if done.new:
-        click.echo(f"Session {done.session} is here now: {files} in {done.folder}.")
+        write_lines([f"Session {done.session} is here now: {files} in {done.folder}."], whole=True)
     else:
-        click.echo(f"Session {done.session} was here already; {files if done.added else 'nothing'} added.")
+        write_lines([f"Session {done.session} was here already; {files if done.added else 'nothing'} added."])
     write_lines(done.notes)
+    if done.found:
+        write_lines(
+            ["It holds what the rules of its flow would not have written. Don't trust it as it stands:"]
+        )
+        write_lines(done.found, indent=2)
 
 
 COMMANDS: tuple[click.Command, ...] = (replay, flags, export, import_session)

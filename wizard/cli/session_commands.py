@@ -36,7 +36,7 @@ def list_sessions(setting: CommandContext, as_json: bool) -> None:
     if as_json:
         write_json(rows)
     elif not rows:
-        click.echo(f"There are no sessions in {store.home.sessions}.")
+        write_lines([f"There are no sessions in {store.home.sessions}."], whole=True)
     else:
         heads = ("session", "flow", "technician", "ticket", "stands")
         write_table([[row[head] for head in heads] for row in rows], heads)

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from wizard.domain.vocabulary import Severity
+from wizard.foreign.harmless import harmless
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +28,7 @@ class Problem:
     def __str__(self) -> str:
         """Return ``file:line:column text``, a warning said to be one."""
         word = "warning: " if self.severity is Severity.WARNING else ""
-        return f"{self.file}:{self.line}:{self.column} {word}{self.text}"
+        return f"{harmless(self.file)}:{self.line}:{self.column} {word}{self.text}"
 
 
 def nearest(name: object, names: Iterable[str]) -> str:
@@ -40,13 +41,8 @@ def nearest(name: object, names: Iterable[str]) -> str:
 
 def tidy(problems: Iterable[Problem]) -> tuple[Problem, ...]:
     """Return the problems in the order of their places, each once, and each on one line whatever it quotes."""
-    found = {replace(p, text=_one_line(p.text)) for p in problems}
+    found = {replace(p, text=harmless(p.text)) for p in problems}
     return tuple(sorted(found, key=lambda p: p.place))
-
-
-def _one_line(text: str) -> str:
-    """Return a text with what a line can't show, quoted from a file, written as an escape."""
-    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode("ascii") for c in text)
 
 
 def errors(problems: Iterable[Problem]) -> tuple[Problem, ...]:

@@ -8,13 +8,13 @@ from hashlib import sha256
 from pathlib import Path
 
 from wizard.errors import JournalError, UsageError
-from wizard.journal.durable_io import lost, place_new
+from wizard.foreign.file_reader import read_file, size_words
+from wizard.foreign.harmless import harmless
+from wizard.foreign.limits import SOURCE_LIMITS, Source, TooLarge, Unreadable
+from wizard.journal.durable_io import make_folder, place_new, refusal
 
 FOLDER = "attachments"
 """Where a session's folder keeps them."""
-
-LARGEST = 50_000_000
-"""The most bytes that one may have."""
 
 _NAME = re.compile(r"[0-9a-f]{16}(\.[a-z0-9]{1,8})?")
 
@@ -32,7 +32,8 @@ def keep(folder: Path, source: Path) -> Attachment:
     """Copy a file into a session's attachments, durably; keeping it twice keeps one copy.
 
     UsageError if there is no such file, it can't be read, is no plain file or has more than 50 MB;
-    JournalError if the copy that is already there was altered; JournalLost if the disk refuses.
+    JournalError if the copy that is already there was altered. Where the disk refuses the copy, UsageError too: the
+    journal is whole, and the job goes on without it.
     """
     data = _content(source)
     digest = sha256(data).hexdigest()
@@ -40,13 +41,16 @@ def keep(folder: Path, source: Path) -> Attachment:
     name = digest[:16] + suffix.rstrip(".")
     target = folder / FOLDER / name
     try:
-        target.parent.mkdir(exist_ok=True)
+        make_folder(target.parent)
         place_new(target, data)
     except FileExistsError:
         if (problem := check(folder, name, digest)) is not None:
             raise JournalError(f"{problem} Move that file away, then attach {source} again.") from None
     except OSError as error:
-        raise lost("copy the attachment to", target, error) from error
+        why, remedy = refusal(error)
+        raise UsageError(
+            f"{harmless(str(source))} was not kept: {why}. The job goes on without it. {remedy}, then attach it again."
+        ) from error
     return Attachment(name, digest, len(data))
 
 
@@ -71,20 +75,18 @@ def check(folder: Path, name: str, digest: str) -> str | None:
 
 def _content(path: Path) -> bytes:
     """The bytes of a plain file that is not too large, or UsageError."""
-    if path.is_dir():
-        raise UsageError(f"{path}: this is a folder. Name a file in it.")
+    where = harmless(str(path))
     try:
-        if path.exists() and not path.is_file():
-            raise UsageError(f"{path}: this is no plain file. Name a photo or a recording.")
-        with path.open("rb") as file:
-            data = file.read(LARGEST + 1)
+        return read_file(path, Source.ATTACHMENT)
+    except IsADirectoryError:
+        raise UsageError(f"{where}: this is a folder. Name a file in it.") from None
     except FileNotFoundError:
-        raise UsageError(f"{path}: there is no such file. Look at the name.") from None
+        raise UsageError(f"{where}: there is no such file. Look at the name.") from None
     except OSError as error:
         why = error.strerror or str(error)
-        raise UsageError(f"{path}: can't be read ({why}). Look at its permissions.") from error
-    if len(data) > LARGEST:
-        raise UsageError(
-            f"{path}: more than {LARGEST // 1_000_000} MB. Make it smaller, then attach it again."
-        )
-    return data
+        raise UsageError(f"{where}: can't be read ({why}). Look at its permissions.") from error
+    except TooLarge:
+        most = size_words(SOURCE_LIMITS[Source.ATTACHMENT].size)
+        raise UsageError(f"{where}: more than {most}. Make it smaller, then attach it again.") from None
+    except Unreadable:
+        raise UsageError(f"{where}: this is no plain file. Name a photo or a recording.") from None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import os
 import re
 import shutil
@@ -10,9 +11,14 @@ from hashlib import sha256
 from pathlib import Path, PurePosixPath
 
 from wizard.errors import JournalError
-from wizard.journal.durable_io import lost, sync_folder, write_new
+from wizard.foreign.file_reader import read_file
+from wizard.foreign.limits import Source, Unreadable
+from wizard.journal.durable_io import NEW, lost, make_folder, sync_folder, write_new
 
 Hashed = Callable[[Mapping[str, bytes]], str]
+
+MOST_FILES = 1_000
+"""The most files that a kept folder is looked through for."""
 
 _DIGEST = re.compile(r"[0-9a-f]{64}")
 
@@ -37,10 +43,10 @@ def keep_folder(parent: Path, name: str, files: Mapping[str, bytes], hashed: Has
         _refuse_escape(file)
     try:
         if target.is_dir():
-            if hashed(_read(target)) == name:
+            if _whole(target, name, hashed):
                 return target
             _set_aside(target)
-        parent.mkdir(parents=True, exist_ok=True)
+        make_folder(parent)
         _write_whole(target, files)
     except OSError as error:
         raise lost("keep the flow in", target, error) from error
@@ -55,7 +61,11 @@ def kept_folder(parent: Path, name: str, hashed: Hashed) -> dict[str, bytes]:
             f"{folder}: the flow that this session used is not kept here. Copy it from where it was."
         )
     try:
-        files = _read(folder)
+        files = files_below(folder)
+    except Unreadable as problem:
+        raise JournalError(
+            f"{folder}: can't be read: {problem}. Restore the folder from a copy."
+        ) from problem
     except OSError as error:
         why = error.strerror or str(error)
         raise JournalError(f"{folder}: can't be read ({why}). Look at its permissions.") from error
@@ -80,21 +90,31 @@ def _refuse_escape(name: str) -> None:
         raise ValueError(f"files: the name {name!r} leads out of its folder or can't be a file's name")
 
 
-def _read(folder: Path) -> dict[str, bytes]:
-    """Name to content of all files below a folder."""
-    found = sorted(path for path in folder.rglob("*") if path.is_file())
-    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in found}
+def files_below(folder: Path) -> dict[str, bytes]:
+    """Name to content of all files below a folder. OSError if one can't be read, Unreadable if it is beyond limits."""
+    found = sorted(path for path in itertools.islice(folder.rglob("*"), MOST_FILES + 1) if path.is_file())
+    if len(found) > MOST_FILES:
+        raise Unreadable(f"it holds more than {MOST_FILES} files")
+    return {path.relative_to(folder).as_posix(): read_file(path, Source.FLOW_FILE) for path in found}
+
+
+def _whole(folder: Path, name: str, hashed: Hashed) -> bool:
+    """Whether a kept folder is as it was kept."""
+    try:
+        return hashed(files_below(folder)) == name
+    except Unreadable:
+        return False
 
 
 def _write_whole(target: Path, files: Mapping[str, bytes]) -> None:
     """Write a folder beside its place, durably, then put it there in one step."""
-    made = target.with_name(f".new-{os.getpid()}-{target.name[:16]}")
+    made = target.with_name(f"{NEW}{os.getpid()}-{target.name[:16]}")
     shutil.rmtree(made, ignore_errors=True)
     try:
-        made.mkdir()
+        make_folder(made)
         for name, content in files.items():
             path = made / name
-            path.parent.mkdir(parents=True, exist_ok=True)
+            make_folder(path.parent)
             write_new(path, content)
         sync_folder(made)
         made.rename(target)

@@ -23,9 +23,13 @@ from pathlib import Path
 from wizard.errors import UsageError
 from wizard.journal.content_store import digest as hash_files
 from wizard.journal.content_store import keep_folder, kept_folder
-from wizard.journal.durable_io import lost, sync_folder
+from wizard.journal.durable_io import PRIVATE_FOLDER, lost, make_folder, sync_folder
 
 _ID = re.compile(r"(\d{4}-\d{2}-\d{2})-([a-z]{1,3})")
+
+
+_WITHIN = ("journal.toml", "attachments", "review.toml")
+"""What a session's folder holds that is read or written by name."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,12 +84,14 @@ class Home:
         JournalLost if the disk refuses.
         """
         try:
-            self.sessions.mkdir(parents=True, exist_ok=True)
+            self._refuse_link_out(self.sessions)
+            make_folder(self.sessions)
             taken = set(self.list_ids())
             while True:
                 chosen = new_id(today, taken)
                 try:
-                    (self.sessions / chosen).mkdir()
+                    (self.sessions / chosen).mkdir(mode=PRIVATE_FOLDER)
+                    (self.sessions / chosen).chmod(PRIVATE_FOLDER)
                 except FileExistsError:
                     taken.add(chosen)
                     continue
@@ -96,7 +102,7 @@ class Home:
 
     def folder_for(self, session: str) -> Path:
         """The folder that a session of this id has or would have. UsageError if that can't be an id."""
-        if not _ID.fullmatch(session):
+        if not is_session(session):
             raise UsageError(f"{session!r} is no session. An id is a day and a letter, such as 2026-11-25-a.")
         return self.sessions / session
 
@@ -107,7 +113,17 @@ class Home:
             near = difflib.get_close_matches(session, self.list_ids(), 1)
             hint = f"Did you mean {near[0]}?" if near else "Look at the list of sessions."
             raise UsageError(f"There is no session {session} in {self.sessions}. {hint}")
+        for path in (folder, *(folder / name for name in _WITHIN)):
+            self._refuse_link_out(path)
         return folder
+
+    def _refuse_link_out(self, path: Path) -> None:
+        """UsageError where a path of this home is, or lies behind, a link to what is not in it. The home may be one."""
+        real, home = path.resolve(), self.root.resolve()
+        if real != home and home not in real.parents:
+            raise UsageError(
+                f"{path}: a link that leads out of it is not followed. Put the files themselves there."
+            )
 
     def keep_files(self, digest: str, files: Mapping[str, bytes]) -> Path:
         """Keep the files of a flow once, durably, all or nothing; gives their folder.
@@ -116,13 +132,20 @@ class Home:
         ValueError if the files don't have that digest, or a name leads out of the folder; JournalLost if the
         disk refuses.
         """
+        self._refuse_link_out(self.kept / Path(digest).name)
         if self.hashed(files) != digest:
             raise ValueError(f"digest: the files have another digest than {digest}")
         return keep_folder(self.kept, digest, files, self.hashed)
 
     def kept_files(self, digest: str) -> dict[str, bytes]:
         """The files of a kept flow. JournalError if it is not here or was altered since."""
+        self._refuse_link_out(self.kept / Path(digest).name)
         return kept_folder(self.kept, digest, self.hashed)
+
+
+def is_session(name: str) -> bool:
+    """Whether a name can be that of a session."""
+    return bool(_ID.fullmatch(name))
 
 
 def new_id(today: date, taken: Collection[str]) -> str:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from wizard.errors import JournalError
+from wizard.foreign.limits import SOURCE_LIMITS, Source
 from wizard.journal.durable_io import load
 from wizard.journal.sealed_block import CHAIN, CLOSE, HEADER, SEAL, START, decode, seal
 
@@ -62,6 +63,10 @@ def parse(data: bytes, path: Path) -> JournalContents:
     at, last, previous = 0, 0, START
     while (found := _sealed(data, at, previous)) is not None:
         stop, previous = found
+        if len(events) >= SOURCE_LIMITS[Source.JOURNAL].values:
+            raise JournalError(
+                f"{path}: more than {len(events)} events, which no session has. Restore it from a copy."
+            )
         events.append(_event(data, at, stop, len(events) + 1, path))
         chains.append(previous)
         at, last = stop, at
@@ -105,7 +110,7 @@ def _event(data: bytes, at: int, stop: int, number: int, path: Path) -> dict[str
     """The event of a block whose seal holds. JournalError if it is not an event all the same."""
     try:
         return decode(data[at:stop])
-    except (ValueError, RecursionError) as error:
+    except ValueError as error:
         where = f"{path}:{line_of(data, at)} block {number}"
         raise JournalError(
             f"{where}: its seal holds, but it can't be read ({error}). Another program wrote it. "

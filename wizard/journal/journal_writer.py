@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -12,7 +13,16 @@ from typing import Any, Self
 from filelock import FileLock, Timeout
 
 from wizard.errors import JournalBusy, JournalError, JournalLost
-from wizard.journal.durable_io import load, lost, sync, sync_folder, write_all, write_new
+from wizard.journal.durable_io import (
+    PRIVATE_FILE,
+    load,
+    lost,
+    make_folder,
+    sync,
+    sync_folder,
+    write_all,
+    write_new,
+)
 from wizard.journal.journal_reader import NAME, JournalContents, parse
 from wizard.journal.sealed_block import START, encode
 
@@ -83,7 +93,7 @@ class Journal:
         """
         path = folder / NAME
         try:
-            folder.mkdir(parents=True, exist_ok=True)
+            make_folder(folder)
         except OSError as error:
             raise lost("make the folder", folder, error) from error
         lock = _locked(folder)
@@ -130,6 +140,11 @@ class Journal:
             if isinstance(error, OSError):
                 raise lost("open the journal", path, error) from error
             raise
+
+    @property
+    def begun(self) -> bool:
+        """True once an event is on the disk."""
+        return self.chain != START
 
     def append(self, event: Mapping[str, Any]) -> str:
         """Write one event, durably, and give its chain value.
@@ -195,7 +210,7 @@ class Journal:
 def _locked(folder: Path) -> FileLock:
     """The writer's lock of a folder, held."""
     # Not per thread: a screen may open a journal in one thread and close it in another.
-    lock = FileLock(folder / LOCK, timeout=0, thread_local=False)
+    lock = FileLock(folder / LOCK, timeout=0, thread_local=False, mode=PRIVATE_FILE)
     try:
         lock.acquire()
     except Timeout:
@@ -204,6 +219,8 @@ def _locked(folder: Path) -> FileLock:
         ) from None
     except OSError as error:
         raise lost("lock", folder / LOCK, error) from error
+    except NotImplementedError as error:  # filelock's word for a disk that gives no locks
+        raise lost("lock", folder / LOCK, OSError(errno.ENOSYS, str(error))) from error
     return lock
 
 

@@ -10,11 +10,13 @@ from __future__ import annotations
 
 import hashlib
 import re
-import tomllib
 from collections.abc import Mapping
 from typing import Any
 
 import tomli_w
+
+from wizard.foreign.limits import SOURCE_LIMITS, Source, Unreadable
+from wizard.foreign.toml_reader import parse_toml
 
 START = "0" * 64
 """The chain value before the first block."""
@@ -25,9 +27,11 @@ CHAIN = b'chain = "'
 CLOSE = b'"\n'
 
 _DIGITS = re.compile(r"[0-9a-f]{64}")
+_SEALED = len(CHAIN) + 64 + len(CLOSE)
 _SURROGATE = re.compile("[\ud800-\udfff]")
 _DEEPEST = 32
 _LARGEST = 2**63
+_MOST = SOURCE_LIMITS[Source.EVENT].size
 
 
 def seal(previous: str, body: bytes) -> str:
@@ -42,7 +46,7 @@ def encode(event: Mapping[str, Any], previous: str = START) -> tuple[bytes, str]
 
     Lone surrogates become U+FFFD, tuples become lists, and plain values move before tables, where TOML wants
     them. TypeError names the key of a value that TOML has no word for (None too); ValueError that of a number
-    beyond 64 bits, of nesting beyond 32, or of the reserved top key ``seal``.
+    beyond 64 bits, of nesting beyond 32, of the reserved top key ``seal``, or of a block larger than is read again.
     """
     if not _DIGITS.fullmatch(previous):
         raise ValueError(f"previous must be a chain value of 64 hex digits, not {previous!r}")
@@ -53,13 +57,17 @@ def encode(event: Mapping[str, Any], previous: str = START) -> tuple[bytes, str]
     # An event of tables only gets no header of its own from tomli_w: the first would be [event.<key>].
     text = "[[event]]\n" + (text.removeprefix("[event]\n") if text.startswith("[event]\n") else f"\n{text}")
     body = text.encode("utf-8") + SEAL
+    if len(body) > _MOST - _SEALED:
+        raise ValueError(f"event: its block has {len(body)} bytes; over {_MOST} none is read again")
     chain = seal(previous, body)
     return body + CHAIN + chain.encode("ascii") + CLOSE, chain
 
 
 def decode(block: bytes) -> dict[str, Any]:
     """The event of a block, its seal taken off and not looked at. ValueError says why it is not one event."""
-    data = tomllib.loads(block.decode("utf-8"))
+    if len(block) > _MOST:
+        raise Unreadable(f"it has over {_MOST} bytes")
+    data = parse_toml(block.decode("utf-8"), Source.EVENT)
     events = data.get("event")
     if len(data) != 1 or not isinstance(events, list) or len(events) != 1 or not isinstance(events[0], dict):
         raise ValueError("it is TOML, but not one [[event]]")

@@ -55,7 +55,7 @@ class Piece:
         """The whole number that the event keeps under a key, or None if it keeps none or can't be read."""
         try:
             value: Any = decode(self.raw).get(counter)
-        except (ValueError, RecursionError):
+        except ValueError:
             return None
         return value if isinstance(value, int) and not isinstance(value, bool) else None
 

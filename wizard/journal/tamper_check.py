@@ -163,7 +163,7 @@ class TamperCheck:
             self._say(index, "torn", "Only the last newline is missing; opening the session mends it.")
         try:
             decode(piece.raw)
-        except (ValueError, RecursionError) as error:
+        except ValueError as error:
             self._say(index, "unreadable", f"Its seal holds, but it can't be read ({error}).")
 
     def _explain_root(self, index: int) -> None:

@@ -5,26 +5,45 @@ from __future__ import annotations
 import traceback
 from pathlib import Path
 
+from wizard.journal.durable_io import make_folder, private
+
 NAME = "trouble.log"
+
+
+ENDED = "Steadfoot met a fault of its own and had to end. The record is whole: start it again and take the job up."
+WENT_ON = (
+    "That did not work: Steadfoot met a fault of its own ({kind}). The record is whole, and the job goes on."
+)
 
 
 def keep(root: Path, error: BaseException) -> str:
     """Write the traceback to HOME/trouble.log and return what to tell the person."""
-    return keep_text(root, "".join(traceback.format_exception(error)))
+    return keep_text(root, _whole(error))
 
 
-def keep_text(root: Path, text: str) -> str:
-    """Write a text on the defect to HOME/trouble.log and return what to tell the person."""
+def kept(root: Path, error: BaseException, says: str) -> str:
+    """Write the traceback to HOME/trouble.log and return these words on it, and where it is."""
+    return keep_text(root, _whole(error), says)
+
+
+def survived(root: Path, error: BaseException) -> str:
+    """Write the traceback to HOME/trouble.log and return what to tell the person where work goes on."""
+    return kept(root, error, WENT_ON.format(kind=type(error).__name__))
+
+
+def _whole(error: BaseException) -> str:
+    return "".join(traceback.format_exception(error))
+
+
+def keep_text(root: Path, text: str, says: str = ENDED) -> str:
+    """Write a text on the defect to HOME/trouble.log and return what to tell the person, and where it is."""
     path = root / NAME
     try:
-        root.mkdir(parents=True, exist_ok=True)
-        with path.open("a", encoding="utf-8", errors="replace") as log:
+        make_folder(root)
+        with open(path, "a", encoding="utf-8", errors="replace", opener=private) as log:
             log.write(f"{text}\n")
     except OSError as problem:
         where = f"The log could not be written ({problem.strerror})."
     else:
         where = f"What happened is in {path}."
-    return (
-        "Steadfoot met a fault of its own and had to end. The record is whole: start it again and take the job up. "
-        + where
-    )
+    return f"{says} {where}"

@@ -5,20 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TypeVar
 
-from wizard.errors import SteadfootError
+from wizard.errors import UNSOUND, SteadfootError
 
 T = TypeVar("T")
-
-UNSOUND = (
-    SteadfootError,
-    LookupError,
-    ValueError,
-    TypeError,
-    ArithmeticError,
-    AttributeError,
-    AssertionError,
-)
-"""What the engine's own functions raise when an event holds what no rule of theirs lets through."""
 
 
 def attempt(make: Callable[[], T], otherwise: T) -> tuple[T, str]:

@@ -16,6 +16,7 @@ from wizard.documents.files.paper_names import PAPER, is_handover
 from wizard.documents.writers.writer import writer_for
 from wizard.engine.messages import events as ev
 from wizard.errors import SteadfootError
+from wizard.foreign.limits import Source
 from wizard.journal.durable_io import load
 
 
@@ -103,7 +104,7 @@ def _read(folder: Path, name: str) -> tuple[bytes, str]:
     if path.is_symlink():
         return b"", f"{path}: this is a link to another file, not the handover."
     try:
-        return load(path), ""
+        return load(path, Source.PAPER), ""
     except SteadfootError as trouble:
         return b"", str(trouble)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -13,7 +14,7 @@ from wizard.engine.session import Session
 from wizard.engine.state.fold import follow_all
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
-from wizard.errors import FlowError, JournalError, UsageError
+from wizard.errors import FlowError, JournalError, SteadfootError, UsageError
 from wizard.flow.loading.flow_loader import load_files, load_kept
 from wizard.flow.model import Flow
 from wizard.flow.parsing import flow_files
@@ -117,14 +118,31 @@ def begin(
     """Begin a session on a flow whose files are kept with it. JournalLost if the disk refuses."""
     store.home.keep_files(flow.digest, {n: d for n, d in files.items() if flow_files.belongs(n)})
     name = store.home.new_session(store.clock.wall().astimezone().date())
-    journal = Journal.create(store.home.session_folder(name))
+    folder = store.home.session_folder(name)
+    try:
+        journal = Journal.create(folder)
+    except SteadfootError:
+        _unmade(folder)
+        raise
     try:
         writer = JournalHandle(journal)
         session = Session.begin(flow, name, writer, store.clock, technician, ticket)
     except BaseException:
         journal.close()
+        if not journal.begun:
+            shutil.rmtree(
+                folder, ignore_errors=True
+            )  # Ours alone, made just now, and nothing in it is on the disk.
         raise
     return Opened(name, session, writer)
+
+
+def _unmade(folder: Path) -> None:
+    """Take away the folder of a session that never began; what can't be is swept at the next start."""
+    from wizard.sessions.sweeping import never_began
+
+    if never_began(folder):
+        shutil.rmtree(folder, ignore_errors=True)
 
 
 def resume(store: Store, name: str) -> Opened:

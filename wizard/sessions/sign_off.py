@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
@@ -13,13 +11,15 @@ import tomli_w
 from filelock import FileLock, Timeout
 
 from wizard.errors import JournalBusy, JournalError, UsageError
-from wizard.journal.durable_io import lost, sync_folder, write_new
+from wizard.foreign.limits import SOURCE_LIMITS, Source
+from wizard.foreign.toml_reader import read_toml
+from wizard.journal.durable_io import PRIVATE_FILE, lost, put
 
 NAME = "review.toml"
 """The file's name in a session's folder."""
 
 FORMAT = 1
-LARGEST = 1_000_000
+LARGEST = SOURCE_LIMITS[Source.REVIEW].size
 """The most bytes that such a file may have."""
 
 _LOCK = "review.lock"
@@ -87,8 +87,8 @@ def parse(data: bytes, name: str = NAME) -> Review:
     if len(data) > LARGEST:
         raise JournalError(f"{name}: over {LARGEST // 1_000_000} MB, so this is no review. {hint}")
     try:
-        table = tomllib.loads(data.decode("utf-8"))
-    except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
+        table = read_toml(data, Source.REVIEW)
+    except ValueError as error:
         raise JournalError(f"{name}: this is not TOML in UTF-8 ({error}). {hint}") from error
     if table.get("format") != FORMAT or set(table) - {"format", "note", "signed"}:
         raise JournalError(f"{name}: not a review of format {FORMAT}. {hint}")
@@ -159,7 +159,7 @@ def _change(folder: Path, change: Callable[[Review], Review]) -> Review:
     """Read, change and write the file, one reviewer at a time, whole or not at all."""
     path = folder / NAME
     try:
-        with FileLock(folder / _LOCK, timeout=_WAIT):
+        with FileLock(folder / _LOCK, timeout=_WAIT, mode=PRIVATE_FILE):
             review = change(load(folder))
             data = dumps(review)
             if len(data) > LARGEST:
@@ -170,12 +170,3 @@ def _change(folder: Path, change: Callable[[Review], Review]) -> Review:
         raise JournalBusy(f"{path}: another program is writing it. Try again in a moment.") from None
     except OSError as error:
         raise lost("write the review", path, error) from error
-
-
-def put(path: Path, data: bytes) -> None:
-    """Put a file in place durably, over an earlier one, whole or not at all. OSError if the disk refuses."""
-    made = path.with_name(f".new-{os.getpid()}-{path.name}")
-    made.unlink(missing_ok=True)
-    write_new(made, data)
-    made.replace(path)
-    sync_folder(path.parent)

@@ -133,3 +133,17 @@ def test_writer_is_found_by_the_files_name():
     assert writer_for("HANDOVER-2.md") is MARKDOWN
     with pytest.raises(ValueError, match=r"name: nothing writes files that end in '\.pdf'"):
         writer_for("HANDOVER.pdf")
+
+
+def test_nothing_that_a_terminal_or_a_printer_obeys_stands_in_a_paper():
+    """ESC, NUL, C1 and bidi controls of a complaint were kept in it; now their codes are."""
+    from wizard.documents.document_tree import Document, Paragraph, phrase
+    from wizard.documents.writers.screen_lines import screen_lines
+
+    said = "It bangs\x1b]0;owned\x07\x00\x9b2J\u202e."
+    document = Document(said, (Paragraph((phrase(said),)),))
+    written = MARKDOWN.write(document).decode()
+    shown = "\n".join(line.text for line in screen_lines(document, 200))
+    for text in (written, shown):
+        assert not [c for c in text if not c.isprintable() and c != "\n"]
+        assert "x1b" in text and "u202e" in text

@@ -13,6 +13,7 @@ from wizard.engine.messages.repair_parts import PartFitted
 from wizard.errors import UsageError
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
+from wizard.journal import durable_io
 from wizard.review.replay import Replay
 from wizard.screens.replay.replay_app import ReplayApp
 from wizard.screens.replay.replay_cursor import STRIDES
@@ -375,7 +376,7 @@ async def test_note_that_can_not_be_written_is_said(home, monkeypatch):
     def full(path, data):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(sign_off, "write_new", full)
+    monkeypatch.setattr(durable_io, "write_new", full)
     async with viewing(home) as v:
         await v.press("n", *"Reed", "enter", *"ask", "enter")
         assert "the disk is full" in v.text

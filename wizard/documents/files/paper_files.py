@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, tzinfo
@@ -19,6 +18,7 @@ from wizard.documents.writers.writer import Writer, writer_for
 from wizard.engine.state.job_state import State, changed
 from wizard.engine.state.job_view import JobView
 from wizard.errors import SteadfootError
+from wizard.foreign.limits import Source
 from wizard.journal import durable_io
 
 
@@ -77,7 +77,7 @@ def seal(folder: Path, state: State, chain: str) -> bool:
     path = folder / name
     if not PAPER.fullmatch(name) or path.is_symlink() or not path.is_file():
         return False
-    paper, writer = durable_io.load(path), writer_for(name)
+    paper, writer = durable_io.load(path, Source.PAPER), writer_for(name)
     if paper_seal.digest(paper) != digest or not paper_seal.unsealed(paper, writer):
         return False
     _put(path, paper_seal.sealed(paper, chain, writer))
@@ -86,12 +86,8 @@ def seal(folder: Path, state: State, chain: str) -> bool:
 
 def _put(path: Path, data: bytes) -> Path:
     """Put a file in place durably; an earlier one of this visit is replaced."""
-    made = path.with_name(f".new-{os.getpid()}-{path.name}")
     try:
-        made.unlink(missing_ok=True)
-        durable_io.write_new(made, data)
-        made.replace(path)
-        durable_io.sync_folder(path.parent)
+        durable_io.put(path, data)
     except OSError as error:
         why = error.strerror or str(error)
         raise SteadfootError(

@@ -23,6 +23,7 @@ from wizard.documents.document_tree import (
     Text,
     TextSpan,
 )
+from wizard.foreign.harmless import harmless
 
 _MARKS = re.compile(r"([\\`*_\[\]<>|~#])")
 _LIST_MARK = re.compile(r"^([-+]|\d+[.)])(?=\s|$)")
@@ -54,7 +55,8 @@ def escaped(text: str) -> str:
 
 
 def _flat(text: str) -> str:
-    return re.sub(r"\s+", " ", text)
+    """Words on one line, with nothing in them that a viewer or a printer would obey."""
+    return harmless(re.sub(r"\s+", " ", text))
 
 
 def _line_start(line: str) -> str:
@@ -108,7 +110,7 @@ def _lines(block: Block) -> Iterator[str]:
             yield f"|{'---|' * len(head)}"
             yield from (_row(_cell(cell) for cell in row) for row in rows)
         case Figure(title, _chart, chart):
-            yield from (_inline(title), "", "```text", *(row.rstrip() for row in chart.rows), "```")
+            yield from (_inline(title), "", "```text", *(harmless(row.rstrip()) for row in chart.rows), "```")
 
 
 def _alert(alert: Alert) -> Iterator[str]:

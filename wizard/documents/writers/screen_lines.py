@@ -21,6 +21,7 @@ from wizard.documents.document_tree import (
     Table,
     Text,
 )
+from wizard.foreign.harmless import harmless
 
 NARROWEST = 12
 """Columns that words keep, however far they are indented."""
@@ -63,11 +64,13 @@ def screen_lines(document: Document, width: int, ascii_only: bool = False) -> tu
 def words(text: Text) -> str:
     """Sentences as plain words on one line."""
     sentences = ("".join(s.text for s in sentence.rendered) for sentence in text)
-    return " ".join(" ".join(sentences).split())
+    return harmless(" ".join(" ".join(sentences).split()))
 
 
 def _heading(title: str, width: int) -> list[ScreenLine]:
-    return [ScreenLine(line, Role.HEADING) for line in textwrap.wrap(" ".join(title.split()), width)]
+    return [
+        ScreenLine(line, Role.HEADING) for line in textwrap.wrap(harmless(" ".join(title.split())), width)
+    ]
 
 
 def _parts(blocks: Iterable[Block], width: int, ascii_only: bool) -> Iterator[list[ScreenLine]]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from wizard.domain.vocabulary import FaultSeverity
 from wizard.engine.measuring.reading_input import range_words, within
+from wizard.engine.messages.repair_parts import counted
 from wizard.engine.state.job_state import ReadingRecord
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Limit, MeasureStep, Reading, Step, Verdict, bands_of, fits, limit_id
@@ -64,8 +65,8 @@ def items(reading: Reading, facts: Mapping[str, str]) -> tuple[str, ...]:
         return reading.places
     if not reading.each:
         return (reading.item,)
-    count = facts.get(reading.each, "")
-    return tuple(f"{reading.item} {n}" for n in range(1, (int(count) if count.isdecimal() else 1) + 1))
+    count = counted(facts.get(reading.each, ""))
+    return tuple(f"{reading.item} {n}" for n in range(1, (1 if count is None else count) + 1))
 
 
 def slots(reading: Reading, facts: Mapping[str, str]) -> tuple[Slot, ...]:

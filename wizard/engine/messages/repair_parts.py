@@ -7,6 +7,9 @@ from dataclasses import dataclass
 
 from wizard.flow.model import Part, Remedy
 
+_DIGITS = 2
+"""No machine has a hundred of anything that is counted. A record, or a flow, may say so all the same."""
+
 
 @dataclass(frozen=True, slots=True)
 class PartFitted:
@@ -18,8 +21,12 @@ class PartFitted:
 
 def set_size(part: Part, facts: Mapping[str, str]) -> int:
     """How many make the set: the machine's own number where the part says so."""
-    own = facts.get(part.per, "") if part.per else ""
-    return int(own) if own.isdecimal() and int(own) > 0 else part.count
+    return (counted(facts.get(part.per, "")) if part.per else 0) or part.count
+
+
+def counted(value: str) -> int | None:
+    """The number that a machine's fact says there are; None where it says none, or one that no machine has."""
+    return int(value) if value.isdecimal() and len(value) <= _DIGITS else None
 
 
 def usual_alternative(remedy: Remedy) -> str:

@@ -8,10 +8,12 @@ from hashlib import sha256
 from pathlib import Path, PurePosixPath
 from typing import Any
 
-import tomli
-
 from wizard.errors import FlowError
 from wizard.flow.flow_places import shipped_library
+from wizard.foreign.file_reader import read_file as read_foreign
+from wizard.foreign.file_reader import size_words
+from wizard.foreign.limits import SOURCE_LIMITS, Source, TooLarge, Unreadable
+from wizard.foreign.toml_reader import parse_toml
 
 MAIN = "flow.toml"
 LIMITS = "limits.toml"
@@ -29,9 +31,9 @@ it.
 FOLDERS = {"inspections": ".toml", "drawings": ".txt", "cases": ".toml"}
 _IN_LIBRARY = {"procedures": ".toml", "drawings": ".txt"}
 _DEEP = 2
-LARGEST = 4_000_000
-DEEPEST = 40
-_TOO_DEEP = f"nested more than {DEEPEST} deep. No file of a flow needs that"
+LARGEST = SOURCE_LIMITS[Source.FLOW_FILE].size
+MOST_FILES = 500
+"""The most files that a flow's folder may have."""
 
 
 def belongs(name: str) -> bool:
@@ -81,7 +83,7 @@ def read_folder(folder: Path, library: Path | None = None) -> dict[str, bytes]:
 
     The library's (its folder, the shipped one where that is left out) are among them as ``library/...``: a flow
     always works by the library of the program, whatever lies beside it. FlowError if there is no such folder, it has
-    no flow.toml, or a file can't be read or is over 4 MB.
+    no flow.toml, more files than a flow may have, or a file can't be read or is too large.
     """
     if not (folder / MAIN).is_file():
         raise FlowError(f"{folder}: no {MAIN} here. Name a folder that holds a flow")
@@ -96,15 +98,19 @@ def read_library(folder: Path | None = None) -> dict[str, bytes]:
 def _read(folder: Path) -> dict[str, bytes]:
     """Return name -> content of every TOML and drawing file in a folder and the folders in it."""
     found = sorted(p for pattern in ("*.toml", "*/*.toml", "*/*.txt") for p in folder.glob(pattern))
+    if len(found) > MOST_FILES:
+        raise FlowError(f"{folder}: {len(found)} files in it; a flow has at most {MOST_FILES}")
     return {path.relative_to(folder).as_posix(): read_file(path) for path in found if path.is_file()}
 
 
 def read_file(path: Path) -> bytes:
-    """Return a file's content; FlowError if it can't be read or is over 4 MB."""
+    """Return a file's content; FlowError if it can't be read or is larger than a file of a flow may be."""
     try:
-        if path.stat().st_size > LARGEST:
-            raise FlowError(f"{path}: over {LARGEST // 1_000_000} MB. A flow's files are text of a few kB")
-        return path.read_bytes()
+        return read_foreign(path, Source.FLOW_FILE)
+    except TooLarge:
+        raise FlowError(f"{path}: over {size_words(LARGEST)}. A flow's files are text of a few kB") from None
+    except Unreadable as problem:
+        raise FlowError(f"{path}: can't be read: {problem}. A flow's files are text of a few kB") from None
     except OSError as error:
         raise FlowError(
             f"{path}: can't be read ({error.strerror}). Look at the file's permissions"
@@ -130,25 +136,8 @@ def decode(content: bytes) -> str:
 
 
 def parse(text: str) -> dict[str, Any]:
-    """Return the values of a TOML 1.0 text; ValueError (tomli's, or one of our own) if it isn't TOML.
-
-    tomli is the standard library's parser, compiled: a third of its time. It reads the same on every Python; the
-    versions of it that take more than TOML 1.0 are left out.
-    """
+    """Return the values of a TOML 1.0 text; ValueError if it isn't TOML, or more than a file of a flow may have."""
     try:
-        values = tomli.loads(text)
-    except RecursionError:
-        raise ValueError(_TOO_DEEP) from None
-    if _depth(values) > DEEPEST:
-        raise ValueError(_TOO_DEEP)
-    return values
-
-
-def _depth(values: Any) -> int:
-    """Return how deeply tables and lists are nested, without nesting calls."""
-    depth, level = 0, [values]
-    while level and depth <= DEEPEST:
-        depth += 1
-        inner = (v.values() if isinstance(v, dict) else v for v in level)
-        level = [v for values in inner for v in values if isinstance(v, dict | list)]
-    return depth
+        return parse_toml(text, Source.FLOW_FILE)
+    except Unreadable as problem:
+        raise Unreadable(f"{problem}. No file of a flow needs that") from None

@@ -10,7 +10,8 @@ from collections.abc import Iterator
 from functools import cache, cached_property
 from typing import TYPE_CHECKING
 
-import tomli
+from wizard.foreign.limits import Source
+from wizard.foreign.toml_reader import parse_toml
 
 if TYPE_CHECKING:
     from tree_sitter import Node, Parser
@@ -186,6 +187,6 @@ def _plain(node: Node) -> str:
     if node.type == "bare_key":
         return text
     try:
-        return next(iter(tomli.loads(f"{text} = 0")))
+        return next(iter(parse_toml(f"{text} = 0", Source.FLOW_FILE)))
     except ValueError:
         return text

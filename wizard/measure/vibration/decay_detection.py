@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -12,6 +14,7 @@ from wizard.measure.damping.decay_fit import middle_frequency
 from wizard.measure.damping.decay_model import Array, stop_of, velocity
 from wizard.measure.damping.ringdown import Ringdown
 from wizard.measure.damping.settling import Settling
+from wizard.measure.vibration.recording_columns import Column
 from wizard.measure.vibration.recording_file import Recording
 
 _SLOWEST = 0.6  # Hz; slower is drift, or the hand
@@ -27,6 +30,8 @@ _POINTS = 96
 _NEIGHBOURS = (1 / 16, 1 / 8, 1 / 4)  # of a swing: starts that it is fitted from too
 _APART = 2.5  # neighbours share most readings: so often their distance counts (tests/bench/study_ringdown)
 _VAGUE, _VAGUE_LEAST = 0.25, 0.02  # an uncertainty beyond this share of the ratio, and this, is no answer
+_LONGEST_GAP = 20  # times as long as its readings would be with none missing
+_FEWEST = 8  # readings of a decay
 _WHOLE = 0.75  # of a swing, from where it is fitted; letting go lies an eighth earlier
 
 
@@ -60,8 +65,25 @@ def find(recording: Recording, column: int = 0) -> Decay:
     It begins with the first swing out of the quiet before its largest; with the largest where no quiet is before it.
     What was clipped comes before it. ValueError naming ``recording`` if no swing stands out.
     """
-    taken = recording.columns[column]
+    with _computed():
+        return _found(recording, recording.columns[column])
+
+
+@contextmanager
+def _computed() -> Iterator[None]:
+    """ValueError naming ``recording`` where its numbers can't be computed with, whatever a file may hold."""
+    try:
+        with np.errstate(over="raise", invalid="raise", divide="raise"):
+            yield
+    except (ArithmeticError, IndexError) as problem:
+        said = "holds numbers that no swing gives, so nothing can be told of it"
+        raise ValueError(f"recording: {said}. Choose another column, or record again") from problem
+
+
+def _found(recording: Recording, taken: Column) -> Decay:
     step = float(np.median(np.diff(recording.time)))
+    if recording.seconds > _LONGEST_GAP * step * len(recording.stamps):
+        raise ValueError("recording: is mostly a gap in its times. Cut out the part with the swings")
     even = np.arange(0.0, recording.seconds, step)
     level = np.interp(even, recording.time, taken.si)
     clipped = np.flatnonzero(taken.clipped)
@@ -75,13 +97,18 @@ def find(recording: Recording, column: int = 0) -> Decay:
     begins, last = _stretch(level, moving, first, count)
     begins = min(begins + count // _KNOCK, len(even) - 1)
     start, end = (int(np.searchsorted(recording.time, even[min(n, len(even) - 1)])) for n in (begins, last))
-    return Decay(start, max(end, start + 8), period)
+    end = min(max(end, start + _FEWEST), len(recording.time))
+    if end - start < _FEWEST:
+        raise ValueError("recording: ends as the swings begin. Press the tub, let go, and record 5 s more")
+    return Decay(start, end, period)
 
 
 def _stretch(level: Array, moving: Array, first: int, count: int) -> tuple[int, int]:
     """Return where swings of about ``count`` readings begin and end, after ``first``; ``moving`` as in
     ``_let_go``.
     """
+    if len(level) <= count:
+        raise ValueError("recording: is shorter than a swing. Press the tub, let go, and record 5 s more")
     swing = _smooth(level, max(1, count // 5)) - _smooth(level, count)
     height = _highest(np.abs(swing), count)
     noise = _quiet(swing, count)
@@ -104,7 +131,7 @@ def moved(recording: Recording, decay: Decay, start: int = 0, end: int = 0) -> D
         return int(np.clip(np.searchsorted(time, at - step / 2), 0, len(time)))
 
     begins, ends = shifted(decay.start, start), shifted(decay.end, end)
-    if ends - begins < 8 or time[ends - 1] - time[begins] < 0.9 * decay.period:
+    if ends - begins < _FEWEST or time[ends - 1] - time[begins] < 0.9 * decay.period:
         return decay
     return replace(decay, start=begins, end=ends)
 
@@ -116,6 +143,11 @@ def decay_report(recording: Recording, column: int, decay: Decay) -> DecayReport
     the fits lie apart. ValueError naming ``acceleration`` or ``displacement`` where it is no free decay (see
     ``ringdown.fit``), the tub stays before it has swung once, or the fits don't agree.
     """
+    with _computed():
+        return _report(recording, column, decay)
+
+
+def _report(recording: Recording, column: int, decay: Decay) -> DecayReport:
     taken = recording.columns[column]
     chosen = slice(decay.start, decay.end)
     time, values = recording.time[chosen], taken.si[chosen]

@@ -13,6 +13,9 @@ from wizard.measure.vibration import recording_units
 from wizard.measure.vibration.recording_text import RecordingTable, place
 from wizard.measure.vibration.recording_units import TIMES, factor, name_in, quantity, unit_in
 
+_LEAST = 1e-7
+"""The least that the times rise by, in any of their units: ten million readings a second."""
+
 MOST = 3
 """The most columns of values that are offered."""
 
@@ -100,6 +103,10 @@ def time_unit(table: RecordingTable, column: int, stamps: Array) -> tuple[str, b
     if named in TIMES:
         return named, True
     step = float(np.median(np.diff(stamps)))
+    if step < _LEAST:
+        raise ValueError(
+            f"the times hardly rise: by {step:.2g} from line to line. Export it with the time in s or ms"
+        )
     # By the usual step, as of recordings of 2 to 2000 readings a second.
     return next(
         unit for unit, most in (("s", 0.9), ("ms", 500.0), ("us", 5e5), ("ns", np.inf)) if step < most

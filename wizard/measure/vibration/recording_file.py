@@ -8,12 +8,15 @@ from pathlib import Path
 
 import numpy as np
 
+from wizard.foreign.file_reader import read_file
+from wizard.foreign.harmless import harmless
+from wizard.foreign.limits import MB, SOURCE_LIMITS, Source, TooLarge
 from wizard.measure.damping.decay_model import Array
 from wizard.measure.vibration import recording_columns, recording_text
 from wizard.measure.vibration.recording_columns import Column
 from wizard.measure.vibration.recording_units import TIMES, factor
 
-LARGEST = 20_000_000
+LARGEST = SOURCE_LIMITS[Source.RECORDING].size
 """The most bytes that a recording may have: an hour of three columns at 100 a second."""
 
 FEWEST = 16
@@ -102,19 +105,17 @@ def load(path: Path) -> Recording:
     """
     if not isinstance(path, str | Path):
         raise ValueError(f"path: must be that of a file, is {path!r}")
-    with Path(path).open("rb") as file:
-        data = file.read(LARGEST + 1)
+    name = harmless(Path(path).name)
     try:
-        return _loaded(Path(path).name, data)
+        return _loaded(name, read_file(Path(path), Source.RECORDING))
+    except TooLarge:
+        says = f"more than {LARGEST // MB} MB. Cut out the part with the swings, or record less"
+        raise ValueError(f"{name}: {says}.") from None
     except ValueError as problem:
-        raise ValueError(f"{Path(path).name}: {problem}.") from None
+        raise ValueError(f"{name}: {problem}.") from None
 
 
 def _loaded(name: str, data: bytes) -> Recording:
-    if len(data) > LARGEST:
-        raise ValueError(
-            f"more than {LARGEST // 1_000_000} MB. Cut out the part with the swings, or record less"
-        )
     table = recording_text.table(recording_text.decoded(data))
     if len(table.values) < FEWEST:
         raise ValueError(

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from wizard.foreign.harmless import harmless
+from wizard.foreign.limits import SOURCE_LIMITS, Source
 from wizard.measure.vibration.recording_units import TIMES, VALUES, unit_in
 
 _NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?")
@@ -18,6 +20,9 @@ _CLOCK = re.compile(r"(?:\S+[T ] ?)?(\d{1,2}):(\d\d):(\d\d(?:[.,]\d+)?) ?(?:Z|[+
 _DATE = re.compile(r"\d{1,4}[-./]\d{1,2}[-./]\d{1,4}")
 _DAY = 86400.0
 SEPARATORS = {"\t": "tabs", ";": "semicolons", ",": "commas", " ": "spaces"}
+_LARGEST = 1e20
+"""The largest number of a recording: times in ns since 1970 have 1.8e18."""
+
 _LOOKED_AT = 60
 """Lines, from the end, that tell the separator."""
 
@@ -58,6 +63,7 @@ _BINARY = "this is no text. Export the recording as CSV, then name that file"
 
 def table(text: str) -> RecordingTable:
     """Return the numbers of a text. ValueError that says where (line, column), what, and how to fix it."""
+    _bounded(text)
     lines = [(n, line.strip()) for n, line in enumerate(text.splitlines(), start=1)]
     lines = [(n, line) for n, line in lines if line and not line.lower().startswith("sep=")]
     if not lines:
@@ -84,6 +90,20 @@ def table(text: str) -> RecordingTable:
     return RecordingTable(
         header, values, tuple(n for n, _ in body)[: len(values)], SEPARATORS[separator], comma, clock, cut
     )
+
+
+def _bounded(text: str) -> None:
+    """ValueError for more lines, or a longer one, than a recording has."""
+    most = SOURCE_LIMITS[Source.RECORDING]
+    lines = text.splitlines()
+    if len(lines) > most.values:
+        raise ValueError(f"more than {most.values} lines. Cut out the part with the swings, or record less")
+    for number, line in enumerate(lines, start=1):
+        if len(line) > most.text:
+            raise ValueError(
+                f"line {number} has more than {most.text} characters, which no line of a recording has. "
+                "Export it as CSV"
+            )
 
 
 def _form(lines: list[tuple[int, str]]) -> tuple[str, bool]:
@@ -147,6 +167,7 @@ def _header(rows: list[tuple[int, list[str]]], wide: int) -> tuple[str, ...]:
     named = [cells for _, cells in rows if len(cells) == wide]
     if not named:
         return ("",) * wide
+    named = [[harmless(cell) for cell in cells] for cells in named[-2:]]
     last = [cell.lstrip("#% ") for cell in named[-1]]
     units = [cell.strip("()[] ") for cell in last]
     known = sum(unit_in(f"({unit})") in {**TIMES, **VALUES} for unit in units)
@@ -166,7 +187,7 @@ def _row(
     numbers = []
     for column, cell in enumerate(cells):
         number = _seconds(cell) if clock and column == 0 else _number(cell, comma)
-        if number is None or number - number != 0:
+        if number is None or not abs(number) <= _LARGEST:
             raise ValueError(f"{place(line, column, header)}: {_wrong(cell, clock and column == 0)}")
         numbers.append(number)
     return numbers
@@ -176,7 +197,7 @@ def _wrong(cell: str, clock: bool) -> str:
     if not cell:
         return "nothing stands there. Take that line out, or record again"
     wanted = "time of day" if clock else "number"
-    return f'"{cell[:20]}" is no {wanted}. Take that line out, or record again'
+    return f'"{harmless(cell[:20])}" is no {wanted}. Take that line out, or record again'
 
 
 def _seconds(cell: str) -> float | None:

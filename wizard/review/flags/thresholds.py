@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import difflib
 import math
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -13,6 +12,9 @@ from pathlib import Path
 from typing import Any
 
 from wizard.errors import UsageError
+from wizard.foreign.file_reader import read_file
+from wizard.foreign.limits import Source
+from wizard.foreign.toml_reader import read_toml
 
 NAME = "flags.toml"
 """The file of that form: beside this module, and in a home where the shop has its own."""
@@ -38,21 +40,20 @@ class Thresholds:
 @lru_cache(maxsize=1)
 def shipped() -> Thresholds:
     """The thresholds that come with the program."""
-    text = (files("wizard.review.flags") / NAME).read_text(encoding="utf-8")
-    return Thresholds(tomllib.loads(text))
+    data = (files("wizard.review.flags") / NAME).read_bytes()
+    return Thresholds(read_toml(data, Source.FLAGS))
 
 
 def load(home: Path) -> Thresholds:
     """The shop's own thresholds over the shipped ones. UsageError says what is wrong with its file."""
     path = home / NAME
     try:
-        text = path.read_text(encoding="utf-8-sig")
-        own = tomllib.loads(text)
+        own = read_toml(read_file(path, Source.FLAGS), Source.FLAGS)
     except FileNotFoundError:
         return shipped()
     except OSError as error:
         raise UsageError(f"{path}: can't be read ({error.strerror}). Look at its permissions.") from error
-    except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
+    except ValueError as error:
         raise UsageError(f"{path}: this is not TOML in UTF-8 ({error}). Mend or remove it.") from error
     return merge(own, str(path))
 

@@ -13,8 +13,10 @@ from textual.content import Content
 from textual.widgets import Input, Static
 
 from wizard.engine.messages.decay_record import DecayFit
-from wizard.errors import SteadfootError
+from wizard.errors import SteadfootError, UsageError
 from wizard.flow.model import Caution
+from wizard.foreign.file_reader import typed_path
+from wizard.foreign.harmless import harmless
 from wizard.screens.aids.recording_fit_panel import FitPanel, Fitted
 from wizard.screens.aids.recording_reader import RecordingReader
 from wizard.screens.layout import key_table
@@ -131,8 +133,12 @@ class RecordingPanel(Panel[Fitted]):
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Read the file that was typed, or list the folder; with nothing typed, back to the list."""
         typed = event.value.strip().strip('"')
-        path = Path(typed).expanduser()
         if self._reader.reading:
+            return
+        try:
+            path = typed_path(typed)
+        except UsageError as problem:
+            self.say(str(problem))
             return
         if not typed:
             self.query_one(PickList).focus()
@@ -204,4 +210,4 @@ class RecordingPanel(Panel[Fitted]):
 def _file_line(file: recording_lines.RecordingFacts, width: int) -> Content:
     """A file: when it was written, how large it is, its name."""
     when = datetime.fromtimestamp(file.written, UTC).astimezone()
-    return Content(f"{when:%Y-%m-%d %H:%M}  {file.size_words:>7}  {file.path.name}"[:width])
+    return Content(f"{when:%Y-%m-%d %H:%M}  {file.size_words:>7}  {harmless(file.path.name)}"[:width])

@@ -12,6 +12,8 @@ from textual.content import Content
 from textual.widgets import Input, Static
 
 from wizard.errors import UsageError
+from wizard.foreign.file_reader import typed_path
+from wizard.foreign.harmless import harmless
 from wizard.screens.dialogs.prompts import AskText
 from wizard.screens.layout.controller import Act, Attach, JobController
 from wizard.screens.layout.panel import Panel
@@ -59,8 +61,8 @@ class PhotoPanel(Panel[Act]):
         self.show_keys()
 
     def _look(self, typed: str) -> None:
-        folder = Path(typed.strip()).expanduser()
         try:
+            folder = typed_path(typed.strip())
             self._photos = newest(folder)
         except UsageError as problem:
             self._photos = ()
@@ -76,7 +78,9 @@ class PhotoPanel(Panel[Act]):
     def on_pick_list_picked(self, event: PickList.Picked) -> None:
         """Take the marked row."""
         photo = self._photos[event.index]
-        ask = AskText("What does it show?", f"{photo.path.name}. The caption may stay empty.", empty=True)
+        ask = AskText(
+            "What does it show?", f"{harmless(photo.path.name)}. The caption may stay empty.", empty=True
+        )
         self.app.push_screen(ask, lambda caption: self._kept(photo, caption))
 
     def _kept(self, photo: Photo, caption: str | None) -> None:
@@ -87,7 +91,7 @@ class PhotoPanel(Panel[Act]):
 def photo_line(photo: Photo) -> Content:
     """A photo: when it was taken, how large it is, its name."""
     when = datetime.fromtimestamp(photo.written, UTC).astimezone()
-    return Content(f"{when:%Y-%m-%d %H:%M}  {photo.size_words:>7}  {photo.path.name}")
+    return Content(f"{when:%Y-%m-%d %H:%M}  {photo.size_words:>7}  {harmless(photo.path.name)}")
 
 
 def pictures() -> Path:

@@ -11,6 +11,7 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Input, Static
 
+from wizard.foreign.limits import LINE_LENGTH
 from wizard.screens.layout import key_table
 from wizard.screens.layout.panel import Panel
 from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
@@ -23,9 +24,11 @@ class AskText(Panel[str]):
 
     ABOUT = ("A short text", "Type it and press Enter. Esc goes back and changes nothing.")
 
-    def __init__(self, title: str, says: str, start: str = "", empty: bool = False) -> None:
+    def __init__(
+        self, title: str, says: str, start: str = "", empty: bool = False, most: int = LINE_LENGTH
+    ) -> None:
         super().__init__()
-        self._title, self._says, self._start, self._empty = title, says, start, empty
+        self._title, self._says, self._start, self._empty, self._most = title, says, start, empty, most
 
     def title_text(self) -> str:
         """What is asked."""
@@ -34,7 +37,7 @@ class AskText(Panel[str]):
     def body(self) -> ComposeResult:
         """The question and its field."""
         yield Static(self._says, markup=False, classes="says")
-        yield EntryField(self._start)
+        yield EntryField(self._start, most=self._most)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Take the text, if there is one."""

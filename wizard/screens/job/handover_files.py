@@ -4,18 +4,27 @@ from __future__ import annotations
 
 from datetime import tzinfo
 
-from wizard.documents.document_tree import Document
+from wizard.documents.document_tree import Document, Paragraph, phrase
 from wizard.documents.files import paper_files
 from wizard.documents.papers.customer_handover import customer_handover
 from wizard.engine.messages import commands as cmd
-from wizard.errors import SteadfootError
+from wizard.errors import UNSOUND, SteadfootError
+from wizard.platform import crash_log
 from wizard.screens.layout.app_protocol import Host
 
 
 def handover_now(host: Host) -> Document:
     """The customer's paper as it stands now."""
-    controller = host.controller
-    return customer_handover(controller.view, zone=zone_of(host))
+    try:
+        return customer_handover(host.controller.view, zone=zone_of(host))
+    except UNSOUND as problem:
+        return Document("The handover", (Paragraph((phrase(_unmade(host, problem)),)),))
+
+
+def _unmade(host: Host, problem: Exception) -> str:
+    """What to say where the record holds what no paper can be made of; the log has the traceback."""
+    says = "The papers can't be made: the record holds what the program never writes. The job goes on."
+    return crash_log.kept(host.store.root, problem, says)
 
 
 def zone_of(host: Host) -> tzinfo:
@@ -33,6 +42,9 @@ def hand_over(host: Host) -> paper_files.Papers | None:
     except SteadfootError as problem:
         host.say(str(problem))
         return None
+    except UNSOUND as problem:
+        host.say(_unmade(host, problem))
+        return None
     host.act(cmd.RecordHandover(done.handover.name, done.sha256, done.beside))
     return done
 
@@ -45,5 +57,5 @@ def seal_paper(host: Host) -> None:
     controller = host.controller
     try:
         paper_files.seal(controller.opened.folder, controller.state, controller.opened.seal)
-    except SteadfootError as problem:
+    except (SteadfootError, *UNSOUND) as problem:
         host.say(f"{problem} The seal isn't on the paper yet: write it by hand.")

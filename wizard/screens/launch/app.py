@@ -75,9 +75,17 @@ class SteadfootApp(BaseApp):
 
     async def on_event(self, event: events.Event) -> None:
         """Show every key to the guard first, then to the session: after a lapse the key goes nowhere."""
-        if isinstance(event, events.Key | events.Paste) and not event.is_forwarded and not self._heard(event):
+        if isinstance(event, events.Key | events.Paste) and not event.is_forwarded and not self._takes(event):
             return
         await super().on_event(event)
+
+    def _takes(self, event: events.Key | events.Paste) -> bool:
+        """Whether a key goes on; one that the session can't be told of doesn't."""
+        try:
+            return self._heard(event)
+        except Exception as error:
+            self._handle_exception(error)
+            return False
 
     def _heard(self, event: events.Key | events.Paste) -> bool:
         """False where a key is dropped: too early, after a lapse, or for a screen that goes as a job is opened."""
@@ -102,6 +110,18 @@ class SteadfootApp(BaseApp):
     def on_panel_overlaid(self, _message: Panel.Overlaid) -> None:
         """A question lies over the screen."""
         self.host.guard.arm()
+
+    def renew(self, says: str) -> None:
+        """The job in hand goes on on a new screen; where that breaks at once, it is put away, and home says so."""
+        self.opening = False
+        try:
+            self.host.keep_typed()
+            if self.defects.again:
+                self.host.release()
+        except Exception as error:
+            self.defects.follows(error)
+        super().renew(says)
+        self.host.renew(says)
 
     def uncovered(self) -> None:
         """Draw the job anew."""

@@ -4,21 +4,41 @@ from __future__ import annotations
 
 import io
 import sys
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.console import Console
 from textual import events
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.driver import Driver
+from textual.filter import LineFilter
 from textual.screen import Screen
 
-from wizard.platform import crash_log
+from wizard.errors import TerminalError
+from wizard.foreign.harmless import harmless_lines
+from wizard.foreign.limits import TEXT_LENGTH
+from wizard.platform import crash_log, terminal
+from wizard.screens.launch.defects import Defects
+from wizard.screens.launch.paced_driver import paced
 from wizard.screens.layout import key_table, themes
+from wizard.screens.layout.inert_lines import InertLines
 from wizard.screens.layout.too_small import TooSmall, small
 from wizard.screens.widgets.frame.message_line import MessageLine
 
 if TYPE_CHECKING:
     from wizard.sessions.session_store import Store
+
+
+_INERT = InertLines()
+SAID = 0.3
+"""Seconds after which a screen that was made anew can say something."""
+
+
+def pasted(text: str) -> str:
+    """A pasted text as it may stand in a field: harmless, and no longer than the longest."""
+    lines = "\n".join(text[: TEXT_LENGTH + 1].splitlines()).replace("\t", " ")
+    return harmless_lines(lines)[:TEXT_LENGTH]
 
 
 class BaseApp(App[int], inherit_bindings=False):
@@ -42,18 +62,74 @@ class BaseApp(App[int], inherit_bindings=False):
         for theme in themes.THEMES:
             self.register_theme(theme)
         self.theme = themes.DARK.name
+        self.defects = Defects(store.root, store.clock.mono)
+        self.survives = False
+        self._renewing = False
+        self.notice = ""  # Why the screens were made anew, until the next key.
 
     def run_to_end(self) -> int:
-        """Run in the terminal and return the exit code. A defect goes into the log, and one plain line says so."""
+        """Run in the terminal and return the exit code. Defects go into the log; too many of them end the program, and
+        one plain line says so.
+        """
+        self.survives = True
+        terminal.end_when_lost(TerminalError.exit_code)
         code = self.run()
         if text := self._defect.getvalue():
             print(crash_log.keep_text(self.store.root, text), file=sys.stderr)
         return code if code is not None else (self.return_code or 0)
 
+    def get_driver_class(self) -> type[Driver]:
+        """Textual's own for this platform, which drops keys that no hand can have pressed."""
+        return paced(super().get_driver_class())
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Textual's own, and the last net before the terminal."""
+        return [*super().get_line_filters(), _INERT]
+
     def say(self, text: str) -> None:
         """Put a sentence on the message line of the screen on top."""
-        for line in self.screen.query(MessageLine):
-            line.say(text)
+        for screen in self.screen_stack[-1:]:
+            for line in screen.query(MessageLine):
+                line.say(text)
+
+    def _handle_exception(self, error: Exception) -> None:
+        """Go on after whatever a handler, a worker, a timer or a drawing raised: Textual brings all of it here.
+
+        It has no public way to do so, and the widget that raised hears nothing more: so the screens are made anew. A
+        test fails when Textual no longer asks here.
+        """
+        if self._renewing:
+            self.defects.follows(error)
+        elif self.survives and self.is_running and (says := self.defects.met(error)):
+            self._renewing = True
+            self.call_later(self._renew, says)
+        else:
+            super()._handle_exception(error)
+
+    async def on_event(self, event: events.Event) -> None:
+        """Whatever comes to the program itself; what raises here would end its loop."""
+        if isinstance(event, events.Paste):
+            event.text = pasted(event.text)
+        elif isinstance(event, events.Key):
+            self.notice = ""
+        try:
+            await super().on_event(event)
+        except Exception as error:
+            self._handle_exception(error)
+
+    def _renew(self, says: str) -> None:
+        self._renewing = False
+        self.renew(says)
+        if small(self.size.width, self.size.height):
+            self.push_screen(TooSmall())
+
+    def renew(self, says: str) -> None:
+        """Make all screens anew, and say why. The one at the bottom can't be taken away: a new one lies over it."""
+        while len(self.screen_stack) > 1:
+            self.pop_screen()
+        self.notice = says
+        self.push_screen(self.get_default_screen())
+        self.set_timer(SAID, lambda: self.say(self.notice) if self.notice else None)
 
     def on_resize(self, event: events.Resize) -> None:
         """Cover the screens while the window is too small for them."""

@@ -92,6 +92,8 @@ class HomeScreen(Screen[None]):
         except (SteadfootError, OSError) as problem:
             self.query_one(MessageLine).say(str(problem))
         self._list = HomeList(flows, sessions)
+        if self.program.notice:
+            self.query_one(MessageLine).say(self.program.notice)
         self._draw()
         self._look(sessions)
 

@@ -146,10 +146,24 @@ class Presenter:
     def close_job(self) -> None:
         """Let go of the job and go back to the home screen."""
         self.release()
-        while len(self._app.screen_stack) > 1:
+        while not isinstance(self._app.screen, HomeScreen) and len(self._app.screen_stack) > 1:
             self._app.pop_screen()
         if isinstance(self._app.screen, HomeScreen):
             self._app.screen.refresh_all()
+
+    def keep_typed(self) -> None:
+        """Keep what stands in the field of the step on screen, before that screen goes."""
+        run = self._controller.state.run if self._controller is not None else None
+        typed = getattr(self._app.screen, "typed", "") if self.on_job else ""
+        if self._controller is not None and run is not None and isinstance(typed, str):
+            self._controller.drafts.keep(run.id, run.at, typed)
+
+    def renew(self, says: str) -> None:
+        """Show the job on a new screen, with a sentence on why."""
+        if self._controller is not None:
+            self._shown = None
+            self._controller.notice = (says,)
+            self.show()
 
     def release(self) -> None:
         """Let the session go, if there is one."""

@@ -7,6 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wizard.errors import FlowError, SteadfootError, UsageError
+from wizard.foreign.limits import NAME_LENGTH
+from wizard.platform import crash_log
 from wizard.screens.dialogs.message_panel import MessagePanel
 from wizard.screens.dialogs.prompts import AskOne, AskText
 from wizard.screens.viewmodels.flow_titles import listed
@@ -29,7 +31,8 @@ def begin(app: SteadfootApp, flow: str = "", technician: str = "") -> None:
 
 
 def _ask_name(app: SteadfootApp, flow: str, technician: str) -> None:
-    ask = AskText("Who does this job?", "Your name, as it shall stand in the record.", technician)
+    says = "Your name, as it shall stand in the record."
+    ask = AskText("Who does this job?", says, technician, most=NAME_LENGTH)
     app.host.ask(ask, lambda name: _start(app, lambda: _begun(app, flow, name)))
 
 
@@ -58,6 +61,10 @@ def _start(app: SteadfootApp, opened: Callable[[], Opened]) -> None:
             found = opened()
         except SteadfootError as problem:
             app.call_from_thread(_told, app, problem)
+        except Exception as error:
+            # A record that no program of ours wrote may raise anything; home goes on.
+            says = crash_log.survived(app.store.root, error)
+            app.call_from_thread(_told, app, SteadfootError(f"What it holds can't be followed. {says}"))
         else:
             app.call_from_thread(_opened, app, found)
 

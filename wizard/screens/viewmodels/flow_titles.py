@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from pathlib import Path
+
+from wizard.foreign.file_reader import read_file
+from wizard.foreign.harmless import harmless
+from wizard.foreign.limits import Source
+from wizard.foreign.toml_reader import read_toml
 
 _LAST = 100
 
@@ -13,14 +17,14 @@ def listed(flows: Mapping[str, Path]) -> tuple[tuple[str, str], ...]:
     """Name and title of each flow (name -> its folder): by the place that it gives itself, then as they come."""
     heads = {name: _head(folder) for name, folder in flows.items()}
     by_place = sorted(heads, key=lambda name: _place(heads[name]))
-    return tuple((name, str(heads[name].get("title", name))) for name in by_place)
+    return tuple((name, harmless(str(heads[name].get("title", name)))) for name in by_place)
 
 
 def _head(folder: Path) -> Mapping[str, object]:
     """The table [flow] of the flow in a folder; empty where it can't be read: the check says why."""
     try:
-        head = tomllib.loads((folder / "flow.toml").read_text("utf-8-sig"))["flow"]
-    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+        head = read_toml(read_file(folder / "flow.toml", Source.FLOW_FILE), Source.FLOW_FILE)["flow"]
+    except (OSError, ValueError, KeyError):
         return {}
     return head if isinstance(head, dict) else {}
 

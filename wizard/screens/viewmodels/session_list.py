@@ -8,6 +8,7 @@ from wizard.domain.vocabulary import JobState
 from wizard.engine.messages.events import records_of
 from wizard.engine.state.fold import fold_all
 from wizard.errors import SteadfootError
+from wizard.foreign.harmless import harmless
 from wizard.journal.journal_reader import NAME, read
 from wizard.screens.text import labels
 from wizard.sessions.session_store import Store
@@ -34,7 +35,7 @@ def summary(store: Store, name: str) -> Summary:
     try:
         state = fold_all(records_of(read(store.home.session_folder(name) / NAME).events, f"Session {name}"))
     except SteadfootError as problem:
-        return Summary(name, trouble=str(problem))
+        return Summary(name, trouble=harmless(str(problem)))
     visit = state.visit
     over = state.job in (JobState.CLOSED, JobState.STOPPED) and state.outcome is not None
     stands = labels.OUTCOMES[state.outcome if over and state.outcome else ""]
@@ -43,8 +44,8 @@ def summary(store: Store, name: str) -> Summary:
     return Summary(
         name=name,
         when=labels.day_and_hour(state.at),
-        complaint=state.complaint or "(complaint not taken yet)",
+        complaint=harmless(state.complaint) or "(complaint not taken yet)",
         stands=stands,
-        technician=visit.who if visit else "",
+        technician=harmless(visit.who) if visit else "",
         going=state.job is not JobState.CLOSED,
     )

@@ -15,6 +15,8 @@ from wizard.engine.messages.decay_record import DecayFit
 from wizard.engine.state.job_view import JobView
 from wizard.errors import UsageError
 from wizard.flow.model import MeasureStep, Step
+from wizard.foreign.file_reader import typed_path
+from wizard.foreign.harmless import harmless
 from wizard.measure.quantities import units
 from wizard.measure.uncertainty import conformity
 from wizard.screens.text.charset import plain
@@ -69,7 +71,10 @@ def newest(folders: Iterable[Path], named: bool = False) -> tuple[RecordingFacts
 
 def completed(typed: str) -> tuple[str, int]:
     """What was typed of a path, completed as far as it is certain, and how many names begin so."""
-    path = Path(typed).expanduser()
+    try:
+        path = typed_path(typed)
+    except UsageError:
+        return typed, 0
     folder, begun = (path, "") if typed.endswith(("/", os.sep)) else (path.parent, path.name)
     try:
         with os.scandir(folder) as entries:
@@ -80,7 +85,7 @@ def completed(typed: str) -> tuple[str, int]:
                 and (begun or not e.name.startswith("."))
                 and (e.is_dir() or Path(e.name).suffix.lower() in SUFFIXES)
             )
-    except OSError:
+    except (OSError, ValueError):
         names = []
     if not names:
         return typed, 0
@@ -125,7 +130,7 @@ def read(path: Path) -> Recording | str:
     except ValueError as problem:
         return str(problem)
     except OSError as error:
-        return f"{path}: can't be read ({error.strerror or error}). Look at its name."
+        return f"{harmless(str(path))}: can't be read ({error.strerror or error}). Look at its name."
 
 
 def other_unit(recording: Recording, column: int) -> Recording:

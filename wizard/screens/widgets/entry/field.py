@@ -8,6 +8,7 @@ from textual import events
 from textual.screen import Screen
 from textual.widgets import Input
 
+from wizard.foreign.limits import LINE_LENGTH
 from wizard.screens.text.charset import plain
 
 
@@ -19,7 +20,7 @@ def typing(screen: Screen[Any]) -> bool:
 
 
 class EntryField(Input):
-    """An input without a frame. Letters typed in it are text; function keys stay keys."""
+    """An input without a frame. Letters typed in it are text, ``most`` of them; function keys stay keys."""
 
     is_field = True
 
@@ -29,10 +30,12 @@ class EntryField(Input):
     EntryField.-plain, EntryField.-plain:focus { border-left: ascii $primary; }
     """
 
-    def __init__(self, text: str = "", id: str | None = None, keys: str = "") -> None:
-        super().__init__(text, id=id, select_on_focus=False)
+    def __init__(
+        self, text: str = "", id: str | None = None, keys: str = "", most: int = LINE_LENGTH
+    ) -> None:
+        super().__init__(text[:most], id=id, select_on_focus=False, max_length=most)
         self._keys = keys
-        self.cursor_position = len(text)
+        self.cursor_position = len(self.value)
         self.set_class(plain(), "-plain")
 
     def on_key(self, event: events.Key) -> None:

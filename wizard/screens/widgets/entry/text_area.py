@@ -6,11 +6,12 @@ from textual import events
 from textual.message import Message
 from textual.widgets import TextArea
 
+from wizard.foreign.limits import TEXT_LENGTH
 from wizard.screens.text.charset import plain
 
 
 class Words(TextArea):
-    """Text of any length on a few lines. Enter posts Given; it puts no line break."""
+    """Text on a few lines, as long as a page at most. Enter posts Given; it puts no line break."""
 
     is_field = True
 
@@ -38,3 +39,6 @@ class Words(TextArea):
             event.stop()
             event.prevent_default()
             self.post_message(self.Given(" ".join(self.text.split())))
+        elif event.is_printable and len(self.text) >= TEXT_LENGTH:
+            event.stop()
+            event.prevent_default()

@@ -1,0 +1,95 @@
+"""What a home holds is for its user's eyes alone, whatever the umask; nothing leads out of it."""
+
+import os
+import stat
+import sys
+
+import pytest
+
+from tests.helpers.stored_sessions import SESSION, home_at, import_, store_at
+from wizard.errors import SteadfootError
+from wizard.journal.durable_io import make_folder, put, write_new
+from wizard.platform import crash_log
+from wizard.sessions import sign_off
+from wizard.sessions.transfer import export
+
+pytestmark = pytest.mark.skipif(
+    sys.platform == "win32", reason="Windows takes the rights of the user's own folder"
+)
+
+
+@pytest.fixture(params=[0o000, 0o022, 0o277], ids=["open", "usual", "odd"])
+def umask(request):
+    before = os.umask(request.param)
+    yield request.param
+    os.umask(before)
+
+
+def modes(root):
+    """Each file's and folder's rights below a folder, by its name."""
+    found = {p.relative_to(root).as_posix(): stat.S_IMODE(p.lstat().st_mode) for p in root.rglob("*")}
+    return {n: oct(m) for n, m in found.items()}
+
+
+def test_all_of_a_session_is_private(tmp_path, umask):
+    """Journal, lock, photo, papers, review, kept flow, the zip of it, and the log."""
+    store = store_at(tmp_path / "there")
+    sent = export(home_at(tmp_path / "here"), SESSION, tmp_path / "out" / "sent.zip")
+    import_(store, sent)
+    folder = store.home.session_folder(SESSION)
+    sign_off.add_note(folder, sign_off.ReviewNote("A. Reed", "", "Looked at."))
+    with store.resume(SESSION) as opened:
+        (tmp_path / "x.jpg").write_bytes(b"x")
+        (tmp_path / "x.jpg").chmod(0o600)
+        opened.attach(tmp_path / "x.jpg", "")
+    crash_log.keep(store.root, ValueError("x"))
+    put(store.root / "checked.json", b"{}")
+    found = modes(store.root)
+    assert len(found) > 20 and {
+        f"sessions/{SESSION}/{n}" for n in ("journal.toml", "review.toml", "journal.lock")
+    } < {*found}
+    assert set(found.values()) == {"0o700", "0o600"}
+    assert all((m == "0o700") == (store.root / n).is_dir() for n, m in found.items())
+    assert stat.S_IMODE(store.root.stat().st_mode) == 0o700
+    assert stat.S_IMODE(sent.stat().st_mode) == 0o600
+
+
+def test_a_new_session_is_private(tmp_path, umask):
+    """Begun here."""
+    from tests.helpers.jobs import good
+    from tests.helpers.stored_sessions import flow_files
+
+    store = store_at(tmp_path / "home")
+    store.begin(good(), flow_files(), "R. Vale").close()
+    assert set(modes(store.root).values()) == {"0o700", "0o600"}
+
+
+def test_a_folder_that_is_there_is_left_as_it_is(tmp_path):
+    """Somebody made it so."""
+    (tmp_path / "shared").mkdir(mode=0o755)
+    (tmp_path / "shared").chmod(0o755)
+    make_folder(tmp_path / "shared" / "a" / "b")
+    write_new(tmp_path / "shared" / "a" / "b" / "x", b"")
+    assert stat.S_IMODE((tmp_path / "shared").stat().st_mode) == 0o755
+    assert modes(tmp_path / "shared") == {"a": "0o700", "a/b": "0o700", "a/b/x": "0o600"}
+
+
+@pytest.mark.parametrize("link", ["sessions", f"sessions/{SESSION}", f"sessions/{SESSION}/journal.toml"])
+def test_a_link_that_leads_out_of_the_home_is_not_followed(tmp_path, link):
+    """Neither to read nor to write: it is said, and nothing there changes."""
+    store = home_at(tmp_path / "home")
+    inside, outside = store.root / link, tmp_path / "outside"
+    inside.rename(outside)
+    inside.symlink_to(outside)
+    before = {p: p.stat().st_mtime_ns for p in tmp_path.rglob("*")}
+    for act in (store.load, store.resume):
+        with pytest.raises(SteadfootError, match="a link that leads out of it"):
+            act(SESSION)
+    assert {p: p.stat().st_mtime_ns for p in before} == before
+
+
+def test_a_home_that_is_a_link_itself_is_taken(tmp_path):
+    """A home may lie on another disk."""
+    home_at(tmp_path / "real")
+    (tmp_path / "home").symlink_to(tmp_path / "real")
+    assert store_at(tmp_path / "home").load(SESSION).state.seq

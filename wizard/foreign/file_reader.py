@@ -1,0 +1,46 @@
+"""The bytes of a foreign file: a plain one, of no more than it may have."""
+
+from __future__ import annotations
+
+import stat
+from pathlib import Path
+
+from wizard.errors import UsageError
+from wizard.foreign.harmless import harmless
+from wizard.foreign.limits import MB, SOURCE_LIMITS, Source, TooLarge, Unreadable
+
+
+def read_file(path: Path, source: Source) -> bytes:
+    """All bytes of a file. OSError if it can't be read; Unreadable if it is no plain file; TooLarge."""
+    most = SOURCE_LIMITS[source].size
+    try:
+        if not stat.S_ISREG(path.stat().st_mode):
+            if path.is_dir():
+                raise IsADirectoryError(21, "it is a folder", str(path))
+            # A pipe or a device would keep whoever reads it waiting for ever.
+            raise Unreadable("it is no plain file")
+        with path.open("rb") as file:
+            data = file.read(most + 1)
+    except (ValueError, RuntimeError) as error:
+        if isinstance(error, Unreadable):
+            raise
+        raise Unreadable("no file can have that name") from error
+    if len(data) > most:
+        raise TooLarge(f"it has over {size_words(most)}: too large for a {source}")
+    return data
+
+
+def size_words(size: int) -> str:
+    """'4 MB', '100 kB'."""
+    return f"{size // MB} MB" if size >= MB else f"{size // 1000} kB"
+
+
+def typed_path(text: str) -> Path:
+    """The path that somebody typed, with ``~`` for a home. UsageError if it can be none on any machine."""
+    if "\0" in text:
+        raise UsageError(f"{harmless(text)}: no file's name holds such a character. Type it again.")
+    try:
+        return Path(text).expanduser()
+    except RuntimeError:
+        user = harmless(text.split("/")[0])
+        raise UsageError(f"{user}: this computer has no such user. Write the whole path instead.") from None

@@ -1,0 +1,125 @@
+"""A parcel read in a process of its own, with limits on its memory and its time.
+
+Where the platform limits a process (Linux, most of macOS) both are; Windows limits the time alone. Run as
+``python -m wizard.sessions.parcel_process SOURCE STAGE`` it reads the parcel and writes a report in JSON.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+import traceback
+from collections.abc import Mapping
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+import wizard
+from wizard.errors import FlowError, JournalError, JournalLost, SteadfootError, UsageError
+from wizard.foreign.harmless import harmless
+from wizard.foreign.json_reader import read_json
+from wizard.foreign.limits import IMPORT_MEMORY, IMPORT_SECONDS, MB, Source
+from wizard.sessions.parcel_reader import ParcelReport
+
+_ERRORS = {kind.__name__: kind for kind in (UsageError, JournalError, JournalLost)}
+
+
+def read_apart(source: Path, stage: Path, seconds: float = IMPORT_SECONDS) -> ParcelReport:
+    """Prove a parcel and unpack it to ``stage`` in another process; what that says.
+
+    The errors of ``parcel_reader.read_parcel``, and JournalError if it takes too much time or memory, or ends by a
+    defect (whose traceback is a note of the error).
+    """
+    command = [sys.executable, "-P", "-m", __spec__.name, str(source.absolute()), str(stage)]
+    try:
+        done = subprocess.run(
+            command,
+            capture_output=True,
+            stdin=subprocess.DEVNULL,
+            timeout=seconds,
+            env=_environment(),
+            check=False,
+        )
+    except subprocess.TimeoutExpired:
+        raise _refused(source, f"it takes longer than {seconds:.0f} s to read") from None
+    except OSError as error:
+        raise _refused(source, f"no process to read it could be started ({error.strerror})") from error
+    try:
+        report = read_json(done.stdout, Source.REPORT)
+        return _taken(report, source)
+    except (ValueError, KeyError, TypeError):
+        # It was ended by the system: by its limits, mostly.
+        most = f"{IMPORT_MEMORY // MB} MB or {seconds / 2:.0f} s"
+        problem = _refused(source, f"reading it takes more than is given to it ({most})")
+        problem.add_note(done.stderr.decode("utf-8", "replace"))
+        raise problem from None
+
+
+def _refused(source: Path, why: str) -> JournalError:
+    return JournalError(f"{harmless(str(source))}: {why}, so it is not taken in. Nothing was changed.")
+
+
+def _environment() -> dict[str, str]:
+    """The environment of this one, so that the same program is found, and no more threads are begun than there are."""
+    above = str(Path(wizard.__file__).parent.parent)
+    path = os.pathsep.join(p for p in (above, os.environ.get("PYTHONPATH", "")) if p)
+    return {**os.environ, "PYTHONPATH": path, "OPENBLAS_NUM_THREADS": "1", "PYTHONUTF8": "1"}
+
+
+def _taken(report: Any, source: Path) -> ParcelReport:
+    """The report of the process, or the error that it tells of."""
+    error, says = report["error"], str(report["says"])
+    if error == "":
+        return ParcelReport(str(report["session"]), str(report["flow"]), tuple(map(str, report["found"])))
+    if error == FlowError.__name__:
+        problems = tuple(map(str, report["problems"]))
+        raise FlowError(says.removesuffix("\n".join(("", *problems))), problems)
+    if error in _ERRORS:
+        raise _ERRORS[error](says)
+    problem = _refused(source, "what it holds can't be gone through")
+    problem.add_note(says)
+    raise problem
+
+
+def _limited() -> None:
+    """Limit this process's memory and its time on the processor, as far as the platform does that."""
+    try:
+        import resource
+    except ImportError:  # Windows: whoever started this one ends it when its time is over.
+        return
+    for kind, most in ((resource.RLIMIT_AS, IMPORT_MEMORY), (resource.RLIMIT_CPU, int(IMPORT_SECONDS / 2))):
+        try:
+            hard = resource.getrlimit(kind)[1]
+            resource.setrlimit(kind, (most if hard < 0 else min(most, hard), hard))
+        except (ValueError, OSError):  # macOS limits no address space.
+            continue
+
+
+def _report(source: Path, stage: Path) -> Mapping[str, Any]:
+    """What reading the parcel comes to, an error too."""
+    from wizard.sessions.parcel_reader import read_parcel
+
+    try:
+        return {"error": "", "says": "", **asdict(read_parcel(source, stage))}
+    except FlowError as problem:
+        return {"error": FlowError.__name__, "says": str(problem), "problems": list(problem.problems[:200])}
+    except SteadfootError as problem:
+        return {"error": type(problem).__name__, "says": str(problem)}
+    except MemoryError:
+        raise
+    except Exception:
+        return {"error": "defect", "says": traceback.format_exc()}
+
+
+def main() -> int:
+    """Read the parcel that the command line names, and report."""
+    _limited()
+    report = _report(Path(sys.argv[1]), Path(sys.argv[2]))
+    sys.stdout.buffer.write(json.dumps(report).encode("utf-8"))
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
