@@ -1,0 +1,137 @@
+"""One spin of a machine with an unbalance in its drum: how far its tub swings, how it shakes, whether it walks."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum, unique
+from functools import lru_cache
+
+from wizard.measure.mechanics import rotating, walking
+from wizard.practice.machine import Machine
+from wizard.practice.physics import run_up, steady
+from wizard.practice.physics.tub import Tub
+from wizard.practice.vocabulary import Quantity
+
+SPEEDS = 36
+"""How many speeds of a spin are looked at, from that of the ramp to the last."""
+SLOWEST = 100 / 60
+"""The slowest of them, turns a second."""
+KEPT = 0.25
+"""The share of a load's unbalance that is left at speed where the control spreads and limits it: an estimate."""
+SHED = 0.3
+"""The share of the water left in a tub that is still in it at speed: an estimate."""
+TURNS_EARLIER = 0.7
+"""A machine turns on the spot before it slides (Papadopoulos and Papadimitriou, 2001); so much earlier: an estimate."""
+FIRM = 0.0006
+"""Lift of a foot, m, up to which a machine does not hammer on it: an estimate."""
+HAMMER = 500.0
+"""How much more a corner shakes for each metre that a foot lifts beyond that: an estimate."""
+
+
+@unique
+class SpinLoad(StrEnum):
+    """What is in the drum of a spin."""
+
+    EMPTY = "empty"
+    TOWELS = "towels"
+    BAG = "bag"
+    CUSTOMERS = "customers"
+    LIGHT = "light"
+
+
+@dataclass(frozen=True, slots=True)
+class Spin:
+    """What a spin shows: the tub's largest ``swing`` m and whether it ``strikes``; the corner's largest ``shake``
+    m/s2 rms, at which share of the last speed; the least ``margin`` against walking, below 1 it walks.
+    """
+
+    swing: float
+    strikes: bool
+    shake: float
+    worst_at: float
+    margin: float
+
+
+def tub_of(machine: Machine, added: float = 0.0) -> Tub:
+    """Return a machine's tub, with ``added`` kg in it."""
+    drag = sum(machine.items(Quantity.DRAG)) * machine.one(Quantity.DRAG_SHARE)
+    return Tub(
+        machine.one(Quantity.HUNG_MASS) + added,
+        machine.one(Quantity.STIFFNESS),
+        machine.one(Quantity.VISCOUS),
+        drag,
+        machine.one(Quantity.BUSH_RATE),
+    )
+
+
+def unbalance(machine: Machine, load: SpinLoad) -> tuple[float, float]:
+    """Return the kg at the drum's rim in the ramp, and at speed: a load spreads, and the control limits it."""
+    empty, customers = machine.one(Quantity.EMPTY_UNBALANCE), machine.one(Quantity.LOAD_UNBALANCE)
+    front = machine.kind == "front-loader"
+    kept = 1.0 if machine.one(Quantity.SENSING_OFF) > 0 else KEPT
+    alone = {SpinLoad.EMPTY: 0.0, SpinLoad.TOWELS: 0.12, SpinLoad.BAG: 0.25 if front else 0.5}
+    if load in alone:
+        return empty + alone[load], empty + alone[load]
+    share = 1.0 if load is SpinLoad.CUSTOMERS else 0.35
+    return empty + share * customers, empty + share * customers * kept
+
+
+@lru_cache(maxsize=256)
+def spin(machine: Machine, load: SpinLoad) -> Spin:
+    """Return what a spin with this load shows."""
+    ramp, at_speed = unbalance(machine, load)
+    water, radius = machine.one(Quantity.WATER_LEFT), machine.one(Quantity.DRUM_RADIUS)
+    swing = 0.0
+    if machine.one(Quantity.RIGID) < 1.0:
+        rate = math.tau * machine.one(Quantity.RAMP)
+        swing = run_up.largest_swing(tub_of(machine), (ramp + water) * radius, rate)
+    top = machine.one(Quantity.SPIN_SPEED)
+    shakes, margin = [], math.inf
+    for n in range(SPEEDS):
+        speed = SLOWEST + (top - SLOWEST) * n / (SPEEDS - 1)
+        force = passed_on(machine, at_speed + SHED * water, speed)
+        shakes.append(corner_shake(machine, force, speed))
+        margin = min(margin, walk_margin(machine, force, speed))
+    worst = max(range(SPEEDS), key=shakes.__getitem__)
+    lean = abs(machine.one(Quantity.LEAN)) / 2
+    strikes = swing + lean > machine.one(Quantity.CLEARANCE)
+    return Spin(
+        swing, strikes, shakes[worst], (SLOWEST + (top - SLOWEST) * worst / (SPEEDS - 1)) / top, margin
+    )
+
+
+def passed_on(machine: Machine, kilograms: float, speed: float) -> float:
+    """Return the force, N, that the tub passes to the cabinet at ``speed`` turns a second.
+
+    A ring takes its share of the unbalance above resonance; what a bent drum adds grows with the square of speed.
+    Transit parts pass all of it.
+    """
+    omega, radius = math.tau * speed, machine.one(Quantity.DRUM_RADIUS)
+    grown = machine.one(Quantity.SPEED_UNBALANCE) * (speed / machine.one(Quantity.SPIN_SPEED)) ** 2
+    left = kilograms * (1 - machine.one(Quantity.RING_SHARE)) + grown
+    force, tub = left * radius * omega**2, tub_of(machine)
+    rigid = machine.one(Quantity.RIGID)
+    soft = steady.transmitted(tub, steady.amplitude(tub, force, omega), omega)
+    return rigid * force + (1 - rigid) * soft
+
+
+def corner_shake(machine: Machine, force: float, speed: float) -> float:
+    """Return the shake of the top front corner, m/s2 rms: the cabinet on its feet and floor, one mass on a spring."""
+    ratio = speed / machine.one(Quantity.SUPPORT)
+    grown = rotating.unbalance_response(ratio, machine.one(Quantity.SUPPORT_DAMPING))
+    lift = max(machine.items(Quantity.FOOT_LIFT))
+    hammer = 1 + HAMMER * max(0.0, lift - FIRM)
+    loose = 1 + machine.one(Quantity.RATTLE)
+    plain = force / machine.one(Quantity.WHOLE_MASS) / math.sqrt(2)
+    return machine.one(Quantity.CORNER_GAIN) * plain * grown * hammer * loose
+
+
+def walk_margin(machine: Machine, force: float, speed: float) -> float:
+    """Return the margin against walking at a speed: below 1 it turns on the spot."""
+    ratio = speed / machine.one(Quantity.SUPPORT)
+    floor = force * rotating.transmissibility(ratio, machine.one(Quantity.SUPPORT_DAMPING))
+    lift = max(machine.items(Quantity.FOOT_LIFT))
+    grip = machine.one(Quantity.GRIP) * (0.6 if lift > FIRM else 1.0)
+    axis = "horizontal" if machine.kind == "front-loader" else "vertical"
+    return TURNS_EARLIER * walking.turning_margin(machine.one(Quantity.WHOLE_MASS), grip, floor, axis)
