@@ -15,7 +15,7 @@ from wizard.engine.messages.events import Recorded
 from wizard.engine.session import Session
 from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
-from wizard.errors import CaseFailed, Refused
+from wizard.errors import CaseFailed, FlowError, Refused
 from wizard.flow.model import Flow, fits
 from wizard.flowcheck.model.manual_clock import CaseClock
 from wizard.practice.answering import Crew, draw_crew
@@ -28,8 +28,8 @@ from wizard.practice.vocabulary import FaultSeverity
 
 MOST = 1_500
 """The most acts that a job may take; one that takes more goes in a circle."""
-CALLS = 25
-"""How often a machine is drawn anew because its owner would not have called."""
+DRAWS, CALLS = 400, 25
+"""How often a machine is drawn at most: because it can't have its causes, or its owner would not have called."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,35 +84,48 @@ class PlayedJob:
 
 
 def draw_scene(practice: Practice, flow: Flow, count: int, seed: int) -> Scene:
-    """Return a machine with ``count`` faults and its people, by a seed.
+    """Return a machine with ``count`` causes and its people, by a seed.
 
-    Faults are drawn by the flow's shares of complaints, their severities by the file's. Where the owner would have
-    noticed nothing the machine is drawn anew, but for a fault that excludes all others: nothing is wrong there.
+    Kind and causes are drawn by the flow's shares of complaints, then a machine and severities until its owner would
+    have noticed something. A cause that excludes all others (nothing is wrong) is called for all the same.
     """
     rng = np.random.default_rng(seed)
-    for _ in range(CALLS):
-        kind = draw_kind(practice, rng)
+    kind = draw_kind(practice, rng)
+    causes = draw_causes(practice, flow, kind.id, count, rng)
+    tried, found = 0, None
+    for _ in range(DRAWS):
         healthy = draw_healthy(practice, flow, kind, rng)
-        faults = draw_faults(practice, flow, healthy, count, rng)
+        if not all(fits(cause.applies, healthy.facts) for cause in causes):
+            continue
+        faults = {f.id: _severity(f, rng) for f in (*causes, *_besides(practice, flow, kind.id, rng))}
         machine = with_faults(practice, healthy, faults)
-        if troubles(machine) > 0 or any(flow.faults[f].alone for f in faults):
+        tried, found = tried + 1, (healthy, machine)
+        if tried == CALLS or any(flow.faults[c.id].alone for c in causes) or troubles(machine) > 0:
             break
-    return Scene(healthy, machine, draw_crew(practice, rng))
+    if found is None:
+        raise FlowError(
+            f"No machine of {DRAWS} can have {' and '.join(c.id for c in causes)}. Look at its applies"
+        )
+    return Scene(*found, draw_crew(practice, rng))
 
 
-def draw_faults(
-    practice: Practice, flow: Flow, healthy: Machine, count: int, rng: Generator
-) -> Mapping[str, FaultSeverity]:
-    """Return ``count`` different causes that this machine can have, how bad each is, and what is there besides."""
-    able = [
+def draw_causes(
+    practice: Practice, flow: Flow, kind: str, count: int, rng: Generator
+) -> tuple[PracticeFault, ...]:
+    """Return ``count`` different causes that a machine of this kind can have, by the flow's shares."""
+    causes = [
         f for f in practice.faults.values()
-        if healthy.kind in flow.faults[f.id].share and fits(f.applies, healthy.facts)
+        if kind in flow.faults[f.id].share and not f.beside and (count == 1 or not flow.faults[f.id].alone)
     ]  # fmt: skip
-    causes = [f for f in able if not f.beside and (count == 1 or not flow.faults[f.id].alone)]
-    shares = np.array([flow.faults[f.id].share[healthy.kind] for f in causes])
+    shares = np.array([flow.faults[f.id].share[kind] for f in causes])
     drawn = rng.choice(len(causes), count, replace=False, p=shares / shares.sum()) if count else ()
-    beside = [f for f in able if rng.random() < f.beside]
-    return {f.id: _severity(f, rng) for f in (*(causes[int(n)] for n in drawn), *beside)}
+    return tuple(causes[int(n)] for n in drawn)
+
+
+def _besides(practice: Practice, flow: Flow, kind: str, rng: Generator) -> list[PracticeFault]:
+    """Return what is there besides, and causes nothing."""
+    able = (f for f in practice.faults.values() if kind in flow.faults[f.id].share)
+    return [f for f in able if f.beside and rng.random() < f.beside]
 
 
 def _severity(fault: PracticeFault, rng: Generator) -> FaultSeverity:

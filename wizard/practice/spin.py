@@ -13,15 +13,19 @@ from wizard.practice.physics import run_up, steady
 from wizard.practice.physics.tub import Tub
 from wizard.practice.vocabulary import Quantity
 
-SPEEDS = 36
-"""How many speeds of a spin are looked at, from that of the ramp to the last."""
-SLOWEST = 100 / 60
-"""The slowest of them, turns a second."""
+SPEEDS = 24
+"""How many speeds of a spin are looked at, from the end of the ramp to the last."""
+SLOWEST = 400 / 60
+"""The slowest of them, turns a second: below it a drum passes each speed in a second or two, and ``swing`` says how."""
+FRONT_LOADER = "front-loader"
+"""The kind whose drum lies; a flow names it so."""
+BAG_SPEED = 800 / 60
+"""The speed at which a front loader is spun with a known bag, turns a second."""
 KEPT = 0.25
 """The share of a load's unbalance that is left at speed where the control spreads and limits it: an estimate."""
 SHED = 0.3
 """The share of the water left in a tub that is still in it at speed: an estimate."""
-TURNS_EARLIER = 0.7
+TURNS_EARLIER = 0.85
 """A machine turns on the spot before it slides (Papadopoulos and Papadimitriou, 2001); so much earlier: an estimate."""
 FIRM = 0.0006
 """Lift of a foot, m, up to which a machine does not hammer on it: an estimate."""
@@ -65,10 +69,25 @@ def tub_of(machine: Machine, added: float = 0.0) -> Tub:
     )
 
 
+def sideways(machine: Machine) -> Tub:
+    """Return the same tub as it sways sideways: a pendulum on rods, softer springs elsewhere; straps and a share of
+    the drag hold it.
+    """
+    hung = machine.one(Quantity.HUNG_MASS)
+    drag = sum(machine.items(Quantity.DRAG)) * machine.one(Quantity.SIDE_SHARE)
+    return Tub(
+        hung,
+        hung * (math.tau * machine.one(Quantity.SIDE_BOUNCE)) ** 2,
+        machine.one(Quantity.SIDE_VISCOUS),
+        drag + machine.one(Quantity.SIDE_DRAG),
+        machine.one(Quantity.BUSH_RATE),
+    )
+
+
 def unbalance(machine: Machine, load: SpinLoad) -> tuple[float, float]:
     """Return the kg at the drum's rim in the ramp, and at speed: a load spreads, and the control limits it."""
     empty, customers = machine.one(Quantity.EMPTY_UNBALANCE), machine.one(Quantity.LOAD_UNBALANCE)
-    front = machine.kind == "front-loader"
+    front = machine.kind == FRONT_LOADER
     kept = 1.0 if machine.one(Quantity.SENSING_OFF) > 0 else KEPT
     alone = {SpinLoad.EMPTY: 0.0, SpinLoad.TOWELS: 0.12, SpinLoad.BAG: 0.25 if front else 0.5}
     if load in alone:
@@ -85,8 +104,9 @@ def spin(machine: Machine, load: SpinLoad) -> Spin:
     swing = 0.0
     if machine.one(Quantity.RIGID) < 1.0:
         rate = math.tau * machine.one(Quantity.RAMP)
-        swing = run_up.largest_swing(tub_of(machine), (ramp + water) * radius, rate)
-    top = machine.one(Quantity.SPIN_SPEED)
+        ways = (tub_of(machine), sideways(machine))
+        swing = max(run_up.largest_swing(tub, (ramp + water) * radius, rate) for tub in ways)
+    top = top_speed(machine, load)
     shakes, margin = [], math.inf
     for n in range(SPEEDS):
         speed = SLOWEST + (top - SLOWEST) * n / (SPEEDS - 1)
@@ -99,6 +119,12 @@ def spin(machine: Machine, load: SpinLoad) -> Spin:
     return Spin(
         swing, strikes, shakes[worst], (SLOWEST + (top - SLOWEST) * worst / (SPEEDS - 1)) / top, margin
     )
+
+
+def top_speed(machine: Machine, load: SpinLoad) -> float:
+    """Return the last speed of a spin, turns a second: a front loader spins a known bag at 800 rpm at most."""
+    full = machine.one(Quantity.SPIN_SPEED)
+    return min(full, BAG_SPEED) if load is SpinLoad.BAG and machine.kind == FRONT_LOADER else full
 
 
 def passed_on(machine: Machine, kilograms: float, speed: float) -> float:
@@ -133,5 +159,5 @@ def walk_margin(machine: Machine, force: float, speed: float) -> float:
     floor = force * rotating.transmissibility(ratio, machine.one(Quantity.SUPPORT_DAMPING))
     lift = max(machine.items(Quantity.FOOT_LIFT))
     grip = machine.one(Quantity.GRIP) * (0.6 if lift > FIRM else 1.0)
-    axis = "horizontal" if machine.kind == "front-loader" else "vertical"
+    axis = "horizontal" if machine.kind == FRONT_LOADER else "vertical"
     return TURNS_EARLIER * walking.turning_margin(machine.one(Quantity.WHOLE_MASS), grip, floor, axis)

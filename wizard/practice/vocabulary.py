@@ -50,6 +50,10 @@ class Quantity(StrEnum):
     DRAG = "drag"
     DRAG_SHARE = "drag-share"
     BUSH_RATE = "bush-rate"
+    SIDE_BOUNCE = "side-bounce"
+    SIDE_VISCOUS = "side-viscous"
+    SIDE_SHARE = "side-share"
+    SIDE_DRAG = "side-drag"
     RIGID = "rigid"
     CLEARANCE = "clearance"
     LEAN = "lean"
@@ -98,6 +102,10 @@ UNITS: Mapping[Quantity, str] = {
     Quantity.DRAG: "N",
     Quantity.DRAG_SHARE: "1",
     Quantity.BUSH_RATE: "N/mm",
+    Quantity.SIDE_BOUNCE: "Hz",
+    Quantity.SIDE_VISCOUS: "1",
+    Quantity.SIDE_SHARE: "1",
+    Quantity.SIDE_DRAG: "N",
     Quantity.RIGID: "1",
     Quantity.CLEARANCE: "mm",
     Quantity.LEAN: "mm",

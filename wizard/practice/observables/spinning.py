@@ -13,9 +13,9 @@ VISIBLE = 0.010
 """A swing of the tub, m, that is more than a short sway: an estimate."""
 SHAKY, LOADED_SHAKY = 2.0, 3.0
 """A shake of the corner, m/s2 rms, that people step back from, empty and loaded: estimates."""
-SLOW, MIDDLE = 0.4, 0.8
-"""Below these shares of the last speed a machine is at slow, and at middling speed."""
-CREST = 2.4
+MIDDLE = 0.8
+"""Below this share of the last speed a machine is at middling speed."""
+CREST = 3.0
 """The largest peak of a minute's shake over its rms: an estimate."""
 BLOW = 12.0
 """What a strike of the tub adds to the largest peak, m/s2: an estimate."""
@@ -112,9 +112,9 @@ def sway(machine: Machine) -> float:
 
 
 def speed_shake(machine: Machine) -> float:
-    """Return the shake with the customer's load, m/s2 rms, where it is worst past the slow speeds; else 0."""
+    """Return the shake with the customer's load, m/s2 rms; where it is worst before the last speeds, a part of it."""
     seen = spin(machine, SpinLoad.CUSTOMERS)
-    return seen.shake if seen.worst_at > SLOW else 0.0
+    return seen.shake if seen.worst_at > MIDDLE else MIDDLE * seen.shake
 
 
 def _of_spin(load: SpinLoad) -> tuple[Observable, ...]:

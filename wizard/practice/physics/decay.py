@@ -14,11 +14,14 @@ OVERDAMPED = 0.999
 def turning_points(tub: Tub, push: float, seen: float = 0.0, most: int = 100) -> tuple[float, ...]:
     """Return where a tub let go at ``push`` m turns back, signed, down to ``seen`` m, until friction holds it.
 
-    Source: Thomson, Theory of Vibration with Applications, 2.7 and 2.8.
+    Where it stops short of its middle it turned nowhere. Source: Thomson, Theory of Vibration with Applications, 2.7
+    and 2.8.
     """
     if tub.damping_ratio >= OVERDAMPED or push <= 0:
         return ()
-    return ringdown.reversals(push, tub.damping_ratio, tub.dead_band, seen, most)
+    found = ringdown.reversals(push, tub.damping_ratio, tub.dead_band, seen, most)
+    crossed = (p for n, p in enumerate(found) if (p < 0) == (n % 2 == 0))
+    return tuple(crossed)
 
 
 def swings_past_rest(tub: Tub, push: float, seen: float) -> int:
