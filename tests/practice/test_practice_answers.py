@@ -21,8 +21,8 @@ from wizard.practice.vocabulary import FaultSeverity
 
 @pytest.fixture(scope="module", params=KINDS)
 def walked(request: pytest.FixtureRequest) -> list[FreeJob]:
-    """Jobs at four healthy machines of a kind that went through every inspection they have."""
-    jobs = [FreeJob(healthy(request.param, seed)) for seed in range(4)]
+    """Jobs at three healthy machines of a kind that went through every inspection they have."""
+    jobs = [FreeJob(healthy(request.param, seed)) for seed in range(3)]
     for job in jobs:
         for inspection in job.inspections():
             job.go(inspection.id)

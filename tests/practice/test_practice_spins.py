@@ -57,7 +57,7 @@ def test_all_damping_passes_the_same_at_root_two(zeta: float) -> None:
 
 
 @pytest.mark.parametrize("bush", [math.inf, 30_000.0])
-@pytest.mark.parametrize("ratio", [0.95, 1.3, 3.0])
+@pytest.mark.parametrize("ratio", [0.95, 3.0])
 def test_dry_friction_swings_as_an_integration_does(bush: float, ratio: float) -> None:
     """Against solve_ivp (scipy) of the tub, its friction in rubber or not, until it is steady: 6 %, being the first
     harmonic only.

@@ -14,6 +14,9 @@ from wizard.practice.declaring.machine_tables import Change, MachineKind, Quanti
 from wizard.practice.declaring.practice_model import Practice
 from wizard.practice.vocabulary import UNITS, ChangeHow, ChangeItems, FaultSeverity, Quantity
 
+SET = 0.1
+"""What is left of a foot's lift and of a slope once the feet were set again: an estimate."""
+
 Values = Mapping[Quantity, tuple[float, ...]]
 
 
@@ -68,6 +71,14 @@ def with_faults(practice: Practice, healthy: Machine, faults: Mapping[str, Fault
     for name, severity in faults.items():
         values = changed(values, practice.faults[name].changes, severity.rank, healthy.odd)
     return replace(healthy, values=values, faults=dict(faults))
+
+
+def standing(machine: Machine) -> Machine:
+    """Return a machine whose feet were set: of what they lift and it slopes a tenth is left."""
+    values = dict(machine.values)
+    for quantity in (Quantity.FOOT_LIFT, Quantity.SLOPE):
+        values[quantity] = tuple(SET * v for v in values[quantity])
+    return replace(machine, values=values)
 
 
 def changed(values: Values, changes: Sequence[Change], rank: int, odd: float) -> Values:

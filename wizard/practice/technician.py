@@ -17,7 +17,7 @@ from wizard.engine.state.queries import NextUp
 from wizard.flow.model import Fact, Fault, Step
 from wizard.practice.answering import Asked, Crew, generator, reply
 from wizard.practice.declaring.practice_model import Practice
-from wizard.practice.machine import Machine, with_faults
+from wizard.practice.machine import Machine, standing, with_faults
 
 GUESS = "The likeliest by all that was found."
 """Why a part goes in that no test of its own confirmed."""
@@ -26,27 +26,32 @@ GUESS = "The likeliest by all that was found."
 class Technician:
     """Answers every question of a job at one machine. ``healthy`` is the machine without its faults.
 
-    The faults of what was fitted are gone from then on; a part for a fault that isn't there changes nothing.
+    The faults of what was fitted are gone from then on, and once the feet were set at the close they stand; a part for
+    a fault that isn't there changes nothing.
     """
 
     def __init__(self, practice: Practice, healthy: Machine, machine: Machine, crew: Crew) -> None:
         self._practice, self._healthy, self._crew = practice, healthy, crew
-        self._now = machine
+        self._came = machine
+        self._known = {(frozenset(machine.faults), False): machine}
 
     def machine(self, view: JobView) -> Machine:
-        """Return the machine as it is now: without the faults that were repaired."""
+        """Return the machine as it is now: without the faults that were repaired, its feet as they were set."""
         fitted = {r.fault for r in view.state.repairs if r.outcome is RepairOutcome.FITTED}
-        left = {f: s for f, s in self._now.faults.items() if f not in fitted}
-        if left != self._now.faults:
-            self._now = with_faults(self._practice, self._healthy, left)
-        return self._now
+        left = {f: s for f, s in self._came.faults.items() if f not in fitted}
+        feet = any(g.inspection == "close" and g.step == "stand" for g in view.state.given)
+        key = (frozenset(left), feet)
+        if key not in self._known:
+            now = with_faults(self._practice, self._healthy, left)
+            self._known[key] = standing(now) if feet else now
+        return self._known[key]
 
     def fact(self, view: JobView, fact: Fact) -> str:
         """The fact as it is; not known at arrival where that is drawn, until it is in sight."""
-        true = self._now.facts.get(fact.id, fact.usual)
-        unknown = self._practice.machines[self._now.kind].unknown.get(fact.id, 0.0)
+        true = self._came.facts.get(fact.id, fact.usual)
+        unknown = self._practice.machines[self._came.kind].unknown.get(fact.id, 0.0)
         later = next((v.id for v in fact.values if v.later), "")
-        hidden = generator(self._now, StepRef("fact", fact.id), 0).random() < unknown
+        hidden = generator(self._came, StepRef("fact", fact.id), 0).random() < unknown
         if later and hidden and fact.id not in queries.facts_in_sight(view):
             return later
         return true or ("" if not fact.required else "not given")

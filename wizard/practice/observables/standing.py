@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from wizard.practice.machine import Machine
+from wizard.practice.machine import SET, Machine
 from wizard.practice.observables.observable import Observable, Readout, listed, single
 from wizard.practice.vocabulary import Quantity
 
-SET = 0.1
-"""What is left of a foot's lift and of a slope once the feet were set again: an estimate."""
 THIS_YEAR = 2026.0
 """The year in which practice jobs are played: hoses bear the year of their making."""
 _YEAR = 365.25 * 86400.0
