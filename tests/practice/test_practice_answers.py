@@ -14,7 +14,7 @@ from wizard.domain.vocabulary import StepKind, Verdict
 from wizard.engine.answer_source import ReplyHow
 from wizard.flow.model import MeasureStep
 from wizard.measure.quantities.units import from_si
-from wizard.practice.answering import Asked, Crew, draw_crew, reply
+from wizard.practice.answering import Crew, StepQuestion, draw_crew, reply
 from wizard.practice.reading_noise import ReadingNoise
 from wizard.practice.vocabulary import FaultSeverity
 
@@ -49,12 +49,12 @@ def test_a_healthy_machine_passes(walked: list[FreeJob]) -> None:
     assert sum(n for (_, v), n in judged.items() if v is Verdict.FAIL) <= 0.02 * total, judged
 
 
-def asked(job: FreeJob, step: str, turn: int = 0) -> Asked:
+def asked(job: FreeJob, step: str, turn: int = 0) -> StepQuestion:
     """A step as it would be asked in a job."""
     where = StepRef.parse(step)
     found = free_flow().step(where)
     assert found is not None
-    return Asked(job.driver.session.view, where, found, turn)
+    return StepQuestion(job.driver.session.view, where, found, turn)
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ from tests.helpers.practice_jobs import shipped_practice
 from wizard.errors import FlowError
 from wizard.flow.loading.flow_loader import check
 from wizard.flow.loading.shipped_flows import folder_of
-from wizard.practice.declaring.coverage_checks import telling
+from wizard.practice.declaring.coverage_checks import evidence_steps
 from wizard.practice.declaring.practice_loader import load_practice, practice_folder
 from wizard.practice.observables import OBSERVABLES
 from wizard.practice.vocabulary import UNITS, Quantity
@@ -94,8 +94,8 @@ def test_what_is_wrong_is_said_with_its_place(
 def test_a_file_that_is_no_toml_and_a_folder_without_files_are_said(folder: Path, tmp_path: Path) -> None:
     """Both by one plain sentence."""
     flow = shipped_practice()[0]
-    (folder / "told.toml").write_text("[[tick\n", encoding="utf-8")
-    with pytest.raises(FlowError, match=r"told\.toml"):
+    (folder / "customer.toml").write_text("[[tick\n", encoding="utf-8")
+    with pytest.raises(FlowError, match=r"customer\.toml"):
         load_practice(folder, flow)
     with pytest.raises(FlowError, match="holds a practice machine"):
         load_practice(tmp_path, flow)
@@ -111,8 +111,8 @@ def test_two_tables_of_people_or_none_are_said(folder: Path) -> None:
 def test_every_step_that_tells_a_finding_has_a_rule() -> None:
     """No evidence comes from the usual answer: each step of evidence has a sense or chances."""
     flow, practice = shipped_practice()
-    assert set(telling(flow)) <= set(practice.rules)
-    assert len(telling(flow)) > 60
+    assert set(evidence_steps(flow)) <= set(practice.rules)
+    assert len(evidence_steps(flow)) > 60
 
 
 def test_the_flow_itself_is_as_sound_with_its_practice_beside_it() -> None:

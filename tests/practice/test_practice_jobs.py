@@ -15,7 +15,7 @@ from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.messages.events import Answered
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
-from wizard.practice.machine import standing
+from wizard.practice.machine import on_set_feet
 from wizard.practice.practice_job import PlayedJob, Scene, draw_scene, play
 from wizard.practice.technician import Technician
 from wizard.practice.vocabulary import FaultSeverity
@@ -66,13 +66,13 @@ def test_a_repair_takes_its_own_fault_away_and_no_other() -> None:
     at = job.scene
     source = Technician(practice, at.healthy, at.machine, EXACT)
     assert source.machine(JobView.of(flow, State())).values == at.machine.values
-    assert source.machine(job.view).values == standing(at.healthy).values
+    assert source.machine(job.view).values == on_set_feet(at.healthy).values
     other = job.view.at(
         replace(job.view.state, repairs=tuple(replace(r, fault="feet") for r in job.view.state.repairs))
     )
     assert any(r.outcome is RepairOutcome.FITTED for r in other.state.repairs)
     unchanged = Technician(practice, at.healthy, at.machine, EXACT)
-    assert unchanged.machine(other).values == standing(at.machine).values
+    assert unchanged.machine(other).values == on_set_feet(at.machine).values
 
 
 def test_the_technician_knows_no_truth() -> None:

@@ -46,7 +46,7 @@ def draw_crew(practice: Practice, rng: Generator) -> Crew:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class StepQuestion:
     """A step that is asked of a machine: for the ``turn``-th time, from 0."""
 
     view: JobView
@@ -55,7 +55,7 @@ class Asked:
     turn: int
 
 
-def reply(practice: Practice, machine: Machine, crew: Crew, asked: Asked) -> Reply:
+def reply(practice: Practice, machine: Machine, crew: Crew, asked: StepQuestion) -> Reply:
     """Return what is said to a step. The same machine, step and turn give the same answer."""
     rule, step = practice.rules.get(asked.where), asked.step
     fresh = generator(machine, asked.where, asked.turn + 1)
@@ -71,8 +71,8 @@ def reply(practice: Practice, machine: Machine, crew: Crew, asked: Asked) -> Rep
     if isinstance(rule, Sense):
         right = _banded(rule, _blurred(rule, machine, fresh))
     else:
-        right = chosen(rule, machine, step, generator(machine, asked.where, 0))
-    return Reply(ReplyHow.ANSWER, _slip(step, right, crew.errs if rule.told else crew.slips, fresh))
+        right = chance_answer(rule, machine, step, generator(machine, asked.where, 0))
+    return Reply(ReplyHow.ANSWER, _slip(step, right, crew.errs if rule.customer else crew.slips, fresh))
 
 
 def generator(machine: Machine, where: StepRef, turn: int) -> Generator:
@@ -80,7 +80,7 @@ def generator(machine: Machine, where: StepRef, turn: int) -> Generator:
     return np.random.default_rng((machine.lot, zlib.crc32(str(where).encode()), turn))
 
 
-def chosen(rule: Chance, machine: Machine, step: Step, rng: Generator) -> str:
+def chance_answer(rule: Chance, machine: Machine, step: Step, rng: Generator) -> str:
     """Return the first answer that is drawn, each by the chances of the faults that are there; else the usual one."""
     for seen in rule.seen:
         missed = 1 - seen.healthy
@@ -112,11 +112,13 @@ def _slip(step: Step, right: str, rate: float, rng: Generator) -> str:
     return str(rng.choice(beside)) if beside else right
 
 
-def _ticked(rules: Sequence[Tick], machine: Machine, crew: Crew, asked: Asked, rng: Generator) -> Reply:
+def _ticked(
+    rules: Sequence[Tick], machine: Machine, crew: Crew, asked: StepQuestion, rng: Generator
+) -> Reply:
     """Return the lines that are ticked, each erred in on its own; those without a rule as usual."""
     said = {}
     for rule in rules:
-        wrong = rng.random() < (crew.errs if rule.told else crew.slips)
+        wrong = rng.random() < (crew.errs if rule.customer else crew.slips)
         said[rule.answer] = (_blurred(rule, machine, rng) > rule.above) != wrong
     ids = [a.id for a in asked.step.answers if said.get(a.id, a.usual)]
     return Reply(ReplyHow.ANSWER, "+".join(ids) or "none")
@@ -133,7 +135,7 @@ def _believed(step: Step, belief: Belief) -> Iterator[str]:
             yield answer.id
 
 
-def _read(rule: Sense | None, machine: Machine, crew: Crew, asked: Asked, rng: Generator) -> Reply:
+def _read(rule: Sense | None, machine: Machine, crew: Crew, asked: StepQuestion, rng: Generator) -> Reply:
     """Return readings of every slot, typed; or that the tool isn't there, where the job can go on without it."""
     step, view = asked.step, asked.view
     assert isinstance(step, MeasureStep)

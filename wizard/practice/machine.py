@@ -61,7 +61,7 @@ def draw_healthy(practice: Practice, flow: Flow, kind: MachineKind, rng: Generat
     for variation in practice.variations:
         rank = int(rng.integers(len(FaultSeverity)))
         if fits(variation.facts, facts):
-            values = changed(values, variation.changes, rank, odd)
+            values = with_changes(values, variation.changes, rank, odd)
     return Machine(kind.id, facts, values, {}, odd, lot)
 
 
@@ -69,11 +69,11 @@ def with_faults(practice: Practice, healthy: Machine, faults: Mapping[str, Fault
     """Return a healthy machine with these faults hidden in it; a repaired one is that with fewer."""
     values = healthy.values
     for name, severity in faults.items():
-        values = changed(values, practice.faults[name].changes, severity.rank, healthy.odd)
+        values = with_changes(values, practice.faults[name].changes, severity.rank, healthy.odd)
     return replace(healthy, values=values, faults=dict(faults))
 
 
-def standing(machine: Machine) -> Machine:
+def on_set_feet(machine: Machine) -> Machine:
     """Return a machine whose feet were set: of what they lift and it slopes a tenth is left."""
     values = dict(machine.values)
     for quantity in (Quantity.FOOT_LIFT, Quantity.SLOPE):
@@ -81,7 +81,7 @@ def standing(machine: Machine) -> Machine:
     return replace(machine, values=values)
 
 
-def changed(values: Values, changes: Sequence[Change], rank: int, odd: float) -> Values:
+def with_changes(values: Values, changes: Sequence[Change], rank: int, odd: float) -> Values:
     """Return quantities after some changes, each by its number of this rank."""
     found = dict(values)
     for change in changes:

@@ -69,8 +69,8 @@ def tub_of(machine: Machine, added: float = 0.0) -> Tub:
     )
 
 
-def sideways(machine: Machine) -> Tub:
-    """Return the same tub as it sways sideways: a pendulum on rods, softer springs elsewhere; straps and a share of
+def side_tub(machine: Machine) -> Tub:
+    """Return the same tub as it sways side_tub: a pendulum on rods, softer springs elsewhere; straps and a share of
     the drag hold it.
     """
     hung = machine.one(Quantity.HUNG_MASS)
@@ -104,13 +104,13 @@ def spin(machine: Machine, load: SpinLoad) -> Spin:
     swing = 0.0
     if machine.one(Quantity.RIGID) < 1.0:
         rate = math.tau * machine.one(Quantity.RAMP)
-        ways = (tub_of(machine), sideways(machine))
+        ways = (tub_of(machine), side_tub(machine))
         swing = max(run_up.largest_swing(tub, (ramp + water) * radius, rate) for tub in ways)
     top = top_speed(machine, load)
     shakes, margin = [], math.inf
     for n in range(SPEEDS):
         speed = SLOWEST + (top - SLOWEST) * n / (SPEEDS - 1)
-        force = passed_on(machine, at_speed + SHED * water, speed)
+        force = cabinet_force(machine, at_speed + SHED * water, speed)
         shakes.append(corner_shake(machine, force, speed))
         margin = min(margin, walk_margin(machine, force, speed))
     worst = max(range(SPEEDS), key=shakes.__getitem__)
@@ -127,7 +127,7 @@ def top_speed(machine: Machine, load: SpinLoad) -> float:
     return min(full, BAG_SPEED) if load is SpinLoad.BAG and machine.kind == FRONT_LOADER else full
 
 
-def passed_on(machine: Machine, kilograms: float, speed: float) -> float:
+def cabinet_force(machine: Machine, kilograms: float, speed: float) -> float:
     """Return the force, N, that the tub passes to the cabinet at ``speed`` turns a second.
 
     A ring takes its share of the unbalance above resonance; what a bent drum adds grows with the square of speed.

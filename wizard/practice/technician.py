@@ -15,9 +15,9 @@ from wizard.engine.state.job_state import Run
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.queries import NextUp
 from wizard.flow.model import Fact, Fault, Step
-from wizard.practice.answering import Asked, Crew, generator, reply
+from wizard.practice.answering import Crew, StepQuestion, generator, reply
 from wizard.practice.declaring.practice_model import Practice
-from wizard.practice.machine import Machine, standing, with_faults
+from wizard.practice.machine import Machine, on_set_feet, with_faults
 
 GUESS = "The likeliest by all that was found."
 """Why a part goes in that no test of its own confirmed."""
@@ -43,7 +43,7 @@ class Technician:
         key = (frozenset(left), feet)
         if key not in self._known:
             now = with_faults(self._practice, self._healthy, left)
-            self._known[key] = standing(now) if feet else now
+            self._known[key] = on_set_feet(now) if feet else now
         return self._known[key]
 
     def fact(self, view: JobView, fact: Fact) -> str:
@@ -75,7 +75,7 @@ class Technician:
         """What the machine answers."""
         where = StepRef(run.inspection, step.id)
         turn = sum((g.inspection, g.step) == (where.inspection, where.step) for g in view.state.given)
-        return reply(self._practice, self.machine(view), self._crew, Asked(view, where, step, turn))
+        return reply(self._practice, self.machine(view), self._crew, StepQuestion(view, where, step, turn))
 
     def faults(self, view: JobView) -> tuple[str, ...]:
         """The faults that the advice calls decided, without one that excludes the others; else the likeliest."""

@@ -11,7 +11,7 @@ from wizard.flow.declaring.key_values import FaultId, Id, Number, Probability, S
 from wizard.practice.declaring.machine_tables import BySeverity, MachineKind, PracticeFault, Variation
 
 Steps = Annotated[tuple[StepPath, ...], SizeLimit(1)]
-TOLD = "True: the customer says it, and errs at the customer's rate."
+CUSTOMER = "True: the customer says it, and errs at the customer's rate."
 BLUR = "What eye and hand add, one standard deviation, in the unit of the observable."
 
 
@@ -33,7 +33,7 @@ class Sense:
         tuple[AnswerBand, ...], KeySpec("For a step with answers: which answer at which value.", "answer")
     ] = ()
     blur: Annotated[float, Bounds(0), KeySpec(BLUR)] = 0.0
-    told: Annotated[bool, KeySpec(TOLD)] = False
+    customer: Annotated[bool, KeySpec(CUSTOMER)] = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,11 +45,11 @@ class Tick:
     reads: Annotated[Id, KeySpec("The observable's name.")]
     above: Annotated[Number, KeySpec("It is ticked above this.")]
     blur: Annotated[float, Bounds(0), KeySpec(BLUR)] = 0.0
-    told: Annotated[bool, KeySpec(TOLD)] = False
+    customer: Annotated[bool, KeySpec(CUSTOMER)] = False
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class ChanceAnswer:
     """An answer that faults bring about, each with its chances by severity."""
 
     answer: Annotated[Id, KeySpec("The id of an answer of the step.")]
@@ -66,10 +66,10 @@ class Chance:
 
     steps: Annotated[Steps, KeySpec("The steps, inspection.step.")]
     seen: Annotated[
-        tuple[Seen, ...], KeySpec("The answers, in the order in which they are drawn."), SizeLimit(1)
+        tuple[ChanceAnswer, ...], KeySpec("The answers, in the order in which they are drawn."), SizeLimit(1)
     ]
     usual: Annotated[Id, KeySpec("The answer where none is drawn. Left out: the flow's usual one.")] = ""
-    told: Annotated[bool, KeySpec(TOLD)] = False
+    customer: Annotated[bool, KeySpec(CUSTOMER)] = False
 
 
 @dataclass(frozen=True, slots=True)

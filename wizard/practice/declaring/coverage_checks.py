@@ -11,12 +11,12 @@ from wizard.flow.model.steps import ComputeStep
 
 def uncovered(flow: Flow, covered: Collection[StepRef]) -> Iterator[str]:
     """Yield what to say of each step that tells a finding, itself or by what is computed of it, and has no rule."""
-    for where in telling(flow):
+    for where in evidence_steps(flow):
         if where not in covered:
             yield f"{where} tells a finding, and nothing here answers it: add a [[sense]], [[tick]] or [[chance]]"
 
 
-def telling(flow: Flow) -> tuple[StepRef, ...]:
+def evidence_steps(flow: Flow) -> tuple[StepRef, ...]:
     """Return the steps by whose answers or readings a finding is told, in the flow's order, each once."""
     found: dict[StepRef, None] = {}
     for inspection in flow.inspections.values():

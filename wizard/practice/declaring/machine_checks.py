@@ -10,31 +10,29 @@ from wizard.flow.model import Flow
 from wizard.flow.problems import nearest
 from wizard.practice.declaring.answer_tables import PracticeFile
 from wizard.practice.declaring.machine_tables import MachineKind
-from wizard.practice.declaring.misplaced import Misplaced
+from wizard.practice.declaring.mismatch import Mismatch
 from wizard.practice.vocabulary import DERIVED, Quantity
 
 
-def machines_misplaced(files: Mapping[str, PracticeFile], flow: Flow) -> Iterator[Misplaced]:
+def machine_mismatches(files: Mapping[str, PracticeFile], flow: Flow) -> Iterator[Mismatch]:
     """Yield what is wrong with machines, variations, faults and people."""
     first = next(iter(files))
     for name, file in files.items():
         for n, machine in enumerate(file.machines):
-            yield from (
-                Misplaced(name, ("machine", n, *path), text) for path, text in _machine(machine, flow)
-            )
+            yield from (Mismatch(name, ("machine", n, *path), text) for path, text in _machine(machine, flow))
         for n, variation in enumerate(file.variations):
             for fact, values in variation.facts.items():
                 if text := _fact(fact, values, flow):
-                    yield Misplaced(name, ("variation", n, "facts", fact), text)
+                    yield Mismatch(name, ("variation", n, "facts", fact), text)
         for n, fault in enumerate(file.faults):
             if fault.id not in flow.faults:
-                yield Misplaced(name, ("fault", n, "id"), _none("fault", fault.id, flow.faults))
+                yield Mismatch(name, ("fault", n, "id"), _none("fault", fault.id, flow.faults))
         for tool in file.people.missing if file.people is not None else ():
             if tool not in flow.tools:
-                yield Misplaced(name, ("people", "missing", tool), _none("tool", tool, flow.tools))
+                yield Mismatch(name, ("people", "missing", tool), _none("tool", tool, flow.tools))
     if sum(file.people is not None for file in files.values()) != 1:
-        yield Misplaced(first, (), "one of the files, and only one, has [people]")
-    yield from (Misplaced(first, (), text) for text in _left_out(files, flow))
+        yield Mismatch(first, (), "one of the files, and only one, has [people]")
+    yield from (Mismatch(first, (), text) for text in _left_out(files, flow))
 
 
 def _left_out(files: Mapping[str, PracticeFile], flow: Flow) -> Iterator[str]:

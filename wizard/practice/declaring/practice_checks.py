@@ -14,11 +14,11 @@ from wizard.flow.problems import nearest
 from wizard.measure.quantities.units import dimension
 from wizard.practice.declaring.answer_tables import Chance, PracticeFile, Sense, Tick
 from wizard.practice.declaring.coverage_checks import uncovered
-from wizard.practice.declaring.machine_checks import machines_misplaced
-from wizard.practice.declaring.misplaced import Misplaced
+from wizard.practice.declaring.machine_checks import machine_mismatches
+from wizard.practice.declaring.mismatch import Mismatch
 from wizard.practice.observables import OBSERVABLES
 
-__all__ = ["Misplaced", "misplaced"]
+__all__ = ["Mismatch", "mismatches"]
 _CHOSEN = ChooseStep | LookStep
 
 
@@ -31,16 +31,16 @@ class _Rule:
     rule: Sense | Tick | Chance
 
 
-def misplaced(files: Mapping[str, PracticeFile], flow: Flow) -> Iterator[Misplaced]:
+def mismatches(files: Mapping[str, PracticeFile], flow: Flow) -> Iterator[Mismatch]:
     """Yield everything in the files that doesn't agree with the flow, or with one another."""
-    yield from machines_misplaced(files, flow)
+    yield from machine_mismatches(files, flow)
     rules = [rule for name, file in files.items() for rule in _rules(name, file)]
     for rule in rules:
         yield from _wrong(rule, flow)
     yield from _twice(rules)
     first = next(iter(files))
     covered = {step for rule in rules for step in rule.rule.steps}
-    yield from (Misplaced(first, (), text) for text in uncovered(flow, covered))
+    yield from (Mismatch(first, (), text) for text in uncovered(flow, covered))
 
 
 def _rules(name: str, file: PracticeFile) -> Iterator[_Rule]:
@@ -50,18 +50,18 @@ def _rules(name: str, file: PracticeFile) -> Iterator[_Rule]:
     yield from (_Rule(name, ("chance", n), rule) for n, rule in enumerate(file.chances))
 
 
-def _wrong(at: _Rule, flow: Flow) -> Iterator[Misplaced]:
+def _wrong(at: _Rule, flow: Flow) -> Iterator[Mismatch]:
     """Yield what is wrong with one rule."""
     rule = at.rule
     if isinstance(rule, Sense | Tick) and rule.reads not in OBSERVABLES:
         text = f'there is no observable "{rule.reads}".{nearest(rule.reads, OBSERVABLES)}'
-        yield Misplaced(at.file, (*at.path, "reads"), text)
+        yield Mismatch(at.file, (*at.path, "reads"), text)
         return
     for n, where in enumerate(rule.steps):
         step = flow.step(where)
         text = _no_step(where, flow) if step is None else _unfit(rule, where, step)
         if text:
-            yield Misplaced(at.file, (*at.path, "steps", n), text)
+            yield Mismatch(at.file, (*at.path, "steps", n), text)
     if isinstance(rule, Chance):
         yield from _chance(at, rule, flow)
 
@@ -113,29 +113,29 @@ def _no_answer(where: StepRef, step: AnyStep, wanted: Iterable[str]) -> str:
     return f'{where} has no answer "{gone}".{nearest(gone, known)}' if gone else ""
 
 
-def _chance(at: _Rule, rule: Chance, flow: Flow) -> Iterator[Misplaced]:
+def _chance(at: _Rule, rule: Chance, flow: Flow) -> Iterator[Mismatch]:
     """Yield faults that aren't there, numbers that are no chances, and a usual answer that is missing."""
     for n, seen in enumerate(rule.seen):
         for fault, chances in seen.by.items():
             path = (*at.path, "seen", n, "by", fault)
             if fault not in flow.faults:
                 text = f'there is no fault "{fault}".{nearest(fault, flow.faults)}'
-                yield Misplaced(at.file, path, text)
+                yield Mismatch(at.file, path, text)
             elif any(not 0 <= c <= 1 for c in chances) or list(chances) != sorted(chances):
                 text = f"{fault}: three chances from 0 to 1 are wanted, none less than the one before"
-                yield Misplaced(at.file, path, text)
+                yield Mismatch(at.file, path, text)
     for where in rule.steps:
         step = flow.step(where)
         if step is not None and not rule.usual and step.usual is None:
-            yield Misplaced(at.file, at.path, f"{where} has no usual answer in the flow: give usual here")
+            yield Mismatch(at.file, at.path, f"{where} has no usual answer in the flow: give usual here")
 
 
-def _twice(rules: Iterable[_Rule]) -> Iterator[Misplaced]:
+def _twice(rules: Iterable[_Rule]) -> Iterator[Mismatch]:
     """Yield steps, or lines to tick, that two rules answer."""
     seen: set[tuple[StepRef, str]] = set()
     for at in rules:
         line = at.rule.answer if isinstance(at.rule, Tick) else ""
         for where in at.rule.steps:
             if (where, line) in seen:
-                yield Misplaced(at.file, at.path, f"{where}: another rule answers it already. Keep one")
+                yield Mismatch(at.file, at.path, f"{where}: another rule answers it already. Keep one")
             seen.add((where, line))

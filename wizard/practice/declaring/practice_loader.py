@@ -17,7 +17,7 @@ from wizard.flow.model import Flow
 from wizard.flow.parsing import flow_files, toml_positions
 from wizard.flow.problems import Problem, tidy
 from wizard.practice.declaring.answer_tables import PracticeFile, Tick
-from wizard.practice.declaring.practice_checks import Misplaced, misplaced
+from wizard.practice.declaring.practice_checks import Mismatch, mismatches
 from wizard.practice.declaring.practice_model import AnswerRule, Practice
 
 FOLDER = "practice"
@@ -40,7 +40,7 @@ def load_practice(folder: Path, flow: Flow) -> Practice:
     documents = {name: flow_files.parse(text) for name, text in texts.items() if _is_toml(name, text)}
     _refuse(folder, [p for name, values in documents.items() for p in _form(name, texts[name], values)])
     files = {name: decode(PracticeFile, values) for name, values in documents.items()}
-    _refuse(folder, [_placed(texts, wrong) for wrong in misplaced(files, flow)])
+    _refuse(folder, [_placed(texts, wrong) for wrong in mismatches(files, flow)])
     return assemble(files.values())
 
 
@@ -93,7 +93,7 @@ def _form(name: str, text: str, values: Mapping[str, Any]) -> list[Problem]:
     return found
 
 
-def _placed(texts: Mapping[str, str], wrong: Misplaced) -> Problem:
+def _placed(texts: Mapping[str, str], wrong: Mismatch) -> Problem:
     """Return what doesn't fit the flow as a problem with its place."""
     line, column = toml_positions.locate(texts[wrong.file]).of(wrong.path)
     return Problem(wrong.file, line, column, wrong.text, "practice")

@@ -48,7 +48,7 @@ def shaky(load: SpinLoad) -> float:
     return SHAKY if load is SpinLoad.EMPTY else LOADED_SHAKY
 
 
-def worst_at(machine: Machine, load: SpinLoad = SpinLoad.EMPTY) -> WorstAt:
+def worst_place(machine: Machine, load: SpinLoad = SpinLoad.EMPTY) -> WorstAt:
     """Return where a spin shakes most, as an eye sees it."""
     seen = spin(machine, load)
     swing, shake = seen.swing / VISIBLE, seen.shake / shaky(load)
@@ -94,7 +94,7 @@ def by_load(machine: Machine) -> float:
     return float(troubles(machine, SpinLoad.LIGHT) == 0 < troubles(machine))
 
 
-def walked(machine: Machine, load: SpinLoad = SpinLoad.TOWELS) -> float:
+def foot_movement(machine: Machine, load: SpinLoad = SpinLoad.TOWELS) -> float:
     """Return how far a foot moves in a spin, m."""
     return 0.001 + SLIDES * max(0.0, 1 - spin(machine, load).margin)
 
@@ -124,7 +124,7 @@ def _of_spin(load: SpinLoad) -> tuple[Observable, ...]:
         single(f"{load}-swing", "mm", lambda m: spin(m, load).swing),
         single(f"{load}-shake", "m/s2", lambda m: spin(m, load).shake),
         single(f"{load}-margin", "1", lambda m: min(spin(m, load).margin, 99.0)),
-        single(f"{load}-worst-at", "1", lambda m: worst_at(m, load)),
+        single(f"{load}-worst-at", "1", lambda m: worst_place(m, load)),
         single(f"{load}-goes", "1", lambda m: tolerance(m, load)),
         single(f"{load}-retries", "1", lambda m: retries(m, load)),
     )
@@ -133,10 +133,10 @@ def _of_spin(load: SpinLoad) -> tuple[Observable, ...]:
 OBSERVABLES = (
     *(one for load in SpinLoad for one in _of_spin(load)),
     single("sway-without-bang", "mm", sway),
-    single("speed-shake-told", "m/s2", speed_shake),
+    single("customers-speed-shake", "m/s2", speed_shake),
     single("only-some-loads", "1", by_load),
     single("floor-share", "1", lambda m: m.one(Quantity.FLOOR_SHARE)),
-    listed("walked", "mm", lambda m: [walked(m)] * 4),
+    listed("foot-movement", "mm", lambda m: [foot_movement(m)] * 4),
     single("shake-peak", "m/s2", peak),
     single("sensing-off", "1", lambda m: m.one(Quantity.SENSING_OFF)),
     single("bag-mass", "kg", lambda m: 0.25 if m.kind == "front-loader" else 0.49),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from enum import IntEnum, unique
 
 from wizard.practice.machine import Machine
 from wizard.practice.observables.observable import Observable, listed, single
@@ -14,6 +15,8 @@ PUSHED = 1.0
 """The speed of that push, turns a second."""
 FELT = 0.0012
 """A play, m, that a thumb feels as more than hardly any: an estimate."""
+FELT_ALL_ROUND = 0.002
+"""An even play, m, that a thumb calls loose."""
 UNEVEN, LOUD = 0.002, 0.4
 """A change of play, m, that is felt in a turn by hand, and a knock that is heard: estimates."""
 
@@ -37,11 +40,20 @@ def run_out_round(machine: Machine) -> list[float]:
     return [half * math.cos(math.tau * (n / 12 - machine.odd)) for n in range(12)]
 
 
-def play_felt(machine: Machine) -> float:
-    """Return what a thumb feels: 0 hardly any, 1 it gives at one angle, 2 over 2 mm all round."""
+@unique
+class FeltPlay(IntEnum):
+    """What a thumb feels of the rim's play."""
+
+    SNUG = 0
+    ONE_ANGLE = 1
+    ALL_ROUND = 2
+
+
+def felt_play(machine: Machine) -> FeltPlay:
+    """Return what a thumb feels."""
     if machine.one(Quantity.PLAY_SWING) > FELT:
-        return 1.0
-    return 2.0 if machine.one(Quantity.RIM_PLAY) > 0.002 else 0.0
+        return FeltPlay.ONE_ANGLE
+    return FeltPlay.ALL_ROUND if machine.one(Quantity.RIM_PLAY) > FELT_ALL_ROUND else FeltPlay.SNUG
 
 
 def turns(machine: Machine) -> float:
@@ -58,7 +70,7 @@ def turns_even(machine: Machine) -> float:
 OBSERVABLES = (
     play_round(8),
     play_round(4),
-    single("play-felt", "1", play_felt),
+    single("felt-play", "1", felt_play),
     single("play-along", "mm", lambda m: m.one(Quantity.AXIAL_PLAY)),
     listed("run-out-12", "mm", run_out_round),
     single("run-out", "mm", lambda m: m.one(Quantity.RUN_OUT)),

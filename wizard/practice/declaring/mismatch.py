@@ -8,7 +8,7 @@ from wizard.flow.form.recovery import Path
 
 
 @dataclass(frozen=True, slots=True)
-class Misplaced:
+class Mismatch:
     """What is wrong, in which file, and the path of the value there."""
 
     file: str
