@@ -21,11 +21,13 @@ FRONT_LOADER = "front-loader"
 """The kind whose drum lies; a flow names it so."""
 BAG_SPEED = 800 / 60
 """The speed at which a front loader is spun with a known bag, turns a second."""
-KEPT = 0.25
+KEPT = 0.2
 """The share of a load's unbalance that is left at speed where the control spreads and limits it: an estimate."""
-SHED = 0.3
-"""The share of the water left in a tub that is still in it at speed: an estimate."""
-TURNS_EARLIER = 0.85
+SLOSHES, SHED = 0.3, 0.05
+"""The shares of the water left in a tub that turn with the drum in the ramp, and at speed: estimates."""
+RING_BELOW = 1.2
+"""How much of its share a ring adds below resonance, where its liquid runs to the heavy side: an estimate."""
+TURNS_EARLIER = 0.9
 """A machine turns on the spot before it slides (Papadopoulos and Papadimitriou, 2001); so much earlier: an estimate."""
 FIRM = 0.0006
 """Lift of a foot, m, up to which a machine does not hammer on it: an estimate."""
@@ -41,7 +43,7 @@ class SpinLoad(StrEnum):
     TOWELS = "towels"
     BAG = "bag"
     CUSTOMERS = "customers"
-    LIGHT = "light"
+    EVEN = "even"
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +72,7 @@ def tub_of(machine: Machine, added: float = 0.0) -> Tub:
 
 
 def side_tub(machine: Machine) -> Tub:
-    """Return the same tub as it sways side_tub: a pendulum on rods, softer springs elsewhere; straps and a share of
+    """Return the same tub as it sways sideways: a pendulum on rods, softer springs elsewhere; straps and a share of
     the drag hold it.
     """
     hung = machine.one(Quantity.HUNG_MASS)
@@ -92,8 +94,8 @@ def unbalance(machine: Machine, load: SpinLoad) -> tuple[float, float]:
     alone = {SpinLoad.EMPTY: 0.0, SpinLoad.TOWELS: 0.12, SpinLoad.BAG: 0.25 if front else 0.5}
     if load in alone:
         return empty + alone[load], empty + alone[load]
-    share = 1.0 if load is SpinLoad.CUSTOMERS else 0.35
-    return empty + share * customers, empty + share * customers * kept
+    load_kg = customers if load is SpinLoad.CUSTOMERS else machine.one(Quantity.EVEN_UNBALANCE)
+    return empty + load_kg, empty + load_kg * kept
 
 
 @lru_cache(maxsize=256)
@@ -101,11 +103,12 @@ def spin(machine: Machine, load: SpinLoad) -> Spin:
     """Return what a spin with this load shows."""
     ramp, at_speed = unbalance(machine, load)
     water, radius = machine.one(Quantity.WATER_LEFT), machine.one(Quantity.DRUM_RADIUS)
+    slow = ramp * (1 + RING_BELOW * machine.one(Quantity.RING_SHARE)) + SLOSHES * water
     swing = 0.0
     if machine.one(Quantity.RIGID) < 1.0:
         rate = math.tau * machine.one(Quantity.RAMP)
         ways = (tub_of(machine), side_tub(machine))
-        swing = max(run_up.largest_swing(tub, (ramp + water) * radius, rate) for tub in ways)
+        swing = max(run_up.largest_swing(tub, slow * radius, rate) for tub in ways)
     top = top_speed(machine, load)
     shakes, margin = [], math.inf
     for n in range(SPEEDS):
@@ -114,8 +117,7 @@ def spin(machine: Machine, load: SpinLoad) -> Spin:
         shakes.append(corner_shake(machine, force, speed))
         margin = min(margin, walk_margin(machine, force, speed))
     worst = max(range(SPEEDS), key=shakes.__getitem__)
-    lean = abs(machine.one(Quantity.LEAN)) / 2
-    strikes = swing + lean > machine.one(Quantity.CLEARANCE)
+    strikes = swing + abs(machine.one(Quantity.LEAN)) > machine.one(Quantity.CLEARANCE)
     return Spin(
         swing, strikes, shakes[worst], (SLOWEST + (top - SLOWEST) * worst / (SPEEDS - 1)) / top, margin
     )
@@ -156,7 +158,11 @@ def corner_shake(machine: Machine, force: float, speed: float) -> float:
 def walk_margin(machine: Machine, force: float, speed: float) -> float:
     """Return the margin against walking at a speed: below 1 it turns on the spot."""
     ratio = speed / machine.one(Quantity.SUPPORT)
-    floor = force * rotating.transmissibility(ratio, machine.one(Quantity.SUPPORT_DAMPING))
+    floor = (
+        force
+        * machine.one(Quantity.CORNER_GAIN)
+        * rotating.transmissibility(ratio, machine.one(Quantity.SUPPORT_DAMPING))
+    )
     lift = max(machine.items(Quantity.FOOT_LIFT))
     grip = machine.one(Quantity.GRIP) * (0.6 if lift > FIRM else 1.0)
     axis = "horizontal" if machine.kind == FRONT_LOADER else "vertical"

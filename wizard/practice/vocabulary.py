@@ -65,6 +65,7 @@ class Quantity(StrEnum):
     SPIN_SPEED = "spin-speed"
     RAMP = "ramp"
     EMPTY_UNBALANCE = "empty-unbalance"
+    EVEN_UNBALANCE = "even-unbalance"
     LOAD_UNBALANCE = "load-unbalance"
     RETRY_ABOVE = "retry-above"
     SPEED_UNBALANCE = "speed-unbalance"
@@ -117,6 +118,7 @@ UNITS: Mapping[Quantity, str] = {
     Quantity.SPIN_SPEED: "rpm",
     Quantity.RAMP: "rpm/s",
     Quantity.EMPTY_UNBALANCE: "kg",
+    Quantity.EVEN_UNBALANCE: "kg",
     Quantity.LOAD_UNBALANCE: "kg",
     Quantity.RETRY_ABOVE: "kg",
     Quantity.SPEED_UNBALANCE: "kg",

@@ -6,10 +6,10 @@ from enum import IntEnum, unique
 
 from wizard.practice.machine import Machine
 from wizard.practice.observables.observable import Observable, listed, single
-from wizard.practice.spin import SpinLoad, spin
+from wizard.practice.spin import SLOSHES, SpinLoad, spin
 from wizard.practice.vocabulary import Quantity
 
-VISIBLE = 0.010
+VISIBLE = 0.013
 """A swing of the tub, m, that is more than a short sway: an estimate."""
 SHAKY, LOADED_SHAKY = 2.0, 3.0
 """A shake of the corner, m/s2 rms, that people step back from, empty and loaded: estimates."""
@@ -63,8 +63,9 @@ def retries(machine: Machine, load: SpinLoad) -> float:
     """Return the unbalance that the control meets over that at which it tries again; 0 where it doesn't sense."""
     if machine.one(Quantity.SENSING_OFF) > 0:
         return 0.0
-    share = {SpinLoad.CUSTOMERS: 1.0, SpinLoad.LIGHT: 0.35}.get(load, 0.0)
-    met = share * machine.one(Quantity.LOAD_UNBALANCE) + machine.one(Quantity.WATER_LEFT)
+    loads = {SpinLoad.CUSTOMERS: Quantity.LOAD_UNBALANCE, SpinLoad.EVEN: Quantity.EVEN_UNBALANCE}
+    met = machine.one(loads[load]) if load in loads else 0.0
+    met += SLOSHES * machine.one(Quantity.WATER_LEFT)
     return met / machine.one(Quantity.RETRY_ABOVE)
 
 
@@ -90,8 +91,8 @@ def troubles(machine: Machine, load: SpinLoad = SpinLoad.CUSTOMERS) -> float:
 
 
 def by_load(machine: Machine) -> float:
-    """Return 1 where a light, even load gives no trouble and the customer's own does."""
-    return float(troubles(machine, SpinLoad.LIGHT) == 0 < troubles(machine))
+    """Return 1 where an even load gives no trouble and the customer's own does."""
+    return float(troubles(machine, SpinLoad.EVEN) == 0 < troubles(machine))
 
 
 def foot_movement(machine: Machine, load: SpinLoad = SpinLoad.TOWELS) -> float:
