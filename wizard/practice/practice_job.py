@@ -86,8 +86,9 @@ class PlayedJob:
 def draw_scene(practice: Practice, flow: Flow, count: int, seed: int) -> Scene:
     """Return a machine with ``count`` causes and its people, by a seed.
 
-    Kind and causes are drawn by the flow's shares of complaints, then a machine and severities until its owner would
-    have noticed something. A cause that excludes all others (nothing is wrong) is called for all the same.
+    Kind and causes are drawn by the flow's shares of complaints, then a machine and severities until its owner notices
+    more than on the same machine without them. A cause that excludes all others (nothing is wrong) is called for all
+    the same.
     """
     rng = np.random.default_rng(seed)
     kind = draw_kind(practice, rng)
@@ -100,7 +101,8 @@ def draw_scene(practice: Practice, flow: Flow, count: int, seed: int) -> Scene:
         faults = {f.id: _severity(f, rng) for f in (*causes, *_besides(practice, flow, kind.id, rng))}
         machine = with_faults(practice, healthy, faults)
         tried, found = tried + 1, (healthy, machine)
-        if tried == CALLS or any(flow.faults[c.id].alone for c in causes) or troubles(machine) > 0:
+        alone = any(flow.faults[cause.id].alone for cause in causes)
+        if tried == CALLS or alone or troubles(machine) > troubles(healthy):
             break
     if found is None:
         raise FlowError(

@@ -31,7 +31,7 @@ TURNS_EARLIER = 0.9
 """A machine turns on the spot before it slides (Papadopoulos and Papadimitriou, 2001); so much earlier: an estimate."""
 FIRM = 0.0006
 """Lift of a foot, m, up to which a machine does not hammer on it: an estimate."""
-HAMMER = 500.0
+HAMMER = 1000.0
 """How much more a corner shakes for each metre that a foot lifts beyond that: an estimate."""
 
 
