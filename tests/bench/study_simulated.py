@@ -26,6 +26,8 @@ from wizard.practice.practice_job import PlayedJob, draw_scene, play
 
 FLOW = "washer-shake"
 MOST_PROCESSES = 2
+SURE = 0.93
+"""From here the advice calls a fault decided."""
 SHOWN = ("jobs", "first_right", "all_on_top", "decided", "right_when_decided", "minutes_to_decision",
          "minutes_to_close", "wrong_repairs", "wrong_parts", "leaves_a_fault")  # fmt: skip
 HEADS = ("jobs", "first", "all top", "decided", "right/dec", "min dec", "min close", "wrong rep", "wrong part",
@@ -100,6 +102,10 @@ def report(rows: list[Row]) -> None:
           f"every fault: Brier {said['brier_of_every_fault']:.4f}")  # fmt: skip
     for tenth in said["tenths"]:
         print(f"  said {tenth['said']:.2f}, right {tenth['right']:.2f}, of {tenth['jobs']}")
+    for one in rows:
+        if one.order and one.order[0][1] >= SURE and not one.first_right:
+            causes = ", ".join(f"{f} {s}" for f, s in one.causes.items())
+            print(f"sure and wrong: seed {one.seed}, {one.kind}, {causes}; said {one.order[0][0]}")
     outcomes = [r.outcome for r in rows]
     print("ended:", ", ".join(f"{o} {outcomes.count(o)}" for o in sorted(set(outcomes))))
     for one in rows:
