@@ -27,6 +27,7 @@ FLOORS = (
     "cli",
     "screens",
     "platform",
+    "practice",
     "review",
     "flowcheck",
     "sessions",

@@ -1,0 +1,13 @@
+"""Every observable by its name: what a file may say that a step senses."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from wizard.practice.observables import hanging, settling, spinning, standing, turning
+from wizard.practice.observables.observable import Observable
+
+OBSERVABLES: Mapping[str, Observable] = {
+    one.name: one for family in (standing, hanging, settling, turning, spinning) for one in family.OBSERVABLES
+}
+"""All of them; a name stands for one."""
