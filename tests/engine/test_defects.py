@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tests.helpers.jobs import Job
 from wizard.domain.vocabulary import RepairOutcome
-from wizard.engine.guidance.defects import defects
+from wizard.engine.guidance.found_defects import defects
 from wizard.engine.messages import commands as c
 from wizard.screens.viewmodels.faults.defect_lines import defect_lines
 

@@ -10,7 +10,7 @@ from functools import lru_cache
 import numpy as np
 
 from wizard.domain.references import StepRef
-from wizard.domain.vocabulary import Verdict
+from wizard.domain.vocabulary import FaultSeverity, Verdict
 from wizard.engine.driver import Driver
 from wizard.engine.messages import commands as cmd
 from wizard.engine.session import Session
@@ -22,9 +22,8 @@ from wizard.flowcheck.model.manual_clock import CaseClock
 from wizard.practice.answering import Crew
 from wizard.practice.declaring.practice_loader import load_practice, practice_folder
 from wizard.practice.declaring.practice_model import Practice
-from wizard.practice.machine import Machine, draw_healthy, with_faults
+from wizard.practice.practice_machine import Machine, draw_healthy, with_faults
 from wizard.practice.technician import Technician
-from wizard.practice.vocabulary import FaultSeverity
 
 KINDS = ("front-loader", "top-hung", "top-base")
 EXACT = Crew(errs=0.0, slips=0.0, misreads=0.0, missing=frozenset())

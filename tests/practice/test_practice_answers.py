@@ -10,13 +10,12 @@ import pytest
 
 from tests.helpers.practice_jobs import EXACT, KINDS, FreeJob, faulty, free_flow, healthy, shipped_practice
 from wizard.domain.references import StepRef
-from wizard.domain.vocabulary import StepKind, Verdict
+from wizard.domain.vocabulary import FaultSeverity, StepKind, Verdict
 from wizard.engine.answer_source import ReplyHow
 from wizard.flow.model import MeasureStep
 from wizard.measure.quantities.units import from_si
 from wizard.practice.answering import Crew, StepQuestion, draw_crew, reply
 from wizard.practice.reading_noise import ReadingNoise
-from wizard.practice.vocabulary import FaultSeverity
 
 
 @pytest.fixture(scope="module", params=KINDS)
@@ -57,7 +56,7 @@ def asked(job: FreeJob, step: str, turn: int = 0) -> StepQuestion:
     return StepQuestion(job.driver.session.view, where, found, turn)
 
 
-PAST_THE_WAY = {"springs": "jogged", "dampers-worn": "look", "dampers-seized": "look"}
+PAST_THE_WAY = {"springs": "jogged", "dampers-worn": "look", "dampers-seized": "look", "rods": "slide"}
 """Where an inspection is begun so that chance leads to no other way through it."""
 
 

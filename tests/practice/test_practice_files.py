@@ -14,7 +14,7 @@ from wizard.flow.loading.shipped_flows import folder_of
 from wizard.practice.declaring.coverage_checks import evidence_steps
 from wizard.practice.declaring.practice_loader import load_practice, practice_folder
 from wizard.practice.observables import OBSERVABLES
-from wizard.practice.vocabulary import UNITS, Quantity
+from wizard.practice.practice_vocabulary import UNITS, MachineQuantity
 
 BROKEN = [
     ("senses.toml", 'steps = ["feet.slope"]', 'steps = ["feet.slop"]', 'no step "feet.slop"', "feet.slope"),
@@ -123,7 +123,7 @@ def test_the_flow_itself_is_as_sound_with_its_practice_beside_it() -> None:
 def test_every_observable_and_quantity_has_a_unit_and_is_used() -> None:
     """No quantity without a unit; no file names an observable that isn't there (the loader), few stand idle."""
     practice = shipped_practice()[1]
-    assert set(UNITS) == set(Quantity)
+    assert set(UNITS) == set(MachineQuantity)
     read = {
         r.reads
         for rule in practice.rules.values()

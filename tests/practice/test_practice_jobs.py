@@ -11,19 +11,18 @@ import pytest
 from tests.bench.simulated_scores import Row, calibration, groups, scores
 from tests.bench.study_simulated import row
 from tests.helpers.practice_jobs import EXACT, KINDS, faulty, healthy, shipped_practice
-from wizard.domain.vocabulary import RepairOutcome
+from wizard.domain.vocabulary import FaultSeverity, RepairOutcome
 from wizard.engine.messages.events import Answered
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
-from wizard.practice.machine import on_set_feet
-from wizard.practice.practice_job import PlayedJob, Scene, draw_scene, play
+from wizard.practice.practice_job import PlayedJob, PracticeScene, draw_scene, play
+from wizard.practice.practice_machine import on_set_feet
 from wizard.practice.technician import Technician
-from wizard.practice.vocabulary import FaultSeverity
 
 
-def scene(kind: str, fault: str, seed: int = 1) -> Scene:
+def scene(kind: str, fault: str, seed: int = 1) -> PracticeScene:
     """A machine with a severe fault, and people who never err."""
-    return Scene(healthy(kind, seed), faulty(kind, fault, FaultSeverity.SEVERE, seed), EXACT)
+    return PracticeScene(healthy(kind, seed), faulty(kind, fault, FaultSeverity.SEVERE, seed), EXACT)
 
 
 @lru_cache(maxsize=4)

@@ -10,14 +10,15 @@ import numpy as np
 import pytest
 
 from tests.helpers.practice_jobs import KINDS, faulty, healthy, shipped_practice
+from wizard.domain.vocabulary import FaultSeverity
 from wizard.errors import FlowError
 from wizard.flow.model import fits
 from wizard.measure.quantities.units import span_to_si
 from wizard.practice import practice_job
-from wizard.practice.machine import draw_healthy, with_faults
 from wizard.practice.observables import OBSERVABLES
 from wizard.practice.practice_job import draw_causes, draw_scene
-from wizard.practice.vocabulary import DERIVED, UNITS, ChangeHow, ChangeItems, FaultSeverity, Quantity
+from wizard.practice.practice_machine import draw_healthy, with_faults
+from wizard.practice.practice_vocabulary import DERIVED, UNITS, ChangeHow, ChangeItems, MachineQuantity
 
 UP, DOWN = 1, -1
 WORSE = [
@@ -86,7 +87,7 @@ def test_a_healthy_machine_lies_within_its_ranges(kind: str) -> None:
     plain = replace(practice, variations=())
     for seed in range(10):
         machine = draw_healthy(plain, flow, practice.machines[kind], np.random.default_rng(seed))
-        for quantity in set(Quantity) - DERIVED:
+        for quantity in set(MachineQuantity) - DERIVED:
             spec = practice.machines[kind].quantities[quantity]
             low, high = (
                 span_to_si(edge, UNITS[quantity])
@@ -99,8 +100,8 @@ def test_a_healthy_machine_lies_within_its_ranges(kind: str) -> None:
 def test_the_springs_follow_from_mass_and_bounce() -> None:
     """k = M (2 pi f)^2 (Thomson, 2.2), so that a lighter tub bounces faster on the same springs."""
     machine = healthy("front-loader", 3)
-    stiff = machine.one(Quantity.HUNG_MASS) * (2 * np.pi * machine.one(Quantity.BOUNCE)) ** 2
-    assert machine.one(Quantity.STIFFNESS) == pytest.approx(stiff)
+    stiff = machine.one(MachineQuantity.HUNG_MASS) * (2 * np.pi * machine.one(MachineQuantity.BOUNCE)) ** 2
+    assert machine.one(MachineQuantity.STIFFNESS) == pytest.approx(stiff)
     lighter = faulty("front-loader", "counterweight", FaultSeverity.SEVERE, 3)
     assert OBSERVABLES["swing-period"].value(lighter) < OBSERVABLES["swing-period"].value(machine)
 
@@ -120,9 +121,9 @@ def test_a_change_of_one_item_leaves_the_others() -> None:
     one = [
         c
         for c in practice.faults["rods"].changes
-        if c.items is ChangeItems.ONE and c.quantity is Quantity.DRAG
+        if c.items is ChangeItems.ONE and c.quantity is MachineQuantity.DRAG
     ]
-    drags = faulty("top-hung", "rods", FaultSeverity.MODERATE, 1).items(Quantity.DRAG)
+    drags = faulty("top-hung", "rods", FaultSeverity.MODERATE, 1).items(MachineQuantity.DRAG)
     assert one
     assert min(drags) < 0.5 * sorted(drags)[1]
 

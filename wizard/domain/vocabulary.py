@@ -36,11 +36,16 @@ class Verdict(StrEnum):
 
 @unique
 class FaultSeverity(StrEnum):
-    """How bad a fault is."""
+    """How bad a fault is, from mildest to worst."""
 
     MILD = "mild"
     MODERATE = "moderate"
     SEVERE = "severe"
+
+    @property
+    def rank(self) -> int:
+        """Its place, from 0: which of three numbers in a file is its own."""
+        return tuple(FaultSeverity).index(self)
 
 
 @unique

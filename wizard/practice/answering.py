@@ -17,11 +17,11 @@ from wizard.engine.state.job_view import JobView
 from wizard.flow.model import MeasureStep, Step
 from wizard.flowcheck.cases.case_script import usual
 from wizard.measure.quantities.units import from_si, span_to_si
-from wizard.practice.declaring.answer_tables import Chance, Sense, Tick
+from wizard.practice.declaring.answer_tables import Chance, Sense, TickRule
 from wizard.practice.declaring.practice_model import Practice
-from wizard.practice.machine import Machine
 from wizard.practice.observables import OBSERVABLES
 from wizard.practice.observables.observable import Readout
+from wizard.practice.practice_machine import Machine
 from wizard.practice.reading_noise import ReadingNoise
 from wizard.safety import Belief
 
@@ -91,7 +91,7 @@ def chance_answer(rule: Chance, machine: Machine, step: Step, rng: Generator) ->
     return rule.usual or (step.usual.id if step.usual is not None else step.answers[0].id)
 
 
-def _blurred(rule: Sense | Tick, machine: Machine, rng: Generator) -> float:
+def _blurred(rule: Sense | TickRule, machine: Machine, rng: Generator) -> float:
     """Return an observable as an eye or a hand takes it, in its unit."""
     seen = OBSERVABLES[rule.reads]
     return from_si(seen.value(machine), seen.unit) + (float(rng.normal(0.0, rule.blur)) if rule.blur else 0.0)
@@ -113,7 +113,7 @@ def _slip(step: Step, right: str, rate: float, rng: Generator) -> str:
 
 
 def _ticked(
-    rules: Sequence[Tick], machine: Machine, crew: Crew, asked: StepQuestion, rng: Generator
+    rules: Sequence[TickRule], machine: Machine, crew: Crew, asked: StepQuestion, rng: Generator
 ) -> Reply:
     """Return the lines that are ticked, each erred in on its own; those without a rule as usual."""
     said = {}

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.random import Generator
 
-from wizard.domain.vocabulary import JobOutcome, RepairOutcome
+from wizard.domain.vocabulary import FaultSeverity, JobOutcome, RepairOutcome
 from wizard.engine.driver import Driver
 from wizard.engine.guidance.session_ranking import RankedFault, ranking
 from wizard.engine.messages.events import Recorded
@@ -21,10 +21,9 @@ from wizard.flowcheck.model.manual_clock import CaseClock
 from wizard.practice.answering import Crew, draw_crew
 from wizard.practice.declaring.machine_tables import PracticeFault
 from wizard.practice.declaring.practice_model import Practice
-from wizard.practice.machine import Machine, draw_healthy, draw_kind, with_faults
 from wizard.practice.observables.spinning import troubles
+from wizard.practice.practice_machine import Machine, draw_healthy, draw_kind, with_faults
 from wizard.practice.technician import Technician
-from wizard.practice.vocabulary import FaultSeverity
 
 MOST = 1_500
 """The most acts that a job may take; one that takes more goes in a circle."""
@@ -33,7 +32,7 @@ DRAWS, CALLS = 400, 25
 
 
 @dataclass(frozen=True, slots=True)
-class Scene:
+class PracticeScene:
     """A machine with its hidden faults, the same without them, and the people at it."""
 
     healthy: Machine
@@ -50,7 +49,7 @@ class Scene:
 class PlayedJob:
     """How a job went. ``before`` is the view the moment before the first decision, None where none was made."""
 
-    scene: Scene
+    scene: PracticeScene
     before: JobView | None
     view: JobView
     records: tuple[Recorded, ...]
@@ -83,7 +82,7 @@ class PlayedJob:
         return queries.minutes(self.before or self.view), queries.minutes(self.view)
 
 
-def draw_scene(practice: Practice, flow: Flow, count: int, seed: int) -> Scene:
+def draw_scene(practice: Practice, flow: Flow, count: int, seed: int) -> PracticeScene:
     """Return a machine with ``count`` causes and its people, by a seed.
 
     Kind and causes are drawn by the flow's shares of complaints, then a machine and severities until its owner notices
@@ -108,7 +107,7 @@ def draw_scene(practice: Practice, flow: Flow, count: int, seed: int) -> Scene:
         raise FlowError(
             f"No machine of {DRAWS} can have {' and '.join(c.id for c in causes)}. Look at its applies"
         )
-    return Scene(*found, draw_crew(practice, rng))
+    return PracticeScene(*found, draw_crew(practice, rng))
 
 
 def draw_causes(
@@ -136,7 +135,7 @@ def _severity(fault: PracticeFault, rng: Generator) -> FaultSeverity:
     return tuple(FaultSeverity)[int(rng.choice(len(weights), p=weights / weights.sum()))]
 
 
-def play(practice: Practice, flow: Flow, scene: Scene, name: str) -> PlayedJob:
+def play(practice: Practice, flow: Flow, scene: PracticeScene, name: str) -> PlayedJob:
     """Play a job to its end. ``stuck`` says why one can't go on; nothing is raised for that."""
     clock, records = CaseClock(), list[Recorded]()
     source = Technician(practice, scene.healthy, scene.machine, scene.crew)

@@ -17,7 +17,7 @@ from wizard.engine.state.queries import NextUp
 from wizard.flow.model import Fact, Fault, Step
 from wizard.practice.answering import Crew, StepQuestion, generator, reply
 from wizard.practice.declaring.practice_model import Practice
-from wizard.practice.machine import Machine, on_set_feet, with_faults
+from wizard.practice.practice_machine import Machine, on_set_feet, with_faults
 
 GUESS = "The likeliest by all that was found."
 """Why a part goes in that no test of its own confirmed."""

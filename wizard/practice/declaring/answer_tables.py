@@ -37,7 +37,7 @@ class Sense:
 
 
 @dataclass(frozen=True, slots=True)
-class Tick:
+class TickRule:
     """One line of a step where several may be ticked: ticked where its observable is above an edge."""
 
     steps: Annotated[Steps, KeySpec("The steps, inspection.step.")]
@@ -96,6 +96,6 @@ class PracticeFile:
     variations: Annotated[tuple[Variation, ...], KeySpec("Healthy variation by fact.", "variation")] = ()
     faults: Annotated[tuple[PracticeFault, ...], KeySpec("The hidden faults.", "fault")] = ()
     senses: Annotated[tuple[Sense, ...], KeySpec("What steps sense.", "sense")] = ()
-    ticks: Annotated[tuple[Tick, ...], KeySpec("What lines to tick sense.", "tick")] = ()
+    ticks: Annotated[tuple[TickRule, ...], KeySpec("What lines to tick sense.", "tick")] = ()
     chances: Annotated[tuple[Chance, ...], KeySpec("Steps answered by chances.", "chance")] = ()
     people: Annotated[People | None, KeySpec("How people err.")] = None

@@ -11,7 +11,7 @@ from wizard.flow.problems import nearest
 from wizard.practice.declaring.answer_tables import PracticeFile
 from wizard.practice.declaring.machine_tables import MachineKind
 from wizard.practice.declaring.mismatch import Mismatch
-from wizard.practice.vocabulary import DERIVED, Quantity
+from wizard.practice.practice_vocabulary import DERIVED, MachineQuantity
 
 
 def machine_mismatches(files: Mapping[str, PracticeFile], flow: Flow) -> Iterator[Mismatch]:
@@ -50,7 +50,7 @@ def _machine(machine: MachineKind, flow: Flow) -> Iterator[tuple[Path, str]]:
     """Yield the problems of one kind of machine."""
     if text := _fact(flow.kind, [machine.id], flow):
         yield ("id",), text
-    for quantity in Quantity:
+    for quantity in MachineQuantity:
         if (quantity in machine.quantities) == (quantity in DERIVED):
             said = "is derived: leave it out" if quantity in DERIVED else "is missing. Add it"
             yield ("quantities",), f"{machine.id}: quantity {quantity} {said}"

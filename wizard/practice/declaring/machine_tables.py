@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated
 
+from wizard.domain.vocabulary import FaultSeverity
 from wizard.flow.declaring.declaration_fields import Bounds, KeySpec, SizeLimit
 from wizard.flow.declaring.key_values import Applies, FactId, FaultId, Id, Number, Probability
-from wizard.practice.vocabulary import ChangeHow, ChangeItems, FaultSeverity, Quantity
+from wizard.practice.practice_vocabulary import ChangeHow, ChangeItems, MachineQuantity
 
 BySeverity = Annotated[tuple[Number, ...], SizeLimit(3, 3)]
 """Three numbers: mild, moderate, severe."""
@@ -17,7 +18,7 @@ Share = Annotated[float, Bounds(0, 1, above=True)]
 
 @dataclass(frozen=True, slots=True)
 class QuantityRange:
-    """How a quantity of healthy machines lies, in its unit (``wizard/practice/vocabulary.py``).
+    """How a quantity of healthy machines lies, in its unit (``wizard/practice/practice_vocabulary.py``).
 
     A machine draws its own value evenly between the two, then each of its items by ``spread`` (a standard deviation).
     """
@@ -30,10 +31,10 @@ class QuantityRange:
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class FaultChange:
     """How a fault, or an age, changes one quantity."""
 
-    quantity: Annotated[Quantity, KeySpec("The quantity.")]
+    quantity: Annotated[MachineQuantity, KeySpec("The quantity.")]
     how: Annotated[ChangeHow, KeySpec("times, plus or to.")]
     by: Annotated[BySeverity, KeySpec("By how much: mild, moderate, severe, in the quantity's unit.")]
     items: Annotated[ChangeItems, KeySpec("Which of its items: all, or one that is drawn.")] = ChangeItems.ALL
@@ -49,7 +50,9 @@ class MachineKind:
         Mapping[FactId, Mapping[Id, Probability]],
         KeySpec("Machine facts, each with how likely each of its values is, together 1."),
     ]
-    quantities: Annotated[Mapping[Quantity, QuantityRange], KeySpec("Every quantity, and how it lies.")]
+    quantities: Annotated[
+        Mapping[MachineQuantity, QuantityRange], KeySpec("Every quantity, and how it lies.")
+    ]
     unknown: Annotated[
         Mapping[FactId, Probability],
         KeySpec("Facts, each with how likely it is not known at arrival; asked again once in sight."),
@@ -62,7 +65,9 @@ class Variation:
 
     facts: Annotated[Applies, KeySpec("On which machines: facts, each with some of its values.")]
     changes: Annotated[
-        tuple[Change, ...], KeySpec("What is otherwise; one of the three is drawn.", "change"), SizeLimit(1)
+        tuple[FaultChange, ...],
+        KeySpec("What is otherwise; one of the three is drawn.", "change"),
+        SizeLimit(1),
     ]
 
 
@@ -71,7 +76,7 @@ class PracticeFault:
     """A hidden fault. How likely it is comes from the flow's own shares; how it looks stands here."""
 
     id: Annotated[FaultId, KeySpec("The id of a fault of the flow.")]
-    changes: Annotated[tuple[Change, ...], KeySpec("What it does to the machine.", "change")] = ()
+    changes: Annotated[tuple[FaultChange, ...], KeySpec("What it does to the machine.", "change")] = ()
     severities: Annotated[
         Mapping[FaultSeverity, Probability], KeySpec("How likely each severity is. Left out: all alike.")
     ] = field(default_factory=lambda: dict.fromkeys(FaultSeverity, 1 / 3))

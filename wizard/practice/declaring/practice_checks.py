@@ -12,7 +12,7 @@ from wizard.flow.model import Flow
 from wizard.flow.model.steps import AnyStep, ChooseStep, ComputeStep, LookStep, MeasureStep, TellStep
 from wizard.flow.problems import nearest
 from wizard.measure.quantities.units import dimension
-from wizard.practice.declaring.answer_tables import Chance, PracticeFile, Sense, Tick
+from wizard.practice.declaring.answer_tables import Chance, PracticeFile, Sense, TickRule
 from wizard.practice.declaring.coverage_checks import uncovered
 from wizard.practice.declaring.machine_checks import machine_mismatches
 from wizard.practice.declaring.mismatch import Mismatch
@@ -28,7 +28,7 @@ class _Rule:
 
     file: str
     path: Path
-    rule: Sense | Tick | Chance
+    rule: Sense | TickRule | Chance
 
 
 def mismatches(files: Mapping[str, PracticeFile], flow: Flow) -> Iterator[Mismatch]:
@@ -53,7 +53,7 @@ def _rules(name: str, file: PracticeFile) -> Iterator[_Rule]:
 def _wrong(at: _Rule, flow: Flow) -> Iterator[Mismatch]:
     """Yield what is wrong with one rule."""
     rule = at.rule
-    if isinstance(rule, Sense | Tick) and rule.reads not in OBSERVABLES:
+    if isinstance(rule, Sense | TickRule) and rule.reads not in OBSERVABLES:
         text = f'there is no observable "{rule.reads}".{nearest(rule.reads, OBSERVABLES)}'
         yield Mismatch(at.file, (*at.path, "reads"), text)
         return
@@ -71,14 +71,14 @@ def _no_step(where: StepRef, flow: Flow) -> str:
     return f'there is no step "{where}" in {flow.id}.{nearest(str(where), known)}'
 
 
-def _unfit(rule: Sense | Tick | Chance, where: StepRef, step: AnyStep) -> str:
+def _unfit(rule: Sense | TickRule | Chance, where: StepRef, step: AnyStep) -> str:
     """Return why a rule can't answer a step, or nothing."""
     if isinstance(step, TellStep | ComputeStep):
         return f"{where} is a {step.kind} step: it is answered by itself. Leave it out"
     many = isinstance(step, ChooseStep) and step.many
-    if isinstance(rule, Tick) != many:
+    if isinstance(rule, TickRule) != many:
         return f"{where} takes {'ticks: write [[tick]]' if many else 'one answer: write [[sense]] or [[chance]]'}"
-    if isinstance(rule, Tick):
+    if isinstance(rule, TickRule):
         return _no_answer(where, step, [rule.answer])
     if isinstance(rule, Chance):
         if isinstance(step, MeasureStep):
@@ -134,7 +134,7 @@ def _twice(rules: Iterable[_Rule]) -> Iterator[Mismatch]:
     """Yield steps, or lines to tick, that two rules answer."""
     seen: set[tuple[StepRef, str]] = set()
     for at in rules:
-        line = at.rule.answer if isinstance(at.rule, Tick) else ""
+        line = at.rule.answer if isinstance(at.rule, TickRule) else ""
         for where in at.rule.steps:
             if (where, line) in seen:
                 yield Mismatch(at.file, at.path, f"{where}: another rule answers it already. Keep one")

@@ -16,7 +16,7 @@ from wizard.flow.form.validation_text import say, unknown_key
 from wizard.flow.model import Flow
 from wizard.flow.parsing import flow_files, toml_positions
 from wizard.flow.problems import Problem, tidy
-from wizard.practice.declaring.answer_tables import PracticeFile, Tick
+from wizard.practice.declaring.answer_tables import PracticeFile, TickRule
 from wizard.practice.declaring.practice_checks import Mismatch, mismatches
 from wizard.practice.declaring.practice_model import AnswerRule, Practice
 
@@ -51,7 +51,7 @@ def assemble(files: Iterable[PracticeFile]) -> Practice:
     for file in every:
         rules |= {step: sense for sense in file.senses for step in sense.steps}
         rules |= {step: chance for chance in file.chances for step in chance.steps}
-    ticks: dict[StepRef, tuple[Tick, ...]] = {}
+    ticks: dict[StepRef, tuple[TickRule, ...]] = {}
     for tick in (t for file in every for t in file.ticks):
         ticks |= {step: (*ticks.get(step, ()), tick) for step in tick.steps}
     return Practice(

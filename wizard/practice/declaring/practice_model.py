@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from wizard.domain.references import StepRef
-from wizard.practice.declaring.answer_tables import Chance, People, Sense, Tick
+from wizard.practice.declaring.answer_tables import Chance, People, Sense, TickRule
 from wizard.practice.declaring.machine_tables import MachineKind, PracticeFault, Variation
 
-AnswerRule = Sense | Chance | tuple[Tick, ...]
+AnswerRule = Sense | Chance | tuple[TickRule, ...]
 """How one step is answered."""
 
 

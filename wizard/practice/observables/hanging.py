@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from enum import IntEnum, unique
 
-from wizard.practice.machine import Machine
+from wizard.practice.machine_spin import tub_of
 from wizard.practice.observables.observable import Observable, Readout, listed, single
-from wizard.practice.observables.settling import EYE, press_travel
-from wizard.practice.spin import tub_of
-from wizard.practice.vocabulary import Quantity
+from wizard.practice.observables.settling_sensed import EYE, press_travel
+from wizard.practice.practice_machine import Machine
+from wizard.practice.practice_vocabulary import MachineQuantity
 
 JOGGED = 0.3
 """The share of its dead band by which a tub that was jogged stays off: an estimate."""
@@ -35,36 +35,38 @@ def hang(machine: Machine) -> Hang:
     """Return how the tub hangs."""
     if press_travel(machine) < EYE:
         return Hang.RIGID
-    return Hang.ASIDE if abs(machine.one(Quantity.LEAN)) > LEANS else Hang.FLOATS
+    return Hang.ASIDE if abs(machine.one(MachineQuantity.LEAN)) > LEANS else Hang.FLOATS
 
 
 def stretches(machine: Machine) -> list[float]:
     """Return how much longer a spring gets with each weight, m: beyond its initial tension by its rate."""
-    return [max(0.0, w - INITIAL_TENSION) / machine.one(Quantity.SPRING_RATE) for w in WEIGHTS]
+    return [max(0.0, w - INITIAL_TENSION) / machine.one(MachineQuantity.SPRING_RATE) for w in WEIGHTS]
 
 
 def _jogged(machine: Machine) -> Readout:
     """Return the lean with the tub pressed and lifted: its dead band to either side."""
     off = JOGGED * tub_of(machine).dead_band
-    lean = machine.one(Quantity.LEAN)
+    lean = machine.one(MachineQuantity.LEAN)
     return ((lean + off, lean - off),)
 
 
 def _corners(machine: Machine) -> Readout:
     """Return rim to deck at four corners, after jogging from above (the tub low) and from below."""
     off = JOGGED * tub_of(machine).dead_band
-    return tuple((RIM_TO_DECK + c + off, RIM_TO_DECK + c - off) for c in machine.items(Quantity.CORNERS))
+    return tuple(
+        (RIM_TO_DECK + c + off, RIM_TO_DECK + c - off) for c in machine.items(MachineQuantity.CORNERS)
+    )
 
 
 OBSERVABLES = (
     single("hang", "1", hang),
     single("hangs-level", "1", lambda m: hang(m) is Hang.FLOATS),
-    single("lean", "mm", lambda m: abs(m.one(Quantity.LEAN))),
+    single("lean", "mm", lambda m: abs(m.one(MachineQuantity.LEAN))),
     Observable("lean-jogged", "mm", _jogged),
     Observable("corners-jogged", "mm", _corners),
-    single("hook-groove", "mm", lambda m: m.one(Quantity.HOOK_GROOVE)),
-    listed("spring-length", "mm", lambda m: m.items(Quantity.SPRING_LENGTH)),
-    single("pad-thickness", "mm", lambda m: m.one(Quantity.PAD_THICKNESS)),
+    single("hook-groove", "mm", lambda m: m.one(MachineQuantity.HOOK_GROOVE)),
+    listed("spring-length", "mm", lambda m: m.items(MachineQuantity.SPRING_LENGTH)),
+    single("pad-thickness", "mm", lambda m: m.one(MachineQuantity.PAD_THICKNESS)),
     listed("hung-weights", "N", lambda _: WEIGHTS),
     listed("hung-stretch", "mm", stretches),
 )

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from enum import IntEnum, unique
 
-from wizard.practice.machine import Machine
+from wizard.practice.machine_spin import SLOSHES, SpinLoad, spin
 from wizard.practice.observables.observable import Observable, listed, single
-from wizard.practice.spin import SLOSHES, SpinLoad, spin
-from wizard.practice.vocabulary import Quantity
+from wizard.practice.practice_machine import Machine
+from wizard.practice.practice_vocabulary import MachineQuantity
 
 VISIBLE = 0.013
 """A swing of the tub, m, that is more than a short sway: an estimate."""
@@ -61,12 +61,15 @@ def worst_place(machine: Machine, load: SpinLoad = SpinLoad.EMPTY) -> WorstAt:
 
 def retries(machine: Machine, load: SpinLoad) -> float:
     """Return the unbalance that the control meets over that at which it tries again; 0 where it doesn't sense."""
-    if machine.one(Quantity.SENSING_OFF) > 0:
+    if machine.one(MachineQuantity.SENSING_OFF) > 0:
         return 0.0
-    loads = {SpinLoad.CUSTOMERS: Quantity.LOAD_UNBALANCE, SpinLoad.EVEN: Quantity.EVEN_UNBALANCE}
+    loads = {
+        SpinLoad.CUSTOMERS: MachineQuantity.LOAD_UNBALANCE,
+        SpinLoad.EVEN: MachineQuantity.EVEN_UNBALANCE,
+    }
     met = machine.one(loads[load]) if load in loads else 0.0
-    met += SLOSHES * machine.one(Quantity.WATER_LEFT)
-    return met / machine.one(Quantity.RETRY_ABOVE)
+    met += SLOSHES * machine.one(MachineQuantity.WATER_LEFT)
+    return met / machine.one(MachineQuantity.RETRY_ABOVE)
 
 
 def tolerance(machine: Machine, load: SpinLoad) -> Tolerance:
@@ -76,14 +79,14 @@ def tolerance(machine: Machine, load: SpinLoad) -> Tolerance:
         return Tolerance.STRIKES
     if retries(machine, load) > 1:
         return Tolerance.GIVES_UP
-    rough = seen.shake > shaky(load) or seen.margin < 1 or machine.one(Quantity.ROUGHNESS) > 0.3
+    rough = seen.shake > shaky(load) or seen.margin < 1 or machine.one(MachineQuantity.ROUGHNESS) > 0.3
     return Tolerance.ROUGH if rough else Tolerance.CALM
 
 
 def troubles(machine: Machine, load: SpinLoad = SpinLoad.CUSTOMERS) -> float:
     """Return how many things a customer would complain of in a spin with this load."""
     seen = spin(machine, load)
-    heard = (Quantity.ROUGHNESS, Quantity.KNOCK, Quantity.SQUEAL)
+    heard = (MachineQuantity.ROUGHNESS, MachineQuantity.KNOCK, MachineQuantity.SQUEAL)
     return float(
         seen.strikes + (seen.swing > VISIBLE) + (seen.shake > shaky(load)) + (seen.margin < 1)
         + (retries(machine, load) > 1) + sum(machine.one(q) > 0.3 for q in heard)
@@ -136,9 +139,9 @@ OBSERVABLES = (
     single("sway-without-bang", "mm", sway),
     single("customers-speed-shake", "m/s2", speed_shake),
     single("only-some-loads", "1", by_load),
-    single("floor-share", "1", lambda m: m.one(Quantity.FLOOR_SHARE)),
+    single("floor-share", "1", lambda m: m.one(MachineQuantity.FLOOR_SHARE)),
     listed("foot-movement", "mm", lambda m: [foot_movement(m)] * 4),
     single("shake-peak", "m/s2", peak),
-    single("sensing-off", "1", lambda m: m.one(Quantity.SENSING_OFF)),
+    single("sensing-off", "1", lambda m: m.one(MachineQuantity.SENSING_OFF)),
     single("bag-mass", "kg", lambda m: 0.25 if m.kind == "front-loader" else 0.49),
 )  # fmt: skip

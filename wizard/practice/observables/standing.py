@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from wizard.practice.machine import SET, Machine
 from wizard.practice.observables.observable import Observable, Readout, listed, single
-from wizard.practice.vocabulary import Quantity
+from wizard.practice.practice_machine import SET, Machine
+from wizard.practice.practice_vocabulary import MachineQuantity
 
 THIS_YEAR = 2026.0
 """The year in which practice jobs are played: hoses bear the year of their making."""
@@ -13,20 +13,20 @@ _YEAR = 365.25 * 86400.0
 
 def _turned(machine: Machine, left: float = 1.0) -> Readout:
     """Return each slope as laid and with the tool turned round: the second reads the other way."""
-    return tuple((left * s, -left * s) for s in machine.items(Quantity.SLOPE))
+    return tuple((left * s, -left * s) for s in machine.items(MachineQuantity.SLOPE))
 
 
 OBSERVABLES = (
     Observable("slope-turned", "deg", _turned),
     Observable("set-slope-turned", "deg", lambda m: _turned(m, SET)),
-    listed("foot-lift", "mm", lambda m: m.items(Quantity.FOOT_LIFT)),
-    listed("set-foot-lift", "mm", lambda m: [SET * v for v in m.items(Quantity.FOOT_LIFT)]),
-    single("largest-foot-lift", "mm", lambda m: max(m.items(Quantity.FOOT_LIFT))),
-    listed("foot-out", "mm", lambda m: m.items(Quantity.FOOT_OUT)),
-    listed("front-foot-out", "mm", lambda m: m.items(Quantity.FOOT_OUT)[:2]),
-    single("rear-gap", "mm", lambda m: m.one(Quantity.REAR_GAP)),
-    single("hose-made", "count", lambda m: float(int(THIS_YEAR - m.one(Quantity.HOSE_AGE) / _YEAR))),
-    single("hose-age", "years", lambda m: m.one(Quantity.HOSE_AGE)),
-    single("drain-time", "s", lambda m: m.one(Quantity.DRAIN_TIME)),
-    single("water-left", "kg", lambda m: m.one(Quantity.WATER_LEFT)),
+    listed("foot-lift", "mm", lambda m: m.items(MachineQuantity.FOOT_LIFT)),
+    listed("set-foot-lift", "mm", lambda m: [SET * v for v in m.items(MachineQuantity.FOOT_LIFT)]),
+    single("largest-foot-lift", "mm", lambda m: max(m.items(MachineQuantity.FOOT_LIFT))),
+    listed("foot-out", "mm", lambda m: m.items(MachineQuantity.FOOT_OUT)),
+    listed("front-foot-out", "mm", lambda m: m.items(MachineQuantity.FOOT_OUT)[:2]),
+    single("rear-gap", "mm", lambda m: m.one(MachineQuantity.REAR_GAP)),
+    single("hose-made", "count", lambda m: float(int(THIS_YEAR - m.one(MachineQuantity.HOSE_AGE) / _YEAR))),
+    single("hose-age", "years", lambda m: m.one(MachineQuantity.HOSE_AGE)),
+    single("drain-time", "s", lambda m: m.one(MachineQuantity.DRAIN_TIME)),
+    single("water-left", "kg", lambda m: m.one(MachineQuantity.WATER_LEFT)),
 )

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from enum import IntEnum, unique
 
-from wizard.practice.machine import Machine
 from wizard.practice.observables.observable import Observable, listed, single
-from wizard.practice.vocabulary import Quantity
+from wizard.practice.practice_machine import Machine
+from wizard.practice.practice_vocabulary import MachineQuantity
 
 FREE_TURNS = 6.0
 """The turns that one firm push gives a drum on sound bearings, belt off: an estimate."""
@@ -24,7 +24,7 @@ UNEVEN, LOUD = 0.002, 0.4
 def play_at(machine: Machine, angle: float) -> float:
     """Return the play of the rim, m, with the drum turned by ``angle`` rad: even, and what a crack adds there."""
     gives = (1 + math.cos(angle - math.tau * machine.odd)) / 2
-    return machine.one(Quantity.RIM_PLAY) + machine.one(Quantity.PLAY_SWING) * gives
+    return machine.one(MachineQuantity.RIM_PLAY) + machine.one(MachineQuantity.PLAY_SWING) * gives
 
 
 def play_round(count: int) -> Observable:
@@ -36,7 +36,7 @@ def play_round(count: int) -> Observable:
 
 def run_out_round(machine: Machine) -> list[float]:
     """Return the dial on the rim at twelve hours, m: it is off by half its run-out to either side."""
-    half = machine.one(Quantity.RUN_OUT) / 2
+    half = machine.one(MachineQuantity.RUN_OUT) / 2
     return [half * math.cos(math.tau * (n / 12 - machine.odd)) for n in range(12)]
 
 
@@ -51,19 +51,19 @@ class FeltPlay(IntEnum):
 
 def felt_play(machine: Machine) -> FeltPlay:
     """Return what a thumb feels."""
-    if machine.one(Quantity.PLAY_SWING) > FELT:
+    if machine.one(MachineQuantity.PLAY_SWING) > FELT:
         return FeltPlay.ONE_ANGLE
-    return FeltPlay.ALL_ROUND if machine.one(Quantity.RIM_PLAY) > FELT_ALL_ROUND else FeltPlay.SNUG
+    return FeltPlay.ALL_ROUND if machine.one(MachineQuantity.RIM_PLAY) > FELT_ALL_ROUND else FeltPlay.SNUG
 
 
 def turns(machine: Machine) -> float:
     """Return the turns until a pushed drum stands: they fall as the bearings' friction grows (I w^2 / 2 T)."""
-    return FREE_TURNS / (1 + 6 * machine.one(Quantity.ROUGHNESS))
+    return FREE_TURNS / (1 + 6 * machine.one(MachineQuantity.ROUGHNESS))
 
 
 def turns_even(machine: Machine) -> float:
     """Return 1 for a drum that a hand turns even and quiet, one gap all round."""
-    uneven = machine.one(Quantity.PLAY_SWING) > UNEVEN or machine.one(Quantity.KNOCK) > LOUD
+    uneven = machine.one(MachineQuantity.PLAY_SWING) > UNEVEN or machine.one(MachineQuantity.KNOCK) > LOUD
     return float(not uneven)
 
 
@@ -71,15 +71,15 @@ OBSERVABLES = (
     play_round(8),
     play_round(4),
     single("felt-play", "1", felt_play),
-    single("play-along", "mm", lambda m: m.one(Quantity.AXIAL_PLAY)),
+    single("play-along", "mm", lambda m: m.one(MachineQuantity.AXIAL_PLAY)),
     listed("run-out-12", "mm", run_out_round),
-    single("run-out", "mm", lambda m: m.one(Quantity.RUN_OUT)),
-    single("play-swing", "mm", lambda m: m.one(Quantity.PLAY_SWING)),
-    single("roughness", "1", lambda m: m.one(Quantity.ROUGHNESS)),
+    single("run-out", "mm", lambda m: m.one(MachineQuantity.RUN_OUT)),
+    single("play-swing", "mm", lambda m: m.one(MachineQuantity.PLAY_SWING)),
+    single("roughness", "1", lambda m: m.one(MachineQuantity.ROUGHNESS)),
     single("run-down-turns", "turns", turns),
     single("run-down-time", "s", lambda m: 2 * turns(m) / PUSHED),
     single("turns-even", "1", turns_even),
-    single("knock", "1", lambda m: m.one(Quantity.KNOCK)),
-    single("squeal", "1", lambda m: m.one(Quantity.SQUEAL)),
-    single("rattle", "1", lambda m: m.one(Quantity.RATTLE)),
+    single("knock", "1", lambda m: m.one(MachineQuantity.KNOCK)),
+    single("squeal", "1", lambda m: m.one(MachineQuantity.SQUEAL)),
+    single("rattle", "1", lambda m: m.one(MachineQuantity.RATTLE)),
 )

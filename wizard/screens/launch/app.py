@@ -18,7 +18,7 @@ from textual.screen import Screen
 from wizard.errors import JournalLost
 from wizard.screens.launch.base_app import BaseApp
 from wizard.screens.launch.home_screen import HomeScreen
-from wizard.screens.launch.presenter import Presenter
+from wizard.screens.launch.presenter import Presenter, keep_typed
 from wizard.screens.layout.key_guard import TOO_QUICK
 from wizard.screens.layout.keystroke import keystroke
 from wizard.screens.layout.too_small import TooSmall
@@ -115,13 +115,13 @@ class SteadfootApp(BaseApp):
         """The job in hand goes on on a new screen; where that breaks at once, it is put away, and home says so."""
         self.opening = False
         try:
-            self.host.keep_typed()
+            keep_typed(self.host, self.screen)
             if self.defects.again:
                 self.host.release()
         except Exception as error:
             self.defects.follows(error)
         super().renew(says)
-        self.host.renew(says)
+        self.host.show(anew=says)
 
     def uncovered(self) -> None:
         """Draw the job anew."""

@@ -76,8 +76,12 @@ class Presenter:
         self._shown, self._at = None, 0
         self.show()
 
-    def show(self) -> None:
-        """Draw the scene of the job: on the screen that is there if it is the right one, else on a new one."""
+    def show(self, anew: str = "") -> None:
+        """Draw the scene of the job: on the screen that is there if it is the right one, else on a new one. ``anew``:
+        on a new one whatever is there, with this sentence on why.
+        """
+        if anew and self._controller is not None:
+            self._shown, self._controller.notice = None, (anew,)
         if self._controller is None or not (self.on_job or isinstance(self._app.screen, HomeScreen)):
             return  # Something lies over it; the answer to that draws it.
         from wizard.screens.layout.job_screen import JobScreen
@@ -151,22 +155,16 @@ class Presenter:
         if isinstance(self._app.screen, HomeScreen):
             self._app.screen.refresh_all()
 
-    def keep_typed(self) -> None:
-        """Keep what stands in the field of the step on screen, before that screen goes."""
-        run = self._controller.state.run if self._controller is not None else None
-        typed = getattr(self._app.screen, "typed", "") if self.on_job else ""
-        if self._controller is not None and run is not None and isinstance(typed, str):
-            self._controller.drafts.keep(run.id, run.at, typed)
-
-    def renew(self, says: str) -> None:
-        """Show the job on a new screen, with a sentence on why."""
-        if self._controller is not None:
-            self._shown = None
-            self._controller.notice = (says,)
-            self.show()
-
     def release(self) -> None:
         """Let the session go, if there is one."""
         if self._controller is not None:
             self._controller.close()
             self._controller = None
+
+
+def keep_typed(host: Presenter, screen: Screen[Any]) -> None:
+    """Keep what stands in the field of the step on screen, before that screen goes."""
+    run = host.controller.state.run if host.has_job and host.on_job else None
+    typed = getattr(screen, "typed", "")
+    if run is not None and isinstance(typed, str):
+        host.controller.drafts.keep(run.id, run.at, typed)

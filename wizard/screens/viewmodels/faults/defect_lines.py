@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wizard.engine.guidance.defects import Defect, defects
+from wizard.engine.guidance.found_defects import Defect, defects
 from wizard.engine.state.job_view import JobView
 from wizard.screens.text.wrapping import whole_blocks, wrapped
 

@@ -1,23 +1,9 @@
-"""The words of the practice machine's files: how bad a fault is, what a machine is made of, how a fault changes it."""
+"""The words of the practice machine's files: what a machine is made of, how a fault changes it."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from enum import StrEnum, unique
-
-
-@unique
-class FaultSeverity(StrEnum):
-    """How bad a hidden fault is, from mildest to worst."""
-
-    MILD = "mild"
-    MODERATE = "moderate"
-    SEVERE = "severe"
-
-    @property
-    def rank(self) -> int:
-        """Its place, from 0: which of three numbers in a file is its own."""
-        return tuple(FaultSeverity).index(self)
 
 
 @unique
@@ -38,7 +24,7 @@ class ChangeItems(StrEnum):
 
 
 @unique
-class Quantity(StrEnum):
+class MachineQuantity(StrEnum):
     """What a machine is made of, as far as its steps sense it."""
 
     WHOLE_MASS = "whole-mass"
@@ -93,59 +79,59 @@ class Quantity(StrEnum):
     REAR_GAP = "rear-gap"
 
 
-UNITS: Mapping[Quantity, str] = {
-    Quantity.WHOLE_MASS: "kg",
-    Quantity.HUNG_MASS: "kg",
-    Quantity.DRUM_RADIUS: "mm",
-    Quantity.BOUNCE: "Hz",
-    Quantity.STIFFNESS: "N/mm",
-    Quantity.VISCOUS: "1",
-    Quantity.DRAG: "N",
-    Quantity.DRAG_SHARE: "1",
-    Quantity.BUSH_RATE: "N/mm",
-    Quantity.SIDE_BOUNCE: "Hz",
-    Quantity.SIDE_VISCOUS: "1",
-    Quantity.SIDE_SHARE: "1",
-    Quantity.SIDE_DRAG: "N",
-    Quantity.RIGID: "1",
-    Quantity.CLEARANCE: "mm",
-    Quantity.LEAN: "mm",
-    Quantity.CORNERS: "mm",
-    Quantity.SPRING_LENGTH: "mm",
-    Quantity.SPRING_RATE: "N/mm",
-    Quantity.HOOK_GROOVE: "mm",
-    Quantity.PAD_THICKNESS: "mm",
-    Quantity.SPIN_SPEED: "rpm",
-    Quantity.RAMP: "rpm/s",
-    Quantity.EMPTY_UNBALANCE: "kg",
-    Quantity.EVEN_UNBALANCE: "kg",
-    Quantity.LOAD_UNBALANCE: "kg",
-    Quantity.RETRY_ABOVE: "kg",
-    Quantity.SPEED_UNBALANCE: "kg",
-    Quantity.RING_SHARE: "1",
-    Quantity.WATER_LEFT: "kg",
-    Quantity.SUPPORT: "Hz",
-    Quantity.SUPPORT_DAMPING: "1",
-    Quantity.FLOOR_SHARE: "1",
-    Quantity.CORNER_GAIN: "1",
-    Quantity.GRIP: "1",
-    Quantity.FOOT_LIFT: "mm",
-    Quantity.FOOT_OUT: "mm",
-    Quantity.SLOPE: "deg",
-    Quantity.RIM_PLAY: "mm",
-    Quantity.PLAY_SWING: "mm",
-    Quantity.AXIAL_PLAY: "mm",
-    Quantity.RUN_OUT: "mm",
-    Quantity.ROUGHNESS: "1",
-    Quantity.KNOCK: "1",
-    Quantity.SQUEAL: "1",
-    Quantity.RATTLE: "1",
-    Quantity.SENSING_OFF: "1",
-    Quantity.DRAIN_TIME: "s",
-    Quantity.HOSE_AGE: "years",
-    Quantity.REAR_GAP: "mm",
+UNITS: Mapping[MachineQuantity, str] = {
+    MachineQuantity.WHOLE_MASS: "kg",
+    MachineQuantity.HUNG_MASS: "kg",
+    MachineQuantity.DRUM_RADIUS: "mm",
+    MachineQuantity.BOUNCE: "Hz",
+    MachineQuantity.STIFFNESS: "N/mm",
+    MachineQuantity.VISCOUS: "1",
+    MachineQuantity.DRAG: "N",
+    MachineQuantity.DRAG_SHARE: "1",
+    MachineQuantity.BUSH_RATE: "N/mm",
+    MachineQuantity.SIDE_BOUNCE: "Hz",
+    MachineQuantity.SIDE_VISCOUS: "1",
+    MachineQuantity.SIDE_SHARE: "1",
+    MachineQuantity.SIDE_DRAG: "N",
+    MachineQuantity.RIGID: "1",
+    MachineQuantity.CLEARANCE: "mm",
+    MachineQuantity.LEAN: "mm",
+    MachineQuantity.CORNERS: "mm",
+    MachineQuantity.SPRING_LENGTH: "mm",
+    MachineQuantity.SPRING_RATE: "N/mm",
+    MachineQuantity.HOOK_GROOVE: "mm",
+    MachineQuantity.PAD_THICKNESS: "mm",
+    MachineQuantity.SPIN_SPEED: "rpm",
+    MachineQuantity.RAMP: "rpm/s",
+    MachineQuantity.EMPTY_UNBALANCE: "kg",
+    MachineQuantity.EVEN_UNBALANCE: "kg",
+    MachineQuantity.LOAD_UNBALANCE: "kg",
+    MachineQuantity.RETRY_ABOVE: "kg",
+    MachineQuantity.SPEED_UNBALANCE: "kg",
+    MachineQuantity.RING_SHARE: "1",
+    MachineQuantity.WATER_LEFT: "kg",
+    MachineQuantity.SUPPORT: "Hz",
+    MachineQuantity.SUPPORT_DAMPING: "1",
+    MachineQuantity.FLOOR_SHARE: "1",
+    MachineQuantity.CORNER_GAIN: "1",
+    MachineQuantity.GRIP: "1",
+    MachineQuantity.FOOT_LIFT: "mm",
+    MachineQuantity.FOOT_OUT: "mm",
+    MachineQuantity.SLOPE: "deg",
+    MachineQuantity.RIM_PLAY: "mm",
+    MachineQuantity.PLAY_SWING: "mm",
+    MachineQuantity.AXIAL_PLAY: "mm",
+    MachineQuantity.RUN_OUT: "mm",
+    MachineQuantity.ROUGHNESS: "1",
+    MachineQuantity.KNOCK: "1",
+    MachineQuantity.SQUEAL: "1",
+    MachineQuantity.RATTLE: "1",
+    MachineQuantity.SENSING_OFF: "1",
+    MachineQuantity.DRAIN_TIME: "s",
+    MachineQuantity.HOSE_AGE: "years",
+    MachineQuantity.REAR_GAP: "mm",
 }
 """The unit in which a file writes each; the model has SI. Viscous damping is in N s/m, and stands as a plain number."""
 
-DERIVED = frozenset({Quantity.STIFFNESS})
+DERIVED = frozenset({MachineQuantity.STIFFNESS})
 """What no file gives: the springs follow from the hung mass and its bounce. A fault may change them all the same."""

@@ -8,10 +8,10 @@ from enum import StrEnum, unique
 from functools import lru_cache
 
 from wizard.measure.mechanics import rotating, walking
-from wizard.practice.machine import Machine
 from wizard.practice.physics import run_up, steady
 from wizard.practice.physics.tub import Tub
-from wizard.practice.vocabulary import Quantity
+from wizard.practice.practice_machine import Machine
+from wizard.practice.practice_vocabulary import MachineQuantity
 
 SPEEDS = 24
 """How many speeds of a spin are looked at, from the end of the ramp to the last."""
@@ -61,13 +61,13 @@ class Spin:
 
 def tub_of(machine: Machine, added: float = 0.0) -> Tub:
     """Return a machine's tub, with ``added`` kg in it."""
-    drag = sum(machine.items(Quantity.DRAG)) * machine.one(Quantity.DRAG_SHARE)
+    drag = sum(machine.items(MachineQuantity.DRAG)) * machine.one(MachineQuantity.DRAG_SHARE)
     return Tub(
-        machine.one(Quantity.HUNG_MASS) + added,
-        machine.one(Quantity.STIFFNESS),
-        machine.one(Quantity.VISCOUS),
+        machine.one(MachineQuantity.HUNG_MASS) + added,
+        machine.one(MachineQuantity.STIFFNESS),
+        machine.one(MachineQuantity.VISCOUS),
         drag,
-        machine.one(Quantity.BUSH_RATE),
+        machine.one(MachineQuantity.BUSH_RATE),
     )
 
 
@@ -75,26 +75,29 @@ def side_tub(machine: Machine) -> Tub:
     """Return the same tub as it sways sideways: a pendulum on rods, softer springs elsewhere; straps and a share of
     the drag hold it.
     """
-    hung = machine.one(Quantity.HUNG_MASS)
-    drag = sum(machine.items(Quantity.DRAG)) * machine.one(Quantity.SIDE_SHARE)
+    hung = machine.one(MachineQuantity.HUNG_MASS)
+    drag = sum(machine.items(MachineQuantity.DRAG)) * machine.one(MachineQuantity.SIDE_SHARE)
     return Tub(
         hung,
-        hung * (math.tau * machine.one(Quantity.SIDE_BOUNCE)) ** 2,
-        machine.one(Quantity.SIDE_VISCOUS),
-        drag + machine.one(Quantity.SIDE_DRAG),
-        machine.one(Quantity.BUSH_RATE),
+        hung * (math.tau * machine.one(MachineQuantity.SIDE_BOUNCE)) ** 2,
+        machine.one(MachineQuantity.SIDE_VISCOUS),
+        drag + machine.one(MachineQuantity.SIDE_DRAG),
+        machine.one(MachineQuantity.BUSH_RATE),
     )
 
 
 def unbalance(machine: Machine, load: SpinLoad) -> tuple[float, float]:
     """Return the kg at the drum's rim in the ramp, and at speed: a load spreads, and the control limits it."""
-    empty, customers = machine.one(Quantity.EMPTY_UNBALANCE), machine.one(Quantity.LOAD_UNBALANCE)
+    empty, customers = (
+        machine.one(MachineQuantity.EMPTY_UNBALANCE),
+        machine.one(MachineQuantity.LOAD_UNBALANCE),
+    )
     front = machine.kind == FRONT_LOADER
-    kept = 1.0 if machine.one(Quantity.SENSING_OFF) > 0 else KEPT
+    kept = 1.0 if machine.one(MachineQuantity.SENSING_OFF) > 0 else KEPT
     alone = {SpinLoad.EMPTY: 0.0, SpinLoad.TOWELS: 0.12, SpinLoad.BAG: 0.25 if front else 0.5}
     if load in alone:
         return empty + alone[load], empty + alone[load]
-    load_kg = customers if load is SpinLoad.CUSTOMERS else machine.one(Quantity.EVEN_UNBALANCE)
+    load_kg = customers if load is SpinLoad.CUSTOMERS else machine.one(MachineQuantity.EVEN_UNBALANCE)
     return empty + load_kg, empty + load_kg * kept
 
 
@@ -102,11 +105,11 @@ def unbalance(machine: Machine, load: SpinLoad) -> tuple[float, float]:
 def spin(machine: Machine, load: SpinLoad) -> Spin:
     """Return what a spin with this load shows."""
     ramp, at_speed = unbalance(machine, load)
-    water, radius = machine.one(Quantity.WATER_LEFT), machine.one(Quantity.DRUM_RADIUS)
-    slow = ramp * (1 + RING_BELOW * machine.one(Quantity.RING_SHARE)) + SLOSHES * water
+    water, radius = machine.one(MachineQuantity.WATER_LEFT), machine.one(MachineQuantity.DRUM_RADIUS)
+    slow = ramp * (1 + RING_BELOW * machine.one(MachineQuantity.RING_SHARE)) + SLOSHES * water
     swing = 0.0
-    if machine.one(Quantity.RIGID) < 1.0:
-        rate = math.tau * machine.one(Quantity.RAMP)
+    if machine.one(MachineQuantity.RIGID) < 1.0:
+        rate = math.tau * machine.one(MachineQuantity.RAMP)
         ways = (tub_of(machine), side_tub(machine))
         swing = max(run_up.largest_swing(tub, slow * radius, rate) for tub in ways)
     top = top_speed(machine, load)
@@ -117,7 +120,7 @@ def spin(machine: Machine, load: SpinLoad) -> Spin:
         shakes.append(corner_shake(machine, force, speed))
         margin = min(margin, walk_margin(machine, force, speed))
     worst = max(range(SPEEDS), key=shakes.__getitem__)
-    strikes = swing + abs(machine.one(Quantity.LEAN)) > machine.one(Quantity.CLEARANCE)
+    strikes = swing + abs(machine.one(MachineQuantity.LEAN)) > machine.one(MachineQuantity.CLEARANCE)
     return Spin(
         swing, strikes, shakes[worst], (SLOWEST + (top - SLOWEST) * worst / (SPEEDS - 1)) / top, margin
     )
@@ -125,7 +128,7 @@ def spin(machine: Machine, load: SpinLoad) -> Spin:
 
 def top_speed(machine: Machine, load: SpinLoad) -> float:
     """Return the last speed of a spin, turns a second: a front loader spins a known bag at 800 rpm at most."""
-    full = machine.one(Quantity.SPIN_SPEED)
+    full = machine.one(MachineQuantity.SPIN_SPEED)
     return min(full, BAG_SPEED) if load is SpinLoad.BAG and machine.kind == FRONT_LOADER else full
 
 
@@ -135,35 +138,37 @@ def cabinet_force(machine: Machine, kilograms: float, speed: float) -> float:
     A ring takes its share of the unbalance above resonance; what a bent drum adds grows with the square of speed.
     Transit parts pass all of it.
     """
-    omega, radius = math.tau * speed, machine.one(Quantity.DRUM_RADIUS)
-    grown = machine.one(Quantity.SPEED_UNBALANCE) * (speed / machine.one(Quantity.SPIN_SPEED)) ** 2
-    left = kilograms * (1 - machine.one(Quantity.RING_SHARE)) + grown
+    omega, radius = math.tau * speed, machine.one(MachineQuantity.DRUM_RADIUS)
+    grown = (
+        machine.one(MachineQuantity.SPEED_UNBALANCE) * (speed / machine.one(MachineQuantity.SPIN_SPEED)) ** 2
+    )
+    left = kilograms * (1 - machine.one(MachineQuantity.RING_SHARE)) + grown
     force, tub = left * radius * omega**2, tub_of(machine)
-    rigid = machine.one(Quantity.RIGID)
+    rigid = machine.one(MachineQuantity.RIGID)
     soft = steady.transmitted(tub, steady.amplitude(tub, force, omega), omega)
     return rigid * force + (1 - rigid) * soft
 
 
 def corner_shake(machine: Machine, force: float, speed: float) -> float:
     """Return the shake of the top front corner, m/s2 rms: the cabinet on its feet and floor, one mass on a spring."""
-    ratio = speed / machine.one(Quantity.SUPPORT)
-    grown = rotating.unbalance_response(ratio, machine.one(Quantity.SUPPORT_DAMPING))
-    lift = max(machine.items(Quantity.FOOT_LIFT))
+    ratio = speed / machine.one(MachineQuantity.SUPPORT)
+    grown = rotating.unbalance_response(ratio, machine.one(MachineQuantity.SUPPORT_DAMPING))
+    lift = max(machine.items(MachineQuantity.FOOT_LIFT))
     hammer = 1 + HAMMER * max(0.0, lift - FIRM)
-    loose = 1 + machine.one(Quantity.RATTLE)
-    plain = force / machine.one(Quantity.WHOLE_MASS) / math.sqrt(2)
-    return machine.one(Quantity.CORNER_GAIN) * plain * grown * hammer * loose
+    loose = 1 + machine.one(MachineQuantity.RATTLE)
+    plain = force / machine.one(MachineQuantity.WHOLE_MASS) / math.sqrt(2)
+    return machine.one(MachineQuantity.CORNER_GAIN) * plain * grown * hammer * loose
 
 
 def walk_margin(machine: Machine, force: float, speed: float) -> float:
     """Return the margin against walking at a speed: below 1 it turns on the spot."""
-    ratio = speed / machine.one(Quantity.SUPPORT)
+    ratio = speed / machine.one(MachineQuantity.SUPPORT)
     floor = (
         force
-        * machine.one(Quantity.CORNER_GAIN)
-        * rotating.transmissibility(ratio, machine.one(Quantity.SUPPORT_DAMPING))
+        * machine.one(MachineQuantity.CORNER_GAIN)
+        * rotating.transmissibility(ratio, machine.one(MachineQuantity.SUPPORT_DAMPING))
     )
-    lift = max(machine.items(Quantity.FOOT_LIFT))
-    grip = machine.one(Quantity.GRIP) * (0.6 if lift > FIRM else 1.0)
+    lift = max(machine.items(MachineQuantity.FOOT_LIFT))
+    grip = machine.one(MachineQuantity.GRIP) * (0.6 if lift > FIRM else 1.0)
     axis = "horizontal" if machine.kind == FRONT_LOADER else "vertical"
-    return TURNS_EARLIER * walking.turning_margin(machine.one(Quantity.WHOLE_MASS), grip, floor, axis)
+    return TURNS_EARLIER * walking.turning_margin(machine.one(MachineQuantity.WHOLE_MASS), grip, floor, axis)

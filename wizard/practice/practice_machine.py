@@ -8,16 +8,17 @@ from dataclasses import dataclass, replace
 
 from numpy.random import Generator
 
+from wizard.domain.vocabulary import FaultSeverity
 from wizard.flow.model import Flow, fits
 from wizard.measure.quantities.units import span_to_si
-from wizard.practice.declaring.machine_tables import Change, MachineKind, QuantityRange
+from wizard.practice.declaring.machine_tables import FaultChange, MachineKind, QuantityRange
 from wizard.practice.declaring.practice_model import Practice
-from wizard.practice.vocabulary import UNITS, ChangeHow, ChangeItems, FaultSeverity, Quantity
+from wizard.practice.practice_vocabulary import UNITS, ChangeHow, ChangeItems, MachineQuantity
 
 SET = 0.1
 """What is left of a foot's lift and of a slope once the feet were set again: an estimate."""
 
-Values = Mapping[Quantity, tuple[float, ...]]
+Values = Mapping[MachineQuantity, tuple[float, ...]]
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,11 +35,11 @@ class Machine:
     odd: float
     lot: int
 
-    def one(self, quantity: Quantity) -> float:
+    def one(self, quantity: MachineQuantity) -> float:
         """The quantity, SI: its first item, or its only one."""
         return self.values[quantity][0]
 
-    def items(self, quantity: Quantity) -> tuple[float, ...]:
+    def items(self, quantity: MachineQuantity) -> tuple[float, ...]:
         """Every item of a quantity, SI."""
         return self.values[quantity]
 
@@ -55,8 +56,8 @@ def draw_healthy(practice: Practice, flow: Flow, kind: MachineKind, rng: Generat
     facts = {flow.kind: kind.id}
     facts |= {fact: _picked(chances, rng) for fact, chances in kind.facts.items()}
     values: Values = {q: _drawn(q, spec, facts, rng) for q, spec in kind.quantities.items()}
-    bounce, hung = values[Quantity.BOUNCE][0], values[Quantity.HUNG_MASS][0]
-    values = {**values, Quantity.STIFFNESS: (hung * (math.tau * bounce) ** 2,)}
+    bounce, hung = values[MachineQuantity.BOUNCE][0], values[MachineQuantity.HUNG_MASS][0]
+    values = {**values, MachineQuantity.STIFFNESS: (hung * (math.tau * bounce) ** 2,)}
     odd, lot = float(rng.random()), int(rng.integers(2**31))
     for variation in practice.variations:
         rank = int(rng.integers(len(FaultSeverity)))
@@ -76,12 +77,12 @@ def with_faults(practice: Practice, healthy: Machine, faults: Mapping[str, Fault
 def on_set_feet(machine: Machine) -> Machine:
     """Return a machine whose feet were set: of what they lift and it slopes a tenth is left."""
     values = dict(machine.values)
-    for quantity in (Quantity.FOOT_LIFT, Quantity.SLOPE):
+    for quantity in (MachineQuantity.FOOT_LIFT, MachineQuantity.SLOPE):
         values[quantity] = tuple(SET * v for v in values[quantity])
     return replace(machine, values=values)
 
 
-def with_changes(values: Values, changes: Sequence[Change], rank: int, odd: float) -> Values:
+def with_changes(values: Values, changes: Sequence[FaultChange], rank: int, odd: float) -> Values:
     """Return quantities after some changes, each by its number of this rank."""
     found = dict(values)
     for change in changes:
@@ -109,7 +110,7 @@ def _picked(chances: Mapping[str, float], rng: Generator) -> str:
 
 
 def _drawn(
-    quantity: Quantity, spec: QuantityRange, facts: Mapping[str, str], rng: Generator
+    quantity: MachineQuantity, spec: QuantityRange, facts: Mapping[str, str], rng: Generator
 ) -> tuple[float, ...]:
     """Return a healthy machine's value of a quantity, SI, one an item; none that can't be negative is."""
     count = int(facts[spec.per]) if spec.per else spec.count

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from enum import IntEnum, unique
 
-from wizard.practice.machine import Machine
+from wizard.practice.machine_spin import FRONT_LOADER, tub_of
 from wizard.practice.observables.observable import Observable, Readout, listed, single
 from wizard.practice.physics import decay
-from wizard.practice.spin import FRONT_LOADER, tub_of
-from wizard.practice.vocabulary import Quantity
+from wizard.practice.practice_machine import Machine
+from wizard.practice.practice_vocabulary import MachineQuantity
 
 PUSH, DEEP_PUSH = 0.0175, 0.025
 """How far a tub is pressed before it is let go, m: a front loader, and any other."""
@@ -38,7 +38,7 @@ class StrokeFeel(IntEnum):
 def press_travel(machine: Machine) -> float:
     """Return how far the tub goes down under a leaning person, m: (F - friction) / k, nothing with transit parts in."""
     tub = tub_of(machine)
-    return max(0.0, LEAN_ON - tub.friction) / tub.stiffness * (1 - machine.one(Quantity.RIGID))
+    return max(0.0, LEAN_ON - tub.friction) / tub.stiffness * (1 - machine.one(MachineQuantity.RIGID))
 
 
 def swings(machine: Machine) -> float:
@@ -51,7 +51,7 @@ def swings(machine: Machine) -> float:
 
 def stroke(machine: Machine) -> StrokeFeel:
     """Return how the dampers stroke by hand, each against what is nominal for their number."""
-    drags = machine.items(Quantity.DRAG)
+    drags = machine.items(MachineQuantity.DRAG)
     nominal = NOMINAL_OF_TWO if len(drags) == 2 else NOMINAL
     if max(drags) > 2.2 * nominal:
         return StrokeFeel.STICKS
@@ -66,7 +66,7 @@ def odd_damper(place: int) -> Observable:
     """Return whether the damper at a place (0 to 3) is the one that differs, or one of several that are alike."""
 
     def read(machine: Machine) -> float:
-        drags = machine.items(Quantity.DRAG)
+        drags = machine.items(MachineQuantity.DRAG)
         middle = sorted(drags)[len(drags) // 2]
         far = [abs(d - middle) for d in drags]
         return float(place < len(drags) and (max(far) < 10.0 or far[place] == max(far)))
@@ -76,7 +76,7 @@ def odd_damper(place: int) -> Observable:
 
 def _drags(machine: Machine) -> Readout:
     """Return each damper's drag, N, out and in: a little less in (common practice)."""
-    return tuple((d, 0.97 * d) for d in machine.items(Quantity.DRAG))
+    return tuple((d, 0.97 * d) for d in machine.items(MachineQuantity.DRAG))
 
 
 def _heights(machine: Machine) -> tuple[float, ...]:
@@ -91,7 +91,7 @@ OBSERVABLES = (
     listed("swing-heights", "mm", _heights),
     single("rest-gap", "mm", lambda m: decay.rest_gap(tub_of(m), LIFTED)),
     Observable("damper-drag", "N", _drags),
-    listed("rod-drag", "N", lambda m: m.items(Quantity.DRAG)),
+    listed("rod-drag", "N", lambda m: m.items(MachineQuantity.DRAG)),
     single("stroke", "1", stroke),
     *(odd_damper(place) for place in range(4)),
 )
