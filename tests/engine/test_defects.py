@@ -11,7 +11,11 @@ from wizard.screens.viewmodels.faults.defect_lines import defect_lines
 
 def test_a_part_that_was_measured_bad_is_defective_with_its_reading():
     (found,) = defects(Job().find_worn().view)
-    assert found.fault == "dampers-worn" and found.inspection == "Dampers" and found.words
+    assert (
+        found.fault == "dampers-worn"
+        and found.inspection == "Dampers"
+        and found.words == "measured, and it fails"
+    )
 
 
 def test_nothing_is_before_it_was_looked_at_on_the_part_itself():

@@ -25,7 +25,7 @@ from wizard.flow.model import Flow
 from wizard.safety.drift import Drift
 
 Broken = Callable[[pytest.MonkeyPatch], None]
-BROKEN_JOBS = 60
+BROKEN_JOBS = 200
 """Jobs within which a broken engine must be found out."""
 
 

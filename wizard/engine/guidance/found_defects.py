@@ -19,6 +19,9 @@ SURE = 0.9
 OWN = 0.5
 """A finding points to the fault that shows it most, and to those that show it at least this share as often."""
 
+MEASURED = "measured, and it fails"
+"""The words of a defect that a reading showed."""
+
 
 @dataclass(frozen=True, slots=True)
 class Defect:
@@ -55,5 +58,5 @@ def _defect(flow: Flow, fault: Fault, given: AnswerRecord) -> Defect:
     inspection = flow.inspections[given.inspection]
     step = inspection.step(given.step)
     answer = step.answer(given.answer) if step is not None else None
-    words = answer.says if answer is not None and answer.says else given.says
+    words = MEASURED if given.verdict is not None else answer.says if answer is not None else given.says
     return Defect(fault.id, fault.says, inspection.title, words)
