@@ -264,3 +264,20 @@ def test_what_may_fall_or_move_stays_on_the_badge_until_somebody_looked():
     assert "PART OFF" in badge(job.view).words
     job.do(c.TakeOver("S. Ash"))
     assert len(job.believed("parts")) > 1 and "PART OFF?" in badge(job.view).words
+
+
+def test_nothing_is_pressed_before_it_was_seen_how_the_tub_hangs():
+    """And what was seen cracked behind a panel forbids it too."""
+    needs = flow().reaches["press"].needs
+    assert needs["hang"] == {"sound"} and needs["weight"] == {"standing"}
+    look = flow().inspections["hangs"].step("look")
+    assert look.reach == "load" and look.answer("off").so["hang"] == {"unsound"} and "hang" not in look.may
+    for inspection in flow().inspections.values():
+        for step in inspection.steps:
+            cracked = [
+                a
+                for a in step.answers
+                if {"hook", "seat", "mount"} & {n for n in a.so if "unsound" in a.so[n]}
+            ]
+            if cracked and step.reach != "talk":
+                assert all(a.so["hang"] == {"unsound"} for a in cracked), (inspection.id, step.id)
