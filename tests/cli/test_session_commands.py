@@ -84,7 +84,7 @@ def test_show_tells_the_stops_and_who_released_them(run: Run, home: Path) -> Non
     out = run("session", "show", name).out
     assert out.count("\nStopped  ") == 2
     assert "Released: Plug and outlet, by P. Elm, " in out and "Not released: Gas." in out
-    assert "Forbidden  Gas: smelt" in out
+    assert "Forbidden  Gas is smelt." in out
     table = json.loads(run("session", "show", name, "--json").out)
     assert [stop["stop"] for stop in table["stops"]] == ["scorched", "gas"]
     assert table["stops"][1]["done"] == {"0": ""} and table["latched"] == ["gas"]

@@ -26,14 +26,14 @@ OTHERWISE = {
     "try-restart": ("attempt",),
     "try-transit": ("attempt",),
     "try-undo": ("attempt",),
-    # Asked only after the repair, and what is heard then is what a mended machine gives.
-    "door-damaged": ("outcome", "left", "door"),
     # The blow that bars a spin is heard in the empty spin, which was not needed to know the fault.
-    "way-base-cracked": ("seat",),
-    "way-tub-cracked": ("strike",),
+    "way-base-cracked": ("strike",),
     # A part found broken where nothing else speaks for it: only looking at everything comes to it.
     "way-spring-weights": ("outcome", "top", "confirmed"),
     "way-spring-wire": ("outcome", "top", "confirmed"),
+    # A little worn in every reading, and no complaint that shows it: the advice comes to none of them.
+    "way-watch-base": ("outcome", "top", "confirmed"),
+    "way-watch-hung": ("outcome", "top", "confirmed"),
 }
 """Cases that end otherwise by the advice, with the first words of what is told."""
 
@@ -75,7 +75,7 @@ def shorter(flow: Flow, cases: list[Case]) -> None:
 
 def plain(cases: tuple[Case, ...]) -> list[Case]:
     """One case a fault and kind of machine."""
-    return [c for c in hidden(cases) if c.id.rpartition("-")[2] in KINDS]
+    return [c for c in hidden(cases) if c.id.rpartition("-")[2] in KINDS and c.id not in OTHERWISE]
 
 
 def test_some_faults_end_as_they_say_in_fewer_minutes(flow: Flow, cases: tuple[Case, ...]) -> None:

@@ -142,13 +142,13 @@ class Terminal:
         return len(due)
 
     def send(self, keys: str) -> None:
-        """Send keys and wait until the screen has changed."""
+        """Send keys and wait until the screen has changed, or the program has ended."""
         before = self.text
         self.child.send(keys)
         end = time.monotonic() + 20
         while time.monotonic() < end:
             self.read()
-            if self.text != before:
+            if self.text != before or not self.child.isalive():
                 return
         raise AssertionError(f"{keys!r} changed nothing:\n{before}")
 

@@ -163,14 +163,14 @@ def test_a_step_that_the_flow_no_longer_has_has_no_words():
 
 
 def test_the_time_is_from_the_cut_to_the_measurement():
-    """Nine acts of ten seconds lie between the plug in the bag and the answer: seven steps, the reading, the answer."""
+    """Eight acts of ten seconds lie between the plug in the bag and the answer: six steps, the reading, the answer."""
     job = terminals(10.0)
     (flag,) = raised(job, "stored-quick")
     assert flag.evidence.startswith("1 min 20 s after it;")
     measured = next(n for n, r in enumerate(job.records, 1) if r.seq == flag.seq)
     (last,) = raised(job, "stored-quick", records=job.records[:measured])
     assert last == flag
-    for minutes, count in ((1.5, 0), (1.51, 1)):
+    for minutes, count in ((1.33, 0), (1.34, 1)):
         assert len(raised(job, "stored-quick", {"stored-quick": {"minutes": minutes}})) == count
 
 

@@ -21,6 +21,19 @@ def breaks(*_args, **_options):
     raise Broken("made for the test")
 
 
+def breaks_once(cls, name):
+    """A method that raises at its first call, and does its work from then on."""
+    does, raised = getattr(cls, name), []
+
+    def first_breaks(*args, **options):
+        if not raised:
+            raised.append(True)
+            breaks()
+        return does(*args, **options)
+
+    return first_breaks
+
+
 def log(tmp_path):
     return (tmp_path / "trouble.log").read_text(encoding="utf-8")
 
@@ -90,7 +103,7 @@ async def test_a_screen_that_can_not_be_filled_once(tmp_path, monkeypatch):
     """What draws the state raises: at its next try it does not."""
     async with surviving(tmp_path) as on:
         with monkeypatch.context() as broken:
-            broken.setattr(JobMapScreen, "project", breaks)
+            broken.setattr(JobMapScreen, "project", breaks_once(JobMapScreen, "project"))
             on.app.screen.call_later(on.app.screen.refresh_all)
             await asyncio.sleep(0.1)
         await goes_on(on, tmp_path)
@@ -157,7 +170,7 @@ async def test_a_drawing_that_raises(tmp_path, monkeypatch):
 
     async with surviving(tmp_path) as on:
         with monkeypatch.context() as broken:
-            broken.setattr(Headline, "render", breaks)
+            broken.setattr(Headline, "render", breaks_once(Headline, "render"))
             on.app.screen.query_one(Headline).refresh()
             await asyncio.sleep(0.1)
         await goes_on(on, tmp_path)

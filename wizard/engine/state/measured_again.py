@@ -49,9 +49,11 @@ def _well(step: Step, chosen: Answer) -> bool:
 def _left_undone(
     view: JobView, inspection: Inspection, asked: str, belief: Mapping[str, frozenset[str]]
 ) -> bool:
-    """True where the step took something off, or apart, that no machine in use is left with."""
+    """True where the step took something off, or apart, that no machine in use is left with; what is only not known any
+    more is asked by itself.
+    """
     step, row = inspection.step(asked), view.flow.reaches.get(queries.LEFT_IN_USE)
     if step is None or row is None:
         return False
     now = {**queries.belief(view), **belief}
-    return any(c in now and not now[c] <= values for c, values in row.needs.items() if c in step.may)
+    return any(c in now and not now[c] & values for c, values in row.needs.items() if c in step.may)
