@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from tests.helpers.jobs import Job
-from wizard.domain.vocabulary import RepairOutcome
+from wizard.domain.vocabulary import RepairOutcome, Verdict
 from wizard.engine.guidance.found_defects import defects
 from wizard.engine.messages import commands as c
 from wizard.screens.viewmodels.faults.defect_lines import defect_lines
@@ -14,7 +16,7 @@ def test_a_part_that_was_measured_bad_is_defective_with_its_reading():
     assert (
         found.fault == "dampers-worn"
         and found.inspection == "Dampers"
-        and found.words == "measured, and it fails"
+        and found.words == "measured, it fails"
     )
 
 
@@ -37,7 +39,7 @@ def test_what_was_seen_stays_defective_beside_what_explains_more():
     job.measure(18)
     assert [d.fault for d in defects(job.view)] == ["dampers-worn"]
     said = " ".join(defect_lines(job.view, 78))
-    assert said.count("Found defective: ") == 1 and "(Dampers" in said
+    assert said.count("Found defective: ") == 1 and "(measured" in said
 
 
 def test_what_was_repaired_is_defective_no_more():
@@ -49,3 +51,10 @@ def test_what_was_repaired_is_defective_no_more():
         job.do(c.RecordRepair("dampers-worn", RepairOutcome.FITTED))
     assert [r.outcome for r in job.state.repairs] == [RepairOutcome.FITTED]
     assert defects(job.view) == ()
+
+
+def test_a_reading_that_is_only_watched_shows_no_part_to_be_defective():
+    """The same reading, as strong as evidence, but judged 'watch': it speaks in the ranking, and says no more."""
+    job = Job().find_worn()
+    watched = (replace(g, verdict=Verdict.WATCH) if g.verdict is Verdict.FAIL else g for g in job.state.given)
+    assert defects(job.view) and defects(job.view.at(replace(job.state, given=tuple(watched)))) == ()

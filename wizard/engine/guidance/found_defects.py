@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wizard.domain.vocabulary import Phase, RepairOutcome
+from wizard.domain.vocabulary import Phase, RepairOutcome, Verdict
 from wizard.engine.state.fault_evidence import speaking
 from wizard.engine.state.job_state import AnswerRecord
 from wizard.engine.state.job_view import JobView
@@ -19,7 +19,7 @@ SURE = 0.9
 OWN = 0.5
 """A finding points to the fault that shows it most, and to those that show it at least this share as often."""
 
-MEASURED = "measured, and it fails"
+MEASURED = "measured, it fails"
 """The words of a defect that a reading showed."""
 
 
@@ -49,7 +49,11 @@ def _last(view: JobView, fault: Fault) -> AnswerRecord | None:
 
 
 def _own(flow: Flow, given: AnswerRecord, fault: Fault) -> bool:
-    """True where a finding that was taken as seen points to this fault more than to others."""
+    """True where a finding that was taken as seen points to this fault more than to others; of a reading, where it
+    fails: one that is watched speaks for a fault, and shows none.
+    """
+    if given.verdict not in (None, Verdict.FAIL):
+        return False
     seen = (flow.findings[f].weights for f, e in given.evidence.items() if e >= SURE and f in flow.findings)
     return any(weights.get(fault.id, 0.0) >= OWN * max(weights.values(), default=1.0) for weights in seen)
 

@@ -23,7 +23,7 @@ from wizard.screens.widgets.entry.picklist import PickList
 from wizard.screens.widgets.faults.fault_line import fault_lines
 from wizard.screens.widgets.faults.fault_reasons import FaultReasons, listed
 
-TICK = "Tick what you confirm, as what explains the complaint. Nothing ticked: none was found."
+TICK = "Tick what explains the complaint. Nothing ticked: no fault was found."
 """What is done here."""
 
 

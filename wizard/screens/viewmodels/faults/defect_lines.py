@@ -11,12 +11,12 @@ MOST = 3
 
 
 def defect_lines(view: JobView, width: int) -> list[str]:
-    """'Found defective: a damper (Dampers: one has come off its pin)', a part a row; none where none was found so."""
+    """'Found defective: a damper (one has come off its pin)', a part a row; none where none was found so."""
     rows = [wrapped(_words(defect), width) for defect in defects(view)]
     lines, left = whole_blocks(rows, MOST)
     return [*lines, f"Found defective as well: {left} more"] if left else lines
 
 
 def _words(defect: Defect) -> str:
-    how = f": {defect.words[:1].lower()}{defect.words[1:]}" if defect.words else ""
-    return f"Found defective: {defect.says} ({defect.inspection}{how})"
+    how = f"{defect.words[:1].lower()}{defect.words[1:]}" if defect.words else defect.inspection
+    return f"Found defective: {defect.says} ({how})"
