@@ -119,6 +119,8 @@ def _end(view: JobView) -> Iterator[str]:
         yield f"Confirmed  {', '.join(_fault(flow, f) for f in state.decided) or 'no fault'}"
     for repair in state.repairs:
         yield f"  {_fault(flow, repair.fault)}: {repair.outcome}{f' ({repair.reason})' if repair.reason else ''}"
+        if repair.failed:
+            yield "    It did not hold: decided again"
     for one in all_stoppages(view):
         yield f"Stopped  {one.stop.says}"
         yield from (f"  {line}" for line in release_lines(flow, one, UTC))

@@ -44,7 +44,8 @@ def _together(
 ) -> Posterior:
     """The posterior of the faults that may be present together, the complaint a finding seen."""
     count, complaint = int(keep.sum()), network.leaks.size
-    weights = np.hstack((network.weights[keep], np.ones((count, 1))))
+    brought = ~np.isin(np.array(network.faults)[keep], list(network.since))
+    weights = np.hstack((network.weights[keep], brought.astype(float).reshape(count, 1)))
     leaks, evidence = np.append(network.leaks, 0.0), {**told, complaint: 1.0}
     rest = infer(priors[keep], weights, leaks, evidence, most_work=most_work)
     with np.errstate(divide="ignore"):

@@ -184,7 +184,9 @@ def _skipped(view: JobView, event: ev.Skipped) -> str:
 
 def _decided(view: JobView, event: ev.Decided) -> str:
     faults = [view.flow.faults[f].says if f in view.flow.faults else f for f in event.faults]
-    return f"Confirmed: {', '.join(faults) or 'no fault'}.{_because(event.reason)}"
+    again = [view.flow.faults[f].says for f in event.again if f in view.flow.faults]
+    once_more = f" It did not hold, and is repaired once more: {', '.join(again)}." if again else ""
+    return f"Confirmed: {', '.join(faults) or 'no fault'}.{once_more}{_because(event.reason)}"
 
 
 def _repaired(view: JobView, event: ev.RepairDone) -> str:

@@ -28,6 +28,12 @@ def why(network: Network, one: CheckValue, bid: CostedCheck, probability: float,
     return ", ".join(parts) + f", and it tells most about: {name}, {percent(probability)}."
 
 
+def along_words(network: Network, faults: Sequence[str]) -> str:
+    """What is worth doing along, as a sentence behind another; empty where nothing is."""
+    names = "; ".join(network.say_fault(fault) for fault in faults)
+    return f" It takes no part, and is worth doing along: {names}." if names else ""
+
+
 def standing(
     network: Network,
     leader: FaultProbability,

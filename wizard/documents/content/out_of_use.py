@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.documents.content.stoppages import stoppages
-from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.state import machine_view, queries, stopped
 from wizard.engine.state.job_view import JobView
 from wizard.safety import Barred
@@ -34,7 +33,7 @@ def _reasons(view: JobView) -> Iterator[str]:
 
 def _hazards(view: JobView) -> tuple[str, ...]:
     """What is dangerous about the faults that were confirmed and not repaired."""
-    fitted = {r.fault for r in view.state.repairs if r.outcome is RepairOutcome.FITTED}
+    fitted = {r.fault for r in view.state.repairs if r.holds}
     open_faults = (
         view.flow.faults[f] for f in view.state.decided or () if f in view.flow.faults and f not in fitted
     )

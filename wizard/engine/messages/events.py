@@ -304,10 +304,13 @@ class DraftKept(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decided(Event):
-    """The technician confirms one fault, several, or none."""
+    """The technician confirms one fault, several, or none. ``again``: of those the repaired ones whose repair did not
+    hold, so that they are repaired once more.
+    """
 
     kind: ClassVar[str] = "decided"
     faults: tuple[str, ...]
+    again: tuple[str, ...] = ()
     belief: Sets = field(default_factory=dict)
     reason: str = ""
 

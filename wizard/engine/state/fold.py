@@ -6,6 +6,7 @@ Live work, resuming, replay, re-judging and cases all go through ``fold``; nothi
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from wizard.domain.references import Target
@@ -282,7 +283,8 @@ def _draft(state: State, _record: ev.Recorded, event: ev.DraftKept) -> State:
 
 
 def _decided(state: State, record: ev.Recorded, event: ev.Decided) -> State:
-    return changed(state, decided=event.faults, decided_seq=record.seq)
+    repairs = tuple(replace(r, failed=True) if r.fault in event.again else r for r in state.repairs)
+    return changed(state, decided=event.faults, decided_seq=record.seq, repairs=repairs)
 
 
 def _repaired(state: State, record: ev.Recorded, event: ev.RepairDone) -> State:
@@ -297,7 +299,7 @@ def _repaired(state: State, record: ev.Recorded, event: ev.RepairDone) -> State:
         event.recheck,
         event.alternative,
     )
-    others = tuple(r for r in state.repairs if r.fault != event.fault)
+    others = tuple(r for r in state.repairs if r.fault != event.fault or r.failed)
     return changed(state, repairs=(*others, repair), goal="" if state.goal == event.fault else state.goal)
 
 

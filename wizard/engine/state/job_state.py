@@ -159,7 +159,10 @@ class BeliefChange:
 
 @dataclass(frozen=True, slots=True)
 class Repair:
-    """What became of a confirmed fault. ``alternative``: which of its remedy's was done, where it has any."""
+    """What became of a confirmed fault. ``alternative``: which of its remedy's was done, where it has any.
+
+    ``failed``: it was decided since that it did not hold; the fault is repaired once more.
+    """
 
     seq: int
     visit: int
@@ -169,6 +172,12 @@ class Repair:
     reason: str
     recheck: tuple[Target, ...]
     alternative: str = ""
+    failed: bool = False
+
+    @property
+    def holds(self) -> bool:
+        """True for what was fitted, and not decided since to have failed."""
+        return self.outcome is RepairOutcome.FITTED and not self.failed
 
 
 @dataclass(frozen=True)

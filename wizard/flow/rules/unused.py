@@ -75,15 +75,4 @@ def unused(book: FlowIndex) -> Iterator[Problem]:
             yield book.warning(spot, ("id",), said, "unused")
 
 
-def evidence(book: FlowIndex) -> Iterator[Problem]:
-    """What is found after the repair is no evidence for the ranking, so there nothing is found or ruled out."""
-    for at in book.steps():
-        if at.inspection.after_only:
-            for spot in at.outcomes():
-                for key in ("finds", "rules_out", "unticked", "evidence"):
-                    if spot.table.get(key):
-                        said = f'"{key}" does nothing here: what is after_only is no evidence. Take it out'
-                        yield book.warning(spot, (key,), said, "kind", key=True)
-
-
-RULES = (shares, measured_again, evidence)
+RULES = (shares, measured_again)

@@ -105,7 +105,9 @@ class Script:
         return turn(self.case.answers.get(where), state.given, where)
 
     def faults(self, view: JobView) -> tuple[str, ...]:
-        """The faults that the case confirms."""
+        """The faults that the case confirms; after a proof that failed none besides."""
+        if view.state.decided is not None:
+            return ()
         if isinstance(self.case.confirm, tuple):
             return self.case.confirm
         ranked = ranking(view)

@@ -111,7 +111,7 @@ class JobMapScreen(JobScreen):
         """Take the marked row; not the flow's own next one while it is weighed which comes next."""
         view = self.controller.view
         weighing = self.query_one(MapBeside).advice.ahead is None and not self._moved
-        if weighing and view.flow.lead is Lead.EVIDENCE and searching(view.state, queries.next_up(view)):
+        if weighing and view.flow.lead is Lead.EVIDENCE and searching(view, queries.next_up(view)):
             self.host.say(WEIGHED)
             return
         self.action_go()

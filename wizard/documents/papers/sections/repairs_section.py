@@ -45,6 +45,10 @@ def done_section(view: JobView, zone: tzinfo = UTC) -> Section:
     return Section("What was done", (BulletList(items) if items else nothing,))
 
 
+NOT_HELD = "It was measured afterwards, and did not hold."
+"""What is said of a repair that was decided to be made once more."""
+
+
 def declined_section(view: JobView) -> Section | None:
     """What the customer decided against, the risk, and the words it was told in."""
     items = []
@@ -110,7 +114,8 @@ def _remedy(view: JobView, fault: Fault | None, repair: Repair) -> tuple[str, ..
     """The remedy, and its parts if any are named."""
     parts = part_words(fault, repair)
     said = sentence(remedy_words(view, fault, repair))
-    return (said, f"Parts: {parts}.") if parts else (said,)
+    held = (NOT_HELD,) if repair.failed else ()
+    return (said, f"Parts: {parts}.", *held) if parts else (said, *held)
 
 
 def _made_safe(view: JobView) -> Iterator[ListItem]:

@@ -6,6 +6,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from wizard.engine.guidance.session_ranking import RankedFault, Residual
+from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 from wizard.screens.viewmodels.faults.fault_rows import FaultRow, fault_rows, second_lines, toggled
@@ -13,13 +14,17 @@ from wizard.screens.viewmodels.faults.fault_rows import FaultRow, fault_rows, se
 
 @dataclass(frozen=True, slots=True)
 class FaultChoice:
-    """The rows in the order of the ranking (``ranked``), those ticked, and those that were decided before."""
+    """The rows in the order of the ranking (``ranked``), those ticked, and those that were decided before.
+
+    ``proof_failed``: it is what is left after a repair that is decided.
+    """
 
     flow: Flow
     ticked: frozenset[str]
     before: frozenset[str]
     ranked: tuple[RankedFault, ...] = ()
     rows: tuple[FaultRow, ...] = ()
+    proof_failed: bool = False
 
     @property
     def faults(self) -> tuple[str, ...]:
@@ -60,8 +65,10 @@ class FaultChoice:
 
 def begin_choice(view: JobView, ticks: frozenset[str] | None) -> FaultChoice:
     """Return the decision before anything is ranked; ``ticks`` are None until a tick changes what was decided."""
-    before = frozenset(view.state.decided or ())
-    return FaultChoice(view.flow, before if ticks is None else ticks, before)
+    before, failed = frozenset(view.state.decided or ()), queries.failed_proof(view) is not None
+    if failed:
+        before -= {r.fault for r in view.state.repairs if r.holds}
+    return FaultChoice(view.flow, before if ticks is None else ticks, before, proof_failed=failed)
 
 
 def ranked_choice(

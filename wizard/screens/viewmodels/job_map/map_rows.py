@@ -164,7 +164,7 @@ def _decide(view: JobView) -> MapRow:
 
 
 def _repairs(view: JobView) -> Iterator[MapRow]:
-    made = {r.fault: r for r in view.state.repairs}
+    made = {r.fault: r for r in view.state.repairs if not r.failed}
     for fault_id in view.state.decided or ():
         fault = view.flow.faults.get(fault_id)
         if fault is None:
