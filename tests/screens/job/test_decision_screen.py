@@ -134,14 +134,14 @@ async def test_marked_fault_is_explained(tmp_path, size):
 async def test_changing_the_decision_after_a_repair_asks_why(tmp_path, size):
     """The engine wants a reason; what was typed goes with the new decision."""
 
-    def mended(job):
+    def repaired(job):
         to_decision(job)
         job.do(c.Confirm(("dampers-worn",)))
         job.fit("dampers-worn")
 
-    async with stage(tmp_path, size, prepare=mended) as on:
+    async with stage(tmp_path, size, prepare=repaired) as on:
         await on.press("d")
-        assert "[x] Dampers worn" in on.text
+        assert "[x]" not in on.text and "besides what was repaired" in on.text
         row = next(r for r in on.app.screen.choice.rows if r.fault == "wiring")
         await on.press(str(row.digit), "enter")
         assert on.name == "AskReason" and "A repair was recorded since." in on.text

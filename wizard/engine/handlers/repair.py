@@ -20,14 +20,14 @@ from wizard.flow.model import Fault
 def confirm(d: Transaction, command: cmd.Confirm) -> None:
     """Confirm faults, or none. What a fault says of the machine holds until its remedy was fitted and looked at.
 
-    After a proof that failed it is what is left that is confirmed: what was repaired stays decided, and is repaired
-    once more where it is among ``faults``.
+    After a repair it is what is left that is confirmed: what was repaired stays decided, and is repaired once more
+    where it is among ``faults``. A reason is asked unless a proof failed, which is one.
     """
     require_job(d, JobAct.WORK)
     faults = [fault_of(d, f) for f in dict.fromkeys(command.faults)]
     left = queries.failed_proof(d.view) is not None
     fitted = {r.fault for r in d.state.repairs if r.holds}
-    kept = [f for f in d.state.decided or () if left and f in fitted]
+    kept = [f for f in d.state.decided or () if f in fitted]
     kind = d.state.facts.get(d.flow.kind, "")
     for fault in faults:
         if kind not in fault.share:
@@ -41,7 +41,7 @@ def confirm(d: Transaction, command: cmd.Confirm) -> None:
             raise Refused(RefusalReason.BARRED, against)
     if d.state.decided is not None and d.state.repairs and not left and not command.reason.strip():
         raise Refused(RefusalReason.REASON, "A repair was recorded since. Say why the decision changes.")
-    again = tuple(f.id for f in faults if left and f.id in fitted)
+    again = tuple(f.id for f in faults if f.id in fitted)
     said = {c: values for f in faults if f.id not in fitted or f.id in again for c, values in f.so.items()}
     d.emit(
         Decided(

@@ -16,7 +16,7 @@ def confirm(host: Host, choice: FaultChoice, second: Residual | None) -> None:
     ``second`` is what the ticked faults leave unexplained.
     """
     if not choice.faults:
-        _confirm_none(host, choice.proof_failed)
+        _confirm_none(host, choice)
     elif choice.unchanged:
         host.act(cmd.Confirm(choice.faults))
     elif second is None or not second.left:
@@ -42,10 +42,13 @@ def _take(host: Host, choice: FaultChoice) -> None:
         host.act(cmd.Confirm(faults))
 
 
-def _confirm_none(host: Host, proof_failed: bool) -> None:
+def _confirm_none(host: Host, choice: FaultChoice) -> None:
     says = "Nothing is ticked. Was everything looked at, and no fault found?"
     question = ask_yes("No fault?", says, "Yes: no fault was found", "No: go back")
-    if proof_failed:
+    if choice.repaired and not choice.proof_failed:
+        host.act(cmd.Confirm(()))
+        return
+    if choice.proof_failed:
         says = "Nothing is ticked, and the repair is not proved. Was everything looked at, and nothing else found?"
         question = ask_yes("Nothing else?", says, "Yes: it stays not proved", "No: go back")
     host.ask(question, lambda said: host.act(cmd.Confirm(())) if said == "yes" else None)

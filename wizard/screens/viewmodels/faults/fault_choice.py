@@ -16,7 +16,8 @@ from wizard.screens.viewmodels.faults.fault_rows import FaultRow, fault_rows, se
 class FaultChoice:
     """The rows in the order of the ranking (``ranked``), those ticked, and those that were decided before.
 
-    ``proof_failed``: it is what is left after a repair that is decided.
+    After a repair it is what is left that is decided: what was ``repaired`` is none of them, unless it is ticked again.
+    ``proof_failed``: that is asked since a proof failed.
     """
 
     flow: Flow
@@ -24,6 +25,7 @@ class FaultChoice:
     before: frozenset[str]
     ranked: tuple[RankedFault, ...] = ()
     rows: tuple[FaultRow, ...] = ()
+    repaired: bool = False
     proof_failed: bool = False
 
     @property
@@ -65,10 +67,10 @@ class FaultChoice:
 
 def begin_choice(view: JobView, ticks: frozenset[str] | None) -> FaultChoice:
     """Return the decision before anything is ranked; ``ticks`` are None until a tick changes what was decided."""
-    before, failed = frozenset(view.state.decided or ()), queries.failed_proof(view) is not None
-    if failed:
-        before -= {r.fault for r in view.state.repairs if r.holds}
-    return FaultChoice(view.flow, before if ticks is None else ticks, before, proof_failed=failed)
+    repaired = {r.fault for r in view.state.repairs if r.holds}
+    before, failed = frozenset(view.state.decided or ()) - repaired, queries.failed_proof(view) is not None
+    ticked = before if ticks is None else ticks
+    return FaultChoice(view.flow, ticked, before, repaired=bool(repaired), proof_failed=failed)
 
 
 def ranked_choice(
