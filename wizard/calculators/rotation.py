@@ -60,7 +60,7 @@ def play_by_clock(inputs: Inputs, _settings: Settings) -> list[Value]:
     readings = inputs["readings"]
     found = runout.play(means(readings), uncertainty=typical(readings))
     chance = "under 0.001" if found.p_value < 0.001 else f"{found.p_value:.2g}"
-    if found.kind == "varies":
+    if found.kind is runout.PlayKind.VARIES:
         says = f"varies, most {clock_words(found.angle)}; by chance alone: {chance}"
         return [Value("play", found.variation, math.hypot(*_ends(readings)), says=says)]
     u = 2 * typical(readings) * math.sqrt(2 / len(readings))

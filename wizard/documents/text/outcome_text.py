@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from wizard.domain.measure_vocabulary import DampingKind
 from wizard.domain.vocabulary import JobOutcome
 
 OUTCOMES = {
@@ -35,8 +36,8 @@ RUNS = {"open": "open", "left": "left in the middle", "done": "done", "void": "n
 """How a run stands, as people say it."""
 
 DAMPINGS = {
-    "viscous": "fluid damping",
-    "friction": "dry friction",
-    "both": "fluid damping and dry friction",
+    DampingKind.VISCOUS: "fluid damping",
+    DampingKind.FRICTION: "dry friction",
+    DampingKind.BOTH: "fluid damping and dry friction",
 }
 """The kinds of damping as people say them."""

@@ -18,7 +18,9 @@ from wizard.domain.vocabulary import (
     Verdict,
 )
 from wizard.engine.messages.decay_record import DecayFit
+from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.messages.repair_parts import PartFitted
+from wizard.safety import WideningReason
 
 Thing = TypeVar("Thing")
 
@@ -145,16 +147,17 @@ class Believed:
 class BeliefChange:
     """One change of what is believed of the machine, for the record and the time line.
 
-    ``why``: the kind of the event, or of a widening its reason. ``belief``: the conditions changed, with what they
-    may be from then on. ``run`` and ``step``: the step that made it so, 0 and empty where none did.
+    ``belief``: the conditions changed, with what they may be from then on. ``run`` and ``step``: the step that made it
+    so, 0 and empty where none did. ``widening``: why less is believed, where the event says so.
     """
 
     seq: int
     at: str
-    why: str
+    event: EventKind
     belief: Mapping[str, frozenset[str]]
     run: int = 0
     step: str = ""
+    widening: WideningReason | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.calculators import CALCULATORS, Input
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import Aid
 from wizard.flow.model import ChooseStep, Flow, Reading
@@ -43,7 +44,7 @@ def choices(book: FlowIndex) -> Iterator[Problem]:
 
 def _choice(book: FlowIndex, at: StepLocation, name: str, where: StepRef | str) -> Iterator[Problem]:
     place = ("compute", "choices", name)
-    kind = "step" if isinstance(where, StepRef) else "fact"
+    kind = ThingKind.STEP if isinstance(where, StepRef) else ThingKind.FACT
     compute = at.compute
     known = CALCULATORS[compute.calculator].choices.get(name) if compute else None
     missing = list(book.refer(at.spot, place, kind, str(where)))
