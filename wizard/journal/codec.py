@@ -24,6 +24,7 @@ class Kind(Protocol):
 
 
 E = TypeVar("E", bound=Kind)
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +110,19 @@ class Codec(Generic[E]):
             raise Unfit(f"no event is of kind {shown(kind)}")
         event: E = _taken(self.kinds[kind], {k: v for k, v in table.items() if k not in _HEAD})
         return place, event
+
+
+def to_table(value: Any) -> dict[str, Any]:
+    """A dataclass as a table, without the fields that stand at their default. ValueError names a key that doesn't
+    fit.
+    """
+    return _written(value)
+
+
+def from_table(cls: type[T], table: Mapping[str, Any]) -> T:
+    """The dataclass of such a table. ValueError says which key is unknown, missing or of the wrong type."""
+    made: T = _taken(cls, table)
+    return made
 
 
 def _missing(key: str) -> Unfit:

@@ -17,6 +17,7 @@ from wizard.engine.messages.commands import COMMANDS, Command
 from wizard.engine.messages.decay_record import DecayFit
 from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.messages.repair_parts import PartFitted
+from wizard.engine.messages.used_limit import UsedLimit
 from wizard.errors import JournalError
 from wizard.journal.codec import Codec, Place
 from wizard.journal.field_types import Unfit, shown
@@ -92,14 +93,12 @@ class ComplaintTaken(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetUsed(Event):
-    """Limits of a service sheet, kept with the session: each a table as ``wizard.engine.measuring.sheet_limits``
-    writes it.
-    """
+    """Limits of a service sheet, kept with the session."""
 
     kind: ClassVar[EventKind] = EventKind.SHEET
     model: str
     source: str
-    limits: tuple[Mapping[str, Any], ...]
+    limits: tuple[UsedLimit, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -20,6 +20,7 @@ from wizard.domain.vocabulary import (
 from wizard.engine.messages.decay_record import DecayFit
 from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.messages.repair_parts import PartFitted
+from wizard.engine.messages.used_limit import UsedLimit
 from wizard.safety import WideningReason
 
 Thing = TypeVar("Thing")
@@ -260,7 +261,7 @@ class State:
     facts: Mapping[str, str] = field(default_factory=dict)
     fact_seqs: Mapping[str, int] = field(default_factory=dict)
     complaint: str = ""
-    sheets: tuple[tuple[str, str, tuple[Mapping[str, Any], ...]], ...] = ()
+    sheets: tuple[tuple[str, str, tuple[UsedLimit, ...]], ...] = ()
     belief: Mapping[str, Believed] = field(default_factory=dict)
     changes: tuple[BeliefChange, ...] = ()
     shown: tuple[int, str] | None = None

@@ -89,7 +89,8 @@ def aids(book: FlowIndex) -> Iterator[Problem]:
         said = ""
         if reading is None:
             known = at.compute.calculator if at.compute else ""
-            if (aid, known) not in COMPUTED:
+            chart = CALCULATORS[known].drawn_as if known else None
+            if chart is None or chart.aid is not aid:
                 said = f"a {known} step has no use for it"
         elif aid in AIDED and dimension(reading.unit) not in AIDED[aid]:
             said = f"it measures {' or '.join(AIDED[aid])}, but {reading.unit} is read"
@@ -100,13 +101,5 @@ def aids(book: FlowIndex) -> Iterator[Problem]:
         if said:
             yield book.error(at.spot, ("aid",), f'aid "{aid}": {said}', "aid")
 
-
-COMPUTED = {
-    (Aid.FEET, "foot-turns"),
-    (Aid.CLOCK, "play-by-clock"),
-    (Aid.CLOCK, "run-out"),
-    (Aid.TAPS, "decrement"),
-}
-"""The aids that draw what a calculator came to."""
 
 RULES = (choices, aids)
