@@ -8,7 +8,7 @@ from typing import Any
 from wizard.documents.content import part_counts
 from wizard.documents.papers.job_header import result_words
 from wizard.documents.text import formatting, outcome_text, safety_text
-from wizard.domain.vocabulary import AnswerHow, Phase
+from wizard.domain.vocabulary import AnswerHow, Phase, RunStatus
 from wizard.engine.messages import events as ev
 from wizard.engine.state import machine_view, queries
 from wizard.engine.state.job_state import State, changed
@@ -155,7 +155,11 @@ def _undone(_view: JobView, event: ev.Undone) -> str:
 
 def _left(view: JobView, event: ev.InspectionLeft) -> str:
     run = view.state.find_run(event.run)
-    ends = {"done": "done", "left": "left, its place kept", "void": "no longer counts"}
+    ends = {
+        RunStatus.DONE: "done",
+        RunStatus.LEFT: "left, its place kept",
+        RunStatus.VOID: "no longer counts",
+    }
     return f"{title(view.flow, run.inspection) if run else 'Run'} {ends.get(event.how, event.how)}."
 
 

@@ -178,7 +178,7 @@ def overview_lines(
     lines = [
         Content(f"Session {name}").stylize("bold"),
         Content(f"Flow {flow.id} {flow.version}, as it was on that day"),
-        Content(f"{len(replay)} events; {outcome_text.OUTCOMES[end.outcome or '']}"),
+        Content(f"{len(replay)} events; {outcome_text.OUTCOMES[end.outcome]}"),
         Content("Looking for what may be worth a second look ..." if flags is None else _count(flags)),
         Content(f"{len(replay.changes)} put right or taken back; notes of reviewers: {len(review.notes)}"),
     ]
