@@ -7,7 +7,6 @@ from tests.helpers.jobs import good
 from wizard.domain.vocabulary import AnswerHow, JobOutcome, Phase, RepairOutcome, RunStatus, SkipHow, Verdict
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages import events as ev
-from wizard.engine.messages.decay_record import to_table
 from wizard.engine.messages.repair_parts import PartFitted
 from wizard.engine.state.job_state import Repair, Run, State, changed
 from wizard.engine.state.job_view import JobView
@@ -47,7 +46,7 @@ CASES = [
      "Read 1.8 kg, no. 3. Reason: typed again.", "1.8 kg"),
     (ev.ReadingTaken(run=1, step="pull", value=0.127, typed="0.127", unit="1", tool="Phone", recording=4),
      "Read 0.127 with Phone.", "0.127"),
-    (ev.RecordingTaken(run=1, step="pull", name="ab.csv", sha256="0", file="tub.csv", found=to_table(made())),
+    (ev.RecordingTaken(run=1, step="pull", name="ab.csv", sha256="0", file="tub.csv", found=made()),
      "Recording ab.csv (tub.csv): 1.8 s of Z, fluid damping and dry friction, 2.70 Hz.", "ab.csv"),
     (ev.Answered(run=1, step="bounce", answer="swings", goes="pull", verdict=Verdict.FAIL, says="Three or more"),
      "Three or more. [fail]", ""),

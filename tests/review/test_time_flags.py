@@ -10,7 +10,7 @@ from wizard.domain.vocabulary import JobOutcome, NextKind, RepairOutcome
 from wizard.engine.messages import commands as c
 from wizard.engine.messages import events as ev
 from wizard.engine.messages.events import Recorded
-from wizard.review.changes import Change
+from wizard.review.changes import Change, ChangeKind
 from wizard.review.flags import thresholds
 from wizard.review.flags.flag import FlagContext
 from wizard.review.flags.time_flags import _after, _gap
@@ -262,7 +262,7 @@ def test_time_between_events_of_which_one_is_not_there_is_that_of_the_steady_clo
     steady = sum(r.since for r in job.records[1:])
 
     def gap(first, last, records=job.records):
-        change = Change(last, "fact", "serial", "X1", "X2", "", first, "")
+        change = Change(last, ChangeKind.FACT, "serial", "X1", "X2", "", first, "")
         return _gap(FlagContext(Replay(job.flow, records), thresholds.shipped()), change)
 
     assert gap(*ends) == steady > 0.0
@@ -296,7 +296,7 @@ def test_what_was_done_in_between_on_the_strength_of_it_is_said(event, words):
     job.do(c.AddNote("Here."))
     first, last = job.records[0], job.records[-1]
     between = replace(job.records[1], event=event)
-    change = Change(last.seq, "fact", "serial", "X1", "X2", "", first.seq, "")
+    change = Change(last.seq, ChangeKind.FACT, "serial", "X1", "X2", "", first.seq, "")
     records = [first, between, *job.records[2:]]
     assert _after(FlagContext(replace_records(job, records), thresholds.shipped()), change) == words
 

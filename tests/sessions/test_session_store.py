@@ -13,6 +13,7 @@ from wizard.errors import JournalBusy, JournalError, Refused, UsageError
 from wizard.flow.parsing import flow_files
 from wizard.journal.journal_reader import read
 from wizard.journal.sealed_block import START, encode
+from wizard.safety import WideningReason
 from wizard.sessions.session_store import Store
 
 
@@ -58,7 +59,7 @@ def test_resuming_believes_nothing_and_keeps_what_was_believed_in_the_record(sto
     opened = held(store)
     with store.resume(opened.name) as again:
         assert again.session.state.belief["supply"].values > {"held", "live"}
-        assert "restart" in {change.why for change in again.session.state.changes}
+        assert WideningReason.RESTART in {change.widening for change in again.session.state.changes}
     assert any(change.belief.get("supply") == {"held"} for change in store.load(opened.name).state.changes)
 
 

@@ -157,7 +157,10 @@ def _beliefs(belief: Belief) -> dict[str, list[str]]:
 
 
 def _change(change: BeliefChange) -> dict[str, Any]:
-    return {**asdict(change), "belief": _beliefs(change.belief)}
+    return {
+        "seq": change.seq, "at": change.at, "why": change.widening or change.event,
+        "belief": _beliefs(change.belief), "run": change.run, "step": change.step,
+    }  # fmt: skip
 
 
 def _stop(stoppage: Stoppage) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from wizard.diagnosis.network_model import Network
-from wizard.diagnosis.noisy_or.inference import MOST_WORK, Posterior, infer
+from wizard.diagnosis.noisy_or.inference import MOST_WORK, Posterior, PosteriorWay, infer
 from wizard.diagnosis.noisy_or.inputs import Floats
 from wizard.diagnosis.noisy_or.reduction import Impossible
 
@@ -35,7 +35,7 @@ def weigh_with(
     except Impossible as error:
         if not any(log > -np.inf for log in single.values()):
             raise _named(error, network, ~apart) from None
-        rest = Posterior(np.zeros(int((~apart).sum())), True, 0.0, -np.inf, "list")
+        rest = Posterior(np.zeros(int((~apart).sum())), True, 0.0, -np.inf, PosteriorWay.LIST)
     return _joined(apart, single, rest)
 
 

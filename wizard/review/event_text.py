@@ -8,9 +8,8 @@ from typing import Any
 from wizard.documents.content import part_counts
 from wizard.documents.papers.job_header import result_words
 from wizard.documents.text import formatting, outcome_text, safety_text
-from wizard.domain.vocabulary import AnswerHow, Phase
+from wizard.domain.vocabulary import AnswerHow, Phase, RunStatus
 from wizard.engine.messages import events as ev
-from wizard.engine.messages.decay_record import from_table
 from wizard.engine.state import machine_view, queries
 from wizard.engine.state.job_state import State, changed
 from wizard.engine.state.job_view import JobView
@@ -20,11 +19,27 @@ from wizard.review.durations import clock
 
 def typed(event: ev.Event) -> str:
     """What a person typed for this event, as it was typed; empty where a key was enough."""
-    for name in ("typed", "words", "text", "name", "caption"):
-        value = getattr(event, name, "")
-        if value and not isinstance(event, ev.HandedOver):
-            return str(value)
-    return str(getattr(event, "reason", "") or (event.value if isinstance(event, ev.FactTaken) else ""))
+    reason = event.reason if isinstance(event, ev.Reasoned) else ""
+    return _words(event) or reason or (event.value if isinstance(event, ev.FactTaken) else "")
+
+
+def _words(event: ev.Event) -> str:
+    """What was typed for itself, not as a reason."""
+    match event:
+        case ev.ReadingTaken():
+            return event.typed
+        case ev.ComplaintTaken() | ev.Stopped():
+            return event.words
+        case ev.Released():
+            return event.words or event.name
+        case ev.NoteTaken() | ev.DraftKept():
+            return event.text
+        case ev.RecordingTaken() | ev.TakenOver():
+            return event.name
+        case ev.PhotoTaken():
+            return event.name or event.caption
+        case _:
+            return ""
 
 
 def said(view: JobView, event: ev.Event) -> str:
@@ -34,7 +49,7 @@ def said(view: JobView, event: ev.Event) -> str:
 
 def believed(flow: Flow, event: ev.Event) -> tuple[str, ...]:
     """What is believed of the machine from this event on, a line a condition that it changes."""
-    sets: ev.Sets = getattr(event, "belief", {})
+    sets = event.belief if isinstance(event, ev.Believing) else {}
     return tuple(_belief_words(flow, name, values) for name, values in sets.items())
 
 
@@ -63,8 +78,9 @@ def where(before: State, event: ev.Event) -> tuple[str, str]:
     """The inspection and the step that an event is about; empty where it is about none."""
     if isinstance(event, ev.Entered | ev.Skipped):
         return event.inspection, event.step
-    run = before.find_run(getattr(event, "run", 0))
-    return (run.inspection, str(getattr(event, "step", ""))) if run else ("", "")
+    run = before.find_run(event.run) if isinstance(event, ev.OfRun) else None
+    step = event.step if isinstance(event, ev.OfStep) else ""
+    return (run.inspection, step) if run else ("", "")
 
 
 def title(flow: Flow, inspection: str) -> str:
@@ -108,7 +124,7 @@ def _reading(_view: JobView, event: ev.ReadingTaken) -> str:
 
 
 def _recording(_view: JobView, event: ev.RecordingTaken) -> str:
-    found = from_table(event.found)
+    found = event.found
     lasts = f"{found.last - found.first:.1f} s of {found.column}"
     damping = outcome_text.DAMPINGS[found.damping]
     return f"Recording {event.name} ({event.file}): {lasts}, {damping}, {found.frequency:.2f} Hz."
@@ -139,7 +155,11 @@ def _undone(_view: JobView, event: ev.Undone) -> str:
 
 def _left(view: JobView, event: ev.InspectionLeft) -> str:
     run = view.state.find_run(event.run)
-    ends = {"done": "done", "left": "left, its place kept", "void": "no longer counts"}
+    ends = {
+        RunStatus.DONE: "done",
+        RunStatus.LEFT: "left, its place kept",
+        RunStatus.VOID: "no longer counts",
+    }
     return f"{title(view.flow, run.inspection) if run else 'Run'} {ends.get(event.how, event.how)}."
 
 
@@ -162,7 +182,7 @@ def _shown(view: JobView, event: ev.Shown) -> str:
 
 def _widened(view: JobView, event: ev.Widened) -> str:
     nouns = [_condition(view.flow, c) for c in event.belief]
-    return f"Less is known, {safety_text.why_words(event.why)}: {', '.join(nouns) or 'nothing'}."
+    return f"Less is known, {safety_text.WIDENINGS[event.why]}: {', '.join(nouns) or 'nothing'}."
 
 
 def _released(view: JobView, event: ev.Released) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from wizard.domain.vocabulary import AnswerHow, Phase
 from wizard.engine.messages import events as ev
 from wizard.engine.state.job_state import State
 
@@ -19,9 +20,9 @@ class StepTime:
     run: int
     inspection: str
     step: str
-    phase: str
+    phase: Phase
     answer: str
-    how: str
+    how: AnswerHow
     began: int
     ended: int
     at: str

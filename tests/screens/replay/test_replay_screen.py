@@ -17,7 +17,7 @@ from wizard.journal import durable_io
 from wizard.review.replay import Replay
 from wizard.screens.replay.replay_app import ReplayApp
 from wizard.screens.replay.replay_cursor import STRIDES
-from wizard.screens.replay.replay_keys import ReplayKey
+from wizard.screens.replay.replay_key import ReplayKey
 from wizard.screens.replay.replay_lists import line_entries
 from wizard.screens.widgets.frame.message_line import MessageLine
 from wizard.sessions import sign_off

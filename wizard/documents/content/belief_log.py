@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from wizard.documents.content.conditions_left import change_source
+from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.state import machine_view
 from wizard.engine.state.job_state import BeliefChange, ReleaseRecord, State
 from wizard.engine.state.job_view import JobView
@@ -42,7 +43,7 @@ def belief_log(view: JobView) -> Iterator[BeliefEntry]:
         if answered_later:
             pending[place] = change.belief
             continue
-        after = {**(pending.pop(place, {}) if change.why == "answered" else {}), **change.belief}
+        after = {**(pending.pop(place, {}) if change.event is EventKind.ANSWERED else {}), **change.belief}
         noted |= {
             c
             for c, values in after.items()
@@ -56,10 +57,10 @@ def belief_log(view: JobView) -> Iterator[BeliefEntry]:
 
 def _with_answers(state: State) -> Iterator[tuple[BeliefChange, bool]]:
     """Each change; True for a step that was shown and whose answer changed something afterwards."""
-    answered = {(c.run, c.step): c.seq for c in state.changes if c.why == "answered"}
+    answered = {(c.run, c.step): c.seq for c in state.changes if c.event is EventKind.ANSWERED}
     for change in state.changes:
         later = answered.get((change.run, change.step), 0) > change.seq
-        yield change, change.why == "shown" and later
+        yield change, change.event is EventKind.SHOWN and later
 
 
 def _entry(

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from wizard.documents.content.step_evidence import step_evidence
 from wizard.documents.document_tree import Evidence
-from wizard.documents.text.safety_text import why_words
+from wizard.documents.text.safety_text import cause_words
 from wizard.domain.references import StepRef
+from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import BeliefChange, State
 from wizard.engine.state.job_view import JobView
@@ -15,7 +16,7 @@ from wizard.engine.state.last_known import LastKnown, last_known
 from wizard.engine.state.machine_view import NOT_KNOWN, words_of
 from wizard.flow.model import Condition, Step
 
-_BY_EVENT = {"fact": Evidence.TOLD, "repaired": Evidence.DONE}
+_BY_EVENT = {EventKind.FACT: Evidence.TOLD, EventKind.REPAIRED: Evidence.DONE}
 """The kind of an event that changed what is believed -> how that is known."""
 
 
@@ -63,7 +64,7 @@ def change_source(view: JobView, change: BeliefChange) -> str:
     """What a change of belief came of: the title of its step's inspection, or in words what else it was."""
     run = view.state.find_run(change.run)
     inspection = view.flow.inspections.get(run.inspection) if run else None
-    return inspection.title if inspection else why_words(change.why)
+    return inspection.title if inspection else cause_words(change)
 
 
 def _evidence(view: JobView, change: BeliefChange) -> Evidence | None:
@@ -73,7 +74,7 @@ def _evidence(view: JobView, change: BeliefChange) -> Evidence | None:
     run = view.state.find_run(change.run)
     step: Step | None = view.flow.step(StepRef(run.inspection, change.step)) if run else None
     if step is None:
-        return _BY_EVENT.get(change.why)
+        return _BY_EVENT.get(change.event)
     return step_evidence(view.flow, step)
 
 

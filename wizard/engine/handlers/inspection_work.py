@@ -29,7 +29,7 @@ from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import computation, unit_of
 from wizard.engine.measuring.reading_input import parsed
 from wizard.engine.messages import commands as cmd
-from wizard.engine.messages.decay_record import SAME_RATIO, settles_as, to_table
+from wizard.engine.messages.decay_record import SAME_RATIO, settles_as
 from wizard.engine.messages.events import Answered, InspectionLeft, ReadingTaken, RecordingTaken, Skipped
 from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.safety.state_machines import OVER
@@ -199,7 +199,7 @@ def take_recording(d: Transaction, command: cmd.TakeRecording) -> None:
     d.emit(
         RecordingTaken(
             run=run.id, step=step.id, name=command.name, sha256=command.sha256, file=command.file,
-            found=to_table(command.found),
+            found=command.found,
         )
     )  # fmt: skip
     read = cmd.TakeReading(

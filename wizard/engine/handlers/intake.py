@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from wizard.domain.vocabulary import JobAct, RefusalReason, RunStatus
 from wizard.engine.handlers.stoppage import stop
 from wizard.engine.handlers.transaction import Transaction, arrive, enter, require_job, settle
-from wizard.engine.measuring.sheet_limits import limit_table
+from wizard.engine.measuring.sheet_limits import used_limit
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import (
     FORMAT,
@@ -164,8 +164,8 @@ def use_sheet(d: Transaction, command: cmd.UseSheet) -> None:
             )
         if limit.id not in d.flow.limits:
             raise Refused(RefusalReason.UNKNOWN, f"This flow judges nothing by a limit {limit.id}.")
-    tables = tuple(limit_table(limit) for limit in command.limits)
-    d.emit(SheetUsed(model=command.model.strip(), source=command.source.strip(), limits=tables))
+    limits = tuple(map(used_limit, command.limits))
+    d.emit(SheetUsed(model=command.model.strip(), source=command.source.strip(), limits=limits))
 
 
 def add_note(d: Transaction, command: cmd.AddNote) -> None:

@@ -12,7 +12,6 @@ from typing import Any
 from wizard.domain.references import Target
 from wizard.domain.vocabulary import JobState, RunStatus
 from wizard.engine.messages import events as ev
-from wizard.engine.messages.decay_record import from_table
 from wizard.engine.safety.state_machines import OVER
 from wizard.engine.state.job_state import (
     AnswerRecord,
@@ -37,10 +36,9 @@ def fold(state: State, record: ev.Recorded) -> State:
     moved = changed(state, seq=record.seq, at=record.at, clock=state.clock + record.since)
     if not isinstance(record.event, _KEEPS_SHOWN):
         moved = changed(moved, shown=None)
-    believed = getattr(record.event, "belief", None)
-    return _FOLDS[type(record.event)](
-        _believe(moved, record, believed) if believed else moved, record, record.event
-    )
+    if isinstance(record.event, ev.Believing) and record.event.belief:
+        moved = _believe(moved, record, record.event)
+    return _FOLDS[type(record.event)](moved, record, record.event)
 
 
 def fold_all(records: Iterable[ev.Recorded], state: State | None = None) -> State:
@@ -83,12 +81,16 @@ _KEEPS_SHOWN = (
 """The events after which the step on screen may still be answered."""
 
 
-def _believe(state: State, record: ev.Recorded, sets: ev.Sets) -> State:
+def _believe(state: State, record: ev.Recorded, event: ev.Believing) -> State:
     """What an event says of the machine takes the place of what was believed before."""
-    new = {c: Believed(frozenset(values), record.seq, record.at, state.clock) for c, values in sets.items()}
-    why = str(getattr(record.event, "why", record.event.kind))
-    run, step = getattr(record.event, "run", 0), getattr(record.event, "step", "")
-    change = BeliefChange(record.seq, record.at, why, {c: b.values for c, b in new.items()}, run, step)
+    new = {
+        c: Believed(frozenset(values), record.seq, record.at, state.clock)
+        for c, values in event.belief.items()
+    }
+    run, step = (event.run, event.step) if isinstance(event, ev.OfStep) else (0, "")
+    widening = event.why if isinstance(event, ev.Widened) else None
+    values = {c: b.values for c, b in new.items()}
+    change = BeliefChange(record.seq, record.at, event.kind, values, run, step, widening)
     return changed(state, belief={**state.belief, **new}, changes=(*state.changes, change))
 
 
@@ -181,13 +183,10 @@ def _reading(state: State, record: ev.Recorded, event: ev.ReadingTaken) -> State
 
 def _recording(state: State, record: ev.Recorded, event: ev.RecordingTaken) -> State:
     run = _run(state, event.run)
-    try:
-        found = from_table(event.found)
-    except ValueError as problem:
-        raise JournalError(f"Event {record.seq}: {problem}") from problem
     kept = RecordingRecord(
-        record.seq, record.at, run.id, run.inspection, event.step, event.name, event.sha256, event.file, found
-    )
+        record.seq, record.at, run.id, run.inspection, event.step, event.name, event.sha256, event.file,
+        event.found,
+    )  # fmt: skip
     return changed(state, recordings=(*state.recordings, kept))
 
 

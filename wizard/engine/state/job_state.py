@@ -18,7 +18,10 @@ from wizard.domain.vocabulary import (
     Verdict,
 )
 from wizard.engine.messages.decay_record import DecayFit
+from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.messages.repair_parts import PartFitted
+from wizard.engine.messages.used_limit import UsedLimit
+from wizard.safety import WideningReason
 
 Thing = TypeVar("Thing")
 
@@ -145,16 +148,17 @@ class Believed:
 class BeliefChange:
     """One change of what is believed of the machine, for the record and the time line.
 
-    ``why``: the kind of the event, or of a widening its reason. ``belief``: the conditions changed, with what they
-    may be from then on. ``run`` and ``step``: the step that made it so, 0 and empty where none did.
+    ``belief``: the conditions changed, with what they may be from then on. ``run`` and ``step``: the step that made it
+    so, 0 and empty where none did. ``widening``: why less is believed, where the event says so.
     """
 
     seq: int
     at: str
-    why: str
+    event: EventKind
     belief: Mapping[str, frozenset[str]]
     run: int = 0
     step: str = ""
+    widening: WideningReason | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,7 +270,7 @@ class State:
     facts: Mapping[str, str] = field(default_factory=dict)
     fact_seqs: Mapping[str, int] = field(default_factory=dict)
     complaint: str = ""
-    sheets: tuple[tuple[str, str, tuple[Mapping[str, Any], ...]], ...] = ()
+    sheets: tuple[tuple[str, str, tuple[UsedLimit, ...]], ...] = ()
     belief: Mapping[str, Believed] = field(default_factory=dict)
     changes: tuple[BeliefChange, ...] = ()
     shown: tuple[int, str] | None = None

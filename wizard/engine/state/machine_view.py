@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import BeliefChange, State
 from wizard.engine.state.job_view import JobView
-from wizard.safety import Condition, WideningReason
+from wizard.safety import Condition
 
 NOT_KNOWN = "not known"
 """The words of a condition that may be anything."""
@@ -71,7 +71,13 @@ def _standing(
     inspection = view.flow.inspections.get(run.inspection) if run is not None else None
     by = inspection.title if inspection is not None else ""
     return Standing(
-        condition.id, condition.says, words, sure, change.at, by, "" if by or sure else change.why
+        condition.id,
+        condition.says,
+        words,
+        sure,
+        change.at,
+        by,
+        "" if by or sure else change.widening or change.event,
     )
 
 
@@ -178,8 +184,4 @@ def _corrected_now(state: State) -> bool:
 
 def last_widening(state: State) -> BeliefChange | None:
     """The last time that less became known of the machine, or None."""
-    return next((c for c in reversed(state.changes) if c.why in WIDENINGS), None)
-
-
-WIDENINGS = frozenset(WideningReason)
-"""The kinds of change by which less is known than before."""
+    return next((c for c in reversed(state.changes) if c.widening is not None), None)

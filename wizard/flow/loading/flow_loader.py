@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING
 
+from wizard.domain.flow_vocabulary import FileKind
 from wizard.errors import FlowError
 from wizard.flow.model import Flow
 from wizard.flow.parsing import drawing_parser, flow_files
@@ -101,7 +102,7 @@ def _quick(content: Mapping[str, bytes]) -> Flow | None:
         drawings = {
             stem: drawing_parser.parse(stem, texts[name])
             for name in texts
-            if flow_files.kind_of(name) == "drawing"
+            if flow_files.kind_of(name) is FileKind.DRAWING
             for stem in (PurePosixPath(name).stem,)
         }
         return build_flow(documents, drawings, flow_files.digest(content))

@@ -4,21 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.flow.model import END
 from wizard.flow.parsing import flow_files
 from wizard.flow.problems import Problem
 from wizard.flow.rules.rule_context import FlowIndex, TableLocation
 
+_ONCE = (
+    ThingKind.FACT, ThingKind.CONDITION, ThingKind.STOP, ThingKind.TOOL, ThingKind.FINDING, ThingKind.FAULT,
+)  # fmt: skip
+
 
 def unique(book: FlowIndex) -> Iterator[Problem]:
     """Each id is declared once among its kind."""
-    for kind in ("fact", "condition", "stop", "tool", "finding", "fault"):
+    for kind in _ONCE:
         yield from _once(book, book.declared(kind))
     for file in (flow_files.MACHINE, flow_files.MAIN):
         yield from _once(book, book.tables(file, "reach"))
     for fact in book.tables("flow.toml", "fact"):
         yield from _once(book, fact.below("value"))
-    for limit in book.declared("limit"):
+    for limit in book.declared(ThingKind.LIMIT):
         yield from _once(book, limit.below("band"))
     for fault in book.tables("faults.toml", "fault"):
         yield from _once(book, fault.within("remedy").below("part"))

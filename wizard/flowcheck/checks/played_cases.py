@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.vocabulary import Severity
 from wizard.flow.model import Flow
 from wizard.flow.model.case import Case
@@ -54,11 +55,11 @@ def not_stopped(places: Places, tried: Iterable[StopTried]) -> Iterator[Countere
         if not one.tried:
             said += "no case comes to the step, so it was not tried. Write one"
             yield places.show(
-                place or places.entry("fact", one.step), said, "stops", (one.key,), Severity.WARNING
+                place or places.entry(ThingKind.FACT, one.step), said, "stops", (one.key,), Severity.WARNING
             )
         elif one.problem:
             yield places.show(
-                place or places.entry("fact", one.step), said + one.problem, "stops", (one.key,)
+                place or places.entry(ThingKind.FACT, one.step), said + one.problem, "stops", (one.key,)
             )
 
 

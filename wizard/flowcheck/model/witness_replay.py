@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from enum import StrEnum, unique
 from itertools import pairwise
 
 from wizard.domain.vocabulary import AnswerHow, JobState, Phase, RefusalReason, RepairOutcome
@@ -37,6 +38,25 @@ LONG = 86_400.0
 
 WHY = "Following a witness."
 USUAL = "usual"
+
+
+@unique
+class WitnessVerb(StrEnum):
+    """How a line of a witness begins that is no answer and no fact."""
+
+    LAPSE = "lapse"
+    RESTART = "restart"
+    VISIT = "visit"
+    SAFE = "safe"
+    KNOWN = "known"
+    OPEN = "open"
+    STOP = "stop"
+    SKIP = "skip"
+    CONFIRM = "confirm"
+    PREPARE = "prepare"
+    REPAIR = "repair"
+    RELEASE = "release"
+    CORRECT = "correct"
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,19 +132,19 @@ class Walker:
         simple = _SIMPLE.get(line)
         if simple is not None:
             self.session.do(simple)
-        elif verb == "lapse":
+        elif verb == WitnessVerb.LAPSE:
             self.clock.pass_by(LONG)
             self.session.touch()
-        elif verb == "restart":
+        elif verb == WitnessVerb.RESTART:
             told = tuple(self.records)
             self.session = Session.resume(self.flow, told, self.records.append, self.clock)
-        elif verb == "visit":
+        elif verb == WitnessVerb.VISIT:
             self.session.do(cmd.BeginVisit("Witness", reason=SEEN_ANEW))
-        elif line == "safe":
+        elif line == WitnessVerb.SAFE:
             for stoppage in self.session.state.stops:
                 for number in range(len(self.flow.stops[stoppage.stop].make_safe)):
                     self.session.do(cmd.MakeSafe(stoppage.stop, number))
-        elif verb == "known":
+        elif verb == WitnessVerb.KNOWN:
             self.know(*_fact(line.removeprefix("known ")))
         elif verb.endswith(":"):
             for command in self.answer(verb.removesuffix(":"), rest):
@@ -146,23 +166,23 @@ class Walker:
         """The command of a line that isn't an answer."""
         first, _, second = (part.strip() for part in rest.partition(":"))
         match verb:
-            case "open":
+            case WitnessVerb.OPEN:
                 inspection, _, step = rest.partition(".")
                 return cmd.OpenInspection(inspection, step)
-            case "stop":
+            case WitnessVerb.STOP:
                 return cmd.StopWork(rest)
-            case "skip":
+            case WitnessVerb.SKIP:
                 return cmd.Skip(rest, WHY)
-            case "confirm":
+            case WitnessVerb.CONFIRM:
                 return cmd.Confirm(() if rest == "none" else tuple(rest.split("+")), WHY)
-            case "prepare":
+            case WitnessVerb.PREPARE:
                 return cmd.Prepare(rest)
-            case "repair":
+            case WitnessVerb.REPAIR:
                 way = usual_alternative(self.flow.faults[first].remedy)
                 return cmd.RecordRepair(first, RepairOutcome(second), reason=WHY, alternative=way)
-            case "release":
+            case WitnessVerb.RELEASE:
                 return cmd.Release(rest, "Witness", WHY)
-            case "correct":
+            case WitnessVerb.CORRECT:
                 return cmd.Correct(self._answered(first), second, WHY)
         raise CaseFailed(f'"{line}" is no line of a witness.')
 

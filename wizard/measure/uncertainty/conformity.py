@@ -129,11 +129,11 @@ def _chances(
     return tuple(_between(centre, spread, low, high) for low, high in pairwise(limits))
 
 
-def verdict(probabilities: Sequence[float], verdicts: Sequence[str]) -> Judgement:
+def verdict(probabilities: Sequence[float], verdicts: Sequence[Verdict]) -> Judgement:
     """Return the verdict of the band that is 0.95 sure or more, otherwise 'watch'.
 
-    Neighbours with the same verdict count as one band; too light and too heavy do not. ``verdicts``: 'pass',
-    'watch' or 'fail' for each of ``probabilities``, which sum to 1. ValueError if they don't, or if a verdict
+    Neighbours with the same verdict count as one band; too light and too heavy do not. ``verdicts``: one
+    for each of ``probabilities``, which sum to 1. ValueError if they don't, or if a verdict
     is another word.
     """
     chances = series("probabilities", probabilities)

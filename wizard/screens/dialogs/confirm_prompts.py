@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wizard.engine.guidance.session_ranking import Residual
 from wizard.engine.messages import commands as cmd
-from wizard.screens.dialogs.prompts import AskWhy, ask_yes
+from wizard.screens.dialogs.prompts import AskWhy, YesReply, ask_yes
 from wizard.screens.layout.app_protocol import Host
 from wizard.screens.viewmodels.faults.fault_choice import FaultChoice
 from wizard.screens.viewmodels.faults.fault_rows import second_question, why_question
@@ -26,15 +26,16 @@ def confirm(host: Host, choice: FaultChoice, second: Residual | None) -> None:
         question = ask_yes(
             "What stays unexplained?", says, "Confirm what is ticked", "Go back: look for another"
         )
-        host.ask(question, lambda said: _take(host, choice) if said == "yes" else None)
+        host.ask(question, lambda said: _take(host, choice) if said is YesReply.YES else None)
 
 
 def _take(host: Host, choice: FaultChoice) -> None:
     """Confirm; against the ranking with a reason, in its own field so that no letter of it is a key."""
+    from wizard.review.flags.flag_id import FlagId
     from wizard.review.flags.thresholds import shipped  # Late: only asked for here.
 
     faults = choice.faults
-    below = shipped().number("override-no-reason", "ranked-below")
+    below = shipped().number(FlagId.OVERRIDE_NO_REASON, "ranked-below")
     says = why_question(choice.rows, faults, below)
     if says:
         host.ask(AskWhy("Why this?", says), lambda why: host.act(cmd.Confirm(faults, why)))
@@ -51,4 +52,4 @@ def _confirm_none(host: Host, choice: FaultChoice) -> None:
     if choice.proof_failed:
         says = "Nothing is ticked, and the repair is not proved. Was everything looked at, and nothing else found?"
         question = ask_yes("Nothing else?", says, "Yes: it stays not proved", "No: go back")
-    host.ask(question, lambda said: host.act(cmd.Confirm(())) if said == "yes" else None)
+    host.ask(question, lambda said: host.act(cmd.Confirm(())) if said is YesReply.YES else None)

@@ -144,7 +144,7 @@ class SteadfootApp(BaseApp):
 
             says = "The job is kept as it stands. How the machine stands is asked anew when it is taken up again."
             ask = prompts.ask_yes("Leave the program?", says, "Leave", "Stay")
-            self.host.ask(ask, lambda yes: self.exit(0) if yes == "yes" else None)
+            self.host.ask(ask, lambda yes: self.exit(0) if yes is prompts.YesReply.YES else None)
 
     def on_unmount(self) -> None:
         """Let the journal go."""

@@ -5,7 +5,8 @@ widgets.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
+from enum import StrEnum, unique
 from pathlib import Path
 
 from wizard.domain.vocabulary import RefusalReason
@@ -34,14 +35,22 @@ class Refusal:
     says: str
 
 
+@unique
+class Missing(StrEnum):
+    """What a command lacked: a reason, or that somebody is sure of a number out of its range."""
+
+    REASON = "reason"
+    SURE = "sure"
+
+
 @dataclass(frozen=True, slots=True)
 class AskFirst:
-    """Something is missing: ``kind`` is reason or sure. ``then`` makes commands of what was answered.
+    """Something is missing. ``then`` makes commands of what was answered.
 
     ``title`` names what the reason is asked for, ``offers`` are reasons to pick from.
     """
 
-    kind: str
+    kind: Missing
     says: str
     then: Callable[[str], tuple[cmd.Command, ...]]
     title: str = "Why?"
@@ -162,14 +171,16 @@ class JobController:
         says, reason = str(refusal), refusal.reason
         if isinstance(act, Attach | AttachRecording):
             return Refusal(says)
-        known = {spec.name for spec in fields(act)}
-        if reason in (RefusalReason.REASON, RefusalReason.CONFIRM) and "reason" in known:
-            title, offers = asked_for(self.flow, act)
-            return AskFirst("reason", says, lambda text: (replace(act, reason=text),), title, offers)  # type: ignore[call-arg]
-        if reason is RefusalReason.RANGE and "sure" in known:
-            return AskFirst("sure", says, lambda _text: (replace(act, sure=True),))  # type: ignore[call-arg]
+        if isinstance(act, cmd.Reasoned) and reason in (RefusalReason.REASON, RefusalReason.CONFIRM):
+            reasoned, (title, offers) = act, asked_for(self.flow, act)
+            return AskFirst(
+                Missing.REASON, says, lambda text: (replace(reasoned, reason=text),), title, offers
+            )
+        if isinstance(act, cmd.Ranged) and reason is RefusalReason.RANGE:
+            ranged = act
+            return AskFirst(Missing.SURE, says, lambda _text: (replace(ranged, sure=True),))
         if isinstance(act, cmd.OnStep) and reason in (RefusalReason.NEEDS, RefusalReason.LATE):
-            self.drafts.keep(act.run, act.step, getattr(act, "typed", "") or getattr(act, "reason", ""))
+            self.drafts.keep(act.run, act.step, cmd.typed_text(act))
         return Refusal(says)
 
     def touch(self, typed: str = "") -> bool:

@@ -95,7 +95,7 @@ def _asked(view: JobView, runs: Runs, zone: tzinfo, wanted: Run | None = None) -
 
 def _run(view: JobView, run: Run, zone: tzinfo) -> Section:
     phase = "after the repair, " if queries.run_after_repair(view, run) else ""
-    began = f"Began {hour(run.began, zone)}; {RUNS.get(run.how, run.how)}."
+    began = f"Began {hour(run.began, zone)}; {RUNS[run.how]}."
     items = tuple(_items(view, run, zone))
     blocks: list[Block] = [Paragraph((phrase(began),))]
     blocks.extend([BulletList(items)] if items else [])

@@ -9,6 +9,7 @@ from wizard.engine.measuring.judging import Judged, JudgedOutcome, Slot
 from wizard.engine.messages import commands as cmd
 from wizard.engine.state.job_state import ReadingRecord
 from wizard.flow.model import MeasureStep, Reading, Tool
+from wizard.measure.quantities.units import UnitSystem
 from wizard.screens.text.charset import sign
 from wizard.screens.viewmodels.reading import reading_questions
 from wizard.screens.viewmodels.step.current_step import CurrentStep
@@ -118,7 +119,9 @@ class StepReadings:
         return cmd.Judge(self.current.run.id, self.step.id)
 
 
-def step_readings(current: CurrentStep, system: str, again: FurtherReading | None = None) -> StepReadings:
+def step_readings(
+    current: CurrentStep, system: UnitSystem, again: FurtherReading | None = None
+) -> StepReadings:
     """Return the readings of the step on screen, in a system of units; ``again`` is one more that was asked for.
 
     AssertionError where the step is none that is measured.
