@@ -37,16 +37,16 @@ def test_a_key_for_an_earlier_step_is_late():
     run = job.state.run
     job.answer("lingers")
     job.asked()
-    assert job.refused(c.GiveAnswer(run.id, "bounce", "settles")) == "late"
-    assert job.refused(c.GiveAnswer(run.id + 1, "pull", "pass")) == "late"
+    assert job.refused(c.GiveAnswer(run.id, "bounce", ("settles",))) == "late"
+    assert job.refused(c.GiveAnswer(run.id + 1, "pull", ("pass",))) == "late"
 
 
 def test_an_answer_that_is_not_offered_is_unknown():
     """No answer but those of the step."""
     job = at_dampers()
     run = job.state.run
-    assert job.refused(c.GiveAnswer(run.id, "bounce", "done")) == "unknown"
-    assert job.refused(c.GiveAnswer(run.id, "bounce", "settles+swings")) == "unknown"
+    assert job.refused(c.GiveAnswer(run.id, "bounce", ("done",))) == "unknown"
+    assert job.refused(c.GiveAnswer(run.id, "bounce", ("settles", "swings"))) == "unknown"
     assert job.refused(c.Judge(run.id, "bounce")) == "unknown"
 
 

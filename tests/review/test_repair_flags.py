@@ -216,7 +216,7 @@ def test_an_answer_that_was_put_right_speaks_for_nothing():
     """It swung, and it settled after all: no answer that stands is a reason for new dampers."""
     job = weak(Paced(), "swings", "58", "60", "61")
     swings = next(g for g in job.state.given if g.step == "bounce")
-    job.do(c.Correct(swings.seq, "settles", "counted again"))
+    job.do(c.Correct(swings.seq, ("settles",), "counted again"))
     while job.state.run is not None:
         job.answer()
     mended(job, reason="felt by hand")

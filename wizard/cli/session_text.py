@@ -110,7 +110,7 @@ def _answer(flow: Flow, given: AnswerRecord) -> str:
     verdict = f" [{given.verdict}]" if given.verdict else ""
     reason = f" ({given.reason})" if given.reason else ""
     aside = "  - set aside" if given.aside else ""
-    return f"{hour(given.at)}  {title}, {given.step}: {said or given.answer}{verdict}{reason}{aside}"
+    return f"{hour(given.at)}  {title}, {given.step}: {said or given.text}{verdict}{reason}{aside}"
 
 
 def _end(view: JobView) -> Iterator[str]:

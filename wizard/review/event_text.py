@@ -8,6 +8,7 @@ from typing import Any
 from wizard.documents.content import part_counts
 from wizard.documents.papers.job_header import result_words
 from wizard.documents.text import formatting, outcome_text, safety_text
+from wizard.domain.chosen_answers import only
 from wizard.domain.vocabulary import AnswerHow, Phase
 from wizard.engine.messages import events as ev
 from wizard.engine.messages.decay_record import from_table
@@ -129,8 +130,8 @@ def _answered(view: JobView, event: ev.Answered) -> str:
 
 def _answer_words(inspection: Inspection | None, event: ev.Answered) -> str:
     step = inspection.step(event.step) if inspection else None
-    answer = step.answer(event.answer) if step else None
-    return (answer.says if answer else "") or event.answer
+    answer = step.answer(only(event.chosen)) if step else None
+    return (answer.says if answer else "") or event.text
 
 
 def _undone(_view: JobView, event: ev.Undone) -> str:

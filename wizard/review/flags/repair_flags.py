@@ -127,7 +127,7 @@ def fail_no_action(look: FlagContext) -> Iterator[Flag]:
             yield look.flag(
                 "fail-no-action",
                 f"{inspection.title}: a fail, and nothing that was done is about it.",
-                f"{formatting.sentence(given.says or given.answer)} Closed as: "
+                f"{formatting.sentence(given.says or given.text)} Closed as: "
                 f"{outcome_text.outcome_words(state.outcome)}.",
                 given.seq,
                 f"{given.inspection}.{given.step}",

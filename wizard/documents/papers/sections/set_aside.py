@@ -24,4 +24,4 @@ def _words(flow: Flow, entry: AnswerRecord | ReadingRecord) -> str:
     title = inspection.title if inspection else entry.inspection
     if isinstance(entry, ReadingRecord):
         return f"{title}: {entry.place or entry.step} {entry.typed} {entry.unit}".rstrip()
-    return f"{title}: {entry.says or entry.answer}"
+    return f"{title}: {entry.says or entry.text}"
