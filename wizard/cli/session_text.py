@@ -104,8 +104,7 @@ def _facts(view: JobView) -> Iterator[str]:
 
 
 def _answer(flow: Flow, given: AnswerRecord) -> str:
-    inspection = flow.inspections.get(given.inspection)
-    title = inspection.title if inspection else given.inspection
+    title = flow.title_of(given.inspection)
     said = given.says if given.how is AnswerHow.ANSWER else given.how
     verdict = f" [{given.verdict}]" if given.verdict else ""
     reason = f" ({given.reason})" if given.reason else ""

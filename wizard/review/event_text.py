@@ -68,12 +68,6 @@ def where(before: State, event: ev.Event) -> tuple[str, str]:
     return (run.inspection, str(getattr(event, "step", ""))) if run else ("", "")
 
 
-def title(flow: Flow, inspection: str) -> str:
-    """An inspection's title, or its id where this flow has none of that id."""
-    known = flow.inspections.get(inspection)
-    return known.title if known else inspection
-
-
 def _because(reason: str) -> str:
     return f" Reason: {formatting.sentence(reason)}" if reason else ""
 
@@ -92,11 +86,11 @@ def _fact(view: JobView, event: ev.FactTaken) -> str:
 def _entered(view: JobView, event: ev.Entered) -> str:
     if event.condition:
         condition = view.flow.conditions.get(event.condition)
-        return f"{title(view.flow, event.inspection)}, asked for: {condition.says if condition else event.condition}."
+        return f"{view.flow.title_of(event.inspection)}, asked for: {condition.says if condition else event.condition}."
     again = "resumed" if event.run <= len(view.state.runs) else "begun"
     repaired = queries.after_repair(view, view.state.seq + 1)
     after = ", after the repair" if repaired and event.phase is Phase.AFTER else ""
-    return f"{title(view.flow, event.inspection)} {again}{after}."
+    return f"{view.flow.title_of(event.inspection)} {again}{after}."
 
 
 def _reading(_view: JobView, event: ev.ReadingTaken) -> str:
@@ -141,7 +135,7 @@ def _undone(_view: JobView, event: ev.Undone) -> str:
 def _left(view: JobView, event: ev.InspectionLeft) -> str:
     run = view.state.find_run(event.run)
     ends = {"done": "done", "left": "left, its place kept", "void": "no longer counts"}
-    return f"{title(view.flow, run.inspection) if run else 'Run'} {ends.get(event.how, event.how)}."
+    return f"{view.flow.title_of(run.inspection) if run else 'Run'} {ends.get(event.how, event.how)}."
 
 
 def _condition(flow: Flow, name: str) -> str:
@@ -156,7 +150,7 @@ def _remedy(flow: Flow, fault: str) -> str:
 
 def _shown(view: JobView, event: ev.Shown) -> str:
     run = view.state.find_run(event.run)
-    what = title(view.flow, run.inspection) if run else _remedy(view.flow, event.step)
+    what = view.flow.title_of(run.inspection) if run else _remedy(view.flow, event.step)
     place = f", {event.step}," if run else ""
     return f"{what}{place} may be done: what it needs holds."
 
@@ -180,7 +174,7 @@ def _headed(view: JobView, event: ev.Headed) -> str:
 def _skipped(view: JobView, event: ev.Skipped) -> str:
     again = "Measuring again: " if event.recheck else ""
     how = outcome_text.HOWS.get(event.how, event.how)
-    return f"{again}{title(view.flow, event.inspection)} {how}.{_because(event.reason)}"
+    return f"{again}{view.flow.title_of(event.inspection)} {how}.{_because(event.reason)}"
 
 
 def _decided(view: JobView, event: ev.Decided) -> str:

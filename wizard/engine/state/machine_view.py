@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from wizard.engine.state import queries
@@ -52,11 +52,12 @@ class Badge:
 def standings(view: JobView) -> tuple[Standing, ...]:
     """Every condition of this machine as it is believed to be, in the library's order."""
     known = queries.belief(view)
-    last = _last_changes(view.state)
+    last = last_changes(view.state)
     return tuple(_standing(view, view.flow.conditions[c], v, last.get(c)) for c, v in known.items())
 
 
-def _last_changes(state: State) -> dict[str, BeliefChange]:
+def last_changes(state: State) -> Mapping[str, BeliefChange]:
+    """The last change of belief of each condition of which anything was ever told."""
     return {condition: change for change in state.changes for condition in change.belief}
 
 

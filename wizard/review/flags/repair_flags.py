@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from wizard.documents.content import part_counts
 from wizard.documents.content.measurements import Measured, excess, measured
+from wizard.documents.content.part_counts import part_words
 from wizard.documents.text import formatting, limit_text, outcome_text
 from wizard.domain.vocabulary import (
     AnswerHow,
@@ -50,7 +50,7 @@ def part_no_fail(look: FlagContext) -> Iterator[Flag]:
     for seq, repair, fault in _fitted(look):
         state = look.replay.state(look.replay.place_of(seq))
         if repair.parts and not any(speaks(look.replay.flow, g, fault, least) for g in _counting(state)):
-            fitted = _words(repair, fault)
+            fitted = part_words(repair.parts, fault)
             tests = ", ".join(dict.fromkeys(look.title(w.inspection) for w in fault.confirm))
             asked = f" It is tested by: {tests}." if tests else ""
             reason = f" Reason: {formatting.sentence(repair.reason)}" if repair.reason else ""
@@ -90,13 +90,9 @@ def companion_left_out(look: FlagContext) -> Iterator[Flag]:
             yield look.flag(
                 "companion-left-out",
                 f"{fault.remedy.says}: a part that goes along with it was not fitted.",
-                f"Fitted: {_words(repair, fault)}. Not among them: {', '.join(p.says for p in left)}.",
+                f"Fitted: {part_words(repair.parts, fault)}. Not among them: {', '.join(p.says for p in left)}.",
                 seq,
             )
-
-
-def _words(repair: RepairDone, fault: Fault) -> str:
-    return ", ".join(part.words for part in part_counts.named(repair.parts, fault))
 
 
 def _counts(repair: RepairDone) -> dict[str, int]:
