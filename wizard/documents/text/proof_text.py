@@ -30,7 +30,8 @@ def unproved(view: JobView) -> tuple[ProofGap, ...]:
 def gap_words(flow: Flow, gap: ProofGap) -> str:
     """'Proving spin: left out. The customer had to leave.'"""
     again = ", measuring again" if gap.again else ""
-    return f"{flow.title_of(gap.inspection)}{again}: {_STANDS.get(gap.result, gap.result)}. {sentence(gap.reason)}".strip()
+    said = f"{flow.title_of(gap.inspection)}{again}: {_STANDS.get(gap.result, gap.result)}."
+    return f"{said} {sentence(gap.reason)}".strip()
 
 
 def proof_words(flow: Flow, gaps: tuple[ProofGap, ...]) -> str:
