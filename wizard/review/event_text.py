@@ -12,7 +12,7 @@ from wizard.domain.chosen_answers import only
 from wizard.domain.vocabulary import AnswerHow, Phase
 from wizard.engine.messages import events as ev
 from wizard.engine.messages.decay_record import from_table
-from wizard.engine.state import machine_view, queries
+from wizard.engine.state import condition_words, queries
 from wizard.engine.state.job_state import State, changed
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, Inspection
@@ -43,7 +43,7 @@ def _belief_words(flow: Flow, name: str, values: frozenset[str]) -> str:
     condition = flow.conditions.get(name)
     if condition is None:
         return f"{name}: {' or '.join(sorted(values))}"
-    return f"{condition.says}: {machine_view.words_of(condition, values) or 'nothing'}"
+    return f"{condition.says}: {condition_words.words_of(condition, values) or 'nothing'}"
 
 
 def asked(record: ev.Recorded) -> str:

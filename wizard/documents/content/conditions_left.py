@@ -9,10 +9,11 @@ from wizard.documents.document_tree import Evidence
 from wizard.documents.text.safety_text import why_words
 from wizard.domain.references import StepRef
 from wizard.engine.state import queries
+from wizard.engine.state.condition_words import NOT_KNOWN, words_of
 from wizard.engine.state.job_state import BeliefChange
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.last_known import LastKnown, last_known
-from wizard.engine.state.machine_view import NOT_KNOWN, last_changes, words_of
+from wizard.engine.state.machine_view import last_changes
 from wizard.flow.model import Condition, Step
 
 _BY_EVENT = {"fact": Evidence.TOLD, "repaired": Evidence.DONE}

@@ -9,12 +9,12 @@ from dataclasses import dataclass
 
 from wizard.engine.messages.events import Shown, StopWithdrawn
 from wizard.engine.state import queries
+from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.machine_view import WIDENINGS, words_of
 from wizard.flow.model import Step
-from wizard.safety import Needs
+from wizard.safety import Needs, WideningReason
 
-LESS_KNOWN = WIDENINGS | {Shown.kind, StopWithdrawn.kind}
+LESS_KNOWN = frozenset(WideningReason) | {Shown.kind, StopWithdrawn.kind}
 """The kinds of change that hide what was known, and don't say that it is otherwise."""
 
 

@@ -6,12 +6,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from wizard.engine.state import queries
+from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.job_state import BeliefChange, State
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.last_known import last_known
 from wizard.safety import Condition, WideningReason
-
-NOT_KNOWN = "not known"
-"""The words of a condition that may be anything."""
 
 BADGES = 3
 """How many conditions the badge names."""
@@ -76,16 +75,6 @@ def _standing(
     )
 
 
-def words_of(condition: Condition, values: frozenset[str]) -> str:
-    """What a condition may be, in the words of its values; 'not known' where it may be anything. Of one that is latched
-    nothing else is said.
-    """
-    values = values & condition.latch or values
-    if len(values) == len(condition.values) - len(condition.latch) and not values & condition.latch:
-        return NOT_KNOWN
-    return " or ".join(says for value, says in condition.values.items() if value in values)
-
-
 def badge(view: JobView) -> Badge:
     """The conditions that matter for the hands now: latches first, then power, then what may fall, burn or move, then
     what else has its own word.
@@ -112,8 +101,6 @@ def badge(view: JobView) -> Badge:
 
 def _urgent_before(view: JobView) -> Iterator[str]:
     """'PROPPED?': what may fall, burn or move as it was told last, while nobody knows it any more."""
-    from wizard.engine.state.last_known import last_known
-
     known = queries.belief(view)
     for name, last in last_known(view).items():
         condition = view.flow.conditions[name]
