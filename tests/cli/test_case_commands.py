@@ -83,7 +83,7 @@ def test_json_has_what_decided_it(run: Run) -> None:
     assert table["left"] == "left-in-use" and table["machine"]["told"] == ["yes"]
     assert table["attempts"][0]["refused"] == "unknown"
     assert table["path"][1] == {
-        "step": "quick.bolts", "phase": "before", "answer": "no", "how": "answer", "verdict": "pass", "reach": "look",
+        "step": "quick.bolts", "phase": "before", "chosen": ["no"], "how": "answer", "verdict": "pass", "reach": "look",
         "condition": "",
     }  # fmt: skip
     assert len(table["path"]) == len(worn().path)
