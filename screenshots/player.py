@@ -92,8 +92,9 @@ class Player:
             await self.pilot.pause()
             await self._worked()
         await self.pilot.pause()
-        if self.app._exception is not None:
-            raise self.app._exception
+        if self.app.return_code:
+            # Leaving its run raises what it was.
+            raise RuntimeError("the program ended by a fault of its own")
 
     async def _worked(self) -> None:
         """Wait for the workers. One whose place a newer one took while it was waited for is no failure."""
