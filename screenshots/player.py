@@ -172,8 +172,7 @@ class Player:
             await self.press("enter")
             return
         digit = {n.answer.id: n.digit for n in self.app.screen.numbered}
-        wanted = [] if step.many and reply.answer == "none" else reply.answer.split("+")
-        await self.press(*(digit[name] for name in wanted), *(["enter"] if step.many else []))
+        await self.press(*(digit[name] for name in reply.chosen), *(["enter"] if step.many else []))
 
     async def _reading(self) -> None:
         readings, facts = self.app.screen.readings, self.app.host.controller.state.facts
