@@ -18,7 +18,6 @@ NAMED = frozenset({"kind", "how", "why", "phase", "mark", "way", "verdict", "out
 
 _TOML = "a key, or a word, of a TOML table as it is written"
 _PYDANTIC = "the type of an error of pydantic's"
-_TICKED = "the text of a list of answers of which none is ticked"
 ALLOWED: Mapping[str, tuple[frozenset[str], str]] = {
     "flow/form/form_validation.py": (frozenset({"missing", "string_pattern_mismatch"}), _PYDANTIC),
     "flow/form/recovery.py": (frozenset({"missing", "flow"}), _PYDANTIC),
@@ -48,10 +47,6 @@ ALLOWED: Mapping[str, tuple[frozenset[str], str]] = {
     "flowcheck/cases/case_result.py": (frozenset({"after"}), _TOML),
     "screens/text/answer_numbering.py": (frozenset({"yes", "no"}), "ids of a flow's answers"),
     "screens/text/terminal_encoding.py": (frozenset({"C"}), "the name of a locale"),
-    "engine/handlers/inspection_work.py": (frozenset({"none"}), _TICKED),
-    "flowcheck/cases/case_answers.py": (frozenset({"none"}), _TICKED),
-    "flowcheck/cases/effort.py": (frozenset({"none"}), _TICKED),
-    "flowcheck/model/witness_replay.py": (frozenset({"none"}), _TICKED),
     "practice/technician.py": (frozenset({"close"}), "the id of a flow's inspection"),
 }
 """File -> the words that it may be compared with, and what they are there: the raw edges, where no member is yet."""

@@ -60,9 +60,9 @@ def test_the_events_of_one_command_belong_together():
 def test_an_event_that_says_otherwise_is_named_with_what_it_says_otherwise():
     answered = RECORDS[LAST]
     assert isinstance(answered.event, ev.Answered)
-    forged = replace(answered, event=replace(answered.event, answer="none", reason="no gas"))
+    forged = replace(answered, event=replace(answered.event, chosen=("none",), reason="no gas"))
     found = breaches(put(LAST, forged))
-    assert found[0] == Breach(answered.seq, EventKind.ANSWERED, "It should say otherwise: answer, reason.")
+    assert found[0] == Breach(answered.seq, EventKind.ANSWERED, "It should say otherwise: chosen, reason.")
 
 
 def test_an_event_in_the_place_of_another_is_named():

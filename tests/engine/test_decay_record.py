@@ -86,7 +86,7 @@ def test_undo_and_correction_leave_the_recording_in_the_record(job):
     job.do(c.Judge(run.id, step.id))
     job.do(c.CorrectReading(job.state.taken[-1].seq, "0.3", "The phone slipped."))
     assert job.state.taken[-1].recording == 0 and job.state.taken[-1].uncertainty == 0.0
-    assert [g.answer for g in job.state.given if g.step == "recorded" and not g.aside] == ["pass"]
+    assert [g.text for g in job.state.given if g.step == "recorded" and not g.aside] == ["pass"]
 
 
 def test_the_audit_finds_nothing_against_what_the_engine_wrote(job):

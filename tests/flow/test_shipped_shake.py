@@ -8,11 +8,13 @@ from pathlib import Path
 import pytest
 
 from wizard.flow.loading.case_loader import load_cases
-from wizard.flow.loading.flow_loader import check, load
+from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
+from wizard.flow.loading.static_check import examine
 from wizard.flow.model import AnyStep as Step
 from wizard.flow.model import Flow, Inspection
 from wizard.flow.model.acts import said, step_needs
+from wizard.flow.parsing.flow_files import read_folder
 from wizard.measure.quantities.units import from_si
 from wizard.safety import fits
 
@@ -55,7 +57,7 @@ def applying(flow: Flow, **facts: str) -> set[str]:
 
 def test_the_check_finds_nothing(folder: Path) -> None:
     """The shipped flow has neither errors nor warnings."""
-    assert [str(p) for p in check(folder)] == []
+    assert [str(p) for p in examine(read_folder(folder)).problems] == []
 
 
 def test_dampers_are_looked_for_on_front_loaders_only(flow: Flow) -> None:

@@ -65,7 +65,7 @@ def mended():
     job.come_to("dampers")
     job.answer("settles")
     first = next(g for g in job.state.given if g.step == "bounce")
-    job.do(c.Correct(first.seq, "swings", "counted again"))
+    job.do(c.Correct(first.seq, ("swings",), "counted again"))
     job.asked()
     job.measure(18)
     job.until(NextKind.REPAIR)

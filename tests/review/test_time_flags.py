@@ -127,7 +127,7 @@ def test_answer_put_right_long_after_is_flagged():
     for _ in range(5):
         job.clock.move(600)
         job.session.touch()
-    job.do(c.Correct(first.seq, "no", "looked again"))
+    job.do(c.Correct(first.seq, ("no",), "looked again"))
     (flag,) = raised(job, "late-edit")
     assert flag.says == "Something said earlier was put right 51 min 00 s later."
     assert flag.evidence.endswith("Reason: looked again.")
@@ -139,7 +139,7 @@ def test_answer_put_right_the_next_day_is_flagged():
     job = Paced(pace=20.0)
     job.through("quick")
     first = job.state.given[1]
-    job.do(c.Correct(first.seq, "no", "looked again"))
+    job.do(c.Correct(first.seq, ("no",), "looked again"))
     corrected = next(n for n, r in enumerate(job.records) if r.seq > first.seq and r.event.kind == "answered")
     later = [
         replace(r, since=0.0, at=r.at.replace("-02T", "-03T")) if n >= corrected else r
@@ -153,7 +153,7 @@ def test_answer_put_right_at_once_is_not_flagged():
     """A slip mended within the minute."""
     job = Paced(pace=20.0)
     job.through("quick")
-    job.do(c.Correct(job.state.given[1].seq, "no", "slip"))
+    job.do(c.Correct(job.state.given[1].seq, ("no",), "slip"))
     assert raised(job, "late-edit") == []
 
 
@@ -237,7 +237,7 @@ def test_half_an_hour_later_is_late(seconds, late):
     for wait in (600.0, 600.0, seconds - 1260.0):
         job.clock.move(wait)
         job.session.touch()
-    job.do(c.Correct(job.state.given[1].seq, "no", "looked again"))
+    job.do(c.Correct(job.state.given[1].seq, ("no",), "looked again"))
     assert bool(raised(job, "late-edit")) is late
 
 
@@ -248,7 +248,7 @@ def test_time_goes_by_the_clock_that_ran_on():
     for _ in range(5):
         job.clock.move(600)
         job.session.touch()
-    job.do(c.Correct(job.state.given[1].seq, "no", "looked again"))
+    job.do(c.Correct(job.state.given[1].seq, ("no",), "looked again"))
     still = [replace(r, at=job.records[0].at) for r in job.records]
     (flag,) = raised(job, "late-edit", records=still)
     assert flag.says == "Something said earlier was put right 51 min 00 s later."
@@ -275,7 +275,7 @@ def test_what_was_decided_later_makes_no_early_edit_late():
     """A slip put right within the minute, and hours of work after it."""
     job = Paced(pace=20.0)
     job.through("quick")
-    job.do(c.Correct(job.state.given[1].seq, "no", "slip"))
+    job.do(c.Correct(job.state.given[1].seq, ("no",), "slip"))
     job.until(NextKind.DECIDE)
     job.do(c.Confirm(()))
     assert raised(job, "late-edit") == []

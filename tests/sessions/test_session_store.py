@@ -26,7 +26,7 @@ def held(store: Store):
     """A session left with the plug held and tried, its journal closed."""
     opened = store.begin(good(), flow_files.read_folder(GOOD), "R. Vale")
     session = opened.session
-    session.do(c.GiveAnswer(session.state.run.id, "danger", "clear"))
+    session.do(c.GiveAnswer(session.state.run.id, "danger", ("clear",)))
     for fact, value in (("kind", "front-loader"), ("dampers", "2"), ("stacked", "no"), ("serial", "")):
         session.do(c.SetFact(fact, value))
     session.do(c.SetComplaint("It walks."))
@@ -107,7 +107,7 @@ def test_a_hand_edited_journal_gains_nothing(store):
     with store.resume(opened.name) as again:
         assert again.session.state.belief["dead"].values == {"no", "read", "proved"}
         with pytest.raises(Refused):
-            again.session.do(c.GiveAnswer(1, "bounce", "settles"))
+            again.session.do(c.GiveAnswer(1, "bounce", ("settles",)))
 
 
 def test_an_event_of_another_version_is_said(store):
@@ -172,7 +172,7 @@ def test_a_photo_is_kept_with_its_digest(store, tmp_path):
 )
 def test_wrong_types_in_an_event_are_said(field):
     """Each field is what its type says."""
-    good_one = to_dict(Recorded(1, "t", 0.0, Answered(run=1, step="a", answer="b", goes="end")))
-    assert from_dict(good_one).event == Answered(run=1, step="a", answer="b", goes="end")
+    good_one = to_dict(Recorded(1, "t", 0.0, Answered(run=1, step="a", chosen=("b",), goes="end")))
+    assert from_dict(good_one).event == Answered(run=1, step="a", chosen=("b",), goes="end")
     with pytest.raises(JournalError, match="answered"):
         from_dict({**good_one, **field})

@@ -26,7 +26,7 @@ def drags(inputs: Inputs) -> list[Value]:
 def drag_spread(inputs: Inputs, _settings: Settings) -> list[Value]:
     """(largest - smallest) / mean of the drags, with the uncertainty of that share; shows each damper's drag too.
 
-    Source: GUM 5.1.2, eq. 10; for two dampers the same as ``dampers.pair``. ValueError if all drags are nothing.
+    Source: GUM 5.1.2, eq. 10. ValueError if all drags are nothing.
     """
     each = drags(inputs)
     low, *_, high = sorted(each, key=lambda v: v.mean)

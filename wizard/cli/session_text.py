@@ -104,13 +104,12 @@ def _facts(view: JobView) -> Iterator[str]:
 
 
 def _answer(flow: Flow, given: AnswerRecord) -> str:
-    inspection = flow.inspections.get(given.inspection)
-    title = inspection.title if inspection else given.inspection
+    title = flow.title_of(given.inspection)
     said = given.says if given.how is AnswerHow.ANSWER else given.how
     verdict = f" [{given.verdict}]" if given.verdict else ""
     reason = f" ({given.reason})" if given.reason else ""
     aside = "  - set aside" if given.aside else ""
-    return f"{hour(given.at)}  {title}, {given.step}: {said or given.answer}{verdict}{reason}{aside}"
+    return f"{hour(given.at)}  {title}, {given.step}: {said or given.text}{verdict}{reason}{aside}"
 
 
 def _end(view: JobView) -> Iterator[str]:

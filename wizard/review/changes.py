@@ -82,7 +82,7 @@ def _words(entry: AnswerRecord | ReadingRecord) -> str:
         unit = "" if any(c.isalpha() for c in entry.typed) else f" {entry.unit}"
         return f"{entry.typed}{unit}"
     said = (
-        entry.says or entry.answer
+        entry.says or entry.text
         if entry.how is AnswerHow.ANSWER
         else outcome_text.HOWS.get(entry.how, entry.how)
     )
@@ -93,7 +93,7 @@ def _answered(view: JobView, seq: int, event: ev.Answered) -> Change | None:
     old = _entry(view.state, event.instead_of)
     if not event.instead_of or old is None:
         return None
-    said = event.says or event.answer
+    said = event.says or event.text
     now = f"{said} [{event.verdict}]" if event.verdict else said
     where = f"{old.inspection}.{old.step}"
     return Change(seq, ChangeKind.ANSWER, where, _words(old), now, event.reason, old.seq, old.at, event.aside)

@@ -8,9 +8,10 @@ from typing import Any
 from wizard.documents.content import part_counts
 from wizard.documents.papers.job_header import result_words
 from wizard.documents.text import formatting, outcome_text, safety_text
+from wizard.domain.chosen_answers import only
 from wizard.domain.vocabulary import AnswerHow, Phase, RunStatus
 from wizard.engine.messages import events as ev
-from wizard.engine.state import machine_view, queries
+from wizard.engine.state import condition_words, queries
 from wizard.engine.state.job_state import State, changed
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, Inspection
@@ -57,7 +58,7 @@ def _belief_words(flow: Flow, name: str, values: frozenset[str]) -> str:
     condition = flow.conditions.get(name)
     if condition is None:
         return f"{name}: {' or '.join(sorted(values))}"
-    return f"{condition.says}: {machine_view.words_of(condition, values) or 'nothing'}"
+    return f"{condition.says}: {condition_words.words_of(condition, values) or 'nothing'}"
 
 
 def asked(record: ev.Recorded) -> str:
@@ -83,12 +84,6 @@ def where(before: State, event: ev.Event) -> tuple[str, str]:
     return (run.inspection, step) if run else ("", "")
 
 
-def title(flow: Flow, inspection: str) -> str:
-    """An inspection's title, or its id where this flow has none of that id."""
-    known = flow.inspections.get(inspection)
-    return known.title if known else inspection
-
-
 def _because(reason: str) -> str:
     return f" Reason: {formatting.sentence(reason)}" if reason else ""
 
@@ -107,11 +102,11 @@ def _fact(view: JobView, event: ev.FactTaken) -> str:
 def _entered(view: JobView, event: ev.Entered) -> str:
     if event.condition:
         condition = view.flow.conditions.get(event.condition)
-        return f"{title(view.flow, event.inspection)}, asked for: {condition.says if condition else event.condition}."
+        return f"{view.flow.title_of(event.inspection)}, asked for: {condition.says if condition else event.condition}."
     again = "resumed" if event.run <= len(view.state.runs) else "begun"
     repaired = queries.after_repair(view, view.state.seq + 1)
     after = ", after the repair" if repaired and event.phase is Phase.AFTER else ""
-    return f"{title(view.flow, event.inspection)} {again}{after}."
+    return f"{view.flow.title_of(event.inspection)} {again}{after}."
 
 
 def _reading(_view: JobView, event: ev.ReadingTaken) -> str:
@@ -145,8 +140,8 @@ def _answered(view: JobView, event: ev.Answered) -> str:
 
 def _answer_words(inspection: Inspection | None, event: ev.Answered) -> str:
     step = inspection.step(event.step) if inspection else None
-    answer = step.answer(event.answer) if step else None
-    return (answer.says if answer else "") or event.answer
+    answer = step.answer(only(event.chosen)) if step else None
+    return (answer.says if answer else "") or event.text
 
 
 def _undone(_view: JobView, event: ev.Undone) -> str:
@@ -160,7 +155,7 @@ def _left(view: JobView, event: ev.InspectionLeft) -> str:
         RunStatus.LEFT: "left, its place kept",
         RunStatus.VOID: "no longer counts",
     }
-    return f"{title(view.flow, run.inspection) if run else 'Run'} {ends.get(event.how, event.how)}."
+    return f"{view.flow.title_of(run.inspection) if run else 'Run'} {ends.get(event.how, event.how)}."
 
 
 def _condition(flow: Flow, name: str) -> str:
@@ -175,7 +170,7 @@ def _remedy(flow: Flow, fault: str) -> str:
 
 def _shown(view: JobView, event: ev.Shown) -> str:
     run = view.state.find_run(event.run)
-    what = title(view.flow, run.inspection) if run else _remedy(view.flow, event.step)
+    what = view.flow.title_of(run.inspection) if run else _remedy(view.flow, event.step)
     place = f", {event.step}," if run else ""
     return f"{what}{place} may be done: what it needs holds."
 
@@ -199,7 +194,7 @@ def _headed(view: JobView, event: ev.Headed) -> str:
 def _skipped(view: JobView, event: ev.Skipped) -> str:
     again = "Measuring again: " if event.recheck else ""
     how = outcome_text.HOWS.get(event.how, event.how)
-    return f"{again}{title(view.flow, event.inspection)} {how}.{_because(event.reason)}"
+    return f"{again}{view.flow.title_of(event.inspection)} {how}.{_because(event.reason)}"
 
 
 def _decided(view: JobView, event: ev.Decided) -> str:

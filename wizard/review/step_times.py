@@ -21,7 +21,6 @@ class StepTime:
     inspection: str
     step: str
     phase: Phase
-    answer: str
     how: AnswerHow
     began: int
     ended: int
@@ -53,7 +52,7 @@ class Watch:
             return
         self.steps.append(
             StepTime(
-                run.id, run.inspection, event.step, run.phase, event.answer, event.how, began, record.seq,
+                run.id, run.inspection, event.step, run.phase, event.how, began, record.seq,
                 record.at, round(seconds, 3),
             )
         )  # fmt: skip

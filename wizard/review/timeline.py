@@ -78,7 +78,7 @@ def stays(replay: Replay) -> tuple[Stay, ...]:
         own = [s for s in replay.steps if s.run == run.id]
         found.append(
             Stay(
-                run.id, run.inspection, event_text.title(replay.flow, run.inspection), run.phase, run.seq,
+                run.id, run.inspection, replay.flow.title_of(run.inspection), run.phase, run.seq,
                 max((s.ended for s in own), default=run.seq), run.began,
                 round(sum(s.seconds for s in own), 3),
                 _usual(replay, run), run.how,

@@ -100,7 +100,7 @@ async def test_answer_is_corrected_with_a_reason(tmp_path, size):
         assert "Say why" in on.text
         await on.type("looked again")
         given = [g for g in on.job.state.given if not g.aside]
-        assert [(g.answer, g.reason) for g in given[1:]] == [("yes", "looked again")]
+        assert [(g.chosen, g.reason) for g in given[1:]] == [(("yes",), "looked again")]
 
 
 async def test_reading_is_corrected(tmp_path, size):

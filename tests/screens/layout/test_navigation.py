@@ -20,7 +20,7 @@ def test_asks_for_danger_then_the_facts_then_the_complaint():
     """A new job is asked what forbids touching, what machine it is, in the flow's order, then the complaint."""
     session = Session.begin(good(), "2026-03-02-a", lambda r: None, HandClock())
     assert scene(session.view).kind == "question" and session.state.run.at == "danger"
-    session.do(c.GiveAnswer(session.state.run.id, "danger", "clear"))
+    session.do(c.GiveAnswer(session.state.run.id, "danger", ("clear",)))
     seen = []
     for value in ("front-loader", "3", "no", ""):
         seen.append(scene(session.view).target)

@@ -34,7 +34,7 @@ def mended(job):
         job.answer()
     job.answer("settles")
     bounce = next(g for g in job.state.given if g.step == "bounce")
-    job.do(c.Correct(bounce.seq, "swings", "counted again"))
+    job.do(c.Correct(bounce.seq, ("swings",), "counted again"))
     job.asked()
     job.measure(18)
     job.until(NextKind.REPAIR)

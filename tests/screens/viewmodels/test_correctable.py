@@ -47,7 +47,7 @@ def test_what_no_longer_counts_is_not_offered():
     """A corrected answer is offered as it stands now, once."""
     job = worked()
     entry = next(e for e in entries(job.view) if e.title == "Quick checks")
-    job.do(c.Correct(int(entry.key), "yes", "looked again"))
+    job.do(c.Correct(int(entry.key), ("yes",), "looked again"))
     again = [e for e in entries(job.view) if e.title == "Quick checks"]
     assert [e.said for e in again] == ["Yes"]
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from wizard.documents.content.conditions_left import change_source
 from wizard.engine.messages.event_kind import EventKind
-from wizard.engine.state import machine_view
+from wizard.engine.state import condition_words
 from wizard.engine.state.job_state import BeliefChange, ReleaseRecord, State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Condition
@@ -71,7 +71,7 @@ def _entry(
     for name, values in after.items():
         condition, before = view.flow.conditions[name], known.get(name, frozenset())
         if len(values) == 1 and values != before:
-            sure.append(f"{condition.says}: {machine_view.words_of(condition, values)}")
+            sure.append(f"{condition.says}: {condition_words.words_of(condition, values)}")
         elif len(values) > 1 and len(before) == 1:
             lost.append(condition.says)
     if not (sure or lost or release):

@@ -10,10 +10,11 @@ from wizard.documents.text.safety_text import cause_words
 from wizard.domain.references import StepRef
 from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.state import queries
-from wizard.engine.state.job_state import BeliefChange, State
+from wizard.engine.state.condition_words import NOT_KNOWN, words_of
+from wizard.engine.state.job_state import BeliefChange
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.last_known import LastKnown, last_known
-from wizard.engine.state.machine_view import NOT_KNOWN, words_of
+from wizard.engine.state.machine_view import last_changes
 from wizard.flow.model import Condition, Step
 
 _BY_EVENT = {EventKind.FACT: Evidence.TOLD, EventKind.REPAIRED: Evidence.DONE}
@@ -37,19 +38,15 @@ class ConditionLeft:
 
 def conditions_left(view: JobView) -> tuple[ConditionLeft, ...]:
     """The conditions of this machine of which anything was ever told, in the library's order."""
-    last = _last_changes(view.state)
+    last = last_changes(view.state)
     known = queries.belief(view)
     return tuple(_left(view, view.flow.conditions[c], v, last[c]) for c, v in known.items() if c in last)
 
 
 def never_asked(view: JobView) -> tuple[str, ...]:
     """The nouns of the conditions of this machine of which nothing was ever told."""
-    last = _last_changes(view.state)
+    last = last_changes(view.state)
     return tuple(view.flow.conditions[c].says for c in queries.belief(view) if c not in last)
-
-
-def _last_changes(state: State) -> dict[str, BeliefChange]:
-    return {condition: change for change in state.changes for condition in change.belief}
 
 
 def _left(view: JobView, condition: Condition, values: frozenset[str], change: BeliefChange) -> ConditionLeft:
@@ -93,7 +90,7 @@ def owners_lines(view: JobView) -> tuple[OwnersLine, ...]:
     Of a condition that may have a value without such words nothing is said, but where such a value was told last and
     nobody looked since: what was tied, opened or tilted is not forgotten.
     """
-    last, before = _last_changes(view.state), last_known(view)
+    last, before = last_changes(view.state), last_known(view)
     groups: dict[tuple[str, Evidence], list[str]] = {}
     for name, values in queries.belief(view).items():
         condition = view.flow.conditions[name]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.documents.content.stoppages import stoppages
-from wizard.engine.state import machine_view, queries, stopped
+from wizard.engine.state import condition_words, queries, stopped
 from wizard.engine.state.job_view import JobView
 from wizard.safety import Barred
 
@@ -22,13 +22,13 @@ def _reasons(view: JobView) -> Iterator[str]:
         condition, causes = conditions[name], stopped.causes(view, name)
         yield from (cause.says for cause in causes)
         if not causes:
-            yield f"{condition.says}: {machine_view.words_of(condition, known[name] & condition.latch)}"
+            yield f"{condition.says}: {condition_words.words_of(condition, known[name] & condition.latch)}"
     model = view.model
     for act in queries.proof_acts(view):
         coming = model.chain(known, model.acts[act].needs)
         if isinstance(coming, Barred) and not coming.values & conditions[coming.condition].latch:
             condition = conditions[coming.condition]
-            yield f"{condition.says}: {machine_view.words_of(condition, coming.values)}"
+            yield f"{condition.says}: {condition_words.words_of(condition, coming.values)}"
 
 
 def _hazards(view: JobView) -> tuple[str, ...]:

@@ -38,6 +38,11 @@ def named(parts: tuple[PartFitted, ...], fault: Fault | None) -> tuple[Needed, .
     return tuple(_named(part, fault.remedy if fault else None) for part in parts)
 
 
+def part_words(parts: tuple[PartFitted, ...], fault: Fault | None) -> str:
+    """The parts of a repair: '3 x Damper, 1 x Set of pins'; empty where none is named."""
+    return ", ".join(part.words for part in named(parts, fault))
+
+
 def _named(part: PartFitted, remedy: Remedy | None) -> Needed:
     says = next((p.says for p in remedy.parts if p.id == part.part), part.part) if remedy else part.part
     return Needed(part.part, says, part.count)

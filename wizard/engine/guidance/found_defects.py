@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wizard.domain.chosen_answers import only
 from wizard.domain.vocabulary import RepairOutcome, Verdict
 from wizard.engine.state.fault_evidence import speaking
 from wizard.engine.state.job_state import AnswerRecord
@@ -62,6 +63,6 @@ def _own(flow: Flow, given: AnswerRecord, fault: Fault) -> bool:
 def _defect(flow: Flow, fault: Fault, given: AnswerRecord) -> Defect:
     inspection = flow.inspections[given.inspection]
     step = inspection.step(given.step)
-    answer = step.answer(given.answer) if step is not None else None
+    answer = step.answer(only(given.chosen)) if step is not None else None
     words = MEASURED if given.verdict is not None else answer.says if answer is not None else given.says
     return Defect(fault.id, fault.says, inspection.title, words)

@@ -10,9 +10,9 @@ from wizard.engine.messages.events import Decided, Headed, RepairDone
 from wizard.engine.messages.repair_parts import parts_of
 from wizard.engine.safety.flow_rules import repair_act
 from wizard.engine.state import queries
+from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.fault_evidence import speaking
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.machine_view import words_of
 from wizard.errors import Refused
 from wizard.flow.model import Fault
 

@@ -100,10 +100,10 @@ class OnStep(Command):
 
 @dataclass(frozen=True, slots=True)
 class GiveAnswer(OnStep):
-    """Choose an answer; several ticked ones are joined by '+', none is 'none'."""
+    """Choose an answer by its id; where several may be ticked, any number of them."""
 
     kind: ClassVar[str] = "answer"
-    answer: str
+    chosen: tuple[str, ...]
     reason: str = ""
 
 
@@ -195,7 +195,7 @@ class Correct(Command):
 
     kind: ClassVar[str] = "correct"
     seq: int
-    answer: str
+    chosen: tuple[str, ...]
     reason: str
 
 

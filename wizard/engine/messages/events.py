@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, ClassVar, TypeAlias
 
+from wizard.domain.chosen_answers import chosen_text
 from wizard.domain.references import Target
 from wizard.domain.vocabulary import AnswerHow, JobOutcome, Phase, RepairOutcome, RunStatus, SkipHow, Verdict
 from wizard.engine.messages.commands import COMMANDS, Command
@@ -158,6 +159,8 @@ class RecordingTaken(Event):
 class Answered(Event):
     """A step's answer with all it brings about. ``how`` is answer, unable or not-fitted.
 
+    ``chosen``: the id of the answer or verdict, of ticked ones all; empty where none was, or the step not done.
+
     ``goes`` is the step that follows, or ``end``. A correction names the answer it replaces and those set aside by
     it.
     """
@@ -165,7 +168,7 @@ class Answered(Event):
     kind: ClassVar[EventKind] = EventKind.ANSWERED
     run: int
     step: str
-    answer: str
+    chosen: tuple[str, ...]
     how: AnswerHow = AnswerHow.ANSWER
     goes: str
     verdict: Verdict | None = None
@@ -176,6 +179,11 @@ class Answered(Event):
     contradicts: tuple[str, ...] = ()
     instead_of: int = 0
     aside: tuple[int, ...] = ()
+
+    @property
+    def text(self) -> str:
+        """What was chosen, or how the step was left, as one text."""
+        return chosen_text(self.chosen, self.how)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

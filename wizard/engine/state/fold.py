@@ -195,7 +195,7 @@ def _answered(state: State, record: ev.Recorded, event: ev.Answered) -> State:
     state = _set_aside(state, (*event.aside, *((event.instead_of,) if event.instead_of else ())))
     given = AnswerRecord(
         record.seq, record.at, state.visits[-1].number if state.visits else 0, run.id, run.inspection,
-        event.step, run.phase, event.answer, event.how, event.goes, event.verdict, event.says, event.evidence,
+        event.step, run.phase, event.chosen, event.how, event.goes, event.verdict, event.says, event.evidence,
         event.reason, event.instead_of,
     )  # fmt: skip
     drafts = {k: v for k, v in state.drafts.items() if k != f"{run.id}/{event.step}"}

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
+from wizard.domain.chosen_answers import chosen_text
 from wizard.domain.references import Target
 from wizard.domain.vocabulary import (
     AnswerHow,
@@ -58,9 +59,12 @@ class EntryRecord:
 
 @dataclass(frozen=True)
 class AnswerRecord(EntryRecord):
-    """An answer as it stands. ``aside``: no longer on the path, taken back or corrected; kept, but no evidence."""
+    """An answer as it stands. ``aside``: no longer on the path, taken back or corrected; kept, but no evidence.
 
-    answer: str
+    ``chosen``: the id of the answer or verdict, of ticked ones all; empty where none was, or the step not done.
+    """
+
+    chosen: tuple[str, ...]
     how: AnswerHow
     goes: str
     verdict: Verdict | None = None
@@ -69,6 +73,11 @@ class AnswerRecord(EntryRecord):
     reason: str = ""
     instead_of: int = 0
     aside: bool = False
+
+    @property
+    def text(self) -> str:
+        """What was chosen, or how the step was left, as one text."""
+        return chosen_text(self.chosen, self.how)
 
 
 @dataclass(frozen=True)

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.state import queries
+from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.machine_view import words_of
 from wizard.flow.model import Step
 from wizard.safety import Needs
 

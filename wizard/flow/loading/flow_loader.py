@@ -14,7 +14,7 @@ from wizard.errors import FlowError
 from wizard.flow.model import Flow
 from wizard.flow.parsing import drawing_parser, flow_files
 from wizard.flow.parsing.flow_assembly import build_flow
-from wizard.flow.problems import Problem, errors
+from wizard.flow.problems import errors
 
 if TYPE_CHECKING:
     from wizard.flow.loading.static_check import Examined
@@ -67,14 +67,6 @@ def load_kept(content: Mapping[str, bytes], known: Known = unknown) -> Flow:
         if flow is None:
             raise
         return flow
-
-
-def check(folder: Path) -> tuple[Problem, ...]:
-    """Return every problem of the flow in ``folder``, warnings too, in the order of their places.
-
-    FlowError if the folder holds no flow, or a file of it can't be read.
-    """
-    return _examine(flow_files.read_folder(folder)).problems
 
 
 def _checked(content: Mapping[str, bytes]) -> Flow:

@@ -14,7 +14,7 @@ from wizard.flow.model.fault_model import Alternative, Band, Fault, Finding, Lim
 from wizard.flow.model.inspection import Inspection
 from wizard.flow.model.measuring import Compute, Reading
 from wizard.flow.model.outcomes import Answer, Outcome, Unable, VerdictOutcome
-from wizard.flow.model.step_keys import aid_of, bands_of, compute_of, findings_of, limit_id, reading_of
+from wizard.flow.model.step_keys import aid_of, bands_of, findings_of, limit_id, reading_of
 from wizard.flow.model.steps import (
     AnyStep,
     ChooseStep,
@@ -74,7 +74,6 @@ __all__ = [
     "VerdictOutcome",
     "aid_of",
     "bands_of",
-    "compute_of",
     "findings_of",
     "fits",
     "limit_id",

@@ -40,7 +40,7 @@ def failed(places: Places, played: Iterable[Played]) -> Iterator[Counterexample]
     """Each case that ended otherwise than it says, at the first expectation that isn't met, with the path it took."""
     for one in played:
         if not one.ok:
-            path = tuple(f"{p.step}: {p.answer}" for p in one.path)
+            path = tuple(f"{p.step}: {p.text}" for p in one.path)
             said = f'case "{one.case}": {" ".join(one.problems)}'
             yield places.show(places.case(one.case, *one.unmet[:1]), said, "played", path)
 
@@ -69,7 +69,7 @@ def coverage(flow: Flow, played: Iterable[Played], tried: Iterable[StopTried] = 
     for one in played:
         for passed in one.path:
             gone.add(passed.step)
-            for answer in passed.answer.split("+"):
+            for answer in passed.chosen:
                 gone.add(f"{passed.step}: {answer}")
     steps, answers = _all(flow)
     return Coverage(

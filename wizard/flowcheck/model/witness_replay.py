@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum, unique
 from itertools import pairwise
 
+from wizard.domain.chosen_answers import USUAL, chosen_text, read_chosen
 from wizard.domain.vocabulary import AnswerHow, JobState, Phase, RefusalReason, RepairOutcome
 from wizard.engine.driver import SEEN_ANEW
 from wizard.engine.measuring import judging
@@ -37,7 +38,6 @@ LONG = 86_400.0
 """Seconds that are a lapse at any step."""
 
 WHY = "Following a witness."
-USUAL = "usual"
 
 
 @unique
@@ -174,7 +174,7 @@ class Walker:
             case WitnessVerb.SKIP:
                 return cmd.Skip(rest, WHY)
             case WitnessVerb.CONFIRM:
-                return cmd.Confirm(() if rest == "none" else tuple(rest.split("+")), WHY)
+                return cmd.Confirm(read_chosen(rest, many=True), WHY)
             case WitnessVerb.PREPARE:
                 return cmd.Prepare(rest)
             case WitnessVerb.REPAIR:
@@ -183,12 +183,17 @@ class Walker:
             case WitnessVerb.RELEASE:
                 return cmd.Release(rest, "Witness", WHY)
             case WitnessVerb.CORRECT:
-                return cmd.Correct(self._answered(first), second, WHY)
+                return self._correction(first, second)
         raise CaseFailed(f'"{line}" is no line of a witness.')
 
-    def _answered(self, where: str) -> int:
+    def _correction(self, where: str, said: str) -> cmd.Correct:
+        """What puts another answer in place of the last one of this step."""
+        inspection, _, name = where.partition(".")
+        known = self.flow.inspections.get(inspection)
+        step = known.step(name) if known is not None else None
         given = self.session.state.given
-        return max((g.seq for g in given if f"{g.inspection}.{g.step}" == where and not g.aside), default=0)
+        last = max((g.seq for g in given if f"{g.inspection}.{g.step}" == where and not g.aside), default=0)
+        return cmd.Correct(last, read_chosen(said, step is not None and step.many), WHY)
 
     def answer(self, where: str, answer: str) -> Iterator[cmd.Command]:
         """The commands that answer the step on screen, which must be the one that the line names."""
@@ -212,13 +217,13 @@ class Walker:
         elif isinstance(step, ComputeStep):
             yield cmd.Judge(run.id, step.id)
         else:
-            yield cmd.GiveAnswer(run.id, step.id, answer, WHY)
+            yield cmd.GiveAnswer(run.id, step.id, read_chosen(answer, step.many), WHY)
 
 
 def _usual(step: Step) -> str:
     """The usual answer of a step; of several ticked ones those usual together."""
     found = [a.id for a in step.answers if a.usual] or [step.answers[0].id]
-    return "+".join(found) if step.many else found[0]
+    return chosen_text(found) if step.many else found[0]
 
 
 _SIMPLE: dict[str, cmd.Command] = {

@@ -117,21 +117,6 @@ def reversals(
     return tuple(seen)
 
 
-def damping_for_swings(swings: int, start: float, seen: float) -> float:
-    """Return the least viscous damping ratio with which only ``swings`` turning points after release show.
-
-    ``start``: how far it was pressed; ``seen``: the least swing the eye sees, below ``start``; one unit.
-    'Settles in one swing' from 25 mm, with 2 mm seen, is 0.37 or more. ValueError naming the argument.
-    Source: Thomson, 2.7.
-    """
-    count = whole("swings", swings, 0, 1000)
-    pressed, eye = positive("start", start), positive("seen", seen)
-    if eye >= pressed:
-        raise ValueError("seen: must be less than the start")
-    loss = math.log(pressed / eye) / (count + 1)
-    return loss / math.hypot(math.pi, loss)
-
-
 def fit(time: Sequence[float], displacement: Sequence[float]) -> Ringdown:
     """Return the free decay that fits ``displacement`` (any unit, n values) at ``time`` (s, rising),
     after release.

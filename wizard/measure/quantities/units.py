@@ -68,12 +68,6 @@ def of_dimension(name: str) -> tuple[str, ...]:
     return symbols
 
 
-def si_unit(unit: str) -> str:
-    """Return the symbol of the SI unit that ``unit`` is kept in; ValueError if the unit is unknown."""
-    wanted = find(unit).dimension
-    return next(u.symbol for u in UNITS if u.dimension == wanted and u.factor == 1 and u.offset == 0)
-
-
 def to_si(value: float, unit: str) -> float:
     """Return ``value`` in ``unit`` as SI (deg as rad, rpm as Hz, degC as K). ValueError on NaN or unknown
     unit.

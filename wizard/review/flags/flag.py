@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from wizard.engine.messages.events import Recorded
 from wizard.review.durations import clock as clock
-from wizard.review.event_text import title
 from wizard.review.flags.flag_id import FlagId
 from wizard.review.flags.thresholds import Thresholds
 from wizard.review.replay import Replay
@@ -48,4 +47,4 @@ class FlagContext:
 
     def title(self, inspection: str) -> str:
         """An inspection's title."""
-        return title(self.replay.flow, inspection)
+        return self.replay.flow.title_of(inspection)

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterator
 
-from wizard.documents.content import part_counts
 from wizard.documents.content.measurements import Measured, excess, measured
+from wizard.documents.content.part_counts import part_words
 from wizard.documents.text import formatting, limit_text, outcome_text
 from wizard.domain.vocabulary import (
     AnswerHow,
@@ -20,13 +19,13 @@ from wizard.domain.vocabulary import (
 )
 from wizard.engine.measuring.judging import Judged
 from wizard.engine.messages.events import RepairDone
-from wizard.engine.messages.repair_parts import set_size
+from wizard.engine.messages.repair_parts import due_parts, set_size
 from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
 from wizard.engine.state.fault_evidence import speaks
 from wizard.engine.state.job_state import AnswerRecord, Repair, State
 from wizard.engine.state.machine_view import SUPPLY
-from wizard.flow.model import Fault, Flow, Inspection, Part
+from wizard.flow.model import Fault, Flow, Inspection
 from wizard.review.flags.flag import Flag, FlagContext
 from wizard.review.flags.flag_id import FlagId
 
@@ -35,8 +34,6 @@ LIVE = frozenset(("live",))
 
 _LOOKS = (StepKind.LOOK, StepKind.CHOOSE)
 _WORSE = tuple(Verdict)
-_OPTIONAL = re.compile(r"\bif\b", re.IGNORECASE)
-"""A part that a flow words with 'if' ('Drain pump, if it stalls') is not always due."""
 
 
 def _fitted(look: FlagContext) -> Iterator[tuple[int, RepairDone, Fault]]:
@@ -54,7 +51,7 @@ def part_no_fail(look: FlagContext) -> Iterator[Flag]:
     for seq, repair, fault in _fitted(look):
         state = look.replay.state(look.replay.place_of(seq))
         if repair.parts and not any(speaks(look.replay.flow, g, fault, least) for g in _counting(state)):
-            fitted = _words(repair, fault)
+            fitted = part_words(repair.parts, fault)
             tests = ", ".join(dict.fromkeys(look.title(w.inspection) for w in fault.confirm))
             asked = f" It is tested by: {tests}." if tests else ""
             reason = f" Reason: {formatting.sentence(repair.reason)}" if repair.reason else ""
@@ -86,21 +83,17 @@ def set_incomplete(look: FlagContext) -> Iterator[Flag]:
 
 
 def companion_left_out(look: FlagContext) -> Iterator[Flag]:
-    """A part of the same remedy that is always due was not fitted with the others."""
+    """A part that is due for what was done was not fitted with the others."""
     for seq, repair, fault in _fitted(look):
         fitted = _counts(repair)
-        left = [p for p in fault.remedy.parts if p.id not in fitted and _always(p)]
+        left = [p for p in due_parts(fault.remedy, repair.alternative) if p.id not in fitted]
         if fitted and left:
             yield look.flag(
                 FlagId.COMPANION_LEFT_OUT,
                 f"{fault.remedy.says}: a part that goes along with it was not fitted.",
-                f"Fitted: {_words(repair, fault)}. Not among them: {', '.join(p.says for p in left)}.",
+                f"Fitted: {part_words(repair.parts, fault)}. Not among them: {', '.join(p.says for p in left)}.",
                 seq,
             )
-
-
-def _words(repair: RepairDone, fault: Fault) -> str:
-    return ", ".join(part.words for part in part_counts.named(repair.parts, fault))
 
 
 def _counts(repair: RepairDone) -> dict[str, int]:
@@ -108,10 +101,6 @@ def _counts(repair: RepairDone) -> dict[str, int]:
     for fitted in repair.parts:
         found[fitted.part] = found.get(fitted.part, 0) + fitted.count
     return found
-
-
-def _always(part: Part) -> bool:
-    return not _OPTIONAL.search(part.says)
 
 
 def fail_no_action(look: FlagContext) -> Iterator[Flag]:
@@ -128,7 +117,7 @@ def fail_no_action(look: FlagContext) -> Iterator[Flag]:
             yield look.flag(
                 FlagId.FAIL_NO_ACTION,
                 f"{inspection.title}: a fail, and nothing that was done is about it.",
-                f"{formatting.sentence(given.says or given.answer)} Closed as: "
+                f"{formatting.sentence(given.says or given.text)} Closed as: "
                 f"{outcome_text.outcome_words(state.outcome)}.",
                 given.seq,
                 f"{given.inspection}.{given.step}",

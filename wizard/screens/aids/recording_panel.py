@@ -15,7 +15,7 @@ from textual.widgets import Input, Static
 from wizard.engine.messages.decay_record import DecayFit
 from wizard.errors import SteadfootError, UsageError
 from wizard.flow.model import Caution
-from wizard.foreign.file_reader import typed_path
+from wizard.foreign.file_reader import size_words, typed_path
 from wizard.foreign.harmless import harmless
 from wizard.measure.vibration.recording_units import CLOCK_TIME
 from wizard.screens.aids.recording_fit_panel import FitPanel, Fitted
@@ -211,4 +211,4 @@ class RecordingPanel(Panel[Fitted]):
 def _file_line(file: recording_lines.RecordingFacts, width: int) -> Content:
     """A file: when it was written, how large it is, its name."""
     when = datetime.fromtimestamp(file.written, UTC).astimezone()
-    return Content(f"{when:%Y-%m-%d %H:%M}  {file.size_words:>7}  {harmless(file.path.name)}"[:width])
+    return Content(f"{when:%Y-%m-%d %H:%M}  {size_words(file.size):>7}  {harmless(file.path.name)}"[:width])

@@ -72,7 +72,7 @@ def _chosen(frame: ReplayFrame) -> frozenset[str]:
     """The ids that the event chose among those on the screen."""
     event, shown = frame.record.event, frame.shown
     if isinstance(event, ev.Answered) and frame.where == shown.where and not event.instead_of:
-        return frozenset(event.answer.split("+"))
+        return frozenset(event.chosen)
     if isinstance(event, ev.FactTaken) and shown.kind is SnapshotKind.FACT:
         return frozenset((event.value,))
     return frozenset()

@@ -70,7 +70,7 @@ def _entry(flow: Flow, entry: AnswerRecord | ReadingRecord) -> CorrectableEntry 
     if entry.how is not AnswerHow.ANSWER or isinstance(step, JudgedStep | TellStep):
         return None
     return CorrectableEntry(
-        CorrectableKind.ANSWER, str(entry.seq), inspection.title, step.do, entry.says or entry.answer, again
+        CorrectableKind.ANSWER, str(entry.seq), inspection.title, step.do, entry.says or entry.text, again
     )
 
 
@@ -103,11 +103,16 @@ def present(view: JobView, entry: CorrectableEntry) -> str:
     if entry.kind is CorrectableKind.FACT:
         return view.state.facts[entry.key]
     given = next((g for g in view.state.given if str(g.seq) == entry.key), None)
-    return given.answer.partition("+")[0] if given else ""
+    return given.chosen[0] if given and given.chosen else ""
 
 
-def correction(entry: CorrectableEntry, value: str, reason: str = "") -> cmd.Command:
-    """Return the command that puts another value in the place of an entry's; the customer's words need no reason."""
+def correction(entry: CorrectableEntry, right: tuple[str, ...], reason: str = "") -> cmd.Command:
+    """Return the command that puts what is right in the place of an entry's: the answers chosen, or one text of
+    anything else. The customer's words need no reason. ValueError for more texts than one where one stands.
+    """
+    if entry.kind is CorrectableKind.ANSWER:
+        return cmd.Correct(int(entry.key), right, reason)
+    (value,) = right
     match entry.kind:
         case CorrectableKind.COMPLAINT:
             return cmd.SetComplaint(value)
@@ -115,5 +120,3 @@ def correction(entry: CorrectableEntry, value: str, reason: str = "") -> cmd.Com
             return cmd.SetFact(entry.key, value, reason)
         case CorrectableKind.READING:
             return cmd.CorrectReading(int(entry.key), value, reason)
-        case CorrectableKind.ANSWER:
-            return cmd.Correct(int(entry.key), value, reason)

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wizard.engine.state import queries, stopped
+from wizard.engine.state.condition_words import NOT_KNOWN
 from wizard.engine.state.job_state import Stoppage
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.machine_view import NOT_KNOWN, standings
+from wizard.engine.state.machine_view import standings
 from wizard.screens.viewmodels.job_map.make_safe_lines import StopLine, stop_lines
 
 

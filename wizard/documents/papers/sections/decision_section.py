@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wizard.documents.content.fault_known_by import evidence_of, presumed
+from wizard.documents.content.part_counts import part_words
 from wizard.documents.content.search_coverage import search_coverage
 from wizard.documents.document_tree import (
     Block,
@@ -18,7 +19,7 @@ from wizard.documents.document_tree import (
     stated,
     strong,
 )
-from wizard.documents.papers.sections.repairs_section import part_words, remedy_words
+from wizard.documents.papers.sections.repairs_section import remedy_words
 from wizard.documents.text.formatting import sentence
 from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.state.job_state import Repair
@@ -63,7 +64,7 @@ def _how(view: JobView, fault: str) -> str:
 
 
 def _repair(view: JobView, fault: Fault | None, r: Repair) -> ListItem:
-    parts = part_words(fault, r)
+    parts = part_words(r.parts, fault)
     said = phrase(
         f"Visit {r.visit}, {remedy_words(view, fault, r)}: ",
         strong(r.outcome),

@@ -99,11 +99,6 @@ def _short_words(view: JobView, fault: Fault, repair: Repair) -> str:
     return ", ".join(f"{fitted[p.id]} of {n} {p.says}" for p, n in due if 0 < fitted.get(p.id, 0) < n)
 
 
-def part_words(fault: Fault | None, repair: Repair) -> str:
-    """The parts of a repair: '3 x Damper, 1 x Set of pins'; empty where none is named."""
-    return ", ".join(part.words for part in part_counts.named(repair.parts, fault))
-
-
 def _repaired(view: JobView, outcome: RepairOutcome) -> tuple[ListItem, ...]:
     known = _done if outcome is RepairOutcome.FITTED else _recorded
     repairs = ((view.flow.faults.get(r.fault), r) for r in repairs_ended(view.state, outcome))
@@ -112,7 +107,7 @@ def _repaired(view: JobView, outcome: RepairOutcome) -> tuple[ListItem, ...]:
 
 def _remedy(view: JobView, fault: Fault | None, repair: Repair) -> tuple[str, ...]:
     """The remedy, and its parts if any are named."""
-    parts = part_words(fault, repair)
+    parts = part_counts.part_words(repair.parts, fault)
     said = sentence(remedy_words(view, fault, repair))
     held = (NOT_HELD,) if repair.failed else ()
     return (said, f"Parts: {parts}.", *held) if parts else (said, *held)

@@ -135,7 +135,7 @@ def _answer(flow: Flow, step: Step, given: AnswerRecord, zone: tzinfo) -> Senten
         how = HOWS.get(given.how, given.how)
         return stated(lead, strong(how), f": {sentence(given.reason)}", evidence=Evidence.NOT_LOOKED_AT)
     judged = isinstance(step, JudgedStep)
-    says = str(given.verdict or given.answer) if judged else given.says or given.answer
+    says = str(given.verdict or given.text) if judged else given.says or given.text
     verdict = f" [{given.verdict}]" if given.verdict and not judged else ""
     why = f" Reason: {sentence(given.reason)}" if given.reason else ""
     known = step_evidence(flow, step)

@@ -43,11 +43,6 @@ class RecordingFacts:
     written: float
     size: int
 
-    @property
-    def size_words(self) -> str:
-        """'2.4 MB', '310 kB'."""
-        return f"{self.size / 1e6:.1f} MB" if self.size >= 1_000_000 else f"{max(1, self.size // 1000)} kB"
-
 
 def newest(folders: Iterable[Path], named: bool = False) -> tuple[RecordingFacts, ...]:
     """The files of these folders that may be recordings, the newest first. A folder that isn't there has none.
