@@ -1,0 +1,190 @@
+"""Hands beside what is charged, cracked, heavy or not strapped, as a person who pressed every key was led to them.
+
+Common practice, but where a source is named: what may be charged is covered or proved dead before hands work beside it
+(29 CFR 1910.333(b)(2), 1910.303(g)(2)(i)); a tub is looked at before it is let go.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+
+import pytest
+
+from tests.helpers.jobs import Job
+from wizard.engine.messages import commands as c
+from wizard.engine.safety.flow_rules import Rules
+from wizard.flow.loading.flow_loader import load
+from wizard.flow.loading.shipped_flows import shipped
+from wizard.flow.model import Flow
+from wizard.flow.model.acts import remedy_needs, step_needs
+
+BOTH = ["washer-shake", "washer-no-drain"]
+TIPS = {"dead.volts", "dead-bus.bus", "dead-capacitor.capacitor"}
+"""The steps that measure: shrouded tips at what is bare, hands off it."""
+
+
+@cache
+def flow(name: str = "washer-shake") -> Flow:
+    return load(shipped()[name])
+
+
+def usual_facts(**other: str) -> dict[str, str]:
+    facts = {f.id: f.usual or (f.values[0].id if f.values else "X1") for f in flow().facts}
+    return facts | other
+
+
+def shake(**other: str) -> Job:
+    """A job on the shipped flow, everybody arrived and nothing known."""
+    return Job(usual_facts(**other), flow())
+
+
+def needs_of_all(one: Flow):
+    """Every step and every remedy with its reach and its needs."""
+    for inspection in one.inspections.values():
+        for step in inspection.steps:
+            yield f"{inspection.id}.{step.id}", step.reach, step_needs(one, step)
+    for fault in one.faults.values():
+        yield fault.id, fault.remedy.reach, remedy_needs(one, fault.remedy)
+
+
+@pytest.mark.parametrize("name", BOTH)
+def test_hands_behind_a_panel_have_the_electrics_covered_or_proved_dead_beside_them(name):
+    checked, behind = 0, flow(name).reaches["behind"].needs
+    for what, reach, needs in needs_of_all(flow(name)):
+        if not reach or not behind.keys() <= flow(name).reaches[reach].needs.keys() or what in TIPS:
+            continue
+        covered = needs.get("service") == {"on"}
+        assert covered or (needs.get("charge"), needs.get("dead")) == ({"bled"}, {"proved"}), what
+        checked += 1
+    assert checked > 10
+
+
+def test_nobody_pushes_plugs_on_beside_a_bare_bus_that_was_never_measured():
+    """Dampers until the cover over the electrics is off, a break, the empty spin, a part known to be off."""
+    job = shake()
+    job.do(c.OpenInspection("dampers"))
+    while job.at != "open.service":
+        job.answer()
+    job.answer("off")
+    job.do(c.Pause())
+    job.do(c.Leave())
+    job.do(c.OpenInspection("baseline"))
+    seen: list[str] = []
+    while job.at != "closing.hook":
+        run, step = job.step()
+        many = step.many and any(a.id == "service" for a in step.answers)
+        seen.append(job.at)
+        job.answer("wedge+hoses" if many else "off" if job.at == "closing.unhooked" else "")
+        assert len(seen) < 60, seen[-8:]
+    assert job.believed("service") == {"on"} or job.believed("dead") == {"proved"}
+    assert "closing.service" in seen or "dead.again" in seen
+
+
+# ---- a tub that was last seen cracked
+
+
+def cracked_seat() -> Job:
+    """A hung tub, tied; the map shuts the bounce, since a rod's seat is cracked."""
+    job = shake(kind="top-hung", stack="none")
+    job.come_to("rods", "look")
+    job.answer("seat")
+    return job
+
+
+def asked_until(job: Job, inspection: str, most: int = 80, **answers: str) -> list[str]:
+    """Open an inspection and answer the usual way, but as said, until its own step or the map; what was asked."""
+    job.do(c.OpenInspection(inspection))
+    seen: list[str] = []
+    while job.at != "map" and job.state.run.only:
+        seen.append(job.at)
+        job.answer(answers.get(job.at, ""))
+        assert len(seen) < most, seen[-8:]
+    return seen
+
+
+@pytest.mark.parametrize("how", ["restart", "visit"])
+def test_a_tub_is_let_go_only_after_it_was_looked_at_and_where_nothing_is_known_cracked(how):
+    """The tub is tied and last seen cracked. Later nobody knows either: the look comes before the ropes come off."""
+    job = cracked_seat()
+    if how == "visit":
+        job.do(c.StopWork("people"))
+        for line in range(len(job.flow.stops["people"].make_safe)):
+            job.do(c.MakeSafe("people", line))
+        job.do(c.Close())
+        job.do(c.BeginVisit("S. Ash", "T-2", "the dog is away"))
+        while job.state.run is not None:
+            job.answer()
+    else:
+        job.restart()
+    tied = "parts+service+rear+top+front+cabinet+wedge+hoses"
+    seen = asked_until(job, "bounce-hung", **{"round-top.seen": tied})
+    assert "hangs.look" in seen
+    assert "tub.untie" in seen and seen.index("hangs.look") < seen.index("tub.untie")
+
+
+def test_a_tie_is_taken_off_only_where_the_tub_hangs_right():
+    needs = step_needs(flow(), flow().inspections["tub"].step("untie"))
+    for condition in ("hang", "hook", "mount"):
+        assert needs[condition] == {"sound"}, condition
+    assert needs["parts"] == {"on"} and needs["weight"] == {"standing"}
+
+
+def test_a_cracked_seat_that_was_put_right_by_correction_is_asked_about_before_the_tie():
+    """The look was corrected to 'cracked': what forbids a spin is opened, and the tie stays on."""
+    job = shake(kind="top-hung", stack="none")
+    job.come_to("rods", "slide")
+    assert job.believed("tub") == {"tied"}
+    look = next(g for g in reversed(job.state.given) if (g.inspection, g.step) == ("rods", "look"))
+    job.do(c.Correct(look.seq, "seat", "seen from the other side"))
+    if job.state.run is not None:
+        job.do(c.Leave())
+    seen: list[str] = []
+    job.do(c.OpenInspection("no-spin"))
+    while job.at != "map" and len(seen) < 60 and job.at != "tub.untie":
+        seen.append(job.at)
+        job.answer()
+    assert "hangs.look" in seen or (job.at == "map" and "tied" in job.believed("tub"))
+
+
+# ---- what is cracked is moved by nobody
+
+MOVES = ("bounce", "bounce-hung", "spider", "ring", "ring-top", "basket", "object", "dampers", "springs", "rods", "pads")
+
+
+def test_nothing_that_moves_drum_or_tub_is_open_while_the_crack_is_not_cleared():
+    model = Rules.of(flow()).model(usual_facts())
+    cracked = {**model.top(), "drum-sound": frozenset(("stopped",))}
+    for name in ("press", "let-go", "terminals", "lift", "under", "move", "run"):
+        found = model.next_step(cracked, flow().reaches[name].needs)
+        assert getattr(found, "condition", "") == "drum-sound", name
+    for name in MOVES:
+        for step in flow().inspections[name].steps:
+            if step.reach not in ("talk", "look", "", "load", "drum"):
+                allowed = step_needs(flow(), step).get("drum-sound")
+                assert allowed is not None and "stopped" not in allowed, (name, step.id)
+
+
+# ---- a dryer that is not strapped
+
+
+def test_a_machine_is_pushed_or_rocked_only_with_its_dryer_strapped_or_down():
+    words = ("each corner", "top corner", "push the machine", "corner is pushed", "the level on the washer")
+    checked = 0
+    for inspection in flow().inspections.values():
+        for step in inspection.steps:
+            if any(w in step.do.lower() for w in words) and step.reach != "look":
+                assert step_needs(flow(), step).get("dryer") == {"strapped", "down"}, (inspection.id, step.id)
+                checked += 1
+    assert checked >= 6
+
+
+def test_feet_under_a_dryer_that_cannot_be_strapped_are_not_rocked():
+    job = shake(stack="electric")
+    job.do(c.OpenInspection("feet"))
+    while job.at != "dryer.strap":
+        assert job.at.partition(".")[0] != "feet"
+        job.answer()
+    job.answer("loose")
+    assert job.at == "dryer.strap"
+    job.answer("loose")
+    assert job.at.partition(".")[0] != "feet"
