@@ -11,12 +11,15 @@ from functools import cache
 import pytest
 
 from tests.helpers.jobs import Job
+from wizard.domain.vocabulary import NextKind, RefusalReason
 from wizard.engine.messages import commands as c
 from wizard.engine.safety.flow_rules import Rules
+from wizard.engine.state import queries
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
 from wizard.flow.model import Flow
 from wizard.flow.model.acts import remedy_needs, step_needs
+from wizard.safety import BarredKind
 
 BOTH = ["washer-shake", "washer-no-drain"]
 TIPS = {"dead.volts", "dead-bus.bus", "dead-capacitor.capacitor"}
@@ -188,3 +191,54 @@ def test_feet_under_a_dryer_that_cannot_be_strapped_are_not_rocked():
     assert job.at == "dryer.strap"
     job.answer("loose")
     assert job.at.partition(".")[0] != "feet"
+
+
+# ---- what a measurement found bad
+
+
+def measured_bad(step: str, value: float) -> Job:
+    """The electrical check finds earth or insulation bad; every line is done; a new visit."""
+    job = shake()
+    job.come_to("earth-check", step)
+    job.read(value)
+    run, at = job.step()
+    job.do(c.Judge(run.id, at.id))
+    assert job.state.stops[-1].stop == "no-earth"
+    for line in range(len(job.flow.stops["no-earth"].make_safe)):
+        job.do(c.MakeSafe("no-earth", line))
+    assert job.refused(c.Release("earth", "Ms Lee", "lead changed")) is RefusalReason.LATCHED
+    job.do(c.Close())
+    job.do(c.BeginVisit("S. Ash", "T-2"))
+    return job
+
+
+@pytest.mark.parametrize(("step", "value"), [("earth", 2.0), ("insulation", 0.2)])
+def test_what_was_measured_bad_is_cleared_by_no_look_and_no_word_but_by_measuring_it_again(step, value):
+    """EN 50678 asks for measured values after a repair; a broken bond inside isn't seen."""
+    job = measured_bad(step, value)
+    assert "stopped" in job.believed("earth")
+    model = job.view.model
+    for name in ("energise", "run", "left-in-use"):
+        found = model.next_step(queries.belief(job.view), flow().reaches[name].needs)
+        assert (found.kind, found.condition) == (BarredKind.LATCH, "earth"), name
+    assert job.refused(c.Release("earth", "Ms Lee", "says it is well")) is RefusalReason.LATCHED
+    coming = queries.next_up(job.view)
+    assert (coming.kind, coming.target, coming.step) == (NextKind.INSPECT, "earth-check", step)
+    while job.state.run is not None:
+        job.answer()
+    job.do(c.OpenInspection("earth-check", step))
+    job.asked()
+    while job.state.run is not None:
+        job.answer()
+    job.do(c.Release("earth", "Ms Lee, electrician", "bond crimped anew on Monday"))
+    assert len(job.believed("earth")) == 2
+    last = job.state.releases[-1]
+    assert (last.name, last.words) == ("Ms Lee, electrician", "bond crimped anew on Monday")
+
+
+@pytest.mark.parametrize("name", BOTH)
+def test_the_insulation_test_may_charge_what_is_inside_and_says_so(name):
+    """500 V on line and neutral: what was measured to be gone is measured again (common practice)."""
+    step = flow(name).inspections["earth-check"].step("insulation")
+    assert step.may["charge"] == {"charged", "bled"}
+    assert "may charge" in step.caution[0].says

@@ -19,6 +19,7 @@ from wizard.domain.vocabulary import (
 from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state.job_state import Repair, Run, State
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.measured_bad import to_measure
 from wizard.flow.model import Fact, Flow, Inspection, Step, fits
 from wizard.safety import Ask, Barred, BarredKind, Belief
 
@@ -303,6 +304,9 @@ def next_up(view: JobView) -> NextUp:
     stopped and not released.
     """
     if held := latched(view):
+        if where := next(filter(None, (to_measure(view, c) for c in held)), None):
+            why = "It was measured bad: it is measured again before anybody clears it."
+            return NextUp(NextKind.INSPECT, where.inspection, why, where.step)
         return NextUp(NextKind.RELEASE, held[0], "Work was stopped. Who says that its cause is over?")
     facts = open_facts(view)
     if facts:

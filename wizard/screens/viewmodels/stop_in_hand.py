@@ -38,9 +38,15 @@ class StopInHand:
         return queries.latched(self.view)
 
     @property
-    def over(self) -> bool:
-        """True where something latched may be cleared now."""
-        return any(not stopped.kept_by(self.view, condition) for condition in self.latched)
+    def over(self) -> str:
+        """The first latched condition that may be cleared now, or empty."""
+        return next((c for c in self.latched if not stopped.unreleasable(self.view, c)), "")
+
+    @property
+    def kept(self) -> str:
+        """Why nothing may be cleared now, as a sentence."""
+        said = (stopped.unreleasable(self.view, condition) for condition in self.latched)
+        return next(said, "Nothing is left to clear. v comes back to the job on a new visit.")
 
     @property
     def others(self) -> tuple[str, ...]:
