@@ -242,3 +242,27 @@ def test_the_insulation_test_may_charge_what_is_inside_and_says_so(name):
     step = flow(name).inspections["earth-check"].step("insulation")
     assert step.may["charge"] == {"charged", "bled"}
     assert "may charge" in step.caution[0].says
+
+
+# ---- who works alone
+
+
+def test_nobody_is_told_of_a_second_person_that_the_step_does_not_ask_for():
+    """Common practice: a tub is tied, or set on foam or blocks, by one; what two must lift has a reach that asks."""
+    for name in BOTH:
+        one = flow(name)
+        for inspection in one.inspections.values():
+            for step in inspection.steps:
+                words = f"{step.do} {step.expect}".lower()
+                told = any(w in words for w in ("second person", "with two people", "one at each side"))
+                if told and step.reach != "talk":
+                    assert step_needs(one, step).get("second") == {"here"}, (name, inspection.id, step.id)
+
+
+@pytest.mark.parametrize(("inspection", "step"), [("tub", "tie"), ("springs", "lengths")])
+def test_a_tub_is_held_by_foam_blocks_or_a_strap_before_it_can_drop(inspection, step):
+    found = flow().inspections[inspection].step(step)
+    assert "foam" in found.do and "blocks" in found.do
+    assert "second" not in step_needs(flow(), found)
+    held = min(found.do.index(w) for w in ("foam", "blocks"))
+    assert held < found.do.index("Tie the tub" if step == "tie" else "Draw each spring")
