@@ -74,7 +74,7 @@ def test_nobody_pushes_plugs_on_beside_a_bare_bus_that_was_never_measured():
     job.do(c.OpenInspection("baseline"))
     seen: list[str] = []
     while job.at != "closing.hook":
-        run, step = job.step()
+        _, step = job.step()
         many = step.many and any(a.id == "service" for a in step.answers)
         seen.append(job.at)
         job.answer("wedge+hoses" if many else "off" if job.at == "closing.unhooked" else "")
@@ -151,7 +151,9 @@ def test_a_cracked_seat_that_was_put_right_by_correction_is_asked_about_before_t
 
 # ---- what is cracked is moved by nobody
 
-MOVES = ("bounce", "bounce-hung", "spider", "ring", "ring-top", "basket", "object", "dampers", "springs", "rods", "pads")
+MOVES = (
+    "bounce", "bounce-hung", "spider", "ring", "ring-top", "basket", "object", "dampers", "springs", "rods", "pads",
+)  # fmt: skip
 
 
 def test_nothing_that_moves_drum_or_tub_is_open_while_the_crack_is_not_cleared():

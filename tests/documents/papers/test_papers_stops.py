@@ -35,7 +35,11 @@ def test_a_line_that_was_ticked_is_said_to_be_done_and_what_is_otherwise_is_name
     ):
         low = done.lower()
         assert "close what is open" in low and "said to be done" in low and " done. done." not in low
-        (other,) = [line for line in done.splitlines() if "By the record not as a machine is left out of use: " in line]
+        (other,) = [
+            line
+            for line in done.splitlines()
+            if "By the record not as a machine is left out of use: " in line
+        ]
         assert "Front or lower panel: off" in other and "not known" not in other
         assert "Nobody was asked about: " in done and "Owner" in done and "ut-of-use tag" in done
 

@@ -66,7 +66,7 @@ def against(view: JobView, step: Step, so: Needs) -> tuple[LastKnown, ...]:
         and name not in step.may
         and not last.changing
         and not last.values & so[name]
-        and (_in_the_way(view, last) or (last.widened and not _alone(view, last) & so[name]))
+        and (in_the_way(view, last) or (last.widened and not _alone(view, last) & so[name]))
     )
 
 
@@ -76,7 +76,7 @@ def _alone(view: JobView, last: LastKnown) -> frozenset[str]:
     return frozenset(after for value in last.values for after in alone.get(value, ()))
 
 
-def _in_the_way(view: JobView, last: LastKnown) -> bool:
+def in_the_way(view: JobView, last: LastKnown) -> bool:
     """True for what was left in a machine that may not be used like that: tied, wedged, propped, off."""
     row = view.flow.reaches.get(queries.LEFT_IN_USE)
     wanted = row.needs.get(last.condition) if row is not None else None
@@ -105,6 +105,6 @@ def otherwise(view: JobView, step: Step) -> tuple[LastKnown, ...]:
     known = (
         last
         for name, last in last_known(view).items()
-        if last.widened or (name not in step.may and _in_the_way(view, last))
+        if last.widened or (name not in step.may and in_the_way(view, last))
     )
     return tuple(x for x in known if x.condition in said and not x.values & said[x.condition])

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from wizard.engine.state import queries, stopped
 from wizard.engine.state.job_state import Stoppage
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.machine_view import NOT_KNOWN, standings
+from wizard.engine.state.last_known import in_the_way, last_known, words
+from wizard.engine.state.machine_view import NOT_KNOWN, Standing, standings
 from wizard.screens.viewmodels.job_map.make_safe_lines import StopLine, stop_lines
 
 
@@ -65,4 +67,11 @@ class StopInHand:
         """What the record has otherwise than a machine is left out of use: covers, wedge, water, power."""
         known = {s.condition: s for s in standings(self.view)}
         left = [known[c] for c in queries.not_left_safe(self.view) if c not in self.latched]
-        return tuple(f"{s.says}: {s.words}" for s in left if s.words != NOT_KNOWN)
+        now = tuple(f"{s.says}: {s.words}" for s in left if s.words != NOT_KNOWN)
+        return now + tuple(f"{words}, not looked at since" for words in self._before(known))
+
+    def _before(self, known: Mapping[str, Standing]) -> Iterator[str]:
+        """What was tied, wedged or off when it was last looked at, while nobody knows it any more."""
+        for name, last in last_known(self.view).items():
+            if known[name].words == NOT_KNOWN and in_the_way(self.view, last):
+                yield words(self.view, last)
