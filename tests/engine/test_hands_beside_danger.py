@@ -14,12 +14,13 @@ from tests.helpers.jobs import Job
 from wizard.domain.vocabulary import NextKind, RefusalReason
 from wizard.engine.messages import commands as c
 from wizard.engine.safety.flow_rules import Rules
-from wizard.engine.state import queries
+from wizard.engine.state import last_known, queries
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
 from wizard.flow.model import Flow
 from wizard.flow.model.acts import remedy_needs, step_needs
 from wizard.safety import BarredKind
+from wizard.screens.text.step_text import step_lines
 
 BOTH = ["washer-shake", "washer-no-drain"]
 TIPS = {"dead.volts", "dead-bus.bus", "dead-capacitor.capacitor"}
@@ -268,3 +269,33 @@ def test_a_tub_is_held_by_foam_blocks_or_a_strap_before_it_can_drop(inspection, 
     assert "second" not in step_needs(flow(), found)
     held = min(found.do.index(w) for w in ("foam", "blocks"))
     assert held < found.do.index("Tie the tub" if step == "tie" else "Draw each spring")
+
+
+# ---- why the look round is asked again
+
+
+def test_a_look_round_that_is_asked_again_says_what_of_it_is_not_known():
+    """A panel may have come off for a hook; the wedge is known to be in, and is not why it is asked."""
+    job = shake()
+    job.come_to("dampers", "look")
+    job.do(c.Leave())
+    job.do(c.OpenInspection("closing", "hook"))
+    job.asked()
+    job.answer()
+    job.do(c.OpenInspection("baseline"))
+    asked: list[str] = []
+    while job.at != "round-front.seen":
+        asked.append(job.at)
+        job.answer()
+        assert len(asked) < 40
+    said = last_known.asked_of(job.view, job.step()[1])
+    assert said and "Top cover or deck" in said and "Drum wedge" not in said
+    lines = [line.plain for block in step_lines(job.view, 74) for line in block]
+    assert any(line.startswith("Not known now: ") for line in lines)
+
+
+@pytest.mark.parametrize("name", BOTH)
+def test_who_sees_all_panels_on_can_say_what_they_know_of_the_inside(name):
+    for round_ in ("round-front", "round-top"):
+        step = flow(name).inspections[round_].step("seen")
+        assert "know of" in step.answer("parts").says and "what you know" in step.do

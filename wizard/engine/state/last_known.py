@@ -108,3 +108,16 @@ def otherwise(view: JobView, step: Step) -> tuple[LastKnown, ...]:
         if last.widened or (name not in step.may and in_the_way(view, last))
     )
     return tuple(x for x in known if x.condition in said and not x.values & said[x.condition])
+
+
+def asked_of(view: JobView, step: Step) -> tuple[str, ...]:
+    """The nouns of what isn't known of all that a step with ticks asks, where some of it is known still: why it is asked
+    again. Empty where all or none of it is known, and for other steps.
+    """
+    if not step.many:
+        return ()
+    known = queries.belief(view)
+    said = [c for answer in step.answers for c in {**answer.so, **answer.unticked_so} if c in known]
+    names = dict.fromkeys(said)
+    open_names = [c for c in names if len(known[c]) > 1]
+    return tuple(view.flow.conditions[c].says for c in open_names) if len(open_names) < len(names) else ()
