@@ -299,3 +299,21 @@ def test_who_sees_all_panels_on_can_say_what_they_know_of_the_inside(name):
     for round_ in ("round-front", "round-top"):
         step = flow(name).inspections[round_].step("seen")
         assert "know of" in step.answer("parts").says and "what you know" in step.do
+
+
+def test_nobody_is_told_to_repair_a_person_who_is_not_there():
+    """Alone at a machine that is tilted: it waits, and a break asks again; no word of a repair."""
+    job = shake(feet="self-adjusting-rear")
+    job.do(c.OpenInspection("rear-feet"))
+    while job.at != "second.here":
+        job.answer()
+    job.answer("alone")
+    assert job.believed("second") == {"away"} and job.at == "map"
+    said = queries.barred(job.view, "rear-feet.reset")
+    assert "Second person: not here" in said and "repaired" not in said and "asked again" in said
+
+
+def test_every_line_of_a_stop_is_true_to_tick_whether_gas_is_smelt_or_not():
+    for name in BOTH:
+        for stop in flow(name).stops.values():
+            assert not any(line.startswith("If ") for line in stop.make_safe), stop.id
