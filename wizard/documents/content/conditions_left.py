@@ -11,7 +11,7 @@ from wizard.domain.references import StepRef
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import BeliefChange, State
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.last_known import LastKnown, last_known
+from wizard.engine.state.last_known import LastKnown, in_the_way, last_known
 from wizard.engine.state.machine_view import NOT_KNOWN, words_of
 from wizard.engine.state.queries import clock_words
 from wizard.flow.model import Condition, Step
@@ -67,7 +67,7 @@ def _left(
     evidence = _evidence(view, change) if len(values) == 1 else None
     if words == NOT_KNOWN:
         evidence = Evidence.NOT_LOOKED_AT
-        if before is not None and before.values < values:
+        if before is not None and before.values < values and in_the_way(view, before):
             words = f"not known; when last looked at ({clock_words(before.at)}): {words_of(condition, before.values)}"
     return ConditionLeft(condition.says, words, change.at, change_source(view, change), evidence)
 

@@ -111,7 +111,7 @@ def otherwise(view: JobView, step: Step) -> tuple[LastKnown, ...]:
 
 
 def asked_of(view: JobView, step: Step) -> tuple[str, ...]:
-    """The nouns of what isn't known of all that a step with ticks asks, where some of it is known still: why it is asked
+    """The nouns of what isn't known of all that a step with ticks asks, where some of it is known: why it is asked
     again. Empty where all or none of it is known, and for other steps.
     """
     if not step.many:
