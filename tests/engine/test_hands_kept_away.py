@@ -161,7 +161,7 @@ def test_within_a_visit_too_what_is_in_or_off_is_not_ticked_away_without_a_reaso
     job = wedged()
     assert job.believed("wedge") == {"in"} and job.believed("front") == {"off"}
     job.do(c.Leave())
-    job.do(c.OpenInspection("spin"))
+    job.do(c.OpenInspection("round-front", "seen"))
     run, step, every = round_of(job)
     assert {"wedge", "front"} <= {x.condition for x in last_known.otherwise(job.view, step)}
     assert job.refused(c.GiveAnswer(run.id, step.id, every)) is RefusalReason.REASON
@@ -257,8 +257,6 @@ def test_a_drain_is_run_with_nobody_shut_in():
 def test_what_may_fall_or_move_stays_on_the_badge_until_somebody_looked():
     """A part is off; another person takes over: nobody knows now, and the badge says how it was."""
     job = Job()
-    job.come_to_pull()
-    job.do(c.Leave())
     job.do(c.OpenInspection("closing", "unhooked"))
     while job.at != "closing.unhooked":
         job.answer()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from test_papers_handover import section, stopped, text_of, written
 
 from tests.helpers.jobs import Job
+from wizard.documents.content.out_of_use import cleared_words, use_forbidden
 from wizard.documents.papers.technician_record import technician_record
 from wizard.engine.messages import commands as c
 
@@ -34,7 +35,11 @@ def test_a_line_that_was_ticked_is_said_to_be_done_and_what_is_otherwise_is_name
     ):
         low = done.lower()
         assert "close what is open" in low and "said to be done" in low and " done. done." not in low
-        (other,) = [line for line in done.splitlines() if "The record has it otherwise: " in line]
+        (other,) = [
+            line
+            for line in done.splitlines()
+            if "By the record not as a machine is left out of use: " in line
+        ]
         assert "Front or lower panel: off" in other and "not known" not in other
         assert "Nobody was asked about: " in done and "Owner" in done and "ut-of-use tag" in done
 
@@ -120,3 +125,31 @@ def test_the_gravest_stop_comes_first_and_says_its_own_cause() -> None:
     floor, shock = (job.flow.stops[s].says for s in ("weak-floor", "live-cabinet"))
     assert text.index(shock) < text.index(floor)
     assert "gives way, loose, or a gas dryer on it" not in text
+
+
+def test_a_stop_that_was_cleared_is_told_as_cleared() -> None:
+    """Gas was smelt, its service said that it is over, and the visit ends: no call, no warning for it."""
+    job = Job()
+    job.do(c.StopWork("gas"))
+    ticked(job)
+    job.do(c.Release("gas", "Gas service, Ms Lee", "valve closed, no gas measured"))
+    text = written(job)
+    says, call = job.flow.stops["gas"].says, job.flow.stops["gas"].call
+    assert f"> - {says} Cleared since, by Gas service, Ms Lee." in text
+    assert call not in text and "WARNING" not in text
+    assert use_forbidden(job.view) == ()
+
+
+def test_what_stands_is_told_on_the_closed_screen_as_on_the_paper() -> None:
+    """A stop that latches nothing forbids the use all the same; beside one that was cleared it stands alone."""
+    job = Job()
+    job.do(c.StopWork("gas"))
+    job.do(c.StopWork("not-restored"))
+    ticked(job)
+    job.do(c.Release("gas", "Gas service, Ms Lee", "valve closed"))
+    job.do(c.Close())
+    stop = job.flow.stops["not-restored"]
+    assert use_forbidden(job.view) == (stop.says,)
+    text = written(job)
+    assert "**WARNING. Do not use this machine.**" in text and f"Call first: {stop.call}." in text
+    assert cleared_words(job.view) and cleared_words(job.view)[0] in text

@@ -13,12 +13,17 @@ from wizard.engine.state import queries
 from wizard.engine.state.condition_words import NOT_KNOWN, words_of
 from wizard.engine.state.job_state import BeliefChange
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.last_known import LastKnown, last_known
+from wizard.engine.state.last_known import LastKnown, in_the_way, last_known
 from wizard.engine.state.machine_view import last_changes
+from wizard.engine.state.queries import clock_words
 from wizard.flow.model import Condition, Step
 
 _BY_EVENT = {EventKind.FACT: Evidence.TOLD, EventKind.REPAIRED: Evidence.DONE}
 """The kind of an event that changed what is believed -> how that is known."""
+
+
+SINCE = "when last looked at; not looked at since"
+"""What stands behind the words of what was told last and isn't known now."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,9 +43,9 @@ class ConditionLeft:
 
 def conditions_left(view: JobView) -> tuple[ConditionLeft, ...]:
     """The conditions of this machine of which anything was ever told, in the library's order."""
-    last = last_changes(view.state)
-    known = queries.belief(view)
-    return tuple(_left(view, view.flow.conditions[c], v, last[c]) for c, v in known.items() if c in last)
+    last, before = last_changes(view.state), last_known(view)
+    known, conditions = queries.belief(view), view.flow.conditions
+    return tuple(_left(view, conditions[c], v, last[c], before.get(c)) for c, v in known.items() if c in last)
 
 
 def never_asked(view: JobView) -> tuple[str, ...]:
@@ -49,11 +54,19 @@ def never_asked(view: JobView) -> tuple[str, ...]:
     return tuple(view.flow.conditions[c].says for c in queries.belief(view) if c not in last)
 
 
-def _left(view: JobView, condition: Condition, values: frozenset[str], change: BeliefChange) -> ConditionLeft:
+def _left(
+    view: JobView,
+    condition: Condition,
+    values: frozenset[str],
+    change: BeliefChange,
+    before: LastKnown | None,
+) -> ConditionLeft:
     words = words_of(condition, values)
     evidence = _evidence(view, change) if len(values) == 1 else None
     if words == NOT_KNOWN:
         evidence = Evidence.NOT_LOOKED_AT
+        if before is not None and before.values < values and in_the_way(view, before):
+            words = f"not known; when last looked at ({clock_words(before.at)}): {words_of(condition, before.values)}"
     return ConditionLeft(condition.says, words, change.at, change_source(view, change), evidence)
 
 
@@ -100,18 +113,24 @@ def owners_lines(view: JobView) -> tuple[OwnersLine, ...]:
             continue
         if "" in words:
             continue
-        known = _evidence(view, last[name]) if len(words) == 1 and name in last else Evidence.NOT_LOOKED_AT
-        said = words.pop() if len(words) == 1 and name in last else NOT_KNOWN
+        said_so = name in last and (len(words) == 1 or values < set(condition.values) - condition.latch)
+        known = _evidence(view, last[name]) if said_so else Evidence.NOT_LOOKED_AT
+        said = _each(condition, values) if said_so else NOT_KNOWN
         groups.setdefault((said, known or Evidence.PRESUMED), []).append(condition.says)
     ordered = sorted(groups.items(), key=lambda group: group[0][0] == NOT_KNOWN)
     return tuple(OwnersLine(tuple(says), words, known) for (words, known), says in ordered)
+
+
+def _each(condition: Condition, values: frozenset[str]) -> str:
+    """The owner's words of all that a condition may be, once: 'tilted or propped'; 'may be in' says 'in' as well."""
+    said = dict.fromkeys(condition.handover[v] for v in condition.values if v in values)
+    return " or ".join(one for one in said if not any(one in other for other in said if other != one))
 
 
 def _told_before(condition: Condition, told: LastKnown | None, values: frozenset[str]) -> str:
     """'Tied to the cabinet when last looked at; not looked at since': of what is not known now; or empty."""
     if told is None or not (told.widened or told.changing) or told.values >= values:
         return ""
-    words = [condition.handover[v] for v in condition.values if v in told.values and v in condition.handover]
-    if not words:
+    if not told.values & condition.handover.keys():
         return ""
-    return f"{' or '.join(words)} when last looked at; not looked at since"
+    return f"{_each(condition, told.values & condition.handover.keys())} {SINCE}"

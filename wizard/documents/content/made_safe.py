@@ -28,7 +28,7 @@ def otherwise(view: JobView) -> tuple[str, ...]:
     unknown = ", ".join(conditions[c].says for c, words in stands.items() if words == NOT_KNOWN)
     unasked = ", ".join(conditions[c].says for c in missing if c not in told)
     return (
-        *((f"The record has it otherwise: {sentence(other)}",) if other else ()),
+        *((f"By the record not as a machine is left out of use: {sentence(other)}",) if other else ()),
         *((f"No longer known: {unknown}.",) if unknown else ()),
         *((f"Nobody was asked about: {unasked}.",) if unasked else ()),
     )

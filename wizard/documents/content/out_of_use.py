@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wizard.documents.content.stoppages import stoppages
+from wizard.documents.content.stoppages import StopInForce, stoppages
 from wizard.engine.state import condition_words, queries, stopped
 from wizard.engine.state.job_view import JobView
+from wizard.flow.model import Stop
 from wizard.safety import Barred
 
 
@@ -38,6 +39,32 @@ def _hazards(view: JobView) -> tuple[str, ...]:
         view.flow.faults[f] for f in view.state.decided or () if f in view.flow.faults and f not in fitted
     )
     return tuple(fault.hazard for fault in open_faults if fault.hazard)
+
+
+def use_forbidden(view: JobView) -> tuple[str, ...]:
+    """Why the machine must not be used, in the flow's words: stops that stand and what else forbids it; none where
+    work was stopped for people alone.
+    """
+    stops = tuple(one.stop for one in stoppages(view) if not one.cleared)
+    reasons = forbidding(view)
+    if not reasons and not any(of_the_machine(view, stop) for stop in stops):
+        return ()
+    return tuple(dict.fromkeys((*(stop.says for stop in stops), *reasons)))
+
+
+def cleared_words(view: JobView) -> tuple[str, ...]:
+    """Sentences on the stops of this visit that were cleared since: what it was, and who said that it is over."""
+    found = (one for one in stoppages(view) if one.cleared)
+    return tuple(f"{one.stop.says} Cleared since, by {_names(one)}." for one in found)
+
+
+def _names(one: StopInForce) -> str:
+    return ", and ".join(dict.fromkeys(release.name for release in one.releases))
+
+
+def of_the_machine(view: JobView, stop: Stop) -> bool:
+    """False for a stop that says only that people were near: what is asked last before power is of no machine."""
+    return not stop.so or not all(c in view.flow.conditions and view.flow.conditions[c].last for c in stop.so)
 
 
 def out_of_use(view: JobView) -> bool:

@@ -20,6 +20,11 @@ class StopInForce:
     releases: tuple[ReleaseRecord, ...] = ()
     standing: tuple[str, ...] = ()
 
+    @property
+    def cleared(self) -> bool:
+        """True where all that it latched was released since."""
+        return bool(self.releases) and not self.standing
+
 
 def stoppages(view: JobView) -> tuple[StopInForce, ...]:
     """The stops that hold now, the gravest first; none where work goes on or a later visit took it up."""

@@ -6,7 +6,9 @@ from collections.abc import Iterable
 from datetime import tzinfo
 
 from wizard.documents.content.conditions_left import (
+    SINCE,
     ConditionLeft,
+    OwnersLine,
     conditions_left,
     never_asked,
     owners_lines,
@@ -54,10 +56,14 @@ def _row(one: ConditionLeft, today: str, zone: tzinfo) -> tuple[Sentence, ...]:
 
 def owners_section(view: JobView) -> Section | None:
     """The owner's section: what the flow has words for; None for a flow that has none."""
-    pairs = tuple(
-        KeyValue(listed(line.says), phrase(line.words, evidence=line.evidence)) for line in owners_lines(view)
-    )
+    pairs = tuple(KeyValue(listed(line.says), _owners(line)) for line in owners_lines(view))
     return Section("How we left the machine", (KeyValues(pairs),)) if pairs else None
+
+
+def _owners(line: OwnersLine) -> Sentence:
+    """What is said of a line, and how it is known; what says so by itself gets no remark."""
+    said = stated if line.words.endswith(SINCE) else phrase
+    return said(line.words, evidence=line.evidence)
 
 
 def listed(nouns: Iterable[str]) -> str:

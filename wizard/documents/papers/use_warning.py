@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-from wizard.documents.content.out_of_use import forbidding
+from wizard.documents.content.out_of_use import cleared_words, of_the_machine, use_forbidden
 from wizard.documents.content.stoppages import stoppages
 from wizard.documents.document_tree import Alert, Evidence, Sentence, TextSpan, stated, strong
 from wizard.documents.papers.sections.repairs_section import repairs_ended
 from wizard.documents.text.formatting import sentence
 from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import Stop
 
 
 def use_warning(view: JobView) -> Alert | None:
     """A stop-use warning when something forbids its use or work was stopped for the machine or the house; a request
-    while parts are on order, and where work was stopped for people alone.
+    while parts are on order, and where work was stopped for people alone or for what was cleared since.
     """
-    stops = [one.stop for one in stoppages(view)]
-    reasons, grave = forbidding(view), [stop for stop in stops if _of_the_machine(view, stop)]
-    said = tuple((_recorded(why),) for why in dict.fromkeys((*(stop.says for stop in stops), *reasons)))
-    if reasons or grave:
-        calls = dict.fromkeys(sentence(stop.call) for stop in grave)
+    stops = [one.stop for one in stoppages(view) if not one.cleared]
+    reasons = use_forbidden(view)
+    said = tuple((_recorded(why),) for why in (*(reasons or [s.says for s in stops]), *cleared_words(view)))
+    if reasons:
+        calls = dict.fromkeys(sentence(stop.call) for stop in stops if of_the_machine(view, stop))
         return Alert(
             True,
             (
@@ -30,7 +29,7 @@ def use_warning(view: JobView) -> Alert | None:
             said,
             (_advice(f"Call first: {' '.join(calls)}"),) if calls else (),
         )
-    if stops:
+    if said:
         return Alert(
             False, (_advice(strong("The work is not finished. Please leave the machine as it is.")),), said
         )
@@ -38,11 +37,6 @@ def use_warning(view: JobView) -> Alert | None:
         asked = "Please do not use the machine until we have fitted the parts."
         return Alert(False, (_advice(strong(asked)),))
     return None
-
-
-def _of_the_machine(view: JobView, stop: Stop) -> bool:
-    """False for a stop that says only that people were near: what is asked last before power is of no machine."""
-    return not stop.so or not all(c in view.flow.conditions and view.flow.conditions[c].last for c in stop.so)
 
 
 def _advice(words: str | TextSpan) -> Sentence:

@@ -51,8 +51,7 @@ def release(d: Transaction, command: cmd.Release) -> None:
     condition = d.flow.conditions.get(command.condition)
     if condition is None or command.condition not in queries.latched(d.view):
         raise Refused(RefusalReason.UNKNOWN, "Nothing of that kind stops work now.")
-    if d.state.job is JobState.STOPPED and (line := stopped.kept_by(d.view, condition.id)):
-        says = f"Not done, so the stop stands: {line} It is cleared on a new visit."
+    if says := stopped.unreleasable(d.view, condition.id):
         raise Refused(RefusalReason.LATCHED, says)
     if not any(letter.isalpha() for letter in command.name):
         raise Refused(RefusalReason.READING, "Write who says that it is over: a name, with letters.")

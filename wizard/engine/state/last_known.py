@@ -66,7 +66,7 @@ def against(view: JobView, step: Step, so: Needs) -> tuple[LastKnown, ...]:
         and name not in step.may
         and not last.changing
         and not last.values & so[name]
-        and (_in_the_way(view, last) or (last.widened and not _alone(view, last) & so[name]))
+        and (in_the_way(view, last) or (last.widened and not _alone(view, last) & so[name]))
     )
 
 
@@ -76,7 +76,7 @@ def _alone(view: JobView, last: LastKnown) -> frozenset[str]:
     return frozenset(after for value in last.values for after in alone.get(value, ()))
 
 
-def _in_the_way(view: JobView, last: LastKnown) -> bool:
+def in_the_way(view: JobView, last: LastKnown) -> bool:
     """True for what was left in a machine that may not be used like that: tied, wedged, propped, off."""
     row = view.flow.reaches.get(queries.LEFT_IN_USE)
     wanted = row.needs.get(last.condition) if row is not None else None
@@ -105,6 +105,19 @@ def otherwise(view: JobView, step: Step) -> tuple[LastKnown, ...]:
     known = (
         last
         for name, last in last_known(view).items()
-        if last.widened or (name not in step.may and _in_the_way(view, last))
+        if last.widened or (name not in step.may and in_the_way(view, last))
     )
     return tuple(x for x in known if x.condition in said and not x.values & said[x.condition])
+
+
+def asked_of(view: JobView, step: Step) -> tuple[str, ...]:
+    """The nouns of what isn't known of all that a step with ticks asks, where some of it is known: why it is asked
+    again. Empty where all or none of it is known, and for other steps.
+    """
+    if not step.many:
+        return ()
+    known = queries.belief(view)
+    said = [c for answer in step.answers for c in {**answer.so, **answer.unticked_so} if c in known]
+    names = dict.fromkeys(said)
+    open_names = [c for c in names if len(known[c]) > 1]
+    return tuple(view.flow.conditions[c].says for c in open_names) if len(open_names) < len(names) else ()

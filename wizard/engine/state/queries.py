@@ -19,8 +19,9 @@ from wizard.domain.vocabulary import (
 from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state.job_state import AnswerRecord, Repair, Run, State
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.measured_bad import to_measure
 from wizard.flow.model import Fact, Flow, Inspection, Step, fits
-from wizard.safety import Ask, Barred, BarredKind, Belief
+from wizard.safety import Ask, Barred, BarredKind, Belief, Condition
 
 NOT_DONE = (InspectionResult.NOT_BEGUN, InspectionResult.OPEN)
 """How an inspection stands that still has to be done."""
@@ -90,9 +91,16 @@ def barred_words(view: JobView, bar: Barred) -> str:
     known = f"{condition.says}: {now}" + (f" (since {clock_words(since.at)})" if since else "")
     if bar.kind is BarredKind.LATCH:
         return f"{known}. Work stays stopped until it is cleared."
+    if bar.kind is BarredKind.KNOWN_BAD and _changes_alone(condition, bar):
+        return f"{known}. This waits until that has changed. After a break it is asked again."
     if bar.kind is BarredKind.KNOWN_BAD:
         return f"{known}. That must be repaired, or looked at again, first."
     return f"{known}. Nothing in this flow can make it as it must be."
+
+
+def _changes_alone(condition: Condition, bar: Barred) -> bool:
+    """True where what bars may turn by itself into what is needed, as a person may come: there is nothing to repair."""
+    return any(condition.alone.get(value, frozenset()) & bar.needed for value in bar.values)
 
 
 def clock_words(at: str) -> str:
@@ -303,6 +311,9 @@ def next_up(view: JobView) -> NextUp:
     stopped and not released.
     """
     if held := latched(view):
+        if where := next(filter(None, (to_measure(view, c) for c in held)), None):
+            why = "It was measured bad: it is measured again before anybody clears it."
+            return NextUp(NextKind.INSPECT, where.inspection, why, where.step)
         return NextUp(NextKind.RELEASE, held[0], "Work was stopped. Who says that its cause is over?")
     facts = open_facts(view)
     if facts:

@@ -6,9 +6,11 @@ another is dealt with before somebody released it: it might be a switch, and the
 
 from __future__ import annotations
 
+from wizard.domain.vocabulary import JobState
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State, Stoppage
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.measured_bad import to_measure
 from wizard.flow.model import Flow, Stop
 
 
@@ -55,6 +57,17 @@ def kept_by(view: JobView, condition: str) -> str:
     """
     stops = (h for h in view.state.stops if condition in latches(view, h))
     return next((line for h in stops for line in not_done(view.flow, h)), "")
+
+
+def unreleasable(view: JobView, condition: str) -> str:
+    """Why a latched condition can't be released now, as a sentence, or empty."""
+    if view.state.job is JobState.STOPPED and (line := kept_by(view, condition)):
+        return f"Not done, so the stop stands: {line} It is cleared on a new visit."
+    if where := to_measure(view, condition):
+        title = view.flow.inspections[where.inspection].title
+        again = " on a new visit" if view.state.job is JobState.STOPPED else ""
+        return f"It was measured bad. Measure it again{again} ({title}): only then it is cleared."
+    return ""
 
 
 def stands(view: JobView, stoppage: Stoppage) -> bool:

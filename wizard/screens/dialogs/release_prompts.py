@@ -9,8 +9,13 @@ from wizard.screens.layout.app_protocol import Host
 
 
 def ask_release(host: Host, condition: str) -> None:
-    """Ask who clears what a stop latched, then what was found or done, and carry it out."""
+    """Ask who clears what a stop latched, then what was found or done, and carry it out. Where it can't be
+    cleared now that is said, and nothing is asked.
+    """
     view = host.controller.view
+    if said := stopped.unreleasable(view, condition):
+        host.say(said)
+        return
     latch = view.flow.conditions[condition]
     says = " ".join(cause.release for cause in stopped.causes(view, condition))
     ask = AskText(f"{latch.says}: who says that it is over?", says)

@@ -51,7 +51,7 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
         """Enter and can't while lines are open; then close, clear it, or come back."""
         if self.stop.line is not None:
             return ("done", "unable", "slip")
-        return ("close", "clear", "visit", "slip") if self.stop.latched else ("close", "visit", "slip")
+        return ("close", "clear", "visit", "slip") if self.stop.over else ("close", "visit", "slip")
 
     def everywhere(self) -> tuple[str, ...]:
         """Help, note, photo, how it stands, theme, leave."""
@@ -90,10 +90,10 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
         """Say who clears what is latched."""
         if self.stop.line is not None:
             self.host.say("First deal with every line: done, or x and why not.")
-        elif self.stop.latched:
-            ask_release(self.host, self.stop.latched[0])
+        elif self.stop.over:
+            ask_release(self.host, self.stop.over)
         else:
-            self.host.say("Nothing is left to clear. v comes back to the job on a new visit.")
+            self.host.say(self.stop.kept)
 
     def action_close(self) -> None:
         """Close the job, with a typed word."""

@@ -69,6 +69,8 @@ def step_lines(
             *warnings,
             *labelled("Wait:", f"{wait_words(wait)} more. Until then nothing is taken here.", width),
         ]
+    if asked := ", ".join(last_known.asked_of(view, step)):
+        warnings = [*warnings, *_cut(labelled("Not known now:", asked, width), min(known, 2), width)]
     before = "; ".join(last_known.words(view, x) for x in last_known.otherwise(view, step))
     if before:
         warnings = [*warnings, *_cut(labelled("Last known:", before, width), known, width)]
@@ -85,7 +87,7 @@ def question_lines(
     lines: Sequence[Content] = stack(*step_lines(view, width, wait=wait), answers)
     run = view.state.run
     step = view.flow.inspections[run.inspection].step(run.at) if run is not None else None
-    if step is None or not last_known.otherwise(view, step):
+    if step is None or not (last_known.otherwise(view, step) or last_known.asked_of(view, step)):
         return lines
     for known, shown in ((KNOWN, True), (2, True), (KNOWN, False), (1, False)):
         warnings, do, expect = step_lines(view, width, wait=wait, known=known)

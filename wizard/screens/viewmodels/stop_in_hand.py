@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from wizard.engine.state import queries, stopped
 from wizard.engine.state.condition_words import NOT_KNOWN
 from wizard.engine.state.job_state import Stoppage
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.machine_view import standings
+from wizard.engine.state.last_known import in_the_way, last_known, words
+from wizard.engine.state.machine_view import Standing, standings
 from wizard.screens.viewmodels.job_map.make_safe_lines import StopLine, stop_lines
 
 
@@ -39,9 +41,15 @@ class StopInHand:
         return queries.latched(self.view)
 
     @property
-    def over(self) -> bool:
-        """True where something latched may be cleared now."""
-        return any(not stopped.kept_by(self.view, condition) for condition in self.latched)
+    def over(self) -> str:
+        """The first latched condition that may be cleared now, or empty."""
+        return next((c for c in self.latched if not stopped.unreleasable(self.view, c)), "")
+
+    @property
+    def kept(self) -> str:
+        """Why nothing may be cleared now, as a sentence."""
+        said = (stopped.unreleasable(self.view, condition) for condition in self.latched)
+        return next(said, "Nothing is left to clear. v comes back to the job on a new visit.")
 
     @property
     def others(self) -> tuple[str, ...]:
@@ -60,4 +68,11 @@ class StopInHand:
         """What the record has otherwise than a machine is left out of use: covers, wedge, water, power."""
         known = {s.condition: s for s in standings(self.view)}
         left = [known[c] for c in queries.not_left_safe(self.view) if c not in self.latched]
-        return tuple(f"{s.says}: {s.words}" for s in left if s.words != NOT_KNOWN)
+        now = tuple(f"{s.says}: {s.words}" for s in left if s.words != NOT_KNOWN)
+        return now + tuple(f"{words}, not looked at since" for words in self._before(known))
+
+    def _before(self, known: Mapping[str, Standing]) -> Iterator[str]:
+        """What was tied, wedged or off when it was last looked at, while nobody knows it any more."""
+        for name, last in last_known(self.view).items():
+            if known[name].words == NOT_KNOWN and in_the_way(self.view, last):
+                yield words(self.view, last)
