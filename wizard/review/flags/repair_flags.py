@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterator
 
 from wizard.documents.content import part_counts
@@ -20,13 +19,13 @@ from wizard.domain.vocabulary import (
 )
 from wizard.engine.measuring.judging import Judged
 from wizard.engine.messages.events import RepairDone
-from wizard.engine.messages.repair_parts import set_size
+from wizard.engine.messages.repair_parts import due_parts, set_size
 from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
 from wizard.engine.state.fault_evidence import speaks
 from wizard.engine.state.job_state import AnswerRecord, Repair, State
 from wizard.engine.state.machine_view import SUPPLY
-from wizard.flow.model import Fault, Flow, Inspection, Part
+from wizard.flow.model import Fault, Flow, Inspection
 from wizard.review.flags.flag import Flag, FlagContext
 
 LIVE = frozenset(("live",))
@@ -34,8 +33,6 @@ LIVE = frozenset(("live",))
 
 _LOOKS = (StepKind.LOOK, StepKind.CHOOSE)
 _WORSE = tuple(Verdict)
-_OPTIONAL = re.compile(r"\bif\b", re.IGNORECASE)
-"""A part that a flow words with 'if' ('Drain pump, if it stalls') is not always due."""
 
 
 def _fitted(look: FlagContext) -> Iterator[tuple[int, RepairDone, Fault]]:
@@ -85,10 +82,10 @@ def set_incomplete(look: FlagContext) -> Iterator[Flag]:
 
 
 def companion_left_out(look: FlagContext) -> Iterator[Flag]:
-    """A part of the same remedy that is always due was not fitted with the others."""
+    """A part that is due for what was done was not fitted with the others."""
     for seq, repair, fault in _fitted(look):
         fitted = _counts(repair)
-        left = [p for p in fault.remedy.parts if p.id not in fitted and _always(p)]
+        left = [p for p in due_parts(fault.remedy, repair.alternative) if p.id not in fitted]
         if fitted and left:
             yield look.flag(
                 "companion-left-out",
@@ -107,10 +104,6 @@ def _counts(repair: RepairDone) -> dict[str, int]:
     for fitted in repair.parts:
         found[fitted.part] = found.get(fitted.part, 0) + fitted.count
     return found
-
-
-def _always(part: Part) -> bool:
-    return not _OPTIONAL.search(part.says)
 
 
 def fail_no_action(look: FlagContext) -> Iterator[Flag]:
