@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from wizard.documents.content.belief_log import belief_log
 from wizard.documents.content.conditions_left import conditions_left, never_asked
-from wizard.documents.content.out_of_use import forbidding
+from wizard.documents.content.out_of_use import forbidding, left_out_of_use
 from wizard.documents.content.stoppages import all_stoppages
 from wizard.documents.document_tree import Evidence
 from wizard.documents.papers.job_header import result_words
@@ -125,6 +125,8 @@ def _end(view: JobView) -> Iterator[str]:
         yield f"Stopped  {one.stop.says}"
         yield from (f"  {line}" for line in release_lines(flow, one, UTC))
     yield from (f"Forbidden  {says}" for says in forbidding(view))
+    if left_out_of_use(view):
+        yield "Left out of use"
     yield f"Stands  {result_words(view) if state.outcome else outcome_words(None)}"
 
 

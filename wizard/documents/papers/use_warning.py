@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wizard.documents.content.out_of_use import forbidding
+from wizard.documents.content.out_of_use import forbidding, left_out_of_use
 from wizard.documents.content.stoppages import stoppages
 from wizard.documents.document_tree import Alert, Evidence, Sentence, TextSpan, stated, strong
 from wizard.documents.papers.sections.repairs_section import repairs_ended
@@ -11,10 +11,13 @@ from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Stop
 
+LEFT = "Do not use this machine: we left it out of use."
+"""What is said where nothing forbids its use, and it was left out of use all the same."""
+
 
 def use_warning(view: JobView) -> Alert | None:
     """A stop-use warning when something forbids its use or work was stopped for the machine or the house; a request
-    while parts are on order, and where work was stopped for people alone.
+    while parts are on order, where work was stopped for people alone, and where it was left out of use.
     """
     stops = [one.stop for one in stoppages(view)]
     reasons, grave = forbidding(view), [stop for stop in stops if _of_the_machine(view, stop)]
@@ -37,6 +40,8 @@ def use_warning(view: JobView) -> Alert | None:
     if repairs_ended(view.state, RepairOutcome.ON_ORDER):
         asked = "Please do not use the machine until we have fitted the parts."
         return Alert(False, (_advice(strong(asked)),))
+    if left_out_of_use(view):
+        return Alert(False, (_advice(strong(LEFT)), _advice("Ask us before anybody uses it again.")))
     return None
 
 

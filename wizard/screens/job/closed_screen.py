@@ -9,7 +9,7 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Static
 
-from wizard.documents.content.out_of_use import forbidding
+from wizard.documents.content.out_of_use import forbidding, left_out_of_use
 from wizard.documents.files import paper_files
 from wizard.documents.papers.job_header import result_words
 from wizard.documents.text.proof_text import gap_words, proof_words, unproved
@@ -86,8 +86,11 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
         return [line for words in said for line in wrap(f"- {words}", width)]
 
     def _forbidden(self, width: int) -> list[Content]:
-        reasons = forbidding(self.controller.view)
+        view = self.controller.view
+        reasons = forbidding(view)
         head = wrap("The machine must not be used:", width, "bold $error") if reasons else []
+        if not reasons and left_out_of_use(view):
+            head = wrap("The machine was left out of use.", width, "bold")
         return [*head, *(line for reason in reasons for line in wrap(f"- {reason}", width))]
 
     def _files(self, width: int) -> list[Content]:
