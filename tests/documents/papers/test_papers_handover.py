@@ -12,6 +12,7 @@ from wizard.documents.document_tree import BulletList, Evidence, Section, Table
 from wizard.documents.files.paper_seal import seal_of
 from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.papers.parts_order import parts_order
+from wizard.documents.papers.technician_record import technician_record
 from wizard.documents.writers.markdown import MARKDOWN
 from wizard.domain.vocabulary import JobState, NextKind, RepairOutcome
 from wizard.engine.messages import commands as c
@@ -361,6 +362,20 @@ def test_a_fault_decided_without_its_check_is_called_presumed():
     assert "Presumed" not in written(worn())
     guessed.do(c.Confirm(("wiring",), "A plug was seen loose"))
     assert "works loose. (Presumed: " in written(guessed)  # Nothing that was answered speaks for it.
+
+
+def test_what_excludes_all_others_is_presumed_while_not_all_was_looked_at():
+    """'Normal', confirmed with one of its checks done and the motor not looked at: never measured, on neither paper."""
+    job = Job()
+    job.through("dampers")
+    job.do(c.Confirm(("normal",)))
+    found = section(written(job), "What was found")
+    assert "Normal" in found and "(Presumed: not confirmed by a check.)" in found and "Measured" not in found
+    record = section(text_of(technician_record(job.view)), "Decision and repair")
+    assert "Decided on: Normal" in record and "Confirmed:" not in record
+    for name in ("quick", "motor"):
+        job.through(name)
+    assert "Presumed" not in section(written(job), "What was found")
 
 
 def test_every_fault_says_how_it_is_known():

@@ -5,12 +5,15 @@ from __future__ import annotations
 from test_papers_handover import section, text_of
 
 from tests.helpers.jobs import Job
+from wizard.documents.content.search_coverage import search_coverage
 from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.papers.sections.not_looked_at import not_looked_at, reasons_section
 from wizard.documents.papers.technician_record import technician_record
 from wizard.domain.probability import percent
 from wizard.engine.guidance.session_ranking import ranking
+from wizard.domain.vocabulary import InspectionResult
 from wizard.engine.messages import commands as c
+from wizard.engine.state.queries import result
 
 
 def decided_early() -> Job:
@@ -48,6 +51,32 @@ def test_the_customer_reads_how_much_was_looked_at() -> None:
     assert (
         "- Dampers: it could still show: Dampers worn" in text and "- Motor wiring: Left out: no key." in text
     )
+
+
+def test_measuring_again_hides_no_look_of_the_search() -> None:
+    """Found worn, repaired, and measured again only to the middle: they were looked at all the same."""
+    job = Job().find_worn()
+    job.do(c.Confirm(("dampers-worn",)))
+    job.fit("dampers-worn")
+    seen = search_coverage(job.view)
+    job.do(c.OpenInspection("dampers", "pull"))
+    job.asked()
+    assert result(job.state, "dampers") is InspectionResult.OPEN
+    assert search_coverage(job.view) == seen and "dampers" in {i.id for i in seen.looked}
+    assert "left in the middle" not in text_of(customer_handover(job.view))
+
+
+def test_measuring_again_makes_up_for_no_look_that_was_left_out() -> None:
+    """Repaired on a guess and one step measured then: the search never came there."""
+    job = Job()
+    job.through("quick")
+    job.do(c.Confirm(("dampers-worn",), "It is old"))
+    job.fit("dampers-worn")
+    job.do(c.OpenInspection("dampers", "pull"))
+    job.asked()
+    job.measure(60)
+    assert result(job.state, "dampers") is not InspectionResult.NOT_BEGUN
+    assert "dampers" in {i.id for i, _r in search_coverage(job.view).unseen}
 
 
 def test_what_is_looked_at_after_all_is_struck_off() -> None:

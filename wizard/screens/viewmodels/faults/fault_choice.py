@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
+from wizard.documents.content.search_coverage import SearchCoverage, search_coverage
 from wizard.engine.guidance.session_ranking import RankedFault, Residual
 from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
@@ -16,7 +17,7 @@ from wizard.screens.viewmodels.faults.fault_rows import FaultRow, fault_rows, se
 class FaultChoice:
     """The rows in the order of the ranking (``ranked``), those ticked, and those that were decided before.
 
-    ``proof_failed``: it is what is left after a repair that is decided.
+    ``proof_failed``: it is what is left after a repair that is decided. ``seen``: how much of the search was looked at.
     """
 
     flow: Flow
@@ -25,6 +26,7 @@ class FaultChoice:
     ranked: tuple[RankedFault, ...] = ()
     rows: tuple[FaultRow, ...] = ()
     proof_failed: bool = False
+    seen: SearchCoverage = field(default_factory=lambda: SearchCoverage((), ()))
 
     @property
     def faults(self) -> tuple[str, ...]:
@@ -35,6 +37,12 @@ class FaultChoice:
     def unchanged(self) -> bool:
         """True where what is ticked was decided before."""
         return self.ticked == self.before
+
+    @property
+    def early(self) -> bool:
+        """True where what is ticked excludes all other faults, or nothing is, and not all of the search was looked at."""
+        none = all(self.flow.faults[fault].alone for fault in self.ticked)
+        return none and not self.seen.whole
 
     @property
     def digits(self) -> str:
@@ -68,7 +76,8 @@ def begin_choice(view: JobView, ticks: frozenset[str] | None) -> FaultChoice:
     before, failed = frozenset(view.state.decided or ()), queries.failed_proof(view) is not None
     if failed:
         before -= {r.fault for r in view.state.repairs if r.holds}
-    return FaultChoice(view.flow, before if ticks is None else ticks, before, proof_failed=failed)
+    ticked, seen = before if ticks is None else ticks, search_coverage(view)
+    return FaultChoice(view.flow, ticked, before, proof_failed=failed, seen=seen)
 
 
 def ranked_choice(
