@@ -10,8 +10,8 @@ from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.papers.sections.not_looked_at import not_looked_at, reasons_section
 from wizard.documents.papers.technician_record import technician_record
 from wizard.domain.probability import percent
-from wizard.engine.guidance.session_ranking import ranking
 from wizard.domain.vocabulary import InspectionResult
+from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.messages import commands as c
 from wizard.engine.state.queries import result
 

@@ -45,7 +45,7 @@ def _hazards(view: JobView) -> tuple[str, ...]:
 
 
 def out_of_use(view: JobView) -> bool:
-    """True when work was stopped, parts are on order, something forbids the machine's use, or it was left out of use."""
+    """True when work was stopped, parts are on order, something forbids its use, or it was left out of use."""
     waits = queries.ordered(view.state) or left_out_of_use(view)
     return waits or bool(forbidding(view) or stoppages(view))
 

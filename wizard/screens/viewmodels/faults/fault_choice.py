@@ -40,7 +40,7 @@ class FaultChoice:
 
     @property
     def early(self) -> bool:
-        """True where what is ticked excludes all other faults, or nothing is, and not all of the search was looked at."""
+        """True where nothing is ticked, or what excludes all others, and not all of the search was looked at."""
         none = all(self.flow.faults[fault].alone for fault in self.ticked)
         return none and not self.seen.whole
 
