@@ -8,12 +8,13 @@ from test_papers_handover import section, text_of, worn, written
 from tests.helpers.flow_edits import WAYS, alternatives
 from tests.helpers.jobs import Job
 from wizard.documents.papers.technician_record import technician_record
-from wizard.domain.vocabulary import RefusalReason, RepairOutcome
+from wizard.domain.vocabulary import NextKind, RefusalReason, RepairOutcome
 from wizard.engine.audit import audit
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.repair_parts import PartFitted, whole_sets
 from wizard.flow.model import Alternative
 from wizard.review import event_text
+from wizard.screens.viewmodels.job_map.map_rows import rows
 
 
 def prepared() -> Job:
@@ -35,8 +36,9 @@ def test_the_papers_print_what_was_done_and_not_the_other(way: Alternative) -> N
     done = section(written(job), "What was done")
     assert way.says in done and other.says not in done
     record = section(text_of(technician_record(job.view)), "Decision and repair")
-    assert f"- Visit 1, {way.says}: **fitted**" in record and other.says not in record
-    assert event_text.said(job.view, job.records[-1].event).startswith(f"{way.says}: fitted.")
+    word = "fitted" if way.parts else "done"
+    assert f"- Visit 1, {way.says}: **{word}**" in record and other.says not in record
+    assert event_text.said(job.view, job.records[-1].event).startswith(f"{way.says}: {word}.")
     assert job.restart().state.repairs[-1].alternative == way.id
 
 
@@ -116,3 +118,22 @@ def test_a_remedy_of_a_set_claims_no_more_than_was_fitted(
     done = section(written(job), "What was done")
     assert done.startswith(f"- {said}")
     assert ("a new set" in done) == (len(parts) == 2 and parts[0].count == 3)
+
+
+def test_what_takes_no_part_is_done_and_words_are_given() -> None:
+    """Neither is 'fitted', and neither stands bare on the paper."""
+    words, hands = Job(), Job()
+    for name in words.flow.find:
+        words.through(name)
+    words.do(c.Confirm(("normal",)))
+    words.fit("normal")
+    hands.do(c.Confirm(("wiring",)))
+    hands.fit("wiring")
+    for job, word in ((words, "given"), (hands, "done")):
+        (fault,) = job.state.decided
+        says = job.flow.faults[fault].remedy.says
+        assert section(written(job), "What was done").startswith(f"- {says}: {word}.")
+        record = section(text_of(technician_record(job.view)), "Decision and repair")
+        assert f"- Visit 1, {says}: **{word}**" in record
+        assert f"{says}: {word}." in event_text.said(job.view, job.records[-1].event)
+        assert next(r.mark for r in rows(job.view) if r.kind is NextKind.REPAIR) == word

@@ -213,6 +213,15 @@ async def test_warning_stands_before_the_acts(tmp_path, size):
         assert on.job.state.repairs[0].parts == ()
 
 
+async def test_a_remedy_without_parts_offers_no_order(tmp_path, size):
+    """Nothing can be on order for it: done, or declined."""
+    async with stage(tmp_path, size, prepare=to_repair("wiring")) as on:
+        await on.press("enter")
+        assert on.name == "RepairScreen" and "Parts on order" not in on.text
+        await on.press("3")
+        assert "There is no 3 here" in on.text and on.job.state.repairs == ()
+
+
 async def test_fault_without_a_test_asks_why(tmp_path, size):
     """No part on a guess: the engine asks for a reason, and takes it."""
 

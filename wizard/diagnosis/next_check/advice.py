@@ -68,7 +68,8 @@ def advise(
     owed = _owed(places, confirm or {}, done)
     enough = not checks or not checks[0].worth
     decided = tuple(place.fault for place in places if place.firm and enough)
-    alone, tries = places[0].fault in network.alone, ()
+    alone = places[0].fault in network.alone
+    tries: tuple[str, ...] = ()
     if enough and not decided and looked and not alone:
         tries = _tries(network, np.where(gone, 0.0, result.probabilities), minutes)
     along = () if alone else _along(places, decided or tries[:1], partless, repairs)

@@ -33,6 +33,15 @@ def needed(remedy: Remedy, facts: Mapping[str, str], alternative: str = "") -> t
     return tuple(_named(part, remedy) for part in whole_sets(remedy, facts, alternative))
 
 
+def ordered(remedy: Remedy, facts: Mapping[str, str]) -> tuple[Needed, ...]:
+    """Every part of a remedy, as an order begins: of alternatives those of the first that takes parts, the others 0."""
+    first = next((set(a.parts) for a in remedy.alternatives if a.parts), None)
+    return tuple(
+        part if first is None or part.id in first else Needed(part.id, part.says, 0)
+        for part in needed(remedy, facts)
+    )
+
+
 def short_words(
     remedy: Remedy, facts: Mapping[str, str], parts: Sequence[PartFitted], alternative: str = ""
 ) -> str:

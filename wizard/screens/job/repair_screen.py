@@ -44,8 +44,8 @@ class RepairScreen(JobScreen):
         "The repair",
         "Read the warnings, then do one act after the other. 1: it is done and the parts are in; where there are "
         "several ways, each has its digit. Then: the customer declined; tell them the risk first and write down how "
-        "you told them. Last: parts are on order; the machine is then left safe and marked. Enter asks what the work "
-        "needs of the machine and isn't known yet.",
+        "you told them. Last, where it takes parts: they are on order; the machine is then left safe and marked. "
+        "Enter asks what the work needs of the machine and isn't known yet.",
     )
 
     def body(self) -> ComposeResult:
@@ -80,11 +80,13 @@ class RepairScreen(JobScreen):
 
     def here(self) -> tuple[str, ...]:
         """The answers' digits, and Enter where something is asked first."""
-        last = len(ways_done(self.fault.remedy)) + 2
-        return (f"digits:{last}", "scroll") if self.ready else ("open", f"digits:{last - 1},{last}", "scroll")
+        ways = len(ways_done(self.fault.remedy))
+        last = ways + (2 if self.fault.remedy.parts else 1)
+        early = ",".join(f"{n}" for n in range(ways + 1, last + 1))
+        return (f"digits:{last}", "scroll") if self.ready else ("open", f"digits:{early}", "scroll")
 
     def project(self) -> None:
-        """Show the remedy and the three ways it can go."""
+        """Show the remedy and the ways it can go."""
         width = self.room.columns
         text = remedy_lines(self.controller.view, self.fault, width - 2, self.ready)
         self.query_one("#mending-text", Static).update(Content("\n").join(text))
@@ -92,10 +94,9 @@ class RepairScreen(JobScreen):
 
     def _answers(self, width: int) -> list[Content]:
         ways = len(ways_done(self.fault.remedy))
-        rows = [
-            AnswerRow(f"{ways + 1}", "Declined by the customer, who was told the risk"),
-            AnswerRow(f"{ways + 2}", "Parts on order: leave the machine safe and marked"),
-        ]
+        rows = [AnswerRow(f"{ways + 1}", "Declined by the customer, who was told the risk")]
+        if self.fault.remedy.parts:
+            rows.append(AnswerRow(f"{ways + 2}", "Parts on order: leave the machine safe and marked"))
         if self.ready:
             done = (AnswerRow(f"{n}", says) for n, (_id, says) in enumerate(ways_done(self.fault.remedy), 1))
             return answer_lines([*done, *rows], width)
@@ -117,7 +118,7 @@ class RepairScreen(JobScreen):
                 self._fitted(ways_done(self.fault.remedy)[number - 1][0])
             case 1:
                 self._declined()
-            case 2:
+            case 2 if self.fault.remedy.parts:
                 self._to_order()
             case _:
                 self.host.say(key_table.wrong_digit(number, self.here()))
@@ -159,18 +160,15 @@ class RepairScreen(JobScreen):
 
     def _declined(self) -> None:
         remedy = self.fault.remedy
-        parts = tuple(p.fitted for p in part_counts.needed(remedy, self.controller.state.facts))
+        parts = tuple(p.fitted for p in part_counts.ordered(remedy, self.controller.state.facts) if p.count)
         risk = remedy.risk or "Say what may happen without the repair."
         says = f"Tell the customer: {risk} Then write down in which words you told them."
         ask = AskReason("Declined: what was the customer told?", says)
         self.host.ask(ask, lambda told: self._mend(RepairOutcome.DECLINED, parts, told))
 
     def _to_order(self) -> None:
-        needed = part_counts.needed(self.fault.remedy, self.controller.state.facts)
-        if needed:
-            self.host.ask(PartsPanel(ORDERED, needed), self._ordered)
-        else:
-            self._ordered(())
+        needed = part_counts.ordered(self.fault.remedy, self.controller.state.facts)
+        self.host.ask(PartsPanel(ORDERED, needed), self._ordered)
 
     def _ordered(self, parts: tuple[PartFitted, ...]) -> None:
         says = "Supplier, order number and date, so that the next visit knows. You may leave it empty."

@@ -19,6 +19,7 @@ from wizard.documents.document_tree import (
 )
 from wizard.documents.papers.sections.stop_section import release_lines
 from wizard.documents.text.formatting import sentence
+from wizard.documents.text.outcome_text import repair_word
 from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.state.job_state import Repair, State
 from wizard.engine.state.job_view import JobView
@@ -72,11 +73,11 @@ def repairs_ended(state: State, outcome: RepairOutcome) -> tuple[Repair, ...]:
     return tuple(r for r in state.repairs if r.outcome is outcome and r.fault in (state.decided or ()))
 
 
-def remedy_words(view: JobView, fault: Fault | None, repair: Repair) -> str:
+def remedy_words(view: JobView, fault: Fault | None, repair: Repair, alone: bool = True) -> str:
     """What repairs it; the fault's id where the flow no longer has it.
 
     Of alternatives the one that was done. What fits parts claims a whole set: where fewer were fitted, or none, the
-    fault stands in its place.
+    fault stands in its place. Standing ``alone``, a remedy without parts says that it was done, or given.
     """
     if fault is None:
         return repair.fault
@@ -85,7 +86,8 @@ def remedy_words(view: JobView, fault: Fault | None, repair: Repair) -> str:
     fitted = repair.outcome is RepairOutcome.FITTED
     short = part_counts.short_words(remedy, view.state.facts, repair.parts, way) if fitted else ""
     if not short:
-        return says
+        bare = fitted and not remedy.parts and not remedy.alternatives
+        return f"{says}: {repair_word(view.flow, fault.id, repair.outcome)}" if bare and alone else says
     if not repair.parts:
         return f"Repaired, with no part fitted: {fault.says}"
     return f"Repaired with less than the whole set ({short}): {fault.says}"

@@ -13,7 +13,7 @@ from wizard.screens.viewmodels.job_map.map_rows import MARKS, MapRow, rows
 FOLDS: tuple[tuple[Collection[str], str, str], ...] = (
     (("absent",), "-", "not for this machine"),
     (("later", "optional", "unneeded"), " ", "to come"),
-    (("done", "pass", "fitted"), "✓", "done"),
+    (("done", "pass", "fitted", "given"), "✓", "done"),
     (("skipped", "unable", "not-fitted", "declined"), "-", "left out"),
 )
 """What is folded into a line with its number: these marks, the sign and the words of that line. The first always,

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from wizard.documents.text.formatting import sentence
+from wizard.documents.text.outcome_text import repair_word
 from wizard.domain.vocabulary import InspectionResult, NextKind
 from wizard.engine.guidance.advice_candidates import act_minutes, way_in
 from wizard.engine.handlers import visit_end
@@ -32,6 +33,7 @@ MARKS = {
     "optional": (" ", "not asked for"),
     "unneeded": (" ", "not looked at"),
     "fitted": ("✓", "fitted"),
+    "given": ("✓", "given"),
     "declined": ("-", "declined"),
     "on-order": ("…", "on order"),
 }
@@ -170,7 +172,9 @@ def _repairs(view: JobView) -> Iterator[MapRow]:
         if fault is None:
             continue
         repair = made.get(fault_id)
-        mark = repair.outcome.value if repair and not queries.waiting(view.state, repair) else ""
+        mark = ""
+        if repair and not queries.waiting(view.state, repair):
+            mark = repair_word(view.flow, fault_id, repair.outcome, repair.alternative)
         yield MapRow(NextKind.REPAIR, fault_id, fault.remedy.says, mark, fault.says, fault.remedy.minutes)
 
 
