@@ -10,10 +10,14 @@ from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.papers.sections.not_looked_at import not_looked_at, reasons_section
 from wizard.documents.papers.technician_record import technician_record
 from wizard.domain.probability import percent
-from wizard.domain.vocabulary import InspectionResult
+from wizard.domain.vocabulary import AnswerHow, InspectionResult, Phase
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.messages import commands as c
+from wizard.engine.state.job_state import AnswerRecord, State
+from wizard.engine.state.job_view import JobView
 from wizard.engine.state.queries import result
+from wizard.flow.loading.flow_loader import load
+from wizard.flow.loading.shipped_flows import folder_of
 
 
 def decided_early() -> Job:
@@ -41,6 +45,20 @@ def test_what_nobody_came_to_and_what_was_left_out_are_kept_apart() -> None:
     worn = next(r for r in ranking(job.view) if r.fault == "dampers-worn")
     assert f"- Dampers: it could still show: Dampers worn, {percent(worn.probability)} by what was" in text
     assert "- Motor wiring: Left out: no key." in text and text.startswith("1 of 3 parts of the search")
+
+
+def test_what_is_unlikely_names_the_fault_that_is_meant() -> None:
+    """'Under 1 %': of which fault, and by what was not found, on both papers."""
+    flow = load(folder_of("washer-shake"))
+    none = dict.fromkeys(flow.findings, 0.0)
+    given = AnswerRecord(
+        1, "", 1, 1, "quick", "suds", Phase.BEFORE, "x", AnswerHow.ANSWER, "end", evidence=none
+    )
+    view = JobView.of(flow, State(facts={"kind": "front-loader"}, given=(given,), decided=("dampers-worn",)))
+    for paper in (customer_handover(view), technician_record(view)):
+        lines = [x for x in section(text_of(paper), "Not looked at").splitlines() if "under 1 %" in x]
+        assert lines and all(" it could still show: " in x and ", but that is under 1 %" in x for x in lines)
+        assert all(any(f.says in x for f in flow.faults.values()) for x in lines)
 
 
 def test_the_customer_reads_how_much_was_looked_at() -> None:
