@@ -209,7 +209,8 @@ def _repaired(view: JobView, event: ev.RepairDone) -> str:
         part.words for part in part_counts.named(event.parts, view.flow.faults.get(event.fault))
     )
     parts = f" Parts: {fitted}." if fitted else ""
-    return f"{_done(view.flow, event)}: {event.outcome}.{parts}{_because(event.reason)}"
+    word = outcome_text.repair_word(view.flow, event.fault, event.outcome, event.alternative)
+    return f"{_done(view.flow, event)}: {word}.{parts}{_because(event.reason)}"
 
 
 def _done(flow: Flow, event: ev.RepairDone) -> str:

@@ -36,6 +36,7 @@ def advise(
     done: Collection[str] = (),
     seen: Collection[str] = (),
     partless: Collection[str] = (),
+    looked: bool = True,
 ) -> Counsel:
     """Weigh every open check. The flow's own order stays the default; this is only advice.
 
@@ -46,7 +47,8 @@ def advise(
     must be done before a part is fitted; ``done`` are checks done already. ``seen`` are faults that a step of their
     own has shown at the part itself: where one of them leads so far that it is decided, a second fault costs no second
     visit, since the proof after the repair shows it on this one; at most that repair is done twice.
-    ``partless`` are faults whose repair takes no part: minutes are all that it can cost.
+    ``partless`` are faults whose repair takes no part: minutes are all that it can cost. ``looked``: something of the
+    search was looked at; else, or where an outcome alone leads, no repair is named to be tried.
     Raises ValueError naming the fault, finding or candidate at fault.
     """
     result = weigh(network, evidence)
@@ -66,11 +68,13 @@ def advise(
     owed = _owed(places, confirm or {}, done)
     enough = not checks or not checks[0].worth
     decided = tuple(place.fault for place in places if place.firm and enough)
-    tries = (
-        _tries(network, np.where(gone, 0.0, result.probabilities), minutes) if enough and not decided else ()
-    )
-    along = _along(places, decided or tries[:1], partless, repairs)
-    says = standing(network, places[0], enough, tries, owed) + (along_words(network, along) if enough else "")
+    alone = places[0].fault in network.alone
+    tries: tuple[str, ...] = ()
+    if enough and not decided and looked and not alone:
+        tries = _tries(network, np.where(gone, 0.0, result.probabilities), minutes)
+    along = () if alone else _along(places, decided or tries[:1], partless, repairs)
+    says = standing(network, places[0], enough, tries, owed, looked)
+    says += along_words(network, along) if enough else ""
     return Counsel(tuple(checks), enough, says, decided, tries, owed, along)
 
 

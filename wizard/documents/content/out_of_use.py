@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.documents.content.stoppages import StopInForce, stoppages
+from wizard.domain.references import StepRef
 from wizard.engine.state import condition_words, queries, stopped
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Stop
 from wizard.safety import Barred
+
+LEAVING = (queries.LEFT_IN_USE, queries.LEFT_OUT_OF_USE)
+"""The reaches of the steps that leave a machine."""
 
 
 def forbidding(view: JobView) -> tuple[str, ...]:
@@ -68,5 +72,19 @@ def of_the_machine(view: JobView, stop: Stop) -> bool:
 
 
 def out_of_use(view: JobView) -> bool:
-    """True when work was stopped, parts are on order, or something forbids the machine's use."""
-    return bool(forbidding(view) or stoppages(view)) or queries.ordered(view.state)
+    """True when work was stopped, parts are on order, something forbids its use, or it was left out of use."""
+    waits = queries.ordered(view.state) or left_out_of_use(view)
+    return waits or bool(forbidding(view) or stoppages(view))
+
+
+def left_out_of_use(view: JobView) -> bool:
+    """True where it was left out of use on this visit, whatever for: by the reach of the step that left it last; before
+    any did, by what is believed of the machine, its tag among it.
+    """
+    visit = view.state.visit.number if view.state.visit else 0
+    for given in reversed(view.state.given):
+        step = view.flow.step(StepRef(given.inspection, given.step))
+        if step is not None and step.reach in LEAVING and not given.aside and given.visit == visit:
+            return step.reach == queries.LEFT_OUT_OF_USE
+    row = view.flow.reaches.get(queries.LEFT_OUT_OF_USE)
+    return row is not None and not view.model.missing(queries.belief(view), row.needs)

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from wizard.domain.measure_vocabulary import DampingKind
-from wizard.domain.vocabulary import AnswerHow, JobOutcome, RunStatus, SkipHow
+from wizard.domain.vocabulary import AnswerHow, JobOutcome, RepairOutcome, RunStatus, SkipHow
+from wizard.engine.messages.repair_parts import parts_of
+from wizard.flow.model import Flow
 
 OUTCOMES: Mapping[JobOutcome | None, str] = {
     None: "under way",
@@ -29,6 +31,15 @@ ADVISED = {
 def outcome_words(outcome: JobOutcome | None) -> str:
     """How a visit ended, or that it is under way."""
     return OUTCOMES[outcome]
+
+
+def repair_word(flow: Flow, fault_id: str, outcome: RepairOutcome, alternative: str = "") -> str:
+    """What became of a repair, in a word: of what takes parts 'fitted'; else 'done', or 'given' where it is words."""
+    fault = flow.faults.get(fault_id)
+    if outcome is not RepairOutcome.FITTED or fault is None or parts_of(fault.remedy, alternative):
+        return outcome.value
+    words = fault.alone or not flow.reaches[fault.remedy.reach].needs
+    return "given" if words else "done"
 
 
 HOWS: Mapping[AnswerHow | SkipHow, str] = {

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
+from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.guidance.evidence_columns import current_columns
 from wizard.engine.guidance.session_ranking import base_network, machine_network, network_evidence
 from wizard.engine.handlers.repair import confirmed
@@ -49,7 +50,15 @@ def advice(view: JobView) -> Counsel | None:
         confirm={f: found for f, found in untested.items() if found},
         partless=[f for f in faults if not flow.faults[f].alone and not flow.faults[f].remedy.parts],
         seen=[f for f in faults if f not in network.since and shown(view, flow.faults[f])],
+        looked=_looked(view),
     )
+
+
+def _looked(view: JobView) -> bool:
+    """True where a step of the search was answered, or one of the proofs: words alone look at nothing."""
+    places = {*view.flow.find, *view.flow.prove}
+    answers = (g for g in view.state.given if g.inspection in places and not g.aside)
+    return any(g.how is AnswerHow.ANSWER for g in answers)
 
 
 def shown(view: JobView, fault: Fault) -> bool:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wizard.domain.vocabulary import RepairOutcome
+from wizard.domain.references import StepRef
+from wizard.domain.vocabulary import RepairOutcome, StepKind
 from wizard.engine.state.job_state import AnswerRecord, Repair
 from wizard.engine.state.job_view import JobView
 
@@ -30,6 +31,20 @@ def evidence_columns(base: Network, view: JobView) -> dict[str, float]:
     until a repair changed what it looks at.
     """
     from wizard.diagnosis.evidence_combination import combine_all
+
+    return {place: combine_all(list(by_step.values())) for place, by_step in _heard(base, view).items()}
+
+
+def looked_columns(base: Network, view: JobView) -> frozenset[str]:
+    """The columns that no reading speaks of, but looks and answers alone."""
+    flow = view.flow
+    steps = {place: [flow.step(StepRef(*where)) for where in by] for place, by in _heard(base, view).items()}
+    read = (StepKind.MEASURE, StepKind.COMPUTE)
+    return frozenset(p for p, found in steps.items() if not any(s and s.kind in read for s in found))
+
+
+def _heard(base: Network, view: JobView) -> dict[str, dict[tuple[str, str], float]]:
+    """For each column the steps that spoke of it, with their evidence."""
     from wizard.diagnosis.repaired_network import column, last_change
 
     made = [r for r in repairs_made(view) if r.fault in base.faults]
@@ -43,7 +58,7 @@ def evidence_columns(base: Network, view: JobView) -> dict[str, float]:
             if finding in findings:
                 place = column(finding, last_change(base, repairs, finding, count))
                 heard.setdefault(place, {})[g.inspection, g.step] = e
-    return {place: combine_all(list(by_step.values())) for place, by_step in heard.items()}
+    return heard
 
 
 def current_columns(base: Network, view: JobView) -> dict[str, str]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from wizard.engine.guidance.evidence_columns import evidence_columns, repairs_made
+from wizard.engine.guidance.evidence_columns import evidence_columns, looked_columns, repairs_made
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 
@@ -52,7 +52,8 @@ class FaultExplanation:
     """The findings that speak for and against a fault, the strongest first, in words for people.
 
     ``single`` is the id of a weak finding without which the fault would no longer lead, or empty. ``doubtful`` are
-    findings whose answer was close to a limit. ``would_change``: what would move the ranking most.
+    findings that are not certain: a reading close to a limit, or, of those ``looked`` at alone, what was only probably
+    seen. ``would_change``: what would move the ranking most.
     """
 
     fault: str
@@ -62,6 +63,7 @@ class FaultExplanation:
     single: str
     doubtful: tuple[str, ...] = ()
     would_change: tuple[OpenFinding, ...] = ()
+    looked: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +127,7 @@ def explain(view: JobView, fault: str) -> FaultExplanation:
     from wizard.diagnosis import explanation
 
     told_why = explanation.explain(network, network_evidence(network, view), fault)
-    says = network.say_finding
+    says, base = network.say_finding, base_network(view)
     return FaultExplanation(
         fault,
         told_why.probability,
@@ -139,6 +141,7 @@ def explain(view: JobView, fault: str) -> FaultExplanation:
             )
             for x in told_why.would_change
         ),
+        looked_columns(base, view) if base is not None else frozenset(),
     )
 
 

@@ -19,7 +19,16 @@ def confirm(host: Host, choice: FaultChoice, second: Residual | None) -> None:
         _confirm_none(host, choice)
     elif choice.unchanged:
         host.act(cmd.Confirm(choice.faults))
-    elif second is None or not second.left:
+    elif choice.early:
+        question = ask_yes("No fault?", _seen_words(choice), "Yes: confirm what is ticked", "No: go back")
+        host.ask(question, lambda said: _explained(host, choice, second) if said == "yes" else None)
+    else:
+        _explained(host, choice, second)
+
+
+def _explained(host: Host, choice: FaultChoice, second: Residual | None) -> None:
+    """Confirm what is ticked; where it leaves something unexplained, after a yes."""
+    if second is None or not second.left:
         _take(host, choice)
     else:
         says = second_question(second, choice.ticked, choice.ranked)
@@ -43,13 +52,21 @@ def _take(host: Host, choice: FaultChoice) -> None:
         host.act(cmd.Confirm(faults))
 
 
+def _seen_words(choice: FaultChoice) -> str:
+    """How much of the search was looked at, and what that leaves open."""
+    seen = f"Of the search, {choice.seen.words}."
+    return f"{seen} What was not looked at could still show a fault." if choice.early else seen
+
+
 def _confirm_none(host: Host, choice: FaultChoice) -> None:
-    says = "Nothing is ticked. Was everything looked at, and no fault found?"
-    question = ask_yes("No fault?", says, "Yes: no fault was found", "No: go back")
+    """Confirm none of the faults, once it was said how much that rests on."""
     if choice.repaired and not choice.proof_failed:
         host.act(cmd.Confirm(()))
         return
+    seen = _seen_words(choice)
+    yes = "Yes: the fault was not found" if choice.early else "Yes: no fault was found"
+    question = ask_yes("No fault?", f"Nothing is ticked. {seen}", yes, "No: go back")
     if choice.proof_failed:
-        says = "Nothing is ticked, and the repair is not proved. Was everything looked at, and nothing else found?"
+        says = f"Nothing is ticked, and the repair is not proved. {seen}"
         question = ask_yes("Nothing else?", says, "Yes: it stays not proved", "No: go back")
     host.ask(question, lambda said: host.act(cmd.Confirm(())) if said is YesReply.YES else None)

@@ -19,6 +19,7 @@ from wizard.screens.text.clipping import cut
 from wizard.screens.viewmodels.correctable import (
     CorrectableEntry,
     CorrectableKind,
+    aside_words,
     choices,
     correction,
     entries,
@@ -157,7 +158,9 @@ class CorrectionPanel(Panel[cmd.Command]):
         if self._entry is not None and self._entry.kind is CorrectableKind.COMPLAINT:
             self.dismiss(correction(self._entry, right))
             return
-        self._ask("Why is it corrected? A few words; they stand in the record.")
+        aside = aside_words(self._controller.view, self._entry, right) if self._entry is not None else ""
+        asked = "Why is it corrected? A few words; they stand in the record."
+        self._ask(f"{aside}\n{asked}" if aside else asked)
 
     def on_words_given(self, event: Words.Given) -> None:
         """End with the command."""

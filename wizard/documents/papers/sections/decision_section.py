@@ -21,6 +21,7 @@ from wizard.documents.document_tree import (
 )
 from wizard.documents.papers.sections.repairs_section import remedy_words
 from wizard.documents.text.formatting import sentence
+from wizard.documents.text.outcome_text import repair_word
 from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.state.job_state import Repair
 from wizard.engine.state.job_view import JobView
@@ -66,8 +67,8 @@ def _how(view: JobView, fault: str) -> str:
 def _repair(view: JobView, fault: Fault | None, r: Repair) -> ListItem:
     parts = part_words(r.parts, fault)
     said = phrase(
-        f"Visit {r.visit}, {remedy_words(view, fault, r)}: ",
-        strong(r.outcome),
+        f"Visit {r.visit}, {remedy_words(view, fault, r, alone=False)}: ",
+        strong(repair_word(view.flow, r.fault, r.outcome, r.alternative)),
         f"; parts: {parts}" if parts else "",
     )
     risk = fault.remedy.risk if fault and r.outcome is RepairOutcome.DECLINED else ""

@@ -90,10 +90,12 @@ def _reason(view: JobView, inspection: Inspection, chances: Mapping[str, float])
     likeliest = max(faults, key=lambda fault: chances[fault], default="")
     if not likeliest:
         return "it tells of nothing but what was decided"
+    says = view.flow.faults[likeliest].says
     if chances[likeliest] >= LEAST:
-        says = view.flow.faults[likeliest].says
         return f"it could still show: {says}, {percent(chances[likeliest])} by what was answered"
-    return f"under 1 %, above all because {_because(view, likeliest)}"
+    return (
+        f"it could still show: {says}, but that is under 1 %, above all because {_because(view, likeliest)}"
+    )
 
 
 def _because(view: JobView, fault: str) -> str:

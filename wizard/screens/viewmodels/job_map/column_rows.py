@@ -13,7 +13,7 @@ from wizard.screens.viewmodels.job_map.map_rows import MARKS, MapMark, MapRow, r
 FOLDS: tuple[tuple[Collection[MapMark], str, str], ...] = (
     ((MapMark.ABSENT,), "-", "not for this machine"),
     ((MapMark.LATER, MapMark.OPTIONAL, MapMark.UNNEEDED), " ", "to come"),
-    ((MapMark.DONE, MapMark.PASS, MapMark.FITTED), "✓", "done"),
+    ((MapMark.DONE, MapMark.PASS, MapMark.FITTED, MapMark.GIVEN), "✓", "done"),
     ((MapMark.SKIPPED, MapMark.UNABLE, MapMark.NOT_FITTED, MapMark.DECLINED), "-", "left out"),
 )
 """What is folded into a line with its number: these marks, the sign and the words of that line. The first always,

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum, unique
 
 from wizard.documents.text.formatting import sentence
+from wizard.documents.text.outcome_text import repair_word
 from wizard.domain.vocabulary import InspectionResult, NextKind
 from wizard.engine.guidance.advice_candidates import act_minutes, way_in
 from wizard.engine.handlers import visit_end
@@ -37,6 +38,7 @@ class MapMark(StrEnum):
     OPTIONAL = "optional"
     UNNEEDED = "unneeded"
     FITTED = "fitted"
+    GIVEN = "given"
     DECLINED = "declined"
     ON_ORDER = "on-order"
 
@@ -58,6 +60,7 @@ MARKS: Mapping[MapMark, tuple[str, str]] = {
     MapMark.OPTIONAL: (" ", "not asked for"),
     MapMark.UNNEEDED: (" ", "not looked at"),
     MapMark.FITTED: ("✓", "fitted"),
+    MapMark.GIVEN: ("✓", "given"),
     MapMark.DECLINED: ("-", "declined"),
     MapMark.ON_ORDER: ("…", "on order"),
 }
@@ -201,7 +204,9 @@ def _repairs(view: JobView) -> Iterator[MapRow]:
             continue
         repair = made.get(fault_id)
         settled = repair if repair and not queries.waiting(view.state, repair) else None
-        mark = MapMark(settled.outcome) if settled else MapMark.UNBEGUN
+        mark = MapMark.UNBEGUN
+        if settled:
+            mark = MapMark(repair_word(view.flow, fault_id, settled.outcome, settled.alternative))
         yield MapRow(NextKind.REPAIR, fault_id, fault.remedy.says, mark, fault.says, fault.remedy.minutes)
 
 
