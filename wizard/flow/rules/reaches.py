@@ -237,7 +237,12 @@ def waited(book: FlowIndex) -> Iterator[Problem]:
     """A step waits for a condition that it needs: else nothing says when that became so."""
     for at in book.steps():
         wait = at.step.wait
-        if wait and wait.since in book.ids["condition"] and wait.since not in step_needs(book.flow, at.step):
+        if (
+            wait
+            and wait.since
+            and wait.since in book.ids["condition"]
+            and wait.since not in step_needs(book.flow, at.step)
+        ):
             said = (
                 f"it waits since {wait.since} became so, and doesn't need it. Add {wait.since} to its needs"
             )
