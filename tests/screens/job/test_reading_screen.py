@@ -107,6 +107,22 @@ async def test_a_step_asked_first_takes_no_number_out_of_its_range(tmp_path, siz
         assert s.job.state.taken[-1].value == 320
 
 
+@both
+async def test_a_voltage_that_stops_work_is_judged_at_once(tmp_path, size):
+    """230 V between line and neutral: nobody is led on to two more places, and no Enter is asked for."""
+    async with stage(tmp_path, size, prepare=at_bus) as s:
+        await s.type("230")
+        assert s.name == "StoppedScreen" and len(s.job.state.taken) == 1
+        assert [h.stop for h in s.job.state.stops] == ["voltage-present"]
+
+
+async def test_a_voltage_that_only_is_watched_is_read_on(tmp_path):
+    """A few volts by induction stop nothing: the next place is asked."""
+    async with stage(tmp_path, prepare=at_bus) as s:
+        await s.type("20")
+        assert s.name == "ReadingScreen" and not s.job.state.stops and s.job.at == "dead.volts"
+
+
 async def test_an_empty_field_is_no_reading(tmp_path):
     """Enter alone is refused in words."""
     async with stage(tmp_path, prepare=at_pull) as s:

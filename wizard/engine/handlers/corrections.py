@@ -208,7 +208,8 @@ def correct_reading(d: Transaction, command: cmd.CorrectReading) -> None:
     step = inspection.step(old.step)
     assert isinstance(step, MeasureStep)
     unit = command.unit or old.unit
-    value = parsed(step.reading, command.typed, unit, command.sure, inspection.procedure)
+    signs = step.reading.signs(old.item, old.way)
+    value = parsed(step.reading, command.typed, unit, command.sure, inspection.procedure, signs)
     d.emit(
         ReadingTaken(
             run=run.id, step=step.id, item=old.item, way=old.way, repeat=old.repeat, value=value,

@@ -181,7 +181,8 @@ def take_reading(
         max(1, len(reading.ways))
     ):
         raise Refused(RefusalReason.UNKNOWN, "This machine has no such item to measure.")
-    value = parsed(reading, command.typed, command.unit, command.sure, inspection.procedure)
+    signs = reading.signs(slot.item, slot.way)
+    value = parsed(reading, command.typed, command.unit, command.sure, inspection.procedure, signs)
     same = [
         t
         for t in d.state.readings(run.id, step.id)

@@ -226,7 +226,7 @@ def _close_run(state: State, run_id: int, how: RunStatus) -> State:
 
 
 def _shown(state: State, _record: ev.Recorded, event: ev.Shown) -> State:
-    return changed(state, shown=(event.run, event.step))
+    return changed(state, shown=(event.run, event.step), shown_clock=state.clock)
 
 
 def _widened(state: State, _record: ev.Recorded, _event: ev.Widened) -> State:

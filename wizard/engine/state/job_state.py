@@ -283,6 +283,7 @@ class State:
     belief: Mapping[str, Believed] = field(default_factory=dict)
     changes: tuple[BeliefChange, ...] = ()
     shown: tuple[int, str] | None = None
+    shown_clock: float = 0.0
     goal: str = ""
     runs: tuple[Run, ...] = ()
     stack: tuple[int, ...] = ()

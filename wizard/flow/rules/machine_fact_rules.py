@@ -58,6 +58,9 @@ def applies(book: FlowIndex) -> Iterator[Problem]:
     for spot, _inspection in book.inspections():
         yield from named(book, spot)
         yield from _never(book, spot)
+    for at in book.steps():
+        if at.step.wait:
+            yield from named(book, at.spot.within("wait"))
     earlier: set[str] = set()
     for spot in book.declared(ThingKind.FACT):
         yield from named(book, spot, earlier)

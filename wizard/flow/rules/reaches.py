@@ -240,6 +240,7 @@ def waited(book: FlowIndex) -> Iterator[Problem]:
         wait = at.step.wait
         if (
             wait
+            and wait.since
             and wait.since in book.ids[ThingKind.CONDITION]
             and wait.since not in step_needs(book.flow, at.step)
         ):

@@ -10,12 +10,13 @@ from enum import StrEnum, unique
 from pathlib import Path
 
 from wizard.domain.vocabulary import RefusalReason
+from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as cmd
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.machine_view import widening_now
 from wizard.errors import JournalLost, Refused, SteadfootError
-from wizard.flow.model import Flow
+from wizard.flow.model import Flow, MeasureStep
 from wizard.screens.layout.drafts import Drafts
 from wizard.screens.layout.navigation import MapPlace, Scene, scene
 from wizard.screens.text import labels
@@ -77,6 +78,8 @@ class AttachRecording:
 Result = Done | Refusal | AskFirst
 Act = cmd.Command | Attach | AttachRecording
 """What a screen or a panel may ask to be carried out."""
+
+STOPPED_AT_ONCE = "What was read stops work: the rest was not read."
 
 _BACK_TO_MAP = (
     cmd.Confirm,
@@ -151,7 +154,20 @@ class JobController:
         except SteadfootError as problem:
             return Refusal(str(problem))
         self._settled(act)
-        return Done()
+        judge = self._stopping(act)
+        return self._one(judge) if judge else Done()
+
+    def _stopping(self, act: cmd.Command) -> cmd.Judge | None:
+        """What judges a reading that stops work, at once; None after anything else."""
+        run = self.state.run
+        if not isinstance(act, cmd.TakeReading | cmd.TakeRecording) or run is None or run.id != act.run:
+            return None
+        step = self.flow.inspections[run.inspection].step(run.at)
+        taken = self.state.readings(run.id, run.at)
+        if not isinstance(step, MeasureStep) or not judging.stops_work(self.view, step, taken):
+            return None
+        whole = not judging.missing(step.reading, self.state.facts, taken)
+        return cmd.Judge(run.id, step.id, "" if whole else STOPPED_AT_ONCE)
 
     def _settled(self, act: cmd.Command) -> None:
         if isinstance(act, _BACK_TO_MAP):
