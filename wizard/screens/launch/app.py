@@ -92,7 +92,9 @@ class SteadfootApp(BaseApp):
         if self.opening and getattr(event, "key", "") != "f12":
             return False
         stroke = keystroke(event, self.screen)
-        if stroke is not None and self.host.guard.early(stroke.key, stroke.text, stroke.typing):
+        if stroke is not None and self.host.guard.early(
+            stroke.key, stroke.text, stroke.typing, stroke.more, stroke.character
+        ):
             self.say(self.host.guard.notice)
             return False
         self._unsay()
@@ -104,7 +106,7 @@ class SteadfootApp(BaseApp):
     def _unsay(self) -> None:
         """Take back that a key was too quick: this one is taken."""
         for line in self.screen.query(MessageLine):
-            if line.says == TOO_QUICK:
+            if line.says.startswith(TOO_QUICK):
                 line.say()
 
     def on_panel_overlaid(self, _message: Panel.Overlaid) -> None:
