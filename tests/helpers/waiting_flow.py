@@ -8,9 +8,7 @@ from wizard.flow.model.steps import Wait
 
 
 def waiting(*minutes: float, since: str = "supply") -> Flow:
-    """The small flow, where a damper is pulled only once power has been off for so long, or once it was asked so long
-    ago.
-    """
+    """The small flow, where a damper is pulled only so long after power went off, or after it was asked."""
     flow = good()
     dampers = flow.inspections["dampers"]
     steps = tuple(replace(s, wait=Wait(minutes, since)) if s.id == "pull" else s for s in dampers.steps)

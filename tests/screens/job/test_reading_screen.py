@@ -130,8 +130,19 @@ async def test_an_empty_field_is_no_reading(tmp_path):
         assert "Type the reading first." in s.text
 
 
-async def test_a_number_typed_fast_is_taken_whole_and_the_next_one_is_dropped_whole(tmp_path):
-    """Keys right behind Enter may be meant for the number before: none of them is taken, and that is said."""
+async def test_numbers_of_one_reading_are_typed_as_fast_as_one_types(tmp_path):
+    """A tenth of a second a key: nothing is lost and nothing is joined."""
+    async with stage(tmp_path, prepare=at_pull) as s:
+        for key in ("6", "0", "enter", "6", "1", "enter", "6", "2", "enter", "6", "3", "enter"):
+            s.clock.move(0.11)
+            await s.pilot.press(key)
+            await s.settle()
+        assert [t.value for t in s.job.state.taken] == [60, 61, 62, 63] and s.app.screen.typed == ""
+        assert TOO_QUICK not in s.text
+
+
+async def test_what_comes_faster_than_it_is_taken_is_dropped_whole_and_told(tmp_path):
+    """No half of it stands in the field, and nothing is joined to the number before."""
     async with stage(tmp_path, prepare=at_pull) as s:
         s.clock.move(1)
         for key in ("6", "0", "enter", "6", "1", "enter"):
@@ -139,13 +150,24 @@ async def test_a_number_typed_fast_is_taken_whole_and_the_next_one_is_dropped_wh
         await s.settle()
         assert [t.value for t in s.job.state.taken] == [60] and s.app.screen.typed == ""
         assert TOO_QUICK in s.text
+        s.clock.move(1)
         await s.type("61")
         assert [t.value for t in s.job.state.taken] == [60, 61] and TOO_QUICK not in s.text
 
 
+async def test_what_is_typed_behind_a_number_that_is_refused_is_not_joined_to_it(tmp_path):
+    """It stays as it was, to be mended."""
+    async with stage(tmp_path, prepare=at_pull) as s:
+        s.clock.move(1)
+        for key in ("6", "x", "enter", "1", "enter"):
+            s.app.post_message(keyed(s.app, key))
+        await s.settle()
+        assert not s.job.state.taken and s.app.screen.typed == "6x"
+
+
 def keyed(app, key):
     """A key as the terminal's driver posts it, without waiting for what it does."""
-    event = events.Key(key, None if key == "enter" else key)
+    event = events.Key(key, {"enter": None, "slash": "/"}.get(key, key))
     event.set_sender(app)
     return event
 

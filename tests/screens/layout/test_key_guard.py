@@ -53,8 +53,52 @@ def test_an_early_key_begins_the_quiet_anew(clock, guard):
     for key in "123123123":
         clock.move(DEAF - 0.01)
         assert guard.early(key)
-    clock.move(DEAF)
+    assert guard.early("1"), "as the question changed, so a whole second is waited for"
+    clock.move(WHOLE)
     assert not guard.early("1")
+
+
+def test_what_was_dropped_as_the_question_changed_lets_no_digit_answer_it(clock, guard):
+    """A 1 for this question was lost: the 2 that was meant for the next one doesn't answer this one."""
+    clock.move(5.0)
+    assert not guard.early("1")
+    clock.move(0.1)
+    assert guard.early("1", character="1")
+    guard.arm()
+    for _ in range(5):
+        clock.move(0.4)
+        assert guard.early("2", character="2")
+    assert "wait a second" in guard.notice.lower()
+    clock.move(WHOLE)
+    assert not guard.early("2", character="2")
+
+
+def test_the_next_number_of_one_reading_is_no_new_question(clock, guard):
+    """0.6 and Enter, four times, 110 ms a key; Enter held behind it is still taken once."""
+    guard.arm()
+    clock.move(1.0)
+    for _ in range(4):
+        assert typed(guard, clock, "0.6", 0.11) == "0.6"
+        assert not guard.early(ENTER, typing=True, more=True)
+        guard.go_on()
+        clock.move(0.11)
+    assert guard.early(ENTER, typing=True, more=True)
+
+
+def test_what_comes_before_the_number_was_taken_is_lost_whole_and_said(clock, guard):
+    """A slow disk: what is typed then would stand behind the number before."""
+    clock.move(5.0)
+    assert typed(guard, clock, "0.6", 0.1) == "0.6"
+    assert not guard.early(ENTER, typing=True, more=True)
+    assert guard.early("0", text=True, typing=True, character="0")
+    guard.go_on()
+    assert typed(guard, clock, ".7", 0.1) == "" and "'0.7'" in guard.notice
+
+
+def test_it_is_said_what_was_lost(clock, guard):
+    guard.arm()
+    assert typed(guard, clock, "0.7", 0.2) == ""
+    assert "'0.7' was not taken" in guard.notice and "type it again" in guard.notice
 
 
 def test_two_keys_at_once_are_one(clock, guard):

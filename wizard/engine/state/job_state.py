@@ -264,7 +264,8 @@ class State:
 
     ``belief``: what each condition of the machine may be, as far as any event told; of the others nothing is known.
     ``shown``: the run and step (0 and a fault's id for a repair) that may be answered now: its needs held, and what
-    it may do was written ahead. ``unmeasured``: what a repair wants measured again and wasn't, with the reason.
+    it may do was written ahead; ``shown_clock``: when that was, on the steady clock. ``unmeasured``: what a repair
+    wants measured again and wasn't, with the reason.
     ``goal``: the confirmed fault whose repair is being prepared. ``fact_seqs``: the event that took each fact last.
     """
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wizard.engine.messages import commands as cmd
-from wizard.screens.dialogs.prompts import AskOne, AskText
+from wizard.screens.dialogs.prompts import AskName, AskOne
 from wizard.screens.layout.app_protocol import Host
 
 BREAK, OVER, ON = "break", "over", "on"
@@ -21,4 +21,4 @@ def _chosen(host: Host, chosen: str) -> None:
         host.act(cmd.Pause())
     elif chosen == OVER:
         says = "They saw nothing of what the record says of the machine: all of it is asked anew."
-        host.ask(AskText("Who goes on?", says), lambda name: host.act(cmd.TakeOver(name)))
+        host.ask(AskName("Who goes on?", says), lambda name: host.act(cmd.TakeOver(name)))

@@ -12,7 +12,7 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Input, Static
 
-from wizard.foreign.limits import LINE_LENGTH
+from wizard.foreign.limits import LINE_LENGTH, NAME_LENGTH
 from wizard.screens.layout import key_table
 from wizard.screens.layout.panel import Panel
 from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
@@ -41,12 +41,28 @@ class AskText(Panel[str]):
         yield EntryField(self._start, most=self._most)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Take the text, if there is one."""
+        """Take the text, if it is one to take."""
         text = event.value.strip()
-        if text or self._empty:
-            self.dismiss(text)
+        if wrong := self.wrong(text):
+            self.say(wrong)
         else:
-            self.say("Nothing is typed yet.")
+            self.dismiss(text)
+
+    def wrong(self, text: str) -> str:
+        """Why this text is not taken; empty where it is."""
+        return "" if text or self._empty else "Nothing is typed yet."
+
+
+class AskName(AskText):
+    """Somebody's name: of it a record and a paper speak, so that a slip of a digit is none."""
+
+    def __init__(self, title: str, says: str, start: str = "") -> None:
+        super().__init__(title, says, start, most=NAME_LENGTH)
+
+    def wrong(self, text: str) -> str:
+        """What has no letter is nobody's name."""
+        letters = any(each.isalpha() for each in text)
+        return super().wrong(text) or ("" if letters else f"{text} is no name: type one with letters.")
 
 
 class AskReason(Panel[str]):

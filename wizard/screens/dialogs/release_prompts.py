@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wizard.engine.messages import commands as cmd
 from wizard.engine.state import stopped
-from wizard.screens.dialogs.prompts import AskReason, AskText
+from wizard.screens.dialogs.prompts import AskName, AskReason
 from wizard.screens.layout.app_protocol import Host
 
 
@@ -18,7 +18,7 @@ def ask_release(host: Host, condition: str) -> None:
         return
     latch = view.flow.conditions[condition]
     says = " ".join(cause.release for cause in stopped.causes(view, condition))
-    ask = AskText(f"{latch.says}: who says that it is over?", says)
+    ask = AskName(f"{latch.says}: who says that it is over?", says)
     host.ask(ask, lambda name: _words(host, condition, name))
 
 

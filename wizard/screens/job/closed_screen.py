@@ -15,7 +15,7 @@ from wizard.documents.papers.job_header import result_words
 from wizard.documents.text.proof_text import gap_words, proof_words, unproved
 from wizard.engine.messages import commands as cmd
 from wizard.journal.sealed_block import grouped
-from wizard.screens.dialogs.prompts import AskText
+from wizard.screens.dialogs.prompts import AskName, AskText
 from wizard.screens.job.handover_files import seal_paper
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
@@ -113,7 +113,7 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
         """Come back: ask who comes, and begin the visit."""
         visit = self.controller.state.visit
         says = "Who comes? Nothing is believed of the machine, and what was not cleared stays stopped."
-        ask = AskText("A new visit", says, visit.technician if visit else "")
+        ask = AskName("A new visit", says, visit.technician if visit else "")
         self.host.ask(ask, self._ticket)
 
     def _ticket(self, technician: str) -> None:

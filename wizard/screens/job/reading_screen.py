@@ -13,6 +13,7 @@ from textual.content import Content
 from textual.widgets import Input, Static
 
 from wizard.domain.vocabulary import Aid
+from wizard.engine.measuring import judging
 from wizard.screens.dialogs import prompts
 from wizard.screens.job import reading_aids
 from wizard.screens.job.measured_base import AidedScreen
@@ -106,6 +107,13 @@ class ReadingScreen(AidedScreen):
         """True while what is typed goes to the field, though it may not have the focus yet."""
         return self.readings.slot is not None and not self.sight.alone
 
+    @property
+    def takes_more(self) -> bool:
+        """True where another number is asked behind the one in the field."""
+        readings = self.readings
+        facts, reading = readings.current.view.state.facts, readings.reading
+        return readings.slot is not None and len(judging.missing(reading, facts, readings.taken)) > 1
+
     def on_key(self, event: events.Key) -> None:
         """A character may be typed before the field had the focus."""
         if not self.sight.alone:
@@ -135,6 +143,9 @@ class ReadingScreen(AidedScreen):
             self.query_one(EntryRow).clear()
             return
         self.host.act(readings.take(text))
+        if self.is_current and self.readings.slot == readings.slot:
+            self.query_one(EntryRow).refused()
+            self.host.guard.arm()
         if self.is_current and (words := said_after(readings, self.readings, text)):
             self.host.say(words)
 

@@ -10,7 +10,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from wizard.engine.messages import commands as cmd
-from wizard.screens.dialogs.prompts import AskReason, AskText, AskWord, PickReason
+from wizard.screens.dialogs.prompts import AskName, AskReason, AskWord, PickReason
 from wizard.screens.dialogs.release_prompts import ask_release
 from wizard.screens.job.handover_files import hand_over
 from wizard.screens.job.stopped_lines import stopped_lines
@@ -114,4 +114,4 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
             self.host.say("First deal with every line: done, or x and why not.")
             return
         says = "Who comes? Nothing is believed of the machine, and what was not cleared stays stopped."
-        self.host.ask(AskText("A new visit", says), lambda name: self.host.act(cmd.BeginVisit(name)))
+        self.host.ask(AskName("A new visit", says), lambda name: self.host.act(cmd.BeginVisit(name)))

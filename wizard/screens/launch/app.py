@@ -94,7 +94,9 @@ class SteadfootApp(JobApp):
         if self.opening and getattr(event, "key", "") != "f12":
             return False
         stroke = keystroke(event, self.screen)
-        if stroke is not None and self.host.guard.early(stroke.key, stroke.text, stroke.typing):
+        if stroke is not None and self.host.guard.early(
+            stroke.key, stroke.text, stroke.typing, stroke.more, stroke.character
+        ):
             self.say(self.host.guard.notice)
             return False
         self._unsay()
@@ -106,7 +108,7 @@ class SteadfootApp(JobApp):
     def _unsay(self) -> None:
         """Take back that a key was too quick: this one is taken."""
         for line in self.screen.query(MessageLine):
-            if line.says == TOO_QUICK:
+            if line.says.startswith(TOO_QUICK):
                 line.say()
 
     def on_panel_overlaid(self, _message: Panel.Overlaid) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from typing import TYPE_CHECKING, Any
 
 from textual.app import App
@@ -37,6 +37,7 @@ class Presenter:
         self._controller: JobController | None = None
         self._shown: Scene | None = None
         self._at = 0
+        self._field: Hashable = None
         self.lapses = LapseWatch(
             lambda: None if self.lost else self._controller,
             lambda: getattr(app.screen, "typed", "") if self.on_job else "",
@@ -74,7 +75,7 @@ class Presenter:
         from wizard.screens.layout.controller import JobController
 
         self._controller = JobController(opened)
-        self._shown, self._at = None, 0
+        self._shown, self._at, self._field = None, 0, None
         self.show()
 
     def show(self, anew: str = "") -> None:
@@ -86,11 +87,14 @@ class Presenter:
         if self._controller is None or not (self.on_job or isinstance(self._app.screen, HomeScreen)):
             return  # Something lies over it; the answer to that draws it.
         from wizard.screens.layout.job_screen import JobScreen
+        from wizard.screens.viewmodels.reading.read_on import read_on
 
         scene, seq = self.controller.scene, self.controller.state.seq
+        field = read_on(self.controller.view)
+        same = field is not None and field == self._field and scene == self._shown
         if seq != self._at or scene != self._shown:
-            self.guard.arm()
-        self._at, self._shown = seq, scene
+            self.guard.go_on() if same else self.guard.arm()
+        self._at, self._shown, self._field = seq, scene, field
         cls = screen_registry.find(screen_registry.SCREENS[scene.kind])
         top: Screen[Any] = self._app.screen
         if isinstance(top, JobScreen) and type(top) is cls:

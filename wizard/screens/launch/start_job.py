@@ -7,10 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wizard.errors import FlowError, SteadfootError, UsageError
-from wizard.foreign.limits import NAME_LENGTH
 from wizard.platform import crash_log
 from wizard.screens.dialogs.message_panel import MessagePanel
-from wizard.screens.dialogs.prompts import AskOne, AskText
+from wizard.screens.dialogs.prompts import AskName, AskOne
 from wizard.screens.viewmodels.flow_titles import listed
 from wizard.sessions.session_handle import Opened
 
@@ -32,7 +31,7 @@ def begin(app: JobApp, flow: str = "", technician: str = "") -> None:
 
 def _ask_name(app: JobApp, flow: str, technician: str) -> None:
     says = "Your name, as it shall stand in the record."
-    ask = AskText("Who does this job?", says, technician, most=NAME_LENGTH)
+    ask = AskName("Who does this job?", says, technician)
     app.host.ask(ask, lambda name: _start(app, lambda: _begun(app, flow, name)))
 
 

@@ -2,7 +2,8 @@
 
 A keyboard repeats a held key some thirty times a second, after a first pause of a quarter to three quarters of a
 second. So quiet is counted from the last key as well as from the question, and each key that comes too soon begins it
-anew: a held key is never taken twice.
+anew: a held key is never taken twice. What was dropped as the question changed may have been meant for either: nothing
+is taken then before a second of quiet. The next number of the same reading is no new question.
 """
 
 from __future__ import annotations
@@ -17,9 +18,15 @@ HELD = 0.75
 """Seconds before the same key counts as pressed again: longer than most keyboards wait before they repeat one."""
 
 WHOLE = 1.0
-"""Seconds before a text is begun anew once a key of it was dropped, so that no half of a number is taken."""
+"""Seconds before a text is begun anew once a key of it was dropped, so that no half of a number is taken; and before
+any key once one was dropped as the question changed.
+"""
 
-TOO_QUICK = "Too quick: that key was not taken."
+TOO_QUICK = "Too quick:"
+"""What the words on a dropped key begin with."""
+
+LONGEST = 20
+"""Characters that are told of what was dropped."""
 
 ENTER = "enter"
 
@@ -31,35 +38,44 @@ class Guard:
         self._mono = mono
         self._shown = self._pressed = float("-inf")
         self._key = ""
-        self._begun = self._broken = self._dropped = False
+        self._begun = self._dropped = self._new = self._handing = False
+        self._lost = ""
         self._asked: Hashable = None
         self._readable = float("-inf")
 
     def arm(self) -> None:
         """A new question is on screen."""
         self._shown = self._mono()
-        self._begun = self._broken = False
+        self._begun, self._new, self._handing = False, True, False
 
-    def early(self, key: str, text: bool = False, typing: bool = False) -> bool:
+    def go_on(self) -> None:
+        """A text was taken, and the same field asks for the next one: no new question, if no key was lost meanwhile."""
+        self._begun = self._begun or (self._handing and not self._lost)
+        self._handing = False
+
+    def early(
+        self, key: str, text: bool = False, typing: bool = False, more: bool = False, character: str = ""
+    ) -> bool:
         """True where this key comes too soon and must be dropped; either way the quiet begins anew with it.
 
-        ``typing``: a field has the keys. ``text``: the key is a character for that field.
+        ``typing``: a field has the keys. ``text``: the key is a character for that field. ``more``: behind this text
+        the same field asks for another one. ``character``: what the key types.
         """
         now = self._mono()
         early = now - max(self._shown, self._pressed) < self._quiet(key, text, typing)
         self._pressed, self._key, self._dropped = now, key, early
-        if text:
-            self._broken = early
-            self._begun = self._begun or not early
-        elif not early:
-            self._begun = self._broken = False
+        if early:
+            self._lost += character or (key if len(key) == 1 else "\r")
+        else:
+            self._lost, self._new = "", False
+            self._begun, self._handing = text, more and self._begun
         return early
 
     def _quiet(self, key: str, text: bool, typing: bool) -> float:
         """Seconds of quiet that the key needs before it."""
         if text and self._begun:
             return 0.0
-        if text and self._broken:
+        if self._lost and (text or self._new):
             return WHOLE
         if key == self._key:
             return HELD
@@ -68,7 +84,13 @@ class Guard:
     @property
     def notice(self) -> str:
         """What is said as long as the last key is one that was dropped; empty else."""
-        return TOO_QUICK if self._dropped else ""
+        if not self._dropped:
+            return ""
+        lost = self._lost.strip("\r")
+        if len(lost) > LONGEST or "\r" in lost or (len(lost) > 2 and len(set(lost)) == 1) or not lost:
+            return f"{TOO_QUICK} that was not taken. Let go, and wait a second."
+        again = "type it" if len(lost) > 1 else "press it"
+        return f"{TOO_QUICK} '{lost}' was not taken. Wait a second, then {again} again."
 
     def ask(self, asked: Hashable, seconds: float) -> None:
         """A step is on screen that takes so long to read. The same one keeps the moment when it was first shown."""

@@ -16,11 +16,16 @@ MOVES = frozenset("jk")
 
 @dataclass(frozen=True, slots=True)
 class Keystroke:
-    """A key; whether a field has the keys (``typing``), and whether this one is a character for it (``text``)."""
+    """A key; whether a field has the keys (``typing``), and whether this one is a character for it (``text``).
+
+    ``more``: behind what is typed the same field asks for more. ``character``: what it types.
+    """
 
     key: str
     text: bool
     typing: bool
+    more: bool = False
+    character: str = ""
 
 
 def keystroke(event: events.Key | events.Paste, screen: Screen[object]) -> Keystroke | None:
@@ -33,12 +38,13 @@ def keystroke(event: events.Key | events.Paste, screen: Screen[object]) -> Keyst
     if isinstance(event, events.Paste):
         return Keystroke("paste", True, True) if in_field else None
     if getattr(screen, "takes_words", False) and event.is_printable and not (event.character or "").isdigit():
-        return Keystroke(event.key, True, True)  # Words begin with it; a digit still answers.
+        return Keystroke(event.key, True, True, character=event.character or "")  # A digit still answers.
     if event.key == ENTER:
-        return None if getattr(screen, "timing", False) else Keystroke(ENTER, False, in_field)
+        more = in_field and getattr(screen, "takes_more", False)
+        return None if getattr(screen, "timing", False) else Keystroke(ENTER, False, in_field, more)
     character = event.character or ""
     if in_field and event.is_printable:
-        return Keystroke(event.key, True, True)
+        return Keystroke(event.key, True, True, character=character)
     if not character.isalnum() or (not in_field and character in MOVES):
         return None
-    return Keystroke(event.key, False, in_field)
+    return Keystroke(event.key, False, in_field, character=character)

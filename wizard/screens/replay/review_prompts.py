@@ -54,7 +54,7 @@ class ReviewPrompts:
         if self._session.reviewer:
             then()
         else:
-            question = prompts.AskText("Who looks at this session?", "Your name; it stands with the note.")
+            question = prompts.AskName("Who looks at this session?", "Your name; it stands with the note.")
             self._ask(question, named)
 
     def _write(self, write: Callable[[], None], done: str) -> None:

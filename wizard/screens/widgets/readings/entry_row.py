@@ -70,6 +70,12 @@ class EntryRow(Horizontal):
         """Empty the field."""
         self.query_one(EntryField).value = ""
 
+    def refused(self) -> None:
+        """What was handed over was not taken: it stays to be mended, without what was typed behind it meanwhile."""
+        field = self.query_one(EntryField)
+        field.value = self.sent
+        field.cursor_position = len(self.sent)
+
     def put(self, text: str) -> None:
         """Put what an aid ended with into the field; Enter there takes it."""
         field = self.query_one(EntryField)
