@@ -227,7 +227,7 @@ def test_what_was_measured_bad_is_cleared_by_no_look_and_no_word_but_by_measurin
         assert (found.kind, found.condition) == (BarredKind.LATCH, "earth"), name
     assert job.refused(c.Release("earth", "Ms Lee", "says it is well")) is RefusalReason.LATCHED
     coming = queries.next_up(job.view)
-    assert (coming.kind, coming.target, coming.step) == (NextKind.INSPECT, "earth-check", step)
+    assert (coming.kind, coming.target, coming.step) == (NextKind.RECHECK, "earth-check", step)
     while job.state.run is not None:
         job.answer()
     job.do(c.OpenInspection("earth-check", step))
