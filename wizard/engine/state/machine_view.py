@@ -150,8 +150,8 @@ def _latch_words(condition: Condition, values: frozenset[str]) -> str:
 
 
 def _short(condition: Condition, values: frozenset[str]) -> str:
-    """The badge words of a condition that is known and has some, or of which each that it may be is urgent: 'TILTED/PROPPED';
-    empty otherwise, and of a latch.
+    """The badge words of a condition that is known and has some, or of which each value that it may have is urgent:
+    'TILTED/PROPPED'; empty otherwise, and of a latch.
     """
     if values & condition.latch or not (len(values) == 1 or values <= condition.urgent):
         return ""
