@@ -1,4 +1,4 @@
-"""Make every picture in this folder anew from the running program: ``python screenshots/make.py``.
+"""Make every picture in this folder anew from the running program: ``python -m screenshots.make``.
 
 The program is driven by keys, on a home of its own, by a clock that starts at a fixed moment, in UTC. The machine,
 the people and the readings are invented (``cases.toml``). Two runs give the same files, byte for byte. ``text`` gets
@@ -12,7 +12,6 @@ import argparse
 import asyncio
 import gc
 import os
-import sys
 import tempfile
 import time
 from collections.abc import Awaitable, Callable
@@ -20,14 +19,9 @@ from concurrent.futures import ProcessPoolExecutor
 from functools import lru_cache
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parents[1]))
-sys.path.insert(0, str(Path(__file__).parent))
-
-import printed
-import scenes
-from player import Player
-from shots import README, SIZES, Shots
-
+from screenshots import printed, scenes
+from screenshots.player import Player
+from screenshots.shots import README, SIZES, Shots
 from wizard.flow.loading.case_loader import load_file
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped

@@ -92,8 +92,9 @@ class Player:
             await self.pilot.pause()
             await self._worked()
         await self.pilot.pause()
-        if self.app._exception is not None:
-            raise self.app._exception
+        if self.app.return_code:
+            # Leaving its run raises what it was.
+            raise RuntimeError("the program ended by a fault of its own")
 
     async def _worked(self) -> None:
         """Wait for the workers. One whose place a newer one took while it was waited for is no failure."""
@@ -171,8 +172,7 @@ class Player:
             await self.press("enter")
             return
         digit = {n.answer.id: n.digit for n in self.app.screen.numbered}
-        wanted = [] if step.many and reply.answer == "none" else reply.answer.split("+")
-        await self.press(*(digit[name] for name in wanted), *(["enter"] if step.many else []))
+        await self.press(*(digit[name] for name in reply.chosen), *(["enter"] if step.many else []))
 
     async def _reading(self) -> None:
         readings, facts = self.app.screen.readings, self.app.host.controller.state.facts

@@ -10,8 +10,8 @@ from pathlib import Path
 
 from rich.console import Console
 from rich.text import Text
-from shots import README, SIZES, lines, write_svg, write_text
 
+from screenshots.shots import README, SIZES, lines, write_svg, write_text
 from wizard.cli.main import main
 from wizard.flow.loading.shipped_flows import shipped
 

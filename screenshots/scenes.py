@@ -7,9 +7,9 @@ import os
 from pathlib import Path
 
 import numpy as np
-from player import Player
-from shots import Shots
 
+from screenshots.player import Player
+from screenshots.shots import Shots
 from wizard.domain.vocabulary import NextKind
 from wizard.measure.damping.decay_model import Swing, mean_acceleration
 

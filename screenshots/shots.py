@@ -7,9 +7,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from player import Player
 from textual.app import App
 from textual.widgets import Input, TextArea
+
+from screenshots.player import Player
+from tests.helpers.painted import rows
 
 SIZES = ((80, 24), (120, 36), (200, 60))
 """Columns and lines that every scene is shown at, the smallest first: it is the one that is worked at."""
@@ -93,8 +95,7 @@ def cleaned(svg: str) -> str:
 
 def text_of(app: App[int]) -> str:
     """The screen's characters."""
-    strips = app.screen._compositor.render_strips()
-    return lines("".join(segment.text for segment in strip) for strip in strips)
+    return lines(rows(app))
 
 
 def lines(texts: Iterable[str]) -> str:

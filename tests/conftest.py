@@ -1,8 +1,12 @@
 """What all tests share."""
 
 import contextlib
+import os
 import sys
+from collections.abc import Iterable
+from zlib import crc32
 
+import pytest
 from hypothesis import settings
 
 settings.register_profile("untimed", deadline=None)
@@ -27,6 +31,34 @@ LONG = ("tests/screens/test_terminal", "tests/screens/test_screenshots", "tests/
 """The tests that take longest: they begin, so that no process waits for the other at the end."""
 
 
+SMALL, LARGE = (80, 24), (120, 36)
+"""The sizes at which most tests of the screens are asked: by day each at one of them, by night at both."""
+DURABLE = ("tests/journal", "tests/sessions", "tests/cli", "tests/bench")
+"""The tests that ask what is on the disk after a power cut, or start programs that do."""
+
+
+@pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items) -> None:
-    """Long ones first; the others stay as they are."""
+    """Long ones first; the others stay as they are. Of the screens' tests one size is left for the night."""
     items.sort(key=lambda item: not item.nodeid.startswith(LONG))
+    for item in _at_the_other_size(items):
+        item.add_marker(pytest.mark.nightly)
+
+
+def _at_the_other_size(items) -> Iterable[pytest.Item]:
+    """The tests of a screen that are asked at the other size too; which of the two goes by the test's name."""
+    asked: dict[str, dict[object, list[pytest.Item]]] = {}
+    for item in items:
+        size = getattr(item, "callspec", None) and item.callspec.params.get("size")
+        if item.nodeid.startswith("tests/screens") and size in (SMALL, LARGE):
+            asked.setdefault(item.nodeid.partition("[")[0], {}).setdefault(size, []).append(item)
+    for name, by_size in asked.items():
+        if len(by_size) == 2:
+            yield from by_size[(SMALL, LARGE)[crc32(name.encode()) % 2]]
+
+
+@pytest.fixture(autouse=True)
+def _no_waiting_for_the_disk(request, monkeypatch) -> None:
+    """What isn't about the disk doesn't wait for it: there a journal is written, and not waited for."""
+    if not request.node.nodeid.startswith(DURABLE):
+        monkeypatch.setattr(os, "fsync", lambda _fd: None)

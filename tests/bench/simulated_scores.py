@@ -16,7 +16,8 @@ LEAST = 1e-6
 @dataclass(frozen=True)
 class Row:
     """One job. ``causes``: hidden faults and how bad; ``beside``: those that are there and cause nothing; ``ranked``:
-    faults and probabilities at the decision, the likeliest first; ``decided``: what the advice called decided.
+    faults and probabilities at the decision, the likeliest first; ``decided``: what the advice called decided;
+    ``still_shakes``: its owner would call again.
     """
 
     seed: int
@@ -31,6 +32,7 @@ class Row:
     minutes: tuple[float, float]
     outcome: str
     stuck: str
+    still_shakes: bool = False
 
     @property
     def order(self) -> tuple[tuple[str, float], ...]:
@@ -84,6 +86,7 @@ def scores(rows: Sequence[Row]) -> dict[str, float]:
         "wrong_repairs": mean(len(row.wrong) for row in rows),
         "wrong_parts": mean(sum(f in row.parts for f in row.wrong) for row in rows),
         "leaves_a_fault": mean(row.leaves for row in rows),
+        "still_shakes": mean(row.still_shakes for row in rows),
         "stuck": mean(bool(row.stuck) for row in rows),
     }
 

@@ -29,9 +29,9 @@ MOST_PROCESSES = 2
 SURE = 0.93
 """From here the advice calls a fault decided."""
 SHOWN = ("jobs", "first_right", "all_on_top", "decided", "right_when_decided", "minutes_to_decision",
-         "minutes_to_close", "wrong_repairs", "wrong_parts", "leaves_a_fault")  # fmt: skip
+         "minutes_to_close", "wrong_repairs", "wrong_parts", "leaves_a_fault", "still_shakes")  # fmt: skip
 HEADS = ("jobs", "first", "all top", "decided", "right/dec", "min dec", "min close", "wrong rep", "wrong part",
-         "leaves")  # fmt: skip
+         "leaves", "shakes on")  # fmt: skip
 
 
 @cache
@@ -67,6 +67,7 @@ def row(flow: Flow, practice: Practice, job: PlayedJob, seed: int) -> Row:
         minutes=job.minutes,
         outcome=job.outcome,
         stuck=job.stuck,
+        still_shakes=job.still_shakes,
     )  # fmt: skip
 
 

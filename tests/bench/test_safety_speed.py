@@ -8,9 +8,9 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 
+from tests.safety.belief_search import search
 from tests.safety.lab import kinds_of_machine, lab, machines
 from wizard.safety import Model
-from wizard.safety.search import search
 
 FINE = time.get_clock_info("thread_time").resolution <= 1e-4
 CLOCK = time.thread_time if FINE else time.perf_counter

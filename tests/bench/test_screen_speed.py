@@ -89,7 +89,7 @@ def at_a_step(tmp_path: Path, env: dict[str, str]) -> tuple[str, ...]:
     home = tmp_path / "home"
     with Store(home, SystemClock()).begin(flow, content, "R. Vale") as opened:
         session = opened.session
-        session.do(c.GiveAnswer(session.state.run.id, "danger", "clear"))
+        session.do(c.GiveAnswer(session.state.run.id, "danger", ("clear",)))
         while asked := queries.open_facts(session.view):
             fact = flow.fact(asked[0])
             assert fact is not None

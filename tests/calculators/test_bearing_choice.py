@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import pytest
 
-from wizard.engine.measuring.computing import CALCULATORS, Value
+from wizard.calculators import CALCULATORS
+from wizard.calculators.values import Value
 
 
 def sized(number: float, shaft: float | None = None, u: float = 0.00003) -> list[Value]:
     inputs = {"designation": [Value("bearing", number, 0.0)]}
     if shaft is not None:
         inputs["shaft"] = [Value("shaft", shaft, u)]
-    return CALCULATORS["bearing-size"](inputs, {"balls": 9.0})
+    return CALCULATORS["bearing-size"].compute(inputs, {"balls": 9.0})
 
 
 @pytest.mark.parametrize(

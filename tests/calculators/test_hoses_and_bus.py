@@ -6,13 +6,14 @@ import math
 
 import pytest
 
-from wizard.engine.measuring.computing import CALCULATORS, Value
+from wizard.calculators import CALCULATORS
+from wizard.calculators.values import Value
 
 YEAR = 365.25 * 86400
 
 
 def age(made: float, today: str = "2026-11-25") -> Value:
-    (value,) = CALCULATORS["hose-age"]({"made": [Value("year", made, 0.0)]}, {"today": today})
+    (value,) = CALCULATORS["hose-age"].compute({"made": [Value("year", made, 0.0)]}, {"today": today})
     return value
 
 
@@ -50,7 +51,7 @@ def test_a_year_still_to_come_this_year_is_refused() -> None:
 
 def flood(settings=None, **inputs) -> Value:
     given = {"supply": 1e5, "bore": 0.010, "length": 1.5, "away": 8 * 3600, **(settings or {})}
-    (value,) = CALCULATORS["flood-flow"](inputs, given)
+    (value,) = CALCULATORS["flood-flow"].compute(inputs, given)
     return value
 
 
@@ -84,7 +85,7 @@ def test_a_measured_pressure_is_used_with_its_uncertainty() -> None:
 
 def left(first: float, second: float, u: float = 1.0) -> Value:
     volts = [Value("first", first, u), Value("second", second, u, 1)]
-    (value,) = CALCULATORS["wait-left"]({"volts": volts}, {"apart": 60.0, "safe": 50.0})
+    (value,) = CALCULATORS["wait-left"].compute({"volts": volts}, {"apart": 60.0, "safe": 50.0})
     return value
 
 

@@ -6,7 +6,8 @@ import math
 
 import pytest
 
-from wizard.engine.measuring.computing import CALCULATORS, Value
+from wizard.calculators import CALCULATORS
+from wizard.calculators.values import Value
 
 DEG = math.radians(1)
 CORNERS = ("front left", "front right", "rear left", "rear right")
@@ -34,27 +35,27 @@ def gaps(*millimetres: float, u: float = 0.0) -> list[Value]:
 
 
 def turns(inputs, pitch: float = 0.0015, rear: float = 0.0) -> dict[str, float]:
-    found = CALCULATORS["foot-turns"](inputs, {"thread": pitch, "rear": rear})
+    found = CALCULATORS["foot-turns"].compute(inputs, {"thread": pitch, "rear": rear})
     return {v.name: v.mean for v in found}
 
 
 def test_turning_the_tool_round_takes_its_own_error_out() -> None:
     """A level that shows 0.4 deg too much reads 1.1 and -0.3 on a slope of 0.7 deg (read, turn, read)."""
-    side, front = CALCULATORS["turned-slope"]({"slopes": slopes((1.1, -0.3), (0.2, 0.6))}, {})
+    side, front = CALCULATORS["turned-slope"].compute({"slopes": slopes((1.1, -0.3), (0.2, 0.6))}, {})
     assert side.mean == pytest.approx(0.7 * DEG) and side.says == "the right is high"
     assert front.mean == pytest.approx(0.2 * DEG) and front.says == "the rear is high"
 
 
 def test_a_pair_turned_round_is_as_good_as_the_trade_says() -> None:
     """0.2 deg a reading gives 0.14 deg a pair: about the 0.15 deg that practice gives it (estimate)."""
-    side, _front = CALCULATORS["turned-slope"]({"slopes": slopes((1, -1), (0, 0), 0.2)}, {})
+    side, _front = CALCULATORS["turned-slope"].compute({"slopes": slopes((1, -1), (0, 0), 0.2)}, {})
     assert side.uncertainty / DEG == pytest.approx(0.1414, abs=1e-4)
 
 
 def test_one_way_alone_is_no_pair() -> None:
     """A slope read once only can't be told from the tool's own error."""
     with pytest.raises(ValueError, match="readings: one direction"):
-        CALCULATORS["turned-slope"]({"slopes": slopes((1, 1), (0, 0))[:3]}, {})
+        CALCULATORS["turned-slope"].compute({"slopes": slopes((1, 1), (0, 0))[:3]}, {})
 
 
 @pytest.mark.parametrize(
@@ -112,7 +113,7 @@ def test_rubber_that_gives_is_no_rock() -> None:
 
 def test_turns_say_which_way() -> None:
     """Up is said as screwing out; what is under a sixteenth of a turn is left."""
-    found = CALCULATORS["foot-turns"](
+    found = CALCULATORS["foot-turns"].compute(
         {"slopes": slopes((0.5, -0.5), (0, 0)), "span": span()}, {"thread": 0.0015, "rear": 0.0}
     )
     says = {v.name: v.says for v in found}
@@ -121,7 +122,9 @@ def test_turns_say_which_way() -> None:
 
 def test_a_tub_leans_to_the_corner_with_the_larger_gap() -> None:
     """Gaps of 76 mm at the right and 60 at the left over 500 mm: it hangs 1.83 deg low at the right."""
-    found = CALCULATORS["corner-lean"]({"gaps": gaps(60, 76, 60, 76, u=0.3)}, {"width": 0.5, "depth": 0.5})
+    found = CALCULATORS["corner-lean"].compute(
+        {"gaps": gaps(60, 76, 60, 76, u=0.3)}, {"width": 0.5, "depth": 0.5}
+    )
     side, front = found
     assert side.mean == pytest.approx(math.atan2(16, 500)) and side.says == "the right hangs low"
     assert front.mean == pytest.approx(0.0) and side.uncertainty == pytest.approx(0.3 / 500)
@@ -129,19 +132,19 @@ def test_a_tub_leans_to_the_corner_with_the_larger_gap() -> None:
 
 def test_one_low_corner_twists_the_tub() -> None:
     """Three corners at 60 mm and one at 76: half of the 16 mm is twist, and the corner is named."""
-    (twist,) = CALCULATORS["corner-twist"]({"gaps": gaps(60, 60, 76, 60)}, {})
+    (twist,) = CALCULATORS["corner-twist"].compute({"gaps": gaps(60, 60, 76, 60)}, {})
     assert twist.mean == pytest.approx(0.008) and twist.says == "lowest at the rear left"
 
 
 def test_a_lean_alone_is_no_twist() -> None:
     """A tub that leans evenly has no twist."""
-    (twist,) = CALCULATORS["corner-twist"]({"gaps": gaps(60, 76, 60, 76)}, {})
+    (twist,) = CALCULATORS["corner-twist"].compute({"gaps": gaps(60, 76, 60, 76)}, {})
     assert twist.mean == pytest.approx(0.0, abs=1e-12)
 
 
 def floor(out: tuple[float, ...], tilt: tuple[float, float] = (0.0, 0.0)) -> dict[str, Value]:
     inputs = {"out": gaps(*out, u=0.5), "slopes": slopes((tilt[0], -tilt[0]), (tilt[1], -tilt[1]))}
-    found = CALCULATORS["floor-fall"](inputs, {"width": 0.52, "depth": 0.48})
+    found = CALCULATORS["floor-fall"].compute(inputs, {"width": 0.52, "depth": 0.48})
     return {v.name: v for v in found}
 
 

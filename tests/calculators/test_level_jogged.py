@@ -6,8 +6,9 @@ import math
 
 import pytest
 
+from wizard.calculators import CALCULATORS
+from wizard.calculators.values import Value
 from wizard.engine.measuring import judging
-from wizard.engine.measuring.computing import CALCULATORS, Value
 from wizard.flow.loading.case_loader import load_cases
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
@@ -31,7 +32,7 @@ def test_a_level_tub_that_drag_holds_is_level() -> None:
     """54 and 66 mm at every corner, as drag of 7 to 18 mm leaves a hung tub (common practice): no lean, to the
     rule.
     """
-    lean, held = CALCULATORS["jogged-lean"]({"heights": jogged((54,) * 4, (66,) * 4)}, {})
+    lean, held = CALCULATORS["jogged-lean"].compute({"heights": jogged((54,) * 4, (66,) * 4)}, {})
     assert lean.mean == 0 and lean.uncertainty == pytest.approx(RULE * math.sqrt(2))
     assert held.mean == pytest.approx(0.012) and not held.judged
 
@@ -39,8 +40,8 @@ def test_a_level_tub_that_drag_holds_is_level() -> None:
 def test_a_low_corner_shows_through_the_drag() -> None:
     """One corner 16 mm low both times leans by 16 mm and twists by half of it, wherever drag left the tub."""
     heights = jogged((54, 54, 54, 70), (66, 66, 66, 82))
-    lean, _held = CALCULATORS["jogged-lean"]({"heights": heights}, {})
-    (twist,) = CALCULATORS["corner-twist"]({"gaps": heights}, {})
+    lean, _held = CALCULATORS["jogged-lean"].compute({"heights": heights}, {})
+    (twist,) = CALCULATORS["corner-twist"].compute({"gaps": heights}, {})
     assert lean.mean == pytest.approx(0.016) and twist.mean == pytest.approx(0.008)
     assert twist.uncertainty == pytest.approx(RULE) and twist.says == "lowest at the rear right"
 
@@ -52,14 +53,14 @@ def test_one_difference_read_both_ways_is_signed() -> None:
             Value("pressed", sign * 0.013, RULE, 0, 0, "left to right"),
             Value("lifted", -sign * 0.009, RULE, 0, 1, "left to right"),
         ]
-        lean, held = CALCULATORS["jogged-lean"]({"heights": values}, {})
+        lean, held = CALCULATORS["jogged-lean"].compute({"heights": values}, {})
         assert lean.mean == pytest.approx(0.002) and held.mean == pytest.approx(0.022)
 
 
 def test_one_jog_alone_is_refused() -> None:
     """What was read after one jog only says nothing of the lean."""
     with pytest.raises(ValueError, match="readings: one direction"):
-        CALCULATORS["jogged-lean"]({"heights": jogged((54,) * 4, (66,) * 4)[:7]}, {})
+        CALCULATORS["jogged-lean"].compute({"heights": jogged((54,) * 4, (66,) * 4)[:7]}, {})
 
 
 def test_the_order_asked_is_the_order_worked_in() -> None:
@@ -82,5 +83,5 @@ def test_tubs_in_their_dead_band_pass_in_the_shipped_flow() -> None:
     }  # fmt: skip
     leans = ("bounce-hung.lean", "springs.lean", "springs-base.lean")
     for case, verdict in wanted.items():
-        given = [p.answer for p in play(flow, cases[case]).path if p.step in leans]
+        given = [p.text for p in play(flow, cases[case]).path if p.step in leans]
         assert given[0] == verdict, case

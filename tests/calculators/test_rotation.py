@@ -7,8 +7,9 @@ import math
 import numpy as np
 import pytest
 
+from wizard.calculators import CALCULATORS
 from wizard.calculators.rotation import clock_words
-from wizard.engine.measuring.computing import CALCULATORS, Value
+from wizard.calculators.values import Value
 
 ANGLES = 2 * np.pi * np.arange(8) / 8
 
@@ -19,7 +20,7 @@ def rim(values, u: float = 0.05) -> list[Value]:
 
 
 def play(values, u: float = 0.05) -> Value:
-    (value,) = CALCULATORS["play-by-clock"]({"readings": rim(values, u)}, {})
+    (value,) = CALCULATORS["play-by-clock"].compute({"readings": rim(values, u)}, {})
     return value
 
 
@@ -54,7 +55,7 @@ def test_run_out_is_largest_less_smallest_with_its_parts() -> None:
     judged.
     """
     heights = 5 + 1.5 * np.cos(ANGLES - np.pi / 2) + 0.4 * np.cos(2 * ANGLES)
-    whole, eccentric, oval = CALCULATORS["run-out"]({"readings": rim(heights)}, {})
+    whole, eccentric, oval = CALCULATORS["run-out"].compute({"readings": rim(heights)}, {})
     assert whole.mean == pytest.approx((heights.max() - heights.min()) / 1000)
     assert eccentric.mean == pytest.approx(0.0015) and eccentric.says == "high near 3 o'clock"
     assert oval.mean == pytest.approx(0.0004)
@@ -68,7 +69,8 @@ def test_the_parts_are_known_better_than_one_reading() -> None:
     rng = np.random.default_rng(3)
     clean = 5 + 1.5 * np.cos(ANGLES)
     found = [
-        CALCULATORS["run-out"]({"readings": rim(clean + rng.normal(0, 0.05, 8))}, {})[1] for _ in range(500)
+        CALCULATORS["run-out"].compute({"readings": rim(clean + rng.normal(0, 0.05, 8))}, {})[1]
+        for _ in range(500)
     ]
     assert np.std([f.mean for f in found]) == pytest.approx(found[0].uncertainty, rel=0.1)
 
@@ -85,7 +87,7 @@ def test_an_angle_is_said_by_the_clock(angle: float, words: str) -> None:
 def test_a_rundown_gives_the_speed_at_the_push() -> None:
     """5 turns in 10 s, slowing evenly: 1 turn a second at the push, 60 rpm."""
     turns, seconds = [Value("drum", 5, 0.25)], [Value("drum", 10, 0.3)]
-    (value,) = CALCULATORS["rundown-speed"]({"turns": turns, "seconds": seconds}, {})
+    (value,) = CALCULATORS["rundown-speed"].compute({"turns": turns, "seconds": seconds}, {})
     assert value.mean * 60 == pytest.approx(60.0)
     assert value.uncertainty / value.mean == pytest.approx(math.hypot(0.05, 0.03))
 
@@ -94,5 +96,5 @@ def test_a_weak_push_on_good_bearings_is_told_from_a_firm_one_on_stiff_ones() ->
     """Even drag takes half the push in half the time: 1.25 turns in 5 s is the same drag as 5 turns in 10 s."""
     for turns, seconds, runs in ((5, 10, 10.0), (1.25, 5, 10.0), (1.25, 2.5, 2.5)):
         given = {"turns": [Value("drum", turns, 0.0)], "seconds": [Value("drum", seconds, 0.0)]}
-        (value,) = CALCULATORS["rundown-speed"](given, {})
+        (value,) = CALCULATORS["rundown-speed"].compute(given, {})
         assert value.says == f"as firm a push as 60 rpm would run for {runs:.1f} s"

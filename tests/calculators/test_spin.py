@@ -7,20 +7,21 @@ import re
 
 import pytest
 
+from wizard.calculators import CALCULATORS
 from wizard.calculators.usual_machines import MACHINES, usual
-from wizard.engine.measuring.computing import CALCULATORS, Value
+from wizard.calculators.values import Value
 
 PULL = {"radius": 0.24, "speed": 800 / 60, "grade": 0.04, "drum": 10.0, "kind": 0.0, "grip": 0.45}
 
 
 def pull(mass: float = 0.25, u: float = 0.0, **settings: float) -> Value:
-    (value,) = CALCULATORS["bag-pull"]({"mass": [Value("bag", mass, u)]}, {**PULL, **settings})
+    (value,) = CALCULATORS["bag-pull"].compute({"mass": [Value("bag", mass, u)]}, {**PULL, **settings})
     return value
 
 
 def slides(mass: float | None = None, **settings: float) -> Value:
     inputs = {} if mass is None else {"mass": [Value("machine", mass, 2.0)]}
-    (value,) = CALCULATORS["slip-unbalance"](inputs, {"kind": 0.0, "grip": 0.45, **settings})
+    (value,) = CALCULATORS["slip-unbalance"].compute(inputs, {"kind": 0.0, "grip": 0.45, **settings})
     return value
 
 

@@ -8,7 +8,8 @@ import pytest
 from uncertainties import ufloat
 from uncertainties.umath import log
 
-from wizard.engine.measuring.computing import CALCULATORS, Value
+from wizard.calculators import CALCULATORS
+from wizard.calculators.values import Value
 
 
 def pulls(*pairs: tuple[float, float], u: float = 3.0) -> list[Value]:
@@ -21,7 +22,7 @@ def pulls(*pairs: tuple[float, float], u: float = 3.0) -> list[Value]:
 
 
 def one(name: str, inputs, settings=None) -> Value:
-    (value,) = CALCULATORS[name](inputs, settings or {})
+    (value,) = CALCULATORS[name].compute(inputs, settings or {})
     return value
 
 
@@ -158,5 +159,5 @@ def test_a_loss_is_told_as_friction_too() -> None:
     loss = 4 * 30 / stiffness
     peaks = [Value(f"swing {n}", 0.030 - n * loss, 0.0005, n) for n in range(3)]
     period = [Value("swing", 2 * math.pi * math.sqrt(50 / stiffness), 0.01)]
-    (value,) = CALCULATORS["decrement"]({"peaks": peaks, "period": period}, {"hung": 50.0})
+    (value,) = CALCULATORS["decrement"].compute({"peaks": peaks, "period": period}, {"hung": 50.0})
     assert value.says == "if dry friction takes it all: 30 N over all dampers, with 50 kg hung"

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from tests.cli.conftest import Run, work
 from tests.helpers.jobs import GOOD, good
-from wizard.flow.loading.case_loader import load_case
+from wizard.flow.loading.case_loader import load_cases
 from wizard.flowcheck.cases.case_player import play
 from wizard.flowcheck.cases.case_result import Played
 from wizard.flowcheck.cases.effort import effort
@@ -19,7 +19,7 @@ WORN = GOOD / "cases" / "worn.toml"
 @cache
 def worn() -> Played:
     """That case, played."""
-    return play(good(), load_case(GOOD, good(), "worn"))
+    return play(good(), next(case for case in load_cases(GOOD, good()) if case.id == "worn"))
 
 
 def test_a_case_in_its_flow_is_played(run: Run) -> None:
@@ -83,7 +83,7 @@ def test_json_has_what_decided_it(run: Run) -> None:
     assert table["left"] == "left-in-use" and table["machine"]["told"] == ["yes"]
     assert table["attempts"][0]["refused"] == "unknown"
     assert table["path"][1] == {
-        "step": "quick.bolts", "phase": "before", "answer": "no", "how": "answer", "verdict": "pass", "reach": "look",
+        "step": "quick.bolts", "phase": "before", "chosen": ["no"], "how": "answer", "verdict": "pass", "reach": "look",
         "condition": "",
     }  # fmt: skip
     assert len(table["path"]) == len(worn().path)

@@ -114,7 +114,7 @@ def test_a_torn_end_is_shown_and_fails_the_check(run: Run, session: str, home: P
 def test_an_altered_answer_is_found_with_its_place(run: Run, session: str, home: Path) -> None:
     """Block and line are told, and the session can't be shown as if it were whole."""
     path = journal(home, session)
-    path.write_bytes(path.read_bytes().replace(b'answer = "swings"', b'answer = "settle"', 1))
+    path.write_bytes(path.read_bytes().replace(b'    "swings",\n', b'    "settle",\n', 1))
     said = run("session", "verify", session)
     assert said.code == 4 and "altered" in said.out and "line" in said.out
     shown = run("session", "show", session)

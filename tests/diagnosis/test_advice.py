@@ -130,7 +130,28 @@ def test_undecided_with_nothing_left_names_the_order_of_tries() -> None:
     found = advise(washer_network("FL"), {"some-loads-only": 0.6, "bang-in-ramp": 1.0}, (), cheap)
     assert found.enough and found.decided == () and len(found.tries) == 3
     assert found.tries.index("load") < found.tries.index("dampers")
-    assert "Confirm and mend in this order" in found.says and "normal" not in found.tries
+    assert "Confirm and repair in this order" in found.says and "normal" not in found.tries
+
+
+def test_where_an_outcome_alone_leads_no_repair_is_tried() -> None:
+    """'Normal' ahead, and no check left: nothing is repaired, nor done along, and what is likeliest is said."""
+    network = washer_network("FL")
+    well = dict.fromkeys(network.findings, 0.15)
+    found = advise(network, well, (), REPAIRS, partless=["load"])
+    assert rank(network, well)[0].fault == "normal"
+    assert found.enough and found.tries == () and found.along == ()
+    left = "No check left is worth its minutes, and nothing is decided: likeliest is "
+    assert found.says.startswith(left) and found.says.endswith("49 %.") and "Confirm and" not in found.says
+
+
+def test_where_nothing_was_looked_at_no_repair_is_tried() -> None:
+    """Everything left out: what the customer told alone leads to no repair."""
+    found = advise(washer_network("FL"), BANGS, (), REPAIRS, looked=False)
+    assert found.enough and found.tries == ()
+    assert found.says.startswith(
+        "Nothing was looked at yet, and no check left is worth its minutes. Likeliest is: "
+    )
+    assert "Confirm and" not in found.says
 
 
 @pytest.mark.parametrize(

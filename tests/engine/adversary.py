@@ -65,7 +65,7 @@ class Adversary(RuleBasedStateMachine):
         self.session = Session.begin(self.flow, "2026-03-02-a", self.records.append, self.clock, "R. Vale")
         while (run := self.state.run) is not None:
             step = self.flow.inspections[run.inspection].step(run.at)
-            self.session.do(c.GiveAnswer(run.id, run.at, next(a.id for a in step.answers if a.usual)))
+            self.session.do(c.GiveAnswer(run.id, run.at, (next(a.id for a in step.answers if a.usual),)))
         for fact, value in self.facts(chance).items():
             self.session.do(c.SetFact(fact, value))
         self.session.do(c.SetComplaint(self.flow.complaint))
@@ -320,18 +320,18 @@ class Adversary(RuleBasedStateMachine):
         act = self.model.acts.get(step_act(run.inspection, run.at))
         return act is not None and bool(act.needs or act.may)
 
-    def answers(self, step: Step, act: Act) -> Iterator[tuple[str, Effect]]:
+    def answers(self, step: Step, act: Act) -> Iterator[tuple[tuple[str, ...], Effect]]:
         """What may be answered, with all that it says: what a stop says is part of it."""
         if step.many:
             for ticked in self.ticks(step):
                 so = said(step, ticked)
                 if all(so.values()):
-                    yield "+".join(ticked) or "none", Effect("", so, usual=True)
+                    yield tuple(ticked), Effect("", so, usual=True)
             return
         for answer in step.answers:
             so = merged(answer.so, self.flow.stops[answer.stop].so) if answer.stop else answer.so
             if all(so.values()):
-                yield answer.id, Effect(answer.id, so, answer.usual, bool(answer.stop))
+                yield (answer.id,), Effect(answer.id, so, answer.usual, bool(answer.stop))
 
     def ticks(self, step: Step) -> Iterator[tuple[str, ...]]:
         """All that may be ticked; of many answers those that are true one by one, since each speaks for itself."""
@@ -348,11 +348,11 @@ class Adversary(RuleBasedStateMachine):
             if self.holds(a.so) and not (a.unticked_so and self.holds(a.unticked_so))
         )
 
-    def give(self, chance: Random, run: Run, step: Step, given: str) -> None:
+    def give(self, chance: Random, run: Run, step: Step, given: tuple[str, ...]) -> None:
         """The commands of an answer."""
         if isinstance(step, MeasureStep):
             try:
-                value = value_for(self.view, step, given)
+                value = value_for(self.view, step, given[0])
             except CaseFailed:
                 self.do(c.SayUnable(run.id, run.at, WHY), chance)
                 return
@@ -444,9 +444,9 @@ class Adversary(RuleBasedStateMachine):
             return
         row = chance.choice(given)
         step = self.flow.inspections[row.inspection].step(row.step)
-        others = [a.id for a in step.answers if a.id != row.answer and not a.stop]
+        others = [a.id for a in step.answers if (a.id,) != row.chosen and not a.stop]
         if others and not isinstance(step, MeasureStep):
-            self.do(c.Correct(row.seq, chance.choice(others), WHY), chance)
+            self.do(c.Correct(row.seq, (chance.choice(others),), WHY), chance)
 
     @rule(chance=CHANCE)
     def mistake(self, chance: Random) -> None:
@@ -465,7 +465,7 @@ class Adversary(RuleBasedStateMachine):
         self.lied = True
         self.give(chance, run, step, wrong)
         row = next((g for g in reversed(self.state.given) if (g.run, g.step) == (run.id, step.id)), None)
-        if row is not None and row.answer == wrong:
+        if row is not None and row.chosen == wrong:
             back = c.Undo() if chance.random() < 0.3 else c.Correct(row.seq, right, WHY)
             if self.do(back, chance):
                 self.lied = False

@@ -34,7 +34,7 @@ class Door:
 
     def say(self, answer: str) -> None:
         run = self.session.state.run
-        self.do(c.GiveAnswer(run.id, run.at, answer))
+        self.do(c.GiveAnswer(run.id, run.at, (answer,)))
 
     def refused(self, command: c.Command) -> RefusalReason:
         with pytest.raises(Refused) as refusal:

@@ -11,6 +11,7 @@ from wizard.engine import audit as audit_module
 from wizard.engine.audit import Breach, audit, transactions
 from wizard.engine.messages import commands as c
 from wizard.engine.messages import events as ev
+from wizard.engine.messages.event_kind import EventKind
 from wizard.errors import UsageError
 
 
@@ -59,16 +60,16 @@ def test_the_events_of_one_command_belong_together():
 def test_an_event_that_says_otherwise_is_named_with_what_it_says_otherwise():
     answered = RECORDS[LAST]
     assert isinstance(answered.event, ev.Answered)
-    forged = replace(answered, event=replace(answered.event, answer="none", reason="no gas"))
+    forged = replace(answered, event=replace(answered.event, chosen=("none",), reason="no gas"))
     found = breaches(put(LAST, forged))
-    assert found[0] == Breach(answered.seq, "answered", "It should say otherwise: answer, reason.")
+    assert found[0] == Breach(answered.seq, EventKind.ANSWERED, "It should say otherwise: chosen, reason.")
 
 
 def test_an_event_in_the_place_of_another_is_named():
     stopped = RECORDS[-1]
     other = replace(stopped, event=ev.Paused())
     (found,) = breaches(put(len(RECORDS) - 1, other))
-    assert found == Breach(stopped.seq, "paused", f"It should be {stopped.event.kind}, not paused.")
+    assert found == Breach(stopped.seq, EventKind.PAUSED, f"It should be {stopped.event.kind}, not paused.")
 
 
 def test_an_event_left_out_at_the_end_of_a_command_is_missed_at_the_one_before():
@@ -85,9 +86,9 @@ def test_an_event_that_no_command_asked_for_is_named():
     """Put in behind what a command brought about, or at the very start."""
     added = ev.Recorded(seq=len(RECORDS) + 1, at=RECORDS[-1].at, since=0.0, event=ev.Paused())
     (found,) = breaches([*RECORDS, added])
-    assert found == Breach(added.seq, "paused", "The rules would not have brought it about.")
+    assert found == Breach(added.seq, EventKind.PAUSED, "The rules would not have brought it about.")
     first = replace(RECORDS[0], asked=None)
-    assert breaches([first])[0] == Breach(1, "began", "Nothing says what was asked for it.")
+    assert breaches([first])[0] == Breach(1, EventKind.BEGAN, "Nothing says what was asked for it.")
 
 
 def test_a_command_that_is_refused_is_named_with_the_refusal():

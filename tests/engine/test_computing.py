@@ -109,7 +109,7 @@ def test_an_answer_chooses_a_number() -> None:
     from wizard.engine.measuring import input_values
 
     job = at_pull()
-    given = last(job, "bounce").answer
+    (given,) = last(job, "bounce").chosen
     choice = Choice("says", {given: 7.0})
     assert input_values.chosen(job.view, StepRef("dampers", "bounce"), job.state.run, choice) == 7.0
 
@@ -132,11 +132,11 @@ def test_a_correction_of_a_reading_computes_again_what_was_computed_from_it() ->
     job = at_pull()
     pull(job, 60, 60, 60)
     job.answer()
-    assert last(job, "spread").answer == "pass"
+    assert last(job, "spread").chosen == ("pass",)
     for taken in [t for t in job.state.taken if t.item == 0 and t.step == "pull"]:
         job.do(c.CorrectReading(taken.seq, "20", "Read the wrong scale"))
     spread = last(job, "spread")
-    assert spread.answer == "fail" and spread.evidence["dampers-apart"] > 0.95
+    assert spread.chosen == ("fail",) and spread.evidence["dampers-apart"] > 0.95
     assert spread.reason == "Read the wrong scale"
     assert "85.7" in spread.says or "86" in spread.says
     assert job.at == "dampers.refit"
@@ -204,7 +204,7 @@ def test_an_answer_corrected_twice_stays_on_its_path() -> None:
     job.answer()
     bounce = last(job, "bounce")
     for answer in ("lingers", "settles", "lingers"):
-        job.do(c.Correct(last(job, "bounce").seq, answer, "Counted again"))
+        job.do(c.Correct(last(job, "bounce").seq, (answer,), "Counted again"))
         assert job.at == "dampers.refit"
-    assert bounce.answer == "settles" and last(job, "bounce").answer == "lingers"
+    assert bounce.chosen == ("settles",) and last(job, "bounce").chosen == ("lingers",)
     assert [g.step for g in job.state.answers(job.state.run.id)].count("spread") == 1

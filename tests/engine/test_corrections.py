@@ -57,8 +57,8 @@ def test_a_correction_keeps_the_earlier_answer_and_says_why():
     job = at_dampers()
     job.answer("settles")
     old = job.state.given[-1]
-    assert job.refused(c.Correct(old.seq, "swings", " ")) == "reason"
-    job.do(c.Correct(old.seq, "swings", "Counted one side only."))
+    assert job.refused(c.Correct(old.seq, ("swings",), " ")) == "reason"
+    job.do(c.Correct(old.seq, ("swings",), "Counted one side only."))
     new = job.state.given[-1]
     job.asked()
     assert (new.instead_of, new.reason) == (old.seq, "Counted one side only.")
@@ -74,7 +74,7 @@ def test_what_still_lies_on_the_path_is_kept_and_the_place_too():
     first = job.state.given[-1]
     job.asked()
     job.answer()
-    job.do(c.Correct(first.seq, "lingers", "Misread."))
+    job.do(c.Correct(first.seq, ("lingers",), "Misread."))
     kept = [g.step for g in job.state.answers(job.state.run.id)]
     assert sorted(kept) == ["bounce", "pull"]
     assert job.at == "dampers.spread"
@@ -85,9 +85,9 @@ def test_a_corrected_answer_is_corrected_again():
     job = at_dampers()
     job.answer("settles")
     first = job.state.given[-1]
-    job.do(c.Correct(first.seq, "swings", "Misread."))
-    assert job.refused(c.Correct(first.seq, "lingers", "Again.")) == "unknown"
-    job.do(c.Correct(job.state.given[-1].seq, "lingers", "Again."))
+    job.do(c.Correct(first.seq, ("swings",), "Misread."))
+    assert job.refused(c.Correct(first.seq, ("lingers",), "Again.")) == "unknown"
+    job.do(c.Correct(job.state.given[-1].seq, ("lingers",), "Again."))
 
 
 def test_a_corrected_reading_is_judged_again():
@@ -107,7 +107,7 @@ def test_a_correction_to_an_answer_that_stops_stops_work():
     """The plug was scorched after all."""
     job = at_dampers()
     look = next(g for g in job.state.given if (g.inspection, g.step) == ("before", "danger"))
-    job.do(c.Correct(look.seq, "scorched", "Looked again: it is brown."))
+    job.do(c.Correct(look.seq, ("scorched",), "Looked again: it is brown."))
     assert job.state.job == "stopped"
 
 

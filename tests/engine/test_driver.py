@@ -125,7 +125,7 @@ def test_a_customer_who_declines_is_told_the_risk() -> None:
 
 def test_what_is_barred_is_left_out_with_the_reason() -> None:
     """Bolts seen on the way keep the spin from being made."""
-    ride = Ride(Answers(replies={"quick.bolts": Reply(ReplyHow.ANSWER, "yes")}))
+    ride = Ride(Answers(replies={"quick.bolts": Reply(ReplyHow.ANSWER, ("yes",))}))
     ride.to_the_end()
     assert not any(
         r.event.kind == "shown" and ride.state.runs[r.event.run - 1].inspection == "spin"
@@ -155,7 +155,7 @@ def test_the_wrong_number_of_readings_is_refused() -> None:
 
 def test_work_can_be_stopped_at_any_step() -> None:
     """Then the machine is made safe line by line, and the visit closed."""
-    ride = Ride(Answers(replies={"dampers.bounce": Reply(ReplyHow.STOP, "gas", reason="It smells.")}))
+    ride = Ride(Answers(replies={"dampers.bounce": Reply(ReplyHow.STOP, stop="gas", reason="It smells.")}))
     state = ride.to_the_end()
     assert state.outcome == "stopped"
     assert sorted(state.stops[0].done) == list(range(len(good().stops["gas"].make_safe)))

@@ -68,7 +68,7 @@ def test_a_late_answer_to_a_step_that_lost_its_place_is_refused(job):
     job.come_to("dampers")
     run = job.state.run
     job.do(c.Leave())
-    assert job.refused(c.GiveAnswer(run.id, "bounce", "settles")) is RefusalReason.LATE
+    assert job.refused(c.GiveAnswer(run.id, "bounce", ("settles",))) is RefusalReason.LATE
 
 
 def test_a_break_asks_again_only_what_may_have_changed(job):
@@ -131,7 +131,7 @@ def test_an_answer_taken_back_is_no_plug_put_back(job):
 def test_a_correction_of_what_established_it_asks_it_again(job):
     job.come_to("dampers", "pull")
     plug = next(g for g in job.state.given if g.step == "plug")
-    job.do(c.Correct(plug.seq, "breaker", "typed the wrong one"))
+    job.do(c.Correct(plug.seq, ("breaker",), "typed the wrong one"))
     assert job.at == "before.idle"
     job.answer()
     assert job.at == "power.plug"
@@ -333,7 +333,7 @@ def test_a_wedge_that_was_not_seen_to_be_out_is_no_wedge_to_rely_on(job):
     while job.at != "round-front.seen":
         job.answer()
     told = [a.id for a in job.step()[1].answers if a.id != "wedge"]
-    job.answer("+".join(told))
+    job.answer(*told)
     assert "loose" in job.believed("wedge")
     job.do(c.Leave())
     assert "drum.wedge" in job.come_to("dampers")

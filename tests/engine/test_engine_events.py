@@ -10,7 +10,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.helpers.decay_records import made
+from wizard.engine.messages import commands as cmd
 from wizard.engine.messages import events as ev
+from wizard.engine.messages.decay_record import DecayFit
+from wizard.engine.messages.event_kind import EventKind
 from wizard.errors import JournalError
 from wizard.journal.sealed_block import decode, encode
 
@@ -41,6 +45,8 @@ def of_type(hint: Any) -> st.SearchStrategy[Any]:
         return st.none() | of_type(inner[0])
     if issubclass(hint, StrEnum):
         return st.sampled_from(hint)
+    if hint is DecayFit:
+        return st.builds(made, settles_u=FINITE, column=st.text(max_size=9), swings=WHOLE)
     assert is_dataclass(hint), f"no values are made of {hint}"
     return instances(hint)
 
@@ -73,6 +79,22 @@ def test_every_class_has_its_kind():
     names = {name for name, made in vars(ev).items() if isinstance(made, type) and issubclass(made, ev.Event)}
     assert {cls.__name__ for cls in ev.CODEC.kinds.values()} == names - {"Event"}
     assert all(vars(ev)[cls.__name__] is cls for cls in ev.CODEC.kinds.values())
+    assert [cls.kind for cls in ev.CODEC.kinds.values()] == list(EventKind)
+
+
+def having(*names: str, kinds=ev.CODEC.kinds) -> set[type[Any]]:
+    """The classes that have all these fields."""
+    return {cls for cls in kinds.values() if {*names} <= {spec.name for spec in fields(cls)}}
+
+
+def test_every_class_with_a_field_is_in_the_union_that_has_it():
+    """So a fold or a flag that asks for one of them by its union meets them all."""
+    assert set(get_args(ev.Believing)) == having("belief")
+    assert set(get_args(ev.OfStep)) == having("run", "step")
+    assert set(get_args(ev.OfRun)) == having("run")
+    assert set(get_args(ev.Reasoned)) == having("reason")
+    assert set(get_args(cmd.Reasoned)) == having("reason", kinds=cmd.COMMANDS.kinds)
+    assert set(get_args(cmd.Ranged)) == having("sure", kinds=cmd.COMMANDS.kinds)
 
 
 BEGAN = {

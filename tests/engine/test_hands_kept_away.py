@@ -94,7 +94,7 @@ def test_what_may_fall_is_set_down_before_a_hand_goes_to_the_plug():
     asked: list[str] = []
     while job.state.run.only and not job.at.startswith("power."):
         asked.append(job.at)
-        job.answer("tilted" if job.at == "before.stand" else "")
+        job.answer(*["tilted"] if job.at == "before.stand" else [])
     assert asked[-2:] == ["second.here", "stand.lower"] and "before.stand" in asked
     assert job.at.startswith("power.")
 
@@ -143,7 +143,7 @@ def test_who_denies_a_wedge_says_who_took_it_out():
     while job.at != "map" and not any(a.id == "wedge" for a in job.step()[1].answers):
         job.answer()
     run, step = job.step()
-    every = "+".join(a.id for a in step.answers if a.usual)
+    every = tuple(a.id for a in step.answers if a.usual)
     assert job.refused(c.GiveAnswer(run.id, step.id, every)) is RefusalReason.REASON
     job.do(c.GiveAnswer(run.id, step.id, every, "taken out before the crash"))
 
@@ -153,7 +153,7 @@ def round_of(job: Job):
     while job.at != "map" and not any(a.id == "wedge" for a in job.step()[1].answers):
         job.answer()
     run, step = job.step()
-    return run, step, "+".join(a.id for a in step.answers if a.usual)
+    return run, step, tuple(a.id for a in step.answers if a.usual)
 
 
 def test_within_a_visit_too_what_is_in_or_off_is_not_ticked_away_without_a_reason():
@@ -174,7 +174,7 @@ def test_a_wedge_that_was_left_unticked_is_remembered_as_such():
     restarted(job)
     job.do(c.OpenInspection("spin"))
     run, step, every = round_of(job)
-    job.do(c.GiveAnswer(run.id, step.id, every.replace("+wedge", ""), "so I see it"))
+    job.do(c.GiveAnswer(run.id, step.id, tuple(i for i in every if i != "wedge"), "so I see it"))
     restarted(job)
     assert "out" not in last_known.last_known(job.view)["wedge"].values
 
@@ -184,9 +184,11 @@ def test_a_correction_that_makes_power_unknown_calls_for_hands_out():
     job.come_to("dampers", "bounce")
     plug = next(g for g in job.state.given if (g.inspection, g.step) == ("power", "plug"))
     other = next(
-        a.id for a in job.flow.inspections["power"].step("plug").answers if a.id != plug.answer and not a.stop
+        a.id
+        for a in job.flow.inspections["power"].step("plug").answers
+        if (a.id,) != plug.chosen and not a.stop
     )
-    job.do(c.Correct(plug.seq, other, "it was another plug"))
+    job.do(c.Correct(plug.seq, (other,), "it was another plug"))
     assert badge(job.view).hands_out
     assert job.state.run.only
 

@@ -32,7 +32,7 @@ def test_an_answer_against_it_wants_a_reason():
         assert job.state.run is not None
         job.answer()
     run, step = job.step()
-    ticked = "+".join(a.id for a in step.answers if a.usual)
+    ticked = tuple(a.id for a in step.answers if a.usual)
     assert job.refused(c.GiveAnswer(run.id, step.id, ticked)) is RefusalReason.REASON
     job.do(c.GiveAnswer(run.id, step.id, ticked, "The owner put it back"))
     assert job.state.given[-1].reason == "The owner put it back" and job.believed("front") == {"on"}

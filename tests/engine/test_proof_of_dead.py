@@ -164,7 +164,7 @@ class ProofOfDead:
     def answered(self, act: str, event: ev.Answered) -> None:
         """The next link, or the same one again. A reading that is not dead leaves the tester proved; else it breaks."""
         number = next(n for n, (step, _) in enumerate(CHAIN, 1) if step == act)
-        right = CHAIN[number - 1][1] in (event.answer, event.verdict) and not event.instead_of
+        right = CHAIN[number - 1][1] in (event.text, event.verdict) and not event.instead_of
         if number <= self.far + 1 and right:
             self.far = number
         else:

@@ -37,16 +37,16 @@ def test_a_key_for_an_earlier_step_is_late():
     run = job.state.run
     job.answer("lingers")
     job.asked()
-    assert job.refused(c.GiveAnswer(run.id, "bounce", "settles")) == "late"
-    assert job.refused(c.GiveAnswer(run.id + 1, "pull", "pass")) == "late"
+    assert job.refused(c.GiveAnswer(run.id, "bounce", ("settles",))) == "late"
+    assert job.refused(c.GiveAnswer(run.id + 1, "pull", ("pass",))) == "late"
 
 
 def test_an_answer_that_is_not_offered_is_unknown():
     """No answer but those of the step."""
     job = at_dampers()
     run = job.state.run
-    assert job.refused(c.GiveAnswer(run.id, "bounce", "done")) == "unknown"
-    assert job.refused(c.GiveAnswer(run.id, "bounce", "settles+swings")) == "unknown"
+    assert job.refused(c.GiveAnswer(run.id, "bounce", ("done",))) == "unknown"
+    assert job.refused(c.GiveAnswer(run.id, "bounce", ("settles", "swings"))) == "unknown"
     assert job.refused(c.Judge(run.id, "bounce")) == "unknown"
 
 
@@ -202,3 +202,20 @@ def test_what_is_known_of_the_machine_forbids_normal():
     with pytest.raises(Refused, match=r"Transit bolts: in\. Look at that again"):
         job.do(c.Confirm(("normal",)))
     assert job.refused(c.Confirm(("normal",))) is RefusalReason.BARRED
+
+
+def test_one_answer_is_one_id_and_ticked_ones_are_none_or_some_each_once() -> None:
+    """A step with one answer takes neither none nor two; where several may be ticked none is an answer, too."""
+    job = Job()
+    job.come_to("dampers", "bounce")
+    run, step = job.step()
+    for chosen in ((), ("settles", "lingers"), ("settles+lingers",)):
+        assert job.refused(c.GiveAnswer(run.id, step.id, chosen)) is RefusalReason.UNKNOWN
+    job = Job()
+    job.come_to("motor", "signs")
+    run, step = job.step()
+    for chosen in (("loose", "loose"), ("loose+green",), ("none",)):
+        assert job.refused(c.GiveAnswer(run.id, step.id, chosen)) is RefusalReason.UNKNOWN
+    job.do(c.GiveAnswer(run.id, step.id, ()))
+    given = job.state.given[-1]
+    assert (given.chosen, given.how, given.text) == ((), "answer", "none")

@@ -6,7 +6,8 @@ from dataclasses import replace
 
 from tests.helpers.jobs import Job
 from wizard.domain.vocabulary import AnswerHow, Phase
-from wizard.engine.guidance.session_ranking import unexplained
+from wizard.engine.guidance.evidence_columns import evidence_columns, looked_columns
+from wizard.engine.guidance.session_ranking import base_network, explain, unexplained
 from wizard.engine.state.job_state import AnswerRecord, State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.loading.flow_loader import load
@@ -63,6 +64,17 @@ def test_a_fault_that_the_findings_rule_out_is_said_to_be() -> None:
     flow = replace(FLOW, digest="sure", findings={**FLOW.findings, finding.id: sure})
     second = unexplained(heard(flow, damper_drag_low=0.0), ("dampers-worn",))
     assert second.against == ("dampers-worn",) and second.left == () and second.likeliest is None
+
+
+def test_what_no_reading_spoke_of_is_told_apart() -> None:
+    """The bounce was looked at, the pull read: only the first has no limit; after a repair too."""
+    job = Job().find_worn()
+    base = base_network(job.view)
+    assert base is not None
+    looked, heard = looked_columns(base, job.view), evidence_columns(base, job.view)
+    read = {f for g in job.state.given for f in g.evidence if g.step == "pull"}
+    assert read and looked and not read & looked and looked | read <= heard.keys()
+    assert explain(job.view, "dampers-worn").looked == looked
 
 
 def test_nothing_confirmed_asks_nothing() -> None:

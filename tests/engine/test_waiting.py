@@ -66,6 +66,35 @@ def test_asked_anew_it_begins_anew():
     assert asked and step.id == "pull" and wait_left(job.state, run, step, 0.0) > 500
 
 
+def test_without_a_condition_it_counts_from_when_the_step_came_on_screen():
+    """What was done before doesn't count; after a break, when it is shown anew, it begins anew."""
+    job = Job(flow=waiting(2.0, since=""))
+    job.come_to_pull()
+    run, step = job.step()
+    assert 115.0 < job.session.wait_left() <= 120.0
+    assert job.refused(c.TakeReading(run.id, step.id, "60")) is RefusalReason.EARLY
+    job.clock.move(115)
+    assert job.session.wait_left() == 0.0
+    job.do(c.Pause())
+    job.asked()
+    assert job.step()[1].id == "pull" and job.session.wait_left() > 100.0
+
+
+def test_a_wait_for_other_machines_is_none_here():
+    """As the half hour of a machine that dries as well."""
+    flow = waiting(10.0)
+    dampers = flow.inspections["dampers"]
+    here, elsewhere = ({"kind": (kind,)} for kind in ("front-loader", "top-loader"))
+    for applies, left in ((here, True), (elsewhere, False)):
+        steps = tuple(
+            replace(s, wait=replace(s.wait, applies=applies)) if s.wait else s for s in dampers.steps
+        )
+        only = replace(flow, inspections={**flow.inspections, "dampers": replace(dampers, steps=steps)})
+        job = Job(flow=only)
+        job.come_to_pull()
+        assert (job.session.wait_left() > 0) is left
+
+
 def test_the_second_time_takes_the_second_length():
     """Measured again in one run, as where a bus was still charged."""
     job = pulling(0.0, 10.0)

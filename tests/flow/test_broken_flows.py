@@ -15,7 +15,6 @@ from wizard.flow.parsing.flow_files import decode
 from wizard.flow.problems import Problem
 
 WITHOUT_ERRORS = {
-    "after-finds",
     "band-out-of-reach",
     "recheck",
     "stray-file",

@@ -8,8 +8,8 @@ import pytest
 
 from tests.helpers.flow_folders import GOOD
 from wizard.domain.vocabulary import CaseAnswerKind, JobOutcome, LimitStatus, RefusalReason
-from wizard.errors import FlowError, UsageError
-from wizard.flow.loading.case_loader import load_case, load_cases, load_file
+from wizard.errors import FlowError
+from wizard.flow.loading.case_loader import load_cases, load_file
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.service_sheet import load_sheet
 from wizard.flow.model import Flow, reading_of
@@ -100,13 +100,6 @@ def test_the_one_ranked_first_is_confirmed_unless_said(flow: Flow, tmp_path: Pat
     path.write_text('[[case]]\nid = "a"\nsays = "A"\n[case.expect]\noutcome = "proved"\n', encoding="utf-8")
     (case,) = load_file(path, flow)
     assert case.confirm == TOP
-
-
-def test_a_case_is_found_by_its_id(flow: Flow) -> None:
-    """Whatever file it stands in; an id that no case has is told with the nearest."""
-    assert load_case(GOOD, flow, "worn").id == "worn"
-    with pytest.raises(UsageError, match=r'has no case "warn". Did you mean "worn"'):
-        load_case(GOOD, flow, "warn")
 
 
 def test_a_case_of_another_flow_is_refused_with_every_problem(flow: Flow, tmp_path: Path) -> None:

@@ -47,7 +47,7 @@ OF_A_PART = {
 """Regions of the whole machine that are the part in hand where hands go to them."""
 
 FROM_AFAR = {
-    "bounce.swings", "bounce.recorded", "bounce.rests", "pads.recorded", "dampers.which", "dampers.which-below",
+    "bounce.swings", "bounce.recorded", "bounce.rests", "dampers.which", "dampers.which-below",
 }  # fmt: skip
 """Steps that light such a part and have the tub in hand, pushed at its rim, where the part shows by how it swings; or
 that ask which of several it is, for which the whole machine is looked at.

@@ -13,8 +13,9 @@ import pytest
 from tests.helpers.flow_folders import GOOD
 from wizard.errors import UsageError
 from wizard.flow.flow_places import home, shipped_library
-from wizard.flow.loading.flow_loader import check, load
+from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import find, folder_of, shipped
+from wizard.flow.loading.static_check import examine
 from wizard.flow.parsing.flow_files import read_folder
 
 ROOT = Path(__file__).parent.parent.parent
@@ -64,7 +65,7 @@ def test_a_flow_brings_no_library_of_its_own(tmp_path: Path) -> None:
 def test_shipped_flows_are_sound(name: str) -> None:
     """Every flow that comes with the program passes its own check and loads."""
     folder = shipped()[name]
-    assert [str(p) for p in check(folder) if p.severity == "error"] == []
+    assert [str(p) for p in examine(read_folder(folder)).problems if p.severity == "error"] == []
     assert load(folder).id == name
 
 

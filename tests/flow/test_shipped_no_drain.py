@@ -6,10 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from wizard.flow.loading.flow_loader import check, load
+from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of, shipped
+from wizard.flow.loading.static_check import examine
 from wizard.flow.model import Flow, fits, reading_of
 from wizard.flow.model.acts import acts, step_needs
+from wizard.flow.parsing.flow_files import read_folder
 from wizard.measure.quantities.units import from_si
 from wizard.safety import Barred, Model
 
@@ -43,7 +45,7 @@ def edges(flow: Flow, limit: str, **facts: str) -> dict[str, float]:
 def test_it_is_shipped_and_the_check_finds_nothing(folder: Path) -> None:
     """The flow comes with the program, with neither errors nor warnings."""
     assert list(shipped()) == ["washer-no-drain", "washer-shake"]
-    assert [str(p) for p in check(folder)] == []
+    assert [str(p) for p in examine(read_folder(folder)).problems] == []
 
 
 def test_it_is_written_in_toml_alone(folder: Path) -> None:

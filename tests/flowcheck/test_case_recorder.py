@@ -99,7 +99,7 @@ def test_a_corrected_answer_is_given_right_away() -> None:
     job = Job()
     job.until(NextKind.DECIDE)
     bolts = next(g for g in job.state.given if g.step == "bounce")
-    job.do(c.Correct(bolts.seq, "swings", "Counted again."))
+    job.do(c.Correct(bolts.seq, ("swings",), "Counted again."))
     finish(job)
     text = case_from(good(), job.records)
     assert built(text).answers["dampers.bounce"].ids == ("swings",)
@@ -171,10 +171,10 @@ def test_a_path_knows_corrections() -> None:
     job = Job()
     job.until(NextKind.DECIDE)
     first = next(g for g in job.state.given if g.step == "bounce")
-    job.do(c.Correct(first.seq, "swings", "Counted again."))
+    job.do(c.Correct(first.seq, ("swings",), "Counted again."))
     path = path_of(good(), job.records)
     assert isinstance(path[-1], Passed)
-    assert (path[-1].step, path[-1].answer) == ("dampers.bounce", "swings")
+    assert (path[-1].step, path[-1].chosen) == ("dampers.bounce", ("swings",))
 
 
 def finish(job: Job) -> None:

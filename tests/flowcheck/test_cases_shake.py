@@ -31,7 +31,7 @@ def test_hands_are_in_the_drum_only_of_a_machine_that_was_tried() -> None:
 
 def test_a_damper_that_stays_unhooked_is_hooked_on_before_a_spin() -> None:
     """Whatever is said of other parts since: what was taken off is put on by a step of its own."""
-    path = [f"{p.step}:{p.answer}" for p in shipped("washer-shake").job("unhooked").path]
+    path = [f"{p.step}:{p.text}" for p in shipped("washer-shake").job("unhooked").path]
     off = path.index("dampers.refit:no")
     assert path.index("closing.hook:on", off) < path.index("proving-spin.slow:quiet", off)
 

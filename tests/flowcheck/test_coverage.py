@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from wizard.flow.diagrams import drawn, links, mermaid
-from wizard.flow.loading.case_loader import load_case
+from wizard.flow.loading.case_loader import load_cases
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
 from wizard.flow.model import Flow
@@ -24,12 +24,12 @@ def flow() -> Flow:
 
 def keys(flow: Flow, *names: str) -> frozenset[str]:
     """The ways that these cases go."""
-    return gone(flow, [play(flow, load_case(FOLDER, flow, name)) for name in names])
+    return gone(flow, [play(flow, one) for one in load_cases(FOLDER, flow) if one.id in names])
 
 
 def stopping(flow: Flow, name: str) -> frozenset[str]:
     """The ways that are gone by giving every answer that stops work on the way of a case."""
-    case = load_case(FOLDER, flow, name)
+    case = next(one for one in load_cases(FOLDER, flow) if one.id == name)
     return gone(flow, (), stops(flow, [(case, play(flow, case).records)]))
 
 

@@ -42,7 +42,7 @@ def test_a_tick_is_a_key_each_and_enter() -> None:
     job.come_to("motor", "signs")
     before = effort(job.flow, job.records)[1]
     run, step = job.step()
-    job.do(c.GiveAnswer(run.id, step.id, "+".join(a.id for a in step.answers[:2])))
+    job.do(c.GiveAnswer(run.id, step.id, tuple(a.id for a in step.answers[:2])))
     after = effort(job.flow, job.records)[1]
     assert (after.questions - before.questions, after.keys - before.keys) == (1, 3)
 

@@ -11,6 +11,14 @@ from wizard.foreign.json_reader import read_json
 from wizard.foreign.limits import SOURCE_LIMITS, Limits, Source, TooLarge, Unreadable
 
 
+@pytest.mark.parametrize(
+    ("size", "said"),
+    [(4_000_000, "4 MB"), (2_440_000, "2.4 MB"), (310_000, "310 kB"), (10, "1 kB")],
+)
+def test_a_size_is_said_as_people_read_it(size: int, said: str) -> None:
+    assert size_words(size) == said
+
+
 def test_a_file_is_read_up_to_its_limit(tmp_path, monkeypatch):
     """At the edge whole, beyond it refused."""
     monkeypatch.setitem(SOURCE_LIMITS, Source.FLAGS, Limits(10))
@@ -19,7 +27,6 @@ def test_a_file_is_read_up_to_its_limit(tmp_path, monkeypatch):
     (tmp_path / "x").write_bytes(b"12345678901")
     with pytest.raises(TooLarge, match="thresholds of flags"):
         read_file(tmp_path / "x", Source.FLAGS)
-    assert size_words(4_000_000) == "4 MB" and size_words(100_000) == "100 kB"
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no pipes with a name there")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from tests.helpers.jobs import GOOD
+from wizard.domain.measure_vocabulary import DampingKind, MotionQuantity
 from wizard.engine.messages.decay_record import DecayFit
 from wizard.flow.loading.flow_loader import load_files
 from wizard.flow.model import Flow
@@ -73,8 +74,10 @@ def made(zeta: float = 0.04, friction: float = 0.0008, **changed) -> DecayFit:
     values = mean_acceleration(swing, since + 0.005, 0.01) + 9.8
     ratio = float(f"{settling.alike(zeta, friction, 0.015, 0.002):.7g}")
     kept = {
-        "quantity": "acceleration", "unit": "m/s2", "column": "Z", "rate": 100.0, "first": 3.0, "last": 4.8,
-        "damping": "both", "frequency": 2.7, "frequency_u": 0.002, "damping_ratio": zeta, "damping_ratio_u": 0.002,
+        "quantity": MotionQuantity.ACCELERATION, "unit": "m/s2", "column": "Z", "rate": 100.0, "first": 3.0,
+        "last": 4.8,
+        "damping": DampingKind.BOTH,
+        "frequency": 2.7, "frequency_u": 0.002, "damping_ratio": zeta, "damping_ratio_u": 0.002,
         "friction_offset": friction, "friction_share": 0.5, "amplitude": 0.015, "residual": 0.07, "begins": 3.0,
         "start": 0.015, "pace": 0.0, "rest": 0.0, "width": 0.01, "level": 9.8, "settles": ratio, "settles_u": 0.002,
         "swings": 5, "times": tuple(round(3.0 + float(t), 4) for t in since),

@@ -89,17 +89,17 @@ class Job:
             return refusal.reason
         raise AssertionError(f"{command} was not refused")
 
-    def answer(self, answer: str = "") -> None:
+    def answer(self, *chosen: str) -> None:
         """Answer the step on screen: as said, or the usual way."""
         run, step = self.step()
         self.clock.move(self.session.wait_left())
-        if step.kind is StepKind.MEASURE and not answer:
+        if step.kind is StepKind.MEASURE and not chosen:
             self.read(units.from_si(step.reading.usual, step.reading.unit))
             self.do(c.Judge(run.id, step.id))
         elif step.kind is StepKind.COMPUTE:
             self.do(c.Judge(run.id, step.id))
         else:
-            given = c.GiveAnswer(run.id, step.id, answer or usual(step))
+            given = c.GiveAnswer(run.id, step.id, chosen or usual(step))
             try:
                 self.do(given)
             except Refused as refusal:
@@ -134,12 +134,15 @@ class Job:
             steps += self.asked()
         return steps
 
-    def through(self, inspection: str, *answers: str) -> None:
-        """Open an inspection and answer to its end (what it needs the usual way, then its own answers as given)."""
+    def through(self, inspection: str, *answers: str | tuple[str, ...]) -> None:
+        """Open an inspection and answer to its end (what it needs the usual way, then its own answers as given: an
+        id, or those that are ticked).
+        """
         self.do(c.OpenInspection(inspection))
         given = list(answers)
         while (run := self.state.run) is not None:
-            self.answer(given.pop(0) if given and not run.only else "")
+            said = given.pop(0) if given and not run.only else ()
+            self.answer(*((said,) if isinstance(said, str) else said))
 
     def measure(self, value: float) -> None:
         """Type the same number for everything that the step asks, judge it, and answer the inspection to its end."""
@@ -210,7 +213,7 @@ class Job:
         return self.state.job is JobState.CLOSED
 
 
-def usual(step) -> str:
+def usual(step) -> tuple[str, ...]:
     """The usual answer of a step; of several ticked ones those usual together."""
-    found = [a.id for a in step.answers if a.usual]
-    return "+".join(found) or "none" if step.many else next(iter(found), step.answers[0].id)
+    found = tuple(a.id for a in step.answers if a.usual)
+    return found if step.many else found[:1] or (step.answers[0].id,)

@@ -30,7 +30,7 @@ class Shipped:
     @property
     def given(self) -> set[str]:
         """The answers (``inspection.step:answer``) that a case gives, or that were tried whether they stop work."""
-        ways = {f"{p.step}:{a}" for r in self.played for p in r.path for a in p.answer.split("+")}
+        ways = {f"{p.step}:{a}" for r in self.played for p in r.path for a in p.chosen}
         return ways | {f"{t.inspection}.{t.step}:{t.answer}" for t in self.stops if t.tried}
 
     def job(self, case: str) -> Played:

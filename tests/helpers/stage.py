@@ -9,6 +9,7 @@ from textual import _wait
 from textual.worker import WorkerCancelled
 
 from tests.helpers.jobs import GOOD, HandClock, Job, good
+from tests.helpers.painted import rows
 from wizard.engine.messages import commands as c
 from wizard.engine.state import queries
 from wizard.flow.parsing import flow_files
@@ -124,10 +125,9 @@ class Stage:
 def screen_text(app) -> str:
     """The lines of the screen as they are painted."""
     width, height = app.size
-    lines = app.screen._compositor.render_strips()
-    rows = ["".join(segment.text for segment in line).rstrip() for line in lines]
-    assert len(rows) <= height and all(len(r) <= width for r in rows)
-    return "\n".join(rows)
+    lines = [row.rstrip() for row in rows(app)]
+    assert len(lines) <= height and all(len(line) <= width for line in lines)
+    return "\n".join(lines)
 
 
 @asynccontextmanager

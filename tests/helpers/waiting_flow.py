@@ -7,9 +7,11 @@ from wizard.flow.model import Flow
 from wizard.flow.model.steps import Wait
 
 
-def waiting(*minutes: float) -> Flow:
-    """The small flow, where a damper is pulled only once power has been off for so long."""
+def waiting(*minutes: float, since: str = "supply") -> Flow:
+    """The small flow, where a damper is pulled only once power has been off for so long, or once it was asked so long
+    ago.
+    """
     flow = good()
     dampers = flow.inspections["dampers"]
-    steps = tuple(replace(s, wait=Wait("supply", minutes)) if s.id == "pull" else s for s in dampers.steps)
+    steps = tuple(replace(s, wait=Wait(minutes, since)) if s.id == "pull" else s for s in dampers.steps)
     return replace(flow, inspections={**flow.inspections, "dampers": replace(dampers, steps=steps)})

@@ -92,7 +92,7 @@ def _some_answer(job, pick):
     if job.state.run is None:
         return
     run, step = job.step()
-    job.do(c.GiveAnswer(run.id, step.id, step.answers[pick % len(step.answers)].id))
+    job.do(c.GiveAnswer(run.id, step.id, (step.answers[pick % len(step.answers)].id,)))
 
 
 def _some_reading(job, pick):
@@ -127,7 +127,7 @@ def _correct(job, pick):
     if given:
         old = given[pick % len(given)]
         step = job.flow.inspections[old.inspection].step(old.step)
-        job.do(c.Correct(old.seq, step.answers[-1].id, "misheard"))
+        job.do(c.Correct(old.seq, (step.answers[-1].id,), "misheard"))
 
 
 def _correct_reading(job, pick):

@@ -173,11 +173,13 @@ def test_a_tub_that_stays_within_a_swing_gives_no_number(tmp_path, seed):
 
 
 @pytest.mark.parametrize("swings", [1, *(pytest.param(n, marks=pytest.mark.nightly) for n in (2, 3)), 4])
-def test_the_settling_ratio_is_that_of_damping_for_swings(swings):
-    """Without friction it is the damping ratio; at the edge of ``damping_for_swings`` one more swing begins to
-    show.
+def test_the_settling_ratio_is_that_of_the_log_decrement(swings):
+    """Without friction it is the damping ratio; at its edge one more swing begins to show.
+
+    Source: Thomson, 2.7: delta = ln(x0 / x1), zeta = delta / sqrt(pi^2 + delta^2) for each half swing.
     """
-    edge = ringdown.damping_for_swings(swings, 0.015, 0.002)
+    loss = math.log(0.015 / 0.002) / (swings + 1)
+    edge = loss / math.hypot(math.pi, loss)
     assert settling.alike(edge, 0.0, 0.015, 0.002) == pytest.approx(edge, rel=1e-9)
     # With friction alone the height falls by 2F/k each half swing (Thomson, 2.8): n of them take 13 mm.
     friction = 0.013 / 2 / (swings + 1)

@@ -79,28 +79,3 @@ def test_rate_uncertainty_agrees_with_the_library():
 def test_a_dampers_own_weight_cancels():
     """Pulled 62 N up and 58 N down, it drags 60 N."""
     assert dampers.drag(62, 58) == 60
-
-
-def test_a_pair_differs_with_the_uncertainty_of_the_library():
-    """Source: the uncertainties library, on a - b and (a - b) / mean."""
-    uncertainties = pytest.importorskip("uncertainties")
-    a, b = uncertainties.ufloat(60, 4), uncertainties.ufloat(45, 3)
-    got = dampers.pair(60, 45, 4, 3)
-    assert (got.difference, got.difference_u) == (15, pytest.approx((a - b).std_dev))
-    share = (a - b) / ((a + b) / 2)
-    assert (got.share, got.share_u) == (pytest.approx(share.nominal_value), pytest.approx(share.std_dev))
-
-
-@given(st.floats(1, 300), st.floats(1, 300), st.floats(0, 20), st.floats(0, 20))
-def test_a_pair_the_other_way_round_only_changes_sign(a, b, ua, ub):
-    """Symmetry, and no difference between equals."""
-    one, two = dampers.pair(a, b, ua, ub), dampers.pair(b, a, ub, ua)
-    assert (one.difference, one.share) == (-two.difference, pytest.approx(-two.share))
-    assert (one.difference_u, one.share_u) == (pytest.approx(two.difference_u), pytest.approx(two.share_u))
-    assert dampers.pair(a, a).share == 0
-
-
-def test_a_dead_damper_beside_a_good_one_is_two_means_apart():
-    """The share runs from -2 to 2."""
-    assert dampers.pair(60, 0).share == 2
-    assert dampers.pair(0, 60).share == -2

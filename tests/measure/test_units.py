@@ -252,15 +252,14 @@ def test_capitals_matter_only_where_they_could_mislead():
     NEEDED,
 )
 def test_the_units_the_job_needs_are_known(unit):
-    """Each has a dimension, an SI unit of the same dimension, and is one of that dimension's units."""
+    """Each has a dimension, is one of that dimension's units, and one of these is the SI unit."""
     wanted = units.dimension(unit)
     assert unit in units.of_dimension(wanted)
-    assert units.dimension(units.si_unit(unit)) == wanted
-    assert units.to_si(1, units.si_unit(unit)) == 1
+    assert any(units.to_si(1, symbol) == 1 for symbol in units.of_dimension(wanted))
 
 
 @pytest.mark.parametrize("unit", SYMBOLS)
-@pytest.mark.parametrize("system", units.SYSTEMS)
+@pytest.mark.parametrize("system", units.UnitSystem)
 def test_a_counterpart_measures_the_same(unit, system):
     """Switching the system never changes the dimension, and switching twice is switching once."""
     other = units.counterpart(unit, system)

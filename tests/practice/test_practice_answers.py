@@ -130,9 +130,9 @@ def test_a_customer_errs_at_their_rate() -> None:
     practice, job = shipped_practice()[1], FreeJob(healthy("front-loader", 1))
     crew = replace(EXACT, errs=0.2)
     asking = [asked(job, "arrival.loads", turn) for turn in range(300)]
-    wrong = sum(reply(practice, job.machine, crew, one).answer == "some" for one in asking)
+    wrong = sum(reply(practice, job.machine, crew, one).chosen == ("some",) for one in asking)
     assert wrong == pytest.approx(60, abs=5 * (300 * 0.2 * 0.8) ** 0.5)
-    assert all(reply(practice, job.machine, EXACT, one).answer == "all" for one in asking)
+    assert all(reply(practice, job.machine, EXACT, one).chosen == ("all",) for one in asking)
 
 
 def test_a_tool_that_is_missing_is_said_and_the_eye_takes_its_place() -> None:
@@ -162,7 +162,7 @@ def test_what_a_step_shows_grows_with_the_severity_of_its_fault() -> None:
     seen = []
     for severity, chance in zip(FaultSeverity, (0.65, 0.868, 0.9575), strict=True):
         lots = [replace(job.machine, faults={"straps": severity}, lot=n) for n in range(300)]
-        answers = [reply(practice, m, EXACT, asked(job, "rods.straps")).answer for m in lots]
-        seen.append(sum(a in ("torn", "off") for a in answers))
+        answers = [reply(practice, m, EXACT, asked(job, "rods.straps")).chosen for m in lots]
+        seen.append(sum(a in (("torn",), ("off",)) for a in answers))
         assert seen[-1] == pytest.approx(300 * chance, abs=5 * (300 * chance * (1 - chance)) ** 0.5)
     assert seen == sorted(seen)

@@ -51,7 +51,7 @@ def test_a_job_is_the_same_from_the_same_seed() -> None:
     flow, practice = shipped_practice()
 
     def answers(job: PlayedJob) -> list[tuple[str, str]]:
-        return [(r.event.step, r.event.answer) for r in job.records if isinstance(r.event, Answered)]
+        return [(r.event.step, r.event.text) for r in job.records if isinstance(r.event, Answered)]
 
     first, again = (play(practice, flow, draw_scene(practice, flow, 1, 4), "job") for _ in range(2))
     assert answers(first) == answers(again)

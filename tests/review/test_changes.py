@@ -32,7 +32,7 @@ def test_answer_put_right_names_what_no_longer_counts(job):
     dampers(job)
     job.answer("swings")
     first = job.state.given[-1]
-    job.do(c.Correct(first.seq, "settles", "it was the load"))
+    job.do(c.Correct(first.seq, ("settles",), "it was the load"))
     (one,) = changes(job)
     assert (one.kind, one.where, one.was, one.now) == (
         "answer", "dampers.bounce", "Three or more [fail]", "At most one [pass]",

@@ -7,7 +7,6 @@ from tests.helpers.jobs import good
 from wizard.domain.vocabulary import AnswerHow, JobOutcome, Phase, RepairOutcome, RunStatus, SkipHow, Verdict
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages import events as ev
-from wizard.engine.messages.decay_record import to_table
 from wizard.engine.messages.repair_parts import PartFitted
 from wizard.engine.state.job_state import Repair, Run, State, changed
 from wizard.engine.state.job_view import JobView
@@ -47,18 +46,18 @@ CASES = [
      "Read 1.8 kg, no. 3. Reason: typed again.", "1.8 kg"),
     (ev.ReadingTaken(run=1, step="pull", value=0.127, typed="0.127", unit="1", tool="Phone", recording=4),
      "Read 0.127 with Phone.", "0.127"),
-    (ev.RecordingTaken(run=1, step="pull", name="ab.csv", sha256="0", file="tub.csv", found=to_table(made())),
+    (ev.RecordingTaken(run=1, step="pull", name="ab.csv", sha256="0", file="tub.csv", found=made()),
      "Recording ab.csv (tub.csv): 1.8 s of Z, fluid damping and dry friction, 2.70 Hz.", "ab.csv"),
-    (ev.Answered(run=1, step="bounce", answer="swings", goes="pull", verdict=Verdict.FAIL, says="Three or more"),
+    (ev.Answered(run=1, step="bounce", chosen=("swings",), goes="pull", verdict=Verdict.FAIL, says="Three or more"),
      "Three or more. [fail]", ""),
-    (ev.Answered(run=1, step="bounce", answer="lingers", goes="pull"), "Two.", ""),
-    (ev.Answered(run=1, step="bounce", answer="swings", goes="pull", says="Three or more", instead_of=3,
+    (ev.Answered(run=1, step="bounce", chosen=("lingers",), goes="pull"), "Two.", ""),
+    (ev.Answered(run=1, step="bounce", chosen=("swings",), goes="pull", says="Three or more", instead_of=3,
                  reason="counted again"), "Corrected: Three or more. Reason: counted again.", "counted again"),
-    (ev.Answered(run=1, step="pull", answer="unable", how=AnswerHow.UNABLE, goes="end", reason="no scale"),
+    (ev.Answered(run=1, step="pull", chosen=(), how=AnswerHow.UNABLE, goes="end", reason="no scale"),
      "Not done. Reason: no scale.", "no scale"),
-    (ev.Answered(run=1, step="pull", answer="unable", how=AnswerHow.NOT_FITTED, goes="end", reason="none there"),
+    (ev.Answered(run=1, step="pull", chosen=(), how=AnswerHow.NOT_FITTED, goes="end", reason="none there"),
      "Not fitted. Reason: none there.", "none there"),
-    (ev.Answered(run=1, step="bounce", answer="lingers", goes="pull", contradicts=("taps",)),
+    (ev.Answered(run=1, step="bounce", chosen=("lingers",), goes="pull", contradicts=("taps",)),
      "Two. Against what was known: Taps.", ""),
     (ev.Undone(seq=7, run=1, step="pull"), "Taken back: event 7.", ""),
     (ev.InspectionLeft(run=1, how=RunStatus.LEFT), "Dampers left, its place kept.", ""),
@@ -118,7 +117,7 @@ def test_every_kind_of_event_has_words():
         (ev.Skipped(inspection="motor", how=SkipHow.SKIPPED, reason="x"), ("motor", "")),
         (ev.Shown(run=1, step="pull"), ("dampers", "pull")),
         (ev.Shown(run=0, step="wiring"), ("", "")),
-        (ev.Answered(run=1, step="bounce", answer="x", goes="end"), ("dampers", "bounce")),
+        (ev.Answered(run=1, step="bounce", chosen=("x",), goes="end"), ("dampers", "bounce")),
         (ev.InspectionLeft(run=1, how=RunStatus.DONE), ("dampers", "")),
         (ev.InspectionLeft(run=9, how=RunStatus.DONE), ("", "")),
         (ev.Closed(outcome=JobOutcome.PROVED), ("", "")),

@@ -34,7 +34,7 @@ def begun(home: Path, files: dict[str, bytes]) -> str:
     """A session begun on these files by a version that took them."""
     taking = Store(home, HandClock(), known=lambda _digest: True)
     with taking.begin(load_files(files, taking.known), files, "R. Vale") as opened:
-        opened.session.do(c.GiveAnswer(opened.session.state.run.id, "danger", "clear"))
+        opened.session.do(c.GiveAnswer(opened.session.state.run.id, "danger", ("clear",)))
         opened.session.do(c.SetFact("kind", "front-loader"))
         return opened.name
 

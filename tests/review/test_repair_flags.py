@@ -5,13 +5,17 @@ from types import SimpleNamespace
 
 import pytest
 
+from tests.helpers.flow_edits import edited
 from tests.helpers.jobs import good
 from tests.helpers.paced_jobs import SET, Paced, closed, mended, parts, raised, weak
 from wizard.documents.content.measurements import excess, measured
 from wizard.domain.vocabulary import NextKind, RepairOutcome, Verdict
 from wizard.engine.messages import commands as c
+from wizard.engine.messages.repair_parts import due_parts
 from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
+from wizard.flow.loading.flow_loader import load
+from wizard.flow.loading.shipped_flows import folder_of
 from wizard.flow.model import Limit
 from wizard.review.flags.flag import FlagContext
 from wizard.review.flags.flag_rules import shipped
@@ -89,14 +93,26 @@ def test_whole_remedy_is_not_flagged():
     assert raised(mended(weak(Paced()), ()), "companion-left-out") == []
 
 
-def test_part_worded_with_if_is_not_always_due():
-    """'Drain pump, if it stalls' may be left out; 'Tub seal' may not."""
-    from wizard.flow.model import Part
-    from wizard.review.flags.repair_flags import _always
+@pytest.mark.parametrize(
+    ("says", "optional", "flagged"),
+    [("Set of pins, if one is worn all of them", False, True), ("Set of pins", True, False)],
+)
+def test_a_part_is_optional_where_the_flow_says_so_whatever_its_words(says, optional, flagged):
+    """An 'if' in its words makes no part optional; the key does, without one."""
+    fault = good().faults["dampers-worn"]
+    damper, pins = fault.remedy.parts
+    remedy = replace(fault.remedy, parts=(damper, replace(pins, says=says, optional=optional)))
+    flow = edited(good(), faults={**good().faults, fault.id: replace(fault, remedy=remedy)})
+    job = mended(weak(Paced(flow=flow)), parts(damper=3))
+    assert bool(raised(job, "companion-left-out")) is flagged
 
-    assert not _always(Part("pump", "Drain pump, if it stalls"))
-    assert _always(Part("seal", "Tub seal"))
-    assert _always(Part("strap", "Stiff strap"))
+
+@pytest.mark.parametrize(("alternative", "due"), [("board", {"board", "grip-pad"}), ("pads", {"grip-pad"})])
+def test_an_alternative_has_the_parts_that_it_names(alternative, due):
+    """The board is optional in the repair of a floor, and due where the machine was set on one."""
+    remedy = load(folder_of("washer-shake")).faults["floor"].remedy
+    assert {part.id for part in due_parts(remedy, alternative)} == due
+    assert {part.id for part in due_parts(remedy, "")} == {"grip-pad"}
 
 
 def test_fail_without_action_is_flagged_at_the_close():
@@ -216,7 +232,7 @@ def test_an_answer_that_was_put_right_speaks_for_nothing():
     """It swung, and it settled after all: no answer that stands is a reason for new dampers."""
     job = weak(Paced(), "swings", "58", "60", "61")
     swings = next(g for g in job.state.given if g.step == "bounce")
-    job.do(c.Correct(swings.seq, "settles", "counted again"))
+    job.do(c.Correct(swings.seq, ("settles",), "counted again"))
     while job.state.run is not None:
         job.answer()
     mended(job, reason="felt by hand")

@@ -156,7 +156,7 @@ def test_a_step_of_an_inspection_is_not_asked_for_another_however_fast():
 
 
 def test_a_step_that_the_flow_no_longer_has_has_no_words():
-    taken = StepTime(1, "before", "danger", "before", "none", "answer", 1, 2, "", 1.0)
+    taken = StepTime(1, "before", "danger", "before", "answer", 1, 2, "", 1.0)
     assert _words(good(), taken) == words_of(good(), "before", "danger") > 10
     assert _words(good(), replace(taken, step="gone")) == 0
     assert _words(good(), replace(taken, inspection="gone")) == 0

@@ -10,7 +10,7 @@ from wizard.domain.vocabulary import JobOutcome, NextKind, RepairOutcome
 from wizard.engine.messages import commands as c
 from wizard.engine.messages import events as ev
 from wizard.engine.messages.events import Recorded
-from wizard.review.changes import Change
+from wizard.review.changes import Change, ChangeKind
 from wizard.review.flags import thresholds
 from wizard.review.flags.flag import FlagContext
 from wizard.review.flags.time_flags import _after, _gap
@@ -127,7 +127,7 @@ def test_answer_put_right_long_after_is_flagged():
     for _ in range(5):
         job.clock.move(600)
         job.session.touch()
-    job.do(c.Correct(first.seq, "no", "looked again"))
+    job.do(c.Correct(first.seq, ("no",), "looked again"))
     (flag,) = raised(job, "late-edit")
     assert flag.says == "Something said earlier was put right 51 min 00 s later."
     assert flag.evidence.endswith("Reason: looked again.")
@@ -139,7 +139,7 @@ def test_answer_put_right_the_next_day_is_flagged():
     job = Paced(pace=20.0)
     job.through("quick")
     first = job.state.given[1]
-    job.do(c.Correct(first.seq, "no", "looked again"))
+    job.do(c.Correct(first.seq, ("no",), "looked again"))
     corrected = next(n for n, r in enumerate(job.records) if r.seq > first.seq and r.event.kind == "answered")
     later = [
         replace(r, since=0.0, at=r.at.replace("-02T", "-03T")) if n >= corrected else r
@@ -153,7 +153,7 @@ def test_answer_put_right_at_once_is_not_flagged():
     """A slip mended within the minute."""
     job = Paced(pace=20.0)
     job.through("quick")
-    job.do(c.Correct(job.state.given[1].seq, "no", "slip"))
+    job.do(c.Correct(job.state.given[1].seq, ("no",), "slip"))
     assert raised(job, "late-edit") == []
 
 
@@ -237,7 +237,7 @@ def test_half_an_hour_later_is_late(seconds, late):
     for wait in (600.0, 600.0, seconds - 1260.0):
         job.clock.move(wait)
         job.session.touch()
-    job.do(c.Correct(job.state.given[1].seq, "no", "looked again"))
+    job.do(c.Correct(job.state.given[1].seq, ("no",), "looked again"))
     assert bool(raised(job, "late-edit")) is late
 
 
@@ -248,7 +248,7 @@ def test_time_goes_by_the_clock_that_ran_on():
     for _ in range(5):
         job.clock.move(600)
         job.session.touch()
-    job.do(c.Correct(job.state.given[1].seq, "no", "looked again"))
+    job.do(c.Correct(job.state.given[1].seq, ("no",), "looked again"))
     still = [replace(r, at=job.records[0].at) for r in job.records]
     (flag,) = raised(job, "late-edit", records=still)
     assert flag.says == "Something said earlier was put right 51 min 00 s later."
@@ -262,7 +262,7 @@ def test_time_between_events_of_which_one_is_not_there_is_that_of_the_steady_clo
     steady = sum(r.since for r in job.records[1:])
 
     def gap(first, last, records=job.records):
-        change = Change(last, "fact", "serial", "X1", "X2", "", first, "")
+        change = Change(last, ChangeKind.FACT, "serial", "X1", "X2", "", first, "")
         return _gap(FlagContext(Replay(job.flow, records), thresholds.shipped()), change)
 
     assert gap(*ends) == steady > 0.0
@@ -275,7 +275,7 @@ def test_what_was_decided_later_makes_no_early_edit_late():
     """A slip put right within the minute, and hours of work after it."""
     job = Paced(pace=20.0)
     job.through("quick")
-    job.do(c.Correct(job.state.given[1].seq, "no", "slip"))
+    job.do(c.Correct(job.state.given[1].seq, ("no",), "slip"))
     job.until(NextKind.DECIDE)
     job.do(c.Confirm(()))
     assert raised(job, "late-edit") == []
@@ -296,7 +296,7 @@ def test_what_was_done_in_between_on_the_strength_of_it_is_said(event, words):
     job.do(c.AddNote("Here."))
     first, last = job.records[0], job.records[-1]
     between = replace(job.records[1], event=event)
-    change = Change(last.seq, "fact", "serial", "X1", "X2", "", first.seq, "")
+    change = Change(last.seq, ChangeKind.FACT, "serial", "X1", "X2", "", first.seq, "")
     records = [first, between, *job.records[2:]]
     assert _after(FlagContext(replace_records(job, records), thresholds.shipped()), change) == words
 

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 
 from tests.helpers.examples import examples
+from tests.safety.belief_search import targets
 from tests.safety.beliefs import CHANCE
 from tests.safety.lab import FACTS, kinds_of_machine, lab
 from tests.safety.small import act, condition, model, sets, small
@@ -16,7 +17,6 @@ from wizard.safety import Act, Ask, BarredKind, Belief, Condition, Effect, Model
 from wizard.safety.cover import Cover, CoverResult
 from wizard.safety.cover.flow_blocks import FlowBlocks
 from wizard.safety.cover.trap import Trap, trap
-from wizard.safety.search import targets
 
 VALUES = ("a", "b", "c")
 KINDS = {"kind": ("x", "y")}

@@ -8,10 +8,10 @@ from dataclasses import replace
 
 import pytest
 
+from tests.safety.belief_search import DeadEnd, SearchResult, search
 from tests.safety.lab import kinds_of_machine, lab, machines
 from tests.safety.small import GAS, LOOK, PART, PLUG, SMELL, SUPPLY, TRIED, TRY, act, condition, model
 from wizard.safety import Act, BarredKind, Belief, Condition, Model, MoveKind
-from wizard.safety.search import DeadEnd, SearchResult, search
 
 MACHINES = tuple(zip(kinds_of_machine(), machines(), strict=True))
 

@@ -6,6 +6,7 @@ import pytest
 from textual import events
 
 from tests.helpers.jobs import GOOD, HandClock
+from tests.helpers.painted import rows
 from tests.helpers.stage import Stage, StageJob, stage
 from tests.sessions.test_session_verification import resealed
 from wizard.foreign.limits import LINE_LENGTH, NAME_LENGTH, TEXT_LENGTH
@@ -24,8 +25,7 @@ OBEYED = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
 
 def painted(app):
     """Every character of the screen on top, as it goes to the terminal; styles left out."""
-    lines = app.screen._compositor.render_strips()
-    return "\n".join("".join(s.text for s in line if not s.control) for line in lines)
+    return "\n".join(rows(app))
 
 
 @pytest.fixture

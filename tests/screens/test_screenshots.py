@@ -14,7 +14,7 @@ ROOT = Path(__file__).parents[2]
 FOLDER = ROOT / "screenshots"
 TEXTS = sorted(FOLDER.glob("text/*.txt"))
 PICTURES = sorted(FOLDER.glob("*.svg"))
-AGAIN = "If the screens are meant to be so, make them anew: python screenshots/make.py"
+AGAIN = "If the screens are meant to be so, make them anew: python -m screenshots.make"
 
 pytestmark = pytest.mark.skipif(not FOLDER.is_dir(), reason="the pictures don't come with this copy")
 
@@ -42,8 +42,8 @@ def texts(folder: Path) -> dict[str, str]:
 
 def test_texts_are_what_the_program_shows_today(tmp_path):
     """The program plays every scene again, at three sizes; a text that differs is named, with what differs."""
-    command = [sys.executable, str(FOLDER / "make.py"), str(tmp_path)]
-    run = subprocess.run(command, capture_output=True, text=True, encoding="utf-8", check=False)
+    command = [sys.executable, "-m", "screenshots.make", str(tmp_path)]
+    run = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, encoding="utf-8", check=False)
     assert run.returncode == 0, run.stderr
     if found := differences(texts(FOLDER), texts(tmp_path)):
         pytest.fail("\n\n".join([*found, AGAIN]), pytrace=False)
@@ -92,10 +92,9 @@ def test_pictures_fetch_nothing_and_name_no_place_of_a_computer(picture):
     assert not re.search(r"/(home|root|tmp|work|Users)/\w", svg)
 
 
-def test_cleaning_takes_out_what_would_be_fetched(monkeypatch):
+def test_cleaning_takes_out_what_would_be_fetched():
     """Fonts, comments and window buttons go; the spaces stay those that a browser keeps."""
-    monkeypatch.syspath_prepend(str(FOLDER))
-    from shots import cleaned
+    from screenshots.shots import cleaned
 
     svg = (
         '<svg class="rich-terminal"><!-- made by --><style>@font-face { src: url("https://x.y/z.woff"); }\n'
@@ -107,9 +106,8 @@ def test_cleaning_takes_out_what_would_be_fetched(monkeypatch):
     assert "<text>&#160;a&#160;b</text>" in shown
 
 
-def test_a_seal_says_nothing_in_a_text_that_is_compared(monkeypatch):
+def test_a_seal_says_nothing_in_a_text_that_is_compared():
     """Every byte of a flow goes into it, so a comment changed there would change the picture."""
-    monkeypatch.syspath_prepend(str(FOLDER))
-    from shots import SEAL, masked
+    from screenshots.shots import SEAL, masked
 
     assert SEAL.sub(masked, "  b192 460b 5812 cec7  at 1200 rpm") == "  0000 0000 0000 0000  at 1200 rpm"

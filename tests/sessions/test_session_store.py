@@ -13,6 +13,7 @@ from wizard.errors import JournalBusy, JournalError, Refused, UsageError
 from wizard.flow.parsing import flow_files
 from wizard.journal.journal_reader import read
 from wizard.journal.sealed_block import START, encode
+from wizard.safety import WideningReason
 from wizard.sessions.session_store import Store
 
 
@@ -25,7 +26,7 @@ def held(store: Store):
     """A session left with the plug held and tried, its journal closed."""
     opened = store.begin(good(), flow_files.read_folder(GOOD), "R. Vale")
     session = opened.session
-    session.do(c.GiveAnswer(session.state.run.id, "danger", "clear"))
+    session.do(c.GiveAnswer(session.state.run.id, "danger", ("clear",)))
     for fact, value in (("kind", "front-loader"), ("dampers", "2"), ("stacked", "no"), ("serial", "")):
         session.do(c.SetFact(fact, value))
     session.do(c.SetComplaint("It walks."))
@@ -58,7 +59,7 @@ def test_resuming_believes_nothing_and_keeps_what_was_believed_in_the_record(sto
     opened = held(store)
     with store.resume(opened.name) as again:
         assert again.session.state.belief["supply"].values > {"held", "live"}
-        assert "restart" in {change.why for change in again.session.state.changes}
+        assert WideningReason.RESTART in {change.widening for change in again.session.state.changes}
     assert any(change.belief.get("supply") == {"held"} for change in store.load(opened.name).state.changes)
 
 
@@ -106,7 +107,7 @@ def test_a_hand_edited_journal_gains_nothing(store):
     with store.resume(opened.name) as again:
         assert again.session.state.belief["dead"].values == {"no", "read", "proved"}
         with pytest.raises(Refused):
-            again.session.do(c.GiveAnswer(1, "bounce", "settles"))
+            again.session.do(c.GiveAnswer(1, "bounce", ("settles",)))
 
 
 def test_an_event_of_another_version_is_said(store):
@@ -171,7 +172,7 @@ def test_a_photo_is_kept_with_its_digest(store, tmp_path):
 )
 def test_wrong_types_in_an_event_are_said(field):
     """Each field is what its type says."""
-    good_one = to_dict(Recorded(1, "t", 0.0, Answered(run=1, step="a", answer="b", goes="end")))
-    assert from_dict(good_one).event == Answered(run=1, step="a", answer="b", goes="end")
+    good_one = to_dict(Recorded(1, "t", 0.0, Answered(run=1, step="a", chosen=("b",), goes="end")))
+    assert from_dict(good_one).event == Answered(run=1, step="a", chosen=("b",), goes="end")
     with pytest.raises(JournalError, match="answered"):
         from_dict({**good_one, **field})

@@ -74,11 +74,17 @@ def test_lone_surrogate_becomes_a_question_mark(tmp_path):
         (b"format = 2\n", "not a review of format 1"),
         (b"format = 1\nother = 1\n", "not a review of format 1"),
         (b"format = 1\nnote = 3\n", "must be a list of tables"),
-        (b"format = 1\nnote = [3]\n", "has not just the keys by, at, text, event"),
-        (b'format = 1\n[[note]]\nby = "A"\nat = ""\n', "has not just the keys"),
-        (b'format = 1\n[[note]]\nby = "A"\nat = ""\ntext = 3\n', "has not just the keys"),
-        (b'format = 1\n[[note]]\nby = "A"\nat = ""\ntext = "x"\nevent = true\n', "has not just the keys"),
-        (b'format = 1\n[[signed]]\nby = "A"\nat = ""\ntext = "x"\n', "has not just the keys by, at, chain"),
+        (b"format = 1\nnote = [3]\n", "it is no table. Its keys are by, at, text, event"),
+        (b'format = 1\n[[note]]\nby = "A"\nat = ""\n', "its key 'text' is missing"),
+        (b'format = 1\n[[note]]\nby = "A"\nat = ""\ntext = 3\n', "its key 'text' is 3, not text"),
+        (
+            b'format = 1\n[[note]]\nby = "A"\nat = ""\ntext = "x"\nevent = true\n',
+            "'event' is True, not a whole number",
+        ),
+        (
+            b'format = 1\n[[signed]]\nby = "A"\nat = ""\ntext = "x"\n',
+            "not known. Its keys are by, at, chain",
+        ),
     ],
 )
 def test_file_that_is_no_review_is_refused_and_kept(tmp_path, text, says):

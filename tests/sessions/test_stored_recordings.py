@@ -40,7 +40,7 @@ def here(tmp_path):
             clock.move(5)
             opened.session.do(command)
 
-        do(c.GiveAnswer(opened.session.state.run.id, "danger", "clear"))
+        do(c.GiveAnswer(opened.session.state.run.id, "danger", ("clear",)))
         wanted = {"kind": "front-loader", "dampers": "3", "stacked": "no", "serial": "X1"}
         while open_facts := queries.open_facts(opened.session.view):
             do(c.SetFact(open_facts[0], wanted[open_facts[0]]))

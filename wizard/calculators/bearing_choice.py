@@ -2,32 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from wizard.calculators.values import Calculate, Inputs, Settings, Value, number
+from wizard.calculators.values import Inputs, Settings, Value, number
 
 if TYPE_CHECKING:
     from wizard.measure.mechanics.bearings import Size
 
 from wizard.calculators.declaration import Calculator, Input, Setting
-
-ROWS = (
-    Calculator(
-        "bearing-size",
-        "bore, outside and width of a deep groove ball bearing by the number on its seal (ISO 15: 60, 62 and 63, bores "
-        "10 to 40 mm), whether the shaft fits it, its play when new (ISO 5753-1), and how often it clicks a turn "
-        "when a part of it is bad",
-        {
-            "designation": Input("count", "the number on the seal, without its letters"),
-            "shaft": Input("length", "the shaft where the bearing sits", optional=True),
-        },
-        "length",
-        "mm",
-        {"balls": Setting("count", "how many balls it is computed with; estimate", 3, 40, 9)},
-    ),
-)
-
 
 _FITS = 0.00005
 """A shaft this much off the bore, m, is still its own: fits and a caliper's hand. Estimate."""
@@ -79,4 +61,19 @@ def _new(bore: float) -> str:
     return f"a new one has {least * 1e6:.0f} to {most * 1e6:.0f} um of play in itself (CN to C3)"
 
 
-TABLE: Mapping[str, Calculate] = {"bearing-size": bearing_size}
+ROWS = (
+    Calculator(
+        "bearing-size",
+        "bore, outside and width of a deep groove ball bearing by the number on its seal (ISO 15: 60, 62 and 63, bores "
+        "10 to 40 mm), whether the shaft fits it, its play when new (ISO 5753-1), and how often it clicks a turn "
+        "when a part of it is bad",
+        {
+            "designation": Input("count", "the number on the seal, without its letters"),
+            "shaft": Input("length", "the shaft where the bearing sits", optional=True),
+        },
+        "length",
+        "mm",
+        {"balls": Setting("count", "how many balls it is computed with; estimate", 3, 40, 9)},
+        compute=bearing_size,
+    ),
+)

@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import StrEnum, unique
+
+from wizard.calculators.values import Calculate
+from wizard.domain.vocabulary import Aid
 
 SAME = "same"
 """As a dimension: that of the other inputs, or of the result when all inputs share one."""
@@ -49,11 +53,37 @@ class Choice:
     other: float | None = None
 
 
+@unique
+class ChartKind(StrEnum):
+    """How what a calculator came to is drawn: play against the angle, a rim by the clock, swings that die away, the
+    turns of the four feet.
+    """
+
+    PLAY = "play"
+    RIM = "rim"
+    SWINGS = "swings"
+    TURNS = "turns"
+
+    @property
+    def aid(self) -> Aid:
+        """The aid of a step that shows such a chart."""
+        return _AIDS[self]
+
+
+_AIDS: Mapping[ChartKind, Aid] = {
+    ChartKind.PLAY: Aid.CLOCK,
+    ChartKind.RIM: Aid.CLOCK,
+    ChartKind.SWINGS: Aid.TAPS,
+    ChartKind.TURNS: Aid.FEET,
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Calculator:
     """One calculator: its inputs, settings and choices, and the dimension and unit of what it gives.
 
-    ``today``: it also takes the day of the visit.
+    ``today``: it also takes the day of the visit. ``compute``: the arithmetic, of the inputs that were read and the
+    settings; ValueError, naming the input, where they can't be computed with. ``drawn_as``: how it is drawn, if it is.
     """
 
     id: str
@@ -64,3 +94,5 @@ class Calculator:
     settings: dict[str, Setting] = field(default_factory=dict)
     choices: dict[str, Choice] = field(default_factory=dict)
     today: bool = False
+    compute: Calculate = field(kw_only=True)
+    drawn_as: ChartKind | None = None

@@ -3,39 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
-from wizard.calculators.declaration import Calculator, Input
-from wizard.calculators.values import Calculate, Inputs, Settings, Value, means, typical
+from wizard.calculators.declaration import Calculator, ChartKind, Input
+from wizard.calculators.values import Inputs, Settings, Value, means, typical
 
 _CLOCK = "readings at equal angles round the rim, in order"
-
-ROWS = (
-    Calculator(
-        "play-by-clock",
-        "how much the play changes with the angle, beyond what the tool and chance alone would give",
-        {"readings": Input("length", _CLOCK, many=True, least=5)},
-        "length",
-        "mm",
-    ),
-    Calculator(
-        "run-out",
-        "run-out over one turn (largest less smallest), with what is eccentric and what is oval in it",
-        {"readings": Input("length", _CLOCK, many=True, least=5)},
-        "length",
-        "mm",
-    ),
-    Calculator(
-        "rundown-speed",
-        "the speed a drum had at the push, if it slowed evenly: 2 turns / time; how long a push of 60 rpm would run",
-        {
-            "turns": Input("count", "turns until it stood"),
-            "seconds": Input("time", "time until it stood"),
-        },
-        "frequency",
-        "rpm",
-    ),
-)
 
 
 _PUSH = 60.0
@@ -60,7 +33,7 @@ def play_by_clock(inputs: Inputs, _settings: Settings) -> list[Value]:
     readings = inputs["readings"]
     found = runout.play(means(readings), uncertainty=typical(readings))
     chance = "under 0.001" if found.p_value < 0.001 else f"{found.p_value:.2g}"
-    if found.kind == "varies":
+    if found.kind is runout.PlayKind.VARIES:
         says = f"varies, most {clock_words(found.angle)}; by chance alone: {chance}"
         return [Value("play", found.variation, math.hypot(*_ends(readings)), says=says)]
     u = 2 * typical(readings) * math.sqrt(2 / len(readings))
@@ -107,8 +80,34 @@ def rundown_speed(inputs: Inputs, _settings: Settings) -> list[Value]:
     return [Value("speed at the push", hertz, hertz * math.hypot(*shares), says=says)]
 
 
-TABLE: Mapping[str, Calculate] = {
-    "play-by-clock": play_by_clock,
-    "run-out": run_out,
-    "rundown-speed": rundown_speed,
-}
+ROWS = (
+    Calculator(
+        "play-by-clock",
+        "how much the play changes with the angle, beyond what the tool and chance alone would give",
+        {"readings": Input("length", _CLOCK, many=True, least=5)},
+        "length",
+        "mm",
+        compute=play_by_clock,
+        drawn_as=ChartKind.PLAY,
+    ),
+    Calculator(
+        "run-out",
+        "run-out over one turn (largest less smallest), with what is eccentric and what is oval in it",
+        {"readings": Input("length", _CLOCK, many=True, least=5)},
+        "length",
+        "mm",
+        compute=run_out,
+        drawn_as=ChartKind.RIM,
+    ),
+    Calculator(
+        "rundown-speed",
+        "the speed a drum had at the push, if it slowed evenly: 2 turns / time; how long a push of 60 rpm would run",
+        {
+            "turns": Input("count", "turns until it stood"),
+            "seconds": Input("time", "time until it stood"),
+        },
+        "frequency",
+        "rpm",
+        compute=rundown_speed,
+    ),
+)

@@ -4,31 +4,12 @@ from __future__ import annotations
 
 import math
 import statistics
-from collections.abc import Mapping
 
 from wizard.calculators.declaration import SAME, Calculator, Input
-from wizard.calculators.values import Calculate, Inputs, Settings, Value, means
+from wizard.calculators.values import Inputs, Settings, Value, means
 
 _PAIR = {"a": Input(SAME, "the first reading"), "b": Input(SAME, "the second reading")}
 _VALUES = {"values": Input(SAME, "the readings of one step", many=True)}
-
-ROWS = (
-    Calculator(
-        "spread",
-        "largest less smallest of the items' means, as a share of the mean of them all",
-        _VALUES,
-        "ratio",
-        "%",
-    ),
-    Calculator("difference", "a less b", _PAIR, SAME),
-    Calculator(
-        "multiple", "a as a multiple of b, such as a peak of the rms of the same shake", _PAIR, "ratio", "1"
-    ),
-    Calculator("mean", "the mean of all readings of a step", _VALUES, SAME),
-    Calculator("range", "largest less smallest of the items' means (TIR, by the clock)", _VALUES, SAME),
-    Calculator("least", "the smallest of the items' means", _VALUES, SAME),
-    Calculator("larger", "the reading that is largest without its sign", _VALUES, SAME),
-)
 
 
 def spread(inputs: Inputs, _settings: Settings) -> list[Value]:
@@ -99,12 +80,56 @@ def larger(inputs: Inputs, _settings: Settings) -> list[Value]:
     return [Value(worst.name, abs(worst.mean), worst.uncertainty)]
 
 
-TABLE: Mapping[str, Calculate] = {
-    "spread": spread,
-    "range": range_,
-    "least": least,
-    "multiple": multiple,
-    "difference": difference,
-    "mean": mean,
-    "larger": larger,
-}
+ROWS = (
+    Calculator(
+        "spread",
+        "largest less smallest of the items' means, as a share of the mean of them all",
+        _VALUES,
+        "ratio",
+        "%",
+        compute=spread,
+    ),
+    Calculator(
+        "difference",
+        "a less b",
+        _PAIR,
+        SAME,
+        compute=difference,
+    ),
+    Calculator(
+        "multiple",
+        "a as a multiple of b, such as a peak of the rms of the same shake",
+        _PAIR,
+        "ratio",
+        "1",
+        compute=multiple,
+    ),
+    Calculator(
+        "mean",
+        "the mean of all readings of a step",
+        _VALUES,
+        SAME,
+        compute=mean,
+    ),
+    Calculator(
+        "range",
+        "largest less smallest of the items' means (TIR, by the clock)",
+        _VALUES,
+        SAME,
+        compute=range_,
+    ),
+    Calculator(
+        "least",
+        "the smallest of the items' means",
+        _VALUES,
+        SAME,
+        compute=least,
+    ),
+    Calculator(
+        "larger",
+        "the reading that is largest without its sign",
+        _VALUES,
+        SAME,
+        compute=larger,
+    ),
+)

@@ -4,81 +4,9 @@ from __future__ import annotations
 
 import math
 import statistics
-from collections.abc import Mapping
 
-from wizard.calculators.declaration import Calculator, Input, Setting
-from wizard.calculators.values import Calculate, Inputs, Settings, Value, means, number, ways
-
-ROWS = (
-    Calculator(
-        "drag-spread",
-        "how far the dampers differ, as a share of their mean: the drag of each is the mean of out and in",
-        {"pulls": Input("force", "pulls of each damper, out and in", many=True, least=2, ways=2)},
-        "ratio",
-        "%",
-    ),
-    Calculator(
-        "hung-rate",
-        "a spring's rate from two weights hung on it and how far each stretches it",
-        {
-            "loads": Input("force", "the lighter and the heavier weight", many=True, least=2, most=2),
-            "stretches": Input("length", "how far each stretches the spring", many=True, least=2, most=2),
-        },
-        "stiffness",
-        "N/mm",
-    ),
-    Calculator(
-        "wire-rate",
-        "a spring's rate from its wire: G d^4 / (8 D^3 n)",
-        {
-            "sizes": Input(
-                "length", "the wire, then the coil's outside diameter", many=True, least=2, most=2
-            ),
-            "coils": Input("count", "the coils that stretch"),
-        },
-        "stiffness",
-        "N/mm",
-        {
-            "modulus": Setting(
-                "MPa", "shear modulus of the wire; 79300 for spring steel", 10_000, 200_000, 79_300
-            )
-        },
-    ),
-    Calculator(
-        "resonance",
-        "the spin speed at which a tub on its springs sways most",
-        {
-            "rate": Input("stiffness", "the rate of one spring"),
-            "mass": Input("mass", "what hangs on the springs", optional=True),
-        },
-        "frequency",
-        "rpm",
-        {
-            "springs": Setting("count", "how many carry it side by side", 1, 8, 2),
-            "hung": Setting("kg", "the hung mass where it isn't weighed", 5, 200, 50),
-        },
-    ),
-    Calculator(
-        "sway-speed",
-        "the spin speed at which the tub sways most, from the time of one swing",
-        {"period": Input("time", "the time of one whole swing, up and down")},
-        "frequency",
-        "rpm",
-    ),
-    Calculator(
-        "decrement",
-        "the damping ratio, from successive heights of swings to one side; with their time, the same as dry friction",
-        {
-            "peaks": Input(
-                "length", "heights of successive swings to one side, from rest", many=True, least=2
-            ),
-            "period": Input("time", "the time of one swing", optional=True),
-        },
-        "ratio",
-        "1",
-        {"hung": Setting("kg", "the hung mass", 5, 200, 50)},
-    ),
-)
+from wizard.calculators.declaration import Calculator, ChartKind, Input, Setting
+from wizard.calculators.values import Inputs, Settings, Value, means, number, ways
 
 
 def drags(inputs: Inputs) -> list[Value]:
@@ -98,7 +26,7 @@ def drags(inputs: Inputs) -> list[Value]:
 def drag_spread(inputs: Inputs, _settings: Settings) -> list[Value]:
     """(largest - smallest) / mean of the drags, with the uncertainty of that share; shows each damper's drag too.
 
-    Source: GUM 5.1.2, eq. 10; for two dampers the same as ``dampers.pair``. ValueError if all drags are nothing.
+    Source: GUM 5.1.2, eq. 10. ValueError if all drags are nothing.
     """
     each = drags(inputs)
     low, *_, high = sorted(each, key=lambda v: v.mean)
@@ -217,11 +145,80 @@ def _as_friction(inputs: Inputs, settings: Settings) -> str:
     return f"if dry friction takes it all: {force:.0f} N over all dampers, with {hung:.0f} kg hung"
 
 
-TABLE: Mapping[str, Calculate] = {
-    "drag-spread": drag_spread,
-    "hung-rate": hung_rate,
-    "wire-rate": wire_rate,
-    "resonance": resonance,
-    "sway-speed": sway_speed,
-    "decrement": decrement,
-}
+ROWS = (
+    Calculator(
+        "drag-spread",
+        "how far the dampers differ, as a share of their mean: the drag of each is the mean of out and in",
+        {"pulls": Input("force", "pulls of each damper, out and in", many=True, least=2, ways=2)},
+        "ratio",
+        "%",
+        compute=drag_spread,
+    ),
+    Calculator(
+        "hung-rate",
+        "a spring's rate from two weights hung on it and how far each stretches it",
+        {
+            "loads": Input("force", "the lighter and the heavier weight", many=True, least=2, most=2),
+            "stretches": Input("length", "how far each stretches the spring", many=True, least=2, most=2),
+        },
+        "stiffness",
+        "N/mm",
+        compute=hung_rate,
+    ),
+    Calculator(
+        "wire-rate",
+        "a spring's rate from its wire: G d^4 / (8 D^3 n)",
+        {
+            "sizes": Input(
+                "length", "the wire, then the coil's outside diameter", many=True, least=2, most=2
+            ),
+            "coils": Input("count", "the coils that stretch"),
+        },
+        "stiffness",
+        "N/mm",
+        {
+            "modulus": Setting(
+                "MPa", "shear modulus of the wire; 79300 for spring steel", 10_000, 200_000, 79_300
+            )
+        },
+        compute=wire_rate,
+    ),
+    Calculator(
+        "resonance",
+        "the spin speed at which a tub on its springs sways most",
+        {
+            "rate": Input("stiffness", "the rate of one spring"),
+            "mass": Input("mass", "what hangs on the springs", optional=True),
+        },
+        "frequency",
+        "rpm",
+        {
+            "springs": Setting("count", "how many carry it side by side", 1, 8, 2),
+            "hung": Setting("kg", "the hung mass where it isn't weighed", 5, 200, 50),
+        },
+        compute=resonance,
+    ),
+    Calculator(
+        "sway-speed",
+        "the spin speed at which the tub sways most, from the time of one swing",
+        {"period": Input("time", "the time of one whole swing, up and down")},
+        "frequency",
+        "rpm",
+        compute=sway_speed,
+    ),
+    Calculator(
+        "decrement",
+        "the damping ratio, from successive heights of swings to one side; with their time, the same as dry friction",
+        {
+            "peaks": Input(
+                "length", "heights of successive swings to one side, from rest", many=True, least=2
+            ),
+            "period": Input("time", "the time of one swing", optional=True),
+        },
+        "ratio",
+        "1",
+        {"hung": Setting("kg", "the hung mass", 5, 200, 50)},
+        compute=decrement,
+        drawn_as=ChartKind.SWINGS,
+    ),
+)

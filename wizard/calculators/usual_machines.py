@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wizard.domain.measure_vocabulary import DrumAxis
+
 
 @dataclass(frozen=True, slots=True)
 class Usual:
@@ -18,7 +20,7 @@ class Usual:
     viscous: float
     friction: float
     rpm: float
-    axis: str
+    axis: DrumAxis
 
     @property
     def stiffness(self) -> float:
@@ -29,9 +31,9 @@ class Usual:
 
 
 MACHINES = (
-    Usual(85, 52, 0.25, 2.7, 120, 50, 1200, "horizontal"),
-    Usual(55, 38, 0.25, 2.4, 105, 50, 850, "vertical"),
-    Usual(65, 42, 0.245, 1.65, 80, 30, 650, "vertical"),
+    Usual(85, 52, 0.25, 2.7, 120, 50, 1200, DrumAxis.HORIZONTAL),
+    Usual(55, 38, 0.25, 2.4, 105, 50, 850, DrumAxis.VERTICAL),
+    Usual(65, 42, 0.245, 1.65, 80, 30, 650, DrumAxis.VERTICAL),
 )
 """Front loader, hung top loader, top loader on its base: the middle of what practice names. Estimates."""
 

@@ -12,6 +12,7 @@ import click
 
 from wizard.cli.context import CommandContext
 from wizard.cli.output import as_json, examples, plural, write_json, write_lines, write_text
+from wizard.domain.vocabulary import CaseLead
 from wizard.errors import UNSOUND, CaseFailed, FlowError, JournalError, UsageError
 from wizard.platform import crash_log
 
@@ -47,8 +48,8 @@ def case() -> None:
 )
 @click.option(
     "--follow",
-    type=click.Choice(["order", "advice"]),
-    default="order",
+    type=click.Choice([lead.value for lead in CaseLead]),
+    default=CaseLead.ORDER.value,
     help="What sends the job on: the flow's own order, or the advice until enough is known. [default: order]",
 )
 @as_json
@@ -71,14 +72,14 @@ def run(
     found = _load(setting, files, flow_name)
     if found.broken and not found.cases:
         raise FlowError("\n".join(found.broken))
-    results: list[_Result] = []
+    results, lead = list[_Result](), CaseLead(follow)
     for flow, one in _chosen(found.cases, names):
-        results.append(_play(flow, one, follow))
+        results.append(_play(flow, one, lead))
         if not as_json:
             _tell(results[-1])
     if as_json:
         write_json([result.table for result in results])
-    elif follow == "advice" and len(results) > 1:
+    elif lead is CaseLead.ADVICE and len(results) > 1:
         write_lines(_total(results))
     if found.broken:
         raise FlowError("\n".join(found.broken))
@@ -156,18 +157,18 @@ def _flow_around(file: Path) -> Path:
     )
 
 
-def _play(flow: Flow, case: Case, follow: str) -> _Result:
+def _play(flow: Flow, case: Case, lead: CaseLead) -> _Result:
     from wizard.flowcheck.cases.advised_play import compare
     from wizard.flowcheck.cases.case_player import play
     from wizard.flowcheck.cases.effort import effort
 
-    if follow == "advice":
+    if lead is CaseLead.ADVICE:
         both = compare(flow, case)
         efforts = (effort(flow, both.advice.records), effort(flow, both.order.records))
         return _Result(both.advice, both.as_table() | _counted(efforts[0]), efforts, both.order)
     played = play(flow, case)
     counted = effort(flow, played.records)
-    return _Result(played, played.as_table() | {"follow": "order"} | _counted(counted), (counted,))
+    return _Result(played, played.as_table() | {"follow": CaseLead.ORDER} | _counted(counted), (counted,))
 
 
 def _counted(efforts: tuple[Effort, Effort]) -> dict[str, Any]:

@@ -65,8 +65,10 @@ class CommandContext:
 
         return load(folder, self.known)
 
-    def screens(self, start: str, resume: str = "", flow: str = "") -> int:
-        """Run the full screen and return its exit code. TerminalError where there is none to draw on."""
+    def screens(self, at_once: bool = False, resume: str = "", flow: str = "") -> int:
+        """Run the full screen, ``at_once`` with a job, and return its exit code. TerminalError where there is none to
+        draw on.
+        """
         from wizard import screens
         from wizard.sessions.sweeping import sweep
 
@@ -76,4 +78,4 @@ class CommandContext:
             store.home.session_folder(resume)
         if flow:
             self.folder_of(flow)
-        return screens.run(store, self.flows, start, resume, flow)
+        return screens.run(store, self.flows, at_once, resume, flow)

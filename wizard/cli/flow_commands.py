@@ -15,6 +15,7 @@ import click
 from wizard.cli.context import CommandContext
 from wizard.cli.lazy_group import LazyGroup, Table
 from wizard.cli.output import as_json, examples, plural, write_json, write_lines, write_table
+from wizard.domain.vocabulary import Severity
 from wizard.errors import FlowError
 
 if TYPE_CHECKING:
@@ -129,7 +130,7 @@ def check(setting: CommandContext, flows: tuple[str, ...], play: bool, counts: b
                 write_lines([_counted(checked, seconds[name])], 4)
         for folder in folders.values():
             _library_unread(folder)
-    wrong = sum(p.severity == "error" for checked in found.values() for p in checked.problems)
+    wrong = sum(p.severity is Severity.ERROR for checked in found.values() for p in checked.problems)
     if wrong:
         raise FlowError(
             f"{plural(wrong, 'error')} in {plural(len(found), 'flow')}. Mend them, then check again."
@@ -167,7 +168,7 @@ def _tell(name: str, folder: Path, checked: FlowCheckResult) -> None:
         write_lines(getattr(problem, "witness", ()), 4)
     if checked.coverage is not None:
         _tell_coverage(checked.coverage)
-    wrong = sum(p.severity == "error" for p in checked.problems)
+    wrong = sum(p.severity is Severity.ERROR for p in checked.problems)
     doubtful = len(checked.problems) - wrong
     doubts = f", {plural(doubtful, 'warning')}" if doubtful else ""
     waits = "" if checked.proved else ". What needs the engine is proved once these are mended"

@@ -27,4 +27,4 @@ def job(ctx: click.Context, flow_name: str, resume: str) -> None:
             "A session goes on with the flow it began with. Leave out --flow or --resume.", ctx
         )
     setting: CommandContext = ctx.obj
-    ctx.exit(setting.screens("job", resume, flow_name))
+    ctx.exit(setting.screens(True, resume, flow_name))

@@ -55,7 +55,7 @@ def steadfoot(ctx: click.Context, home: str | None) -> None:
     ctx.obj = CommandContext.of(home)
     if ctx.invoked_subcommand is None:
         setting: CommandContext = ctx.obj
-        ctx.exit(setting.screens("home"))
+        ctx.exit(setting.screens())
 
 
 def main(args: Sequence[str] | None = None) -> int:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
+from wizard.domain.vocabulary import Phase
 from wizard.review.flags.flag import clock
 from wizard.review.replay import Replay
 from wizard.review.timeline import TimelineRow, stays, timeline
@@ -25,7 +26,7 @@ def lines_of(loaded: Loaded) -> Iterator[str]:
         yield f"  events {span.first} to {span.last}  {badge_words(span.words)}, {clock(span.seconds)}"
     yield "Time spent"
     for stay in stays(replay):
-        after = ", after the repair" if stay.phase == "after" else ""
+        after = ", after the repair" if stay.phase is Phase.AFTER else ""
         yield f"  {stay.title}{after}: {clock(stay.seconds)}; usually {clock(stay.usual)}"
 
 
@@ -48,7 +49,7 @@ def table_of(loaded: Loaded) -> dict[str, Any]:
     replay = Replay(loaded.flow, loaded.records)
     return {
         "session": loaded.name,
-        "events": [asdict(row) for row in timeline(replay)],
+        "events": [{**asdict(row), "verdict": row.verdict or ""} for row in timeline(replay)],
         "safety": [asdict(span) for span in replay.spans],
         "steps": [asdict(step) for step in replay.steps],
         "stays": [asdict(stay) for stay in stays(replay)],

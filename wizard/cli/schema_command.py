@@ -10,18 +10,19 @@ import click
 
 from wizard.cli.context import CommandContext
 from wizard.cli.output import examples, write_json
+from wizard.domain.flow_vocabulary import FileKind
 from wizard.errors import UsageError
 
-PATTERNS: Mapping[str, str] = {
-    "flow": "**/flow.toml",
-    "inspection": "**/inspections/*.toml",
-    "limits": "**/limits.toml",
-    "findings": "**/findings.toml",
-    "faults": "**/faults.toml",
-    "machine": "**/library/machine.toml",
-    "procedure": "**/procedures/*.toml",
-    "case": "**/cases/*.toml",
-    "sheet": "**/sheets/*.toml",
+PATTERNS: Mapping[FileKind, str] = {
+    FileKind.FLOW: "**/flow.toml",
+    FileKind.INSPECTION: "**/inspections/*.toml",
+    FileKind.LIMITS: "**/limits.toml",
+    FileKind.FINDINGS: "**/findings.toml",
+    FileKind.FAULTS: "**/faults.toml",
+    FileKind.MACHINE: "**/library/machine.toml",
+    FileKind.PROCEDURE: "**/procedures/*.toml",
+    FileKind.CASE: "**/cases/*.toml",
+    FileKind.SHEET: "**/sheets/*.toml",
 }
 """Each kind of file, and which files are of it."""
 
@@ -63,11 +64,11 @@ def schema(_setting: CommandContext, kind: str, out: str | None) -> None:
             json.dumps(table, indent=2, ensure_ascii=False) + "\n", encoding="utf-8", newline="\n"
         )
         click.echo(f"{path}")
-    for name, text in settings(tuple(schemas)).items():
+    for name, text in settings(tuple(map(FileKind, schemas))).items():
         _keep(folder / name, text)
 
 
-def settings(kinds: tuple[str, ...]) -> Mapping[str, bytes]:
+def settings(kinds: tuple[FileKind, ...]) -> Mapping[str, bytes]:
     """The settings files of two TOML language servers, by name: which files have which schema. Nothing from the
     net.
     """

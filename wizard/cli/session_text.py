@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING, Any
 
 from wizard.documents.content.belief_log import belief_log
 from wizard.documents.content.conditions_left import conditions_left, never_asked
-from wizard.documents.content.out_of_use import use_forbidden
+from wizard.documents.content.out_of_use import left_out_of_use, use_forbidden
 from wizard.documents.content.stoppages import all_stoppages
 from wizard.documents.document_tree import Evidence
 from wizard.documents.papers.job_header import result_words
 from wizard.documents.papers.sections.stop_section import release_lines
 from wizard.documents.text.formatting import day, fact_words, hour
-from wizard.documents.text.outcome_text import outcome_words
+from wizard.documents.text.outcome_text import outcome_words, repair_word
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import AnswerRecord, BeliefChange, Stoppage
@@ -104,13 +104,12 @@ def _facts(view: JobView) -> Iterator[str]:
 
 
 def _answer(flow: Flow, given: AnswerRecord) -> str:
-    inspection = flow.inspections.get(given.inspection)
-    title = inspection.title if inspection else given.inspection
+    title = flow.title_of(given.inspection)
     said = given.says if given.how is AnswerHow.ANSWER else given.how
     verdict = f" [{given.verdict}]" if given.verdict else ""
     reason = f" ({given.reason})" if given.reason else ""
     aside = "  - set aside" if given.aside else ""
-    return f"{hour(given.at)}  {title}, {given.step}: {said or given.answer}{verdict}{reason}{aside}"
+    return f"{hour(given.at)}  {title}, {given.step}: {said or given.text}{verdict}{reason}{aside}"
 
 
 def _end(view: JobView) -> Iterator[str]:
@@ -118,11 +117,16 @@ def _end(view: JobView) -> Iterator[str]:
     if state.decided is not None:
         yield f"Confirmed  {', '.join(_fault(flow, f) for f in state.decided) or 'no fault'}"
     for repair in state.repairs:
-        yield f"  {_fault(flow, repair.fault)}: {repair.outcome}{f' ({repair.reason})' if repair.reason else ''}"
+        word = repair_word(flow, repair.fault, repair.outcome, repair.alternative)
+        yield f"  {_fault(flow, repair.fault)}: {word}{f' ({repair.reason})' if repair.reason else ''}"
+        if repair.failed:
+            yield "    It did not hold: decided again"
     for one in all_stoppages(view):
         yield f"Stopped  {one.stop.says}"
         yield from (f"  {line}" for line in release_lines(flow, one, UTC))
     yield from (f"Forbidden  {says}" for says in use_forbidden(view))
+    if left_out_of_use(view):
+        yield "Left out of use"
     yield f"Stands  {result_words(view) if state.outcome else outcome_words(None)}"
 
 
@@ -155,7 +159,10 @@ def _beliefs(belief: Belief) -> dict[str, list[str]]:
 
 
 def _change(change: BeliefChange) -> dict[str, Any]:
-    return {**asdict(change), "belief": _beliefs(change.belief)}
+    return {
+        "seq": change.seq, "at": change.at, "why": change.widening or change.event,
+        "belief": _beliefs(change.belief), "run": change.run, "step": change.step,
+    }  # fmt: skip
 
 
 def _stop(stoppage: Stoppage) -> dict[str, Any]:

@@ -132,8 +132,15 @@ def _carries(network: Network, fault: int, weight: Weight, whole: Floats, withou
     """True if the fault's lead, or its being decided, hangs on this finding and the finding is weak."""
     if weight.weight <= 0.0 or ratio(network, fault, weight) >= STRONG:
         return False
-    led, leads = int(np.argmax(whole)) == fault, int(np.argmax(without)) == fault
+    led, leads = (_leader(network, probabilities) == fault for probabilities in (whole, without))
     return (led and not leads) or bool(whole[fault] >= DECIDED > without[fault])
+
+
+def _leader(network: Network, probabilities: Floats) -> int:
+    """The place of the likeliest fault that wasn't repaired since."""
+    there = probabilities.copy()
+    there[[network.fault(fault) for fault in network.past]] = 0.0
+    return int(np.argmax(there))
 
 
 def ratio(network: Network, fault: int, weight: Weight) -> float:
@@ -149,5 +156,5 @@ def _change(network: Network, table: FaultSets, finding: str) -> RankingChange:
     """What an answer to this finding would do."""
     outcome = answers(table, (network.finding(finding),))
     moved = np.abs(outcome.marginals - table.marginals()[:, None]).sum(axis=0) / 2.0
-    seen, ruled_out = (network.faults[int(i)] for i in np.argmax(outcome.marginals, axis=0))
+    seen, ruled_out = (network.faults[_leader(network, after)] for after in outcome.marginals.T)
     return RankingChange(finding, float(moved @ outcome.chance), seen, ruled_out)

@@ -65,7 +65,9 @@ class UnexplainedFinding:
 
 
 def rank(network: Network, evidence: Mapping[str, float]) -> tuple[FaultProbability, ...]:
-    """All faults, likeliest first; equal ones by id. ``evidence`` maps a finding's id to e, as in `posterior`.
+    """All faults but the past ones, likeliest first; equal ones by id.
+
+    ``evidence`` maps a finding's id to e, as in `posterior`.
 
     Raises ValueError naming the finding if the evidence is impossible or not a probability.
     """
@@ -77,6 +79,7 @@ def ranked(network: Network, result: Posterior) -> tuple[FaultProbability, ...]:
     places = [
         FaultProbability(fault, float(p), result.error_bound)
         for fault, p in zip(network.faults, result.probabilities, strict=True)
+        if fault not in network.past
     ]
     return tuple(sorted(places, key=lambda place: (-place.probability, place.fault)))
 
@@ -117,9 +120,14 @@ def unexplained(
 ) -> tuple[UnexplainedFinding, ...]:
     """Findings seen (e above 0.5) that the confirmed faults would show less than one time in five.
 
+    What was repaired before explains what it showed then, where it was likelier there than not.
     The least explained first. Raises ValueError as `rank`, or naming a fault that the network hasn't got.
     """
-    places = [network.fault(fault) for fault in confirmed]
+    past = [network.fault(fault) for fault in network.past]
+    if past:
+        chances = weigh(network, evidence).probabilities
+        past = [place for place in past if chances[place] >= SEEN]
+    places = [*map(network.fault, confirmed), *past]
     hidden = np.prod(1.0 - network.weights[places], axis=0)
     told = network.by_place(evidence)
     open_ = sorted(
@@ -131,7 +139,7 @@ def unexplained(
     priors = network.priors.copy()
     priors[places] = 1.0
     rest = weigh_with(network, priors, evidence).probabilities.copy()
-    rest[places] = 0.0
+    rest[[*places, *map(network.fault, network.past)]] = 0.0
     return tuple(_unexplained(network, j, float(1.0 - hidden[j]), rest) for j in open_)
 
 

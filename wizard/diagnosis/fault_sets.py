@@ -17,6 +17,8 @@ from wizard.diagnosis.noisy_or.inputs import Floats
 
 # Faults that may be part of a set of three; all others are in sets of one and two.
 MOST_IN_THREES = 16
+# What was repaired is taken to have been there in every set from here.
+PROBABLE = 0.5
 # A weight of 1 as near as a logarithm takes it.
 NEARLY = 1.0 - 1e-12
 
@@ -55,13 +57,23 @@ def fault_sets(network: Network, evidence: Mapping[str, float], probabilities: F
 
 
 def _sets(network: Network, probabilities: Floats) -> Floats:
-    """Rows of 0 and 1: every outcome alone, every fault, every two, and threes of the likeliest."""
+    """Rows of 0 and 1: every outcome alone, every fault, every two, and threes of the likeliest; each of them also
+    beside all that was there before a repair. None is only of what can't have caused the complaint.
+    """
     free = [i for i, fault in enumerate(network.faults) if fault not in network.alone]
     likely = sorted(free, key=lambda i: -probabilities[i])[:MOST_IN_THREES]
     singles = np.eye(len(network.faults))
     twos = _rows(singles, list(combinations(free, 2)))
     threes = _rows(singles, list(combinations(likely, 3)))
-    return np.vstack((singles, twos, threes))
+    sets = np.vstack((singles, twos, threes))
+    if not network.since:
+        return sets
+    there = np.array([f in network.past for f in network.faults]) & (probabilities >= PROBABLE)
+    apart = sets[:, [network.fault(f) for f in network.alone]].any(axis=1)
+    beside = np.vstack((there.astype(float), np.maximum(sets[~apart], there)))
+    every: Floats = np.unique(np.vstack((sets, beside)), axis=0)
+    causes = [i for i, fault in enumerate(network.faults) if fault not in network.since]
+    return every[every[:, causes].any(axis=1)]
 
 
 def _rows(singles: Floats, sets: list[tuple[int, ...]]) -> Floats:

@@ -18,6 +18,8 @@ class Network:
     There is a complaint, so at least one fault is present: every question to the network is asked given that.
     ``alone`` names outcomes that are ranked like faults but exclude every other (normal for its kind): such a
     one is weighed as the only cause, and is never present together with another fault.
+    ``past`` names what was repaired since: it explains what was found before, and is no longer a fault of the machine.
+    ``since`` names what can only be there since a repair, and so is no cause of the complaint that was brought.
     ``fault_says`` and ``finding_says`` are the texts for people, by id; a missing one falls back to the id.
 
     Raises ValueError naming the argument if shapes, numbers or ids are wrong.
@@ -31,6 +33,8 @@ class Network:
     alone: tuple[str, ...] = ()
     fault_says: Mapping[str, str] | None = None
     finding_says: Mapping[str, str] | None = None
+    past: frozenset[str] = frozenset()
+    since: frozenset[str] = frozenset()
 
     def __post_init__(self) -> None:
         checked = check(self.priors, self.weights, self.leaks, {})

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from wizard.diagnosis.network_model import Network
-from wizard.diagnosis.noisy_or.inference import MOST_WORK, Posterior, infer
+from wizard.diagnosis.noisy_or.inference import MOST_WORK, Posterior, PosteriorWay, infer
 from wizard.diagnosis.noisy_or.inputs import Floats
 from wizard.diagnosis.noisy_or.reduction import Impossible
 
@@ -35,7 +35,7 @@ def weigh_with(
     except Impossible as error:
         if not any(log > -np.inf for log in single.values()):
             raise _named(error, network, ~apart) from None
-        rest = Posterior(np.zeros(int((~apart).sum())), True, 0.0, -np.inf, "list")
+        rest = Posterior(np.zeros(int((~apart).sum())), True, 0.0, -np.inf, PosteriorWay.LIST)
     return _joined(apart, single, rest)
 
 
@@ -44,7 +44,8 @@ def _together(
 ) -> Posterior:
     """The posterior of the faults that may be present together, the complaint a finding seen."""
     count, complaint = int(keep.sum()), network.leaks.size
-    weights = np.hstack((network.weights[keep], np.ones((count, 1))))
+    brought = ~np.isin(np.array(network.faults)[keep], list(network.since))
+    weights = np.hstack((network.weights[keep], brought.astype(float).reshape(count, 1)))
     leaks, evidence = np.append(network.leaks, 0.0), {**told, complaint: 1.0}
     rest = infer(priors[keep], weights, leaks, evidence, most_work=most_work)
     with np.errstate(divide="ignore"):

@@ -159,6 +159,14 @@ class Lead(StrEnum):
 
 
 @unique
+class CaseLead(StrEnum):
+    """What sends a case's job on: the flow's own order, or the advice."""
+
+    ORDER = "order"
+    ADVICE = "advice"
+
+
+@unique
 class JobState(StrEnum):
     """How a job stands."""
 

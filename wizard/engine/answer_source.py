@@ -33,16 +33,17 @@ class ReplyHow(StrEnum):
 class Reply:
     """What is said to a step.
 
-    ``how`` answer: ``answer`` is an id, or ids joined by '+'. ``how`` readings: ``typed`` holds a text for each
+    ``how`` answer: ``chosen`` is its id, or all that are ticked. ``how`` readings: ``typed`` holds a text for each
     number that the step asks for, in the order item, way, repeat; an empty one is not read. ``how`` stop: work is
-    stopped, ``answer`` is the id of the stop. ``reason`` says why a step can't be done or readings are left out. A
+    stopped, ``stop`` is the id of the stop. ``reason`` says why a step can't be done or readings are left out. A
     compute step needs no more than ``Reply(ReplyHow.READINGS)``.
     """
 
     how: ReplyHow
-    answer: str = ""
+    chosen: tuple[str, ...] = ()
     typed: tuple[str, ...] = ()
     reason: str = ""
+    stop: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from dataclasses import dataclass, fields
 from wizard.engine.decision import decide
 from wizard.engine.handlers.transaction import DecisionMoment, Rules
 from wizard.engine.messages import events as ev
+from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.state.fold import follow
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
@@ -23,7 +24,7 @@ class Breach:
     """An event that the rules would not have allowed, and which rule."""
 
     seq: int
-    kind: str
+    kind: EventKind
     says: str
 
 

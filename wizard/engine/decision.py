@@ -82,7 +82,7 @@ _ACTS = (cmd.OnStep, cmd.RecordRepair, cmd.Undo, cmd.Touch)
 
 
 def _keep(transaction: Transaction, command: cmd.Command, before: State) -> None:
-    text = getattr(command, "typed", "") or getattr(command, "reason", "") or getattr(command, "answer", "")
+    text = cmd.typed_text(command)
     run = before.run if isinstance(command, cmd.Touch) else None
     where = (
         (command.run, command.step) if isinstance(command, cmd.OnStep) else (run.id, run.at) if run else None

@@ -120,9 +120,9 @@ class Driver:
         if reply.how in (ReplyHow.UNABLE, ReplyHow.NOT_FITTED):
             return (cmd.SayUnable(run.id, step.id, reply.reason, AnswerHow(reply.how.value)),)
         if reply.how is ReplyHow.STOP:
-            return (cmd.StopWork(reply.answer, reply.reason),)
+            return (cmd.StopWork(reply.stop, reply.reason),)
         if reply.how is ReplyHow.ANSWER:
-            return (cmd.GiveAnswer(run.id, step.id, reply.answer, reply.reason),)
+            return (cmd.GiveAnswer(run.id, step.id, reply.chosen, reply.reason),)
         judge = cmd.Judge(run.id, step.id, reply.reason)
         if not isinstance(step, MeasureStep):
             return (judge,)

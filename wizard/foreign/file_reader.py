@@ -31,8 +31,8 @@ def read_file(path: Path, source: Source) -> bytes:
 
 
 def size_words(size: int) -> str:
-    """'4 MB', '100 kB'."""
-    return f"{size // MB} MB" if size >= MB else f"{size // 1000} kB"
+    """'2.4 MB', '4 MB', '310 kB'; 1 kB at least."""
+    return f"{size / MB:.1f} MB".replace(".0 ", " ") if size >= MB else f"{max(1, size // 1000)} kB"
 
 
 def typed_path(text: str) -> Path:

@@ -17,11 +17,14 @@ from wizard.journal.field_types import Convert, Converter, Unfit, converter, sho
 class Kind(Protocol):
     """What the classes of a codec have: a name for the journal, beside their fields."""
 
-    kind: ClassVar[str]
+    kind: ClassVar[
+        Any
+    ]  # A text, or a member of a StrEnum of such: a protocol's variable takes no narrower type.
     __dataclass_fields__: ClassVar[dict[str, Field[Any]]]
 
 
 E = TypeVar("E", bound=Kind)
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +57,7 @@ class Codec(Generic[E]):
 
     def __init__(self, classes: Iterable[type[E]]) -> None:
         classes = tuple(classes)
-        self.kinds: Mapping[str, type[E]] = {cls.kind: cls for cls in classes}
+        self.kinds: Mapping[str, type[E]] = {str(cls.kind): cls for cls in classes}
         if len(self.kinds) != len(classes):
             raise ValueError("two classes of events are of the same kind")
         for cls in classes:
@@ -69,7 +72,7 @@ class Codec(Generic[E]):
         ValueError names the event and the key that is not what its class declares.
         """
         try:
-            return {**_written(place), "kind": event.kind, **_written(event)}
+            return {**_written(place), "kind": str(event.kind), **_written(event)}
         except Unfit as problem:
             raise ValueError(f"An event of kind {event.kind!r} can't be written: {problem}.") from problem
 
@@ -88,7 +91,7 @@ class Codec(Generic[E]):
 
     def write_part(self, value: E) -> dict[str, Any]:
         """One of the classes as a table inside another: kind and fields. ValueError names a key that doesn't fit."""
-        return {"kind": value.kind, **_written(value)}
+        return {"kind": str(value.kind), **_written(value)}
 
     def read_part(self, table: Mapping[str, Any]) -> E:
         """The value of such a table. ValueError says which key is wrong."""
@@ -107,6 +110,19 @@ class Codec(Generic[E]):
             raise Unfit(f"no event is of kind {shown(kind)}")
         event: E = _taken(self.kinds[kind], {k: v for k, v in table.items() if k not in _HEAD})
         return place, event
+
+
+def to_table(value: Any) -> dict[str, Any]:
+    """A dataclass as a table, without the fields that stand at their default. ValueError names a key that doesn't
+    fit.
+    """
+    return _written(value)
+
+
+def from_table(cls: type[T], table: Mapping[str, Any]) -> T:
+    """The dataclass of such a table. ValueError says which key is unknown, missing or of the wrong type."""
+    made: T = _taken(cls, table)
+    return made
 
 
 def _missing(key: str) -> Unfit:

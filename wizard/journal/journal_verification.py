@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from enum import StrEnum, unique
 from pathlib import Path
 
 from wizard.errors import UsageError
@@ -11,9 +12,18 @@ from wizard.journal.durable_io import load
 from wizard.journal.journal_reader import line_of, transfer_damage
 from wizard.journal.sealed_block import START, grouped
 from wizard.journal.splitter import cut
-from wizard.journal.tamper_check import TamperCheck, Tampering
+from wizard.journal.tamper_check import TamperCheck, Tampering, TamperKind
 
 _PRINTED = re.compile(r"[0-9a-f]{16,64}")
+
+
+@unique
+class PrintedPlace(StrEnum):
+    """Where in a journal a printed chain value was found: in the last block, in an earlier one, or nowhere."""
+
+    LAST = "last"
+    EARLIER = "earlier"
+    ABSENT = "absent"
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +31,7 @@ class Verification:
     """What a check of a journal found.
 
     ``blocks`` counts the blocks found, damaged ones too. ``last_chain`` is the chain value of the last block
-    whose seal holds. ``printed`` is 'last', 'earlier' or 'absent', where the printed value was found, or None
+    whose seal holds. ``printed``: where the printed value was found, or None
     if none was given; ``after`` counts the blocks that follow it. ``notes`` say what is no fault. ``chains`` are the
     chain values that the blocks bear, in their order.
     """
@@ -30,7 +40,7 @@ class Verification:
     blocks: int
     last_chain: str
     problems: tuple[Tampering, ...]
-    printed: str | None = None
+    printed: PrintedPlace | None = None
     after: int = 0
     notes: tuple[str, ...] = ()
     chains: tuple[str, ...] = ()
@@ -59,13 +69,15 @@ def verify(path: Path, printed: str | None = None, counter: str = "sequence") ->
     count = sum(not piece.stray for piece in pieces)
     chains = tuple(piece.chain for piece in pieces if piece.chain)
     if not data:
-        problems.append(Tampering("empty", 1, 1, "The journal holds nothing."))
+        problems.append(Tampering(TamperKind.EMPTY, 1, 1, "The journal holds nothing."))
     if wanted is None:
         return Verification(path, count, last_chain, tuple(problems), chains=chains)
     where, after, notes = _anchor(chains, wanted)
-    if where == "absent":
+    if where is PrintedPlace.ABSENT:
         problems.append(
-            Tampering("cut-off", len(pieces) + 1, line_of(data, len(data)), _absent(wanted, last_chain))
+            Tampering(
+                TamperKind.CUT_OFF, len(pieces) + 1, line_of(data, len(data)), _absent(wanted, last_chain)
+            )
         )
     return Verification(path, count, last_chain, tuple(problems), where, after, notes, chains)
 
@@ -87,24 +99,26 @@ def _restored(data: bytes) -> tuple[bytes, list[Tampering]]:
     if what is None:
         return data, []
     text = f"The whole file was changed: {what}. The rest was checked as if that were done."
-    return data.removeprefix(b"\xef\xbb\xbf").replace(b"\r\n", b"\n"), [Tampering("converted", 1, 1, text)]
+    return data.removeprefix(b"\xef\xbb\xbf").replace(b"\r\n", b"\n"), [
+        Tampering(TamperKind.CONVERTED, 1, 1, text)
+    ]
 
 
 def _sound(links: TamperCheck, index: int) -> bool:
     """Whether a piece's seal holds where it stands."""
-    return index not in links.problems or links.problems[index].kind == "torn"
+    return index not in links.problems or links.problems[index].kind is TamperKind.TORN
 
 
-def _anchor(chains: tuple[str, ...], wanted: str) -> tuple[str, int, tuple[str, ...]]:
-    """Where the printed value stands: the word, the number of blocks after it, and what to say."""
+def _anchor(chains: tuple[str, ...], wanted: str) -> tuple[PrintedPlace, int, tuple[str, ...]]:
+    """Where the printed value stands: the place, the number of blocks after it, and what to say."""
     found = [index for index, chain in enumerate(chains) if chain.startswith(wanted)]
     if not found:
-        return "absent", 0, ()
+        return PrintedPlace.ABSENT, 0, ()
     after = len(chains) - 1 - found[-1]
     if not after:
-        return "last", 0, ("The printed value is that of the last block.",)
+        return PrintedPlace.LAST, 0, ("The printed value is that of the last block.",)
     added = "1 block was" if after == 1 else f"{after} blocks were"
-    return "earlier", after, (f"The printed value is there; {added} added after it.",)
+    return PrintedPlace.EARLIER, after, (f"The printed value is there; {added} added after it.",)
 
 
 def _absent(wanted: str, last_chain: str) -> str:

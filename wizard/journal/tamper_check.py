@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum, unique
 
 from wizard.journal.sealed_block import START, decode, seal
 from wizard.journal.splitter import Piece
@@ -12,15 +13,32 @@ _MOST_GUESSES = 4
 _BEFORE_ALL = -1
 
 
-@dataclass(frozen=True, slots=True)
-class Tampering:
-    """One thing that is wrong, with the block (from 1) and the line that it is at.
-
-    Kinds: torn, altered, unlinked, missing, reordered, spliced, repeated, cut-off, stray, unreadable,
-    converted and empty.
+@unique
+class TamperKind(StrEnum):
+    """What was done to a journal: its last write was torn; a block was altered, can't be tied to an altered one, is
+    missing, out of order, of another journal, there once more, cut off the end, of no block, or no event; the whole
+    file was converted, or is empty.
     """
 
-    kind: str
+    TORN = "torn"
+    ALTERED = "altered"
+    UNLINKED = "unlinked"
+    MISSING = "missing"
+    REORDERED = "reordered"
+    SPLICED = "spliced"
+    REPEATED = "repeated"
+    CUT_OFF = "cut-off"
+    STRAY = "stray"
+    UNREADABLE = "unreadable"
+    CONVERTED = "converted"
+    EMPTY = "empty"
+
+
+@dataclass(frozen=True, slots=True)
+class Tampering:
+    """One thing that is wrong, with the block (from 1) and the line that it is at."""
+
+    kind: TamperKind
     block: int
     line: int
     text: str
@@ -52,7 +70,7 @@ class TamperCheck:
         for index in sorted(self._roots):
             self._explain_root(index)
 
-    def _say(self, index: int, kind: str, text: str) -> None:
+    def _say(self, index: int, kind: TamperKind, text: str) -> None:
         piece = self.pieces[index]
         self.problems[index] = Tampering(kind, piece.number, piece.line, text)
 
@@ -65,7 +83,7 @@ class TamperCheck:
         first = self._seen.setdefault((piece.chain, piece.body), index)
         if first != index:
             self.before[index] = self.before[first]
-            self._say(index, "repeated", f"It is block {first + 1} once more.")
+            self._say(index, TamperKind.REPEATED, f"It is block {first + 1} once more.")
         elif not self._follows_last(index):
             self._look_elsewhere(index)
         if index in self._roots:
@@ -79,14 +97,16 @@ class TamperCheck:
     def _take_unsealed(self, index: int) -> None:
         piece = self.pieces[index]
         if piece.stray:
-            self._say(index, "stray", "These bytes belong to no block.")
+            self._say(index, TamperKind.STRAY, "These bytes belong to no block.")
             return
         if index == len(self.pieces) - 1 and not piece.closed:
             self._say(
-                index, "torn", f"The last write was cut off: {len(piece.raw)} bytes have no whole seal."
+                index,
+                TamperKind.TORN,
+                f"The last write was cut off: {len(piece.raw)} bytes have no whole seal.",
             )
         else:
-            self._say(index, "altered", "The block has no whole seal.")
+            self._say(index, TamperKind.ALTERED, "The block has no whole seal.")
         self.before[index] = None
         self._near = [seal(near, piece.body) for near in self._near]
         self._last = index
@@ -99,7 +119,9 @@ class TamperCheck:
                 if self._last in self._roots and near != self.pieces[self._last].chain:
                     self._roots.discard(self._last)
                     self._say(
-                        self._last, "altered", "Its seal was altered; the block itself is as it was written."
+                        self._last,
+                        TamperKind.ALTERED,
+                        "Its seal was altered; the block itself is as it was written.",
                     )
                 return True
         return False
@@ -111,7 +133,9 @@ class TamperCheck:
             self._roots.add(index)
         elif place > index:
             self._say(
-                index, "reordered", f"It was written after block {place + 1}, which stands further down."
+                index,
+                TamperKind.REORDERED,
+                f"It was written after block {place + 1}, which stands further down.",
             )
         else:
             self._join(index, place)
@@ -133,13 +157,13 @@ class TamperCheck:
         if any(self.before.get(other) == place and other not in self.problems for other in between):
             after = "the start" if place == _BEFORE_ALL else f"block {place + 1}"
             text = f"It was written after {after}, as another block here was: two journals were put together."
-            self._say(index, "spliced", text)
+            self._say(index, TamperKind.SPLICED, text)
             return
         for other in between:
             if self._foreign(other, place):
                 self._roots.discard(other)
                 text = f"It was put in: block {index + 1} was written straight after what stands before."
-                self._say(other, "spliced", text)
+                self._say(other, TamperKind.SPLICED, text)
 
     def _foreign(self, index: int, place: int) -> bool:
         """Whether a piece after ``place`` hangs on nothing of this journal."""
@@ -148,7 +172,7 @@ class TamperCheck:
             if at in self._roots:
                 return True
             if at in self.problems:
-                return self.problems[at].kind == "spliced"
+                return self.problems[at].kind is TamperKind.SPLICED
             at = self.before.get(at)
             if at is not None and at >= index:
                 return False
@@ -160,29 +184,35 @@ class TamperCheck:
         if index in self._roots or index in self.problems:
             return
         if not piece.closed:
-            self._say(index, "torn", "Only the last newline is missing; opening the session mends it.")
+            self._say(
+                index, TamperKind.TORN, "Only the last newline is missing; opening the session mends it."
+            )
         try:
             decode(piece.raw)
         except ValueError as error:
-            self._say(index, "unreadable", f"Its seal holds, but it can't be read ({error}).")
+            self._say(index, TamperKind.UNREADABLE, f"Its seal holds, but it can't be read ({error}).")
 
     def _explain_root(self, index: int) -> None:
         """Say the likeliest reason why a seal fits nothing here; the numbers in the events tell more."""
         gap = self._gap(index)
         before = self.problems.get(index - 1)
         if not self.pieces[index].headed:
-            self._say(index, "altered", "Its first line is not [[event]].")
-        elif before is not None and before.kind in ("altered", "unlinked"):
-            self._say(index, "unlinked", f"It can't be tied to block {index}, which is damaged itself.")
+            self._say(index, TamperKind.ALTERED, "Its first line is not [[event]].")
+        elif before is not None and before.kind in (TamperKind.ALTERED, TamperKind.UNLINKED):
+            self._say(
+                index, TamperKind.UNLINKED, f"It can't be tied to block {index}, which is damaged itself."
+            )
         elif gap > 0:
             text = f"{gap} blocks are missing before it, as the numbers in the events say."
-            self._say(index, "missing", text.replace("1 blocks are", "1 block is") if gap == 1 else text)
+            self._say(
+                index, TamperKind.MISSING, text.replace("1 blocks are", "1 block is") if gap == 1 else text
+            )
         elif gap < 0:
             text = "It comes from another journal: its number does not go on from the last one before it."
-            self._say(index, "spliced", text)
+            self._say(index, TamperKind.SPLICED, text)
         else:
             text = "Its seal does not fit: it was altered, or it and what follows come from another journal."
-            self._say(index, "altered", text)
+            self._say(index, TamperKind.ALTERED, text)
 
     def _gap(self, index: int) -> int:
         """How many numbers are left out before a piece, negative if it goes back, 0 if none or if unknown."""

@@ -64,15 +64,15 @@ def reply(practice: Practice, machine: Machine, crew: Crew, asked: StepQuestion)
     if isinstance(rule, tuple):
         return _ticked(rule, machine, crew, asked, fresh)
     if step.many:
-        ids = _believed(step, queries.belief(asked.view))
-        return Reply(ReplyHow.ANSWER, "+".join(ids) or "none")
+        return Reply(ReplyHow.ANSWER, tuple(_believed(step, queries.belief(asked.view))))
     if rule is None:
         return usual(asked.view, step, asked.where.inspection)
     if isinstance(rule, Sense):
         right = _banded(rule, _blurred(rule, machine, fresh))
     else:
         right = chance_answer(rule, machine, step, generator(machine, asked.where, 0))
-    return Reply(ReplyHow.ANSWER, _slip(step, right, crew.errs if rule.customer else crew.slips, fresh))
+    said = _slip(step, right, crew.errs if rule.customer else crew.slips, fresh)
+    return Reply(ReplyHow.ANSWER, (said,))
 
 
 def generator(machine: Machine, where: StepRef, turn: int) -> Generator:
@@ -120,8 +120,7 @@ def _ticked(
     for rule in rules:
         wrong = rng.random() < (crew.errs if rule.customer else crew.slips)
         said[rule.answer] = (_blurred(rule, machine, rng) > rule.above) != wrong
-    ids = [a.id for a in asked.step.answers if said.get(a.id, a.usual)]
-    return Reply(ReplyHow.ANSWER, "+".join(ids) or "none")
+    return Reply(ReplyHow.ANSWER, tuple(a.id for a in asked.step.answers if said.get(a.id, a.usual)))
 
 
 def _believed(step: Step, belief: Belief) -> Iterator[str]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum, unique
 from functools import lru_cache
 
+from wizard.domain.measure_vocabulary import DrumAxis
 from wizard.measure.mechanics import rotating, walking
 from wizard.practice.physics import run_up, steady
 from wizard.practice.physics.tub import Tub
@@ -170,5 +171,5 @@ def walk_margin(machine: Machine, force: float, speed: float) -> float:
     )
     lift = max(machine.items(MachineQuantity.FOOT_LIFT))
     grip = machine.one(MachineQuantity.GRIP) * (0.6 if lift > FIRM else 1.0)
-    axis = "horizontal" if machine.kind == FRONT_LOADER else "vertical"
+    axis = DrumAxis.HORIZONTAL if machine.kind == FRONT_LOADER else DrumAxis.VERTICAL
     return TURNS_EARLIER * walking.turning_margin(machine.one(MachineQuantity.WHOLE_MASS), grip, floor, axis)

@@ -47,13 +47,17 @@ class PracticeScene:
 
 @dataclass(frozen=True, slots=True)
 class PlayedJob:
-    """How a job went. ``before`` is the view the moment before the first decision, None where none was made."""
+    """How a job went. ``before`` is the view the moment before the first decision, None where none was made.
+
+    ``left`` is the machine as it was left.
+    """
 
     scene: PracticeScene
     before: JobView | None
     view: JobView
     records: tuple[Recorded, ...]
     stuck: str
+    left: Machine
 
     @property
     def ranked(self) -> tuple[RankedFault, ...]:
@@ -69,6 +73,11 @@ class PlayedJob:
     def fitted(self) -> tuple[str, ...]:
         """The faults whose repair was fitted, in order."""
         return tuple(r.fault for r in self.view.state.repairs if r.outcome is RepairOutcome.FITTED)
+
+    @property
+    def still_shakes(self) -> bool:
+        """True where its owner notices more than on the same machine without faults."""
+        return troubles(self.left) > troubles(self.scene.healthy)
 
     @property
     def outcome(self) -> str:
@@ -152,4 +161,4 @@ def play(practice: Practice, flow: Flow, scene: PracticeScene, name: str) -> Pla
     except (Refused, CaseFailed) as problem:
         run = session.state.run
         stuck = f"{f'{run.inspection}.{run.at}' if run else 'the job map'}: {problem}"
-    return PlayedJob(scene, before, session.view, tuple(records), stuck)
+    return PlayedJob(scene, before, session.view, tuple(records), stuck, source.machine(session.view))

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from itertools import islice
+
 from wizard.domain.references import StepRef
-from wizard.domain.vocabulary import NextKind, RepairOutcome
+from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.answer_source import RepairReply, Reply
 from wizard.engine.guidance.advice_candidates import advice
-from wizard.engine.guidance.advice_order import follow
+from wizard.engine.guidance.advice_order import follow, searching
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.messages.commands import Release
 from wizard.engine.safety.flow_rules import repair_act
@@ -19,6 +21,8 @@ from wizard.practice.answering import Crew, StepQuestion, generator, reply
 from wizard.practice.declaring.practice_model import Practice
 from wizard.practice.practice_machine import Machine, on_set_feet, with_faults
 
+MOST_REPAIRS = 4
+"""The most repairs that are made on one machine: an estimate."""
 GUESS = "The likeliest by all that was found."
 """Why a part goes in that no test of its own confirmed."""
 
@@ -67,9 +71,7 @@ class Technician:
     def coming(self, view: JobView) -> NextUp:
         """Where the advice leads until enough is known, then the flow's own order."""
         coming = queries.next_up(view)
-        if view.state.decided is not None or coming.kind not in (NextKind.INSPECT, NextKind.DECIDE):
-            return coming
-        return follow(view, advice(view))
+        return follow(view, advice(view)) if searching(view, coming) else coming
 
     def reply(self, view: JobView, run: Run, step: Step) -> Reply:
         """What the machine answers."""
@@ -78,12 +80,26 @@ class Technician:
         return reply(self._practice, self.machine(view), self._crew, StepQuestion(view, where, step, turn))
 
     def faults(self, view: JobView) -> tuple[str, ...]:
-        """The faults that the advice calls decided, without one that excludes the others; else the likeliest."""
+        """The faults that the advice calls decided, without one that excludes the others, else the likeliest; and what
+        is worth doing along.
+
+        Nobody goes on for ever: after so many repairs what is left is somebody else's.
+        """
+        if len(view.state.repairs) >= MOST_REPAIRS:
+            return ()
         counsel = advice(view)
         decided = counsel.decided if counsel is not None else ()
-        if len(decided) > 1:
+        along = counsel.along if counsel is not None else ()
+        single = not view.state.repairs
+        if len(decided) > 1 or not single:
             decided = tuple(f for f in decided if not view.flow.faults[f].alone)
-        return decided or tuple(r.fault for r in ranking(view)[:1])
+        likely = (r.fault for r in ranking(view) if single or not view.flow.faults[r.fault].alone)
+        chosen = decided or tuple(islice(likely, 1))
+        return (
+            chosen
+            if any(view.flow.faults[f].alone for f in chosen)
+            else tuple(dict.fromkeys((*chosen, *along)))
+        )
 
     def repair(self, view: JobView, fault: Fault) -> RepairReply:
         """Fitted; declined where what the remedy needs can't be had on this machine."""

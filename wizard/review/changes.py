@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from enum import StrEnum, unique
 from typing import Any
 
 from wizard.documents.text import formatting, outcome_text
@@ -13,16 +14,28 @@ from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
 from wizard.engine.state.job_view import JobView
 
 
+@unique
+class ChangeKind(StrEnum):
+    """What was corrected, or that it was taken back."""
+
+    ANSWER = "answer"
+    READING = "reading"
+    FACT = "fact"
+    COMPLAINT = "complaint"
+    DECISION = "decision"
+    UNDONE = "undone"
+
+
 @dataclass(frozen=True, slots=True)
 class Change:
-    """An earlier value corrected. ``kind``: answer, reading, fact, complaint, decision or undone.
+    """An earlier value corrected.
 
     ``first`` is the event that the earlier value came with and ``at`` its time; ``aside`` the other answers that no
     longer count because of it.
     """
 
     seq: int
-    kind: str
+    kind: ChangeKind
     where: str
     was: str
     now: str
@@ -69,7 +82,7 @@ def _words(entry: AnswerRecord | ReadingRecord) -> str:
         unit = "" if any(c.isalpha() for c in entry.typed) else f" {entry.unit}"
         return f"{entry.typed}{unit}"
     said = (
-        entry.says or entry.answer
+        entry.says or entry.text
         if entry.how is AnswerHow.ANSWER
         else outcome_text.HOWS.get(entry.how, entry.how)
     )
@@ -80,10 +93,10 @@ def _answered(view: JobView, seq: int, event: ev.Answered) -> Change | None:
     old = _entry(view.state, event.instead_of)
     if not event.instead_of or old is None:
         return None
-    said = event.says or event.answer
+    said = event.says or event.text
     now = f"{said} [{event.verdict}]" if event.verdict else said
     where = f"{old.inspection}.{old.step}"
-    return Change(seq, "answer", where, _words(old), now, event.reason, old.seq, old.at, event.aside)
+    return Change(seq, ChangeKind.ANSWER, where, _words(old), now, event.reason, old.seq, old.at, event.aside)
 
 
 def _reading(view: JobView, seq: int, event: ev.ReadingTaken) -> Change | None:
@@ -92,7 +105,9 @@ def _reading(view: JobView, seq: int, event: ev.ReadingTaken) -> Change | None:
         return None
     unit = "" if any(c.isalpha() for c in event.typed) else f" {event.unit}"
     where = f"{old.inspection}.{old.step}"
-    return Change(seq, "reading", where, _words(old), f"{event.typed}{unit}", event.reason, old.seq, old.at)
+    return Change(
+        seq, ChangeKind.READING, where, _words(old), f"{event.typed}{unit}", event.reason, old.seq, old.at
+    )
 
 
 def _undone(view: JobView, seq: int, event: ev.Undone) -> Change | None:
@@ -100,7 +115,7 @@ def _undone(view: JobView, seq: int, event: ev.Undone) -> Change | None:
     if old is None:
         return None
     where = f"{old.inspection}.{old.step}"
-    return Change(seq, "undone", where, _words(old), "taken back", "", old.seq, old.at)
+    return Change(seq, ChangeKind.UNDONE, where, _words(old), "taken back", "", old.seq, old.at)
 
 
 def _fact(view: JobView, seq: int, event: ev.FactTaken) -> Change | None:
@@ -108,13 +123,13 @@ def _fact(view: JobView, seq: int, event: ev.FactTaken) -> Change | None:
         return None
     was = formatting.fact_words(view.flow, event.fact, view.state.facts[event.fact])
     now = "no longer asked" if event.forgotten else formatting.fact_words(view.flow, event.fact, event.value)
-    return Change(seq, "fact", event.fact, was or "-", now or "-", event.reason, 0, "", event.aside)
+    return Change(seq, ChangeKind.FACT, event.fact, was or "-", now or "-", event.reason, 0, "", event.aside)
 
 
 def _complaint(view: JobView, seq: int, event: ev.ComplaintTaken) -> Change | None:
     if not view.state.complaint:
         return None
-    return Change(seq, "complaint", "", view.state.complaint, event.words, "", 0, "")
+    return Change(seq, ChangeKind.COMPLAINT, "", view.state.complaint, event.words, "", 0, "")
 
 
 def _decided(view: JobView, seq: int, event: ev.Decided) -> Change | None:
@@ -127,7 +142,7 @@ def _decided(view: JobView, seq: int, event: ev.Decided) -> Change | None:
         )
 
     was, now = named(view.state.decided), named(event.faults)
-    return Change(seq, "decision", "", was, now, event.reason, 0, "")
+    return Change(seq, ChangeKind.DECISION, "", was, now, event.reason, 0, "")
 
 
 _CHANGES: Mapping[type[ev.Event], Callable[[JobView, int, Any], Change | None]] = {

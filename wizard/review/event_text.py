@@ -8,10 +8,10 @@ from typing import Any
 from wizard.documents.content import part_counts
 from wizard.documents.papers.job_header import result_words
 from wizard.documents.text import formatting, outcome_text, safety_text
-from wizard.domain.vocabulary import AnswerHow, Phase
+from wizard.domain.chosen_answers import only
+from wizard.domain.vocabulary import AnswerHow, Phase, RunStatus
 from wizard.engine.messages import events as ev
-from wizard.engine.messages.decay_record import from_table
-from wizard.engine.state import machine_view, queries
+from wizard.engine.state import condition_words, queries
 from wizard.engine.state.job_state import State, changed
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, Inspection
@@ -20,11 +20,27 @@ from wizard.review.durations import clock
 
 def typed(event: ev.Event) -> str:
     """What a person typed for this event, as it was typed; empty where a key was enough."""
-    for name in ("typed", "words", "text", "name", "caption"):
-        value = getattr(event, name, "")
-        if value and not isinstance(event, ev.HandedOver):
-            return str(value)
-    return str(getattr(event, "reason", "") or (event.value if isinstance(event, ev.FactTaken) else ""))
+    reason = event.reason if isinstance(event, ev.Reasoned) else ""
+    return _words(event) or reason or (event.value if isinstance(event, ev.FactTaken) else "")
+
+
+def _words(event: ev.Event) -> str:
+    """What was typed for itself, not as a reason."""
+    match event:
+        case ev.ReadingTaken():
+            return event.typed
+        case ev.ComplaintTaken() | ev.Stopped():
+            return event.words
+        case ev.Released():
+            return event.words or event.name
+        case ev.NoteTaken() | ev.DraftKept():
+            return event.text
+        case ev.RecordingTaken() | ev.TakenOver():
+            return event.name
+        case ev.PhotoTaken():
+            return event.name or event.caption
+        case _:
+            return ""
 
 
 def said(view: JobView, event: ev.Event) -> str:
@@ -34,7 +50,7 @@ def said(view: JobView, event: ev.Event) -> str:
 
 def believed(flow: Flow, event: ev.Event) -> tuple[str, ...]:
     """What is believed of the machine from this event on, a line a condition that it changes."""
-    sets: ev.Sets = getattr(event, "belief", {})
+    sets = event.belief if isinstance(event, ev.Believing) else {}
     return tuple(_belief_words(flow, name, values) for name, values in sets.items())
 
 
@@ -42,7 +58,7 @@ def _belief_words(flow: Flow, name: str, values: frozenset[str]) -> str:
     condition = flow.conditions.get(name)
     if condition is None:
         return f"{name}: {' or '.join(sorted(values))}"
-    return f"{condition.says}: {machine_view.words_of(condition, values) or 'nothing'}"
+    return f"{condition.says}: {condition_words.words_of(condition, values) or 'nothing'}"
 
 
 def asked(record: ev.Recorded) -> str:
@@ -63,14 +79,9 @@ def where(before: State, event: ev.Event) -> tuple[str, str]:
     """The inspection and the step that an event is about; empty where it is about none."""
     if isinstance(event, ev.Entered | ev.Skipped):
         return event.inspection, event.step
-    run = before.find_run(getattr(event, "run", 0))
-    return (run.inspection, str(getattr(event, "step", ""))) if run else ("", "")
-
-
-def title(flow: Flow, inspection: str) -> str:
-    """An inspection's title, or its id where this flow has none of that id."""
-    known = flow.inspections.get(inspection)
-    return known.title if known else inspection
+    run = before.find_run(event.run) if isinstance(event, ev.OfRun) else None
+    step = event.step if isinstance(event, ev.OfStep) else ""
+    return (run.inspection, step) if run else ("", "")
 
 
 def _because(reason: str) -> str:
@@ -91,11 +102,11 @@ def _fact(view: JobView, event: ev.FactTaken) -> str:
 def _entered(view: JobView, event: ev.Entered) -> str:
     if event.condition:
         condition = view.flow.conditions.get(event.condition)
-        return f"{title(view.flow, event.inspection)}, asked for: {condition.says if condition else event.condition}."
+        return f"{view.flow.title_of(event.inspection)}, asked for: {condition.says if condition else event.condition}."
     again = "resumed" if event.run <= len(view.state.runs) else "begun"
     repaired = queries.after_repair(view, view.state.seq + 1)
     after = ", after the repair" if repaired and event.phase is Phase.AFTER else ""
-    return f"{title(view.flow, event.inspection)} {again}{after}."
+    return f"{view.flow.title_of(event.inspection)} {again}{after}."
 
 
 def _reading(_view: JobView, event: ev.ReadingTaken) -> str:
@@ -108,7 +119,7 @@ def _reading(_view: JobView, event: ev.ReadingTaken) -> str:
 
 
 def _recording(_view: JobView, event: ev.RecordingTaken) -> str:
-    found = from_table(event.found)
+    found = event.found
     lasts = f"{found.last - found.first:.1f} s of {found.column}"
     damping = outcome_text.DAMPINGS[found.damping]
     return f"Recording {event.name} ({event.file}): {lasts}, {damping}, {found.frequency:.2f} Hz."
@@ -129,8 +140,8 @@ def _answered(view: JobView, event: ev.Answered) -> str:
 
 def _answer_words(inspection: Inspection | None, event: ev.Answered) -> str:
     step = inspection.step(event.step) if inspection else None
-    answer = step.answer(event.answer) if step else None
-    return (answer.says if answer else "") or event.answer
+    answer = step.answer(only(event.chosen)) if step else None
+    return (answer.says if answer else "") or event.text
 
 
 def _undone(_view: JobView, event: ev.Undone) -> str:
@@ -139,8 +150,12 @@ def _undone(_view: JobView, event: ev.Undone) -> str:
 
 def _left(view: JobView, event: ev.InspectionLeft) -> str:
     run = view.state.find_run(event.run)
-    ends = {"done": "done", "left": "left, its place kept", "void": "no longer counts"}
-    return f"{title(view.flow, run.inspection) if run else 'Run'} {ends.get(event.how, event.how)}."
+    ends = {
+        RunStatus.DONE: "done",
+        RunStatus.LEFT: "left, its place kept",
+        RunStatus.VOID: "no longer counts",
+    }
+    return f"{view.flow.title_of(run.inspection) if run else 'Run'} {ends.get(event.how, event.how)}."
 
 
 def _condition(flow: Flow, name: str) -> str:
@@ -155,14 +170,14 @@ def _remedy(flow: Flow, fault: str) -> str:
 
 def _shown(view: JobView, event: ev.Shown) -> str:
     run = view.state.find_run(event.run)
-    what = title(view.flow, run.inspection) if run else _remedy(view.flow, event.step)
+    what = view.flow.title_of(run.inspection) if run else _remedy(view.flow, event.step)
     place = f", {event.step}," if run else ""
     return f"{what}{place} may be done: what it needs holds."
 
 
 def _widened(view: JobView, event: ev.Widened) -> str:
     nouns = [_condition(view.flow, c) for c in event.belief]
-    return f"Less is known, {safety_text.why_words(event.why)}: {', '.join(nouns) or 'nothing'}."
+    return f"Less is known, {safety_text.WIDENINGS[event.why]}: {', '.join(nouns) or 'nothing'}."
 
 
 def _released(view: JobView, event: ev.Released) -> str:
@@ -179,12 +194,14 @@ def _headed(view: JobView, event: ev.Headed) -> str:
 def _skipped(view: JobView, event: ev.Skipped) -> str:
     again = "Measuring again: " if event.recheck else ""
     how = outcome_text.HOWS.get(event.how, event.how)
-    return f"{again}{title(view.flow, event.inspection)} {how}.{_because(event.reason)}"
+    return f"{again}{view.flow.title_of(event.inspection)} {how}.{_because(event.reason)}"
 
 
 def _decided(view: JobView, event: ev.Decided) -> str:
     faults = [view.flow.faults[f].says if f in view.flow.faults else f for f in event.faults]
-    return f"Confirmed: {', '.join(faults) or 'no fault'}.{_because(event.reason)}"
+    again = [view.flow.faults[f].says for f in event.again if f in view.flow.faults]
+    once_more = f" It did not hold, and is repaired once more: {', '.join(again)}." if again else ""
+    return f"Confirmed: {', '.join(faults) or 'no fault'}.{once_more}{_because(event.reason)}"
 
 
 def _repaired(view: JobView, event: ev.RepairDone) -> str:
@@ -192,7 +209,8 @@ def _repaired(view: JobView, event: ev.RepairDone) -> str:
         part.words for part in part_counts.named(event.parts, view.flow.faults.get(event.fault))
     )
     parts = f" Parts: {fitted}." if fitted else ""
-    return f"{_done(view.flow, event)}: {event.outcome}.{parts}{_because(event.reason)}"
+    word = outcome_text.repair_word(view.flow, event.fault, event.outcome, event.alternative)
+    return f"{_done(view.flow, event)}: {word}.{parts}{_because(event.reason)}"
 
 
 def _done(flow: Flow, event: ev.RepairDone) -> str:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum, unique
 from functools import cached_property, partial
 
 from wizard.domain.vocabulary import AnswerHow
@@ -23,7 +24,7 @@ from wizard.flow.model import ComputeStep, Flow, MeasureStep
 from wizard.review import badge_spans, event_text, step_times
 from wizard.review.changes import Change, Changes
 from wizard.review.guarded import attempt
-from wizard.review.screen_snapshot import ScreenSnapshot, snapshot
+from wizard.review.screen_snapshot import ScreenSnapshot, SnapshotKind, snapshot
 
 EVERY = 32
 """A state is kept each so many events; any other is folded from the one before it."""
@@ -31,8 +32,17 @@ EVERY = 32
 _NOTHING: tuple[Judged, ...] = ()
 NO_BADGE = Badge(("NOT KNOWN",))
 
-JUMPS = ("event", "inspection", "answer", "safety", "correction", "visit")
-"""What a reviewer can go to, forward and back."""
+
+@unique
+class Jump(StrEnum):
+    """What a reviewer can go to, forward and back."""
+
+    EVENT = "event"
+    INSPECTION = "inspection"
+    ANSWER = "answer"
+    SAFETY = "safety"
+    CORRECTION = "correction"
+    VISIT = "visit"
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +143,7 @@ class Replay:
             raise IndexError(f"place: {place} is not between 1 and {len(self.records)}")
         record, before, after = self.records[place - 1], self.view(place - 1), self.view(place)
         inspection, step = event_text.where(before.state, record.event)
-        screen, unshown = attempt(lambda: snapshot(before), ScreenSnapshot("unknown", "Not known"))
+        screen, unshown = attempt(lambda: snapshot(before), ScreenSnapshot(SnapshotKind.UNKNOWN, "Not known"))
         badge, unbadged = attempt(lambda: machine_view.badge(after), NO_BADGE)
         judged, unjudged = attempt(lambda: _judged(before, after, record.event), _NOTHING)
         return ReplayFrame(
@@ -187,7 +197,7 @@ class Replay:
             if (
                 found
                 and not isinstance(record.event, ev.FactTaken)
-                and not getattr(record.event, "belief", None)
+                and not (isinstance(record.event, ev.Believing) and record.event.belief)
             ):
                 found.append(found[-1])
                 continue
@@ -199,33 +209,28 @@ class Replay:
         """How the machine stood along the time line."""
         return badge_spans.spans(self.records, self.badges)
 
-    def jump(self, place: int, kind: str, forward: bool = True) -> int:
-        """The next place (or the one before) of a kind of ``JUMPS``; ``place`` itself where there is none.
-
-        ValueError for another kind.
-        """
-        if kind not in JUMPS:
-            raise ValueError(f"kind: {kind!r} is none of {', '.join(JUMPS)}")
+    def jump(self, place: int, kind: Jump, forward: bool = True) -> int:
+        """The next place (or the one before) of a kind; ``place`` itself where there is none."""
         ahead = range(place + 1, len(self.records) + 1)
         behind = range(min(place, len(self.records) + 1) - 1, 0, -1)
         return next((p for p in (ahead if forward else behind) if _is(self, p, kind)), place)
 
 
-_KINDS: dict[str, Callable[[Event], bool]] = {
-    "event": lambda event: True,
-    "inspection": lambda event: isinstance(event, Entered),
-    "answer": lambda event: isinstance(event, Answered),
-    "visit": lambda event: isinstance(event, VisitBegan),
+_CLASSES: dict[Jump, type[Event]] = {
+    Jump.EVENT: Event,
+    Jump.INSPECTION: Entered,
+    Jump.ANSWER: Answered,
+    Jump.VISIT: VisitBegan,
 }
 
 
-def _is(replay: Replay, place: int, kind: str) -> bool:
-    """True where the event of a place is of a kind of ``JUMPS``."""
-    if kind == "correction":
+def _is(replay: Replay, place: int, kind: Jump) -> bool:
+    """True where the event of a place is of a kind."""
+    if kind is Jump.CORRECTION:
         return place in replay._changes.by_place
-    if kind == "safety":
+    if kind is Jump.SAFETY:
         return place > 1 and replay.badges[place - 1].words != replay.badges[place - 2].words
-    return _KINDS[kind](replay.records[place - 1].event)
+    return isinstance(replay.records[place - 1].event, _CLASSES[kind])
 
 
 def _judged(before: JobView, after: JobView, event: Event) -> tuple[Judged, ...]:

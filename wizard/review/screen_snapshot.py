@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum, unique
 
 from wizard.documents.papers.job_header import result_words
 from wizard.documents.text import formatting, limit_text
-from wizard.domain.vocabulary import JobState
+from wizard.domain.vocabulary import JobState, Phase
 from wizard.engine.handlers import visit_end
 from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
@@ -25,23 +26,44 @@ class AnswerChoice:
     says: str
 
 
+@unique
+class SnapshotKind(StrEnum):
+    """What a screen was: of the machine's facts, the complaint, the map, what waits for what is asked first, a kind
+    of step, a repair, a stop; before the session, after it, or not known.
+    """
+
+    NEW = "new"
+    FACT = "fact"
+    COMPLAINT = "complaint"
+    MAP = "map"
+    WAITING = "waiting"
+    TELL = "tell"
+    LOOK = "look"
+    CHOOSE = "choose"
+    MEASURE = "measure"
+    COMPUTE = "compute"
+    REPAIR = "repair"
+    STOPPED = "stopped"
+    CLOSED = "closed"
+    UNKNOWN = "unknown"
+
+
 @dataclass(frozen=True, slots=True)
 class ScreenSnapshot:
-    """What was on the screen. ``kind`` is new, fact, complaint, map, waiting (for what is asked first), tell, look,
-    choose, measure, compute, repair, stopped or closed.
+    """What was on the screen.
 
     ``number`` of ``count`` is the step's place in its inspection, 0 where there is none. ``lines`` are further lines:
     what has to be made safe, or the acts of a repair. ``why`` says what a step is asked for. ``unit`` and
     ``limit`` (bands in words, with their source) are those of a reading.
     """
 
-    kind: str
+    kind: SnapshotKind
     title: str
     do: str = ""
     expect: str = ""
     inspection: str = ""
     step: str = ""
-    phase: str = ""
+    phase: Phase | None = None
     number: int = 0
     count: int = 0
     caution: tuple[Caution, ...] = ()
@@ -63,15 +85,17 @@ def snapshot(view: JobView) -> ScreenSnapshot:
     """What the technician had on the screen in this state."""
     flow, state = view.flow, view.state
     if state.job is JobState.NEW:
-        return ScreenSnapshot("new", _NEW)
+        return ScreenSnapshot(SnapshotKind.NEW, _NEW)
     if state.job is JobState.STOPPED:
         return _stopped(view)
     if state.job is JobState.CLOSED:
-        return ScreenSnapshot("closed", f"Closed: {result_words(view)}")
+        return ScreenSnapshot(SnapshotKind.CLOSED, f"Closed: {result_words(view)}")
     if state.run is None and (facts := queries.open_facts(view)):
         return _fact(flow, facts[0])
     if state.run is None and not state.complaint:
-        return ScreenSnapshot("complaint", "Complaint", "What does the customer say, in their own words?")
+        return ScreenSnapshot(
+            SnapshotKind.COMPLAINT, "Complaint", "What does the customer say, in their own words?"
+        )
     return _at_work(view)
 
 
@@ -82,15 +106,17 @@ def _at_work(view: JobView) -> ScreenSnapshot:
         return _repair(flow.faults[view.state.goal]) if view.state.goal in flow.faults else _map(view)
     step = inspection.step(run.at)
     if step is None:
-        return ScreenSnapshot("map", inspection.title, _next(view), inspection=inspection.id)
+        return ScreenSnapshot(SnapshotKind.MAP, inspection.title, _next(view), inspection=inspection.id)
     if not queries.ready(view):
         needs = queries.unmet_words(view, step_act(inspection.id, step.id))
-        return ScreenSnapshot("waiting", inspection.title, needs, inspection=inspection.id, step=step.id)
+        return ScreenSnapshot(
+            SnapshotKind.WAITING, inspection.title, needs, inspection=inspection.id, step=step.id
+        )
     return _step(view, inspection, step, run)
 
 
 def _map(view: JobView) -> ScreenSnapshot:
-    return ScreenSnapshot("map", "Job map", _next(view))
+    return ScreenSnapshot(SnapshotKind.MAP, "Job map", _next(view))
 
 
 def _next(view: JobView) -> str:
@@ -99,7 +125,11 @@ def _next(view: JobView) -> str:
 
 def _repair(fault: Fault) -> ScreenSnapshot:
     return ScreenSnapshot(
-        "repair", fault.remedy.says, fault.says, lines=fault.remedy.do, caution=fault.remedy.caution
+        SnapshotKind.REPAIR,
+        fault.remedy.says,
+        fault.says,
+        lines=fault.remedy.do,
+        caution=fault.remedy.caution,
     )
 
 
@@ -108,11 +138,11 @@ def _stopped(view: JobView) -> ScreenSnapshot:
     stops = [view.flow.stops[h.stop] for h in view.state.stops if h.stop in view.flow.stops]
     if not stops:
         return ScreenSnapshot(
-            "stopped", "Work stopped", view.state.stops[-1].words if view.state.stops else ""
+            SnapshotKind.STOPPED, "Work stopped", view.state.stops[-1].words if view.state.stops else ""
         )
     calls = dict.fromkeys(formatting.sentence(stop.call) for stop in stops)
     return ScreenSnapshot(
-        "stopped",
+        SnapshotKind.STOPPED,
         " ".join(formatting.sentence(stop.says) for stop in stops),
         f"Call: {' '.join(calls)}",
         lines=tuple(line for stop in stops for line in stop.make_safe),
@@ -123,7 +153,7 @@ def _fact(flow: Flow, fact_id: str) -> ScreenSnapshot:
     fact = flow.fact(fact_id)
     assert fact is not None
     return ScreenSnapshot(
-        "fact", "Machine", fact.ask, choices=tuple(AnswerChoice(v.id, v.says) for v in fact.values)
+        SnapshotKind.FACT, "Machine", fact.ask, choices=tuple(AnswerChoice(v.id, v.says) for v in fact.values)
     )
 
 
@@ -132,7 +162,7 @@ def _step(view: JobView, inspection: Inspection, step: Step, run: Run) -> Screen
     reading, alone = reading_of(step), run.only
     condition = view.flow.conditions.get(run.condition)
     return ScreenSnapshot(
-        step.kind,
+        SnapshotKind(step.kind),
         inspection.title,
         step.do,
         step.expect,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from wizard.domain.vocabulary import AnswerHow, Phase
 from wizard.engine.messages import events as ev
 from wizard.engine.state.job_state import State
 
@@ -19,9 +20,8 @@ class StepTime:
     run: int
     inspection: str
     step: str
-    phase: str
-    answer: str
-    how: str
+    phase: Phase
+    how: AnswerHow
     began: int
     ended: int
     at: str
@@ -52,7 +52,7 @@ class Watch:
             return
         self.steps.append(
             StepTime(
-                run.id, run.inspection, event.step, run.phase, event.answer, event.how, began, record.seq,
+                run.id, run.inspection, event.step, run.phase, event.how, began, record.seq,
                 record.at, round(seconds, 3),
             )
         )  # fmt: skip

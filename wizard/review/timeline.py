@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wizard.domain.vocabulary import Phase, RunStatus, Verdict
+from wizard.engine.messages import events as ev
+from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import Run
 from wizard.review import event_text
@@ -21,11 +24,11 @@ class TimelineRow:
     at: str
     elapsed: float
     spent: float
-    kind: str
+    kind: EventKind
     inspection: str
     step: str
     says: str
-    verdict: str
+    verdict: Verdict | None
     safety: tuple[str, ...]
     change: Change | None
     aside: bool
@@ -38,13 +41,13 @@ class Stay:
     run: int
     inspection: str
     title: str
-    phase: str
+    phase: Phase
     first: int
     last: int
     at: str
     seconds: float
     usual: float
-    how: str
+    how: RunStatus
 
 
 def timeline(replay: Replay) -> tuple[TimelineRow, ...]:
@@ -59,7 +62,8 @@ def timeline(replay: Replay) -> tuple[TimelineRow, ...]:
         rows.append(
             TimelineRow(
                 record.seq, record.at, elapsed, record.since, record.event.kind, inspection, step,
-                event_text.said(before, record.event), str(getattr(record.event, "verdict", "") or ""),
+                event_text.said(before, record.event),
+                record.event.verdict if isinstance(record.event, ev.Answered) else None,
                 replay.badges[place - 1].words,
                 changed.get(record.seq), record.seq in gone,
             )
@@ -74,7 +78,7 @@ def stays(replay: Replay) -> tuple[Stay, ...]:
         own = [s for s in replay.steps if s.run == run.id]
         found.append(
             Stay(
-                run.id, run.inspection, event_text.title(replay.flow, run.inspection), run.phase, run.seq,
+                run.id, run.inspection, replay.flow.title_of(run.inspection), run.phase, run.seq,
                 max((s.ended for s in own), default=run.seq), run.began,
                 round(sum(s.seconds for s in own), 3),
                 _usual(replay, run), run.how,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from wizard.domain.chosen_answers import chosen_text
 from wizard.safety.belief_encoding import ConditionBits
 from wizard.safety.tables import ActMasks, AnswerMasks, Tables
 
@@ -45,7 +46,7 @@ def ticked(tables: Tables, bits: int, act: ActMasks) -> tuple[int, str] | None:
         else:
             if not own & tick.field.latch:
                 return None
-    return tables.drift.settle(bits), "+".join(given) or "none"
+    return tables.drift.settle(bits), chosen_text(given)
 
 
 def away(tables: Tables, bits: int) -> int:

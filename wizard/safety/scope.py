@@ -54,15 +54,3 @@ def with_bases(names: Iterable[str], conditions: Mapping[str, Condition]) -> set
             found.add(name)
             todo.extend(conditions[name].rests_on)
     return found
-
-
-def same_search(here: Scope) -> object:
-    """What two scopes must have in common for a search of one to say all that a search of the other would.
-
-    Two machines often differ in what plays no part: then one search does for both.
-    """
-    return (
-        tuple((f.id, tuple(f.values)) for f in here.fields),
-        tuple(act.id for act in here.acts),
-        tuple((f.id, f.read(here.needs.allowed[f.id])) for f in here.fields if f.id in here.needs.allowed),
-    )

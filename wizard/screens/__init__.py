@@ -16,20 +16,20 @@ __all__ = ["run", "run_replay"]
 def run(
     store: Store,
     flows: Callable[[], Mapping[str, Path]],
-    start: str = "home",
+    at_once: bool = False,
     resume: str = "",
     flow: str = "",
 ) -> int:
     """Run the program in the terminal and return its exit code.
 
-    ``flows`` gives the folders that a job can be begun on, and is called late. ``start`` is home or job: then
-    ``resume`` names a session to take up, else a new job begins, on ``flow`` where it is named. TerminalError when
-    there is no terminal to draw on.
+    ``flows`` gives the folders that a job can be begun on, and is called late. ``at_once``: not the list of
+    sessions but a job comes first: ``resume`` names one to take up, else a new one begins, on ``flow`` where it is
+    named. TerminalError when there is no terminal to draw on.
     """
     _need_terminal()
     from wizard.screens.launch.app import SteadfootApp
 
-    app = SteadfootApp(store, flows, resume=resume, flow=flow, at_once=start == "job")
+    app = SteadfootApp(store, flows, resume=resume, flow=flow, at_once=at_once)
     return app.run_to_end()
 
 

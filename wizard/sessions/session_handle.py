@@ -6,24 +6,22 @@ import shutil
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Self
+from typing import Self
 
 from wizard.engine.messages.commands import AddPhoto, TakeRecording
 from wizard.engine.messages.events import Began, Closed, Recorded, records_of, to_dict
-from wizard.engine.session import Session
+from wizard.engine.session import Clock, Session
 from wizard.engine.state.fold import follow_all
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 from wizard.errors import FlowError, JournalError, SteadfootError, UsageError
-from wizard.flow.loading.flow_loader import load_files, load_kept
+from wizard.flow.loading.flow_loader import Known, load_files, load_kept
 from wizard.flow.model import Flow
 from wizard.flow.parsing import flow_files
 from wizard.journal import attachments
+from wizard.journal.home_folder import Home
 from wizard.journal.journal_reader import NAME, read
 from wizard.journal.journal_writer import Journal
-
-if TYPE_CHECKING:
-    from wizard.sessions.session_store import Store
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,12 +111,12 @@ class Opened:
 
 
 def begin(
-    store: Store, flow: Flow, files: Mapping[str, bytes], technician: str = "", ticket: str = ""
+    home: Home, clock: Clock, flow: Flow, files: Mapping[str, bytes], technician: str = "", ticket: str = ""
 ) -> Opened:
     """Begin a session on a flow whose files are kept with it. JournalLost if the disk refuses."""
-    store.home.keep_files(flow.digest, {n: d for n, d in files.items() if flow_files.belongs(n)})
-    name = store.home.new_session(store.clock.wall().astimezone().date())
-    folder = store.home.session_folder(name)
+    home.keep_files(flow.digest, {n: d for n, d in files.items() if flow_files.belongs(n)})
+    name = home.new_session(clock.wall().astimezone().date())
+    folder = home.session_folder(name)
     try:
         journal = Journal.create(folder)
     except SteadfootError:
@@ -126,7 +124,7 @@ def begin(
         raise
     try:
         writer = JournalHandle(journal)
-        session = Session.begin(flow, name, writer, store.clock, technician, ticket)
+        session = Session.begin(flow, name, writer, clock, technician, ticket)
     except BaseException:
         journal.close()
         if not journal.begun:
@@ -145,34 +143,37 @@ def _unmade(folder: Path) -> None:
         shutil.rmtree(folder, ignore_errors=True)
 
 
-def resume(store: Store, name: str) -> Opened:
-    """Take a session up again. JournalBusy, JournalError or FlowError say why it can't be."""
-    journal = Journal.open(store.home.session_folder(name))
+def resume(home: Home, clock: Clock, known: Known, name: str) -> Opened:
+    """A session of this home taken up again; ``known``: which flow digests were checked already.
+
+    JournalBusy, JournalError or FlowError say why it can't be.
+    """
+    journal = Journal.open(home.session_folder(name))
     try:
         records = records_of(journal.reading.events, f"Session {name}")
-        flow = _to_work_on(store, name, records)
+        flow = _to_work_on(home, known, name, records)
         writer = JournalHandle(journal, records)
-        session = Session.resume(flow, records, writer, store.clock)
+        session = Session.resume(flow, records, writer, clock)
     except BaseException:
         journal.close()
         raise
     return Opened(name, session, writer)
 
 
-def load(store: Store, name: str) -> Loaded:
+def load(home: Home, known: Known, name: str) -> Loaded:
     """Read a session without touching it."""
-    reading = read(store.home.session_folder(name) / NAME)
+    reading = read(home.session_folder(name) / NAME)
     records = records_of(reading.events, f"Session {name}")
-    flow = load_kept(_kept(store, name, records), store.known)
+    flow = load_kept(_kept(home, name, records), known)
     state, trouble = follow_all(records)
     return Loaded(name, flow, records, state, reading.last_chain, len(reading.torn), trouble)
 
 
-def _to_work_on(store: Store, name: str, records: tuple[Recorded, ...]) -> Flow:
+def _to_work_on(home: Home, known: Known, name: str, records: tuple[Recorded, ...]) -> Flow:
     """The flow of a session that is resumed: it must be sound by what this version asks."""
-    kept = _kept(store, name, records)
+    kept = _kept(home, name, records)
     try:
-        return load_files(kept, store.known)
+        return load_files(kept, known)
     except FlowError as problem:
         said = (
             f"Session {name} was begun with a flow that this version doesn't call sound, so it can't be worked on. "
@@ -181,9 +182,9 @@ def _to_work_on(store: Store, name: str, records: tuple[Recorded, ...]) -> Flow:
         raise FlowError(said, problem.problems) from problem
 
 
-def _kept(store: Store, name: str, records: tuple[Recorded, ...]) -> Mapping[str, bytes]:
+def _kept(home: Home, name: str, records: tuple[Recorded, ...]) -> Mapping[str, bytes]:
     """The files of the flow that a session was begun with."""
     began = records[0].event if records else None
     if not isinstance(began, Began):
         raise JournalError(f"Session {name} has no beginning: its first event was never written whole.")
-    return store.home.kept_files(began.digest)
+    return home.kept_files(began.digest)

@@ -41,16 +41,16 @@ class Store:
         """Begin a session on a flow whose files are kept with it. JournalLost if the disk refuses."""
         from wizard.sessions import session_handle
 
-        return session_handle.begin(self, flow, files, technician, ticket)
+        return session_handle.begin(self.home, self.clock, flow, files, technician, ticket)
 
     def resume(self, name: str) -> Opened:
         """Take a session up again. JournalBusy, JournalError or FlowError say why it can't be."""
         from wizard.sessions import session_handle
 
-        return session_handle.resume(self, name)
+        return session_handle.resume(self.home, self.clock, self.known, name)
 
     def load(self, name: str) -> Loaded:
         """Read a session without touching it."""
         from wizard.sessions import session_handle
 
-        return session_handle.load(self, name)
+        return session_handle.load(self.home, self.known, name)

@@ -14,6 +14,7 @@ from wizard.journal import attachments
 from wizard.journal.journal_reader import NAME
 from wizard.journal.journal_verification import Verification, verify
 from wizard.journal.sealed_block import grouped
+from wizard.journal.tamper_check import TamperKind
 from wizard.sessions import sign_off
 from wizard.sessions.paper_verification import check_papers
 from wizard.sessions.session_handle import Loaded
@@ -150,7 +151,7 @@ def _torn(chain: Verification, loaded: Loaded) -> tuple[str, ...]:
     """A note on bytes after the last event that follows from the one before it; what they are the chain has said."""
     if not loaded.torn:
         return ()
-    if any(p.kind == "torn" for p in chain.problems):
+    if any(p.kind is TamperKind.TORN for p in chain.problems):
         return (
             f"The last write was cut off: {loaded.torn} bytes without a valid seal follow the last event.",
         )

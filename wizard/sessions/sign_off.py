@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import tomli_w
 from filelock import FileLock, Timeout
@@ -13,6 +13,7 @@ from filelock import FileLock, Timeout
 from wizard.errors import JournalBusy, JournalError, UsageError
 from wizard.foreign.limits import SOURCE_LIMITS, Source
 from wizard.foreign.toml_reader import read_toml
+from wizard.journal.codec import from_table, to_table
 from wizard.journal.durable_io import PRIVATE_FILE, lost, put
 
 NAME = "review.toml"
@@ -59,6 +60,9 @@ class SignOff:
         return "what was signed is not all there: verify the session"
 
 
+Row = TypeVar("Row", ReviewNote, SignOff)
+
+
 @dataclass(frozen=True, slots=True)
 class Review:
     """What reviewers wrote on a session, oldest first."""
@@ -92,11 +96,8 @@ def parse(data: bytes, name: str = NAME) -> Review:
         raise JournalError(f"{name}: this is not TOML in UTF-8 ({error}). {hint}") from error
     if table.get("format") != FORMAT or set(table) - {"format", "note", "signed"}:
         raise JournalError(f"{name}: not a review of format {FORMAT}. {hint}")
-    notes, signed = ([_row(name, k, r, cls) for r in _rows(name, table, k)] for k, cls in _TABLES.items())
-    return Review(tuple(notes), tuple(signed))
-
-
-_TABLES: Mapping[str, type[Any]] = {"note": ReviewNote, "signed": SignOff}
+    notes = tuple(_row(name, "note", row, ReviewNote) for row in _rows(name, table, "note"))
+    return Review(notes, tuple(_row(name, "signed", row, SignOff) for row in _rows(name, table, "signed")))
 
 
 def _rows(name: str, table: Mapping[str, Any], key: str) -> list[Any]:
@@ -106,18 +107,16 @@ def _rows(name: str, table: Mapping[str, Any], key: str) -> list[Any]:
     return rows
 
 
-def _row(name: str, key: str, row: Any, cls: type[Any]) -> Any:
-    kinds = {"int": int, "str": str}
-    wanted = {f.name: kinds[str(f.type)] for f in fields(cls)}
-    fit = isinstance(row, dict) and all(
-        k in wanted and isinstance(v, wanted[k]) and not isinstance(v, bool) for k, v in row.items()
-    )
+def _row(name: str, key: str, row: Any, cls: type[Row]) -> Row:
     try:
-        if not fit:
-            raise TypeError
-        return cls(**row)
-    except TypeError:
-        raise JournalError(f"{name}: a [[{key}]] has not just the keys {', '.join(wanted)}.") from None
+        if not isinstance(row, dict):
+            raise ValueError("it is no table")
+        return from_table(cls, row)
+    except ValueError as problem:
+        wanted = ", ".join(spec.name for spec in fields(cls))
+        raise JournalError(
+            f"{name}: a [[{key}]] can't be read: {problem}. Its keys are {wanted}."
+        ) from problem
 
 
 def dumps(review: Review) -> bytes:
@@ -125,7 +124,7 @@ def dumps(review: Review) -> bytes:
     table: dict[str, Any] = {"format": FORMAT}
     for key, rows in (("note", review.notes), ("signed", review.signed)):
         if rows:
-            table[key] = [asdict(row) for row in rows]
+            table[key] = [to_table(row) for row in rows]
     return tomli_w.dumps(table).encode("utf-8")
 
 
@@ -143,10 +142,12 @@ def sign(folder: Path, signed: SignOff) -> Review:
     return _change(folder, lambda old: Review(old.notes, (*old.signed, _clean(signed))))
 
 
-def _clean(row: Any) -> Any:
+def _clean(row: Row) -> Row:
     """The same with lone surrogates, which no file can hold, replaced."""
     values = asdict(row)
-    plain = {k: v.encode("utf-8", "replace").decode() if isinstance(v, str) else v for k, v in values.items()}
+    plain: dict[str, Any] = {
+        k: v.encode("utf-8", "replace").decode() if isinstance(v, str) else v for k, v in values.items()
+    }
     return type(row)(**plain)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
 import pytest
@@ -12,20 +13,25 @@ from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.papers.sections.chart_sections import step_chart_section
 from wizard.documents.papers.technician_record import technician_record
 from wizard.documents.writers.markdown import MARKDOWN
+from wizard.domain.vocabulary import CaseAnswerKind
 from wizard.flow.loading.case_loader import case_paths, load_file
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
+from wizard.flow.model.case_form import CaseAnswer
 from wizard.flowcheck.cases.case_player import _Player
 from wizard.flowcheck.cases.case_script import Script
 
 
 @lru_cache(maxsize=8)
-def played(case_id: str):
-    """A job at the end of one of the flow's cases."""
+def played(case_id: str, seen: tuple[str, str] = ("", "")):
+    """A job at the end of one of the flow's cases, once with another answer ``seen`` at a step."""
     folder = folder_of("washer-shake")
     flow = load(folder, lambda _digest: True)
     path = next(p for p in case_paths(folder) if f'id = "{case_id}"' in p.read_text(encoding="utf-8"))
     case = next(c for c in load_file(path, flow) if c.id == case_id)
+    if seen[0]:
+        answer = CaseAnswer(CaseAnswerKind.ANSWER, ids=seen[1:])
+        case = replace(case, answers={**case.answers, seen[0]: answer})
     player = _Player(flow, case, Script(case))
     assert player.run() == ""
     return player.driver.session.view
@@ -104,5 +110,5 @@ def test_turns_already_given_are_not_in_the_papers() -> None:
 
 def test_a_job_without_pictures_has_no_section() -> None:
     """Stopped before anything was measured: nothing to draw, and no heading either."""
-    view = played("stop-cracked")
+    view = played("normal-fl", seen=("no-spin.drum", "cracked"))
     assert step_chart_section(view) is None

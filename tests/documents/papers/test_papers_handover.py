@@ -1,20 +1,30 @@
 """The customer's handover, read as a customer reads it, from whole jobs on the small test flow."""
 
+from dataclasses import replace
 from datetime import timedelta, timezone
 
 import pytest
 
 from tests.helpers.jobs import Job
 from wizard.documents.content.measurements import measured
+from wizard.documents.content.out_of_use import left_out_of_use
 from wizard.documents.document_tree import BulletList, Evidence, Section, Table
 from wizard.documents.files.paper_seal import seal_of
 from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.papers.parts_order import parts_order
+from wizard.documents.papers.technician_record import technician_record
 from wizard.documents.writers.markdown import MARKDOWN
 from wizard.domain.vocabulary import JobState, NextKind, RepairOutcome
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.repair_parts import PartFitted
 from wizard.engine.state import queries
+from wizard.engine.state.fold import fold_all
+from wizard.engine.state.job_state import JobVisit
+from wizard.engine.state.job_view import JobView
+from wizard.flow.loading.case_loader import load_cases
+from wizard.flow.loading.flow_loader import load
+from wizard.flow.loading.shipped_flows import folder_of
+from wizard.flowcheck.cases.case_player import play
 
 CHAIN = "0123456789abcdef" * 4
 PARTS = (PartFitted("damper", 3), PartFitted("pin-set", 1))
@@ -307,6 +317,32 @@ def test_a_machine_out_of_use_sends_nobody_to_its_plug_or_taps():
         assert section(text, "From now on") == f"- {job.flow.notice}"
 
 
+def shipped(name):
+    """The view at the end of a case of the shake flow."""
+    flow = load(folder_of("washer-shake"))
+    found = next(one for one in load_cases(folder_of("washer-shake"), flow) if one.id == name)
+    return JobView.of(flow, fold_all(play(flow, found).records))
+
+
+def test_a_machine_left_out_of_use_is_not_told_how_to_use():
+    """Proved, and left unplugged and tagged on the owner's wish: do not use it, and no word on taps or loads."""
+    out, used = shipped("out-of-use"), shipped("joint-wet")
+    text = text_of(customer_handover(out))
+    assert "Do not use this machine: we left it out of use." in text and out.state.outcome == "proved"
+    assert section(text, "From now on") == f"- {out.flow.notice}"
+    assert not [words for words in out.flow.advice if words in text]
+    text = text_of(customer_handover(used))
+    assert "out of use" not in text and all(words in text for words in used.flow.advice)
+
+
+def test_how_it_was_left_last_time_says_nothing_of_this_visit():
+    """Left out of use, and come back to: no longer said, until it is left again."""
+    out = shipped("out-of-use")
+    visits = (*out.state.visits, JobVisit(2, "R. Vale", "", "2026-03-04T09:00:00+00:00"))
+    again = replace(out.state, visits=visits, belief={}, outcome=None, job=JobState.WORKING)
+    assert left_out_of_use(out) and not left_out_of_use(JobView.of(out.flow, again))
+
+
 def test_a_machine_in_use_has_that_advice(proved):
     """What is left out above stands on the paper of a machine that may run."""
     text = section(written(proved), "From now on")
@@ -326,6 +362,20 @@ def test_a_fault_decided_without_its_check_is_called_presumed():
     assert "Presumed" not in written(worn())
     guessed.do(c.Confirm(("wiring",), "A plug was seen loose"))
     assert "works loose. (Presumed: " in written(guessed)  # Nothing that was answered speaks for it.
+
+
+def test_what_excludes_all_others_is_presumed_while_not_all_was_looked_at():
+    """'Normal', confirmed with one of its checks done and the motor not looked at: never measured, on neither paper."""
+    job = Job()
+    job.through("dampers")
+    job.do(c.Confirm(("normal",)))
+    found = section(written(job), "What was found")
+    assert "Normal" in found and "(Presumed: not confirmed by a check.)" in found and "Measured" not in found
+    record = section(text_of(technician_record(job.view)), "Decision and repair")
+    assert "Decided on: Normal" in record and "Confirmed:" not in record
+    for name in ("quick", "motor"):
+        job.through(name)
+    assert "Presumed" not in section(written(job), "What was found")
 
 
 def test_every_fault_says_how_it_is_known():

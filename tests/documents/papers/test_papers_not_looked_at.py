@@ -5,12 +5,19 @@ from __future__ import annotations
 from test_papers_handover import section, text_of
 
 from tests.helpers.jobs import Job
+from wizard.documents.content.search_coverage import search_coverage
 from wizard.documents.papers.customer_handover import customer_handover
-from wizard.documents.papers.sections.not_looked_at import not_looked_at, reasons_section
+from wizard.documents.papers.sections.not_looked_at import reasons_section
 from wizard.documents.papers.technician_record import technician_record
 from wizard.domain.probability import percent
+from wizard.domain.vocabulary import AnswerHow, InspectionResult, Phase
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.messages import commands as c
+from wizard.engine.state.job_state import AnswerRecord, State
+from wizard.engine.state.job_view import JobView
+from wizard.engine.state.queries import result
+from wizard.flow.loading.flow_loader import load
+from wizard.flow.loading.shipped_flows import folder_of
 
 
 def decided_early() -> Job:
@@ -26,18 +33,31 @@ def test_before_the_decision_nothing_is_said() -> None:
     """What is open may still be looked at."""
     job = Job()
     job.through("quick")
-    assert not_looked_at(job.view) == () and reasons_section(job.view) is None
+    assert reasons_section(job.view) is None
     assert "## Not looked at" not in text_of(technician_record(job.view))
 
 
 def test_what_nobody_came_to_and_what_was_left_out_are_kept_apart() -> None:
     """What nobody came to has the likeliest fault that it tells of; what was left out doesn't drop out of the count."""
     job = decided_early()
-    assert [i.id for i in not_looked_at(job.view)] == ["dampers"]
     text = section(text_of(technician_record(job.view)), "Not looked at")
     worn = next(r for r in ranking(job.view) if r.fault == "dampers-worn")
     assert f"- Dampers: it could still show: Dampers worn, {percent(worn.probability)} by what was" in text
     assert "- Motor wiring: Left out: no key." in text and text.startswith("1 of 3 parts of the search")
+
+
+def test_what_is_unlikely_names_the_fault_that_is_meant() -> None:
+    """'Under 1 %': of which fault, and by what was not found, on both papers."""
+    flow = load(folder_of("washer-shake"))
+    none = dict.fromkeys(flow.findings, 0.0)
+    given = AnswerRecord(
+        1, "", 1, 1, "quick", "suds", Phase.BEFORE, "x", AnswerHow.ANSWER, "end", evidence=none
+    )
+    view = JobView.of(flow, State(facts={"kind": "front-loader"}, given=(given,), decided=("dampers-worn",)))
+    for paper in (customer_handover(view), technician_record(view)):
+        lines = [x for x in section(text_of(paper), "Not looked at").splitlines() if "under 1 %" in x]
+        assert lines and all(" it could still show: " in x and ", but that is under 1 %" in x for x in lines)
+        assert all(any(f.says in x for f in flow.faults.values()) for x in lines)
 
 
 def test_the_customer_reads_how_much_was_looked_at() -> None:
@@ -50,10 +70,37 @@ def test_the_customer_reads_how_much_was_looked_at() -> None:
     )
 
 
+def test_measuring_again_hides_no_look_of_the_search() -> None:
+    """Found worn, repaired, and measured again only to the middle: they were looked at all the same."""
+    job = Job().find_worn()
+    job.do(c.Confirm(("dampers-worn",)))
+    job.fit("dampers-worn")
+    seen = search_coverage(job.view)
+    job.do(c.OpenInspection("dampers", "pull"))
+    job.asked()
+    assert result(job.state, "dampers") is InspectionResult.OPEN
+    assert search_coverage(job.view) == seen and "dampers" in {i.id for i in seen.looked}
+    assert "left in the middle" not in text_of(customer_handover(job.view))
+
+
+def test_measuring_again_makes_up_for_no_look_that_was_left_out() -> None:
+    """Repaired on a guess and one step measured then: the search never came there."""
+    job = Job()
+    job.through("quick")
+    job.do(c.Confirm(("dampers-worn",), "It is old"))
+    job.fit("dampers-worn")
+    job.do(c.OpenInspection("dampers", "pull"))
+    job.asked()
+    job.measure(60)
+    assert result(job.state, "dampers") is not InspectionResult.NOT_BEGUN
+    assert "dampers" in {i.id for i, _r in search_coverage(job.view).unseen}
+
+
 def test_what_is_looked_at_after_all_is_struck_off() -> None:
     """An inspection made after the decision is no longer among them."""
     job = decided_early()
     job.come_to("dampers", "bounce")
     while job.state.run is not None:
         job.answer()
-    assert not_looked_at(job.view) == ()
+    found = section(text_of(technician_record(job.view)), "Not looked at")
+    assert "Dampers" not in found and "- Motor wiring: Left out: no key." in found

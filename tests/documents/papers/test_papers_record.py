@@ -145,7 +145,7 @@ def test_set_aside_is_kept_and_marked():
     job = Job()
     job.through("quick")
     seq = job.state.given[-1].seq
-    job.do(c.Correct(seq, "yes", "looked again"))
+    job.do(c.Correct(seq, ("yes",), "looked again"))
     text = written(job)
     work, aside = text.split("## Set aside")
     assert "Quick checks: No" in aside

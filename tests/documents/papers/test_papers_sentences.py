@@ -71,7 +71,7 @@ JOBS: dict[str, Callable[[], RawEvents]] = {
     "nothing wrong": lambda: played("normal-fl"),
     "everything skipped": all_skipped,
     "stopped in the middle": stopped,
-    "stopped by a reading": lambda: played("stop-no-earth"),
+    "stopped by a reading": lambda: played("stop-voltage"),
     "repaired and proved": repaired,
     "repaired, shipped": lambda: played("dampers-worn"),
     "not proved": lambda: played("unproved-gives-up"),

@@ -7,6 +7,8 @@ import pytest
 from wizard.documents.text import formatting, limit_text, outcome_text, safety_text
 from wizard.domain.vocabulary import JobOutcome, LimitStatus, Verdict
 from wizard.engine.measuring.judging import Judged
+from wizard.engine.messages.event_kind import EventKind
+from wizard.engine.state.job_state import BeliefChange
 from wizard.flow.model import Band, Limit
 from wizard.safety import WideningReason
 
@@ -84,7 +86,8 @@ def test_every_outcome_has_its_words(outcome, said):
 @pytest.mark.parametrize("why", WideningReason)
 def test_every_reason_to_know_less_has_its_words(why):
     """None is shown as its id."""
-    assert safety_text.why_words(why) == safety_text.WIDENINGS[why] != str(why)
+    change = BeliefChange(1, "", EventKind.WIDENED, {}, widening=why)
+    assert safety_text.cause_words(change) == safety_text.WIDENINGS[why] != str(why)
 
 
 @pytest.mark.parametrize(

@@ -100,7 +100,7 @@ async def test_answer_is_corrected_with_a_reason(tmp_path, size):
         assert "Say why" in on.text
         await on.type("looked again")
         given = [g for g in on.job.state.given if not g.aside]
-        assert [(g.answer, g.reason) for g in given[1:]] == [("yes", "looked again")]
+        assert [(g.chosen, g.reason) for g in given[1:]] == [(("yes",), "looked again")]
 
 
 async def test_reading_is_corrected(tmp_path, size):
@@ -145,10 +145,16 @@ async def test_fact_is_corrected_with_what_follows(tmp_path, size):
     """The number of dampers: the readings of the inspection are set aside."""
     async with stage(tmp_path, size, prepare=at_pull) as on:
         row = next(n for n, e in enumerate(entries(on)) if e.key == "dampers")
+        before = {x.seq for x in on.job.state.entries if not x.aside}
         await on.press("c", *["down"] * row, "enter", "up", "enter")
+        said = " ".join(on.text.split())
+        assert "Set aside by it, no longer counted: " in said and " 1 reading, of Dampers." in said
         await on.type("two of them")
         assert on.job.state.facts["dampers"] == "2"
         assert all(t.aside for t in on.job.state.taken if t.step == "pull")
+        gone = before - {x.seq for x in on.job.state.entries if not x.aside}
+        answers = sum(g.seq in gone for g in on.job.state.given)
+        assert f"counted: {answers} answer" in said and len(gone) == answers + 1
 
 
 async def test_nothing_to_correct_is_said(tmp_path, size):

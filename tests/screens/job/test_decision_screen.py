@@ -57,6 +57,33 @@ async def test_space_ticks_the_marked_one_and_two_may_be_confirmed(tmp_path, siz
         assert "dampers-worn" in on.job.state.decided
 
 
+def only_quick(job):
+    """One of three parts of the search looked at, nothing found, and the decision."""
+    job.through("quick")
+
+
+async def test_none_and_what_excludes_all_others_say_how_much_was_looked_at(tmp_path, size):
+    """1 of 3: said and asked, for no fault ticked and for 'normal' alike; back changes nothing."""
+    async with stage(tmp_path, size, prepare=only_quick) as on:
+        await on.press("d", "enter")
+        assert "1 of 3 looked at" in on.text and "could still show a fault" in " ".join(on.text.split())
+        assert "Yes: the fault was not found" in on.text and "Was everything looked at" not in on.text
+        await on.press("2")
+        row = next(r for r in on.app.screen.choice.rows if r.alone)
+        await on.press(str(row.digit), "enter")
+        assert "1 of 3 looked at" in on.text and on.job.state.decided is None
+        await on.press("2")
+        assert on.name == "DecisionScreen" and on.job.state.decided is None
+
+
+async def test_none_with_all_looked_at_says_so(tmp_path, size):
+    """3 of 3: nothing is left that could show one."""
+    async with stage(tmp_path, size, prepare=to_decision) as on:
+        await on.press("d", "enter")
+        assert "3 of 3 looked at" in on.text and "could still show" not in on.text
+        assert "Yes: no fault was found" in on.text
+
+
 async def test_normal_excludes_the_others(tmp_path, size):
     """Ticking 'normal' unticks what was ticked."""
     async with stage(tmp_path, size, prepare=to_decision) as on:
@@ -134,14 +161,14 @@ async def test_marked_fault_is_explained(tmp_path, size):
 async def test_changing_the_decision_after_a_repair_asks_why(tmp_path, size):
     """The engine wants a reason; what was typed goes with the new decision."""
 
-    def mended(job):
+    def repaired(job):
         to_decision(job)
         job.do(c.Confirm(("dampers-worn",)))
         job.fit("dampers-worn")
 
-    async with stage(tmp_path, size, prepare=mended) as on:
+    async with stage(tmp_path, size, prepare=repaired) as on:
         await on.press("d")
-        assert "[x] Dampers worn" in on.text
+        assert "[x]" not in on.text and "besides what was repaired" in on.text
         row = next(r for r in on.app.screen.choice.rows if r.fault == "wiring")
         await on.press(str(row.digit), "enter")
         assert on.name == "AskReason" and "A repair was recorded since." in on.text

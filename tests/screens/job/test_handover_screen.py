@@ -155,8 +155,9 @@ async def test_not_everything_done_is_said_and_closing_refused(tmp_path, size):
     """The handover may be read early; closing says what is missing."""
     async with stage(tmp_path, size) as on:
         from wizard.screens.layout.navigation import MapPlace
+        from wizard.screens.layout.scene_kind import SceneKind
 
-        on.app.host.go(MapPlace("handover"))
+        on.app.host.go(MapPlace(SceneKind.HANDOVER))
         await on.settle()
         on.clock.move(1)
         assert "Not yet:" in on.text

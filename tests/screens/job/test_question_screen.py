@@ -226,14 +226,14 @@ async def test_several_are_ticked_by_digits_and_taken_by_enter(tmp_path):
             "[ ] A plug is loose" in s.text and "[x] Green crust" in s.text and "That is all I see" in s.text
         )
         await s.press("enter")
-        assert s.job.state.given[-1].answer == "green" and s.job.at == "motor.spin"
+        assert s.job.state.given[-1].chosen == ("green",) and s.job.at == "motor.spin"
 
 
 async def test_none_is_an_answer_too(tmp_path):
     """Enter with nothing ticked."""
     async with stage(tmp_path, prepare=opened("motor.signs")) as s:
         await s.press("enter")
-        assert s.job.state.given[-1].answer == "none"
+        assert s.job.state.given[-1].chosen == ()
 
 
 async def test_u_takes_the_last_answer_back(tmp_path):

@@ -107,6 +107,22 @@ async def test_a_step_asked_first_takes_no_number_out_of_its_range(tmp_path, siz
         assert s.job.state.taken[-1].value == 320
 
 
+@both
+async def test_a_voltage_that_stops_work_is_judged_at_once(tmp_path, size):
+    """230 V between line and neutral: nobody is led on to two more places, and no Enter is asked for."""
+    async with stage(tmp_path, size, prepare=at_bus) as s:
+        await s.type("230")
+        assert s.name == "StoppedScreen" and len(s.job.state.taken) == 1
+        assert [h.stop for h in s.job.state.stops] == ["voltage-present"]
+
+
+async def test_a_voltage_that_only_is_watched_is_read_on(tmp_path):
+    """A few volts by induction stop nothing: the next place is asked."""
+    async with stage(tmp_path, prepare=at_bus) as s:
+        await s.type("20")
+        assert s.name == "ReadingScreen" and not s.job.state.stops and s.job.at == "dead.volts"
+
+
 async def test_an_empty_field_is_no_reading(tmp_path):
     """Enter alone is refused in words."""
     async with stage(tmp_path, prepare=at_pull) as s:
@@ -119,7 +135,7 @@ async def test_a_number_typed_fast_is_taken_whole_and_the_next_one_is_dropped_wh
     async with stage(tmp_path, prepare=at_pull) as s:
         s.clock.move(1)
         for key in ("6", "0", "enter", "6", "1", "enter"):
-            s.app._driver.send_message(keyed(s.app, key))
+            s.app.post_message(keyed(s.app, key))
         await s.settle()
         assert [t.value for t in s.job.state.taken] == [60] and s.app.screen.typed == ""
         assert TOO_QUICK in s.text
@@ -128,7 +144,7 @@ async def test_a_number_typed_fast_is_taken_whole_and_the_next_one_is_dropped_wh
 
 
 def keyed(app, key):
-    """A key as the terminal's driver sends it, without waiting for what it does."""
+    """A key as the terminal's driver posts it, without waiting for what it does."""
     event = events.Key(key, None if key == "enter" else key)
     event.set_sender(app)
     return event
@@ -145,15 +161,15 @@ async def test_a_number_typed_as_the_screen_changes_is_dropped_whole(tmp_path):
     async with stage(tmp_path, prepare=opened_before) as s:
         s.clock.move(1)
         for key in ("1", "7", "3"):
-            s.app._driver.send_message(keyed(s.app, key))
+            s.app.post_message(keyed(s.app, key))
         await s.settle()
         s.clock.move(0.5)
-        s.app._driver.send_message(keyed(s.app, "9"))
+        s.app.post_message(keyed(s.app, "9"))
         await s.settle()
         assert s.job.at == "dampers.pull" and s.app.screen.typed == "" and TOO_QUICK in s.text
         s.clock.move(1)
         for key in ("7", "3"):
-            s.app._driver.send_message(keyed(s.app, key))
+            s.app.post_message(keyed(s.app, key))
         await s.settle()
         assert s.app.screen.typed == "73"
 

@@ -136,7 +136,7 @@ async def test_an_order_of_nothing_is_none_but_a_repair_may_need_no_part(tmp_pat
         await on.press("3", *["left"] * 3, "down", "left", "enter")
         assert "Nothing is on the list." in on.text and on.name == "PartsPanel"
         assert on.job.state.repairs == ()
-        await on.press("escape", "1", *["left"] * 3, "down", "left", "enter")
+        await on.press("escape", "1", *["left"] * 3, "down", "left", "enter", "1")
         repair = on.job.state.repairs[0]
         assert (repair.outcome, repair.parts) == ("fitted", ())
 
@@ -145,7 +145,28 @@ async def test_counts_can_be_changed_and_parts_left_out(tmp_path, size):
     """Left and right change the marked part; none leaves it out; never below none."""
     async with stage(tmp_path, size, prepare=prepared()) as on:
         await on.press("1", "right", "down", "left", "left", "enter")
+        assert "0 of 1 Set of pins" in on.text and on.job.state.repairs == ()
+        await on.press("1")
         assert on.job.state.repairs[0].parts == (PartFitted("damper", 4),)
+
+
+async def test_less_than_the_whole_set_is_asked_about(tmp_path, size):
+    """'1 of 3 Damper: is that so?' No leads back to the list as it was; yes writes down what was really fitted."""
+    async with stage(tmp_path, size, prepare=prepared()) as on:
+        await on.press("1", "left", "left", "enter")
+        assert "1 of 3 Damper" in on.text and "Is that so?" in on.text
+        assert on.job.state.repairs == ()
+        await on.press("2")
+        assert on.name == "PartsPanel" and "1 x Damper" in on.text
+        await on.press("enter", "1")
+        assert on.job.state.repairs[0].parts == (PartFitted("damper", 1), PartFitted("pin-set", 1))
+
+
+async def test_an_order_of_a_part_of_the_set_is_not_asked_about(tmp_path, size):
+    """What is on order claims nothing of the machine."""
+    async with stage(tmp_path, size, prepare=prepared()) as on:
+        await on.press("3", "left", "enter")
+        assert "Where are they ordered?" in on.text
 
 
 async def test_declined_tells_the_risk_and_keeps_the_words(tmp_path, size):
@@ -192,6 +213,15 @@ async def test_warning_stands_before_the_acts(tmp_path, size):
         assert on.job.state.repairs[0].parts == ()
 
 
+async def test_a_remedy_without_parts_offers_no_order(tmp_path, size):
+    """Nothing can be on order for it: done, or declined."""
+    async with stage(tmp_path, size, prepare=to_repair("wiring")) as on:
+        await on.press("enter")
+        assert on.name == "RepairScreen" and "Parts on order" not in on.text
+        await on.press("3")
+        assert "There is no 3 here" in on.text and on.job.state.repairs == ()
+
+
 async def test_fault_without_a_test_asks_why(tmp_path, size):
     """No part on a guess: the engine asks for a reason, and takes it."""
 
@@ -209,7 +239,9 @@ async def test_fault_without_a_test_asks_why(tmp_path, size):
 
 
 async def test_each_alternative_of_a_remedy_has_its_digit(tmp_path, size):
-    """1 and 2 say which it was, then declined and on order; no part is filled in, and the event keeps the choice."""
+    """1 and 2 say which it was, then declined and on order; its own parts are filled in, and the event keeps the
+    choice.
+    """
     async with stage(tmp_path, size, prepare=prepared(), flow=either()) as on:
         for text in (
             "Done: Clear filter and hose",
@@ -220,11 +252,27 @@ async def test_each_alternative_of_a_remedy_has_its_digit(tmp_path, size):
             assert text in on.text
         assert "1-4 answer" in on.text
         await on.press("2")
-        assert "0 x Damper" in on.text
-        await on.press("right", "enter")
+        assert "3 x Damper" in on.text and "1 x Set of pins" in on.text
+        await on.press("enter")
         repair = on.job.state.repairs[0]
         assert (repair.outcome, repair.alternative) == ("fitted", "change")
-        assert repair.parts == (PartFitted("damper", 1),)
+        assert repair.parts == (PartFitted("damper", 3), PartFitted("pin-set", 1))
+
+
+async def test_an_alternative_that_takes_no_part_asks_for_none(tmp_path, size):
+    """What was cleared is done with one key."""
+    async with stage(tmp_path, size, prepare=prepared(), flow=either()) as on:
+        await on.press("1")
+        repair = on.job.state.repairs[0]
+        assert (repair.outcome, repair.alternative, repair.parts) == ("fitted", "clear", ())
+
+
+async def test_no_part_of_an_alternative_is_asked_about(tmp_path, size):
+    """None of what makes it: it is never 'changed' by one key."""
+    async with stage(tmp_path, size, prepare=prepared(), flow=either()) as on:
+        await on.press("2", *["left"] * 3, "down", "left", "enter")
+        assert "0 of 3 Damper, 0 of 1 Set of pins" in " ".join(on.text.split())
+        assert on.job.state.repairs == ()
 
 
 async def test_declined_comes_after_the_alternatives(tmp_path, size):

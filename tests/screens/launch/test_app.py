@@ -5,6 +5,7 @@ import threading
 
 import pytest
 
+from tests.helpers.painted import strips
 from tests.helpers.stage import GOOD, SIZES, HandClock, Stage, StageJob, stage
 from wizard.domain.vocabulary import NextKind
 from wizard.engine.messages import commands as c
@@ -261,11 +262,10 @@ async def test_with_no_color_nothing_is_said_by_colour_alone(tmp_path, monkeypat
     monkeypatch.setenv("NO_COLOR", "1")
     async with stage(tmp_path / "grey", prepare=lambda j: j.do(c.OpenInspection("dampers"))) as s:
         assert s.text == coloured
-        strips = s.app.screen._compositor.render_strips()
         filtered = [
             strip.apply_filter(f, s.app.screen.background_colors[1])
-            for strip in strips
-            for f in s.app._filters
+            for strip in strips(s.app)
+            for f in s.app.get_line_filters()
         ]
         colours = {
             seg.style.color.triplet for strip in filtered for seg in strip if seg.style and seg.style.color

@@ -7,6 +7,7 @@ from wizard.engine.messages import commands as c
 from wizard.screens.layout.controller import AskFirst, Attach, Done, JobController, Refusal
 from wizard.screens.layout.drafts import Drafts
 from wizard.screens.layout.navigation import MapPlace
+from wizard.screens.layout.scene_kind import SceneKind
 from wizard.sessions.session_store import Store
 
 
@@ -150,7 +151,7 @@ def test_the_note_of_a_fact_is_said_until_the_next_act(tmp_path, clock):
 
 def test_deciding_leads_back_to_the_map(desk):
     """After a decision the place is the map, where the repair is next."""
-    desk.place = MapPlace("decision")
+    desk.place = MapPlace(SceneKind.DECISION)
     assert desk.act(c.Confirm(("dampers-worn",))) == Done()
     assert desk.place == MapPlace()
 

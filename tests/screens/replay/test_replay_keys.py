@@ -5,7 +5,8 @@ from types import SimpleNamespace
 import pytest
 
 from wizard.screens.replay.replay_cursor import STRIDES, ReplayCursor
-from wizard.screens.replay.replay_keys import ReplayKey, ReplayKeys
+from wizard.screens.replay.replay_key import ReplayKey
+from wizard.screens.replay.replay_keys import ReplayKeys
 
 
 class FiveEvents:

@@ -17,7 +17,7 @@ from wizard.journal import durable_io
 from wizard.review.replay import Replay
 from wizard.screens.replay.replay_app import ReplayApp
 from wizard.screens.replay.replay_cursor import STRIDES
-from wizard.screens.replay.replay_keys import ReplayKey
+from wizard.screens.replay.replay_key import ReplayKey
 from wizard.screens.replay.replay_lists import line_entries
 from wizard.screens.widgets.frame.message_line import MessageLine
 from wizard.sessions import sign_off
@@ -34,7 +34,7 @@ def mended(job):
         job.answer()
     job.answer("settles")
     bounce = next(g for g in job.state.given if g.step == "bounce")
-    job.do(c.Correct(bounce.seq, "swings", "counted again"))
+    job.do(c.Correct(bounce.seq, ("swings",), "counted again"))
     job.asked()
     job.measure(18)
     job.until(NextKind.REPAIR)

@@ -2,7 +2,7 @@
 
 from tests.helpers.jobs import Job
 from wizard.engine.messages import commands as c
-from wizard.screens.viewmodels.correctable import entries
+from wizard.screens.viewmodels.correctable import aside_words, entries
 
 
 def worked():
@@ -47,7 +47,7 @@ def test_what_no_longer_counts_is_not_offered():
     """A corrected answer is offered as it stands now, once."""
     job = worked()
     entry = next(e for e in entries(job.view) if e.title == "Quick checks")
-    job.do(c.Correct(int(entry.key), "yes", "looked again"))
+    job.do(c.Correct(int(entry.key), ("yes",), "looked again"))
     again = [e for e in entries(job.view) if e.title == "Quick checks"]
     assert [e.said for e in again] == ["Yes"]
 
@@ -63,3 +63,24 @@ def test_facts_are_shown_as_words():
     job = worked()
     facts = {e.key: e.said for e in entries(job.view) if e.kind == "fact"}
     assert facts == {"kind": "Front loader", "dampers": "Three", "stacked": "No", "serial": "X1"}
+
+
+def test_another_kind_says_what_no_longer_counts():
+    """As many as the correction then sets aside, by the inspections that are for the other kind alone."""
+    job = worked()
+    kind = next(e for e in entries(job.view) if e.key == "kind")
+    before = {x.seq for x in job.state.entries if not x.aside}
+    said = aside_words(job.view, kind, ("top-loader",))
+    job.do(c.SetFact("kind", "top-loader", "looked again"))
+    gone = before - {x.seq for x in job.state.entries if not x.aside}
+    readings = sum(t.seq in gone for t in job.state.taken)
+    assert readings == 2 and f"{len(gone) - readings} answer" in said and "2 readings" in said
+    assert said.endswith("of Dampers.")
+    assert aside_words(job.view, kind, ("top-loader",)) == ""
+
+
+def test_a_fact_that_changes_nothing_says_so():
+    """The serial number: all still counts."""
+    job = worked()
+    serial = next(e for e in entries(job.view) if e.key == "serial")
+    assert aside_words(job.view, serial, ("X2",)) == "Every answer and reading still counts."

@@ -58,6 +58,15 @@ def test_one_weak_finding_and_doubtful_ones_are_warned_of():
     assert lines == [["! It rests on one weak finding: Finding a"], ["? Close to its limit: Finding b"]]
 
 
+def test_a_look_has_no_limit_to_be_close_to():
+    """What only looks spoke of was probably seen, or not; a reading is close to its limit."""
+    lines = warnings(told(doubtful=("b", "c"), looked=frozenset(("b",))), 60)
+    assert lines == [["? Probably seen: Finding b"], ["? Close to its limit: Finding c"]]
+    assert warnings(told(doubtful=("c",), looked=frozenset(("c",))), 60) == [
+        ["? Probably not seen: Finding c"]
+    ]
+
+
 def test_what_would_change_it_says_who_leads():
     """After either answer; one sentence where it is the same fault."""
     assert changes(told(), 200, 3) == [

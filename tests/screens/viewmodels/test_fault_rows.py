@@ -143,11 +143,18 @@ def test_second_says_what_is_left_the_likeliest_other_and_the_companions():
     assert all(c in lines[2] for c in flow.faults["dampers-worn"].remedy.companions)
 
 
-@pytest.mark.parametrize(("share", "named"), [(0.05, True), (0.049, False), (0.004, False)])
-def test_an_unlikely_second_fault_is_not_named(share, named):
-    """Below one in twenty it is said plainly that there is none, on the screen and in what is asked."""
+@pytest.mark.parametrize(
+    ("share", "says"),
+    [
+        (0.05, "Likeliest second fault: Feet, 5 %."),
+        (0.049, "No other fault is likely: none is above 5 %."),
+        (0.031, "No other fault is likely: none is above 3 %."),
+        (0.004, "No other fault is likely: each is under 1 %."),
+    ],
+)
+def test_an_unlikely_second_fault_is_not_named(share, says):
+    """Below one in twenty it is said plainly that there is none, by the percentage that its row shows."""
     found = second((WALKS,), RankedFault("feet", "Feet", share))
-    says = "Likeliest second fault: Feet, 5 %." if named else "No other fault is likely: each is under 5 %."
     assert second_lines(good(), found, ("dampers-worn",))[1] == says
     assert second_question(found) == f"What was ticked seldom shows: It walks. {says}"
 
@@ -187,5 +194,5 @@ def test_what_the_list_calls_likely_is_not_called_unlikely():
     says = "Likeliest of those not ticked: Pads, 46 %."
     assert second_lines(good(), found, ("dampers-worn",), ranked)[1] == says
     assert second_question(found, ("dampers-worn",), ranked).endswith(says)
-    none = "No other fault is likely: each is under 5 %."
+    none = "No other fault is likely: none is above 1 %."
     assert second_lines(good(), found, ("dampers-worn", "pads"), ranked)[1] == none

@@ -9,7 +9,7 @@ from wizard.domain.vocabulary import NextKind, RepairOutcome
 from wizard.engine.guidance.advice_candidates import act_minutes
 from wizard.engine.messages import commands as c
 from wizard.engine.state import queries
-from wizard.screens.viewmodels.job_map.map_rows import PASSED, asked_first, cursor, detail, rows
+from wizard.screens.viewmodels.job_map.map_rows import PASSED, MapMark, asked_first, cursor, detail, rows
 
 
 def rows_of(job):
@@ -177,7 +177,7 @@ def test_bolts_left_in_leave_no_proof_but_leaving():
 
 def test_a_row_that_is_barred_and_next_says_how_to_go_on():
     """Its own words, whole, and the key that leaves it out."""
-    row = replace(rows_of(Job())[0], mark="barred", note="Gas: smelt. Work stays stopped.", now=True)
+    row = replace(rows_of(Job())[0], mark=MapMark.BARRED, note="Gas: smelt. Work stays stopped.", now=True)
     assert (row.sign, row.word) == ("!", "not now")
     assert " ".join(detail(row, 40)) == (
         "Next, for all else was looked at; but it can't be done now: x leaves it out. "

@@ -54,10 +54,10 @@ def test_nothing_is_put_in_where_the_units_are_the_limit_s_own():
     [
         ("mm", "in", "us"),
         ("in", "mm", "metric"),
-        ("mm", "mm", ""),
-        ("mm", "", ""),
-        ("", "in", ""),
-        ("V", "V", ""),
+        ("mm", "mm", None),
+        ("mm", "", None),
+        ("", "in", None),
+        ("V", "V", None),
     ],
 )
 def test_the_system_on_screen(own, shown, system):

@@ -50,12 +50,6 @@ def test_folder_that_isnt_there_says_so(tmp_path):
         photo_files.newest(put(tmp_path, "a.jpg", 1))
 
 
-@pytest.mark.parametrize(("size", "said"), [(2_440_000, "2.4 MB"), (310_000, "310 kB"), (10, "1 kB")])
-def test_size_in_words(tmp_path, size, said):
-    """Sizes as people read them."""
-    assert photo_files.Photo(tmp_path, 0.0, size).size_words == said
-
-
 def drag():
     return next(li for li in good().limits["damper-drag"] if li.applies == {"dampers": ("3",)})
 

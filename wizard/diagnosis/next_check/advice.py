@@ -10,7 +10,7 @@ from wizard.diagnosis.fault_ranking import DECIDED, FaultProbability, ranked
 from wizard.diagnosis.fault_sets import fault_sets
 from wizard.diagnosis.network_model import Network
 from wizard.diagnosis.network_posterior import weigh
-from wizard.diagnosis.next_check.advice_text import standing, why
+from wizard.diagnosis.next_check.advice_text import along_words, standing, why
 from wizard.diagnosis.next_check.candidates import Access, Advice, CheckCandidate, Counsel
 from wizard.diagnosis.next_check.cost_ranking import CostedCheck, RankedCheck, best_first
 from wizard.diagnosis.next_check.search_sequence import search_order
@@ -35,22 +35,29 @@ def advise(
     confirm: Mapping[str, tuple[str, ...]] | None = None,
     done: Collection[str] = (),
     seen: Collection[str] = (),
+    partless: Collection[str] = (),
+    looked: bool = True,
 ) -> Counsel:
     """Weigh every open check. The flow's own order stays the default; this is only advice.
 
     A check saves, over all faults, the doubt it is expected to lift times what doubt about that fault costs:
     at even odds half of a wrong repair or of a second visit, whichever is less; nothing where it is certain.
+    Doubt about what was repaired before costs nothing.
     ``repairs`` maps each fault to its remedy's minutes; ``confirm`` a fault to the checks (ids) one of which
     must be done before a part is fitted; ``done`` are checks done already. ``seen`` are faults that a step of their
     own has shown at the part itself: where one of them leads so far that it is decided, a second fault costs no second
     visit, since the proof after the repair shows it on this one; at most that repair is done twice.
+    ``partless`` are faults whose repair takes no part: minutes are all that it can cost. ``looked``: something of the
+    search was looked at; else, or where an outcome alone leads, no repair is named to be tried.
     Raises ValueError naming the fault, finding or candidate at fault.
     """
     result = weigh(network, evidence)
     table = fault_sets(network, evidence, result.probabilities)
     places = ranked(network, result)
     minutes = _repairs(network, repairs)
+    gone = np.array([fault in network.past for fault in network.faults])
     prices = 0.5 * np.minimum(minutes, _missed(network, places[0], minutes, seen)) / np.log(2.0)
+    prices[gone] = 0.0
     ways = access or Access()
     worths = [check_value(network, table, candidate, evidence, prices) for candidate in candidates]
     bids = [_bid(one.candidate, one.saves, ways) for one in worths]
@@ -61,18 +68,38 @@ def advise(
     owed = _owed(places, confirm or {}, done)
     enough = not checks or not checks[0].worth
     decided = tuple(place.fault for place in places if place.firm and enough)
-    tries = _tries(network, result.probabilities, minutes) if enough and not decided else ()
-    return Counsel(
-        tuple(checks), enough, standing(network, places[0], enough, tries, owed), decided, tries, owed
+    alone = places[0].fault in network.alone
+    tries: tuple[str, ...] = ()
+    if enough and not decided and looked and not alone:
+        tries = _tries(network, np.where(gone, 0.0, result.probabilities), minutes)
+    along = () if alone else _along(places, decided or tries[:1], partless, repairs)
+    says = standing(network, places[0], enough, tries, owed, looked)
+    says += along_words(network, along) if enough else ""
+    return Counsel(tuple(checks), enough, says, decided, tries, owed, along)
+
+
+def _along(
+    places: Sequence[FaultProbability],
+    chosen: Collection[str],
+    partless: Collection[str],
+    repairs: Mapping[str, float],
+) -> tuple[str, ...]:
+    """The faults besides those chosen whose repair takes no part, and is cheaper for nothing than left undone."""
+    return tuple(
+        place.fault
+        for place in places
+        if place.fault in partless
+        and place.fault not in chosen
+        and place.probability * SECOND_VISIT > (1.0 - place.probability) * repairs[place.fault]
     )
 
 
 def _repairs(network: Network, repairs: Mapping[str, float]) -> Floats:
     """Minutes of a repair that turns out wrong, for each fault."""
-    missing = [fault for fault in network.faults if fault not in repairs]
+    missing = [fault for fault in network.faults if fault not in repairs and fault not in network.past]
     if missing:
         raise ValueError(f"repairs has no minutes for fault {missing[0]!r}")
-    minutes = np.array([repairs[fault] for fault in network.faults], dtype=float) + WRONG_REPAIR
+    minutes = np.array([repairs.get(fault, 0.0) for fault in network.faults], dtype=float) + WRONG_REPAIR
     if not (np.isfinite(minutes) & (minutes >= WRONG_REPAIR)).all():
         raise ValueError("repairs must be minutes of 0 or more")
     return minutes
@@ -88,7 +115,9 @@ def _missed(network: Network, leader: FaultProbability, minutes: Floats, seen: C
 def _tries(network: Network, probabilities: Floats, minutes: Floats) -> tuple[str, ...]:
     """The likeliest faults (no outcome alone), in the order of repairs that wastes fewest minutes."""
     repairable = [
-        i for i in np.argsort(-probabilities, kind="stable") if network.faults[i] not in network.alone
+        i
+        for i in np.argsort(-probabilities, kind="stable")
+        if network.faults[i] not in network.alone and network.faults[i] not in network.past
     ]
     likely = np.array(repairable[:MOST_TRIES])
     shares = probabilities[likely] / max(float(probabilities.sum()), 1.0)

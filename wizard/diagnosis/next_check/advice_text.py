@@ -28,20 +28,32 @@ def why(network: Network, one: CheckValue, bid: CostedCheck, probability: float,
     return ", ".join(parts) + f", and it tells most about: {name}, {percent(probability)}."
 
 
+def along_words(network: Network, faults: Sequence[str]) -> str:
+    """What is worth doing along, as a sentence behind another; empty where nothing is."""
+    names = "; ".join(network.say_fault(fault) for fault in faults)
+    return f" It takes no part, and is worth doing along: {names}." if names else ""
+
+
 def standing(
     network: Network,
     leader: FaultProbability,
     enough: bool,
     tries: Sequence[str],
     owed: Mapping[str, tuple[str, ...]],
+    looked: bool = True,
 ) -> str:
-    """What to do about checks, in one or two sentences."""
+    """What to do about checks, in one or two sentences; that nothing was ``looked`` at, where so."""
     name = f"{network.say_fault(leader.fault)}, {percent(leader.probability)}"
     if not enough:
         return f"A check is worth its minutes. Likeliest now: {name}."
     if tries:
         names = "; ".join(network.say_fault(fault) for fault in tries)
-        return f"No open check is worth its minutes, and nothing is decided. Confirm and mend in this order: {names}."
+        return f"No open check is worth its minutes, and nothing is decided. Confirm and repair in this order: {names}."
+    if not leader.firm:
+        left = "no check left is worth its minutes"
+        if not looked:
+            return f"Nothing was looked at yet, and {left}. Likeliest is: {name}."
+        return f"N{left[1:]}, and nothing is decided: likeliest is {name}."
     if owed:
         names = "; ".join(network.say_fault(fault) for fault in owed)
         return f"Enough is known: {name}. Before a part is fitted, confirm: {names}."

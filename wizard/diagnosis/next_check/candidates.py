@@ -67,6 +67,8 @@ class Counsel:
 
     ``decided`` are the faults at 0.93 or more once enough is known, likeliest first; before that, none. Where
     nothing is decided by then, ``tries`` are the likeliest repairs in the order that wastes fewest minutes.
+    ``along`` are faults that are not decided, whose repair takes no part and fewer minutes, if it is for nothing, than
+    leaving them is expected to cost: worth doing along with the rest.
     ``owed`` maps each fault at 0.9 or more that no check of its own has confirmed to those of its checks that could;
     no part of it may be fitted before one of them is done.
     """
@@ -77,3 +79,4 @@ class Counsel:
     decided: tuple[str, ...]
     tries: tuple[str, ...]
     owed: Mapping[str, tuple[str, ...]]
+    along: tuple[str, ...] = ()

@@ -43,4 +43,5 @@ def check_value(
     # Findings of one check are taken to be obtained together, with their mean chance.
     obtained = sum(chances[j] for j in unasked) / len(unasked)
     lifted = expected_gain(table, unasked) * obtained
+    lifted[[network.fault(fault) for fault in network.past]] = 0.0
     return CheckValue(candidate, float(lifted @ prices), network.faults[int(np.argmax(lifted))])

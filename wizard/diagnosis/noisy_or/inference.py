@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from enum import StrEnum, unique
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -29,21 +30,30 @@ MOST_WIDTH = 20
 MOST_LISTED = 22
 
 
+@unique
+class PosteriorWay(StrEnum):
+    """How probabilities were found: in one pass, by listing all, or as bounds."""
+
+    PASS = "pass"
+    LIST = "list"
+    BOUNDED = "bounded"
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Posterior:
     """Probabilities of the n faults given the evidence.
 
     ``exact`` False means that the exact ways were too long; then no probability is further from the exact
     one than ``error_bound``, which is 0 otherwise. ``log_evidence`` is the natural logarithm of the
-    evidence's probability (of its weight, with soft evidence); a lower bound if not exact. ``way`` is
-    'pass', 'list' or 'bounded'.
+    evidence's probability (of its weight, with soft evidence); a lower bound if not exact. ``way``: by which it
+    was found.
     """
 
     probabilities: Floats
     exact: bool
     error_bound: float
     log_evidence: float
-    way: str
+    way: PosteriorWay
 
 
 class NotExact(ValueError):
@@ -97,14 +107,14 @@ def infer(
     # Rounding may pass 1 by one unit in the last place.
     return Posterior(
         np.minimum(probabilities + settled * ~hard.open_faults, 1.0),
-        way != "bounded",
+        way is not PosteriorWay.BOUNDED,
         error,
         log_evidence,
         way,
     )
 
 
-def _solve(hard: reduction.Core, most_work: int) -> tuple[Floats, float, float, str]:
+def _solve(hard: reduction.Core, most_work: int) -> tuple[Floats, float, float, PosteriorWay]:
     """Probabilities of the open faults, log of the evidence, error bound, and the cheapest way that does."""
     faults, findings = int(hard.open_faults.sum()), int(hard.open_findings.sum())
     visits = elimination_order.make(hard)
@@ -114,7 +124,7 @@ def _solve(hard: reduction.Core, most_work: int) -> tuple[Floats, float, float, 
     if may_pass and not (may_list and listed < visits.work):
         result = forward_backward.sweep(hard, visits)
         if result is not None:
-            return *result, 0.0, "pass"
+            return *result, 0.0, PosteriorWay.PASS
     if may_list:
-        return *enumeration.list_all(hard), 0.0, "list"
-    return *bounds.bound(hard), "bounded"
+        return *enumeration.list_all(hard), 0.0, PosteriorWay.LIST
+    return *bounds.bound(hard), PosteriorWay.BOUNDED

@@ -27,7 +27,7 @@ def play_chart(
     values = [*readings, readings[0]]
     top = max(max(values), 1e-9) * 1.15 + 2 * uncertainty
     frame = PlotFrame(columns, rows, -0.15, math.tau + 0.15, 0.0, top)
-    wave = found.amplitude if found.kind == "varies" else 0.0
+    wave = found.amplitude if found.kind is runout.PlayKind.VARIES else 0.0
     dots = [
         (a, found.mean + wave * math.cos(a - found.angle)) for a in (math.tau * n / 200 for n in range(201))
     ]
@@ -61,7 +61,7 @@ def _hours(frame: PlotFrame) -> str:
 
 def _words(found: runout.Play, unit: str, u: float) -> str:
     chance = f"By chance as much: {times(found.p_value)}."
-    if found.kind == "even":
+    if found.kind is runout.PlayKind.EVEN:
         return f"Even, {units.brief(found.mean, unit, u)} all round. {chance}"
     return f"Varies by {units.brief(found.variation, unit, u)} with the angle. {chance}"
 

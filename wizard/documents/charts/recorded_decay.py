@@ -6,12 +6,13 @@ import math
 
 from wizard.documents.charts import decay_chart
 from wizard.documents.document_tree import Chart
+from wizard.domain.measure_vocabulary import DampingKind, MotionQuantity
 from wizard.engine.messages.decay_record import DecayFit
 from wizard.measure.damping.decay_model import Swing
 from wizard.measure.damping.ringdown import Ringdown
 from wizard.measure.damping.settling import EYE, PUSH
 
-_UNITS = {"acceleration": "m/s2", "displacement": "mm"}
+_UNITS = {MotionQuantity.ACCELERATION: "m/s2", MotionQuantity.DISPLACEMENT: "mm"}
 
 
 def recorded_decay(found: DecayFit, columns: int = 56, rows: int = 11, plain: bool = False) -> Chart:
@@ -39,8 +40,9 @@ def settles_words(found: DecayFit) -> tuple[str, ...]:
     push, eye = PUSH * 1000, EYE * 1000
     times = "once" if found.swings == 1 else f"{found.swings} times"
     shown = f"swings past rest {times}" if found.swings else "doesn't swing past rest"
-    friction = f"Dry friction holds it within {found.friction_offset * 1000:.1f} mm of its rest. "
+    held = f"Dry friction holds it within {found.friction_offset * 1000:.1f} mm of its rest. "
+    friction = "" if found.damping is DampingKind.VISCOUS else held
     return (
-        f"{friction if found.damping != 'viscous' else ''}From a push of {push:.0f} mm it {shown} ({eye:.0f} mm seen): "
+        f"{friction}From a push of {push:.0f} mm it {shown} ({eye:.0f} mm seen): "
         f"settles like a damping ratio of {found.settles:.3f}.",
     )

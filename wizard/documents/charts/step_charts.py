@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 
+from wizard.calculators import CALCULATORS, ChartKind
 from wizard.calculators.values import Inputs, means, typical
 from wizard.documents.charts import decay_chart, foot_plan, play_chart
 from wizard.documents.charts.dial import dial
@@ -64,7 +65,8 @@ def _recorded(state: State, run: Run, step: Step, options: RenderOptions) -> Cha
 
 def _computed(view: JobView, run: Run, step: ComputeStep, options: RenderOptions) -> Chart:
     """A compute step whose calculator can be drawn."""
-    draw = _DRAWN.get(step.compute.calculator)
+    kind = CALCULATORS[step.compute.calculator].drawn_as
+    draw = _DRAWN[kind] if kind is not None else None
     outcome = computation(view, run, step).outcome if draw else None
     if draw is None or outcome is None:
         return Chart()
@@ -98,13 +100,13 @@ def _turns(_inputs: Inputs, outcome: JudgedOutcome, options: RenderOptions) -> C
     return foot_plan.turns({j.name: j.mean for j in outcome.items}, options.plain)
 
 
-_DRAWN: Mapping[str, Callable[[Inputs, JudgedOutcome, RenderOptions], Chart]] = {
-    "play-by-clock": _play,
-    "run-out": _rim,
-    "decrement": _swings,
-    "foot-turns": _turns,
+_DRAWN: Mapping[ChartKind, Callable[[Inputs, JudgedOutcome, RenderOptions], Chart]] = {
+    ChartKind.PLAY: _play,
+    ChartKind.RIM: _rim,
+    ChartKind.SWINGS: _swings,
+    ChartKind.TURNS: _turns,
 }
-"""Calculator -> how its inputs, or what came of them, are drawn."""
+"""How the inputs of a calculator, or what came of them, are drawn."""
 
 
 def step_charts(view: JobView) -> Iterator[SessionChart]:
@@ -134,7 +136,8 @@ def _forms(view: JobView, run: Run, step: Step) -> tuple[Chart, Chart] | None:
 
 def _lasting(step: Step) -> bool:
     """False for what was to be done there and then: the turns of the feet."""
-    return not (isinstance(step, ComputeStep) and step.compute.calculator == "foot-turns")
+    chart = CALCULATORS[step.compute.calculator].drawn_as if isinstance(step, ComputeStep) else None
+    return chart is not ChartKind.TURNS
 
 
 def _done(state: State, run: Run, step: Step) -> bool:

@@ -9,7 +9,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from wizard.documents.content.conditions_left import change_source
-from wizard.engine.state import machine_view
+from wizard.engine.messages.event_kind import EventKind
+from wizard.engine.state import condition_words
 from wizard.engine.state.job_state import BeliefChange, ReleaseRecord, State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Condition
@@ -42,7 +43,7 @@ def belief_log(view: JobView) -> Iterator[BeliefEntry]:
         if answered_later:
             pending[place] = change.belief
             continue
-        after = {**(pending.pop(place, {}) if change.why == "answered" else {}), **change.belief}
+        after = {**(pending.pop(place, {}) if change.event is EventKind.ANSWERED else {}), **change.belief}
         noted |= {
             c
             for c, values in after.items()
@@ -56,10 +57,10 @@ def belief_log(view: JobView) -> Iterator[BeliefEntry]:
 
 def _with_answers(state: State) -> Iterator[tuple[BeliefChange, bool]]:
     """Each change; True for a step that was shown and whose answer changed something afterwards."""
-    answered = {(c.run, c.step): c.seq for c in state.changes if c.why == "answered"}
+    answered = {(c.run, c.step): c.seq for c in state.changes if c.event is EventKind.ANSWERED}
     for change in state.changes:
         later = answered.get((change.run, change.step), 0) > change.seq
-        yield change, change.why == "shown" and later
+        yield change, change.event is EventKind.SHOWN and later
 
 
 def _entry(
@@ -70,7 +71,7 @@ def _entry(
     for name, values in after.items():
         condition, before = view.flow.conditions[name], known.get(name, frozenset())
         if len(values) == 1 and values != before:
-            sure.append(f"{condition.says}: {machine_view.words_of(condition, values)}")
+            sure.append(f"{condition.says}: {condition_words.words_of(condition, values)}")
         elif len(values) > 1 and len(before) == 1:
             lost.append(condition.says)
     if not (sure or lost or release):

@@ -6,17 +6,19 @@ from dataclasses import dataclass
 
 from wizard.documents.content.step_evidence import step_evidence
 from wizard.documents.document_tree import Evidence
-from wizard.documents.text.safety_text import why_words
+from wizard.documents.text.safety_text import cause_words
 from wizard.domain.references import StepRef
+from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.state import queries
-from wizard.engine.state.job_state import BeliefChange, State
+from wizard.engine.state.condition_words import NOT_KNOWN, words_of
+from wizard.engine.state.job_state import BeliefChange
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.last_known import LastKnown, in_the_way, last_known
-from wizard.engine.state.machine_view import NOT_KNOWN, words_of
+from wizard.engine.state.machine_view import last_changes
 from wizard.engine.state.queries import clock_words
 from wizard.flow.model import Condition, Step
 
-_BY_EVENT = {"fact": Evidence.TOLD, "repaired": Evidence.DONE}
+_BY_EVENT = {EventKind.FACT: Evidence.TOLD, EventKind.REPAIRED: Evidence.DONE}
 """The kind of an event that changed what is believed -> how that is known."""
 
 
@@ -41,19 +43,15 @@ class ConditionLeft:
 
 def conditions_left(view: JobView) -> tuple[ConditionLeft, ...]:
     """The conditions of this machine of which anything was ever told, in the library's order."""
-    last, before = _last_changes(view.state), last_known(view)
+    last, before = last_changes(view.state), last_known(view)
     known, conditions = queries.belief(view), view.flow.conditions
     return tuple(_left(view, conditions[c], v, last[c], before.get(c)) for c, v in known.items() if c in last)
 
 
 def never_asked(view: JobView) -> tuple[str, ...]:
     """The nouns of the conditions of this machine of which nothing was ever told."""
-    last = _last_changes(view.state)
+    last = last_changes(view.state)
     return tuple(view.flow.conditions[c].says for c in queries.belief(view) if c not in last)
-
-
-def _last_changes(state: State) -> dict[str, BeliefChange]:
-    return {condition: change for change in state.changes for condition in change.belief}
 
 
 def _left(
@@ -76,7 +74,7 @@ def change_source(view: JobView, change: BeliefChange) -> str:
     """What a change of belief came of: the title of its step's inspection, or in words what else it was."""
     run = view.state.find_run(change.run)
     inspection = view.flow.inspections.get(run.inspection) if run else None
-    return inspection.title if inspection else why_words(change.why)
+    return inspection.title if inspection else cause_words(change)
 
 
 def _evidence(view: JobView, change: BeliefChange) -> Evidence | None:
@@ -86,7 +84,7 @@ def _evidence(view: JobView, change: BeliefChange) -> Evidence | None:
     run = view.state.find_run(change.run)
     step: Step | None = view.flow.step(StepRef(run.inspection, change.step)) if run else None
     if step is None:
-        return _BY_EVENT.get(change.why)
+        return _BY_EVENT.get(change.event)
     return step_evidence(view.flow, step)
 
 
@@ -105,7 +103,7 @@ def owners_lines(view: JobView) -> tuple[OwnersLine, ...]:
     Of a condition that may have a value without such words nothing is said, but where such a value was told last and
     nobody looked since: what was tied, opened or tilted is not forgotten.
     """
-    last, before = _last_changes(view.state), last_known(view)
+    last, before = last_changes(view.state), last_known(view)
     groups: dict[tuple[str, Evidence], list[str]] = {}
     for name, values in queries.belief(view).items():
         condition = view.flow.conditions[name]

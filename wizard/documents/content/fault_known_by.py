@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from wizard.documents.content.search_coverage import search_coverage
 from wizard.documents.content.step_evidence import answer_evidence
 from wizard.documents.document_tree import Evidence
 from wizard.engine.state.fault_evidence import speaking
@@ -10,12 +11,16 @@ from wizard.flow.model import Fault
 
 
 def presumed(view: JobView, fault: Fault) -> bool:
-    """True when no check of the fault was done with a result that speaks for it."""
-    return not speaking(view, fault)
+    """True when no check of the fault was done with a result that speaks for it. What excludes all others is presumed
+    while any part of the search was not looked at: no check shows that nothing else is there.
+    """
+    return not speaking(view, fault) or (fault.alone and not search_coverage(view).whole)
 
 
 def evidence_of(view: JobView, fault: Fault) -> Evidence:
     """How a fault is known: measured, seen or told, the best of what speaks for it; presumed where nothing does."""
+    if presumed(view, fault):
+        return Evidence.PRESUMED
     known = {answer_evidence(view.flow, given) for given in speaking(view, fault)}
     best = (e for e in (Evidence.MEASURED, Evidence.SEEN, Evidence.TOLD) if e in known)
     return next(best, Evidence.PRESUMED)

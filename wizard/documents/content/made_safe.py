@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from wizard.documents.text.formatting import sentence
-from wizard.engine.state import machine_view, queries
+from wizard.engine.state import condition_words, queries
+from wizard.engine.state.condition_words import NOT_KNOWN
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.machine_view import NOT_KNOWN
 
 
 def act_words(why: str | None) -> str:
@@ -23,7 +23,7 @@ def otherwise(view: JobView) -> tuple[str, ...]:
     missing = [*view.model.missing(known, row.needs), *queries.left_otherwise(view)]
     missing = [c for c in known if c in missing and c not in latched]
     conditions = view.flow.conditions
-    stands = {c: machine_view.words_of(conditions[c], known[c]) for c in missing if c in told}
+    stands = {c: condition_words.words_of(conditions[c], known[c]) for c in missing if c in told}
     other = "; ".join(f"{conditions[c].says}: {words}" for c, words in stands.items() if words != NOT_KNOWN)
     unknown = ", ".join(conditions[c].says for c, words in stands.items() if words == NOT_KNOWN)
     unasked = ", ".join(conditions[c].says for c in missing if c not in told)

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.documents.content.stoppages import StopInForce, stoppages
-from wizard.domain.vocabulary import RepairOutcome
-from wizard.engine.state import machine_view, queries, stopped
+from wizard.domain.references import StepRef
+from wizard.engine.state import condition_words, queries, stopped
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Stop
 from wizard.safety import Barred
+
+LEAVING = (queries.LEFT_IN_USE, queries.LEFT_OUT_OF_USE)
+"""The reaches of the steps that leave a machine."""
 
 
 def forbidding(view: JobView) -> tuple[str, ...]:
@@ -24,18 +27,18 @@ def _reasons(view: JobView) -> Iterator[str]:
         condition, causes = conditions[name], stopped.causes(view, name)
         yield from (cause.says for cause in causes)
         if not causes:
-            yield f"{condition.says}: {machine_view.words_of(condition, known[name] & condition.latch)}"
+            yield f"{condition.says}: {condition_words.words_of(condition, known[name] & condition.latch)}"
     model = view.model
     for act in queries.proof_acts(view):
         coming = model.chain(known, model.acts[act].needs)
         if isinstance(coming, Barred) and not coming.values & conditions[coming.condition].latch:
             condition = conditions[coming.condition]
-            yield f"{condition.says}: {machine_view.words_of(condition, coming.values)}"
+            yield f"{condition.says}: {condition_words.words_of(condition, coming.values)}"
 
 
 def _hazards(view: JobView) -> tuple[str, ...]:
     """What is dangerous about the faults that were confirmed and not repaired."""
-    fitted = {r.fault for r in view.state.repairs if r.outcome is RepairOutcome.FITTED}
+    fitted = {r.fault for r in view.state.repairs if r.holds}
     open_faults = (
         view.flow.faults[f] for f in view.state.decided or () if f in view.flow.faults and f not in fitted
     )
@@ -69,5 +72,19 @@ def of_the_machine(view: JobView, stop: Stop) -> bool:
 
 
 def out_of_use(view: JobView) -> bool:
-    """True when work was stopped, parts are on order, or something forbids the machine's use."""
-    return bool(forbidding(view) or stoppages(view)) or queries.ordered(view.state)
+    """True when work was stopped, parts are on order, something forbids its use, or it was left out of use."""
+    waits = queries.ordered(view.state) or left_out_of_use(view)
+    return waits or bool(forbidding(view) or stoppages(view))
+
+
+def left_out_of_use(view: JobView) -> bool:
+    """True where it was left out of use on this visit, whatever for: by the reach of the step that left it last; before
+    any did, by what is believed of the machine, its tag among it.
+    """
+    visit = view.state.visit.number if view.state.visit else 0
+    for given in reversed(view.state.given):
+        step = view.flow.step(StepRef(given.inspection, given.step))
+        if step is not None and step.reach in LEAVING and not given.aside and given.visit == visit:
+            return step.reach == queries.LEFT_OUT_OF_USE
+    row = view.flow.reaches.get(queries.LEFT_OUT_OF_USE)
+    return row is not None and not view.model.missing(queries.belief(view), row.needs)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wizard.domain.vocabulary import InspectionResult, JobOutcome
+from wizard.domain.vocabulary import InspectionResult, JobOutcome, Phase
 from wizard.engine.handlers import visit_end
 from wizard.engine.state import queries
+from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Inspection
 
@@ -40,11 +41,23 @@ class SearchCoverage:
 def search_coverage(view: JobView) -> SearchCoverage:
     """What was looked at of all that the search has for this machine, in the flow's order."""
     wanted = [view.flow.inspections[name] for name in view.flow.find]
-    stands = [(i, queries.result(view.state, i.id)) for i in wanted if queries.applies(view, i)]
+    stands = [(i, _result(view.state, i)) for i in wanted if queries.applies(view, i)]
     return SearchCoverage(
         tuple(i for i, result in stands if result in LOOKED),
         tuple((i, result) for i, result in stands if result not in LOOKED),
     )
+
+
+def _result(state: State, inspection: Inspection) -> InspectionResult:
+    """How it stands in the search: what is measured again after a repair neither hides nor makes up for a look before
+    it. Gone through from its first step after a repair, it was looked at then.
+    """
+    before = queries.result(state, inspection.id, Phase.BEFORE)
+    after = queries.runs_of(state, inspection.id, Phase.AFTER)
+    if before in LOOKED or not after or after[-1].asked != inspection.steps[0].id:
+        return before
+    since = queries.result(state, inspection.id)
+    return since if since in LOOKED or before is InspectionResult.NOT_BEGUN else before
 
 
 def none_found_early(view: JobView) -> bool:

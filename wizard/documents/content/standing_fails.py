@@ -59,7 +59,7 @@ def _words(view: JobView, inspection: Inspection, step: Step, given: AnswerRecor
     run, limit = view.state.find_run(given.run), judging.limit_of(view, step)
     worst = worst_of(judged_in(view, run, step), limit) if run and limit else None
     if limit is None or worst is None:
-        return f"{inspection.title}: {given.says or given.answer}, not good"
+        return f"{inspection.title}: {given.says or given.text}, not good"
     due = good_range(limit)
     return (
         f"{limit.says}: {value(worst, unit_of(view, step))}, not good{f'; it should be {due}' if due else ''}"

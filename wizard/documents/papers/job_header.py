@@ -69,7 +69,7 @@ def _ended(view: JobView, outcome: JobOutcome | None) -> str:
 
 def _undone(state: State) -> bool:
     """True while a confirmed fault has no repair in the record: neither made, nor declined, nor on order."""
-    return bool(set(state.decided or ()) - {r.fault for r in state.repairs})
+    return bool(set(state.decided or ()) - {r.fault for r in state.repairs if not r.failed})
 
 
 def _ticket(visit: JobVisit) -> str:

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
-from wizard.documents.content.out_of_use import cleared_words, of_the_machine, use_forbidden
+from wizard.documents.content.out_of_use import (
+    cleared_words,
+    left_out_of_use,
+    of_the_machine,
+    use_forbidden,
+)
 from wizard.documents.content.stoppages import stoppages
 from wizard.documents.document_tree import Alert, Evidence, Sentence, TextSpan, stated, strong
 from wizard.documents.papers.sections.repairs_section import repairs_ended
@@ -10,10 +15,14 @@ from wizard.documents.text.formatting import sentence
 from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.state.job_view import JobView
 
+LEFT = "Do not use this machine: we left it out of use."
+"""What is said where nothing forbids its use, and it was left out of use all the same."""
+
 
 def use_warning(view: JobView) -> Alert | None:
     """A stop-use warning when something forbids its use or work was stopped for the machine or the house; a request
-    while parts are on order, and where work was stopped for people alone or for what was cleared since.
+    while parts are on order, where work was stopped for people alone or for what was cleared since, and where it was
+    left out of use.
     """
     stops = [one.stop for one in stoppages(view) if not one.cleared]
     reasons = use_forbidden(view)
@@ -36,6 +45,8 @@ def use_warning(view: JobView) -> Alert | None:
     if repairs_ended(view.state, RepairOutcome.ON_ORDER):
         asked = "Please do not use the machine until we have fitted the parts."
         return Alert(False, (_advice(strong(asked)),))
+    if left_out_of_use(view):
+        return Alert(False, (_advice(strong(LEFT)), _advice("Ask us before anybody uses it again.")))
     return None
 
 

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-from wizard.domain.vocabulary import JobOutcome
+from collections.abc import Mapping
 
-OUTCOMES = {
-    "": "under way",
-    "proved": "mended and proved",
-    "not-proved": "mended, not proved",
-    "no-fault": "no fault confirmed",
-    "declined": "repair declined",
-    "on-order": "parts on order",
-    "stopped": "work stopped",
+from wizard.domain.measure_vocabulary import DampingKind
+from wizard.domain.vocabulary import AnswerHow, JobOutcome, RepairOutcome, RunStatus, SkipHow
+from wizard.engine.messages.repair_parts import parts_of
+from wizard.flow.model import Flow
+
+OUTCOMES: Mapping[JobOutcome | None, str] = {
+    None: "under way",
+    JobOutcome.PROVED: "mended and proved",
+    JobOutcome.NOT_PROVED: "mended, not proved",
+    JobOutcome.NO_FAULT: "no fault confirmed",
+    JobOutcome.DECLINED: "repair declined",
+    JobOutcome.ON_ORDER: "parts on order",
+    JobOutcome.STOPPED: "work stopped",
 }
-"""How a visit ended, as people say it."""
+"""How a visit ended, as people say it; None of one that is under way."""
 
 
 ADVISED = {
@@ -25,18 +30,36 @@ ADVISED = {
 
 def outcome_words(outcome: JobOutcome | None) -> str:
     """How a visit ended, or that it is under way."""
-    return OUTCOMES[outcome.value if outcome is not None else ""]
+    return OUTCOMES[outcome]
 
 
-HOWS = {"unable": "not done", "not-fitted": "not fitted", "skipped": "left out"}
+def repair_word(flow: Flow, fault_id: str, outcome: RepairOutcome, alternative: str = "") -> str:
+    """What became of a repair, in a word: of what takes parts 'fitted'; else 'done', or 'given' where it is words."""
+    fault = flow.faults.get(fault_id)
+    if outcome is not RepairOutcome.FITTED or fault is None or parts_of(fault.remedy, alternative):
+        return outcome.value
+    words = fault.alone or not flow.reaches[fault.remedy.reach].needs
+    return "given" if words else "done"
+
+
+HOWS: Mapping[AnswerHow | SkipHow, str] = {
+    AnswerHow.UNABLE: "not done",
+    AnswerHow.NOT_FITTED: "not fitted",
+    SkipHow.SKIPPED: "left out",
+}
 """How a step or an inspection was passed over, as people say it."""
 
-RUNS = {"open": "open", "left": "left in the middle", "done": "done", "void": "no longer counts"}
+RUNS: Mapping[RunStatus, str] = {
+    RunStatus.OPEN: "open",
+    RunStatus.LEFT: "left in the middle",
+    RunStatus.DONE: "done",
+    RunStatus.VOID: "no longer counts",
+}
 """How a run stands, as people say it."""
 
 DAMPINGS = {
-    "viscous": "fluid damping",
-    "friction": "dry friction",
-    "both": "fluid damping and dry friction",
+    DampingKind.VISCOUS: "fluid damping",
+    DampingKind.FRICTION: "dry friction",
+    DampingKind.BOTH: "fluid damping and dry friction",
 }
 """The kinds of damping as people say them."""

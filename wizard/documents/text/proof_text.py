@@ -30,17 +30,11 @@ def unproved(view: JobView) -> tuple[ProofGap, ...]:
 def gap_words(flow: Flow, gap: ProofGap) -> str:
     """'Proving spin: left out. The customer had to leave.'"""
     again = ", measuring again" if gap.again else ""
-    return (
-        f"{_title(flow, gap)}{again}: {_STANDS.get(gap.result, gap.result)}. {sentence(gap.reason)}".strip()
-    )
+    said = f"{flow.title_of(gap.inspection)}{again}: {_STANDS.get(gap.result, gap.result)}."
+    return f"{said} {sentence(gap.reason)}".strip()
 
 
 def proof_words(flow: Flow, gaps: tuple[ProofGap, ...]) -> str:
     """'What would prove it: Proving spin, done to the end, with nothing that fails.'"""
-    titles = dict.fromkeys(_title(flow, gap) for gap in gaps)
+    titles = dict.fromkeys(flow.title_of(gap.inspection) for gap in gaps)
     return f"What would prove it: {', '.join(titles)}, done to the end, with nothing that fails."
-
-
-def _title(flow: Flow, gap: ProofGap) -> str:
-    known = flow.inspections.get(gap.inspection)
-    return known.title if known else gap.inspection

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from wizard.engine.messages.event_kind import EventKind
+from wizard.engine.state.job_state import BeliefChange
 from wizard.safety import WideningReason
 
-WIDENINGS: Mapping[str, str] = {
+WIDENINGS: Mapping[WideningReason, str] = {
     WideningReason.LAPSE: "no key for too long",
     WideningReason.PAUSE: "a break",
     WideningReason.RESTART: "the program was started again",
@@ -17,18 +19,18 @@ WIDENINGS: Mapping[str, str] = {
 }
 """Why less is known of the machine than before."""
 
-_EVENTS: Mapping[str, str] = {
-    "answered": "an answer",
-    "undone": "an answer was taken back",
-    "shown": "asked, and not answered",
-    "fact": "a fact of the machine",
-    "decided": "the decision",
-    "repaired": "a repair",
-    "stopped": "work was stopped",
-    "released": "a stop was released",
+_EVENTS: Mapping[EventKind, str] = {
+    EventKind.ANSWERED: "an answer",
+    EventKind.UNDONE: "an answer was taken back",
+    EventKind.SHOWN: "asked, and not answered",
+    EventKind.FACT: "a fact of the machine",
+    EventKind.DECIDED: "the decision",
+    EventKind.REPAIRED: "a repair",
+    EventKind.STOPPED: "work was stopped",
+    EventKind.RELEASED: "a stop was released",
 }
 
 
-def why_words(why: str) -> str:
-    """What a change of belief came of: a widening's reason, or the kind of its event; as it stands where unknown."""
-    return WIDENINGS.get(why) or _EVENTS.get(why, why)
+def cause_words(change: BeliefChange) -> str:
+    """What a change of belief came of: a widening's reason, or its event, in the journal's word if in no other."""
+    return _EVENTS.get(change.event, change.event) if change.widening is None else WIDENINGS[change.widening]

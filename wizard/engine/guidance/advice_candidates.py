@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
-from wizard.engine.guidance.session_ranking import machine_network, network_evidence
+from wizard.domain.vocabulary import AnswerHow
+from wizard.engine.guidance.evidence_columns import current_columns
+from wizard.engine.guidance.session_ranking import base_network, machine_network, network_evidence
 from wizard.engine.handlers.repair import confirmed
 from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
@@ -31,12 +33,14 @@ def advice(view: JobView) -> Counsel | None:
     network = machine_network(view)
     if network is None:
         return None
-    found = frozenset(network.findings)
+    base = base_network(view)
+    now = current_columns(base, view) if base is not None else {}
     open_now = open_inspections(view)
-    every = [candidate(view, i, found) for i in open_now]
+    every = [candidate(view, i, now) for i in open_now]
     candidates = [one for one in every if one.gives]
-    repairs = {f: flow.faults[f].remedy.minutes for f in network.faults}
-    untested = {f: tests(view, flow.faults[f]) for f in network.faults}
+    faults = [f for f in network.faults if f not in network.past]
+    repairs = {f: flow.faults[f].remedy.minutes for f in faults}
+    untested = {f: tests(view, flow.faults[f]) for f in faults}
     return advise(
         network,
         network_evidence(network, view),
@@ -44,8 +48,17 @@ def advice(view: JobView) -> Counsel | None:
         repairs,
         access=access(view, open_now),
         confirm={f: found for f, found in untested.items() if found},
-        seen=[f for f in network.faults if shown(view, flow.faults[f])],
+        partless=[f for f in faults if not flow.faults[f].alone and not flow.faults[f].remedy.parts],
+        seen=[f for f in faults if f not in network.since and shown(view, flow.faults[f])],
+        looked=_looked(view),
     )
+
+
+def _looked(view: JobView) -> bool:
+    """True where a step of the search was answered, or one of the proofs: words alone look at nothing."""
+    places = {*view.flow.find, *view.flow.prove}
+    answers = (g for g in view.state.given if g.inspection in places and not g.aside)
+    return any(g.how is AnswerHow.ANSWER for g in answers)
 
 
 def shown(view: JobView, fault: Fault) -> bool:
@@ -64,14 +77,25 @@ def tests(view: JobView, fault: Fault) -> tuple[str, ...]:
 
 
 def open_inspections(view: JobView) -> tuple[Inspection, ...]:
-    """The inspections of the search and of proving that apply, are open, and can be made ready now."""
-    flow = view.flow
+    """The inspections of the search and of proving that apply, are open, and can be made ready now.
+
+    What was looked at before a repair is open again while a proof that failed after it isn't explained. What only
+    proves a repair tells nothing of where to look.
+    """
+    flow, again = view.flow, queries.failed_proof(view) is not None
     ids = dict.fromkeys((*flow.find, *flow.prove))
     return tuple(
-        flow.inspections[i]
-        for i in ids
-        if queries.pending(view, i) and not isinstance(way_in(view, flow.inspections[i]), Barred)
+        inspection
+        for inspection in map(flow.inspections.__getitem__, ids)
+        if not inspection.after_only
+        and (queries.pending(view, inspection.id) or (again and _once_more(view, inspection)))
+        and not isinstance(way_in(view, inspection), Barred)
     )
+
+
+def _once_more(view: JobView, inspection: Inspection) -> bool:
+    """True for a part of the search that applies and was not looked at since the last repair."""
+    return queries.applies(view, inspection) and queries.stale(view.state, inspection.id)
 
 
 def way_in(view: JobView, inspection: Inspection) -> tuple[str, ...] | Barred:
@@ -86,15 +110,15 @@ def way_in(view: JobView, inspection: Inspection) -> tuple[str, ...] | Barred:
     return model.chain(queries.belief(view), hardest.needs) if hardest is not None else ()
 
 
-def candidate(view: JobView, inspection: Inspection, found: frozenset[str]) -> CheckCandidate:
-    """An inspection as a check with its minutes and the findings it can tell."""
+def candidate(view: JobView, inspection: Inspection, columns: Mapping[str, str]) -> CheckCandidate:
+    """An inspection as a check with its minutes and the findings it can tell, each in its column of now."""
     from wizard.diagnosis.next_check.candidates import CheckCandidate
 
     return CheckCandidate(
         id=inspection.id,
         says=inspection.title,
         minutes=inspection.minutes,
-        gives=dict.fromkeys(sorted(findings_of(inspection.steps) & found), OBTAINED),
+        gives={columns[f]: OBTAINED for f in sorted(findings_of(inspection.steps)) if f in columns},
         way=way_name(way_in(view, inspection)),
     )
 

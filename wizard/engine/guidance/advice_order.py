@@ -14,6 +14,15 @@ if TYPE_CHECKING:
     from wizard.diagnosis.next_check.candidates import Counsel
 
 
+def searching(view: JobView, coming: NextUp) -> bool:
+    """True while there may be something to advise: a check or the decision comes next, and nothing is decided, or what
+    was decided left a fault.
+    """
+    if coming.kind is NextKind.DECIDE:
+        return True
+    return coming.kind is NextKind.INSPECT and view.state.decided is None
+
+
 def follow(view: JobView, counsel: Counsel | None) -> NextUp:
     """The next thing by the advice: the best check until enough is known, then what is owed, then the decision.
 
@@ -23,7 +32,7 @@ def follow(view: JobView, counsel: Counsel | None) -> NextUp:
     """
     flow = view.flow
     coming = queries.next_up(view)
-    if counsel is None or coming.kind not in ("inspect", "decide") or view.state.decided is not None:
+    if counsel is None or not searching(view, coming):
         return coming
     open_ = {i.id for i in open_inspections(view)}
     if not counsel.enough:

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wizard.domain.vocabulary import Phase, RepairOutcome, Verdict
+from wizard.domain.chosen_answers import only
+from wizard.domain.vocabulary import RepairOutcome, Verdict
 from wizard.engine.state.fault_evidence import speaking
 from wizard.engine.state.job_state import AnswerRecord
 from wizard.engine.state.job_view import JobView
@@ -35,16 +36,17 @@ class Defect:
 
 def defects(view: JobView) -> tuple[Defect, ...]:
     """The faults whose own checks found them, and that were not repaired since; in the flow's order."""
-    fitted = {r.fault for r in view.state.repairs if r.outcome is RepairOutcome.FITTED}
     kind = view.state.facts.get(view.flow.kind, "")
-    faults = (f for f in view.flow.faults.values() if f.id not in fitted and not f.alone and kind in f.share)
+    faults = (f for f in view.flow.faults.values() if not f.alone and kind in f.share)
     found = ((fault, _last(view, fault)) for fault in faults)
     return tuple(_defect(view.flow, fault, given) for fault, given in found if given is not None)
 
 
 def _last(view: JobView, fault: Fault) -> AnswerRecord | None:
-    """The last check of the fault that found it, or None."""
-    checks = (g for g in speaking(view, fault) if fault.confirm and g.phase is Phase.BEFORE)
+    """The last check of the fault that found it since it was repaired, if it was; or None."""
+    fitted = (r for r in view.state.repairs if r.fault == fault.id and r.outcome is RepairOutcome.FITTED)
+    since = max((r.seq for r in fitted), default=0)
+    checks = (g for g in speaking(view, fault) if fault.confirm and g.seq > since)
     return next((g for g in reversed(tuple(checks)) if _own(view.flow, g, fault)), None)
 
 
@@ -61,6 +63,6 @@ def _own(flow: Flow, given: AnswerRecord, fault: Fault) -> bool:
 def _defect(flow: Flow, fault: Fault, given: AnswerRecord) -> Defect:
     inspection = flow.inspections[given.inspection]
     step = inspection.step(given.step)
-    answer = step.answer(given.answer) if step is not None else None
+    answer = step.answer(only(given.chosen)) if step is not None else None
     words = MEASURED if given.verdict is not None else answer.says if answer is not None else given.says
     return Defect(fault.id, fault.says, inspection.title, words)

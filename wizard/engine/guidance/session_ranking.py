@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from wizard.engine.state import queries
+from wizard.engine.guidance.evidence_columns import evidence_columns, looked_columns, repairs_made
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 
@@ -52,7 +52,8 @@ class FaultExplanation:
     """The findings that speak for and against a fault, the strongest first, in words for people.
 
     ``single`` is the id of a weak finding without which the fault would no longer lead, or empty. ``doubtful`` are
-    findings whose answer was close to a limit. ``would_change``: what would move the ranking most.
+    findings that are not certain: a reading close to a limit, or, of those ``looked`` at alone, what was only probably
+    seen. ``would_change``: what would move the ranking most.
     """
 
     fault: str
@@ -62,6 +63,7 @@ class FaultExplanation:
     single: str
     doubtful: tuple[str, ...] = ()
     would_change: tuple[OpenFinding, ...] = ()
+    looked: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,18 +94,29 @@ class Residual:
 
 
 def ranking(view: JobView) -> tuple[RankedFault, ...]:
-    """All faults that this machine can have, the likeliest first. Empty before its kind is known."""
+    """All faults that this machine can have now, the likeliest first. Empty before its kind is known.
+
+    What was repaired is one of them as far as it may be there in spite of its repair.
+    """
     network = machine_network(view)
     if network is None:
         return ()
-    chances = _chances(network, network_evidence(network, view))
-    rows = [RankedFault(f, view.flow.faults[f].says, p) for f, p in zip(network.faults, chances, strict=True)]
+    chances = zip(network.faults, _chances(network, network_evidence(network, view)), strict=True)
+    rows = [RankedFault(f, fault_words(view, f), p) for f, p in chances if f not in network.past]
     return tuple(sorted(rows, key=lambda r: -r.probability))
+
+
+def fault_words(view: JobView, fault: str) -> str:
+    """The fault's words; of one that was repaired that it may be there in spite of it."""
+    says = view.flow.faults[fault].says
+    return f"Not put right: {says}" if fault in {r.fault for r in repairs_made(view)} else says
 
 
 def network_evidence(network: Network, view: JobView) -> dict[str, float]:
     """The evidence for the findings that this machine's network has."""
-    return {f: e for f, e in queries.evidence(view).items() if f in network.findings}
+    base = base_network(view)
+    found = evidence_columns(base, view) if base is not None else {}
+    return {place: e for place, e in found.items() if place in network.findings}
 
 
 def explain(view: JobView, fault: str) -> FaultExplanation:
@@ -114,7 +127,7 @@ def explain(view: JobView, fault: str) -> FaultExplanation:
     from wizard.diagnosis import explanation
 
     told_why = explanation.explain(network, network_evidence(network, view), fault)
-    says = network.say_finding
+    says, base = network.say_finding, base_network(view)
     return FaultExplanation(
         fault,
         told_why.probability,
@@ -128,6 +141,7 @@ def explain(view: JobView, fault: str) -> FaultExplanation:
             )
             for x in told_why.would_change
         ),
+        looked_columns(base, view) if base is not None else frozenset(),
     )
 
 
@@ -168,7 +182,20 @@ def _chances(network: Network, evidence: Mapping[str, float]) -> list[float]:
 
 
 def machine_network(view: JobView) -> Network | None:
-    """The network of this machine, or None while its kind is unknown or none of the flow's faults fit it."""
+    """The network of this machine as it is now: after its repairs what is asked again speaks of what is left.
+
+    None while its kind is unknown or none of the flow's faults fit it.
+    """
+    base = base_network(view)
+    if base is None or not (made := [r.fault for r in repairs_made(view) if r.fault in base.faults]):
+        return base
+    from wizard.diagnosis.repaired_network import with_repairs
+
+    return with_repairs(base, made, evidence_columns(base, view))
+
+
+def base_network(view: JobView) -> Network | None:
+    """The network of this machine as it came, or None."""
     facts = tuple(sorted(view.state.facts.items()))
     return _cached(_FlowKey(view.flow), view.state.facts.get(view.flow.kind, ""), facts)
 

@@ -10,9 +10,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
+from wizard.domain.chosen_answers import only
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, JobAct, Phase, RefusalReason, RunStatus
-from wizard.engine.handlers.inspection_work import evidence_of, merged, onward, said
+from wizard.engine.handlers.inspection_work import TakenAnswer, evidence_of, merged, not_done, onward, said
 from wizard.engine.handlers.stoppage import stop
 from wizard.engine.handlers.transaction import Transaction, clear_screen, require_job, settle
 from wizard.engine.measuring import judging
@@ -24,7 +25,7 @@ from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.safety.state_machines import OVER
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, Run, State
 from wizard.errors import Refused
-from wizard.flow.model import Answer, Compute, ComputeStep, Inspection, JudgedStep, MeasureStep, Step
+from wizard.flow.model import Compute, ComputeStep, Inspection, JudgedStep, MeasureStep, Step
 
 Row = TypeVar("Row", AnswerRecord, ReadingRecord)
 
@@ -133,8 +134,10 @@ def _leads(d: Transaction, run: Run) -> Callable[[AnswerRecord], str]:
         step = d.inspection(run).step(g.step)
         if not g.instead_of or step is None:
             return g.goes
-        known = step.answer(g.answer) or g.answer == AnswerHow.UNABLE
-        return d.rules.runs.after(run.inspection, g.step, g.answer if known else step.answers[0].id) or g.goes
+        if g.how is not AnswerHow.ANSWER:
+            return d.rules.runs.after_unable(run.inspection, g.step) or g.goes
+        known = step.answer(only(g.chosen)) or step.answers[0]
+        return d.rules.runs.after(run.inspection, g.step, known.id) or g.goes
 
     return leads
 
@@ -144,18 +147,9 @@ def correct(d: Transaction, command: cmd.Correct) -> None:
     given, run, inspection, step = _target(d, command.seq, command.reason)
     if isinstance(step, JudgedStep):
         raise Refused(RefusalReason.UNKNOWN, "This step was measured. Correct the reading.")
-    chosen = merged(step, command.answer)
-    _replace(
-        d,
-        given,
-        run,
-        inspection,
-        step,
-        chosen,
-        dict(evidence_of(step, command.answer)),
-        chosen.says,
-        command.reason,
-    )
+    taken = merged(step, command.chosen)
+    evidence = dict(evidence_of(step, taken.chosen))
+    _replace(d, given, run, inspection, step, taken, evidence, taken.answer.says, command.reason)
     _reckon_again(d, StepRef(given.inspection, given.step), run.phase, command.reason)
     settle(d, answered=True)
 
@@ -180,18 +174,17 @@ def _replace(
     run: Run,
     inspection: Inspection,
     step: Step,
-    chosen: Answer,
+    taken: TakenAnswer,
     evidence: dict[str, float],
     says: str,
     reason: str,
-    how: AnswerHow = AnswerHow.ANSWER,
 ) -> None:
-    goes, stop_id = onward(d, run, step, chosen)
+    goes, stop_id = onward(d, run, step, taken)
     walk = walk_again(d.state, run, given.seq, goes, _leads(d, run))
     d.emit(
         Answered(
-            run=run.id, step=step.id, answer=chosen.id, how=how, goes=walk.goes, verdict=chosen.verdict, says=says,
-            evidence=evidence, belief=forgotten(d, inspection.id, step.id), reason=reason.strip(),
+            run=run.id, step=step.id, chosen=taken.chosen, how=taken.how, goes=walk.goes, verdict=taken.answer.verdict,
+            says=says, evidence=evidence, belief=forgotten(d, inspection.id, step.id), reason=reason.strip(),
             instead_of=given.seq, aside=walk.aside,
         )
     )  # fmt: skip
@@ -215,7 +208,8 @@ def correct_reading(d: Transaction, command: cmd.CorrectReading) -> None:
     step = inspection.step(old.step)
     assert isinstance(step, MeasureStep)
     unit = command.unit or old.unit
-    value = parsed(step.reading, command.typed, unit, command.sure, inspection.procedure)
+    signs = step.reading.signs(old.item, old.way)
+    value = parsed(step.reading, command.typed, unit, command.sure, inspection.procedure, signs)
     d.emit(
         ReadingTaken(
             run=run.id, step=step.id, item=old.item, way=old.way, repeat=old.repeat, value=value,
@@ -271,10 +265,8 @@ def _reckoned(
     if found.outcome is not None:
         _take(d, given, run, inspection, step, found.outcome, reason)
     elif given.how is AnswerHow.ANSWER:
-        out = Answer(id="unable", next=step.unable.next, stop=step.unable.stop)
-        _replace(
-            d, given, run, inspection, step, out, {}, "", f"{reason.strip()} ({found.why})", AnswerHow.UNABLE
-        )
+        out = not_done(step, AnswerHow.UNABLE)
+        _replace(d, given, run, inspection, step, out, {}, "", f"{reason.strip()} ({found.why})")
 
 
 def _take(
@@ -290,8 +282,8 @@ def _take(
     chosen = step.answer(outcome.answer)
     if chosen is None:
         raise Refused(RefusalReason.UNKNOWN, f"Step {step.id} has no way on for {outcome.answer}.")
-    evidence = {**outcome.evidence, **evidence_of(step, outcome.answer)}
-    answer = replace(chosen, verdict=chosen.verdict or outcome.verdict)
+    evidence = {**outcome.evidence, **evidence_of(step, (outcome.answer,))}
+    taken = TakenAnswer((chosen.id,), replace(chosen, verdict=chosen.verdict or outcome.verdict))
     says = said(unit_of(d.view, step), outcome)
-    if (answer.id, says, evidence) != (given.answer, given.says, dict(given.evidence)):
-        _replace(d, given, run, inspection, step, answer, evidence, says, reason)
+    if (taken.chosen, says, evidence) != (given.chosen, given.says, dict(given.evidence)):
+        _replace(d, given, run, inspection, step, taken, evidence, says, reason)

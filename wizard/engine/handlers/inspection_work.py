@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from wizard.diagnosis.evidence_combination import combine_all
+from wizard.domain.chosen_answers import chosen_text
 from wizard.domain.vocabulary import (
     AnswerHow,
     JobAct,
@@ -29,7 +30,7 @@ from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import computation, unit_of
 from wizard.engine.measuring.reading_input import parsed
 from wizard.engine.messages import commands as cmd
-from wizard.engine.messages.decay_record import SAME_RATIO, settles_as, to_table
+from wizard.engine.messages.decay_record import SAME_RATIO, settles_as
 from wizard.engine.messages.events import Answered, InspectionLeft, ReadingTaken, RecordingTaken, Skipped
 from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.safety.state_machines import OVER
@@ -104,11 +105,9 @@ def answer(d: Transaction, command: cmd.GiveAnswer) -> None:
     waited(d, run, step)
     if isinstance(step, JudgedStep):
         raise Refused(RefusalReason.UNKNOWN, "This step is measured. Type the reading.")
-    chosen = merged(step, command.answer)
-    challenge(d, step, chosen.so, command.reason)
-    _finish(
-        d, run, inspection, step, chosen, evidence_of(step, command.answer), reason=command.reason.strip()
-    )
+    taken = merged(step, command.chosen)
+    challenge(d, step, taken.answer.so, command.reason)
+    _finish(d, run, inspection, step, taken, evidence_of(step, taken.chosen), reason=command.reason.strip())
 
 
 def challenge(d: Transaction, step: Step, so: Needs, reason: str) -> None:
@@ -119,29 +118,42 @@ def challenge(d: Transaction, step: Step, so: Needs, reason: str) -> None:
         raise Refused(RefusalReason.REASON, f"The record has {said}. Say who changed it, or how you know.")
 
 
-def merged(step: Step, text: str) -> model.Answer:
+@dataclass(frozen=True, slots=True)
+class TakenAnswer:
+    """What a step is left by: the ids chosen, and all that they bring about as one answer.
+
+    ``answer`` has the id of the one whose way is gone: the first of the step where several are ticked, or none.
+    ``how`` unable or not fitted: nothing was chosen, and ``answer`` is what the step says of that.
+    """
+
+    chosen: tuple[str, ...]
+    answer: model.Answer
+    how: AnswerHow = AnswerHow.ANSWER
+
+
+def merged(step: Step, ids: tuple[str, ...]) -> TakenAnswer:
     """The answer of that id; of several ticked ones, one that brings about all that they do. Refused if unknown."""
-    ids = () if step.many and text == "none" else tuple(text.split("+")) if step.many else (text,)
     found = [a for a in (step.answer(i) for i in ids) if a is not None]
-    if len(found) != len(ids) or len(set(ids)) != len(ids):
-        raise Refused(RefusalReason.UNKNOWN, f"{text} is not an answer here.")
+    fits = step.many or len(ids) == 1
+    if not fits or len(found) != len(ids) or len(set(ids)) != len(ids):
+        raise Refused(RefusalReason.UNKNOWN, f"{chosen_text(ids)} is not an answer here.")
     if len(found) == 1:
-        return replace(found[0], id=text, so=said_so(step, ids))
+        return TakenAnswer(ids, replace(found[0], so=said_so(step, ids)))
     first = step.answers[0]
     worst = Verdict.worst(a.verdict for a in found if a.verdict)
-    return model.Answer(
-        id=text,
+    together = model.Answer(
+        id=first.id,
         says=", ".join(a.says for a in found) or "None of these",
         next=first.next,
         verdict=worst,
         so=said_so(step, ids),
         stop=next((a.stop for a in found if a.stop), ""),
     )
+    return TakenAnswer(ids, together)
 
 
-def evidence_of(step: Step, text: str) -> Mapping[str, float]:
+def evidence_of(step: Step, ids: tuple[str, ...]) -> Mapping[str, float]:
     """What an answer says of findings: e = w for 'finds', 1 - w for 'rules_out' and for 'unticked' left alone."""
-    ids = () if step.many and text == "none" else tuple(text.split("+"))
     heard: dict[str, list[float]] = {}
     for a in step.answers:
         given = a.id in ids
@@ -169,7 +181,8 @@ def take_reading(
         max(1, len(reading.ways))
     ):
         raise Refused(RefusalReason.UNKNOWN, "This machine has no such item to measure.")
-    value = parsed(reading, command.typed, command.unit, command.sure, inspection.procedure)
+    signs = reading.signs(slot.item, slot.way)
+    value = parsed(reading, command.typed, command.unit, command.sure, inspection.procedure, signs)
     same = [
         t
         for t in d.state.readings(run.id, step.id)
@@ -199,7 +212,7 @@ def take_recording(d: Transaction, command: cmd.TakeRecording) -> None:
     d.emit(
         RecordingTaken(
             run=run.id, step=step.id, name=command.name, sha256=command.sha256, file=command.file,
-            found=to_table(command.found),
+            found=command.found,
         )
     )  # fmt: skip
     read = cmd.TakeReading(
@@ -232,10 +245,10 @@ def _judged(
         raise Refused(
             RefusalReason.UNKNOWN, f"{inspection.title}: step {step.id} has no way on for {outcome.answer}."
         )
-    evidence = {**outcome.evidence, **evidence_of(step, outcome.answer)}
-    chosen = replace(chosen, verdict=chosen.verdict or outcome.verdict)
+    evidence = {**outcome.evidence, **evidence_of(step, (outcome.answer,))}
+    taken = TakenAnswer((chosen.id,), replace(chosen, verdict=chosen.verdict or outcome.verdict))
     words = said(unit_of(d.view, step), outcome)
-    _finish(d, run, inspection, step, chosen, evidence, reason=reason.strip(), says=words)
+    _finish(d, run, inspection, step, taken, evidence, reason=reason.strip(), says=words)
 
 
 def _measured(
@@ -289,8 +302,13 @@ def unable(d: Transaction, command: cmd.SayUnable) -> None:
 def _unable(
     d: Transaction, run: Run, inspection: Inspection, step: Step, reason: str, how: AnswerHow
 ) -> None:
-    out = model.Answer(id="unable", next=step.unable.next, stop=step.unable.stop)
-    _finish(d, run, inspection, step, out, {}, reason=reason, how=how)
+    _finish(d, run, inspection, step, not_done(step, how), {}, reason=reason)
+
+
+def not_done(step: Step, how: AnswerHow) -> TakenAnswer:
+    """What a step is left by that was not done, or whose part is not fitted."""
+    out = model.Answer(id=how.value, next=step.unable.next, stop=step.unable.stop)
+    return TakenAnswer((), out, how)
 
 
 def _finish(
@@ -298,28 +316,28 @@ def _finish(
     run: Run,
     inspection: Inspection,
     step: Step,
-    chosen: model.Answer,
+    taken: TakenAnswer,
     evidence: Mapping[str, float],
     reason: str = "",
     says: str = "",
-    how: AnswerHow = AnswerHow.ANSWER,
 ) -> None:
     """Write the answer down and do what it brings about: what is believed, the step after it, a stop, the end."""
-    goes, stop_id = onward(d, run, step, chosen)
+    answer, how = taken.answer, taken.how
+    goes, stop_id = onward(d, run, step, taken)
     # A loop back to a measure step measures anew; what was read there before stays in the record.
     again = tuple(t.seq for t in d.state.readings(run.id, goes))
-    belief, contradicts = believed(d, inspection, step, chosen)
-    if how is AnswerHow.ANSWER and measured_again(d.view, run, step, chosen, belief):
+    belief, contradicts = believed(d, inspection, step, answer)
+    if how is AnswerHow.ANSWER and measured_again(d.view, run, step, taken.chosen, answer.verdict, belief):
         goes = OVER
     d.emit(
         Answered(
-            run=run.id, step=step.id, answer=chosen.id, how=how, goes=goes, verdict=chosen.verdict,
-            says=says or chosen.says, evidence=evidence, belief=belief, contradicts=contradicts, reason=reason,
+            run=run.id, step=step.id, chosen=taken.chosen, how=how, goes=goes, verdict=answer.verdict,
+            says=says or answer.says, evidence=evidence, belief=belief, contradicts=contradicts, reason=reason,
             aside=again,
         )
     )  # fmt: skip
     if stop_id:
-        stop(d, stop_id, reason or chosen.says, entry=d.state.seq)
+        stop(d, stop_id, reason or answer.says, entry=d.state.seq)
         return
     if goes == OVER:
         d.emit(InspectionLeft(run=run.id, how=RunStatus.DONE))
@@ -341,29 +359,33 @@ def believed(
     return d.changes(after), tuple(c.condition for c in contradictions)
 
 
-def onward(d: Transaction, run: Run, step: Step, chosen: model.Answer) -> tuple[str, str]:
+def onward(d: Transaction, run: Run, step: Step, taken: TakenAnswer) -> tuple[str, str]:
     """The step that follows by the machine, and the reason to stop, if the answer is one."""
-    exhausted = bool(chosen.most) and given_before(d, run, step, chosen) >= chosen.most
-    base = chosen.id if step.answer(chosen.id) or chosen.id == AnswerHow.UNABLE else step.answers[0].id
-    goes = d.rules.runs.after(run.inspection, step.id, base, exhausted)
+    answer = taken.answer
+    exhausted = bool(answer.most) and given_before(d, run, step, taken) >= answer.most
+    if taken.how is AnswerHow.ANSWER:
+        goes = d.rules.runs.after(run.inspection, step.id, answer.id, exhausted)
+    else:
+        goes = d.rules.runs.after_unable(run.inspection, step.id)
     if goes is None:
-        raise Refused(RefusalReason.UNKNOWN, f"{chosen.id} is not an answer here.")
+        raise Refused(RefusalReason.UNKNOWN, f"{answer.id} is not an answer here.")
     goes = OVER if run.only else goes
-    then = chosen.then.stop if exhausted and chosen.then is not None else ""
-    return goes, then or chosen.stop
+    then = answer.then.stop if exhausted and answer.then is not None else ""
+    return goes, then or answer.stop
 
 
-def given_before(d: Transaction, run: Run, step: Step, chosen: model.Answer) -> int:
+def given_before(d: Transaction, run: Run, step: Step, taken: TakenAnswer) -> int:
     """How often this answer was given to the step before: in the run, or where one step is asked for another, in a
     row on this visit.
     """
     if not run.only:
-        return sum(g.step == step.id and g.answer == chosen.id for g in d.state.answers(run.id))
+        same = (g for g in d.state.answers(run.id) if g.step == step.id)
+        return sum((g.chosen, g.how) == (taken.chosen, taken.how) for g in same)
     count = 0
     for g in reversed(d.state.given):
         if (g.inspection, g.step) != (run.inspection, step.id) or g.aside:
             continue
-        if g.answer != chosen.id or g.visit != run.visit:
+        if (g.chosen, g.how) != (taken.chosen, taken.how) or g.visit != run.visit:
             break
         count += 1
     return count

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from wizard.domain.vocabulary import JobAct, RefusalReason, RunStatus
 from wizard.engine.handlers.stoppage import stop
 from wizard.engine.handlers.transaction import Transaction, arrive, enter, require_job, settle
-from wizard.engine.measuring.sheet_limits import limit_table
+from wizard.engine.measuring.sheet_limits import used_limit
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import (
     FORMAT,
@@ -20,6 +20,8 @@ from wizard.engine.messages.events import (
     VisitBegan,
 )
 from wizard.engine.state import queries
+from wizard.engine.state.job_state import AnswerRecord, ReadingRecord
+from wizard.engine.state.job_view import JobView
 from wizard.errors import Refused
 from wizard.flow.model import Flow, fits, limit_id, reading_of
 from wizard.safety import Ask
@@ -117,6 +119,16 @@ def _take(
     )
 
 
+def set_aside_by(view: JobView, fact: str, value: str) -> tuple[AnswerRecord | ReadingRecord, ...]:
+    """The answers and readings that no longer count once a fact that is known has another value, in order."""
+    flow, before, after = view.flow, view.state.facts, {**view.state.facts, fact: value}
+    while unasked := [f.id for f in flow.facts if f.id in after and not fits(f.applies, after)]:
+        after = {known: said for known, said in after.items() if known not in unasked}
+    changed = changed_inspections(flow, before, after)
+    runs = {r.id for r in view.state.runs if r.inspection in changed and r.how is not RunStatus.VOID}
+    return tuple(x for x in view.state.entries if x.run in runs and not x.aside)
+
+
 def changed_inspections(
     flow: Flow, before: Mapping[str, str], after: Mapping[str, str], read: frozenset[str] | None = None
 ) -> frozenset[str]:
@@ -164,8 +176,8 @@ def use_sheet(d: Transaction, command: cmd.UseSheet) -> None:
             )
         if limit.id not in d.flow.limits:
             raise Refused(RefusalReason.UNKNOWN, f"This flow judges nothing by a limit {limit.id}.")
-    tables = tuple(limit_table(limit) for limit in command.limits)
-    d.emit(SheetUsed(model=command.model.strip(), source=command.source.strip(), limits=tables))
+    limits = tuple(map(used_limit, command.limits))
+    d.emit(SheetUsed(model=command.model.strip(), source=command.source.strip(), limits=limits))
 
 
 def add_note(d: Transaction, command: cmd.AddNote) -> None:

@@ -10,36 +10,43 @@ from wizard.engine.messages.events import Decided, Headed, RepairDone
 from wizard.engine.messages.repair_parts import parts_of
 from wizard.engine.safety.flow_rules import repair_act
 from wizard.engine.state import queries
+from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.fault_evidence import speaking
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.machine_view import words_of
 from wizard.errors import Refused
 from wizard.flow.model import Fault
 
 
 def confirm(d: Transaction, command: cmd.Confirm) -> None:
-    """Confirm faults, or none. What a fault says of the machine holds until its remedy was fitted and looked at."""
+    """Confirm faults, or none. What a fault says of the machine holds until its remedy was fitted and looked at.
+
+    After a repair it is what is left that is confirmed: what was repaired stays decided, and is repaired once more
+    where it is among ``faults``. A reason is asked unless a proof failed, which is one.
+    """
     require_job(d, JobAct.WORK)
     faults = [fault_of(d, f) for f in dict.fromkeys(command.faults)]
+    left = queries.failed_proof(d.view) is not None
+    fitted = {r.fault for r in d.state.repairs if r.holds}
+    kept = [f for f in d.state.decided or () if f in fitted]
     kind = d.state.facts.get(d.flow.kind, "")
     for fault in faults:
         if kind not in fault.share:
             raise Refused(RefusalReason.APPLIES, f"{fault.says}: this machine can't have that.")
-        if fault.alone and len(faults) > 1:
+        if fault.alone and (len(faults) > 1 or kept):
             raise Refused(
                 RefusalReason.ALONE,
                 f"{fault.says} excludes every other fault. Confirm it alone, or leave it out.",
             )
         if against := _otherwise(d, fault):
             raise Refused(RefusalReason.BARRED, against)
-    if d.state.decided is not None and d.state.repairs and not command.reason.strip():
+    if d.state.decided is not None and d.state.repairs and not left and not command.reason.strip():
         raise Refused(RefusalReason.REASON, "A repair was recorded since. Say why the decision changes.")
-    fitted = {r.fault for r in d.state.repairs if r.outcome is RepairOutcome.FITTED}
-    said = {c: values for f in faults if f.id not in fitted for c, values in f.so.items()}
+    again = tuple(f.id for f in faults if f.id in fitted)
+    said = {c: values for f in faults if f.id not in fitted or f.id in again for c, values in f.so.items()}
     d.emit(
         Decided(
-            faults=tuple(f.id for f in faults), belief=d.changes({**d.belief, **d.model.needs(said)}),
-            reason=command.reason.strip(),
+            faults=tuple(dict.fromkeys((*kept, *(f.id for f in faults)))), again=again,
+            belief=d.changes({**d.belief, **d.model.needs(said)}), reason=command.reason.strip(),
         )
     )  # fmt: skip
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wizard.domain.vocabulary import JobAct, JobState, RefusalReason, RepairOutcome
+from wizard.domain.vocabulary import JobAct, JobState, RefusalReason
 from wizard.engine.handlers.transaction import Transaction, arrive, drop_asked, require_job, settle
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Paused, TakenOver, Widened
@@ -23,7 +23,7 @@ def anew(d: Transaction, known: Belief | None = None) -> Belief:
     """What is believed by one who knows nothing but the record: no energy and no cover, but a part that was confirmed
     as bad and not repaired is still bad. ``known``: what was believed before, if not what is now.
     """
-    fitted = {r.fault for r in d.state.repairs if r.outcome is RepairOutcome.FITTED}
+    fitted = {r.fault for r in d.state.repairs if r.holds}
     bad = (d.flow.faults[f].so for f in d.state.decided or () if f in d.flow.faults and f not in fitted)
     said = {condition: values for so in bad for condition, values in so.items()}
     return d.model.settle({**d.model.anew(d.belief if known is None else known), **d.model.needs(said)})

@@ -2,21 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from wizard import calculators
-from wizard.calculators import (
-    Calculator,
-    bearing_choice,
-    hoses_and_bus,
-    level,
-    rotation,
-    spin,
-    statistics,
-    suspension,
-)
-from wizard.calculators.values import Calculate, Inputs, Settings, Value
+from wizard.calculators import CALCULATORS, SAME, Calculator
+from wizard.calculators.values import Inputs, Value
 from wizard.engine.measuring import input_values, judging
 from wizard.engine.measuring.judging import Judged, JudgedOutcome
 from wizard.engine.state.job_state import Run
@@ -25,27 +15,12 @@ from wizard.flow.model import ComputeStep, MeasureStep, Step
 from wizard.measure.quantities import units
 
 __all__ = [
-    "CALCULATORS",
     "NOT_MEASURED",
     "Computation",
-    "Inputs",
-    "Settings",
-    "Value",
     "computation",
     "compute",
     "unit_of",
 ]
-
-CALCULATORS: Mapping[str, Calculate] = {
-    **statistics.TABLE,
-    **level.TABLE,
-    **suspension.TABLE,
-    **rotation.TABLE,
-    **hoses_and_bus.TABLE,
-    **spin.TABLE,
-    **bearing_choice.TABLE,
-}
-"""Every calculator by its id; ``wizard.calculators`` declares what each takes."""
 
 NOT_MEASURED = "What it draws from was not measured."
 _DEEPEST = 8
@@ -69,7 +44,7 @@ def computation(view: JobView, run: Run, step: ComputeStep, depth: int = 0) -> C
     """The computed values judged by the step's limit, or why there are none. Nothing is raised for bad readings."""
     if depth > _DEEPEST:
         return Computation(None, "It draws from itself.")
-    calculator = calculators.CALCULATORS[step.compute.calculator]
+    calculator = CALCULATORS[step.compute.calculator]
 
     def results(candidate: Run, other: Step) -> Sequence[Judged]:
         if not isinstance(other, ComputeStep):
@@ -86,7 +61,7 @@ def computation(view: JobView, run: Run, step: ComputeStep, depth: int = 0) -> C
     if settings is None:
         return Computation(None, "It depends on an answer that was not given, or that stands for no number.")
     try:
-        values = CALCULATORS[calculator.id]({k: v for k, v in inputs.items() if v}, settings)
+        values = calculator.compute({k: v for k, v in inputs.items() if v}, settings)
         doubted = any(v.doubted for given in inputs.values() for v in given)
         return Computation(_judged(view, step, values, doubted))
     except ValueError as problem:
@@ -152,8 +127,8 @@ def unit_of(view: JobView, step: Step) -> str:
     for _ in range(_DEEPEST):
         if not isinstance(step, ComputeStep):
             return step.reading.unit if isinstance(step, MeasureStep) else ""
-        calculator = calculators.CALCULATORS[step.compute.calculator]
-        if calculator.dimension != calculators.SAME:
+        calculator = CALCULATORS[step.compute.calculator]
+        if calculator.dimension != SAME:
             return units.find(calculator.unit).symbol
         first = next(iter(step.compute.inputs.values()), None)
         source = input_values.step_at(view.flow, first) if first is not None else None

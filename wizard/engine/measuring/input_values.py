@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from wizard.calculators import Choice
 from wizard.calculators.values import Value
+from wizard.domain.chosen_answers import only
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.judging import Judged
@@ -79,5 +80,5 @@ def chosen(view: JobView, where: StepRef | str, run: Run, choice: Choice) -> flo
             g for g in view.state.answers(candidate.id) if g.step == where.step and g.how is AnswerHow.ANSWER
         ]
         if given:
-            return choice.values.get(given[-1].answer, choice.other)
+            return choice.values.get(only(given[-1].chosen), choice.other)
     return choice.other

@@ -153,6 +153,12 @@ def judge_readings(view: JobView, step: MeasureStep, taken: Sequence[ReadingReco
     return outcome(view, step, judged, limit)
 
 
+def stops_work(view: JobView, step: MeasureStep, taken: Sequence[ReadingRecord]) -> bool:
+    """True where what was read so far stops work: whatever else is read could only be worse."""
+    answer = step.answer(judge_readings(view, step, taken).answer) if taken else None
+    return answer is not None and bool(answer.stop)
+
+
 def outcome(view: JobView, step: Step, judged: Sequence[Judged], limit: Limit | None) -> JudgedOutcome:
     """The worst verdict, and for each finding its evidence: where its bands say what is typical, how likely the
     readings are with it against without; else the probability that at least one item lies in its bands.

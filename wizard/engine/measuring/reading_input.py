@@ -11,7 +11,7 @@ import re
 
 from wizard.domain.vocabulary import RefusalReason
 from wizard.errors import Refused
-from wizard.flow.model import Reading
+from wizard.flow.model import Reading, Signs
 from wizard.measure.quantities import units
 from wizard.measure.quantities.units import TypedQuantity
 
@@ -21,9 +21,18 @@ def within(reading: Reading, value: float) -> bool:
     return reading.low <= value <= reading.high
 
 
-def parsed(reading: Reading, typed: str, unit: str, sure: bool = False, strict: bool = False) -> float:
+def parsed(
+    reading: Reading,
+    typed: str,
+    unit: str,
+    sure: bool = False,
+    strict: bool = False,
+    signs: Signs | None = None,
+) -> float:
     """What was typed, SI. Refused: 'reading' with what is wrong, or 'range' if it is outside and nobody is
     ``sure``.
+
+    ``signs``: what + and - mean here. A number without either could be both, so it is not taken unless it is ``sure``.
     """
     try:
         entry = units.read(typed, unit or reading.unit)
@@ -32,6 +41,8 @@ def parsed(reading: Reading, typed: str, unit: str, sure: bool = False, strict: 
         raise Refused(RefusalReason.READING, said) from problem
     if short := too_short(reading, entry.value):
         raise Refused(RefusalReason.READING, short)
+    if signs and entry.value and not sure and not typed.strip().startswith(SIGNS):
+        raise Refused(RefusalReason.READING, unsigned(typed.strip(), signs))
     if within(reading, entry.value) or (sure and not strict):
         return entry.value
     if strict:
@@ -43,6 +54,14 @@ def parsed(reading: Reading, typed: str, unit: str, sure: bool = False, strict: 
     raise Refused(
         RefusalReason.RANGE, f"{outside(reading, typed, entry)}. Type it again, or say that it is right."
     )
+
+
+SIGNS = ("+", "-", "\N{MINUS SIGN}")
+
+
+def unsigned(typed: str, signs: Signs) -> str:
+    """What to say of a number without its sign."""
+    return f"{typed} has no sign. Type +{typed} for {signs.plus}, -{typed} for {signs.minus}."
 
 
 def too_short(reading: Reading, value: float) -> str:

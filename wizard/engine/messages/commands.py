@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import ClassVar
+from typing import ClassVar, TypeAlias
 
 from wizard.domain.vocabulary import AnswerHow, Phase, RepairOutcome, SkipHow
 from wizard.engine.messages.decay_record import DecayFit
@@ -100,10 +100,10 @@ class OnStep(Command):
 
 @dataclass(frozen=True, slots=True)
 class GiveAnswer(OnStep):
-    """Choose an answer; several ticked ones are joined by '+', none is 'none'."""
+    """Choose an answer by its id; where several may be ticked, any number of them."""
 
     kind: ClassVar[str] = "answer"
-    answer: str
+    chosen: tuple[str, ...]
     reason: str = ""
 
 
@@ -195,7 +195,7 @@ class Correct(Command):
 
     kind: ClassVar[str] = "correct"
     seq: int
-    answer: str
+    chosen: tuple[str, ...]
     reason: str
 
 
@@ -350,3 +350,19 @@ COMMANDS = Codec(
     if cls.kind and "__slots__" in vars(cls)
 )
 """How commands are written into a journal, each by its kind."""
+
+Reasoned: TypeAlias = (
+    SetFact | GiveAnswer | Judge | SayUnable | Skip | Correct | CorrectReading | Confirm | RecordRepair
+    | MakeSafe | WithdrawStop | BeginVisit
+)  # fmt: skip
+"""The commands that may have a reason in words."""
+
+Ranged: TypeAlias = TakeReading | TakeRecording | CorrectReading
+"""The commands with a number that may be out of its range, and is taken if somebody is sure of it."""
+
+
+def typed_text(command: Command) -> str:
+    """The text that was typed for a step's command, or stood in a field at a key: a number, else a reason."""
+    if isinstance(command, TakeReading | TakeRecording | Touch):
+        return command.typed
+    return command.reason if isinstance(command, Reasoned) else ""

@@ -5,17 +5,16 @@ So the record, the replay and the handover draw the same picture without the fil
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from itertools import pairwise
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from wizard.domain.measure_vocabulary import DampingKind, MotionQuantity
 
 if TYPE_CHECKING:
     from wizard.measure.vibration.decay_detection import DecayReport
     from wizard.measure.vibration.recording_file import Recording
 
-DAMPINGS = ("viscous", "friction", "both")
 MOST_POINTS = 200
 """The most points that a journal may hold of one decay."""
 
@@ -27,19 +26,19 @@ class DecayFit:
     """What was fitted to a column of a recording.
 
     ``quantity``: acceleration (m/s2) or displacement (m); ``unit``: of the column in the file. ``first``, ``last``:
-    where the decay lies in the file, s. ``damping``: viscous, friction or both. ``frequency`` Hz,
+    where the decay lies in the file, s. ``frequency`` Hz,
     ``friction_offset``, ``amplitude``, ``start``, ``pace``, ``rest`` m, ``level`` m/s2, ``width`` s: as in
     ``measure.ringdown``; ``_u``: standard uncertainties. ``settles``: the ratio that judges it, and ``swings`` past
-    rest after a push. ``times`` and ``values``: points of what was fitted.
+    rest after a push. ``times`` and ``values``: points of what was fitted. ValueError for what no fit gives.
     """
 
-    quantity: str
+    quantity: MotionQuantity
     unit: str
     column: str
     rate: float
     first: float
     last: float
-    damping: str
+    damping: DampingKind
     frequency: float
     frequency_u: float
     damping_ratio: float
@@ -59,6 +58,14 @@ class DecayFit:
     swings: int
     times: tuple[float, ...]
     values: tuple[float, ...]
+
+    def __post_init__(self) -> None:
+        """A journal may hold what the program never writes."""
+        drawn = 2 <= len(self.times) == len(self.values) <= MOST_POINTS
+        rising = drawn and self.begins <= self.times[0] and all(a < b for a, b in pairwise(self.times))
+        ratio = 0 <= self.damping_ratio < 1
+        if not (rising and ratio and self.frequency > 0 and self.friction_offset >= 0 and self.width >= 0):
+            raise ValueError("a recording holds what no fit gives")
 
     @property
     def typed(self) -> str:
@@ -80,47 +87,6 @@ def decay_fit(recording: Recording, column: int, told: DecayReport) -> DecayFit:
         level=_short(fit.level), settles=_short(settles.damping_ratio), settles_u=_short(settles.damping_ratio_u),
         swings=settles.swings, times=tuple(map(_short, told.times)), values=tuple(map(_short, told.values)),
     )  # fmt: skip
-
-
-def to_table(found: DecayFit) -> dict[str, Any]:
-    """It as a table for the journal."""
-    table = {spec.name: getattr(found, spec.name) for spec in fields(found)}
-    return {**table, "times": list(found.times), "values": list(found.values)}
-
-
-def from_table(table: Mapping[str, Any]) -> DecayFit:
-    """The inverse of ``to_table``. ValueError where the journal holds what the program never writes."""
-    names = {spec.name: str(spec.type) for spec in fields(DecayFit)}
-    if set(table) != set(names):
-        raise ValueError(f"A recording's table has {', '.join(sorted(set(table) ^ set(names)))} amiss.")
-    found = DecayFit(**{name: _typed(name, kind, table[name]) for name, kind in names.items()})
-    drawn = 2 <= len(found.times) == len(found.values) <= MOST_POINTS
-    rising = drawn and found.begins <= found.times[0] and all(a < b for a, b in pairwise(found.times))
-    known = found.damping in DAMPINGS and found.quantity in ("acceleration", "displacement")
-    sound = (
-        found.frequency > 0
-        and 0 <= found.damping_ratio < 1
-        and found.friction_offset >= 0
-        and found.width >= 0
-    )
-    if not (rising and known and sound):
-        raise ValueError("A recording's table holds what no fit gives.")
-    return found
-
-
-def _typed(name: str, kind: str, value: Any) -> Any:
-    if kind.startswith("tuple"):
-        if not isinstance(value, list | tuple):
-            raise ValueError(f"{name} of a recording is no list.")
-        return tuple(_typed(name, "float", v) for v in value)
-    expected: Any = {"str": str, "int": int}.get(kind, (int, float))
-    if not isinstance(value, expected) or isinstance(value, bool):
-        raise ValueError(f"{name} of a recording is not {kind}.")
-    if kind != "float":
-        return value
-    if not math.isfinite(value):
-        raise ValueError(f"{name} of a recording is no finite number.")
-    return float(value)
 
 
 def _short(value: float) -> float:

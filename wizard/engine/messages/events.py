@@ -9,12 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Any, ClassVar
+from typing import Any, ClassVar, TypeAlias
 
+from wizard.domain.chosen_answers import chosen_text
 from wizard.domain.references import Target
 from wizard.domain.vocabulary import AnswerHow, JobOutcome, Phase, RepairOutcome, RunStatus, SkipHow, Verdict
 from wizard.engine.messages.commands import COMMANDS, Command
+from wizard.engine.messages.decay_record import DecayFit
+from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.messages.repair_parts import PartFitted
+from wizard.engine.messages.used_limit import UsedLimit
 from wizard.errors import JournalError
 from wizard.journal.codec import Codec, Place
 from wizard.journal.field_types import Unfit, shown
@@ -31,7 +35,7 @@ FORMAT = 2
 class Event:
     """The base of all events; ``kind`` is its name in the journal."""
 
-    kind: ClassVar[str] = ""
+    kind: ClassVar[EventKind]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +45,7 @@ class Began(Event):
     ``format``: journals of format 1 do not name it, so all others do.
     """
 
-    kind: ClassVar[str] = "began"
+    kind: ClassVar[EventKind] = EventKind.BEGAN
     format: int = 1
     program: str = ""
     session: str = ""
@@ -56,7 +60,7 @@ class VisitBegan(Event):
     the one before, where nobody has to release it.
     """
 
-    kind: ClassVar[str] = "visit"
+    kind: ClassVar[EventKind] = EventKind.VISIT
     number: int
     technician: str = ""
     ticket: str = ""
@@ -70,7 +74,7 @@ class FactTaken(Event):
     ``forgotten``: this machine is no longer asked for it.
     """
 
-    kind: ClassVar[str] = "fact"
+    kind: ClassVar[EventKind] = EventKind.FACT
     fact: str
     value: str
     forgotten: bool = False
@@ -84,20 +88,18 @@ class FactTaken(Event):
 class ComplaintTaken(Event):
     """The complaint in the customer's own words."""
 
-    kind: ClassVar[str] = "complaint"
+    kind: ClassVar[EventKind] = EventKind.COMPLAINT
     words: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetUsed(Event):
-    """Limits of a service sheet, kept with the session: each a table as ``wizard.engine.measuring.sheet_limits``
-    writes it.
-    """
+    """Limits of a service sheet, kept with the session."""
 
-    kind: ClassVar[str] = "sheet"
+    kind: ClassVar[EventKind] = EventKind.SHEET
     model: str
     source: str
-    limits: tuple[Mapping[str, Any], ...]
+    limits: tuple[UsedLimit, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +109,7 @@ class Entered(Event):
     With a ``condition`` it asks this one step, to establish what the step below it on the screen needs of it.
     """
 
-    kind: ClassVar[str] = "entered"
+    kind: ClassVar[EventKind] = EventKind.ENTERED
     run: int
     inspection: str
     step: str
@@ -121,7 +123,7 @@ class ReadingTaken(Event):
     the event of the recording that it was made of, 0 where it was read otherwise.
     """
 
-    kind: ClassVar[str] = "reading"
+    kind: ClassVar[EventKind] = EventKind.READING
     run: int
     step: str
     item: int = 0
@@ -140,31 +142,33 @@ class ReadingTaken(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RecordingTaken(Event):
-    """A recording kept with the session: its file there, SHA-256, what the file was called, and what was fitted to it
-    (a table as ``wizard.engine.messages.decay_record`` writes it). The reading made of it follows.
+    """A recording kept with the session: its file there, SHA-256, what the file was called, and what was fitted to it.
+    The reading made of it follows.
     """
 
-    kind: ClassVar[str] = "recording"
+    kind: ClassVar[EventKind] = EventKind.RECORDING
     run: int
     step: str
     name: str
     sha256: str
     file: str
-    found: Mapping[str, Any]
+    found: DecayFit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answered(Event):
     """A step's answer with all it brings about. ``how`` is answer, unable or not-fitted.
 
+    ``chosen``: the id of the answer or verdict, of ticked ones all; empty where none was, or the step not done.
+
     ``goes`` is the step that follows, or ``end``. A correction names the answer it replaces and those set aside by
     it.
     """
 
-    kind: ClassVar[str] = "answered"
+    kind: ClassVar[EventKind] = EventKind.ANSWERED
     run: int
     step: str
-    answer: str
+    chosen: tuple[str, ...]
     how: AnswerHow = AnswerHow.ANSWER
     goes: str
     verdict: Verdict | None = None
@@ -176,6 +180,11 @@ class Answered(Event):
     instead_of: int = 0
     aside: tuple[int, ...] = ()
 
+    @property
+    def text(self) -> str:
+        """What was chosen, or how the step was left, as one text."""
+        return chosen_text(self.chosen, self.how)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Undone(Event):
@@ -184,7 +193,7 @@ class Undone(Event):
     The act is not undone by it: of each condition that it touched nothing is known.
     """
 
-    kind: ClassVar[str] = "undone"
+    kind: ClassVar[EventKind] = EventKind.UNDONE
     seq: int
     run: int
     step: str
@@ -195,7 +204,7 @@ class Undone(Event):
 class InspectionLeft(Event):
     """A run leaves the screen. ``how``: done, left (its place is kept), or void (what it asked no longer matters)."""
 
-    kind: ClassVar[str] = "left"
+    kind: ClassVar[EventKind] = EventKind.LEFT
     run: int
     how: RunStatus
 
@@ -207,7 +216,7 @@ class Shown(Event):
     Of a repair, ``run`` is 0 and ``step`` the fault.
     """
 
-    kind: ClassVar[str] = "shown"
+    kind: ClassVar[EventKind] = EventKind.SHOWN
     run: int
     step: str
     belief: Sets = field(default_factory=dict)
@@ -217,7 +226,7 @@ class Shown(Event):
 class Widened(Event):
     """Less is known of the machine than before: nobody attended it, or whoever knew is gone."""
 
-    kind: ClassVar[str] = "widened"
+    kind: ClassVar[EventKind] = EventKind.WIDENED
     why: WideningReason
     belief: Sets = field(default_factory=dict)
 
@@ -226,14 +235,14 @@ class Widened(Event):
 class Paused(Event):
     """A break was declared."""
 
-    kind: ClassVar[str] = "paused"
+    kind: ClassVar[EventKind] = EventKind.PAUSED
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TakenOver(Event):
     """Another person goes on with the visit from here."""
 
-    kind: ClassVar[str] = "taken-over"
+    kind: ClassVar[EventKind] = EventKind.TAKEN_OVER
     name: str
 
 
@@ -241,7 +250,7 @@ class TakenOver(Event):
 class Released(Event):
     """The cause of a stop is said to be over: ``condition`` is no longer latched, and is asked anew."""
 
-    kind: ClassVar[str] = "released"
+    kind: ClassVar[EventKind] = EventKind.RELEASED
     condition: str
     name: str
     words: str
@@ -252,7 +261,7 @@ class Released(Event):
 class Headed(Event):
     """The repair of a confirmed fault is being prepared: what it needs is asked. No ``fault``: no longer."""
 
-    kind: ClassVar[str] = "headed"
+    kind: ClassVar[EventKind] = EventKind.HEADED
     fault: str = ""
 
 
@@ -262,7 +271,7 @@ class Skipped(Event):
     wants (then maybe from one ``step`` on).
     """
 
-    kind: ClassVar[str] = "skipped"
+    kind: ClassVar[EventKind] = EventKind.SKIPPED
     inspection: str
     how: SkipHow
     reason: str
@@ -274,7 +283,7 @@ class Skipped(Event):
 class NoteTaken(Event):
     """A note at a step, or at none."""
 
-    kind: ClassVar[str] = "note"
+    kind: ClassVar[EventKind] = EventKind.NOTE
     text: str
     run: int = 0
     step: str = ""
@@ -284,7 +293,7 @@ class NoteTaken(Event):
 class PhotoTaken(Event):
     """A photo kept with the session: its file there, SHA-256 and caption."""
 
-    kind: ClassVar[str] = "photo"
+    kind: ClassVar[EventKind] = EventKind.PHOTO
     name: str
     sha256: str
     caption: str = ""
@@ -296,7 +305,7 @@ class PhotoTaken(Event):
 class DraftKept(Event):
     """What was typed but could not be taken, because something is asked again first."""
 
-    kind: ClassVar[str] = "draft"
+    kind: ClassVar[EventKind] = EventKind.DRAFT
     run: int
     step: str
     text: str
@@ -304,10 +313,13 @@ class DraftKept(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decided(Event):
-    """The technician confirms one fault, several, or none."""
+    """The technician confirms one fault, several, or none. ``again``: of those the repaired ones whose repair did not
+    hold, so that they are repaired once more.
+    """
 
-    kind: ClassVar[str] = "decided"
+    kind: ClassVar[EventKind] = EventKind.DECIDED
     faults: tuple[str, ...]
+    again: tuple[str, ...] = ()
     belief: Sets = field(default_factory=dict)
     reason: str = ""
 
@@ -318,7 +330,7 @@ class RepairDone(Event):
     remedy's was done.
     """
 
-    kind: ClassVar[str] = "repaired"
+    kind: ClassVar[EventKind] = EventKind.REPAIRED
     fault: str
     outcome: RepairOutcome
     parts: tuple[PartFitted, ...] = ()
@@ -334,7 +346,7 @@ class Stopped(Event):
     ``fact``; 0 where a person stopped it.
     """
 
-    kind: ClassVar[str] = "stopped"
+    kind: ClassVar[EventKind] = EventKind.STOPPED
     stop: str
     words: str = ""
     entry: int = 0
@@ -348,7 +360,7 @@ class StopWithdrawn(Event):
     it spoke of. ``aside``: those answers and readings. Work goes on unless another stop stands.
     """
 
-    kind: ClassVar[str] = "stop-withdrawn"
+    kind: ClassVar[EventKind] = EventKind.STOP_WITHDRAWN
     stopped: int
     stop: str
     reason: str
@@ -360,7 +372,7 @@ class StopWithdrawn(Event):
 class MadeSafe(Event):
     """One line of a stop's make-safe list is done, or could not be (then with a reason)."""
 
-    kind: ClassVar[str] = "made-safe"
+    kind: ClassVar[EventKind] = EventKind.MADE_SAFE
     stop: str
     line: int
     reason: str = ""
@@ -373,7 +385,7 @@ class HandedOver(Event):
     That of the summary is taken without its last line, in which the seal is written when the visit is closed.
     """
 
-    kind: ClassVar[str] = "handed-over"
+    kind: ClassVar[EventKind] = EventKind.HANDED_OVER
     name: str
     sha256: str
     beside: Mapping[str, str] = field(default_factory=dict)
@@ -383,7 +395,7 @@ class HandedOver(Event):
 class Closed(Event):
     """The visit is closed. ``outcome``: proved, not-proved, no-fault, declined, on-order or stopped."""
 
-    kind: ClassVar[str] = "closed"
+    kind: ClassVar[EventKind] = EventKind.CLOSED
     outcome: JobOutcome
 
 
@@ -402,6 +414,41 @@ class When:
 
 
 WHEN = Codec((When,))
+
+Believing: TypeAlias = (
+    FactTaken
+    | Answered
+    | Undone
+    | Shown
+    | Widened
+    | Released
+    | Decided
+    | RepairDone
+    | Stopped
+    | StopWithdrawn
+)
+"""The events that may say what is believed of the machine from then on."""
+
+OfStep: TypeAlias = (
+    Entered | ReadingTaken | RecordingTaken | Answered | Undone | Shown | NoteTaken | PhotoTaken | DraftKept
+)
+"""The events with a run and the step of it."""
+
+OfRun: TypeAlias = OfStep | InspectionLeft
+"""The events with a run."""
+
+Reasoned: TypeAlias = (
+    VisitBegan
+    | FactTaken
+    | ReadingTaken
+    | Answered
+    | Skipped
+    | Decided
+    | RepairDone
+    | StopWithdrawn
+    | MadeSafe
+)
+"""The events that may have a reason in words."""
 
 
 @dataclass(frozen=True, slots=True)

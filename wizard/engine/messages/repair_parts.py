@@ -40,6 +40,15 @@ def parts_of(remedy: Remedy, alternative: str) -> tuple[Part, ...]:
     return remedy.parts if chosen is None else tuple(p for p in remedy.parts if p.id in chosen.parts)
 
 
+def due_parts(remedy: Remedy, alternative: str) -> tuple[Part, ...]:
+    """The parts that go in whenever any do: those of the alternative done; where it has none of that id, all but
+    the optional ones.
+    """
+    if any(a.id == alternative for a in remedy.alternatives):
+        return parts_of(remedy, alternative)
+    return tuple(part for part in remedy.parts if not part.optional)
+
+
 def whole_sets(remedy: Remedy, facts: Mapping[str, str], alternative: str = "") -> tuple[PartFitted, ...]:
     """Every part of a remedy, or of one of its alternatives, as many as make its set on this machine."""
     return tuple(PartFitted(part.id, set_size(part, facts)) for part in parts_of(remedy, alternative))

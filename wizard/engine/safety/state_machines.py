@@ -64,6 +64,9 @@ OUT = ("", "")
 OVER = "end"
 """Where a run goes that is over."""
 
+_UNABLE = ("unable",)
+"""What leads on from a step that was not done, whatever its answers are called."""
+
 
 class RunMachine:
     """The steps of every inspection of a flow: entering, answering, ending."""
@@ -73,7 +76,14 @@ class RunMachine:
 
     def after(self, inspection: str, step: str, answer: str, exhausted: bool = False) -> str | None:
         """The step that follows an answer, ``end``, or None when there is no such answer."""
-        found = self._moves.after((inspection, step), ("answer", answer, exhausted))
+        return self._goes(inspection, step, ("answer", answer, exhausted))
+
+    def after_unable(self, inspection: str, step: str) -> str | None:
+        """The step that follows one that was not done, ``end``, or None when there is no such step."""
+        return self._goes(inspection, step, _UNABLE)
+
+    def _goes(self, inspection: str, step: str, trigger: tuple[object, ...]) -> str | None:
+        found = self._moves.after((inspection, step), trigger)
         return None if found is None else (found[1] or OVER)
 
     def may_enter(self, inspection: str, step: str) -> bool:
@@ -91,7 +101,7 @@ def _run_edges(flow: Flow) -> Iterable[tuple[Any, Any, Any]]:
                 for exhausted in (False, True):
                     goes = answer.then if exhausted and answer.most else answer.next
                     yield here, ("answer", answer.id, exhausted), _place(inspection, goes)
-            yield here, ("answer", "unable", False), _place(inspection, step.unable.next)
+            yield here, _UNABLE, _place(inspection, step.unable.next)
 
 
 def _place(inspection: Inspection, goes: Destination | None) -> tuple[str, str]:

@@ -6,12 +6,12 @@ Live work, resuming, replay, re-judging and cases all go through ``fold``; nothi
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from wizard.domain.references import Target
 from wizard.domain.vocabulary import JobState, RunStatus
 from wizard.engine.messages import events as ev
-from wizard.engine.messages.decay_record import from_table
 from wizard.engine.safety.state_machines import OVER
 from wizard.engine.state.job_state import (
     AnswerRecord,
@@ -36,10 +36,9 @@ def fold(state: State, record: ev.Recorded) -> State:
     moved = changed(state, seq=record.seq, at=record.at, clock=state.clock + record.since)
     if not isinstance(record.event, _KEEPS_SHOWN):
         moved = changed(moved, shown=None)
-    believed = getattr(record.event, "belief", None)
-    return _FOLDS[type(record.event)](
-        _believe(moved, record, believed) if believed else moved, record, record.event
-    )
+    if isinstance(record.event, ev.Believing) and record.event.belief:
+        moved = _believe(moved, record, record.event)
+    return _FOLDS[type(record.event)](moved, record, record.event)
 
 
 def fold_all(records: Iterable[ev.Recorded], state: State | None = None) -> State:
@@ -82,12 +81,16 @@ _KEEPS_SHOWN = (
 """The events after which the step on screen may still be answered."""
 
 
-def _believe(state: State, record: ev.Recorded, sets: ev.Sets) -> State:
+def _believe(state: State, record: ev.Recorded, event: ev.Believing) -> State:
     """What an event says of the machine takes the place of what was believed before."""
-    new = {c: Believed(frozenset(values), record.seq, record.at, state.clock) for c, values in sets.items()}
-    why = str(getattr(record.event, "why", record.event.kind))
-    run, step = getattr(record.event, "run", 0), getattr(record.event, "step", "")
-    change = BeliefChange(record.seq, record.at, why, {c: b.values for c, b in new.items()}, run, step)
+    new = {
+        c: Believed(frozenset(values), record.seq, record.at, state.clock)
+        for c, values in event.belief.items()
+    }
+    run, step = (event.run, event.step) if isinstance(event, ev.OfStep) else (0, "")
+    widening = event.why if isinstance(event, ev.Widened) else None
+    values = {c: b.values for c, b in new.items()}
+    change = BeliefChange(record.seq, record.at, event.kind, values, run, step, widening)
     return changed(state, belief={**state.belief, **new}, changes=(*state.changes, change))
 
 
@@ -180,13 +183,10 @@ def _reading(state: State, record: ev.Recorded, event: ev.ReadingTaken) -> State
 
 def _recording(state: State, record: ev.Recorded, event: ev.RecordingTaken) -> State:
     run = _run(state, event.run)
-    try:
-        found = from_table(event.found)
-    except ValueError as problem:
-        raise JournalError(f"Event {record.seq}: {problem}") from problem
     kept = RecordingRecord(
-        record.seq, record.at, run.id, run.inspection, event.step, event.name, event.sha256, event.file, found
-    )
+        record.seq, record.at, run.id, run.inspection, event.step, event.name, event.sha256, event.file,
+        event.found,
+    )  # fmt: skip
     return changed(state, recordings=(*state.recordings, kept))
 
 
@@ -195,7 +195,7 @@ def _answered(state: State, record: ev.Recorded, event: ev.Answered) -> State:
     state = _set_aside(state, (*event.aside, *((event.instead_of,) if event.instead_of else ())))
     given = AnswerRecord(
         record.seq, record.at, state.visits[-1].number if state.visits else 0, run.id, run.inspection,
-        event.step, run.phase, event.answer, event.how, event.goes, event.verdict, event.says, event.evidence,
+        event.step, run.phase, event.chosen, event.how, event.goes, event.verdict, event.says, event.evidence,
         event.reason, event.instead_of,
     )  # fmt: skip
     drafts = {k: v for k, v in state.drafts.items() if k != f"{run.id}/{event.step}"}
@@ -226,7 +226,7 @@ def _close_run(state: State, run_id: int, how: RunStatus) -> State:
 
 
 def _shown(state: State, _record: ev.Recorded, event: ev.Shown) -> State:
-    return changed(state, shown=(event.run, event.step))
+    return changed(state, shown=(event.run, event.step), shown_clock=state.clock)
 
 
 def _widened(state: State, _record: ev.Recorded, _event: ev.Widened) -> State:
@@ -282,7 +282,8 @@ def _draft(state: State, _record: ev.Recorded, event: ev.DraftKept) -> State:
 
 
 def _decided(state: State, record: ev.Recorded, event: ev.Decided) -> State:
-    return changed(state, decided=event.faults, decided_seq=record.seq)
+    repairs = tuple(replace(r, failed=True) if r.fault in event.again else r for r in state.repairs)
+    return changed(state, decided=event.faults, decided_seq=record.seq, repairs=repairs)
 
 
 def _repaired(state: State, record: ev.Recorded, event: ev.RepairDone) -> State:
@@ -297,7 +298,7 @@ def _repaired(state: State, record: ev.Recorded, event: ev.RepairDone) -> State:
         event.recheck,
         event.alternative,
     )
-    others = tuple(r for r in state.repairs if r.fault != event.fault)
+    others = tuple(r for r in state.repairs if r.fault != event.fault or r.failed)
     return changed(state, repairs=(*others, repair), goal="" if state.goal == event.fault else state.goal)
 
 

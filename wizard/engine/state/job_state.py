@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
+from wizard.domain.chosen_answers import chosen_text
 from wizard.domain.references import Target
 from wizard.domain.vocabulary import (
     AnswerHow,
@@ -18,7 +19,10 @@ from wizard.domain.vocabulary import (
     Verdict,
 )
 from wizard.engine.messages.decay_record import DecayFit
+from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.messages.repair_parts import PartFitted
+from wizard.engine.messages.used_limit import UsedLimit
+from wizard.safety import WideningReason
 
 Thing = TypeVar("Thing")
 
@@ -55,9 +59,12 @@ class EntryRecord:
 
 @dataclass(frozen=True)
 class AnswerRecord(EntryRecord):
-    """An answer as it stands. ``aside``: no longer on the path, taken back or corrected; kept, but no evidence."""
+    """An answer as it stands. ``aside``: no longer on the path, taken back or corrected; kept, but no evidence.
 
-    answer: str
+    ``chosen``: the id of the answer or verdict, of ticked ones all; empty where none was, or the step not done.
+    """
+
+    chosen: tuple[str, ...]
     how: AnswerHow
     goes: str
     verdict: Verdict | None = None
@@ -66,6 +73,11 @@ class AnswerRecord(EntryRecord):
     reason: str = ""
     instead_of: int = 0
     aside: bool = False
+
+    @property
+    def text(self) -> str:
+        """What was chosen, or how the step was left, as one text."""
+        return chosen_text(self.chosen, self.how)
 
 
 @dataclass(frozen=True)
@@ -145,21 +157,25 @@ class Believed:
 class BeliefChange:
     """One change of what is believed of the machine, for the record and the time line.
 
-    ``why``: the kind of the event, or of a widening its reason. ``belief``: the conditions changed, with what they
-    may be from then on. ``run`` and ``step``: the step that made it so, 0 and empty where none did.
+    ``belief``: the conditions changed, with what they may be from then on. ``run`` and ``step``: the step that made it
+    so, 0 and empty where none did. ``widening``: why less is believed, where the event says so.
     """
 
     seq: int
     at: str
-    why: str
+    event: EventKind
     belief: Mapping[str, frozenset[str]]
     run: int = 0
     step: str = ""
+    widening: WideningReason | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Repair:
-    """What became of a confirmed fault. ``alternative``: which of its remedy's was done, where it has any."""
+    """What became of a confirmed fault. ``alternative``: which of its remedy's was done, where it has any.
+
+    ``failed``: it was decided since that it did not hold; the fault is repaired once more.
+    """
 
     seq: int
     visit: int
@@ -169,6 +185,12 @@ class Repair:
     reason: str
     recheck: tuple[Target, ...]
     alternative: str = ""
+    failed: bool = False
+
+    @property
+    def holds(self) -> bool:
+        """True for what was fitted, and not decided since to have failed."""
+        return self.outcome is RepairOutcome.FITTED and not self.failed
 
 
 @dataclass(frozen=True)
@@ -257,10 +279,11 @@ class State:
     facts: Mapping[str, str] = field(default_factory=dict)
     fact_seqs: Mapping[str, int] = field(default_factory=dict)
     complaint: str = ""
-    sheets: tuple[tuple[str, str, tuple[Mapping[str, Any], ...]], ...] = ()
+    sheets: tuple[tuple[str, str, tuple[UsedLimit, ...]], ...] = ()
     belief: Mapping[str, Believed] = field(default_factory=dict)
     changes: tuple[BeliefChange, ...] = ()
     shown: tuple[int, str] | None = None
+    shown_clock: float = 0.0
     goal: str = ""
     runs: tuple[Run, ...] = ()
     stack: tuple[int, ...] = ()

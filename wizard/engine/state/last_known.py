@@ -7,15 +7,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from wizard.engine.messages.events import Shown, StopWithdrawn
+from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.state import queries
+from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.machine_view import WIDENINGS, words_of
 from wizard.flow.model import Step
 from wizard.safety import Needs
 
-LESS_KNOWN = WIDENINGS | {Shown.kind, StopWithdrawn.kind}
-"""The kinds of change that hide what was known, and don't say that it is otherwise."""
+LESS_KNOWN = frozenset((EventKind.WIDENED, EventKind.SHOWN, EventKind.STOP_WITHDRAWN))
+"""The events that hide what was known, and don't say that it is otherwise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,9 +44,9 @@ def last_known(view: JobView) -> Mapping[str, LastKnown]:
         for name, values in change.belief.items() if change.seq not in aside else ():
             if name not in open_names:
                 continue
-            if change.why in LESS_KNOWN:
+            if change.event in LESS_KNOWN:
                 widened.add(name)
-                shown.update([name] if change.why == Shown.kind else [])
+                shown.update([name] if change.event is EventKind.SHOWN else [])
             elif not values & conditions[name].latch:
                 open_names.discard(name)
                 if values < set(conditions[name].values) - conditions[name].latch:

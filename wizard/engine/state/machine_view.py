@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from wizard.engine.state import queries
+from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.job_state import BeliefChange, State
 from wizard.engine.state.job_view import JobView
-from wizard.safety import Condition, WideningReason
-
-NOT_KNOWN = "not known"
-"""The words of a condition that may be anything."""
+from wizard.engine.state.last_known import last_known
+from wizard.safety import Condition
 
 BADGES = 3
 """How many conditions the badge names."""
@@ -52,11 +51,12 @@ class Badge:
 def standings(view: JobView) -> tuple[Standing, ...]:
     """Every condition of this machine as it is believed to be, in the library's order."""
     known = queries.belief(view)
-    last = _last_changes(view.state)
+    last = last_changes(view.state)
     return tuple(_standing(view, view.flow.conditions[c], v, last.get(c)) for c, v in known.items())
 
 
-def _last_changes(state: State) -> dict[str, BeliefChange]:
+def last_changes(state: State) -> Mapping[str, BeliefChange]:
+    """The last change of belief of each condition of which anything was ever told."""
     return {condition: change for change in state.changes for condition in change.belief}
 
 
@@ -71,18 +71,14 @@ def _standing(
     inspection = view.flow.inspections.get(run.inspection) if run is not None else None
     by = inspection.title if inspection is not None else ""
     return Standing(
-        condition.id, condition.says, words, sure, change.at, by, "" if by or sure else change.why
+        condition.id,
+        condition.says,
+        words,
+        sure,
+        change.at,
+        by,
+        "" if by or sure else change.widening or change.event,
     )
-
-
-def words_of(condition: Condition, values: frozenset[str]) -> str:
-    """What a condition may be, in the words of its values; 'not known' where it may be anything. Of one that is latched
-    nothing else is said.
-    """
-    values = values & condition.latch or values
-    if len(values) == len(condition.values) - len(condition.latch) and not values & condition.latch:
-        return NOT_KNOWN
-    return " or ".join(says for value, says in condition.values.items() if value in values)
 
 
 def badge(view: JobView) -> Badge:
@@ -111,8 +107,6 @@ def badge(view: JobView) -> Badge:
 
 def _urgent_before(view: JobView) -> Iterator[str]:
     """'PROPPED?': what may fall, burn or move as it was told last, while nobody knows it any more."""
-    from wizard.engine.state.last_known import last_known
-
     known = queries.belief(view)
     for name, last in last_known(view).items():
         condition = view.flow.conditions[name]
@@ -181,8 +175,4 @@ def _corrected_now(state: State) -> bool:
 
 def last_widening(state: State) -> BeliefChange | None:
     """The last time that less became known of the machine, or None."""
-    return next((c for c in reversed(state.changes) if c.why in WIDENINGS), None)
-
-
-WIDENINGS = frozenset(WideningReason)
-"""The kinds of change by which less is known than before."""
+    return next((c for c in reversed(state.changes) if c.widening is not None), None)

@@ -9,12 +9,17 @@ from wizard.domain.vocabulary import Verdict
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import Answer, ComputeStep, Inspection, Step
+from wizard.flow.model import ComputeStep, Inspection, Step
 from wizard.flow.model.steps import DONE
 
 
 def measured_again(
-    view: JobView, run: Run, step: Step, chosen: Answer, belief: Mapping[str, frozenset[str]]
+    view: JobView,
+    run: Run,
+    step: Step,
+    chosen: tuple[str, ...],
+    verdict: Verdict | None,
+    belief: Mapping[str, frozenset[str]],
 ) -> bool:
     """True where an answer ends the run that a repair asks of one step: all was well, nothing more is computed from
     what it read, and it leaves nothing as a machine in use may not be left. ``belief``: what the answer makes so.
@@ -25,7 +30,7 @@ def measured_again(
     inspection = view.flow.inspections[run.inspection]
     mine = _asked_and_computed(inspection, run.asked)
     before = (g.verdict for g in view.state.answers(run.id))
-    well = _well(step, chosen) and all(verdict in (None, Verdict.PASS) for verdict in before)
+    well = _well(step, chosen, verdict) and all(one in (None, Verdict.PASS) for one in before)
     last = step.id in mine and step.id == mine[-1]
     return well and last and not _left_undone(view, inspection, run.asked, belief)
 
@@ -41,9 +46,9 @@ def _asked_and_computed(inspection: Inspection, asked: str) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _well(step: Step, chosen: Answer) -> bool:
-    usual = step.usual is not None and chosen.id == step.usual.id
-    return usual or chosen.verdict is Verdict.PASS or chosen.id == DONE
+def _well(step: Step, chosen: tuple[str, ...], verdict: Verdict | None) -> bool:
+    usual = step.usual is not None and chosen == (step.usual.id,)
+    return usual or verdict is Verdict.PASS or chosen == (DONE,)
 
 
 def _left_undone(

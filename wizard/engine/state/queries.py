@@ -17,7 +17,7 @@ from wizard.domain.vocabulary import (
     Verdict,
 )
 from wizard.engine.safety.flow_rules import step_act
-from wizard.engine.state.job_state import Repair, Run, State
+from wizard.engine.state.job_state import AnswerRecord, Repair, Run, State
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.measured_bad import to_measure
 from wizard.flow.model import Fact, Flow, Inspection, Step, fits
@@ -345,10 +345,13 @@ def _to_find(view: JobView) -> NextUp:
 
 def _after_decision(view: JobView) -> NextUp:
     flow, state = view.flow, view.state
-    done = {r.fault for r in state.repairs if not waiting(state, r)}
+    done = {r.fault for r in state.repairs if not waiting(state, r) and not r.failed}
     for fault in state.decided or ():
         if fault not in done:
             return NextUp(NextKind.REPAIR, fault, "Confirmed, and not dealt with yet.")
+    if failed := failed_proof(view):
+        title = flow.inspections[failed.inspection].title
+        return NextUp(NextKind.DECIDE, "", f"{title} failed after the repair: what is left?")
     owed = rechecks(state)
     # What bars a proof may wait for just this: it is the looking again that shows it sound, not the repair.
     if owed and not ordered(state):
@@ -361,6 +364,32 @@ def _after_decision(view: JobView) -> NextUp:
             why = "Part of proving the repair." if part else "Left open; it comes before the end."
             return NextUp(NextKind.INSPECT, inspection, why)
     return _ending(view, NextKind.HANDOVER, flow.handover)
+
+
+def failed_proof(view: JobView) -> AnswerRecord | None:
+    """The last answer that shows a fault still there after what was repaired, where nothing was decided since.
+
+    It proves a repair or measures it again, it failed, and what it finds is a finding of the search. None while the
+    machine is left waiting.
+    """
+    state = view.state
+    fitted = [r for r in state.repairs if r.outcome is RepairOutcome.FITTED]
+    if not fitted or state.decided is None or leaving(view):
+        return None
+    since = max(state.decided_seq, *(r.seq for r in fitted))
+    again = {where.inspection for r in fitted for where in r.recheck}
+    return next(
+        (
+            g
+            for g in reversed(state.given)
+            if g.seq > since
+            and not g.aside
+            and g.verdict is Verdict.FAIL
+            and (g.inspection in again or proves(view.flow, g.inspection))
+            and any(e > 0.5 for f, e in g.evidence.items() if f in view.flow.findings)
+        ),
+        None,
+    )
 
 
 def _ending(view: JobView, kind: NextKind, inspection: str) -> NextUp:
@@ -471,7 +500,7 @@ def pending(view: JobView, inspection_id: str) -> bool:
         return False
     if result(view.state, inspection_id) in NOT_DONE:
         return True
-    return (inspection.after_only or proves(view.flow, inspection_id)) and _stale(view.state, inspection_id)
+    return (inspection.after_only or proves(view.flow, inspection_id)) and stale(view.state, inspection_id)
 
 
 def proves(flow: Flow, inspection_id: str) -> bool:
@@ -487,8 +516,8 @@ def read_whole(flow: Flow, inspection: Inspection, step: Step) -> bool:
     return bool(safety or proves(flow, inspection.id) or step.unable.stop)
 
 
-def _stale(state: State, inspection_id: str) -> bool:
-    """A proof made before the latest repair proves nothing of it."""
+def stale(state: State, inspection_id: str) -> bool:
+    """True for what was last looked at before the latest repair: it tells, and proves, nothing of that."""
     if inspection_id in state.skipped:
         return False
     runs = runs_of(state, inspection_id)

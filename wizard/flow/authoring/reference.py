@@ -14,6 +14,7 @@ from typing import Any, Union, get_args, get_origin
 
 from wizard.calculators import CALCULATORS
 from wizard.calculators.declaration import Calculator
+from wizard.domain.flow_vocabulary import FileKind
 from wizard.domain.references import REFERENCES
 from wizard.flow.declaring.declaration_fields import (
     KeyField,
@@ -32,14 +33,14 @@ from wizard.flow.model.common import Caution
 from wizard.flow.model.file_kinds import FILES
 
 _PLACES = {
-    "flow": "flow.toml",
-    "machine": "library/machine.toml",
-    "inspection": "inspections/*.toml, and procedures/*.toml of the library",
-    "limits": "limits.toml",
-    "findings": "findings.toml",
-    "faults": "faults.toml",
-    "case": "cases/*.toml",
-    "sheet": "a service sheet (sheets/*.toml in the home folder)",
+    FileKind.FLOW: "flow.toml",
+    FileKind.MACHINE: "library/machine.toml",
+    FileKind.INSPECTION: "inspections/*.toml, and procedures/*.toml of the library",
+    FileKind.LIMITS: "limits.toml",
+    FileKind.FINDINGS: "findings.toml",
+    FileKind.FAULTS: "faults.toml",
+    FileKind.CASE: "cases/*.toml",
+    FileKind.SHEET: "a service sheet (sheets/*.toml in the home folder)",
 }
 _WORDS = {str: "text", int: "whole number", float: "number", bool: "true or false"}
 _HEAD = """# The TOML of a flow

@@ -13,6 +13,8 @@ from functools import cache
 from types import UnionType
 from typing import Annotated, Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
+from wizard.domain.flow_vocabulary import ThingKind
+
 M = TypeVar("M")
 SLUG = "[a-z0-9]+(-[a-z0-9]+)*"
 
@@ -93,7 +95,7 @@ class Fit:
 class Refers:
     """An id, or ids, of things of this kind that the flow declares."""
 
-    kind: str
+    kind: ThingKind
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated
 
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.references import Destination, StepRef, Target
 from wizard.flow.declaring.declaration_fields import (
     SLUG,
@@ -34,22 +35,22 @@ InUnit = Annotated[float, Bounds(), Quantity()]
 Span = Annotated[float, Bounds(0), Quantity(span=True)]
 Unit = Annotated[str, UnitName()]
 
-ConditionId = Annotated[Id, Refers("condition")]
-FactId = Annotated[Id, Refers("fact")]
-FaultId = Annotated[Id, Refers("fault")]
-FindingId = Annotated[Id, Refers("finding")]
-InspectionId = Annotated[Id, Refers("inspection")]
-LimitId = Annotated[Id, Refers("limit")]
-ReachId = Annotated[Id, Refers("reach")]
-StopId = Annotated[Id, Refers("stop")]
-ToolId = Annotated[Id, Refers("tool")]
+ConditionId = Annotated[Id, Refers(ThingKind.CONDITION)]
+FactId = Annotated[Id, Refers(ThingKind.FACT)]
+FaultId = Annotated[Id, Refers(ThingKind.FAULT)]
+FindingId = Annotated[Id, Refers(ThingKind.FINDING)]
+InspectionId = Annotated[Id, Refers(ThingKind.INSPECTION)]
+LimitId = Annotated[Id, Refers(ThingKind.LIMIT)]
+ReachId = Annotated[Id, Refers(ThingKind.REACH)]
+StopId = Annotated[Id, Refers(ThingKind.STOP)]
+ToolId = Annotated[Id, Refers(ThingKind.TOOL)]
 
-StepPath = Annotated[StepRef, _STEP, Refers("step")]
-Recheck = Annotated[Target, _TARGET, Refers("target")]
+StepPath = Annotated[StepRef, _STEP, Refers(ThingKind.STEP)]
+Recheck = Annotated[Target, _TARGET, Refers(ThingKind.TARGET)]
 Place = Annotated[Destination, _PLACE]
 Goal = Annotated[Destination, _GOAL]
 
 Applies = Mapping[Id, Annotated[tuple[Id, ...], SizeLimit(1)]]
 """Fact -> some of its values."""
-Needs = Annotated[Mapping[Id, Annotated[frozenset[Id], SizeLimit(1)]], Refers("condition")]
+Needs = Annotated[Mapping[Id, Annotated[frozenset[Id], SizeLimit(1)]], Refers(ThingKind.CONDITION)]
 """Condition -> some of its values."""

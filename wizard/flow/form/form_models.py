@@ -23,6 +23,7 @@ from pydantic import (
     create_model,
 )
 
+from wizard.domain.flow_vocabulary import FileKind
 from wizard.domain.references import REFERENCES
 from wizard.flow.declaring.declaration_fields import (
     Bounds,
@@ -46,7 +47,7 @@ _INFINITY = float("inf")
 ANY_KIND = "[any]"
 
 
-def model_of_kind(kind: str) -> type[BaseModel]:
+def model_of_kind(kind: FileKind) -> type[BaseModel]:
     """Return the pydantic model of a kind of file."""
     return model_of(FILES[kind])
 

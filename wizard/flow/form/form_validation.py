@@ -7,6 +7,7 @@ from copy import deepcopy
 from dataclasses import dataclass
 from typing import Any
 
+from wizard.domain.flow_vocabulary import FileKind
 from wizard.flow.declaring.declaration_fields import kind_key
 from wizard.flow.form.form_models import model_of_kind
 from wizard.flow.form.recovery import Errors, Path, cut_out, failures, path_of, rename, unknown
@@ -33,7 +34,7 @@ class FormCheck:
     doubtful: bool
 
 
-def validate(kind: str, values: dict[str, Any]) -> FormCheck:
+def validate(kind: FileKind, values: dict[str, Any]) -> FormCheck:
     """Return what is wrong with the form of a file of this kind, and what of it is sound.
 
     An unknown key near a right one that is missing is taken as meant, so that it doesn't cause more errors.
@@ -52,7 +53,7 @@ def validate(kind: str, values: dict[str, Any]) -> FormCheck:
 
 
 def _unknown_keys(
-    kind: str, values: dict[str, Any], found: Errors
+    kind: FileKind, values: dict[str, Any], found: Errors
 ) -> tuple[list[FormFault], dict[str, Any], dict[Path, Path]]:
     """Return the faults of unknown keys, a copy without them, and new path -> old path of those renamed."""
     faults: list[FormFault] = []

@@ -35,12 +35,13 @@ Schema = dict[str, Any]
 
 def json_schema(kind: str) -> Schema:
     """Return the JSON Schema (2020-12) of one kind of file; UsageError if there is no such kind."""
-    if kind not in FILES:
+    known = next((each for each in FILES if each == kind), None)
+    if known is None:
         raise UsageError(
             f'"{kind}" is not a kind of file. There are {", ".join(FILES)}.{nearest(kind, FILES)}'
         )
     tables: dict[str, Schema] = {}
-    whole = _table(FILES[kind], tables)
+    whole = _table(FILES[known], tables)
     return {"$schema": DIALECT, **whole, "$defs": tables}
 
 

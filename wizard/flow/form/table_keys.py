@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, get_args, get_origin
 
+from wizard.domain.flow_vocabulary import FileKind
 from wizard.flow.declaring.declaration_fields import below, keys_of, kind_key, split, tables_of
 from wizard.flow.model.file_kinds import FILES
 
@@ -30,9 +31,9 @@ class At:
         return list(dict.fromkeys(key for table in self.others for key in keys_of_table(table)))
 
 
-def table_at(kind: str, values: Any, path: Path) -> At:
+def table_at(kind: FileKind, values: Any, path: Path) -> At:
     """Return the table at ``path`` in the values of a file of this kind."""
-    here: Any = FILES.get(kind)
+    here: Any = FILES[kind]
     for part in path:
         table = below(here, values)
         keys = {f.key: f.kind for f in keys_of(table)} if table is not None else {}

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from wizard.errors import FlowError, UsageError
+from wizard.errors import FlowError
 from wizard.flow.model import Flow
 from wizard.flow.model.case import Case
 from wizard.flow.parsing import flow_files
 from wizard.flow.parsing.case_builder import build_cases
-from wizard.flow.problems import errors, nearest
+from wizard.flow.problems import errors
 
 
 def load_file(path: Path, flow: Flow) -> tuple[Case, ...]:
@@ -26,14 +26,6 @@ def load_file(path: Path, flow: Flow) -> tuple[Case, ...]:
 def load_cases(folder: Path, flow: Flow) -> tuple[Case, ...]:
     """Return the cases of a flow's folder, file by file in the order of their names."""
     return tuple(case for path in case_paths(folder) for case in load_file(path, flow))
-
-
-def load_case(folder: Path, flow: Flow, case_id: str) -> Case:
-    """Return one case of a flow's folder by its id; UsageError with the nearest id if there is none."""
-    cases = {case.id: case for case in load_cases(folder, flow)}
-    if case_id not in cases:
-        raise UsageError(f'{flow.id} has no case "{case_id}".{nearest(case_id, cases)}')
-    return cases[case_id]
 
 
 def case_paths(folder: Path) -> list[Path]:

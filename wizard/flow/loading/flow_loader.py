@@ -9,11 +9,12 @@ from collections.abc import Callable, Mapping
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING
 
+from wizard.domain.flow_vocabulary import FileKind
 from wizard.errors import FlowError
 from wizard.flow.model import Flow
 from wizard.flow.parsing import drawing_parser, flow_files
 from wizard.flow.parsing.flow_assembly import build_flow
-from wizard.flow.problems import Problem, errors
+from wizard.flow.problems import errors
 
 if TYPE_CHECKING:
     from wizard.flow.loading.static_check import Examined
@@ -68,14 +69,6 @@ def load_kept(content: Mapping[str, bytes], known: Known = unknown) -> Flow:
         return flow
 
 
-def check(folder: Path) -> tuple[Problem, ...]:
-    """Return every problem of the flow in ``folder``, warnings too, in the order of their places.
-
-    FlowError if the folder holds no flow, or a file of it can't be read.
-    """
-    return _examine(flow_files.read_folder(folder)).problems
-
-
 def _checked(content: Mapping[str, bytes]) -> Flow:
     """Return the flow once every check of what a session runs on has passed."""
     found = _examine({name: data for name, data in content.items() if flow_files.belongs(name)})
@@ -101,7 +94,7 @@ def _quick(content: Mapping[str, bytes]) -> Flow | None:
         drawings = {
             stem: drawing_parser.parse(stem, texts[name])
             for name in texts
-            if flow_files.kind_of(name) == "drawing"
+            if flow_files.kind_of(name) is FileKind.DRAWING
             for stem in (PurePosixPath(name).stem,)
         }
         return build_flow(documents, drawings, flow_files.digest(content))

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from wizard.domain.flow_vocabulary import FileKind
 from wizard.flow.model import Flow
 from wizard.flow.parsing import flow_files, unusable_files
 from wizard.flow.parsing.flow_assembly import build_flow
@@ -63,16 +64,16 @@ def examine(content: Mapping[str, bytes]) -> Examined:
 
 def examine_cases(name: str, content: bytes, flow: Flow) -> tuple[dict[str, Any], tuple[Problem, ...]]:
     """Return one file of cases as a dict, and what is wrong with them as cases of ``flow``."""
-    return _examine_one(name, content, flow, "case", case_rules.cases_of_file)
+    return _examine_one(name, content, flow, FileKind.CASE, case_rules.cases_of_file)
 
 
 def examine_sheet(name: str, content: bytes, flow: Flow) -> tuple[dict[str, Any], tuple[Problem, ...]]:
     """Return one service sheet as a dict, and what is wrong with it for ``flow``."""
-    return _examine_one(name, content, flow, "sheet", service_sheet_rules.sheet)
+    return _examine_one(name, content, flow, FileKind.SHEET, service_sheet_rules.sheet)
 
 
 def _examine_one(
-    name: str, content: bytes, flow: Flow, kind: str, rule: Callable[[FlowIndex, str], Iterable[Problem]]
+    name: str, content: bytes, flow: Flow, kind: FileKind, rule: Callable[[FlowIndex, str], Iterable[Problem]]
 ) -> tuple[dict[str, Any], tuple[Problem, ...]]:
     """Return a file outside the flow's folder as a dict, and its problems."""
     source = read_one(name, content, kind)

@@ -12,9 +12,9 @@ from wizard.flow.model.common import Caution, Drawing, fits
 from wizard.flow.model.facts import Fact, FactValue
 from wizard.flow.model.fault_model import Alternative, Band, Fault, Finding, Limit, Part, Remedy, Stop, Tool
 from wizard.flow.model.inspection import Inspection
-from wizard.flow.model.measuring import Compute, Reading
+from wizard.flow.model.measuring import Compute, Reading, Signs
 from wizard.flow.model.outcomes import Answer, Outcome, Unable, VerdictOutcome
-from wizard.flow.model.step_keys import aid_of, bands_of, compute_of, findings_of, limit_id, reading_of
+from wizard.flow.model.step_keys import aid_of, bands_of, findings_of, limit_id, reading_of
 from wizard.flow.model.steps import (
     AnyStep,
     ChooseStep,
@@ -62,6 +62,7 @@ __all__ = [
     "Reading",
     "Remedy",
     "SignalWord",
+    "Signs",
     "Step",
     "StepKind",
     "StepRef",
@@ -74,7 +75,6 @@ __all__ = [
     "VerdictOutcome",
     "aid_of",
     "bands_of",
-    "compute_of",
     "findings_of",
     "fits",
     "limit_id",

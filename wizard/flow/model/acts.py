@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
 
+from wizard.domain.chosen_answers import chosen_text
 from wizard.flow.model import Fault, Flow, Inspection, Remedy, Step
 from wizard.safety import Act, Effect, Tick, merged
 
@@ -85,7 +86,7 @@ def _effects(step: Step) -> Iterator[Effect]:
         yield Effect(answer.id, said(step, (answer.id,)), usual, bool(answer.stop))
     if step.many:
         ticked = [a for a in step.answers if a.usual]
-        together = "+".join(a.id for a in ticked)
+        together = chosen_text(a.id for a in ticked)
         yield Effect(together, said(step, [a.id for a in ticked]), True, any(a.stop for a in ticked))
 
 

@@ -141,6 +141,12 @@ class Part:
     says: Annotated[Text, KeySpec("Its name."), Fit(1, LINE)]
     count: Annotated[int, KeySpec("How many make a set."), Bounds(1, 50)] = 1
     per: Annotated[FactId, KeySpec("The id of a fact whose value is the count.")] = ""
+    optional: Annotated[
+        bool,
+        KeySpec(
+            "True: the repair may be whole without it. An alternative that names it has it all the same."
+        ),
+    ] = False
 
 
 @dataclass(frozen=True, slots=True)

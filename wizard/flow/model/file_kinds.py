@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from wizard.domain.flow_vocabulary import FileKind
 from wizard.flow.model.case import CaseFile
 from wizard.flow.model.files import (
     FaultsFile,
@@ -15,15 +16,15 @@ from wizard.flow.model.files import (
     SheetFile,
 )
 
-FILES: Mapping[str, type] = {
-    "flow": FlowFile,
-    "inspection": InspectionFile,
-    "limits": LimitsFile,
-    "findings": FindingsFile,
-    "faults": FaultsFile,
-    "machine": MachineFile,
-    "procedure": InspectionFile,
-    "case": CaseFile,
-    "sheet": SheetFile,
+FILES: Mapping[FileKind, type] = {
+    FileKind.FLOW: FlowFile,
+    FileKind.INSPECTION: InspectionFile,
+    FileKind.LIMITS: LimitsFile,
+    FileKind.FINDINGS: FindingsFile,
+    FileKind.FAULTS: FaultsFile,
+    FileKind.MACHINE: MachineFile,
+    FileKind.PROCEDURE: InspectionFile,
+    FileKind.CASE: CaseFile,
+    FileKind.SHEET: SheetFile,
 }
 """Each kind of file, and its declaration."""

@@ -28,7 +28,9 @@ class Inspection:
     absent: Annotated[Text, KeySpec("Recorded as 'not fitted' where it doesn't apply."), Fit(2, WIDTH)] = ""
     caution: Annotated[tuple[Caution, ...], KeySpec("Warnings that stand before all of it.")] = ()
     why: Annotated[Text, KeySpec("Why it is worth doing."), Fit(3, WIDTH)] = ""
-    after_only: Annotated[bool, KeySpec("True: part of proving the repair, never evidence.")] = False
+    after_only: Annotated[
+        bool, KeySpec("True: part of proving the repair. What it finds speaks of what is left after it.")
+    ] = False
     owed: Annotated[
         bool,
         KeySpec(

@@ -23,6 +23,14 @@ from wizard.measure.quantities.units import span_from_si, span_to_si
 
 
 @dataclass(frozen=True, slots=True)
+class Signs:
+    """What the sign of a reading means, as people see it."""
+
+    plus: Annotated[Text, KeySpec("What + means, as in right high."), Fit(1, 16)]
+    minus: Annotated[Text, KeySpec("What - means, as in left high."), Fit(1, 16)]
+
+
+@dataclass(frozen=True, slots=True)
 class Reading:
     """What a measure step reads, its range and usual value in SI.
 
@@ -52,6 +60,19 @@ class Reading:
     ] = False
     repeats: Annotated[int, KeySpec("How often each is read."), Bounds(1, 10)] = 1
     usual: Annotated[InUnit | None, KeySpec("What a healthy machine gives.")] = None
+    signed: Annotated[
+        tuple[Signs, ...],
+        KeySpec(
+            "What + and - mean: then a number other than 0 is taken with its sign only. One for all, or one for each "
+            "way of each item."
+        ),
+        SizeLimit(0, 16),
+    ] = ()
+
+    def signs(self, item: int, way: int) -> Signs | None:
+        """What the sign of this number means; None where none is asked for."""
+        each = item * max(1, len(self.ways)) + way if len(self.signed) > 1 else 0
+        return self.signed[each] if self.signed else None
 
 
 def _settings_in_si(value: Mapping[str, float], around: Mapping[str, Any]) -> dict[str, float]:

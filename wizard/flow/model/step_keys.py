@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 
 from wizard.domain.vocabulary import Aid
-from wizard.flow.model.measuring import Compute, Reading
-from wizard.flow.model.steps import ComputeStep, JudgedStep, MeasureStep, Step
+from wizard.flow.model.measuring import Reading
+from wizard.flow.model.steps import JudgedStep, MeasureStep, Step
 
 _NO_BANDS: Mapping[str, tuple[str, ...]] = {}
 
@@ -14,11 +14,6 @@ _NO_BANDS: Mapping[str, tuple[str, ...]] = {}
 def reading_of(step: Step) -> Reading | None:
     """Return what a step reads, or None where it takes no reading."""
     return step.reading if isinstance(step, MeasureStep) else None
-
-
-def compute_of(step: Step) -> Compute | None:
-    """Return what a step computes, or None where it computes nothing."""
-    return step.compute if isinstance(step, ComputeStep) else None
 
 
 def limit_id(step: Step) -> str:

@@ -11,6 +11,7 @@ from wizard.domain.references import FOLLOWING
 from wizard.domain.vocabulary import Aid, StepKind, Verdict
 from wizard.flow.declaring.declaration_fields import Fit, KeySpec, Pattern, SizeLimit
 from wizard.flow.declaring.key_values import (
+    Applies,
     ConditionId,
     FindingId,
     Id,
@@ -22,7 +23,7 @@ from wizard.flow.declaring.key_values import (
     ReachId,
     Text,
 )
-from wizard.flow.model.common import WIDTH, Caution
+from wizard.flow.model.common import APPLIES, WIDTH, Caution
 from wizard.flow.model.measuring import Compute, Reading
 from wizard.flow.model.outcomes import SO, Answer, Unable, VerdictOutcome
 
@@ -62,16 +63,21 @@ _ENDS = Unable()
 
 @dataclass(frozen=True, slots=True)
 class Wait:
-    """What a step waits for: that a condition has been as it is for so long."""
+    """What a step waits for: that a condition has been as it is, or the step on screen, for so long."""
 
-    since: Annotated[
-        ConditionId, KeySpec("A condition that the step needs: the time counts from when it became so.")
-    ]
     minutes: Annotated[
         tuple[Minutes, ...],
         KeySpec("How long. The second one is for the second time that it is answered in a run, and so on."),
         SizeLimit(1, 5),
     ]
+    since: Annotated[
+        ConditionId,
+        KeySpec(
+            "A condition that the step needs: the time counts from when it became so. Left out: from when the step "
+            "came on screen."
+        ),
+    ] = ""
+    applies: Annotated[Applies, KeySpec(APPLIES)] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -108,6 +108,11 @@ class Flow(FlowHead):
         """Return the machine fact with this id, or None."""
         return next((f for f in self.facts if f.id == fact_id), None)
 
+    def title_of(self, inspection: str) -> str:
+        """Return an inspection's title, or its id where this flow has none of that id."""
+        known = self.inspections.get(inspection)
+        return known.title if known else inspection
+
     def step(self, ref: StepRef) -> AnyStep | None:
         """Return the step that a reference names, or None."""
         inspection = self.inspections.get(ref.inspection)

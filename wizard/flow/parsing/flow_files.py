@@ -8,6 +8,7 @@ from hashlib import sha256
 from pathlib import Path, PurePosixPath
 from typing import Any
 
+from wizard.domain.flow_vocabulary import FileKind
 from wizard.errors import FlowError
 from wizard.flow.flow_places import shipped_library
 from wizard.foreign.file_reader import read_file as read_foreign
@@ -38,39 +39,36 @@ MOST_FILES = 500
 
 def belongs(name: str) -> bool:
     """True for the files a session runs on: everything that is read but the cases."""
-    return kind_of(name) not in ("", "case")
+    return kind_of(name) not in (None, FileKind.CASE)
 
 
 @lru_cache(maxsize=4096)
-def kind_of(name: str) -> str:
-    """Return what a file is by its name, or nothing.
-
-    flow, limits, findings, faults, inspection, drawing, case; of the library machine, procedure, drawing.
-    """
+def kind_of(name: str) -> FileKind | None:
+    """Return what a file is by its name, or None."""
     if name in SINGLE:
-        return name.removesuffix(".toml")
+        return FileKind(name.removesuffix(".toml"))
     if name == MACHINE:
-        return "machine"
+        return FileKind.MACHINE
     folders = _IN_LIBRARY if name.startswith(LIBRARY) else FOLDERS
     path = PurePosixPath(name.removeprefix(LIBRARY))
     if len(path.parts) != _DEEP or folders.get(path.parts[0]) != path.suffix:
-        return ""
-    return path.parts[0].removesuffix("s")
+        return None
+    return FileKind(path.parts[0].removesuffix("s"))
 
 
 def is_inspection(name: str) -> bool:
     """Return whether a file is an inspection of the flow."""
-    return kind_of(name) == "inspection"
+    return kind_of(name) is FileKind.INSPECTION
 
 
 def is_procedure(name: str) -> bool:
     """Return whether a file is a procedure of the library."""
-    return kind_of(name) == "procedure"
+    return kind_of(name) is FileKind.PROCEDURE
 
 
 def has_steps(name: str) -> bool:
     """Return whether a file holds an inspection or a procedure."""
-    return kind_of(name) in ("inspection", "procedure")
+    return kind_of(name) in (FileKind.INSPECTION, FileKind.PROCEDURE)
 
 
 def of_library(name: str) -> bool:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import PurePosixPath
 from typing import Any
 
+from wizard.domain.flow_vocabulary import FileKind
 from wizard.domain.vocabulary import Severity
 from wizard.flow.form.form_validation import validate
 from wizard.flow.model import Drawing
@@ -40,7 +41,7 @@ class FlowSources:
 
     whole: dict[str, dict[str, Any]] = field(default_factory=dict)
     sound: dict[str, dict[str, Any]] = field(default_factory=dict)
-    kinds: dict[str, str] = field(default_factory=dict)
+    kinds: dict[str, FileKind] = field(default_factory=dict)
     positions: dict[str, Positions] = field(default_factory=dict)
     drawings: dict[str, Drawing] = field(default_factory=dict)
     drawn: dict[str, tuple[str, str]] = field(default_factory=dict)
@@ -79,13 +80,13 @@ def read(content: Mapping[str, bytes]) -> FlowSources:
         kind = flow_files.kind_of(name)
         if name in flow_files.OF_EDITORS:
             continue
-        if not kind:
+        if kind is None:
             source.problems.append(Problem(name, 1, 1, _stray(name), "file", Severity.WARNING))
             continue
         text = _text(source, name, data)
         if text is None:
             continue
-        if kind == "drawing":
+        if kind is FileKind.DRAWING:
             _drawing(source, name, text)
         else:
             _toml(source, name, text, kind)
@@ -99,7 +100,7 @@ def read(content: Mapping[str, bytes]) -> FlowSources:
     return source
 
 
-def read_one(name: str, data: bytes, kind: str) -> FlowSources:
+def read_one(name: str, data: bytes, kind: FileKind) -> FlowSources:
     """Return what can be read of one TOML file of this kind, whatever its name."""
     source = FlowSources()
     text = _text(source, name, data)
@@ -135,7 +136,7 @@ def _lose(source: FlowSources, name: str, text: str) -> None:
     """Note what a file that can't be read would have declared: the ids in it, and what its name says."""
     source.gone.add(name)
     source.lost.update(_ID.findall(text))
-    if flow_files.kind_of(name) == "drawing":
+    if flow_files.kind_of(name) is FileKind.DRAWING:
         source.lost.add(PurePosixPath(name).stem)
 
 
@@ -154,7 +155,7 @@ def _drawing(source: FlowSources, name: str, text: str) -> None:
         _lose(source, name, "")
 
 
-def _toml(source: FlowSources, name: str, text: str, kind: str) -> None:
+def _toml(source: FlowSources, name: str, text: str, kind: FileKind) -> None:
     """Read one TOML text into ``source`` and check its form against the schema of its kind."""
     source.positions[name] = known = locate(text)
     source.kinds[name] = kind

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.calculators import CALCULATORS, Input
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import Aid
 from wizard.flow.model import ChooseStep, Flow, Reading
@@ -43,7 +44,7 @@ def choices(book: FlowIndex) -> Iterator[Problem]:
 
 def _choice(book: FlowIndex, at: StepLocation, name: str, where: StepRef | str) -> Iterator[Problem]:
     place = ("compute", "choices", name)
-    kind = "step" if isinstance(where, StepRef) else "fact"
+    kind = ThingKind.STEP if isinstance(where, StepRef) else ThingKind.FACT
     compute = at.compute
     known = CALCULATORS[compute.calculator].choices.get(name) if compute else None
     missing = list(book.refer(at.spot, place, kind, str(where)))
@@ -88,7 +89,8 @@ def aids(book: FlowIndex) -> Iterator[Problem]:
         said = ""
         if reading is None:
             known = at.compute.calculator if at.compute else ""
-            if (aid, known) not in COMPUTED:
+            chart = CALCULATORS[known].drawn_as if known else None
+            if chart is None or chart.aid is not aid:
                 said = f"a {known} step has no use for it"
         elif aid in AIDED and dimension(reading.unit) not in AIDED[aid]:
             said = f"it measures {' or '.join(AIDED[aid])}, but {reading.unit} is read"
@@ -99,13 +101,5 @@ def aids(book: FlowIndex) -> Iterator[Problem]:
         if said:
             yield book.error(at.spot, ("aid",), f'aid "{aid}": {said}', "aid")
 
-
-COMPUTED = {
-    (Aid.FEET, "foot-turns"),
-    (Aid.CLOCK, "play-by-clock"),
-    (Aid.CLOCK, "run-out"),
-    (Aid.TAPS, "decrement"),
-}
-"""The aids that draw what a calculator came to."""
 
 RULES = (choices, aids)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from wizard.domain.flow_vocabulary import FileKind, ThingKind
 from wizard.domain.vocabulary import CaseAnswerKind, JobOutcome, StepKind
 from wizard.flow.form.form_validation import validate
 from wizard.flow.model import AnyStep, Flow, MeasureStep, fits
@@ -91,7 +92,7 @@ def _form(book: FlowIndex, spot: CaseLocation) -> Iterator[Problem]:
             keys = (key,) if key == "says" else ("expect", key)
             yield book.error(spot, keys, f'"{key}" is missing. Add it', "missing")
     if "rows" in spot.path:
-        for fault in validate("case", {"case": [dict(spot.table)]}).faults:
+        for fault in validate(FileKind.CASE, {"case": [dict(spot.table)]}).faults:
             text = fault.text.removeprefix(f"{spot.label}: ")
             yield book.error(spot, fault.path[2:], text, fault.rule, key=fault.key)
 
@@ -112,7 +113,7 @@ def machine_of(flow: Flow, given: Mapping[str, str]) -> dict[str, str]:
 def _facts(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
     """The facts are of the flow, and have values that they can."""
     for name, value in spot.table.get("facts", {}).items():
-        yield from book.refer(spot, ("facts",), "fact", {name: value}, key=True)
+        yield from book.refer(spot, ("facts",), ThingKind.FACT, {name: value}, key=True)
         fact = book.flow.fact(name)
         if fact and fact.values and not fact.value(value):
             said = f'fact "{name}" has no value "{value}".{nearest(value, [v.id for v in fact.values])}'
@@ -129,7 +130,7 @@ def _answer(
 ) -> Iterator[Problem]:
     """One answer is one that its step can take."""
     name = keys[1]
-    said = book.missing("step", name)
+    said = book.missing(ThingKind.STEP, name)
     if said:
         yield book.error(spot, keys, said, "reference", key=True)
     inspection, _, step_id = name.partition(".")
@@ -146,7 +147,8 @@ def _unknown_stop(book: FlowIndex, answer: CaseAnswer) -> str:
     """Return what to say where an answer stops work for a reason that isn't there."""
     turns = answer.turns or (answer,)
     return next(
-        (s for a in turns if a.kind is CaseAnswerKind.STOP and (s := book.missing("stop", a.reason))), ""
+        (s for a in turns if a.kind is CaseAnswerKind.STOP and (s := book.missing(ThingKind.STOP, a.reason))),
+        "",
     )
 
 
@@ -188,18 +190,18 @@ def _ends(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
     """The faults, the stop and what is believed at the end are of the flow."""
     confirm = spot.table.get("confirm", [])
     if confirm != "top":
-        yield from book.refer(spot, ("confirm",), "fault", confirm)
-    yield from book.refer(spot, ("repairs",), "fault", spot.table.get("repairs", {}), key=True)
+        yield from book.refer(spot, ("confirm",), ThingKind.FAULT, confirm)
+    yield from book.refer(spot, ("repairs",), ThingKind.FAULT, spot.table.get("repairs", {}), key=True)
     yield from _ways(book, spot)
-    yield from book.refer(spot, ("order",), "inspection", spot.table.get("order", ()))
+    yield from book.refer(spot, ("order",), ThingKind.INSPECTION, spot.table.get("order", ()))
     yield from _skips(book, spot)
     expect = spot.within("expect")
     kinds = {
-        "top": "fault",
-        "decided": "fault",
-        "confirmed": "fault",
-        "stop": "stop",
-        "left": "reach",
+        "top": ThingKind.FAULT,
+        "decided": ThingKind.FAULT,
+        "confirmed": ThingKind.FAULT,
+        "stop": ThingKind.STOP,
+        "left": ThingKind.REACH,
     }
     for key, kind in kinds.items():
         yield from book.refer(expect, (key,), kind, expect.table.get(key, ()))
@@ -217,7 +219,7 @@ def _ends(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
 def _ways(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
     """What was done for a fault is one of its remedy's alternatives."""
     ways = spot.table.get("ways", {})
-    yield from book.refer(spot, ("ways",), "fault", ways, key=True)
+    yield from book.refer(spot, ("ways",), ThingKind.FAULT, ways, key=True)
     for name, way in ways.items():
         fault = book.flow.faults.get(name)
         known = [a.id for a in fault.remedy.alternatives] if fault else []
@@ -230,7 +232,7 @@ def _skips(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
     """What is passed over is there."""
     for name in spot.table.get("skip", {}):
         where = name.removeprefix("recheck:")
-        kind = "step" if "." in where else "inspection"
+        kind = ThingKind.STEP if "." in where else ThingKind.INSPECTION
         if said := book.missing(kind, where):
             yield book.error(spot, ("skip", name), said, "reference", key=True)
 
@@ -238,7 +240,7 @@ def _skips(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
 def _beliefs(book: FlowIndex, expect: TableLocation) -> Iterator[Problem]:
     """What is believed at the end are values that the conditions can have."""
     for name, values in expect.table.get("machine", {}).items():
-        yield from book.refer(expect, ("machine",), "condition", {name: values}, key=True)
+        yield from book.refer(expect, ("machine",), ThingKind.CONDITION, {name: values}, key=True)
         for value in values:
             if said := _no_value(book, name, value):
                 yield book.error(expect, ("machine", name), said, "reference")
@@ -253,12 +255,12 @@ def _no_value(book: FlowIndex, condition: str, value: str) -> str:
 
 
 _OF_KIND = {
-    "open": "inspection",
-    "answer": "step",
-    "correct": "step",
-    "jump": "step",
-    "forge": "condition",
-    "fit": "fault",
+    "open": ThingKind.INSPECTION,
+    "answer": ThingKind.STEP,
+    "correct": ThingKind.STEP,
+    "jump": ThingKind.STEP,
+    "forge": ThingKind.CONDITION,
+    "fit": ThingKind.FAULT,
 }
 """What stands behind the verb of an attempt."""
 
@@ -266,7 +268,7 @@ _OF_KIND = {
 def _attempt(book: FlowIndex, spot: CaseLocation, number: int, table: dict[str, Any]) -> Iterator[Problem]:
     """The step, and what is tried there, are of the flow."""
     keys, spot = ("attempt", number), replace(spot, label=f"{spot.label}, attempt {number + 1}")
-    yield from book.refer(spot, (*keys, "at"), "step", table["at"])
+    yield from book.refer(spot, (*keys, "at"), ThingKind.STEP, table["at"])
     verb, _, rest = table["do"].partition(":")
     name, _, value = rest.partition(":")
     if verb in _OF_KIND:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from graphlib import CycleError, TopologicalSorter
 
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.vocabulary import StepKind
 from wizard.flow.model.acts import said as said_by
 from wizard.flow.parsing import flow_files
@@ -17,7 +18,7 @@ Needs = Mapping[str, frozenset[str]]
 
 def tables(book: FlowIndex) -> Iterator[Problem]:
     """What a condition says of its values names values that it has; no latch comes or goes by itself."""
-    for spot in book.declared("condition"):
+    for spot in book.declared(ThingKind.CONDITION):
         values, latch = spot.table["values"], spot.table.get("latch", ())
         named: list[tuple[Path, str, bool]] = [(("latch", n), value, False) for n, value in enumerate(latch)]
         named += [(("urgent", n), value, False) for n, value in enumerate(spot.table.get("urgent", ()))]
@@ -36,7 +37,7 @@ def tables(book: FlowIndex) -> Iterator[Problem]:
 
 def circles(book: FlowIndex) -> Iterator[Problem]:
     """What rests on what makes no circle."""
-    spots = {spot.table["id"]: spot for spot in book.declared("condition")}
+    spots = {spot.table["id"]: spot for spot in book.declared(ThingKind.CONDITION)}
     rests = {name: set(spot.table.get("while", {})) & set(spots) for name, spot in spots.items()}
     try:
         TopologicalSorter(rests).prepare()
@@ -50,7 +51,7 @@ def unset(book: FlowIndex) -> Iterator[Problem]:
     """Some stop sets each latch: else nothing keeps work stopped once it is told."""
     if book.doubtful(flow_files.MAIN) or book.doubtful(flow_files.MACHINE):
         return
-    for spot in book.declared("condition"):
+    for spot in book.declared(ThingKind.CONDITION):
         name, latch = spot.table["id"], spot.table.get("latch", ())
         said = {value for stop in book.flow.stops.values() for value in stop.so.get(name, ())}
         for place, value in enumerate(latch):
@@ -72,13 +73,13 @@ def latches(book: FlowIndex) -> Iterator[Problem]:
                 yield book.error(at.spot, (key, condition), said, "latch")
         for spot in at.outcomes():
             yield from _unstopped(book, spot)
-    for fact in book.declared("fact"):
+    for fact in book.declared(ThingKind.FACT):
         for value in fact.below("value"):
             yield from _unstopped(book, value)
-    for fault in book.declared("fault"):
+    for fault in book.declared(ThingKind.FAULT):
         for spot in (fault, fault.within("remedy")):
             yield from _unstopped(book, spot)
-    for stop in book.declared("stop"):
+    for stop in book.declared(ThingKind.STOP):
         if _latched(book, _written(stop, "so")) and "release" not in stop.table:
             said = "this sets a latch, so somebody must say that it is over: write release"
             yield book.error(stop, ("so",), said, "latch", key=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.flow.model import Flow, fits
 from wizard.flow.model.acts import acts, remedy_needs, step_needs
 from wizard.flow.problems import Problem
@@ -54,7 +55,7 @@ def _needing(book: FlowIndex) -> Iterator[tuple[TableLocation, Needs, Applies]]:
     """Yield each step and remedy: as written, what it needs, and for which machines it is."""
     for at in book.steps():
         yield at.spot, step_needs(book.flow, at.step), dict(at.inspection.applies)
-    for spot in book.declared("fault"):
+    for spot in book.declared(ThingKind.FAULT):
         fault = book.flow.faults.get(spot.table["id"])
         if fault and fault.remedy.reach in book.flow.reaches:
             needs = remedy_needs(book.flow, fault.remedy)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from itertools import pairwise
 
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.vocabulary import FaultSeverity, Verdict
 from wizard.flow.model import Band, Limit
 from wizard.flow.problems import Problem
@@ -19,7 +20,7 @@ PASSES = 0.95
 
 def graded(book: FlowIndex) -> Iterator[Problem]:
     """Limits whose bands say what is typical have what it is held against, and all of it in order."""
-    for limit in book.declared("limit"):
+    for limit in book.declared(ThingKind.LIMIT):
         has = [spot for spot in limit.below("band") if spot.table.get("typical")]
         if "scatter" in limit.table and not has:
             said = "no band says what is typical of it. Say it, or take scatter out"
@@ -73,7 +74,7 @@ def accord(book: FlowIndex) -> Iterator[Problem]:
 def _limits(book: FlowIndex) -> Iterator[tuple[TableLocation, Limit]]:
     """Each limit with its place in the file."""
     counts: dict[str, int] = {}
-    for spot in book.declared("limit"):
+    for spot in book.declared(ThingKind.LIMIT):
         name = spot.table["id"]
         place = counts[name] = counts.get(name, -1) + 1
         yield spot, book.flow.limits[name][place]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.vocabulary import Verdict
 from wizard.flow.problems import Problem
 from wizard.flow.rules.rule_context import FlowIndex, TableLocation
@@ -12,7 +13,7 @@ from wizard.measure.quantities.units import from_si
 
 def order(book: FlowIndex) -> Iterator[Problem]:
     """Every band but the last has one upper edge, above the edge before it."""
-    for limit in book.declared("limit"):
+    for limit in book.declared(ThingKind.LIMIT):
         yield from bands(book, limit)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import islice
 
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.flow.model import Fact, Flow, fits
 from wizard.flow.parsing import flow_files
 from wizard.flow.problems import Problem, nearest
@@ -50,15 +51,18 @@ def say(machine: Mapping[str, str]) -> str:
 
 def applies(book: FlowIndex) -> Iterator[Problem]:
     """``applies`` names facts that have values, values they have, and in a fact only earlier ones."""
-    for kind in ("condition", "limit", "finding"):
+    for kind in (ThingKind.CONDITION, ThingKind.LIMIT, ThingKind.FINDING):
         for spot in book.declared(kind):
             yield from named(book, spot)
             yield from _never(book, spot)
     for spot, _inspection in book.inspections():
         yield from named(book, spot)
         yield from _never(book, spot)
+    for at in book.steps():
+        if at.step.wait:
+            yield from named(book, at.spot.within("wait"))
     earlier: set[str] = set()
-    for spot in book.declared("fact"):
+    for spot in book.declared(ThingKind.FACT):
         yield from named(book, spot, earlier)
         earlier.add(spot.table["id"])
 
@@ -70,7 +74,7 @@ def named(book: FlowIndex, spot: TableLocation, earlier: set[str] | None = None)
     for name, values in spot.table.get("applies", {}).items():
         fact = book.flow.fact(name)
         if fact is None or not fact.values:
-            said = book.missing("fact", name)
+            said = book.missing(ThingKind.FACT, name)
             if said or fact:
                 said = said or f'fact "{name}" is free text, so nothing may depend on it'
                 yield book.error(spot, ("applies", name), said, "reference", key=True)

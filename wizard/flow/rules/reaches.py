@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.vocabulary import SignalWord
 from wizard.flow.declaring.decode import decode
 from wizard.flow.model import Reach
@@ -63,7 +64,7 @@ def strengthened(book: FlowIndex) -> Iterator[Problem]:
     library = [decode(ReachTable, spot.table) for spot in book.tables(flow_files.MACHINE, "reach")]
     strict = reaches(library, ())
     for spot in book.tables(flow_files.MAIN, "reach"):
-        yield from book.refer(spot, ("id",), "reach", spot.table["id"])
+        yield from book.refer(spot, ("id",), ThingKind.REACH, spot.table["id"])
         for key in _OWN:
             if key in spot.table:
                 said = f'"{key}" is the library\'s. A flow adds needs only: take it out'
@@ -117,7 +118,7 @@ def _verb(sentence: str) -> str:
 
 def tools(book: FlowIndex) -> Iterator[Problem]:
     """A tool whose tips touch terminals says its least reach, and a step that uses it reaches as far."""
-    for spot in book.declared("tool"):
+    for spot in book.declared(ThingKind.TOOL):
         kind = dimension(spot.table["unit"])
         if kind in ELECTRICAL and "reach" not in spot.table:
             said = f"a tool for {kind} touches terminals: name the least reach of its steps"
@@ -132,7 +133,7 @@ def lit(book: FlowIndex) -> Iterator[Problem]:
     """Hands that go to a part that is lit in a drawing reach as far as the drawing says; looking needs no hands."""
     for name, drawing in book.flow.drawings.items():
         for region, reach in drawing.reaches.items():
-            if said := book.missing("reach", reach):
+            if said := book.missing(ThingKind.REACH, reach):
                 file, text = book.source.drawn[name]
                 line, column = reach_place(text, region)
                 said = f'region "{region}": {said}'.rstrip(".")
@@ -152,7 +153,7 @@ def bared(book: FlowIndex) -> Iterator[Problem]:
     for spot in (*book.tables(flow_files.MACHINE, "condition"), *book.tables(flow_files.MAIN, "condition")):
         name, hands = spot.table["id"], spot.table.get("hands", {})
         for value, least in hands.items():
-            if said := book.missing("reach", least):
+            if said := book.missing(ThingKind.REACH, least):
                 yield book.error(spot, ("hands", value), said, "reference")
             for at in book.steps():
                 if at.step.needs.get(name) == frozenset((value,)):
@@ -237,7 +238,12 @@ def waited(book: FlowIndex) -> Iterator[Problem]:
     """A step waits for a condition that it needs: else nothing says when that became so."""
     for at in book.steps():
         wait = at.step.wait
-        if wait and wait.since in book.ids["condition"] and wait.since not in step_needs(book.flow, at.step):
+        if (
+            wait
+            and wait.since
+            and wait.since in book.ids[ThingKind.CONDITION]
+            and wait.since not in step_needs(book.flow, at.step)
+        ):
             said = (
                 f"it waits since {wait.since} became so, and doesn't need it. Add {wait.since} to its needs"
             )

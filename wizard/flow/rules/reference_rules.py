@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.flow.model import END
 from wizard.flow.problems import Problem, nearest
 from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
@@ -15,7 +16,7 @@ def named(book: FlowIndex) -> Iterator[Problem]:
     for mention in mentions(book):
         said = (
             _value(book, mention.name)
-            if mention.kind == "value"
+            if mention.kind is ThingKind.VALUE
             else book.missing(mention.kind, mention.name)
         )
         if said:
@@ -34,7 +35,7 @@ def _value(book: FlowIndex, name: str) -> str:
 
 def facts(book: FlowIndex) -> Iterator[Problem]:
     """The usual value of a fact is one of its values."""
-    for fact in book.declared("fact"):
+    for fact in book.declared(ThingKind.FACT):
         usual = fact.table.get("usual", "")
         values = [v["id"] for v in fact.table.get("value", ())]
         if usual and values and usual not in values:
@@ -84,7 +85,7 @@ def _bands(book: FlowIndex, at: StepLocation) -> Iterator[Problem]:
 def _drawing(book: FlowIndex, at: StepLocation, key: str, where: str) -> Iterator[Problem]:
     """A drawing is there and has the region; beside a close-up stands a drawing of the whole machine."""
     name, _, region = where.partition(":")
-    yield from book.refer(at.spot, (key,), "drawing", name)
+    yield from book.refer(at.spot, (key,), ThingKind.DRAWING, name)
     drawing = book.flow.drawings.get(name)
     if region and drawing and region not in drawing.regions:
         said = f'drawing "{name}" has no region "{region}".{nearest(region, drawing.regions)}'
@@ -110,7 +111,7 @@ def _target(book: FlowIndex, spot: TableLocation, names: set[str]) -> Iterator[P
     for key in ("next", "then"):
         name = spot.table.get(key, "")
         if name.startswith("stop:"):
-            yield from book.refer(spot, (key,), "stop", name.removeprefix("stop:"))
+            yield from book.refer(spot, (key,), ThingKind.STOP, name.removeprefix("stop:"))
         elif name and name not in names:
             said = f'{key} "{name}" is not a step of this inspection, nor end.{nearest(name, names)}'
             yield book.error(spot, (key,), said, "reference")

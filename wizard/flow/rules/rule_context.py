@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.vocabulary import Severity
 from wizard.flow.model import (
     AnyStep,
@@ -23,23 +24,23 @@ from wizard.flow.parsing.toml_positions import Path
 from wizard.flow.problems import Problem, nearest
 
 Table = dict[str, Any]
-FILES_OF: Mapping[str, tuple[str, ...]] = {
-    "fact": (flow_files.MAIN,),
-    "condition": (flow_files.MACHINE, flow_files.MAIN),
-    "reach": (flow_files.MACHINE,),
-    "stop": (flow_files.MACHINE, flow_files.MAIN),
-    "tool": (flow_files.MACHINE, flow_files.MAIN),
-    "limit": (flow_files.MACHINE, flow_files.LIMITS),
-    "finding": (flow_files.FINDINGS,),
-    "fault": (flow_files.FAULTS,),
+FILES_OF: Mapping[ThingKind, tuple[str, ...]] = {
+    ThingKind.FACT: (flow_files.MAIN,),
+    ThingKind.CONDITION: (flow_files.MACHINE, flow_files.MAIN),
+    ThingKind.REACH: (flow_files.MACHINE,),
+    ThingKind.STOP: (flow_files.MACHINE, flow_files.MAIN),
+    ThingKind.TOOL: (flow_files.MACHINE, flow_files.MAIN),
+    ThingKind.LIMIT: (flow_files.MACHINE, flow_files.LIMITS),
+    ThingKind.FINDING: (flow_files.FINDINGS,),
+    ThingKind.FAULT: (flow_files.FAULTS,),
 }
 """Kind of thing -> the files that declare such things, the library's first."""
 
-_WHERE: Mapping[str, str] = {
+_WHERE: Mapping[ThingKind, str] = {
     **{kind: names[-1] for kind, names in FILES_OF.items()},
-    "inspection": "inspections/",
-    "step": "inspections/",
-    "drawing": "drawings/",
+    ThingKind.INSPECTION: "inspections/",
+    ThingKind.STEP: "inspections/",
+    ThingKind.DRAWING: "drawings/",
 }
 """Where a trainer would declare a thing of each kind."""
 
@@ -117,7 +118,7 @@ class FlowIndex:
 
     flow: Flow
     source: FlowSources
-    ids: dict[str, set[str]] = field(default_factory=dict)
+    ids: dict[ThingKind, set[str]] = field(default_factory=dict)
     gathered: list[StepLocation] = field(default_factory=list, repr=False, compare=False)
     walked: list[tuple[TableLocation, type]] = field(default_factory=list, repr=False, compare=False)
 
@@ -125,7 +126,7 @@ class FlowIndex:
         """Yield the tables of an array at the top of a file."""
         return TableLocation(file, (), "", self.source.sound.get(file, {})).below(key)
 
-    def declared(self, kind: str) -> Iterator[TableLocation]:
+    def declared(self, kind: ThingKind) -> Iterator[TableLocation]:
         """Yield the tables that declare things of this kind, the library's first."""
         for file in FILES_OF[kind]:
             yield from self.tables(file, kind)
@@ -179,7 +180,7 @@ class FlowIndex:
         said = said.rstrip(".")
         return self.source.problem(spot.file, spot.at(keys), said, rule, severity, key=key)
 
-    def missing(self, kind: str, name: str) -> str:
+    def missing(self, kind: ThingKind, name: str) -> str:
         """Return what to say where ``name`` isn't the id of a ``kind``; nothing where it is, or its file is lost."""
         known = self.ids.get(kind, set())
         if name in known or set(name.split(".")) <= self.source.lost:
@@ -187,12 +188,18 @@ class FlowIndex:
         if _WHERE[kind] in self.source.gone:
             self.source.wanted.setdefault(_WHERE[kind], set()).add(f'{kind} "{name}"')
             return ""
-        if kind in ("inspection", "step") and name.partition(".")[0] in self.source.absent:
+        if kind in (ThingKind.INSPECTION, ThingKind.STEP) and name.partition(".")[0] in self.source.absent:
             return ""
         return f'{kind} "{name}" is not in {_WHERE[kind]}.{nearest(name, known)}'
 
     def refer(
-        self, spot: TableLocation, keys: Path, kind: str, names: Iterable[str] | str, *, key: bool = False
+        self,
+        spot: TableLocation,
+        keys: Path,
+        kind: ThingKind,
+        names: Iterable[str] | str,
+        *,
+        key: bool = False,
     ) -> Iterator[Problem]:
         """Yield an error for each of ``names`` that isn't the id of a ``kind``.
 
@@ -205,18 +212,18 @@ class FlowIndex:
                 yield self.error(spot, place, said, "reference", key=key)
 
 
-def declared(source: FlowSources) -> dict[str, set[str]]:
+def declared(source: FlowSources) -> dict[ThingKind, set[str]]:
     """Return kind -> ids of everything the files declare, sound or not, or under a key that was misspelt."""
-    ids: dict[str, set[str]] = {kind: set() for kind in _WHERE}
+    ids: dict[ThingKind, set[str]] = {kind: set() for kind in _WHERE}
     for file, document in (*source.whole.items(), *source.sound.items()):
         for kind, names in FILES_OF.items():
             if file in names:
                 ids[kind].update(_ids(document.get(kind)))
         if flow_files.has_steps(file):
             for inspection in _ids([document.get("inspection")]):
-                ids["inspection"].add(inspection)
-                ids["step"].update(f"{inspection}.{step}" for step in _ids(document.get("step")))
-    ids["drawing"].update(source.drawings)
+                ids[ThingKind.INSPECTION].add(inspection)
+                ids[ThingKind.STEP].update(f"{inspection}.{step}" for step in _ids(document.get("step")))
+    ids[ThingKind.DRAWING].update(source.drawings)
     return ids
 
 
@@ -227,19 +234,19 @@ def _ids(tables: object) -> Iterator[str]:
             yield table["id"]
 
 
-def of_flow(flow: Flow) -> dict[str, set[str]]:
+def of_flow(flow: Flow) -> dict[ThingKind, set[str]]:
     """Return kind -> ids of everything a built flow has."""
     steps = {f"{i.id}.{s.id}" for i in flow.inspections.values() for s in i.steps}
     return {
-        "fact": {fact.id for fact in flow.facts},
-        "condition": set(flow.conditions),
-        "reach": set(flow.reaches),
-        "stop": set(flow.stops),
-        "tool": set(flow.tools),
-        "limit": set(flow.limits),
-        "finding": set(flow.findings),
-        "fault": set(flow.faults),
-        "inspection": set(flow.inspections),
-        "step": steps,
-        "drawing": set(flow.drawings),
+        ThingKind.FACT: {fact.id for fact in flow.facts},
+        ThingKind.CONDITION: set(flow.conditions),
+        ThingKind.REACH: set(flow.reaches),
+        ThingKind.STOP: set(flow.stops),
+        ThingKind.TOOL: set(flow.tools),
+        ThingKind.LIMIT: set(flow.limits),
+        ThingKind.FINDING: set(flow.findings),
+        ThingKind.FAULT: set(flow.faults),
+        ThingKind.INSPECTION: set(flow.inspections),
+        ThingKind.STEP: steps,
+        ThingKind.DRAWING: set(flow.drawings),
     }

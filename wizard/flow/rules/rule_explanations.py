@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from wizard.errors import UsageError
-from wizard.flow.problems import nearest
-
 EXPLAIN = {
     "toml": "A file must be TOML 1.0: key = value, texts in quotes, tables in [ ], entries of a list in [[ ]].",
     "encoding": "Every file is UTF-8, so that it reads the same on every machine.",
@@ -55,10 +52,3 @@ EXPLAIN = {
     "unused": "What nothing uses is a leftover, or a name that is misspelt elsewhere.",
 }
 """Rule -> why it is asked and how it is kept."""
-
-
-def explain(rule: str) -> str:
-    """Return what a rule is for; UsageError if there is no such rule."""
-    if rule not in EXPLAIN:
-        raise UsageError(f'"{rule}" is not a rule. There are {", ".join(EXPLAIN)}.{nearest(rule, EXPLAIN)}')
-    return EXPLAIN[rule]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.flow.model import ComputeStep, MeasureStep
 from wizard.flow.problems import Problem
 from wizard.flow.rules.limit_bands import bands
@@ -16,7 +17,7 @@ from wizard.measure.quantities.units import dimension
 def sheet(book: FlowIndex, file: str) -> Iterator[Problem]:
     """Every limit of one sheet."""
     for spot in book.tables(file, "limit"):
-        yield from book.refer(spot, ("id",), "limit", spot.table["id"])
+        yield from book.refer(spot, ("id",), ThingKind.LIMIT, spot.table["id"])
         yield from named(book, spot)
         yield from bands(book, spot)
         yield from _unit(book, spot)

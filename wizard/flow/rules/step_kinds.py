@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.domain.vocabulary import StepKind
+from wizard.flow.model import Reading
 from wizard.flow.model.steps import LOOK
 from wizard.flow.problems import Problem
 from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
@@ -124,6 +125,20 @@ def items(book: FlowIndex) -> Iterator[Problem]:
             names = getattr(reading, key)
             if len(set(names)) < len(names):
                 yield book.error(at.spot, ("reading", key), f'"{key}" has a name twice', "items")
+        yield from _signed(book, at, reading)
+
+
+def _signed(book: FlowIndex, at: StepLocation, reading: Reading) -> Iterator[Problem]:
+    """What signs mean is said once, or for every way of every place; and a range that has both holds 0."""
+    count, each = len(reading.signed), len(reading.places) * max(1, len(reading.ways))
+    if count > 1 and count != each:
+        wanted = f"{each} ways of its places" if reading.places else "no places: write one"
+        yield book.error(
+            at.spot, ("reading", "signed"), f'"signed" has {count}, and the reading has {wanted}', "items"
+        )
+    if count and not reading.low < 0 < reading.high:
+        said = '"signed" is for a reading of both signs, and this one\'s range has one'
+        yield book.error(at.spot, ("reading", "signed"), said, "items")
 
 
 RULES = (unable, keys, answers, many, items)

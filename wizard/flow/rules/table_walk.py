@@ -8,6 +8,7 @@ from functools import cache
 from types import NoneType, UnionType
 from typing import Any, Union, get_args, get_origin
 
+from wizard.domain.flow_vocabulary import FileKind, ThingKind
 from wizard.flow.declaring.declaration_fields import (
     KeyField,
     Refers,
@@ -29,7 +30,7 @@ class Mention:
 
     spot: TableLocation
     keys: Path
-    kind: str
+    kind: ThingKind
     name: str
     key: bool = False
 
@@ -41,9 +42,9 @@ def tables(book: FlowIndex) -> Iterator[tuple[TableLocation, type]]:
     """
     if not book.walked:
         for file, document in book.source.sound.items():
-            kind = book.source.kinds.get(file, "")
-            declared = FILES.get(kind)
-            if declared is not None and kind != "case":
+            kind = book.source.kinds.get(file)
+            declared = FILES.get(kind) if kind is not None else None
+            if declared is not None and kind is not FileKind.CASE:
                 book.walked.extend(_below(TableLocation(file, (), "", document), declared))
     return iter(book.walked)
 
@@ -120,14 +121,14 @@ def _of(spot: TableLocation, keys: Path, kind: Any, marks: tuple[Any, ...], valu
             yield from _of(spot, (*keys, key), *each, entry)
 
 
-def _named(spot: TableLocation, keys: Path, kind: str, value: Any) -> Iterator[Mention]:
+def _named(spot: TableLocation, keys: Path, kind: ThingKind, value: Any) -> Iterator[Mention]:
     """Yield what a value names: one thing, or the conditions of a table and some of their values."""
     if isinstance(value, str):
-        plain = ("step" if "." in value else "inspection") if kind == "target" else kind
+        target = ThingKind.STEP if "." in value else ThingKind.INSPECTION
         if value:
-            yield Mention(spot, keys, plain, value)
+            yield Mention(spot, keys, target if kind is ThingKind.TARGET else kind, value)
         return
     for condition, values in value.items():
         yield Mention(spot, (*keys, condition), kind, condition, key=True)
         for index, each in enumerate(values):
-            yield Mention(spot, (*keys, condition, index), "value", f"{condition}={each}")
+            yield Mention(spot, (*keys, condition, index), ThingKind.VALUE, f"{condition}={each}")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from wizard.calculators import CALCULATORS, SAME, Choice, Input, Setting
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.flow.model import AnyStep, ComputeStep, MeasureStep
 from wizard.flow.problems import Problem, nearest
 from wizard.flow.rules import calculator_inputs
@@ -134,7 +135,7 @@ def _units(unit: str) -> str:
 def variants(book: FlowIndex) -> Iterator[Problem]:
     """The limits of one id measure the same thing."""
     first: dict[str, str] = {}
-    for spot in book.declared("limit"):
+    for spot in book.declared(ThingKind.LIMIT):
         name, unit = spot.table["id"], spot.table["unit"]
         if dimension(first.setdefault(name, unit)) != dimension(unit):
             said = f'another limit "{name}" is in {first[name]}. Use one of {_units(first[name])}'

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.vocabulary import Severity
 from wizard.flow.parsing import flow_files
 from wizard.flow.problems import Problem, nearest
@@ -55,8 +56,10 @@ def measured_again(book: FlowIndex) -> Iterator[Problem]:
 def unused(book: FlowIndex) -> Iterator[Problem]:
     """Whatever has an id is named somewhere."""
     named = {(mention.kind, mention.name) for mention in mentions(book)}
-    named |= {("stop", a.then.stop) for at in book.steps() for a in at.step.answers if a.then is not None}
-    for kind in ("condition", "stop", "tool", "limit", "finding"):
+    named |= {
+        (ThingKind.STOP, a.then.stop) for at in book.steps() for a in at.step.answers if a.then is not None
+    }
+    for kind in (ThingKind.CONDITION, ThingKind.STOP, ThingKind.TOOL, ThingKind.LIMIT, ThingKind.FINDING):
         for spot in book.declared(kind):
             if not flow_files.of_library(spot.file) and (kind, spot.table["id"]) not in named:
                 yield book.warning(spot, ("id",), "nothing uses this. Use it, or take it out", "unused")
@@ -75,15 +78,4 @@ def unused(book: FlowIndex) -> Iterator[Problem]:
             yield book.warning(spot, ("id",), said, "unused")
 
 
-def evidence(book: FlowIndex) -> Iterator[Problem]:
-    """What is found after the repair is no evidence for the ranking, so there nothing is found or ruled out."""
-    for at in book.steps():
-        if at.inspection.after_only:
-            for spot in at.outcomes():
-                for key in ("finds", "rules_out", "unticked", "evidence"):
-                    if spot.table.get(key):
-                        said = f'"{key}" does nothing here: what is after_only is no evidence. Take it out'
-                        yield book.warning(spot, (key,), said, "kind", key=True)
-
-
-RULES = (shares, measured_again, evidence)
+RULES = (shares, measured_again)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import takewhile
 from typing import Any
 
-from wizard.domain.vocabulary import NextKind, RepairOutcome
+from wizard.domain.vocabulary import CaseLead, NextKind, RepairOutcome
 from wizard.engine.guidance.advice_candidates import advice
 from wizard.engine.guidance.advice_order import follow
 from wizard.engine.messages.events import Event, Recorded, RepairDone
@@ -62,7 +62,7 @@ class Compared:
         """The job by the advice, as plain dicts and lists, and beside it how the flow's own order ended."""
         order = self.order
         beside = {"ok": order.ok, "outcome": order.outcome, "top": order.top, "minutes": order.minutes}
-        return self.advice.as_table() | {"follow": "advice", "order": beside}
+        return self.advice.as_table() | {"follow": CaseLead.ADVICE, "order": beside}
 
 
 def compare(flow: Flow, case: Case) -> Compared:

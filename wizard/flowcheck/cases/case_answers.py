@@ -55,8 +55,7 @@ def _ticks(flow: Flow, records: Sequence[Recorded]) -> dict[int, list[str]]:
         if isinstance(event, Answered) and run is not None and event.run == run.id:
             step = flow.inspections[run.inspection].step(event.step)
             if step is not None and step.many:
-                answer = ticked(step, queries.belief(view)).answer
-                found[record.seq] = [] if answer == "none" else answer.split("+")
+                found[record.seq] = list(ticked(step, queries.belief(view)).chosen)
         view = view.at(fold(view.state, record))
     return found
 
@@ -82,8 +81,7 @@ def _value(state: State, given: AnswerRecord, step: Step) -> Any:
         return {given.how.value.replace("-", "_"): given.reason or LEFT}
     if isinstance(step, MeasureStep):
         return _numbers(_read(state, given), step, state.facts)
-    ids = [] if given.answer == "none" else given.answer.split("+")
-    return ids if step.many else given.answer
+    return list(given.chosen) if step.many else given.chosen[0]
 
 
 def _usual_value(step: Step, view: JobView, inspection: str) -> Any:
@@ -94,8 +92,7 @@ def _usual_value(step: Step, view: JobView, inspection: str) -> Any:
         return None
     if reply.how is ReplyHow.READINGS:
         return float(reply.typed[0])
-    ids = [] if reply.answer == "none" else reply.answer.split("+")
-    return ids if step.many else reply.answer
+    return list(reply.chosen) if step.many else reply.chosen[0]
 
 
 def _read(state: State, given: AnswerRecord) -> tuple[ReadingRecord, ...]:

@@ -150,5 +150,5 @@ def path_of(flow: Flow, records: Iterable[Recorded]) -> tuple[Passed, ...]:
         step = flow.inspections[run.inspection].step(event.step)
         reach = step.reach if step is not None else ""
         where = f"{run.inspection}.{event.step}"
-        passed.append(Passed(where, run.phase, event.answer, event.how, event.verdict, reach, run.condition))
+        passed.append(Passed(where, run.phase, event.chosen, event.how, event.verdict, reach, run.condition))
     return tuple(passed)

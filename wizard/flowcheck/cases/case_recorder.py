@@ -12,7 +12,7 @@ from typing import Any
 
 import tomli_w
 
-from wizard.domain.vocabulary import AnswerHow, JobOutcome, RunStatus, SkipHow
+from wizard.domain.vocabulary import AnswerHow, JobOutcome, RepairOutcome, RunStatus, SkipHow
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.messages.events import Closed, FactTaken, Recorded, RepairDone, Skipped, VisitBegan
 from wizard.engine.messages.repair_parts import usual_alternative
@@ -27,6 +27,7 @@ from wizard.flow.model.case import Case
 from wizard.flow.parsing.case_builder import build_case
 from wizard.flowcheck.cases.case_answers import scripted
 from wizard.flowcheck.cases.case_player import left_by, path_of, play
+from wizard.flowcheck.cases.case_result import UNFINISHED
 from wizard.flowcheck.cases.case_script import Script
 
 
@@ -150,7 +151,7 @@ def _repairs(state: State, records: Sequence[Recorded]) -> dict[str, Any]:
         elif isinstance(record.event, RepairDone):
             outcomes.setdefault(record.event.fault, {})[visit] = record.event.outcome.value
     said = {f: list(by_visit.values()) for f, by_visit in outcomes.items() if f in (state.decided or ())}
-    return {f: v[0] if len(v) == 1 else v for f, v in said.items() if v != ["fitted"]}
+    return {f: v[0] if len(v) == 1 else v for f, v in said.items() if v != [RepairOutcome.FITTED]}
 
 
 def _ways(view: JobView) -> dict[str, Any]:
@@ -177,7 +178,7 @@ def _expected(view: JobView, records: Sequence[Recorded]) -> dict[str, Any]:
 
 def _played_on(flow: Flow, case: Case) -> dict[str, Any]:
     played = play(flow, case)
-    if played.outcome == "unfinished":
+    if played.outcome == UNFINISHED:
         raise CaseFailed(f"The session isn't over and can't be played on. {played.problems[0]}")
     expect: dict[str, Any] = {"outcome": played.outcome, "confirmed": list(played.confirmed)}
     if played.stop:

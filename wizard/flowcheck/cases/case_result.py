@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from wizard.domain.chosen_answers import chosen_text
 from wizard.domain.vocabulary import AnswerHow, Phase, RefusalReason, Verdict
 from wizard.engine.guidance.session_ranking import DECIDED, RankedFault
 from wizard.engine.messages.events import Recorded
@@ -25,11 +26,16 @@ class Passed:
 
     step: str
     phase: Phase
-    answer: str
+    chosen: tuple[str, ...]
     how: AnswerHow
     verdict: Verdict | None
     reach: str
     condition: str = ""
+
+    @property
+    def text(self) -> str:
+        """What was chosen, or how the step was left, as one text."""
+        return chosen_text(self.chosen, self.how)
 
 
 @dataclass(frozen=True, slots=True)

@@ -105,7 +105,9 @@ class Script:
         return turn(self.case.answers.get(where), state.given, where)
 
     def faults(self, view: JobView) -> tuple[str, ...]:
-        """The faults that the case confirms."""
+        """The faults that the case confirms; after a proof that failed none besides."""
+        if view.state.decided is not None:
+            return ()
         if isinstance(self.case.confirm, tuple):
             return self.case.confirm
         ranked = ranking(view)
@@ -150,11 +152,11 @@ def usual(view: JobView, step: Step, inspection: str) -> Reply:
             )
         return _typed(step, view.state.facts, (units.from_si(given, step.reading.unit),))
     if step.many:
-        return Reply(ReplyHow.ANSWER, "+".join(a.id for a in step.answers if a.usual) or "none")
+        return Reply(ReplyHow.ANSWER, tuple(a.id for a in step.answers if a.usual))
     if step.usual is not None:
-        return Reply(ReplyHow.ANSWER, step.usual.id)
+        return Reply(ReplyHow.ANSWER, (step.usual.id,))
     if len(step.answers) == 1:
-        return Reply(ReplyHow.ANSWER, step.answers[0].id)
+        return Reply(ReplyHow.ANSWER, (step.answers[0].id,))
     raise CaseFailed(
         f"{inspection}.{step.id} has no usual answer. Answer it in the case, or mark one as usual."
     )
@@ -170,7 +172,7 @@ def ticked(step: Step, belief: Belief) -> Reply:
         for a in step.answers
         if a.usual and all(values & belief.get(c, values) for c, values in a.so.items())
     )
-    return Reply(ReplyHow.ANSWER, "+".join(fitting) or "none")
+    return Reply(ReplyHow.ANSWER, tuple(fitting))
 
 
 def reply(given: CaseAnswer, step: Step, facts: Mapping[str, str], where: str) -> Reply:
@@ -178,11 +180,11 @@ def reply(given: CaseAnswer, step: Step, facts: Mapping[str, str], where: str) -
     if given.kind in (CaseAnswerKind.UNABLE, CaseAnswerKind.NOT_FITTED):
         return Reply(ReplyHow(given.kind.value), reason=given.reason)
     if given.kind is CaseAnswerKind.STOP:
-        return Reply(ReplyHow.STOP, given.reason)
+        return Reply(ReplyHow.STOP, stop=given.reason)
     if (given.kind is CaseAnswerKind.READINGS) != isinstance(step, MeasureStep):
         raise CaseFailed(f"{where} is {_HOW[step.kind]}; the case answers it otherwise.")
     if given.kind is CaseAnswerKind.ANSWER:
-        return Reply(ReplyHow.ANSWER, "+".join(given.ids) or "none")
+        return Reply(ReplyHow.ANSWER, given.ids)
     assert isinstance(step, MeasureStep)
     try:
         return _typed(step, facts, given.numbers)

@@ -27,19 +27,19 @@ def gone(flow: Flow, played: Iterable[Played], tried: Iterable[StopTried] = ()) 
 
 
 def _keys(flow: Flow, records: Iterable[Recorded]) -> Iterator[str]:
-    given: Counter[tuple[int, str, str]] = Counter()
+    given: Counter[tuple[int, str, tuple[str, ...]]] = Counter()
     for run, event in run_answers(records):
         where = f"{run.inspection}.{event.step}"
         if event.how is not AnswerHow.ANSWER:
             yield f"{where}:{UNABLE}"
             continue
         # What is asked for another step is asked in its own run each time: there a row of answers is a loop.
-        loop = (0 if run.condition else event.run, where, event.answer)
+        loop = (0 if run.condition else event.run, where, event.chosen)
         before = given[loop]
         for other in [key for key in given if key[:2] == loop[:2] and key != loop and run.condition]:
             del given[other]
         given[loop] += 1
-        for answer in filter(None, map(_step(flow, where).answer, event.answer.split("+"))):
+        for answer in filter(None, map(_step(flow, where).answer, event.chosen)):
             yield f"{where}:{answer.id}{':then' if 0 < answer.most <= before else ''}"
 
 

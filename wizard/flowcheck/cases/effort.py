@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from wizard.domain.vocabulary import StepKind
 from wizard.engine.messages import events as ev
-from wizard.flow.model import AnyStep, ChooseStep, Flow
+from wizard.flow.model import AnyStep, Flow
 
 CLOSING = len("CLOSE") + 1
 """Keys that close a visit: a word and Enter."""
@@ -67,7 +67,7 @@ def _of(flow: Flow, event: ev.Event, runs: dict[int, str]) -> Effort:
             return Effort(keys=1, screens=1)
         case ev.Answered():
             step = flow.inspections[runs[event.run]].step(event.step)
-            return _answered(step, event.answer) if step is not None else Effort()
+            return _answered(step, event.chosen) if step is not None else Effort()
         case ev.ReadingTaken():
             return Effort(readings=1, keys=len(event.typed) + 1)
         case ev.Decided():
@@ -80,9 +80,9 @@ def _of(flow: Flow, event: ev.Event, runs: dict[int, str]) -> Effort:
             return Effort()
 
 
-def _answered(step: AnyStep, answer: str) -> Effort:
+def _answered(step: AnyStep, chosen: tuple[str, ...]) -> Effort:
     """Return what a step took: a digit, a tick for each line and Enter, or Enter for a verdict."""
     words = len(step.do.split()) + sum(len(a.says.split()) for a in step.answers)
-    ticks = answer.split("+") if isinstance(step, ChooseStep) and step.many and answer != "none" else []
+    ticks = chosen if step.many else ()
     asked = 0 if step.kind in _READ else 1
     return Effort(questions=asked, keys=len(ticks) + 1, screens=1, words=words)

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from wizard.domain.chosen_answers import read_chosen
 from wizard.domain.vocabulary import AnswerHow, Phase, RefusalReason, RepairOutcome
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Answered, Entered, Event, Recorded
@@ -19,6 +20,7 @@ from wizard.engine.session import Session
 from wizard.engine.state.fold import fold
 from wizard.engine.state.job_state import Run, State
 from wizard.errors import Refused
+from wizard.flow.model import Flow
 from wizard.flow.model.case import Attempt
 from wizard.flowcheck.cases.case_result import Tried
 from wizard.flowcheck.model.manual_clock import CaseClock
@@ -67,7 +69,8 @@ def _answer(on: Attempts, rest: str, _answer: cmd.Command) -> RefusalReason | No
     inspection, _, step = where.partition(".")
     below = [r for r in map(on.session.state.find_run, on.session.state.stack) if r is not None]
     target = next((r for r in below if r.inspection == inspection), on.run)
-    return refusal(on.session, cmd.GiveAnswer(target.id, step, said))
+    chosen = _chosen(on.session.flow, target.inspection, step, said)
+    return refusal(on.session, cmd.GiveAnswer(target.id, step, chosen))
 
 
 def _open(on: Attempts, name: str, _answer: cmd.Command) -> RefusalReason | None:
@@ -86,7 +89,7 @@ def _jump(on: Attempts, where: str, _answer: cmd.Command) -> RefusalReason | Non
     entered = Entered(run=len(state.runs) + 1, inspection=inspection, step=step, phase=Phase.BEFORE)
     copy = Session(on.session.view.at(_edited(on.session, entered)), _nowhere, on.clock)
     found = copy.flow.inspections[inspection].step(step)
-    said = found.answers[0].id if found is not None and found.answers else ""
+    said = (found.answers[0].id,) if found is not None and found.answers else ()
     return refusal(copy, cmd.GiveAnswer(entered.run, step, said))
 
 
@@ -95,7 +98,7 @@ def _forge(on: Attempts, rest: str, answer: cmd.Command) -> RefusalReason | None
     condition, _, value = rest.partition(":")
     run = on.run
     claimed = Answered(
-        run=run.id, step=run.at, answer="forged", how=AnswerHow.ANSWER, goes=run.at,
+        run=run.id, step=run.at, chosen=("forged",), how=AnswerHow.ANSWER, goes=run.at,
         belief={condition: frozenset((value,))},
     )  # fmt: skip
     last = on.records[-1]
@@ -121,7 +124,16 @@ def _correct(on: Attempts, rest: str, answer: cmd.Command) -> RefusalReason | No
     where, _, said = rest.partition(":")
     given = (g for g in on.session.state.given if f"{g.inspection}.{g.step}" == where and not g.aside)
     latest = max((g.seq for g in given), default=0)
-    return refusal(on.session, cmd.Correct(latest, said, WHY)) or refusal(on.session, answer)
+    inspection, _, step = where.partition(".")
+    chosen = _chosen(on.session.flow, inspection, step, said)
+    return refusal(on.session, cmd.Correct(latest, chosen, WHY)) or refusal(on.session, answer)
+
+
+def _chosen(flow: Flow, inspection: str, name: str, said: str) -> tuple[str, ...]:
+    """What an attempt says to a step; of one that isn't there the text as it is, which the engine refuses."""
+    known = flow.inspections.get(inspection)
+    step = known.step(name) if known is not None else None
+    return read_chosen(said, step is not None and step.many)
 
 
 def _restart(on: Attempts, _rest: str, answer: cmd.Command) -> RefusalReason | None:

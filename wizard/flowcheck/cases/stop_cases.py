@@ -117,7 +117,7 @@ class _Insisting(Script):
         if link.kind is LinkKind.UNABLE:
             return Reply(ReplyHow.UNABLE, reason=WHY)
         if not isinstance(step, MeasureStep):
-            return Reply(ReplyHow.ANSWER, link.answer)
+            return Reply(ReplyHow.ANSWER, (link.answer,))
         typed = f"{units.from_si(value_for(view, step, link.answer), step.reading.unit):.9g}"
         return Reply(ReplyHow.READINGS, typed=(typed,) * len(judging.slots(step.reading, view.state.facts)))
 

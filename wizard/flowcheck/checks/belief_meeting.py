@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import islice
 
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.vocabulary import Severity
 from wizard.engine.safety.flow_rules import Rules
 from wizard.flow.model import Flow
@@ -149,6 +150,6 @@ class Meeting:
     def _place(self, target: ProofSubject) -> Place:
         _, _, fault = target.id.partition(":")
         if fault:
-            return self.places.entry("fault", fault)
+            return self.places.entry(ThingKind.FAULT, fault)
         inspection, _, step = target.id.partition(".")
-        return self.places.step(inspection, step) if step else self.places.entry("reach", target.id)
+        return self.places.step(inspection, step) if step else self.places.entry(ThingKind.REACH, target.id)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum, unique
 
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.engine.state.queries import LEFT_IN_USE, LEFT_OUT_OF_USE
 from wizard.flow.model import Fault, Flow
 from wizard.flow.model.acts import remedy_needs
@@ -47,7 +48,7 @@ class MachineClaim:
         return (
             places.step(*self.path)
             if self.owner is ClaimOwner.ANSWER
-            else places.entry(self.owner, self.path[0])
+            else places.entry(ThingKind(self.owner), self.path[0])
         )
 
 
@@ -108,7 +109,7 @@ def repairs(meeting: Meeting, places: Places) -> Iterator[Counterexample]:
                 f'fault "{fault.id}" says {condition} {" or ".join(sorted(fault.so[condition]))}, and its own remedy '
                 "needs that otherwise: it could never be fitted. Give the remedy another reach"
             )
-            yield places.show(places.entry("fault", fault.id), said, "barred", _fitting(fault))
+            yield places.show(places.entry(ThingKind.FAULT, fault.id), said, "barred", _fitting(fault))
         yield from _unproved(meeting, places, fault, needed)
 
 
@@ -153,7 +154,7 @@ def _unproved(
                     f'change that, so "{name}" stays barred once it is fitted. Write may = {{ {condition} = [...] }} '
                     "on the remedy"
                 )
-                yield places.show(places.entry("fault", fault.id), said, "lift", _fitting(fault))
+                yield places.show(places.entry(ThingKind.FAULT, fault.id), said, "lift", _fitting(fault))
                 break
 
 

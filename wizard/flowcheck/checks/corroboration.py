@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.engine.safety.flow_rules import Rules
 from wizard.flowcheck.model.counterexample import Counterexample, Places
 from wizard.flowcheck.model.machine_variants import machines, say, tell
@@ -34,7 +35,7 @@ def evidence(rules: Rules, places: Places) -> Iterator[Counterexample]:
                     f"send hands in. Write while = {{ ... }} on it, or take what that step says of it out"
                 )
                 yield places.show(
-                    places.entry("condition", condition), said, "two-steps", (*tell(facts), *found)
+                    places.entry(ThingKind.CONDITION, condition), said, "two-steps", (*tell(facts), *found)
                 )
                 break
 

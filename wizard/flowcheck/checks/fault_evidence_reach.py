@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import combinations
 
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.vocabulary import Severity
 from wizard.flow.model import Fault, Finding, Flow, Inspection, Step, bands_of, fits, limit_id
 from wizard.flow.model.case import Case
@@ -95,7 +96,7 @@ def _sides(
     for side, word, rule in ((given.up, "raises it", "raise"), (given.down, "rules it out", "rule-out")):
         if not any(f in side for f in shown):
             said = f'fault "{fault.id}": no answer of a {kind} {word}. {_lacks(shown, side)}'
-            yield places.show(places.entry("fault", fault.id), said, rule, (kind, *shown))
+            yield places.show(places.entry(ThingKind.FAULT, fault.id), said, rule, (kind, *shown))
 
 
 def _lacks(shown: Iterable[str], side: Iterable[str]) -> str:
@@ -121,7 +122,9 @@ def _alike(flow: Flow, places: Places, one: str, other: str, kinds: list[str]) -
         for f in flow.findings.values()
         if f.weights.get(one, 0) == f.weights.get(other)
     ]
-    return places.show(places.entry("fault", one), said, "alike", (one, other, *same), Severity.WARNING)
+    return places.show(
+        places.entry(ThingKind.FAULT, one), said, "alike", (one, other, *same), Severity.WARNING
+    )
 
 
 def without_case(flow: Flow, places: Places, cases: Iterable[Case]) -> Iterator[Counterexample]:
@@ -136,4 +139,6 @@ def without_case(flow: Flow, places: Places, cases: Iterable[Case]) -> Iterator[
     for fault in flow.faults.values():
         if fault.id not in named:
             said = f'fault "{fault.id}": no case confirms it. Write one into cases/'
-            yield places.show(places.entry("fault", fault.id), said, "case", (fault.id,), Severity.WARNING)
+            yield places.show(
+                places.entry(ThingKind.FAULT, fault.id), said, "case", (fault.id,), Severity.WARNING
+            )

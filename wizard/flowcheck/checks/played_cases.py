@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.vocabulary import Severity
 from wizard.flow.model import Flow
 from wizard.flow.model.case import Case
@@ -39,7 +40,7 @@ def failed(places: Places, played: Iterable[Played]) -> Iterator[Counterexample]
     """Each case that ended otherwise than it says, at the first expectation that isn't met, with the path it took."""
     for one in played:
         if not one.ok:
-            path = tuple(f"{p.step}: {p.answer}" for p in one.path)
+            path = tuple(f"{p.step}: {p.text}" for p in one.path)
             said = f'case "{one.case}": {" ".join(one.problems)}'
             yield places.show(places.case(one.case, *one.unmet[:1]), said, "played", path)
 
@@ -54,11 +55,11 @@ def not_stopped(places: Places, tried: Iterable[StopTried]) -> Iterator[Countere
         if not one.tried:
             said += "no case comes to the step, so it was not tried. Write one"
             yield places.show(
-                place or places.entry("fact", one.step), said, "stops", (one.key,), Severity.WARNING
+                place or places.entry(ThingKind.FACT, one.step), said, "stops", (one.key,), Severity.WARNING
             )
         elif one.problem:
             yield places.show(
-                place or places.entry("fact", one.step), said + one.problem, "stops", (one.key,)
+                place or places.entry(ThingKind.FACT, one.step), said + one.problem, "stops", (one.key,)
             )
 
 
@@ -68,7 +69,7 @@ def coverage(flow: Flow, played: Iterable[Played], tried: Iterable[StopTried] = 
     for one in played:
         for passed in one.path:
             gone.add(passed.step)
-            for answer in passed.answer.split("+"):
+            for answer in passed.chosen:
                 gone.add(f"{passed.step}: {answer}")
     steps, answers = _all(flow)
     return Coverage(

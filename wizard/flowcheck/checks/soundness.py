@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.engine.safety.flow_rules import Rules
 from wizard.flow.model.acts import REPAIR
 from wizard.flowcheck.model.counterexample import Counterexample, Place, Places
@@ -25,9 +26,11 @@ def _place(places: Places, problem: ModelProblem) -> Place:
     """Where the owner of a problem stands."""
     owner = problem.owner
     if not isinstance(owner, Act):
-        return places.entry("condition" if isinstance(owner, Condition) else "reach", owner.id)
+        return places.entry(
+            ThingKind.CONDITION if isinstance(owner, Condition) else ThingKind.REACH, owner.id
+        )
     kind, _, fault = owner.id.partition(":")
     if kind == REPAIR and fault:
-        return places.entry("fault", fault)
+        return places.entry(ThingKind.FAULT, fault)
     inspection, _, step = owner.id.partition(".")
     return places.step(inspection, step)

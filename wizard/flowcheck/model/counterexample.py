@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.vocabulary import Severity
 from wizard.flow.parsing.case_variants import expand
 from wizard.flow.parsing.toml_positions import Path
@@ -62,12 +63,12 @@ class Places:
                 return self._at(at.spot.file, (*at.spot.path, *_answer_path(at.spot.table, answer)))
         return self.inspection(inspection)
 
-    def entry(self, kind: str, name: str) -> Place:
+    def entry(self, kind: ThingKind, name: str) -> Place:
         """A fact, a condition, a reach, a stop or a fault: where it is declared, the library's before the flow's."""
         for spot in self.book.declared(kind) if self.book else ():
             if spot.table.get("id") == name:
                 return self._at(spot.file, (*spot.path, "id"))
-        return ("faults.toml" if kind == "fault" else "flow.toml", 1, 1)
+        return ("faults.toml" if kind is ThingKind.FAULT else "flow.toml", 1, 1)
 
     def case(self, case: str, unmet: Path = ()) -> Place:
         """A case: its id, or the expectation, answer or attempt that isn't met (``Played.unmet``)."""

@@ -12,8 +12,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from enum import StrEnum, unique
 from itertools import pairwise
 
+from wizard.domain.chosen_answers import USUAL, chosen_text, read_chosen
 from wizard.domain.vocabulary import AnswerHow, JobState, Phase, RefusalReason, RepairOutcome
 from wizard.engine.driver import SEEN_ANEW
 from wizard.engine.measuring import judging
@@ -36,7 +38,25 @@ LONG = 86_400.0
 """Seconds that are a lapse at any step."""
 
 WHY = "Following a witness."
-USUAL = "usual"
+
+
+@unique
+class WitnessVerb(StrEnum):
+    """How a line of a witness begins that is no answer and no fact."""
+
+    LAPSE = "lapse"
+    RESTART = "restart"
+    VISIT = "visit"
+    SAFE = "safe"
+    KNOWN = "known"
+    OPEN = "open"
+    STOP = "stop"
+    SKIP = "skip"
+    CONFIRM = "confirm"
+    PREPARE = "prepare"
+    REPAIR = "repair"
+    RELEASE = "release"
+    CORRECT = "correct"
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,19 +132,19 @@ class Walker:
         simple = _SIMPLE.get(line)
         if simple is not None:
             self.session.do(simple)
-        elif verb == "lapse":
+        elif verb == WitnessVerb.LAPSE:
             self.clock.pass_by(LONG)
             self.session.touch()
-        elif verb == "restart":
+        elif verb == WitnessVerb.RESTART:
             told = tuple(self.records)
             self.session = Session.resume(self.flow, told, self.records.append, self.clock)
-        elif verb == "visit":
+        elif verb == WitnessVerb.VISIT:
             self.session.do(cmd.BeginVisit("Witness", reason=SEEN_ANEW))
-        elif line == "safe":
+        elif line == WitnessVerb.SAFE:
             for stoppage in self.session.state.stops:
                 for number in range(len(self.flow.stops[stoppage.stop].make_safe)):
                     self.session.do(cmd.MakeSafe(stoppage.stop, number))
-        elif verb == "known":
+        elif verb == WitnessVerb.KNOWN:
             self.know(*_fact(line.removeprefix("known ")))
         elif verb.endswith(":"):
             for command in self.answer(verb.removesuffix(":"), rest):
@@ -146,29 +166,34 @@ class Walker:
         """The command of a line that isn't an answer."""
         first, _, second = (part.strip() for part in rest.partition(":"))
         match verb:
-            case "open":
+            case WitnessVerb.OPEN:
                 inspection, _, step = rest.partition(".")
                 return cmd.OpenInspection(inspection, step)
-            case "stop":
+            case WitnessVerb.STOP:
                 return cmd.StopWork(rest)
-            case "skip":
+            case WitnessVerb.SKIP:
                 return cmd.Skip(rest, WHY)
-            case "confirm":
-                return cmd.Confirm(() if rest == "none" else tuple(rest.split("+")), WHY)
-            case "prepare":
+            case WitnessVerb.CONFIRM:
+                return cmd.Confirm(read_chosen(rest, many=True), WHY)
+            case WitnessVerb.PREPARE:
                 return cmd.Prepare(rest)
-            case "repair":
+            case WitnessVerb.REPAIR:
                 way = usual_alternative(self.flow.faults[first].remedy)
                 return cmd.RecordRepair(first, RepairOutcome(second), reason=WHY, alternative=way)
-            case "release":
+            case WitnessVerb.RELEASE:
                 return cmd.Release(rest, "Witness", WHY)
-            case "correct":
-                return cmd.Correct(self._answered(first), second, WHY)
+            case WitnessVerb.CORRECT:
+                return self._correction(first, second)
         raise CaseFailed(f'"{line}" is no line of a witness.')
 
-    def _answered(self, where: str) -> int:
+    def _correction(self, where: str, said: str) -> cmd.Correct:
+        """What puts another answer in place of the last one of this step."""
+        inspection, _, name = where.partition(".")
+        known = self.flow.inspections.get(inspection)
+        step = known.step(name) if known is not None else None
         given = self.session.state.given
-        return max((g.seq for g in given if f"{g.inspection}.{g.step}" == where and not g.aside), default=0)
+        last = max((g.seq for g in given if f"{g.inspection}.{g.step}" == where and not g.aside), default=0)
+        return cmd.Correct(last, read_chosen(said, step is not None and step.many), WHY)
 
     def answer(self, where: str, answer: str) -> Iterator[cmd.Command]:
         """The commands that answer the step on screen, which must be the one that the line names."""
@@ -192,13 +217,13 @@ class Walker:
         elif isinstance(step, ComputeStep):
             yield cmd.Judge(run.id, step.id)
         else:
-            yield cmd.GiveAnswer(run.id, step.id, answer, WHY)
+            yield cmd.GiveAnswer(run.id, step.id, read_chosen(answer, step.many), WHY)
 
 
 def _usual(step: Step) -> str:
     """The usual answer of a step; of several ticked ones those usual together."""
     found = [a.id for a in step.answers if a.usual] or [step.answers[0].id]
-    return "+".join(found) if step.many else found[0]
+    return chosen_text(found) if step.many else found[0]
 
 
 _SIMPLE: dict[str, cmd.Command] = {

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from wizard.domain.measure_vocabulary import DampingKind
 from wizard.measure.damping.decay_model import Array, Swing, mean_acceleration, response, stop_of
 
 NUMBERS = ("start", "pace", "omega", "zeta", "friction", "rest")  # of a Swing, in order
@@ -15,7 +16,11 @@ _ZETA_MOST = 0.95
 _STARTS = 4
 _MANY = 40  # half swings
 # What each kind may change, by position in Swing.
-_FREE = {"viscous": (0, 1, 2, 3, 5), "friction": (0, 1, 2, 4, 5), "both": (0, 1, 2, 3, 4, 5)}
+_FREE = {
+    DampingKind.VISCOUS: (0, 1, 2, 3, 5),
+    DampingKind.FRICTION: (0, 1, 2, 4, 5),
+    DampingKind.BOTH: (0, 1, 2, 3, 4, 5),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +63,7 @@ class FitCandidate:
     free ones before scaling by the variance of a reading), in the order of ``free``.
     """
 
-    kind: str
+    kind: DampingKind
     swing: Swing
     loss: float
     free: tuple[int, ...]
@@ -66,14 +71,14 @@ class FitCandidate:
 
 
 def fit_kind(
-    kind: str, seen: Samples, seeds: list[Swing], known: list[Swing] | None = None
+    kind: DampingKind, seen: Samples, seeds: list[Swing], known: list[Swing] | None = None
 ) -> list[FitCandidate]:
-    """Return the fits of one ``kind`` ('viscous', 'friction', 'both') from ``seeds``, best first.
+    """Return the fits of one ``kind`` from ``seeds``, best first.
 
     With friction, where it stays makes kinks that a descent gets caught in: so it is fitted with each likely
     staying point held fast, then freely from there; and again from the best of those and from those ``known``.
     """
-    if kind == "viscous":
+    if kind is DampingKind.VISCOUS:
         return sorted((_descend(kind, seen, seed) for seed in seeds), key=_loss)
     found = _search(kind, seen, seeds)
     if found[0].swing.omega * seen.until < _MANY * math.pi:
@@ -81,7 +86,7 @@ def fit_kind(
     return sorted(found, key=_loss)
 
 
-def _search(kind: str, seen: Samples, seeds: list[Swing]) -> list[FitCandidate]:
+def _search(kind: DampingKind, seen: Samples, seeds: list[Swing]) -> list[FitCandidate]:
     """Return the fits from the best starts round the ``seeds``, each another staying point, best first."""
     starts = _grid(kind, seen, seeds)
     held = []
@@ -106,7 +111,7 @@ def _stops(starts: list[Swing], until: float) -> list[int | None]:
 
 
 def _descend(
-    kind: str, seen: Samples, seed: Swing, stop: int | None = None, close: float = 1e-8
+    kind: DampingKind, seen: Samples, seed: Swing, stop: int | None = None, close: float = 1e-8
 ) -> FitCandidate:
     """Return the least squares fit of one kind, downhill from ``seed`` until steps gain less than
     ``close``.
@@ -150,7 +155,7 @@ def seeds(seen: Samples) -> list[Swing]:
     return [grid[0][1], next((s for _, s in grid if s.zeta >= 0.06), grid[0][1])]
 
 
-def _grid(kind: str, seen: Samples, seeds: list[Swing]) -> list[Swing]:
+def _grid(kind: DampingKind, seen: Samples, seeds: list[Swing]) -> list[Swing]:
     """Return the best few of a grid of friction and damping round the seeds, no two with the same friction.
 
     A swing that sticks too early or too late is a false minimum, so the starts must come close.
@@ -158,7 +163,7 @@ def _grid(kind: str, seen: Samples, seeds: list[Swing]) -> list[Swing]:
     grid = []
     for seed in seeds:
         for friction in seen.height(seed) * np.geomspace(0.005, 0.6, 16):
-            for zeta in (0.0,) if kind == "friction" else (0.0, 0.01, 0.03, 0.08, 0.2, 0.4):
+            for zeta in (0.0,) if kind is DampingKind.FRICTION else (0.0, 0.01, 0.03, 0.08, 0.2, 0.4):
                 swing = replace(seed, zeta=zeta, friction=float(friction))
                 grid.append((_squares(swing, seen), swing))
     grid.sort(key=lambda pair: pair[0])

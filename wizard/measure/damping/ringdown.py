@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wizard.domain.measure_vocabulary import DampingKind
 from wizard.measure.argument_checks import SMALLEST, below_one, not_negative, positive, series, whole
 from wizard.measure.damping import decay_model
 from wizard.measure.damping.decay_fit import NUMBERS, FitCandidate, Samples, fit_kind, middle_frequency, seeds
@@ -37,7 +38,7 @@ class Ringdown:
     """A fitted free decay.
 
     ``frequency`` undamped, Hz; ``damping_ratio`` its viscous part; ``friction_share`` the part of the
-    lost energy that dry friction took; ``kind`` 'viscous', 'friction' or 'both', the simplest that fits;
+    lost energy that dry friction took; ``kind``, the simplest that fits;
     ``_u`` standard uncertainties. ``friction_offset`` = F/k and ``rest``, ``amplitude`` in the unit of the
     displacement, m where an acceleration was fitted; ``residual`` (rms) in that of what was fitted.
     ``spread``: variance of the damping ratio, its covariance with F/k, variance of F/k. ``swing``, and of an
@@ -47,7 +48,7 @@ class Ringdown:
     frequency: float
     damping_ratio: float
     friction_share: float
-    kind: str
+    kind: DampingKind
     frequency_u: float
     damping_ratio_u: float
     friction_offset: float
@@ -116,21 +117,6 @@ def reversals(
     return tuple(seen)
 
 
-def damping_for_swings(swings: int, start: float, seen: float) -> float:
-    """Return the least viscous damping ratio with which only ``swings`` turning points after release show.
-
-    ``start``: how far it was pressed; ``seen``: the least swing the eye sees, below ``start``; one unit.
-    'Settles in one swing' from 25 mm, with 2 mm seen, is 0.37 or more. ValueError naming the argument.
-    Source: Thomson, 2.7.
-    """
-    count = whole("swings", swings, 0, 1000)
-    pressed, eye = positive("start", start), positive("seen", seen)
-    if eye >= pressed:
-        raise ValueError("seen: must be less than the start")
-    loss = math.log(pressed / eye) / (count + 1)
-    return loss / math.hypot(math.pi, loss)
-
-
 def fit(time: Sequence[float], displacement: Sequence[float]) -> Ringdown:
     """Return the free decay that fits ``displacement`` (any unit, n values) at ``time`` (s, rising),
     after release.
@@ -164,12 +150,12 @@ def fit_acceleration(time: Sequence[float], acceleration: Sequence[float]) -> Ri
 def _fitted(name: str, seen: Samples, begins: float) -> Ringdown:
     """Return the simplest of the three models that fits; ``name`` of the argument, for what is wrong with it."""
     guesses = seeds(seen)
-    viscous = fit_kind("viscous", seen, guesses)
-    friction = fit_kind("friction", seen, guesses)
+    viscous = fit_kind(DampingKind.VISCOUS, seen, guesses)
+    friction = fit_kind(DampingKind.FRICTION, seen, guesses)
     nothing = len(seen.time) * _floor(seen.values)
     rubbed = friction[0].loss + nothing < viscous[0].loss and _rubs(friction, seen)
     single = friction if rubbed else viscous
-    both = fit_kind("both", seen, guesses, [viscous[0].swing, friction[0].swing])
+    both = fit_kind(DampingKind.BOTH, seen, guesses, [viscous[0].swing, friction[0].swing])
     noise = _variance(both[0], seen)
     chosen = both if _needed(single[0], both[0], noise, seen) else single
     _plausible(name, chosen[0], seen)

@@ -30,7 +30,7 @@ def after_push(found: Ringdown, push: float = PUSH, eye: float = EYE) -> Settlin
     """Return how the tub of a fitted decay (lengths in m) settles from ``push``, with ``eye`` the least swing seen,
     m.
 
-    Half swings until ``eye`` is left, counted smoothly, are turned into a ratio as by ``damping_for_swings``: so dry
+    Half swings until ``eye`` is left, counted smoothly, are turned into a ratio by their log decrement: so dry
     friction and fluid damping are told by one number. Without friction it is the damping ratio itself. ValueError
     naming the argument. Source: Thomson, 2.7 and 2.8.
     """

@@ -6,7 +6,6 @@ import math
 from dataclasses import dataclass
 
 from wizard.measure.argument_checks import not_negative, positive
-from wizard.measure.quantities.unit_table import GRAVITY
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,22 +74,6 @@ def permissible_unbalance(grade: float, rpm: float, mass: float) -> PermissibleU
     """
     eccentricity = positive("grade", grade) / 1000 / angular_speed(positive("rpm", rpm))
     return PermissibleUnbalance(eccentricity, eccentricity * positive("mass", mass))
-
-
-def walk_margin(mass: float, friction: float, vertical: float, horizontal: float) -> float:
-    """Return mu (M g - vertical) / horizontal: below 1 the machine slips, at 0 or less it lifts.
-
-    ``mass`` kg above zero, ``friction`` the coefficient, forces N, none negative. With no horizontal
-    force it is infinite (minus infinite if it lifts). ValueError naming the argument. Source: statics.
-    Turning on the spot comes earlier than sliding (Papadopoulos & Papadimitriou, AIM 2001): keep a
-    reserve.
-    """
-    weight = positive("mass", mass) * GRAVITY
-    hold = weight - not_negative("vertical", vertical)
-    grip, push = not_negative("friction", friction), not_negative("horizontal", horizontal)
-    if push == 0:
-        return math.copysign(math.inf, hold) if hold else 0.0
-    return grip * hold / push
 
 
 def rundown(turns: float, seconds: float) -> Rundown:

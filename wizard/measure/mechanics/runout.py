@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from enum import StrEnum, unique
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,11 +32,19 @@ class Harmonics:
     residual: float
 
 
+@unique
+class PlayKind(StrEnum):
+    """Whether play changes with the angle."""
+
+    VARIES = "varies"
+    EVEN = "even"
+
+
 @dataclass(frozen=True, slots=True)
 class Play:
     """Play against the angle: ``mean``, ``variation`` (largest less smallest), the fitted once-a-turn
     ``amplitude`` and the ``angle`` of its peak, how likely chance alone does as much (``p_value``), and
-    ``kind``, 'varies' or 'even'.
+    its ``kind``.
     """
 
     mean: float
@@ -43,7 +52,7 @@ class Play:
     amplitude: float
     angle: float
     p_value: float
-    kind: str
+    kind: PlayKind
 
 
 def clock(count: int) -> tuple[float, ...]:
@@ -97,7 +106,7 @@ def play(readings: Sequence[float], angles: Sequence[float] | None = None, uncer
         amplitude=math.hypot(fit[1], fit[2]),
         angle=_wrapped(math.atan2(fit[2], fit[1]), math.tau),
         p_value=chance,
-        kind="varies" if chance < SIGNIFICANT else "even",
+        kind=PlayKind.VARIES if chance < SIGNIFICANT else PlayKind.EVEN,
     )
 
 

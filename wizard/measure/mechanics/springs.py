@@ -7,8 +7,6 @@ from dataclasses import dataclass
 
 from wizard.measure.argument_checks import not_negative, positive, series
 
-STEEL_SHEAR_MODULUS = 79.3e9  # Pa, music wire; Shigley, 10th ed., Table 10-5 (from memory)
-
 
 @dataclass(frozen=True, slots=True)
 class Rate:

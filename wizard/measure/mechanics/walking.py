@@ -5,11 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from wizard.domain.measure_vocabulary import DrumAxis
 from wizard.measure.argument_checks import finite, not_negative, one_of, positive
 from wizard.measure.mechanics import rotating, springs
 from wizard.measure.quantities.unit_table import GRAVITY
-
-AXES = ("horizontal", "vertical")
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +22,7 @@ class AtSpeed:
     margin: float
 
 
-def slip_force(mass: float, friction: float, axis: str = "horizontal") -> float:
+def slip_force(mass: float, friction: float, axis: DrumAxis = DrumAxis.HORIZONTAL) -> float:
     """Return the turning force, N, at which a machine of ``mass`` kg slips; it lifts at M g.
 
     ``axis`` of the drum: 'vertical' gives mu M g, 'horizontal' mu M g / sqrt(1 + mu^2), since the same force
@@ -31,24 +30,29 @@ def slip_force(mass: float, friction: float, axis: str = "horizontal") -> float:
     """
     grip = not_negative("friction", friction)
     hold = positive("mass", mass) * GRAVITY * grip
-    return hold if one_of("axis", axis, AXES) == "vertical" else hold / math.hypot(1, grip)
+    return hold if _axis(axis) is DrumAxis.VERTICAL else hold / math.hypot(1, grip)
 
 
-def turning_margin(mass: float, friction: float, force: float, axis: str = "horizontal") -> float:
+def turning_margin(mass: float, friction: float, force: float, axis: DrumAxis = DrumAxis.HORIZONTAL) -> float:
     """Return the least walk margin over a turn of a rotating ``force``, N, on a machine of ``mass`` kg.
 
     Below 1 exactly when the force is above ``slip_force``. Infinite without force. Source: statics; on a
     horizontal axis mu sqrt(W^2 - F^2) / F, and once it lifts (F above W) mu (W - F) / F.
     """
     whole, grip = positive("mass", mass), not_negative("friction", friction)
-    return _margin(whole * GRAVITY, grip, not_negative("force", force), one_of("axis", axis, AXES))
+    return _margin(whole * GRAVITY, grip, not_negative("force", force), _axis(axis))
 
 
-def _margin(weight: float, grip: float, push: float, axis: str) -> float:
+def _axis(axis: DrumAxis) -> DrumAxis:
+    """Return the axis, checked."""
+    return DrumAxis(one_of("axis", axis, DrumAxis))
+
+
+def _margin(weight: float, grip: float, push: float, axis: DrumAxis) -> float:
     """Return the margin of what was checked."""
     if push == 0:
         return math.inf
-    if axis == "vertical":
+    if axis is DrumAxis.VERTICAL:
         return grip * weight / push
     if push >= weight:
         return grip * (weight / push - 1)
@@ -65,7 +69,7 @@ def at_speed(
     machine_mass: float,
     friction: float,
     friction_force: float = 0.0,
-    axis: str = "horizontal",
+    axis: DrumAxis = DrumAxis.HORIZONTAL,
 ) -> AtSpeed:
     """Return the forces and the walk margin that an unbalance gives at ``rpm``.
 
@@ -85,4 +89,4 @@ def at_speed(
     total = turning * passed + dry if turning > 0 else 0.0
     if math.isinf(total):
         raise ValueError("damping: is too large to compute with")
-    return AtSpeed(turning, total, _margin(whole * GRAVITY, grip, total, one_of("axis", axis, AXES)))
+    return AtSpeed(turning, total, _margin(whole * GRAVITY, grip, total, _axis(axis)))

@@ -6,6 +6,7 @@ A closed table of our own (``unit_table``), since a general library takes about 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum, unique
 from fractions import Fraction
 from functools import lru_cache
 
@@ -13,7 +14,15 @@ from wizard.measure.argument_checks import finite, not_negative, one_of
 from wizard.measure.quantities import numerals, rounding
 from wizard.measure.quantities.unit_table import IN_WORDS, MEANT, METRIC_OF, UNITS, US_OF, Unit
 
-SYSTEMS = ("metric", "us")
+
+@unique
+class UnitSystem(StrEnum):
+    """In which units a number is shown."""
+
+    METRIC = "metric"
+    US = "us"
+
+
 _MOST = Fraction(10) ** 30
 """The most that is taken as typed, SI: so much less than what can be computed with, that sums of it still can."""
 
@@ -57,12 +66,6 @@ def of_dimension(name: str) -> tuple[str, ...]:
     if not symbols:
         raise ValueError(f'name: "{name}" is not a dimension known here')
     return symbols
-
-
-def si_unit(unit: str) -> str:
-    """Return the symbol of the SI unit that ``unit`` is kept in; ValueError if the unit is unknown."""
-    wanted = find(unit).dimension
-    return next(u.symbol for u in UNITS if u.dimension == wanted and u.factor == 1 and u.offset == 0)
 
 
 def to_si(value: float, unit: str) -> float:
@@ -186,13 +189,11 @@ def _exact(name: str, value: float) -> Fraction:
     return Fraction(repr(finite(name, value)))
 
 
-def counterpart(unit: str, system: str) -> str:
-    """Return the unit to show in place of ``unit`` in ``system`` ('metric' or 'us'); itself if it serves
-    in both.
-    """
-    one_of("system", system, SYSTEMS)
+def counterpart(unit: str, system: UnitSystem) -> str:
+    """Return the unit to show in place of ``unit`` in ``system``; itself if it serves in both."""
+    shown = UnitSystem(one_of("system", system, UnitSystem))
     symbol = find(unit).symbol
-    return (US_OF if system == "us" else METRIC_OF).get(symbol, symbol)
+    return (US_OF if shown is UnitSystem.US else METRIC_OF).get(symbol, symbol)
 
 
 def text(value: float, unit: str, uncertainty: float = 0.0) -> str:

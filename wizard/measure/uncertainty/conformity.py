@@ -34,14 +34,6 @@ class Combined:
 
 
 @dataclass(frozen=True, slots=True)
-class Conformity:
-    """``probability`` that the true value lies within the limits, and the ``verdict`` that follows."""
-
-    probability: float
-    verdict: Verdict
-
-
-@dataclass(frozen=True, slots=True)
 class Judgement:
     """``verdict``, the ``probability_of_fail``, and the index of the most likely ``band``."""
 
@@ -69,29 +61,6 @@ def combine(readings: Sequence[float], resolution: float = 0.0, tool_uncertainty
     share = (repeats / uncertainty) ** 4 if uncertainty > 0 else 0.0
     freedom = (count - 1) / share if share > 0 else math.inf
     return Combined(statistics.fmean(values), uncertainty, spread, count, freedom)
-
-
-def conformity(value: float, uncertainty: float, lower: float | None, upper: float | None) -> Conformity:
-    """Return the chance that the true value is from ``lower`` to ``upper`` (None: open), and the verdict.
-
-    Normal about ``value``; with ``uncertainty`` 0 both limits belong to the inside. 'pass' if it lies inside at 0.95
-    or more, 'fail' if it lies on one side, above or below, at 0.95 or more, otherwise 'watch': a reading too loose
-    for its limits fails nothing. ValueError on NaN, a negative uncertainty or crossed limits. Source: JCGM 106:2012,
-    7.
-    """
-    centre, spread = finite("value", value), not_negative("uncertainty", uncertainty)
-    low = -math.inf if lower is None else finite("lower", lower)
-    high = math.inf if upper is None else finite("upper", upper)
-    if low > high:
-        raise ValueError(f"lower: {low:g} is above upper, {high:g}")
-    if spread == 0:
-        inside = low <= centre <= high
-        return Conformity(float(inside), Verdict.PASS if inside else Verdict.FAIL)
-    limits = (-math.inf, low, high, math.inf)
-    below, chance, above = (_between(centre, spread, a, b) for a, b in pairwise(limits))
-    if chance >= SURE:
-        return Conformity(chance, Verdict.PASS)
-    return Conformity(chance, Verdict.FAIL if max(below, above) >= SURE else Verdict.WATCH)
 
 
 def bands(
@@ -129,11 +98,11 @@ def _chances(
     return tuple(_between(centre, spread, low, high) for low, high in pairwise(limits))
 
 
-def verdict(probabilities: Sequence[float], verdicts: Sequence[str]) -> Judgement:
+def verdict(probabilities: Sequence[float], verdicts: Sequence[Verdict]) -> Judgement:
     """Return the verdict of the band that is 0.95 sure or more, otherwise 'watch'.
 
-    Neighbours with the same verdict count as one band; too light and too heavy do not. ``verdicts``: 'pass',
-    'watch' or 'fail' for each of ``probabilities``, which sum to 1. ValueError if they don't, or if a verdict
+    Neighbours with the same verdict count as one band; too light and too heavy do not. ``verdicts``: one
+    for each of ``probabilities``, which sum to 1. ValueError if they don't, or if a verdict
     is another word.
     """
     chances = series("probabilities", probabilities)

@@ -9,6 +9,7 @@ import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from wizard.domain.vocabulary import Verdict
 from wizard.measure.argument_checks import finite, not_negative, series
 from wizard.measure.quantities import units
 from wizard.measure.uncertainty import conformity
@@ -24,7 +25,7 @@ class OneMore:
     """
 
     uncertainty: float
-    verdict: str
+    verdict: Verdict
     says: str
 
 
@@ -112,7 +113,7 @@ def one_more(
     tool_uncertainty: float,
     edges: Sequence[float],
     inclusive: Sequence[bool],
-    verdicts: Sequence[str],
+    verdicts: Sequence[Verdict],
 ) -> OneMore:
     """Return what one more repeat would change, if it came out at the mean and the spread stayed.
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from wizard.domain.measure_vocabulary import MotionQuantity
 from wizard.measure.damping import ringdown, settling
 from wizard.measure.damping.decay_fit import middle_frequency
 from wizard.measure.damping.decay_model import Array, stop_of, velocity
@@ -51,7 +52,7 @@ class DecayReport:
     """
 
     decay: Decay
-    quantity: str
+    quantity: MotionQuantity
     fit: Ringdown
     settles: Settling
     times: tuple[float, ...]
@@ -88,7 +89,7 @@ def _found(recording: Recording, taken: Column) -> Decay:
     level = np.interp(even, recording.time, taken.si)
     clipped = np.flatnonzero(taken.clipped)
     first = int(recording.time[clipped[-1]] / step) + 1 if len(clipped) else 0
-    moving = np.gradient(level) if taken.quantity == "displacement" else level
+    moving = np.gradient(level) if taken.quantity is MotionQuantity.DISPLACEMENT else level
     period = 1.0 / _loudest(level - float(np.median(level)), step, taken.quantity)
     begins, last = _stretch(level, moving, first, max(4, round(period / step)))
     # Again by the period of what swings freely: the loudest of the whole may be the hand's.
@@ -168,13 +169,13 @@ def _report(recording: Recording, column: int, decay: Decay) -> DecayReport:
     )  # fmt: skip
 
 
-def _fitted(quantity: str, time: Array, values: Array) -> Ringdown:
+def _fitted(quantity: MotionQuantity, time: Array, values: Array) -> Ringdown:
     """Return the fit of a stretch of a column."""
-    made = ringdown.fit_acceleration if quantity == "acceleration" else ringdown.fit
+    made = ringdown.fit_acceleration if quantity is MotionQuantity.ACCELERATION else ringdown.fit
     return made(time, values)  # type: ignore[arg-type]
 
 
-def _swings_once(quantity: str, found: Ringdown, seconds: float) -> None:
+def _swings_once(quantity: MotionQuantity, found: Ringdown, seconds: float) -> None:
     """Raise a ValueError naming the quantity if the tub stays, by its fit, before a whole swing is over."""
     if stop_of(found.swing, seconds) is None:
         return
@@ -202,13 +203,13 @@ def _widened(fits: list[Ringdown]) -> tuple[Ringdown, Settling]:
     return wide, replace(settled[0], damping_ratio_u=ratio_u)
 
 
-def _loudest(level: Array, step: float, quantity: str) -> float:
+def _loudest(level: Array, step: float, quantity: MotionQuantity) -> float:
     """Return the frequency of the loudest swing, Hz; accelerations weighed as velocities, so that knocks count
     less.
     """
     power = np.abs(np.fft.rfft(level * np.hanning(len(level)), 4 * len(level)))
     frequency = np.fft.rfftfreq(4 * len(level), step)
-    power = power / np.maximum(frequency, 1e-9) if quantity == "acceleration" else power
+    power = power / np.maximum(frequency, 1e-9) if quantity is MotionQuantity.ACCELERATION else power
     band = (frequency >= max(_SLOWEST, 2 / (len(level) * step))) & (frequency <= 0.25 / step)
     if not band.any():
         raise ValueError(

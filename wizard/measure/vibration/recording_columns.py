@@ -8,10 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from wizard.domain.measure_vocabulary import MotionQuantity
 from wizard.measure.damping.decay_model import Array
 from wizard.measure.vibration import recording_units
 from wizard.measure.vibration.recording_text import RecordingTable, place
-from wizard.measure.vibration.recording_units import TIMES, factor, name_in, quantity, unit_in
+from wizard.measure.vibration.recording_units import CLOCK_TIME, TIMES, factor, name_in, quantity, unit_in
 
 _LEAST = 1e-7
 """The least that the times rise by, in any of their units: ten million readings a second."""
@@ -35,8 +36,8 @@ class Column:
     clipped: NDArray[np.bool_]
 
     @property
-    def quantity(self) -> str:
-        """'acceleration' or 'displacement'."""
+    def quantity(self) -> MotionQuantity:
+        """What it measures."""
         return quantity(self.unit)
 
     @property
@@ -98,7 +99,7 @@ def _rising(table: RecordingTable, column: int) -> None:
 def time_unit(table: RecordingTable, column: int, stamps: Array) -> tuple[str, bool]:
     """Return the unit of time and whether the file names it."""
     if table.clock:
-        return "clock", True
+        return CLOCK_TIME, True
     named = unit_in(table.header[column])
     if named in TIMES:
         return named, True

@@ -14,7 +14,7 @@ from wizard.foreign.limits import MB, SOURCE_LIMITS, Source, TooLarge
 from wizard.measure.damping.decay_model import Array
 from wizard.measure.vibration import recording_columns, recording_text
 from wizard.measure.vibration.recording_columns import Column
-from wizard.measure.vibration.recording_units import TIMES, factor
+from wizard.measure.vibration.recording_units import CLOCK_TIME, TIMES, factor
 
 LARGEST = SOURCE_LIMITS[Source.RECORDING].size
 """The most bytes that a recording may have: an hour of three columns at 100 a second."""
@@ -38,7 +38,7 @@ class SampleGap:
 class Recording:
     """A recording as it was found. ``time`` in s from 0, rising; ``stamps`` as they stand in the file, from 0.
 
-    ``time_unit`` of ``recording_units.TIMES`` or 'clock'; ``time_sure``: the file names it. ``rate``: readings a
+    ``time_unit`` of ``TIMES``, or ``CLOCK_TIME``; ``time_sure``: the file names it. ``rate``: readings a
     second; ``jitter``: rms of the steps' difference from the usual one, as a share of it, gaps left out. ``notes``:
     what was left out of the file, one sentence each. ``sha256`` of the file's bytes.
     """
@@ -89,7 +89,7 @@ class Recording:
         if value:
             factor(value)
             columns[column] = replace(columns[column], unit=value, sure=True)
-        if time and (time not in TIMES or self.time_unit == "clock"):
+        if time and (time not in TIMES or self.time_unit == CLOCK_TIME):
             raise ValueError(
                 f'time: "{time}" is not one of {", ".join(TIMES)}, or the times are those of a clock'
             )

@@ -5,10 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
+from wizard.domain.measure_vocabulary import MotionQuantity
 from wizard.measure.quantities.unit_table import GRAVITY
 
 TIMES: Mapping[str, float] = {"s": 1.0, "ms": 1e-3, "us": 1e-6, "ns": 1e-9, "min": 60.0}
 """Unit of time -> s. Clock times are s already."""
+
+CLOCK_TIME = "clock"
+"""Stands for the unit where the times are those of a clock."""
 
 ACCELERATIONS: Mapping[str, float] = {
     "m/s2": 1.0, "g": GRAVITY, "mg": GRAVITY / 1000, "mm/s2": 1e-3, "cm/s2": 1e-2, "ft/s2": 0.3048, "in/s2": 0.0254,
@@ -68,7 +72,7 @@ def factor(unit: str) -> float:
     return VALUES[unit]
 
 
-def quantity(unit: str) -> str:
-    """Return 'acceleration' or 'displacement'. ValueError if it is no unit of a column of values."""
+def quantity(unit: str) -> MotionQuantity:
+    """Return what a column of values measures. ValueError if it is no unit of a column of values."""
     factor(unit)
-    return "acceleration" if unit in ACCELERATIONS else "displacement"
+    return MotionQuantity.ACCELERATION if unit in ACCELERATIONS else MotionQuantity.DISPLACEMENT

@@ -19,14 +19,6 @@ def discharge_time(resistance: float, capacitance: float, start: float, safe: fl
     return tau * math.log(high / low) if high > low else 0.0
 
 
-def voltage_after(resistance: float, capacitance: float, start: float, seconds: float) -> float:
-    """Return the voltage left ``seconds`` after ``start``; the inverse of ``discharge_time``. ValueError
-    likewise.
-    """
-    tau = positive("resistance", resistance) * positive("capacitance", capacitance)
-    return not_negative("start", start) * math.exp(-not_negative("seconds", seconds) / tau)
-
-
 def wait_left(first: float, second: float, seconds: float, safe: float) -> float:
     """Return the seconds still to wait for ``safe``, from two readings, V, taken ``seconds`` apart; no R
     or C needed.

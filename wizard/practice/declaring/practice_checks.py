@@ -9,7 +9,7 @@ from itertools import pairwise
 from wizard.domain.references import StepRef
 from wizard.flow.form.recovery import Path
 from wizard.flow.model import Flow
-from wizard.flow.model.steps import AnyStep, ChooseStep, ComputeStep, LookStep, MeasureStep, TellStep
+from wizard.flow.model.steps import AnyStep, ChooseStep, ComputeStep, MeasureStep, TellStep
 from wizard.flow.problems import nearest
 from wizard.measure.quantities.units import dimension
 from wizard.practice.declaring.answer_tables import Chance, PracticeFile, Sense, TickRule
@@ -19,7 +19,6 @@ from wizard.practice.declaring.mismatch import Mismatch
 from wizard.practice.observables import OBSERVABLES
 
 __all__ = ["Mismatch", "mismatches"]
-_CHOSEN = ChooseStep | LookStep
 
 
 @dataclass(frozen=True, slots=True)

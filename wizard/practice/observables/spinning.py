@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from enum import IntEnum, unique
 
-from wizard.practice.machine_spin import SLOSHES, SpinLoad, spin
+from wizard.practice.machine_spin import FRONT_LOADER, SLOSHES, SpinLoad, spin
 from wizard.practice.observables.observable import Observable, listed, single
 from wizard.practice.practice_machine import Machine
 from wizard.practice.practice_vocabulary import MachineQuantity
@@ -143,5 +143,5 @@ OBSERVABLES = (
     listed("foot-movement", "mm", lambda m: [foot_movement(m)] * 4),
     single("shake-peak", "m/s2", peak),
     single("sensing-off", "1", lambda m: m.one(MachineQuantity.SENSING_OFF)),
-    single("bag-mass", "kg", lambda m: 0.25 if m.kind == "front-loader" else 0.49),
+    single("bag-mass", "kg", lambda m: 0.25 if m.kind == FRONT_LOADER else 0.49),
 )  # fmt: skip

@@ -9,6 +9,7 @@ from wizard.engine.state.machine_view import SUPPLY
 from wizard.flow.model import Flow
 from wizard.review.durations import clock
 from wizard.review.flags.flag import Flag, FlagContext
+from wizard.review.flags.flag_id import FlagId
 from wizard.review.flags.time_flags import answered
 from wizard.review.step_times import StepTime
 
@@ -32,13 +33,13 @@ def asked_quick(look: FlagContext) -> Iterator[Flag]:
 
 
 def _row(look: FlagContext, row: list[tuple[StepTime, float]]) -> Iterator[Flag]:
-    if len(row) < look.number("asked-quick", "in-a-row"):
+    if len(row) < look.number(FlagId.ASKED_QUICK, "in-a-row"):
         return
     first = row[0][0]
     seconds, reading = (sum(times) for times in zip(*((s.seconds, r) for s, r in row), strict=True))
     asked = ", ".join(f"{s.inspection}.{s.step}" for s, _ in row)
     yield look.flag(
-        "asked-quick",
+        FlagId.ASKED_QUICK,
         f"{len(row)} steps in a row were answered faster than their words are read.",
         f"{clock(seconds)}; reading them takes {clock(reading)}. {asked}.",
         first.ended,
@@ -51,7 +52,9 @@ def _reading_time(look: FlagContext, spent: StepTime) -> float:
     run = look.replay.end.find_run(spent.run)
     if run is None or not run.only:
         return 0.0
-    return _words(look.replay.flow, spent) * 60.0 / max(1.0, look.number("asked-quick", "words-a-minute"))
+    return (
+        _words(look.replay.flow, spent) * 60.0 / max(1.0, look.number(FlagId.ASKED_QUICK, "words-a-minute"))
+    )
 
 
 def _words(flow: Flow, spent: StepTime) -> int:
@@ -70,10 +73,10 @@ def stored_quick(look: FlagContext) -> Iterator[Flag]:
     charge = look.replay.flow.conditions.get(CHARGE)
     if charge is None or SUPPLY not in charge.rests_on:
         return
-    least = look.number("stored-quick", "minutes") * 60.0
+    least = look.number(FlagId.STORED_QUICK, "minutes") * 60.0
     cut: int | None = None
     for place, record in enumerate(look.replay.records, 1):
-        belief: ev.Sets = getattr(record.event, "belief", {})
+        belief = record.event.belief if isinstance(record.event, ev.Believing) else {}
         if SUPPLY in belief:
             off = belief[SUPPLY] <= charge.rests_on[SUPPLY]
             cut = (cut or record.seq) if off else None
@@ -81,7 +84,7 @@ def stored_quick(look: FlagContext) -> Iterator[Flag]:
         if since < least and isinstance(record.event, ev.Answered):
             run = look.replay.state(place - 1).find_run(record.event.run)
             yield look.flag(
-                "stored-quick",
+                FlagId.STORED_QUICK,
                 f"{charge.says}: measured soon after the power was cut.",
                 f"{clock(since)} after it; a charged part may need {clock(least)} and more.",
                 record.seq,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from wizard.engine.messages.events import Recorded
 from wizard.review.durations import clock as clock
-from wizard.review.event_text import title
+from wizard.review.flags.flag_id import FlagId
 from wizard.review.flags.thresholds import Thresholds
 from wizard.review.replay import Replay
 
@@ -15,7 +15,7 @@ from wizard.review.replay import Replay
 class Flag:
     """One thing to look at. ``rule`` is its table in flags.toml; ``where`` is ``inspection.step`` or empty."""
 
-    rule: str
+    rule: FlagId
     says: str
     evidence: str
     seq: int
@@ -30,7 +30,7 @@ class FlagContext:
     replay: Replay
     thresholds: Thresholds
 
-    def number(self, rule: str, key: str) -> float:
+    def number(self, rule: FlagId, key: str) -> float:
         """A threshold."""
         return self.thresholds.number(rule, key)
 
@@ -40,11 +40,11 @@ class FlagContext:
         found = self.replay.records[place - 1] if place else None
         return found if found and found.seq == seq else None
 
-    def flag(self, rule: str, says: str, evidence: str, seq: int, where: str = "") -> Flag:
+    def flag(self, rule: FlagId, says: str, evidence: str, seq: int, where: str = "") -> Flag:
         """A flag at an event."""
         record = self.record(seq)
         return Flag(rule, says, evidence, seq, where, record.at if record else "")
 
     def title(self, inspection: str) -> str:
         """An inspection's title."""
-        return title(self.replay.flow, inspection)
+        return self.replay.flow.title_of(inspection)

@@ -14,31 +14,32 @@ from wizard.review.flags import (
     time_flags,
 )
 from wizard.review.flags.flag import Flag, FlagContext
+from wizard.review.flags.flag_id import FlagId
 from wizard.review.flags.thresholds import Thresholds, load, shipped
 from wizard.review.guarded import attempt
 from wizard.review.replay import Replay
 
 __all__ = ["RULES", "Flag", "Thresholds", "flags", "load", "shipped"]
 
-RULES: Mapping[str, Callable[[FlagContext], Iterator[Flag]]] = {
-    "step-quick": time_flags.step_quick,
-    "asked-quick": asking_flags.asked_quick,
-    "stored-quick": asking_flags.stored_quick,
-    "readings-missing": reading_flags.readings_missing,
-    "readings-same": reading_flags.readings_same,
-    "reading-on-limit": reading_flags.reading_on_limit,
-    "reading-finer": reading_flags.reading_finer,
-    "fail-no-action": repair_flags.fail_no_action,
-    "search-open": search_flags.search_open,
-    "override-no-reason": override_flags.override_no_reason,
-    "part-no-fail": repair_flags.part_no_fail,
-    "set-incomplete": repair_flags.set_incomplete,
-    "companion-left-out": repair_flags.companion_left_out,
-    "no-proving": repair_flags.no_proving,
-    "after-worse": repair_flags.after_worse,
-    "clock-back": time_flags.clock_back,
-    "late-edit": time_flags.late_edit,
-    "against-rules": override_flags.against_rules,
+RULES: Mapping[FlagId, Callable[[FlagContext], Iterator[Flag]]] = {
+    FlagId.STEP_QUICK: time_flags.step_quick,
+    FlagId.ASKED_QUICK: asking_flags.asked_quick,
+    FlagId.STORED_QUICK: asking_flags.stored_quick,
+    FlagId.READINGS_MISSING: reading_flags.readings_missing,
+    FlagId.READINGS_SAME: reading_flags.readings_same,
+    FlagId.READING_ON_LIMIT: reading_flags.reading_on_limit,
+    FlagId.READING_FINER: reading_flags.reading_finer,
+    FlagId.FAIL_NO_ACTION: repair_flags.fail_no_action,
+    FlagId.SEARCH_OPEN: search_flags.search_open,
+    FlagId.OVERRIDE_NO_REASON: override_flags.override_no_reason,
+    FlagId.PART_NO_FAIL: repair_flags.part_no_fail,
+    FlagId.SET_INCOMPLETE: repair_flags.set_incomplete,
+    FlagId.COMPANION_LEFT_OUT: repair_flags.companion_left_out,
+    FlagId.NO_PROVING: repair_flags.no_proving,
+    FlagId.AFTER_WORSE: repair_flags.after_worse,
+    FlagId.CLOCK_BACK: time_flags.clock_back,
+    FlagId.LATE_EDIT: time_flags.late_edit,
+    FlagId.AGAINST_RULES: override_flags.against_rules,
 }
 """Every rule by its name in flags.toml."""
 
@@ -52,7 +53,7 @@ def flags(replay: Replay, thresholds: Thresholds | None = None) -> tuple[Flag, .
             flagged, trouble = attempt(partial(_all, find, look), _NOTHING)
             found.extend(flagged)
             if trouble:
-                found.append(look.flag("against-rules", _UNSEEN, f"{rule}: {trouble}", replay.end.seq))
+                found.append(look.flag(FlagId.AGAINST_RULES, _UNSEEN, f"{rule}: {trouble}", replay.end.seq))
     return tuple(sorted(found, key=lambda f: f.seq))
 
 

@@ -13,8 +13,9 @@ from wizard.flow.model import Reading, reading_of
 from wizard.measure.quantities import units
 from wizard.review import event_text
 from wizard.review.flags.flag import Flag, FlagContext
+from wizard.review.flags.flag_id import FlagId
 
-_RULE = "override-no-reason"
+_RULE = FlagId.OVERRIDE_NO_REASON
 
 
 def override_no_reason(look: FlagContext) -> Iterator[Flag]:
@@ -24,7 +25,7 @@ def override_no_reason(look: FlagContext) -> Iterator[Flag]:
     """
     for place, record in enumerate(look.replay.records, 1):
         event, view = record.event, look.replay.view(place - 1)
-        if str(getattr(event, "reason", "")).strip() or _noted(look, place):
+        if (isinstance(event, ev.Reasoned) and event.reason.strip()) or _noted(look, place):
             continue
         if isinstance(event, ev.ReadingTaken):
             yield from _outside(look, record.seq, view, event)
@@ -37,7 +38,7 @@ def override_no_reason(look: FlagContext) -> Iterator[Flag]:
 def _noted(look: FlagContext, place: int) -> bool:
     """True when a note was written at the same step, or is the next thing that was asked of the program."""
     event = look.replay.records[place - 1].event
-    run, step = getattr(event, "run", 0), getattr(event, "step", "")
+    run, step = (event.run, event.step) if isinstance(event, ev.OfStep) else (0, "")
     coming = next((r.event for r in look.replay.records[place:] if r.asked is not None), None)
     if isinstance(coming, ev.NoteTaken):
         return True
@@ -109,7 +110,7 @@ def against_rules(look: FlagContext) -> Iterator[Flag]:
     """Every event that the engine would not have decided."""
     for breach in audit(look.replay.rules, look.replay.records):
         yield look.flag(
-            "against-rules",
+            FlagId.AGAINST_RULES,
             "The rules of the flow would not have allowed this.",
             breach.says,
             breach.seq,

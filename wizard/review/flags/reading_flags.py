@@ -16,6 +16,7 @@ from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, MeasureStep, Tool
 from wizard.measure.quantities import numerals, units
 from wizard.review.flags.flag import Flag, FlagContext
+from wizard.review.flags.flag_id import FlagId
 
 _FRACTION = re.compile(r"\d+\s*/\s*(\d+)")
 _DECIMALS = re.compile(r"[.,](\d+)(?:[eE]([+-]?\d+))?")
@@ -58,7 +59,7 @@ def readings_missing(look: FlagContext) -> Iterator[Flag]:
         if missing:
             reason = formatting.sentence(one.event.reason) if one.event.reason else "None was written."
             yield look.flag(
-                "readings-missing",
+                FlagId.READINGS_MISSING,
                 "Readings were left out.",
                 f"{missing} of {wanted} were not taken. Reason: {reason}",
                 one.seq,
@@ -72,13 +73,13 @@ def _missing(one: _Judging) -> int:
 
 def readings_same(look: FlagContext) -> Iterator[Flag]:
     """All readings of a step the same. Zero is what a dead circuit or a still machine reads, so it is left alone."""
-    least = look.number("readings-same", "least")
+    least = look.number(FlagId.READINGS_SAME, "least")
     for one in _judgings(look):
         values = {t.value for t in one.taken}
         if len(one.taken) >= least and len(values) == 1 and values != {0.0}:
             evidence = f"{len(one.taken)} readings, each {_figure(one.taken[0], one.step)}."
             yield look.flag(
-                "readings-same", "Every reading is the same.", evidence, one.taken[-1].seq, one.where
+                FlagId.READINGS_SAME, "Every reading is the same.", evidence, one.taken[-1].seq, one.where
             )
 
 
@@ -93,7 +94,7 @@ def reading_on_limit(look: FlagContext) -> Iterator[Flag]:
         if on and limit:
             read = ", ".join(f"{t.place}: {_figure(t, one.step)}".removeprefix(": ") for t in on)
             yield look.flag(
-                "reading-on-limit",
+                FlagId.READING_ON_LIMIT,
                 "A reading lies exactly on the limit.",
                 f"{read}. The limit: {limit_text.bands(limit)}.",
                 on[0].seq,
@@ -103,7 +104,7 @@ def reading_on_limit(look: FlagContext) -> Iterator[Flag]:
 
 def reading_finer(look: FlagContext) -> Iterator[Flag]:
     """Readings written finer than the tool named for them can show."""
-    share = look.number("reading-finer", "share")
+    share = look.number(FlagId.READING_FINER, "share")
     for one in _judgings(look):
         finer = []
         for t in one.taken:
@@ -115,7 +116,7 @@ def reading_finer(look: FlagContext) -> Iterator[Flag]:
             shows = units.text(tool.resolution, tool.unit)
             read = ", ".join(t.typed for t, _tool in finer)
             yield look.flag(
-                "reading-finer",
+                FlagId.READING_FINER,
                 "A reading is written finer than its tool shows.",
                 f"Typed: {read}. {tool.says} shows steps of {shows}.",
                 finer[0][0].seq,

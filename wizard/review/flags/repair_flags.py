@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterator
 
-from wizard.documents.content import part_counts
 from wizard.documents.content.measurements import Measured, excess, measured
+from wizard.documents.content.part_counts import part_words
 from wizard.documents.text import formatting, limit_text, outcome_text
 from wizard.domain.vocabulary import (
     AnswerHow,
@@ -20,22 +19,21 @@ from wizard.domain.vocabulary import (
 )
 from wizard.engine.measuring.judging import Judged
 from wizard.engine.messages.events import RepairDone
-from wizard.engine.messages.repair_parts import set_size
+from wizard.engine.messages.repair_parts import due_parts, set_size
 from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
 from wizard.engine.state.fault_evidence import speaks
 from wizard.engine.state.job_state import AnswerRecord, Repair, State
 from wizard.engine.state.machine_view import SUPPLY
-from wizard.flow.model import Fault, Flow, Inspection, Part
+from wizard.flow.model import Fault, Flow, Inspection
 from wizard.review.flags.flag import Flag, FlagContext
+from wizard.review.flags.flag_id import FlagId
 
 LIVE = frozenset(("live",))
 """What the library's condition of power is while it is on."""
 
 _LOOKS = (StepKind.LOOK, StepKind.CHOOSE)
 _WORSE = tuple(Verdict)
-_OPTIONAL = re.compile(r"\bif\b", re.IGNORECASE)
-"""A part that a flow words with 'if' ('Drain pump, if it stalls') is not always due."""
 
 
 def _fitted(look: FlagContext) -> Iterator[tuple[int, RepairDone, Fault]]:
@@ -49,16 +47,16 @@ def _fitted(look: FlagContext) -> Iterator[tuple[int, RepairDone, Fault]]:
 
 def part_no_fail(look: FlagContext) -> Iterator[Flag]:
     """A part fitted though no answer and no reading before it spoke for the fault."""
-    least = look.number("part-no-fail", "evidence")
+    least = look.number(FlagId.PART_NO_FAIL, "evidence")
     for seq, repair, fault in _fitted(look):
         state = look.replay.state(look.replay.place_of(seq))
         if repair.parts and not any(speaks(look.replay.flow, g, fault, least) for g in _counting(state)):
-            fitted = _words(repair, fault)
+            fitted = part_words(repair.parts, fault)
             tests = ", ".join(dict.fromkeys(look.title(w.inspection) for w in fault.confirm))
             asked = f" It is tested by: {tests}." if tests else ""
             reason = f" Reason: {formatting.sentence(repair.reason)}" if repair.reason else ""
             yield look.flag(
-                "part-no-fail",
+                FlagId.PART_NO_FAIL,
                 f"{fault.says}: a part was fitted, and no reading or answer before it failed.",
                 f"Fitted: {fitted}.{asked}{reason}",
                 seq,
@@ -77,7 +75,7 @@ def set_incomplete(look: FlagContext) -> Iterator[Flag]:
             due, got = set_size(part, look.replay.end.facts), fitted.get(part.id, 0)
             if 0 < got < due:
                 yield look.flag(
-                    "set-incomplete",
+                    FlagId.SET_INCOMPLETE,
                     f"{part.says}: fewer were fitted than make the set.",
                     f"{got} of {due} were fitted.",
                     seq,
@@ -85,21 +83,17 @@ def set_incomplete(look: FlagContext) -> Iterator[Flag]:
 
 
 def companion_left_out(look: FlagContext) -> Iterator[Flag]:
-    """A part of the same remedy that is always due was not fitted with the others."""
+    """A part that is due for what was done was not fitted with the others."""
     for seq, repair, fault in _fitted(look):
         fitted = _counts(repair)
-        left = [p for p in fault.remedy.parts if p.id not in fitted and _always(p)]
+        left = [p for p in due_parts(fault.remedy, repair.alternative) if p.id not in fitted]
         if fitted and left:
             yield look.flag(
-                "companion-left-out",
+                FlagId.COMPANION_LEFT_OUT,
                 f"{fault.remedy.says}: a part that goes along with it was not fitted.",
-                f"Fitted: {_words(repair, fault)}. Not among them: {', '.join(p.says for p in left)}.",
+                f"Fitted: {part_words(repair.parts, fault)}. Not among them: {', '.join(p.says for p in left)}.",
                 seq,
             )
-
-
-def _words(repair: RepairDone, fault: Fault) -> str:
-    return ", ".join(part.words for part in part_counts.named(repair.parts, fault))
 
 
 def _counts(repair: RepairDone) -> dict[str, int]:
@@ -107,10 +101,6 @@ def _counts(repair: RepairDone) -> dict[str, int]:
     for fitted in repair.parts:
         found[fitted.part] = found.get(fitted.part, 0) + fitted.count
     return found
-
-
-def _always(part: Part) -> bool:
-    return not _OPTIONAL.search(part.says)
 
 
 def fail_no_action(look: FlagContext) -> Iterator[Flag]:
@@ -125,9 +115,9 @@ def fail_no_action(look: FlagContext) -> Iterator[Flag]:
             continue
         if not any(_deals(flow, r, given) for r in state.repairs):
             yield look.flag(
-                "fail-no-action",
+                FlagId.FAIL_NO_ACTION,
                 f"{inspection.title}: a fail, and nothing that was done is about it.",
-                f"{formatting.sentence(given.says or given.answer)} Closed as: "
+                f"{formatting.sentence(given.says or given.text)} Closed as: "
                 f"{outcome_text.outcome_words(state.outcome)}.",
                 given.seq,
                 f"{given.inspection}.{given.step}",
@@ -163,7 +153,7 @@ def no_proving(look: FlagContext) -> Iterator[Flag]:
     if not done:
         why = [f"{look.title(i)}: {state.skipped[i][1]}" for i in tests if i in state.skipped]
         yield look.flag(
-            "no-proving",
+            FlagId.NO_PROVING,
             "The visit was closed without the test that proves the repair.",
             f"Not done: {', '.join(look.title(i) for i in tests)}. "
             f"Reason: {formatting.sentence('; '.join(why)) if why else 'None was written.'}",
@@ -181,11 +171,11 @@ def _under_power(look: FlagContext, inspection: Inspection) -> bool:
 
 def after_worse(look: FlagContext) -> Iterator[Flag]:
     """A measured value or a look that is worse after the repair than it was before."""
-    spread = look.number("after-worse", "spread")
+    spread = look.number(FlagId.AFTER_WORSE, "spread")
     for one in measured(look.replay.end_view):
         if one.before and one.after and _worse(one, spread):
             yield look.flag(
-                "after-worse",
+                FlagId.AFTER_WORSE,
                 f"{one.title}: worse after the repair than before.",
                 f"{one.name}: {_value(one.before, one)} before, {_value(one.after, one)} after. "
                 f"Should be {limit_text.good_range(one.limit) if one.limit else '-'}.".removeprefix(": "),
@@ -231,7 +221,7 @@ def _looks_worse(look: FlagContext) -> Iterator[Flag]:
             continue
         if _WORSE.index(after.verdict) > _WORSE.index(before.verdict):
             yield look.flag(
-                "after-worse",
+                FlagId.AFTER_WORSE,
                 f"{look.title(inspection)}: worse after the repair than before.",
                 f"{formatting.sentence(before.says)} Then: {formatting.sentence(after.says)}",
                 after.seq,

@@ -9,6 +9,7 @@ from wizard.documents.text import formatting
 from wizard.domain.vocabulary import InspectionResult, JobState
 from wizard.engine.messages.events import Closed
 from wizard.review.flags.flag import Flag, FlagContext
+from wizard.review.flags.flag_id import FlagId
 
 _STANDS = {
     InspectionResult.NOT_BEGUN: "not begun",
@@ -28,7 +29,7 @@ def search_open(look: FlagContext) -> Iterator[Flag]:
     seen = search_coverage(view)
     named = "; ".join(f"{i.title}: {_STANDS.get(result, result)}" for i, result in seen.unseen)
     yield look.flag(
-        "search-open",
+        FlagId.SEARCH_OPEN,
         f"Closed with no fault found, and {seen.words}.",
         formatting.sentence(named),
         closes[-1],

@@ -15,6 +15,7 @@ from wizard.errors import UsageError
 from wizard.foreign.file_reader import read_file
 from wizard.foreign.limits import Source
 from wizard.foreign.toml_reader import read_toml
+from wizard.review.flags.flag_id import FlagId
 
 NAME = "flags.toml"
 """The file of that form: beside this module, and in a home where the shop has its own."""
@@ -28,11 +29,11 @@ class Thresholds:
 
     rules: Mapping[str, Mapping[str, float]]
 
-    def on(self, rule: str) -> bool:
-        """True when this rule is looked for. KeyError for a rule that there isn't."""
+    def on(self, rule: FlagId) -> bool:
+        """True when this rule is looked for."""
         return bool(self.rules[rule]["on"])
 
-    def number(self, rule: str, key: str) -> float:
+    def number(self, rule: FlagId, key: str) -> float:
         """A number of a rule. KeyError where there is none of that name."""
         return float(self.rules[rule][key])
 

@@ -9,8 +9,9 @@ from wizard.documents.text import formatting
 from wizard.domain.vocabulary import AnswerHow, JobState, StepKind
 from wizard.engine.messages import events as ev
 from wizard.review import event_text
-from wizard.review.changes import Change
+from wizard.review.changes import Change, ChangeKind
 from wizard.review.flags.flag import Flag, FlagContext, clock
+from wizard.review.flags.flag_id import FlagId
 from wizard.review.step_times import StepTime, wall_gap
 
 
@@ -23,7 +24,7 @@ def step_quick(look: FlagContext) -> Iterator[Flag]:
     by_stay: dict[tuple[bool, int], list[tuple[StepTime, float]]] = {}
     for spent in answered(look):
         usual = _usual(look, spent)
-        if usual and spent.seconds < look.number("step-quick", "share") * usual:
+        if usual and spent.seconds < look.number(FlagId.STEP_QUICK, "share") * usual:
             by_stay.setdefault(_stay(look, spent), []).append((spent, usual))
     for quick in by_stay.values():
         yield _quick(look, quick)
@@ -44,13 +45,13 @@ def _quick(look: FlagContext, quick: list[tuple[StepTime, float]]) -> Flag:
     if len(quick) == 1:
         where = f"{first.inspection}.{first.step}"
         return look.flag(
-            "step-quick", f"{title}: a step took less time than usual.", times[0], first.ended, where
+            FlagId.STEP_QUICK, f"{title}: a step took less time than usual.", times[0], first.ended, where
         )
     alone = _stay(look, first)[0]
     says = f"{'Asked one by one' if alone else title}: {len(quick)} steps took less time than usual."
     names = [f"{s.inspection}.{s.step}" if alone else s.step for s, _ in quick]
     evidence = " ".join(f"{name}: {time}" for name, time in zip(names, times, strict=True))
-    return look.flag("step-quick", says, evidence, first.ended, "" if alone else first.inspection)
+    return look.flag(FlagId.STEP_QUICK, says, evidence, first.ended, "" if alone else first.inspection)
 
 
 def answered(look: FlagContext) -> Iterator[StepTime]:
@@ -72,39 +73,39 @@ def _usual(look: FlagContext, spent: StepTime) -> float:
     step = inspection.step(spent.step) if inspection else None
     if step is None or spent.how is not AnswerHow.ANSWER or step.kind is StepKind.COMPUTE:
         return 0.0
-    return step.minutes * 60.0 if step.minutes >= look.number("step-quick", "least-minutes") else 0.0
+    return step.minutes * 60.0 if step.minutes >= look.number(FlagId.STEP_QUICK, "least-minutes") else 0.0
 
 
 def clock_back(look: FlagContext) -> Iterator[Flag]:
     """The wall clock of an event before that of the event before it."""
-    least = look.number("clock-back", "seconds")
+    least = look.number(FlagId.CLOCK_BACK, "seconds")
     for earlier, later in zip(look.replay.records, look.replay.records[1:], strict=False):
         try:
             gap = wall_gap(earlier.at, later.at)
         except ValueError:
-            yield look.flag("clock-back", "A time can't be read.", f"It says {later.at!r}.", later.seq)
+            yield look.flag(FlagId.CLOCK_BACK, "A time can't be read.", f"It says {later.at!r}.", later.seq)
             continue
         if gap < -least:
             evidence = (
                 f"{earlier.at}, then {later.at}: {clock(-gap)} back, while {clock(later.since)} went by."
             )
-            yield look.flag("clock-back", "The computer's clock was set back.", evidence, later.seq)
+            yield look.flag(FlagId.CLOCK_BACK, "The computer's clock was set back.", evidence, later.seq)
 
 
 def late_edit(look: FlagContext) -> Iterator[Flag]:
     """Something said earlier and corrected late: after long, or after what was done on the strength of it."""
-    least = look.number("late-edit", "minutes") * 60.0
+    least = look.number(FlagId.LATE_EDIT, "minutes") * 60.0
     for change in look.replay.changes:
         gap, after = _gap(look, change), _after(look, change)
-        if change.kind != "decision" and (after or gap >= least):
+        if change.kind is not ChangeKind.DECISION and (after or gap >= least):
             because = f", after {after}" if after else ""
             reason = formatting.sentence(change.reason) if change.reason else "None was written."
             yield look.flag(
-                "late-edit",
+                FlagId.LATE_EDIT,
                 f"Something said earlier was put right {clock(gap)} later{because}.",
                 f"{formatting.sentence(f'{change.was} became {change.now}')} Reason: {reason}",
                 change.seq,
-                "" if change.kind == "fact" else change.where,
+                "" if change.kind is ChangeKind.FACT else change.where,
             )
     yield from _after_close(look)
 
@@ -135,7 +136,9 @@ def _after_close(look: FlagContext) -> Iterator[Flag]:
         before = look.replay.view(place - 1)
         if before.state.job is JobState.CLOSED and not isinstance(record.event, ev.VisitBegan):
             says = event_text.said(before, record.event)
-            yield look.flag("late-edit", "Something was added after the visit was closed.", says, record.seq)
+            yield look.flag(
+                FlagId.LATE_EDIT, "Something was added after the visit was closed.", says, record.seq
+            )
 
 
 _BINDING: dict[type[ev.Event], str] = {

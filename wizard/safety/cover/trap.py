@@ -14,8 +14,8 @@ from wizard.safety.belief_encoding import ConditionBits
 from wizard.safety.form import Belief, Needs
 from wizard.safety.kinds import BarredKind, MoveKind
 from wizard.safety.model import Model
+from wizard.safety.move import Move
 from wizard.safety.scope import Scope, scope
-from wizard.safety.search import Move
 from wizard.safety.tables import ActMasks, Tables, compile_needs
 
 MOST = 3000

@@ -15,8 +15,9 @@ from textual.widgets import Input, Static
 from wizard.engine.messages.decay_record import DecayFit
 from wizard.errors import SteadfootError, UsageError
 from wizard.flow.model import Caution
-from wizard.foreign.file_reader import typed_path
+from wizard.foreign.file_reader import size_words, typed_path
 from wizard.foreign.harmless import harmless
+from wizard.measure.vibration.recording_units import CLOCK_TIME
 from wizard.screens.aids.recording_fit_panel import FitPanel, Fitted
 from wizard.screens.aids.recording_reader import RecordingReader
 from wizard.screens.layout import key_table
@@ -190,7 +191,7 @@ class RecordingPanel(Panel[Fitted]):
             return
         if what == "unit":
             self._loaded(recording_lines.other_unit(recording, self.query_one(PickList).index))
-        elif recording.time_unit == "clock":
+        elif recording.time_unit == CLOCK_TIME:
             self.say("These are times of day: there is no other way to read them.")
         else:
             self._loaded(recording_lines.other_time(recording))
@@ -210,4 +211,4 @@ class RecordingPanel(Panel[Fitted]):
 def _file_line(file: recording_lines.RecordingFacts, width: int) -> Content:
     """A file: when it was written, how large it is, its name."""
     when = datetime.fromtimestamp(file.written, UTC).astimezone()
-    return Content(f"{when:%Y-%m-%d %H:%M}  {file.size_words:>7}  {harmless(file.path.name)}"[:width])
+    return Content(f"{when:%Y-%m-%d %H:%M}  {size_words(file.size):>7}  {harmless(file.path.name)}"[:width])

@@ -6,20 +6,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from textual import work
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.widgets import Static
-from textual.worker import get_current_worker
 
 from wizard.engine.messages import commands as cmd
-from wizard.engine.state.job_view import JobView
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.clipping import cut
 from wizard.screens.text.wrapping import wrapped
-from wizard.screens.viewmodels.faults.advice_rows import Ahead, CheckRow, ahead, check_rows, sheet_lines
+from wizard.screens.viewmodels.faults.advice_rows import Ahead, CheckRow, check_rows, sheet_lines
 from wizard.screens.widgets.entry.picklist import PickList
+from wizard.screens.widgets.faults.ahead_worker import compute_ahead
 
 RIGHT = 42
 """Columns of what stands behind a title, with its gap."""
@@ -63,13 +61,7 @@ class AdvicePanel(Panel[cmd.Command]):
         """Have it computed."""
         super().on_mount()
         self.query_one(PickList).focus()
-        self._reckon(self._controller.view)
-
-    @work(thread=True, exclusive=True, group="advice")
-    def _reckon(self, view: JobView) -> None:
-        found = ahead(view)
-        if self.is_mounted and not get_current_worker().is_cancelled:
-            self.call_later(self._take, found)
+        compute_ahead(self, self._controller.view, self._take)
 
     def _take(self, found: Ahead) -> None:
         """Fill the sheet, unless the job moved on meanwhile."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wizard.engine.guidance.session_ranking import Residual
 from wizard.engine.messages import commands as cmd
-from wizard.screens.dialogs.prompts import AskWhy, ask_yes
+from wizard.screens.dialogs.prompts import AskWhy, YesReply, ask_yes
 from wizard.screens.layout.app_protocol import Host
 from wizard.screens.viewmodels.faults.fault_choice import FaultChoice
 from wizard.screens.viewmodels.faults.fault_rows import second_question, why_question
@@ -16,25 +16,35 @@ def confirm(host: Host, choice: FaultChoice, second: Residual | None) -> None:
     ``second`` is what the ticked faults leave unexplained.
     """
     if not choice.faults:
-        _confirm_none(host)
+        _confirm_none(host, choice)
     elif choice.unchanged:
         host.act(cmd.Confirm(choice.faults))
-    elif second is None or not second.left:
+    elif choice.early:
+        question = ask_yes("No fault?", _seen_words(choice), "Yes: confirm what is ticked", "No: go back")
+        host.ask(question, lambda said: _explained(host, choice, second) if said == "yes" else None)
+    else:
+        _explained(host, choice, second)
+
+
+def _explained(host: Host, choice: FaultChoice, second: Residual | None) -> None:
+    """Confirm what is ticked; where it leaves something unexplained, after a yes."""
+    if second is None or not second.left:
         _take(host, choice)
     else:
         says = second_question(second, choice.ticked, choice.ranked)
         question = ask_yes(
             "What stays unexplained?", says, "Confirm what is ticked", "Go back: look for another"
         )
-        host.ask(question, lambda said: _take(host, choice) if said == "yes" else None)
+        host.ask(question, lambda said: _take(host, choice) if said is YesReply.YES else None)
 
 
 def _take(host: Host, choice: FaultChoice) -> None:
     """Confirm; against the ranking with a reason, in its own field so that no letter of it is a key."""
+    from wizard.review.flags.flag_id import FlagId
     from wizard.review.flags.thresholds import shipped  # Late: only asked for here.
 
     faults = choice.faults
-    below = shipped().number("override-no-reason", "ranked-below")
+    below = shipped().number(FlagId.OVERRIDE_NO_REASON, "ranked-below")
     says = why_question(choice.rows, faults, below)
     if says:
         host.ask(AskWhy("Why this?", says), lambda why: host.act(cmd.Confirm(faults, why)))
@@ -42,7 +52,21 @@ def _take(host: Host, choice: FaultChoice) -> None:
         host.act(cmd.Confirm(faults))
 
 
-def _confirm_none(host: Host) -> None:
-    says = "Nothing is ticked. Was everything looked at, and no fault found?"
-    question = ask_yes("No fault?", says, "Yes: no fault was found", "No: go back")
-    host.ask(question, lambda said: host.act(cmd.Confirm(())) if said == "yes" else None)
+def _seen_words(choice: FaultChoice) -> str:
+    """How much of the search was looked at, and what that leaves open."""
+    seen = f"Of the search, {choice.seen.words}."
+    return f"{seen} What was not looked at could still show a fault." if choice.early else seen
+
+
+def _confirm_none(host: Host, choice: FaultChoice) -> None:
+    """Confirm none of the faults, once it was said how much that rests on."""
+    if choice.repaired and not choice.proof_failed:
+        host.act(cmd.Confirm(()))
+        return
+    seen = _seen_words(choice)
+    yes = "Yes: the fault was not found" if choice.early else "Yes: no fault was found"
+    question = ask_yes("No fault?", f"Nothing is ticked. {seen}", yes, "No: go back")
+    if choice.proof_failed:
+        says = f"Nothing is ticked, and the repair is not proved. {seen}"
+        question = ask_yes("Nothing else?", says, "Yes: it stays not proved", "No: go back")
+    host.ask(question, lambda said: host.act(cmd.Confirm(())) if said is YesReply.YES else None)

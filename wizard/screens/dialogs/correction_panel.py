@@ -19,6 +19,7 @@ from wizard.screens.text.clipping import cut
 from wizard.screens.viewmodels.correctable import (
     CorrectableEntry,
     CorrectableKind,
+    aside_words,
     choices,
     correction,
     entries,
@@ -48,7 +49,7 @@ class CorrectionPanel(Panel[cmd.Command]):
         self._entry: CorrectableEntry | None = None
         self._offered: tuple[tuple[str, str], ...] = ()
         self._ticked: tuple[str, ...] = ()
-        self._value = ""
+        self._right: tuple[str, ...] = ()
 
     def body(self) -> ComposeResult:
         """The list, the field and the words, of which one is in sight."""
@@ -96,9 +97,9 @@ class CorrectionPanel(Panel[cmd.Command]):
         if self._entry is None:
             self._chosen(self._entries[event.index])
         elif self.many:
-            self._given("+".join(self._ticked) or "none")
+            self._given(self._ticked)
         else:
-            self._given(self._offered[event.index][0])
+            self._given((self._offered[event.index][0],))
 
     def _chosen(self, entry: CorrectableEntry) -> None:
         """Ask what it should be."""
@@ -147,17 +148,19 @@ class CorrectionPanel(Panel[cmd.Command]):
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Take the reading or fact that was typed."""
         if event.value.strip():
-            self._given(event.value.strip())
+            self._given((event.value.strip(),))
         else:
             self.say("Type what is right first.")
 
-    def _given(self, value: str) -> None:
+    def _given(self, right: tuple[str, ...]) -> None:
         """Ask why; the customer's words may be written again without."""
-        self._value = value
+        self._right = right
         if self._entry is not None and self._entry.kind is CorrectableKind.COMPLAINT:
-            self.dismiss(correction(self._entry, value))
+            self.dismiss(correction(self._entry, right))
             return
-        self._ask("Why is it corrected? A few words; they stand in the record.")
+        aside = aside_words(self._controller.view, self._entry, right) if self._entry is not None else ""
+        asked = "Why is it corrected? A few words; they stand in the record."
+        self._ask(f"{aside}\n{asked}" if aside else asked)
 
     def on_words_given(self, event: Words.Given) -> None:
         """End with the command."""
@@ -165,7 +168,7 @@ class CorrectionPanel(Panel[cmd.Command]):
             self.say("Say why, in a few words.")
             return
         assert self._entry is not None
-        self.dismiss(correction(self._entry, self._value, event.text))
+        self.dismiss(correction(self._entry, self._right, event.text))
 
 
 def entry_lines(entries: Sequence[CorrectableEntry], width: int) -> list[Content]:

@@ -12,7 +12,7 @@ from textual.content import Content
 from textual.widgets import Input, Static
 
 from wizard.errors import UsageError
-from wizard.foreign.file_reader import typed_path
+from wizard.foreign.file_reader import size_words, typed_path
 from wizard.foreign.harmless import harmless
 from wizard.screens.dialogs.prompts import AskText
 from wizard.screens.layout.controller import Act, Attach, JobController
@@ -91,7 +91,7 @@ class PhotoPanel(Panel[Act]):
 def photo_line(photo: Photo) -> Content:
     """A photo: when it was taken, how large it is, its name."""
     when = datetime.fromtimestamp(photo.written, UTC).astimezone()
-    return Content(f"{when:%Y-%m-%d %H:%M}  {photo.size_words:>7}  {harmless(photo.path.name)}")
+    return Content(f"{when:%Y-%m-%d %H:%M}  {size_words(photo.size):>7}  {harmless(photo.path.name)}")
 
 
 def pictures() -> Path:

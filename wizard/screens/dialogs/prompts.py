@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from enum import StrEnum, unique
 from typing import ClassVar
 
 from textual import events
@@ -218,11 +219,31 @@ class AskOne(Panel[str]):
             self.say(key_table.wrong_digit(digit, self.here()))
 
 
+@unique
+class SureReply(StrEnum):
+    """What is said of a number outside what is usual: it is right, or is typed again."""
+
+    RIGHT = "right"
+    AGAIN = "again"
+
+
+@unique
+class YesReply(StrEnum):
+    """What is said to a question of yes or no."""
+
+    YES = "yes"
+    NO = "no"
+
+
 def ask_sure(says: str) -> AskOne:
-    """Whether what was typed is right though it lies outside what is usual. Ends with 'right' or 'again'."""
-    return AskOne("Is it right?", says, (("right", "It is right as it is typed"), ("again", "Type it again")))
+    """Whether what was typed is right though it lies outside what is usual. Ends with a ``SureReply``."""
+    choices = (
+        (SureReply.RIGHT, "It is right as it is typed"),
+        (SureReply.AGAIN, "Type it again"),
+    )
+    return AskOne("Is it right?", says, choices)
 
 
 def ask_yes(title: str, says: str, yes: str, no: str) -> AskOne:
-    """Yes or no, in words. Ends with 'yes' or 'no'."""
-    return AskOne(title, says, (("yes", yes), ("no", no)))
+    """Yes or no, in words. Ends with a ``YesReply``."""
+    return AskOne(title, says, ((YesReply.YES, yes), (YesReply.NO, no)))

@@ -15,6 +15,7 @@ from wizard.flow.model import Fact, fits
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.layout.navigation import MapPlace
+from wizard.screens.layout.scene_kind import SceneKind
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import wrap
 from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
@@ -115,13 +116,13 @@ class FactScreen(JobScreen):
 
     def action_job(self, name: str) -> None:
         """Undo goes back to the fact before this one; from the first one to what was asked before it."""
-        if name != "undo":
+        if name != key_table.UNDO:
             super().action_job(name)
             return
         asked = [f.id for f in self.controller.flow.facts if fits(f.applies, self.controller.state.facts)]
         place = asked.index(self.fact.id)
         if place:
-            self.host.go(MapPlace("fact", asked[place - 1]))
+            self.host.go(MapPlace(SceneKind.FACT, asked[place - 1]))
         else:
             super().action_job(name)
 
@@ -180,9 +181,9 @@ class ComplaintScreen(JobScreen):
 
     def action_job(self, name: str) -> None:
         """Undo goes back to the last fact."""
-        if name != "undo":
+        if name != key_table.UNDO:
             super().action_job(name)
             return
         asked = [f.id for f in self.controller.flow.facts if fits(f.applies, self.controller.state.facts)]
         if asked:
-            self.host.go(MapPlace("fact", asked[-1]))
+            self.host.go(MapPlace(SceneKind.FACT, asked[-1]))

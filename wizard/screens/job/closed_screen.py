@@ -9,7 +9,7 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Static
 
-from wizard.documents.content.out_of_use import cleared_words, use_forbidden
+from wizard.documents.content.out_of_use import cleared_words, left_out_of_use, use_forbidden
 from wizard.documents.files import paper_files
 from wizard.documents.papers.job_header import result_words
 from wizard.documents.text.proof_text import gap_words, proof_words, unproved
@@ -89,6 +89,8 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
         view = self.controller.view
         reasons = use_forbidden(view)
         head = wrap("The machine must not be used:", width, "bold $error") if reasons else []
+        if not reasons and left_out_of_use(view):
+            head = wrap("The machine was left out of use.", width, "bold")
         said = (*(f"- {reason}" for reason in reasons), *cleared_words(view))
         return [*head, *(line for words in said for line in wrap(words, width))]
 

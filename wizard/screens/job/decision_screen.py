@@ -24,7 +24,15 @@ from wizard.screens.widgets.faults.fault_line import fault_lines
 from wizard.screens.widgets.faults.fault_reasons import FaultReasons, listed
 
 TICK = "Tick what explains the complaint. Nothing ticked: no fault was found."
-"""What is done here."""
+BESIDES = "Tick what else it is, besides what was repaired. Nothing ticked: nothing else."
+LEFT = "A proof failed. Tick what is left. Nothing ticked: nothing else was found."
+"""What is done here: first, after a repair, and after one that didn't prove."""
+
+
+def _task(choice: FaultChoice) -> str:
+    if choice.proof_failed:
+        return LEFT
+    return BESIDES if choice.repaired else TICK
 
 
 class DecisionScreen(JobScreen):
@@ -76,7 +84,7 @@ class DecisionScreen(JobScreen):
         view, found = self.controller.view, self._thinking
         begun = begin_choice(view, self._ticks)
         self._above = defect_lines(view, self.room.columns)
-        self.query_one("#decision-do", Static).update("\n".join((*self._above, TICK)))
+        self.query_one("#decision-do", Static).update("\n".join((*self._above, _task(begun))))
         if not found.ready(view.state):
             old = self.choice or begun
             self.choice = replace(old, ticked=begun.ticked, before=begun.before)

@@ -15,8 +15,9 @@ from wizard.screens.dialogs.release_prompts import ask_release
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.layout.navigation import MapPlace
+from wizard.screens.layout.scene_kind import SceneKind
 from wizard.screens.viewmodels.faults.advice_rows import searching
-from wizard.screens.viewmodels.job_map.map_rows import FOLD, MapRow, cursor, folded, rows
+from wizard.screens.viewmodels.job_map.map_rows import FOLD, MapMark, MapRow, cursor, folded, rows
 from wizard.screens.widgets.entry.picklist import PickList
 from wizard.screens.widgets.job_map.map_beside import MapBeside
 from wizard.screens.widgets.job_map.map_line import listed_columns, map_lines
@@ -59,12 +60,12 @@ class JobMapScreen(JobScreen):
 
     def headline(self) -> tuple[str, tuple[str, ...], str]:
         """The flow's title; the map is where one is."""
-        left = sum(r.mark in ("", "open") and r.ready for r in rows(self.controller.view))
+        left = sum(r.mark in (MapMark.UNBEGUN, MapMark.OPEN) and r.ready for r in rows(self.controller.view))
         return self.controller.flow.title, ("job map", f"{left} open", time_so_far(self.host)), ""
 
     def everywhere(self) -> tuple[str, ...]:
         """All but the way to where one is, and what there is to read."""
-        return (*(k for k in super().everywhere() if k != "map"), "found", "sheet", "explain", "fold")
+        return (*(k for k in super().everywhere() if k != key_table.MAP), "found", "sheet", "explain", "fold")
 
     def project(self) -> None:
         """Fill the rows; as the job moves on the mark goes to what comes next, but stays where it was moved to, and
@@ -111,7 +112,7 @@ class JobMapScreen(JobScreen):
         """Take the marked row; not the flow's own next one while it is weighed which comes next."""
         view = self.controller.view
         weighing = self.query_one(MapBeside).advice.ahead is None and not self._moved
-        if weighing and view.flow.lead is Lead.EVIDENCE and searching(view.state, queries.next_up(view)):
+        if weighing and view.flow.lead is Lead.EVIDENCE and searching(view, queries.next_up(view)):
             self.host.say(WEIGHED)
             return
         self.action_go()
@@ -131,9 +132,9 @@ class JobMapScreen(JobScreen):
             case NextKind.DECIDE:
                 self.action_decide()
             case NextKind.REPAIR:
-                self.host.go(MapPlace("mending", row.target))
+                self.host.go(MapPlace(SceneKind.REPAIR, row.target))
             case NextKind.CLOSE:
-                self.host.go(MapPlace("handover"))
+                self.host.go(MapPlace(SceneKind.HANDOVER))
             case NextKind.RELEASE:
                 ask_release(self.host, row.target)
             case _:
@@ -175,4 +176,4 @@ class JobMapScreen(JobScreen):
 
     def action_decide(self) -> None:
         """To the decision, whatever is still open."""
-        self.host.go(MapPlace("decision"))
+        self.host.go(MapPlace(SceneKind.DECISION))

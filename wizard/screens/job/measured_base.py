@@ -6,6 +6,7 @@ from typing import ClassVar
 
 from textual.binding import BindingType
 
+from wizard.measure.quantities.units import UnitSystem
 from wizard.screens.job.step_screen import StepScreen
 from wizard.screens.layout import key_table
 
@@ -28,7 +29,7 @@ class AidedScreen(StepScreen):
     def action_units(self) -> None:
         """The other units."""
         if self.current.convertible:
-            self.host.system = "us" if self.host.system == "metric" else "metric"
+            self.host.system = UnitSystem.US if self.host.system is UnitSystem.METRIC else UnitSystem.METRIC
             self.refresh_all()
 
     def action_aid(self) -> None:

@@ -84,18 +84,18 @@ class QuestionScreen(StepScreen):
             self._ticked = self._ticked ^ {chosen}
             self.project()
         else:
-            self._give(chosen)
+            self._give((chosen,))
 
     def action_go(self) -> None:
         """Go on after a tell, or with what is ticked."""
         step = self.current.step
         if step.kind is StepKind.TELL:
-            self._give(step.answers[0].id)
+            self._give((step.answers[0].id,))
         elif step.many:
-            self._give("+".join(a.id for a in step.answers if a.id in self._ticked) or "none")
+            self._give(tuple(a.id for a in step.answers if a.id in self._ticked))
 
-    def _give(self, answer: str) -> None:
+    def _give(self, chosen: tuple[str, ...]) -> None:
         """Give an answer, once the step can have been read."""
         if not self.hurried():
             current = self.current
-            self.host.act(cmd.GiveAnswer(current.run.id, current.step.id, answer))
+            self.host.act(cmd.GiveAnswer(current.run.id, current.step.id, chosen))

@@ -6,6 +6,7 @@ from wizard.domain.vocabulary import Aid
 from wizard.engine.measuring.judging import Slot
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.decay_record import DecayFit
+from wizard.measure.quantities.units import UnitSystem
 from wizard.screens.layout.app_protocol import Host
 from wizard.screens.layout.controller import AttachRecording
 from wizard.screens.layout.panel import Panel
@@ -23,7 +24,7 @@ def aid_panel(host: Host, readings: StepReadings) -> Panel[str] | None:
         case Aid.STOPWATCH:
             return stopwatch.StopwatchPanel(warned)
         case Aid.TAPS:
-            metric = "mm" if host.system == "metric" else "in"
+            metric = "mm" if host.system is UnitSystem.METRIC else "in"
             counts, tool = tap_counter.counting(readings.reading.unit), readings.tool
             own = timers.TAPPING if counts else tool.uncertainty
             return tap_counter.TapsPanel(counts, metric, warned, own)

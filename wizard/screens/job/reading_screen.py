@@ -127,9 +127,11 @@ class ReadingScreen(AidedScreen):
         else:
             self.send(readings, text)
 
-    def send(self, readings: StepReadings, text: str, said: str = "right") -> None:
+    def send(
+        self, readings: StepReadings, text: str, said: prompts.SureReply = prompts.SureReply.RIGHT
+    ) -> None:
         """Have the engine take it, unless it is to be typed again; then say what there is to say of it."""
-        if said != "right":
+        if said is not prompts.SureReply.RIGHT:
             self.query_one(EntryRow).clear()
             return
         self.host.act(readings.take(text))
@@ -152,7 +154,7 @@ class ReadingScreen(AidedScreen):
 
     def action_job(self, name: str) -> None:
         """Undo takes back what was asked last: the one more that was not read yet, else the last reading."""
-        if name == "undo" and self.readings.again:
+        if name == key_table.UNDO and self.readings.again:
             self.action_no_more()
         else:
             super().action_job(name)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -18,7 +17,7 @@ from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.repair_parts import PartFitted
 from wizard.flow.model import Fault
-from wizard.screens.dialogs.prompts import AskReason, AskText
+from wizard.screens.dialogs.prompts import AskReason, AskText, ask_yes
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
 from wizard.screens.layout.panel import Panel
@@ -45,8 +44,8 @@ class RepairScreen(JobScreen):
         "The repair",
         "Read the warnings, then do one act after the other. 1: it is done and the parts are in; where there are "
         "several ways, each has its digit. Then: the customer declined; tell them the risk first and write down how "
-        "you told them. Last: parts are on order; the machine is then left safe and marked. Enter asks what the work "
-        "needs of the machine and isn't known yet.",
+        "you told them. Last, where it takes parts: they are on order; the machine is then left safe and marked. "
+        "Enter asks what the work needs of the machine and isn't known yet.",
     )
 
     def body(self) -> ComposeResult:
@@ -81,11 +80,13 @@ class RepairScreen(JobScreen):
 
     def here(self) -> tuple[str, ...]:
         """The answers' digits, and Enter where something is asked first."""
-        last = len(ways_done(self.fault.remedy)) + 2
-        return (f"digits:{last}", "scroll") if self.ready else ("open", f"digits:{last - 1},{last}", "scroll")
+        ways = len(ways_done(self.fault.remedy))
+        last = ways + (2 if self.fault.remedy.parts else 1)
+        early = ",".join(f"{n}" for n in range(ways + 1, last + 1))
+        return (f"digits:{last}", "scroll") if self.ready else ("open", f"digits:{early}", "scroll")
 
     def project(self) -> None:
-        """Show the remedy and the three ways it can go."""
+        """Show the remedy and the ways it can go."""
         width = self.room.columns
         text = remedy_lines(self.controller.view, self.fault, width - 2, self.ready)
         self.query_one("#mending-text", Static).update(Content("\n").join(text))
@@ -93,10 +94,9 @@ class RepairScreen(JobScreen):
 
     def _answers(self, width: int) -> list[Content]:
         ways = len(ways_done(self.fault.remedy))
-        rows = [
-            AnswerRow(f"{ways + 1}", "Declined by the customer, who was told the risk"),
-            AnswerRow(f"{ways + 2}", "Parts on order: leave the machine safe and marked"),
-        ]
+        rows = [AnswerRow(f"{ways + 1}", "Declined by the customer, who was told the risk")]
+        if self.fault.remedy.parts:
+            rows.append(AnswerRow(f"{ways + 2}", "Parts on order: leave the machine safe and marked"))
         if self.ready:
             done = (AnswerRow(f"{n}", says) for n, (_id, says) in enumerate(ways_done(self.fault.remedy), 1))
             return answer_lines([*done, *rows], width)
@@ -118,15 +118,39 @@ class RepairScreen(JobScreen):
                 self._fitted(ways_done(self.fault.remedy)[number - 1][0])
             case 1:
                 self._declined()
-            case 2:
-                self._with_parts(ORDERED, self._ordered)
+            case 2 if self.fault.remedy.parts:
+                self._to_order()
             case _:
                 self.host.say(key_table.wrong_digit(number, self.here()))
 
     def _fitted(self, alternative: str) -> None:
-        asked = CHOSEN if alternative else FITTED
-        self._with_parts(
-            asked, lambda parts: self._mend(RepairOutcome.FITTED, parts, alternative=alternative)
+        """Ask which parts went in for it, if it takes any; then record it."""
+        needed = part_counts.needed(self.fault.remedy, self.controller.state.facts, alternative)
+        self._fit(needed, alternative)
+
+    def _fit(self, listed: tuple[Needed, ...], alternative: str) -> None:
+        if listed:
+            self.host.ask(PartsPanel(FITTED, listed), lambda parts: self._whole(listed, parts, alternative))
+        else:
+            self._mend(RepairOutcome.FITTED, (), alternative=alternative)
+
+    def _whole(self, listed: tuple[Needed, ...], parts: tuple[PartFitted, ...], alternative: str) -> None:
+        """Record what was fitted; less than the whole set only once it is said that it is so."""
+        short = part_counts.short_words(self.fault.remedy, self.controller.state.facts, parts, alternative)
+        if not short:
+            self._mend(RepairOutcome.FITTED, parts, alternative=alternative)
+            return
+        counts = {p.part: p.count for p in parts}
+        again = tuple(Needed(p.id, p.says, counts.get(p.id, 0)) for p in listed)
+        says = f"Fitted: {short}. Is that so? The papers then don't say that the whole set was changed."
+        question = ask_yes("Less than the whole set?", says, "Yes: no more went in", "No: back to the parts")
+        self.host.ask(
+            question,
+            lambda said: (
+                self._mend(RepairOutcome.FITTED, parts, alternative=alternative)
+                if said == "yes"
+                else self._fit(again, alternative)
+            ),
         )
 
     def _mend(
@@ -134,22 +158,17 @@ class RepairScreen(JobScreen):
     ) -> None:
         self.host.act(cmd.RecordRepair(self.fault.id, outcome, parts, reason, alternative))
 
-    def _with_parts(self, asked: FittingReply, then: Callable[[tuple[PartFitted, ...]], None]) -> None:
-        needed = part_counts.needed(self.fault.remedy, self.controller.state.facts)
-        if asked is CHOSEN:
-            needed = tuple(Needed(p.id, p.says, 0) for p in needed)
-        if needed:
-            self.host.ask(PartsPanel(asked, needed), then)
-        else:
-            then(())
-
     def _declined(self) -> None:
         remedy = self.fault.remedy
-        parts = tuple(p.fitted for p in part_counts.needed(remedy, self.controller.state.facts))
+        parts = tuple(p.fitted for p in part_counts.ordered(remedy, self.controller.state.facts) if p.count)
         risk = remedy.risk or "Say what may happen without the repair."
         says = f"Tell the customer: {risk} Then write down in which words you told them."
         ask = AskReason("Declined: what was the customer told?", says)
         self.host.ask(ask, lambda told: self._mend(RepairOutcome.DECLINED, parts, told))
+
+    def _to_order(self) -> None:
+        needed = part_counts.ordered(self.fault.remedy, self.controller.state.facts)
+        self.host.ask(PartsPanel(ORDERED, needed), self._ordered)
 
     def _ordered(self, parts: tuple[PartFitted, ...]) -> None:
         says = "Supplier, order number and date, so that the next visit knows. You may leave it empty."
@@ -169,11 +188,6 @@ class FittingReply:
 FITTED = FittingReply(
     "Which parts did you fit?",
     "What this repair needs here is filled in. Change it to what you really fitted; 0 leaves a part out.",
-    True,
-)
-CHOSEN = FittingReply(
-    "Which parts did you fit?",
-    "Which of them it took is yours to say, so none is filled in. Enter takes the list; 0 leaves a part out.",
     True,
 )
 ORDERED = FittingReply(

@@ -16,8 +16,8 @@ from textual import events
 from textual.screen import Screen
 
 from wizard.errors import JournalLost
-from wizard.screens.launch.base_app import BaseApp
 from wizard.screens.launch.home_screen import HomeScreen
+from wizard.screens.launch.job_app import JobApp
 from wizard.screens.launch.presenter import Presenter, keep_typed
 from wizard.screens.layout.key_guard import TOO_QUICK
 from wizard.screens.layout.keystroke import keystroke
@@ -34,8 +34,10 @@ machine.
 """
 
 
-class SteadfootApp(BaseApp):
+class SteadfootApp(JobApp):
     """The screens of a job; what they may ask of the program is its ``host``."""
+
+    host: Presenter
 
     def __init__(
         self,
@@ -144,7 +146,7 @@ class SteadfootApp(BaseApp):
 
             says = "The job is kept as it stands. How the machine stands is asked anew when it is taken up again."
             ask = prompts.ask_yes("Leave the program?", says, "Leave", "Stay")
-            self.host.ask(ask, lambda yes: self.exit(0) if yes == "yes" else None)
+            self.host.ask(ask, lambda yes: self.exit(0) if yes is prompts.YesReply.YES else None)
 
     def on_unmount(self) -> None:
         """Let the journal go."""

@@ -22,7 +22,7 @@ from wizard.screens.widgets.frame.keybar import KeyBar
 from wizard.screens.widgets.frame.message_line import MessageLine
 
 if TYPE_CHECKING:
-    from wizard.screens.launch.app import SteadfootApp
+    from wizard.screens.launch.job_app import JobApp
     from wizard.screens.viewmodels.session_list import Summary
 
 MOST = 200
@@ -58,9 +58,9 @@ class HomeScreen(Screen[None]):
         yield KeyBar(id="keys")
 
     @property
-    def program(self) -> SteadfootApp:
+    def program(self) -> JobApp:
         """The program."""
-        return cast("SteadfootApp", self.app)
+        return cast("JobApp", self.app)
 
     def here(self) -> tuple[str, ...]:
         """What works with the marked line."""

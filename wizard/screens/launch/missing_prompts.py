@@ -9,17 +9,17 @@ from textual.screen import Screen
 
 from wizard.screens.dialogs import prompts
 from wizard.screens.layout.app_protocol import Host
-from wizard.screens.layout.controller import AskFirst
+from wizard.screens.layout.controller import AskFirst, Missing
 from wizard.screens.layout.job_screen import JobScreen
 from wizard.screens.widgets.entry.field import EntryField
 
 
 def ask_for(host: Host, wanted: AskFirst, retype: Callable[[], None]) -> None:
     """Ask what a command lacks, and try it again with that; ``retype`` where a number is to be typed again."""
-    if wanted.kind == "sure":
+    if wanted.kind is Missing.SURE:
 
-        def sure(said: str) -> None:
-            if said == "right":
+        def sure(said: prompts.SureReply) -> None:
+            if said is prompts.SureReply.RIGHT:
                 host.act(*wanted.then(said))
             else:
                 retype()

@@ -10,6 +10,7 @@ from textual.screen import Screen
 
 from wizard.domain.vocabulary import JobState
 from wizard.errors import JournalLost
+from wizard.measure.quantities.units import UnitSystem
 from wizard.screens.launch import screen_registry
 from wizard.screens.launch.home_screen import HomeScreen
 from wizard.screens.launch.lapse_watch import LapseWatch
@@ -31,7 +32,7 @@ class Presenter:
     def __init__(self, app: App[int], store: Store) -> None:
         self._app, self.store, self.clock = app, store, store.clock
         self.guard = Guard(store.clock.mono)
-        self.system = "metric"
+        self.system = UnitSystem.METRIC
         self.lost = False
         self._controller: JobController | None = None
         self._shown: Scene | None = None

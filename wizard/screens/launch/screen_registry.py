@@ -5,18 +5,20 @@ from __future__ import annotations
 from importlib import import_module
 from typing import Any
 
+from wizard.screens.layout.scene_kind import SceneKind
+
 SCREENS = {
-    "fact": "job.arrival_screens:FactScreen",
-    "complaint": "job.arrival_screens:ComplaintScreen",
-    "question": "job.question_screen:QuestionScreen",
-    "reading": "job.reading_screen:ReadingScreen",
-    "computed": "job.computed_screen:ComputedScreen",
-    "map": "job.job_map_screen:JobMapScreen",
-    "decision": "job.decision_screen:DecisionScreen",
-    "mending": "job.repair_screen:RepairScreen",
-    "handover": "job.handover_screen:HandoverScreen",
-    "stopped": "job.stopped_screen:StoppedScreen",
-    "closed": "job.closed_screen:ClosedScreen",
+    SceneKind.FACT: "job.arrival_screens:FactScreen",
+    SceneKind.COMPLAINT: "job.arrival_screens:ComplaintScreen",
+    SceneKind.QUESTION: "job.question_screen:QuestionScreen",
+    SceneKind.READING: "job.reading_screen:ReadingScreen",
+    SceneKind.COMPUTED: "job.computed_screen:ComputedScreen",
+    SceneKind.MAP: "job.job_map_screen:JobMapScreen",
+    SceneKind.DECISION: "job.decision_screen:DecisionScreen",
+    SceneKind.REPAIR: "job.repair_screen:RepairScreen",
+    SceneKind.HANDOVER: "job.handover_screen:HandoverScreen",
+    SceneKind.STOPPED: "job.stopped_screen:StoppedScreen",
+    SceneKind.CLOSED: "job.closed_screen:ClosedScreen",
 }
 """Scene kind -> module:class, a ``job_screen.JobScreen`` made without arguments."""
 

@@ -15,10 +15,10 @@ from wizard.screens.viewmodels.flow_titles import listed
 from wizard.sessions.session_handle import Opened
 
 if TYPE_CHECKING:
-    from wizard.screens.launch.app import SteadfootApp
+    from wizard.screens.launch.job_app import JobApp
 
 
-def begin(app: SteadfootApp, flow: str = "", technician: str = "") -> None:
+def begin(app: JobApp, flow: str = "", technician: str = "") -> None:
     """Ask which flow if there are several, and who does the job; then begin."""
     names = tuple(app.flows())
     if flow or len(names) == 1:
@@ -30,13 +30,13 @@ def begin(app: SteadfootApp, flow: str = "", technician: str = "") -> None:
         app.say("There is no flow to begin. The installation is not whole, or HOME/flows is empty.")
 
 
-def _ask_name(app: SteadfootApp, flow: str, technician: str) -> None:
+def _ask_name(app: JobApp, flow: str, technician: str) -> None:
     says = "Your name, as it shall stand in the record."
     ask = AskText("Who does this job?", says, technician, most=NAME_LENGTH)
     app.host.ask(ask, lambda name: _start(app, lambda: _begun(app, flow, name)))
 
 
-def _begun(app: SteadfootApp, name: str, technician: str) -> Opened:
+def _begun(app: JobApp, name: str, technician: str) -> Opened:
     from wizard.flow.loading.flow_loader import load
     from wizard.flow.parsing import flow_files
 
@@ -47,12 +47,12 @@ def _begun(app: SteadfootApp, name: str, technician: str) -> Opened:
     return app.store.begin(flow, flow_files.read_folder(folder), technician)
 
 
-def resume(app: SteadfootApp, session: str) -> None:
+def resume(app: JobApp, session: str) -> None:
     """Take a session up again."""
     _start(app, lambda: app.store.resume(session))
 
 
-def _start(app: SteadfootApp, opened: Callable[[], Opened]) -> None:
+def _start(app: JobApp, opened: Callable[[], Opened]) -> None:
     app.say("Opening ...")
     app.opening = True
 
@@ -71,12 +71,12 @@ def _start(app: SteadfootApp, opened: Callable[[], Opened]) -> None:
     app.run_worker(work, thread=True, exclusive=True, group="opening")
 
 
-def _opened(app: SteadfootApp, opened: Opened) -> None:
+def _opened(app: JobApp, opened: Opened) -> None:
     app.opening = False
     app.host.take(opened)
 
 
-def _told(app: SteadfootApp, problem: SteadfootError) -> None:
+def _told(app: JobApp, problem: SteadfootError) -> None:
     app.opening = False
     app.say("")
     says = problem.problems if isinstance(problem, FlowError) and problem.problems else (str(problem),)

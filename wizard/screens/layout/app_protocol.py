@@ -9,6 +9,7 @@ from textual.screen import Screen
 from textual.widget import Widget
 
 from wizard.engine.session import Clock
+from wizard.measure.quantities.units import UnitSystem
 from wizard.screens.layout.controller import Act, JobController
 from wizard.screens.layout.key_guard import Guard
 from wizard.screens.layout.navigation import MapPlace
@@ -21,7 +22,7 @@ class Host(Protocol):
     store: Store
     guard: Guard
     clock: Clock
-    system: str
+    system: UnitSystem
     """Which units are shown: metric or us."""
 
     @property

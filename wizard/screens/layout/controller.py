@@ -5,16 +5,18 @@ widgets.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
+from enum import StrEnum, unique
 from pathlib import Path
 
 from wizard.domain.vocabulary import RefusalReason
+from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as cmd
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.machine_view import widening_now
 from wizard.errors import JournalLost, Refused, SteadfootError
-from wizard.flow.model import Flow
+from wizard.flow.model import Flow, MeasureStep
 from wizard.screens.layout.drafts import Drafts
 from wizard.screens.layout.navigation import MapPlace, Scene, scene
 from wizard.screens.text import labels
@@ -34,14 +36,22 @@ class Refusal:
     says: str
 
 
+@unique
+class Missing(StrEnum):
+    """What a command lacked: a reason, or that somebody is sure of a number out of its range."""
+
+    REASON = "reason"
+    SURE = "sure"
+
+
 @dataclass(frozen=True, slots=True)
 class AskFirst:
-    """Something is missing: ``kind`` is reason or sure. ``then`` makes commands of what was answered.
+    """Something is missing. ``then`` makes commands of what was answered.
 
     ``title`` names what the reason is asked for, ``offers`` are reasons to pick from.
     """
 
-    kind: str
+    kind: Missing
     says: str
     then: Callable[[str], tuple[cmd.Command, ...]]
     title: str = "Why?"
@@ -68,6 +78,8 @@ class AttachRecording:
 Result = Done | Refusal | AskFirst
 Act = cmd.Command | Attach | AttachRecording
 """What a screen or a panel may ask to be carried out."""
+
+STOPPED_AT_ONCE = "What was read stops work: the rest was not read."
 
 _BACK_TO_MAP = (
     cmd.Confirm,
@@ -142,7 +154,20 @@ class JobController:
         except SteadfootError as problem:
             return Refusal(str(problem))
         self._settled(act)
-        return Done()
+        judge = self._stopping(act)
+        return self._one(judge) if judge else Done()
+
+    def _stopping(self, act: cmd.Command) -> cmd.Judge | None:
+        """What judges a reading that stops work, at once; None after anything else."""
+        run = self.state.run
+        if not isinstance(act, cmd.TakeReading | cmd.TakeRecording) or run is None or run.id != act.run:
+            return None
+        step = self.flow.inspections[run.inspection].step(run.at)
+        taken = self.state.readings(run.id, run.at)
+        if not isinstance(step, MeasureStep) or not judging.stops_work(self.view, step, taken):
+            return None
+        whole = not judging.missing(step.reading, self.state.facts, taken)
+        return cmd.Judge(run.id, step.id, "" if whole else STOPPED_AT_ONCE)
 
     def _settled(self, act: cmd.Command) -> None:
         if isinstance(act, _BACK_TO_MAP):
@@ -162,14 +187,16 @@ class JobController:
         says, reason = str(refusal), refusal.reason
         if isinstance(act, Attach | AttachRecording):
             return Refusal(says)
-        known = {spec.name for spec in fields(act)}
-        if reason in (RefusalReason.REASON, RefusalReason.CONFIRM) and "reason" in known:
-            title, offers = asked_for(self.flow, act)
-            return AskFirst("reason", says, lambda text: (replace(act, reason=text),), title, offers)  # type: ignore[call-arg]
-        if reason is RefusalReason.RANGE and "sure" in known:
-            return AskFirst("sure", says, lambda _text: (replace(act, sure=True),))  # type: ignore[call-arg]
+        if isinstance(act, cmd.Reasoned) and reason in (RefusalReason.REASON, RefusalReason.CONFIRM):
+            reasoned, (title, offers) = act, asked_for(self.flow, act)
+            return AskFirst(
+                Missing.REASON, says, lambda text: (replace(reasoned, reason=text),), title, offers
+            )
+        if isinstance(act, cmd.Ranged) and reason is RefusalReason.RANGE:
+            ranged = act
+            return AskFirst(Missing.SURE, says, lambda _text: (replace(ranged, sure=True),))
         if isinstance(act, cmd.OnStep) and reason in (RefusalReason.NEEDS, RefusalReason.LATE):
-            self.drafts.keep(act.run, act.step, getattr(act, "typed", "") or getattr(act, "reason", ""))
+            self.drafts.keep(act.run, act.step, cmd.typed_text(act))
         return Refusal(says)
 
     def touch(self, typed: str = "") -> bool:

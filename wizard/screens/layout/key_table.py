@@ -11,6 +11,9 @@ from dataclasses import dataclass
 
 from textual.binding import Binding, BindingType
 
+UNDO, MAP = "undo", "map"
+"""The ids of two keys that screens ask for by their names."""
+
 
 @dataclass(frozen=True, slots=True)
 class Key:
@@ -37,10 +40,10 @@ KEYS = {
         Key("picture", "tab", "picture", "Tab", "Tab", "drawing", "Show the drawing, or the step again."),
         Key("see-whole", "", "", "Tab", "Tab", "whole", "Show where it is on the whole machine."),
         Key("see-closeup", "", "", "Tab", "Tab", "close-up", "Show the part in hand from close by."),
-        Key("undo", "u,f3", "job('undo')", "u", "F3", "undo", "Take the last answer or reading back."),
+        Key(UNDO, "u,f3", "job('undo')", "u", "F3", "undo", "Take the last answer or reading back."),
         Key("unable", "x,f4", "unable", "x", "F4", "can't", "It can't be done, or it is not fitted: say why."),
         Key("help", "question_mark,f1", "help", "?", "F1", "help", "What this screen is for, and its keys."),
-        Key("map", "m,f2", "job('map')", "m", "F2", "map", "Leave for the job map. Its place is kept."),
+        Key(MAP, "m,f2", "job('map')", "m", "F2", "map", "Leave for the job map. Its place is kept."),
         Key("note", "n,f5", "job('note')", "n", "F5", "note", "Write a note at this step."),
         Key("photo", "p,f6", "job('photo')", "p", "F6", "photo", "Keep a photo at this step."),
         Key("correct", "c,f7", "job('correct')", "c", "F7", "fix", "Correct an earlier answer, with a reason."),

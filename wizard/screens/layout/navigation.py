@@ -7,26 +7,27 @@ from dataclasses import dataclass
 from wizard.domain.vocabulary import JobState, StepKind
 from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
+from wizard.screens.layout.scene_kind import SceneKind
 
-BY_KIND = {StepKind.MEASURE: "reading", StepKind.COMPUTE: "computed"}
+BY_KIND = {StepKind.MEASURE: SceneKind.READING, StepKind.COMPUTE: SceneKind.COMPUTED}
 
 
 @dataclass(frozen=True, slots=True)
 class MapPlace:
-    """Where the technician went by a key while no inspection is open: map, decision, mending, handover, fact.
+    """Where the technician went by a key while no inspection is open: map, decision, repair, handover, fact.
 
     ``target`` is the fault to repair, or the fact asked again. It is no part of the job and is never written down.
     """
 
-    kind: str = "map"
+    kind: SceneKind = SceneKind.MAP
     target: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """What to show. ``kind`` names a screen of ``screen_registry.SCREENS``; ``target`` a fact or a fault."""
+    """What to show. ``target`` is a fact or a fault."""
 
-    kind: str
+    kind: SceneKind
     target: str = ""
 
 
@@ -34,15 +35,15 @@ def scene(view: JobView, place: MapPlace = MapPlace()) -> Scene:
     """The scene of a job: its end, what machine it is, the step on screen, else the place chosen by a key."""
     flow, state = view.flow, view.state
     if state.job in (JobState.STOPPED, JobState.CLOSED):
-        return Scene(state.job.value)
-    if place.kind == "fact" and flow.fact(place.target) is not None:
-        return Scene("fact", place.target)
+        return Scene(SceneKind(state.job))
+    if place.kind is SceneKind.FACT and flow.fact(place.target) is not None:
+        return Scene(SceneKind.FACT, place.target)
     if state.run is None and not queries.latched(view):
         if facts := queries.open_facts(view):
-            return Scene("fact", facts[0])
+            return Scene(SceneKind.FACT, facts[0])
         if not state.complaint:
-            return Scene("complaint")
+            return Scene(SceneKind.COMPLAINT)
     if state.run is None:
-        return Scene("mending", state.goal) if state.goal else Scene(place.kind, place.target)
+        return Scene(SceneKind.REPAIR, state.goal) if state.goal else Scene(place.kind, place.target)
     step = flow.inspections[state.run.inspection].step(state.run.at)
-    return Scene(BY_KIND.get(step.kind, "question") if step else "map")
+    return Scene(BY_KIND.get(step.kind, SceneKind.QUESTION) if step else SceneKind.MAP)

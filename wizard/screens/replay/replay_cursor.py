@@ -5,25 +5,25 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wizard.review.flags.flag import Flag
-from wizard.review.replay import Replay, ReplayFrame
+from wizard.review.replay import Jump, Replay, ReplayFrame
 
 
 @dataclass(frozen=True, slots=True)
 class Stride:
-    """What Left and Right go by: its id in the replay, and its word."""
+    """What Left and Right go by, in the replay and in words; None: by its flags."""
 
-    id: str
+    jump: Jump | None
     says: str
 
 
 STRIDES = (
-    Stride("event", "event"),
-    Stride("answer", "answer"),
-    Stride("inspection", "inspection"),
-    Stride("safety", "safety change"),
-    Stride("correction", "value put right"),
-    Stride("visit", "visit"),
-    Stride("flag", "flag"),
+    Stride(Jump.EVENT, "event"),
+    Stride(Jump.ANSWER, "answer"),
+    Stride(Jump.INSPECTION, "inspection"),
+    Stride(Jump.SAFETY, "safety change"),
+    Stride(Jump.CORRECTION, "value put right"),
+    Stride(Jump.VISIT, "visit"),
+    Stride(None, "flag"),
 )
 """On the digits from 1."""
 
@@ -48,7 +48,7 @@ class ReplayCursor:
     def move(self, forward: bool) -> bool:
         """Go on, or back, by the stride. False where there is none further."""
         there = self._next(forward)
-        if there == self.place and not forward and self.stride.id == "event":
+        if there == self.place and not forward and self.stride.jump is Jump.EVENT:
             there = 0
         moved = there != self.place
         self.place = there
@@ -63,8 +63,8 @@ class ReplayCursor:
 
     def _next(self, forward: bool) -> int:
         """The place that Left or Right goes to; the same one where there is none."""
-        if self.stride.id != "flag":
-            return self.replay.jump(self.place, self.stride.id, forward)
+        if self.stride.jump is not None:
+            return self.replay.jump(self.place, self.stride.jump, forward)
         places = sorted({self.replay.place_of(f.seq) for f in self.flags or ()})
         ahead, behind = [p for p in places if p > self.place], [p for p in places if p < self.place]
         return (ahead[0] if ahead else self.place) if forward else (behind[-1] if behind else self.place)

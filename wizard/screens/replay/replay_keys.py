@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from enum import StrEnum, unique
 
 from textual.timer import Timer
 
@@ -12,26 +11,9 @@ from wizard.screens.layout import key_table
 from wizard.screens.replay import replay_lists
 from wizard.screens.replay.playback import Playback
 from wizard.screens.replay.replay_cursor import STRIDES, ReplayCursor
+from wizard.screens.replay.replay_key import ReplayKey
 from wizard.screens.replay.review_prompts import Question, ReviewPrompts
 from wizard.screens.replay.reviewed_session import ReviewedSession
-
-
-@unique
-class ReplayKey(StrEnum):
-    """What a key is for, by its name in the key table. The last four open the list of that name."""
-
-    MOVE = "move"
-    STRIDE = "stride"
-    END = "end"
-    PLAY = "play"
-    SPEED = "speed"
-    EVENT = "event"
-    REMARK = "remark"
-    SIGN = "sign"
-    LINE = "line"
-    STAYS = "stays"
-    FLAGS = "flags"
-    REMARKS = "remarks"
 
 
 class ReplayKeys:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from textual.content import Content
 
 from wizard.documents.text import formatting, outcome_text
+from wizard.domain.vocabulary import Phase
 from wizard.engine.measuring import judging
 from wizard.engine.messages import events as ev
 from wizard.engine.state.job_view import JobView
@@ -15,7 +16,7 @@ from wizard.review import event_text
 from wizard.review.flags.flag import Flag, clock
 from wizard.review.guarded import attempt
 from wizard.review.replay import Replay, ReplayFrame
-from wizard.review.screen_snapshot import ScreenSnapshot
+from wizard.review.screen_snapshot import ScreenSnapshot, SnapshotKind
 from wizard.screens.replay.replay_cursor import STRIDES
 from wizard.screens.replay.time_strip import Strip
 from wizard.screens.text.caution_text import caution_lines
@@ -71,8 +72,8 @@ def _chosen(frame: ReplayFrame) -> frozenset[str]:
     """The ids that the event chose among those on the screen."""
     event, shown = frame.record.event, frame.shown
     if isinstance(event, ev.Answered) and frame.where == shown.where and not event.instead_of:
-        return frozenset(event.answer.split("+"))
-    if isinstance(event, ev.FactTaken) and shown.kind == "fact":
+        return frozenset(event.chosen)
+    if isinstance(event, ev.FactTaken) and shown.kind is SnapshotKind.FACT:
         return frozenset((event.value,))
     return frozenset()
 
@@ -120,7 +121,7 @@ def _read(frame: ReplayFrame, width: int) -> list[Content]:
 
 def _map(frame: ReplayFrame, width: int) -> list[Content]:
     """The job map where that was on the screen: every row as it stood."""
-    if frame.shown.kind != "map" or frame.shown.inspection:
+    if frame.shown.kind is not SnapshotKind.MAP or frame.shown.inspection:
         return []
     found, trouble = attempt(lambda: rows(frame.before), _NO_ROWS)
     lines = [
@@ -177,7 +178,7 @@ def overview_lines(
     lines = [
         Content(f"Session {name}").stylize("bold"),
         Content(f"Flow {flow.id} {flow.version}, as it was on that day"),
-        Content(f"{len(replay)} events; {outcome_text.OUTCOMES[end.outcome or '']}"),
+        Content(f"{len(replay)} events; {outcome_text.OUTCOMES[end.outcome]}"),
         Content("Looking for what may be worth a second look ..." if flags is None else _count(flags)),
         Content(f"{len(replay.changes)} put right or taken back; notes of reviewers: {len(review.notes)}"),
     ]
@@ -232,4 +233,4 @@ def strip_of(replay: Replay, review: Review, flags: Sequence[Flag], place: int) 
 def place_words(shown: ScreenSnapshot) -> str:
     """'step 2 of 4', with the phase where it is after the repair."""
     step = f"step {shown.number} of {shown.count}" if shown.number else ""
-    return ", ".join(x for x in (step, "after the repair" if shown.phase == "after" else "") if x)
+    return ", ".join(x for x in (step, "after the repair" if shown.phase is Phase.AFTER else "") if x)

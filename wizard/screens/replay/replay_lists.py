@@ -12,10 +12,12 @@ from textual.content import Content
 from textual.widgets import Static
 
 from wizard.documents.text import formatting
+from wizard.domain.vocabulary import Phase, RunStatus
 from wizard.review.flags.flag import Flag, clock
 from wizard.review.replay import Replay
 from wizard.review.timeline import stays, timeline
 from wizard.screens.layout.panel import Panel
+from wizard.screens.replay.replay_key import ReplayKey
 from wizard.screens.replay.reviewed_session import ReviewedSession
 from wizard.screens.text.labels import hour
 from wizard.screens.widgets.entry.picklist import PickList
@@ -106,19 +108,19 @@ def stay_entries(replay: Replay) -> list[ListEntry]:
     """Every inspection that was begun, with the time spent in it beside the usual one."""
     found = []
     for stay in stays(replay):
-        after = ", after the repair" if stay.phase == "after" else ""
+        after = ", after the repair" if stay.phase is Phase.AFTER else ""
         spent = f"{clock(stay.seconds):>12} of {clock(stay.usual):<12}"
         row = f"{stay.first:>4} {hour(stay.at)} {spent} {stay.title}{after}"
-        says = f"{stay.title}{after}: events {stay.first} to {stay.last}. {_LEFT.get(stay.how, stay.how)}"
+        says = f"{stay.title}{after}: events {stay.first} to {stay.last}. {_LEFT[stay.how]}"
         found.append(ListEntry(row, replay.place_of(stay.first), says))
     return found
 
 
 _LEFT = {
-    "done": "Gone through.",
-    "left": "Left in the middle.",
-    "void": "It no longer counts.",
-    "open": "Still open.",
+    RunStatus.DONE: "Gone through.",
+    RunStatus.LEFT: "Left in the middle.",
+    RunStatus.VOID: "It no longer counts.",
+    RunStatus.OPEN: "Still open.",
 }
 
 
@@ -147,15 +149,15 @@ def remark_entries(replay: Replay, review: Review, chain: str) -> list[ListEntry
     return found
 
 
-def listing(name: str, session: ReviewedSession, flags: Sequence[Flag]) -> tuple[str, list[ListEntry]]:
-    """The title and the rows of the list with this name: line, stays, flags or remarks."""
+def listing(key: ReplayKey, session: ReviewedSession, flags: Sequence[Flag]) -> tuple[str, list[ListEntry]]:
+    """The title and the rows of the list that a key opens."""
     replay = session.replay
-    match name:
-        case "line":
+    match key:
+        case ReplayKey.LINE:
             return "Time line", line_entries(replay)
-        case "stays":
+        case ReplayKey.STAYS:
             return "Inspections: time spent, of the usual", stay_entries(replay)
-        case "flags":
+        case ReplayKey.FLAGS:
             return "Worth a second look; it proves nothing", flag_entries(replay, flags)
         case _:
             return "Notes and sign-offs", remark_entries(replay, session.review, session.chain)

@@ -20,7 +20,8 @@ from wizard.screens.layout import key_table
 from wizard.screens.replay.frame_side import FrameSide
 from wizard.screens.replay.frame_text import FrameText
 from wizard.screens.replay.replay_cursor import ReplayCursor
-from wizard.screens.replay.replay_keys import ReplayKey, ReplayKeys
+from wizard.screens.replay.replay_key import ReplayKey
+from wizard.screens.replay.replay_keys import ReplayKeys
 from wizard.screens.replay.replay_lines import frame_lines, headline_parts, overview_lines, strip_of
 from wizard.screens.replay.reviewed_session import ReviewedSession
 from wizard.screens.replay.time_strip import TimeStrip

@@ -66,7 +66,7 @@ def last_digit(view: JobView) -> str:
         if inspection is None or step is None or given.instead_of:
             continue
         if by_digit(step) and not step.many and deliberate(view.flow, inspection, step):
-            last = next((n.digit for n in turned(step, last) if n.answer.id == given.answer), last)
+            last = next((n.digit for n in turned(step, last) if (n.answer.id,) == given.chosen), last)
     return last
 
 

@@ -56,7 +56,9 @@ def widened(state: State) -> str:
     """Why something is asked again, as a sentence: the last widening, if nothing was answered since; else empty."""
     last = last_widening(state)
     answered = max((g.seq for g in state.given if not g.aside), default=0)
-    return WIDENED[WideningReason(last.why)] if last is not None and last.seq > answered else ""
+    if last is None or last.widening is None or last.seq <= answered:
+        return ""
+    return WIDENED[last.widening]
 
 
 def listed(parts: tuple[str, ...]) -> str:

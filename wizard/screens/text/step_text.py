@@ -10,6 +10,7 @@ from wizard.engine.state import last_known
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.waiting import wait_words
 from wizard.flow.model import Caution, Inspection, Step
+from wizard.measure.quantities.units import UnitSystem
 from wizard.screens.text.answer_numbering import GRAVE
 from wizard.screens.text.caution_text import caution_lines
 from wizard.screens.text.columns import packed, stack
@@ -49,7 +50,7 @@ def _cut(lines: list[Content], most: int, width: int) -> list[Content]:
 
 
 def step_lines(
-    view: JobView, width: int, system: str = "", wait: float = 0.0, known: int = KNOWN
+    view: JobView, width: int, system: UnitSystem | None = None, wait: float = 0.0, known: int = KNOWN
 ) -> tuple[Sequence[Content], Sequence[Content], Sequence[Content]]:
     """Warnings, what to do, what to expect; each a block of lines.
 

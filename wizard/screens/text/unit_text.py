@@ -8,6 +8,7 @@ import math
 import re
 
 from wizard.measure.quantities import units
+from wizard.measure.quantities.units import UnitSystem
 
 _NUMBER = r"\d+(?:\.\d+)?"
 _UNIT = r"lbf/in|N/mm|L/min|[A-Za-z°]+"
@@ -15,19 +16,19 @@ _MEASURE = re.compile(rf"(?<![\w.])({_NUMBER})(?:( to | or | and )({_NUMBER}))? 
 """One number or two, and a unit behind them."""
 
 
-def system_of(own: str, shown: str) -> str:
-    """The system that ``shown`` belongs to where ``own`` is the limit's unit; empty where they are one."""
+def system_of(own: str, shown: str) -> UnitSystem | None:
+    """The system that ``shown`` belongs to where ``own`` is the limit's unit; None where they are one."""
     if not own or not shown or shown == own:
-        return ""
-    return next((s for s in units.SYSTEMS if units.counterpart(own, s) == shown), "")
+        return None
+    return next((s for s in UnitSystem if units.counterpart(own, s) == shown), None)
 
 
-def beside(text: str, system: str) -> str:
+def beside(text: str, system: UnitSystem | None) -> str:
     """'40 to 80 N' as '40 to 80 N (9 to 18 lbf)': each measure with its value in ``system`` behind it."""
     return _MEASURE.sub(lambda found: found[0] + _other(found, system), text) if system else text
 
 
-def _other(found: re.Match[str], system: str) -> str:
+def _other(found: re.Match[str], system: UnitSystem) -> str:
     """The same in the other unit, in brackets; nothing where the word is no unit or serves in both systems."""
     first, joint, second, name = found.groups()
     try:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum, unique
 
 from wizard.domain.vocabulary import AnswerHow, RunStatus
+from wizard.engine.handlers.intake import set_aside_by
 from wizard.engine.messages import commands as cmd
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
 from wizard.engine.state.job_view import JobView
@@ -70,7 +71,7 @@ def _entry(flow: Flow, entry: AnswerRecord | ReadingRecord) -> CorrectableEntry 
     if entry.how is not AnswerHow.ANSWER or isinstance(step, JudgedStep | TellStep):
         return None
     return CorrectableEntry(
-        CorrectableKind.ANSWER, str(entry.seq), inspection.title, step.do, entry.says or entry.answer, again
+        CorrectableKind.ANSWER, str(entry.seq), inspection.title, step.do, entry.says or entry.text, again
     )
 
 
@@ -103,11 +104,33 @@ def present(view: JobView, entry: CorrectableEntry) -> str:
     if entry.kind is CorrectableKind.FACT:
         return view.state.facts[entry.key]
     given = next((g for g in view.state.given if str(g.seq) == entry.key), None)
-    return given.answer.partition("+")[0] if given else ""
+    return given.chosen[0] if given and given.chosen else ""
 
 
-def correction(entry: CorrectableEntry, value: str, reason: str = "") -> cmd.Command:
-    """Return the command that puts another value in the place of an entry's; the customer's words need no reason."""
+def aside_words(view: JobView, entry: CorrectableEntry, right: tuple[str, ...]) -> str:
+    """How many answers and readings no longer count once a fact is corrected, and of which inspections; empty for what
+    is no fact, or stays as it is.
+    """
+    if entry.kind is not CorrectableKind.FACT or (view.state.facts.get(entry.key),) == right:
+        return ""
+    (value,) = right
+    aside = set_aside_by(view, entry.key, value)
+    if not aside:
+        return "Every answer and reading still counts."
+    readings = sum(isinstance(x, ReadingRecord) for x in aside)
+    counts = ((len(aside) - readings, "answer"), (readings, "reading"))
+    said = " and ".join(f"{n} {word}{'' if n == 1 else 's'}" for n, word in counts if n)
+    titles = dict.fromkeys(view.flow.inspections[x.inspection].title for x in aside)
+    return f"Set aside by it, no longer counted: {said}, of {'; '.join(titles)}."
+
+
+def correction(entry: CorrectableEntry, right: tuple[str, ...], reason: str = "") -> cmd.Command:
+    """Return the command that puts what is right in the place of an entry's: the answers chosen, or one text of
+    anything else. The customer's words need no reason. ValueError for more texts than one where one stands.
+    """
+    if entry.kind is CorrectableKind.ANSWER:
+        return cmd.Correct(int(entry.key), right, reason)
+    (value,) = right
     match entry.kind:
         case CorrectableKind.COMPLAINT:
             return cmd.SetComplaint(value)
@@ -115,5 +138,3 @@ def correction(entry: CorrectableEntry, value: str, reason: str = "") -> cmd.Com
             return cmd.SetFact(entry.key, value, reason)
         case CorrectableKind.READING:
             return cmd.CorrectReading(int(entry.key), value, reason)
-        case CorrectableKind.ANSWER:
-            return cmd.Correct(int(entry.key), value, reason)

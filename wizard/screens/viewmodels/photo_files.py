@@ -20,11 +20,6 @@ class Photo:
     written: float
     size: int
 
-    @property
-    def size_words(self) -> str:
-        """'2.4 MB', '310 kB'."""
-        return f"{self.size / 1e6:.1f} MB" if self.size >= 1_000_000 else f"{max(1, self.size // 1000)} kB"
-
 
 def newest(folder: Path, most: int = 100) -> tuple[Photo, ...]:
     """The newest photos of a folder. UsageError in plain words if it can't be looked into."""

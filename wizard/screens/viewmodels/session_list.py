@@ -38,7 +38,7 @@ def summary(store: Store, name: str) -> Summary:
         return Summary(name, trouble=harmless(str(problem)))
     visit = state.visit
     over = state.job in (JobState.CLOSED, JobState.STOPPED) and state.outcome is not None
-    stands = labels.OUTCOMES[state.outcome if over and state.outcome else ""]
+    stands = labels.OUTCOMES[state.outcome if over else None]
     if state.job is JobState.STOPPED:
         stands = "stopped, not closed"
     return Summary(

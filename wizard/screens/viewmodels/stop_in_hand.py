@@ -6,10 +6,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from wizard.engine.state import queries, stopped
+from wizard.engine.state.condition_words import NOT_KNOWN
 from wizard.engine.state.job_state import Stoppage
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.last_known import in_the_way, last_known, words
-from wizard.engine.state.machine_view import NOT_KNOWN, Standing, standings
+from wizard.engine.state.machine_view import Standing, standings
 from wizard.screens.viewmodels.job_map.make_safe_lines import StopLine, stop_lines
 
 

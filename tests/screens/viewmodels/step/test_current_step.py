@@ -36,7 +36,7 @@ def test_a_number_has_a_unit_in_both_systems(job):
     """A pull is read in newtons; on a screen in US units in pounds-force, and that is said."""
     current = current_step(job.view)
     assert current.convertible
-    assert (current.unit("metric"), current.other_system("metric")) == ("N", "")
+    assert (current.unit("metric"), current.other_system("metric")) == ("N", None)
     assert current.unit("us") == "lbf" and current.other_system("us") == "us"
 
 

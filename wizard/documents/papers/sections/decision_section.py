@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wizard.documents.content.fault_known_by import evidence_of, presumed
+from wizard.documents.content.part_counts import part_words
 from wizard.documents.content.search_coverage import search_coverage
 from wizard.documents.document_tree import (
     Block,
@@ -18,8 +19,9 @@ from wizard.documents.document_tree import (
     stated,
     strong,
 )
-from wizard.documents.papers.sections.repairs_section import part_words, remedy_words
+from wizard.documents.papers.sections.repairs_section import remedy_words
 from wizard.documents.text.formatting import sentence
+from wizard.documents.text.outcome_text import repair_word
 from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.state.job_state import Repair
 from wizard.engine.state.job_view import JobView
@@ -63,10 +65,10 @@ def _how(view: JobView, fault: str) -> str:
 
 
 def _repair(view: JobView, fault: Fault | None, r: Repair) -> ListItem:
-    parts = part_words(fault, r)
+    parts = part_words(r.parts, fault)
     said = phrase(
-        f"Visit {r.visit}, {remedy_words(view, fault, r)}: ",
-        strong(r.outcome),
+        f"Visit {r.visit}, {remedy_words(view, fault, r, alone=False)}: ",
+        strong(repair_word(view.flow, r.fault, r.outcome, r.alternative)),
         f"; parts: {parts}" if parts else "",
     )
     risk = fault.remedy.risk if fault and r.outcome is RepairOutcome.DECLINED else ""

@@ -7,14 +7,15 @@ from wizard.documents.text.formatting import sentence
 from wizard.documents.text.outcome_text import HOWS
 from wizard.domain.vocabulary import SkipHow
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import Flow
 
 
 def left_out(view: JobView) -> Section | None:
     """Each inspection, or measuring again, that was left out; None where all was done."""
-    skipped = ((title(view.flow, where), how, reason) for where, (how, reason) in view.state.skipped.items())
+    skipped = (
+        (view.flow.title_of(where), how, reason) for where, (how, reason) in view.state.skipped.items()
+    )
     again = (
-        (f"{title(view.flow, target.inspection)}, measuring again", SkipHow.SKIPPED, reason)
+        (f"{view.flow.title_of(target.inspection)}, measuring again", SkipHow.SKIPPED, reason)
         for target, reason in view.state.unmeasured.items()
     )
     pairs = tuple(
@@ -22,9 +23,3 @@ def left_out(view: JobView) -> Section | None:
         for what, how, reason in (*skipped, *again)
     )
     return Section("Left out", (KeyValues(pairs),)) if pairs else None
-
-
-def title(flow: Flow, inspection: str) -> str:
-    """An inspection's title, or its id where this flow has none of that id."""
-    known = flow.inspections.get(inspection)
-    return known.title if known else inspection

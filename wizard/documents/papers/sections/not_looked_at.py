@@ -38,14 +38,6 @@ _STANDS: Mapping[InspectionResult, str] = {
 """How an inspection stands that was not gone through, where somebody said or did something about it."""
 
 
-def not_looked_at(view: JobView) -> tuple[Inspection, ...]:
-    """The inspections of the search for this machine that nobody began and nobody left out; none before a decision."""
-    if view.state.decided is None:
-        return ()
-    unseen = search_coverage(view).unseen
-    return tuple(i for i, result in unseen if result is InspectionResult.NOT_BEGUN)
-
-
 def reasons_section(view: JobView) -> Section | None:
     """For the technician and the reviewer: how much was looked at; each other one with how it stands, or why not."""
     blocks = (*_count(view), KeyValues(tuple(KeyValue(i.title, _said(why)) for i, why in _reasons(view))))
@@ -98,10 +90,12 @@ def _reason(view: JobView, inspection: Inspection, chances: Mapping[str, float])
     likeliest = max(faults, key=lambda fault: chances[fault], default="")
     if not likeliest:
         return "it tells of nothing but what was decided"
+    says = view.flow.faults[likeliest].says
     if chances[likeliest] >= LEAST:
-        says = view.flow.faults[likeliest].says
         return f"it could still show: {says}, {percent(chances[likeliest])} by what was answered"
-    return f"under 1 %, above all because {_because(view, likeliest)}"
+    return (
+        f"it could still show: {says}, but that is under 1 %, above all because {_because(view, likeliest)}"
+    )
 
 
 def _because(view: JobView, fault: str) -> str:

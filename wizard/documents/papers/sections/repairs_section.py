@@ -19,8 +19,8 @@ from wizard.documents.document_tree import (
 )
 from wizard.documents.papers.sections.stop_section import release_lines
 from wizard.documents.text.formatting import sentence
+from wizard.documents.text.outcome_text import repair_word
 from wizard.domain.vocabulary import RepairOutcome
-from wizard.engine.messages.repair_parts import set_size
 from wizard.engine.state.job_state import Repair, State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault
@@ -43,6 +43,10 @@ def done_section(view: JobView, zone: tzinfo = UTC) -> Section:
     )
     nothing = Paragraph((_recorded("Nothing was repaired."),))
     return Section("What was done", (BulletList(items) if items else nothing,))
+
+
+NOT_HELD = "It was measured afterwards, and did not hold."
+"""What is said of a repair that was decided to be made once more."""
 
 
 def declined_section(view: JobView) -> Section | None:
@@ -69,35 +73,24 @@ def repairs_ended(state: State, outcome: RepairOutcome) -> tuple[Repair, ...]:
     return tuple(r for r in state.repairs if r.outcome is outcome and r.fault in (state.decided or ()))
 
 
-def remedy_words(view: JobView, fault: Fault | None, repair: Repair) -> str:
+def remedy_words(view: JobView, fault: Fault | None, repair: Repair, alone: bool = True) -> str:
     """What repairs it; the fault's id where the flow no longer has it.
 
-    Of alternatives the one that was done. A remedy that fits parts claims a whole set: where fewer were fitted, or
-    none, the fault stands in its place.
+    Of alternatives the one that was done. What fits parts claims a whole set: where fewer were fitted, or none, the
+    fault stands in its place. Standing ``alone``, a remedy without parts says that it was done, or given.
     """
     if fault is None:
         return repair.fault
-    done = next((a.says for a in fault.remedy.alternatives if a.id == repair.alternative), "")
-    if done:
-        return done
-    if repair.outcome is not RepairOutcome.FITTED or not fault.remedy.parts:
-        return fault.remedy.says
+    remedy, way = fault.remedy, repair.alternative
+    says = next((a.says for a in remedy.alternatives if a.id == way), remedy.says)
+    fitted = repair.outcome is RepairOutcome.FITTED
+    short = part_counts.short_words(remedy, view.state.facts, repair.parts, way) if fitted else ""
+    if not short:
+        bare = fitted and not remedy.parts and not remedy.alternatives
+        return f"{says}: {repair_word(view.flow, fault.id, repair.outcome)}" if bare and alone else says
     if not repair.parts:
         return f"Repaired, with no part fitted: {fault.says}"
-    short = _short_words(view, fault, repair)
-    return f"Repaired with less than the whole set ({short}): {fault.says}" if short else fault.remedy.says
-
-
-def _short_words(view: JobView, fault: Fault, repair: Repair) -> str:
-    """'1 of 4 Suspension rod': the parts of which some were fitted, and fewer than make the set on this machine."""
-    fitted = {p.id: p.count for p in part_counts.named(repair.parts, fault)}
-    due = ((p, set_size(p, view.state.facts)) for p in fault.remedy.parts)
-    return ", ".join(f"{fitted[p.id]} of {n} {p.says}" for p, n in due if 0 < fitted.get(p.id, 0) < n)
-
-
-def part_words(fault: Fault | None, repair: Repair) -> str:
-    """The parts of a repair: '3 x Damper, 1 x Set of pins'; empty where none is named."""
-    return ", ".join(part.words for part in part_counts.named(repair.parts, fault))
+    return f"Repaired with less than the whole set ({short}): {fault.says}"
 
 
 def _repaired(view: JobView, outcome: RepairOutcome) -> tuple[ListItem, ...]:
@@ -108,9 +101,10 @@ def _repaired(view: JobView, outcome: RepairOutcome) -> tuple[ListItem, ...]:
 
 def _remedy(view: JobView, fault: Fault | None, repair: Repair) -> tuple[str, ...]:
     """The remedy, and its parts if any are named."""
-    parts = part_words(fault, repair)
+    parts = part_counts.part_words(repair.parts, fault)
     said = sentence(remedy_words(view, fault, repair))
-    return (said, f"Parts: {parts}.") if parts else (said,)
+    held = (NOT_HELD,) if repair.failed else ()
+    return (said, f"Parts: {parts}.", *held) if parts else (said, *held)
 
 
 def _made_safe(view: JobView) -> Iterator[ListItem]:

@@ -20,8 +20,7 @@ def set_aside(view: JobView, zone: tzinfo) -> Section | None:
 
 
 def _words(flow: Flow, entry: AnswerRecord | ReadingRecord) -> str:
-    inspection = flow.inspections.get(entry.inspection)
-    title = inspection.title if inspection else entry.inspection
+    title = flow.title_of(entry.inspection)
     if isinstance(entry, ReadingRecord):
         return f"{title}: {entry.place or entry.step} {entry.typed} {entry.unit}".rstrip()
-    return f"{title}: {entry.says or entry.answer}"
+    return f"{title}: {entry.says or entry.text}"

@@ -95,7 +95,7 @@ def _asked(view: JobView, runs: Runs, zone: tzinfo, wanted: Run | None = None) -
 
 def _run(view: JobView, run: Run, zone: tzinfo) -> Section:
     phase = "after the repair, " if queries.run_after_repair(view, run) else ""
-    began = f"Began {hour(run.began, zone)}; {RUNS.get(run.how, run.how)}."
+    began = f"Began {hour(run.began, zone)}; {RUNS[run.how]}."
     items = tuple(_items(view, run, zone))
     blocks: list[Block] = [Paragraph((phrase(began),))]
     blocks.extend([BulletList(items)] if items else [])
@@ -135,7 +135,7 @@ def _answer(flow: Flow, step: Step, given: AnswerRecord, zone: tzinfo) -> Senten
         how = HOWS.get(given.how, given.how)
         return stated(lead, strong(how), f": {sentence(given.reason)}", evidence=Evidence.NOT_LOOKED_AT)
     judged = isinstance(step, JudgedStep)
-    says = str(given.verdict or given.answer) if judged else given.says or given.answer
+    says = str(given.verdict or given.text) if judged else given.says or given.text
     verdict = f" [{given.verdict}]" if given.verdict and not judged else ""
     why = f" Reason: {sentence(given.reason)}" if given.reason else ""
     known = step_evidence(flow, step)

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from wizard.diagnosis.next_check.candidates import WORTH
 from wizard.domain.vocabulary import JobState, Lead, NextKind
+from wizard.engine.guidance import advice_order
 from wizard.engine.guidance.advice_candidates import advice
 from wizard.engine.guidance.advice_order import follow
 from wizard.engine.state import queries
-from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.queries import NextUp
 from wizard.flow.model import Flow
@@ -72,16 +72,15 @@ class CheckRow:
 def ahead(view: JobView) -> Ahead:
     """Compute the advice: on its own thread, for numpy comes with it. Nothing is advised once it is decided."""
     coming, lead = queries.next_up(view), view.flow.lead
-    if not searching(view.state, coming):
+    if not searching(view, coming):
         return Ahead(view.state.seq, None, coming, coming, lead)
     counsel = advice(view)
     return Ahead(view.state.seq, counsel, follow(view, counsel), coming, lead)
 
 
-def searching(state: State, order: NextUp) -> bool:
-    """True while there may be something to advise: at work, nothing decided, a check or the decision next in order."""
-    at_work = state.job is JobState.WORKING and state.decided is None
-    return at_work and order.kind in (NextKind.INSPECT, NextKind.DECIDE)
+def searching(view: JobView, order: NextUp) -> bool:
+    """True while there may be something to advise: at work, and a check of the search or the decision next in order."""
+    return view.state.job is JobState.WORKING and advice_order.searching(view, order)
 
 
 def advised_line(found: Ahead) -> str:

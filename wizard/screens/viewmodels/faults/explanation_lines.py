@@ -33,13 +33,23 @@ def findings(told: FaultExplanation, width: int) -> list[list[str]]:
 
 
 def warnings(told: FaultExplanation, width: int) -> list[list[str]]:
-    """What it rests on alone, and the findings whose answer was close to a limit; each as its lines."""
-    says = {s.finding: s.says for s in (*told.speaks_for, *told.against)}
+    """What it rests on alone, and the findings that are not certain: readings close to a limit, and looks; each as its
+    lines.
+    """
+    spoken = {s.finding: s for s in (*told.speaks_for, *told.against)}
+    says = {finding: s.says for finding, s in spoken.items()}
     said = (
         [("! ", f"It rests on one weak finding: {says.get(told.single, told.single)}")] if told.single else []
     )
-    said += [("? ", f"Close to its limit: {says.get(f, f)}") for f in told.doubtful]
+    said += [("? ", f"{_doubt(told, f, spoken.get(f))}: {says.get(f, f)}") for f in told.doubtful]
     return [hanging(sign, text, width) for sign, text in said]
+
+
+def _doubt(told: FaultExplanation, finding: str, spoken: EvidenceItem | None) -> str:
+    """What makes a finding uncertain: a reading lies close to its limit, a look was not sure."""
+    if finding not in told.looked:
+        return "Close to its limit"
+    return "Probably not seen" if spoken is not None and spoken.evidence < 0.5 else "Probably seen"
 
 
 def changes(told: FaultExplanation, width: int, most: int) -> list[str]:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
+from wizard.documents.content.search_coverage import SearchCoverage, search_coverage
 from wizard.engine.guidance.session_ranking import RankedFault, Residual
+from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 from wizard.screens.viewmodels.faults.fault_rows import FaultRow, fault_rows, second_lines, toggled
@@ -13,13 +15,20 @@ from wizard.screens.viewmodels.faults.fault_rows import FaultRow, fault_rows, se
 
 @dataclass(frozen=True, slots=True)
 class FaultChoice:
-    """The rows in the order of the ranking (``ranked``), those ticked, and those that were decided before."""
+    """The rows in the order of the ranking (``ranked``), those ticked, and those that were decided before.
+
+    After a repair it is what is left that is decided: what was ``repaired`` is none of them, unless it is ticked again.
+    ``proof_failed``: that is asked since a proof failed. ``seen``: how much of the search was looked at.
+    """
 
     flow: Flow
     ticked: frozenset[str]
     before: frozenset[str]
     ranked: tuple[RankedFault, ...] = ()
     rows: tuple[FaultRow, ...] = ()
+    repaired: bool = False
+    proof_failed: bool = False
+    seen: SearchCoverage = field(default_factory=lambda: SearchCoverage((), ()))
 
     @property
     def faults(self) -> tuple[str, ...]:
@@ -30,6 +39,12 @@ class FaultChoice:
     def unchanged(self) -> bool:
         """True where what is ticked was decided before."""
         return self.ticked == self.before
+
+    @property
+    def early(self) -> bool:
+        """True where nothing is ticked, or what excludes all others, and not all of the search was looked at."""
+        none = all(self.flow.faults[fault].alone for fault in self.ticked)
+        return none and not self.seen.whole
 
     @property
     def digits(self) -> str:
@@ -60,8 +75,10 @@ class FaultChoice:
 
 def begin_choice(view: JobView, ticks: frozenset[str] | None) -> FaultChoice:
     """Return the decision before anything is ranked; ``ticks`` are None until a tick changes what was decided."""
-    before = frozenset(view.state.decided or ())
-    return FaultChoice(view.flow, before if ticks is None else ticks, before)
+    repaired = {r.fault for r in view.state.repairs if r.holds}
+    before, failed = frozenset(view.state.decided or ()) - repaired, queries.failed_proof(view) is not None
+    ticked, seen = before if ticks is None else ticks, search_coverage(view)
+    return FaultChoice(view.flow, ticked, before, repaired=bool(repaired), proof_failed=failed, seen=seen)
 
 
 def ranked_choice(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from wizard.domain.probability import percent
+from wizard.domain.probability import LEAST, percent
 from wizard.engine.guidance.session_ranking import FaultExplanation, RankedFault, Residual
 from wizard.flow.model import Flow
 from wizard.screens.text.wrapping import counted, hanging, wrapped
@@ -119,7 +119,10 @@ def second_words(likeliest: RankedFault, others: Sequence[RankedFault] = ()) -> 
     first = max(others, key=lambda r: r.probability, default=likeliest)
     if first.probability >= UNLIKELY:
         return f"Likeliest of those not ticked: {first.says}, {percent(first.probability)}."
-    return f"No other fault is likely: each is under {UNLIKELY:.0%}.".replace("%", " %")
+    most = max(first.probability, likeliest.probability)
+    if most < LEAST:
+        return "No other fault is likely: each is under 1 %."
+    return f"No other fault is likely: none is above {percent(most)}."
 
 
 def _others(ranked: Sequence[RankedFault], ticked: Collection[str]) -> list[RankedFault]:

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from wizard.domain.vocabulary import NextKind
 from wizard.engine.state.job_view import JobView
 from wizard.screens.text.wrapping import hanging
-from wizard.screens.viewmodels.job_map.map_rows import MARKS, MapRow, rows
+from wizard.screens.viewmodels.job_map.map_rows import MARKS, MapMark, MapRow, rows
 
-FOLDS: tuple[tuple[Collection[str], str, str], ...] = (
-    (("absent",), "-", "not for this machine"),
-    (("later", "optional", "unneeded"), " ", "to come"),
-    (("done", "pass", "fitted"), "✓", "done"),
-    (("skipped", "unable", "not-fitted", "declined"), "-", "left out"),
+FOLDS: tuple[tuple[Collection[MapMark], str, str], ...] = (
+    ((MapMark.ABSENT,), "-", "not for this machine"),
+    ((MapMark.LATER, MapMark.OPTIONAL, MapMark.UNNEEDED), " ", "to come"),
+    ((MapMark.DONE, MapMark.PASS, MapMark.FITTED, MapMark.GIVEN), "✓", "done"),
+    ((MapMark.SKIPPED, MapMark.UNABLE, MapMark.NOT_FITTED, MapMark.DECLINED), "-", "left out"),
 )
 """What is folded into a line with its number: these marks, the sign and the words of that line. The first always,
 the others one after the other where the rows have no room.
@@ -23,10 +23,10 @@ the others one after the other where the rows have no room.
 
 @dataclass(frozen=True, slots=True)
 class ColumnRow:
-    """A row: its sign, its mark (a key of MARKS), its lines, and whether it is in hand."""
+    """A row: its sign, its mark, its lines, and whether it is in hand."""
 
     sign: str
-    mark: str
+    mark: MapMark
     lines: tuple[str, ...]
     here: bool = False
 
@@ -76,4 +76,8 @@ def _around(shown: Sequence[ColumnRow], width: int, room: int) -> list[ColumnRow
             break
         kept.append(row)
     left = len(shown) - len(kept)
-    return [*kept, ColumnRow(" ", "later", tuple(hanging("", f"{left} more", width - 4)))] if left else kept
+    return (
+        [*kept, ColumnRow(" ", MapMark.LATER, tuple(hanging("", f"{left} more", width - 4)))]
+        if left
+        else kept
+    )

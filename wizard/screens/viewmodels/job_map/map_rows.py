@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from enum import StrEnum, unique
 
 from wizard.documents.text.formatting import sentence
+from wizard.documents.text.outcome_text import repair_word
 from wizard.domain.vocabulary import InspectionResult, NextKind
 from wizard.engine.guidance.advice_candidates import act_minutes, way_in
 from wizard.engine.handlers import visit_end
@@ -15,25 +17,52 @@ from wizard.safety import Barred
 from wizard.screens.text.clipping import cut
 from wizard.screens.text.wrapping import wrapped
 
-MARKS = {
-    "": ("o", "open"),
-    "open": ("…", "begun"),
-    "done": ("✓", "done"),
-    "pass": ("✓", "pass"),
-    "watch": ("!", "watch"),
-    "fail": ("✗", "fail"),
-    "skipped": ("-", "left out"),
-    "unable": ("-", "not done"),
-    "not-fitted": ("-", "not fitted"),
-    "absent": ("-", "not for this machine"),
-    "folded": ("-", ""),
-    "barred": ("!", "not now"),
-    "later": (" ", "to come"),
-    "optional": (" ", "not asked for"),
-    "unneeded": (" ", "not looked at"),
-    "fitted": ("✓", "fitted"),
-    "declined": ("-", "declined"),
-    "on-order": ("…", "on order"),
+
+@unique
+class MapMark(StrEnum):
+    """How a row of the job map stands: as its inspection or its repair does, or how it may be opened."""
+
+    UNBEGUN = ""
+    OPEN = "open"
+    DONE = "done"
+    PASS = "pass"
+    WATCH = "watch"
+    FAIL = "fail"
+    SKIPPED = "skipped"
+    UNABLE = "unable"
+    NOT_FITTED = "not-fitted"
+    ABSENT = "absent"
+    FOLDED = "folded"
+    BARRED = "barred"
+    LATER = "later"
+    OPTIONAL = "optional"
+    UNNEEDED = "unneeded"
+    FITTED = "fitted"
+    GIVEN = "given"
+    DECLINED = "declined"
+    ON_ORDER = "on-order"
+
+
+MARKS: Mapping[MapMark, tuple[str, str]] = {
+    MapMark.UNBEGUN: ("o", "open"),
+    MapMark.OPEN: ("…", "begun"),
+    MapMark.DONE: ("✓", "done"),
+    MapMark.PASS: ("✓", "pass"),
+    MapMark.WATCH: ("!", "watch"),
+    MapMark.FAIL: ("✗", "fail"),
+    MapMark.SKIPPED: ("-", "left out"),
+    MapMark.UNABLE: ("-", "not done"),
+    MapMark.NOT_FITTED: ("-", "not fitted"),
+    MapMark.ABSENT: ("-", "not for this machine"),
+    MapMark.FOLDED: ("-", ""),
+    MapMark.BARRED: ("!", "not now"),
+    MapMark.LATER: (" ", "to come"),
+    MapMark.OPTIONAL: (" ", "not asked for"),
+    MapMark.UNNEEDED: (" ", "not looked at"),
+    MapMark.FITTED: ("✓", "fitted"),
+    MapMark.GIVEN: ("✓", "given"),
+    MapMark.DECLINED: ("-", "declined"),
+    MapMark.ON_ORDER: ("…", "on order"),
 }
 """A sign and a word for how a row stands."""
 
@@ -49,7 +78,7 @@ NOT_ASKED = "What was repaired isn't proved by this. It may be done all the same
 class MapRow:
     """One row. ``target``: what it is about; ``step``: from which step on it is measured again.
 
-    ``mark`` is a key of MARKS; ``note`` a few words more; ``first`` the titles of what is asked before it from here,
+    ``note``: a few words more; ``first`` the titles of what is asked before it from here,
     ``steps`` how many steps those are and ``way`` their minutes; ``now``: what one is led to next, ``why`` in a
     sentence where the flow's order leads there; ``ready``: it
     may be opened.
@@ -58,7 +87,7 @@ class MapRow:
     kind: NextKind
     target: str
     title: str
-    mark: str
+    mark: MapMark
     note: str = ""
     minutes: float = 0.0
     first: tuple[str, ...] = ()
@@ -98,10 +127,10 @@ def rows(view: JobView, led: queries.NextUp | None = None, ways: bool = True) ->
     if coming.kind is NextKind.RELEASE:
         says = view.flow.conditions[coming.target].says
         why = " ".join(cause.release for cause in stopped.causes(view, coming.target)) or why
-        found.append(MapRow(coming.kind, coming.target, f"Clear the stop: {says}", ""))
+        found.append(MapRow(coming.kind, coming.target, f"Clear the stop: {says}", MapMark.UNBEGUN))
     if coming.kind is NextKind.RECHECK and queries.latched(view):
         title = view.flow.inspections[coming.target].title
-        found.append(MapRow(coming.kind, coming.target, f"Measure again: {title}", ""))
+        found.append(MapRow(coming.kind, coming.target, f"Measure again: {title}", MapMark.UNBEGUN))
     found.extend(_search(view))
     found.append(_decide(view))
     found.extend(_repairs(view))
@@ -120,8 +149,10 @@ def _search(view: JobView) -> Iterator[MapRow]:
     """The inspections of the search; what the decision came before may still be looked at."""
     for name in view.flow.find:
         row = _inspection(view, name, NextKind.INSPECT)
-        passed = view.state.decided is not None and row.mark == "" and name not in view.flow.prove
-        yield replace(row, mark="unneeded", note=PASSED) if passed else row
+        passed = (
+            view.state.decided is not None and row.mark is MapMark.UNBEGUN and name not in view.flow.prove
+        )
+        yield replace(row, mark=MapMark.UNNEEDED, note=PASSED) if passed else row
 
 
 def _inspection(view: JobView, inspection_id: str, kind: NextKind, later: bool = False) -> MapRow:
@@ -129,26 +160,28 @@ def _inspection(view: JobView, inspection_id: str, kind: NextKind, later: bool =
     inspection = flow.inspections[inspection_id]
     if not queries.applies(view, inspection):
         note = inspection.absent
-        return MapRow(kind, inspection.id, inspection.title, "absent", note, ready=False)
+        return MapRow(kind, inspection.id, inspection.title, MapMark.ABSENT, note, ready=False)
     standing = queries.result(view.state, inspection.id)
     again = inspection.after_only and kind is NextKind.INSPECT and queries.pending(view, inspection.id)
     if again and standing is not InspectionResult.OPEN:
         standing = InspectionResult.NOT_BEGUN
     skipped = view.state.skipped.get(inspection.id)
     note = skipped[1] if skipped else ""
-    mark = "later" if later and not standing else standing.value
-    if not mark and (why := queries.open_barred(view, inspection.id)):
-        mark, note = "barred", why
+    mark = MapMark.LATER if later and not standing else MapMark(standing)
+    if mark is MapMark.UNBEGUN and (why := queries.open_barred(view, inspection.id)):
+        mark, note = MapMark.BARRED, why
     return MapRow(kind, inspection.id, inspection.title, mark, note, inspection.minutes)
 
 
 INSPECTED = (NextKind.INSPECT, NextKind.RECHECK, NextKind.LEAVE, NextKind.HANDOVER)
 """The kinds of row that stand for an inspection."""
 
+_MAY_OPEN = (MapMark.UNBEGUN, MapMark.OPEN, MapMark.LATER, MapMark.UNNEEDED, MapMark.OPTIONAL)
+
 
 def _with_way(view: JobView, row: MapRow) -> MapRow:
     """The row with what is asked before it from here, where it may still be opened."""
-    if row.kind not in INSPECTED or row.mark not in ("", "open", "later", "unneeded", "optional"):
+    if row.kind not in INSPECTED or row.mark not in _MAY_OPEN:
         return row
     way = way_in(view, view.flow.inspections[row.target])
     if isinstance(way, Barred):
@@ -160,20 +193,23 @@ def _with_way(view: JobView, row: MapRow) -> MapRow:
 
 def _decide(view: JobView) -> MapRow:
     if view.state.decided is None:
-        return MapRow(NextKind.DECIDE, "", "Decide what it is", "")
+        return MapRow(NextKind.DECIDE, "", "Decide what it is", MapMark.UNBEGUN)
     faults = view.flow.faults
     said = "; ".join(faults[f].says for f in view.state.decided if f in faults) or "No fault"
-    return MapRow(NextKind.DECIDE, "", "Decide what it is", "done", said)
+    return MapRow(NextKind.DECIDE, "", "Decide what it is", MapMark.DONE, said)
 
 
 def _repairs(view: JobView) -> Iterator[MapRow]:
-    made = {r.fault: r for r in view.state.repairs}
+    made = {r.fault: r for r in view.state.repairs if not r.failed}
     for fault_id in view.state.decided or ():
         fault = view.flow.faults.get(fault_id)
         if fault is None:
             continue
         repair = made.get(fault_id)
-        mark = repair.outcome.value if repair and not queries.waiting(view.state, repair) else ""
+        settled = repair if repair and not queries.waiting(view.state, repair) else None
+        mark = MapMark.UNBEGUN
+        if settled:
+            mark = MapMark(repair_word(view.flow, fault_id, settled.outcome, settled.alternative))
         yield MapRow(NextKind.REPAIR, fault_id, fault.remedy.says, mark, fault.says, fault.remedy.minutes)
 
 
@@ -181,7 +217,15 @@ def _rechecks(view: JobView) -> Iterator[MapRow]:
     for where in queries.rechecks(view.state):
         inspection = view.flow.inspections[where.inspection]
         title = f"Measure again: {inspection.title}"
-        yield MapRow(NextKind.RECHECK, where.inspection, title, "", "", inspection.minutes, step=where.step)
+        yield MapRow(
+            NextKind.RECHECK,
+            where.inspection,
+            title,
+            MapMark.UNBEGUN,
+            "",
+            inspection.minutes,
+            step=where.step,
+        )
 
 
 def _ending(view: JobView) -> Iterator[MapRow]:
@@ -193,17 +237,17 @@ def _ending(view: JobView) -> Iterator[MapRow]:
         asked = queries.demanded(view)
         for inspection in (i for i in flow.prove if i not in flow.find):
             row = _inspection(view, inspection, NextKind.INSPECT, early)
-            free = not early and inspection not in asked and row.mark in ("", "later")
-            yield replace(row, mark="optional", note=NOT_ASKED) if free else row
+            free = not early and inspection not in asked and row.mark in (MapMark.UNBEGUN, MapMark.LATER)
+            yield replace(row, mark=MapMark.OPTIONAL, note=NOT_ASKED) if free else row
         yield _inspection(view, flow.handover, NextKind.HANDOVER, early)
     open_still = visit_end.unclosed(view)
-    mark = "later" if open_still else ""
+    mark = MapMark.LATER if open_still else MapMark.UNBEGUN
     yield MapRow(NextKind.CLOSE, "", "Hand over and close this visit", mark, open_still, ready=not open_still)
 
 
 def folded(found: tuple[MapRow, ...], opened: bool) -> tuple[MapRow, ...]:
     """The rows, those that are not for this machine folded into one behind the search; below it where ``opened``."""
-    absent = tuple(row for row in found if row.mark == "absent")
+    absent = tuple(row for row in found if row.mark is MapMark.ABSENT)
     if not absent:
         return found
     parts = "1 part" if len(absent) == 1 else f"{len(absent)} parts"
@@ -212,8 +256,8 @@ def folded(found: tuple[MapRow, ...], opened: bool) -> tuple[MapRow, ...]:
         if opened
         else "o, or Enter, shows which and why."
     )
-    row = MapRow(absent[0].kind, FOLD, f"{parts} not for this machine", "folded", says, ready=False)
-    kept = [r for r in found if r.mark != "absent"]
+    row = MapRow(absent[0].kind, FOLD, f"{parts} not for this machine", MapMark.FOLDED, says, ready=False)
+    kept = [r for r in found if r.mark is not MapMark.ABSENT]
     at = next((n for n, r in enumerate(kept) if r.kind is NextKind.DECIDE), len(kept))
     return (*kept[:at], row, *(absent if opened else ()), *kept[at:])
 
@@ -228,7 +272,7 @@ def detail(row: MapRow, width: int, whole: bool = False) -> list[str]:
     whole. ``whole``: all that is asked before it is named, not only what one line has room for.
     """
     said = (row.why or "Next.") if row.now else ""
-    if row.now and row.mark == "barred":
+    if row.now and row.mark is MapMark.BARRED:
         said = "Next, for all else was looked at; but it can't be done now: x leaves it out."
     note = sentence(row.note)
     words = " ".join(x for x in (said, note) if x)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import textwrap
 
 from wizard.engine.state import queries
+from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.machine_view import words_of
 
 
 def standing_lines(view: JobView, width: int, room: int) -> list[str]:

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wizard.documents.text.limit_text import good_range
+from wizard.domain.measure_vocabulary import MotionQuantity
 from wizard.engine.measuring import judging
 from wizard.engine.messages.decay_record import DecayFit
 from wizard.engine.state.job_view import JobView
@@ -19,6 +20,7 @@ from wizard.foreign.file_reader import typed_path
 from wizard.foreign.harmless import harmless
 from wizard.measure.quantities import units
 from wizard.measure.uncertainty import conformity
+from wizard.measure.vibration.recording_units import CLOCK_TIME
 from wizard.screens.text.charset import plain
 from wizard.screens.text.verdict_signs import verdict_word
 from wizard.screens.text.wrapping import wrapped
@@ -40,11 +42,6 @@ class RecordingFacts:
     path: Path
     written: float
     size: int
-
-    @property
-    def size_words(self) -> str:
-        """'2.4 MB', '310 kB'."""
-        return f"{self.size / 1e6:.1f} MB" if self.size >= 1_000_000 else f"{max(1, self.size // 1000)} kB"
 
 
 def newest(folders: Iterable[Path], named: bool = False) -> tuple[RecordingFacts, ...]:
@@ -99,7 +96,7 @@ def completed(typed: str) -> tuple[str, int]:
 def sampling(recording: Recording) -> str:
     """'1000 readings in 10.0 s, 100 a second, time in s, parted by commas.'"""
     mark = ", decimal comma" if recording.comma else ""
-    unit = "the time of day" if recording.time_unit == "clock" else f"time in {recording.time_unit}"
+    unit = "the time of day" if recording.time_unit == CLOCK_TIME else f"time in {recording.time_unit}"
     return (
         f"{len(recording.stamps)} readings in {recording.seconds:.1f} s, {recording.rate:.0f} a second, {unit}, "
         f"parted by {recording.separator}{mark}."
@@ -154,7 +151,7 @@ def _after(names: tuple[str, ...], name: str) -> str:
 def column_line(column: Column) -> str:
     """'z   acceleration  m/s2  from the header  swings 4.9 m/s2 to each side'."""
     told = "from the header" if column.sure else "a guess"
-    unit = "m/s2" if column.quantity == "acceleration" else "mm"
+    unit = "m/s2" if column.quantity is MotionQuantity.ACCELERATION else "mm"
     swings = f"swings {units.from_si(column.swing, unit):.2g} {unit}"
     return f"{column.name[:18]:<18}  {column.quantity:<12}  {column.unit:<5}  {told:<15}  {swings}"
 
@@ -171,7 +168,8 @@ def drawn(found: DecayFit, verdict: str, width: int, rows: int, plain: bool) -> 
 def likeliest(recording: Recording) -> int:
     """The column that swings most: accelerations before displacements."""
     columns = recording.columns
-    return max(range(len(columns)), key=lambda i: (columns[i].quantity == "acceleration", columns[i].swing))
+    accelerated = [column.quantity is MotionQuantity.ACCELERATION for column in columns]
+    return max(range(len(columns)), key=lambda i: (accelerated[i], columns[i].swing))
 
 
 def means(view: JobView, step: Step, found: DecayFit) -> str:

@@ -9,6 +9,7 @@ from wizard.engine.measuring.judging import Judged, JudgedOutcome, Slot
 from wizard.engine.messages import commands as cmd
 from wizard.engine.state.job_state import ReadingRecord
 from wizard.flow.model import MeasureStep, Reading, Tool
+from wizard.measure.quantities.units import UnitSystem
 from wizard.screens.text.charset import sign
 from wizard.screens.viewmodels.reading import reading_questions
 from wizard.screens.viewmodels.step.current_step import CurrentStep
@@ -96,6 +97,12 @@ class StepReadings:
         turn = "one more" if self.slot.repeat >= self.reading.repeats else turn
         return f" {sign('·')} ".join(x for x in (self._name or self.tool.says, turn) if x)
 
+    @property
+    def sign_words(self) -> str:
+        """'+ right high, - left high'; empty where no sign is asked for."""
+        signs = self.reading.signs(self.slot.item, self.slot.way) if self.slot else None
+        return f"+ {signs.plus}, - {signs.minus}" if signs else ""
+
     def has(self, slot: Slot | None) -> bool:
         """True where the number of a slot is there."""
         return slot in {Slot(t.item, t.way, t.repeat) for t in self.taken}
@@ -118,7 +125,9 @@ class StepReadings:
         return cmd.Judge(self.current.run.id, self.step.id)
 
 
-def step_readings(current: CurrentStep, system: str, again: FurtherReading | None = None) -> StepReadings:
+def step_readings(
+    current: CurrentStep, system: UnitSystem, again: FurtherReading | None = None
+) -> StepReadings:
     """Return the readings of the step on screen, in a system of units; ``again`` is one more that was asked for.
 
     AssertionError where the step is none that is measured.

@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 
 from wizard.flow.model import aid_of
+from wizard.measure.quantities.units import UnitSystem
 from wizard.screens.text.charset import plain
 from wizard.screens.viewmodels.step.current_step import CurrentStep
 
@@ -22,7 +23,7 @@ class ChartCache:
         self._lines: tuple[str, ...] = ()
         self._drawn_at: tuple[int, str, str] | None = None
 
-    def lines(self, current: CurrentStep, system: str) -> tuple[str, ...]:
+    def lines(self, current: CurrentStep, system: UnitSystem) -> tuple[str, ...]:
         """Return the chart of a step as it stands, in a system of units; empty where it has none."""
         if aid_of(current.step) is None:
             return ()

@@ -15,6 +15,7 @@ from wizard.engine.state.job_state import ReadingRecord, Run
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Inspection, Limit, Step, reading_of
 from wizard.measure.quantities import units
+from wizard.measure.quantities.units import UnitSystem
 from wizard.screens.text.answer_numbering import GRAVE, deliberate
 from wizard.screens.text.unit_text import system_of
 from wizard.screens.viewmodels.step.reading_time import reading_seconds
@@ -65,20 +66,20 @@ class CurrentStep:
         """The limit that judges it, or None."""
         return limit_of(self.view, self.step)
 
-    def unit(self, system: str) -> str:
+    def unit(self, system: UnitSystem) -> str:
         """The unit that it is shown in, in a system of units; empty where it has no number."""
         own = unit_of(self.view, self.step)
         return units.counterpart(own, system) if own else ""
 
-    def other_system(self, system: str) -> str:
-        """The system on screen where it isn't the step's own, else empty."""
+    def other_system(self, system: UnitSystem) -> UnitSystem | None:
+        """The system on screen where it isn't the step's own, else None."""
         return system_of(unit_of(self.view, self.step), self.unit(system))
 
     @property
     def convertible(self) -> bool:
         """True where its numbers can be shown in another system."""
         own = unit_of(self.view, self.step)
-        return bool(own) and len({units.counterpart(own, s) for s in units.SYSTEMS}) > 1
+        return bool(own) and len({units.counterpart(own, s) for s in UnitSystem}) > 1
 
     def earlier(self, name: str | None, judged: Sequence[Judged]) -> Judged | None:
         """What an item read before, where the step is measured again: that of this name, else the one that decides."""

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from textual import work
 from textual.content import Content
 from textual.message import Message
 from textual.widgets import Static
-from textual.worker import get_current_worker
 
 from wizard.domain.vocabulary import Lead
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 from wizard.screens.text.clipping import cut
 from wizard.screens.text.wrapping import wrapped
-from wizard.screens.viewmodels.faults.advice_rows import Ahead, advised_line, ahead, order_line
+from wizard.screens.viewmodels.faults.advice_rows import Ahead, advised_line, order_line
 from wizard.screens.widgets.entry.answer_list import KEY
+from wizard.screens.widgets.faults.ahead_worker import compute_ahead
 
 LINES = 3
 """Lines that it takes at most."""
@@ -46,13 +45,7 @@ class AdviceLine(Static):
             self._draw()
             return
         self._seq, self.ahead, self._flow = view.state.seq, None, view.flow
-        self._weigh(view)
-
-    @work(thread=True, exclusive=True, group="advice")
-    def _weigh(self, view: JobView) -> None:
-        found = ahead(view)
-        if self.is_mounted and not get_current_worker().is_cancelled:
-            self.call_later(self._take, found)
+        compute_ahead(self, view, self._take)
 
     def _take(self, found: Ahead) -> None:
         """Show it, unless the job moved on meanwhile."""

@@ -9,7 +9,7 @@ from wizard.engine.state.job_view import JobView
 from wizard.screens.text.charset import plain, sign
 from wizard.screens.text.verdict_signs import STYLES
 from wizard.screens.viewmodels.job_map.column_rows import ColumnRow, column_rows, places
-from wizard.screens.viewmodels.job_map.map_rows import MapRow
+from wizard.screens.viewmodels.job_map.map_rows import MapMark, MapRow
 from wizard.screens.widgets.entry.answer_list import pointer
 
 
@@ -40,11 +40,12 @@ class MapColumn(Static):
 
 def row_lines(row: ColumnRow) -> list[Content]:
     """One row: a mark before the one in hand, the sign of how it stands, its title."""
-    style = "bold" if row.here else STYLES.get(row.mark, "") or ("" if row.mark in ("", "open") else "$faint")
-    mark = sign(row.sign) if row.sign in ("✓", "✗") else "." if row.sign == "…" and plain() else row.sign
+    bright = row.mark in (MapMark.UNBEGUN, MapMark.OPEN)
+    style = "bold" if row.here else STYLES.get(row.mark, "") or ("" if bright else "$faint")
+    shown = sign(row.sign) if row.sign in ("✓", "✗") else "." if row.sign == "…" and plain() else row.sign
     first, *rest = row.lines
     lead = Content.styled(pointer(row.here), "bold $primary")
     return [
-        lead.append(Content.styled(f"{mark} {first}", style)),
+        lead.append(Content.styled(f"{shown} {first}", style)),
         *(Content.styled(f"    {line}", style) for line in rest),
     ]

@@ -43,8 +43,8 @@ def _line(row: MapRow, room: int, word: int, width: int) -> Content:
     return line if row.ready else line.stylize("$faint")
 
 
-def _sign(mark: str) -> str:
-    return sign(mark) if mark in ("✓", "✗") else "." if mark == "…" and plain() else mark
+def _sign(shown: str) -> str:
+    return sign(shown) if shown in ("✓", "✗") else "." if shown == "…" and plain() else shown
 
 
 def _minutes(row: MapRow) -> str:

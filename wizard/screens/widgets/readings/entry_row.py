@@ -56,7 +56,10 @@ class EntryRow(Horizontal):
             return
         symbol = units.find(readings.unit).symbol
         self.query_one("#slot", Static).update(Content.styled(f"{readings.asks}  ", "bold"))
-        self.query_one("#unit", Static).update("" if symbol in ("1", "count") else symbol)
+        unit = "" if symbol in ("1", "count") else symbol
+        self.query_one("#unit", Static).update(
+            "  ".join(text for text in (unit, readings.sign_words) if text)
+        )
         at = (readings.current.run.id, readings.step.id, readings.slot)
         if at != self._at:
             self._at = at

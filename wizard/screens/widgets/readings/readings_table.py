@@ -29,8 +29,6 @@ _JUDGED = 18
 _SPREAD = 9
 """Columns more where the spread of repeats stands beside their mean."""
 
-Groups = Mapping[tuple[int, int], Mapping[int, float]]
-
 
 def repeats(
     reading: Reading,

@@ -14,20 +14,13 @@ from textual.widgets import Static
 from wizard.documents.charts import limit_ruler as pieces
 from wizard.documents.charts.limit_ruler import value_words as value_words
 from wizard.documents.content.measurements import worst_of as worst_of
+from wizard.documents.text import limit_text
 from wizard.engine.measuring.judging import Judged
 from wizard.flow.model import Limit
 from wizard.screens.text.charset import plain as ascii_only
 from wizard.screens.text.clipping import cut
 from wizard.screens.text.unit_text import beside, system_of
 from wizard.screens.text.verdict_signs import style_of, verdict_word
-
-STATUS = {
-    "P": "published",
-    "P*": "published, from memory",
-    "C": "common practice",
-    "E": "estimate",
-    "S": "service sheet",
-}
 
 WIDEST = 120
 """Columns of a ruler at most: beyond that it is no easier to read."""
@@ -82,10 +75,7 @@ def source_words(limit: Limit, unit: str = "") -> str:
 
     Where another ``unit`` than the limit's own is on screen, each measure has its value in that system behind it.
     """
-    status = STATUS.get(limit.status, limit.status)
-    known = limit.source.lower().startswith(status)
-    text = f"{limit.says}. {limit.source}" + ("" if known else f" ({status})")
-    return beside(text, system_of(limit.unit, unit))
+    return beside(f"{limit.says}. {limit_text.source(limit)}", system_of(limit.unit, unit))
 
 
 def reading_words(judged: Judged, unit: str, plain: bool = False, several: bool = False) -> Content:

@@ -1,4 +1,4 @@
-"""The proof that nobody gets stuck: every belief that can be reached on the way to some needs, and what comes of it.
+"""A second opinion of the proof that nobody gets stuck (``wizard.safety.cover``), by brute force.
 
 Stated: from each of them the needs can be met by answers, or it is said in words that they can't be (a latch stands,
 or a part is known not to be sound). What isn't so comes with a witness, a list of moves that a test can follow.
@@ -14,20 +14,12 @@ from wizard.safety.asking import Barred, Sought
 from wizard.safety.form import Belief, Needs
 from wizard.safety.kinds import BarredKind, MoveKind
 from wizard.safety.model import Model
-from wizard.safety.scope import Scope, same_search, scope
+from wizard.safety.move import Move
+from wizard.safety.scope import Scope, scope
 from wizard.safety.tables import ActMasks, AnswerMasks, compile_needs
 
 MOST = 200_000
 """Beliefs after which a search is given up: eight covers that may each be on, off or not known make 6,561 ways."""
-
-
-@dataclass(frozen=True, slots=True)
-class Move:
-    """One thing that happens to a belief. ``act`` where it is shown, answered or forgotten; ``answer`` its id."""
-
-    kind: MoveKind
-    act: str = ""
-    answer: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +101,18 @@ def search_needs(
         done.add(key)
         found.searches += 1
         _Explorer(model, here, found, deep, most).run(facts, name)
+
+
+def same_search(here: Scope) -> object:
+    """What two scopes must have in common for a search of one to say all that a search of the other would.
+
+    Two machines often differ in what plays no part: then one search does for both.
+    """
+    return (
+        tuple((f.id, tuple(f.values)) for f in here.fields),
+        tuple(act.id for act in here.acts),
+        tuple((f.id, f.read(here.needs.allowed[f.id])) for f in here.fields if f.id in here.needs.allowed),
+    )
 
 
 class _Explorer:

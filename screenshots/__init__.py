@@ -1,0 +1,1 @@
+"""Pictures of the running program, and what makes them."""

@@ -1,0 +1,156 @@
+"""What has an enumeration is compared with its members, never with bare words: a misspelt member is a type error, a
+misspelt word is a branch that is never taken, and no type checker sees it.
+"""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator, Mapping
+from functools import lru_cache
+from pathlib import Path
+
+import pytest
+
+WIZARD = Path(__file__).parent.parent / "wizard"
+
+NAMED = frozenset({"kind", "how", "why", "phase", "mark", "way", "verdict", "outcome"})
+"""Attributes and variables that hold a member wherever they stand; they are compared with no text at all."""
+
+_TOML = "a key, or a word, of a TOML table as it is written"
+_PYDANTIC = "the type of an error of pydantic's"
+ALLOWED: Mapping[str, tuple[frozenset[str], str]] = {
+    "flow/form/form_validation.py": (frozenset({"missing", "string_pattern_mismatch"}), _PYDANTIC),
+    "flow/form/recovery.py": (frozenset({"missing", "flow"}), _PYDANTIC),
+    "flow/form/validation_text.py": (
+        frozenset(
+            {
+                "missing",
+                "literal_error",
+                "string_pattern_mismatch",
+                "value_error",
+                "string_too_long",
+                "too_short",
+                "too_long",
+                "finite_number",
+            }
+        ),
+        _PYDANTIC,
+    ),
+    "flow/loading/static_check.py": (frozenset({"fault", "fact", "flow"}), _TOML),
+    "flow/model/steps.py": (frozenset({"yes", "no"}), "ids of a flow's answers"),
+    "flow/parsing/case_builder.py": (frozenset({"after"}), _TOML),
+    "flow/parsing/case_variants.py": (frozenset({"after"}), _TOML),
+    "flow/parsing/unusable_files.py": (frozenset({"inspection"}), _TOML),
+    "flow/rules/condition_rules.py": (frozenset({"alone", "release"}), _TOML),
+    "flow/rules/identifiers.py": (frozenset({"inspection"}), _TOML),
+    "flow/rules/reaches.py": (frozenset({"no", "reach"}), f"{_TOML}; words of its sentences"),
+    "flowcheck/cases/case_result.py": (frozenset({"after"}), _TOML),
+    "screens/text/answer_numbering.py": (frozenset({"yes", "no"}), "ids of a flow's answers"),
+    "screens/text/terminal_encoding.py": (frozenset({"C"}), "the name of a locale"),
+    "practice/technician.py": (frozenset({"close"}), "the id of a flow's inspection"),
+}
+"""File -> the words that it may be compared with, and what they are there: the raw edges, where no member is yet."""
+
+
+@lru_cache(maxsize=1)
+def words() -> frozenset[str]:
+    """The value of every member of every StrEnum of the program; the empty one says nothing."""
+    found = set()
+    for path in WIZARD.rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ClassDef) and "StrEnum" in map(ast.unparse, node.bases):
+                found |= {
+                    line.value.value
+                    for line in node.body
+                    if isinstance(line, ast.Assign) and isinstance(line.value, ast.Constant)
+                }
+    return frozenset(found - {""})
+
+
+def texts(node: ast.expr) -> Iterator[str]:
+    """The texts that an operand is, or that it holds as a tuple, list or set."""
+    if isinstance(node, ast.Constant) and isinstance(node.value, str):
+        yield node.value
+    elif isinstance(node, ast.Tuple | ast.List | ast.Set):
+        for item in node.elts:
+            yield from texts(item)
+
+
+def holds_a_member(node: ast.expr) -> bool:
+    """True for what is called as something that is always a member."""
+    name = node.attr if isinstance(node, ast.Attribute) else node.id if isinstance(node, ast.Name) else ""
+    return name in NAMED
+
+
+def bare(source: str) -> list[tuple[int, str]]:
+    """Every line and word of a module where a bare word stands in place of a member."""
+    found = []
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Compare):
+            sides = (node.left, *node.comparators)
+            if all(isinstance(op, ast.Eq | ast.NotEq | ast.In | ast.NotIn) for op in node.ops):
+                every = any(map(holds_a_member, sides))
+                said = (word for side in sides for word in texts(side))
+                found += [(node.lineno, word) for word in said if word and (every or word in words())]
+        elif isinstance(node, ast.Dict):
+            keys = [word for key in node.keys if key is not None for word in texts(key) if word]
+            if len(keys) > 1 and len(keys) >= len(node.keys) - 1 and words() >= set(keys):
+                found += [(node.lineno, word) for word in keys]
+        elif isinstance(node, ast.MatchValue) and list(texts(node.value)):
+            found += [(node.value.lineno, word) for word in texts(node.value) if word]
+    return found
+
+
+def test_no_bare_word_stands_in_place_of_a_member() -> None:
+    """In no ==, !=, in, not in or case of the program, and not as the keys of a table, but at its raw edges."""
+    wrong = []
+    for path in sorted(WIZARD.rglob("*.py")):
+        name = path.relative_to(WIZARD).as_posix()
+        allowed = ALLOWED.get(name, (frozenset(), ""))[0]
+        found = bare(path.read_text(encoding="utf-8"))
+        wrong += [f"{name}:{line}: {word!r}" for line, word in found if word not in allowed]
+    assert wrong == []
+
+
+@pytest.mark.parametrize(
+    "snippet",
+    [
+        'left = coming.kind == "inspekt"',
+        'left = coming.kind in ("inspect", "decide")',
+        'left = "before" != phase',
+        'left = stay.reason not in {"lapse"}',
+        'left = "watch" in seen',
+        'left = (a, b) == ("x", "fail")',
+        'match verdict:\n    case "fale":\n        left = 1',
+        'match verdict:\n    case "a" | "fail":\n        left = 1',
+        'match event:\n    case Answered(how="unabel"):\n        left = 1',
+        'left = {"": "under way", "proved": "done", "stopped": "given up"}[outcome]',
+    ],
+)
+def test_a_bare_word_is_found(snippet: str) -> None:
+    """Spelt right or wrong, on either side, alone or among others."""
+    assert bare(snippet)
+
+
+@pytest.mark.parametrize(
+    "snippet",
+    [
+        "left = coming.kind is NextKind.INSPECT",
+        "left = coming.kind in (NextKind.INSPECT, NextKind.DECIDE)",
+        'left = name == ""',
+        'left = name == "no member is called so"',
+        "match verdict:\n    case Verdict.FAIL:\n        left = 1",
+        'left = {"fail": 1}',
+        'left = {"fail": 1, "and what else there is": 2}',
+    ],
+)
+def test_a_member_is_none(snippet: str) -> None:
+    """Nor is any other text."""
+    assert bare(snippet) == []
+
+
+def test_every_allowance_is_needed() -> None:
+    """Each says why, and of a file that still compares with these very words."""
+    for name, (allowed, why) in ALLOWED.items():
+        found = {word for _line, word in bare((WIZARD / name).read_text(encoding="utf-8"))}
+        assert why and allowed <= found, (name, sorted(allowed - found))
