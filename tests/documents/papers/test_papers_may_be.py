@@ -54,7 +54,7 @@ def test_a_wedge_that_may_not_hold_is_in_on_the_paper() -> None:
     job.do(c.OpenInspection("baseline"))
     while job.at != "round-front.seen":
         job.answer()
-    job.answer("parts+service+rear+top+front+filter+hoses")
+    job.answer("parts", "service", "rear", "top", "front", "filter", "hoses")
     left = section(written(job), "How we left the machine")
     (wedge,) = [line for line in left.splitlines() if "Drum wedge" in line]
     assert "in the drum" in wedge and "not known" not in wedge and "Not looked at" not in wedge
