@@ -79,7 +79,7 @@ def test_nobody_pushes_plugs_on_beside_a_bare_bus_that_was_never_measured():
         _, step = job.step()
         many = step.many and any(a.id == "service" for a in step.answers)
         seen.append(job.at)
-        job.answer("wedge+hoses" if many else "off" if job.at == "closing.unhooked" else "")
+        job.answer(*(("wedge", "hoses") if many else ("off",) if job.at == "closing.unhooked" else ()))
         assert len(seen) < 60, seen[-8:]
     assert job.believed("service") == {"on"} or job.believed("dead") == {"proved"}
     assert "closing.service" in seen or "dead.again" in seen
@@ -96,13 +96,13 @@ def cracked_seat() -> Job:
     return job
 
 
-def asked_until(job: Job, inspection: str, most: int = 80, **answers: str) -> list[str]:
+def asked_until(job: Job, inspection: str, most: int = 80, **answers: tuple[str, ...]) -> list[str]:
     """Open an inspection and answer the usual way, but as said, until its own step or the map; what was asked."""
     job.do(c.OpenInspection(inspection))
     seen: list[str] = []
     while job.at != "map" and job.state.run.only:
         seen.append(job.at)
-        job.answer(answers.get(job.at, ""))
+        job.answer(*answers.get(job.at, ()))
         assert len(seen) < most, seen[-8:]
     return seen
 
@@ -121,7 +121,7 @@ def test_a_tub_is_let_go_only_after_it_was_looked_at_and_where_nothing_is_known_
             job.answer()
     else:
         job.restart()
-    tied = "parts+service+rear+top+front+cabinet+wedge+hoses"
+    tied = ("parts", "service", "rear", "top", "front", "cabinet", "wedge", "hoses")
     seen = asked_until(job, "bounce-hung", **{"round-top.seen": tied})
     assert "hangs.look" in seen
     assert "tub.untie" in seen and seen.index("hangs.look") < seen.index("tub.untie")
@@ -140,7 +140,7 @@ def test_a_cracked_seat_that_was_put_right_by_correction_is_asked_about_before_t
     job.come_to("rods", "slide")
     assert job.believed("tub") == {"tied"}
     look = next(g for g in reversed(job.state.given) if (g.inspection, g.step) == ("rods", "look"))
-    job.do(c.Correct(look.seq, "seat", "seen from the other side"))
+    job.do(c.Correct(look.seq, ("seat",), "seen from the other side"))
     if job.state.run is not None:
         job.do(c.Leave())
     seen: list[str] = []
@@ -227,7 +227,7 @@ def test_what_was_measured_bad_is_cleared_by_no_look_and_no_word_but_by_measurin
         assert (found.kind, found.condition) == (BarredKind.LATCH, "earth"), name
     assert job.refused(c.Release("earth", "Ms Lee", "says it is well")) is RefusalReason.LATCHED
     coming = queries.next_up(job.view)
-    assert (coming.kind, coming.target, coming.step) == (NextKind.INSPECT, "earth-check", step)
+    assert (coming.kind, coming.target, coming.step) == (NextKind.RECHECK, "earth-check", step)
     while job.state.run is not None:
         job.answer()
     job.do(c.OpenInspection("earth-check", step))

@@ -11,6 +11,7 @@ from wizard.engine.state.machine_view import badge
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
 from wizard.screens.viewmodels.stop_in_hand import StopInHand
+from wizard.screens.widgets.frame.safety_box import badge_words
 
 
 def shake(**other: str) -> Job:
@@ -34,7 +35,7 @@ def may_fall() -> Job:
 def test_a_machine_that_is_tilted_or_propped_is_said_to_be_so() -> None:
     job = may_fall()
     assert job.believed("weight") == {"tilted", "propped"}
-    assert "TILTED OR PROPPED" in badge(job.view).words
+    assert "TILTED/PROPPED" in badge_words(badge(job.view))  # It fits beside 'SUPPLY NOT KNOWN'.
     left = section(written(job), "How we left the machine")
     (stands,) = [line for line in left.splitlines() if "Stands" in line]
     assert "tilted, and not propped" in stands and "tilted and propped" in stands
@@ -53,7 +54,7 @@ def test_a_wedge_that_may_not_hold_is_in_on_the_paper() -> None:
     job.do(c.OpenInspection("baseline"))
     while job.at != "round-front.seen":
         job.answer()
-    job.answer("parts+service+rear+top+front+filter+hoses")
+    job.answer("parts", "service", "rear", "top", "front", "filter", "hoses")
     left = section(written(job), "How we left the machine")
     (wedge,) = [line for line in left.splitlines() if "Drum wedge" in line]
     assert "in the drum" in wedge and "not known" not in wedge and "Not looked at" not in wedge

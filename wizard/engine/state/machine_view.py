@@ -144,12 +144,12 @@ def _latch_words(condition: Condition, values: frozenset[str]) -> str:
 
 
 def _short(condition: Condition, values: frozenset[str]) -> str:
-    """The badge words of a condition that is known and has some, or of which each that it may be is urgent: 'TILTED OR
-    PROPPED'; empty otherwise, and of a latch.
+    """The badge words of a condition that is known and has some, or of which each value that it may have is urgent:
+    'TILTED/PROPPED'; empty otherwise, and of a latch.
     """
     if values & condition.latch or not (len(values) == 1 or values <= condition.urgent):
         return ""
-    return " OR ".join(condition.short[v] for v in condition.values if v in values and v in condition.short)
+    return "/".join(condition.short[v] for v in condition.values if v in values and v in condition.short)
 
 
 def widening_now(state: State) -> BeliefChange | None:

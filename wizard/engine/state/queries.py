@@ -313,7 +313,7 @@ def next_up(view: JobView) -> NextUp:
     if held := latched(view):
         if where := next(filter(None, (to_measure(view, c) for c in held)), None):
             why = "It was measured bad: it is measured again before anybody clears it."
-            return NextUp(NextKind.INSPECT, where.inspection, why, where.step)
+            return NextUp(NextKind.RECHECK, where.inspection, why, where.step)
         return NextUp(NextKind.RELEASE, held[0], "Work was stopped. Who says that its cause is over?")
     facts = open_facts(view)
     if facts:

@@ -128,6 +128,9 @@ def rows(view: JobView, led: queries.NextUp | None = None, ways: bool = True) ->
         says = view.flow.conditions[coming.target].says
         why = " ".join(cause.release for cause in stopped.causes(view, coming.target)) or why
         found.append(MapRow(coming.kind, coming.target, f"Clear the stop: {says}", MapMark.UNBEGUN))
+    if coming.kind is NextKind.RECHECK and queries.latched(view):
+        title = view.flow.inspections[coming.target].title
+        found.append(MapRow(coming.kind, coming.target, f"Measure again: {title}", MapMark.UNBEGUN))
     found.extend(_search(view))
     found.append(_decide(view))
     found.extend(_repairs(view))
