@@ -7,6 +7,7 @@ import pytest
 
 from tests.helpers.networks import washer, washer_network
 from wizard.diagnosis import Access, CheckCandidate, Counsel, advise, rank
+from wizard.diagnosis.repaired_network import with_repairs
 from wizard.domain.probability import percent
 
 REPAIRS = {fault["id"]: 40.0 for fault in washer()["fault"]}
@@ -142,6 +143,15 @@ def test_where_an_outcome_alone_leads_no_repair_is_tried() -> None:
     assert found.enough and found.tries == () and found.along == ()
     left = "No check left is worth its minutes, and nothing is decided: likeliest is "
     assert found.says.startswith(left) and found.says.endswith("49 %.") and "Confirm and" not in found.says
+
+
+def test_where_no_fault_is_likely_no_repair_is_tried() -> None:
+    """After a repair whose proof came out well, or hangs on nothing: nothing under 5 % is repaired on trial."""
+    network = with_repairs(washer_network("FL"), ["dampers"], WORN)
+    found = advise(network, WORN, (), REPAIRS)
+    assert rank(network, WORN)[0].probability < 0.05
+    assert found.enough and found.tries == ()
+    assert found.says.startswith("No check left is worth its minutes, and nothing is decided: likeliest is ")
 
 
 def test_where_nothing_was_looked_at_no_repair_is_tried() -> None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from tests.helpers.jobs import Job
+from tests.helpers.flow_edits import edited
+from tests.helpers.jobs import Job, good
 from wizard.domain.vocabulary import JobOutcome, NextKind, RefusalReason
 from wizard.engine.guidance.advice_candidates import advice, open_inspections
 from wizard.engine.guidance.advice_order import follow
@@ -12,6 +13,7 @@ from wizard.engine.guidance.found_defects import defects
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.messages import commands as c
 from wizard.engine.state import queries
+from wizard.engine.state.job_view import JobView
 
 
 def repaired() -> Job:
@@ -92,6 +94,20 @@ def test_what_was_looked_at_before_the_repair_is_open_again() -> None:
     assert "quick" in open_now
     job.through("quick")
     assert "quick" not in {i.id for i in open_inspections(job.view)}
+
+
+def test_what_the_customer_told_is_not_asked_again() -> None:
+    """Nobody washed with it since the repair: what is mostly asked stays as told, what is looked at opens."""
+    flow = good()
+    quick = flow.inspections["quick"]
+    reaches = {**flow.reaches, "talk": replace(flow.reaches["look"], id="talk", needs={})}
+    steps = tuple(replace(step, reach="talk") for step in quick.steps)
+    asked = edited(
+        flow, reaches=reaches, inspections={**flow.inspections, "quick": replace(quick, steps=steps)}
+    )
+    job = walked(60)
+    assert "quick" in {i.id for i in open_inspections(job.view)}
+    assert "quick" not in {i.id for i in open_inspections(JobView.of(asked, job.state))}
 
 
 def test_nothing_else_found_is_a_decision_that_leaves_the_job_unproved() -> None:

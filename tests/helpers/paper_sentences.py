@@ -188,9 +188,12 @@ def what_is_not_looked_at_was_not(journal: RawEvents) -> None:
 
 
 def what_is_done_was_recorded_as_done(journal: RawEvents) -> None:
-    """A repair, a line that was ticked, or an act of a step; a ticked line is said to be done, and no more."""
+    """A repair, a line that was ticked, or an act of a step; a ticked line is said to be done, and no more. What was
+    ticked under a stop that was a slip is no part of the paper.
+    """
     fitted = [e for e in journal.events(ev.RepairDone) if e.outcome is RepairOutcome.FITTED]
-    safe = journal.events(ev.MadeSafe)
+    slips = {e.stop for e in journal.events(ev.StopWithdrawn)}
+    safe = [e for e in journal.events(ev.MadeSafe) if e.stop not in slips]
     acts = {journal.view.flow.stops[e.stop].make_safe[e.line] for e in safe}
     for title, _label, said in known(journal, Evidence.DONE):
         if title == "What was done":

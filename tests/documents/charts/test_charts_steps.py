@@ -89,6 +89,11 @@ def test_a_rim_is_shown_once_with_what_came_of_it() -> None:
     titles = [p.title for p in step_charts(view) if not p.after]
     spider = [t for t in titles if t.startswith(view.flow.inspections["spider"].title)]
     assert len(spider) == 2 and len(set(titles)) == len(titles)
+    acts = {step.do for inspection in view.flow.inspections.values() for step in inspection.steps}
+    assert not [t for t in titles if t.partition(": ")[2] in acts], (
+        "a caption says what is seen, and orders nothing"
+    )
+    assert all(t.partition(": ")[2] for t in titles)
 
 
 @pytest.mark.parametrize("paper", [customer_handover, technician_record])

@@ -60,6 +60,22 @@ def test_what_is_unlikely_names_the_fault_that_is_meant() -> None:
         assert all(any(f.says in x for f in flow.faults.values()) for x in lines)
 
 
+def test_what_was_left_out_stands_once_in_the_record() -> None:
+    """Of the search under 'Not looked at', with its reason; before the decision, and what is no part of the search,
+    under 'Left out'.
+    """
+    job = Job()
+    job.through("quick", "yes")
+    job.do(c.Skip("motor", "no key"))
+    assert "no key" in section(text_of(technician_record(job.view)), "Left out")
+    job.do(c.Confirm(("transit-in",)))
+    text = text_of(technician_record(job.view))
+    assert text.count("no key") == 1 and "## Left out" not in text
+    job.fit("transit-in")
+    job.do(c.Skip("spin", "no water"))
+    assert "no water" in section(text_of(technician_record(job.view)), "Left out")
+
+
 def test_the_customer_reads_how_much_was_looked_at() -> None:
     """A count, and each of the others with how it stands."""
     job = decided_early()

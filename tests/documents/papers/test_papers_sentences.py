@@ -13,6 +13,8 @@ import pytest
 
 from tests.helpers.jobs import Job
 from tests.helpers.paper_sentences import CHECKS, RawEvents
+from wizard.documents.papers.customer_handover import customer_handover
+from wizard.documents.writers.markdown import MARKDOWN
 from wizard.domain.vocabulary import NextKind
 from wizard.engine.messages import commands as c
 from wizard.engine.messages import events as ev
@@ -65,12 +67,29 @@ def stopped() -> RawEvents:
     return RawEvents(job.view, tuple(job.records))
 
 
+def taken_back() -> RawEvents:
+    """Stopped by a wrong key with a line ticked, taken back, and the job done to its end."""
+    job = Job()
+    job.through("quick")
+    job.do(c.OpenInspection("dampers"))
+    while job.at != "before.danger":
+        job.answer()
+    job.answer("scorched")
+    job.do(c.MakeSafe("scorched", 0))
+    job.do(c.WithdrawStop("Wrong key: the plug is cool"))
+    job.find_worn()
+    job.until(NextKind.CLOSE)
+    job.do(c.Close())
+    return RawEvents(job.view, tuple(job.records))
+
+
 JOBS: dict[str, Callable[[], RawEvents]] = {
     "a lone technician": lambda: played("alone"),
     "advice alone": lambda: played("dryer-locked"),
     "nothing wrong": lambda: played("normal-fl"),
     "everything skipped": all_skipped,
     "stopped in the middle": stopped,
+    "a slip taken back": taken_back,
     "stopped by a reading": lambda: played("stop-voltage"),
     "repaired and proved": repaired,
     "repaired, shipped": lambda: played("dampers-worn"),
@@ -99,4 +118,9 @@ def test_the_jobs_are_what_they_are_called() -> None:
     state = {name: journal.view.state for name, journal in ends.items()}
     assert state["stopped in the middle"].stops and state["stopped by a reading"].stops
     assert state["repaired and proved"].outcome == "proved" and state["not proved"].outcome == "not-proved"
+    slip = ends["a slip taken back"]
+    assert slip.events(ev.StopWithdrawn) and slip.events(ev.MadeSafe) and not slip.view.state.stops
+    assert state["a slip taken back"].outcome == "proved"
+    text = MARKDOWN.write(customer_handover(slip.view)).decode()
+    assert "Do not use" not in text and "scorched" not in text.lower()
     assert state["nothing wrong"].outcome == "no-fault"

@@ -21,6 +21,8 @@ from wizard.diagnosis.noisy_or.inputs import Floats
 WRONG_REPAIR = 30.0
 # A fault that is missed costs a second visit: an estimate, in minutes.
 SECOND_VISIT = 120.0
+# Where no fault is likelier than this, none is tried.
+UNLIKELY = 0.05
 # Most tries that are named where nothing is decided.
 MOST_TRIES = 3
 
@@ -70,7 +72,7 @@ def advise(
     decided = tuple(place.fault for place in places if place.firm and enough)
     alone = places[0].fault in network.alone
     tries: tuple[str, ...] = ()
-    if enough and not decided and looked and not alone:
+    if enough and not decided and looked and not alone and places[0].probability >= UNLIKELY:
         tries = _tries(network, np.where(gone, 0.0, result.probabilities), minutes)
     along = () if alone else _along(places, decided or tries[:1], partless, repairs)
     says = standing(network, places[0], enough, tries, owed, looked)

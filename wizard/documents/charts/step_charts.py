@@ -108,6 +108,17 @@ _DRAWN: Mapping[ChartKind, Callable[[Inputs, JudgedOutcome, RenderOptions], Char
 }
 """How the inputs of a calculator, or what came of them, are drawn."""
 
+_SEEN: Mapping[str, str] = {
+    Aid.CLOCK: "what was read round the clock",
+    Aid.FEET: "what was read at the four feet",
+    Aid.RECORDING: "the tub's swings, as recorded",
+    "play-by-clock": "the play, round the clock",
+    "run-out": "the rim, round the clock",
+    "decrement": "the tub's swings, one after the other",
+    "foot-turns": "how far each foot is turned",
+}
+"""Aid of a step, or its calculator -> what its chart shows."""
+
 
 def step_charts(view: JobView) -> Iterator[SessionChart]:
     """Every chart of a session that still counts, in the flow's order; a rim only once, with what came of it."""
@@ -124,7 +135,19 @@ def step_charts(view: JobView) -> Iterator[SessionChart]:
                 forms = drawn.get(step.id)
                 if forms and StepRef(inspection.id, step.id) not in over and _lasting(step):
                     after = queries.run_after_repair(view, runs[-1])
-                    yield SessionChart(f"{inspection.title}: {step.do}", after, *forms)
+                    yield SessionChart(f"{inspection.title}: {_caption(view, step)}", after, *forms)
+
+
+def _caption(view: JobView, step: Step) -> str:
+    """What is seen in a step's chart: what it is judged by, else what kind of chart it is. No act: that is for the
+    technician.
+    """
+    limit = judging.limit_of(view, step)
+    if limit is not None:
+        return limit.says
+    if isinstance(step, ComputeStep):
+        return _SEEN[step.compute.calculator]
+    return _SEEN[step.aid] if isinstance(step, MeasureStep) and step.aid else step.do
 
 
 def _forms(view: JobView, run: Run, step: Step) -> tuple[Chart, Chart] | None:

@@ -13,6 +13,7 @@ from wizard.documents.text.limit_text import good_range, value
 from wizard.domain.vocabulary import AnswerHow, RepairOutcome, Verdict
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import unit_of
+from wizard.engine.state import queries
 from wizard.engine.state.fault_evidence import checks, speaks
 from wizard.engine.state.job_state import AnswerRecord
 from wizard.engine.state.job_view import JobView
@@ -21,11 +22,14 @@ from wizard.flow.model import Inspection, Step
 
 @dataclass(frozen=True, slots=True)
 class StandingFail:
-    """One fail in words, how it is known, and what the flow advises, where it names a remedy for it."""
+    """One fail in words, how it is known, and what the flow advises, where it names a remedy for it. ``after``: it was
+    found after something had been repaired.
+    """
 
     says: str
     evidence: Evidence
     advice: str
+    after: bool = False
 
 
 def standing_fails(view: JobView) -> tuple[StandingFail, ...]:
@@ -43,6 +47,7 @@ def _fails(view: JobView) -> Iterator[StandingFail]:
                     _words(view, inspection, step, given),
                     step_evidence(view.flow, step),
                     _advice(view, given),
+                    queries.after_repair(view, given.seq),
                 )
 
 

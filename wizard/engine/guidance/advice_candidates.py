@@ -94,8 +94,15 @@ def open_inspections(view: JobView) -> tuple[Inspection, ...]:
 
 
 def _once_more(view: JobView, inspection: Inspection) -> bool:
-    """True for a part of the search that applies and was not looked at since the last repair."""
-    return queries.applies(view, inspection) and queries.stale(view.state, inspection.id)
+    """True for a part of the search that applies and was not looked at since the last repair; not for what is mostly
+    asked: what the customer told of before the repair is told no otherwise after it.
+    """
+    stale = queries.applies(view, inspection) and queries.stale(view.state, inspection.id)
+    words = sum(
+        step.reach in view.flow.reaches and not view.flow.reaches[step.reach].needs
+        for step in inspection.steps
+    )
+    return stale and 2 * words <= len(inspection.steps)
 
 
 def way_in(view: JobView, inspection: Inspection) -> tuple[str, ...] | Barred:

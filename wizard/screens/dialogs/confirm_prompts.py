@@ -45,7 +45,7 @@ def _take(host: Host, choice: FaultChoice) -> None:
 
     faults = choice.faults
     below = shipped().number(FlagId.OVERRIDE_NO_REASON, "ranked-below")
-    says = why_question(choice.rows, faults, below)
+    says = why_question(choice.rows, [f for f in faults if f not in choice.before], below)
     if says:
         host.ask(AskWhy("Why this?", says), lambda why: host.act(cmd.Confirm(faults, why)))
     else:

@@ -19,7 +19,7 @@ from wizard.documents.document_tree import (
     stated,
     strong,
 )
-from wizard.documents.papers.sections.repairs_section import remedy_words
+from wizard.documents.papers.sections.repairs_section import NOT_HELD, once_more, remedy_words
 from wizard.documents.text.formatting import sentence
 from wizard.documents.text.outcome_text import repair_word
 from wizard.domain.vocabulary import RepairOutcome
@@ -67,11 +67,12 @@ def _how(view: JobView, fault: str) -> str:
 def _repair(view: JobView, fault: Fault | None, r: Repair) -> ListItem:
     parts = part_words(r.parts, fault)
     said = phrase(
-        f"Visit {r.visit}, {remedy_words(view, fault, r, alone=False)}: ",
+        f"Visit {r.visit}, {once_more(view, r)}{remedy_words(view, fault, r, alone=False)}: ",
         strong(repair_word(view.flow, r.fault, r.outcome, r.alternative)),
         f"; parts: {parts}" if parts else "",
     )
     risk = fault.remedy.risk if fault and r.outcome is RepairOutcome.DECLINED else ""
-    under = [f"Words: {sentence(r.reason)}"] if r.reason else []
+    under = [NOT_HELD] if r.failed else []
+    under += [f"Words: {sentence(r.reason)}"] if r.reason else []
     under += [f"Risk told: {sentence(risk)}"] if risk else []
     return ListItem((said,), tuple(ListItem((phrase(u),)) for u in under))

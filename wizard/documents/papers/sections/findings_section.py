@@ -29,7 +29,7 @@ def findings_section(view: JobView) -> Section:
     """The section; each fault and each fail says how it is known."""
     faults = [view.flow.faults[f] for f in view.state.decided or () if f in view.flow.faults]
     stopped = _stopped(view)
-    items = [ListItem(_fail(one)) for one in standing_fails(view)]
+    items = [ListItem(_fail(one)) for one in dict.fromkeys(standing_fails(view))]
     items += [ListItem(_fault(view, f)) for f in faults]
     blocks: list[Block] = [*stopped, *([BulletList(tuple(items))] if items else [])]
     if view.state.decided is not None and not faults:
@@ -42,7 +42,8 @@ def findings_section(view: JobView) -> Section:
 def _fail(one: StandingFail) -> Text:
     """A fail that stands, and the remedy that the flow has for it."""
     advice = (stated(f"Advice: {sentence(one.advice)}", evidence=Evidence.ADVICE),) if one.advice else ()
-    nothing = stated("Nothing was done about it yet.", evidence=Evidence.RECORDED)
+    when = "It was so after the repair, and nothing" if one.after else "Nothing"
+    nothing = stated(f"{when} was done about it yet.", evidence=Evidence.RECORDED)
     return (phrase(sentence(one.says), evidence=one.evidence), nothing, *advice)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from wizard.documents.content.search_coverage import search_coverage
 from wizard.documents.document_tree import Evidence, KeyValue, KeyValues, Section, stated
 from wizard.documents.text.formatting import sentence
 from wizard.documents.text.outcome_text import HOWS
@@ -10,10 +11,12 @@ from wizard.engine.state.job_view import JobView
 
 
 def left_out(view: JobView) -> Section | None:
-    """Each inspection, or measuring again, that was left out; None where all was done."""
-    skipped = (
-        (view.flow.title_of(where), how, reason) for where, (how, reason) in view.state.skipped.items()
-    )
+    """Each inspection, or measuring again, that was left out; None where all was done. What of the search stands under
+    'Not looked at' is not said twice.
+    """
+    told = {i.id for i, _ in search_coverage(view).unseen} if view.state.decided is not None else set()
+    left = ((where, *said) for where, said in view.state.skipped.items() if where not in told)
+    skipped = ((view.flow.title_of(where), how, reason) for where, how, reason in left)
     again = (
         (f"{view.flow.title_of(target.inspection)}, measuring again", SkipHow.SKIPPED, reason)
         for target, reason in view.state.unmeasured.items()

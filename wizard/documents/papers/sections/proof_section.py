@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from wizard.documents.document_tree import BulletList, Evidence, ListItem, Paragraph, Section, stated
 from wizard.documents.text.proof_text import gap_words, proof_words, unproved
-from wizard.domain.vocabulary import InspectionResult
+from wizard.domain.vocabulary import InspectionResult, RepairOutcome
+from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.proving import ProofGap
 
 
 def proof_section(view: JobView) -> Section | None:
@@ -15,7 +17,17 @@ def proof_section(view: JobView) -> Section | None:
         return None
     items = tuple(ListItem((stated(gap_words(view.flow, gap), evidence=_known(gap.result)),)) for gap in gaps)
     close = Paragraph((stated(proof_words(view.flow, gaps), evidence=Evidence.ADVICE),))
-    return Section("Not proved, because", (BulletList(items), close))
+    return Section("Not proved, because", (BulletList(items), *_nothing_else(view, gaps), close))
+
+
+def _nothing_else(view: JobView, gaps: tuple[ProofGap, ...]) -> tuple[Paragraph, ...]:
+    """That nothing else was confirmed, where that was decided after the proof had failed."""
+    fitted = [r.seq for r in view.state.repairs if r.outcome is RepairOutcome.FITTED]
+    failed = any(gap.result is InspectionResult.FAIL for gap in gaps)
+    if not failed or queries.failed_proof(view) or view.state.decided_seq <= max(fitted, default=0):
+        return ()
+    said = "After that it was decided what is left: nothing else was confirmed."
+    return (Paragraph((stated(said, evidence=Evidence.RECORDED),)),)
 
 
 def _known(result: InspectionResult) -> Evidence:

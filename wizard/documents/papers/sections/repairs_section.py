@@ -93,6 +93,12 @@ def remedy_words(view: JobView, fault: Fault | None, repair: Repair, alone: bool
     return f"Repaired with less than the whole set ({short}): {fault.says}"
 
 
+def once_more(view: JobView, repair: Repair) -> str:
+    """'Once more: ' before the repair of a fault whose last one did not hold."""
+    again = any(r.failed and r.fault == repair.fault and r.seq < repair.seq for r in view.state.repairs)
+    return "Once more: " if again else ""
+
+
 def _repaired(view: JobView, outcome: RepairOutcome) -> tuple[ListItem, ...]:
     known = _done if outcome is RepairOutcome.FITTED else _recorded
     repairs = ((view.flow.faults.get(r.fault), r) for r in repairs_ended(view.state, outcome))
@@ -102,7 +108,7 @@ def _repaired(view: JobView, outcome: RepairOutcome) -> tuple[ListItem, ...]:
 def _remedy(view: JobView, fault: Fault | None, repair: Repair) -> tuple[str, ...]:
     """The remedy, and its parts if any are named."""
     parts = part_counts.part_words(repair.parts, fault)
-    said = sentence(remedy_words(view, fault, repair))
+    said = sentence(f"{once_more(view, repair)}{remedy_words(view, fault, repair)}")
     held = (NOT_HELD,) if repair.failed else ()
     return (said, f"Parts: {parts}.", *held) if parts else (said, *held)
 

@@ -84,6 +84,17 @@ def begin_choice(view: JobView, ticks: frozenset[str] | None) -> FaultChoice:
 def ranked_choice(
     choice: FaultChoice, ranked: Sequence[RankedFault], decided: Collection[str]
 ) -> FaultChoice:
-    """Return it with a ranking; ``decided`` are the faults that are said to be so."""
+    """Return it with a ranking; ``decided`` are the faults that are said to be so.
+
+    What was decided and repaired stands as such, and not as what may be there in spite of it, while no proof failed.
+    """
     rows = fault_rows(choice.flow, ranked, choice.ticked, decided)
+    if not choice.proof_failed:
+        rows = tuple(_repaired(choice, row) for row in rows)
     return replace(choice, ranked=tuple(ranked), rows=rows)
+
+
+def _repaired(choice: FaultChoice, row: FaultRow) -> FaultRow:
+    says = choice.flow.faults[row.fault].says
+    repaired = row.fault in choice.before and row.says != says
+    return replace(row, says=f"{says} (repaired)") if repaired else row
