@@ -31,7 +31,7 @@ def test_the_list_says_how_each_session_stands(run: Run, home: Path) -> None:
     first, second = work(home), work(home, acts=12)
     rows = json.loads(run("session", "list", "--json").out)
     assert [row["session"] for row in rows] == [second, first]
-    assert [row["stands"] for row in rows] == ["under way", "mended and proved"]
+    assert [row["stands"] for row in rows] == ["under way", "repaired and proved"]
     assert rows[0]["technician"] == "R. Vale" and rows[0]["ticket"] == "T-1"
     assert first in run("session", "list").out
 
@@ -52,7 +52,7 @@ def test_show_tells_the_job_from_the_door_to_the_end(run: Run, session: str) -> 
     """
     out = run("session", "show", session).out
     for words in ("R. Vale", "Front loader", "Dampers, bounce: Three or more [fail]", "22 ± 3 N", "fitted",
-                  "mended and proved", "Safety log", "Terminals: proved dead", "How the machine stands",
+                  "repaired and proved", "Safety log", "Terminals: proved dead", "How the machine stands",
                   "Owner: told (", "Never asked, so not known: ", "Record"):  # fmt: skip
         assert words in out, words
 

@@ -141,9 +141,10 @@ def test_fail_that_was_declined_is_not_flagged():
 
 
 def test_fail_after_the_repair_is_flagged():
-    """New dampers that pull no better, and closed."""
+    """New dampers that pull no better, nothing else found, and closed."""
     job = mended(weak(Paced()))
     _again(job, "20", "21", "22")
+    job.do(c.Confirm(()))
     closed(job)
     flags = raised(job, "fail-no-action")
     assert "dampers.pull" in {f.where for f in flags}

@@ -79,7 +79,7 @@ def test_a_whole_job_with_worn_dampers_killed_half_way_and_finished(tmp_path, fo
     technician.play(until="damper 2, out ·")
     assert {"before.danger", "power.plug", "before.people", "power.try"} <= set(technician.path)
     technician.play()
-    assert "mended and proved" in again.text or "Closed" in again.text
+    assert "repaired and proved" in again.text or "Closed" in again.text
     again.press("f12")
     assert again.ended() == 0
     after = events(tmp_path)

@@ -63,7 +63,7 @@ def test_a_job_led_by_the_evidence(tmp_path, folder, flow, case, says):
     """On each kind Enter alone leads to the fault and through its proof, past what tells nothing more."""
     technician = Technician(begun(tmp_path), flow, written(folder, case))
     end = worked(tmp_path, technician)
-    assert "Closed: mended and proved" in end and says in paper(tmp_path)
+    assert "Closed: repaired and proved" in end and says in paper(tmp_path)
     assert [e["outcome"] for e in of_kind(tmp_path, "closed")] == ["proved"]
     looked = {e["inspection"] for e in of_kind(tmp_path, "entered")}
     assert {i for i in flow.find if i not in looked} and not of_kind(tmp_path, "skipped")
@@ -114,7 +114,7 @@ def test_a_slip_that_stops_work_is_taken_back_and_the_job_done(tmp_path, folder,
     """F3 on the stopped screen, a reason: all is asked anew, the job is done and proved, and both stay recorded."""
     technician = Slipping(begun(tmp_path), flow, written(folder, "dampers-worn"), SCORCHED, "f3")
     end = worked(tmp_path, technician)
-    assert "Closed: mended and proved" in end and "OUTLET BAD" in technician.stopped
+    assert "Closed: repaired and proved" in end and "OUTLET BAD" in technician.stopped
     assert [e["reason"] for e in of_kind(tmp_path, "stop-withdrawn")] == [SLIP]
     assert SLIP in (session_of(tmp_path) / "RECORD.md").read_text(encoding="utf-8")
 

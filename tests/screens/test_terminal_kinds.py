@@ -133,7 +133,7 @@ def test_a_hung_top_loader_with_worn_rods(tmp_path, folder, flow):
     """
     case = written(folder, "rods-hung")
     done = worked(tmp_path, flow, case, [*ARRIVE, "Empty spin as it came", "Rods and straps", "decide"])
-    assert "Closed: mended and proved" in done.end
+    assert "Closed: repaired and proved" in done.end
     assert any("POWER HELD" in x for x in done.shown) and any("POWER ON" in x for x in done.shown)
     assert not any("PROVED DEAD" in x for x in done.shown)
     paper = (session_of(tmp_path) / "HANDOVER.md").read_text(encoding="utf-8")
@@ -150,7 +150,7 @@ def test_a_base_sprung_top_loader_with_worn_pads(tmp_path, folder, flow):
     """Found by pads that stick and are 0.9 mm thick; new pads; proved; the papers tell both thicknesses."""
     case = written(folder, "pads-base")
     done = worked(tmp_path, flow, case, [*ARRIVE, "Empty spin as it came", "Pads or snubber ring", "decide"])
-    assert "Closed: mended and proved" in done.end
+    assert "Closed: repaired and proved" in done.end
     assert any("POWER ON" in x for x in done.shown)
     paper = (session_of(tmp_path) / "HANDOVER.md").read_text(encoding="utf-8")
     row = row_of(paper, "Thinnest pad")

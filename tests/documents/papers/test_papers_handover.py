@@ -151,7 +151,7 @@ def test_advice_seal_version_and_people(proved):
     assert "`0123 4567 89ab cdef`" in text
     assert "Flow washer-bounce, version 1" in text
     assert "- Visit 1, 2 March 2026: R. Vale, ticket T-1" in text
-    assert "mended and proved" in section(text, "The record")
+    assert "repaired and proved" in section(text, "The record")
 
 
 def test_days_are_the_technicians(proved):

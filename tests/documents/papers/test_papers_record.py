@@ -20,7 +20,7 @@ def test_visits_people_flow_and_result():
     text = written(job)
     assert "- Visit 1: 2 March 2026 09:00, technician R. Vale, ticket T-1" in text
     assert job.flow.digest in text
-    assert "- Result: mended and proved" in text
+    assert "- Result: repaired and proved" in text
     assert "- Visit 1, Fit a new set of dampers: **fitted**; parts: 3 x Damper, 1 x Set of pins" in text
 
 

@@ -106,7 +106,7 @@ async def test_closed_screen_shows_the_seal_and_the_papers(tmp_path, size):
             paper(on, "HANDOVER.md").read_text(encoding="utf-8").endswith(f"Seal of the record: `{seal}`\n")
         )
         assert "HANDOVER.md, RECORD.md" in on.text
-        assert "mended and proved" in on.text
+        assert "repaired and proved" in on.text
         assert verify(on.job.opened.folder / "journal.toml", counter="seq").ok
 
 
@@ -239,7 +239,7 @@ async def test_from_a_closed_job_one_key_leads_home(tmp_path, size, key):
         assert "POWER" not in on.text and "SUPPLY" not in on.text and "h home" in on.text
         await on.press(key)
         assert on.name == "HomeScreen" and on.app.host.has_job is False
-        assert "▸ 2026-03-02-a" in on.text and "mended and proved" in on.text
+        assert "▸ 2026-03-02-a" in on.text and "repaired and proved" in on.text
         await on.press("enter")
         await on.settle()
         assert on.name == "ClosedScreen"

@@ -115,7 +115,7 @@ async def test_the_newest_job_is_marked_only_while_it_is_under_way(tmp_path):
     async with app.run_test(size=(80, 24)) as pilot:
         s = Stage(app, pilot, None, clock)
         await s.settle()
-        assert "▸ Begin a new job" in s.text and "mended and proved" in s.text
+        assert "▸ Begin a new job" in s.text and "repaired and proved" in s.text
         other = StageJob(store, clock)
         other.arrive()
         other.opened.close()

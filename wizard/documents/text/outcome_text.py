@@ -11,8 +11,8 @@ from wizard.flow.model import Flow
 
 OUTCOMES: Mapping[JobOutcome | None, str] = {
     None: "under way",
-    JobOutcome.PROVED: "mended and proved",
-    JobOutcome.NOT_PROVED: "mended, not proved",
+    JobOutcome.PROVED: "repaired and proved",
+    JobOutcome.NOT_PROVED: "repaired, not proved",
     JobOutcome.NO_FAULT: "no fault confirmed",
     JobOutcome.DECLINED: "repair declined",
     JobOutcome.ON_ORDER: "parts on order",
