@@ -130,8 +130,8 @@ def test_the_overview_says_where_hands_go_and_what_is_established(good: Flow) ->
     lines = [line.strip() for line in drawn(good, width=120)]
     at = next(n for n, line in enumerate(lines) if line.startswith("▶ ready"))
     assert lines[at + 1 : at + 3] == ["reach touch", "establishes tape"]
-    assert lines[next(n for n, line in enumerate(lines) if line.startswith("● motor")) + 1] == (
-        "reach terminals, inside"
+    assert (
+        lines[next(n for n, line in enumerate(lines) if line.startswith("● motor")) + 1] == "reach terminals"
     )
 
 

@@ -113,7 +113,7 @@ def test_a_repair_that_is_not_agreed_is_not_made(flows: dict[str, Flow]) -> None
     asked = []
     while (run := job.state.run) is not None:
         asked.append(job.at)
-        job.answer("no" if run.inspection.startswith("consent") else "")
+        job.answer(*(("no",) if run.inspection.startswith("consent") else ()))
     assert asked[-1] == "consent-middle.price" and not {"power.plug", "power.cut"} & set(asked)
     assert job.refused(c.Prepare("feet")) == "barred"
     job.do(c.RecordRepair("feet", RepairOutcome.DECLINED, reason="Too dear; told that it walks."))

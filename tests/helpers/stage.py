@@ -60,10 +60,14 @@ class Stage:
             await self.settle()
 
     async def usual(self) -> None:
-        """Press what gives the usual answer of the question on screen."""
+        """Press what gives the usual answer of the question on screen; of several to tick, each that isn't ticked."""
         screen = self.app.screen
-        wanted = screen.current.step.usual
-        found = [n.digit for n in screen.numbered if wanted is None or n.answer.id == wanted.id]
+        step = screen.current.step
+        if step.many:
+            wanted = {a.id for a in step.answers if a.usual}
+            await self.press(*(n.digit for n in screen.numbered if n.answer.id in wanted), "enter")
+            return
+        found = [n.digit for n in screen.numbered if step.usual is None or n.answer.id == step.usual.id]
         await self.press(found[0] if found else "enter")
 
     async def asked(self) -> list[str]:

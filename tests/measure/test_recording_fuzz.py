@@ -47,7 +47,9 @@ ODD = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("lines", [16, 17, 20, 30, 400])
+@pytest.mark.parametrize(
+    "lines", [17, 400, *(pytest.param(n, marks=pytest.mark.nightly) for n in (16, 20, 30))]
+)
 @pytest.mark.parametrize("line", ODD.values(), ids=ODD.keys())
 def test_odd_columns_are_fitted_or_refused_in_words(tmp_path, line, lines):
     """Two columns of time in twenty lines ended the program by an IndexError; a leap of the time took 728 TiB."""
@@ -79,7 +81,7 @@ def test_any_table_is_taken_or_refused(tmp_path, rows, separator, end):
 
 @given(st.lists(st.floats(-1e20, 1e20), min_size=16, max_size=60), st.floats(1e-7, 1e6))
 @settings(
-    max_examples=examples(200), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=examples(100), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 def test_any_values_at_even_times_are_fitted_or_refused(tmp_path, values, step):
     """However large, small or wild."""

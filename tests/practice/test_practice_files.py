@@ -9,7 +9,7 @@ import pytest
 
 from tests.helpers.practice_jobs import shipped_practice
 from wizard.errors import FlowError
-from wizard.flow.loading.flow_loader import check
+from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
 from wizard.practice.declaring.coverage_checks import evidence_steps
 from wizard.practice.declaring.practice_loader import load_practice, practice_folder
@@ -117,7 +117,7 @@ def test_every_step_that_tells_a_finding_has_a_rule() -> None:
 
 def test_the_flow_itself_is_as_sound_with_its_practice_beside_it() -> None:
     """The practice machine lies beside the flow and is no part of it: neither a stray file nor a new digest."""
-    assert not [str(p) for p in check(folder_of("washer-shake"))]
+    assert load(folder_of("washer-shake")) == shipped_practice()[0]
 
 
 def test_every_observable_and_quantity_has_a_unit_and_is_used() -> None:

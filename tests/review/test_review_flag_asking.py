@@ -163,14 +163,14 @@ def test_a_step_that_the_flow_no_longer_has_has_no_words():
 
 
 def test_the_time_is_from_the_cut_to_the_measurement():
-    """Eight acts of ten seconds lie between the plug in the bag and the answer: six steps, the reading, the answer."""
+    """Ten acts of ten seconds lie between the plug in the bag and the answer: eight steps, the reading, the answer."""
     job = terminals(10.0)
     (flag,) = raised(job, "stored-quick")
-    assert flag.evidence.startswith("1 min 20 s after it;")
+    assert flag.evidence.startswith("1 min 40 s after it;")
     measured = next(n for n, r in enumerate(job.records, 1) if r.seq == flag.seq)
     (last,) = raised(job, "stored-quick", records=job.records[:measured])
     assert last == flag
-    for minutes, count in ((1.33, 0), (1.34, 1)):
+    for minutes, count in ((1.66, 0), (1.67, 1)):
         assert len(raised(job, "stored-quick", {"stored-quick": {"minutes": minutes}})) == count
 
 
@@ -181,12 +181,12 @@ def test_power_that_is_held_or_locked_is_off_and_stays_so_from_the_first():
     records, either = list(job.records), {"supply": frozenset(("held", "locked"))}
     records[cut] = replace(records[cut], event=replace(records[cut].event, belief=either))
     (flag,) = raised(job, "stored-quick", records=records)
-    assert flag.evidence.startswith("1 min 20 s after it;")
+    assert flag.evidence.startswith("1 min 40 s after it;")
     again = cut + 4
     assert records[again].event.kind == "answered"
     records[again] = replace(records[again], event=replace(records[again].event, belief=either))
     (flag,) = raised(job, "stored-quick", records=records)
-    assert flag.evidence.startswith("1 min 20 s after it;")
+    assert flag.evidence.startswith("1 min 40 s after it;")
     live = {"supply": frozenset(("held", "live"))}
     records[again] = replace(records[again], event=replace(records[again].event, belief=live))
     assert raised(job, "stored-quick", records=records) == []

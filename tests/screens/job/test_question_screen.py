@@ -339,7 +339,7 @@ async def test_how_the_machine_stands_is_a_key_away(tmp_path, size):
         said = " ".join(s.text.split())
         run = s.job.state.run
         needs = s.job.flow.conditions[run.condition].says
-        assert s.name == "StandsPanel" and f"Asked now: {needs}, for: Dampers (hands behind a panel)" in said
+        assert s.name == "StandsPanel" and f"Asked now: {needs}, for: Dampers (hands behind a panel" in said
         now = labels.hour(next(x.at for x in reversed(s.job.state.changes) if "supply" in x.belief))
         for line in s.text.splitlines():
             if line.strip().startswith("Supply:"):

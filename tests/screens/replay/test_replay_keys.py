@@ -98,4 +98,4 @@ def test_who_writes_a_note_is_asked_first():
     """The name stands with it."""
     heard = ScreenHeard()
     heard.keys.press(ReplayKey.REMARK)
-    assert [kind for kind, _then in heard.asked] == ["AskText"]
+    assert [kind for kind, _then in heard.asked] == ["AskName"]

@@ -75,7 +75,7 @@ def test_another_kind_says_what_no_longer_counts():
     gone = before - {x.seq for x in job.state.entries if not x.aside}
     readings = sum(t.seq in gone for t in job.state.taken)
     assert readings == 2 and f"{len(gone) - readings} answer" in said and "2 readings" in said
-    assert said.endswith("of Dampers.")
+    assert said.endswith("; Dampers.")
     assert aside_words(job.view, kind, ("top-loader",)) == ""
 
 

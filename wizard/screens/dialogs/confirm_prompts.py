@@ -21,7 +21,7 @@ def confirm(host: Host, choice: FaultChoice, second: Residual | None) -> None:
         host.act(cmd.Confirm(choice.faults))
     elif choice.early:
         question = ask_yes("No fault?", _seen_words(choice), "Yes: confirm what is ticked", "No: go back")
-        host.ask(question, lambda said: _explained(host, choice, second) if said == "yes" else None)
+        host.ask(question, lambda said: _explained(host, choice, second) if said is YesReply.YES else None)
     else:
         _explained(host, choice, second)
 

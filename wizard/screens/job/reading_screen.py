@@ -13,26 +13,23 @@ from textual.content import Content
 from textual.widgets import Input, Static
 
 from wizard.domain.vocabulary import Aid
-from wizard.engine.measuring import judging
 from wizard.screens.dialogs import prompts
 from wizard.screens.job import reading_aids
-from wizard.screens.job.measured_base import AidedScreen
+from wizard.screens.job.number_field import NumberField
 from wizard.screens.layout import key_table
 from wizard.screens.text.columns import packed, stack
 from wizard.screens.text.step_text import step_lines
 from wizard.screens.viewmodels.reading.step_readings import (
-    FurtherReading,
     StepReadings,
     further,
     said_after,
-    step_readings,
 )
 from wizard.screens.viewmodels.step.step_sight import SEEN
 from wizard.screens.widgets.readings.entry_row import EntryRow
 from wizard.screens.widgets.readings.readings_board import ReadingsBoard, ruled, table_lines, table_width
 
 
-class ReadingScreen(AidedScreen):
+class ReadingScreen(NumberField):
     """Asks number after number; when all are there, shows the verdict, and Enter goes on."""
 
     BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("judge", "more", "no-more")
@@ -45,21 +42,12 @@ class ReadingScreen(AidedScreen):
         "the true value is no further off than that, and in nineteen of twenty no further than twice that.",
     )
 
-    def __init__(self) -> None:
-        super().__init__()
-        self._more: FurtherReading | None = None
-
     def words_side(self) -> ComposeResult:
         """Words, field, table and ruler."""
         with Vertical(id="left"):
             yield from super().words_side()
             yield EntryRow()
             yield ReadingsBoard()
-
-    @property
-    def readings(self) -> StepReadings:
-        """What was read of the step on screen, and what is asked now."""
-        return step_readings(self.current, self.host.system, self._more)
 
     def here(self) -> tuple[str, ...]:
         """Enter, undo, can't, drawing."""
@@ -95,24 +83,6 @@ class ReadingScreen(AidedScreen):
         entry.show(readings, lambda: drafts.use(view.state, *at))
         board.display = not self.sight.alone
         board.show(readings, page.width, lines - len(said) - 2)
-
-    @property
-    def typed(self) -> str:
-        """What stands in the field, kept if something is asked again before it is taken."""
-        rows = self.query(EntryRow)  # None yet, while the screen is being put together.
-        return rows.first().typed if rows and self.readings.slot is not None else ""
-
-    @property
-    def takes_text(self) -> bool:
-        """True while what is typed goes to the field, though it may not have the focus yet."""
-        return self.readings.slot is not None and not self.sight.alone
-
-    @property
-    def takes_more(self) -> bool:
-        """True where another number is asked behind the one in the field."""
-        readings = self.readings
-        facts, reading = readings.current.view.state.facts, readings.reading
-        return readings.slot is not None and len(judging.missing(reading, facts, readings.taken)) > 1
 
     def on_key(self, event: events.Key) -> None:
         """A character may be typed before the field had the focus."""

@@ -17,7 +17,7 @@ from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.repair_parts import PartFitted
 from wizard.flow.model import Fault
-from wizard.screens.dialogs.prompts import AskReason, AskText, ask_yes
+from wizard.screens.dialogs.prompts import AskReason, AskText, YesReply, ask_yes
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
 from wizard.screens.layout.panel import Panel
@@ -115,7 +115,8 @@ class RepairScreen(JobScreen):
             case _ if 1 <= number <= ways and not self.ready:
                 self.host.say("What this work needs of the machine isn't known yet. Enter asks it.")
             case _ if 1 <= number <= ways:
-                self._fitted(ways_done(self.fault.remedy)[number - 1][0])
+                way, facts = ways_done(self.fault.remedy)[number - 1][0], self.controller.state.facts
+                self._fit(part_counts.needed(self.fault.remedy, facts, way), way)
             case 1:
                 self._declined()
             case 2 if self.fault.remedy.parts:
@@ -123,12 +124,8 @@ class RepairScreen(JobScreen):
             case _:
                 self.host.say(key_table.wrong_digit(number, self.here()))
 
-    def _fitted(self, alternative: str) -> None:
-        """Ask which parts went in for it, if it takes any; then record it."""
-        needed = part_counts.needed(self.fault.remedy, self.controller.state.facts, alternative)
-        self._fit(needed, alternative)
-
     def _fit(self, listed: tuple[Needed, ...], alternative: str) -> None:
+        """Ask which parts went in for it, if it takes any; then record it."""
         if listed:
             self.host.ask(PartsPanel(FITTED, listed), lambda parts: self._whole(listed, parts, alternative))
         else:
@@ -148,7 +145,7 @@ class RepairScreen(JobScreen):
             question,
             lambda said: (
                 self._mend(RepairOutcome.FITTED, parts, alternative=alternative)
-                if said == "yes"
+                if said is YesReply.YES
                 else self._fit(again, alternative)
             ),
         )
@@ -168,12 +165,13 @@ class RepairScreen(JobScreen):
 
     def _to_order(self) -> None:
         needed = part_counts.ordered(self.fault.remedy, self.controller.state.facts)
-        self.host.ask(PartsPanel(ORDERED, needed), self._ordered)
-
-    def _ordered(self, parts: tuple[PartFitted, ...]) -> None:
         says = "Supplier, order number and date, so that the next visit knows. You may leave it empty."
         ask = AskText("Where are they ordered?", says, empty=True)
-        self.host.ask(ask, lambda note: self._mend(RepairOutcome.ON_ORDER, parts, note))
+
+        def where(parts: tuple[PartFitted, ...]) -> None:
+            self.host.ask(ask, lambda note: self._mend(RepairOutcome.ON_ORDER, parts, note))
+
+        self.host.ask(PartsPanel(ORDERED, needed), where)
 
 
 @dataclass(frozen=True, slots=True)

@@ -97,12 +97,6 @@ class StepReadings:
         turn = "one more" if self.slot.repeat >= self.reading.repeats else turn
         return f" {sign('·')} ".join(x for x in (self._name or self.tool.says, turn) if x)
 
-    @property
-    def sign_words(self) -> str:
-        """'+ right high, - left high'; empty where no sign is asked for."""
-        signs = self.reading.signs(self.slot.item, self.slot.way) if self.slot else None
-        return f"+ {signs.plus}, - {signs.minus}" if signs else ""
-
     def has(self, slot: Slot | None) -> bool:
         """True where the number of a slot is there."""
         return slot in {Slot(t.item, t.way, t.repeat) for t in self.taken}

@@ -58,7 +58,7 @@ class EntryRow(Horizontal):
         self.query_one("#slot", Static).update(Content.styled(f"{readings.asks}  ", "bold"))
         unit = "" if symbol in ("1", "count") else symbol
         self.query_one("#unit", Static).update(
-            "  ".join(text for text in (unit, readings.sign_words) if text)
+            "  ".join(text for text in (unit, _sign_words(readings)) if text)
         )
         at = (readings.current.run.id, readings.step.id, readings.slot)
         if at != self._at:
@@ -105,3 +105,9 @@ def verdict_line(readings: StepReadings) -> Content:
     says = ", ".join(text for text in (word, value.replace("±", "+-" if plain() else "±"), doubt) if text)
     key = Content.styled(" Enter ", "bold $key on $key-ground")
     return key.append("  ").append(Content.styled(f"{says}: go on", f"bold {STYLES[outcome.answer]}"))
+
+
+def _sign_words(readings: StepReadings) -> str:
+    """'+ right high, - left high'; empty where no sign is asked for."""
+    signs = readings.reading.signs(readings.slot.item, readings.slot.way) if readings.slot else None
+    return f"+ {signs.plus}, - {signs.minus}" if signs else ""
