@@ -240,3 +240,12 @@ def test_bad_advice_input_is_named(text, call) -> None:
     """Missing repairs, unknown findings and bad numbers are ValueErrors that name the culprit."""
     with pytest.raises(ValueError, match=text):
         call()
+
+
+def test_what_is_unlikely_is_no_try_beside_what_is_not() -> None:
+    """Feet 69 %, floor 10 %, dampers 4 %: two tries, not three."""
+    network = washer_network("FL")
+    told = {"rocks": 0.97, "bang-in-ramp": 0.0, "worst-at-speed": 0.0, "some-loads-only": 0.0}
+    chances = {place.fault: place.probability for place in rank(network, told)}
+    found = advise(network, told, (), REPAIRS)
+    assert chances["dampers"] < 0.05 < chances["floor"] and found.tries == ("feet", "floor")

@@ -60,13 +60,20 @@ def with_repairs(network: Network, repairs: Sequence[str], answered: Collection[
         priors=np.array([NOT_HELD if since else network.priors[network.fault(f)] for f, since, _ in bodies]),
         weights=weights,
         leaks=np.array([network.leaks[network.finding(f)] for f, _ in columns]),
-        fault_says={i: network.say_fault(f) for i, (f, _, _) in zip(ids, bodies, strict=True)},
+        fault_says={
+            i: _words(network.say_fault(f), since) for i, (f, since, _) in zip(ids, bodies, strict=True)
+        },
         finding_says={
             column(f, r): network.say_finding(f) + (", after the repair" if r else "") for f, r in columns
         },
         past=frozenset(i for i, (_, _, until) in zip(ids, bodies, strict=True) if until < last),
         since=frozenset(i for i, (_, since, _) in zip(ids, bodies, strict=True) if since),
     )
+
+
+def _words(says: str, since: int) -> str:
+    """The fault's words; of one that was repaired that it may be there in spite of it."""
+    return f"Not put right: {says}" if since else says
 
 
 def _bodies(network: Network, repairs: Sequence[str]) -> list[tuple[str, int, int]]:

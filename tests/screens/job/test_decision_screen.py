@@ -169,6 +169,7 @@ async def test_changing_the_decision_after_a_repair_asks_why(tmp_path, size):
     async with stage(tmp_path, size, prepare=repaired) as on:
         await on.press("d")
         assert "[x]" not in on.text and "besides what was repaired" in on.text
+        assert "Dampers worn (repaired)" in on.text and "Not put right" not in on.text
         row = next(r for r in on.app.screen.choice.rows if r.fault == "wiring")
         await on.press(str(row.digit), "enter")
         assert on.name == "AskReason" and "A repair was recorded since." in on.text

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from tests.engine.test_after_repair import walked
 from tests.helpers.jobs import Job
 from wizard.domain.vocabulary import NextKind, RepairOutcome
 from wizard.engine.guidance.advice_candidates import act_minutes
@@ -204,3 +205,12 @@ def test_what_the_decision_came_before_says_so_and_may_still_be_looked_at():
     job.do(c.Confirm(("transit-in",)))
     row = by_target(job)["dampers"]
     assert (row.word, row.note, row.ready) == ("not looked at", PASSED, True)
+
+
+def test_the_decision_is_open_again_after_a_proof_that_failed():
+    """It still walks with new dampers: what is left isn't decided, whatever was."""
+    job = walked(60)
+    decision = next(row for row in rows_of(job) if row.kind is NextKind.DECIDE)
+    assert (decision.mark, decision.now) == (MapMark.OPEN, True)
+    job.do(c.Confirm(()))
+    assert next(row for row in rows_of(job) if row.kind is NextKind.DECIDE).mark is MapMark.DONE

@@ -21,7 +21,7 @@ from wizard.diagnosis.noisy_or.inputs import Floats
 WRONG_REPAIR = 30.0
 # A fault that is missed costs a second visit: an estimate, in minutes.
 SECOND_VISIT = 120.0
-# Where no fault is likelier than this, none is tried.
+# What is less likely than this is not tried.
 UNLIKELY = 0.05
 # Most tries that are named where nothing is decided.
 MOST_TRIES = 3
@@ -57,27 +57,35 @@ def advise(
     table = fault_sets(network, evidence, result.probabilities)
     places = ranked(network, result)
     minutes = _repairs(network, repairs)
-    gone = np.array([fault in network.past for fault in network.faults])
-    prices = 0.5 * np.minimum(minutes, _missed(network, places[0], minutes, seen)) / np.log(2.0)
-    prices[gone] = 0.0
-    ways = access or Access()
+    prices = _prices(network, minutes, _missed(network, places[0], minutes, seen))
     worths = [check_value(network, table, candidate, evidence, prices) for candidate in candidates]
-    bids = [_bid(one.candidate, one.saves, ways) for one in worths]
-    known = {place.fault: place.probability for place in places}
-    checks = [
-        _advice(known, network, worths[place.index], bids[place.index], place) for place in best_first(bids)
-    ]
+    checks = _ordered(network, places, worths, access or Access())
     owed = _owed(places, confirm or {}, done)
     enough = not checks or not checks[0].worth
     decided = tuple(place.fault for place in places if place.firm and enough)
     alone = places[0].fault in network.alone
-    tries: tuple[str, ...] = ()
-    if enough and not decided and looked and not alone and places[0].probability >= UNLIKELY:
-        tries = _tries(network, np.where(gone, 0.0, result.probabilities), minutes)
+    tries = _tries(network, places, minutes) if enough and looked and not decided and not alone else ()
     along = () if alone else _along(places, decided or tries[:1], partless, repairs)
     says = standing(network, places[0], enough, tries, owed, looked)
     says += along_words(network, along) if enough else ""
-    return Counsel(tuple(checks), enough, says, decided, tries, owed, along)
+    return Counsel(checks, enough, says, decided, tries, owed, along)
+
+
+def _prices(network: Network, minutes: Floats, missed: float) -> Floats:
+    """What a nat of doubt about each fault costs, in minutes: none about what was repaired before."""
+    prices: Floats = 0.5 * np.minimum(minutes, missed) / np.log(2.0)
+    prices[[network.fault(fault) for fault in network.past]] = 0.0
+    return prices
+
+
+def _ordered(
+    network: Network, places: Sequence[FaultProbability], worths: Sequence[CheckValue], access: Access
+) -> tuple[Advice, ...]:
+    """The checks, those that save most for their minutes first."""
+    bids = [_bid(one.candidate, one.saves, access) for one in worths]
+    known = {place.fault: place.probability for place in places}
+    order = best_first(bids)
+    return tuple(_advice(known, network, worths[place.index], bids[place.index], place) for place in order)
 
 
 def _along(
@@ -114,16 +122,17 @@ def _missed(network: Network, leader: FaultProbability, minutes: Floats, seen: C
     return min(SECOND_VISIT, float(minutes[network.faults.index(leader.fault)]))
 
 
-def _tries(network: Network, probabilities: Floats, minutes: Floats) -> tuple[str, ...]:
-    """The likeliest faults (no outcome alone), in the order of repairs that wastes fewest minutes."""
-    repairable = [
-        i
-        for i in np.argsort(-probabilities, kind="stable")
-        if network.faults[i] not in network.alone and network.faults[i] not in network.past
-    ]
-    likely = np.array(repairable[:MOST_TRIES])
-    shares = probabilities[likely] / max(float(probabilities.sum()), 1.0)
-    return tuple(network.faults[likely[i]] for i in search_order(shares, minutes[likely]))
+def _tries(network: Network, places: Sequence[FaultProbability], minutes: Floats) -> tuple[str, ...]:
+    """The likeliest faults (no outcome alone, none that is unlikely), in the order of repairs that wastes fewest
+    minutes.
+    """
+    likely = [p for p in places if p.fault not in network.alone and p.probability >= UNLIKELY][:MOST_TRIES]
+    if not likely:
+        return ()
+    total = max(sum(place.probability for place in places), 1.0)
+    costs = minutes[[network.fault(place.fault) for place in likely]]
+    order = search_order([place.probability / total for place in likely], costs)
+    return tuple(likely[i].fault for i in order)
 
 
 def _bid(candidate: CheckCandidate, saves: float, access: Access) -> CostedCheck:

@@ -47,7 +47,7 @@ def _heard(base: Network, view: JobView) -> dict[str, dict[tuple[str, str], floa
     """For each column the steps that spoke of it, with their evidence."""
     from wizard.diagnosis.repaired_network import column, last_change
 
-    made = [r for r in repairs_made(view) if r.fault in base.faults]
+    made = _made(base, view)
     repairs, findings = [r.fault for r in made], frozenset(base.findings)
     heard: dict[str, dict[tuple[str, str], float]] = {}
     for g in view.state.given:
@@ -65,8 +65,13 @@ def current_columns(base: Network, view: JobView) -> dict[str, str]:
     """The column in which each finding is answered now, after the repairs made; ``base`` is the network without any."""
     from wizard.diagnosis.repaired_network import column, last_change
 
-    made = [r.fault for r in repairs_made(view) if r.fault in base.faults]
+    made = [r.fault for r in _made(base, view)]
     return {f: column(f, last_change(base, made, f, len(made))) for f in base.findings}
+
+
+def _made(base: Network, view: JobView) -> list[Repair]:
+    """The repairs of faults that this machine's network has, in order."""
+    return [r for r in repairs_made(view) if r.fault in base.faults]
 
 
 def _made_before(made: list[Repair], given: AnswerRecord) -> int:

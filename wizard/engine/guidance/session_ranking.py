@@ -102,14 +102,8 @@ def ranking(view: JobView) -> tuple[RankedFault, ...]:
     if network is None:
         return ()
     chances = zip(network.faults, _chances(network, network_evidence(network, view)), strict=True)
-    rows = [RankedFault(f, fault_words(view, f), p) for f, p in chances if f not in network.past]
+    rows = [RankedFault(f, network.say_fault(f), p) for f, p in chances if f not in network.past]
     return tuple(sorted(rows, key=lambda r: -r.probability))
-
-
-def fault_words(view: JobView, fault: str) -> str:
-    """The fault's words; of one that was repaired that it may be there in spite of it."""
-    says = view.flow.faults[fault].says
-    return f"Not put right: {says}" if fault in {r.fault for r in repairs_made(view)} else says
 
 
 def network_evidence(network: Network, view: JobView) -> dict[str, float]:

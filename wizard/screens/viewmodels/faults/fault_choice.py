@@ -26,7 +26,7 @@ class FaultChoice:
     before: frozenset[str]
     ranked: tuple[RankedFault, ...] = ()
     rows: tuple[FaultRow, ...] = ()
-    repaired: bool = False
+    repaired: frozenset[str] = frozenset()
     proof_failed: bool = False
     seen: SearchCoverage = field(default_factory=lambda: SearchCoverage((), ()))
 
@@ -75,10 +75,10 @@ class FaultChoice:
 
 def begin_choice(view: JobView, ticks: frozenset[str] | None) -> FaultChoice:
     """Return the decision before anything is ranked; ``ticks`` are None until a tick changes what was decided."""
-    repaired = {r.fault for r in view.state.repairs if r.holds}
+    repaired = frozenset(r.fault for r in view.state.repairs if r.holds)
     before, failed = frozenset(view.state.decided or ()) - repaired, queries.failed_proof(view) is not None
     ticked, seen = before if ticks is None else ticks, search_coverage(view)
-    return FaultChoice(view.flow, ticked, before, repaired=bool(repaired), proof_failed=failed, seen=seen)
+    return FaultChoice(view.flow, ticked, before, repaired=repaired, proof_failed=failed, seen=seen)
 
 
 def ranked_choice(
@@ -95,6 +95,6 @@ def ranked_choice(
 
 
 def _repaired(choice: FaultChoice, row: FaultRow) -> FaultRow:
-    says = choice.flow.faults[row.fault].says
-    repaired = row.fault in choice.before and row.says != says
-    return replace(row, says=f"{says} (repaired)") if repaired else row
+    if row.fault not in choice.repaired:
+        return row
+    return replace(row, says=f"{choice.flow.faults[row.fault].says} (repaired)")

@@ -196,7 +196,8 @@ def _decide(view: JobView) -> MapRow:
         return MapRow(NextKind.DECIDE, "", "Decide what it is", MapMark.UNBEGUN)
     faults = view.flow.faults
     said = "; ".join(faults[f].says for f in view.state.decided if f in faults) or "No fault"
-    return MapRow(NextKind.DECIDE, "", "Decide what it is", MapMark.DONE, said)
+    mark = MapMark.OPEN if queries.failed_proof(view) else MapMark.DONE
+    return MapRow(NextKind.DECIDE, "", "Decide what it is", mark, said)
 
 
 def _repairs(view: JobView) -> Iterator[MapRow]:

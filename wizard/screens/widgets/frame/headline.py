@@ -8,6 +8,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from wizard.domain.vocabulary import Phase
+from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
@@ -67,11 +68,17 @@ def asked_for(view: JobView, room: int) -> str:
 
 
 def _target(view: JobView) -> tuple[str, str]:
-    """What the step on screen is asked for, an inspection or a repair, and where the hands go there; or empty."""
+    """What the step on screen is asked for, an inspection or a repair, and where the hands go there; or empty.
+
+    What needs nothing of the machine has nothing asked for it: an answer taken back there opens its step alone.
+    """
     flow, state = view.flow, view.state
     bottom = state.find_run(state.stack[0]) if state.stack else None
     if bottom is not None and not bottom.only:
         target = flow.inspections[bottom.inspection]
+        act = view.model.acts.get(step_act(target.id, bottom.at))
+        if act is None or not act.needs:
+            return "", ""
         step = target.step(bottom.at)
         title, reach = target.title, step.reach if step is not None else ""
     elif state.goal in flow.faults:
