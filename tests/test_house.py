@@ -28,6 +28,7 @@ FLOORS = (
     "screens",
     "platform",
     "practice",
+    "learning",
     "review",
     "flowcheck",
     "sessions",

@@ -1,0 +1,127 @@
+"""From observations to all that they say of a flow's numbers: the whole of it, with the score on later sessions."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from wizard.flow.model import Flow
+from wizard.learning.estimate import Estimate, NumberId, NumberKind, NumberStanding
+from wizard.learning.held_out import HeldOut, score, split
+from wizard.learning.minutes_fit import fit_minutes
+from wizard.learning.numbered_flow import with_numbers, written
+from wizard.learning.observation import Observation
+from wizard.learning.shares_fit import fit_shares
+from wizard.learning.weights_fit import fit_weights
+
+Trainer = Mapping[NumberId, float]
+Say = Callable[[str], None]
+
+BIAS = (
+    "Weights and leaks come from proved sessions alone. What could not be proved (declined, on order, no fault, a "
+    "stop) may show itself otherwise.",
+    "A proof shows that the complaint is gone. A second, mild fault that passes it is counted as absent, and a part "
+    "changed for nothing beside the right one, as there.",
+    "Which findings were asked may depend only on what the record holds. Who sees something, says nothing and leaves a "
+    "check out, bends the numbers.",
+    "Where no part was proved, the share of a fault leans on the flow's own weights.",
+    "Machines that came back under a new session are not known to be the same.",
+)
+"""What no count of sessions takes away, in plain words."""
+
+
+@dataclass(frozen=True, slots=True)
+class KindDeparture:
+    """A number of which the sessions of one kind say otherwise than those of all kinds together: ``pooled``."""
+
+    value: str
+    estimate: Estimate
+    pooled: float
+
+
+@dataclass(frozen=True, slots=True)
+class Learned:
+    """What sessions say of a flow.
+
+    ``proved`` and ``unproved``: how many closed sessions were learned from. ``held_out``: the score of the numbers that
+    change, learned from the earlier sessions alone, on the later ones; None where there are too few. ``settled`` is
+    False where the weights had not come to rest. ``occupancy``: what the sessions of each kind would have it.
+    """
+
+    estimates: tuple[Estimate, ...]
+    proved: int
+    unproved: int
+    held_out: HeldOut | None
+    settled: bool
+    occupancy: Mapping[str, float]
+    departures: tuple[KindDeparture, ...] = ()
+
+
+def quiet(_says: str) -> None:
+    """Say nothing."""
+
+
+def learn(
+    flow: Flow,
+    observations: Sequence[Observation],
+    trainer: Trainer | None = None,
+    by: str = "",
+    say: Say = quiet,
+) -> Learned:
+    """Return what these sessions say of a flow's numbers.
+
+    ``trainer``: its numbers before anything was learned. ``by``: the fact whose values are looked at apart too, by
+    default the kind of machine. ``say`` is told what is being done.
+    """
+    say("weights and shares of all sessions")
+    estimates, settled, occupancy = _estimates(flow, observations, trainer)
+    say("numbers of the earlier sessions, scored on the later ones")
+    earlier, later = split(observations)
+    held_out = None
+    if earlier and later:
+        before, _, _ = _estimates(flow, earlier, trainer)
+        held_out = score(flow, changes(before), later)
+    say("each kind apart")
+    apart = _departures(flow, observations, estimates, by or flow.kind)
+    proved = sum(seen.faults is not None for seen in observations)
+    return Learned(estimates, proved, len(observations) - proved, held_out, settled, occupancy, apart)
+
+
+def changes(estimates: Iterable[Estimate]) -> dict[NumberId, float]:
+    """The numbers that the sessions contradict, as they would be written. Of a kind's shares all, or none."""
+    some = tuple(estimates)
+    kinds = {e.id.of for e in some if e.id.kind is NumberKind.SHARE and e.standing is NumberStanding.CHANGE}
+    return {
+        e.id: value
+        for e in some
+        if (e.standing is NumberStanding.CHANGE or (e.id.kind is NumberKind.SHARE and e.id.of in kinds))
+        and (value := written(e.id, e.new)) != e.old
+    }
+
+
+def _estimates(
+    flow: Flow, observations: Sequence[Observation], trainer: Trainer | None
+) -> tuple[tuple[Estimate, ...], bool, Mapping[str, float]]:
+    """Weights first, since a session without a proof is judged by them; then shares, and minutes."""
+    weights = fit_weights(flow, observations, trainer)
+    shares = fit_shares(with_numbers(flow, changes(weights.estimates)), observations, trainer)
+    minutes = fit_minutes(flow, observations)
+    return (*weights.estimates, *shares.estimates, *minutes), weights.settled, shares.occupancy
+
+
+def _departures(
+    flow: Flow, observations: Sequence[Observation], estimates: Iterable[Estimate], fact: str
+) -> tuple[KindDeparture, ...]:
+    """Weights and leaks of which one value's own sessions leave the pooled number out; a flow has one for all."""
+    pooled = {e.id: e.new for e in estimates if e.id.kind in (NumberKind.WEIGHT, NumberKind.LEAK)}
+    values = sorted({seen.facts.get(fact, "") for seen in observations})
+    if len(values) < 2:
+        return ()
+    found = []
+    for value in values:
+        own = [seen for seen in observations if seen.facts.get(fact, "") == value]
+        for e in fit_weights(flow, own, pooled).estimates:
+            known = replace(e, old=pooled[e.id])
+            if known.standing is NumberStanding.CHANGE:
+                found.append(KindDeparture(value, known, pooled[e.id]))
+    return tuple(found)

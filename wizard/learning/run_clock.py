@@ -1,0 +1,59 @@
+"""How long inspections took by the clock, those that somebody or something interrupted left out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from wizard.domain.vocabulary import RunStatus
+from wizard.engine.messages import events as ev
+from wizard.engine.state.fold import follow
+from wizard.engine.state.job_state import State
+from wizard.flow.model import Flow
+from wizard.review.step_times import Watch
+
+LONGEST_STILL = 600.0
+"""Seconds between two events within a run from which on somebody is taken to have done something else."""
+INTERRUPTS = (ev.Paused, ev.Widened, ev.TakenOver, ev.VisitBegan, ev.Stopped)
+"""Events after which the clock of a run that is open says nothing of the work."""
+
+
+@dataclass(frozen=True, slots=True)
+class RunSeconds:
+    """A run of an inspection from its first step to its end without an interruption, and its seconds on screen."""
+
+    inspection: str
+    seconds: float
+
+
+def run_seconds(flow: Flow, records: Sequence[ev.Recorded]) -> tuple[RunSeconds, ...]:
+    """Return the seconds of each run that was done and not interrupted; of steps asked for others nothing.
+
+    Left out: a run with a pause, a lapse, another person or visit, a stop, a step longer on the screen than its own
+    minutes and ten more, or one that was left and resumed.
+    """
+    state, watch, broken = State(), Watch(), set[int]()
+    for record in records:
+        broken |= set(_interrupted(flow, state, record))
+        watch.take(state, record)
+        state, _trouble = follow(state, record)
+    spent: dict[int, float] = {}
+    for step in watch.steps:
+        spent[step.run] = spent.get(step.run, 0.0) + step.seconds
+    done = (r for r in state.runs if r.how is RunStatus.DONE and not r.only and not r.resumed)
+    return tuple(
+        RunSeconds(run.inspection, spent[run.id])
+        for run in done
+        if run.id in spent and run.id not in broken and run.inspection in flow.inspections
+    )
+
+
+def _interrupted(flow: Flow, state: State, record: ev.Recorded) -> Iterable[int]:
+    """The runs open when this event came whose clock is worth nothing from then on."""
+    if isinstance(record.event, INTERRUPTS):
+        return state.stack
+    run = state.run
+    inspection = flow.inspections.get(run.inspection) if run is not None else None
+    step = inspection.step(run.at) if run is not None and inspection is not None else None
+    most = LONGEST_STILL + (step.minutes * 60.0 if step is not None else 0.0)
+    return state.stack if record.since > most else ()
