@@ -82,6 +82,13 @@ def test_columns_are_characters() -> None:
     assert locate('a = { "ü" = "€", "𝄞" = 7 }\n').of(("a", "𝄞")) == (1, 24)
 
 
+def test_a_comment_behind_a_value_is_no_value() -> None:
+    """Common practice in TOML: the value stands where it stands, and what is within it too."""
+    found = locate("a = 0.5  # half\nb = { c = 1 } # one\nd = [ # two\n  2, # and\n  3 ]# three\n").places
+    assert found["a",] == (1, 5) and found["b", "c"] == (2, 11)
+    assert found["d", 0] == (4, 3) and found["d", 1] == (5, 3)
+
+
 def test_tables_below_an_entry_belong_to_the_latest() -> None:
     """[[step.answer]] and [step.reading] belong to the [[step]] above them, as in TOML."""
     text = "[[step]]\n[[step.answer]]\n[[step]]\n[step.reading]\nunit = 1\n[[step.answer]]\nid = 2\n"

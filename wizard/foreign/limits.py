@@ -24,6 +24,7 @@ class Source(StrEnum):
     RECORDING = "recording"
     ATTACHMENT = "photo or other attachment"
     PAPER = "paper of a handover"
+    PROPOSAL = "what was learned of a flow"
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +57,7 @@ SOURCE_LIMITS: Mapping[Source, Limits] = {
     Source.RECORDING: Limits(20 * MB, values=500_000, text=4_000),
     Source.ATTACHMENT: Limits(50 * MB),
     Source.PAPER: Limits(4 * MB),
+    Source.PROPOSAL: Limits(4 * MB, depth=5, key_parts=4, values=100_000, text=4_000),
 }
 """The one table. DEVELOPERS.md says what a person is told; a test compares the two."""
 

@@ -1,7 +1,7 @@
 """Which findings a step can both find and rule out: only those teach weights.
 
-A noise that is ticked where it was heard and passed over where it wasn't says nothing of how often it is not there. Were it
-counted where it was ticked alone, it would seem to be there nearly always.
+A noise that is ticked where it was heard and passed over where it wasn't says nothing of how often it is not there.
+Were it counted where it was ticked alone, it would seem to be there nearly always.
 """
 
 from __future__ import annotations

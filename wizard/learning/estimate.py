@@ -48,7 +48,8 @@ class NumberId:
         kind, *parts = text.split(":")
         wanted = 2 if kind in (NumberKind.WEIGHT, NumberKind.SHARE) else 1
         if kind not in tuple(NumberKind) or len(parts) != wanted or not all(parts):
-            raise ValueError(f"{text!r} names no number, as weight:FINDING:FAULT, leak:FINDING, ")
+            such = "weight:FINDING:FAULT, leak:FINDING, share:FAULT:KIND, minutes:INSPECTION"
+            raise ValueError(f"{text!r} names no number. Such are {such}.")
         return cls(NumberKind(kind), *parts)
 
 

@@ -171,8 +171,9 @@ def _there(
 def _estimates(
     flow: Flow, kind: str, old: FaultPriors, counts: Floats, priors: Floats, sessions: int, strength: float
 ) -> list[Estimate]:
-    """The shares of one kind, each with its Beta interval by what was counted and the flow's own number; 95 times in 100
-    all of them hold at once (Bonferroni), since they change together.
+    """The shares of one kind, each with its Beta interval by what was counted and the flow's own number.
+
+    95 times in 100 all of them hold at once (Bonferroni), since they change together.
     """
     shares = np.array([flow.faults[f].share[kind] for f in old.faults])
     whole = float(shares.sum())

@@ -24,7 +24,7 @@ from wizard.learning.noisy_or_fit import (
 from wizard.learning.observation import Observation
 from wizard.learning.weight_cases import CaseTable, WeightCases, gather
 
-STRENGTH = 4.0
+STRENGTH = 10.0
 """So many cases the flow's own number counts for."""
 LEAST_SESSIONS = 8
 """So many sessions must speak for a weight or a leak before it is changed."""

@@ -142,7 +142,7 @@ class _Walker:
 
     def pair(self, node: Node, path: Path, depth: int) -> None:
         """Note the place of a key, and of what its value holds."""
-        parts = node.named_children
+        parts = [n for n in node.named_children if n.type != "comment"]
         if len(parts) < _KEY_AND_VALUE or parts[0].type not in _KEYS:
             return
         at = self.place(parts[0])

@@ -1,0 +1,194 @@
+"""``steadfoot flow learn``: what closed sessions say of a flow's numbers; a proposal beside the flow, taken or not."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from wizard.cli.context import CommandContext
+from wizard.cli.output import as_json, examples, write_json, write_lines
+from wizard.errors import UsageError
+
+if TYPE_CHECKING:
+    from wizard.flow.model import Flow
+    from wizard.learning.observation import LeftOut
+    from wizard.learning.proposal import Proposal
+
+EVERY = 50
+"""So many sessions between two lines of progress."""
+THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
+"""What is computed here is small: threads of the linear algebra would wait for each other more than they work."""
+
+
+@click.command(
+    epilog=examples(
+        "steadfoot flow learn washer-shake",
+        "steadfoot flow learn washer-shake ./van-3 ./van-4 --by kind",
+        "steadfoot flow learn washer-shake --take weight:sways:rods",
+        "steadfoot flow learn washer-shake --undo",
+    )
+)
+@click.argument("name", metavar="FLOW")
+@click.argument("sessions", nargs=-1, metavar="[SESSION or FOLDER]...")
+@click.option(
+    "--take", "ids", multiple=True, metavar="ID", help="Write this number into the flow; repeatable."
+)
+@click.option("--take-all", is_flag=True, help="Write every number that the sessions contradict.")
+@click.option("--undo", is_flag=True, help="Take the last taking back.")
+@click.option("--all", "every", is_flag=True, help="List every number, not only those that change.")
+@click.option("--by", metavar="FACT", help="Look at each value of this fact apart; the kind, by default.")
+@click.option("--processes", type=click.IntRange(1, 64), default=2, show_default=True, help="At a time.")
+@as_json
+@click.pass_obj
+def learn(
+    setting: CommandContext,
+    name: str,
+    sessions: tuple[str, ...],
+    ids: tuple[str, ...],
+    take_all: bool,
+    undo: bool,
+    every: bool,
+    by: str | None,
+    processes: int,
+    as_json: bool,
+) -> None:
+    """Learn weights, leaks, shares, minutes from closed sessions: those named, those of a home folder, or all here.
+
+    What is learned is written as a proposal beside the flow's folder, with an interval, the sessions that speak for
+    each number, and a score on later sessions. The flow itself changes only by --take or --take-all, which write what was
+    proposed last and learn nothing; comments stay, and the flow's check must pass after it.
+    """
+    if undo and (ids or take_all or sessions):
+        raise click.UsageError("--undo takes the last taking back and does nothing else. Leave out the rest.")
+    if (ids or take_all) and sessions:
+        raise click.UsageError("--take writes what was proposed. Learn from sessions first, then take.")
+    for variable in THREADS:
+        os.environ.setdefault(variable, "1")
+    folder = setting.folder_of(name)
+    if undo or ids or take_all:
+        lines = _take_back(folder) if undo else _take(folder, ids, take_all)
+        write_lines(lines)
+        return
+    proposal, said = _learn(setting, folder, sessions, by or "", processes)
+    if as_json:
+        from wizard.cli.learn_text import table_of
+
+        write_json(table_of(proposal, said))
+    else:
+        from wizard.cli.learn_text import lines_of
+        from wizard.learning.proposal import path_of
+
+        write_lines(lines_of(proposal, said, every, str(path_of(folder))))
+
+
+def _learn(
+    setting: CommandContext, folder: Path, sessions: tuple[str, ...], by: str, processes: int
+) -> tuple[Proposal, tuple[str, ...]]:
+    """Read, verify and learn; keep the proposal. Its words on kinds and on what does not settle beside it."""
+    from wizard.cli.learn_text import remarks
+    from wizard.learning.learner import learn
+    from wizard.learning.proposal import load, path_of, propose
+    from wizard.learning.session_source import observations, places
+    from wizard.learning.taking import keep
+
+    flow = setting.load(folder)
+    _known_fact(flow, by)
+    before = load(path_of(folder))
+    some = places(setting.home, sessions)
+    seen, left = observations(flow.id, some, processes, setting.known, _progress)
+    if not seen:
+        raise UsageError(_nothing(flow, left))
+    trainer = before.trainer if before is not None else {}
+    learned = learn(flow, seen, trainer, by, lambda says: click.echo(says, file=sys.stderr))
+    taken = before.taken if before is not None else ()
+    proposal = propose(flow, learned, left, f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ}", taken)
+    keep(folder, proposal)
+    return proposal, remarks(learned, left)
+
+
+def _progress(done: int, whole: int) -> None:
+    if done % EVERY == 0 or done == whole:
+        click.echo(f"{done} of {whole} sessions", file=sys.stderr)
+
+
+def _known_fact(flow: Flow, fact: str) -> None:
+    """Refuse a fact that the flow doesn't ask."""
+    if fact and flow.fact(fact) is None:
+        from wizard.flow.problems import nearest
+
+        facts = [f.id for f in flow.facts]
+        there = nearest(fact, facts) or f" There are: {', '.join(facts)}."
+        raise UsageError(f"{flow.id} asks no fact {fact}.{there}")
+
+
+def _nothing(flow: Flow, left: Sequence[LeftOut]) -> str:
+    """Why there is no session to learn from, with the first one that was left out."""
+    first = f" {left[0].session}: {left[0].why}. {left[0].says}".rstrip() if left else ""
+    return (
+        f"Of {len(left)} sessions none is a closed one of {flow.id} that can be learned from.{first} "
+        "Name other sessions, or the home folder that holds them."
+    )
+
+
+def _proposed(folder: Path) -> Proposal:
+    """The proposal beside the flow; UsageError where there is none."""
+    from wizard.learning.proposal import load, path_of
+
+    found = load(path_of(folder))
+    if found is None:
+        raise UsageError(f"{path_of(folder)}: nothing was learned yet. Call flow learn without --take first.")
+    return found
+
+
+def _take(folder: Path, ids: tuple[str, ...], take_all: bool) -> list[str]:
+    """Write numbers into the flow; what was written, in words."""
+    from wizard.learning.estimate import NumberId
+    from wizard.learning.taking import take
+
+    _own(folder)
+    proposal = _proposed(folder)
+    try:
+        named = None if take_all else [NumberId.read(text) for text in ids]
+    except ValueError as problem:
+        raise UsageError(str(problem)) from None
+    numbers = proposal.chosen(named)
+    take(folder, proposal, numbers, f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ}")
+    old = {n.id: n.estimate.old for n in proposal.numbers}
+    return [
+        *(f"{number}: {old[number]:g} is now {value:g}" for number, value in numbers.items()),
+        f"Written into {folder}; the check passes. Its cases were not played: flow check {folder} --cases. "
+        "To take it back: --undo.",
+    ]
+
+
+def _take_back(folder: Path) -> list[str]:
+    """Put the numbers of the last taking back; which, in words."""
+    from wizard.learning.taking import take_back
+
+    _own(folder)
+    _, taking = take_back(folder, _proposed(folder))
+    return [
+        *(
+            f"{number}: {taking.since[number]:g} is {value:g} again"
+            for number, value in taking.before.items()
+        ),
+        f"What was taken on {taking.at} is taken back; the check passes.",
+    ]
+
+
+def _own(folder: Path) -> None:
+    """UsageError for a flow inside an installed program: an update would overwrite what is written there."""
+    from wizard.cli.checked_flows import in_tree
+    from wizard.flow.flow_places import shipped_library
+
+    if not in_tree() and folder.resolve().is_relative_to(shipped_library().resolve().parent):
+        raise UsageError(
+            f"{folder} came with the program, and an update overwrites it. Copy it to flows in the home folder, "
+            "learn there, then take."
+        )

@@ -1,0 +1,216 @@
+"""What was learned of a flow, as a file beside its folder: each number old and new, and what was taken of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import tomli_w
+
+from wizard.errors import FlowError, UsageError
+from wizard.flow.model import Flow
+from wizard.foreign.file_reader import read_file
+from wizard.foreign.limits import Source
+from wizard.foreign.toml_reader import read_toml
+from wizard.learning.estimate import Estimate, NumberId, NumberKind, NumberStanding
+from wizard.learning.learner import Learned
+from wizard.learning.numbered_flow import DECIMALS, written
+from wizard.learning.observation import LeftOut
+
+FORMAT = 1
+ENDING = ".learned.toml"
+
+
+@dataclass(frozen=True, slots=True)
+class ProposedNumber:
+    """One number: the estimate, ``new`` as it would be written, and its ``gain`` in bits a later case, or 0."""
+
+    estimate: Estimate
+    new: float
+    gain: float = 0.0
+
+    @property
+    def id(self) -> NumberId:
+        """Which number."""
+        return self.estimate.id
+
+
+@dataclass(frozen=True, slots=True)
+class Taking:
+    """Numbers that were written into the flow: when, what stood ``before``, and what stands since."""
+
+    at: str
+    before: Mapping[NumberId, float]
+    since: Mapping[NumberId, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """All of the file. ``taken``: oldest first; the oldest of a number has what its trainer wrote.
+
+    ``score``: of the numbers learned from the earlier sessions, on the later ones; empty where there are too few.
+    """
+
+    flow: str
+    version: str
+    digest: str
+    at: str
+    proved: int
+    unproved: int
+    left_out: Mapping[str, tuple[str, ...]]
+    score: Mapping[str, float]
+    numbers: tuple[ProposedNumber, ...]
+    taken: tuple[Taking, ...] = ()
+
+    @property
+    def trainer(self) -> dict[NumberId, float]:
+        """What the numbers that were taken had been before anything was learned."""
+        first: dict[NumberId, float] = {}
+        for taking in self.taken:
+            for number, value in taking.before.items():
+                first.setdefault(number, value)
+        return first
+
+    def chosen(self, ids: Iterable[NumberId] | None = None) -> dict[NumberId, float]:
+        """Return the numbers to write: those named, or all that change where None is given. With a share of a kind come
+        all that change of that kind, since they are percent of one whole.
+
+        UsageError where one named isn't there or has too few sessions.
+        """
+        known = {number.id: number for number in self.numbers}
+        kinds = _kinds(self.numbers)
+        if ids is None:
+            ids = [n.id for n in self.numbers if n.estimate.standing is NumberStanding.CHANGE]
+        asked = list(dict.fromkeys(ids))
+        for number in asked:
+            if number not in known:
+                raise UsageError(f"{number}: nothing was learned of such a number. See flow learn --all.")
+            if missing := known[number].estimate.missing:
+                raise UsageError(f"{number}: too few sessions speak for it; {missing} more are wanted.")
+        shares = {i.of for i in asked if i.kind is NumberKind.SHARE}
+        together = [i for kind in sorted(shares) for i in kinds.get(kind, ())]
+        some = dict.fromkeys((*asked, *together))
+        return {i: known[i].new for i in some if known[i].new != known[i].estimate.old}
+
+
+def _kinds(numbers: Iterable[ProposedNumber]) -> dict[str, list[NumberId]]:
+    """The shares of each kind of machine."""
+    found: dict[str, list[NumberId]] = {}
+    for number in numbers:
+        if number.id.kind is NumberKind.SHARE and not number.estimate.missing:
+            found.setdefault(number.id.of, []).append(number.id)
+    return found
+
+
+def path_of(folder: Path) -> Path:
+    """Return where what was learned of the flow in a folder lies: beside it, since it is no part of the flow."""
+    whole = folder.resolve()
+    return whole.with_name(whole.name + ENDING)
+
+
+def propose(
+    flow: Flow, learned: Learned, left: Iterable[LeftOut], at: str, taken: tuple[Taking, ...] = ()
+) -> Proposal:
+    """Return what was learned as a proposal; ``taken`` is kept from the one before."""
+    out: dict[str, tuple[str, ...]] = {}
+    for one in left:
+        out[one.why.value] = (*out.get(one.why.value, ()), one.session)
+    held = learned.held_out
+    gains = held.gains if held is not None else {}
+    numbers = tuple(
+        ProposedNumber(e, e.old if e.missing else written(e.id, e.new), gains.get(e.id, 0.0))
+        for e in learned.estimates
+    )
+    score: dict[str, float] = {}
+    if held is not None:
+        score["sessions"] = held.sessions
+        for name, paired in (("log-loss", held.log_loss), ("brier", held.brier)):
+            score |= {
+                f"{name}-old": paired.old, f"{name}-new": paired.new,
+                f"{name}-change-low": paired.low, f"{name}-change-high": paired.high,
+            }  # fmt: skip
+    return Proposal(
+        flow.id, flow.version, flow.digest, at, learned.proved, learned.unproved, out, score, numbers, taken
+    )
+
+
+def to_toml(proposal: Proposal) -> bytes:
+    """Return the bytes of the file."""
+    table: dict[str, Any] = {
+        "format": FORMAT, "flow": proposal.flow, "version": proposal.version, "digest": proposal.digest,
+        "at": proposal.at, "proved": proposal.proved, "unproved": proposal.unproved,
+        "left-out": {why: list(names) for why, names in proposal.left_out.items()},
+        "score": {name: _short(value) for name, value in proposal.score.items()},
+        "number": [_number(number) for number in proposal.numbers],
+        "taken": [_taking(taking) for taking in proposal.taken],
+    }  # fmt: skip
+    return tomli_w.dumps(table).encode("utf-8")
+
+
+def _number(number: ProposedNumber) -> dict[str, Any]:
+    e = number.estimate
+    table: dict[str, Any] = {
+        "id": str(e.id), "stands": e.standing.value, "old": e.old, "new": number.new, "learned": _short(e.new),
+        "low": _short(e.low), "high": _short(e.high), "sessions": _short(e.sessions), "missing": e.missing,
+        "gain": _short(number.gain),
+    }  # fmt: skip
+    return table
+
+
+def _taking(taking: Taking) -> dict[str, Any]:
+    return {
+        "at": taking.at,
+        "before": {str(i): v for i, v in taking.before.items()},
+        "since": {str(i): v for i, v in taking.since.items()},
+    }
+
+
+def _short(value: float) -> float:
+    return float(f"{value:.6g}")
+
+
+def load(path: Path) -> Proposal | None:
+    """Return the proposal of a file; None where there is no file. FlowError where it is none, or can't be read."""
+    try:
+        return _proposal(read_toml(read_file(path, Source.PROPOSAL), Source.PROPOSAL))
+    except FileNotFoundError:
+        return None
+    except OSError as error:
+        raise FlowError(f"{path}: can't be read ({error.strerror}). Look at its permissions.") from error
+    except (ValueError, KeyError, TypeError, AttributeError) as problem:
+        said = f"{path}: this is not what flow learn wrote ({problem!s:.200}). Remove it, then learn anew."
+        raise FlowError(said) from problem
+
+
+def _proposal(table: Mapping[str, Any]) -> Proposal:
+    if table["format"] != FORMAT:
+        raise ValueError(f"format {table['format']} instead of {FORMAT}")
+    return Proposal(
+        str(table["flow"]), str(table["version"]), str(table["digest"]), str(table["at"]),
+        int(table["proved"]), int(table["unproved"]),
+        {str(why): tuple(map(str, names)) for why, names in table["left-out"].items()},
+        _floats(table["score"]),
+        tuple(map(_read_number, table["number"])),
+        tuple(Taking(str(t["at"]), _ids(t["before"]), _ids(t["since"])) for t in table["taken"]),
+    )  # fmt: skip
+
+
+def _read_number(row: Mapping[str, Any]) -> ProposedNumber:
+    low, high, learned = float(row["low"]), float(row["high"]), float(row["learned"])
+    number, missing = NumberId.read(str(row["id"])), int(row["missing"])
+    e = Estimate(number, float(row["old"]), learned, low, high, float(row["sessions"]), missing)
+    new = float(row["new"])
+    near = e.old if missing else written(number, learned)
+    if abs(new - near) > 1.5 * 10.0 ** -DECIMALS[number.kind]:
+        raise ValueError(f"{number}: {new:g} is not the number that was learned")
+    return ProposedNumber(e, new, float(row["gain"]))
+
+
+def _floats(table: Mapping[str, Any]) -> dict[str, float]:
+    return {str(name): float(value) for name, value in table.items()}
+
+
+def _ids(table: Mapping[str, Any]) -> dict[NumberId, float]:
+    return {NumberId.read(str(name)): float(value) for name, value in table.items()}

@@ -1,0 +1,167 @@
+"""Observations from sessions on disk: each read, verified in all its parts, and left out where it is not what it seems.
+
+Many sessions share one flow: it is read once in each process. Two processes verify side by side.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass, field
+from functools import lru_cache, partial
+from pathlib import Path
+from typing import NoReturn
+
+from wizard.domain.vocabulary import JobState
+from wizard.engine.messages.events import Began, records_of
+from wizard.engine.state.fold import follow_all
+from wizard.errors import JournalError, SteadfootError, UsageError
+from wizard.flow.loading.flow_loader import Known, load_kept, unknown
+from wizard.flow.model import Flow
+from wizard.journal.home_folder import Home, is_session
+from wizard.journal.journal_reader import NAME, read
+from wizard.learning.observation import LeftOut, Observation, WhyLeftOut, observe
+from wizard.sessions.session_handle import Loaded
+from wizard.sessions.session_store import Store
+from wizard.sessions.session_verification import SessionVerification, verified
+
+AT_A_TIME = 8
+"""So many sessions a process is given at once."""
+Say = Callable[[int, int], None]
+
+
+@dataclass(frozen=True, slots=True)
+class SessionPlace:
+    """A session and the home it lies in."""
+
+    home: Path
+    session: str
+
+
+class NoClock:
+    """Nothing is begun or resumed here, so nobody asks for the time."""
+
+    def wall(self) -> NoReturn:
+        """Never asked."""
+        raise AssertionError("sessions are only read here")
+
+    def mono(self) -> NoReturn:
+        """Never asked."""
+        raise AssertionError("sessions are only read here")
+
+
+@dataclass(frozen=True, slots=True)
+class ManySessions(Store):
+    """A store that reads many sessions of few flows: each flow is loaded once, the last session kept."""
+
+    flows: dict[str, Flow] = field(default_factory=dict, compare=False)
+    last: dict[str, Loaded] = field(default_factory=dict, compare=False)
+
+    def load(self, name: str) -> Loaded:
+        """Read a session without touching it; the same as of any store."""
+        if name not in self.last:
+            loaded = self._read(name)
+            self.last.clear()
+            self.last[name] = loaded
+        return self.last[name]
+
+    def _read(self, name: str) -> Loaded:
+        reading = read(self.home.session_folder(name) / NAME)
+        records = records_of(reading.events, f"Session {name}")
+        began = records[0].event if records else None
+        if not isinstance(began, Began):
+            raise JournalError(f"Session {name} has no beginning: its first event was never written whole.")
+        if began.digest not in self.flows:
+            self.flows[began.digest] = load_kept(self.home.kept_files(began.digest), self.known)
+        state, trouble = follow_all(records)
+        flow = self.flows[began.digest]
+        return Loaded(name, flow, records, state, reading.last_chain, len(reading.torn), trouble)
+
+
+def places(home: Path, named: Sequence[str]) -> tuple[SessionPlace, ...]:
+    """Return the sessions that are named: ids of this home, or folders that are homes of their own; all of this home
+    where none is. UsageError where there is no such session or folder.
+    """
+    found: list[SessionPlace] = []
+    for name in named or (str(home),):
+        root = Path(name)
+        if is_session(name):
+            Home(home).session_folder(name)
+            found.append(SessionPlace(home, name))
+        elif (root / "sessions").is_dir() or root == home:
+            found += [SessionPlace(root, one) for one in reversed(Home(root).list_ids())]
+        else:
+            raise UsageError(
+                f"{name}: neither a session of this home nor a folder with sessions. Name an id such as "
+                "2026-11-25-a, or a home folder."
+            )
+    return tuple(dict.fromkeys(found))
+
+
+def observations(
+    flow_id: str, some: Sequence[SessionPlace], processes: int, known: Known = unknown, say: Say | None = None
+) -> tuple[tuple[Observation, ...], tuple[LeftOut, ...]]:
+    """Return what these sessions say, and which of them say nothing and why; in the order given.
+
+    ``known``: which flow digests were checked already. ``say`` is told how many are done, and of how many.
+    """
+    said: list[Observation] = []
+    left: list[LeftOut] = []
+    for done, one in enumerate(_each(flow_id, some, processes, known), 1):
+        if isinstance(one, Observation):
+            said.append(one)
+        else:
+            left.append(one)
+        if say is not None:
+            say(done, len(some))
+    return tuple(said), tuple(left)
+
+
+def _each(
+    flow_id: str, some: Sequence[SessionPlace], processes: int, known: Known
+) -> Iterable[Observation | LeftOut]:
+    if processes == 1 or len(some) <= AT_A_TIME:
+        return map(partial(read_one, flow_id, known), some)
+    return _spread(flow_id, some, processes, known)
+
+
+def _spread(
+    flow_id: str, some: Sequence[SessionPlace], processes: int, known: Known
+) -> Iterator[Observation | LeftOut]:
+    with ProcessPoolExecutor(processes) as pool:
+        yield from pool.map(partial(read_one, flow_id, known), some, chunksize=AT_A_TIME)
+
+
+@lru_cache(maxsize=8)
+def _store(home: Path, known: Known) -> ManySessions:
+    return ManySessions(home, NoClock(), known)
+
+
+def read_one(flow_id: str, known: Known, place: SessionPlace) -> Observation | LeftOut:
+    """Return what one session says. What is not closed, or of another flow, is not verified; nothing is altered."""
+    store = _store(place.home, known)
+    try:
+        loaded = store.load(place.session)
+        if loaded.state.flow != flow_id:
+            return LeftOut(place.session, WhyLeftOut.OTHER_FLOW, loaded.state.flow)
+        if loaded.state.job is not JobState.CLOSED:
+            return LeftOut(place.session, WhyLeftOut.NOT_CLOSED)
+        checked = verified(store, place.session)
+    except SteadfootError as problem:
+        return LeftOut(place.session, WhyLeftOut.UNREADABLE, str(problem).splitlines()[0])
+    if not checked.ok:
+        return LeftOut(place.session, WhyLeftOut.FORGED, _wrong(checked))
+    return observe(loaded.view, loaded.records)
+
+
+def _wrong(checked: SessionVerification) -> str:
+    """The first thing that is wrong with a session."""
+    parts = (*((checked.flow,) if checked.flow else ()), *checked.attachments, *checked.papers)
+    said = (
+        *(problem.text for problem in checked.chain.problems),
+        *(f"event {breach.seq}: {breach.says}" for breach in checked.breaches),
+        *(f"{part.name}: {part.trouble}" for part in parts if not part.ok),
+        *checked.unsigned,
+        checked.read,
+    )
+    return next((one for one in said if one), "")
