@@ -43,7 +43,7 @@ def learned(flow: Path) -> dict:
 
 
 def test_what_is_learned_is_proposed_and_the_flow_stays(run: Run, flow: Path) -> None:
-    """The number that the sessions contradict, with its interval and how many speak; what is too few; what bias is left."""
+    """The number that the sessions contradict, with its interval and how many speak; what is too few; the bias left."""
     before = content(flow)
     said = run("flow", "learn", str(flow), "--processes", "1")
     assert said.code == 0, said.err

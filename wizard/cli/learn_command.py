@@ -61,8 +61,8 @@ def learn(
     """Learn weights, leaks, shares, minutes from closed sessions: those named, those of a home folder, or all here.
 
     What is learned is written as a proposal beside the flow's folder, with an interval, the sessions that speak for
-    each number, and a score on later sessions. The flow itself changes only by --take or --take-all, which write what was
-    proposed last and learn nothing; comments stay, and the flow's check must pass after it.
+    each number, and a score on later sessions. The flow itself changes only by --take or --take-all, which write what
+    was proposed last and learn nothing; comments stay, and the flow's check must pass after it.
     """
     if undo and (ids or take_all or sessions):
         raise click.UsageError("--undo takes the last taking back and does nothing else. Leave out the rest.")
