@@ -27,7 +27,7 @@ LATE: Table = {
     "draw": ("wizard.cli.draw_command", "Draw a flow in the terminal, or as a Mermaid flowchart."),
     "new": ("wizard.cli.new_command", "Write a new flow: small, sound, with two cases."),
     "learn": (
-        "wizard.cli.learn_command",
+        "wizard.cli.learning.learn_command",
         "Learn a flow's numbers from closed sessions; propose, take, undo.",
     ),
     "study": ("wizard.cli.study_command", "Play jobs at practice machines, and score the diagnosis."),

@@ -78,7 +78,7 @@ def observe(view: JobView, records: Sequence[Recorded] = ()) -> Observation | Le
         proved_faults(view),
         evidence_before_repair(view),
         evidence_before_repair(view, either=True),
-        run_seconds(view.flow, records),
+        run_seconds(view, records),
     )
 
 

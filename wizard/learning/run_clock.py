@@ -9,7 +9,7 @@ from wizard.domain.vocabulary import RunStatus
 from wizard.engine.messages import events as ev
 from wizard.engine.state.fold import follow
 from wizard.engine.state.job_state import State
-from wizard.flow.model import Flow
+from wizard.engine.state.job_view import JobView
 from wizard.review.step_times import Watch
 
 LONGEST_STILL = 600.0
@@ -26,34 +26,34 @@ class RunSeconds:
     seconds: float
 
 
-def run_seconds(flow: Flow, records: Sequence[ev.Recorded]) -> tuple[RunSeconds, ...]:
-    """Return the seconds of each run that was done and not interrupted; of steps asked for others nothing.
+def run_seconds(view: JobView, records: Sequence[ev.Recorded]) -> tuple[RunSeconds, ...]:
+    """Return the seconds of each run of a job that was done and not interrupted; of steps asked for others nothing.
 
     Left out: a run with a pause, a lapse, another person or visit, a stop, a step longer on the screen than its own
     minutes and ten more, or one that was left and resumed.
     """
-    state, watch, broken = State(), Watch(), set[int]()
+    now, watch, broken = view.at(State()), Watch(), set[int]()
     for record in records:
-        broken |= set(_interrupted(flow, state, record))
-        watch.take(state, record)
-        state, _trouble = follow(state, record)
+        broken |= set(_interrupted(now, record))
+        watch.take(now.state, record)
+        now = now.at(follow(now.state, record)[0])
     spent: dict[int, float] = {}
     for step in watch.steps:
         spent[step.run] = spent.get(step.run, 0.0) + step.seconds
-    done = (r for r in state.runs if r.how is RunStatus.DONE and not r.only and not r.resumed)
+    done = (r for r in now.state.runs if r.how is RunStatus.DONE and not r.only and not r.resumed)
     return tuple(
         RunSeconds(run.inspection, spent[run.id])
         for run in done
-        if run.id in spent and run.id not in broken and run.inspection in flow.inspections
+        if run.id in spent and run.id not in broken and run.inspection in view.flow.inspections
     )
 
 
-def _interrupted(flow: Flow, state: State, record: ev.Recorded) -> Iterable[int]:
+def _interrupted(view: JobView, record: ev.Recorded) -> Iterable[int]:
     """The runs open when this event came whose clock is worth nothing from then on."""
     if isinstance(record.event, INTERRUPTS):
-        return state.stack
-    run = state.run
-    inspection = flow.inspections.get(run.inspection) if run is not None else None
+        return view.state.stack
+    run = view.state.run
+    inspection = view.flow.inspections.get(run.inspection) if run is not None else None
     step = inspection.step(run.at) if run is not None and inspection is not None else None
     most = LONGEST_STILL + (step.minutes * 60.0 if step is not None else 0.0)
-    return state.stack if record.since > most else ()
+    return view.state.stack if record.since > most else ()

@@ -77,11 +77,11 @@ def learn(
         return
     proposal, said = _learn(setting, folder, sessions, by or "", processes)
     if as_json:
-        from wizard.cli.learn_text import table_of
+        from wizard.cli.learning.learn_text import table_of
 
         write_json(table_of(proposal, said))
     else:
-        from wizard.cli.learn_text import lines_of
+        from wizard.cli.learning.learn_text import lines_of
         from wizard.learning.proposal import path_of
 
         write_lines(lines_of(proposal, said, every, str(path_of(folder))))
@@ -91,7 +91,7 @@ def _learn(
     setting: CommandContext, folder: Path, sessions: tuple[str, ...], by: str, processes: int
 ) -> tuple[Proposal, tuple[str, ...]]:
     """Read, verify and learn; keep the proposal. Its words on kinds and on what does not settle beside it."""
-    from wizard.cli.learn_text import remarks
+    from wizard.cli.learning.learn_text import remarks
     from wizard.learning.learner import learn
     from wizard.learning.proposal import load, path_of, propose
     from wizard.learning.session_source import observations, places

@@ -1,0 +1,1 @@
+"""``steadfoot flow learn``."""
