@@ -19,6 +19,8 @@ from wizard.foreign.zip_reader import ZipLimits, unzip
 from wizard.journal.journal_reader import parse
 from wizard.journal.journal_verification import verify
 from wizard.journal.sealed_block import CHAIN, CLOSE, SEAL, START, seal
+from wizard.learning import proposal
+from wizard.learning.session_memory import SessionMemory
 from wizard.review.flags import thresholds
 from wizard.screens.viewmodels.flow_titles import listed
 from wizard.sessions import sign_off
@@ -100,7 +102,18 @@ def path(_folder, data):
     refused(lambda: typed_path(data.decode("utf-8", "surrogateescape")))
 
 
-READERS = (journal, review, flags, checks, title, flow, parcel, path)
+def learned(folder, data):
+    (folder / "flow.learned.toml").write_bytes(data)
+    refused(lambda: proposal.load(folder / "flow.learned.toml"))
+
+
+def observed(folder, data):
+    """A memory that can't be read remembers nothing."""
+    (folder / "observed.json").write_bytes(data)
+    assert SessionMemory(folder / "observed.json", "1").load() == {} or data.startswith(b"{")
+
+
+READERS = (journal, review, flags, checks, title, flow, parcel, path, learned, observed)
 
 
 def refused(read):

@@ -14,9 +14,11 @@ from wizard.engine.messages.events import Answered, Recorded, to_dict
 from wizard.errors import UsageError
 from wizard.journal.journal_reader import NAME
 from wizard.journal.journal_writer import Journal
+from wizard.learning import session_source
 from wizard.learning.observation import LeftOut, Observation, WhyLeftOut
 from wizard.learning.proved_faults import ProvedFaults
-from wizard.learning.session_source import observations, places
+from wizard.learning.session_memory import SessionMemory
+from wizard.learning.session_source import observations, places, read_one
 
 
 def known(_digest: str) -> bool:
@@ -121,3 +123,31 @@ def test_sessions_and_other_homes_are_named(home: Path, tmp_path: Path) -> None:
     for wrong in ("2026-01-01-zzz", "nowhere"):
         with pytest.raises(UsageError):
             places(home, (wrong,))
+
+
+def test_what_was_verified_is_remembered_while_no_byte_changes(
+    home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The second time nothing is read; one that changes is, and so is all for another version or a broken file."""
+    flow, memory = store_at(home).load(ids(home)[0]).flow.id, SessionMemory(home / "observed.json", "1")
+    first = ids(home)[0]
+    rewritten(home, first)
+
+    def again(of: SessionMemory) -> tuple[object, list[str]]:
+        read: list[str] = []
+        monkeypatch.setattr(
+            session_source, "read_one", lambda f, k, p: (read.append(p.session), read_one(f, k, p))[1]
+        )
+        return observations(flow, places(home, ()), 1, known, None, of), read
+
+    said, read = again(memory)
+    assert read == ids(home) and again(memory) == (said, [])
+    assert said == observations(flow, places(home, ()), 1, known)
+    assert [one.minutes for one in said[0]] == [one.minutes for one in again(memory)[0][0]]  # type: ignore[index]
+    paper = next(p for p in (home / "sessions" / ids(home)[1]).rglob("*") if p.suffix in (".txt", ".md"))
+    paper.write_bytes(paper.read_bytes() + b" ")
+    changed, read = again(memory)
+    assert read == [ids(home)[1]] and len(changed[1]) == 2  # type: ignore[index]
+    assert again(SessionMemory(memory.path, "2"))[1] == ids(home)
+    memory.path.write_bytes(b'{"program": "1", "sessions": {"x": 3}}')
+    assert again(memory)[1] == ids(home)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from math import isfinite
 from pathlib import Path
 from typing import Any
 
@@ -179,7 +180,7 @@ def load(path: Path) -> Proposal | None:
         return None
     except OSError as error:
         raise FlowError(f"{path}: can't be read ({error.strerror}). Look at its permissions.") from error
-    except (ValueError, KeyError, TypeError, AttributeError) as problem:
+    except (ValueError, LookupError, TypeError, AttributeError, ArithmeticError) as problem:
         said = f"{path}: this is not what flow learn wrote ({problem!s:.200}). Remove it, then learn anew."
         raise FlowError(said) from problem
 
@@ -198,19 +199,27 @@ def _proposal(table: Mapping[str, Any]) -> Proposal:
 
 
 def _read_number(row: Mapping[str, Any]) -> ProposedNumber:
-    low, high, learned = float(row["low"]), float(row["high"]), float(row["learned"])
+    low, high, learned = _float(row["low"]), _float(row["high"]), _float(row["learned"])
     number, missing = NumberId.read(str(row["id"])), int(row["missing"])
-    e = Estimate(number, float(row["old"]), learned, low, high, float(row["sessions"]), missing)
-    new = float(row["new"])
+    e = Estimate(number, _float(row["old"]), learned, low, high, _float(row["sessions"]), missing)
+    new = _float(row["new"])
     near = e.old if missing else written(number, learned)
     if abs(new - near) > 1.5 * 10.0 ** -DECIMALS[number.kind]:
         raise ValueError(f"{number}: {new:g} is not the number that was learned")
-    return ProposedNumber(e, new, float(row["gain"]))
+    return ProposedNumber(e, new, _float(row["gain"]))
 
 
 def _floats(table: Mapping[str, Any]) -> dict[str, float]:
-    return {str(name): float(value) for name, value in table.items()}
+    return {str(name): _float(value) for name, value in table.items()}
 
 
 def _ids(table: Mapping[str, Any]) -> dict[NumberId, float]:
-    return {NumberId.read(str(name)): float(value) for name, value in table.items()}
+    return {NumberId.read(str(name)): _float(value) for name, value in table.items()}
+
+
+def _float(value: Any) -> float:
+    """A number that is one; ValueError for nan and what has no end."""
+    number = float(value)
+    if not isfinite(number):
+        raise ValueError(f"{number} is no number")
+    return number

@@ -5,7 +5,7 @@ Many sessions share one flow: it is read once in each process. Two processes ver
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
 from functools import lru_cache, partial
@@ -21,6 +21,7 @@ from wizard.flow.model import Flow
 from wizard.journal.home_folder import Home, is_session
 from wizard.journal.journal_reader import NAME, read
 from wizard.learning.observation import LeftOut, Observation, WhyLeftOut, observe
+from wizard.learning.session_memory import Remembered, SessionMemory, digest_of
 from wizard.sessions.session_handle import Loaded
 from wizard.sessions.session_store import Store
 from wizard.sessions.session_verification import SessionVerification, verified
@@ -36,6 +37,10 @@ class SessionPlace:
 
     home: Path
     session: str
+
+    def __str__(self) -> str:
+        """The folder of the session, as it is remembered."""
+        return str(self.home.resolve() / self.session)
 
 
 class NoClock:
@@ -99,22 +104,58 @@ def places(home: Path, named: Sequence[str]) -> tuple[SessionPlace, ...]:
 
 
 def observations(
-    flow_id: str, some: Sequence[SessionPlace], processes: int, known: Known = unknown, say: Say | None = None
+    flow_id: str,
+    some: Sequence[SessionPlace],
+    processes: int,
+    known: Known = unknown,
+    say: Say | None = None,
+    memory: SessionMemory | None = None,
 ) -> tuple[tuple[Observation, ...], tuple[LeftOut, ...]]:
     """Return what these sessions say, and which of them say nothing and why; in the order given.
 
-    ``known``: which flow digests were checked already. ``say`` is told how many are done, and of how many.
+    ``known``: which flow digests were checked already. ``say`` is told how many are done, and of how many. Sessions
+    that ``memory`` knows and that have not changed are not read again.
     """
-    said: list[Observation] = []
-    left: list[LeftOut] = []
-    for done, one in enumerate(_each(flow_id, some, processes, known), 1):
-        if isinstance(one, Observation):
-            said.append(one)
-        else:
-            left.append(one)
+    kept = memory.load() if memory is not None else {}
+    digests = {place: _digest(place) for place in some} if memory is not None else {}
+    found: dict[SessionPlace, Observation | LeftOut] = {}
+    for place in some:
+        one = kept.get(str(place))
+        if one is not None and (one.digest, one.flow) == (digests[place], flow_id):
+            found[place] = one.said
+    rest = [place for place in some if place not in found]
+    for done, (place, said) in enumerate(
+        zip(rest, _each(flow_id, rest, processes, known), strict=True), 1 + len(found)
+    ):
+        found[place] = said
         if say is not None:
             say(done, len(some))
-    return tuple(said), tuple(left)
+    if memory is not None and rest:
+        memory.keep({**kept, **_to_keep(flow_id, found, digests)})
+    every = [found[place] for place in some]
+    return (
+        tuple(one for one in every if isinstance(one, Observation)),
+        tuple(one for one in every if isinstance(one, LeftOut)),
+    )
+
+
+def _to_keep(
+    flow_id: str, found: Mapping[SessionPlace, Observation | LeftOut], digests: Mapping[SessionPlace, str]
+) -> dict[str, Remembered]:
+    """What is worth remembering: what was verified."""
+    return {
+        str(place): Remembered(digests[place], flow_id, said)
+        for place, said in found.items()
+        if digests[place] and (isinstance(said, Observation) or said.why is WhyLeftOut.FORGED)
+    }
+
+
+def _digest(place: SessionPlace) -> str:
+    """The digest of a session's folder; empty where it can't be read, which its reading will say."""
+    try:
+        return digest_of(Home(place.home).session_folder(place.session))
+    except (OSError, SteadfootError):
+        return ""
 
 
 def _each(
@@ -140,6 +181,7 @@ def _store(home: Path, known: Known) -> ManySessions:
 def read_one(flow_id: str, known: Known, place: SessionPlace) -> Observation | LeftOut:
     """Return what one session says. What is not closed, or of another flow, is not verified; nothing is altered."""
     store = _store(place.home, known)
+    store.last.clear()
     try:
         loaded = store.load(place.session)
         if loaded.state.flow != flow_id:

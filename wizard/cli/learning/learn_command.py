@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from wizard.flow.model import Flow
     from wizard.learning.observation import LeftOut
     from wizard.learning.proposal import Proposal
+    from wizard.learning.session_memory import SessionMemory
 
 EVERY = 50
 """So many sessions between two lines of progress."""
@@ -101,7 +102,7 @@ def _learn(
     _known_fact(flow, by)
     before = load(path_of(folder))
     some = places(setting.home, sessions)
-    seen, left = observations(flow.id, some, processes, setting.known, _progress)
+    seen, left = observations(flow.id, some, processes, setting.known, _progress, _memory(setting))
     if not seen:
         raise UsageError(_nothing(flow, left))
     trainer = before.trainer if before is not None else {}
@@ -110,6 +111,15 @@ def _learn(
     proposal = propose(flow, learned, left, f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ}", taken)
     keep(folder, proposal)
     return proposal, remarks(learned, left)
+
+
+def _memory(setting: CommandContext) -> SessionMemory | None:
+    """What is remembered of sessions; nothing in a working tree, where the rules change while the version stays."""
+    from wizard import VERSION
+    from wizard.cli.checked_flows import in_tree
+    from wizard.learning.session_memory import NAME, SessionMemory
+
+    return None if in_tree() else SessionMemory(setting.home / NAME, VERSION)
 
 
 def _progress(done: int, whole: int) -> None:
