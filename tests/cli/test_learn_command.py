@@ -12,6 +12,7 @@ import pytest
 from tests.cli.conftest import Run
 from tests.helpers.jobs import GOOD
 from tests.helpers.learned_home import JOBS, learned_home
+from wizard.cli.learning import learn_command
 from wizard.learning.proposal import ENDING
 from wizard.learning.session_source import places
 
@@ -179,3 +180,17 @@ def test_a_home_without_sessions_has_nothing_to_teach(run: Run, tmp_path: Path) 
     said = run("flow", "learn", str(GOOD))
     assert said.code == 2 and "Of 0 sessions none" in said.err
     assert not GOOD.with_name(GOOD.name + ENDING).exists()
+
+
+def test_a_flow_that_came_with_an_installed_program_is_not_written(
+    run: Run, flow: Path, home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An update would overwrite it: what is learned lies where the shop's own copy would, and taking is refused."""
+    monkeypatch.setattr(learn_command, "_installed", lambda folder: folder == flow)
+    before = content(flow.parent)
+    said = run("flow", "learn", str(flow))
+    assert said.code == 0 and (home / "flows" / f"good{ENDING}").is_file(), said.err
+    said = run("flow", "learn", str(flow), "--take", BOUNCES)
+    assert said.code == 2 and "Copy it to flows" in said.err and content(flow.parent) == before
+    shutil.copytree(flow, home / "flows" / "good")
+    assert run("flow", "learn", "good", "--take", BOUNCES).code == 0

@@ -70,9 +70,11 @@ def learn(
 ) -> Learned:
     """Return what these sessions say of a flow's numbers.
 
-    ``trainer``: its numbers before anything was learned. ``by``: the fact whose values are looked at apart too, by
+    Every one must be of a kind of machine that the flow has faults for (`known_kind`). ``trainer``: its numbers before
+    anything was learned. ``by``: the fact whose values are looked at apart too, by
     default the kind of machine. ``say`` is told what is being done.
     """
+    observations = [current(flow, seen) for seen in observations]
     say("weights and shares of all sessions")
     estimates, settled, occupancy = _estimates(flow, observations, trainer)
     say("numbers of the earlier sessions, scored on the later ones")
@@ -85,6 +87,23 @@ def learn(
     apart = _departures(flow, observations, estimates, by or flow.kind)
     proved = sum(seen.faults is not None for seen in observations)
     return Learned(estimates, proved, len(observations) - proved, held_out, settled, occupancy, apart)
+
+
+def known_kind(flow: Flow, seen: Observation) -> bool:
+    """True where the flow has faults for the kind of machine of a session; an older version may have had others."""
+    kind = seen.facts.get(flow.kind, "")
+    return any(fault.share.get(kind) and not fault.alone for fault in flow.faults.values())
+
+
+def current(flow: Flow, seen: Observation) -> Observation:
+    """Return what a session says of the flow as it is now: without its label where that names a fault that the flow
+    doesn't have, or not of that kind of machine.
+    """
+    faults, kind = seen.faults, seen.facts.get(flow.kind, "")
+    if faults is None:
+        return seen
+    has = {fault.id for fault in flow.faults.values() if fault.share.get(kind)}
+    return seen if has.issuperset((*faults.certain, *faults.doubtful)) else replace(seen, faults=None)
 
 
 def changes(estimates: Iterable[Estimate]) -> dict[NumberId, float]:

@@ -85,7 +85,7 @@ def learn(
         from wizard.cli.learning.learn_text import lines_of
         from wizard.learning.proposal import path_of
 
-        write_lines(lines_of(proposal, said, every, str(path_of(folder))))
+        write_lines(lines_of(proposal, said, every, str(path_of(_beside(setting, folder)))))
 
 
 def _learn(
@@ -93,24 +93,40 @@ def _learn(
 ) -> tuple[Proposal, tuple[str, ...]]:
     """Read, verify and learn; keep the proposal. Its words on kinds and on what does not settle beside it."""
     from wizard.cli.learning.learn_text import remarks
-    from wizard.learning.learner import learn
+    from wizard.learning.learner import known_kind, learn
+    from wizard.learning.observation import LeftOut, WhyLeftOut
     from wizard.learning.proposal import load, path_of, propose
     from wizard.learning.session_source import observations, places
     from wizard.learning.taking import keep
 
-    flow = setting.load(folder)
+    flow, beside = setting.load(folder), _beside(setting, folder)
     _known_fact(flow, by)
-    before = load(path_of(folder))
+    before = load(path_of(beside))
     some = places(setting.home, sessions)
     seen, left = observations(flow.id, some, processes, setting.known, _progress, _memory(setting))
+    odd = [LeftOut(one.session, WhyLeftOut.NO_KIND) for one in seen if not known_kind(flow, one)]
+    seen, left = tuple(one for one in seen if known_kind(flow, one)), (*left, *odd)
     if not seen:
         raise UsageError(_nothing(flow, left))
     trainer = before.trainer if before is not None else {}
     learned = learn(flow, seen, trainer, by, lambda says: click.echo(says, file=sys.stderr))
     taken = before.taken if before is not None else ()
     proposal = propose(flow, learned, left, f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ}", taken)
-    keep(folder, proposal)
+    keep(beside, proposal)
     return proposal, remarks(learned, left)
+
+
+def _beside(setting: CommandContext, folder: Path) -> Path:
+    """The folder beside which the proposal lies: the flow's, but of one that came with an installed program, where the
+    shop's own copy of it would be.
+    """
+    if not _installed(folder):
+        return folder
+    from wizard.journal.durable_io import make_folder
+
+    own = setting.home / "flows"
+    make_folder(own)
+    return own / folder.name
 
 
 def _memory(setting: CommandContext) -> SessionMemory | None:
@@ -192,12 +208,17 @@ def _take_back(folder: Path) -> list[str]:
     ]
 
 
-def _own(folder: Path) -> None:
-    """UsageError for a flow inside an installed program: an update would overwrite what is written there."""
+def _installed(folder: Path) -> bool:
+    """True for a flow inside an installed program: an update overwrites what is written there."""
     from wizard.cli.checked_flows import in_tree
     from wizard.flow.flow_places import shipped_library
 
-    if not in_tree() and folder.resolve().is_relative_to(shipped_library().resolve().parent):
+    return not in_tree() and folder.resolve().is_relative_to(shipped_library().resolve().parent)
+
+
+def _own(folder: Path) -> None:
+    """UsageError for a flow inside an installed program."""
+    if _installed(folder):
         raise UsageError(
             f"{folder} came with the program, and an update overwrites it. Copy it to flows in the home folder, "
             "learn there, then take."
