@@ -71,8 +71,8 @@ def learn(
     """Return what these sessions say of a flow's numbers.
 
     Every one must be of a kind of machine that the flow has faults for (`known_kind`). ``trainer``: its numbers before
-    anything was learned. ``by``: the fact whose values are looked at apart too, by
-    default the kind of machine. ``say`` is told what is being done.
+    anything was learned. ``by``: the fact whose values are looked at apart too, by default the kind of machine. ``say``
+    is told what is being done.
     """
     observations = [current(flow, seen) for seen in observations]
     say("weights and shares of all sessions")
