@@ -95,7 +95,7 @@ def test_a_number_that_is_not_there_is_refused(number: NumberId) -> None:
 
 
 def test_numbers_are_written_short() -> None:
-    """Three decimals of a probability, one of a percent, none of minutes; no zero behind the point."""
+    """Three decimals of a probability, one of a percent and of minutes; no zero behind the point."""
     assert [shown(LEAK, 0.5), shown(LEAK, 0.1234), shown(SHARE, 14.0), shown(SHARE, 14.25), shown(MINUTES, 8.0)] == [
         "0.5", "0.123", "14", "14.2", "8",
     ]  # fmt: skip

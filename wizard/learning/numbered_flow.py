@@ -13,14 +13,14 @@ DECIMALS: Mapping[NumberKind, int] = {
     NumberKind.WEIGHT: 3,
     NumberKind.LEAK: 3,
     NumberKind.SHARE: 1,
-    NumberKind.MINUTES: 0,
+    NumberKind.MINUTES: 1,
 }
 """So many decimals a number has in a file."""
 LEAST: Mapping[NumberKind, float] = {
     NumberKind.WEIGHT: 0.005,
     NumberKind.LEAK: 0.001,
     NumberKind.SHARE: 0.1,
-    NumberKind.MINUTES: 1.0,
+    NumberKind.MINUTES: 0.5,
 }
 """No number is written as less: nothing that was learned makes a thing impossible."""
 MOST: Mapping[NumberKind, float] = {

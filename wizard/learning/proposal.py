@@ -22,6 +22,12 @@ from wizard.learning.observation import LeftOut
 
 FORMAT = 1
 ENDING = ".learned.toml"
+HEAD = """# What closed sessions say of this flow's numbers, by `steadfoot flow learn`; written anew each time.
+# The flow takes none of it by itself: --take ID or --take-all, and --undo.
+# low to high: where the number lies 95 times in 100. missing: so many more sessions are wanted.
+# gain: bits a later case. score: numbers of the earlier sessions on the later ones, less is better.
+# taken: what was written into the flow, and what stood there before.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +153,7 @@ def to_toml(proposal: Proposal) -> bytes:
         "number": [_number(number) for number in proposal.numbers],
         "taken": [_taking(taking) for taking in proposal.taken],
     }  # fmt: skip
-    return tomli_w.dumps(table).encode("utf-8")
+    return (HEAD + tomli_w.dumps(table)).encode("utf-8")
 
 
 def _number(number: ProposedNumber) -> dict[str, Any]:
