@@ -31,6 +31,9 @@ LEAST_SESSIONS = 8
 SETTLED, MOST_ROUNDS = 1e-6, 400
 """EM ends when no number moves further than this in a round, or after so many rounds."""
 
+NEXT_TO = 1e-4
+"""An interval that comes so near to none, or to sure, goes all the way: a flow may say 0 or 1."""
+
 Thetas: TypeAlias = dict[str, Floats]
 
 
@@ -192,11 +195,8 @@ def _interval(number: float, wide: float) -> tuple[float, float]:
     if not np.isfinite(wide) or not 0.0 < number < 1.0:
         return 0.0, 1.0
     middle, half = np.log(number) - np.log1p(-number), SURE_ENOUGH * wide / number
-    low, high = (
-        1.0 / (1.0 + np.exp(-(middle - half))),
-        1.0 / (1.0 + np.exp(-np.minimum(middle + half, 700.0))),
-    )
-    return float(low), float(high)
+    low, high = (1.0 / (1.0 + np.exp(-np.clip(middle + side * half, -700.0, 700.0))) for side in (-1, 1))
+    return float(low) if low > NEXT_TO else 0.0, float(high) if high < 1.0 - NEXT_TO else 1.0
 
 
 def _whole(flow: Flow, found: Mapping[NumberId, Estimate], least: int) -> tuple[Estimate, ...]:
