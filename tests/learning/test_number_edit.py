@@ -109,3 +109,11 @@ def test_ids_are_read_as_they_are_said() -> None:
     for text in ("walks", "weight:walks", "leak:", "leak:a:b", "size:walks"):
         with pytest.raises(ValueError, match="names no number"):
             NumberId.read(text)
+
+
+@pytest.mark.parametrize("old", ["inf", "0x1", "0b1"])
+def test_what_is_no_plain_number_is_left_to_its_writer(old: str) -> None:
+    """TOML has other ways to write one; none of them is half replaced."""
+    text = f'[[finding]]\nid = "x"\nleak = {old}\n'
+    with pytest.raises(FlowError):
+        edited({"findings.toml": text.encode()}, {NumberId(NumberKind.LEAK, "x"): 0.25})

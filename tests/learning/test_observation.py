@@ -132,3 +132,19 @@ def test_a_run_that_was_interrupted_says_nothing(how: str) -> None:
     closed(worn(job))
     told = seconds(job)
     assert "quick" not in told and "dampers" in told
+
+
+def test_a_run_that_was_left_and_taken_up_again_says_nothing() -> None:
+    """Nor does one that was never ended, or a step that was asked for another."""
+    job = Job()
+    job.do(c.OpenInspection("quick"))
+    job.asked()
+    job.do(c.Leave())
+    job.do(c.OpenInspection("quick"))
+    while job.state.run is not None:
+        job.answer()
+    closed(worn(job))
+    assert any(r.only for r in job.state.runs) and any(r.resumed for r in job.state.runs)
+    told = seconds(job)
+    assert "quick" not in told and "dampers" in told
+    assert all(not job.flow.inspections[name].procedure for name in told)

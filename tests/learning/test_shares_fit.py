@@ -7,11 +7,13 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy.stats import beta
 
-from tests.helpers.drawn_sessions import drawn, shake
+from tests.helpers.drawn_sessions import drawn, session, shake
 from wizard.flow.model import Flow
 from wizard.learning.estimate import NumberId, NumberKind, NumberStanding
-from wizard.learning.shares_fit import FaultPriors, expected, fit_priors, fit_shares
+from wizard.learning.proved_faults import ProvedFaults
+from wizard.learning.shares_fit import STRENGTH, FaultPriors, expected, fit_priors, fit_shares
 
 ALONE = np.array([False, False, True, False, True])
 ODDS = np.log(np.array([0.1, 0.4, 0.2, 0.02, 0.3]))
@@ -78,3 +80,27 @@ def test_shares_that_are_wrong_are_found() -> None:
     found = {e.id: e for e in fit_shares(bent, drawn(shake(), 400, 9, asked=0.6, proved=0.5)).estimates}
     told = found[NumberId(NumberKind.SHARE, most, kind)]
     assert told.standing is NumberStanding.CHANGE and told.low < was[0] < told.high
+
+
+def test_a_doubtful_fault_counts_by_what_was_found() -> None:
+    """Load or feet, nobody knows which: where the sign of a load was seen it was the load, else the feet."""
+    doubt = ProvedFaults((), ("load", "feet"))
+    assert "feet" not in shake().findings["load-unsuitable"].weights
+    found = {}
+    for seen in (0.0, 1.0):
+        some = [session(n, doubt, {"load-unsuitable": seen}) for n in range(40)]
+        estimates = {e.id.thing: e for e in fit_shares(shake(), some).estimates if e.id.of == "front-loader"}
+        found[seen] = estimates["load"].new, estimates["feet"].new
+    assert found[1.0][0] > 2 * found[0.0][0] and found[0.0][1] > 2 * found[1.0][1]
+
+
+def test_the_intervals_of_a_kind_hold_all_at_once() -> None:
+    """Bonferroni: of n shares each by the quantile .025 / n of its Beta distribution, wider than one alone."""
+    sessions = drawn(shake(), 200, 4)
+    found = [e for e in fit_shares(shake(), sessions).estimates if e.id.of == "front-loader"]
+    cases = sum(len(one.faults.certain) for one in sessions if one.faults) + STRENGTH
+    whole = sum(e.old for e in found)
+    for e in found:
+        a = cases * e.new / whole
+        assert e.low == pytest.approx(whole * beta.ppf(0.025 / len(found), a, cases - a), rel=1e-6, abs=1e-9)
+        assert e.high > whole * beta.ppf(0.975, a, cases - a)

@@ -18,7 +18,7 @@ from wizard.learning.estimate import NumberId, NumberKind
 from wizard.learning.numbered_flow import DECIMALS
 
 BOM = "\ufeff"
-_NUMBER = re.compile(r"[+-]?\d[\d_]*(?:\.\d[\d_]*)?(?:[eE][+-]?\d[\d_]*)?")
+_NUMBER = re.compile(r"[+-]?\d[\d_]*(?:\.\d[\d_]*)?(?:[eE][+-]?\d[\d_]*)?(?![\w.])")
 
 
 def edited(files: Mapping[str, bytes], numbers: Mapping[NumberId, float]) -> dict[str, bytes]:

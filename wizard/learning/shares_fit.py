@@ -131,8 +131,7 @@ def _climb(
     """EM: how often each fault was there given the priors, then the priors given that; the counts, and the priors."""
     networks: dict[tuple[tuple[str, str], ...], Network] = {}
     priors, counts = now.priors, np.zeros(now.priors.size)
-    doubtful = any(seen.faults is None or seen.faults.doubtful for seen in some)
-    for _ in range(MOST_ROUNDS if doubtful else 1):
+    for _ in range(MOST_ROUNDS):
         counts = np.zeros(priors.size)
         for seen in some:
             facts = tuple(sorted(seen.facts.items()))
