@@ -35,6 +35,7 @@ class Model:
     acts: Mapping[str, Act]
     tables: Tables = field(repr=False)
     asker: Asker = field(repr=False)
+    unknown: Belief = field(repr=False)
 
     @classmethod
     def of(
@@ -52,11 +53,14 @@ class Model:
         here = tuple(c for c in conditions if fits(c.applies, facts))
         doing = {a.id: a for a in acts if fits(a.applies, facts)}
         tables = Tables.of(here, doing.values())
-        return cls({c.id: c for c in here}, {r.id: r for r in reaches}, doing, tables, Asker.of(tables))
+        unknown = tables.encoding.decode(tables.drift.settle(tables.encoding.top))
+        return cls(
+            {c.id: c for c in here}, {r.id: r for r in reaches}, doing, tables, Asker.of(tables), unknown
+        )
 
-    def top(self) -> dict[str, frozenset[str]]:
+    def top(self) -> Belief:
         """Nothing is known: of each condition all values but its latches."""
-        return self._out(self.tables.drift.settle(self.tables.encoding.top))
+        return self.unknown
 
     def settle(self, belief: Belief) -> dict[str, frozenset[str]]:
         """What has lost what it rests on is widened by what it may turn into."""
