@@ -22,6 +22,8 @@ class WideningReason(StrEnum):
     """The computer did not run for a while, as with its lid shut."""
     CLOCK = "clock"
     """A clock went back, so nobody knows how long the machine was left alone."""
+    FACT = "fact"
+    """A fact of the machine was put right, and what was believed rested on what it was taken for."""
 
 
 class BarredKind(StrEnum):

@@ -82,8 +82,13 @@ class Model:
         return self._learn(belief, so, self.tables.acts[act].changes)
 
     def learn(self, belief: Belief, so: Needs) -> tuple[dict[str, frozenset[str]], tuple[Contradiction, ...]]:
-        """Something is said that no act has changed: by a fact of the machine, a fault decided, or a stop."""
+        """Something is said that no act has changed: by a fact of the machine, or a fault decided."""
         return self._learn(belief, so, 0)
+
+    def put(self, belief: Belief, so: Needs) -> dict[str, frozenset[str]]:
+        """It is so from now on, whatever was believed: what a stop says. A latch that is believed stays."""
+        encoding = self.tables.encoding
+        return self._learn(belief, so, sum(f.all for f in encoding.fields))[0]
 
     def away(self, belief: Belief) -> dict[str, frozenset[str]]:
         """Nobody attended for a while: each value may have turned into what it turns into alone."""

@@ -118,6 +118,16 @@ async def test_fitted_with_its_parts(tmp_path, size):
         assert "▸ o Measure again: Dampers" in on.text
 
 
+async def test_what_reaches_the_screen_after_it_is_over_finds_nothing_to_show(tmp_path, size):
+    """A focus that comes back as the last panel closes, and a new size: the job shows another scene by then."""
+    async with stage(tmp_path, size, prepare=prepared()) as on:
+        left = on.app.screen
+        await on.press("1", "enter", "enter")
+        assert on.name != "RepairScreen" and left.over
+        left.on_descendant_focus()
+        left.refresh_all()
+
+
 async def test_the_parts_say_what_to_do_with_them(tmp_path, size):
     """What the counts stand for, what 0 means, and what Enter does."""
     async with stage(tmp_path, size, prepare=prepared()) as on:

@@ -16,6 +16,7 @@ WIDENINGS: Mapping[WideningReason, str] = {
     WideningReason.PERSON: "another person took over",
     WideningReason.SUSPENDED: "the computer was suspended",
     WideningReason.CLOCK: "a clock went back",
+    WideningReason.FACT: "a fact of the machine was put right",
 }
 """Why less is known of the machine than before."""
 

@@ -28,6 +28,7 @@ WIDENED: Mapping[WideningReason, str] = {
     WideningReason.PERSON: "Somebody else took over.",
     WideningReason.CLOCK: "The computer's clock went back.",
     WideningReason.SUSPENDED: "The computer was shut for a while.",
+    WideningReason.FACT: "A fact of the machine was put right.",
 }
 """Why less is known of the machine than before, as a sentence."""
 
