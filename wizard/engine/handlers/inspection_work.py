@@ -37,6 +37,7 @@ from wizard.engine.safety.state_machines import OVER
 from wizard.engine.state import last_known, queries
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.measured_again import measured_again
+from wizard.engine.state.stopping_answers import times_given
 from wizard.errors import Refused
 from wizard.flow import model
 from wizard.flow.model import Aid, ComputeStep, Flow, Inspection, JudgedStep, MeasureStep, Step
@@ -362,7 +363,8 @@ def believed(
 def onward(d: Transaction, run: Run, step: Step, taken: TakenAnswer) -> tuple[str, str]:
     """The step that follows by the machine, and the reason to stop, if the answer is one."""
     answer = taken.answer
-    exhausted = bool(answer.most) and given_before(d, run, step, taken) >= answer.most
+    before = times_given(d.state, run, step.id, taken.chosen, taken.how)
+    exhausted = bool(answer.most) and before >= answer.most
     if taken.how is AnswerHow.ANSWER:
         goes = d.rules.runs.after(run.inspection, step.id, answer.id, exhausted)
     else:
@@ -372,23 +374,6 @@ def onward(d: Transaction, run: Run, step: Step, taken: TakenAnswer) -> tuple[st
     goes = OVER if run.only else goes
     then = answer.then.stop if exhausted and answer.then is not None else ""
     return goes, then or answer.stop
-
-
-def given_before(d: Transaction, run: Run, step: Step, taken: TakenAnswer) -> int:
-    """How often this answer was given to the step before: in the run, or where one step is asked for another, in a
-    row on this visit.
-    """
-    if not run.only:
-        same = (g for g in d.state.answers(run.id) if g.step == step.id)
-        return sum((g.chosen, g.how) == (taken.chosen, taken.how) for g in same)
-    count = 0
-    for g in reversed(d.state.given):
-        if (g.inspection, g.step) != (run.inspection, step.id) or g.aside:
-            continue
-        if (g.chosen, g.how) != (taken.chosen, taken.how) or g.visit != run.visit:
-            break
-        count += 1
-    return count
 
 
 def leave(d: Transaction, _command: cmd.Leave) -> None:
