@@ -1,4 +1,4 @@
-"""What depends on machine facts: every ``applies`` can hold, and one limit fits each machine."""
+"""What depends on machine facts: every ``applies`` can hold, one limit fits each machine, a drawing looks like it."""
 
 from __future__ import annotations
 
@@ -6,10 +6,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from itertools import islice
 
 from wizard.domain.flow_vocabulary import ThingKind
-from wizard.flow.model import Fact, Flow, fits
+from wizard.flow.model import Drawing, Fact, Flow, fits
+from wizard.flow.model.kind_drawing import may_show, shown_as
 from wizard.flow.parsing import flow_files
+from wizard.flow.parsing.drawing_parser import word_place
 from wizard.flow.problems import Problem, nearest
-from wizard.flow.rules.rule_context import FlowIndex, TableLocation
+from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
 
 Applies = Mapping[str, tuple[str, ...]]
 MOST = 20_000
@@ -157,6 +159,51 @@ def later(book: FlowIndex) -> Iterator[Problem]:
             yield book.error(spot, ("usual",), said, "sight")
 
 
+def drawn(book: FlowIndex) -> Iterator[Problem]:
+    """A drawing says by facts and values that are there which machines look so, and in whose place it stands; a step
+    names none of a machine that it can't be for, and what it lights is in each that may be shown for it.
+    """
+    for drawing in book.flow.drawings.values():
+        file, text = book.source.drawn[drawing.id]
+        if not flow_files.of_library(file):
+            for word, said in _looks(book, drawing):
+                yield Problem(file, *word_place(text, "applies", word), said.rstrip("."), "reference")
+        for name in drawing.instead:
+            if said := book.missing(ThingKind.DRAWING, name):
+                yield Problem(file, *word_place(text, "instead", name), said.rstrip("."), "reference")
+    for at in book.steps():
+        for key, where in at.step.drawings:
+            yield from _drawn_at(book, at, key, where)
+
+
+def _looks(book: FlowIndex, drawing: Drawing) -> Iterator[tuple[str, str]]:
+    """The words by which a drawing says which machines look so that are no facts or values, each with what is wrong."""
+    for name, values in drawing.applies.items():
+        fact = book.flow.fact(name)
+        if fact is None or not fact.values:
+            said = book.missing(ThingKind.FACT, name)
+            yield name, said or f'fact "{name}" is free text, so nothing may depend on it'
+            continue
+        known = [v.id for v in fact.values]
+        for value in values:
+            if value not in known:
+                yield value, f'fact "{name}" has no value "{value}".{nearest(value, known)}'
+
+
+def _drawn_at(book: FlowIndex, at: StepLocation, key: str, where: str) -> Iterator[Problem]:
+    name, _, region = where.partition(":")
+    found = shown_as(book.flow.drawings, name)
+    fitting = [d for d in found if may_show(d, at.inspection.applies)]
+    if found and not fitting:
+        looks = say({fact: " or ".join(values) for fact, values in found[-1].applies.items()})
+        said = f'drawing "{name}" is of another machine ({looks}) than this step is for. Name one that looks like it'
+        yield book.error(at.spot, (key,), said, "drawing")
+    for drawing in fitting:
+        if region and drawing.id != name and region not in drawing.regions:
+            said = f'drawing "{drawing.id}", shown instead of "{name}" on some machines, has no region "{region}"'
+            yield book.error(at.spot, (key,), said, "reference")
+
+
 def _count(
     book: FlowIndex, spot: TableLocation, keys: tuple[str, ...], name: str, where: Applies
 ) -> Iterator[Problem]:
@@ -178,4 +225,4 @@ def _count(
             return
 
 
-RULES = (applies, limits, counts, later)
+RULES = (applies, limits, counts, later, drawn)
