@@ -30,7 +30,7 @@ def confirm(d: Transaction, command: cmd.Confirm) -> None:
     kept = [f for f in d.state.decided or () if f in fitted]
     kind = d.state.facts.get(d.flow.kind, "")
     for fault in faults:
-        if kind not in fault.share:
+        if not fault.may_be(kind, d.state.facts):
             raise Refused(RefusalReason.APPLIES, f"{fault.says}: this machine can't have that.")
         if fault.alone and (len(faults) > 1 or kept):
             raise Refused(

@@ -60,6 +60,8 @@ def applies(book: FlowIndex) -> Iterator[Problem]:
     for spot, _inspection in book.inspections():
         yield from named(book, spot)
         yield from _never(book, spot)
+    for spot in book.tables("faults.toml", "fault"):
+        yield from named(book, spot, key="unless")
     for at in book.steps():
         if at.step.wait:
             yield from named(book, at.spot.within("wait"))
@@ -69,26 +71,28 @@ def applies(book: FlowIndex) -> Iterator[Problem]:
         earlier.add(spot.table["id"])
 
 
-def named(book: FlowIndex, spot: TableLocation, earlier: set[str] | None = None) -> Iterator[Problem]:
-    """The facts and values of one ``applies``."""
+def named(
+    book: FlowIndex, spot: TableLocation, earlier: set[str] | None = None, key: str = "applies"
+) -> Iterator[Problem]:
+    """The facts and values of one ``applies``, or of another ``key`` of its form."""
     if flow_files.of_library(spot.file):
         return  # What a flow doesn't ask, or can't be there, is of no machine of that flow.
-    for name, values in spot.table.get("applies", {}).items():
+    for name, values in spot.table.get(key, {}).items():
         fact = book.flow.fact(name)
         if fact is None or not fact.values:
             said = book.missing(ThingKind.FACT, name)
             if said or fact:
                 said = said or f'fact "{name}" is free text, so nothing may depend on it'
-                yield book.error(spot, ("applies", name), said, "reference", key=True)
+                yield book.error(spot, (key, name), said, "reference", key=True)
             continue
         if earlier is not None and name not in earlier:
             said = f'fact "{name}" is asked later. Put it before this one'
-            yield book.error(spot, ("applies", name), said, "machine", key=True)
+            yield book.error(spot, (key, name), said, "machine", key=True)
         known = [v.id for v in fact.values]
         for index, value in enumerate(values):
             if value not in known:
                 said = f'fact "{name}" has no value "{value}".{nearest(value, known)}'
-                yield book.error(spot, ("applies", name, index), said, "reference")
+                yield book.error(spot, (key, name, index), said, "reference")
 
 
 def _never(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
