@@ -156,7 +156,10 @@ def test_every_spin_waits_for_the_look(flow: Flow) -> None:
     own = [c for c in flow.reaches["run"].needs if c in OWN]
     assert len(own) == len(OWN)
     asked = {
-        c for name in ("no-spin", "stacked", "pedestal", "refill") for s in flow.inspections[name].steps for c in said_usually(s)
+        c
+        for name in ("no-spin", "stacked", "pedestal", "refill")
+        for s in flow.inspections[name].steps
+        for c in said_usually(s)
     }
     assert set(own) <= asked
 

@@ -138,6 +138,10 @@ def merged(step: Step, ids: tuple[str, ...]) -> TakenAnswer:
     fits = step.many or len(ids) == 1
     if not fits or len(found) != len(ids) or len(set(ids)) != len(ids):
         raise Refused(RefusalReason.UNKNOWN, f"{chosen_text(ids)} is not an answer here.")
+    if step.where and not ids:
+        raise Refused(
+            RefusalReason.UNKNOWN, "Tick at least one place: it stands in the record and on the papers."
+        )
     if len(found) == 1:
         return TakenAnswer(ids, replace(found[0], so=said_so(step, ids)))
     first = step.answers[0]

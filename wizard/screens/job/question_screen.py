@@ -80,7 +80,7 @@ class QuestionScreen(StepScreen):
             )
             for n in self.numbered
         ]
-        if step.many:
+        if step.many and (self._ticked or not step.where):
             rows.append(AnswerRow("Enter", "That is all I see" if self._ticked else "None of these"))
         return rows
 

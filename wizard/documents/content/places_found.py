@@ -1,0 +1,42 @@
+"""At which places a fault was found: what was ticked where an inspection that confirms it asks for the place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wizard.domain.vocabulary import AnswerHow, RepairOutcome
+from wizard.engine.state.job_state import AnswerRecord
+from wizard.engine.state.job_view import JobView
+from wizard.flow.model import Fault, Step
+
+
+def places_found(view: JobView, fault: Fault) -> tuple[str, ...]:
+    """The places in the words of the flow, small, each once, in their order: 'rear left'. None where none was asked.
+
+    Only what was ticked before the fault was repaired counts: what is found after it is of what is left.
+    """
+    repaired = [
+        r.seq for r in view.state.repairs if r.fault == fault.id and r.outcome is RepairOutcome.FITTED
+    ]
+    until = min(repaired, default=None)
+    found = [
+        says
+        for given, step in _asked(view, fault)
+        if until is None or given.seq < until
+        for says in _ticked(given, step)
+    ]
+    return tuple(dict.fromkeys(found))
+
+
+def _asked(view: JobView, fault: Fault) -> Iterator[tuple[AnswerRecord, Step]]:
+    """The answers to steps that ask for a place, in the inspections that confirm the fault."""
+    confirming = {ref.inspection for ref in fault.confirm}
+    for given in view.state.given:
+        inspection = view.flow.inspections.get(given.inspection)
+        step = inspection.step(given.step) if inspection and given.inspection in confirming else None
+        if step is not None and step.where and given.how is AnswerHow.ANSWER and not given.aside:
+            yield given, step
+
+
+def _ticked(given: AnswerRecord, step: Step) -> Iterator[str]:
+    return (a.says[:1].lower() + a.says[1:] for a in step.answers if a.id in given.chosen)
