@@ -1,9 +1,10 @@
-"""At which places a fault was found: what was ticked where an inspection that confirms it asks for the place."""
+"""At which places a fault was found: what was ticked where the place is asked behind a step that confirms it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, RepairOutcome
 from wizard.engine.state.job_state import AnswerRecord
 from wizard.engine.state.job_view import JobView
@@ -29,13 +30,16 @@ def places_found(view: JobView, fault: Fault) -> tuple[str, ...]:
 
 
 def _asked(view: JobView, fault: Fault) -> Iterator[tuple[AnswerRecord, Step]]:
-    """The answers to steps that ask for a place, in the inspections that confirm the fault."""
-    confirming = {ref.inspection for ref in fault.confirm}
+    """The answers to steps that ask for a place, behind a step that confirms the fault."""
+    before: dict[int, StepRef] = {}
     for given in view.state.given:
         inspection = view.flow.inspections.get(given.inspection)
-        step = inspection.step(given.step) if inspection and given.inspection in confirming else None
-        if step is not None and step.where and given.how is AnswerHow.ANSWER and not given.aside:
-            yield given, step
+        step = inspection.step(given.step) if inspection and not given.aside else None
+        if step is not None and step.where and given.how is AnswerHow.ANSWER:
+            if before.get(given.run) in fault.confirm:
+                yield given, step
+        elif not given.aside:
+            before[given.run] = StepRef(given.inspection, given.step)
 
 
 def _ticked(given: AnswerRecord, step: Step) -> Iterator[str]:

@@ -26,6 +26,7 @@ from wizard.engine.handlers.transaction import (
     settle,
     waited,
 )
+from wizard.engine.handlers.widening import pass_on
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import computation, unit_of
 from wizard.engine.measuring.reading_input import parsed
@@ -59,6 +60,7 @@ def open_inspection(d: Transaction, command: cmd.OpenInspection) -> None:
             RefusalReason.APPLIES, inspection.absent or f"{inspection.title} is not for this machine."
         )
     phase = command.phase or phase_of(d, inspection.id)
+    pass_on(d, inspection.id)
     run = resumable(d, inspection, phase) if not command.step else None
     step = run.at if run else (command.step or inspection.steps[0].id)
     if on_screen(d, inspection, phase) and not command.step:
