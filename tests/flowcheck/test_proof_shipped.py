@@ -7,9 +7,10 @@ from collections import Counter
 import pytest
 
 from tests.helpers.shipped_cases import NAMES, Shipped, answers, shipped
+from wizard.domain.references import RepairRef, StepRef
 from wizard.engine.audit import audit
 from wizard.engine.messages.events import Answered, Shown
-from wizard.engine.safety.flow_rules import Rules, repair_act, step_act
+from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import queries
 from wizard.engine.state.fold import fold
 from wizard.engine.state.job_state import State
@@ -91,14 +92,14 @@ def test_no_step_is_shown_before_all_that_it_needs_is_believed(found: Shipped) -
             event, state = record.event, view.state
             if isinstance(event, Shown):
                 run = state.find_run(event.run)
-                act = step_act(run.inspection, event.step) if run else repair_act(event.step)
+                act = StepRef(run.inspection, event.step) if run else RepairRef(event.step)
                 known = view.model
                 missing = known.missing(queries.belief(view), known.acts[act].needs)
                 assert missing == (), (job.case, act)
                 shown[act] += 1
             elif isinstance(event, Answered) and not event.instead_of:
                 run = state.find_run(event.run)
-                act = view.model.acts.get(step_act(run.inspection, event.step))
+                act = view.model.acts.get(StepRef(run.inspection, event.step))
                 free = act is None or not (act.needs or act.may)
                 assert free or state.shown == (event.run, event.step), (job.case, event.step)
             view = view.at(fold(state, record))

@@ -9,6 +9,7 @@ from tests.helpers.flow_edits import edited
 from tests.helpers.jobs import good
 from tests.helpers.paced_jobs import SET, Paced, closed, mended, parts, raised, weak
 from wizard.documents.content.measurements import excess, measured
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import NextKind, RepairOutcome, Verdict
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.repair_parts import due_parts
@@ -400,7 +401,7 @@ def test_a_proof_runs_where_one_of_its_steps_has_the_power_on(needed, under):
     spin = job.flow.inspections["spin"]
     more = replace(spin, steps=(*spin.steps, replace(spin.steps[0], id="see")))
     supply = {"supply": frozenset(needed)} if needed else {}
-    acts = {"spin.run": Act("spin.run", needs=supply), "spin.see": Act("spin.see")}
+    acts = {a.id: a for a in (Act(StepRef("spin", "run"), needs=supply), Act(StepRef("spin", "see")))}
     rules = SimpleNamespace(model=lambda facts: SimpleNamespace(acts=acts))
     replay = SimpleNamespace(end_view=JobView(rules, look.replay.end), flow=job.flow)
     assert _under_power(FlagContext(replay, shipped()), more) is under

@@ -7,6 +7,7 @@ from enum import StrEnum, unique
 
 _STOP = "stop:"
 _END = "end"
+_REPAIR = "repair:"
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -54,6 +55,28 @@ class Target:
 
     def __str__(self) -> str:
         return f"{self.inspection}.{self.step}" if self.step else self.inspection
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class RepairRef:
+    """The fitting of a fault's remedy."""
+
+    fault: str
+
+    @classmethod
+    def parse(cls, text: str) -> RepairRef:
+        """Return the repair that ``repair:FAULT`` names; ValueError if the text isn't of that form."""
+        fault = text.removeprefix(_REPAIR)
+        if not fault or fault == text:
+            raise ValueError(f'"{text}" is no repair. Write repair: and the id of a fault')
+        return cls(fault)
+
+    def __str__(self) -> str:
+        return _REPAIR + self.fault
+
+
+ActRef = StepRef | RepairRef
+"""What somebody does at the machine that the model of its safety knows: a step, or a repair."""
 
 
 @unique
@@ -122,5 +145,5 @@ FOLLOWING = Destination(DestinationKind.FOLLOWING)
 """The step after this one in the file, or the end."""
 
 
-REFERENCES = (StepRef, Target, Destination)
+REFERENCES = (StepRef, Target, RepairRef, Destination)
 """Every kind of typed reference."""

@@ -42,12 +42,12 @@ def shares(book: FlowIndex) -> Iterator[Problem]:
 
 def measured_again(book: FlowIndex) -> Iterator[Problem]:
     """What a reading confirms is read again once it is repaired."""
-    judged = {at.name for at in book.steps() if at.limit}
+    judged = {at.ref for at in book.steps() if at.limit}
     for spot in book.tables("faults.toml", "fault"):
         fault = book.flow.faults.get(spot.table["id"])
         if fault is None or fault.alone or fault.remedy.recheck:
             continue
-        read = [ref for ref in fault.confirm if str(ref) in judged]
+        read = [ref for ref in fault.confirm if ref in judged]
         if read:
             said = f'"{read[0]}" confirms it, and nothing is measured after its repair. Write recheck = ["{read[0]}"]'
             yield book.warning(spot.within("remedy"), (), said, "recheck")

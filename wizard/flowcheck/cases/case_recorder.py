@@ -12,11 +12,11 @@ from typing import Any
 
 import tomli_w
 
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, JobOutcome, RepairOutcome, RunStatus, SkipHow
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.messages.events import Closed, FactTaken, Recorded, RepairDone, Skipped, VisitBegan
 from wizard.engine.messages.repair_parts import usual_alternative
-from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
 from wizard.engine.state.fold import fold, fold_all
 from wizard.engine.state.job_state import State
@@ -119,7 +119,7 @@ def _barred(flow: Flow, records: Sequence[Recorded]) -> set[str]:
         event = record.event
         if isinstance(event, Skipped) and not event.recheck:
             runs = queries.runs_of(view.state, event.inspection)
-            if runs and runs[-1].at and queries.barred(view, step_act(event.inspection, runs[-1].at)):
+            if runs and runs[-1].at and queries.barred(view, StepRef(event.inspection, runs[-1].at)):
                 found.add(event.inspection)
         view = view.at(fold(view.state, record))
     return found

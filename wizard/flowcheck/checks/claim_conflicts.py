@@ -128,10 +128,10 @@ def _proofs(meeting: Meeting) -> Mapping[str, list[tuple[str, frozenset[str]]]]:
     flow, found = meeting.flow, dict[str, list[tuple[str, frozenset[str]]]]()
     acts = {act.id: act.needs for act in meeting.rules.acts}
     wanted = [
-        (f"{name}.{step.id}", acts[f"{name}.{step.id}"])
+        (str(where), acts[where])
         for name in flow.prove
         if name not in flow.find
-        for step in flow.inspections[name].steps
+        for where in flow.inspections[name].refs
     ]
     in_use = flow.reaches.get(LEFT_IN_USE)
     for name, needs in (*wanted, *([(LEFT_IN_USE, in_use.needs)] if in_use else [])):

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import islice
 
+from wizard.domain.references import ActRef, RepairRef, StepRef
 from wizard.flow.model import Flow
-from wizard.flow.model.acts import REPAIR
 from wizard.flowcheck.model.machine_variants import tell
+from wizard.safety import Reach
 from wizard.safety.cover.trap import Trap
 from wizard.safety.kinds import MoveKind
 
 
-def spelled(flow: Flow, facts: Mapping[str, str], target: str, found: Trap) -> tuple[str, ...]:
+def spelled(flow: Flow, facts: Mapping[str, str], target: ActRef | Reach, found: Trap) -> tuple[str, ...]:
     """The lines: the machine, what is known, what is opened, then each act and its answer; the round once."""
     known = tuple(f"known {c} = {'|'.join(v for v in flow.conditions[c].values if v in values)}"
                   for c, values in found.known.items())  # fmt: skip
@@ -24,21 +26,18 @@ def spelled(flow: Flow, facts: Mapping[str, str], target: str, found: Trap) -> t
     )
 
 
-def _opening(flow: Flow, target: str) -> Iterator[str]:
+def _opening(flow: Flow, target: ActRef | Reach) -> Iterator[str]:
     """The line that makes the target ready: an inspection from its step on, or a repair."""
-    kind, _, fault = target.partition(":")
-    if kind == REPAIR and fault:
-        yield from (f"confirm {fault}", f"prepare {fault}")
-        return
-    inspection, _, step = target.partition(".")
-    if not step:
-        found = next(
-            ((i.id, s.id) for i in flow.inspections.values() for s in i.steps if s.reach == target), None
-        )
-        if found is None:
-            return
-        inspection, step = found
-    yield f"open {inspection}.{step}"
+    match target:
+        case RepairRef(fault):
+            yield from (f"confirm {fault}", f"prepare {fault}")
+        case StepRef():
+            yield f"open {target}"
+        case Reach(name):
+            steps = (
+                StepRef(i.id, s.id) for i in flow.inspections.values() for s in i.steps if s.reach == name
+            )
+            yield from (f"open {ref}" for ref in islice(steps, 1))
 
 
 def _moves(found: Trap) -> Iterator[str]:

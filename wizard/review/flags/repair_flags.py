@@ -20,7 +20,6 @@ from wizard.domain.vocabulary import (
 from wizard.engine.measuring.judging import Judged
 from wizard.engine.messages.events import RepairDone
 from wizard.engine.messages.repair_parts import due_parts, set_size
-from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
 from wizard.engine.state.fault_evidence import speaks
 from wizard.engine.state.job_state import AnswerRecord, Repair, State
@@ -164,7 +163,7 @@ def no_proving(look: FlagContext) -> Iterator[Flag]:
 def _under_power(look: FlagContext, inspection: Inspection) -> bool:
     """True for a proof with a step that power has to be on for, or is put on in."""
     acts = look.replay.end_view.model.acts
-    needs = (acts[a].needs for s in inspection.steps if (a := step_act(inspection.id, s.id)) in acts)
+    needs = (acts[ref].needs for ref in inspection.refs if ref in acts)
     proof = queries.proves(look.replay.flow, inspection.id)
     return proof and any(need.get(SUPPLY, frozenset()) >= LIVE for need in needs)
 
