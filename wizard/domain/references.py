@@ -8,6 +8,7 @@ from enum import StrEnum, unique
 _STOP = "stop:"
 _END = "end"
 _REPAIR = "repair:"
+_SAYS = ": "
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -55,6 +56,25 @@ class Target:
 
     def __str__(self) -> str:
         return f"{self.inspection}.{self.step}" if self.step else self.inspection
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class AnswerRef:
+    """An answer of a step: its id, or several as ``wizard.domain.chosen_answers`` writes them."""
+
+    at: StepRef
+    answer: str
+
+    @classmethod
+    def parse(cls, text: str) -> AnswerRef:
+        """Return the answer that ``inspection.step: answer`` names; ValueError if the text isn't of that form."""
+        step, colon, answer = text.partition(_SAYS)
+        if not (colon and answer):
+            raise ValueError(f'"{text}" is no answer. Write inspection.step: answer, as in feet.rock: no')
+        return cls(StepRef.parse(step), answer)
+
+    def __str__(self) -> str:
+        return f"{self.at}{_SAYS}{self.answer}"
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -145,5 +165,5 @@ FOLLOWING = Destination(DestinationKind.FOLLOWING)
 """The step after this one in the file, or the end."""
 
 
-REFERENCES = (StepRef, Target, RepairRef, Destination)
+REFERENCES = (StepRef, Target, AnswerRef, RepairRef, Destination)
 """Every kind of typed reference."""

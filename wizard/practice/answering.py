@@ -66,7 +66,7 @@ def reply(practice: Practice, machine: Machine, crew: Crew, asked: StepQuestion)
     if step.many:
         return Reply(ReplyHow.ANSWER, tuple(_believed(step, queries.belief(asked.view))))
     if rule is None:
-        return usual(asked.view, step, asked.where.inspection)
+        return usual(asked.view, step, asked.where)
     if isinstance(rule, Sense):
         right = _banded(rule, _blurred(rule, machine, fresh))
     else:

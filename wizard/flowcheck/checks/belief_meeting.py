@@ -131,7 +131,7 @@ class Meeting:
                 f"beliefs that were tried none is a trap, but what is asked{where} may come back to where it was"
             )
             known = tuple(f"{c}: {' or '.join(v)}" for c, v in self.compiled.example(caught.gap.sets).items())
-            return self.places.show(self._place(target), said, "way", known, Severity.WARNING)
+            return self.places.show(self._place(target), said, "way", (), known, Severity.WARNING)
         if found.barred is not None:
             condition = self.flow.conditions[found.barred.condition]
             values = " or ".join(v for v in condition.values if v in found.barred.needed)

@@ -39,7 +39,8 @@ def evidence(rules: Rules, places: Places) -> Iterator[Counterexample]:
                     places.entry(ThingKind.CONDITION, condition),
                     said,
                     "two-steps",
-                    (*tell(facts), *map(str, found)),
+                    tell(facts),
+                    tuple(map(str, found)),
                 )
                 break
 

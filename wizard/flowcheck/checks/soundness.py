@@ -19,7 +19,7 @@ def soundness(rules: Rules, places: Places) -> Iterator[Counterexample]:
     for problem in problems(flow.conditions.values(), flow.reaches.values(), rules.acts):
         rule = "latch" if problem.kind is ModelProblemKind.LATCH else "condition"
         said = f'"{problem.owner.id}", {problem.key}: {problem.says}'
-        yield places.show(_place(places, problem), said, rule, (str(problem.owner.id),))
+        yield places.show(_place(places, problem), said, rule, names=(str(problem.owner.id),))
 
 
 def _place(places: Places, problem: ModelProblem) -> Place:
