@@ -7,7 +7,7 @@ from enum import StrEnum, unique
 
 from wizard.documents.papers.job_header import result_words
 from wizard.documents.text import formatting, limit_text
-from wizard.domain.references import StepRef
+from wizard.domain.references import StepRef, Target
 from wizard.domain.vocabulary import JobState, Phase
 from wizard.engine.handlers import visit_end
 from wizard.engine.state import queries
@@ -76,9 +76,9 @@ class ScreenSnapshot:
     why: str = ""
 
     @property
-    def where(self) -> str:
-        """``inspection.step``, or empty."""
-        return f"{self.inspection}.{self.step}" if self.step else self.inspection
+    def where(self) -> Target | None:
+        """The inspection or the step that was on screen, if one was."""
+        return Target(self.inspection, self.step) if self.inspection else None
 
 
 def snapshot(view: JobView) -> ScreenSnapshot:

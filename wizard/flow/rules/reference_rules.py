@@ -15,7 +15,7 @@ def named(book: FlowIndex) -> Iterator[Problem]:
     """Whatever the files name is declared; a condition that is given values has them."""
     for mention in mentions(book):
         said = (
-            _value(book, mention.name)
+            _value(book, mention.name, mention.value)
             if mention.kind is ThingKind.VALUE
             else book.missing(mention.kind, mention.name)
         )
@@ -23,9 +23,8 @@ def named(book: FlowIndex) -> Iterator[Problem]:
             yield book.error(mention.spot, mention.keys, said, "reference", key=mention.key)
 
 
-def _value(book: FlowIndex, name: str) -> str:
+def _value(book: FlowIndex, condition: str, value: str) -> str:
     """Return what to say where a condition hasn't this value; nothing where it has, or isn't known."""
-    condition, _, value = name.partition("=")
     known = book.flow.conditions.get(condition)
     if known is None or value in known.values:
         return ""

@@ -26,13 +26,17 @@ from wizard.flow.rules.rule_context import FlowIndex, TableLocation
 
 @dataclass(frozen=True, slots=True)
 class Mention:
-    """A name that stands at ``keys`` of a table, and the kind of thing it is of. ``key``: it is a key there."""
+    """A name that stands at ``keys`` of a table, and the kind of thing it is of. ``key``: it is a key there.
+
+    ``value``: the value of a condition that ``name`` is the id of; empty where no value is named.
+    """
 
     spot: TableLocation
     keys: Path
     kind: ThingKind
     name: str
     key: bool = False
+    value: str = ""
 
 
 def tables(book: FlowIndex) -> Iterator[tuple[TableLocation, type]]:
@@ -131,4 +135,4 @@ def _named(spot: TableLocation, keys: Path, kind: ThingKind, value: Any) -> Iter
     for condition, values in value.items():
         yield Mention(spot, (*keys, condition), kind, condition, key=True)
         for index, each in enumerate(values):
-            yield Mention(spot, (*keys, condition, index), ThingKind.VALUE, f"{condition}={each}")
+            yield Mention(spot, (*keys, condition, index), ThingKind.VALUE, condition, value=each)

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from wizard.documents.content.measurements import Measured, excess, measured
 from wizard.documents.content.part_counts import part_words
 from wizard.documents.text import formatting, limit_text, outcome_text
+from wizard.domain.references import Target
 from wizard.domain.vocabulary import (
     AnswerHow,
     JobOutcome,
@@ -119,7 +120,7 @@ def fail_no_action(look: FlagContext) -> Iterator[Flag]:
                 f"{formatting.sentence(given.says or given.text)} Closed as: "
                 f"{outcome_text.outcome_words(state.outcome)}.",
                 given.seq,
-                f"{given.inspection}.{given.step}",
+                Target(given.inspection, given.step),
             )
 
 
@@ -179,7 +180,7 @@ def after_worse(look: FlagContext) -> Iterator[Flag]:
                 f"{one.name}: {_value(one.before, one)} before, {_value(one.after, one)} after. "
                 f"Should be {limit_text.good_range(one.limit) if one.limit else '-'}.".removeprefix(": "),
                 _latest(look.replay.end, one.inspection, one.step),
-                f"{one.inspection}.{one.step}",
+                Target(one.inspection, one.step),
             )
     yield from _looks_worse(look)
 
@@ -224,5 +225,5 @@ def _looks_worse(look: FlagContext) -> Iterator[Flag]:
                 f"{look.title(inspection)}: worse after the repair than before.",
                 f"{formatting.sentence(before.says)} Then: {formatting.sentence(after.says)}",
                 after.seq,
-                f"{inspection}.{step}",
+                Target(inspection, step),
             )
