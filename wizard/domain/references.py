@@ -9,6 +9,7 @@ _STOP = "stop:"
 _END = "end"
 _REPAIR = "repair:"
 _SAYS = ": "
+_LIT = ":"
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -99,6 +100,25 @@ ActRef = StepRef | RepairRef
 """What somebody does at the machine that the model of its safety knows: a step, or a repair."""
 
 
+@dataclass(frozen=True, slots=True, order=True)
+class DrawingRef:
+    """A drawing, and the region of it that is lit; empty where none is."""
+
+    drawing: str
+    region: str = ""
+
+    @classmethod
+    def parse(cls, text: str) -> DrawingRef:
+        """Return the drawing of ``drawing`` or ``drawing:region``; ValueError if the text is neither."""
+        drawing, colon, region = text.partition(_LIT)
+        if not drawing or (colon and not region):
+            raise ValueError(f'"{text}" is no drawing. Write its name, or its name, : and a region')
+        return cls(drawing, region)
+
+    def __str__(self) -> str:
+        return f"{self.drawing}{_LIT}{self.region}" if self.region else self.drawing
+
+
 @unique
 class DestinationKind(StrEnum):
     """What a way leads to."""
@@ -165,5 +185,5 @@ FOLLOWING = Destination(DestinationKind.FOLLOWING)
 """The step after this one in the file, or the end."""
 
 
-REFERENCES = (StepRef, Target, AnswerRef, RepairRef, Destination)
+REFERENCES = (StepRef, Target, AnswerRef, RepairRef, DrawingRef, Destination)
 """Every kind of typed reference."""

@@ -7,7 +7,7 @@ from enum import StrEnum, unique
 
 from wizard.documents.papers.job_header import result_words
 from wizard.documents.text import formatting, limit_text
-from wizard.domain.references import StepRef, Target
+from wizard.domain.references import DrawingRef, StepRef, Target
 from wizard.domain.vocabulary import JobState, Phase
 from wizard.engine.handlers import visit_end
 from wizard.engine.state import queries
@@ -69,8 +69,8 @@ class ScreenSnapshot:
     caution: tuple[Caution, ...] = ()
     choices: tuple[AnswerChoice, ...] = ()
     lines: tuple[str, ...] = ()
-    drawing: str = ""
-    closeup: str = ""
+    drawing: DrawingRef | None = None
+    closeup: DrawingRef | None = None
     unit: str = ""
     limit: str = ""
     why: str = ""

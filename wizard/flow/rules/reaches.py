@@ -141,11 +141,10 @@ def lit(book: FlowIndex) -> Iterator[Problem]:
     for at in book.steps():
         if at.step.reach in book.flow.reaches and at.step.reach not in LOOKING:
             for key, where in at.step.drawings:
-                name, _, region = where.partition(":")
-                shown = book.flow.drawings.get(name)
-                least = shown.reaches.get(region, "") if shown else ""
+                shown = book.flow.drawings.get(where.drawing)
+                least = shown.reaches.get(where.region, "") if shown else ""
                 if least:
-                    yield from _least(book, at, least, f'what is lit, "{region}",', (key,))
+                    yield from _least(book, at, least, f'what is lit, "{where.region}",', (key,))
 
 
 def bared(book: FlowIndex) -> Iterator[Problem]:

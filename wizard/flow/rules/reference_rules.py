@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.domain.flow_vocabulary import ThingKind
+from wizard.domain.references import DrawingRef
 from wizard.flow.model import END
 from wizard.flow.problems import Problem, nearest
 from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
@@ -81,9 +82,9 @@ def _bands(book: FlowIndex, at: StepLocation) -> Iterator[Problem]:
                     yield book.error(at.spot, ("evidence", finding, index), said, "reference")
 
 
-def _drawing(book: FlowIndex, at: StepLocation, key: str, where: str) -> Iterator[Problem]:
+def _drawing(book: FlowIndex, at: StepLocation, key: str, where: DrawingRef) -> Iterator[Problem]:
     """A drawing is there and has the region; beside a close-up stands a drawing of the whole machine."""
-    name, _, region = where.partition(":")
+    name, region = where.drawing, where.region
     yield from book.refer(at.spot, (key,), ThingKind.DRAWING, name)
     drawing = book.flow.drawings.get(name)
     if region and drawing and region not in drawing.regions:

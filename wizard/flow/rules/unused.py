@@ -63,7 +63,7 @@ def unused(book: FlowIndex) -> Iterator[Problem]:
         for spot in book.declared(kind):
             if not flow_files.of_library(spot.file) and (kind, spot.table["id"]) not in named:
                 yield book.warning(spot, ("id",), "nothing uses this. Use it, or take it out", "unused")
-    drawn = {where.partition(":")[0] for at in book.steps() for _key, where in at.step.drawings}
+    drawn = {where.drawing for at in book.steps() for _key, where in at.step.drawings}
     for name, (file, _text) in book.source.drawn.items():
         if not flow_files.of_library(file) and name not in drawn:
             said = "no step shows this drawing. Name it in a step, or take it out"
