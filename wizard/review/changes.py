@@ -11,6 +11,7 @@ from wizard.documents.text import formatting, outcome_text
 from wizard.domain.references import Target
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.messages import events as ev
+from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
 from wizard.engine.state.job_view import JobView
 
@@ -56,7 +57,7 @@ class Changes:
 
     def __init__(self) -> None:
         self.by_place: dict[int, Change] = {}
-        self._said: dict[str, tuple[int, str]] = {}
+        self._said: dict[tuple[EventKind, str], tuple[int, str]] = {}
 
     def take(self, place: int, view: JobView, record: ev.Recorded) -> None:
         """Note one event, with the job as it met it."""
@@ -70,13 +71,13 @@ class Changes:
             self._said[key] = (record.seq, record.at)
 
 
-def _key(event: ev.Event) -> str:
-    """A name for what is said once and may be said again; answers and readings name their earlier event
-    themselves.
+def _key(event: ev.Event) -> tuple[EventKind, str] | None:
+    """The kind, and the fact if it is one, of what is said once and may be said again; answers and readings name their
+    earlier event themselves.
     """
     if isinstance(event, ev.FactTaken):
-        return f"fact:{event.fact}"
-    return event.kind if isinstance(event, ev.ComplaintTaken | ev.Decided) else ""
+        return event.kind, event.fact
+    return (event.kind, "") if isinstance(event, ev.ComplaintTaken | ev.Decided) else None
 
 
 def _entry(state: State, seq: int) -> AnswerRecord | ReadingRecord | None:

@@ -36,9 +36,9 @@ class TimelineRow:
 
     def as_table(self) -> dict[str, Any]:
         """It as plain values, for programs."""
-        place = {"inspection": self.where.inspection, "step": self.where.step} if self.where else {}
-        change = self.change.as_table() if self.change else None
-        more = {"inspection": "", "step": "", **place, "verdict": self.verdict or "", "change": change}
+        at, change = self.where, self.change.as_table() if self.change else None
+        place, verdict = (at.inspection, at.step) if at else ("", ""), self.verdict or ""
+        more = {"inspection": place[0], "step": place[1], "verdict": verdict, "change": change}
         return {key: value for key, value in asdict(self).items() if key != "where"} | more
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.domain.flow_vocabulary import ThingKind
-from wizard.domain.references import DrawingRef
+from wizard.domain.references import Destination, DrawingRef
 from wizard.flow.model import END
 from wizard.flow.problems import Problem, nearest
 from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
@@ -110,8 +110,9 @@ def _target(book: FlowIndex, spot: TableLocation, names: set[str]) -> Iterator[P
     """One table's next and then."""
     for key in ("next", "then"):
         name = spot.table.get(key, "")
-        if name.startswith("stop:"):
-            yield from book.refer(spot, (key,), ThingKind.STOP, name.removeprefix("stop:"))
+        stop = Destination.parse(name).stop if name else ""
+        if stop:
+            yield from book.refer(spot, (key,), ThingKind.STOP, stop)
         elif name and name not in names:
             said = f'{key} "{name}" is not a step of this inspection, nor end.{nearest(name, names)}'
             yield book.error(spot, (key,), said, "reference")

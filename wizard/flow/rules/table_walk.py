@@ -9,6 +9,7 @@ from types import NoneType, UnionType
 from typing import Any, Union, get_args, get_origin
 
 from wizard.domain.flow_vocabulary import FileKind, ThingKind
+from wizard.domain.references import Target
 from wizard.flow.declaring.declaration_fields import (
     KeyField,
     Refers,
@@ -128,9 +129,10 @@ def _of(spot: TableLocation, keys: Path, kind: Any, marks: tuple[Any, ...], valu
 def _named(spot: TableLocation, keys: Path, kind: ThingKind, value: Any) -> Iterator[Mention]:
     """Yield what a value names: one thing, or the conditions of a table and some of their values."""
     if isinstance(value, str):
-        target = ThingKind.STEP if "." in value else ThingKind.INSPECTION
+        if value and kind is ThingKind.TARGET:
+            kind = ThingKind.STEP if Target.parse(value).ref else ThingKind.INSPECTION
         if value:
-            yield Mention(spot, keys, target if kind is ThingKind.TARGET else kind, value)
+            yield Mention(spot, keys, kind, value)
         return
     for condition, values in value.items():
         yield Mention(spot, (*keys, condition), kind, condition, key=True)
