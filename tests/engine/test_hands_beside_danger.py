@@ -11,6 +11,7 @@ from functools import cache
 import pytest
 
 from tests.helpers.jobs import Job
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import NextKind, RefusalReason
 from wizard.engine.messages import commands as c
 from wizard.engine.safety.flow_rules import Rules
@@ -310,7 +311,7 @@ def test_nobody_is_told_to_repair_a_person_who_is_not_there():
         job.answer()
     job.answer("alone")
     assert job.believed("second") == {"away"} and job.at == "map"
-    said = queries.barred(job.view, "rear-feet.reset")
+    said = queries.barred(job.view, StepRef("rear-feet", "reset"))
     assert "Second person: not here" in said and "repaired" not in said and "asked again" in said
 
 

@@ -115,11 +115,12 @@ def restarted(job: Job) -> None:
 def test_a_wedge_whose_removal_stood_on_the_screen_at_the_crash_is_still_named():
     job = wedged()
     act = next(
-        a for a in job.session.rules.acts if "wedge" in a.may and a.establishes and a.id.startswith("drum.")
+        a
+        for a in job.session.rules.acts
+        if "wedge" in a.may and a.establishes and str(a.id).startswith("drum.")
     )
     job.do(c.Leave())
-    inspection, _, step = act.id.partition(".")
-    job.do(c.OpenInspection(inspection, step))
+    job.do(c.OpenInspection(act.id.inspection, act.id.step))
     job.asked()
     restarted(job)
     known = last_known.last_known(job.view)["wedge"]

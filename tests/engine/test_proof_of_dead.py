@@ -18,10 +18,11 @@ from hypothesis import HealthCheck, given, settings
 
 from tests.engine.adversary import Adversary
 from tests.safety.beliefs import CHANCE, Chance
+from wizard.domain.references import RepairRef, StepRef
 from wizard.domain.vocabulary import Verdict
 from wizard.engine.messages import commands as c
 from wizard.engine.messages import events as ev
-from wizard.engine.safety.flow_rules import Rules, repair_act, step_act
+from wizard.engine.safety.flow_rules import Rules
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
 from wizard.flow.model import Flow
@@ -64,8 +65,8 @@ def touching() -> frozenset[str]:
 
 def hands(flow: Flow) -> dict[str, str]:
     """Every act with its reach: the steps, and the repairs."""
-    steps = {step_act(i.id, s.id): s.reach for i in flow.inspections.values() for s in i.steps}
-    return steps | {repair_act(f.id): f.remedy.reach for f in flow.faults.values()}
+    steps = {StepRef(i.id, s.id): s.reach for i in flow.inspections.values() for s in i.steps}
+    return steps | {RepairRef(f.id): f.remedy.reach for f in flow.faults.values()}
 
 
 def different(flow: Flow) -> Iterator[Model]:
@@ -99,14 +100,14 @@ def test_only_the_chain_proves_dead_and_each_link_needs_the_one_before(flow: Flo
     for model in different(flow):
         says = {
             (condition, value): {
-                a.id for a in model.acts.values() for e in a.answers if e.so.get(condition) == {value}
+                str(a.id) for a in model.acts.values() for e in a.answers if e.so.get(condition) == {value}
             }
             for condition, value in ((DEAD, "proved"), (DEAD, "read"), ("tester", "good"))
         }
         assert says[DEAD, "proved"] == {"dead.again"} and says[DEAD, "read"] == {"dead.volts"}
         assert says["tester", "good"] == {"dead.tester", "dead.again"}
-        assert model.acts["dead.again"].needs[DEAD] <= {"read", "proved"}
-        volts = model.acts["dead.volts"].needs
+        assert model.acts[StepRef("dead", "again")].needs[DEAD] <= {"read", "proved"}
+        volts = model.acts[StepRef("dead", "volts")].needs
         assert volts["tester"] == {"good"} and volts["supply"] <= {"held", "locked"}
     others = [f.so for f in flow.faults.values()] + [s.so for s in flow.stops.values()]
     others += [v.so for fact in flow.facts for v in fact.values]

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.helpers.jobs import good
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import JobAct, JobState
 from wizard.engine.handlers.transaction import Rules
 from wizard.engine.safety.state_machines import JobMachine, Moves, RunMachine, job_diagram
@@ -117,8 +118,8 @@ def test_the_rules_of_a_flow_are_made_once_and_those_of_another_anew():
 
 def test_an_act_that_is_not_there_needs_nothing_to_be_asked():
     rules = Rules.of(good())
-    assert rules.next_step({"kind": "front-loader"}, {}, "nowhere.step") is None
-    assert rules.next_step({"kind": "front-loader"}, {}, "dampers.bounce") is not None
+    assert rules.next_step({"kind": "front-loader"}, {}, StepRef("nowhere", "step")) is None
+    assert rules.next_step({"kind": "front-loader"}, {}, StepRef("dampers", "bounce")) is not None
 
 
 def test_an_answer_that_may_be_given_so_often_goes_elsewhere_only_once_it_was():

@@ -6,6 +6,7 @@ from itertools import product
 
 import pytest
 
+from wizard.domain.references import DrawingRef
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
 from wizard.flow.model import Drawing, Flow, fits
@@ -32,12 +33,13 @@ def kinds(flow: Flow) -> list[str]:
 def test_what_stands_in_the_place_of_another_is_shown_on_the_machines_that_look_so() -> None:
     """The region goes along; where none looks like the machine, or the kind isn't known, nothing is drawn."""
     some = {"box": drawing("box", ("front",)), "box-top": drawing("box-top", ("top",), ("box",))}
-    assert drawn_for(some, "box:drum", {"kind": "front"}) == "box:drum"
-    assert drawn_for(some, "box:drum", {"kind": "top"}) == "box-top:drum"
-    assert drawn_for(some, "box", {"kind": "top"}) == "box-top"
-    assert drawn_for(some, "box:drum", {"kind": "other"}) == drawn_for(some, "box:drum", {}) == ""
-    assert drawn_for(some, "", {"kind": "top"}) == "" and drawn_for(some, "lost:x", {}) == "lost:x"
-    assert drawn_for({"plug": drawing("plug")}, "plug:pin", {}) == "plug:pin"
+    drum, whole, lost = DrawingRef("box", "drum"), DrawingRef("box"), DrawingRef("lost", "x")
+    assert drawn_for(some, drum, {"kind": "front"}) == drum
+    assert drawn_for(some, drum, {"kind": "top"}) == DrawingRef("box-top", "drum")
+    assert drawn_for(some, whole, {"kind": "top"}) == DrawingRef("box-top")
+    assert drawn_for(some, drum, {"kind": "other"}) is drawn_for(some, drum, {}) is None
+    assert drawn_for(some, None, {"kind": "top"}) is None and drawn_for(some, lost, {}) == lost
+    assert drawn_for({"plug": drawing("plug")}, DrawingRef("plug", "pin"), {}) == DrawingRef("plug", "pin")
     assert [d.id for d in shown_as(some, "box")] == ["box-top", "box"]
 
 
@@ -64,19 +66,20 @@ def test_no_machine_is_shown_as_one_of_another_kind(name: str, kind: str) -> Non
             if not shown:
                 left_out.add(f"{inspection.id}.{step.id}")
                 continue
-            drawn, _, region = shown.partition(":")
-            assert fits(flow.drawings[drawn].applies, facts), f"{inspection.id}.{step.id}"
-            assert not region or region in flow.drawings[drawn].regions, f"{inspection.id}.{step.id}"
+            drawing = flow.drawings[shown.drawing]
+            assert fits(drawing.applies, facts), f"{inspection.id}.{step.id}"
+            assert not shown.region or shown.region in drawing.regions, f"{inspection.id}.{step.id}"
     assert bool(left_out) == (kind == NO_SUCH_DRAWING)
 
 
 @pytest.mark.parametrize(
-    ("kind", "where"), product(("top-hung", "top-base"), ("machine:drum", "drive:bearings"))
+    ("kind", "where"),
+    product(("top-hung", "top-base"), (DrawingRef("machine", "drum"), DrawingRef("drive", "bearings"))),
 )
-def test_a_top_loader_has_its_own_machine_and_drive(kind: str, where: str) -> None:
+def test_a_top_loader_has_its_own_machine_and_drive(kind: str, where: DrawingRef) -> None:
     """The drum stands upright, under a lid."""
-    name, _, region = where.partition(":")
-    assert drawn_for(FLOWS["washer-shake"].drawings, where, {"kind": kind}) == f"{name}-top:{region}"
+    upright = DrawingRef(f"{where.drawing}-top", where.region)
+    assert drawn_for(FLOWS["washer-shake"].drawings, where, {"kind": kind}) == upright
 
 
 def test_a_part_asks_the_same_reach_on_every_kind() -> None:

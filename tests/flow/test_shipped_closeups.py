@@ -62,7 +62,7 @@ def flow() -> Flow:
 def test_every_inspection_with_a_part_in_hand_shows_it_from_close_by(flow: Flow, inspection: str) -> None:
     """Its close-ups are of that part."""
     steps = flow.inspections[inspection].steps
-    assert {step.closeup.partition(":")[0] for step in steps if step.closeup} == PARTS[inspection]
+    assert {step.closeup.drawing for step in steps if step.closeup} == PARTS[inspection]
 
 
 def test_a_step_that_lights_a_part_for_the_hands_shows_it_from_close_by(flow: Flow) -> None:
@@ -71,8 +71,10 @@ def test_a_step_that_lights_a_part_for_the_hands_shows_it_from_close_by(flow: Fl
         f"{inspection.id}.{step.id}"
         for inspection in flow.inspections.values()
         for step in inspection.steps
-        for name, _, region in (step.drawing.partition(":"),)
-        if region in OF_A_PART.get(name, ()) and not step.closeup and not step.where
+        if step.drawing
+        and step.drawing.region in OF_A_PART.get(step.drawing.drawing, ())
+        and not step.closeup
+        and not step.where
     }
     assert lacking == FROM_AFAR
 
@@ -83,8 +85,10 @@ def test_beside_every_closeup_stands_another_drawing_of_where_it_is(name: str) -
     for inspection in FLOWS[name].inspections.values():
         for step in inspection.steps:
             if step.closeup:
-                near, whole = (where.partition(":") for where in (step.closeup, step.drawing))
-                assert near[0] != whole[0] and near[2] and whole[2], f"{inspection.id}.{step.id}"
+                near, whole = step.closeup, step.drawing
+                assert near.drawing != whole.drawing and near.region and whole.region, (
+                    f"{inspection.id}.{step.id}"
+                )
 
 
 @pytest.mark.parametrize(("flow_id", "drawing"), DRAWINGS, ids=lambda x: x if isinstance(x, str) else x.id)

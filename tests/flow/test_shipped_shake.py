@@ -398,7 +398,7 @@ def test_hands_in_the_drum_hold_the_plug(flow: Flow) -> None:
         "drive:pulley",
     }
     for inspection, step in steps(flow):
-        if step.drawing in inside and step.reach not in ("", "talk", "look"):
+        if str(step.drawing) in inside and step.reach not in ("", "talk", "look"):
             assert step_needs(flow, step)["supply"] == {"held", "locked"}, f"{inspection.id}.{step.id}"
 
 

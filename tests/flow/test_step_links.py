@@ -36,7 +36,7 @@ def test_a_way_back_is_bounded(flow: Flow) -> None:
 def test_what_is_so_stands_on_its_way(flow: Flow) -> None:
     """Whatever an answer says of the machine is on its way, and nothing else."""
     for inspection in flow.inspections.values():
-        by_key = {link.key: link for link in links(inspection)}
+        by_key = {str(link.key): link for link in links(inspection)}
         for step in inspection.steps:
             for answer in step.answers:
                 assert by_key[f"{inspection.id}.{step.id}:{answer.id}"].so == conditions(answer.so)

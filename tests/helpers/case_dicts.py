@@ -15,7 +15,7 @@ WORN = {"dampers.bounce": "swings", "dampers.pull": 22.0}
 MENDED = {"dampers.pull": 62.0}
 
 
-def case(attempts: list[dict[str, str]] | None = None, **head: Any) -> Case:
+def case(attempts: list[dict[str, Any]] | None = None, **head: Any) -> Case:
     """A case of worn dampers, keys of ``[[case]]`` put in its place. Not all of its answers have to be asked for."""
     table = {
         "id": "trial",
@@ -29,11 +29,11 @@ def case(attempts: list[dict[str, str]] | None = None, **head: Any) -> Case:
     return replace(build_case({**table, "attempt": attempts or []}), own=frozenset())
 
 
-def played(attempts: list[dict[str, str]] | None = None, **head: Any) -> Played:
+def played(attempts: list[dict[str, Any]] | None = None, **head: Any) -> Played:
     """That case, played."""
     return play(good(), case(attempts, **head))
 
 
-def attempt(at: str, do: str, refused: str) -> list[dict[str, str]]:
-    """One attempt."""
-    return [{"at": at, "do": do, "refused": refused}]
+def attempt(at: str, kind: str, refused: str, **more: Any) -> list[dict[str, Any]]:
+    """One attempt; ``more`` are the other keys of its kind."""
+    return [{"at": at, "kind": kind, "refused": refused, **more}]

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
+from wizard.flow.diagrams.step_links import LinkKey
 from wizard.flow.loading.case_loader import load_cases
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
@@ -30,8 +31,9 @@ class Shipped:
     @property
     def given(self) -> set[str]:
         """The answers (``inspection.step:answer``) that a case gives, or that were tried whether they stop work."""
-        ways = {f"{p.step}:{a}" for r in self.played for p in r.path for a in p.chosen}
-        return ways | {f"{t.inspection}.{t.step}:{t.answer}" for t in self.stops if t.tried}
+        ways = {f"{p.step!s}:{a}" for r in self.played for p in r.path for a in p.chosen}
+        keys = (t.key for t in self.stops if t.tried)
+        return ways | {f"{key.at}:{key.answer}" for key in keys if isinstance(key, LinkKey)}
 
     def job(self, case: str) -> Played:
         """One case, played."""

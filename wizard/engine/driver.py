@@ -104,8 +104,7 @@ class Driver:
 
     def _given_up(self, target: Run) -> None:
         """What was asked for an inspection brought the job map: it can't be had now, so it is left out."""
-        where = f"{target.inspection}.{target.at}" if target.at else target.inspection
-        says = queries.barred(self.session.view, where) or "What it needs could not be had."
+        says = queries.barred(self.session.view, target.ref) or "What it needs could not be had."
         self._leave_out(target.inspection, says)
 
     def step_of(self, run: Run) -> Step:

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from itertools import islice
 
-from wizard.domain.references import StepRef
+from wizard.domain.references import RepairRef, StepRef
 from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.answer_source import RepairReply, Reply
 from wizard.engine.guidance.advice_candidates import advice
 from wizard.engine.guidance.advice_order import follow, searching
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.messages.commands import Release
-from wizard.engine.safety.flow_rules import repair_act
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.job_view import JobView
@@ -103,6 +102,6 @@ class Technician:
 
     def repair(self, view: JobView, fault: Fault) -> RepairReply:
         """Fitted; declined where what the remedy needs can't be had on this machine."""
-        if barred := queries.barred(view, repair_act(fault.id)):
+        if barred := queries.barred(view, RepairRef(fault.id)):
             return RepairReply(RepairOutcome.DECLINED, barred)
         return RepairReply(RepairOutcome.FITTED, GUESS)

@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any
 
+from wizard.domain.references import ActRef
+
 _EMPTY: Mapping[str, Any] = MappingProxyType({})
 
 Belief = Mapping[str, frozenset[str]]
@@ -95,12 +97,12 @@ class Tick:
 class Act:
     """All that the model knows of a step.
 
-    ``id`` is 'inspection.step'. ``needs`` are those of its reach and its own together. ``may`` is what can come of
+    ``needs`` are those of its reach and its own together. ``may`` is what can come of
     it, answered or not. ``establishes``: it may be asked on its own, to bring about what its usual answer says.
     ``ticks`` where several answers may be given together, and each speaks of its own condition.
     """
 
-    id: str
+    id: ActRef
     needs: Needs = field(default_factory=_nothing)
     may: Needs = field(default_factory=_nothing)
     answers: tuple[Effect, ...] = ()

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from wizard.diagnosis.evidence_combination import combine_all
 from wizard.domain.chosen_answers import chosen_text
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import (
     AnswerHow,
     JobAct,
@@ -33,7 +34,6 @@ from wizard.engine.measuring.reading_input import parsed
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.decay_record import SAME_RATIO, settles_as
 from wizard.engine.messages.events import Answered, InspectionLeft, ReadingTaken, RecordingTaken, Skipped
-from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.safety.state_machines import OVER
 from wizard.engine.state import last_known, queries
 from wizard.engine.state.job_state import Run
@@ -65,7 +65,7 @@ def open_inspection(d: Transaction, command: cmd.OpenInspection) -> None:
     step = run.at if run else (command.step or inspection.steps[0].id)
     if on_screen(d, inspection, phase) and not command.step:
         return
-    if said := queries.barred(d.view, step_act(inspection.id, step)):
+    if said := queries.barred(d.view, StepRef(inspection.id, step)):
         raise Refused(RefusalReason.BARRED, said)
     clear_screen(d)
     enter(d, inspection, step, phase, run.id if run else 0)
@@ -359,7 +359,7 @@ def believed(
     d: Transaction, inspection: Inspection, step: Step, chosen: model.Answer
 ) -> tuple[Mapping[str, frozenset[str]], tuple[str, ...]]:
     """What is believed of the machine after an answer, as changes, and the conditions that it contradicts."""
-    act = step_act(inspection.id, step.id)
+    act = StepRef(inspection.id, step.id)
     if act not in d.model.acts or not chosen.so:
         return {}, ()
     after, contradictions = d.model.answer(d.belief, act, chosen.so)

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from wizard.domain.references import StepRef, Target
+from wizard.domain.references import ActRef, RepairRef, StepRef, Target
 from wizard.domain.vocabulary import JobAct, RefusalReason, RepairOutcome
 from wizard.engine.handlers.transaction import Transaction, clear_screen, require_job, settle
 from wizard.engine.handlers.widening import pass_on
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Decided, Headed, RepairDone
 from wizard.engine.messages.repair_parts import parts_of
-from wizard.engine.safety.flow_rules import repair_act
 from wizard.engine.state import queries
 from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.fault_evidence import speaking
@@ -79,7 +78,7 @@ def prepare(d: Transaction, command: cmd.Prepare) -> None:
         if fault.id not in (d.state.decided or ()):
             raise Refused(RefusalReason.DECIDED, f"{fault.says} is not confirmed. Confirm it first.")
         pass_on(d)
-        if said := queries.barred(d.view, repair_act(fault.id)):
+        if said := queries.barred(d.view, RepairRef(fault.id)):
             raise Refused(RefusalReason.BARRED, said)
     clear_screen(d)
     if command.fault:
@@ -102,7 +101,7 @@ def record_repair(d: Transaction, command: cmd.RecordRepair) -> None:
     if command.outcome is RepairOutcome.FITTED:
         _may_fit(d, fault, command.reason)
         _chosen(fault, command)
-        act = repair_act(fault.id)
+        act = RepairRef(fault.id)
         after, _ = d.model.answer(d.belief, act, fault.remedy.so)
         belief, recheck = d.changes(after), _recheck(d, fault)
     else:
@@ -146,7 +145,7 @@ def _recheck(d: Transaction, fault: Fault) -> tuple[Target, ...]:
 
 def _may_fit(d: Transaction, fault: Fault, reason: str) -> None:
     """Refuse fitting before what the remedy needs was made sure of, or with no test that speaks for the fault."""
-    act = repair_act(fault.id)
+    act = RepairRef(fault.id)
     if not (d.state.goal == fault.id and d.state.shown == (0, fault.id)) and not repair_free(d.view, act):
         raise Refused(RefusalReason.NEEDS, f"{fault.remedy.says}: what it needs is asked first.")
     if not reason.strip() and not confirmed(d.view, fault):
@@ -157,7 +156,7 @@ def _may_fit(d: Transaction, fault: Fault, reason: str) -> None:
         )
 
 
-def repair_free(view: JobView, act: str) -> bool:
+def repair_free(view: JobView, act: ActRef) -> bool:
     """True for a repair that needs nothing of the machine."""
     known = view.model.acts.get(act)
     return known is None or not (known.needs or known.may)

@@ -92,7 +92,7 @@ def _tables(table: type, path: tuple[str, ...]) -> Iterator[str]:
             for field in keys_of(table)
         ]
         if kind_key(table):
-            rows.insert(0, f"| `kind` | {kind_key(table)[0]}, required | The kind of step. |")
+            rows.insert(0, f"| `kind` | {kind_key(table)[0]}, required | Its kind. |")
         yield f"{_about(table)}\n\n| key | is | |\n|---|---|---|\n" + "\n".join(rows) + "\n"
     for field in keys_of(table):
         listed = field.kind is not element_of(field.kind)

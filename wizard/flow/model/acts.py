@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 
 from wizard.domain.chosen_answers import chosen_text
+from wizard.domain.references import RepairRef, StepRef
 from wizard.flow.model import Fault, Flow, Inspection, Remedy, Step
 from wizard.safety import Act, Effect, Tick, merged
 
-REPAIR = "repair"
 FITTED = "fitted"
 Needs = Mapping[str, frozenset[str]]
 
@@ -16,18 +16,12 @@ Needs = Mapping[str, frozenset[str]]
 def acts(flow: Flow) -> tuple[Act, ...]:
     """Return every step, and every remedy, as an act: those of the procedures first, in the order of asking.
 
-    Only they may be asked on their own. The id of a step's act is ``inspection.step``; see ``repair_act`` for a
-    remedy's.
+    Only they may be asked on their own.
     """
     first = [flow.inspections[name] for name in flow.procedures if name in flow.inspections]
     others = [i for i in flow.inspections.values() if i.id not in flow.procedures]
     steps = [act for i in (*first, *others) for act in _steps(flow, i)]
     return (*steps, *(_remedy(flow, fault) for fault in flow.faults.values()))
-
-
-def repair_act(fault_id: str) -> str:
-    """Return the id of the act of fitting a fault's remedy: ``repair:fault``."""
-    return f"{REPAIR}:{fault_id}"
 
 
 def step_needs(flow: Flow, step: Step) -> dict[str, frozenset[str]]:
@@ -51,7 +45,7 @@ def _steps(flow: Flow, inspection: Inspection) -> Iterator[Act]:
     """Yield the acts of an inspection."""
     for step in inspection.steps:
         yield Act(
-            id=f"{inspection.id}.{step.id}",
+            id=StepRef(inspection.id, step.id),
             needs=step_needs(flow, step),
             may=step.may,
             answers=tuple(_effects(step)),
@@ -94,7 +88,7 @@ def _remedy(flow: Flow, fault: Fault) -> Act:
     """Return the act of fitting a fault's remedy."""
     remedy = fault.remedy
     return Act(
-        id=repair_act(fault.id),
+        id=RepairRef(fault.id),
         needs=remedy_needs(flow, remedy),
         may=remedy.may,
         answers=(Effect(FITTED, remedy.so, usual=True),),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from wizard.domain.references import DrawingRef
 from wizard.flow.model.common import Drawing, fits
 
 Drawings = Mapping[str, Drawing]
@@ -15,18 +16,17 @@ def shown_as(drawings: Drawings, name: str) -> tuple[Drawing, ...]:
     return (*others, drawings[name]) if name in drawings else others
 
 
-def drawn_for(drawings: Drawings, where: str, facts: Mapping[str, str]) -> str:
-    """What is on screen of the machine with these ``facts`` where a step names ``where`` ('machine:drum').
+def drawn_for(drawings: Drawings, where: DrawingRef | None, facts: Mapping[str, str]) -> DrawingRef | None:
+    """What is on screen of the machine with these ``facts`` where a step names ``where``.
 
-    Empty where no drawing looks like that machine, or it isn't known which machine it is: none is better than a wrong
+    None where no drawing looks like that machine, or it isn't known which machine it is: none is better than a wrong
     one. What no flow has is returned as it is.
     """
-    name, colon, region = where.partition(":")
-    found = shown_as(drawings, name)
+    found = shown_as(drawings, where.drawing) if where else ()
+    if where is None or not found:
+        return where
     fitting = next((d.id for d in found if fits(d.applies, facts)), "")
-    if fitting or found:
-        return f"{fitting}{colon}{region}" if fitting else ""
-    return where
+    return DrawingRef(fitting, where.region) if fitting else None
 
 
 def may_show(drawing: Drawing, applies: Mapping[str, tuple[str, ...]]) -> bool:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Annotated, ClassVar
 
-from wizard.domain.references import FOLLOWING
+from wizard.domain.references import FOLLOWING, DrawingRef
 from wizard.domain.vocabulary import Aid, StepKind, Verdict
 from wizard.flow.declaring.declaration_fields import Fit, KeySpec, Pattern, SizeLimit
 from wizard.flow.declaring.key_values import (
@@ -90,8 +90,10 @@ class Step:
     do: Annotated[Paragraph, KeySpec("The action, at most 6 lines of 74 columns."), Fit(6, WIDTH)]
     expect: Annotated[Paragraph, KeySpec("What to expect after it."), Fit(3, WIDTH)] = ""
     caution: Annotated[tuple[Caution, ...], KeySpec("Warnings that stand before the action.")] = ()
-    drawing: Annotated[str, _DRAWING, KeySpec("A drawing's name, then : and the region that is lit.")] = ""
-    closeup: Annotated[str, _DRAWING, KeySpec(CLOSEUP)] = ""
+    drawing: Annotated[
+        DrawingRef | None, _DRAWING, KeySpec("A drawing's name, then : and the region that is lit.")
+    ] = None
+    closeup: Annotated[DrawingRef | None, _DRAWING, KeySpec(CLOSEUP)] = None
     minutes: Annotated[Minutes, KeySpec("How long it usually takes.")] = 1.0
     wait: Annotated[
         Wait | None, KeySpec("Time that must have passed before it is answered; it is shown.")
@@ -116,10 +118,10 @@ class Step:
         return next((a for a in self.answers if a.id == answer_id), None)
 
     @property
-    def drawings(self) -> tuple[tuple[str, str], ...]:
+    def drawings(self) -> tuple[tuple[str, DrawingRef], ...]:
         """The keys that name a drawing here, each with what it names."""
         named = (("drawing", self.drawing), ("closeup", self.closeup))
-        return tuple((key, where) for key, where in named if where)
+        return tuple((key, where) for key, where in named if where is not None)
 
     @property
     def usual(self) -> Answer | None:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from wizard.domain.flow_vocabulary import ThingKind
+from wizard.domain.references import ActRef
 from wizard.flow.model import Flow, fits
 from wizard.flow.model.acts import acts, remedy_needs, step_needs
 from wizard.flow.problems import Problem
@@ -97,7 +98,7 @@ def bounded(book: FlowIndex) -> Iterator[Problem]:
     """An answer after which a step is asked again says how often at most, and which stop comes then."""
     asking = Asking.of(book.flow)
     for at in book.steps():
-        act = asking.establishing.get(at.name)
+        act = asking.establishing.get(at.ref)
         for effect in act.answers if act else ():
             answer = at.step.answer(effect.id)
             again = asking.again(act, effect) if act and answer else ""
@@ -119,7 +120,7 @@ def bounded(book: FlowIndex) -> Iterator[Problem]:
 class Asking:
     """What is asked for what: the acts that establish, in their order, and every need of each condition."""
 
-    establishing: Mapping[str, Act]
+    establishing: Mapping[ActRef, Act]
     needed: Mapping[str, frozenset[frozenset[str]]]
 
     @classmethod

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from itertools import islice
 
 from wizard.domain.flow_vocabulary import ThingKind
+from wizard.domain.references import DrawingRef
 from wizard.flow.model import Drawing, Fact, Flow, fits
 from wizard.flow.model.kind_drawing import may_show, shown_as
 from wizard.flow.parsing import flow_files
@@ -194,8 +195,8 @@ def _looks(book: FlowIndex, drawing: Drawing) -> Iterator[tuple[str, str]]:
                 yield value, f'fact "{name}" has no value "{value}".{nearest(value, known)}'
 
 
-def _drawn_at(book: FlowIndex, at: StepLocation, key: str, where: str) -> Iterator[Problem]:
-    name, _, region = where.partition(":")
+def _drawn_at(book: FlowIndex, at: StepLocation, key: str, where: DrawingRef) -> Iterator[Problem]:
+    name, region = where.drawing, where.region
     found = shown_as(book.flow.drawings, name)
     fitting = [d for d in found if may_show(d, at.inspection.applies)]
     if found and not fitting:

@@ -142,10 +142,9 @@ def lit(book: FlowIndex) -> Iterator[Problem]:
     for at in book.steps():
         if at.step.reach in book.flow.reaches and at.step.reach not in LOOKING:
             for key, where in at.step.drawings:
-                name, _, region = where.partition(":")
-                every = {d.reaches.get(region, "") for d in shown_as(book.flow.drawings, name)}
+                every = {d.reaches.get(where.region, "") for d in shown_as(book.flow.drawings, where.drawing)}
                 for least in sorted(every - {""}):
-                    yield from _least(book, at, least, f'what is lit, "{region}",', (key,))
+                    yield from _least(book, at, least, f'what is lit, "{where.region}",', (key,))
 
 
 def bared(book: FlowIndex) -> Iterator[Problem]:

@@ -8,8 +8,8 @@ from textual.content import Content
 
 from wizard.documents.content import part_counts
 from wizard.documents.text import formatting
+from wizard.domain.references import RepairRef
 from wizard.engine.handlers.repair import repair_free
-from wizard.engine.safety.flow_rules import repair_act
 from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault, Flow, Remedy
@@ -62,12 +62,12 @@ def _worth(fault: Fault, width: int) -> Sequence[Content]:
 
 def may_work(view: JobView, fault: Fault) -> bool:
     """True when the repair was made ready: what its remedy needs holds."""
-    return view.state.shown == (0, fault.id) or repair_free(view, repair_act(fault.id))
+    return view.state.shown == (0, fault.id) or repair_free(view, RepairRef(fault.id))
 
 
 def first_words(view: JobView, fault: Fault) -> str:
     """What comes before the work, as a sentence: what must be known of the machine first, or why it can't be had."""
-    act = repair_act(fault.id)
+    act = RepairRef(fault.id)
     if why := queries.barred(view, act):
         return why
     missing = queries.unmet(view, act)

@@ -7,8 +7,8 @@ from datetime import datetime
 from textual.content import Content
 from textual.widgets import Static
 
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import Phase
-from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
@@ -76,7 +76,7 @@ def _target(view: JobView) -> tuple[str, str]:
     bottom = state.find_run(state.stack[0]) if state.stack else None
     if bottom is not None and not bottom.only:
         target = flow.inspections[bottom.inspection]
-        act = view.model.acts.get(step_act(target.id, bottom.at))
+        act = view.model.acts.get(StepRef(target.id, bottom.at))
         if act is None or not act.needs:
             return "", ""
         step = target.step(bottom.at)
