@@ -20,10 +20,11 @@ from functools import partial
 import numpy as np
 
 from tests.helpers.networks import washer, washer_network
-from wizard.diagnosis import Access, CheckCandidate, advise
 from wizard.diagnosis.fault_ranking import DECIDED, FIRM
 from wizard.diagnosis.network_model import Network
 from wizard.diagnosis.network_posterior import weigh
+from wizard.diagnosis.next_check.advice import advise
+from wizard.diagnosis.next_check.candidates import Access, CheckCandidate
 
 KINDS = {"FL": 0.5, "TLh": 0.3, "TLb": 0.2}
 # Minutes of a step by the finding it tells; steps that tell several are listed under the first.

@@ -13,8 +13,10 @@ from functools import partial
 import numpy as np
 import pytest
 
-from tests.helpers.networks import random_network, washer, washer_network
-from wizard.diagnosis import CheckCandidate, Network, advise, posterior, rank
+from tests.helpers.networks import posterior, random_network, rank, washer, washer_network
+from wizard.diagnosis.network_model import Network
+from wizard.diagnosis.next_check.advice import advise
+from wizard.diagnosis.next_check.candidates import CheckCandidate
 
 RANK_P95, ADVICE_P95 = 0.010, 0.100
 FAULTS, FINDINGS, SEEN = 24, 60, 10

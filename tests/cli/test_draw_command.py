@@ -98,3 +98,11 @@ def test_a_broken_flow_says_its_problems(run: Run, tmp_path: Path) -> None:
     (tmp_path / "flow.toml").write_text("[flow\n", encoding="utf-8")
     said = run("flow", "draw", str(tmp_path))
     assert said.code == 3 and "flow.toml:1" in said.err
+
+
+def test_the_life_of_a_job_is_drawn_without_a_flow(run: Run) -> None:
+    """It is the same in all flows, so it goes with no flow's name."""
+    life = run("flow", "draw", "--life")
+    assert life.code == 0 and "working --> closed: close" in life.out
+    both = run("flow", "draw", "washer-shake", "--life")
+    assert both.code == 2 and "Leave out the rest" in both.err

@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from tests.helpers.networks import washer, washer_network
-from wizard.diagnosis import Access, CheckCandidate, Counsel, advise, rank
+from tests.helpers.networks import rank, washer, washer_network
+from wizard.diagnosis.next_check.advice import advise
+from wizard.diagnosis.next_check.candidates import Access, CheckCandidate, Counsel
 from wizard.diagnosis.repaired_network import with_repairs
 from wizard.domain.probability import percent
 
@@ -215,7 +216,7 @@ def entropies(network, evidence) -> np.ndarray:
 
 def share_seen(network, evidence, finding: str) -> float:
     """Chance of the answer 'seen' with a slip in fifty, from the exact weights of the evidence."""
-    from wizard.diagnosis import weigh
+    from wizard.diagnosis.network_posterior import weigh
 
     seen = weigh(network, evidence | {finding: 0.98}).log_evidence
     hidden = weigh(network, evidence | {finding: 0.02}).log_evidence

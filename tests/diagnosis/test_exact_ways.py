@@ -75,19 +75,6 @@ def test_what_is_certain_is_one_and_what_is_excluded_none() -> None:
     result = inference.infer([1.0, 0.0, 0.3], [[0.9], [0.9], [0.5]], [0.1], {0: 1.0})
     assert result.probabilities[0] == 1.0 and result.probabilities[1] == 0.0
     assert 0.3 < result.probabilities[2] < 1.0 and result.exact and result.error_bound == 0.0
-    assert inference.posterior([1.0], [[0.9]], [0.1], {0: 1.0})[0] == 1.0
-
-
-def test_an_answer_that_is_not_exact_is_raised_with_its_bound(monkeypatch) -> None:
-    """The nearest one comes along, for who can do with it; an exact one is given."""
-    near = inference.Posterior(np.array([0.5]), False, 0.25, -1.0, inference.PosteriorWay.BOUNDED)
-    monkeypatch.setattr(inference, "infer", lambda *problem: near)
-    with pytest.raises(inference.NotExact, match=r"the nearest answer is within 0\.25\. Use infer") as caught:
-        inference.posterior([0.5], [[0.5]], [0.1], {0: 1.0})
-    assert caught.value.nearest is near
-    exact = inference.Posterior(np.array([0.5]), True, 0.0, -1.0, inference.PosteriorWay.PASS)
-    monkeypatch.setattr(inference, "infer", lambda *problem: exact)
-    assert inference.posterior([0.5], [[0.5]], [0.1], {0: 1.0}) is exact.probabilities
 
 
 def test_rounding_makes_nothing_likelier_than_certain(monkeypatch) -> None:

@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 
 from tests.helpers.networks import washer_network
-from wizard.diagnosis import Network, explain, weigh
-from wizard.diagnosis.explanation import log_odds
+from wizard.diagnosis.explanation import explain, log_odds
+from wizard.diagnosis.network_model import Network
+from wizard.diagnosis.network_posterior import weigh
 
 NETWORK = washer_network("FL")
 WORN = {"bang-in-ramp": 1.0, "damper-drag-bad": 1.0, "rocks": 0.0, "walks": 0.0, "damper-looks-bad": 0.6}

@@ -8,9 +8,10 @@ import math
 import numpy as np
 import pytest
 
-from tests.helpers.networks import washer_network
-from wizard.diagnosis import Network, pairs, rank, together, unexplained, weigh
-from wizard.diagnosis.fault_ranking import FaultProbability, beside
+from tests.helpers.networks import rank, washer_network
+from wizard.diagnosis.fault_ranking import FaultProbability, beside, together, unexplained
+from wizard.diagnosis.network_model import Network
+from wizard.diagnosis.network_posterior import weigh
 
 KINDS = ("FL", "TLh", "TLb")
 
@@ -96,12 +97,6 @@ def test_every_fault_leads_when_it_shows_all_that_it_mostly_shows(kind: str) -> 
     for i, fault in enumerate(network.faults):
         evidence = {name: float(network.weights[i, j] >= 0.5) for j, name in enumerate(network.findings)}
         assert rank(network, evidence)[0].fault == fault
-
-
-def test_pairs_name_the_likeliest_two() -> None:
-    """Two faults that each show their own signs are the likeliest pair."""
-    best = pairs(small(), {"rocks": 1.0, "knocks": 1.0, "bangs": 0.0})[0]
-    assert set(best.faults) == {"feet", "spider"} and best.probability > 0.2
 
 
 def test_together_of_one_none_and_ruled_out() -> None:

@@ -11,9 +11,10 @@ from hypothesis import given as cases
 from hypothesis import settings
 
 from tests.helpers.networks import brute_force, problems, random_network
-from wizard.diagnosis import Impossible, infer
 from wizard.diagnosis.noisy_or import elimination_order, enumeration, forward_backward, reduction
+from wizard.diagnosis.noisy_or.inference import infer
 from wizard.diagnosis.noisy_or.inputs import check
+from wizard.diagnosis.noisy_or.reduction import Impossible
 
 
 def reduced(priors, weights, leaks, evidence) -> reduction.Core:

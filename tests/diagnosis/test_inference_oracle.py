@@ -11,8 +11,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 
-from tests.helpers.networks import problems, random_network
-from wizard.diagnosis import posterior
+from tests.helpers.networks import posterior, problems, random_network
 
 pytestmark = [pytest.mark.oracle, pytest.mark.filterwarnings("ignore")]
 

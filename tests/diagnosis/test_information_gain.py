@@ -8,9 +8,10 @@ import numpy as np
 import pytest
 
 from tests.helpers.networks import washer_network
-from wizard.diagnosis import Network, weigh
 from wizard.diagnosis.fault_sets import FaultSets, fault_sets
 from wizard.diagnosis.information_gain import answers, entropy, expected_gain
+from wizard.diagnosis.network_model import Network
+from wizard.diagnosis.network_posterior import weigh
 
 KINDS = ("FL", "TLh", "TLb")
 

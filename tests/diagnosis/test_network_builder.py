@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from wizard.diagnosis import build, rank
+from tests.helpers.networks import rank
+from wizard.diagnosis.network_builder import build
 from wizard.flow.model import Fault, Finding, Flow, Remedy
 
 

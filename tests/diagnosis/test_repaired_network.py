@@ -15,8 +15,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.diagnosis.test_fault_ranking import small
-from wizard.diagnosis import Network, rank, unexplained, weigh
+from tests.helpers.networks import rank
+from wizard.diagnosis.fault_ranking import unexplained
 from wizard.diagnosis.fault_sets import fault_sets
+from wizard.diagnosis.network_model import Network
+from wizard.diagnosis.network_posterior import weigh
 from wizard.diagnosis.repaired_network import NOT_HELD, column, last_change, with_repairs
 
 FAULTS = ("feet", "dampers", "spider")

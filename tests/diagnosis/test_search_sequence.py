@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wizard.diagnosis import expected_minutes, search_order
+from tests.helpers.networks import expected_minutes
 from wizard.diagnosis.next_check.cost_ranking import CostedCheck, best_first
+from wizard.diagnosis.next_check.search_sequence import search_order
 
 
 @settings(max_examples=50, deadline=None)
@@ -36,7 +37,6 @@ def test_expected_minutes_by_hand() -> None:
         ("probabilities", lambda: search_order([float("nan")], [1])),
         ("minutes", lambda: search_order([0.5], [0.0])),
         ("minutes", lambda: search_order([0.5], [1, 2])),
-        ("order", lambda: expected_minutes([0.5, 0.5], [1, 2], [0, 0])),
     ],
 )
 def test_bad_tries_are_named(name, call) -> None:

@@ -10,6 +10,7 @@ import pytest
 from tests.helpers.jobs import HandClock, good
 from wizard.domain.vocabulary import JobState, NextKind, RefusalReason
 from wizard.engine.messages import commands as c
+from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.session import Session
 from wizard.engine.state import queries
 from wizard.engine.state.machine_view import badge
@@ -121,3 +122,26 @@ def test_taken_up_again_in_the_middle_of_the_facts_no_hands_are_called_out():
     door.say("clear")
     door.do(c.Pause())
     assert door.at == "before.danger" and not badge(door.session.view).hands_out
+
+
+def test_a_lapse_before_the_first_fact_asks_at_the_door_again():
+    door = Door()
+    door.say("clear")
+    assert door.at == "map"
+    door.clock.move(4 * 3600 + 1)
+    assert door.session.touch()
+    assert door.at == "before.danger"
+
+
+def test_a_restart_before_the_first_fact_asks_at_the_door_again():
+    door = Door()
+    door.say("clear")
+    assert Session.resume(good(), tuple(door.records), [].append, door.clock).state.run.at == "danger"
+
+
+def test_a_job_that_ended_before_its_first_question_is_asked_it():
+    """The program died between the two: nothing is less known than at the beginning, and the question is due."""
+    door = Door()
+    began = tuple(door.records[:1])
+    assert began[0].event.kind is EventKind.BEGAN and len(door.records) > 1
+    assert Session.resume(good(), began, [].append, door.clock).state.run.at == "danger"

@@ -319,3 +319,48 @@ def test_every_line_of_a_stop_is_true_to_tick_whether_gas_is_smelt_or_not():
     for name in BOTH:
         for stop in flow(name).stops.values():
             assert not any(line.startswith("If ") for line in stop.make_safe), stop.id
+
+
+def test_a_tub_is_let_go_with_the_electrics_covered_and_the_wedge_out():
+    """Tied for its rods, then left with the cover off at a bus that nobody has measured."""
+    job = shake(kind="top-hung", motor="inverter", drive="belt")
+    job.come_to("rods", "slide")
+    assert job.believed("tub") == {"tied"}
+    job.do(c.Leave())
+    job.do(c.OpenInspection("drive-belt"))
+    while job.at != "dead-bus.bus":
+        job.answer()
+    assert job.believed("service") == {"off"} and job.believed("wedge") == {"in"}
+    job.do(c.Leave())
+    job.do(c.OpenInspection("bounce-hung"))
+    while job.at != "tub.untie":
+        as_it_is = job.at == "round-top.seen"  # Tied, wedged, the cover and the top off.
+        job.answer(*(("parts", "rear", "front", "cabinet", "hoses") if as_it_is else ()))
+    assert job.believed("service") == {"on"} and job.believed("wedge") == {"out"}
+
+
+def test_a_tub_is_tied_with_nothing_bare_beside_it():
+    for name in BOTH:
+        assert step_needs(flow(name), flow(name).inspections["tub"].step("tie"))["service"] == {"on"}
+
+
+def test_who_fills_a_machine_that_fills_on_is_stopped_until_its_valve_is_changed():
+    """Seen in the proof: no tap is opened again, and it is not left with its owner in use."""
+    drain = flow("washer-no-drain")
+    answer = drain.inspections["drain-test"].step("fill").answer("no-stop")
+    assert answer.stop == "fills-on" and drain.stops["fills-on"].so["fill"] == {"open"}
+    assert drain.conditions["fill"].latch == {"open"}
+    for reach in ("wet", "left-in-use"):
+        assert drain.reaches[reach].needs["fill"] == {"sound"}
+    assert step_needs(drain, drain.inspections["drain-test"].step("taps"))["fill"] == {"sound"}
+
+
+@pytest.mark.parametrize("step", ["run", "height", "pour"])
+def test_water_and_hands_at_the_drain_hose_wait_for_the_cover(step):
+    drain = flow("washer-no-drain")
+    assert step_needs(drain, drain.inspections["hose"].step(step))["service"] == {"on"}
+
+
+def test_water_runs_out_of_the_sump_after_the_plug_was_tried():
+    for name in BOTH:
+        assert step_needs(flow(name), flow(name).inspections["sump"].step("empty"))["verified"] == {"yes"}

@@ -282,3 +282,13 @@ def test_nothing_is_pressed_before_it_was_seen_how_the_tub_hangs():
             ]
             if cracked and step.reach != "talk":
                 assert all(a.so["hang"] == {"unsound"} for a in cracked), (inspection.id, step.id)
+
+
+def test_a_stop_puts_what_it_says_whatever_was_believed():
+    """Seen still before: once work stops because nobody sees it still, the badge doesn't call it so."""
+    job = Job()
+    job.come_to_pull()
+    assert job.believed("motion") == {"still"} and "DRUM STILL" in badge(job.view).words
+    job.do(c.StopWork("not-settled"))
+    assert job.believed("motion") == {"turning", "still"} and job.believed("heat") == {"hot"}
+    assert "DRUM STILL" not in badge(job.view).words

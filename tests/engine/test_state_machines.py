@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -10,7 +12,7 @@ from tests.helpers.jobs import good
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import JobAct, JobState
 from wizard.engine.handlers.transaction import Rules
-from wizard.engine.safety.state_machines import JobMachine, Moves, RunMachine
+from wizard.engine.safety.state_machines import JobMachine, Moves, RunMachine, job_diagram
 from wizard.flow.model import Answer, ChooseStep, Destination, Inspection
 
 
@@ -33,6 +35,20 @@ def test_what_may_be_done_with_a_job_is_all_of_this_and_no_more():
         (JobState.STOPPED, JobAct.VISIT),
         (JobState.CLOSED, JobAct.VISIT),
     }
+
+
+def test_the_picture_of_it_is_that_of_the_library():
+    """Every edge that may be gone stands in it, and no other; the page for developers shows the same."""
+    drawn = job_diagram()
+    edges = {
+        (JobState(source), JobAct(act))
+        for source, acts in re.findall(r"^  (\w+) --> \w+: (.+)$", drawn, re.MULTILINE)
+        for act in acts.split(" | ")
+    }
+    may = JobMachine().may
+    assert edges == {(j, a) for j in JobState for a in JobAct if may(j, a)}
+    page = Path(__file__).parents[2] / "DEVELOPERS.md"
+    assert drawn in page.read_text(encoding="utf-8")
 
 
 def test_every_answer_of_the_flow_is_a_transition():

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from wizard.diagnosis.network_builder import build
 from wizard.flow.loading.case_loader import load_cases
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
@@ -155,7 +156,10 @@ def test_every_spin_waits_for_the_look(flow: Flow) -> None:
     own = [c for c in flow.reaches["run"].needs if c in OWN]
     assert len(own) == len(OWN)
     asked = {
-        c for name in ("no-spin", "refill") for s in flow.inspections[name].steps for c in said_usually(s)
+        c
+        for name in ("no-spin", "stacked", "pedestal", "refill")
+        for s in flow.inspections[name].steps
+        for c in said_usually(s)
     }
     assert set(own) <= asked
 
@@ -280,7 +284,36 @@ def test_stack_and_transit_are_asked_by_one_step_only(flow: Flow) -> None:
         c: {f"{i.id}.{s.id}" for i, s in steps(flow) if i.id in flow.procedures and c in said_of(s)}
         for c in ("stack-firm", "transit")
     }
-    assert asking == {"stack-firm": {"no-spin.stack"}, "transit": {"no-spin.transit"}}
+    assert asking == {"stack-firm": {"stacked.kit"}, "transit": {"no-spin.transit"}}
+
+
+@pytest.mark.parametrize(
+    ("facts", "asked"),
+    [
+        ({"stack": "none", "pedestal": "none"}, set()),
+        ({"stack": "electric", "pedestal": "none"}, {"stacked"}),
+        ({"stack": "none", "pedestal": "plinth-fixed"}, {"pedestal"}),
+        ({"feet": "casters"}, {"casters", "close-casters"}),
+        ({"feet": "all-four"}, {"foot-nuts", "feet-out", "close"}),
+        ({"feet": "self-adjusting-rear"}, {"foot-nuts", "rear-feet", "close"}),
+    ],
+)
+def test_steps_for_other_machines_are_not_asked(flow: Flow, facts: dict[str, str], asked: set[str]) -> None:
+    """No clamp without a dryer or pedestal, no lock nut or thread on casters, no look under rear feet that reset."""
+    of_some = {"stacked", "pedestal"} if "stack" in facts else {
+        "casters", "close-casters", "foot-nuts", "feet-out", "rear-feet", "close",
+    }  # fmt: skip
+    assert applying(flow, **facts) & of_some == asked
+
+
+def test_a_machine_with_nothing_on_or_under_it_has_no_loose_stack(flow: Flow) -> None:
+    """It isn't ranked there, and can't be confirmed; with a dryer on it, or on a pedestal, it is."""
+    machine = {"kind": "front-loader", "stack": "none", "pedestal": "none"}
+    assert "stack" not in build(flow, machine).faults and not flow.faults["stack"].may_be(
+        "front-loader", machine
+    )
+    for fact, value in (("stack", "electric"), ("pedestal", "pedestal")):
+        assert "stack" in build(flow, machine | {fact: value}).faults
 
 
 def test_what_is_not_known_of_the_drive_or_the_ring_rules_nothing_out(flow: Flow) -> None:
@@ -293,7 +326,7 @@ def test_feet_that_set_themselves_are_not_measured_for_thread_or_place(flow: Flo
     """Only the front ones screw: two places, and no lock nut is tried at the rear."""
     found = applying(flow, feet="self-adjusting-rear")
     assert "feet-out" not in found and "rear-feet" in found
-    out, nuts = flow.inspections["rear-feet"].step("out"), flow.inspections["feet"].step("nuts")
+    out, nuts = flow.inspections["rear-feet"].step("out"), flow.inspections["foot-nuts"].step("nuts")
     assert out is not None and out.reading.places == ("front left", "front right")  # type: ignore[union-attr]
     assert nuts is not None and "each foot that screws" in nuts.do
 

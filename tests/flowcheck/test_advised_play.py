@@ -117,7 +117,6 @@ def test_nothing_that_is_needed_is_left_out_by_the_advice(flow: Flow, cases: tup
     assert {"before.danger", "power.plug", "power.try", "dead.volts", "dead.again", "closing.count"} <= advice
     assert advice <= order | {
         "no-spin.load",
-        "no-spin.stack",
         "no-spin.transit",
         "no-spin.known",
         "before-spin.seen",

@@ -13,7 +13,10 @@ from typing import Any
 import numpy as np
 from hypothesis import strategies as st
 
+from wizard.diagnosis.fault_ranking import FaultProbability, ranked
 from wizard.diagnosis.network_model import Network
+from wizard.diagnosis.network_posterior import weigh
+from wizard.diagnosis.noisy_or.inference import infer
 
 DATA = Path(__file__).parent / "data"
 
@@ -86,3 +89,24 @@ def washer_network(kind: str) -> Network:
         fault_says={fault["id"]: fault["says"] for fault in faults},
         finding_says={finding["id"]: finding["says"] for finding in findings},
     )
+
+
+def rank(network: Network, evidence: Mapping[str, float]) -> tuple[FaultProbability, ...]:
+    """The faults by their posterior, given this evidence."""
+    return ranked(network, weigh(network, evidence))
+
+
+def posterior(priors: Any, weights: Any, leaks: Any, evidence: Mapping[int, float]) -> np.ndarray:
+    """P(fault present | evidence) for each fault, by the program; it must be exact."""
+    result = infer(priors, weights, leaks, evidence)
+    assert result.exact
+    return result.probabilities
+
+
+def expected_minutes(probabilities: Any, minutes: Any, order: Any) -> float:
+    """Expected minutes until a search ends, trying in this order: each try is paid if none before ended it."""
+    left, total = 1.0, 0.0
+    for place in order:
+        total += left * minutes[place]
+        left -= probabilities[place]
+    return float(total)

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from wizard.foreign.limits import SOURCE_LIMITS, Source, Unreadable
 from wizard.journal.sealed_block import START, decode, encode, grouped, seal
 
 GOLDEN = b"""\
@@ -218,3 +219,27 @@ def test_nesting_of_thirty_two_is_kept_and_one_more_refused() -> None:
     assert decode(encode({"in": rows})[0]) == {"in": rows}
     with pytest.raises(ValueError, match="nested more than 32"):
         encode({"in": [rows]})
+
+
+MOST = SOURCE_LIMITS[Source.EVENT].size
+"""The bytes of the largest block."""
+
+
+def filled(size: int) -> dict[str, Any]:
+    """An event whose block has so many bytes."""
+    many = {f"says{n}": "x" * 90_000 for n in range(size // 100_000)}
+    spare = size - len(encode({**many, "rest": ""})[0])
+    return {**many, "rest": "x" * spare}
+
+
+def test_the_largest_block_is_written_and_read():
+    block, _chain = encode(filled(MOST))
+    assert len(block) == MOST and decode(block) == filled(MOST)
+
+
+def test_a_byte_more_is_neither_written_nor_read():
+    with pytest.raises(ValueError, match=f"over {MOST} none is read again"):
+        encode(filled(MOST + 1))
+    block, _chain = encode(filled(MOST))
+    with pytest.raises(Unreadable, match=f"over {MOST} bytes"):
+        decode(block + b"\n")

@@ -8,8 +8,6 @@ from functools import lru_cache
 
 import pytest
 
-from tests.bench.simulated_scores import Row, calibration, groups, scores
-from tests.bench.study_simulated import row
 from tests.helpers.practice_jobs import EXACT, KINDS, faulty, healthy, shipped_practice
 from wizard.domain.vocabulary import FaultSeverity, RepairOutcome
 from wizard.engine.messages.events import Answered
@@ -17,6 +15,8 @@ from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 from wizard.practice.practice_job import PlayedJob, PracticeScene, draw_scene, play
 from wizard.practice.practice_machine import on_set_feet
+from wizard.practice.study import row
+from wizard.practice.study_scores import Row, calibration, groups, scores
 from wizard.practice.technician import Technician
 
 

@@ -321,6 +321,14 @@ def test_a_proof_is_missed_at_the_close_and_not_before():
     assert flag.seq == job.state.repairs[-1].seq
 
 
+def test_one_declined_after_the_proof_of_another_needs_none():
+    job = mended(weak(Paced()))
+    while (coming := queries.next_up(job.view)).kind is not NextKind.CLOSE:
+        job.follow(coming)
+    job.do(c.RecordRepair("dampers-worn", RepairOutcome.DECLINED, reason="a second set would be too dear"))
+    assert raised(without_proof(job), "no-proving") == []
+
+
 def test_a_repair_that_was_declined_needs_no_proof():
     job = weak(Paced())
     job.until(NextKind.DECIDE)
@@ -388,6 +396,18 @@ def test_what_has_no_limit_or_no_verdict_is_never_worse():
     assert not _worse(replace(one, before=one.after, after=one.before), 2.0)
     sure = replace(one.after, uncertainty=0.0)
     assert not _worse(replace(one, before=sure, after=sure), 2.0), "as far off as before"
+
+
+def test_just_off_before_counts_as_far_off_as_it_was():
+    """0.2 beyond the edge, then 3.0: 2.8 further, where 2.5 is clear."""
+    job = mended(weak(Paced(), "swings", "35", "36"), reason="felt by hand")
+    _again(job, "20", "21", "22")
+    one = next(m for m in measured(job.view) if m.step == "pull" and m.before and m.after)
+    edge = one.after.mean + excess(one.limit, one.after.mean)
+    before = replace(one.after, mean=edge - 0.2, uncertainty=0.0)
+    after = replace(one.after, mean=edge - 3.0, uncertainty=1.25)
+    assert _worse(replace(one, before=before, after=after), 2.0)
+    assert not _worse(replace(one, before=before, after=replace(after, uncertainty=1.5)), 2.0)
 
 
 @pytest.mark.parametrize(

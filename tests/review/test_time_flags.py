@@ -107,6 +107,14 @@ def test_clock_set_back_by_a_time_server_is_not_flagged():
     assert raised(job, "clock-back") == []
 
 
+def test_clock_set_back_by_less_than_between_three_events_is_flagged():
+    """Each event is compared with the one right before it: 10 s back, where 200 s lie between two."""
+    job = Paced()
+    job.do(c.AddNote("Here."))
+    (flag,) = raised(job, "clock-back", records=back(job, 10))
+    assert flag.seq == job.state.seq
+
+
 def test_time_that_is_none_is_flagged_not_fatal():
     """A time that can't be read is said, and the other flags go on."""
     job = Paced()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wizard.safety import Act, Effect, closed, fits, loosened, merged
+from wizard.safety import Act, Condition, Effect, closed, fits, loosened, merged
 
 
 def of(**values: str) -> dict[str, frozenset[str]]:
@@ -57,3 +57,8 @@ def test_an_answer_is_neither_usual_nor_a_stop_unless_said() -> None:
     assert not plain.usual and not plain.stop
     assert Act("a.b", answers=(plain, usual)).usual is usual
     assert Act("a.b", answers=(plain,)).usual is None
+
+
+def test_a_condition_is_of_the_machine_unless_it_says_so() -> None:
+    """Only who is near the machine is asked last."""
+    assert not Condition("drum", "The drum", {"still": "still"}).last

@@ -34,6 +34,11 @@ NARROWEST, WIDEST = 40, 160
     "--inspection", metavar="ID", help="Draw the steps of this inspection, with every way through it."
 )
 @click.option("--mermaid", "as_mermaid", is_flag=True, help="Write a Mermaid flowchart of the whole flow.")
+@click.option(
+    "--life",
+    is_flag=True,
+    help="Write the life of a job, the same in every flow, as a Mermaid state diagram.",
+)
 @click.option("--cases", is_flag=True, help="Play the flow's cases and mark the ways that they go.")
 @click.option("--plain", is_flag=True, help="Keep to ASCII. So does a terminal that knows nothing else.")
 @as_json
@@ -43,6 +48,7 @@ def draw(
     name: str,
     inspection: str | None,
     as_mermaid: bool,
+    life: bool,
     cases: bool,
     plain: bool,
     as_json: bool,
@@ -54,6 +60,13 @@ def draw(
     """
     if as_mermaid and (as_json or inspection):
         raise click.UsageError("--mermaid draws the whole flow, as text. Leave out --json and --inspection.")
+    if life:
+        if name or inspection or as_mermaid or cases or as_json:
+            raise click.UsageError("--life draws what all flows share, as text. Leave out the rest.")
+        from wizard.engine.safety.state_machines import job_diagram
+
+        write_text(job_diagram())
+        return
     folder = setting.folder_of(name or _only(setting))
     flow = setting.load(folder)
     if inspection:

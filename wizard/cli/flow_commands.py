@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 LATE: Table = {
     "draw": ("wizard.cli.draw_command", "Draw a flow in the terminal, or as a Mermaid flowchart."),
     "new": ("wizard.cli.new_command", "Write a new flow: small, sound, with two cases."),
+    "study": ("wizard.cli.study_command", "Play jobs at practice machines, and score the diagnosis."),
     "schema": ("wizard.cli.schema_command", "Write the JSON Schema of a kind of file, every key explained."),
 }
 """The commands with their own module."""

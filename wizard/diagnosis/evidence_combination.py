@@ -6,33 +6,16 @@ import math
 from collections.abc import Iterable
 
 
-def combine(e1: float, e2: float) -> float:
-    """Weight of evidence from two independent steps on one finding: e1 e2 / (e1 e2 + (1 - e1)(1 - e2)).
-
-    Each is 1.0 for seen, 0.0 for ruled out, 0.5 for nothing learnt. The order does not matter. A certain
-    answer stays certain against a doubtful one. Two certain answers that contradict each other (1.0 and
-    0.0) tell nothing together and give 0.5: neither step is believed over the other.
-
-    Raises ValueError naming the argument if a weight is not a number from 0 to 1.
-    Source: Bayes' rule for two independent witnesses with even odds before.
-    """
-    for name, value in (("e1", e1), ("e2", e2)):
-        if not 0.0 <= value <= 1.0:
-            raise ValueError(f"{name} must be a number from 0 to 1, not {value}")
-    both, neither = e1 * e2, (1.0 - e1) * (1.0 - e2)
-    if both + neither == 0.0:
-        return 0.5
-    return both / (both + neither)
-
-
 def combine_all(weights: Iterable[float]) -> float:
     """Weight of evidence from any number of steps on one finding, whatever their order; 0.5 from none.
 
-    As `combine` for two. With three or more, certain answers are counted against each other first: more
-    steps that saw it than ruled it out give 1.0, fewer give 0.0, and as many of each cancel and leave the
-    doubtful answers to speak. Pairwise combining would let the order of the answers decide.
+    Each is 1.0 for seen, 0.0 for ruled out, 0.5 for nothing learnt; of two it is
+    e1 e2 / (e1 e2 + (1 - e1)(1 - e2)). Certain answers are counted against each other first: more steps that saw
+    it than ruled it out give 1.0, fewer give 0.0, and as many of each cancel and leave the doubtful answers to
+    speak. Pairwise combining would let the order of the answers decide.
 
     Raises ValueError naming the argument if a weight is not a number from 0 to 1.
+    Source: Bayes' rule for independent witnesses with even odds before.
     """
     certain, log_odds = 0, 0.0
     for e in weights:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-from itertools import combinations
 
 import numpy as np
 
@@ -43,14 +42,6 @@ class FaultProbability:
 
 
 @dataclass(frozen=True, slots=True)
-class Pair:
-    """Two faults and the probability that both are present."""
-
-    faults: tuple[str, str]
-    probability: float
-
-
-@dataclass(frozen=True, slots=True)
 class UnexplainedFinding:
     """A finding seen that the confirmed faults seldom show.
 
@@ -64,18 +55,8 @@ class UnexplainedFinding:
     probability: float
 
 
-def rank(network: Network, evidence: Mapping[str, float]) -> tuple[FaultProbability, ...]:
-    """All faults but the past ones, likeliest first; equal ones by id.
-
-    ``evidence`` maps a finding's id to e, as in `posterior`.
-
-    Raises ValueError naming the finding if the evidence is impossible or not a probability.
-    """
-    return ranked(network, weigh(network, evidence))
-
-
 def ranked(network: Network, result: Posterior) -> tuple[FaultProbability, ...]:
-    """As `rank`, from a posterior already at hand."""
+    """All faults but the past ones by their posterior, likeliest first; equal ones by id."""
     places = [
         FaultProbability(fault, float(p), result.error_bound)
         for fault, p in zip(network.faults, result.probabilities, strict=True)
@@ -87,7 +68,7 @@ def ranked(network: Network, result: Posterior) -> tuple[FaultProbability, ...]:
 def together(network: Network, evidence: Mapping[str, float], faults: Collection[str]) -> float:
     """P(all of these faults present | evidence, a complaint): 0 where one of them stands alone and others are named.
 
-    Raises ValueError as `rank`, or naming a fault that the network hasn't got.
+    Raises ValueError as `weigh`, or naming a fault that the network hasn't got.
     """
     places = sorted({network.fault(fault) for fault in faults})
     if len(places) > 1 and any(network.faults[i] in network.alone for i in places):
@@ -108,20 +89,13 @@ def together(network: Network, evidence: Mapping[str, float], faults: Collection
     return min(1.0, math.exp(part.log_evidence + log_priors - whole.log_evidence))
 
 
-def pairs(network: Network, evidence: Mapping[str, float], among: int = 5) -> tuple[Pair, ...]:
-    """Every two of the ``among`` likeliest faults and the probability of both, likeliest first."""
-    leading = [place.fault for place in rank(network, evidence)[:among]]
-    found = [Pair(two, together(network, evidence, two)) for two in combinations(leading, 2)]
-    return tuple(sorted(found, key=lambda pair: (-pair.probability, pair.faults)))
-
-
 def unexplained(
     network: Network, evidence: Mapping[str, float], confirmed: Collection[str]
 ) -> tuple[UnexplainedFinding, ...]:
     """Findings seen (e above 0.5) that the confirmed faults would show less than one time in five.
 
     What was repaired before explains what it showed then, where it was likelier there than not.
-    The least explained first. Raises ValueError as `rank`, or naming a fault that the network hasn't got.
+    The least explained first. Raises ValueError as `weigh`, or naming a fault that the network hasn't got.
     """
     past = [network.fault(fault) for fault in network.past]
     if past:
@@ -148,7 +122,7 @@ def beside(
 ) -> tuple[FaultProbability, ...]:
     """All other faults, likeliest first, given that these are present; none beside an outcome that stands alone.
 
-    Raises ValueError as `rank`, naming a fault that the network hasn't got, or where the evidence rules one out.
+    Raises ValueError as `weigh`, naming a fault that the network hasn't got, or where the evidence rules one out.
     """
     places = {network.fault(fault) for fault in confirmed}
     if any(network.faults[i] in network.alone for i in places):

@@ -14,7 +14,7 @@ from wizard.diagnosis.noisy_or.inputs import Floats, check
 class Network:
     """The faults one machine can have and the findings they show.
 
-    ``faults`` n ids and ``findings`` m ids; ``priors`` n, ``weights`` n x m, ``leaks`` m as in `posterior`.
+    ``faults`` n ids and ``findings`` m ids; ``priors`` n, ``weights`` n x m, ``leaks`` m as in `infer`.
     There is a complaint, so at least one fault is present: every question to the network is asked given that.
     ``alone`` names outcomes that are ranked like faults but exclude every other (normal for its kind): such a
     one is weighed as the only cause, and is never present together with another fault.

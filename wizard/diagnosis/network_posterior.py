@@ -15,7 +15,7 @@ from wizard.diagnosis.noisy_or.reduction import Impossible
 def weigh(network: Network, evidence: Mapping[str, float], *, most_work: int = MOST_WORK) -> Posterior:
     """P(fault present | evidence, a complaint) in the order of the network's faults.
 
-    ``evidence`` maps a finding's id to e, as in `posterior`. Each outcome that stands alone is weighed as a
+    ``evidence`` maps a finding's id to e, as in `infer`. Each outcome that stands alone is weighed as a
     machine with that one cause and no fault; all other faults may be present together. ``log_evidence`` is
     that of the evidence and the complaint together. ``most_work`` is that of `infer`.
     Raises ValueError naming the finding if the evidence is impossible or not a probability.

@@ -14,6 +14,7 @@ from wizard.engine.state import queries
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Caution, Fault, Flow, Inspection, JudgedStep, Step, reading_of
+from wizard.flow.model.kind_drawing import drawn_for
 
 _NEW = "The session is about to begin"
 
@@ -175,8 +176,8 @@ def _step(view: JobView, inspection: Inspection, step: Step, run: Run) -> Screen
         choices=()
         if isinstance(step, JudgedStep)
         else tuple(AnswerChoice(a.id, a.says or a.id) for a in step.answers),
-        drawing=step.drawing,
-        closeup=step.closeup,
+        drawing=drawn_for(view.flow.drawings, step.drawing, view.state.facts),
+        closeup=drawn_for(view.flow.drawings, step.closeup, view.state.facts),
         unit=reading.unit if reading else "",
         limit=limit,
         why=f"Asked for: {condition.says}." if condition else "",

@@ -34,7 +34,8 @@ class Condition:
     these conditions is within these values; else ``alone`` applies at once. ``latch`` are the values that outlive
     everything but a release. ``short`` are the words of a badge, ``handover`` those of the
     customer's paper, which says nothing of a value without them. ``last``: asked right before power, of who is near
-    and not of the machine. ``urgent``: the values whose words come first on the badge.
+    and not of the machine. ``passing``: it holds for the work that it was asked for, no longer. ``urgent``: the values
+    whose words come first on the badge.
     """
 
     id: str
@@ -47,6 +48,7 @@ class Condition:
     short: Mapping[str, str] = field(default_factory=_nothing)
     handover: Mapping[str, str] = field(default_factory=_nothing)
     last: bool = False
+    passing: bool = False
     urgent: frozenset[str] = frozenset()
 
 

@@ -36,6 +36,7 @@ class Model:
     acts: Mapping[ActRef, Act]
     tables: Tables = field(repr=False)
     asker: Asker = field(repr=False)
+    unknown: Belief = field(repr=False)
 
     @classmethod
     def of(
@@ -53,11 +54,14 @@ class Model:
         here = tuple(c for c in conditions if fits(c.applies, facts))
         doing = {a.id: a for a in acts if fits(a.applies, facts)}
         tables = Tables.of(here, doing.values())
-        return cls({c.id: c for c in here}, {r.id: r for r in reaches}, doing, tables, Asker.of(tables))
+        unknown = tables.encoding.decode(tables.drift.settle(tables.encoding.top))
+        return cls(
+            {c.id: c for c in here}, {r.id: r for r in reaches}, doing, tables, Asker.of(tables), unknown
+        )
 
-    def top(self) -> dict[str, frozenset[str]]:
+    def top(self) -> Belief:
         """Nothing is known: of each condition all values but its latches."""
-        return self._out(self.tables.drift.settle(self.tables.encoding.top))
+        return self.unknown
 
     def settle(self, belief: Belief) -> dict[str, frozenset[str]]:
         """What has lost what it rests on is widened by what it may turn into."""
@@ -79,8 +83,13 @@ class Model:
         return self._learn(belief, so, self.tables.acts[act].changes)
 
     def learn(self, belief: Belief, so: Needs) -> tuple[dict[str, frozenset[str]], tuple[Contradiction, ...]]:
-        """Something is said that no act has changed: by a fact of the machine, a fault decided, or a stop."""
+        """Something is said that no act has changed: by a fact of the machine, or a fault decided."""
         return self._learn(belief, so, 0)
+
+    def put(self, belief: Belief, so: Needs) -> dict[str, frozenset[str]]:
+        """It is so from now on, whatever was believed: what a stop says. A latch that is believed stays."""
+        encoding = self.tables.encoding
+        return self._learn(belief, so, sum(f.all for f in encoding.fields))[0]
 
     def away(self, belief: Belief) -> dict[str, frozenset[str]]:
         """Nobody attended for a while: each value may have turned into what it turns into alone."""

@@ -9,7 +9,7 @@ from wizard.documents.papers.technician_record import technician_record
 from wizard.documents.text.proof_text import unproved
 from wizard.domain.vocabulary import InspectionResult, JobOutcome, NextKind
 from wizard.engine.messages import commands as c
-from wizard.engine.state.proving import ProofGap, proof_gaps
+from wizard.engine.state.proving import UnfinishedProof, unfinished_proofs
 
 
 def left_out(reason: str = "The customer had to leave") -> Job:
@@ -23,7 +23,9 @@ def left_out(reason: str = "The customer had to leave") -> Job:
 def test_a_proof_left_out_is_named_with_its_reason_on_both_papers() -> None:
     """Why it isn't proved, and what would prove it."""
     job = left_out()
-    assert proof_gaps(job.view) == (ProofGap("spin", InspectionResult.SKIPPED, "The customer had to leave"),)
+    assert unfinished_proofs(job.view) == (
+        UnfinishedProof("spin", InspectionResult.SKIPPED, "The customer had to leave"),
+    )
     for text in (written(job), text_of(technician_record(job.view))):
         assert section(text, "Not proved, because") == (
             "- Proving spin: left out. The customer had to leave.\n\n"
@@ -42,7 +44,7 @@ def test_a_proof_that_failed_is_named_with_what_was_read() -> None:
     job.come_to("spin")
     job.asked()
     job.measure(40)
-    (gap,) = [g for g in proof_gaps(job.view) if g.inspection == "spin"]
+    (gap,) = [g for g in unfinished_proofs(job.view) if g.inspection == "spin"]
     assert gap.result is InspectionResult.FAIL and "40" in gap.reason
     assert "Proving spin: did not come out well." in section(written(job), "Not proved, because")
 
@@ -52,7 +54,7 @@ def test_what_is_to_be_measured_again_and_was_not_is_named() -> None:
     job = mended(worn())
     (where,) = job.state.repairs[-1].recheck
     job.do(c.Skip(where.inspection, "scale broken", step=where.step, recheck=True))
-    gap = next(g for g in proof_gaps(job.view) if g.again)
+    gap = next(g for g in unfinished_proofs(job.view) if g.again)
     assert (gap.inspection, gap.reason) == ("dampers", "scale broken")
     assert "Dampers, measuring again: " in section(written(job), "Not proved, because")
 
@@ -61,7 +63,7 @@ def test_a_proved_repair_and_one_not_made_have_no_such_section() -> None:
     """Nothing is missing; and where nothing was repaired there is nothing to prove."""
     job = mended(worn())
     job.until(NextKind.CLOSE)
-    assert proof_gaps(job.view) == () and "Not proved" not in written(job)
+    assert unfinished_proofs(job.view) == () and "Not proved" not in written(job)
     none = Job()
     none.through("quick")
     none.do(c.Confirm(()))

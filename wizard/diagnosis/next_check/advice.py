@@ -67,8 +67,9 @@ def advise(
     tries = _tries(network, places, minutes) if enough and looked and not decided and not alone else ()
     along = () if alone else _along(places, decided or tries[:1], partless, repairs)
     says = standing(network, places[0], enough, tries, owed, looked)
-    says += along_words(network, along) if enough else ""
-    return Counsel(checks, enough, says, decided, tries, owed, along)
+    return Counsel(
+        checks, enough, says + (along_words(network, along) if enough else ""), decided, tries, owed, along
+    )
 
 
 def _prices(network: Network, minutes: Floats, missed: float) -> Floats:

@@ -20,19 +20,6 @@ def search_order(probabilities: ArrayLike, minutes: ArrayLike) -> NDArray[np.int
     return np.argsort(-p / c, kind="stable")
 
 
-def expected_minutes(probabilities: ArrayLike, minutes: ArrayLike, order: ArrayLike) -> float:
-    """Expected minutes until the search ends, trying in ``order``: each try is paid if none before ended it.
-
-    ``probabilities`` that sum to less than 1 leave a search that may end with nothing found. Raises
-    ValueError naming the argument.
-    """
-    p, c = _pair(probabilities, minutes)
-    places = np.asarray(order, dtype=np.intp)
-    if sorted(places.tolist()) != list(range(p.size)):
-        raise ValueError(f"order must hold each of 0 to {p.size - 1} once")
-    return float((c[places] * (1.0 - np.concatenate(([0.0], np.cumsum(p[places])[:-1])))).sum())
-
-
 def _pair(probabilities: ArrayLike, minutes: ArrayLike) -> tuple[Floats, Floats]:
     """Both as arrays of one length. Raises ValueError naming the argument."""
     p, c = np.asarray(probabilities, dtype=float), np.asarray(minutes, dtype=float)

@@ -56,38 +56,6 @@ class Posterior:
     way: PosteriorWay
 
 
-class NotExact(ValueError):
-    """Too many faults and findings for an exact answer. ``nearest`` is a `Posterior` with its error bound."""
-
-    def __init__(self, nearest: Posterior) -> None:
-        super().__init__(
-            f"evidence is too much to weigh exactly; the nearest answer is within {nearest.error_bound:.2g}. "
-            "Use infer(...) for it, or leave the weakest findings out"
-        )
-        self.nearest = nearest
-
-
-def posterior(
-    priors: ArrayLike, weights: ArrayLike, leaks: ArrayLike, evidence: Mapping[int, float]
-) -> Floats:
-    """P(fault present | evidence) for n independent faults that cause m findings by a noisy OR.
-
-    ``priors`` n; ``weights`` n x m, the probability that a fault alone shows a finding; ``leaks`` m, that it
-    shows without a fault: P(finding) = 1 - (1 - leak) * product over present faults of (1 - weight).
-    ``evidence`` maps a finding's index to e: 1.0 seen, 0.0 ruled out, between weighs
-    e P(seen) + (1 - e) P(not seen). A finding that isn't in it is no evidence.
-
-    Exact with at most 20 faults or at most 16 findings seen or soft, and well beyond where each finding has
-    few causes. Raises `NotExact` (a ValueError) where it can't be exact, ValueError naming the argument on
-    bad input, and ValueError if the evidence is impossible.
-    Source: Pearl, Probabilistic Reasoning in Intelligent Systems (1988), noisy OR with a leak.
-    """
-    result = infer(priors, weights, leaks, evidence)
-    if not result.exact:
-        raise NotExact(result)
-    return result.probabilities
-
-
 def infer(
     priors: ArrayLike,
     weights: ArrayLike,
@@ -96,10 +64,18 @@ def infer(
     *,
     most_work: int = MOST_WORK,
 ) -> Posterior:
-    """As `posterior`, with what is known about the answer.
+    """P(fault present | evidence) for n independent faults that cause m findings by a noisy OR.
 
-    ``most_work`` bounds the numbers that an exact way may touch.
-    Within 20 faults or 16 findings it is exact whatever ``most_work`` says.
+    ``priors`` n; ``weights`` n x m, the probability that a fault alone shows a finding; ``leaks`` m, that it
+    shows without a fault: P(finding) = 1 - (1 - leak) * product over present faults of (1 - weight).
+    ``evidence`` maps a finding's index to e: 1.0 seen, 0.0 ruled out, between weighs
+    e P(seen) + (1 - e) P(not seen). A finding that isn't in it is no evidence.
+
+    Exact with at most 20 faults or at most 16 findings seen or soft, whatever ``most_work`` says, and well beyond
+    where each finding has few causes: ``most_work`` bounds the numbers that an exact way may touch. Where it can't
+    be exact the result says so, with its error bound. Raises ValueError naming the argument on bad input, and
+    ValueError if the evidence is impossible.
+    Source: Pearl, Probabilistic Reasoning in Intelligent Systems (1988), noisy OR with a leak.
     """
     hard = reduction.reduce(inputs.check(priors, weights, leaks, evidence))
     settled = np.where(hard.absent == -np.inf, 1.0, 0.0)

@@ -8,7 +8,7 @@ from wizard.documents.text.formatting import sentence
 from wizard.domain.vocabulary import InspectionResult, JobOutcome
 from wizard.engine.handlers import visit_end
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.proving import ProofGap, proof_gaps
+from wizard.engine.state.proving import UnfinishedProof, unfinished_proofs
 from wizard.flow.model import Flow
 
 _STANDS: Mapping[InspectionResult, str] = {
@@ -21,20 +21,20 @@ _STANDS: Mapping[InspectionResult, str] = {
 }
 
 
-def unproved(view: JobView) -> tuple[ProofGap, ...]:
+def unproved(view: JobView) -> tuple[UnfinishedProof, ...]:
     """What keeps a repair that was made from being proved; none where the job ends, or ended, otherwise."""
     ended = view.state.outcome or (visit_end.outcome(view) if view.state.decided is not None else None)
-    return proof_gaps(view) if ended is JobOutcome.NOT_PROVED else ()
+    return unfinished_proofs(view) if ended is JobOutcome.NOT_PROVED else ()
 
 
-def gap_words(flow: Flow, gap: ProofGap) -> str:
+def unfinished_words(flow: Flow, proof: UnfinishedProof) -> str:
     """'Proving spin: left out. The customer had to leave.'"""
-    again = ", measuring again" if gap.again else ""
-    said = f"{flow.title_of(gap.inspection)}{again}: {_STANDS.get(gap.result, gap.result)}."
-    return f"{said} {sentence(gap.reason)}".strip()
+    again = ", measuring again" if proof.again else ""
+    said = f"{flow.title_of(proof.inspection)}{again}: {_STANDS.get(proof.result, proof.result)}."
+    return f"{said} {sentence(proof.reason)}".strip()
 
 
-def proof_words(flow: Flow, gaps: tuple[ProofGap, ...]) -> str:
+def proof_words(flow: Flow, proofs: tuple[UnfinishedProof, ...]) -> str:
     """'What would prove it: Proving spin, done to the end, with nothing that fails.'"""
-    titles = dict.fromkeys(flow.title_of(gap.inspection) for gap in gaps)
+    titles = dict.fromkeys(flow.title_of(proof.inspection) for proof in proofs)
     return f"What would prove it: {', '.join(titles)}, done to the end, with nothing that fails."

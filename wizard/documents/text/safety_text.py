@@ -15,7 +15,9 @@ WIDENINGS: Mapping[WideningReason, str] = {
     WideningReason.VISIT: "a new visit",
     WideningReason.PERSON: "another person took over",
     WideningReason.SUSPENDED: "the computer was suspended",
+    WideningReason.OTHER_WORK: "other work in between",
     WideningReason.CLOCK: "a clock went back",
+    WideningReason.FACT: "a fact of the machine was put right",
 }
 """Why less is known of the machine than before."""
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from wizard.domain.references import ActRef, RepairRef, StepRef, Target
 from wizard.domain.vocabulary import JobAct, RefusalReason, RepairOutcome
 from wizard.engine.handlers.transaction import Transaction, clear_screen, require_job, settle
+from wizard.engine.handlers.widening import pass_on
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Decided, Headed, RepairDone
 from wizard.engine.messages.repair_parts import parts_of
@@ -29,7 +30,7 @@ def confirm(d: Transaction, command: cmd.Confirm) -> None:
     kept = [f for f in d.state.decided or () if f in fitted]
     kind = d.state.facts.get(d.flow.kind, "")
     for fault in faults:
-        if kind not in fault.share:
+        if not fault.may_be(kind, d.state.facts):
             raise Refused(RefusalReason.APPLIES, f"{fault.says}: this machine can't have that.")
         if fault.alone and (len(faults) > 1 or kept):
             raise Refused(
@@ -76,6 +77,7 @@ def prepare(d: Transaction, command: cmd.Prepare) -> None:
         fault = fault_of(d, command.fault)
         if fault.id not in (d.state.decided or ()):
             raise Refused(RefusalReason.DECIDED, f"{fault.says} is not confirmed. Confirm it first.")
+        pass_on(d)
         if said := queries.barred(d.view, RepairRef(fault.id)):
             raise Refused(RefusalReason.BARRED, said)
     clear_screen(d)

@@ -17,7 +17,7 @@ from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Closed, HandedOver, MadeSafe, Released, VisitBegan
 from wizard.engine.state import queries, stopped
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.proving import proof_gaps
+from wizard.engine.state.proving import unfinished_proofs
 from wizard.errors import Refused
 from wizard.flow.model import Flow
 from wizard.safety import WideningReason
@@ -123,7 +123,7 @@ def outcome(view: JobView) -> JobOutcome:
         return JobOutcome.NO_FAULT
     if RepairOutcome.DECLINED in by_fault.values():
         return JobOutcome.DECLINED
-    return JobOutcome.NOT_PROVED if proof_gaps(view) else JobOutcome.PROVED
+    return JobOutcome.NOT_PROVED if unfinished_proofs(view) else JobOutcome.PROVED
 
 
 def _uncleared(d: Transaction) -> str:

@@ -9,6 +9,7 @@ never fires.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from functools import lru_cache
 from typing import Any
@@ -64,6 +65,9 @@ OUT = ("", "")
 OVER = "end"
 """Where a run goes that is over."""
 
+_STYLED = re.compile(r"\s*(classDef|Class) |\s*$")
+"""Lines of a diagram that give colours, or are empty: a page has its own."""
+
 _UNABLE = ("unable",)
 """What leads on from a step that was not done, whatever its answers are called."""
 
@@ -116,21 +120,45 @@ class JobMachine:
         return _job().after(job, act) is not None
 
 
+_LIFE = (
+    (JobState.NEW, JobAct.BEGIN, JobState.WORKING),
+    (JobState.WORKING, JobAct.WORK, JobState.WORKING),
+    (JobState.WORKING, JobAct.STOP, JobState.STOPPED),
+    (JobState.WORKING, JobAct.RELEASE, JobState.WORKING),
+    (JobState.WORKING, JobAct.CLOSE, JobState.CLOSED),
+    (JobState.STOPPED, JobAct.MAKE_SAFE, JobState.STOPPED),
+    (JobState.STOPPED, JobAct.STOP, JobState.STOPPED),
+    (JobState.STOPPED, JobAct.RELEASE, JobState.STOPPED),
+    (JobState.STOPPED, JobAct.WITHDRAW, JobState.WORKING),
+    (JobState.STOPPED, JobAct.CLOSE, JobState.CLOSED),
+    (JobState.STOPPED, JobAct.VISIT, JobState.WORKING),
+    (JobState.CLOSED, JobAct.VISIT, JobState.WORKING),
+)
+
+
 @lru_cache(maxsize=1)
 def _job() -> Moves:
-    return Moves(
-        [
-            (JobState.NEW, JobAct.BEGIN, JobState.WORKING),
-            (JobState.WORKING, JobAct.WORK, JobState.WORKING),
-            (JobState.WORKING, JobAct.STOP, JobState.STOPPED),
-            (JobState.WORKING, JobAct.RELEASE, JobState.WORKING),
-            (JobState.WORKING, JobAct.CLOSE, JobState.CLOSED),
-            (JobState.STOPPED, JobAct.MAKE_SAFE, JobState.STOPPED),
-            (JobState.STOPPED, JobAct.STOP, JobState.STOPPED),
-            (JobState.STOPPED, JobAct.RELEASE, JobState.STOPPED),
-            (JobState.STOPPED, JobAct.WITHDRAW, JobState.WORKING),
-            (JobState.STOPPED, JobAct.CLOSE, JobState.CLOSED),
-            (JobState.STOPPED, JobAct.VISIT, JobState.WORKING),
-            (JobState.CLOSED, JobAct.VISIT, JobState.WORKING),
-        ]
+    return Moves(_LIFE)
+
+
+class _Drawn:
+    """What the library hangs its diagram on."""
+
+
+def job_diagram() -> str:
+    """The life of a job as a Mermaid state diagram: the library draws the transitions that ``JobMachine`` asks."""
+    from transitions.extensions.diagrams import GraphMachine
+
+    machine = GraphMachine(
+        model=_Drawn(),
+        states=[str(state) for state in JobState],
+        transitions=[
+            {"trigger": str(act), "source": str(source), "dest": str(dest)} for source, act, dest in _LIFE
+        ],
+        initial=str(JobState.NEW),
+        auto_transitions=False,
+        graph_engine="mermaid",
+        title="The life of a job",
     )
+    drawn = str(machine.get_combined_graph().draw(None))
+    return "\n".join(line.rstrip() for line in drawn.splitlines() if not _STYLED.match(line)) + "\n"

@@ -14,7 +14,7 @@ _GOOD = (InspectionResult.PASS, InspectionResult.WATCH, InspectionResult.DONE)
 
 
 @dataclass(frozen=True, slots=True)
-class ProofGap:
+class UnfinishedProof:
     """One inspection that would prove the repair and doesn't: how it stands, and what was said or found there.
 
     ``again``: it is a measuring again that the remedy asks for, maybe of one ``step``.
@@ -27,7 +27,7 @@ class ProofGap:
     step: str = ""
 
 
-def proof_gaps(view: JobView) -> tuple[ProofGap, ...]:
+def unfinished_proofs(view: JobView) -> tuple[UnfinishedProof, ...]:
     """What stands between the repairs and their proof, in the flow's order; none where they are proved.
 
     Every proof that the repairs ask for must have been made and none have failed, nor any measuring again. Of the
@@ -36,7 +36,7 @@ def proof_gaps(view: JobView) -> tuple[ProofGap, ...]:
     return (*_proofs(view), *_again(view))
 
 
-def _proofs(view: JobView) -> Iterator[ProofGap]:
+def _proofs(view: JobView) -> Iterator[UnfinishedProof]:
     for name in queries.demanded(view):
         result = queries.result(view.state, name)
         if queries.proves(view.flow, name):
@@ -44,17 +44,17 @@ def _proofs(view: JobView) -> Iterator[ProofGap]:
         else:
             missing = result in (*queries.NOT_DONE, InspectionResult.SKIPPED)
         if missing:
-            yield ProofGap(name, result, _reason(view.state, name, result))
+            yield UnfinishedProof(name, result, _reason(view.state, name, result))
 
 
-def _again(view: JobView) -> Iterator[ProofGap]:
+def _again(view: JobView) -> Iterator[UnfinishedProof]:
     state = view.state
     fitted = (r for r in state.repairs if r.outcome is RepairOutcome.FITTED)
     for where in dict.fromkeys(where for r in fitted for where in r.recheck):
         result = queries.result(state, where.inspection, Phase.AFTER)
         if result not in _GOOD:
             reason = state.unmeasured.get(where) or _reason(state, where.inspection, result)
-            yield ProofGap(where.inspection, result, reason, True, where.step)
+            yield UnfinishedProof(where.inspection, result, reason, True, where.step)
 
 
 def _reason(state: State, inspection: str, result: InspectionResult) -> str:

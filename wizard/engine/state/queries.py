@@ -34,8 +34,7 @@ ARRIVAL = "arrival"
 
 def belief(view: JobView) -> Belief:
     """What is believed of each condition of this machine: as events told, else all that it may be but a latch."""
-    top = view.model.top()
-    return {c: view.state.belief[c].values if c in view.state.belief else values for c, values in top.items()}
+    return view.belief
 
 
 def ready(view: JobView) -> bool:

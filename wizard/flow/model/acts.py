@@ -75,11 +75,11 @@ def _ticks(step: Step) -> tuple[Tick, ...]:
 
 def _effects(step: Step) -> Iterator[Effect]:
     """Yield the answers of a step; where several may be ticked, each of them alone, and those usual together."""
+    ticked = [a for a in step.answers if a.usual] if step.many else []
     for answer in step.answers:
-        usual = answer.usual and not step.many
+        usual = answer.usual and (not step.many or len(ticked) == 1)
         yield Effect(answer.id, said(step, (answer.id,)), usual, bool(answer.stop))
-    if step.many:
-        ticked = [a for a in step.answers if a.usual]
+    if step.many and len(ticked) != 1:
         together = chosen_text(a.id for a in ticked)
         yield Effect(together, said(step, [a.id for a in ticked]), True, any(a.stop for a in ticked))
 

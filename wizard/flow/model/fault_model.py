@@ -26,7 +26,7 @@ from wizard.flow.declaring.key_values import (
     Text,
     Unit,
 )
-from wizard.flow.model.common import APPLIES, LINE, TITLE, WIDTH, Caution
+from wizard.flow.model.common import APPLIES, LINE, TITLE, WIDTH, Caution, fits
 
 SO = "What is so after it: conditions, each with the values it may have."
 
@@ -216,6 +216,10 @@ class Fault:
         SizeLimit(1),
     ]
     remedy: Annotated[Remedy, KeySpec("What repairs it.")]
+    unless: Annotated[
+        Mapping[FactId, tuple[Id, ...]],
+        KeySpec("A machine of which all of these facts are so can't have it: facts, each with its values."),
+    ] = field(default_factory=dict)
     alone: Annotated[bool, KeySpec("True: never confirmed together with another.")] = False
     needs: Annotated[
         Needs,
@@ -226,6 +230,10 @@ class Fault:
     confirm: Annotated[
         tuple[StepPath, ...], KeySpec("One of these steps must have been answered before a part is fitted.")
     ] = ()
+
+    def may_be(self, kind: str, facts: Mapping[str, str]) -> bool:
+        """Whether a machine of this kind with these facts can have it."""
+        return kind in self.share and not (self.unless and fits(self.unless, facts))
 
 
 @dataclass(frozen=True, slots=True)

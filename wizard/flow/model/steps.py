@@ -134,6 +134,11 @@ class Step:
         return False
 
     @property
+    def where(self) -> bool:
+        """True where it asks at which places something was found."""
+        return False
+
+    @property
     def reach(self) -> str:
         """The id of the reach of the hands; empty where nobody does anything."""
         return ""
@@ -208,6 +213,13 @@ class ChooseStep(HandsStep):
         tuple[Answer, ...], KeySpec("Its answers, two to nine.", "answer"), SizeLimit(2, 9)
     ] = field()
     many: Annotated[bool, KeySpec("True: several answers may be ticked.")] = False
+    where: Annotated[
+        bool,
+        KeySpec(
+            "True, where several may be ticked: it asks at which places something was found. At least one is ticked, "
+            "and they stand behind the fault on the papers. A case that says nothing ticks the usual ones."
+        ),
+    ] = False
 
     def _answers(self) -> tuple[Answer, ...]:
         return self.answers

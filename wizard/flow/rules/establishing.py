@@ -27,7 +27,7 @@ def established(book: FlowIndex) -> Iterator[Problem]:
     told: set[tuple[str, frozenset[str]]] = set()
     for spot, needs, applies in _needing(book):
         for condition, allowed in needs.items():
-            if _known(book.flow, condition, allowed) and (condition, allowed) not in told:
+            if _wanting(book.flow, condition, allowed) and (condition, allowed) not in told:
                 said = _lacking(book.flow, first, condition, allowed, applies)
                 if said:
                     told.add((condition, allowed))
@@ -35,11 +35,14 @@ def established(book: FlowIndex) -> Iterator[Problem]:
                     yield book.error(spot, place, said, "establish")
 
 
-def _known(flow: Flow, condition: str, allowed: frozenset[str]) -> bool:
-    """Return whether a need is of a condition and of values that it has; else something else is wrong with it."""
-    return (
-        condition in flow.conditions and bool(allowed) and allowed <= flow.conditions[condition].values.keys()
-    )
+def _wanting(flow: Flow, condition: str, allowed: frozenset[str]) -> bool:
+    """Return whether a need must be established: not where all but a latch will do, which is so until a stop says
+    otherwise. A need of a condition or of values that it hasn't is another rule's.
+    """
+    known = flow.conditions.get(condition)
+    if known is None or not allowed or not allowed <= known.values.keys():
+        return False
+    return not known.values.keys() - known.latch <= allowed
 
 
 def _establishers(flow: Flow) -> dict[str, list[tuple[frozenset[str], Applies]]]:

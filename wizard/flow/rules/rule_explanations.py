@@ -12,7 +12,8 @@ EXPLAIN = {
     "type": "Texts stand in quotes, numbers don't. Nothing is turned from one into the other.",
     "value": "The value is outside what makes sense here.",
     "id": "Ids are small letters, digits and hyphens, each given once among its kind: sessions name things by them.",
-    "drawing": "A drawing has four parts: drawing, plain, regions, names. All three pictures have one shape.",
+    "drawing": "A drawing has four parts: drawing, plain, regions, names. All three pictures have one shape. "
+    "It may say which machines look so (applies): no step shows it that isn't for one of them.",
     "reference": "Whatever is named must be declared in its file.",
     "kind": "Each kind of step has its own keys. One that belongs to another kind would do nothing.",
     "usual": "The usual answer is what a healthy machine gives. A case takes it for every step it leaves out. "

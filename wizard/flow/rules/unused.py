@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.vocabulary import Severity
+from wizard.flow.model.kind_drawing import shown_as
 from wizard.flow.parsing import flow_files
 from wizard.flow.problems import Problem, nearest
 from wizard.flow.rules.rule_context import FlowIndex
@@ -63,7 +64,8 @@ def unused(book: FlowIndex) -> Iterator[Problem]:
         for spot in book.declared(kind):
             if not flow_files.of_library(spot.file) and (kind, spot.table["id"]) not in named:
                 yield book.warning(spot, ("id",), "nothing uses this. Use it, or take it out", "unused")
-    drawn = {where.drawing for at in book.steps() for _key, where in at.step.drawings}
+    named_in = {where.drawing for at in book.steps() for _key, where in at.step.drawings}
+    drawn = {d.id for name in named_in for d in shown_as(book.flow.drawings, name)}
     for name, (file, _text) in book.source.drawn.items():
         if not flow_files.of_library(file) and name not in drawn:
             said = "no step shows this drawing. Name it in a step, or take it out"

@@ -28,11 +28,6 @@ def friction_factor(reynolds: float, relative_roughness: float = 0.0) -> float:
     rough = not_negative("relative_roughness", relative_roughness)
     if rough >= _ROUGHEST:
         raise ValueError(f"relative_roughness: must be below 0.1, is {rough:g}")
-    return _darcy(re, rough)
-
-
-def _darcy(re: float, rough: float) -> float:
-    """Return the friction factor, of what was checked."""
     if re <= _LAMINAR:
         return 64 / re
     x = 7.0  # 1 / sqrt(f); Newton's method on x + 2 log10(a + b x), which has one root
@@ -76,7 +71,7 @@ def hose_flow(
         speed = (low + high) / 2
         if speed in (low, high):
             break
-        factor = _darcy(min(heavy * speed * diameter / thick, 1e300), relative)
+        factor = friction_factor(min(heavy * speed * diameter / thick, 1e300), relative)
         lost = (factor * long / diameter + heads) * heavy * speed * speed / 2
         low, high = (speed, high) if lost < head else (low, speed)
     return math.pi / 4 * diameter * diameter * (low + high) / 2

@@ -12,7 +12,7 @@ from textual.widgets import Static
 from wizard.documents.content.out_of_use import cleared_words, left_out_of_use, use_forbidden
 from wizard.documents.files import paper_files
 from wizard.documents.papers.job_header import result_words
-from wizard.documents.text.proof_text import gap_words, proof_words, unproved
+from wizard.documents.text.proof_text import proof_words, unfinished_words, unproved
 from wizard.engine.messages import commands as cmd
 from wizard.journal.sealed_block import grouped
 from wizard.screens.dialogs.prompts import AskName, AskText
@@ -82,7 +82,9 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
         """Why a repair is not proved, and what would prove it."""
         view = self.controller.view
         gaps = unproved(view)
-        said = [gap_words(view.flow, gap) for gap in gaps] + ([proof_words(view.flow, gaps)] if gaps else [])
+        said = [unfinished_words(view.flow, gap) for gap in gaps] + (
+            [proof_words(view.flow, gaps)] if gaps else []
+        )
         return [line for words in said for line in wrap(f"- {words}", width)]
 
     def _forbidden(self, width: int) -> list[Content]:

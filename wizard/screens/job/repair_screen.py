@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -42,10 +44,10 @@ class RepairScreen(JobScreen):
     ]
     ABOUT: ClassVar[tuple[str, str]] = (
         "The repair",
-        "Read the warnings, then do one act after the other. 1: it is done and the parts are in; where there are "
+        "Read the warnings, then do one act after the other. First: it is done and the parts are in; where there are "
         "several ways, each has its digit. Then: the customer declined; tell them the risk first and write down how "
         "you told them. Last, where it takes parts: they are on order; the machine is then left safe and marked. "
-        "Enter asks what the work needs of the machine and isn't known yet.",
+        "What the work needs of the machine and isn't known yet is asked by Enter; till then it can't be done.",
     )
 
     def body(self) -> ComposeResult:
@@ -80,10 +82,8 @@ class RepairScreen(JobScreen):
 
     def here(self) -> tuple[str, ...]:
         """The answers' digits, and Enter where something is asked first."""
-        ways = len(ways_done(self.fault.remedy))
-        last = ways + (2 if self.fault.remedy.parts else 1)
-        early = ",".join(f"{n}" for n in range(ways + 1, last + 1))
-        return (f"digits:{last}", "scroll") if self.ready else ("open", f"digits:{early}", "scroll")
+        digits = f"digits:{len(self._offers())}"
+        return (digits, "scroll") if self.ready else ("open", digits, "scroll")
 
     def project(self) -> None:
         """Show the remedy and the ways it can go."""
@@ -92,16 +92,22 @@ class RepairScreen(JobScreen):
         self.query_one("#mending-text", Static).update(Content("\n").join(text))
         self.query_one("#mending-answers", Static).update(Content("\n").join(self._answers(width)))
 
-    def _answers(self, width: int) -> list[Content]:
-        ways = len(ways_done(self.fault.remedy))
-        rows = [AnswerRow(f"{ways + 1}", "Declined by the customer, who was told the risk")]
+    def _offers(self) -> list[tuple[str, Callable[[], None]]]:
+        """What may be answered now, in the order of the digits from 1 on: words, and what is then asked."""
+        ways = ways_done(self.fault.remedy) if self.ready else ()
+        offers: list[tuple[str, Callable[[], None]]] = [
+            (says, partial(self._done, way)) for way, says in ways
+        ]
+        offers.append(("Declined by the customer, who was told the risk", self._declined))
         if self.fault.remedy.parts:
-            rows.append(AnswerRow(f"{ways + 2}", "Parts on order: leave the machine safe and marked"))
-        if self.ready:
-            done = (AnswerRow(f"{n}", says) for n, (_id, says) in enumerate(ways_done(self.fault.remedy), 1))
-            return answer_lines([*done, *rows], width)
-        first = first_words(self.controller.view, self.fault)
-        return answer_lines([AnswerRow("Enter", first), *rows], width)
+            offers.append(("Parts on order: leave the machine safe and marked", self._to_order))
+        return offers
+
+    def _answers(self, width: int) -> list[Content]:
+        rows = [AnswerRow(f"{n}", says) for n, (says, _ask) in enumerate(self._offers(), 1)]
+        if not self.ready:
+            rows.insert(0, AnswerRow("Enter", first_words(self.controller.view, self.fault)))
+        return answer_lines(rows, width)
 
     def action_go(self) -> None:
         """Ask what the work needs of the machine, as far as it isn't known."""
@@ -110,19 +116,15 @@ class RepairScreen(JobScreen):
 
     def action_digit(self, number: int) -> None:
         """Record what became of it."""
-        ways = len(ways_done(self.fault.remedy))
-        match number - ways:
-            case _ if 1 <= number <= ways and not self.ready:
-                self.host.say("What this work needs of the machine isn't known yet. Enter asks it.")
-            case _ if 1 <= number <= ways:
-                way, facts = ways_done(self.fault.remedy)[number - 1][0], self.controller.state.facts
-                self._fit(part_counts.needed(self.fault.remedy, facts, way), way)
-            case 1:
-                self._declined()
-            case 2 if self.fault.remedy.parts:
-                self._to_order()
-            case _:
-                self.host.say(key_table.wrong_digit(number, self.here()))
+        offers = self._offers()
+        if 1 <= number <= len(offers):
+            offers[number - 1][1]()
+        else:
+            self.host.say(key_table.wrong_digit(number, self.here()))
+
+    def _done(self, way: str) -> None:
+        """Record that it is done, in this way."""
+        self._fit(part_counts.needed(self.fault.remedy, self.controller.state.facts, way), way)
 
     def _fit(self, listed: tuple[Needed, ...], alternative: str) -> None:
         """Ask which parts went in for it, if it takes any; then record it."""

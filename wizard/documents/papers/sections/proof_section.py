@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from wizard.documents.document_tree import BulletList, Evidence, ListItem, Paragraph, Section, stated
-from wizard.documents.text.proof_text import gap_words, proof_words, unproved
+from wizard.documents.text.proof_text import proof_words, unfinished_words, unproved
 from wizard.domain.vocabulary import InspectionResult, RepairOutcome
 from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.proving import ProofGap
+from wizard.engine.state.proving import UnfinishedProof
 
 
 def proof_section(view: JobView) -> Section | None:
@@ -15,12 +15,14 @@ def proof_section(view: JobView) -> Section | None:
     gaps = unproved(view)
     if not gaps:
         return None
-    items = tuple(ListItem((stated(gap_words(view.flow, gap), evidence=_known(gap.result)),)) for gap in gaps)
+    items = tuple(
+        ListItem((stated(unfinished_words(view.flow, gap), evidence=_known(gap.result)),)) for gap in gaps
+    )
     close = Paragraph((stated(proof_words(view.flow, gaps), evidence=Evidence.ADVICE),))
     return Section("Not proved, because", (BulletList(items), *_nothing_else(view, gaps), close))
 
 
-def _nothing_else(view: JobView, gaps: tuple[ProofGap, ...]) -> tuple[Paragraph, ...]:
+def _nothing_else(view: JobView, gaps: tuple[UnfinishedProof, ...]) -> tuple[Paragraph, ...]:
     """That nothing else was confirmed, where that was decided after the proof had failed."""
     fitted = [r.seq for r in view.state.repairs if r.outcome is RepairOutcome.FITTED]
     failed = any(gap.result is InspectionResult.FAIL for gap in gaps)

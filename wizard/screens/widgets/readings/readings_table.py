@@ -63,11 +63,18 @@ def repeats(
         lines.append(
             _row(reading, name, values, verdict, open_repeat, plain, turned.get(row, ()), column, means)
         )
-    if first and not lines[1].plain.startswith(("▸", ">")):
+    return _with_hints(lines, first, follow, room, wide)
+
+
+def _with_hints(lines: list[Content], before: int, follow: int, room: int, wide: int) -> list[Content]:
+    """The lines with what says that rows lie above and how many follow below, in the heading where nothing else is
+    free.
+    """
+    if before and not lines[1].plain.startswith(("▸", ">")):
         lines[1] = Content.styled(above(), STYLE).append(lines[1][1:])
     if follow and room > len(lines):
-        lines.append(Content("  ").append(more(follow)))
-    elif follow:
+        return [*lines, Content("  ").append(more(follow))]
+    if follow:
         said = more(follow)
         lines[0] = said.append(lines[0][min(len(said.plain), 2 + wide) :])
     return lines
