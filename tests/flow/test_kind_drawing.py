@@ -30,16 +30,20 @@ def kinds(flow: Flow) -> list[str]:
     return [value.id for value in fact.values]
 
 
+def shown(drawings: dict[str, Drawing], where: str, facts: dict[str, str]) -> str:
+    """What is shown, as a file writes it; empty where nothing is."""
+    return str(drawn_for(drawings, DrawingRef.parse(where), facts) or "")
+
+
 def test_what_stands_in_the_place_of_another_is_shown_on_the_machines_that_look_so() -> None:
     """The region goes along; where none looks like the machine, or the kind isn't known, nothing is drawn."""
     some = {"box": drawing("box", ("front",)), "box-top": drawing("box-top", ("top",), ("box",))}
-    drum, whole, lost = DrawingRef("box", "drum"), DrawingRef("box"), DrawingRef("lost", "x")
-    assert drawn_for(some, drum, {"kind": "front"}) == drum
-    assert drawn_for(some, drum, {"kind": "top"}) == DrawingRef("box-top", "drum")
-    assert drawn_for(some, whole, {"kind": "top"}) == DrawingRef("box-top")
-    assert drawn_for(some, drum, {"kind": "other"}) is drawn_for(some, drum, {}) is None
-    assert drawn_for(some, None, {"kind": "top"}) is None and drawn_for(some, lost, {}) == lost
-    assert drawn_for({"plug": drawing("plug")}, DrawingRef("plug", "pin"), {}) == DrawingRef("plug", "pin")
+    assert shown(some, "box:drum", {"kind": "front"}) == "box:drum"
+    assert shown(some, "box:drum", {"kind": "top"}) == "box-top:drum"
+    assert shown(some, "box", {"kind": "top"}) == "box-top"
+    assert shown(some, "box:drum", {"kind": "other"}) == shown(some, "box:drum", {}) == ""
+    assert drawn_for(some, None, {"kind": "top"}) is None and shown(some, "lost:x", {}) == "lost:x"
+    assert shown({"plug": drawing("plug")}, "plug:pin", {}) == "plug:pin"
     assert [d.id for d in shown_as(some, "box")] == ["box-top", "box"]
 
 
@@ -62,24 +66,23 @@ def test_no_machine_is_shown_as_one_of_another_kind(name: str, kind: str) -> Non
         if not fits({k: v for k, v in inspection.applies.items() if k == flow.kind}, facts):
             continue
         for step, (_key, where) in ((s, named) for s in inspection.steps for named in s.drawings):
-            shown = drawn_for(flow.drawings, where, facts)
-            if not shown:
+            found = drawn_for(flow.drawings, where, facts)
+            if found is None:
                 left_out.add(f"{inspection.id}.{step.id}")
                 continue
-            drawing = flow.drawings[shown.drawing]
-            assert fits(drawing.applies, facts), f"{inspection.id}.{step.id}"
-            assert not shown.region or shown.region in drawing.regions, f"{inspection.id}.{step.id}"
+            drawn, region = found.drawing, found.region
+            assert fits(flow.drawings[drawn].applies, facts), f"{inspection.id}.{step.id}"
+            assert not region or region in flow.drawings[drawn].regions, f"{inspection.id}.{step.id}"
     assert bool(left_out) == (kind == NO_SUCH_DRAWING)
 
 
 @pytest.mark.parametrize(
-    ("kind", "where"),
-    product(("top-hung", "top-base"), (DrawingRef("machine", "drum"), DrawingRef("drive", "bearings"))),
+    ("kind", "where"), product(("top-hung", "top-base"), ("machine:drum", "drive:bearings"))
 )
-def test_a_top_loader_has_its_own_machine_and_drive(kind: str, where: DrawingRef) -> None:
+def test_a_top_loader_has_its_own_machine_and_drive(kind: str, where: str) -> None:
     """The drum stands upright, under a lid."""
-    upright = DrawingRef(f"{where.drawing}-top", where.region)
-    assert drawn_for(FLOWS["washer-shake"].drawings, where, {"kind": kind}) == upright
+    name, _, region = where.partition(":")
+    assert shown(dict(FLOWS["washer-shake"].drawings), where, {"kind": kind}) == f"{name}-top:{region}"
 
 
 def test_a_part_asks_the_same_reach_on_every_kind() -> None:

@@ -108,9 +108,9 @@ def _once_more(view: JobView, inspection: Inspection) -> bool:
 def way_in(view: JobView, inspection: Inspection) -> tuple[ActRef, ...] | Barred:
     """The acts that are asked before the first step of an inspection if each is answered the usual way."""
     model = view.model
-    act = model.acts.get(inspection.refs[0])
+    act = model.acts.get(inspection.references[0])
     hardest = max(
-        (model.acts[ref] for ref in inspection.refs if ref in model.acts),
+        (model.acts[ref] for ref in inspection.references if ref in model.acts),
         key=lambda found: len(found.needs),
         default=act,
     )

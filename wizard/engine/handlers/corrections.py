@@ -149,7 +149,7 @@ def correct(d: Transaction, command: cmd.Correct) -> None:
     taken = merged(step, command.chosen)
     evidence = dict(evidence_of(step, taken.chosen))
     _replace(d, given, run, inspection, step, taken, evidence, taken.answer.says, command.reason)
-    _reckon_again(d, StepRef(given.inspection, given.step), run.phase, command.reason)
+    _reckon_again(d, given.ref, run.phase, command.reason)
     settle(d, answered=True)
 
 

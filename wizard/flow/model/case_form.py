@@ -47,7 +47,7 @@ class CaseAnswer:
         return self.numbers * count if len(self.numbers) == 1 else self.numbers
 
 
-def column_path(column: str) -> tuple[str, ...]:
+def column_keys(column: str) -> tuple[str, ...]:
     """Return the keys that a column of a table of cases stands for: one, or a table's and one in it."""
     table, dot, name = column.partition(".")
     return (table, name) if dot and name else (column,)
@@ -138,7 +138,7 @@ def _columns(value: object) -> object:
     if not isinstance(value, list) or not all(isinstance(v, str) for v in value):
         raise ValueError("write a list of texts")
     for column in value:
-        path = column_path(column)
+        path = column_keys(column)
         if column not in COLUMNS and not (path[0] in TABLES and len(path) == 2):
             raise ValueError(
                 f'"{column}" is no column. Write {", ".join(COLUMNS)}, or a key of a table, as in facts.kind, '

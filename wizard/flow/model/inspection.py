@@ -52,7 +52,7 @@ class Inspection:
         object.__setattr__(self, "steps", led)
 
     @property
-    def refs(self) -> tuple[StepRef, ...]:
+    def references(self) -> tuple[StepRef, ...]:
         """References to its steps, in their order."""
         return tuple(StepRef(self.id, step.id) for step in self.steps)
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from wizard.flow.model.case_form import TABLES, USUAL, column_path
+from wizard.flow.model.case_form import TABLES, USUAL, column_keys
 from wizard.flow.parsing.toml_positions import Path
 from wizard.flow.problems import nearest
 
@@ -134,7 +134,7 @@ def _row(prefix: str, columns: list[str], row: list[Any], path: Path) -> WholeCa
     for number, (column, cell) in enumerate(zip(columns, row, strict=True)):
         if cell == "":
             continue
-        keys = column_path(column)
+        keys = column_keys(column)
         places[keys] = (*path, number)
         if len(keys) > 1:
             table.setdefault(keys[0], {})[keys[1]] = cell

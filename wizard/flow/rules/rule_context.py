@@ -248,7 +248,7 @@ def _ids(tables: object) -> Iterator[str]:
 
 def of_flow(flow: Flow) -> dict[ThingKind, set[str]]:
     """Return kind -> ids of everything a built flow has."""
-    steps = {str(ref) for inspection in flow.inspections.values() for ref in inspection.refs}
+    steps = {str(ref) for inspection in flow.inspections.values() for ref in inspection.references}
     return {
         ThingKind.FACT: {fact.id for fact in flow.facts},
         ThingKind.CONDITION: set(flow.conditions),

@@ -135,7 +135,7 @@ def _proofs(meeting: Meeting) -> Mapping[str, list[tuple[str, frozenset[str]]]]:
         (str(where), acts[where])
         for name in flow.prove
         if name not in flow.find
-        for where in flow.inspections[name].refs
+        for where in flow.inspections[name].references
     ]
     in_use = flow.reaches.get(LEFT_IN_USE)
     for name, needs in (*wanted, *([(LEFT_IN_USE, in_use.needs)] if in_use else [])):

@@ -83,7 +83,7 @@ def coverage(flow: Flow, played: Iterable[Played], tried: Iterable[StopTried] = 
         for passed in one.path:
             came.add(passed.step)
             gone |= {AnswerRef(passed.step, answer) for answer in passed.chosen}
-    steps = tuple(ref for inspection in flow.inspections.values() for ref in inspection.refs)
+    steps = tuple(ref for inspection in flow.inspections.values() for ref in inspection.references)
     answers = tuple(AnswerRef(s, a.id) for s in steps if (step := flow.step(s)) for a in step.answers)
     return Coverage(
         tuple(s for s in steps if s in came),

@@ -164,7 +164,7 @@ def no_proving(look: FlagContext) -> Iterator[Flag]:
 def _under_power(look: FlagContext, inspection: Inspection) -> bool:
     """True for a proof with a step that power has to be on for, or is put on in."""
     acts = look.replay.end_view.model.acts
-    needs = (acts[ref].needs for ref in inspection.refs if ref in acts)
+    needs = (acts[ref].needs for ref in inspection.references if ref in acts)
     proof = queries.proves(look.replay.flow, inspection.id)
     return proof and any(need.get(SUPPLY, frozenset()) >= LIVE for need in needs)
 
