@@ -71,7 +71,7 @@ class RepairScreen(JobScreen):
         return (
             self.fault.remedy.says,
             (f"for: {self.fault.says}", f"{self.fault.remedy.minutes:.0f} min"),
-            place_words(self.controller.flow, self.fault),
+            place_words(self.controller.view, self.fault),
         )
 
     def here(self) -> tuple[str, ...]:
