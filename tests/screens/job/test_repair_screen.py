@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.helpers.flow_edits import alternatives as either
+from tests.helpers.flows.flow_edits import alternatives as either
 from tests.helpers.stage import SIZES, stage
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.repair_parts import PartFitted

@@ -5,7 +5,7 @@ Common practice: a machine is tilted by two, its sump empty and nothing on top, 
 
 from __future__ import annotations
 
-from tests.engine.test_hands_beside_danger import flow, shake
+from tests.engine.safety.test_hands_beside_danger import flow, shake
 from wizard.domain.references import RepairRef
 from wizard.domain.vocabulary import RefusalReason, RepairOutcome
 from wizard.engine.messages import commands as c
