@@ -82,7 +82,10 @@ def _step(number: int, last: bool, reach: str) -> dict[str, Any]:
         {"id": "no", "says": "No", "next": f"s{number}", "most": 2, "then": goes},
         {"id": "odd", "says": "Odd", "verdict": "watch"},
     ]
-    head = {"id": f"s{number}", "kind": "choose", "reach": reach, "do": "Look at the part."}
+    head: dict[str, Any] = {"id": f"s{number}", "kind": "choose", "reach": reach, "do": "Look at the part."}
+    if reach == "run":
+        head |= {"may": {"people": ["clear", "someone"], "program": ["idle", "running"]}}
+        head |= {"needs": {"program": ["idle"]}} if number == 0 else {}
     return {**head, "reach_because": "It is made for a test of speed.", "answer": answers}
 
 
