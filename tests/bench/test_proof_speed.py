@@ -5,8 +5,8 @@ import time
 import tomllib
 from collections.abc import Callable, Mapping
 
-from tests.helpers.flow_edits import large, large_files
-from tests.helpers.flow_folders import good
+from tests.helpers.flows.flow_edits import large_files
+from tests.helpers.flows.flow_folders import good
 from wizard.flow.loading.shipped_flows import shipped
 from wizard.flow.loading.static_check import examine
 from wizard.flow.parsing.flow_files import read_folder
@@ -63,9 +63,7 @@ def test_shipped_flow_against_parsing_it() -> None:
 
 def test_proofs_grow_with_the_flow_and_no_faster() -> None:
     """Twice the steps take at most twice the time and a half; the search of the shape doesn't grow at all."""
-    flow = good()
-    small = examine(flow).flow
-    assert small is not None
-    times = {n: seconds(lambda n=n: prove(large(small, n))) for n in (1000, 2000, 4000)}
+    flows = {n: examine(large_files(good(), n)).flow for n in (1000, 2000, 4000)}
+    times = {n: seconds(lambda flow=flow: prove(flow)) for n, flow in flows.items()}
     print(", ".join(f"{n} steps {t:.2f} s" for n, t in times.items()))
     assert times[2000] <= 2.5 * times[1000] and times[4000] <= 2.5 * times[2000]

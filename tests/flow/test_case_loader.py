@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.helpers.flow_folders import GOOD
+from tests.helpers.flows.flow_folders import GOOD
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import CaseAnswerKind, JobOutcome, LimitStatus, RefusalReason
 from wizard.errors import FlowError

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.helpers.flow_folders import GOOD
+from tests.helpers.flows.flow_folders import GOOD
 from wizard.flow.parsing.drawing_parser import COLUMNS, ROWS, DrawingError, parse
 
 WHOLE = "== drawing\n╭─╮\n╰─╯\n== plain\n+-+\n+-+\n== regions\n.a\n.b\n== names\na = top\nb = bottom\n"

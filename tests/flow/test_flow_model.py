@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from tests.helpers.flow_folders import GOOD, edited, good
+from tests.helpers.flows.flow_folders import GOOD, edited, good
 from wizard.domain.references import END, Destination, RepairRef, StepRef
 from wizard.flow.loading.flow_loader import load, load_files
 from wizard.flow.model import Answer, ChooseStep, Flow, Inspection, LookStep, TellStep

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.helpers.flow_folders import GOOD
+from tests.helpers.flows.flow_folders import GOOD
 from tests.helpers.hostile_texts import TEXTS, hostile
 from wizard.domain.references import StepRef
 from wizard.flow.diagrams import links, mermaid

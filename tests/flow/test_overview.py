@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from tests.helpers.flow_folders import GOOD
+from tests.helpers.flows.flow_folders import GOOD
 from tests.helpers.hostile_texts import hostile
 from wizard.domain.references import StepRef
 from wizard.flow.diagrams import drawn, links

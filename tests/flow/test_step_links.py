@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.helpers.flow_folders import GOOD
+from tests.helpers.flows.flow_folders import GOOD
 from wizard.flow.diagrams.step_links import LinkKind, conditions, links, parts
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.model import Flow

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from tests.helpers.case_dicts import WORN, case
+from tests.helpers.flows.case_dicts import WORN, case
 from tests.helpers.jobs import good
 from wizard.flow.loading.case_loader import load_cases
 from wizard.flow.loading.flow_loader import load

@@ -6,7 +6,7 @@ import json
 
 import pytest
 
-from tests.helpers.case_dicts import MENDED, WORN, case, played
+from tests.helpers.flows.case_dicts import MENDED, WORN, case, played
 from tests.helpers.jobs import good
 from wizard.domain.vocabulary import Verdict
 from wizard.engine.audit import audit

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.helpers.case_dicts import attempt, case, played
-from tests.helpers.examples import examples
+from tests.helpers.flows.case_dicts import attempt, case, played
+from tests.helpers.flows.examples import examples
 from tests.helpers.jobs import Job, good
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import JobState, NextKind, RepairOutcome

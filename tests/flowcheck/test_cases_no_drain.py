@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.helpers.shipped_cases import shipped
+from tests.helpers.flows.shipped_cases import shipped
 
 
 def test_a_job_is_left_safe_while_the_house_drain_backs_up() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.helpers.shipped_cases import shipped
+from tests.helpers.flows.shipped_cases import shipped
 
 
 def test_the_fault_that_a_case_hides_is_ranked_first() -> None:

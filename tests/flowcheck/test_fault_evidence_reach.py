@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from tests.helpers.flow_edits import answer, edited, entry, inspection, step
+from tests.helpers.flows.flow_edits import answer, edited, entry, inspection, step
 from tests.helpers.jobs import GOOD, Job
 from tests.helpers.jobs import good as load_good
 from wizard.domain.references import AnswerRef, StepRef

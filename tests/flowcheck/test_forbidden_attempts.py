@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests.helpers.case_dicts import attempt, played
+from tests.helpers.flows.case_dicts import attempt, played
 from wizard.domain.vocabulary import RefusalReason
 
 

@@ -6,7 +6,7 @@ from collections import Counter
 
 import pytest
 
-from tests.helpers.shipped_cases import NAMES, Shipped, answers, shipped
+from tests.helpers.flows.shipped_cases import NAMES, Shipped, answers, shipped
 from wizard.domain.references import RepairRef, StepRef
 from wizard.engine.audit import audit
 from wizard.engine.messages.events import Answered, Shown
@@ -27,7 +27,8 @@ NEVER_FIRST = {
     "closing.unhooked:on", "closing.unhooked:off", "consent.price:no", "consent-middle.price:no", "door.opens:water",
 }  # fmt: skip
 """Looks that another look always comes before; and who does not agree, where a case declines by its own word: it is
-played in tests/flow/test_shipped_hands.py; and water behind a door, played in tests/engine/test_door_first.py.
+played in tests/flow/shipped/test_shipped_hands.py; and water behind a door, played in
+tests/engine/safety/test_door_first.py.
 """
 
 

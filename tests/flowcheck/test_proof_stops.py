@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.helpers.flow_edits import answer, edited
+from tests.helpers.flows.flow_edits import answer, edited
 from tests.helpers.jobs import GOOD, good
 from wizard.engine import decision
 from wizard.engine.messages import commands as cmd

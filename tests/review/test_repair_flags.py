@@ -5,7 +5,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from tests.helpers.flow_edits import edited
+from tests.helpers.flows.flow_edits import edited
 from tests.helpers.jobs import good
 from tests.helpers.paced_jobs import SET, Paced, closed, mended, parts, raised, weak
 from wizard.documents.content.measurements import excess, measured

@@ -6,7 +6,7 @@ from itertools import pairwise
 import pytest
 from hypothesis import given, settings
 
-from tests.helpers.examples import examples
+from tests.helpers.flows.examples import examples
 from tests.helpers.jobs import Job, good
 from tests.helpers.wandering_jobs import Watched, moves, wander
 from wizard.domain.vocabulary import NextKind, RepairOutcome, RunStatus, Verdict

@@ -80,20 +80,23 @@ class AnswerRef:
 
 @dataclass(frozen=True, slots=True, order=True)
 class RepairRef:
-    """The fitting of a fault's remedy."""
+    """The fitting of a fault's remedy, by its usual way to the work or by an ``approach``."""
 
     fault: str
+    approach: str = ""
 
     @classmethod
     def parse(cls, text: str) -> RepairRef:
-        """Return the repair that ``repair:FAULT`` names; ValueError if the text isn't of that form."""
-        fault = text.removeprefix(_REPAIR)
-        if not fault or fault == text:
+        """Return the repair that ``repair:FAULT`` or ``repair:FAULT:APPROACH`` names; ValueError if the text isn't of
+        that form.
+        """
+        fault, colon, approach = text.removeprefix(_REPAIR).partition(_LIT)
+        if not text.startswith(_REPAIR) or not fault or (colon and not approach):
             raise ValueError(f'"{text}" is no repair. Write repair: and the id of a fault')
-        return cls(fault)
+        return cls(fault, approach)
 
     def __str__(self) -> str:
-        return _REPAIR + self.fault
+        return f"{_REPAIR}{self.fault}{_LIT}{self.approach}" if self.approach else _REPAIR + self.fault
 
 
 ActRef = StepRef | RepairRef

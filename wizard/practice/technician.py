@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import islice
 
-from wizard.domain.references import RepairRef, StepRef
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.answer_source import RepairReply, Reply
 from wizard.engine.guidance.advice_candidates import advice
@@ -15,6 +15,7 @@ from wizard.engine.state import queries
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.queries import NextUp
+from wizard.engine.state.repair_approach import repair_ref
 from wizard.flow.model import Fact, Fault, Step
 from wizard.practice.answering import Crew, StepQuestion, generator, reply
 from wizard.practice.declaring.practice_model import Practice
@@ -102,6 +103,6 @@ class Technician:
 
     def repair(self, view: JobView, fault: Fault) -> RepairReply:
         """Fitted; declined where what the remedy needs can't be had on this machine."""
-        if barred := queries.barred(view, RepairRef(fault.id)):
+        if barred := queries.barred(view, repair_ref(view, fault.id)):
             return RepairReply(RepairOutcome.DECLINED, barred)
         return RepairReply(RepairOutcome.FITTED, GUESS)

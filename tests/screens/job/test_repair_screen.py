@@ -2,10 +2,11 @@
 
 import pytest
 
-from tests.helpers.flow_edits import alternatives as either
+from tests.helpers.flows.flow_edits import alternatives as either
 from tests.helpers.stage import SIZES, stage
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.repair_parts import PartFitted
+from wizard.screens.layout.job_screen import over
 
 pytestmark = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
 
@@ -126,7 +127,7 @@ async def test_what_reaches_the_screen_after_it_is_over_finds_nothing_to_show(tm
     async with stage(tmp_path, size, prepare=prepared()) as on:
         left = on.app.screen
         await on.press("1", "enter", "enter")
-        assert on.name != "RepairScreen" and left.over
+        assert on.name != "RepairScreen" and over(left)
         left.on_descendant_focus()
         left.refresh_all()
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wizard.domain.references import ActRef, RepairRef, StepRef, Target
+from wizard.domain.references import ActRef, StepRef, Target
 from wizard.domain.vocabulary import JobAct, RefusalReason, RepairOutcome
 from wizard.engine.handlers.transaction import Transaction, clear_screen, require_job, settle
 from wizard.engine.handlers.widening import pass_on
@@ -13,6 +13,7 @@ from wizard.engine.state import queries
 from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.fault_evidence import speaking
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.repair_approach import repair_ref
 from wizard.errors import Refused
 from wizard.flow.model import Fault
 
@@ -78,7 +79,7 @@ def prepare(d: Transaction, command: cmd.Prepare) -> None:
         if fault.id not in (d.state.decided or ()):
             raise Refused(RefusalReason.DECIDED, f"{fault.says} is not confirmed. Confirm it first.")
         pass_on(d)
-        if said := queries.barred(d.view, RepairRef(fault.id)):
+        if said := queries.barred(d.view, repair_ref(d.view, fault.id)):
             raise Refused(RefusalReason.BARRED, said)
     clear_screen(d)
     if command.fault:
@@ -101,7 +102,7 @@ def record_repair(d: Transaction, command: cmd.RecordRepair) -> None:
     if command.outcome is RepairOutcome.FITTED:
         _may_fit(d, fault, command.reason)
         _chosen(fault, command)
-        act = RepairRef(fault.id)
+        act = repair_ref(d.view, fault.id)
         after, _ = d.model.answer(d.belief, act, fault.remedy.so)
         belief, recheck = d.changes(after), _recheck(d, fault)
     else:
@@ -145,7 +146,7 @@ def _recheck(d: Transaction, fault: Fault) -> tuple[Target, ...]:
 
 def _may_fit(d: Transaction, fault: Fault, reason: str) -> None:
     """Refuse fitting before what the remedy needs was made sure of, or with no test that speaks for the fault."""
-    act = RepairRef(fault.id)
+    act = repair_ref(d.view, fault.id)
     if not (d.state.goal == fault.id and d.state.shown == (0, fault.id)) and not repair_free(d.view, act):
         raise Refused(RefusalReason.NEEDS, f"{fault.remedy.says}: what it needs is asked first.")
     if not reason.strip() and not confirmed(d.view, fault):

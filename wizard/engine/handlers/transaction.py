@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from wizard.domain.references import ActRef, RepairRef, StepRef
+from wizard.domain.references import ActRef, StepRef
 from wizard.domain.vocabulary import JobAct, JobState, Phase, RefusalReason, RunStatus
 from wizard.engine.messages.commands import Command
 from wizard.engine.messages.events import Asked, Entered, Event, Headed, InspectionLeft, Recorded, Shown
@@ -16,6 +16,7 @@ from wizard.engine.state.fold import fold
 from wizard.engine.state.job_state import Run, State
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.machine_view import last_widening
+from wizard.engine.state.repair_approach import repair_ref
 from wizard.engine.state.waiting import wait_left, wait_words
 from wizard.errors import Refused
 from wizard.flow.model import Flow, Inspection, Step
@@ -226,7 +227,7 @@ def _target(d: Transaction) -> tuple[ActRef, tuple[int, str]] | None:
     if run is not None:
         step = d.inspection(run).step(run.at)
         return (run.ref, (run.id, run.at)) if step is not None else None
-    return (RepairRef(d.state.goal), (0, d.state.goal)) if d.state.goal else None
+    return (repair_ref(d.view, d.state.goal), (0, d.state.goal)) if d.state.goal else None
 
 
 def _show(d: Transaction, act: ActRef, shown: tuple[int, str]) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator, Mapping
 
 from wizard.domain.chosen_answers import chosen_text
 from wizard.domain.references import RepairRef, StepRef
-from wizard.flow.model import Fault, Flow, Inspection, Remedy, Step
+from wizard.flow.model import Approach, Fault, Flow, Inspection, Remedy, Step
 from wizard.safety import Act, Effect, Tick, merged
 
 FITTED = "fitted"
@@ -21,7 +21,8 @@ def acts(flow: Flow) -> tuple[Act, ...]:
     first = [flow.inspections[name] for name in flow.procedures if name in flow.inspections]
     others = [i for i in flow.inspections.values() if i.id not in flow.procedures]
     steps = [act for i in (*first, *others) for act in _steps(flow, i)]
-    return (*steps, *(_remedy(flow, fault) for fault in flow.faults.values()))
+    faults = flow.faults.values()
+    return (*steps, *(_remedy(flow, f, by) for f in faults for by in (None, *f.remedy.approaches)))
 
 
 def step_needs(flow: Flow, step: Step) -> dict[str, frozenset[str]]:
@@ -29,9 +30,13 @@ def step_needs(flow: Flow, step: Step) -> dict[str, frozenset[str]]:
     return merged(_reach(flow, step.reach), step.needs)
 
 
-def remedy_needs(flow: Flow, remedy: Remedy) -> dict[str, frozenset[str]]:
-    """Return what must be so for a remedy: what its reach needs, and what it needs besides."""
-    return merged(_reach(flow, remedy.reach), remedy.needs)
+def remedy_needs(flow: Flow, remedy: Remedy, by: Approach | None = None) -> dict[str, frozenset[str]]:
+    """Return what must be so for a remedy, reached as usual or ``by`` an approach: what that reach needs, and what the
+    remedy needs besides.
+    """
+    if by is None:
+        return merged(_reach(flow, remedy.reach), remedy.needs)
+    return merged(_reach(flow, by.reach), remedy.needs, by.needs)
 
 
 def said(step: Step, given: Collection[str]) -> dict[str, frozenset[str]]:
@@ -84,12 +89,12 @@ def _effects(step: Step) -> Iterator[Effect]:
         yield Effect(together, said(step, [a.id for a in ticked]), True, any(a.stop for a in ticked))
 
 
-def _remedy(flow: Flow, fault: Fault) -> Act:
-    """Return the act of fitting a fault's remedy."""
+def _remedy(flow: Flow, fault: Fault, by: Approach | None) -> Act:
+    """Return the act of fitting a fault's remedy, reached as usual or by an approach."""
     remedy = fault.remedy
     return Act(
-        id=RepairRef(fault.id),
-        needs=remedy_needs(flow, remedy),
+        id=RepairRef(fault.id, by.id if by else ""),
+        needs=remedy_needs(flow, remedy, by),
         may=remedy.may,
         answers=(Effect(FITTED, remedy.so, usual=True),),
         establishes=False,

@@ -161,6 +161,19 @@ class Alternative:
 
 
 @dataclass(frozen=True, slots=True)
+class Approach:
+    """Another way to the work of a remedy, on machines where it is reached otherwise."""
+
+    id: Annotated[Id, KeySpec("The approach's id.")]
+    step: Annotated[StepPath, KeySpec("The step that tells how the work is reached.")]
+    answer: Annotated[Id, KeySpec("Its answer for this way.")]
+    reach: Annotated[ReachId, KeySpec("Where the hands go then, instead of the remedy's own reach.")]
+    needs: Annotated[
+        Needs, KeySpec("What must be so besides what this reach and the remedy need: conditions, and values.")
+    ] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
 class Remedy:
     """What repairs a fault."""
 
@@ -191,6 +204,13 @@ class Remedy:
             "alternative",
         ),
         SizeLimit(2, 5),
+    ] = ()
+    approaches: Annotated[
+        tuple[Approach, ...],
+        KeySpec(
+            "Where the work is reached otherwise on some machines: each such way, known by an answer.",
+            "approach",
+        ),
     ] = ()
     recheck: Annotated[
         tuple[Recheck, ...],

@@ -61,9 +61,14 @@ def _needing(book: FlowIndex) -> Iterator[tuple[TableLocation, Needs, Applies]]:
         yield at.spot, step_needs(book.flow, at.step), dict(at.inspection.applies)
     for spot in book.declared(ThingKind.FAULT):
         fault = book.flow.faults.get(spot.table["id"])
-        if fault and fault.remedy.reach in book.flow.reaches:
-            needs = remedy_needs(book.flow, fault.remedy)
-            yield spot.within("remedy"), needs, {book.flow.kind: tuple(fault.share)}
+        if fault is None:
+            continue
+        where, kinds = spot.within("remedy"), {book.flow.kind: tuple(fault.share)}
+        if fault.remedy.reach in book.flow.reaches:
+            yield where, remedy_needs(book.flow, fault.remedy), kinds
+        for table, by in zip(where.below("approach"), fault.remedy.approaches, strict=False):
+            if by.reach in book.flow.reaches:
+                yield table, remedy_needs(book.flow, fault.remedy, by), kinds
 
 
 def _lacking(

@@ -43,6 +43,20 @@ def facts(book: FlowIndex) -> Iterator[Problem]:
             yield book.error(fact, ("usual",), said, "reference")
 
 
+def approaches(book: FlowIndex) -> Iterator[Problem]:
+    """An approach is known by an answer that its step has."""
+    for spot in book.declared(ThingKind.FAULT):
+        fault = book.flow.faults.get(spot.table["id"])
+        for at, by in zip(
+            spot.within("remedy").below("approach"), fault.remedy.approaches if fault else (), strict=False
+        ):
+            step = book.flow.step(by.step)
+            known = [answer.id for answer in step.answers] if step else []
+            if step and by.answer not in known:
+                said = f'step "{by.step}" has no answer "{by.answer}".{nearest(by.answer, known)}'
+                yield book.error(at, ("answer",), said, "reference")
+
+
 def alternatives(book: FlowIndex) -> Iterator[Problem]:
     """The parts of an alternative are parts of its remedy, and each part goes in for one of them."""
     for spot in book.tables("faults.toml", "fault"):
@@ -118,4 +132,4 @@ def _target(book: FlowIndex, spot: TableLocation, names: set[str]) -> Iterator[P
             yield book.error(spot, (key,), said, "reference")
 
 
-RULES = (named, facts, alternatives, steps, targets)
+RULES = (named, facts, approaches, alternatives, steps, targets)

@@ -33,6 +33,11 @@ def time_so_far(host: Host) -> str:
     return minutes_so_far(host.controller.state, host.clock.wall())
 
 
+def over(screen: JobScreen) -> bool:
+    """True once the job shows another kind of scene: what still reaches this screen finds nothing of it there."""
+    return screen.shows is not None and screen.controller.scene.kind is not screen.shows
+
+
 class JobScreen(Screen[None]):
     """The base of the screens of a job."""
 
@@ -42,7 +47,7 @@ class JobScreen(Screen[None]):
     HERE: ClassVar[tuple[str, ...]] = ()
     ABOUT: ClassVar[tuple[str, str]] = ("", "")
     AUTO_FOCUS = ""
-    _shows: SceneKind | None = None
+    shows: SceneKind | None = None
 
     def compose(self) -> ComposeResult:
         """The frame, with the body of the screen in it."""
@@ -88,13 +93,8 @@ class JobScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Show the state as soon as there are widgets to show it on."""
-        self._shows = self.controller.scene.kind
+        self.shows = self.controller.scene.kind
         self.refresh_all()
-
-    @property
-    def over(self) -> bool:
-        """True once the job shows another kind of scene: what still reaches this screen finds nothing of it there."""
-        return self._shows is not None and self.controller.scene.kind is not self._shows
 
     def on_resize(self, _event: events.Resize) -> None:
         """Lay the body out anew."""
@@ -102,12 +102,12 @@ class JobScreen(Screen[None]):
 
     def on_descendant_focus(self) -> None:
         """Other keys work while a field is typed in."""
-        if not self.over:
+        if not over(self):
             self.show_keys()
 
     def refresh_all(self) -> None:
         """Headline, safety box, body, message and keys, all from the state."""
-        if not self.is_mounted or self.over:
+        if not self.is_mounted or over(self):
             return
         self.query_one(Headline).show(*self.headline())
         self.query_one(SafetyBox).show(badge(self.controller.view))

@@ -8,10 +8,10 @@ from textual.content import Content
 
 from wizard.documents.content import part_counts
 from wizard.documents.text import formatting
-from wizard.domain.references import RepairRef
 from wizard.engine.handlers.repair import repair_free
 from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.repair_approach import repair_reach, repair_ref
 from wizard.flow.model import Fault, Flow, Remedy
 from wizard.screens.text.caution_text import caution_lines
 from wizard.screens.text.columns import stack
@@ -62,12 +62,12 @@ def _worth(fault: Fault, width: int) -> Sequence[Content]:
 
 def may_work(view: JobView, fault: Fault) -> bool:
     """True when the repair was made ready: what its remedy needs holds."""
-    return view.state.shown == (0, fault.id) or repair_free(view, RepairRef(fault.id))
+    return view.state.shown == (0, fault.id) or repair_free(view, repair_ref(view, fault.id))
 
 
 def first_words(view: JobView, fault: Fault) -> str:
     """What comes before the work, as a sentence: what must be known of the machine first, or why it can't be had."""
-    act = RepairRef(fault.id)
+    act = repair_ref(view, fault.id)
     if why := queries.barred(view, act):
         return why
     missing = queries.unmet(view, act)
@@ -76,9 +76,9 @@ def first_words(view: JobView, fault: Fault) -> str:
     return f"First: {names}{more}." if missing else "Get ready for the work."
 
 
-def place_words(flow: Flow, fault: Fault) -> str:
+def place_words(view: JobView, fault: Fault) -> str:
     """Where the hands go for it: the line under the fault."""
-    reach = flow.reaches.get(fault.remedy.reach)
+    reach = view.flow.reaches.get(repair_reach(view, fault))
     return reach.says if reach else ""
 
 

@@ -12,6 +12,7 @@ from wizard.domain.vocabulary import Phase
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.repair_approach import repair_reach
 from wizard.screens.text import labels
 from wizard.screens.text.charset import sign
 from wizard.screens.text.clipping import shortened
@@ -82,8 +83,8 @@ def _target(view: JobView) -> tuple[str, str]:
         step = target.step(bottom.at)
         title, reach = target.title, step.reach if step is not None else ""
     elif state.goal in flow.faults:
-        remedy = flow.faults[state.goal].remedy
-        title, reach = remedy.says, remedy.reach
+        fault = flow.faults[state.goal]
+        title, reach = fault.remedy.says, repair_reach(view, fault)
     else:
         return "", ""
     return title, flow.reaches[reach].says if reach in flow.reaches else ""

@@ -47,7 +47,7 @@ def test_the_picture_of_it_is_that_of_the_library():
     }
     may = JobMachine().may
     assert edges == {(j, a) for j in JobState for a in JobAct if may(j, a)}
-    page = Path(__file__).parents[2] / "DEVELOPERS.md"
+    page = Path(__file__).parents[3] / "DEVELOPERS.md"
     assert drawn in page.read_text(encoding="utf-8")
 
 

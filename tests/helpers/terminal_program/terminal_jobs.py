@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from tests.helpers.paper_sentences import CHECKS, RawEvents
-from tests.helpers.terminal import Technician, Terminal
+from tests.helpers.terminal_program.terminal import Technician, Terminal
 from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.writers.markdown import MARKDOWN
 from wizard.engine.messages import events as ev

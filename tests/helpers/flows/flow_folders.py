@@ -13,7 +13,7 @@ import tomli
 
 from wizard.flow.parsing.flow_files import read_folder
 
-HERE = Path(__file__).parent.parent / "flow"
+HERE = Path(__file__).parents[2] / "flow"
 GOOD = HERE / "good"
 _PLACE = re.compile(r"(library/[\w/.-]+?\.toml)(:\d+)+")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from tests.helpers.flow_edits import edited
+from tests.helpers.flows.flow_edits import edited
 from tests.helpers.jobs import Job, good
 from wizard.domain.vocabulary import JobOutcome, NextKind, RefusalReason
 from wizard.engine.guidance.advice_candidates import advice, open_inspections

@@ -9,7 +9,7 @@ import re
 import pytest
 
 from tests.helpers.jobs import Job
-from wizard.diagnosis.fault_ranking import rank
+from tests.helpers.networks import rank
 from wizard.diagnosis.network_builder import build
 from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.messages import commands as c

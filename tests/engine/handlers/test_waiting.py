@@ -2,8 +2,8 @@
 
 from dataclasses import replace
 
+from tests.helpers.flows.waiting_flow import waiting
 from tests.helpers.jobs import Job
-from tests.helpers.waiting_flow import waiting
 from wizard.domain.vocabulary import AnswerHow, RefusalReason
 from wizard.engine.messages import commands as c
 from wizard.engine.state.waiting import wait_left, wait_words

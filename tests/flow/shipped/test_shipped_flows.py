@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.helpers.flow_folders import GOOD
+from tests.helpers.flows.flow_folders import GOOD
 from wizard.errors import UsageError
 from wizard.flow.flow_places import home, shipped_library
 from wizard.flow.loading.flow_loader import load
@@ -18,7 +18,7 @@ from wizard.flow.loading.shipped_flows import find, folder_of, shipped
 from wizard.flow.loading.static_check import examine
 from wizard.flow.parsing.flow_files import read_folder
 
-ROOT = Path(__file__).parent.parent.parent
+ROOT = Path(__file__).parents[3]
 
 
 def test_flows_beside_the_package_are_found(tmp_path: Path) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.engine.test_refusals import at_dampers
+from tests.engine.handlers.test_refusals import at_dampers
 from tests.helpers.jobs import Job
 from wizard.engine.messages import commands as c
 from wizard.engine.state import queries

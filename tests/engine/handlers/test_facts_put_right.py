@@ -6,7 +6,7 @@ were beside the one go away before it is known that the other is discharged.
 
 from __future__ import annotations
 
-from tests.engine.test_hands_beside_danger import shake
+from tests.engine.safety.test_hands_beside_danger import shake
 from wizard.engine.messages import commands as c
 from wizard.engine.state import queries
 from wizard.engine.state.machine_view import badge

@@ -51,7 +51,7 @@ def test_it_is_shipped_and_the_check_finds_nothing(folder: Path) -> None:
 def test_it_is_written_in_toml_alone(folder: Path) -> None:
     """Nothing but TOML and drawings makes the flow: no code knows of it, but for an example in a command's help."""
     assert {p.suffix for p in folder.rglob("*") if p.is_file()} == {".toml", ".txt"}
-    code = Path(__file__).parents[2] / "wizard"
+    code = Path(__file__).parents[3] / "wizard"
     knowing = [p for p in code.rglob("*.py") if "no-drain" in p.read_text(encoding="utf-8")]
     assert {p.relative_to(code).parts[0] for p in knowing} <= {"cli"}
 

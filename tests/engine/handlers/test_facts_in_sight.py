@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from tests.helpers.flow_edits import edited
+from tests.helpers.flows.flow_edits import edited
 from tests.helpers.jobs import Job, good
 from wizard.engine.audit import audit
 from wizard.engine.measuring import judging
