@@ -21,7 +21,7 @@ def test_the_pump_is_measured_dead_only() -> None:
         assert {p.reach for p in path} <= {"terminals"}, job.case
         names = [str(p.step) for p in job.path]
         if path:
-            assert "dead.again" in names[: names.index(path[0].step)], job.case
+            assert "dead.again" in names[: names.index(str(path[0].step))], job.case
 
 
 def test_water_and_power_come_only_at_their_reaches() -> None:
