@@ -1,4 +1,4 @@
-"""No part is fitted or ordered before the customer was asked; what is dear for the machine's age is talked over first."""
+"""No part is fitted or ordered before the customer was asked; what is dear for its age is talked over first."""
 
 from __future__ import annotations
 
