@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from tests.helpers.jobs import Job
+from wizard.documents.content.conditions_left import conditions_left
 from wizard.documents.papers.customer_handover import customer_handover
+from wizard.documents.papers.parts_order import parts_order
+from wizard.documents.text.safety_text import cause_words
 from wizard.documents.writers.markdown import MARKDOWN
 from wizard.domain.vocabulary import Price, RefusalReason, RepairOutcome
 from wizard.engine.messages import commands as c
+from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.messages.repair_parts import PartFitted
+from wizard.engine.state.job_state import BeliefChange
 from wizard.errors import Refused
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
@@ -85,4 +92,19 @@ def test_the_paper_says_what_the_customer_said() -> None:
     job.do(c.Leave())
     order(job, "bearings")
     text = " ".join(MARKDOWN.write(customer_handover(job.view)).decode().split())
-    assert "What you said to it: Agreed, after its age and its worth were talked over" in text
+    said = "Agreed, after its age and its worth were talked over"
+    assert f"What you said to it: {said}" in text
+    listed = parts_order(job.view)
+    assert listed is not None and f"The customer said: {said}" in MARKDOWN.write(listed).decode()
+
+
+def test_consent_is_no_state_in_which_the_machine_is_left() -> None:
+    """It stands with the repair; of what a repair may have changed the record says so, not that nobody answered."""
+    job = decided("feet")
+    job.do(c.Prepare("feet"))
+    job.asked()
+    assert job.state.shown == (0, "feet")
+    assert "Consent to the repair" not in {one.says for one in conditions_left(job.view)}
+    shown = BeliefChange(1, "", EventKind.SHOWN, {})
+    assert cause_words(shown) == "the repair, which may have changed it"
+    assert cause_words(replace(shown, run=3)) == "asked, and not answered"
