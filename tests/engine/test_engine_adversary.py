@@ -140,9 +140,9 @@ def test_a_broken_engine_is_found_out(broken: Broken, monkeypatch: pytest.Monkey
 def test_the_belief_of_a_broken_engine_loses_the_truth(
     broken: Broken, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """What is believed leaves the truth out, or a step is on the screen that in truth is unsafe: whichever comes first."""
+    """What is believed leaves the truth out, or a step on the screen is unsafe: whichever comes first."""
     broken(monkeypatch)
-    with pytest.raises(AssertionError, match="leaves the truth out|in truth"):
+    with pytest.raises(AssertionError, match=r"leaves the truth out|in truth"):
         play(good(), jobs=BROKEN_JOBS)
 
 

@@ -118,7 +118,7 @@ def test_nothing_that_is_needed_is_left_out_by_the_advice(flow: Flow, cases: tup
     assert advice <= order | {
         "no-spin.load",
         "no-spin.transit",
-        "no-spin.known",
+        "known-bad.known",
         "before-spin.seen",
     }
 

@@ -19,7 +19,7 @@ from wizard.flow.diagrams.step_links import links
 from wizard.flow.model import fits
 from wizard.flow.rules.case_rules import machine_of
 
-NEVER = {"close.level:fail", "feet.level:fail", "hoses-look.gap:fail"}
+NEVER = {"close.level:fail", "close-casters.level:fail", "feet.level:fail", "hoses-look.gap:fail"}
 """Verdicts that no band of their limit gives: a slope and a narrow gap are watched, never failed."""
 
 

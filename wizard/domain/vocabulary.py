@@ -94,6 +94,15 @@ class Aid(StrEnum):
 
 
 @unique
+class Price(StrEnum):
+    """What a repair costs with parts and work, against a new machine: words, since no flow knows money."""
+
+    LOW = "low"
+    MIDDLE = "middle"
+    HIGH = "high"
+
+
+@unique
 class LimitStatus(StrEnum):
     """Where a limit comes from: published and read, published and recalled, common practice, an estimate, or a
     service sheet.

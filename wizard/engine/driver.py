@@ -18,7 +18,7 @@ from wizard.domain.vocabulary import (
     RepairOutcome,
 )
 from wizard.engine.answer_source import AnswerSource, Reply, ReplyHow
-from wizard.engine.handlers.repair import confirmed
+from wizard.engine.handlers.repair import confirmed, consented
 from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.repair_parts import usual_alternative, whole_sets
@@ -189,7 +189,20 @@ class Driver:
             if self.session.state.run is None:
                 self._fit(fault)
             return
+        if plan.outcome is RepairOutcome.ON_ORDER and not self._asked_for(fault):
+            return
         self.do(cmd.RecordRepair(fault.id, plan.outcome, parts, plan.reason, alternative=way))
+
+    def _asked_for(self, fault: Fault) -> bool:
+        """Ask the customer before parts are ordered, and nothing else that the work would need; whether they agreed."""
+        if consented(self.session.view, fault):
+            return True
+        self.do(cmd.Prepare(fault.id))
+        while (run := self.session.state.run) is not None and not consented(self.session.view, fault):
+            self.answer(run)
+        if self.session.state.run is not None:
+            self.do(cmd.Leave())
+        return consented(self.session.view, fault)
 
     def _fit(self, fault: Fault) -> None:
         """Make the repair that was prepared, and record it."""

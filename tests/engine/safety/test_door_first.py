@@ -14,7 +14,7 @@ from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
 from wizard.flow.model.acts import step_needs
 
-QUICK = ("quick.weigh", "quick.water", "quick.suds", "hangs.look")
+QUICK = ("quick.load", "quick.water", "hangs.look")
 LOOKED = ("no-spin.door", "no-spin.load", "no-spin.drum", "no-spin.hang", "before-spin.seen")
 WORKED = (
     "drum.wedge",
@@ -49,7 +49,7 @@ def at_the_door(answer: str) -> Job:
 
 def test_an_open_door_is_asked_about_once():
     job = at_the_door("free")
-    assert job.at == "quick.weigh"
+    assert job.at == "quick.load"
     job.answer()
     assert job.at == "quick.water"
 
@@ -63,7 +63,7 @@ def test_what_stands_behind_it_is_let_out_before_its_release_is_pulled(answer):
         job.answer()
     assert "sump.empty" in asked and not set(asked) & set(INTO_THE_DRUM)
     job.answer("open")
-    assert job.at == "quick.weigh"
+    assert job.at == "quick.load"
 
 
 def test_the_lock_gets_its_three_minutes():
@@ -75,7 +75,7 @@ def test_the_lock_gets_its_three_minutes():
     assert 0 < job.session.wait_left() < 180.0, "since power went off"
     assert job.refused(c.GiveAnswer(run.id, step.id, "open")) is RefusalReason.EARLY
     job.answer("open")
-    assert job.at == "quick.weigh"
+    assert job.at == "quick.load"
 
 
 def test_a_lock_that_stays_shut_stops_work():

@@ -157,7 +157,7 @@ def test_every_spin_waits_for_the_look(flow: Flow) -> None:
     assert len(own) == len(OWN)
     asked = {
         c
-        for name in ("no-spin", "stacked", "pedestal", "refill")
+        for name in ("no-spin", "known-bad", "stacked", "pedestal", "refill")
         for s in flow.inspections[name].steps
         for c in said_usually(s)
     }

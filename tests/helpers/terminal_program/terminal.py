@@ -252,7 +252,7 @@ class Technician:
         elif title.startswith("What is it?"):
             self.decide()
         elif place.startswith("for:"):
-            t.press(self.mending if f"{self.mending}   " in t.text else "enter")
+            t.press(self.mending if "1   Done" in t.text else "enter")
         elif title.startswith("Handover"):
             t.press("2")
         elif t.still() == seen:  # Else an earlier key has led on meanwhile.
@@ -274,7 +274,7 @@ class Technician:
         """The digit before the one row whose words, up to the drawing beside them, begin this text or are all of
         it.
         """
-        rows = (re.match(r"▸? *(\d)  +(?:\[.\] )?(\S.*)", line) for line in self.terminal.lines)
+        rows = (re.match(r"▸? *(\d)  +(?:\[.\] )?(?:[▬=] )?(\S.*)", line) for line in self.terminal.lines)
         found = [(row[1], re.split(r"  +", row[2])[0]) for row in rows if row]
         whole = [n for n, words in found if words == says]
         fitting = whole or [n for n, words in found if says.startswith(words)]

@@ -68,8 +68,8 @@ def test_no_answer_leaves_the_screen_for_what_was_last_known(name, monkeypatch):
 
 def test_what_is_known_is_said_only_where_an_answer_says_otherwise():
     """Of what forbids a spin nothing is ticked by who knows of nothing: what was known to be sound is no news there."""
-    known = flow("washer-shake").inspections["no-spin"].step("known")
-    view = at_step("washer-shake", "no-spin", "known")
+    known = flow("washer-shake").inspections["known-bad"].step("known")
+    view = at_step("washer-shake", "known-bad", "known")
     assert known.many and not any(a.usual for a in known.answers)
     sound = LastKnown("block", frozenset({"sound"}), "2026-03-02T09:00:00.000Z", widened=True)
     loose = LastKnown("block", frozenset({"unsound"}), "2026-03-02T09:00:00.000Z", widened=True)

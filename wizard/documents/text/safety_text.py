@@ -35,4 +35,6 @@ _EVENTS: Mapping[EventKind, str] = {
 
 def cause_words(change: BeliefChange) -> str:
     """What a change of belief came of: a widening's reason, or its event, in the journal's word if in no other."""
+    if change.event is EventKind.SHOWN and not change.run:
+        return "the repair, which may have changed it"
     return _EVENTS.get(change.event, change.event) if change.widening is None else WIDENINGS[change.widening]

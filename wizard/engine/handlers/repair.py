@@ -16,6 +16,7 @@ from wizard.engine.state.job_view import JobView
 from wizard.engine.state.repair_approach import repair_ref
 from wizard.errors import Refused
 from wizard.flow.model import Fault
+from wizard.flow.model.consent import needs_consent
 
 
 def confirm(d: Transaction, command: cmd.Confirm) -> None:
@@ -106,6 +107,8 @@ def record_repair(d: Transaction, command: cmd.RecordRepair) -> None:
         after, _ = d.model.answer(d.belief, act, fault.remedy.so)
         belief, recheck = d.changes(after), _recheck(d, fault)
     else:
+        if command.outcome is RepairOutcome.ON_ORDER and not consented(d.view, fault):
+            raise Refused(RefusalReason.NEEDS, NOT_ASKED)
         belief, recheck = {}, ()
     d.emit(
         RepairDone(
@@ -155,6 +158,20 @@ def _may_fit(d: Transaction, fault: Fault, reason: str) -> None:
             RefusalReason.CONFIRM,
             f"No part goes in on a guess. A test must speak for it: {tests}. Or say why not.",
         )
+
+
+NOT_ASKED = "The customer is asked first, with the price: nothing is ordered that nobody agreed to."
+"""Why parts are not on order yet."""
+
+
+def consented(view: JobView, fault: Fault) -> bool:
+    """True where the customer agreed to this repair, or need not be asked: what it needs of that is believed, or was
+    when its acts came on screen.
+    """
+    if not needs_consent(view.flow, fault) or view.state.shown == (0, fault.id):
+        return True
+    known = queries.belief(view)
+    return all(known.get(c, values) <= values for c, values in view.flow.consent.items())
 
 
 def repair_free(view: JobView, act: ActRef) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated
 
-from wizard.domain.vocabulary import FaultSeverity, LimitStatus, Verdict
+from wizard.domain.vocabulary import FaultSeverity, LimitStatus, Price, Verdict
 from wizard.flow.declaring.declaration_fields import Bounds, Fit, KeySpec, OneOf, SizeLimit
 from wizard.flow.declaring.key_values import (
     Applies,
@@ -219,6 +219,12 @@ class Remedy:
             "of its inspection is asked only where it is not well, or leaves something off."
         ),
     ] = ()
+    price: Annotated[
+        Price | None,
+        KeySpec(
+            "What it costs with parts and work, against a new machine, in a word: no money. Said with parts."
+        ),
+    ] = None
     worth: Annotated[Text, KeySpec("Is the repair usually worthwhile?"), Fit(3, WIDTH)] = ""
     risk: Annotated[Text, KeySpec("Said to a customer who declines."), Fit(3, WIDTH)] = ""
 

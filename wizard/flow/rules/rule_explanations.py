@@ -48,6 +48,8 @@ EXPLAIN = {
     "machine": "What depends on machine facts must be decided on every machine: exactly one limit fits each.",
     "caution": "What can hurt carries its warning before the action (ANSI Z535.6, ISO 3864).",
     "screen": "Every text must fit its screen at 80 columns. What doesn't fit isn't read.",
+    "consent": "The customer decides what is spent: no part goes in or is ordered before they were asked, and a dear "
+    "repair of an old machine is talked over first.",
     "share": "The shares of faults are percent of complaints, for each kind of machine about 100 in all.",
     "recheck": "A repair that nothing measures is hoped for, not proved: what showed the fault is measured again.",
     "unused": "What nothing uses is a leftover, or a name that is misspelt elsewhere.",

@@ -8,6 +8,7 @@ from functools import partial
 from wizard.documents.content import part_counts
 from wizard.documents.content.part_counts import Needed
 from wizard.domain.vocabulary import RepairOutcome
+from wizard.engine.handlers.repair import NOT_ASKED, consented
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.repair_parts import PartFitted
 from wizard.flow.model import Fault
@@ -80,6 +81,9 @@ class RepairOffers:
         self.host.ask(ask, lambda told: self._record(RepairOutcome.DECLINED, parts, told))
 
     def _to_order(self) -> None:
+        if not consented(self.controller.view, self.fault):
+            self.host.say(f"{NOT_ASKED} Enter asks them; then come back here from the map.")
+            return
         needed = part_counts.ordered(self.fault.remedy, self.controller.state.facts)
         says = "Supplier, order number and date, so that the next visit knows. You may leave it empty."
         ask = AskText("Where are they ordered?", says, empty=True)

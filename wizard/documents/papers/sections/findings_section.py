@@ -60,7 +60,7 @@ def _fault(view: JobView, fault: Fault) -> Text:
 def _places(view: JobView, fault: Fault) -> Text:
     """At which places it was found, where that was asked."""
     found = places_found(view, fault)
-    return (stated(f"Where: {', '.join(found)}.", evidence=Evidence.SEEN),) if found else ()
+    return (phrase(f"Where: {', '.join(found)}.", evidence=Evidence.SEEN),) if found else ()
 
 
 def _all_well(view: JobView) -> bool:

@@ -13,6 +13,7 @@ from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.repair_approach import repair_reach, repair_ref
 from wizard.flow.model import Fault, Flow, Remedy
+from wizard.flow.model.consent import talked_over
 from wizard.screens.text.caution_text import caution_lines
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import labelled, wrap
@@ -39,7 +40,7 @@ def remedy_lines(view: JobView, fault: Fault, width: int, ready: bool) -> list[C
     return stack(
         caution_lines(remedy.caution, width),
         acts,
-        [*listed, *along, *_after(view.flow, fault, width), *_worth(fault, width)],
+        [*listed, *along, *_after(view.flow, fault, width), *_worth(view, fault, width)],
     )
 
 
@@ -56,8 +57,14 @@ def _after(flow: Flow, fault: Fault, width: int) -> Sequence[Content]:
     return labelled("Measure again:", formatting.sentence(", ".join(again)), width) if again else []
 
 
-def _worth(fault: Fault, width: int) -> Sequence[Content]:
-    return labelled("Is it worth it?", fault.remedy.worth, width) if fault.remedy.worth else []
+def _worth(view: JobView, fault: Fault, width: int) -> Sequence[Content]:
+    """What it costs in a word, whether it is worth it, and whether that is talked over with the customer first."""
+    remedy, age = fault.remedy, talked_over(view.flow, fault, view.state.facts)
+    price = labelled("Price, parts and work:", f"{remedy.price}.", width) if remedy.price else []
+    worth = labelled("Is it worth it?", remedy.worth, width) if remedy.worth else []
+    talk = "Tell the customer its price and the machine's age, and ask whether it is worth it to them."
+    first = labelled("Talk it over first:", f"{age.says}. {talk}", width) if age else []
+    return [*price, *worth, *first]
 
 
 def may_work(view: JobView, fault: Fault) -> bool:
