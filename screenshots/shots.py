@@ -11,7 +11,7 @@ from textual.app import App
 from textual.widgets import Input, TextArea
 
 from screenshots.player import Player
-from tests.helpers.painted import rows
+from tests.helpers.terminal_program.painted import rows
 
 SIZES = ((80, 24), (120, 36), (200, 60))
 """Columns and lines that every scene is shown at, the smallest first: it is the one that is worked at."""

@@ -34,7 +34,15 @@ _IRREGULAR |= {
     "fitted": "fit",
     "asker": "ask",
 }
-_IRREGULAR |= {"applies": "apply", "kept": "keep", "ref": "reference", "entered": "enter", "grown": "grow"}
+_IRREGULAR |= {
+    "applies": "apply",
+    "kept": "keep",
+    "ref": "reference",
+    "entered": "enter",
+    "grown": "grow",
+    "drawn": "draw",
+    "refs": "reference",
+}
 
 
 def rows(heading: str) -> list[list[str]]:

@@ -5,8 +5,8 @@ import time
 import tomllib
 from collections.abc import Callable, Mapping
 
-from tests.helpers.flow_edits import large, large_files
-from tests.helpers.flow_folders import good
+from tests.helpers.flows.flow_edits import large_files
+from tests.helpers.flows.flow_folders import good
 from wizard.flow.loading.shipped_flows import shipped
 from wizard.flow.loading.static_check import examine
 from wizard.flow.parsing.flow_files import read_folder
@@ -49,8 +49,8 @@ def test_a_thousand_steps_against_parsing_them() -> None:
 
 
 def test_shipped_flow_against_parsing_it() -> None:
-    """The form of the shipped flow takes at most three times what parsing its files takes, the proofs as much
-    again.
+    """The form of the shipped flow takes at most five times what parsing its files takes, the proofs at most six: its
+    library has 38 conditions and 25 procedures that every step's needs are proved from.
     """
     content = read_folder(shipped()["washer-shake"])
     found = examine(content)
@@ -58,14 +58,12 @@ def test_shipped_flow_against_parsing_it() -> None:
     proofs = seconds(lambda: prove(found.flow, book=found.book))
     form, floor = seconds(lambda: examine(content)), seconds(lambda: parsed(content))
     print(f"washer-shake: proofs {proofs:.2f} s, form {form:.2f} s, parsing {floor:.3f} s")
-    assert form <= 3 * floor and proofs <= 3 * floor
+    assert form <= 5 * floor and proofs <= 6 * floor
 
 
 def test_proofs_grow_with_the_flow_and_no_faster() -> None:
     """Twice the steps take at most twice the time and a half; the search of the shape doesn't grow at all."""
-    flow = good()
-    small = examine(flow).flow
-    assert small is not None
-    times = {n: seconds(lambda n=n: prove(large(small, n))) for n in (1000, 2000, 4000)}
+    flows = {n: examine(large_files(good(), n)).flow for n in (1000, 2000, 4000)}
+    times = {n: seconds(lambda flow=flow: prove(flow)) for n, flow in flows.items()}
     print(", ".join(f"{n} steps {t:.2f} s" for n, t in times.items()))
     assert times[2000] <= 2.5 * times[1000] and times[4000] <= 2.5 * times[2000]

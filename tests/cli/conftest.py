@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.helpers.case_dicts import case
+from tests.helpers.flows.case_dicts import case
 from tests.helpers.jobs import GOOD, HandClock, good
 from wizard.cli.main import main
 from wizard.engine.driver import Driver

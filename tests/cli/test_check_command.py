@@ -12,6 +12,7 @@ from tests.cli.test_flow_commands import own
 from wizard.domain.vocabulary import RefusalReason
 from wizard.flow.loading.flow_loader import load
 from wizard.flowcheck.model.witness_replay import follow
+from wizard.flowcheck.model.witness_steps import read_step
 
 BROKEN = Path(__file__).parent.parent / "flowcheck" / "broken" / "each-needs-the-other.toml"
 
@@ -45,7 +46,7 @@ def test_the_path_of_the_json_can_be_followed(run: Run, home: Path) -> None:
     (table,) = json.loads(run("flow", "check", "own-flow", "--json").out)
     found = next(p for p in table["problems"] if p["rule"] == "way")
     assert table["proved"] and not table["sound"]
-    assert follow(load(folder), found["witness"]).refused is RefusalReason.BARRED
+    assert follow(load(folder), map(read_step, found["witness"])).refused is RefusalReason.BARRED
 
 
 def test_cases_are_played_when_asked(run: Run, home: Path) -> None:

@@ -60,7 +60,7 @@ def test_json_is_the_graph(run: Run) -> None:
         good().handover,
     )
     for inspection in table["inspections"]:
-        wanted = [link.key for link in links(good().inspections[inspection["id"]])]
+        wanted = [str(link.key) for link in links(good().inspections[inspection["id"]])]
         assert [way["key"] for way in inspection["ways"]] == wanted
     one = json.loads(run("flow", "draw", str(GOOD), "--json", "--inspection", "dampers").out)
     assert [i["id"] for i in one["inspections"]] == ["dampers"] and "covered" not in one["inspections"][0][

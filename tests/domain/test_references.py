@@ -6,7 +6,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wizard.domain.references import END, FOLLOWING, Destination, StepRef, Target
+from wizard.domain.references import (
+    END,
+    FOLLOWING,
+    AnswerRef,
+    Destination,
+    DrawingRef,
+    RepairRef,
+    StepRef,
+    Target,
+)
 from wizard.domain.vocabulary import Verdict
 
 IDS = st.from_regex(r"[a-z0-9]{1,6}(-[a-z0-9]{1,4})?", fullmatch=True)
@@ -33,6 +42,30 @@ def test_what_a_destination_is_not() -> None:
     assert (END.step, END.stop, FOLLOWING.step, FOLLOWING.stop) == ("", "", "", "")
     assert END != FOLLOWING and Destination.parse("end") == END
     assert Target("feet").ref is None
+
+
+@given(IDS, IDS, IDS)
+def test_what_is_done_and_shown_is_written_as_it_is_read(one: str, other: str, third: str) -> None:
+    """An answer, a repair, and a drawing with what is lit in it or without."""
+    answer = AnswerRef(StepRef(one, other), third)
+    assert AnswerRef.parse(str(answer)) == answer and str(answer) == f"{one}.{other}: {third}"
+    assert RepairRef.parse(f"repair:{one}") == RepairRef(one) and str(RepairRef(one)) == f"repair:{one}"
+    for drawing in (DrawingRef(one), DrawingRef(one, other)):
+        assert DrawingRef.parse(str(drawing)) == drawing
+
+
+@pytest.mark.parametrize(
+    ("kind", "text"),
+    [
+        *((AnswerRef, text) for text in ("", "feet.rock", "feet.rock:no", "feet: no", "feet.rock: ")),
+        *((RepairRef, text) for text in ("", "feet", "repair:", "repair")),
+        *((DrawingRef, text) for text in ("", ":feet", "feet:")),
+    ],
+)
+def test_what_is_none_of_them_is_refused(kind: type[AnswerRef | RepairRef | DrawingRef], text: str) -> None:
+    """The error quotes it and says how one is written."""
+    with pytest.raises(ValueError, match="Write "):
+        kind.parse(text)
 
 
 @pytest.mark.parametrize("text", ["", "feet", "feet.", ".rock", "a.b.c"])

@@ -19,13 +19,13 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, rule
 from tests.helpers.jobs import HandClock
 from tests.safety.beliefs import CHANCE
 from tests.safety.true_machine import TrueMachine, pick
+from wizard.domain.references import RepairRef
 from wizard.domain.vocabulary import AnswerHow, JobState, NextKind, RepairOutcome, RunStatus
 from wizard.engine.audit import audit
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import computation
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import Recorded
-from wizard.engine.safety.flow_rules import repair_act, step_act
 from wizard.engine.session import Session
 from wizard.engine.state import queries
 from wizard.engine.state.fold import fold_all
@@ -114,9 +114,9 @@ class Adversary(RuleBasedStateMachine):
         """The act that may be answered now: of the step on screen, or of the repair that was made ready."""
         run = self.state.run
         if run is not None:
-            return self.model.acts.get(step_act(run.inspection, run.at)) if queries.ready(self.view) else None
+            return self.model.acts.get(run.ref) if queries.ready(self.view) else None
         if self.state.goal and self.state.shown == (0, self.state.goal):
-            return self.model.acts.get(repair_act(self.state.goal))
+            return self.model.acts.get(RepairRef(self.state.goal))
         return None
 
     def step(self) -> tuple[Run, Step]:
@@ -137,7 +137,7 @@ class Adversary(RuleBasedStateMachine):
                 f"{when}: {act.id} is shown, and in truth {unsafe} isn't as it needs"
             )
             if fresh and shown:
-                self.shown.add(act.id)
+                self.shown.add(str(act.id))
         if self.state.job is not JobState.WORKING:
             return  # Nothing is believed of a machine that nobody works on: the next visit begins anew.
         outside = self.machine.outside(queries.belief(self.view))
@@ -288,7 +288,7 @@ class Adversary(RuleBasedStateMachine):
     def repair(self, chance: Random) -> None:
         """The repair that was made ready is done."""
         fault = self.state.goal
-        act = self.model.acts[repair_act(fault)]
+        act = self.model.acts[RepairRef(fault)]
         self.machine.done(chance, act, act.answers[0])
         self.do(c.RecordRepair(fault, RepairOutcome.FITTED, reason=WHY), chance)
 
@@ -298,7 +298,7 @@ class Adversary(RuleBasedStateMachine):
             self.do(c.Leave(), chance)
             return
         run, step = self.step()
-        act = self.model.acts[step_act(run.inspection, run.at)]
+        act = self.model.acts[run.ref]
         choices = [
             (given, effect) for given, effect in self.answers(step, act) if self.machine.true(act, effect)
         ]
@@ -317,7 +317,7 @@ class Adversary(RuleBasedStateMachine):
     def needy(self) -> bool:
         """True where the step on screen needs, or may do, anything."""
         run = self.state.run
-        act = self.model.acts.get(step_act(run.inspection, run.at))
+        act = self.model.acts.get(run.ref)
         return act is not None and bool(act.needs or act.may)
 
     def answers(self, step: Step, act: Act) -> Iterator[tuple[tuple[str, ...], Effect]]:
@@ -380,7 +380,7 @@ class Adversary(RuleBasedStateMachine):
         if act is None:
             return
         self.machine.half_done(chance, act)
-        self.check("half done: " + act.id)
+        self.check(f"half done: {act.id}")
         if chance.random() < 0.5:
             self.do(c.Leave(), chance)
         else:
@@ -470,7 +470,7 @@ class Adversary(RuleBasedStateMachine):
             if self.do(back, chance):
                 self.lied = False
                 self.last = None
-                self.check("taken back: " + act.id)
+                self.check(f"taken back: {act.id}")
 
     @rule(chance=CHANCE)
     def stop_work(self, chance: Random) -> None:

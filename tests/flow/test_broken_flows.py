@@ -7,7 +7,7 @@ from functools import cache
 
 import pytest
 
-from tests.helpers.flow_folders import BROKEN, Broken, good
+from tests.helpers.flows.flow_folders import BROKEN, Broken, good
 from wizard.errors import FlowError
 from wizard.flow.loading.flow_loader import load_files
 from wizard.flow.loading.static_check import examine

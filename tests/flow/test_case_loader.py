@@ -6,13 +6,15 @@ from pathlib import Path
 
 import pytest
 
-from tests.helpers.flow_folders import GOOD
+from tests.helpers.flows.flow_folders import GOOD
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import CaseAnswerKind, JobOutcome, LimitStatus, RefusalReason
 from wizard.errors import FlowError
 from wizard.flow.loading.case_loader import load_cases, load_file
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.service_sheet import load_sheet
 from wizard.flow.model import Flow, reading_of
+from wizard.flow.model.case_attempts import SkipAttempt
 from wizard.flow.model.case_form import TOP, CaseAnswer, build_answer
 from wizard.flow.parsing.case_builder import count
 
@@ -47,13 +49,13 @@ def test_the_cases_of_a_folder_are_read(flow: Flow) -> None:
     """Facts, answers, attempts and the result expected are as written."""
     stopped, worn = load_cases(GOOD, flow)
     assert (worn.id, worn.facts) == ("worn", {"kind": "front-loader", "dampers": "3"})
-    assert worn.answers["dampers.pull"] == CaseAnswer(CaseAnswerKind.READINGS, numbers=(22.0,))
-    assert worn.answers["dampers.bounce"].ids == ("swings",)
-    assert worn.after["dampers.pull"].numbers == (62.0,)
+    assert worn.answers[StepRef("dampers", "pull")] == CaseAnswer(CaseAnswerKind.READINGS, numbers=(22.0,))
+    assert worn.answers[StepRef("dampers", "bounce")].ids == ("swings",)
+    assert worn.after[StepRef("dampers", "pull")].numbers == (62.0,)
     assert worn.confirm == ("dampers-worn",)
     assert (worn.expect.outcome, worn.expect.confirmed) == (JobOutcome.PROVED, ("dampers-worn",))
     (attempt,) = worn.attempts
-    assert (attempt.at, attempt.do, attempt.refused) == ("power.try", "skip", RefusalReason.UNKNOWN)
+    assert attempt == SkipAttempt(at=StepRef("power", "try"), refused=RefusalReason.UNKNOWN)
     assert (stopped.expect.stop, stopped.expect.confirmed, stopped.confirm) == ("scorched", None, ())
 
 
@@ -108,7 +110,7 @@ def test_a_case_of_another_flow_is_refused_with_every_problem(flow: Flow, tmp_pa
     path.write_text(
         '[[case]]\nid = "a"\nsays = "A"\nanswers = { "feet.rock" = "no", "quick.bolts" = 3 }\nconfirm = ["feet"]\n'
         '[case.expect]\noutcome = "proved"\nstop = "gas"\n'
-        '[[case.attempt]]\nat = "quick.bolts"\ndo = "open:feet"\nrefused = "late"\n',
+        '[[case.attempt]]\nat = "quick.bolts"\nkind = "open"\ninspection = "feet"\nrefused = "late"\n',
         encoding="utf-8",
     )
     with pytest.raises(FlowError) as raised:
@@ -118,7 +120,7 @@ def test_a_case_of_another_flow_is_refused_with_every_problem(flow: Flow, tmp_pa
         "wrong.toml:4:49",
         "wrong.toml:5:12",
         "wrong.toml:7:11",
-        "wrong.toml:11:6",
+        "wrong.toml:12:14",
     ]
 
 

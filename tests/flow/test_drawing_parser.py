@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.helpers.flow_folders import GOOD
+from tests.helpers.flows.flow_folders import GOOD
 from wizard.flow.parsing.drawing_parser import COLUMNS, ROWS, DrawingError, parse
 
 WHOLE = "== drawing\n╭─╮\n╰─╯\n== plain\n+-+\n+-+\n== regions\n.a\n.b\n== names\na = top\nb = bottom\n"
@@ -18,6 +18,15 @@ def test_a_drawing_has_its_rows_and_cells() -> None:
     assert drawing.rows == ("╭─╮", "╰─╯")
     assert drawing.plain == ("+-+", "+-+")
     assert drawing.regions == {"top": {(0, 1)}, "bottom": {(1, 1)}}
+
+
+def test_a_drawing_says_which_machines_look_so_and_in_whose_place_it_stands() -> None:
+    """Facts with their values, and the names of other drawings; without, it is of every machine and of no other."""
+    more = "== applies\nkind = top-hung, top-base\nrings = 1\n== instead\nfront\n\nmachine\n"
+    drawing = parse("box", WHOLE + more)
+    assert drawing.applies == {"kind": ("top-hung", "top-base"), "rings": ("1",)}
+    assert drawing.instead == ("front", "machine")
+    assert (parse("box", WHOLE).applies, parse("box", WHOLE).instead) == ({}, ())
 
 
 def test_the_drawing_of_the_good_flow_is_read() -> None:
@@ -48,6 +57,9 @@ def test_the_drawing_of_the_good_flow_is_read() -> None:
         ("╭─╮", "─" * (COLUMNS + 1), 2, f"at most {COLUMNS} columns"),
         ("╭─╮", "\n".join(["─"] * ROWS), 18, f"at most {ROWS} rows"),
         ("╭─╮\n╰─╯\n", "", 1, "== drawing is empty"),
+        ("b = bottom\n", "b = bottom\n== applies\nkind top\n", 14, "is not for which machines"),
+        ("b = bottom\n", "b = bottom\n== applies\nkind = top,\n", 14, "is not for which machines"),
+        ("b = bottom\n", "b = bottom\n== applies\nkind = top\nkind = front\n", 15, "a fact once"),
     ],
 )
 def test_what_is_wrong_is_said_with_its_line(old: str, new: str, line: int, said: str) -> None:

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from wizard.domain.references import StepRef
 from wizard.flow.parsing.case_builder import build_cases
 from wizard.flow.parsing.case_variants import WholeCase, expand
 
@@ -24,7 +25,7 @@ expect = { top = "dampers-worn", outcome = "proved" }
 
 [[case.attempt]]
 at = "isolate.press"
-do = "skip"
+kind = "skip"
 refused = "late"
 
 [[case]]
@@ -104,16 +105,19 @@ def test_what_is_written_is_placed_where_it_was_written(case: str, keys: Any, pl
 def test_own_answers_are_those_that_a_base_does_not_have() -> None:
     """A case must ask for what is written for it, not for what it has of its base."""
     found = {case.id: case.own for case in build_cases(tomllib.loads(FILE))}
-    assert found["worn"] == {("answers", "dampers.bounce"), ("answers", "dampers.pull")}
-    assert found["worn-unseen"] == {("answers", "motor.signs")}
-    assert found["few-two"] == {("answers", "dampers.pull")}
+    assert found["worn"] == {
+        ("answers", StepRef("dampers", "bounce")),
+        ("answers", StepRef("dampers", "pull")),
+    }
+    assert found["worn-unseen"] == {("answers", StepRef("motor", "signs"))}
+    assert found["few-two"] == {("answers", StepRef("dampers", "pull"))}
 
 
 def test_what_a_table_says_for_all_its_rows_is_their_own() -> None:
     """The head of a table without a base stands for each of its rows."""
     text = '[[case]]\nid = "a"\nsays = "A"\nexpect = { outcome = "proved" }\nanswers = { "x.y" = 1 }\n'
     (one,) = build_cases(tomllib.loads(f'{text}columns = ["id", "answers.x.z"]\nrows = [["b", "no"]]\n'))
-    assert one.own == {("answers", "x.y"), ("answers", "x.z")}
+    assert one.own == {("answers", StepRef("x", "y")), ("answers", StepRef("x", "z"))}
 
 
 def test_a_base_may_be_a_row() -> None:

@@ -9,8 +9,8 @@ import tomli_w
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.helpers.examples import examples
-from tests.helpers.flow_folders import GOOD, good
+from tests.helpers.flows.examples import examples
+from tests.helpers.flows.flow_folders import GOOD, good
 from wizard.flow.declaring.declaration_fields import keys_of
 from wizard.flow.declaring.decode import decode
 from wizard.flow.form.form_validation import validate

@@ -13,8 +13,8 @@ import tomli_w
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tests.helpers.examples import examples
-from tests.helpers.flow_folders import good
+from tests.helpers.flows.examples import examples
+from tests.helpers.flows.flow_folders import good
 from wizard.errors import FlowError
 from wizard.flow.loading.flow_loader import load_files
 from wizard.flow.loading.static_check import Examined, examine

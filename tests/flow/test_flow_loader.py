@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.helpers.flow_folders import GOOD, edited, good
+from tests.helpers.flows.flow_folders import GOOD, edited, good
 from wizard.errors import FlowError
 from wizard.flow.loading.flow_loader import load, load_files
 from wizard.flow.loading.static_check import examine

@@ -6,11 +6,11 @@ from dataclasses import replace
 
 import pytest
 
-from tests.helpers.flow_folders import GOOD, edited, good
-from wizard.domain.references import END, Destination
+from tests.helpers.flows.flow_folders import GOOD, edited, good
+from wizard.domain.references import END, Destination, RepairRef, StepRef
 from wizard.flow.loading.flow_loader import load, load_files
 from wizard.flow.model import Answer, ChooseStep, Flow, Inspection, LookStep, TellStep
-from wizard.flow.model.acts import acts, repair_act, said, step_needs
+from wizard.flow.model.acts import acts, said, step_needs
 from wizard.safety import Ask, Model
 
 FACTS = {"kind": "front-loader", "dampers": "3", "stacked": "no"}
@@ -91,12 +91,14 @@ def test_the_digest_is_of_the_library_too() -> None:
 def test_acts_are_steps_and_remedies(flow: Flow) -> None:
     """Each step and each remedy once; those of procedures first, in the order of asking, and only they establish."""
     made = acts(flow)
-    steps = [f"{i.id}.{s.id}" for i in flow.inspections.values() for s in i.steps]
-    assert sorted(act.id for act in made) == sorted([*steps, *map(repair_act, flow.faults)])
-    first = [f"{name}.{step.id}" for name in flow.procedures for step in flow.inspections[name].steps]
+    steps = [StepRef(i.id, s.id) for i in flow.inspections.values() for s in i.steps]
+    assert sorted(map(repr, (act.id for act in made))) == sorted(
+        map(repr, [*steps, *map(RepairRef, flow.faults)])
+    )
+    first = [StepRef(name, step.id) for name in flow.procedures for step in flow.inspections[name].steps]
     assert [act.id for act in made][: len(first)] == first
     assert [act.id for act in made if act.establishes] == first
-    act = next(act for act in made if act.id == "dampers.pull")
+    act = next(act for act in made if str(act.id) == "dampers.pull")
     step = flow.inspections["dampers"].steps[1]
     assert act.needs == step_needs(flow, step) and act.needs["front"] == {"off"}
     assert set(act.needs) >= set(flow.reaches["inside"].needs)

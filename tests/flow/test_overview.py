@@ -7,10 +7,11 @@ from dataclasses import replace
 
 import pytest
 
-from tests.helpers.flow_folders import GOOD
+from tests.helpers.flows.flow_folders import GOOD
 from tests.helpers.hostile_texts import hostile
+from wizard.domain.references import StepRef
 from wizard.flow.diagrams import drawn, links
-from wizard.flow.diagrams.step_links import LinkKind
+from wizard.flow.diagrams.step_links import LinkKey, LinkKind
 from wizard.flow.diagrams.text_fitting import clip, pad, to_plain, wrap
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.model import Answer, ChooseStep, Destination, Flow, Inspection, TellStep
@@ -139,9 +140,9 @@ def test_coverage_is_counted_and_marked(good: Flow) -> None:
     """Of each inspection how many ways cases go; in the tree a sign at every way."""
     keys = {link.key for link in links(good.inspections["quick"])}
     row = next(line for line in drawn(good, covered=keys) if " quick " in line)
-    total = len([k for k in keys if not k.endswith(":unable")])
+    total = len([k for k in keys if k.kind is not LinkKind.UNABLE])
     assert row.endswith(f"{total}/{total}")
-    tree = drawn(good, "quick", covered={"quick.bolts:yes"})
+    tree = drawn(good, "quick", covered={LinkKey(StepRef("quick", "bolts"), "yes")})
     assert sum("✓" in line for line in tree) == 2 and any("✓ yes ─" in line for line in tree)
 
 

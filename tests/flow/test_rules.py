@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.helpers.flow_folders import GOOD
+from tests.helpers.flows.flow_folders import GOOD
 from wizard.calculators import CALCULATORS, SAME
 from wizard.domain.vocabulary import Severity
 from wizard.flow.loading.flow_loader import load

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.helpers.examples import examples
-from tests.helpers.flow_folders import BROKEN
+from tests.helpers.flows.examples import examples
+from tests.helpers.flows.flow_folders import BROKEN
 from wizard.errors import UsageError
 from wizard.flow.authoring.scaffold import new
 from wizard.flow.loading.case_loader import load_cases

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.helpers.flow_folders import good
+from tests.helpers.flows.flow_folders import good
 from wizard.errors import UsageError
 from wizard.flow.form.form_validation import validate
 from wizard.flow.form.json_schema import json_schema

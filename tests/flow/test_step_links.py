@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.helpers.flow_folders import GOOD
+from tests.helpers.flows.flow_folders import GOOD
 from wizard.flow.diagrams.step_links import LinkKind, conditions, links, parts
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.model import Flow
@@ -36,7 +36,7 @@ def test_a_way_back_is_bounded(flow: Flow) -> None:
 def test_what_is_so_stands_on_its_way(flow: Flow) -> None:
     """Whatever an answer says of the machine is on its way, and nothing else."""
     for inspection in flow.inspections.values():
-        by_key = {link.key: link for link in links(inspection)}
+        by_key = {str(link.key): link for link in links(inspection)}
         for step in inspection.steps:
             for answer in step.answers:
                 assert by_key[f"{inspection.id}.{step.id}:{answer.id}"].so == conditions(answer.so)

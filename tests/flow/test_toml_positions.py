@@ -12,7 +12,7 @@ import tomli_w
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.helpers.flow_folders import good
+from tests.helpers.flows.flow_folders import good
 from wizard.flow.parsing.flow_files import parse
 from wizard.flow.parsing.source_reader import read_one
 from wizard.flow.parsing.toml_positions import Positions, locate

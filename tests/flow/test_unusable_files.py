@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import pytest
 
-from tests.helpers.flow_folders import good
+from tests.helpers.flows.flow_folders import good
 from wizard.flow.loading.static_check import examine
 from wizard.flow.parsing.flow_files import SINGLE
 from wizard.flow.problems import Problem

@@ -8,9 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.helpers.case_dicts import attempt, case, played
-from tests.helpers.examples import examples
+from tests.helpers.flows.case_dicts import attempt, case, played
+from tests.helpers.flows.examples import examples
 from tests.helpers.jobs import Job, good
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import JobState, NextKind, RepairOutcome
 from wizard.engine.messages import commands as c
 from wizard.engine.state import queries
@@ -102,7 +103,7 @@ def test_a_corrected_answer_is_given_right_away() -> None:
     job.do(c.Correct(bolts.seq, ("swings",), "Counted again."))
     finish(job)
     text = case_from(good(), job.records)
-    assert built(text).answers["dampers.bounce"].ids == ("swings",)
+    assert built(text).answers[StepRef("dampers", "bounce")].ids == ("swings",)
     assert "Counted again" not in text
 
 
@@ -116,7 +117,7 @@ def test_an_inspection_left_in_the_middle_ends_where_it_was_left() -> None:
     finish(job)
     result = play(good(), built(case_from(good(), job.records)))
     assert result.problems == ()
-    pulled = next(p for p in result.path if p.step == "dampers.pull")
+    pulled = next(p for p in result.path if str(p.step) == "dampers.pull")
     assert pulled.how == "unable"
     assert queries.result(job.state, "dampers") == "open"
 
@@ -132,7 +133,7 @@ def test_readings_that_were_left_out_are_filled_and_it_is_said() -> None:
     job.do(c.TakeReading(run.id, step.id, "30", 0, 0, 1))
     job.do(c.Judge(run.id, step.id, "The third damper is out of reach."))
     text = case_from(good(), job.records)
-    numbers = built(text).answers["dampers.pull"].numbers
+    numbers = built(text).answers[StepRef("dampers", "pull")].numbers
     assert numbers[:4] == (20.0, 30.0, 25.0, 25.0)
     assert "filled with the mean" in text
 
@@ -174,7 +175,7 @@ def test_a_path_knows_corrections() -> None:
     job.do(c.Correct(first.seq, ("swings",), "Counted again."))
     path = path_of(good(), job.records)
     assert isinstance(path[-1], Passed)
-    assert (path[-1].step, path[-1].chosen) == ("dampers.bounce", ("swings",))
+    assert (str(path[-1].step), path[-1].chosen) == ("dampers.bounce", ("swings",))
 
 
 def finish(job: Job) -> None:

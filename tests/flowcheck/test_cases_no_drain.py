@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from tests.helpers.shipped_cases import shipped
+from tests.helpers.flows.shipped_cases import shipped
 
 
 def test_a_job_is_left_safe_while_the_house_drain_backs_up() -> None:
     """Whoever declines the plumber keeps a machine that is closed, unplugged and tagged, not a handover."""
     job = shipped("washer-no-drain").job("standpipe-declined")
-    seen = {p.step.partition(".")[0] for p in job.path}
+    seen = {str(p.step).partition(".")[0] for p in job.path}
     assert "leave-safe" in seen and "handover" not in seen and "pump-run" not in seen
     assert (job.left, job.machine["drain"]) == ("left-out-of-use", {"backs"})
 
@@ -17,16 +17,16 @@ def test_the_pump_is_measured_dead_only() -> None:
     """No case answers a step at the pump's terminals at any other reach, and the cover was proved dead before."""
     at = ("pump.", "coil-", "phases.", "pressure.")
     for job in shipped("washer-no-drain").played:
-        path = [p for p in job.path if p.step.startswith(at)]
+        path = [p for p in job.path if str(p.step).startswith(at)]
         assert {p.reach for p in path} <= {"terminals"}, job.case
-        names = [p.step for p in job.path]
+        names = [str(p.step) for p in job.path]
         if path:
-            assert "dead.again" in names[: names.index(path[0].step)], job.case
+            assert "dead.again" in names[: names.index(str(path[0].step))], job.case
 
 
 def test_water_and_power_come_only_at_their_reaches() -> None:
     """The pump and the proof run at 'run', the pressure test at 'wet'."""
-    reaches = {(p.step, p.reach) for job in shipped("washer-no-drain").played for p in job.path}
+    reaches = {(str(p.step), p.reach) for job in shipped("washer-no-drain").played for p in job.path}
     assert {r for step, r in reaches if step in ("pump-run.sound", "drain-test.fill", "drain-test.time")} == {
         "run"
     }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.helpers.shipped_cases import shipped
+from tests.helpers.flows.shipped_cases import shipped
 
 
 def test_the_fault_that_a_case_hides_is_ranked_first() -> None:
@@ -22,7 +22,7 @@ def test_hands_are_in_the_drum_only_of_a_machine_that_was_tried() -> None:
     inside = {"drum", "inside", "terminals", "lift", "cabinet", "under"}
     found = shipped("washer-shake")
     for job in found.played:
-        names = [p.step for p in job.path]
+        names = [str(p.step) for p in job.path]
         first = next((n for n, p in enumerate(job.path) if p.reach in inside), None)
         if first is not None:
             assert {"power.plug", "power.try"} <= set(names[:first]) or "power.cut" in names[:first], job.case
@@ -31,7 +31,7 @@ def test_hands_are_in_the_drum_only_of_a_machine_that_was_tried() -> None:
 
 def test_a_damper_that_stays_unhooked_is_hooked_on_before_a_spin() -> None:
     """Whatever is said of other parts since: what was taken off is put on by a step of its own."""
-    path = [f"{p.step}:{p.text}" for p in shipped("washer-shake").job("unhooked").path]
+    path = [f"{p.step!s}:{p.text}" for p in shipped("washer-shake").job("unhooked").path]
     off = path.index("dampers.refit:no")
     assert path.index("closing.hook:on", off) < path.index("proving-spin.slow:quiet", off)
 
@@ -41,6 +41,6 @@ def test_after_declined_nothing_is_proved_and_what_forbids_use_keeps_it_out_of_u
     found = shipped("washer-shake")
     for case, left in (("dampers-declined", "left-in-use"), ("spider-declined", "left-out-of-use")):
         job = found.job(case)
-        asked = {p.step.partition(".")[0] for p in job.path}
+        asked = {str(p.step).partition(".")[0] for p in job.path}
         assert not asked & {"proving-spin", "spin-proof", "known-bag", "hoses-pressure", "close"}, case
         assert {"hoses", "hoses-look"} <= asked and job.left == left

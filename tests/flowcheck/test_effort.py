@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import astuple
 
-from tests.helpers.case_dicts import case
+from tests.helpers.flows.case_dicts import case
 from tests.helpers.jobs import Job, good
 from wizard.engine.messages import commands as c
 from wizard.flowcheck.cases.case_player import play

@@ -7,9 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from tests.helpers.flow_edits import answer, edited, entry, inspection, step
+from tests.helpers.flows.flow_edits import answer, edited, entry, inspection, step
 from tests.helpers.jobs import GOOD, Job
 from tests.helpers.jobs import good as load_good
+from wizard.domain.references import AnswerRef, StepRef
 from wizard.domain.vocabulary import JobOutcome
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.flow.loading.case_loader import load_cases
@@ -43,8 +44,8 @@ def test_what_can_be_given(good: Flow) -> None:
     """On a top loader the dampers' findings can't be given, the bolts' can, either way."""
     assert "bounces-on" not in given_on(good, "top-loader").findings
     given = given_on(good, "front-loader")
-    assert given.up["bounces-on"] == given.down["bounces-on"] == "dampers.bounce"
-    assert given.down["plug-loose"] == "motor.signs"
+    assert given.up["bounces-on"] == given.down["bounces-on"] == StepRef("dampers", "bounce")
+    assert given.down["plug-loose"] == StepRef("motor", "signs")
 
 
 def test_fault_that_nothing_raises(good: Flow) -> None:
@@ -65,7 +66,7 @@ def test_fault_of_a_kind_whose_steps_are_for_others(good: Flow) -> None:
     broken = inspection(good, "quick", applies={"kind": ("front-loader",)})
     broken = entry(broken, "findings", "walks", weights={"dampers-worn": 0.5})
     found = [p for p in of(broken, "raise") if "transit-in" in p.text]
-    assert [p.witness[0] for p in found] == ["top-loader"]
+    assert [p.names[0] for p in found] == ["top-loader"]
 
 
 def test_fault_that_nothing_rules_out(good: Flow) -> None:
@@ -97,7 +98,7 @@ def test_pair_that_nothing_tells_apart(good: Flow) -> None:
     for finding, of_fault in weights.items():
         broken = entry(broken, "findings", finding, weights=of_fault)
     (found,) = of(broken, "alike")
-    assert found.witness[:2] == ("wiring", "twin") and found.severity == "warning"
+    assert found.names[:2] == ("wiring", "twin") and found.severity == "warning"
     for told in (("no", ()), ("yes", "loose"), ("no", "green")):
         assert np.isclose(chance(broken, "wiring", *told), chance(broken, "twin", *told))
 
@@ -116,9 +117,9 @@ def test_pair_told_apart_on_one_kind_only(good: Flow) -> None:
 def test_fault_without_a_case(good: Flow) -> None:
     """Each fault that no case confirms is named; those of a case are not."""
     cases = load_cases(GOOD, good)
-    named = {p.witness[0] for p in without_case(good, Places(), cases)}
+    named = {p.names[0] for p in without_case(good, Places(), cases)}
     assert named == {"transit-in", "wiring", "normal"}
-    assert {p.witness[0] for p in without_case(good, Places(), ())} == set(good.faults)
+    assert {p.names[0] for p in without_case(good, Places(), ())} == set(good.faults)
 
 
 def test_case_that_ends_otherwise(good: Flow) -> None:
@@ -128,7 +129,7 @@ def test_case_that_ends_otherwise(good: Flow) -> None:
     broken = replace(worn, expect=replace(worn.expect, outcome=JobOutcome.DECLINED))
     (found,) = prove_played(good, run(good, (broken,)))
     assert (found.rule, found.file) == ("played", "cases/worn.toml")
-    assert "outcome is proved, not declined" in found.text and "dampers.bounce: swings" in found.witness
+    assert "outcome is proved, not declined" in found.text and "dampers.bounce: swings" in found.shown
 
 
 def test_case_whose_proof_cant_be_had(good: Flow) -> None:
@@ -139,15 +140,16 @@ def test_case_whose_proof_cant_be_had(good: Flow) -> None:
     broken = inspection(good, "ready", applies={"kind": ("top-loader",)})
     (found,) = prove_played(broken, run(broken, cases))
     assert "outcome is not-proved, not proved" in found.text
-    assert found.witness[-1].startswith("leave-waiting.")
+    assert found.shown[-1].startswith("leave-waiting.")
     assert prove_played(good, run(good, cases)) == ()
 
 
 def test_coverage(good: Flow) -> None:
     """What no case goes through is listed: steps, and answers of steps that some case does go through."""
     told = coverage(good, run(good, load_cases(GOOD, good)))
-    assert "dampers.bounce" in told.steps and "dampers.bounce: swings" in told.answers
-    assert {"dampers.bounce: settles", "dampers.bounce: lingers"} <= set(told.no_answer)
+    bounce = StepRef("dampers", "bounce")
+    assert bounce in told.steps and AnswerRef(bounce, "swings") in told.answers
+    assert {AnswerRef(bounce, "settles"), AnswerRef(bounce, "lingers")} <= set(told.no_answer)
     assert not set(told.steps) & set(told.no_step)
     nothing = coverage(good, ())
     assert len(nothing.no_step) == sum(len(i.steps) for i in good.inspections.values())

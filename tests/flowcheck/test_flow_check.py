@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.flowcheck.test_proofs_broken import EXPECTED
-from tests.helpers.flow_folders import edited, good
+from tests.helpers.flows.flow_folders import edited, good
 from wizard.errors import UsageError
 from wizard.flow.authoring.scaffold import new
 from wizard.flow.loading.shipped_flows import shipped

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tests.helpers.examples import examples
+from tests.helpers.flows.examples import examples
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import AnswerRecord, State

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.helpers.flow_edits import answer, edited
+from tests.helpers.flows.flow_edits import answer, edited
 from tests.helpers.jobs import GOOD, good
 from wizard.engine import decision
 from wizard.engine.messages import commands as cmd
@@ -20,13 +20,13 @@ def tried(flow: Flow, *names: str) -> dict[str, StopTried]:
     """What came of every stop of a flow, on the way of these cases of the small flow (all, if none is named)."""
     cases = [c for c in load_cases(GOOD, good()) if not names or c.id in names]
     found = stops(flow, [(c, play(good(), c).records) for c in cases])
-    return {one.key: one for one in found}
+    return {str(one.key): one for one in found}
 
 
 def test_each_answer_that_stops_is_tried_once() -> None:
     """Those of steps, loops that are used up, verdicts, 'unable', and a fact's value."""
     found = tried(good())
-    ways = {link.key for i in good().inspections.values() for link in links(i) if link.stop}
+    ways = {str(link.key) for i in good().inspections.values() for link in links(i) if link.stop}
     assert set(found) == ways | {"stacked:gas"}
     assert {"before.danger:gas", "power.try:lit:then", "dead.volts:fail", "dead.again:unable"} <= set(found)
     assert all(one.problem == "" and (one.tried or one.library) for one in found.values())
@@ -36,7 +36,7 @@ def test_what_no_case_comes_to_is_said_to_be_untried() -> None:
     """A case that stops before it comes to no other stops: a warning for the flow's own, none for the library's."""
     other = answer(good(), "motor.signs", "loose", stop="gas")
     cases = [c for c in load_cases(GOOD, good()) if c.id == "hot-plug"]
-    found = {one.key: one for one in stops(other, [(c, play(good(), c).records) for c in cases])}
+    found = {str(one.key): one for one in stops(other, [(c, play(good(), c).records) for c in cases])}
     assert found["before.danger:scorched"].tried and not found["dead.again:dark"].tried
     problem, ready = prove_played(other, (), None, found.values())
     assert {(p.severity, p.rule) for p in (problem, ready)} == {("warning", "stops")}

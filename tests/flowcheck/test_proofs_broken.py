@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 import tomli
 
-from tests.helpers.flow_folders import Broken, good
+from tests.helpers.flows.flow_folders import Broken, good
 from wizard.flow.loading.static_check import examine
 from wizard.flow.parsing.flow_files import decode
 from wizard.flowcheck.checks import Counterexample, Proof, prove

@@ -8,7 +8,7 @@ import tomli_w
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tests.helpers.examples import examples
+from tests.helpers.flows.examples import examples
 from tests.helpers.stored_sessions import SESSION, home_at, store_at
 from wizard.cli.checked_flows import CheckedFlows
 from wizard.errors import SteadfootError

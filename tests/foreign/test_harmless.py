@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.helpers.examples import examples
+from tests.helpers.flows.examples import examples
 from wizard.foreign.harmless import harmless, harmless_json, harmless_lines, inert
 
 BIDI = "\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"

@@ -9,7 +9,7 @@ import tomli_w
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.helpers.examples import examples
+from tests.helpers.flows.examples import examples
 from wizard.foreign.limits import SOURCE_LIMITS, Limits, Source, Unreadable
 from wizard.foreign.toml_reader import parse_toml, read_toml
 

@@ -9,7 +9,7 @@ from textual import _wait
 from textual.worker import WorkerCancelled
 
 from tests.helpers.jobs import GOOD, HandClock, Job, good
-from tests.helpers.painted import rows
+from tests.helpers.terminal_program.painted import rows
 from wizard.engine.messages import commands as c
 from wizard.engine.state import queries
 from wizard.flow.parsing import flow_files

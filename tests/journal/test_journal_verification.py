@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.helpers.examples import examples
+from tests.helpers.flows.examples import examples
 from wizard.errors import JournalError, UsageError
 from wizard.journal import tamper_check
 from wizard.journal.journal_verification import Verification, grouped, verify

@@ -15,7 +15,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tests.helpers.examples import examples
+from tests.helpers.flows.examples import examples
 from wizard.measure.damping import ringdown, settling
 from wizard.measure.mechanics import bearings, dampers, levelling, rotating, runout, springs, walking
 from wizard.measure.quantities import rounding, units

@@ -116,7 +116,7 @@ def test_what_was_found_is_kept_while_the_module_is_the_same(tmp_path, monkeypat
 @pytest.mark.nightly
 def test_a_trial_tells_sixteen_minutes_from_fifteen():
     """The rule as it is passes; with a minute more the tests of lapses fail."""
-    path, files = "wizard/engine/safety/flow_rules.py", ("tests/engine/test_lapse_limits.py",)
+    path, files = "wizard/engine/safety/flow_rules.py", ("tests/engine/handlers/test_lapse_limits.py",)
     wrong = next(m for m in mutants(path, Path(path).read_text(encoding="utf-8")) if "16 * 60.0" in m.name)
     pool = Pool(1)
     right = pool.one(path, None, files, 60.0, 120.0)

@@ -5,7 +5,7 @@ from dataclasses import fields, replace
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.helpers.examples import examples
+from tests.helpers.flows.examples import examples
 from tests.helpers.paced_jobs import Paced, closed, mended, parts, weak
 from wizard.engine.audit import audit, transactions
 from wizard.engine.messages import commands as c

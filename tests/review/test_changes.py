@@ -34,7 +34,7 @@ def test_answer_put_right_names_what_no_longer_counts(job):
     first = job.state.given[-1]
     job.do(c.Correct(first.seq, ("settles",), "it was the load"))
     (one,) = changes(job)
-    assert (one.kind, one.where, one.was, one.now) == (
+    assert (one.kind, str(one.where), one.was, one.now) == (
         "answer", "dampers.bounce", "Three or more [fail]", "At most one [pass]",
     )  # fmt: skip
     assert (one.first, one.at, one.reason) == (first.seq, first.at, "it was the load")
@@ -75,9 +75,9 @@ def test_fact_put_right_names_the_event_that_it_came_with(job):
     taken = next(r for r in job.records if getattr(r.event, "fact", "") == "kind")
     job.do(c.SetFact("kind", "top-loader"))
     kind, asked = changes(job)
-    assert (kind.kind, kind.where, kind.was, kind.now) == ("fact", "kind", "Front loader", "Top loader")
+    assert (kind.kind, kind.fact, kind.was, kind.now) == ("fact", "kind", "Front loader", "Top loader")
     assert (kind.first, kind.at) == (taken.seq, taken.at)
-    assert (asked.where, asked.was, asked.now) == ("dampers", "Three", "no longer asked")
+    assert (asked.fact, asked.was, asked.now) == ("dampers", "Three", "no longer asked")
 
 
 def test_complaint_and_decision_said_anew(job):

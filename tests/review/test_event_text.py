@@ -4,6 +4,7 @@ import pytest
 
 from tests.helpers.decay_records import made
 from tests.helpers.jobs import good
+from wizard.domain.references import Target
 from wizard.domain.vocabulary import AnswerHow, JobOutcome, Phase, RepairOutcome, RunStatus, SkipHow, Verdict
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages import events as ev
@@ -112,15 +113,18 @@ def test_every_kind_of_event_has_words():
 @pytest.mark.parametrize(
     ("event", "place"),
     [
-        (ev.Entered(run=2, inspection="quick", step="bolts"), ("quick", "bolts")),
-        (ev.Skipped(inspection="dampers", how=SkipHow.SKIPPED, reason="x", step="pull"), ("dampers", "pull")),
-        (ev.Skipped(inspection="motor", how=SkipHow.SKIPPED, reason="x"), ("motor", "")),
-        (ev.Shown(run=1, step="pull"), ("dampers", "pull")),
-        (ev.Shown(run=0, step="wiring"), ("", "")),
-        (ev.Answered(run=1, step="bounce", chosen=("x",), goes="end"), ("dampers", "bounce")),
-        (ev.InspectionLeft(run=1, how=RunStatus.DONE), ("dampers", "")),
-        (ev.InspectionLeft(run=9, how=RunStatus.DONE), ("", "")),
-        (ev.Closed(outcome=JobOutcome.PROVED), ("", "")),
+        (ev.Entered(run=2, inspection="quick", step="bolts"), Target("quick", "bolts")),
+        (
+            ev.Skipped(inspection="dampers", how=SkipHow.SKIPPED, reason="x", step="pull"),
+            Target("dampers", "pull"),
+        ),
+        (ev.Skipped(inspection="motor", how=SkipHow.SKIPPED, reason="x"), Target("motor", "")),
+        (ev.Shown(run=1, step="pull"), Target("dampers", "pull")),
+        (ev.Shown(run=0, step="wiring"), None),
+        (ev.Answered(run=1, step="bounce", chosen=("x",), goes="end"), Target("dampers", "bounce")),
+        (ev.InspectionLeft(run=1, how=RunStatus.DONE), Target("dampers", "")),
+        (ev.InspectionLeft(run=9, how=RunStatus.DONE), None),
+        (ev.Closed(outcome=JobOutcome.PROVED), None),
     ],
 )
 def test_event_has_its_place(event, place):

@@ -5,10 +5,11 @@ from types import SimpleNamespace
 
 import pytest
 
-from tests.helpers.flow_edits import edited
+from tests.helpers.flows.flow_edits import edited
 from tests.helpers.jobs import good
 from tests.helpers.paced_jobs import SET, Paced, closed, mended, parts, raised, weak
 from wizard.documents.content.measurements import excess, measured
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import NextKind, RepairOutcome, Verdict
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.repair_parts import due_parts
@@ -123,7 +124,7 @@ def test_fail_without_action_is_flagged_at_the_close():
     assert raised(job, "fail-no-action") == []
     closed(job)
     flags = raised(job, "fail-no-action")
-    assert {f.where for f in flags} >= {"dampers.pull", "dampers.bounce"}
+    assert {str(f.where) for f in flags} >= {"dampers.pull", "dampers.bounce"}
     assert all("no fault confirmed" in f.evidence for f in flags)
 
 
@@ -147,7 +148,7 @@ def test_fail_after_the_repair_is_flagged():
     job.do(c.Confirm(()))
     closed(job)
     flags = raised(job, "fail-no-action")
-    assert "dampers.pull" in {f.where for f in flags}
+    assert "dampers.pull" in {str(f.where) for f in flags}
 
 
 def _again(job: Paced, *typed: str) -> None:
@@ -165,7 +166,7 @@ def test_worse_after_than_before_is_flagged():
     job = mended(weak(Paced(), "swings", "35", "36"), reason="felt by hand")
     _again(job, "20", "21", "22")
     flags = raised(job, "after-worse")
-    assert len(flags) == 6 and flags[0].where == "dampers.pull"
+    assert len(flags) == 6 and str(flags[0].where) == "dampers.pull"
     assert flags[0].seq == max(g.seq for g in job.state.given if g.step == "pull")
     assert _latest(job.state, "dampers", "gone") == 0
     assert flags[0].evidence == (
@@ -184,7 +185,7 @@ def test_further_off_though_both_fail_is_flagged_when_clear():
     for typed, count in ((("5", "6"), 6), (("18", "19"), 0)):
         job = mended(weak(Paced(), "swings", "20", "21"))
         _again(job, *typed)
-        assert len([f for f in raised(job, "after-worse") if f.where == "dampers.pull"]) == count
+        assert len([f for f in raised(job, "after-worse") if str(f.where) == "dampers.pull"]) == count
 
 
 def test_look_that_is_worse_after_is_flagged():
@@ -192,7 +193,7 @@ def test_look_that_is_worse_after_is_flagged():
     job = mended(weak(Paced(), "settles"))
     job.come_to("dampers")
     job.answer("swings")
-    flags = [f for f in raised(job, "after-worse") if f.where == "dampers.bounce"]
+    flags = [f for f in raised(job, "after-worse") if str(f.where) == "dampers.bounce"]
     assert flags[0].evidence == "At most one. Then: Three or more."
 
 
@@ -358,7 +359,7 @@ def test_a_look_without_a_verdict_hides_none_that_had_one():
     last = next(g for g in reversed(job.state.given) if g.step == "bounce")
     more = replace(last, seq=last.seq + 1, verdict=None)
     replay.end = replace(replay.end, given=(*replay.end.given, more))
-    found = [f.seq for f in after_worse(FlagContext(replay, shipped())) if f.where == "dampers.bounce"]
+    found = [f.seq for f in after_worse(FlagContext(replay, shipped())) if str(f.where) == "dampers.bounce"]
     assert found == [last.seq]
 
 
@@ -366,7 +367,7 @@ def test_a_look_that_is_as_bad_after_as_before_is_not_worse():
     job = mended(weak(Paced(), "swings"))
     job.come_to("dampers")
     job.answer("swings")
-    assert [f for f in raised(job, "after-worse") if f.where == "dampers.bounce"] == []
+    assert [f for f in raised(job, "after-worse") if str(f.where) == "dampers.bounce"] == []
 
 
 def test_of_two_repairs_the_later_is_to_be_proved():
@@ -420,7 +421,7 @@ def test_a_proof_runs_where_one_of_its_steps_has_the_power_on(needed, under):
     spin = job.flow.inspections["spin"]
     more = replace(spin, steps=(*spin.steps, replace(spin.steps[0], id="see")))
     supply = {"supply": frozenset(needed)} if needed else {}
-    acts = {"spin.run": Act("spin.run", needs=supply), "spin.see": Act("spin.see")}
+    acts = {a.id: a for a in (Act(StepRef("spin", "run"), needs=supply), Act(StepRef("spin", "see")))}
     rules = SimpleNamespace(model=lambda facts: SimpleNamespace(acts=acts))
     replay = SimpleNamespace(end_view=JobView(rules, look.replay.end), flow=job.flow)
     assert _under_power(FlagContext(replay, shipped()), more) is under

@@ -6,7 +6,7 @@ from itertools import pairwise
 import pytest
 from hypothesis import given, settings
 
-from tests.helpers.examples import examples
+from tests.helpers.flows.examples import examples
 from tests.helpers.jobs import Job, good
 from tests.helpers.wandering_jobs import Watched, moves, wander
 from wizard.domain.vocabulary import NextKind, RepairOutcome, RunStatus, Verdict
@@ -86,7 +86,7 @@ def places(replay, step):
 def test_frame_shows_the_screen_of_that_moment(mended):
     """At the pull of the dampers: the inspection, the step's text, its place, its caution and its limit."""
     frame = mended.frame(places(mended, "pull")[0])
-    assert frame.where == "dampers.pull"
+    assert str(frame.where) == "dampers.pull"
     assert frame.shown.title == "Dampers" and (frame.shown.number, frame.shown.count) == (2, 4)
     assert frame.shown.do.startswith("Take each damper off")
     assert frame.shown.caution[0].word == "caution"
@@ -131,7 +131,7 @@ def test_correction_shows_the_earlier_value(mended):
     """What it was, what it is, why, and which event it was."""
     (change,) = mended.changes
     assert (change.was, change.now) == ("At most one [pass]", "Three or more [fail]")
-    assert change.reason == "counted again" and change.where == "dampers.bounce"
+    assert change.reason == "counted again" and str(change.where) == "dampers.bounce"
     frame = mended.frame(mended.place_of(change.seq))
     assert frame.change == change and frame.says.startswith("Corrected: Three or more.")
     assert change.first == places(mended, "bounce")[0]

@@ -58,10 +58,10 @@ def test_step_is_shown_with_all_that_belongs_to_it(job):
         job.answer()
     plug = now(job)
     assert (plug.title, plug.number, plug.count, plug.kind) == ("Power off and on", 0, 0, "choose")
-    assert plug.why == "Asked for: Supply." and plug.where == "power.plug"
+    assert plug.why == "Asked for: Supply." and str(plug.where) == "power.plug"
     job.asked()
     bounce = now(job)
-    assert bounce.kind == "choose" and bounce.drawing == "front-loader:dampers"
+    assert bounce.kind == "choose" and str(bounce.drawing) == "front-loader:dampers"
     assert (bounce.number, bounce.count, bounce.why) == (1, 4, "")
     assert bounce.caution[0].says.startswith("Sheet edges cut")
     assert [x.says for x in bounce.choices] == ["At most one", "Two", "Three or more"]

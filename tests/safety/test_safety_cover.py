@@ -8,7 +8,7 @@ from random import Random
 import pytest
 from hypothesis import given, settings
 
-from tests.helpers.examples import examples
+from tests.helpers.flows.examples import examples
 from tests.safety.belief_search import targets
 from tests.safety.beliefs import CHANCE
 from tests.safety.lab import FACTS, kinds_of_machine, lab

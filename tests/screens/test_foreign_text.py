@@ -6,8 +6,8 @@ import pytest
 from textual import events
 
 from tests.helpers.jobs import GOOD, HandClock
-from tests.helpers.painted import rows
 from tests.helpers.stage import Stage, StageJob, stage
+from tests.helpers.terminal_program.painted import rows
 from tests.sessions.test_session_verification import resealed
 from wizard.foreign.limits import LINE_LENGTH, NAME_LENGTH, TEXT_LENGTH
 from wizard.screens.dialogs.prompts import AskText

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.helpers.browser import drawn, found, grid
+from tests.helpers.terminal_program.browser import drawn, found, grid
 
 FOLDER = Path(__file__).parents[2] / "screenshots"
 OPENED = ("question-80x24", "decision-80x24", "replay-120x36")

@@ -19,7 +19,7 @@ pytestmark = [
     pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals as POSIX has them"),
 ]
 if sys.platform != "win32":
-    from tests.helpers.terminal import HELD, Technician, Terminal, written
+    from tests.helpers.terminal_program.terminal import HELD, Technician, Terminal, written
 
 
 @pytest.fixture(scope="module")

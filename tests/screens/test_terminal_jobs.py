@@ -17,8 +17,16 @@ pytestmark = [
     pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals as POSIX has them"),
 ]
 if sys.platform != "win32":
-    from tests.helpers.terminal import Technician, Terminal, written
-    from tests.helpers.terminal_jobs import SLIP, Hasty, Slipping, events, read_papers, session_of, worked
+    from tests.helpers.terminal_program.terminal import Technician, Terminal, written
+    from tests.helpers.terminal_program.terminal_jobs import (
+        SLIP,
+        Hasty,
+        Slipping,
+        events,
+        read_papers,
+        session_of,
+        worked,
+    )
 
 SCORCHED = "Plug or outlet scorched, hot or wet"
 

@@ -17,7 +17,7 @@ pytestmark = [
     pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals as POSIX has them"),
 ]
 if sys.platform != "win32":
-    from tests.helpers.terminal import KEYS, Technician, Terminal, written
+    from tests.helpers.terminal_program.terminal import KEYS, Technician, Terminal, written
 
 DOWN, UP = "\x1b[B", "\x1b[A"
 

@@ -6,7 +6,7 @@ import shutil
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tests.helpers.examples import examples
+from tests.helpers.flows.examples import examples
 from tests.helpers.stored_sessions import SESSION, home_at
 from tests.sessions.test_session_verification import resealed
 from wizard.cli import replay_text, session_text, verification_text

@@ -11,7 +11,7 @@ import pytest
 import tomli_w
 from hypothesis import HealthCheck, given, settings
 
-from tests.helpers.examples import examples
+from tests.helpers.flows.examples import examples
 from tests.helpers.stored_sessions import SESSION, flow_files, home_at, import_, store_at
 from tests.helpers.wandering_jobs import Watched, moves, wander
 from wizard.domain.vocabulary import JobState

@@ -13,6 +13,7 @@ import click
 from wizard.cli.context import CommandContext
 from wizard.cli.output import as_json, examples, write_json, write_lines, write_text
 from wizard.errors import UsageError
+from wizard.flow.diagrams.step_links import LinkKey
 
 if TYPE_CHECKING:
     from wizard.flow.diagrams import Link
@@ -103,7 +104,7 @@ def _known(flow: Flow, inspection: str) -> None:
         raise UsageError(f"{flow.id} has no inspection {inspection}.{there}")
 
 
-def _covered(folder: Path, flow: Flow) -> frozenset[str]:
+def _covered(folder: Path, flow: Flow) -> frozenset[LinkKey]:
     from wizard.flow.loading.case_loader import load_cases
     from wizard.flowcheck.cases.case_player import play
     from wizard.flowcheck.cases.coverage import gone
@@ -130,7 +131,7 @@ def _draws_lines() -> bool:
     return True
 
 
-def _table(flow: Flow, inspection: str | None, covered: frozenset[str] | None) -> dict[str, Any]:
+def _table(flow: Flow, inspection: str | None, covered: frozenset[LinkKey] | None) -> dict[str, Any]:
     """The flow as a graph, in plain dicts and lists."""
     shown = [flow.inspections[inspection]] if inspection else list(flow.inspections.values())
     return {
@@ -140,7 +141,7 @@ def _table(flow: Flow, inspection: str | None, covered: frozenset[str] | None) -
     }  # fmt: skip
 
 
-def _inspection(inspection: Inspection, covered: frozenset[str] | None) -> Mapping[str, Any]:
+def _inspection(inspection: Inspection, covered: frozenset[LinkKey] | None) -> Mapping[str, Any]:
     from wizard.flow.diagrams import links
 
     return {
@@ -152,9 +153,9 @@ def _inspection(inspection: Inspection, covered: frozenset[str] | None) -> Mappi
     }  # fmt: skip
 
 
-def _way(link: Link, covered: frozenset[str] | None) -> Mapping[str, Any]:
+def _way(link: Link, covered: frozenset[LinkKey] | None) -> Mapping[str, Any]:
     way: dict[str, Any] = {
-        "key": link.key, "step": link.step, "answer": link.answer, "kind": link.kind, "goes": str(link.goes),
+        "key": str(link.key), "step": link.step, "answer": link.answer, "kind": link.kind, "goes": str(link.goes),
         "most": link.most, "back": link.back, "so": list(link.so),
     }  # fmt: skip
     return way if covered is None else {**way, "covered": link.key in covered}

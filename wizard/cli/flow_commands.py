@@ -19,6 +19,7 @@ from wizard.domain.vocabulary import Severity
 from wizard.errors import FlowError
 
 if TYPE_CHECKING:
+    from wizard.flow.problems import Problem
     from wizard.flowcheck.checks import Coverage
     from wizard.flowcheck.flow_check import FlowCheckResult
 
@@ -170,7 +171,7 @@ def _tell(name: str, folder: Path, checked: FlowCheckResult) -> None:
     for problem in sorted(checked.problems, key=lambda p: p.severity):
         place = f"{folder / problem.file}:{str(problem).removeprefix(problem.file + ':')}"
         write_lines([f"{place} [{problem.rule}]"])
-        write_lines(getattr(problem, "witness", ()), 4)
+        write_lines(getattr(problem, "shown", ()), 4)
     if checked.coverage is not None:
         _tell_coverage(checked.coverage)
     wrong = sum(p.severity is Severity.ERROR for p in checked.problems)
@@ -199,16 +200,24 @@ def _tell_coverage(told: Coverage) -> None:
     for what, missed in (("steps", told.no_step), ("answers", told.no_answer)):
         if missed:
             click.echo(f"{what} that no case goes through:")
-            write_lines(missed, 4)
+            write_lines(map(str, missed), 4)
+
+
+def _problem(problem: Problem) -> dict[str, object]:
+    """A problem in plain values, with the path and the names that show it where it has them."""
+    shown = {
+        key: list(map(str, getattr(problem, key))) for key in ("witness", "names") if hasattr(problem, key)
+    }
+    return asdict(problem) | shown
 
 
 def _table(name: str, folder: Path, checked: FlowCheckResult) -> dict[str, object]:
     table: dict[str, object] = {
         "flow": name, "folder": str(folder), "sound": checked.sound, "proved": checked.proved,
-        "problems": [asdict(p) for p in checked.problems], "cases": checked.cases,
+        "problems": [_problem(p) for p in checked.problems], "cases": checked.cases,
         "counts": asdict(checked.counts),
         "played": [{"case": p.case, "ok": p.ok} for p in checked.played],
     }  # fmt: skip
     if checked.coverage is not None:
-        table["coverage"] = asdict(checked.coverage)
+        table["coverage"] = checked.coverage.as_table()
     return table

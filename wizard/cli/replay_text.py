@@ -36,7 +36,7 @@ def badge_words(words: tuple[str, ...]) -> str:
 
 
 def _event(row: TimelineRow) -> Iterator[str]:
-    place = f"{row.inspection}.{row.step}" if row.step else row.inspection
+    place = str(row.where or "")
     aside = "  (no longer counts)" if row.aside else ""
     head = f"{row.seq:>5}  {row.at[11:19]}  {clock(row.elapsed):>12}  {badge_words(row.safety):<32}"
     yield f"{head}  {place}{'  ' if place else ''}{row.says}{aside}"
@@ -49,9 +49,9 @@ def table_of(loaded: Loaded) -> dict[str, Any]:
     replay = Replay(loaded.flow, loaded.records)
     return {
         "session": loaded.name,
-        "events": [{**asdict(row), "verdict": row.verdict or ""} for row in timeline(replay)],
+        "events": [row.as_table() for row in timeline(replay)],
         "safety": [asdict(span) for span in replay.spans],
         "steps": [asdict(step) for step in replay.steps],
         "stays": [asdict(stay) for stay in stays(replay)],
-        "changes": [asdict(change) for change in replay.changes],
+        "changes": [change.as_table() for change in replay.changes],
     }

@@ -67,7 +67,7 @@ def flags(setting: CommandContext, name: str, as_json: bool) -> None:
     loaded = setting.store.load(name)
     found = look.flags(Replay(loaded.flow, loaded.records), look.load(setting.home))
     if as_json:
-        write_json([asdict(flag) for flag in found])
+        write_json([asdict(flag) | {"where": str(flag.where or "")} for flag in found])
         return
     count = f"{plural(len(found), 'thing')} to look at" if found else "nothing"
     write_lines([f"Session {name}: {count}."], whole=True)

@@ -23,7 +23,11 @@ def build(flow: Flow, machine: Mapping[str, str]) -> Network:
     kind = machine.get(flow.kind)
     if kind is None:
         raise ValueError(f"machine has no answer for {flow.kind!r}, on which the faults depend")
-    faults = [fault for fault in flow.faults.values() if fault.share.get(kind, 0.0) > 0.0]
+    faults = [
+        fault
+        for fault in flow.faults.values()
+        if fault.share.get(kind, 0.0) > 0.0 and fault.may_be(kind, machine)
+    ]
     if not faults:
         raise ValueError(f"machine: no fault of flow {flow.id!r} has a share of {flow.kind} {kind!r}")
     findings = [finding for finding in flow.findings.values() if fits(finding.applies, machine)]

@@ -7,6 +7,9 @@ from enum import StrEnum, unique
 
 _STOP = "stop:"
 _END = "end"
+_REPAIR = "repair:"
+_SAYS = ": "
+_LIT = ":"
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -54,6 +57,69 @@ class Target:
 
     def __str__(self) -> str:
         return f"{self.inspection}.{self.step}" if self.step else self.inspection
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class AnswerRef:
+    """An answer of a step: its id, or several as ``wizard.domain.chosen_answers`` writes them."""
+
+    at: StepRef
+    answer: str
+
+    @classmethod
+    def parse(cls, text: str) -> AnswerRef:
+        """Return the answer that ``inspection.step: answer`` names; ValueError if the text isn't of that form."""
+        step, colon, answer = text.partition(_SAYS)
+        if not (colon and answer):
+            raise ValueError(f'"{text}" is no answer. Write inspection.step: answer, as in feet.rock: no')
+        return cls(StepRef.parse(step), answer)
+
+    def __str__(self) -> str:
+        return f"{self.at}{_SAYS}{self.answer}"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class RepairRef:
+    """The fitting of a fault's remedy, by its usual way to the work or by an ``approach``."""
+
+    fault: str
+    approach: str = ""
+
+    @classmethod
+    def parse(cls, text: str) -> RepairRef:
+        """Return the repair that ``repair:FAULT`` or ``repair:FAULT:APPROACH`` names; ValueError if the text isn't of
+        that form.
+        """
+        fault, colon, approach = text.removeprefix(_REPAIR).partition(_LIT)
+        if not text.startswith(_REPAIR) or not fault or (colon and not approach):
+            raise ValueError(f'"{text}" is no repair. Write repair: and the id of a fault')
+        return cls(fault, approach)
+
+    def __str__(self) -> str:
+        return f"{_REPAIR}{self.fault}{_LIT}{self.approach}" if self.approach else _REPAIR + self.fault
+
+
+ActRef = StepRef | RepairRef
+"""What somebody does at the machine that the model of its safety knows: a step, or a repair."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class DrawingRef:
+    """A drawing, and the region of it that is lit; empty where none is."""
+
+    drawing: str
+    region: str = ""
+
+    @classmethod
+    def parse(cls, text: str) -> DrawingRef:
+        """Return the drawing of ``drawing`` or ``drawing:region``; ValueError if the text is neither."""
+        drawing, colon, region = text.partition(_LIT)
+        if not drawing or (colon and not region):
+            raise ValueError(f'"{text}" is no drawing. Write its name, or its name, : and a region')
+        return cls(drawing, region)
+
+    def __str__(self) -> str:
+        return f"{self.drawing}{_LIT}{self.region}" if self.region else self.drawing
 
 
 @unique
@@ -122,5 +188,5 @@ FOLLOWING = Destination(DestinationKind.FOLLOWING)
 """The step after this one in the file, or the end."""
 
 
-REFERENCES = (StepRef, Target, Destination)
+REFERENCES = (StepRef, Target, AnswerRef, RepairRef, DrawingRef, Destination)
 """Every kind of typed reference."""

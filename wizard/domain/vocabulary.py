@@ -21,6 +21,25 @@ class StepKind(StrEnum):
 
 
 @unique
+class AttemptKind(StrEnum):
+    """What a case tries, to get past a rule."""
+
+    SKIP = "skip"
+    CLOSE = "close"
+    FIT = "fit"
+    ANSWER = "answer"
+    OPEN = "open"
+    JUMP = "jump"
+    FORGE = "forge"
+    UNDO = "undo"
+    LEAVE = "leave"
+    CORRECT = "correct"
+    RESTART = "restart"
+    BREAK = "break"
+    PAUSE = "pause"
+
+
+@unique
 class Verdict(StrEnum):
     """How a reading or an answer is judged, from best to worst."""
 
@@ -72,6 +91,15 @@ class Aid(StrEnum):
     FEET = "feet"
     BLEED = "bleed"
     RECORDING = "recording"
+
+
+@unique
+class Price(StrEnum):
+    """What a repair costs with parts and work, against a new machine: words, since no flow knows money."""
+
+    LOW = "low"
+    MIDDLE = "middle"
+    HIGH = "high"
 
 
 @unique

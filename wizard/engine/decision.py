@@ -22,7 +22,6 @@ from wizard.engine.handlers import (
 from wizard.engine.handlers.transaction import DecisionMoment, Transaction
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import DraftKept, Recorded
-from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
@@ -65,9 +64,7 @@ def _asked_again(transaction: Transaction, before: State) -> bool:
     run = before.run
     if run is None:
         return bool(before.goal) and transaction.state.shown != (0, before.goal)
-    return transaction.state.stack != before.stack or bool(
-        queries.unmet(transaction.view, step_act(run.inspection, run.at))
-    )
+    return transaction.state.stack != before.stack or bool(queries.unmet(transaction.view, run.ref))
 
 
 def overdue(view: JobView, moment: DecisionMoment) -> bool:

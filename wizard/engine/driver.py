@@ -18,7 +18,7 @@ from wizard.domain.vocabulary import (
     RepairOutcome,
 )
 from wizard.engine.answer_source import AnswerSource, Reply, ReplyHow
-from wizard.engine.handlers.repair import confirmed
+from wizard.engine.handlers.repair import confirmed, consented
 from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.repair_parts import usual_alternative, whole_sets
@@ -104,8 +104,7 @@ class Driver:
 
     def _given_up(self, target: Run) -> None:
         """What was asked for an inspection brought the job map: it can't be had now, so it is left out."""
-        where = f"{target.inspection}.{target.at}" if target.at else target.inspection
-        says = queries.barred(self.session.view, where) or "What it needs could not be had."
+        says = queries.barred(self.session.view, target.ref) or "What it needs could not be had."
         self._leave_out(target.inspection, says)
 
     def step_of(self, run: Run) -> Step:
@@ -190,7 +189,20 @@ class Driver:
             if self.session.state.run is None:
                 self._fit(fault)
             return
+        if plan.outcome is RepairOutcome.ON_ORDER and not self._asked_for(fault):
+            return
         self.do(cmd.RecordRepair(fault.id, plan.outcome, parts, plan.reason, alternative=way))
+
+    def _asked_for(self, fault: Fault) -> bool:
+        """Ask the customer before parts are ordered, and nothing else that the work would need; whether they agreed."""
+        if consented(self.session.view, fault):
+            return True
+        self.do(cmd.Prepare(fault.id))
+        while (run := self.session.state.run) is not None and not consented(self.session.view, fault):
+            self.answer(run)
+        if self.session.state.run is not None:
+            self.do(cmd.Leave())
+        return consented(self.session.view, fault)
 
     def _fit(self, fault: Fault) -> None:
         """Make the repair that was prepared, and record it."""

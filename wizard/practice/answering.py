@@ -66,7 +66,7 @@ def reply(practice: Practice, machine: Machine, crew: Crew, asked: StepQuestion)
     if step.many:
         return Reply(ReplyHow.ANSWER, tuple(_believed(step, queries.belief(asked.view))))
     if rule is None:
-        return usual(asked.view, step, asked.where.inspection)
+        return usual(asked.view, step, asked.where)
     if isinstance(rule, Sense):
         right = _banded(rule, _blurred(rule, machine, fresh))
     else:
@@ -120,7 +120,10 @@ def _ticked(
     for rule in rules:
         wrong = rng.random() < (crew.errs if rule.customer else crew.slips)
         said[rule.answer] = (_blurred(rule, machine, rng) > rule.above) != wrong
-    return Reply(ReplyHow.ANSWER, tuple(a.id for a in asked.step.answers if said.get(a.id, a.usual)))
+    found = tuple(a.id for a in asked.step.answers if said.get(a.id, a.usual and not asked.step.where))
+    if asked.step.where and not found:
+        return usual(asked.view, asked.step, asked.where)
+    return Reply(ReplyHow.ANSWER, found)
 
 
 def _believed(step: Step, belief: Belief) -> Iterator[str]:

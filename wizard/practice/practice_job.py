@@ -160,5 +160,5 @@ def play(practice: Practice, flow: Flow, scene: PracticeScene, name: str) -> Pla
                 before = view
     except (Refused, CaseFailed) as problem:
         run = session.state.run
-        stuck = f"{f'{run.inspection}.{run.at}' if run else 'the job map'}: {problem}"
+        stuck = f"{run.ref if run else 'the job map'}: {problem}"
     return PlayedJob(scene, before, session.view, tuple(records), stuck, source.machine(session.view))

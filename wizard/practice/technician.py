@@ -11,11 +11,11 @@ from wizard.engine.guidance.advice_candidates import advice
 from wizard.engine.guidance.advice_order import follow, searching
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.messages.commands import Release
-from wizard.engine.safety.flow_rules import repair_act
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.queries import NextUp
+from wizard.engine.state.repair_approach import repair_ref
 from wizard.flow.model import Fact, Fault, Step
 from wizard.practice.answering import Crew, StepQuestion, generator, reply
 from wizard.practice.declaring.practice_model import Practice
@@ -103,6 +103,6 @@ class Technician:
 
     def repair(self, view: JobView, fault: Fault) -> RepairReply:
         """Fitted; declined where what the remedy needs can't be had on this machine."""
-        if barred := queries.barred(view, repair_act(fault.id)):
+        if barred := queries.barred(view, repair_ref(view, fault.id)):
             return RepairReply(RepairOutcome.DECLINED, barred)
         return RepairReply(RepairOutcome.FITTED, GUESS)

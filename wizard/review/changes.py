@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from enum import StrEnum, unique
 from typing import Any
 
 from wizard.documents.text import formatting, outcome_text
+from wizard.domain.references import Target
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.messages import events as ev
+from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
 from wizard.engine.state.job_view import JobView
 
@@ -30,19 +32,24 @@ class ChangeKind(StrEnum):
 class Change:
     """An earlier value corrected.
 
-    ``first`` is the event that the earlier value came with and ``at`` its time; ``aside`` the other answers that no
-    longer count because of it.
+    ``where`` is the step that it was said at, ``fact`` the fact that it is of. ``first`` is the event that the earlier
+    value came with and ``at`` its time; ``aside`` the other answers that no longer count because of it.
     """
 
     seq: int
     kind: ChangeKind
-    where: str
+    where: Target | None
     was: str
     now: str
     reason: str
     first: int
     at: str
     aside: tuple[int, ...] = ()
+    fact: str = ""
+
+    def as_table(self) -> dict[str, Any]:
+        """It as plain values, for programs."""
+        return asdict(self) | {"where": str(self.where or "")}
 
 
 class Changes:
@@ -50,7 +57,7 @@ class Changes:
 
     def __init__(self) -> None:
         self.by_place: dict[int, Change] = {}
-        self._said: dict[str, tuple[int, str]] = {}
+        self._said: dict[tuple[EventKind, str], tuple[int, str]] = {}
 
     def take(self, place: int, view: JobView, record: ev.Recorded) -> None:
         """Note one event, with the job as it met it."""
@@ -64,13 +71,13 @@ class Changes:
             self._said[key] = (record.seq, record.at)
 
 
-def _key(event: ev.Event) -> str:
-    """A name for what is said once and may be said again; answers and readings name their earlier event
-    themselves.
+def _key(event: ev.Event) -> tuple[EventKind, str] | None:
+    """The kind, and the fact if it is one, of what is said once and may be said again; answers and readings name their
+    earlier event themselves.
     """
     if isinstance(event, ev.FactTaken):
-        return f"fact:{event.fact}"
-    return event.kind if isinstance(event, ev.ComplaintTaken | ev.Decided) else ""
+        return event.kind, event.fact
+    return (event.kind, "") if isinstance(event, ev.ComplaintTaken | ev.Decided) else None
 
 
 def _entry(state: State, seq: int) -> AnswerRecord | ReadingRecord | None:
@@ -95,7 +102,7 @@ def _answered(view: JobView, seq: int, event: ev.Answered) -> Change | None:
         return None
     said = event.says or event.text
     now = f"{said} [{event.verdict}]" if event.verdict else said
-    where = f"{old.inspection}.{old.step}"
+    where = Target(old.inspection, old.step)
     return Change(seq, ChangeKind.ANSWER, where, _words(old), now, event.reason, old.seq, old.at, event.aside)
 
 
@@ -104,7 +111,7 @@ def _reading(view: JobView, seq: int, event: ev.ReadingTaken) -> Change | None:
     if not event.instead_of or old is None:
         return None
     unit = "" if any(c.isalpha() for c in event.typed) else f" {event.unit}"
-    where = f"{old.inspection}.{old.step}"
+    where = Target(old.inspection, old.step)
     return Change(
         seq, ChangeKind.READING, where, _words(old), f"{event.typed}{unit}", event.reason, old.seq, old.at
     )
@@ -114,7 +121,7 @@ def _undone(view: JobView, seq: int, event: ev.Undone) -> Change | None:
     old = _entry(view.state, event.seq)
     if old is None:
         return None
-    where = f"{old.inspection}.{old.step}"
+    where = Target(old.inspection, old.step)
     return Change(seq, ChangeKind.UNDONE, where, _words(old), "taken back", "", old.seq, old.at)
 
 
@@ -123,13 +130,15 @@ def _fact(view: JobView, seq: int, event: ev.FactTaken) -> Change | None:
         return None
     was = formatting.fact_words(view.flow, event.fact, view.state.facts[event.fact])
     now = "no longer asked" if event.forgotten else formatting.fact_words(view.flow, event.fact, event.value)
-    return Change(seq, ChangeKind.FACT, event.fact, was or "-", now or "-", event.reason, 0, "", event.aside)
+    return Change(
+        seq, ChangeKind.FACT, None, was or "-", now or "-", event.reason, 0, "", event.aside, event.fact
+    )
 
 
 def _complaint(view: JobView, seq: int, event: ev.ComplaintTaken) -> Change | None:
     if not view.state.complaint:
         return None
-    return Change(seq, ChangeKind.COMPLAINT, "", view.state.complaint, event.words, "", 0, "")
+    return Change(seq, ChangeKind.COMPLAINT, None, view.state.complaint, event.words, "", 0, "")
 
 
 def _decided(view: JobView, seq: int, event: ev.Decided) -> Change | None:
@@ -142,7 +151,7 @@ def _decided(view: JobView, seq: int, event: ev.Decided) -> Change | None:
         )
 
     was, now = named(view.state.decided), named(event.faults)
-    return Change(seq, ChangeKind.DECISION, "", was, now, event.reason, 0, "")
+    return Change(seq, ChangeKind.DECISION, None, was, now, event.reason, 0, "")
 
 
 _CHANGES: Mapping[type[ev.Event], Callable[[JobView, int, Any], Change | None]] = {

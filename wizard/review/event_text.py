@@ -9,6 +9,7 @@ from wizard.documents.content import part_counts
 from wizard.documents.papers.job_header import result_words
 from wizard.documents.text import formatting, outcome_text, safety_text
 from wizard.domain.chosen_answers import only
+from wizard.domain.references import Target
 from wizard.domain.vocabulary import AnswerHow, Phase, RunStatus
 from wizard.engine.messages import events as ev
 from wizard.engine.state import condition_words, queries
@@ -75,13 +76,13 @@ def asked(record: ev.Recorded) -> str:
     return formatting.sentence(", ".join((at.command.kind.replace("-", " "), *after, *back)))
 
 
-def where(before: State, event: ev.Event) -> tuple[str, str]:
-    """The inspection and the step that an event is about; empty where it is about none."""
+def where(before: State, event: ev.Event) -> Target | None:
+    """The inspection, or the step, that an event is about; None where it is about none."""
     if isinstance(event, ev.Entered | ev.Skipped):
-        return event.inspection, event.step
+        return Target(event.inspection, event.step)
     run = before.find_run(event.run) if isinstance(event, ev.OfRun) else None
     step = event.step if isinstance(event, ev.OfStep) else ""
-    return (run.inspection, step) if run else ("", "")
+    return Target(run.inspection, step) if run else None
 
 
 def _because(reason: str) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum, unique
 from functools import cached_property, partial
 
+from wizard.domain.references import Target
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.guidance.session_ranking import RankedFault, ranking
 from wizard.engine.measuring import judging
@@ -60,7 +61,7 @@ class ReplayFrame:
     before: JobView
     after: JobView
     shown: ScreenSnapshot
-    where: str
+    where: Target | None
     says: str
     typed: str
     judged: tuple[Judged, ...]
@@ -142,7 +143,6 @@ class Replay:
         if not 1 <= place <= len(self.records):
             raise IndexError(f"place: {place} is not between 1 and {len(self.records)}")
         record, before, after = self.records[place - 1], self.view(place - 1), self.view(place)
-        inspection, step = event_text.where(before.state, record.event)
         screen, unshown = attempt(lambda: snapshot(before), ScreenSnapshot(SnapshotKind.UNKNOWN, "Not known"))
         badge, unbadged = attempt(lambda: machine_view.badge(after), NO_BADGE)
         judged, unjudged = attempt(lambda: _judged(before, after, record.event), _NOTHING)
@@ -151,7 +151,7 @@ class Replay:
             before,
             after,
             screen,
-            f"{inspection}.{step}" if step else inspection,
+            event_text.where(before.state, record.event),
             event_text.said(before, record.event),
             event_text.typed(record.event),
             judged,

@@ -7,13 +7,14 @@ from enum import StrEnum, unique
 
 from wizard.documents.papers.job_header import result_words
 from wizard.documents.text import formatting, limit_text
+from wizard.domain.references import DrawingRef, StepRef, Target
 from wizard.domain.vocabulary import JobState, Phase
 from wizard.engine.handlers import visit_end
-from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Caution, Fault, Flow, Inspection, JudgedStep, Step, reading_of
+from wizard.flow.model.kind_drawing import drawn_for
 
 _NEW = "The session is about to begin"
 
@@ -69,16 +70,16 @@ class ScreenSnapshot:
     caution: tuple[Caution, ...] = ()
     choices: tuple[AnswerChoice, ...] = ()
     lines: tuple[str, ...] = ()
-    drawing: str = ""
-    closeup: str = ""
+    drawing: DrawingRef | None = None
+    closeup: DrawingRef | None = None
     unit: str = ""
     limit: str = ""
     why: str = ""
 
     @property
-    def where(self) -> str:
-        """``inspection.step``, or empty."""
-        return f"{self.inspection}.{self.step}" if self.step else self.inspection
+    def where(self) -> Target | None:
+        """The inspection or the step that was on screen, if one was."""
+        return Target(self.inspection, self.step) if self.inspection else None
 
 
 def snapshot(view: JobView) -> ScreenSnapshot:
@@ -108,7 +109,7 @@ def _at_work(view: JobView) -> ScreenSnapshot:
     if step is None:
         return ScreenSnapshot(SnapshotKind.MAP, inspection.title, _next(view), inspection=inspection.id)
     if not queries.ready(view):
-        needs = queries.unmet_words(view, step_act(inspection.id, step.id))
+        needs = queries.unmet_words(view, StepRef(inspection.id, step.id))
         return ScreenSnapshot(
             SnapshotKind.WAITING, inspection.title, needs, inspection=inspection.id, step=step.id
         )
@@ -175,8 +176,8 @@ def _step(view: JobView, inspection: Inspection, step: Step, run: Run) -> Screen
         choices=()
         if isinstance(step, JudgedStep)
         else tuple(AnswerChoice(a.id, a.says or a.id) for a in step.answers),
-        drawing=step.drawing,
-        closeup=step.closeup,
+        drawing=drawn_for(view.flow.drawings, step.drawing, view.state.facts),
+        closeup=drawn_for(view.flow.drawings, step.closeup, view.state.facts),
         unit=reading.unit if reading else "",
         limit=limit,
         why=f"Asked for: {condition.says}." if condition else "",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, Phase
 from wizard.engine.messages import events as ev
 from wizard.engine.state.job_state import State
@@ -26,6 +27,11 @@ class StepTime:
     ended: int
     at: str
     seconds: float
+
+    @property
+    def ref(self) -> StepRef:
+        """The step."""
+        return StepRef(self.inspection, self.step)
 
 
 class Watch:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
+from typing import Any
 
+from wizard.domain.references import Target
 from wizard.domain.vocabulary import Phase, RunStatus, Verdict
 from wizard.engine.messages import events as ev
 from wizard.engine.messages.event_kind import EventKind
@@ -25,13 +27,19 @@ class TimelineRow:
     elapsed: float
     spent: float
     kind: EventKind
-    inspection: str
-    step: str
+    where: Target | None
     says: str
     verdict: Verdict | None
     safety: tuple[str, ...]
     change: Change | None
     aside: bool
+
+    def as_table(self) -> dict[str, Any]:
+        """It as plain values, for programs."""
+        at, change = self.where, self.change.as_table() if self.change else None
+        place, verdict = (at.inspection, at.step) if at else ("", ""), self.verdict or ""
+        more = {"inspection": place[0], "step": place[1], "verdict": verdict, "change": change}
+        return {key: value for key, value in asdict(self).items() if key != "where"} | more
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,10 +66,10 @@ def timeline(replay: Replay) -> tuple[TimelineRow, ...]:
     for place, record in enumerate(replay.records, 1):
         before = replay.view(place - 1)
         elapsed = round(elapsed + record.since, 3)
-        inspection, step = event_text.where(before.state, record.event)
+        where = event_text.where(before.state, record.event)
         rows.append(
             TimelineRow(
-                record.seq, record.at, elapsed, record.since, record.event.kind, inspection, step,
+                record.seq, record.at, elapsed, record.since, record.event.kind, where,
                 event_text.said(before, record.event),
                 record.event.verdict if isinstance(record.event, ev.Answered) else None,
                 replay.badges[place - 1].words,

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+from wizard.domain.references import ActRef
 from wizard.safety.belief_encoding import ConditionBits
 from wizard.safety.changing import answer, show, ticked
 from wizard.safety.kinds import BarredKind
@@ -27,10 +28,10 @@ class Ask:
     ``because`` are the acts that it is for, the nearest first; empty where it is for the needs themselves.
     """
 
-    act: str
+    act: ActRef
     condition: str
     values: frozenset[str]
-    because: tuple[str, ...] = ()
+    because: tuple[ActRef, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +45,7 @@ class Barred:
     condition: str
     values: frozenset[str]
     needed: frozenset[str]
-    because: tuple[str, ...] = ()
+    because: tuple[ActRef, ...] = ()
 
 
 Sought = tuple[BarredKind | None, ConditionBits, int, list[ActMasks]]
@@ -136,9 +137,9 @@ class Asker:
             needs = act.needs
         return sought
 
-    def chain(self, bits: int, needs: NeedMasks) -> tuple[str, ...] | Barred:
+    def chain(self, bits: int, needs: NeedMasks) -> tuple[ActRef, ...] | Barred:
         """The acts that will be asked if every answer is the usual one, or why that doesn't come to an end."""
-        acts: list[str] = []
+        acts: list[ActRef] = []
         while (found := self.seek(bits, needs)) is not None:
             kind, f, allowed, way = found
             after = None if kind or len(acts) == LONGEST else after_usual(self.tables, bits, way[-1])

@@ -78,10 +78,10 @@ class BeliefEncoding:
 
     def encode(self, belief: Mapping[str, frozenset[str]]) -> int:
         """The bits of a belief. A condition that it leaves out, or of which it says nothing, may be anything."""
-        bits = 0
+        bits, get = 0, belief.get
         for f in self.fields:
-            values = belief.get(f.id)
-            bits |= (f.mask(values) if values else 0) or f.all & ~f.latch
+            values = get(f.id)
+            bits |= (f.masks.get(values) or f.mask(values)) if values else f.all & ~f.latch
         return bits
 
     def decode(self, bits: int) -> dict[str, frozenset[str]]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import combinations, product
 
+from wizard.domain.references import ActRef
 from wizard.safety import changing
 from wizard.safety.belief_encoding import ConditionBits
 from wizard.safety.model import Model
@@ -15,7 +16,9 @@ from wizard.safety.scope import with_bases
 from wizard.safety.tables import ActMasks
 
 
-def shortcut(model: Model, condition: str, values: frozenset[str], steps: int = 2) -> tuple[str, ...] | None:
+def shortcut(
+    model: Model, condition: str, values: frozenset[str], steps: int = 2
+) -> tuple[ActRef, ...] | None:
     """Fewer than ``steps`` acts that suffice for these values of a condition to be believed; None where none do.
 
     It begins with the condition and all that it rests on widened: of each, a value is possible with which it would

@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any
 
+from wizard.domain.references import ActRef
+
 _EMPTY: Mapping[str, Any] = MappingProxyType({})
 
 Belief = Mapping[str, frozenset[str]]
@@ -32,7 +34,8 @@ class Condition:
     these conditions is within these values; else ``alone`` applies at once. ``latch`` are the values that outlive
     everything but a release. ``short`` are the words of a badge, ``handover`` those of the
     customer's paper, which says nothing of a value without them. ``last``: asked right before power, of who is near
-    and not of the machine. ``urgent``: the values whose words come first on the badge.
+    and not of the machine. ``passing``: it holds for the work that it was asked for, no longer. ``urgent``: the values
+    whose words come first on the badge.
     """
 
     id: str
@@ -45,6 +48,7 @@ class Condition:
     short: Mapping[str, str] = field(default_factory=_nothing)
     handover: Mapping[str, str] = field(default_factory=_nothing)
     last: bool = False
+    passing: bool = False
     urgent: frozenset[str] = frozenset()
 
 
@@ -93,12 +97,12 @@ class Tick:
 class Act:
     """All that the model knows of a step.
 
-    ``id`` is 'inspection.step'. ``needs`` are those of its reach and its own together. ``may`` is what can come of
+    ``needs`` are those of its reach and its own together. ``may`` is what can come of
     it, answered or not. ``establishes``: it may be asked on its own, to bring about what its usual answer says.
     ``ticks`` where several answers may be given together, and each speaks of its own condition.
     """
 
-    id: str
+    id: ActRef
     needs: Needs = field(default_factory=_nothing)
     may: Needs = field(default_factory=_nothing)
     answers: tuple[Effect, ...] = ()

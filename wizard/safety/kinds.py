@@ -20,8 +20,12 @@ class WideningReason(StrEnum):
     """Another person took over."""
     SUSPENDED = "suspended"
     """The computer did not run for a while, as with its lid shut."""
+    OTHER_WORK = "other-work"
+    """Other work was done since: who was there to help may have left."""
     CLOCK = "clock"
     """A clock went back, so nobody knows how long the machine was left alone."""
+    FACT = "fact"
+    """A fact of the machine was put right, and what was believed rested on what it was taken for."""
 
 
 class BarredKind(StrEnum):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from wizard.domain.references import ActRef
 from wizard.safety import changing
 from wizard.safety.asking import Ask, Asker, Barred
 from wizard.safety.form import Act, Belief, Condition, Effect, Needs, Reach, fits
@@ -32,9 +33,10 @@ class Model:
 
     conditions: Mapping[str, Condition]
     reaches: Mapping[str, Reach]
-    acts: Mapping[str, Act]
+    acts: Mapping[ActRef, Act]
     tables: Tables = field(repr=False)
     asker: Asker = field(repr=False)
+    unknown: Belief = field(repr=False)
 
     @classmethod
     def of(
@@ -52,22 +54,25 @@ class Model:
         here = tuple(c for c in conditions if fits(c.applies, facts))
         doing = {a.id: a for a in acts if fits(a.applies, facts)}
         tables = Tables.of(here, doing.values())
-        return cls({c.id: c for c in here}, {r.id: r for r in reaches}, doing, tables, Asker.of(tables))
+        unknown = tables.encoding.decode(tables.drift.settle(tables.encoding.top))
+        return cls(
+            {c.id: c for c in here}, {r.id: r for r in reaches}, doing, tables, Asker.of(tables), unknown
+        )
 
-    def top(self) -> dict[str, frozenset[str]]:
+    def top(self) -> Belief:
         """Nothing is known: of each condition all values but its latches."""
-        return self._out(self.tables.drift.settle(self.tables.encoding.top))
+        return self.unknown
 
     def settle(self, belief: Belief) -> dict[str, frozenset[str]]:
         """What has lost what it rests on is widened by what it may turn into."""
         return self._out(self._in(belief))
 
-    def show(self, belief: Belief, act: str) -> dict[str, frozenset[str]]:
+    def show(self, belief: Belief, act: ActRef) -> dict[str, frozenset[str]]:
         """The act stands on the screen: whatever may come of it may be so from now on."""
         return self._out(changing.show(self.tables, self._in(belief), self.tables.acts[act]))
 
     def answer(
-        self, belief: Belief, act: str, so: Needs
+        self, belief: Belief, act: ActRef, so: Needs
     ) -> tuple[dict[str, frozenset[str]], tuple[Contradiction, ...]]:
         """The act was answered. Of a condition in its ``may`` what is said is put; of others what is believed
         narrows.
@@ -78,8 +83,13 @@ class Model:
         return self._learn(belief, so, self.tables.acts[act].changes)
 
     def learn(self, belief: Belief, so: Needs) -> tuple[dict[str, frozenset[str]], tuple[Contradiction, ...]]:
-        """Something is said that no act has changed: by a fact of the machine, a fault decided, or a stop."""
+        """Something is said that no act has changed: by a fact of the machine, or a fault decided."""
         return self._learn(belief, so, 0)
+
+    def put(self, belief: Belief, so: Needs) -> dict[str, frozenset[str]]:
+        """It is so from now on, whatever was believed: what a stop says. A latch that is believed stays."""
+        encoding = self.tables.encoding
+        return self._learn(belief, so, sum(f.all for f in encoding.fields))[0]
 
     def away(self, belief: Belief) -> dict[str, frozenset[str]]:
         """Nobody attended for a while: each value may have turned into what it turns into alone."""
@@ -95,7 +105,7 @@ class Model:
         touched = sum({by_id[c].all for c in conditions if c in by_id})
         return self._out(changing.forget(self.tables, self._in(belief), touched))
 
-    def touches(self, act: str) -> tuple[str, ...]:
+    def touches(self, act: ActRef) -> tuple[str, ...]:
         """The conditions that an act may change or its answers speak of: what undoing it forgets."""
         touched = self.tables.acts[act].touched
         return tuple(f.id for f in self.tables.encoding.fields if f.all & touched)
@@ -128,7 +138,7 @@ class Model:
         """The act to ask now so that the needs come to hold, or why none can be asked; None where they hold."""
         return self.asker.next(self._in(belief), compile_needs(self.tables.encoding, needs))
 
-    def chain(self, belief: Belief, needs: Needs) -> tuple[str, ...] | Barred:
+    def chain(self, belief: Belief, needs: Needs) -> tuple[ActRef, ...] | Barred:
         """The acts that will be asked until the needs hold, if every answer is the usual one."""
         return self.asker.chain(self._in(belief), compile_needs(self.tables.encoding, needs))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wizard.domain.references import ActRef
 from wizard.safety.kinds import MoveKind
 
 
@@ -12,5 +13,5 @@ class Move:
     """One thing that happens to a belief. ``act`` where it is shown, answered or forgotten; ``answer`` its id."""
 
     kind: MoveKind
-    act: str = ""
+    act: ActRef | None = None
     answer: str = ""

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from wizard.domain.references import ActRef
 from wizard.safety.belief_encoding import ConditionBits
 from wizard.safety.form import Condition
 from wizard.safety.model import Model
@@ -27,7 +28,7 @@ class Scope:
 def scope(model: Model, needs: NeedMasks) -> Scope:
     """The scope of these needs: their conditions, what establishes them, what that needs, what these rest on."""
     names: set[str] = set()
-    acts: dict[str, ActMasks] = {}
+    acts: dict[ActRef, ActMasks] = {}
     todo = [needs]
     while todo:
         wanted = todo.pop()

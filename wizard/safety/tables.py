@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from wizard.domain.references import ActRef
 from wizard.safety.belief_encoding import BeliefEncoding, ConditionBits
 from wizard.safety.drift import Drift
 from wizard.safety.form import Act, Condition, Effect, Needs, Tick
@@ -46,7 +47,7 @@ class TickMasks:
 class ActMasks:
     """An act as masks: its needs, what may come of it, its answers, all that it touches. Equal is the same act."""
 
-    id: str
+    id: ActRef
     establishes: bool
     needs: NeedMasks
     may: int
@@ -65,7 +66,7 @@ class Tables:
 
     encoding: BeliefEncoding
     drift: Drift
-    acts: Mapping[str, ActMasks]
+    acts: Mapping[ActRef, ActMasks]
 
     @classmethod
     def of(cls, conditions: tuple[Condition, ...], acts: Iterable[Act]) -> Tables:

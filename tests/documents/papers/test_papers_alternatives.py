@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from test_papers_handover import section, text_of, worn, written
 
-from tests.helpers.flow_edits import WAYS, alternatives
+from tests.helpers.flows.flow_edits import WAYS, alternatives
 from tests.helpers.jobs import Job
 from wizard.documents.papers.technician_record import technician_record
 from wizard.domain.vocabulary import NextKind, RefusalReason, RepairOutcome

@@ -93,6 +93,7 @@ JOBS: dict[str, Callable[[], RawEvents]] = {
     "stopped by a reading": lambda: played("stop-voltage"),
     "repaired and proved": repaired,
     "repaired, shipped": lambda: played("dampers-worn"),
+    "one of three dampers weak": lambda: played("one-weak"),
     "not proved": lambda: played("unproved-gives-up"),
 }
 

@@ -42,29 +42,29 @@ def drawn(s: Stage, where: str) -> bool:
 
 async def test_the_closeup_stands_beside_the_words_and_one_key_shows_the_whole_machine(tmp_path):
     """At 80 columns one is in sight; Tab, at the foot by what it brings, changes it for the other and back."""
-    async with at(tmp_path, NARROW, "feet.nuts") as s:
+    async with at(tmp_path, NARROW, "foot-nuts.nuts") as s:
         assert drawn(s, "foot:lock-nut") and not drawn(s, "feet:feet") and "Tab whole" in s.text
         await s.press("tab")
         assert drawn(s, "feet:feet") and not drawn(s, "foot:lock-nut") and "Tab close-up" in s.text
-        assert "Try the lock nut" in s.text and "Casters" in s.text
+        assert "Try the lock nut" in s.text and "Rubber worn" in s.text
         await s.press("tab")
         assert drawn(s, "foot:lock-nut") and not drawn(s, "feet:feet") and "Tab whole" in s.text
 
 
 async def test_at_120_columns_the_close_up_stands_beside_map_and_words(tmp_path):
     """The ranking below it; Tab changes it for the whole machine and back, the rest stays."""
-    async with at(tmp_path, WIDE, "feet.nuts") as s:
+    async with at(tmp_path, WIDE, "foot-nuts.nuts") as s:
         assert drawn(s, "foot:lock-nut") and not drawn(s, "feet:feet") and "Tab whole" in s.text
         for _ in range(2):
             assert "Try the lock nut" in s.text and "What the answers say so far" in s.text
-            assert "▸ … Feet and level" in s.part("#map-column")
+            assert "▸ … Lock nuts" in s.part("#map-column")
             await s.press("tab")
         assert drawn(s, "foot:lock-nut") and not drawn(s, "feet:feet")
 
 
 async def test_between_the_two_a_wide_screen_shows_both_and_needs_no_key(tmp_path):
     """Where map, words, close-up and whole machine have room side by side, or one over the other."""
-    async with at(tmp_path, (160, 44), "feet.nuts") as s:
+    async with at(tmp_path, (160, 44), "foot-nuts.nuts") as s:
         assert drawn(s, "foot:lock-nut") and drawn(s, "feet:feet") and "Tab " not in s.text
         before = s.text
         await s.press("tab")
@@ -73,7 +73,7 @@ async def test_between_the_two_a_wide_screen_shows_both_and_needs_no_key(tmp_pat
 
 async def test_a_large_screen_shows_one_over_the_other(tmp_path):
     """At 200x60 there is room below the close-up, so the words keep their width."""
-    async with at(tmp_path, (200, 60), "feet.nuts") as s:
+    async with at(tmp_path, (200, 60), "foot-nuts.nuts") as s:
         lines = s.text.splitlines()
         near = next(n for n, line in enumerate(lines) if "▸ lock nut" in line)
         whole = next(n for n, line in enumerate(lines) if "▸ feet" in line)
@@ -122,8 +122,7 @@ async def test_the_next_step_begins_with_its_own_closeup(tmp_path):
     async with at(tmp_path, NARROW, "feet.rock") as s:
         await s.press("tab")
         assert drawn(s, "feet:feet")
-        while s.job.at != "feet.nuts":
-            s.job.answer()
+        s.job.come_to("foot-nuts", "nuts")
         await s.show()
         assert not drawn(s, "feet:feet") and drawn(s, "foot:lock-nut")
 
@@ -132,7 +131,7 @@ async def test_the_next_step_begins_with_its_own_closeup(tmp_path):
 async def test_a_terminal_without_line_characters_has_the_plain_form(tmp_path, monkeypatch, size):
     """In the C locale the close-up and the whole machine are drawn in ASCII, and what is lit is named all the same."""
     monkeypatch.setenv("LC_ALL", "C")
-    async with at(tmp_path, size, "feet.nuts") as s:
+    async with at(tmp_path, size, "foot-nuts.nuts") as s:
         near, whole = (s.job.flow.drawings[name].plain for name in ("foot", "feet"))
         assert all(row.strip() in s.text for row in near) and "> lock nut" in s.text
         await s.press("tab")

@@ -6,8 +6,8 @@ from dataclasses import replace
 import pytest
 from textual import events
 
+from tests.helpers.flows.waiting_flow import waiting
 from tests.helpers.stage import SIZES, good, stage
-from tests.helpers.waiting_flow import waiting
 from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as c
 from wizard.screens.layout.key_guard import TOO_QUICK

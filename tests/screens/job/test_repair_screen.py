@@ -2,10 +2,11 @@
 
 import pytest
 
-from tests.helpers.flow_edits import alternatives as either
+from tests.helpers.flows.flow_edits import alternatives as either
 from tests.helpers.stage import SIZES, stage
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.repair_parts import PartFitted
+from wizard.screens.layout.job_screen import over
 
 pytestmark = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
 
@@ -56,13 +57,13 @@ async def test_acts_parts_companions_and_what_follows(tmp_path, size):
 
 
 async def test_what_the_work_needs_is_asked_first(tmp_path, size):
-    """1 is refused with a sentence; Enter asks it, one thing after the other, and then the same screen is back."""
+    """Done is not offered; Enter asks what is needed, one thing after the other, and then the same screen is back."""
     async with stage(tmp_path, size, prepare=after_a_break()) as on:
         await on.press("enter")
         assert "First: " in on.text and "Take the pins out." not in on.text
         assert "once the machine is known to be ready" in on.text
-        await on.press("1")
-        assert "What this work needs of the machine isn't known yet." in on.text
+        await on.press("3")
+        assert "There is no 3 here: press 1 or 2." in on.text
         assert on.job.state.repairs == ()
         await on.press("enter")
         assert on.job.state.run.only and "for: Fit a new set of dampers" in on.text
@@ -93,7 +94,7 @@ async def test_left_by_the_map_it_is_made_ready_again(tmp_path, size):
 
 
 async def test_the_foot_names_the_digits_that_answer(tmp_path, size):
-    """1, 2 or 3; another one is said to be none, nothing is written. Before it is ready, 1 is no answer."""
+    """1, 2 or 3; another one is said to be none, nothing is written. Before it is ready two are offered: 1 and 2."""
     async with stage(tmp_path, size, prepare=prepared()) as on:
         assert "1-3 answer" in on.text
         seq = on.job.state.seq
@@ -101,7 +102,10 @@ async def test_the_foot_names_the_digits_that_answer(tmp_path, size):
         assert "There is no 4 here: press 1-3." in on.text and on.job.state.seq == seq
     async with stage(tmp_path / "break", size, prepare=after_a_break()) as on:
         await on.press("enter")
-        assert "Enter open  2 or 3 answer" in on.text
+        assert "Enter open  1 or 2 answer" in on.text
+        assert "Declined" in next(line for line in on.text.splitlines() if line.startswith("  1 "))
+        await on.press("1")
+        assert on.name == "AskReason" and "Declined" in on.text and on.job.state.repairs == ()
 
 
 async def test_fitted_with_its_parts(tmp_path, size):
@@ -116,6 +120,16 @@ async def test_fitted_with_its_parts(tmp_path, size):
             (PartFitted("damper", 3), PartFitted("pin-set", 1)),
         )
         assert "▸ o Measure again: Dampers" in on.text
+
+
+async def test_what_reaches_the_screen_after_it_is_over_finds_nothing_to_show(tmp_path, size):
+    """A focus that comes back as the last panel closes, and a new size: the job shows another scene by then."""
+    async with stage(tmp_path, size, prepare=prepared()) as on:
+        left = on.app.screen
+        await on.press("1", "enter", "enter")
+        assert on.name != "RepairScreen" and over(left)
+        left.on_descendant_focus()
+        left.refresh_all()
 
 
 async def test_the_parts_say_what_to_do_with_them(tmp_path, size):
@@ -218,8 +232,8 @@ async def test_a_remedy_without_parts_offers_no_order(tmp_path, size):
     async with stage(tmp_path, size, prepare=to_repair("wiring")) as on:
         await on.press("enter")
         assert on.name == "RepairScreen" and "Parts on order" not in on.text
-        await on.press("3")
-        assert "There is no 3 here" in on.text and on.job.state.repairs == ()
+        await on.press("2")
+        assert "There is no 2 here" in on.text and on.job.state.repairs == ()
 
 
 async def test_fault_without_a_test_asks_why(tmp_path, size):

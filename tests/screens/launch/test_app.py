@@ -5,8 +5,8 @@ import threading
 
 import pytest
 
-from tests.helpers.painted import strips
 from tests.helpers.stage import GOOD, SIZES, HandClock, Stage, StageJob, stage
+from tests.helpers.terminal_program.painted import strips
 from wizard.domain.vocabulary import NextKind
 from wizard.engine.messages import commands as c
 from wizard.platform import crash_log

@@ -156,9 +156,10 @@ async def test_at_80_columns_the_whole_drawing_is_in_sight_with_the_ranking(tmp_
         seen = set()
         for seq in v.seqs("answered")[1:]:  # On arrival nothing is ranked.
             shown = v.app.session.replay.frame(v.app.session.replay.place_of(seq)).shown
-            drawing, _, region = (shown.closeup or shown.drawing).partition(":")
-            if drawing in seen or not drawing:
+            ref = shown.closeup or shown.drawing
+            if ref is None or ref.drawing in seen:
                 continue
+            drawing, region = ref.drawing, ref.region
             seen.add(drawing)
             await v.to(seq)
             await v.press("tab")

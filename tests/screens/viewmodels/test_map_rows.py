@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from tests.engine.test_after_repair import walked
+from tests.engine.guidance.test_after_repair import walked
 from tests.helpers.jobs import Job
 from wizard.domain.vocabulary import NextKind, RepairOutcome
 from wizard.engine.guidance.advice_candidates import act_minutes

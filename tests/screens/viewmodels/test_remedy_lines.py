@@ -66,9 +66,10 @@ def test_a_remedy_without_parts_says_nothing_of_parts():
 
 def test_where_the_hands_go():
     """In the flow's words."""
-    flow = good()
+    view = Job().view
+    flow = view.flow
     for fault in ("dampers-worn", "transit-in", "normal"):
-        assert place_words(flow, flow.faults[fault]) == flow.reaches[flow.faults[fault].remedy.reach].says
+        assert place_words(view, flow.faults[fault]) == flow.reaches[flow.faults[fault].remedy.reach].says
 
 
 def deciding():

@@ -4,7 +4,7 @@ import pytest
 
 from wizard.flow.model import Drawing
 from wizard.screens.text.terminal_encoding import encodable
-from wizard.screens.widgets.pictures.drawing_box import LIT, caption, picture, split
+from wizard.screens.widgets.pictures.drawing_box import LIT, caption, picture
 
 DRAWING = Drawing(
     "box",
@@ -51,12 +51,6 @@ def test_plain_drawing_is_ascii():
 def test_what_an_encoding_can_show(encoding, able):
     """Line characters need Unicode; an unknown encoding is taken for one that can't."""
     assert encodable("╭╮", encoding) is able
-
-
-def test_step_names_drawing_and_region():
-    """'drawing:region' is split; a drawing alone has no region."""
-    assert split("front-loader:dampers") == ("front-loader", "dampers")
-    assert split("front-loader") == ("front-loader", "")
 
 
 def test_caption_says_what_is_lit():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from wizard.documents.content.step_evidence import step_evidence
@@ -17,6 +18,7 @@ from wizard.engine.state.last_known import LastKnown, in_the_way, last_known
 from wizard.engine.state.machine_view import last_changes
 from wizard.engine.state.queries import clock_words
 from wizard.flow.model import Condition, Step
+from wizard.safety import Belief
 
 _BY_EVENT = {EventKind.FACT: Evidence.TOLD, EventKind.REPAIRED: Evidence.DONE}
 """The kind of an event that changed what is believed -> how that is known."""
@@ -42,16 +44,31 @@ class ConditionLeft:
 
 
 def conditions_left(view: JobView) -> tuple[ConditionLeft, ...]:
-    """The conditions of this machine of which anything was ever told, in the library's order."""
+    """The conditions of this machine of which anything was ever told, in the library's order.
+
+    What the customer consented to is no state of the machine: it stands with the repair.
+    """
     last, before = last_changes(view.state), last_known(view)
     known, conditions = queries.belief(view), view.flow.conditions
-    return tuple(_left(view, conditions[c], v, last[c], before.get(c)) for c, v in known.items() if c in last)
+    return tuple(
+        _left(view, conditions[c], v, last[c], before.get(c))
+        for c, v in _of_machine(view, known)
+        if c in last
+    )
 
 
 def never_asked(view: JobView) -> tuple[str, ...]:
     """The nouns of the conditions of this machine of which nothing was ever told."""
     last = last_changes(view.state)
-    return tuple(view.flow.conditions[c].says for c in queries.belief(view) if c not in last)
+    return tuple(
+        view.flow.conditions[c].says
+        for c, _values in _of_machine(view, queries.belief(view))
+        if c not in last
+    )
+
+
+def _of_machine(view: JobView, known: Belief) -> Iterator[tuple[str, frozenset[str]]]:
+    return ((c, values) for c, values in known.items() if c not in view.flow.consent)
 
 
 def _left(

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.documents.content.stoppages import StopInForce, stoppages
-from wizard.domain.references import StepRef
 from wizard.engine.state import condition_words, queries, stopped
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Stop
@@ -83,7 +82,7 @@ def left_out_of_use(view: JobView) -> bool:
     """
     visit = view.state.visit.number if view.state.visit else 0
     for given in reversed(view.state.given):
-        step = view.flow.step(StepRef(given.inspection, given.step))
+        step = view.flow.step(given.ref)
         if step is not None and step.reach in LEAVING and not given.aside and given.visit == visit:
             return step.reach == queries.LEFT_OUT_OF_USE
     row = view.flow.reaches.get(queries.LEFT_OUT_OF_USE)

@@ -75,5 +75,9 @@ def _advice(view: JobView, given: AnswerRecord) -> str:
     """The remedy of the first fault that this is a check of; empty where the flow has none."""
     flow = view.flow
     kind = view.state.facts.get(flow.kind, "")
-    mine = (f for f in flow.faults.values() if kind in f.share and not f.alone and checks(flow, given, f))
+    mine = (
+        f
+        for f in flow.faults.values()
+        if f.may_be(kind, view.state.facts) and not f.alone and checks(flow, given, f)
+    )
     return next((f.remedy.says for f in mine if speaks(flow, given, f)), "")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import UTC, tzinfo
 
 from wizard.documents.content import part_counts
+from wizard.documents.content.consent_given import consent_words
 from wizard.documents.document_tree import (
     Block,
     Document,
@@ -53,6 +54,8 @@ def _repair(view: JobView, fault: Fault | None, repair: Repair) -> Section:
     pairs = [
         KeyValue("Along with it", phrase(sentence(c))) for c in (fault.remedy.companions if fault else ())
     ]
+    said = consent_words(view, repair)
+    pairs += [KeyValue("The customer said", phrase(sentence(said)))] if said else []
     pairs += [KeyValue("Note", phrase(sentence(repair.reason)))] if repair.reason else []
     beside = (KeyValues(tuple(pairs)),) if pairs else ()
     return Section(remedy_words(view, fault, repair), (Table(("Count", "Part", "Id"), cells), *beside))

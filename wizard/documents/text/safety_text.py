@@ -15,7 +15,9 @@ WIDENINGS: Mapping[WideningReason, str] = {
     WideningReason.VISIT: "a new visit",
     WideningReason.PERSON: "another person took over",
     WideningReason.SUSPENDED: "the computer was suspended",
+    WideningReason.OTHER_WORK: "other work in between",
     WideningReason.CLOCK: "a clock went back",
+    WideningReason.FACT: "a fact of the machine was put right",
 }
 """Why less is known of the machine than before."""
 
@@ -33,4 +35,6 @@ _EVENTS: Mapping[EventKind, str] = {
 
 def cause_words(change: BeliefChange) -> str:
     """What a change of belief came of: a widening's reason, or its event, in the journal's word if in no other."""
+    if change.event is EventKind.SHOWN and not change.run:
+        return "the repair, which may have changed it"
     return _EVENTS.get(change.event, change.event) if change.widening is None else WIDENINGS[change.widening]

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
+from wizard.domain.references import ActRef, StepRef
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.guidance.evidence_columns import current_columns
 from wizard.engine.guidance.session_ranking import base_network, machine_network, network_evidence
 from wizard.engine.handlers.repair import confirmed
-from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault, Flow, Inspection, findings_of
@@ -105,12 +105,12 @@ def _once_more(view: JobView, inspection: Inspection) -> bool:
     return stale and 2 * words <= len(inspection.steps)
 
 
-def way_in(view: JobView, inspection: Inspection) -> tuple[str, ...] | Barred:
+def way_in(view: JobView, inspection: Inspection) -> tuple[ActRef, ...] | Barred:
     """The acts that are asked before the first step of an inspection if each is answered the usual way."""
     model = view.model
-    act = model.acts.get(step_act(inspection.id, inspection.steps[0].id))
+    act = model.acts.get(inspection.references[0])
     hardest = max(
-        (model.acts[a] for s in inspection.steps if (a := step_act(inspection.id, s.id)) in model.acts),
+        (model.acts[ref] for ref in inspection.references if ref in model.acts),
         key=lambda found: len(found.needs),
         default=act,
     )
@@ -130,9 +130,9 @@ def candidate(view: JobView, inspection: Inspection, columns: Mapping[str, str])
     )
 
 
-def way_name(way: tuple[str, ...] | Barred) -> str:
+def way_name(way: tuple[ActRef, ...] | Barred) -> str:
     """One name for each way in; empty where nothing is asked first."""
-    return "" if isinstance(way, Barred) else " ".join(way)
+    return "" if isinstance(way, Barred) else " ".join(map(str, way))
 
 
 def access(view: JobView, inspections: Iterable[Inspection]) -> Access:
@@ -147,8 +147,7 @@ def access(view: JobView, inspections: Iterable[Inspection]) -> Access:
     return Access(costs, {})
 
 
-def act_minutes(flow: Flow, act: str) -> float:
-    """The usual minutes of one step that is asked for another."""
-    inspection, _, step = act.partition(".")
-    found = flow.inspections[inspection].step(step)
+def act_minutes(flow: Flow, act: ActRef) -> float:
+    """The usual minutes of one step that is asked for another; none of what the flow doesn't have."""
+    found = flow.step(act) if isinstance(act, StepRef) else None
     return found.minutes if found is not None else 0.0

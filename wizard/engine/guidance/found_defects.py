@@ -37,7 +37,7 @@ class Defect:
 def defects(view: JobView) -> tuple[Defect, ...]:
     """The faults whose own checks found them, and that were not repaired since; in the flow's order."""
     kind = view.state.facts.get(view.flow.kind, "")
-    faults = (f for f in view.flow.faults.values() if not f.alone and kind in f.share)
+    faults = (f for f in view.flow.faults.values() if not f.alone and f.may_be(kind, view.state.facts))
     found = ((fault, _last(view, fault)) for fault in faults)
     return tuple(_defect(view.flow, fault, given) for fault, given in found if given is not None)
 

@@ -21,7 +21,6 @@ from wizard.engine.measuring.computing import computation, unit_of
 from wizard.engine.measuring.reading_input import parsed
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Answered, InspectionLeft, ReadingTaken, Undone
-from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.safety.state_machines import OVER
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, Run, State
 from wizard.errors import Refused
@@ -58,7 +57,7 @@ def undo(d: Transaction, _command: cmd.Undo) -> None:
 
 def forgotten(d: Transaction, inspection: str, step: str) -> dict[str, frozenset[str]]:
     """What is believed once nothing is known any more of what a step touched, as changes."""
-    act = step_act(inspection, step)
+    act = StepRef(inspection, step)
     return d.changes(d.model.forget(d.belief, d.model.touches(act))) if act in d.model.acts else {}
 
 
@@ -150,7 +149,7 @@ def correct(d: Transaction, command: cmd.Correct) -> None:
     taken = merged(step, command.chosen)
     evidence = dict(evidence_of(step, taken.chosen))
     _replace(d, given, run, inspection, step, taken, evidence, taken.answer.says, command.reason)
-    _reckon_again(d, StepRef(given.inspection, given.step), run.phase, command.reason)
+    _reckon_again(d, given.ref, run.phase, command.reason)
     settle(d, answered=True)
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from wizard.diagnosis.evidence_combination import combine_all
 from wizard.domain.chosen_answers import chosen_text
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import (
     AnswerHow,
     JobAct,
@@ -26,17 +27,18 @@ from wizard.engine.handlers.transaction import (
     settle,
     waited,
 )
+from wizard.engine.handlers.widening import pass_on
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import computation, unit_of
 from wizard.engine.measuring.reading_input import parsed
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.decay_record import SAME_RATIO, settles_as
 from wizard.engine.messages.events import Answered, InspectionLeft, ReadingTaken, RecordingTaken, Skipped
-from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.safety.state_machines import OVER
 from wizard.engine.state import last_known, queries
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.measured_again import measured_again
+from wizard.engine.state.stopping_answers import times_given
 from wizard.errors import Refused
 from wizard.flow import model
 from wizard.flow.model import Aid, ComputeStep, Flow, Inspection, JudgedStep, MeasureStep, Step
@@ -58,11 +60,12 @@ def open_inspection(d: Transaction, command: cmd.OpenInspection) -> None:
             RefusalReason.APPLIES, inspection.absent or f"{inspection.title} is not for this machine."
         )
     phase = command.phase or phase_of(d, inspection.id)
+    pass_on(d, inspection.id)
     run = resumable(d, inspection, phase) if not command.step else None
     step = run.at if run else (command.step or inspection.steps[0].id)
     if on_screen(d, inspection, phase) and not command.step:
         return
-    if said := queries.barred(d.view, step_act(inspection.id, step)):
+    if said := queries.barred(d.view, StepRef(inspection.id, step)):
         raise Refused(RefusalReason.BARRED, said)
     clear_screen(d)
     enter(d, inspection, step, phase, run.id if run else 0)
@@ -137,6 +140,10 @@ def merged(step: Step, ids: tuple[str, ...]) -> TakenAnswer:
     fits = step.many or len(ids) == 1
     if not fits or len(found) != len(ids) or len(set(ids)) != len(ids):
         raise Refused(RefusalReason.UNKNOWN, f"{chosen_text(ids)} is not an answer here.")
+    if step.where and not ids:
+        raise Refused(
+            RefusalReason.UNKNOWN, "Tick at least one place: it stands in the record and on the papers."
+        )
     if len(found) == 1:
         return TakenAnswer(ids, replace(found[0], so=said_so(step, ids)))
     first = step.answers[0]
@@ -352,7 +359,7 @@ def believed(
     d: Transaction, inspection: Inspection, step: Step, chosen: model.Answer
 ) -> tuple[Mapping[str, frozenset[str]], tuple[str, ...]]:
     """What is believed of the machine after an answer, as changes, and the conditions that it contradicts."""
-    act = step_act(inspection.id, step.id)
+    act = StepRef(inspection.id, step.id)
     if act not in d.model.acts or not chosen.so:
         return {}, ()
     after, contradictions = d.model.answer(d.belief, act, chosen.so)
@@ -362,7 +369,8 @@ def believed(
 def onward(d: Transaction, run: Run, step: Step, taken: TakenAnswer) -> tuple[str, str]:
     """The step that follows by the machine, and the reason to stop, if the answer is one."""
     answer = taken.answer
-    exhausted = bool(answer.most) and given_before(d, run, step, taken) >= answer.most
+    before = times_given(d.state, run, step.id, taken.chosen, taken.how)
+    exhausted = bool(answer.most) and before >= answer.most
     if taken.how is AnswerHow.ANSWER:
         goes = d.rules.runs.after(run.inspection, step.id, answer.id, exhausted)
     else:
@@ -372,23 +380,6 @@ def onward(d: Transaction, run: Run, step: Step, taken: TakenAnswer) -> tuple[st
     goes = OVER if run.only else goes
     then = answer.then.stop if exhausted and answer.then is not None else ""
     return goes, then or answer.stop
-
-
-def given_before(d: Transaction, run: Run, step: Step, taken: TakenAnswer) -> int:
-    """How often this answer was given to the step before: in the run, or where one step is asked for another, in a
-    row on this visit.
-    """
-    if not run.only:
-        same = (g for g in d.state.answers(run.id) if g.step == step.id)
-        return sum((g.chosen, g.how) == (taken.chosen, taken.how) for g in same)
-    count = 0
-    for g in reversed(d.state.given):
-        if (g.inspection, g.step) != (run.inspection, step.id) or g.aside:
-            continue
-        if (g.chosen, g.how) != (taken.chosen, taken.how) or g.visit != run.visit:
-            break
-        count += 1
-    return count
 
 
 def leave(d: Transaction, _command: cmd.Leave) -> None:

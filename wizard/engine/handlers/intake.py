@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from wizard.domain.vocabulary import JobAct, RefusalReason, RunStatus
 from wizard.engine.handlers.stoppage import stop
 from wizard.engine.handlers.transaction import Transaction, arrive, enter, require_job, settle
+from wizard.engine.handlers.widening import resume_screen, widen
 from wizard.engine.measuring.sheet_limits import used_limit
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import (
@@ -24,7 +25,7 @@ from wizard.engine.state.job_state import AnswerRecord, ReadingRecord
 from wizard.engine.state.job_view import JobView
 from wizard.errors import Refused
 from wizard.flow.model import Flow, fits, limit_id, reading_of
-from wizard.safety import Ask
+from wizard.safety import Ask, WideningReason
 
 
 def begin(d: Transaction, command: cmd.Begin) -> None:
@@ -57,7 +58,7 @@ def set_fact(d: Transaction, command: cmd.SetFact) -> None:
         raise Refused(RefusalReason.READING, f"{fact.ask} An answer is needed.")
     if not fits(fact.applies, d.state.facts):
         raise Refused(RefusalReason.UNKNOWN, f"This machine is not asked: {fact.ask}")
-    seen = fact.id in queries.facts_in_sight(d.view)
+    seen, before = fact.id in queries.facts_in_sight(d.view), d.state.facts
     _take(d, fact.id, value, command.reason.strip(), chosen.so if chosen else {})
     if seen and d.state.facts.get(fact.id) == value and queries.facts_in_sight(d.view):
         d.emit(
@@ -69,6 +70,17 @@ def set_fact(d: Transaction, command: cmd.SetFact) -> None:
         stop(d, chosen.stop, chosen.says, entry, fact.id)
     elif seen and not queries.open_facts(d.view):
         _go_on(d)
+    elif d.state.facts != before:
+        _another_machine(d)
+
+
+def _another_machine(d: Transaction) -> None:
+    """The facts are others now. What is believed may rest on what this machine has as well, and the step on screen
+    may need what was never asked: it comes back behind that.
+    """
+    widen(d, WideningReason.FACT, d.model.settle(d.belief))
+    if d.state.run is not None:
+        resume_screen(d)
 
 
 def _go_on(d: Transaction) -> None:

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from wizard.domain.references import StepRef, Target
+from wizard.domain.references import ActRef, StepRef, Target
 from wizard.domain.vocabulary import JobAct, RefusalReason, RepairOutcome
 from wizard.engine.handlers.transaction import Transaction, clear_screen, require_job, settle
+from wizard.engine.handlers.widening import pass_on
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Decided, Headed, RepairDone
 from wizard.engine.messages.repair_parts import parts_of
-from wizard.engine.safety.flow_rules import repair_act
 from wizard.engine.state import queries
 from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.fault_evidence import speaking
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.repair_approach import repair_ref
 from wizard.errors import Refused
 from wizard.flow.model import Fault
+from wizard.flow.model.consent import needs_consent
 
 
 def confirm(d: Transaction, command: cmd.Confirm) -> None:
@@ -30,7 +32,7 @@ def confirm(d: Transaction, command: cmd.Confirm) -> None:
     kept = [f for f in d.state.decided or () if f in fitted]
     kind = d.state.facts.get(d.flow.kind, "")
     for fault in faults:
-        if kind not in fault.share:
+        if not fault.may_be(kind, d.state.facts):
             raise Refused(RefusalReason.APPLIES, f"{fault.says}: this machine can't have that.")
         if fault.alone and (len(faults) > 1 or kept):
             raise Refused(
@@ -77,7 +79,8 @@ def prepare(d: Transaction, command: cmd.Prepare) -> None:
         fault = fault_of(d, command.fault)
         if fault.id not in (d.state.decided or ()):
             raise Refused(RefusalReason.DECIDED, f"{fault.says} is not confirmed. Confirm it first.")
-        if said := queries.barred(d.view, repair_act(fault.id)):
+        pass_on(d)
+        if said := queries.barred(d.view, repair_ref(d.view, fault.id)):
             raise Refused(RefusalReason.BARRED, said)
     clear_screen(d)
     if command.fault:
@@ -100,10 +103,12 @@ def record_repair(d: Transaction, command: cmd.RecordRepair) -> None:
     if command.outcome is RepairOutcome.FITTED:
         _may_fit(d, fault, command.reason)
         _chosen(fault, command)
-        act = repair_act(fault.id)
+        act = repair_ref(d.view, fault.id)
         after, _ = d.model.answer(d.belief, act, fault.remedy.so)
         belief, recheck = d.changes(after), _recheck(d, fault)
     else:
+        if command.outcome is RepairOutcome.ON_ORDER and not consented(d.view, fault):
+            raise Refused(RefusalReason.NEEDS, NOT_ASKED)
         belief, recheck = {}, ()
     d.emit(
         RepairDone(
@@ -144,7 +149,7 @@ def _recheck(d: Transaction, fault: Fault) -> tuple[Target, ...]:
 
 def _may_fit(d: Transaction, fault: Fault, reason: str) -> None:
     """Refuse fitting before what the remedy needs was made sure of, or with no test that speaks for the fault."""
-    act = repair_act(fault.id)
+    act = repair_ref(d.view, fault.id)
     if not (d.state.goal == fault.id and d.state.shown == (0, fault.id)) and not repair_free(d.view, act):
         raise Refused(RefusalReason.NEEDS, f"{fault.remedy.says}: what it needs is asked first.")
     if not reason.strip() and not confirmed(d.view, fault):
@@ -155,7 +160,21 @@ def _may_fit(d: Transaction, fault: Fault, reason: str) -> None:
         )
 
 
-def repair_free(view: JobView, act: str) -> bool:
+NOT_ASKED = "The customer is asked first, with the price: nothing is ordered that nobody agreed to."
+"""Why parts are not on order yet."""
+
+
+def consented(view: JobView, fault: Fault) -> bool:
+    """True where the customer agreed to this repair, or need not be asked: what it needs of that is believed, or was
+    when its acts came on screen.
+    """
+    if not needs_consent(view.flow, fault) or view.state.shown == (0, fault.id):
+        return True
+    known = queries.belief(view)
+    return all(known.get(c, values) <= values for c, values in view.flow.consent.items())
+
+
+def repair_free(view: JobView, act: ActRef) -> bool:
     """True for a repair that needs nothing of the machine."""
     known = view.model.acts.get(act)
     return known is None or not (known.needs or known.may)

@@ -17,5 +17,5 @@ def stop(d: Transaction, stop_id: str, words: str, entry: int = 0, fact: str = "
     if reason is None:
         raise Refused(RefusalReason.UNKNOWN, f"This flow has no reason to stop called {stop_id}.")
     clear_screen(d)
-    after, _ = d.model.learn(d.belief, reason.so)
-    d.emit(Stopped(stop=stop_id, words=words.strip(), entry=entry, fact=fact, belief=d.changes(after)))
+    after = d.changes(d.model.put(d.belief, reason.so))
+    d.emit(Stopped(stop=stop_id, words=words.strip(), entry=entry, fact=fact, belief=after))

@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from wizard.domain.references import ActRef, StepRef
 from wizard.domain.vocabulary import JobAct, JobState, Phase, RefusalReason, RunStatus
 from wizard.engine.messages.commands import Command
 from wizard.engine.messages.events import Asked, Entered, Event, Headed, InspectionLeft, Recorded, Shown
-from wizard.engine.safety.flow_rules import Rules, repair_act, step_act
+from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.safety.state_machines import JobMachine
 from wizard.engine.state import queries
 from wizard.engine.state.fold import fold
 from wizard.engine.state.job_state import Run, State
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.machine_view import last_widening
+from wizard.engine.state.repair_approach import repair_ref
 from wizard.engine.state.waiting import wait_left, wait_words
 from wizard.errors import Refused
 from wizard.flow.model import Flow, Inspection, Step
@@ -119,7 +121,7 @@ def current(d: Transaction, run_id: int, step_id: str) -> tuple[Run, Inspection,
     if step is None:
         raise Refused(RefusalReason.UNKNOWN, f"There is no step {step_id} in {inspection.title}.")
     if not queries.ready(d.view):
-        raise Refused(RefusalReason.NEEDS, queries.unmet_words(d.view, step_act(inspection.id, step_id)))
+        raise Refused(RefusalReason.NEEDS, queries.unmet_words(d.view, StepRef(inspection.id, step_id)))
     return run, inspection, step
 
 
@@ -219,16 +221,16 @@ REFUSED: Mapping[BarredKind, RefusalReason] = {
 """The reason with which a command is refused that can't be made ready."""
 
 
-def _target(d: Transaction) -> tuple[str, tuple[int, str]] | None:
+def _target(d: Transaction) -> tuple[ActRef, tuple[int, str]] | None:
     """The act that is to be made ready, and how it is named once it is; None where none is or nothing can fail."""
     run = d.state.run
     if run is not None:
         step = d.inspection(run).step(run.at)
-        return (step_act(run.inspection, run.at), (run.id, run.at)) if step is not None else None
-    return (repair_act(d.state.goal), (0, d.state.goal)) if d.state.goal else None
+        return (run.ref, (run.id, run.at)) if step is not None else None
+    return (repair_ref(d.view, d.state.goal), (0, d.state.goal)) if d.state.goal else None
 
 
-def _show(d: Transaction, act: str, shown: tuple[int, str]) -> None:
+def _show(d: Transaction, act: ActRef, shown: tuple[int, str]) -> None:
     """Write ahead what may come of the act. Where it neither needs nor may do anything, there is nothing to write."""
     known = d.model.acts.get(act)
     if known is not None and (known.needs or known.may):
@@ -237,8 +239,9 @@ def _show(d: Transaction, act: str, shown: tuple[int, str]) -> None:
 
 def _ask(d: Transaction, ask: Ask) -> None:
     """Put the step on screen that establishes what is missing."""
-    inspection, _, step = ask.act.partition(".")
-    enter(d, d.flow.inspections[inspection], step, queries.phase_now(d.state), condition=ask.condition)
+    assert isinstance(ask.act, StepRef)  # no remedy establishes anything
+    inspection = d.flow.inspections[ask.act.inspection]
+    enter(d, inspection, ask.act.step, queries.phase_now(d.state), condition=ask.condition)
 
 
 def clear_screen(d: Transaction) -> None:

@@ -8,6 +8,7 @@ from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Paused, TakenOver, Widened
 from wizard.engine.safety.flow_rules import GAP, LAPSE_AFTER, NIGHT
 from wizard.errors import Refused
+from wizard.flow.model.acts import step_needs
 from wizard.safety import Belief, WideningReason
 
 
@@ -66,6 +67,30 @@ def resume_screen(d: Transaction) -> None:
     except Refused:
         settle(d, answered=True)
     arrive(d)
+
+
+def pass_on(d: Transaction, inspection: str = "") -> None:
+    """Before other work is begun: what holds for the work that it was asked for is not known any more, where an
+    inspection was done since that doesn't need it. ``inspection``: the one that is about to be opened.
+    """
+    passing = [c for c in d.flow.conditions.values() if c.passing]
+    gone = [c.id for c in passing if _done_without(d, c.id, inspection)]
+    if gone:
+        widen(d, WideningReason.OTHER_WORK, d.model.forget(d.belief, gone))
+
+
+def _done_without(d: Transaction, condition: str, inspection: str) -> bool:
+    """Whether an inspection that doesn't need the condition, and isn't this one, was begun since it became known."""
+    known = d.state.belief.get(condition)
+    if known is None:
+        return False
+    since = (run for run in d.state.runs if not run.only and max(run.seq, run.resumed) > known.seq)
+    return any(run.inspection != inspection and not _needs(d, run.inspection, condition) for run in since)
+
+
+def _needs(d: Transaction, inspection: str, condition: str) -> bool:
+    steps = d.flow.inspections[inspection].steps if inspection in d.flow.inspections else ()
+    return any(condition in step_needs(d.flow, step) for step in steps)
 
 
 def touch(_d: Transaction, _command: cmd.Touch) -> None:

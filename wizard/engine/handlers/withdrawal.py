@@ -13,7 +13,6 @@ from wizard.engine.handlers.transaction import Transaction, arrive, enter, requi
 from wizard.engine.handlers.widening import anew
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import StopWithdrawn
-from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import stopped
 from wizard.engine.state.job_state import AnswerRecord, Stoppage
 from wizard.errors import Refused
@@ -55,8 +54,9 @@ def _unlatched(d: Transaction, stoppage: Stoppage, given: AnswerRecord | None) -
     for name in stopped.latches(d.view, stoppage):
         if name not in held:
             belief = d.model.release(belief, name)
-    act = step_act(given.inspection, given.step) if given else ""
-    return d.model.forget(belief, d.model.touches(act)) if act in d.model.acts else belief
+    if given is None or given.ref not in d.model.acts:
+        return belief
+    return d.model.forget(belief, d.model.touches(given.ref))
 
 
 def _entries(d: Transaction, given: AnswerRecord | None) -> tuple[int, ...]:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from wizard.domain.references import ActRef
 from wizard.engine.safety.state_machines import RunMachine
 from wizard.flow.model import Flow
-from wizard.flow.model.acts import acts, repair_act
+from wizard.flow.model.acts import acts
 from wizard.safety import Act, Ask, Barred, Belief, Model
 
-__all__ = ["GAP", "LAPSE_AFTER", "NIGHT", "Rules", "repair_act", "step_act"]
+__all__ = ["GAP", "LAPSE_AFTER", "NIGHT", "Rules"]
 
 LAPSE_AFTER = 15 * 60.0
 """Seconds without a key, beyond the open step's own minutes, after which nobody is known to attend the machine."""
@@ -23,11 +24,6 @@ NIGHT = 4 * 3600.0
 """Seconds without a key after which anybody may have worked on the machine: then nothing is believed, as after a
 restart.
 """
-
-
-def step_act(inspection: str, step: str) -> str:
-    """The id of a step's act."""
-    return f"{inspection}.{step}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +59,7 @@ class Rules:
             self._models[key] = Model.of(flow.conditions.values(), flow.reaches.values(), self.acts, facts)
         return self._models[key]
 
-    def next_step(self, facts: Mapping[str, str], belief: Belief, act: str) -> Ask | Barred | None:
+    def next_step(self, facts: Mapping[str, str], belief: Belief, act: ActRef) -> Ask | Barred | None:
         """What to ask before this act; None where all that it needs holds."""
         model = self.model(facts)
         known = model.acts.get(act)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, StepKind, Verdict
 from wizard.engine.state.job_state import AnswerRecord
 from wizard.engine.state.job_view import JobView
@@ -14,7 +13,7 @@ LEAST = 0.5
 
 def speaks(flow: Flow, given: AnswerRecord, fault: Fault, least: float = LEAST) -> bool:
     """True when the answer fails a test of the fault, or is evidence for a finding that the fault shows."""
-    if given.verdict is Verdict.FAIL and StepRef(given.inspection, given.step) in fault.confirm:
+    if given.verdict is Verdict.FAIL and given.ref in fault.confirm:
         return True
     shows = (f for f, e in given.evidence.items() if e >= least and f in flow.findings)
     return any(flow.findings[f].weights.get(fault.id, 0.0) > 0.0 for f in shows)
@@ -34,7 +33,7 @@ def speaking(view: JobView, fault: Fault) -> tuple[AnswerRecord, ...]:
 
 def checks(flow: Flow, given: AnswerRecord, fault: Fault) -> bool:
     """True when the answer is one of the fault's checks, or was computed where one of them is made."""
-    if StepRef(given.inspection, given.step) in fault.confirm:
+    if given.ref in fault.confirm:
         return True
     inspection = flow.inspections.get(given.inspection)
     step = inspection.step(given.step) if inspection else None

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 from wizard.domain.chosen_answers import chosen_text
-from wizard.domain.references import Target
+from wizard.domain.references import StepRef, Target
 from wizard.domain.vocabulary import (
     AnswerHow,
     JobOutcome,
@@ -55,6 +55,11 @@ class EntryRecord:
     inspection: str
     step: str
     phase: Phase
+
+    @property
+    def ref(self) -> StepRef:
+        """The step that it is of."""
+        return StepRef(self.inspection, self.step)
 
 
 @dataclass(frozen=True)
@@ -133,6 +138,11 @@ class Run:
     condition: str = ""
     asked: str = ""
     resumed: int = 0
+
+    @property
+    def ref(self) -> StepRef:
+        """The step that it is at."""
+        return StepRef(self.inspection, self.at)
 
     @property
     def only(self) -> bool:

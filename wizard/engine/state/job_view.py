@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state.job_state import State
 from wizard.flow.model import Flow
-from wizard.safety import Model
+from wizard.safety import Belief, Model
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class JobView:
     """Where a job stands and by which rules: what every query, paper and picture of a job is made of."""
 
@@ -27,10 +28,16 @@ class JobView:
         """The flow that the job runs."""
         return self.rules.flow
 
-    @property
+    @cached_property
     def model(self) -> Model:
         """The model of this machine, as its facts stand in this state."""
         return self.rules.model(self.state.facts)
+
+    @cached_property
+    def belief(self) -> Belief:
+        """What is believed of each condition of this machine: as events told, else all that it may be but a latch."""
+        known = self.state.belief
+        return {c: known[c].values if c in known else values for c, values in self.model.top().items()}
 
     def at(self, state: State) -> JobView:
         """Another state by the same rules: before or after an event."""

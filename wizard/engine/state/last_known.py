@@ -4,7 +4,7 @@ or a step that was shown and not answered hides it, and forgets nothing that was
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from wizard.engine.messages.event_kind import EventKind
@@ -33,22 +33,27 @@ class LastKnown:
     changing: bool = False
 
 
-def last_known(view: JobView) -> Mapping[str, LastKnown]:
-    """What was told last of each condition, where that says anything: before less became known, or as it still is."""
-    conditions, open_names = view.flow.conditions, set(queries.belief(view))
+def last_known(view: JobView, of: Iterable[str] | None = None) -> Mapping[str, LastKnown]:
+    """What was told last of each condition, where that says anything: before less became known, or as it still is.
+
+    ``of``: these conditions alone.
+    """
+    conditions, here = view.flow.conditions, queries.belief(view)
+    open_names = dict.fromkeys(here if of is None else (name for name in of if name in here))
     widened: set[str] = set()
     shown: set[str] = set()
     found: dict[str, LastKnown] = {}
     aside = {given.seq for given in view.state.given if given.aside}
     for change in reversed(view.state.changes):
-        for name, values in change.belief.items() if change.seq not in aside else ():
-            if name not in open_names:
-                continue
+        if not open_names:
+            break
+        for name in [n for n in open_names if n in change.belief] if change.seq not in aside else ():
+            values = change.belief[name]
             if change.event in LESS_KNOWN:
                 widened.add(name)
                 shown.update([name] if change.event is EventKind.SHOWN else [])
             elif not values & conditions[name].latch:
-                open_names.discard(name)
+                del open_names[name]
                 if values < set(conditions[name].values) - conditions[name].latch:
                     found[name] = LastKnown(name, values, change.at, name in widened, name in shown)
     return found
@@ -61,10 +66,8 @@ def against(view: JobView, step: Step, so: Needs) -> tuple[LastKnown, ...]:
     """
     return tuple(
         last
-        for name, last in last_known(view).items()
-        if name in so
-        and name not in step.may
-        and not last.changing
+        for name, last in last_known(view, (c for c in so if c not in step.may)).items()
+        if not last.changing
         and not last.values & so[name]
         and (in_the_way(view, last) or (last.widened and not _alone(view, last) & so[name]))
     )
@@ -104,10 +107,10 @@ def otherwise(view: JobView, step: Step) -> tuple[LastKnown, ...]:
         said.update(usual.so)
     known = (
         last
-        for name, last in last_known(view).items()
+        for name, last in last_known(view, said).items()
         if last.widened or (name not in step.may and in_the_way(view, last))
     )
-    return tuple(x for x in known if x.condition in said and not x.values & said[x.condition])
+    return tuple(x for x in known if not x.values & said[x.condition])
 
 
 def asked_of(view: JobView, step: Step) -> tuple[str, ...]:

@@ -33,7 +33,7 @@ def _measured_by(view: JobView, stoppage: Stoppage, condition: str) -> Iterator[
     given = next((g for g in view.state.given if g.seq == stoppage.entry), None)
     if stop is None or known is None or given is None or given.how is not AnswerHow.ANSWER:
         return
-    where = StepRef(given.inspection, given.step)
+    where = given.ref
     step = view.flow.step(where)
     latched = stop.so.get(condition, frozenset()) & known.latch
     if latched and isinstance(step, JudgedStep) and condition not in step_needs(view.flow, step):

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from wizard.domain.references import Target
+from wizard.domain.references import ActRef, StepRef, Target
 from wizard.domain.vocabulary import (
     AnswerHow,
     InspectionResult,
@@ -16,7 +16,6 @@ from wizard.domain.vocabulary import (
     RunStatus,
     Verdict,
 )
-from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state.job_state import AnswerRecord, Repair, Run, State
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.measured_bad import to_measure
@@ -35,8 +34,7 @@ ARRIVAL = "arrival"
 
 def belief(view: JobView) -> Belief:
     """What is believed of each condition of this machine: as events told, else all that it may be but a latch."""
-    top = view.model.top()
-    return {c: view.state.belief[c].values if c in view.state.belief else values for c, values in top.items()}
+    return view.belief
 
 
 def ready(view: JobView) -> bool:
@@ -46,12 +44,12 @@ def ready(view: JobView) -> bool:
     run = view.state.run
     if run is None:
         return False
-    act = view.model.acts.get(step_act(run.inspection, run.at))
+    act = view.model.acts.get(run.ref)
     free = act is None or not (act.needs or act.may)
     return free or view.state.shown == (run.id, run.at)
 
 
-def unmet(view: JobView, act: str) -> tuple[str, ...]:
+def unmet(view: JobView, act: ActRef) -> tuple[str, ...]:
     """The conditions that an act needs otherwise than they are believed to be, in the order in which they are
     asked.
     """
@@ -60,7 +58,7 @@ def unmet(view: JobView, act: str) -> tuple[str, ...]:
     return model.missing(belief(view), known.needs) if known is not None else ()
 
 
-def unmet_words(view: JobView, act: str) -> str:
+def unmet_words(view: JobView, act: ActRef) -> str:
     """Why an act may not be done now, as a sentence."""
     missing = unmet(view, act)
     if not missing:
@@ -69,7 +67,7 @@ def unmet_words(view: JobView, act: str) -> str:
     return f"This needs to be known first: {names}."
 
 
-def barred(view: JobView, act: str) -> str:
+def barred(view: JobView, act: ActRef) -> str:
     """Why an act can't be made ready now, as a sentence, or empty: what stands in the way at once or further on.
 
     Nobody is asked ten questions before being told that the eleventh can't come out well.
@@ -329,7 +327,7 @@ def open_barred(view: JobView, inspection: str) -> str:
     """Why the open step of an inspection can't be made ready now, as a sentence, or empty."""
     runs = runs_of(view.state, inspection)
     at = runs[-1].at if runs and runs[-1].how is RunStatus.LEFT else ""
-    return barred(view, step_act(inspection, at or view.flow.inspections[inspection].steps[0].id))
+    return barred(view, StepRef(inspection, at or view.flow.inspections[inspection].steps[0].id))
 
 
 def _to_find(view: JobView) -> NextUp:
@@ -439,16 +437,16 @@ def proof_barred(view: JobView) -> str:
     return ""
 
 
-def proof_acts(view: JobView) -> tuple[str, ...]:
+def proof_acts(view: JobView) -> tuple[ActRef, ...]:
     """The acts of the proofs of this machine that need something, one for each reach; of what was declined too: what
     may not be run for its proof may not be left in use.
     """
     flow, model = view.flow, view.model
-    found: dict[str, str] = {}
+    found: dict[str, ActRef] = {}
     for name in _proofs(view, view.state.decided or ()):
         inspection = flow.inspections[name]
         for step in inspection.steps if proves(flow, name) else ():
-            act = model.acts.get(step_act(name, step.id))
+            act = model.acts.get(StepRef(name, step.id))
             if act is not None and act.needs:
                 found.setdefault(step.reach, act.id)
     return tuple(found.values())

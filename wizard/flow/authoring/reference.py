@@ -61,7 +61,10 @@ flow; a flow adds to it and weakens nothing. `needs`, `may` and `so` are tables 
 A drawing (`drawings/*.txt`, UTF-8) has parts that begin with a line `== drawing`, `== plain` (the same shape in ASCII),
 `== regions` (the same shape, a letter for each cell of a region, a blank or a dot for none), `== names` (a line
 `a = dampers` for each letter), and where hands that go to a region need it `== reaches` (a line `dampers = inside`: the
-least reach of a step that lights it). At most 16 rows of 36 columns.
+least reach of a step that lights it). Where only some machines look so it has `== applies` (a line `kind = top-hung,
+top-base`: a fact and its values): on others it isn't shown, and a step that is for others alone can't name it. With
+`== instead` (lines of names) it stands in the place of those drawings on the machines that look so: a step names
+`machine:drum`, and a top loader shows its own drum. At most 16 rows of 36 columns.
 """
 
 
@@ -89,7 +92,7 @@ def _tables(table: type, path: tuple[str, ...]) -> Iterator[str]:
             for field in keys_of(table)
         ]
         if kind_key(table):
-            rows.insert(0, f"| `kind` | {kind_key(table)[0]}, required | The kind of step. |")
+            rows.insert(0, f"| `kind` | {kind_key(table)[0]}, required | Its kind. |")
         yield f"{_about(table)}\n\n| key | is | |\n|---|---|---|\n" + "\n".join(rows) + "\n"
     for field in keys_of(table):
         listed = field.kind is not element_of(field.kind)

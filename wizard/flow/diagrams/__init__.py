@@ -6,7 +6,7 @@ from collections.abc import Set
 
 from wizard.flow.diagrams.mermaid import mermaid
 from wizard.flow.diagrams.overview import overview
-from wizard.flow.diagrams.step_links import Link, links
+from wizard.flow.diagrams.step_links import Link, LinkKey, links
 from wizard.flow.diagrams.tree import tree
 from wizard.flow.model import Flow
 
@@ -18,7 +18,7 @@ def drawn(
     inspection: str | None = None,
     width: int = 80,
     plain: bool = False,
-    covered: Set[str] | None = None,
+    covered: Set[LinkKey] | None = None,
 ) -> list[str]:
     """The flow as lines of at most ``width`` columns: one inspection with every way through it, or all in their
     order.

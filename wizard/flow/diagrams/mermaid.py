@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterator, Set
 from itertools import pairwise
 
-from wizard.flow.diagrams.step_links import Link, LinkKind, conditions, links, parts
+from wizard.domain.references import StepRef
+from wizard.flow.diagrams.step_links import Link, LinkKey, LinkKind, conditions, links, parts
 from wizard.flow.diagrams.text_fitting import clip
 from wizard.flow.model import END, AnyStep, Flow, Inspection
 
@@ -31,7 +32,7 @@ def escape(text: str) -> str:
     return lead + "".join(_ESCAPED.get(c, c) for c in flat)
 
 
-def mermaid(flow: Flow, covered: Set[str] | None = None) -> str:
+def mermaid(flow: Flow, covered: Set[LinkKey] | None = None) -> str:
     """The flow as the text of a Mermaid flowchart, ending in a newline.
 
     The parts of a job are subgraphs with their inspections in them, and in these the steps. Solid arrows are answers,
@@ -74,7 +75,8 @@ class Ids:
         """The id of where a way leads."""
         if link.stop:
             return self.stops[link.stop]
-        return self.step(link.inspection, link.goes.step) if link.goes.step else self.end(link.inspection)
+        inspection = link.key.at.inspection
+        return self.step(inspection, link.goes.step) if link.goes.step else self.end(inspection)
 
 
 def _stops(flow: Flow, ids: Ids) -> Iterator[str]:
@@ -87,7 +89,7 @@ def _stops(flow: Flow, ids: Ids) -> Iterator[str]:
 
 
 def _group(
-    number: int, heading: str, inside: list[Inspection], ids: Ids, covered: Set[str] | None
+    number: int, heading: str, inside: list[Inspection], ids: Ids, covered: Set[LinkKey] | None
 ) -> Iterator[str]:
     """Yield one part of a job."""
     yield f'    subgraph g{number}["{escape(heading.upper())}"]'
@@ -96,30 +98,29 @@ def _group(
     yield "    end"
 
 
-def _inspection(inspection: Inspection, ids: Ids, covered: Set[str] | None) -> Iterator[str]:
+def _inspection(inspection: Inspection, ids: Ids, covered: Set[LinkKey] | None) -> Iterator[str]:
     """Yield an inspection with its steps and its end."""
     name = ids.inspections[inspection.id]
     said = f"{inspection.id}: {inspection.title}, {inspection.minutes:g} min"
     yield f'subgraph {name}["{escape(said)}"]'
-    gone = {key.rpartition(":")[0] for key in covered} if covered is not None else None
+    gone = {key.at for key in covered} if covered is not None else None
     for step in inspection.steps:
         yield f"    {ids.step(inspection.id, step.id)}{_box(ids.flow, inspection, step, gone)}"
     yield f'    {ids.end(inspection.id)}(["{escape(str(END))}"])'
     yield "end"
 
 
-def _box(flow: Flow, inspection: Inspection, step: AnyStep, gone: Set[str] | None) -> str:
+def _box(flow: Flow, inspection: Inspection, step: AnyStep, gone: Set[StepRef] | None) -> str:
     """Return a step with its text and class."""
     reach = f"<br/>reach {escape(step.reach)}" if step.reach else ""
     said = clip(" ".join(f"{step.id}: {step.do}".split()), _LABEL)
     text = f"{escape(said)}<br/>{step.kind}{reach}"
-    where = f"{inspection.id}.{step.id}"
-    if gone is not None and not {where, *(g for g in gone if g.startswith(f"{where}:"))} & gone:
+    if gone is not None and StepRef(inspection.id, step.id) not in gone:
         return f'["{text}"]:::uncovered'
     return f'["{text}"]{":::procedure" if inspection.id in flow.procedures else ""}'
 
 
-def _ways(inspection: Inspection, ids: Ids, covered: Set[str] | None) -> Iterator[str]:
+def _ways(inspection: Inspection, ids: Ids, covered: Set[LinkKey] | None) -> Iterator[str]:
     """One arrow a way."""
     for link in links(inspection):
         arrow = "-->" if covered is None or link.key in covered else "-.->"

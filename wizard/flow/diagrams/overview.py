@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Set
 
-from wizard.flow.diagrams.step_links import LinkKind, establishes, links, parts, reaches
+from wizard.flow.diagrams.step_links import LinkKey, LinkKind, establishes, links, parts, reaches
 from wizard.flow.diagrams.text_fitting import clip, pad, plain_lines, wrap
 from wizard.flow.model import Flow, Inspection
 from wizard.flow.text_width import columns
@@ -12,7 +12,7 @@ from wizard.flow.text_width import columns
 _ID = 20
 
 
-def overview(flow: Flow, width: int, plain: bool, covered: Set[str] | None = None) -> list[str]:
+def overview(flow: Flow, width: int, plain: bool, covered: Set[LinkKey] | None = None) -> list[str]:
     """Return the flow as lines; see ``drawn``."""
     lines = [clip(f"{flow.title}  ({flow.id} {flow.version})", width)]
     for heading, names in parts(flow).items():
@@ -24,7 +24,7 @@ def overview(flow: Flow, width: int, plain: bool, covered: Set[str] | None = Non
     return plain_lines(lines, width) if plain else lines
 
 
-def _row(flow: Flow, inspection: Inspection, width: int, covered: Set[str] | None) -> Iterator[str]:
+def _row(flow: Flow, inspection: Inspection, width: int, covered: Set[LinkKey] | None) -> Iterator[str]:
     """Yield one inspection: its id, title and minutes; below it where hands go, and what it establishes."""
     mark = "▶" if inspection.id in flow.procedures else "●"
     tail = f"{inspection.minutes:>4g} min{_share(inspection, covered)}"
@@ -40,7 +40,7 @@ def _row(flow: Flow, inspection: Inspection, width: int, covered: Set[str] | Non
             yield from wrap(f"{word} {', '.join(names)}", width, "    ", "      ")
 
 
-def _share(inspection: Inspection, covered: Set[str] | None) -> str:
+def _share(inspection: Inspection, covered: Set[LinkKey] | None) -> str:
     """Return how many of its ways the cases go."""
     if covered is None:
         return ""
@@ -48,7 +48,7 @@ def _share(inspection: Inspection, covered: Set[str] | None) -> str:
     return f" {sum(key in covered for key in ways):>3}/{len(ways):<3}"
 
 
-def _legend(covered: Set[str] | None, width: int) -> Iterator[str]:
+def _legend(covered: Set[LinkKey] | None, width: int) -> Iterator[str]:
     """Yield what the signs mean."""
     yield clip("● gone through from its first step on  ▶ its steps are asked one by one too", width)
     if covered is not None:

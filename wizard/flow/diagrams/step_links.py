@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum, unique
 
-from wizard.domain.references import Destination
+from wizard.domain.references import Destination, StepRef
 from wizard.flow.model import Answer, AnyStep, Flow, Inspection
 from wizard.flow.model.acts import Needs
 
@@ -22,6 +22,18 @@ class LinkKind(StrEnum):
     UNABLE = "unable"
 
 
+@dataclass(frozen=True, slots=True, order=True)
+class LinkKey:
+    """What a way is known by: its step, its answer, and whether a loop is used up by it, or the step can't be done."""
+
+    at: StepRef
+    answer: str
+    kind: LinkKind = LinkKind.ANSWER
+
+    def __str__(self) -> str:
+        return f"{self.at}:{self.answer}{':then' if self.kind is LinkKind.THEN else ''}"
+
+
 @dataclass(frozen=True, slots=True)
 class Link:
     """One way from a step; ``says`` is the answer as it is read. ``so`` is what the answer says of the machine.
@@ -29,20 +41,27 @@ class Link:
     ``back``: it leads to this step or to one before it in the file.
     """
 
-    inspection: str
-    step: str
-    answer: str
+    key: LinkKey
     says: str
     goes: Destination
-    kind: LinkKind = LinkKind.ANSWER
     most: int = 0
     so: tuple[str, ...] = ()
     back: bool = False
 
     @property
-    def key(self) -> str:
-        """What the way is known by: ``inspection.step:answer``, with ``:then`` once a loop is used up."""
-        return f"{self.inspection}.{self.step}:{self.answer}{':then' if self.kind is LinkKind.THEN else ''}"
+    def step(self) -> str:
+        """The id of the step that it leads from."""
+        return self.key.at.step
+
+    @property
+    def answer(self) -> str:
+        """The id of the answer, or ``unable``."""
+        return self.key.answer
+
+    @property
+    def kind(self) -> LinkKind:
+        """What it is taken by."""
+        return self.key.kind
 
     @property
     def stop(self) -> str:
@@ -56,28 +75,26 @@ def links(inspection: Inspection) -> tuple[Link, ...]:
     found: list[Link] = []
     for step in inspection.steps:
         seen.append(step.id)
-        found += _of_step(inspection.id, step, seen)
+        found += _of_step(StepRef(inspection.id, step.id), step, seen)
     return tuple(found)
 
 
-def _of_step(inspection: str, step: AnyStep, seen: list[str]) -> Iterator[Link]:
+def _of_step(at: StepRef, step: AnyStep, seen: list[str]) -> Iterator[Link]:
     """Yield the ways of one step; ``seen`` are the steps up to it."""
     for answer in step.answers:
-        yield from _of_answer(inspection, step, answer, seen)
+        yield from _of_answer(at, answer, seen)
     goes = step.unable.destination
-    yield Link(inspection, step.id, UNABLE, "Can't be done", goes, LinkKind.UNABLE, back=goes.step in seen)
+    yield Link(LinkKey(at, UNABLE, LinkKind.UNABLE), "Can't be done", goes, back=goes.step in seen)
 
 
-def _of_answer(inspection: str, step: AnyStep, answer: Answer, seen: list[str]) -> Iterator[Link]:
+def _of_answer(at: StepRef, answer: Answer, seen: list[str]) -> Iterator[Link]:
     """Yield the way of an answer, and the one it takes once its loop is used up."""
     ways = [(LinkKind.ANSWER, Destination.to_stop(answer.stop) if answer.stop else answer.next)]
     if answer.most and answer.then is not None and not answer.stop:
         ways.append((LinkKind.THEN, answer.then))
     so = conditions(answer.so)
     for kind, goes in ways:
-        yield Link(
-            inspection, step.id, answer.id, answer.says, goes, kind, answer.most, so, goes.step in seen
-        )
+        yield Link(LinkKey(at, answer.id, kind), answer.says, goes, answer.most, so, goes.step in seen)
 
 
 def conditions(needs: Needs) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Set
 
-from wizard.flow.diagrams.step_links import Link, LinkKind, conditions, links
+from wizard.flow.diagrams.step_links import Link, LinkKey, LinkKind, conditions, links
 from wizard.flow.diagrams.text_fitting import clip, plain_lines, wrap
 from wizard.flow.model import END, AnyStep, Flow, Inspection
 from wizard.flow.text_width import columns
@@ -13,7 +13,7 @@ _INDENT = 9
 
 
 def tree(
-    flow: Flow, inspection: Inspection, width: int, plain: bool, covered: Set[str] | None = None
+    flow: Flow, inspection: Inspection, width: int, plain: bool, covered: Set[LinkKey] | None = None
 ) -> list[str]:
     """The inspection as lines; see ``drawn``."""
     ways: dict[str, list[Link]] = {step.id: [] for step in inspection.steps}
@@ -39,7 +39,7 @@ def _head(flow: Flow, inspection: Inspection, width: int) -> Iterator[str]:
 
 
 def _step(
-    inspection: Inspection, step: AnyStep, ways: list[Link], width: int, covered: Set[str] | None
+    inspection: Inspection, step: AnyStep, ways: list[Link], width: int, covered: Set[LinkKey] | None
 ) -> Iterator[str]:
     yield "│"
     head = f"├─ {step.id} [{step.kind}{', tick several' if step.many else ''}] "
@@ -91,7 +91,7 @@ def _where(inspection: Inspection, link: Link) -> str:
     return f"{'↓' if link.goes == inspection.following(link.step) else '→'} {link.goes}"
 
 
-def _legend(covered: Set[str] | None) -> Iterator[str]:
+def _legend(covered: Set[LinkKey] | None) -> Iterator[str]:
     yield ""
     yield "↓ next step  → a later one  ↺ back, bounded  ● the end  ■ work stops"
     if covered is not None:

@@ -50,7 +50,7 @@ def _table(table: type, tables: dict[str, Schema]) -> Schema:
     kinds = kind_key(table)
     properties: dict[str, Schema] = {}
     if kinds:
-        properties["kind"] = {"const": kinds[0], "description": "The kind of step."}
+        properties["kind"] = {"const": kinds[0], "description": "Its kind."}
     properties |= {field.key: _key(field, tables) for field in keys_of(table)}
     return {
         "title": table.__name__,

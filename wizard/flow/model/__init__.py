@@ -10,7 +10,18 @@ from wizard.domain.references import END, Destination, StepRef, Target
 from wizard.domain.vocabulary import Aid, LimitStatus, SignalWord, StepKind, Verdict
 from wizard.flow.model.common import Caution, Drawing, fits
 from wizard.flow.model.facts import Fact, FactValue
-from wizard.flow.model.fault_model import Alternative, Band, Fault, Finding, Limit, Part, Remedy, Stop, Tool
+from wizard.flow.model.fault_model import (
+    Alternative,
+    Approach,
+    Band,
+    Fault,
+    Finding,
+    Limit,
+    Part,
+    Remedy,
+    Stop,
+    Tool,
+)
 from wizard.flow.model.inspection import Inspection
 from wizard.flow.model.measuring import Compute, Reading, Signs
 from wizard.flow.model.outcomes import Answer, Outcome, Unable, VerdictOutcome
@@ -35,6 +46,7 @@ __all__ = [
     "Alternative",
     "Answer",
     "AnyStep",
+    "Approach",
     "Band",
     "Caution",
     "ChooseStep",

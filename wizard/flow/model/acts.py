@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 
 from wizard.domain.chosen_answers import chosen_text
-from wizard.flow.model import Fault, Flow, Inspection, Remedy, Step
+from wizard.domain.references import RepairRef, StepRef
+from wizard.flow.model import Approach, Fault, Flow, Inspection, Remedy, Step
 from wizard.safety import Act, Effect, Tick, merged
 
-REPAIR = "repair"
 FITTED = "fitted"
 Needs = Mapping[str, frozenset[str]]
 
@@ -16,18 +16,13 @@ Needs = Mapping[str, frozenset[str]]
 def acts(flow: Flow) -> tuple[Act, ...]:
     """Return every step, and every remedy, as an act: those of the procedures first, in the order of asking.
 
-    Only they may be asked on their own. The id of a step's act is ``inspection.step``; see ``repair_act`` for a
-    remedy's.
+    Only they may be asked on their own.
     """
     first = [flow.inspections[name] for name in flow.procedures if name in flow.inspections]
     others = [i for i in flow.inspections.values() if i.id not in flow.procedures]
     steps = [act for i in (*first, *others) for act in _steps(flow, i)]
-    return (*steps, *(_remedy(flow, fault) for fault in flow.faults.values()))
-
-
-def repair_act(fault_id: str) -> str:
-    """Return the id of the act of fitting a fault's remedy: ``repair:fault``."""
-    return f"{REPAIR}:{fault_id}"
+    faults = flow.faults.values()
+    return (*steps, *(_remedy(flow, f, by) for f in faults for by in (None, *f.remedy.approaches)))
 
 
 def step_needs(flow: Flow, step: Step) -> dict[str, frozenset[str]]:
@@ -35,9 +30,13 @@ def step_needs(flow: Flow, step: Step) -> dict[str, frozenset[str]]:
     return merged(_reach(flow, step.reach), step.needs)
 
 
-def remedy_needs(flow: Flow, remedy: Remedy) -> dict[str, frozenset[str]]:
-    """Return what must be so for a remedy: what its reach needs, and what it needs besides."""
-    return merged(_reach(flow, remedy.reach), remedy.needs)
+def remedy_needs(flow: Flow, remedy: Remedy, by: Approach | None = None) -> dict[str, frozenset[str]]:
+    """Return what must be so for a remedy, reached as usual or ``by`` an approach: what that reach needs, and what the
+    remedy needs besides.
+    """
+    if by is None:
+        return merged(_reach(flow, remedy.reach), remedy.needs)
+    return merged(_reach(flow, by.reach), remedy.needs, by.needs)
 
 
 def said(step: Step, given: Collection[str]) -> dict[str, frozenset[str]]:
@@ -51,7 +50,7 @@ def _steps(flow: Flow, inspection: Inspection) -> Iterator[Act]:
     """Yield the acts of an inspection."""
     for step in inspection.steps:
         yield Act(
-            id=f"{inspection.id}.{step.id}",
+            id=StepRef(inspection.id, step.id),
             needs=step_needs(flow, step),
             may=step.may,
             answers=tuple(_effects(step)),
@@ -81,21 +80,21 @@ def _ticks(step: Step) -> tuple[Tick, ...]:
 
 def _effects(step: Step) -> Iterator[Effect]:
     """Yield the answers of a step; where several may be ticked, each of them alone, and those usual together."""
+    ticked = [a for a in step.answers if a.usual] if step.many else []
     for answer in step.answers:
-        usual = answer.usual and not step.many
+        usual = answer.usual and (not step.many or len(ticked) == 1)
         yield Effect(answer.id, said(step, (answer.id,)), usual, bool(answer.stop))
-    if step.many:
-        ticked = [a for a in step.answers if a.usual]
+    if step.many and len(ticked) != 1:
         together = chosen_text(a.id for a in ticked)
         yield Effect(together, said(step, [a.id for a in ticked]), True, any(a.stop for a in ticked))
 
 
-def _remedy(flow: Flow, fault: Fault) -> Act:
-    """Return the act of fitting a fault's remedy."""
+def _remedy(flow: Flow, fault: Fault, by: Approach | None) -> Act:
+    """Return the act of fitting a fault's remedy, reached as usual or by an approach."""
     remedy = fault.remedy
     return Act(
-        id=repair_act(fault.id),
-        needs=remedy_needs(flow, remedy),
+        id=RepairRef(fault.id, by.id if by else ""),
+        needs=remedy_needs(flow, remedy, by),
         may=remedy.may,
         answers=(Effect(FITTED, remedy.so, usual=True),),
         establishes=False,

@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated, Any
 
-from wizard.domain.vocabulary import CaseAnswerKind, JobOutcome, RefusalReason, RepairOutcome
-from wizard.flow.declaring.declaration_fields import SLUG, KeySpec, Pattern, SizeLimit
+from wizard.domain.references import StepRef
+from wizard.domain.vocabulary import CaseAnswerKind, JobOutcome, RepairOutcome
+from wizard.flow.declaring.declaration_fields import KeySpec, SizeLimit
 from wizard.flow.declaring.key_values import (
     FactId,
     FaultId,
@@ -16,30 +17,15 @@ from wizard.flow.declaring.key_values import (
     Minutes,
     Needs,
     ReachId,
+    Recheck,
+    StepPath,
     StopId,
     Text,
 )
+from wizard.flow.model.case_attempts import Attempt
 from wizard.flow.model.case_form import CELLS, COLUMN_NAMES, CONFIRM, OUTCOMES, SAID, TOP, CaseAnswer
 
 __all__ = ["TOP", "Attempt", "Case", "CaseAnswer", "CaseAnswerKind", "CaseFile", "Expect"]
-
-StepName = Annotated[str, Pattern(f"^{SLUG}\\.{SLUG}$", "a step", "inspection.step, as in feet.rock")]
-Skipped = Annotated[
-    str,
-    Pattern(
-        f"^(recheck:)?{SLUG}(\\.{SLUG})?$",
-        "what can be passed over",
-        "inspection, or recheck: and what is measured again",
-    ),
-]
-Done = Annotated[
-    str,
-    Pattern(
-        "^(skip|undo|leave|close|restart|break|pause:[0-9]+|(answer|open|jump|correct|forge|fit):[a-z0-9.:+-]+)$",
-        "an attempt",
-        "skip, undo, leave, close, restart, break, pause:SECONDS, answer:, correct:, open:, jump:, forge: or fit:",
-    ),
-]
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,31 +53,11 @@ class Expect:
 
 
 @dataclass(frozen=True, slots=True)
-class Attempt:
-    """An attempt to get past a rule when a step is asked, which must be refused.
-
-    Some verbs may be done, but must make the step at hand refused.
-    """
-
-    at: Annotated[StepName, KeySpec("When this step is asked.")]
-    do: Annotated[
-        Done,
-        KeySpec(
-            "Refused itself: skip (pass over what is asked), close, fit:FAULT, answer:inspection.step:answer, "
-            "open:inspection (or something is asked first), jump:inspection.step (a journal edited to stand there). "
-            "Refused after it must be the step at hand: undo, leave, restart, break, pause:SECONDS, "
-            "correct:inspection.step:answer, forge:condition:value (a journal edited to believe that)."
-        ),
-    ]
-    refused: Annotated[RefusalReason, KeySpec("The reason it must be refused for.")]
-
-
-@dataclass(frozen=True, slots=True)
 class Case:
     """A case: the machine, the answers, the decision, the end. With rows it is the table of several.
 
-    ``own`` are the paths of the answers written for this case and not for its base, as ("answers",
-    "inspection.step"): each must be asked for.
+    ``own`` are the answers written for this case and not for its base, each as the key of its table and its step:
+    each must be asked for.
     """
 
     id: Annotated[Id, KeySpec("The case's id.")]
@@ -100,21 +66,21 @@ class Case:
         Id,
         KeySpec(
             "A case further up in the file, of which this is a variant: what is written here is added to its facts, "
-            "answers, after, repairs, ways, skip and expect, and takes the place of the rest."
+            "answers, after, repairs, ways, skip, unmeasured and expect, and takes the place of the rest."
         ),
     ] = ""
     facts: Annotated[Mapping[FactId, Text], KeySpec("Machine facts. Left out: the usual value.")] = field(
         default_factory=dict
     )
     answers: Annotated[
-        Mapping[StepName, Annotated[CaseAnswer, SAID]],
+        Mapping[StepPath, Annotated[CaseAnswer, SAID]],
         KeySpec(
             "Answers by inspection.step. Left out: the answer marked usual. In a variant { usual = true } takes the "
             "base's answer away."
         ),
     ] = field(default_factory=dict)
     after: Annotated[
-        Mapping[StepName, Annotated[CaseAnswer, SAID]], KeySpec("Answers when measured after the repair.")
+        Mapping[StepPath, Annotated[CaseAnswer, SAID]], KeySpec("Answers when measured after the repair.")
     ] = field(default_factory=dict)
     confirm: Annotated[tuple[FaultId, ...] | str, KeySpec('Faults confirmed: a list, or "top".'), CONFIRM] = (
         TOP
@@ -131,9 +97,14 @@ class Case:
         tuple[InspectionId, ...] | None,
         KeySpec("The inspections before the decision. Left out: the flow's own order."),
     ] = None
-    skip: Annotated[
-        Mapping[Skipped, Text],
-        KeySpec("Inspections passed over, with the reason. recheck:NAME for what is measured again."),
+    skip: Annotated[Mapping[InspectionId, Text], KeySpec("Inspections passed over, with the reason.")] = (
+        field(default_factory=dict)
+    )
+    unmeasured: Annotated[
+        Mapping[Recheck, Text],
+        KeySpec(
+            "What is not measured again after the repair, with the reason: an inspection, or one of its steps."
+        ),
     ] = field(default_factory=dict)
     columns: Annotated[
         tuple[str, ...],
@@ -151,7 +122,7 @@ class Case:
         default_factory=Expect
     )
     attempts: Annotated[tuple[Attempt, ...], KeySpec("Attempts that must be refused.", "attempt")] = ()
-    own: frozenset[tuple[str, str]] = frozenset()
+    own: frozenset[tuple[str, StepRef]] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ REASONS: Mapping[str, CaseAnswerKind] = {
 TURNS = "in_turn"
 USUAL = {"usual": True}
 """An answer of a variant that takes its base's away: the step gets the usual one."""
-TABLES = ("facts", "answers", "after", "repairs", "ways", "skip", "expect")
+TABLES = ("facts", "answers", "after", "repairs", "ways", "skip", "unmeasured", "expect")
 """What a variant adds to, key by key; every other key takes the place of its base's."""
 COLUMNS = ("id", "says", "confirm", "order")
 """What a column may be besides a key of one of the tables."""
@@ -45,6 +45,12 @@ class CaseAnswer:
         if len(self.numbers) not in (1, count):
             raise ValueError(f"numbers: {len(self.numbers)} are given, this step takes 1 or {count}")
         return self.numbers * count if len(self.numbers) == 1 else self.numbers
+
+
+def column_keys(column: str) -> tuple[str, ...]:
+    """Return the keys that a column of a table of cases stands for: one, or a table's and one in it."""
+    table, dot, name = column.partition(".")
+    return (table, name) if dot and name else (column,)
 
 
 def build_answer(value: Any) -> CaseAnswer:
@@ -132,8 +138,8 @@ def _columns(value: object) -> object:
     if not isinstance(value, list) or not all(isinstance(v, str) for v in value):
         raise ValueError("write a list of texts")
     for column in value:
-        table, _, name = column.partition(".")
-        if column not in COLUMNS and not (table in TABLES and name):
+        path = column_keys(column)
+        if column not in COLUMNS and not (path[0] in TABLES and len(path) == 2):
             raise ValueError(
                 f'"{column}" is no column. Write {", ".join(COLUMNS)}, or a key of a table, as in facts.kind, '
                 f"answers.feet.rock or expect.top; tables are {', '.join(TABLES)}"

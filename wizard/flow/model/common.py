@@ -41,7 +41,8 @@ class Drawing:
     """A line drawing with named regions. ``rows`` and ``plain`` (ASCII) have the same shape.
 
     ``regions`` maps a name to the cells (row, column) that are lit. ``reaches`` maps a region to the least reach of
-    hands that go to what it shows.
+    hands that go to what it shows. ``applies`` says which machines look so, all if it is empty; ``instead`` names the
+    drawings in whose place it is shown for those.
     """
 
     id: str
@@ -49,6 +50,8 @@ class Drawing:
     plain: tuple[str, ...]
     regions: Mapping[str, frozenset[tuple[int, int]]]
     reaches: Mapping[str, str] = field(default_factory=dict)
+    applies: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    instead: tuple[str, ...] = ()
 
 
 def fits(applies: Mapping[str, tuple[str, ...]], facts: Mapping[str, str]) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated
 
-from wizard.domain.vocabulary import FaultSeverity, LimitStatus, Verdict
+from wizard.domain.vocabulary import FaultSeverity, LimitStatus, Price, Verdict
 from wizard.flow.declaring.declaration_fields import Bounds, Fit, KeySpec, OneOf, SizeLimit
 from wizard.flow.declaring.key_values import (
     Applies,
@@ -26,7 +26,7 @@ from wizard.flow.declaring.key_values import (
     Text,
     Unit,
 )
-from wizard.flow.model.common import APPLIES, LINE, TITLE, WIDTH, Caution
+from wizard.flow.model.common import APPLIES, LINE, TITLE, WIDTH, Caution, fits
 
 SO = "What is so after it: conditions, each with the values it may have."
 
@@ -161,6 +161,19 @@ class Alternative:
 
 
 @dataclass(frozen=True, slots=True)
+class Approach:
+    """Another way to the work of a remedy, on machines where it is reached otherwise."""
+
+    id: Annotated[Id, KeySpec("The approach's id.")]
+    step: Annotated[StepPath, KeySpec("The step that tells how the work is reached.")]
+    answer: Annotated[Id, KeySpec("Its answer for this way.")]
+    reach: Annotated[ReachId, KeySpec("Where the hands go then, instead of the remedy's own reach.")]
+    needs: Annotated[
+        Needs, KeySpec("What must be so besides what this reach and the remedy need: conditions, and values.")
+    ] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
 class Remedy:
     """What repairs a fault."""
 
@@ -192,6 +205,13 @@ class Remedy:
         ),
         SizeLimit(2, 5),
     ] = ()
+    approaches: Annotated[
+        tuple[Approach, ...],
+        KeySpec(
+            "Where the work is reached otherwise on some machines: each such way, known by an answer.",
+            "approach",
+        ),
+    ] = ()
     recheck: Annotated[
         tuple[Recheck, ...],
         KeySpec(
@@ -199,6 +219,12 @@ class Remedy:
             "of its inspection is asked only where it is not well, or leaves something off."
         ),
     ] = ()
+    price: Annotated[
+        Price | None,
+        KeySpec(
+            "What it costs with parts and work, against a new machine, in a word: no money. Said with parts."
+        ),
+    ] = None
     worth: Annotated[Text, KeySpec("Is the repair usually worthwhile?"), Fit(3, WIDTH)] = ""
     risk: Annotated[Text, KeySpec("Said to a customer who declines."), Fit(3, WIDTH)] = ""
 
@@ -216,6 +242,10 @@ class Fault:
         SizeLimit(1),
     ]
     remedy: Annotated[Remedy, KeySpec("What repairs it.")]
+    unless: Annotated[
+        Mapping[FactId, tuple[Id, ...]],
+        KeySpec("A machine of which all of these facts are so can't have it: facts, each with its values."),
+    ] = field(default_factory=dict)
     alone: Annotated[bool, KeySpec("True: never confirmed together with another.")] = False
     needs: Annotated[
         Needs,
@@ -226,6 +256,10 @@ class Fault:
     confirm: Annotated[
         tuple[StepPath, ...], KeySpec("One of these steps must have been answered before a part is fitted.")
     ] = ()
+
+    def may_be(self, kind: str, facts: Mapping[str, str]) -> bool:
+        """Whether a machine of this kind with these facts can have it."""
+        return kind in self.share and not (self.unless and fits(self.unless, facts))
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Annotated
 
-from wizard.domain.references import END, FOLLOWING, Destination
+from wizard.domain.references import END, FOLLOWING, Destination, StepRef
 from wizard.flow.declaring.declaration_fields import Fit, KeySpec
 from wizard.flow.declaring.key_values import Applies, FaultId, Id, Minutes, Text
 from wizard.flow.model.common import APPLIES, TITLE, WIDTH, Caution
@@ -50,6 +50,11 @@ class Inspection:
             for s in self.steps
         )
         object.__setattr__(self, "steps", led)
+
+    @property
+    def references(self) -> tuple[StepRef, ...]:
+        """References to its steps, in their order."""
+        return tuple(StepRef(self.id, step.id) for step in self.steps)
 
     def step(self, step_id: str) -> AnyStep | None:
         """Return the step with this id, or None."""

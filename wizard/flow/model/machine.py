@@ -56,6 +56,13 @@ class ConditionTable:
         bool,
         KeySpec("True, in the library: it is asked after the conditions of a flow's own, just before power."),
     ] = False
+    passing: Annotated[
+        bool,
+        KeySpec(
+            "True: what was said holds for the work that it was asked for. Once an inspection was done that doesn't "
+            "need it, the next that does asks anew: whoever helped may have left."
+        ),
+    ] = False
     handover: Annotated[
         Mapping[Id, Annotated[Text, Fit(1, LINE)]],
         KeySpec(

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Annotated, ClassVar
 
-from wizard.domain.references import FOLLOWING
+from wizard.domain.references import FOLLOWING, DrawingRef
 from wizard.domain.vocabulary import Aid, StepKind, Verdict
 from wizard.flow.declaring.declaration_fields import Fit, KeySpec, Pattern, SizeLimit
 from wizard.flow.declaring.key_values import (
@@ -90,8 +90,10 @@ class Step:
     do: Annotated[Paragraph, KeySpec("The action, at most 6 lines of 74 columns."), Fit(6, WIDTH)]
     expect: Annotated[Paragraph, KeySpec("What to expect after it."), Fit(3, WIDTH)] = ""
     caution: Annotated[tuple[Caution, ...], KeySpec("Warnings that stand before the action.")] = ()
-    drawing: Annotated[str, _DRAWING, KeySpec("A drawing's name, then : and the region that is lit.")] = ""
-    closeup: Annotated[str, _DRAWING, KeySpec(CLOSEUP)] = ""
+    drawing: Annotated[
+        DrawingRef | None, _DRAWING, KeySpec("A drawing's name, then : and the region that is lit.")
+    ] = None
+    closeup: Annotated[DrawingRef | None, _DRAWING, KeySpec(CLOSEUP)] = None
     minutes: Annotated[Minutes, KeySpec("How long it usually takes.")] = 1.0
     wait: Annotated[
         Wait | None, KeySpec("Time that must have passed before it is answered; it is shown.")
@@ -116,10 +118,10 @@ class Step:
         return next((a for a in self.answers if a.id == answer_id), None)
 
     @property
-    def drawings(self) -> tuple[tuple[str, str], ...]:
+    def drawings(self) -> tuple[tuple[str, DrawingRef], ...]:
         """The keys that name a drawing here, each with what it names."""
         named = (("drawing", self.drawing), ("closeup", self.closeup))
-        return tuple((key, where) for key, where in named if where)
+        return tuple((key, where) for key, where in named if where is not None)
 
     @property
     def usual(self) -> Answer | None:
@@ -129,6 +131,11 @@ class Step:
     @property
     def many(self) -> bool:
         """True where several answers may be ticked."""
+        return False
+
+    @property
+    def where(self) -> bool:
+        """True where it asks at which places something was found."""
         return False
 
     @property
@@ -206,6 +213,13 @@ class ChooseStep(HandsStep):
         tuple[Answer, ...], KeySpec("Its answers, two to nine.", "answer"), SizeLimit(2, 9)
     ] = field()
     many: Annotated[bool, KeySpec("True: several answers may be ticked.")] = False
+    where: Annotated[
+        bool,
+        KeySpec(
+            "True, where several may be ticked: it asks at which places something was found. At least one is ticked, "
+            "and they stand behind the fault on the papers. A case that says nothing ticks the usual ones."
+        ),
+    ] = False
 
     def _answers(self) -> tuple[Answer, ...]:
         return self.answers

@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 from typing import Annotated
 
 from wizard.domain.references import StepRef
-from wizard.domain.vocabulary import FaultSeverity, Lead
+from wizard.domain.vocabulary import FaultSeverity, Lead, Price
 from wizard.flow.declaring.declaration_fields import Bounds, Fit, KeySpec, SizeLimit
-from wizard.flow.declaring.key_values import FactId, Id, InspectionId, Paragraph, Probability, Text
+from wizard.flow.declaring.key_values import FactId, Id, InspectionId, Needs, Paragraph, Probability, Text
 from wizard.flow.model.common import LINE, TITLE, WIDTH, Drawing
 from wizard.flow.model.facts import Fact
 from wizard.flow.model.fault_model import Fault, Finding, Limit, Stop, Tool
@@ -63,6 +63,23 @@ class FlowHead:
         tuple[Annotated[Text, Fit(4, WIDTH)], ...],
         KeySpec("Advice for the customer, said at the handover of a machine that may be used."),
     ] = ()
+    consent: Annotated[
+        Needs,
+        KeySpec(
+            "What must be so before a part is fitted or ordered: conditions, and values. Each remedy with parts needs "
+            "it."
+        ),
+    ] = field(default_factory=dict)
+    age: Annotated[
+        FactId, KeySpec("The id of the fact that says how old the machine is, its values rising.")
+    ] = ""
+    talk_over: Annotated[
+        Mapping[Price, Id],
+        KeySpec(
+            "Price classes, each with the value of age from which on a repair of that class is talked over with the "
+            "customer first: whether it is worth it."
+        ),
+    ] = field(default_factory=dict)
     place: Annotated[
         int, KeySpec("Where it stands in lists: 1 first. Those of one place by their names."), Bounds(1, 100)
     ] = 100

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
+from wizard.domain.references import StepRef
 from wizard.flow.declaring.decode import decode
 from wizard.flow.model import Reading
 from wizard.flow.model.case import Case
@@ -34,5 +35,5 @@ def build_case(table: Mapping[str, Any]) -> Case:
 
 def _of_whole(whole: WholeCase) -> Case:
     """Return a case that is written out."""
-    own = frozenset((str(k[0]), str(k[1])) for k in whole.own if k[0] in ("answers", "after"))
+    own = frozenset((str(k[0]), StepRef.parse(str(k[1]))) for k in whole.own if k[0] in ("answers", "after"))
     return replace(decode(Case, whole.table), own=own)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from wizard.flow.model.case_form import TABLES, USUAL
+from wizard.flow.model.case_form import TABLES, USUAL, column_keys
 from wizard.flow.parsing.toml_positions import Path
 from wizard.flow.problems import nearest
 
@@ -134,11 +134,10 @@ def _row(prefix: str, columns: list[str], row: list[Any], path: Path) -> WholeCa
     for number, (column, cell) in enumerate(zip(columns, row, strict=True)):
         if cell == "":
             continue
-        key, _, name = column.partition(".")
-        if key in TABLES:
-            table.setdefault(key, {})[name] = cell
-            places[key, name] = (*path, number)
+        keys = column_keys(column)
+        places[keys] = (*path, number)
+        if len(keys) > 1:
+            table.setdefault(keys[0], {})[keys[1]] = cell
         else:
-            table[key] = f"{prefix}-{cell}" if key == "id" else cell
-            places[key,] = (*path, number)
+            table[column] = f"{prefix}-{cell}" if column == "id" else cell
     return WholeCase(table, path, places, frozenset(places))

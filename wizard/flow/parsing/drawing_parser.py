@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection
 
 from wizard.flow.model import Drawing
 
 ROWS, COLUMNS = 16, 36
 PARTS = ("drawing", "plain", "regions", "names")
-OPTIONAL = ("reaches",)
+OPTIONAL = ("reaches", "applies", "instead")
 BLANK = " ."
 
 
@@ -39,7 +40,8 @@ def parse(drawing_id: str, text: str) -> Drawing:
             parts["regions"][0], f'"regions" has {len(marks)} rows, the drawing only {len(rows)}'
         )
     regions = _regions(parts, marks, max(map(len, rows)))
-    return Drawing(drawing_id, rows, plain, regions, _reaches(parts, regions))
+    instead = tuple(line.strip() for line in parts.get("instead", (0, []))[1] if line.strip())
+    return Drawing(drawing_id, rows, plain, regions, _reaches(parts, regions), _applies(parts), instead)
 
 
 def _split(text: str) -> dict[str, tuple[int, list[str]]]:
@@ -138,6 +140,31 @@ def _reaches(parts: dict[str, tuple[int, list[str]]], regions: Collection[str]) 
             )
         reaches[region] = reach
     return reaches
+
+
+def _applies(parts: dict[str, tuple[int, list[str]]]) -> dict[str, tuple[str, ...]]:
+    """Return fact -> its values of the machines that look so, from lines such as ``kind = front-loader``."""
+    start, lines = parts.get("applies", (0, []))
+    applies: dict[str, tuple[str, ...]] = {}
+    for number, line in enumerate(lines, start + 1):
+        if not line.strip():
+            continue
+        fact, equals, text = (piece.strip() for piece in line.partition("="))
+        values = tuple(value.strip() for value in text.split(","))
+        if not equals or not fact or not all(values) or fact in applies:
+            said = "is not for which machines. Write a fact once, then = and its values with commas"
+            raise DrawingError(number, f'"{line.strip()}" {said}')
+        applies[fact] = values
+    return applies
+
+
+def word_place(text: str, part: str, word: str) -> tuple[int, int]:
+    """Return the line and column where a word stands in a part of a drawing; the part's heading where it doesn't."""
+    start, lines = _split(text).get(part, (1, []))
+    for number, line in enumerate(lines, start + 1):
+        if found := re.search(rf"(?<![\w-]){re.escape(word)}(?![\w-])", line):
+            return number, found.start() + 1
+    return start, 1
 
 
 def reach_place(text: str, region: str) -> tuple[int, int]:

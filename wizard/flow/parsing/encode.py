@@ -76,7 +76,8 @@ def _table(thing: Any, around: Around) -> Table:
             if not _empty(field, written):
                 table[field.key] = written
     kinds = kind_key(_class(thing))
-    return {"id": table.pop("id"), "kind": kinds[0], **table} if kinds else table
+    first = {"id": table.pop("id")} if kinds and "id" in table else {}
+    return {**first, "kind": kinds[0], **table} if kinds else table
 
 
 class _Attributes(dict[str, Any]):

@@ -102,6 +102,7 @@ def condition(table: ConditionTable) -> Condition:
         urgent=frozenset(table.urgent),
         handover=table.handover,
         last=table.last,
+        passing=table.passing,
     )
 
 

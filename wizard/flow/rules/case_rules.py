@@ -7,7 +7,8 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from wizard.domain.flow_vocabulary import FileKind, ThingKind
-from wizard.domain.vocabulary import CaseAnswerKind, JobOutcome, StepKind
+from wizard.domain.references import StepRef, Target
+from wizard.domain.vocabulary import AttemptKind, CaseAnswerKind, JobOutcome, StepKind
 from wizard.flow.form.form_validation import validate
 from wizard.flow.model import AnyStep, Flow, MeasureStep, fits
 from wizard.flow.model.case_form import CaseAnswer, build_answer
@@ -133,9 +134,7 @@ def _answer(
     said = book.missing(ThingKind.STEP, name)
     if said:
         yield book.error(spot, keys, said, "reference", key=True)
-    inspection, _, step_id = name.partition(".")
-    found = book.flow.inspections.get(inspection)
-    step = found.step(step_id) if found else None
+    step = book.flow.step(StepRef.parse(name))
     if step is not None:
         answer = build_answer(value)
         problem = _unfit(step, answer, machine) or _unknown_stop(book, answer)
@@ -229,12 +228,12 @@ def _ways(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
 
 
 def _skips(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
-    """What is passed over is there."""
-    for name in spot.table.get("skip", {}):
-        where = name.removeprefix("recheck:")
-        kind = ThingKind.STEP if "." in where else ThingKind.INSPECTION
-        if said := book.missing(kind, where):
-            yield book.error(spot, ("skip", name), said, "reference", key=True)
+    """What is passed over is there, and what is not measured again."""
+    yield from book.refer(spot, ("skip",), ThingKind.INSPECTION, spot.table.get("skip", {}), key=True)
+    for name in spot.table.get("unmeasured", {}):
+        kind = ThingKind.STEP if Target.parse(name).ref else ThingKind.INSPECTION
+        if said := book.missing(kind, name):
+            yield book.error(spot, ("unmeasured", name), said, "reference", key=True)
 
 
 def _beliefs(book: FlowIndex, expect: TableLocation) -> Iterator[Problem]:
@@ -254,24 +253,15 @@ def _no_value(book: FlowIndex, condition: str, value: str) -> str:
     return f'condition "{condition}" has no value "{value}".{nearest(value, known.values)}'
 
 
-_OF_KIND = {
-    "open": ThingKind.INSPECTION,
-    "answer": ThingKind.STEP,
-    "correct": ThingKind.STEP,
-    "jump": ThingKind.STEP,
-    "forge": ThingKind.CONDITION,
-    "fit": ThingKind.FAULT,
-}
-"""What stands behind the verb of an attempt."""
+_NAMED = (ThingKind.STEP, ThingKind.INSPECTION, ThingKind.CONDITION, ThingKind.FAULT)
+"""What an attempt may name, each under the key that its kind is called."""
 
 
 def _attempt(book: FlowIndex, spot: CaseLocation, number: int, table: dict[str, Any]) -> Iterator[Problem]:
     """The step, and what is tried there, are of the flow."""
     keys, spot = ("attempt", number), replace(spot, label=f"{spot.label}, attempt {number + 1}")
     yield from book.refer(spot, (*keys, "at"), ThingKind.STEP, table["at"])
-    verb, _, rest = table["do"].partition(":")
-    name, _, value = rest.partition(":")
-    if verb in _OF_KIND:
-        yield from book.refer(spot, (*keys, "do"), _OF_KIND[verb], name)
-    if verb == "forge" and (said := _no_value(book, name, value)):
-        yield book.error(spot, (*keys, "do"), said, "reference")
+    for kind in _NAMED:
+        yield from book.refer(spot, (*keys, kind.value), kind, table.get(kind.value, ""))
+    if table["kind"] == AttemptKind.FORGE and (said := _no_value(book, table["condition"], table["value"])):
+        yield book.error(spot, (*keys, "value"), said, "reference")

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from wizard.domain.flow_vocabulary import ThingKind
+from wizard.domain.references import ActRef
 from wizard.flow.model import Flow, fits
 from wizard.flow.model.acts import acts, remedy_needs, step_needs
 from wizard.flow.problems import Problem
@@ -26,7 +27,7 @@ def established(book: FlowIndex) -> Iterator[Problem]:
     told: set[tuple[str, frozenset[str]]] = set()
     for spot, needs, applies in _needing(book):
         for condition, allowed in needs.items():
-            if _known(book.flow, condition, allowed) and (condition, allowed) not in told:
+            if _wanting(book.flow, condition, allowed) and (condition, allowed) not in told:
                 said = _lacking(book.flow, first, condition, allowed, applies)
                 if said:
                     told.add((condition, allowed))
@@ -34,11 +35,14 @@ def established(book: FlowIndex) -> Iterator[Problem]:
                     yield book.error(spot, place, said, "establish")
 
 
-def _known(flow: Flow, condition: str, allowed: frozenset[str]) -> bool:
-    """Return whether a need is of a condition and of values that it has; else something else is wrong with it."""
-    return (
-        condition in flow.conditions and bool(allowed) and allowed <= flow.conditions[condition].values.keys()
-    )
+def _wanting(flow: Flow, condition: str, allowed: frozenset[str]) -> bool:
+    """Return whether a need must be established: not where all but a latch will do, which is so until a stop says
+    otherwise. A need of a condition or of values that it hasn't is another rule's.
+    """
+    known = flow.conditions.get(condition)
+    if known is None or not allowed or not allowed <= known.values.keys():
+        return False
+    return not known.values.keys() - known.latch <= allowed
 
 
 def _establishers(flow: Flow) -> dict[str, list[tuple[frozenset[str], Applies]]]:
@@ -57,9 +61,14 @@ def _needing(book: FlowIndex) -> Iterator[tuple[TableLocation, Needs, Applies]]:
         yield at.spot, step_needs(book.flow, at.step), dict(at.inspection.applies)
     for spot in book.declared(ThingKind.FAULT):
         fault = book.flow.faults.get(spot.table["id"])
-        if fault and fault.remedy.reach in book.flow.reaches:
-            needs = remedy_needs(book.flow, fault.remedy)
-            yield spot.within("remedy"), needs, {book.flow.kind: tuple(fault.share)}
+        if fault is None:
+            continue
+        where, kinds = spot.within("remedy"), {book.flow.kind: tuple(fault.share)}
+        if fault.remedy.reach in book.flow.reaches:
+            yield where, remedy_needs(book.flow, fault.remedy), kinds
+        for table, by in zip(where.below("approach"), fault.remedy.approaches, strict=False):
+            if by.reach in book.flow.reaches:
+                yield table, remedy_needs(book.flow, fault.remedy, by), kinds
 
 
 def _lacking(
@@ -94,7 +103,7 @@ def bounded(book: FlowIndex) -> Iterator[Problem]:
     """An answer after which a step is asked again says how often at most, and which stop comes then."""
     asking = Asking.of(book.flow)
     for at in book.steps():
-        act = asking.establishing.get(at.name)
+        act = asking.establishing.get(at.ref)
         for effect in act.answers if act else ():
             answer = at.step.answer(effect.id)
             again = asking.again(act, effect) if act and answer else ""
@@ -116,7 +125,7 @@ def bounded(book: FlowIndex) -> Iterator[Problem]:
 class Asking:
     """What is asked for what: the acts that establish, in their order, and every need of each condition."""
 
-    establishing: Mapping[str, Act]
+    establishing: Mapping[ActRef, Act]
     needed: Mapping[str, frozenset[frozenset[str]]]
 
     @classmethod

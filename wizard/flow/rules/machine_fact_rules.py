@@ -1,4 +1,4 @@
-"""What depends on machine facts: every ``applies`` can hold, and one limit fits each machine."""
+"""What depends on machine facts: every ``applies`` can hold, one limit fits each machine, a drawing looks like it."""
 
 from __future__ import annotations
 
@@ -6,10 +6,13 @@ from collections.abc import Iterable, Iterator, Mapping
 from itertools import islice
 
 from wizard.domain.flow_vocabulary import ThingKind
-from wizard.flow.model import Fact, Flow, fits
+from wizard.domain.references import DrawingRef
+from wizard.flow.model import Drawing, Fact, Flow, fits
+from wizard.flow.model.kind_drawing import may_show, shown_as
 from wizard.flow.parsing import flow_files
+from wizard.flow.parsing.drawing_parser import word_place
 from wizard.flow.problems import Problem, nearest
-from wizard.flow.rules.rule_context import FlowIndex, TableLocation
+from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
 
 Applies = Mapping[str, tuple[str, ...]]
 MOST = 20_000
@@ -58,6 +61,8 @@ def applies(book: FlowIndex) -> Iterator[Problem]:
     for spot, _inspection in book.inspections():
         yield from named(book, spot)
         yield from _never(book, spot)
+    for spot in book.tables("faults.toml", "fault"):
+        yield from named(book, spot, key="unless")
     for at in book.steps():
         if at.step.wait:
             yield from named(book, at.spot.within("wait"))
@@ -67,26 +72,28 @@ def applies(book: FlowIndex) -> Iterator[Problem]:
         earlier.add(spot.table["id"])
 
 
-def named(book: FlowIndex, spot: TableLocation, earlier: set[str] | None = None) -> Iterator[Problem]:
-    """The facts and values of one ``applies``."""
+def named(
+    book: FlowIndex, spot: TableLocation, earlier: set[str] | None = None, key: str = "applies"
+) -> Iterator[Problem]:
+    """The facts and values of one ``applies``, or of another ``key`` of its form."""
     if flow_files.of_library(spot.file):
         return  # What a flow doesn't ask, or can't be there, is of no machine of that flow.
-    for name, values in spot.table.get("applies", {}).items():
+    for name, values in spot.table.get(key, {}).items():
         fact = book.flow.fact(name)
         if fact is None or not fact.values:
             said = book.missing(ThingKind.FACT, name)
             if said or fact:
                 said = said or f'fact "{name}" is free text, so nothing may depend on it'
-                yield book.error(spot, ("applies", name), said, "reference", key=True)
+                yield book.error(spot, (key, name), said, "reference", key=True)
             continue
         if earlier is not None and name not in earlier:
             said = f'fact "{name}" is asked later. Put it before this one'
-            yield book.error(spot, ("applies", name), said, "machine", key=True)
+            yield book.error(spot, (key, name), said, "machine", key=True)
         known = [v.id for v in fact.values]
         for index, value in enumerate(values):
             if value not in known:
                 said = f'fact "{name}" has no value "{value}".{nearest(value, known)}'
-                yield book.error(spot, ("applies", name, index), said, "reference")
+                yield book.error(spot, (key, name, index), said, "reference")
 
 
 def _never(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
@@ -157,6 +164,51 @@ def later(book: FlowIndex) -> Iterator[Problem]:
             yield book.error(spot, ("usual",), said, "sight")
 
 
+def drawn(book: FlowIndex) -> Iterator[Problem]:
+    """A drawing says by facts and values that are there which machines look so, and in whose place it stands; a step
+    names none of a machine that it can't be for, and what it lights is in each that may be shown for it.
+    """
+    for drawing in book.flow.drawings.values():
+        file, text = book.source.drawn[drawing.id]
+        if not flow_files.of_library(file):
+            for word, said in _looks(book, drawing):
+                yield Problem(file, *word_place(text, "applies", word), said.rstrip("."), "reference")
+        for name in drawing.instead:
+            if said := book.missing(ThingKind.DRAWING, name):
+                yield Problem(file, *word_place(text, "instead", name), said.rstrip("."), "reference")
+    for at in book.steps():
+        for key, where in at.step.drawings:
+            yield from _drawn_at(book, at, key, where)
+
+
+def _looks(book: FlowIndex, drawing: Drawing) -> Iterator[tuple[str, str]]:
+    """The words by which a drawing says which machines look so that are no facts or values, each with what is wrong."""
+    for name, values in drawing.applies.items():
+        fact = book.flow.fact(name)
+        if fact is None or not fact.values:
+            said = book.missing(ThingKind.FACT, name)
+            yield name, said or f'fact "{name}" is free text, so nothing may depend on it'
+            continue
+        known = [v.id for v in fact.values]
+        for value in values:
+            if value not in known:
+                yield value, f'fact "{name}" has no value "{value}".{nearest(value, known)}'
+
+
+def _drawn_at(book: FlowIndex, at: StepLocation, key: str, where: DrawingRef) -> Iterator[Problem]:
+    name, region = where.drawing, where.region
+    found = shown_as(book.flow.drawings, name)
+    fitting = [d for d in found if may_show(d, at.inspection.applies)]
+    if found and not fitting:
+        looks = say({fact: " or ".join(values) for fact, values in found[-1].applies.items()})
+        said = f'drawing "{name}" is of another machine ({looks}) than this step is for. Name one that looks like it'
+        yield book.error(at.spot, (key,), said, "drawing")
+    for drawing in fitting:
+        if region and drawing.id != name and region not in drawing.regions:
+            said = f'drawing "{drawing.id}", shown instead of "{name}" on some machines, has no region "{region}"'
+            yield book.error(at.spot, (key,), said, "reference")
+
+
 def _count(
     book: FlowIndex, spot: TableLocation, keys: tuple[str, ...], name: str, where: Applies
 ) -> Iterator[Problem]:
@@ -178,4 +230,4 @@ def _count(
             return
 
 
-RULES = (applies, limits, counts, later)
+RULES = (applies, limits, counts, later, drawn)

@@ -61,9 +61,9 @@ def passable(book: FlowIndex) -> Iterator[Problem]:
 
 def watched(book: FlowIndex) -> Iterator[Problem]:
     """Elsewhere the usual reading passes too, or nobody with this tool could say that a sound machine is sound."""
-    safe = {at.name for at in proving(book)}
+    safe = {at.ref for at in proving(book)}
     for at in book.steps():
-        reading = at.reading if at.name not in safe else None
+        reading = at.reading if at.ref not in safe else None
         tool = book.flow.tools.get(reading.tool) if reading else None
         if reading is None or tool is None or dimension(tool.unit) != dimension(reading.unit):
             continue

@@ -10,6 +10,7 @@ from wizard.domain.vocabulary import SignalWord
 from wizard.flow.declaring.decode import decode
 from wizard.flow.model import Reach
 from wizard.flow.model.acts import step_needs
+from wizard.flow.model.kind_drawing import shown_as
 from wizard.flow.model.machine import ReachTable
 from wizard.flow.parsing import flow_files
 from wizard.flow.parsing.drawing_parser import reach_place
@@ -141,11 +142,9 @@ def lit(book: FlowIndex) -> Iterator[Problem]:
     for at in book.steps():
         if at.step.reach in book.flow.reaches and at.step.reach not in LOOKING:
             for key, where in at.step.drawings:
-                name, _, region = where.partition(":")
-                shown = book.flow.drawings.get(name)
-                least = shown.reaches.get(region, "") if shown else ""
-                if least:
-                    yield from _least(book, at, least, f'what is lit, "{region}",', (key,))
+                every = {d.reaches.get(where.region, "") for d in shown_as(book.flow.drawings, where.drawing)}
+                for least in sorted(every - {""}):
+                    yield from _least(book, at, least, f'what is lit, "{where.region}",', (key,))
 
 
 def bared(book: FlowIndex) -> Iterator[Problem]:

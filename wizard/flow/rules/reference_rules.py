@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.domain.flow_vocabulary import ThingKind
+from wizard.domain.references import Destination, DrawingRef
 from wizard.flow.model import END
 from wizard.flow.problems import Problem, nearest
 from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
@@ -15,7 +16,7 @@ def named(book: FlowIndex) -> Iterator[Problem]:
     """Whatever the files name is declared; a condition that is given values has them."""
     for mention in mentions(book):
         said = (
-            _value(book, mention.name)
+            _value(book, mention.name, mention.value)
             if mention.kind is ThingKind.VALUE
             else book.missing(mention.kind, mention.name)
         )
@@ -23,9 +24,8 @@ def named(book: FlowIndex) -> Iterator[Problem]:
             yield book.error(mention.spot, mention.keys, said, "reference", key=mention.key)
 
 
-def _value(book: FlowIndex, name: str) -> str:
+def _value(book: FlowIndex, condition: str, value: str) -> str:
     """Return what to say where a condition hasn't this value; nothing where it has, or isn't known."""
-    condition, _, value = name.partition("=")
     known = book.flow.conditions.get(condition)
     if known is None or value in known.values:
         return ""
@@ -41,6 +41,20 @@ def facts(book: FlowIndex) -> Iterator[Problem]:
         if usual and values and usual not in values:
             said = f'usual "{usual}" is not one of its values.{nearest(usual, values)}'
             yield book.error(fact, ("usual",), said, "reference")
+
+
+def approaches(book: FlowIndex) -> Iterator[Problem]:
+    """An approach is known by an answer that its step has."""
+    for spot in book.declared(ThingKind.FAULT):
+        fault = book.flow.faults.get(spot.table["id"])
+        for at, by in zip(
+            spot.within("remedy").below("approach"), fault.remedy.approaches if fault else (), strict=False
+        ):
+            step = book.flow.step(by.step)
+            known = [answer.id for answer in step.answers] if step else []
+            if step and by.answer not in known:
+                said = f'step "{by.step}" has no answer "{by.answer}".{nearest(by.answer, known)}'
+                yield book.error(at, ("answer",), said, "reference")
 
 
 def alternatives(book: FlowIndex) -> Iterator[Problem]:
@@ -82,9 +96,9 @@ def _bands(book: FlowIndex, at: StepLocation) -> Iterator[Problem]:
                     yield book.error(at.spot, ("evidence", finding, index), said, "reference")
 
 
-def _drawing(book: FlowIndex, at: StepLocation, key: str, where: str) -> Iterator[Problem]:
+def _drawing(book: FlowIndex, at: StepLocation, key: str, where: DrawingRef) -> Iterator[Problem]:
     """A drawing is there and has the region; beside a close-up stands a drawing of the whole machine."""
-    name, _, region = where.partition(":")
+    name, region = where.drawing, where.region
     yield from book.refer(at.spot, (key,), ThingKind.DRAWING, name)
     drawing = book.flow.drawings.get(name)
     if region and drawing and region not in drawing.regions:
@@ -110,11 +124,12 @@ def _target(book: FlowIndex, spot: TableLocation, names: set[str]) -> Iterator[P
     """One table's next and then."""
     for key in ("next", "then"):
         name = spot.table.get(key, "")
-        if name.startswith("stop:"):
-            yield from book.refer(spot, (key,), ThingKind.STOP, name.removeprefix("stop:"))
+        stop = Destination.parse(name).stop if name else ""
+        if stop:
+            yield from book.refer(spot, (key,), ThingKind.STOP, stop)
         elif name and name not in names:
             said = f'{key} "{name}" is not a step of this inspection, nor end.{nearest(name, names)}'
             yield book.error(spot, (key,), said, "reference")
 
 
-RULES = (named, facts, alternatives, steps, targets)
+RULES = (named, facts, approaches, alternatives, steps, targets)

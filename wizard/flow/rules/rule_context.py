@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from wizard.domain.flow_vocabulary import ThingKind
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import Severity
 from wizard.flow.model import (
     AnyStep,
@@ -81,9 +82,9 @@ class StepLocation:
     step: AnyStep
 
     @property
-    def name(self) -> str:
-        """``inspection.step``."""
-        return f"{self.inspection.id}.{self.step.id}"
+    def ref(self) -> StepRef:
+        """What names it."""
+        return StepRef(self.inspection.id, self.step.id)
 
     @property
     def reading(self) -> Reading | None:
@@ -183,12 +184,13 @@ class FlowIndex:
     def missing(self, kind: ThingKind, name: str) -> str:
         """Return what to say where ``name`` isn't the id of a ``kind``; nothing where it is, or its file is lost."""
         known = self.ids.get(kind, set())
-        if name in known or set(name.split(".")) <= self.source.lost:
+        parts = _parts(kind, name)
+        if name in known or set(parts) <= self.source.lost:
             return ""
         if _WHERE[kind] in self.source.gone:
             self.source.wanted.setdefault(_WHERE[kind], set()).add(f'{kind} "{name}"')
             return ""
-        if kind in (ThingKind.INSPECTION, ThingKind.STEP) and name.partition(".")[0] in self.source.absent:
+        if kind in (ThingKind.INSPECTION, ThingKind.STEP) and parts[0] in self.source.absent:
             return ""
         return f'{kind} "{name}" is not in {_WHERE[kind]}.{nearest(name, known)}'
 
@@ -222,9 +224,19 @@ def declared(source: FlowSources) -> dict[ThingKind, set[str]]:
         if flow_files.has_steps(file):
             for inspection in _ids([document.get("inspection")]):
                 ids[ThingKind.INSPECTION].add(inspection)
-                ids[ThingKind.STEP].update(f"{inspection}.{step}" for step in _ids(document.get("step")))
+                ids[ThingKind.STEP].update(
+                    str(StepRef(inspection, step)) for step in _ids(document.get("step"))
+                )
     ids[ThingKind.DRAWING].update(source.drawings)
     return ids
+
+
+def _parts(kind: ThingKind, name: str) -> tuple[str, ...]:
+    """Return the ids that a name is made of: those of inspection and step, or of anything else its own."""
+    if kind is not ThingKind.STEP:
+        return (name,)
+    ref = StepRef.parse(name)
+    return ref.inspection, ref.step
 
 
 def _ids(tables: object) -> Iterator[str]:
@@ -236,7 +248,7 @@ def _ids(tables: object) -> Iterator[str]:
 
 def of_flow(flow: Flow) -> dict[ThingKind, set[str]]:
     """Return kind -> ids of everything a built flow has."""
-    steps = {f"{i.id}.{s.id}" for i in flow.inspections.values() for s in i.steps}
+    steps = {str(ref) for inspection in flow.inspections.values() for ref in inspection.references}
     return {
         ThingKind.FACT: {fact.id for fact in flow.facts},
         ThingKind.CONDITION: set(flow.conditions),

@@ -12,7 +12,8 @@ EXPLAIN = {
     "type": "Texts stand in quotes, numbers don't. Nothing is turned from one into the other.",
     "value": "The value is outside what makes sense here.",
     "id": "Ids are small letters, digits and hyphens, each given once among its kind: sessions name things by them.",
-    "drawing": "A drawing has four parts: drawing, plain, regions, names. All three pictures have one shape.",
+    "drawing": "A drawing has four parts: drawing, plain, regions, names. All three pictures have one shape. "
+    "It may say which machines look so (applies): no step shows it that isn't for one of them.",
     "reference": "Whatever is named must be declared in its file.",
     "kind": "Each kind of step has its own keys. One that belongs to another kind would do nothing.",
     "usual": "The usual answer is what a healthy machine gives. A case takes it for every step it leaves out. "
@@ -47,6 +48,8 @@ EXPLAIN = {
     "machine": "What depends on machine facts must be decided on every machine: exactly one limit fits each.",
     "caution": "What can hurt carries its warning before the action (ANSI Z535.6, ISO 3864).",
     "screen": "Every text must fit its screen at 80 columns. What doesn't fit isn't read.",
+    "consent": "The customer decides what is spent: no part goes in or is ordered before they were asked, and a dear "
+    "repair of an old machine is talked over first.",
     "share": "The shares of faults are percent of complaints, for each kind of machine about 100 in all.",
     "recheck": "A repair that nothing measures is hoped for, not proved: what showed the fault is measured again.",
     "unused": "What nothing uses is a leftover, or a name that is misspelt elsewhere.",

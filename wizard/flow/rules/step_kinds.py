@@ -89,6 +89,9 @@ def _usual(book: FlowIndex, at: StepLocation) -> Iterator[Problem]:
 def many(book: FlowIndex) -> Iterator[Problem]:
     """Where several answers may be ticked, all lead to the same step, and none is counted."""
     for at in book.steps():
+        if at.step.where and not (at.step.many and any(a.usual for a in at.step.answers)):
+            said = "places are ticked, at least one: write many = true, and usual = true at the one that a case takes"
+            yield book.error(at.spot, ("where",), said, "many", key=True)
         if not at.step.many:
             continue
         for spot, answer in zip(at.spot.below("answer"), at.step.answers, strict=False):

@@ -9,6 +9,7 @@ from types import NoneType, UnionType
 from typing import Any, Union, get_args, get_origin
 
 from wizard.domain.flow_vocabulary import FileKind, ThingKind
+from wizard.domain.references import Target
 from wizard.flow.declaring.declaration_fields import (
     KeyField,
     Refers,
@@ -26,13 +27,17 @@ from wizard.flow.rules.rule_context import FlowIndex, TableLocation
 
 @dataclass(frozen=True, slots=True)
 class Mention:
-    """A name that stands at ``keys`` of a table, and the kind of thing it is of. ``key``: it is a key there."""
+    """A name that stands at ``keys`` of a table, and the kind of thing it is of. ``key``: it is a key there.
+
+    ``value``: the value of a condition that ``name`` is the id of; empty where no value is named.
+    """
 
     spot: TableLocation
     keys: Path
     kind: ThingKind
     name: str
     key: bool = False
+    value: str = ""
 
 
 def tables(book: FlowIndex) -> Iterator[tuple[TableLocation, type]]:
@@ -124,11 +129,12 @@ def _of(spot: TableLocation, keys: Path, kind: Any, marks: tuple[Any, ...], valu
 def _named(spot: TableLocation, keys: Path, kind: ThingKind, value: Any) -> Iterator[Mention]:
     """Yield what a value names: one thing, or the conditions of a table and some of their values."""
     if isinstance(value, str):
-        target = ThingKind.STEP if "." in value else ThingKind.INSPECTION
+        if value and kind is ThingKind.TARGET:
+            kind = ThingKind.STEP if Target.parse(value).ref else ThingKind.INSPECTION
         if value:
-            yield Mention(spot, keys, target if kind is ThingKind.TARGET else kind, value)
+            yield Mention(spot, keys, kind, value)
         return
     for condition, values in value.items():
         yield Mention(spot, (*keys, condition), kind, condition, key=True)
         for index, each in enumerate(values):
-            yield Mention(spot, (*keys, condition, index), ThingKind.VALUE, f"{condition}={each}")
+            yield Mention(spot, (*keys, condition, index), ThingKind.VALUE, condition, value=each)

@@ -98,7 +98,7 @@ def _inputs(book: FlowIndex, at: StepLocation) -> Iterator[Problem]:
         if wanted is None or step is None:
             continue
         place = ("compute", "inputs", name)
-        if not isinstance(step, MeasureStep | ComputeStep) or str(source) == at.name:
+        if not isinstance(step, MeasureStep | ComputeStep) or source == at.ref:
             yield book.error(at.spot, place, f'"{source}" gives no number to compute with', "calculator")
             continue
         has = of_step(book, step)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.vocabulary import Severity
+from wizard.flow.model.kind_drawing import shown_as
 from wizard.flow.parsing import flow_files
 from wizard.flow.problems import Problem, nearest
 from wizard.flow.rules.rule_context import FlowIndex
@@ -42,12 +43,12 @@ def shares(book: FlowIndex) -> Iterator[Problem]:
 
 def measured_again(book: FlowIndex) -> Iterator[Problem]:
     """What a reading confirms is read again once it is repaired."""
-    judged = {at.name for at in book.steps() if at.limit}
+    judged = {at.ref for at in book.steps() if at.limit}
     for spot in book.tables("faults.toml", "fault"):
         fault = book.flow.faults.get(spot.table["id"])
         if fault is None or fault.alone or fault.remedy.recheck:
             continue
-        read = [ref for ref in fault.confirm if str(ref) in judged]
+        read = [ref for ref in fault.confirm if ref in judged]
         if read:
             said = f'"{read[0]}" confirms it, and nothing is measured after its repair. Write recheck = ["{read[0]}"]'
             yield book.warning(spot.within("remedy"), (), said, "recheck")
@@ -63,7 +64,8 @@ def unused(book: FlowIndex) -> Iterator[Problem]:
         for spot in book.declared(kind):
             if not flow_files.of_library(spot.file) and (kind, spot.table["id"]) not in named:
                 yield book.warning(spot, ("id",), "nothing uses this. Use it, or take it out", "unused")
-    drawn = {where.partition(":")[0] for at in book.steps() for _key, where in at.step.drawings}
+    named_in = {where.drawing for at in book.steps() for _key, where in at.step.drawings}
+    drawn = {d.id for name in named_in for d in shown_as(book.flow.drawings, name)}
     for name, (file, _text) in book.source.drawn.items():
         if not flow_files.of_library(file) and name not in drawn:
             said = "no step shows this drawing. Name it in a step, or take it out"

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import takewhile
 from typing import Any
 
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import CaseLead, NextKind, RepairOutcome
 from wizard.engine.guidance.advice_candidates import advice
 from wizard.engine.guidance.advice_order import follow
@@ -31,7 +32,7 @@ class Advised(Script):
     is the machine as it came, so it is not said of the repaired machine where the advice comes to the step only then.
     """
 
-    def __init__(self, case: Case, as_came: frozenset[str] = frozenset()) -> None:
+    def __init__(self, case: Case, as_came: frozenset[StepRef] = frozenset()) -> None:
         super().__init__(case)
         self._as_came = as_came
 
@@ -45,7 +46,7 @@ class Advised(Script):
             return NextUp(NextKind.SKIP, advised.target, self.case.skip[advised.target])
         return advised
 
-    def _given(self, state: State, run: Run, where: str) -> CaseAnswer | None:
+    def _given(self, state: State, run: Run, where: StepRef) -> CaseAnswer | None:
         if first_repair(state) and where in self._as_came and where not in self.case.after:
             return None
         return super()._given(state, run, where)
@@ -71,10 +72,10 @@ def compare(flow: Flow, case: Case) -> Compared:
     return Compared(order, play(flow, case, Advised(case, as_came(order.records))))
 
 
-def as_came(records: Iterable[Recorded]) -> frozenset[str]:
-    """The steps, ``inspection.step``, that were answered before anything was repaired."""
+def as_came(records: Iterable[Recorded]) -> frozenset[StepRef]:
+    """The steps that were answered before anything was repaired."""
     before = takewhile(lambda record: not _fitted(record.event), records)
-    return frozenset(f"{run.inspection}.{event.step}" for run, event in run_answers(before))
+    return frozenset(StepRef(run.inspection, event.step) for run, event in run_answers(before))
 
 
 def _fitted(event: Event) -> bool:

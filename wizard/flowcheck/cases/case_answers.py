@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, Phase, RunStatus, StepKind
 from wizard.engine.answer_source import ReplyHow
 from wizard.engine.measuring import judging
@@ -23,20 +24,20 @@ from wizard.measure.quantities import units
 LEFT = "Left unanswered."
 
 
-def scripted(view: JobView, records: Sequence[Recorded]) -> tuple[dict[str, Any], dict[str, Any]]:
+def scripted(view: JobView, records: Sequence[Recorded]) -> tuple[dict[StepRef, Any], dict[StepRef, Any]]:
     """The answers before and after the repair, by step; those that are the usual ones are left out."""
     flow, state = view.flow, view.state
-    turns: tuple[dict[str, list[Any]], dict[str, list[Any]]] = ({}, {})
-    plain: set[tuple[int, str]] = set()
+    turns: tuple[dict[StepRef, list[Any]], dict[StepRef, list[Any]]] = ({}, {})
+    plain: set[tuple[int, StepRef]] = set()
     stopped, ticks = _stopped(records), _ticks(flow, records)
     for given in _in_order(state):
         step = flow.inspections[given.inspection].step(given.step)
         if step is None or step.kind is StepKind.COMPUTE:
             continue
-        bucket, where = int(is_after(state, given)), f"{given.inspection}.{given.step}"
+        bucket, where = int(is_after(state, given)), given.ref
         value = _value(state, given, step)
         turns[bucket].setdefault(where, []).append(value)
-        expected = ticks[given.seq] if given.seq in ticks else _usual_value(step, view, given.inspection)
+        expected = ticks[given.seq] if given.seq in ticks else _usual_value(step, view, where)
         if value != expected:
             plain.add((bucket, where))
     for where, value in _left(view, stopped):
@@ -84,10 +85,10 @@ def _value(state: State, given: AnswerRecord, step: Step) -> Any:
     return list(given.chosen) if step.many else given.chosen[0]
 
 
-def _usual_value(step: Step, view: JobView, inspection: str) -> Any:
+def _usual_value(step: Step, view: JobView, where: StepRef) -> Any:
     """What the case would say if it said nothing, as a case writes it."""
     try:
-        reply = usual(view, step, inspection)
+        reply = usual(view, step, where)
     except CaseFailed:
         return None
     if reply.how is ReplyHow.READINGS:
@@ -124,7 +125,7 @@ def _short(number: float) -> float:
     return float(f"{number:.12g}")
 
 
-def _left(view: JobView, stopped: _Stop) -> Iterable[tuple[str, Any]]:
+def _left(view: JobView, stopped: _Stop) -> Iterable[tuple[StepRef, Any]]:
     """That a run was left in the middle: its other steps were not done. Where the stop key came: that it stops."""
     if stopped.where:
         yield stopped.where, {"stop": stopped.stop}
@@ -135,14 +136,14 @@ def _left(view: JobView, stopped: _Stop) -> Iterable[tuple[str, Any]]:
         done = {g.step for g in view.state.answers(run.id)}
         for step in view.flow.inspections[run.inspection].steps:
             if step.id not in done and step.kind is not StepKind.COMPUTE:
-                yield f"{run.inspection}.{step.id}", {"unable": LEFT}
+                yield StepRef(run.inspection, step.id), {"unable": LEFT}
 
 
 @dataclass(frozen=True, slots=True)
 class _Stop:
-    """The step on screen when the stop key came last, and for which reason; empty where it didn't, or at no step."""
+    """The step on screen when the stop key came last, and for which reason; None where it didn't, or at no step."""
 
-    where: str = ""
+    where: StepRef | None = None
     stop: str = ""
 
 
@@ -154,4 +155,4 @@ def _stopped(records: Sequence[Recorded]) -> _Stop:
     if key is None or key.asked is None or not isinstance(key.asked.command, StopWork):
         return _Stop()
     run = fold_all(r for r in records if r.seq < key.seq).run
-    return _Stop(f"{run.inspection}.{run.at}" if run is not None else "", key.asked.command.stop)
+    return _Stop(run.ref if run is not None else None, key.asked.command.stop)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import JobOutcome
 from wizard.engine.answer_source import AnswerSource
 from wizard.engine.driver import SEEN_ANEW, Driver
@@ -104,11 +105,11 @@ class _Player:
         run = self.state.run
         if run is None or not queries.ready(self.driver.session.view):
             return None
-        return next((a for a in self._untried if a.at == f"{run.inspection}.{run.at}"), None)
+        return next((a for a in self._untried if a.at == run.ref), None)
 
 
 def _place(state: State) -> str:
-    return f"{state.run.inspection}.{state.run.at}" if state.run else "the job map"
+    return str(state.run.ref) if state.run else "the job map"
 
 
 def _result(flow: Flow, case: Case, player: _Player, stuck: str) -> Played:
@@ -149,6 +150,6 @@ def path_of(flow: Flow, records: Iterable[Recorded]) -> tuple[Passed, ...]:
     for run, event in run_answers(records):
         step = flow.inspections[run.inspection].step(event.step)
         reach = step.reach if step is not None else ""
-        where = f"{run.inspection}.{event.step}"
+        where = StepRef(run.inspection, event.step)
         passed.append(Passed(where, run.phase, event.chosen, event.how, event.verdict, reach, run.condition))
     return tuple(passed)

@@ -12,11 +12,11 @@ from typing import Any
 
 import tomli_w
 
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, JobOutcome, RepairOutcome, RunStatus, SkipHow
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.messages.events import Closed, FactTaken, Recorded, RepairDone, Skipped, VisitBegan
 from wizard.engine.messages.repair_parts import usual_alternative
-from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
 from wizard.engine.state.fold import fold, fold_all
 from wizard.engine.state.job_state import State
@@ -62,8 +62,9 @@ def _head(view: JobView, records: Sequence[Recorded], name: str) -> dict[str, An
     tables = {
         "facts": _facts(view.flow, records),
         "skip": _skips(view, records),
-        "answers": answers,
-        "after": after,
+        "unmeasured": {str(target): reason for target, reason in view.state.unmeasured.items()},
+        "answers": {str(step): said for step, said in answers.items()},
+        "after": {str(step): said for step, said in after.items()},
         "repairs": _repairs(view.state, records),
         "ways": _ways(view),
     }
@@ -75,8 +76,9 @@ def _asked(flow: Flow, head: dict[str, Any]) -> dict[str, Any]:
     case = build_case(head)
     script = Script(case)
     play(flow, case, script)
+    asked = {(key, str(step)) for key, step in script.asked}
     tables = {
-        key: {step: said for step, said in head.get(key, {}).items() if (key, step) in script.asked}
+        key: {step: said for step, said in head.get(key, {}).items() if (key, step) in asked}
         for key in ("answers", "after")
     }
     left = {key: value for key, value in head.items() if key not in tables}
@@ -108,8 +110,7 @@ def _skips(view: JobView, records: Sequence[Recorded]) -> dict[str, str]:
     """
     state = view.state
     begun = {run.inspection for run in state.runs if state.answers(run.id)} | _barred(view.flow, records)
-    again = {f"recheck:{target}": reason for target, reason in state.unmeasured.items()}
-    return {where: reason for where, (_how, reason) in state.skipped.items() if where not in begun} | again
+    return {where: reason for where, (_how, reason) in state.skipped.items() if where not in begun}
 
 
 def _barred(flow: Flow, records: Sequence[Recorded]) -> set[str]:
@@ -119,7 +120,7 @@ def _barred(flow: Flow, records: Sequence[Recorded]) -> set[str]:
         event = record.event
         if isinstance(event, Skipped) and not event.recheck:
             runs = queries.runs_of(view.state, event.inspection)
-            if runs and runs[-1].at and queries.barred(view, step_act(event.inspection, runs[-1].at)):
+            if runs and runs[-1].at and queries.barred(view, StepRef(event.inspection, runs[-1].at)):
                 found.add(event.inspection)
         view = view.at(fold(view.state, record))
     return found

@@ -7,10 +7,12 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from wizard.domain.chosen_answers import chosen_text
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, Phase, RefusalReason, Verdict
 from wizard.engine.guidance.session_ranking import DECIDED, RankedFault
 from wizard.engine.messages.events import Recorded
 from wizard.flow.model.case import Case, Expect
+from wizard.flow.model.case_attempts import Attempt
 from wizard.safety import Belief
 
 UNFINISHED = "unfinished"
@@ -19,12 +21,12 @@ UNFINISHED = "unfinished"
 
 @dataclass(frozen=True, slots=True)
 class Passed:
-    """A step that was answered: ``step`` is ``inspection.step``, ``reach`` where the hands went for it.
+    """A step that was answered; ``reach`` is where the hands went for it.
 
     ``condition``: of what it was asked for another step; empty where it was worth asking by itself.
     """
 
-    step: str
+    step: StepRef
     phase: Phase
     chosen: tuple[str, ...]
     how: AnswerHow
@@ -42,10 +44,14 @@ class Passed:
 class Tried:
     """An attempt and what came of it: ``refused`` is the reason, None if it was let through."""
 
-    at: str
-    do: str
+    attempt: Attempt
     refused: RefusalReason | None
     held: bool
+
+    def as_table(self) -> dict[str, Any]:
+        """It as plain values, for programs."""
+        at, tried = str(self.attempt.at), str(self.attempt)
+        return {"at": at, "do": tried, "refused": self.refused, "held": self.held}
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,8 +107,8 @@ class Played:
             "readings": self.readings, "left": self.left,
             "machine": {name: sorted(values) for name, values in self.machine.items()},
             "ranking": [{"fault": r.fault, "probability": round(r.probability, 6)} for r in self.ranking],
-            "path": [asdict(passed) for passed in self.path],
-            "attempts": [asdict(tried) for tried in self.attempts],
+            "path": [asdict(passed) | {"step": str(passed.step)} for passed in self.path],
+            "attempts": [tried.as_table() for tried in self.attempts],
         }  # fmt: skip
 
 
@@ -110,7 +116,9 @@ Unmet = tuple[tuple[str | int, ...], str]
 """What isn't met, as ``Played.unmet`` has it, and a sentence."""
 
 
-def differences(case: Case, played: Played, asked: Collection[tuple[str, str]] | None) -> tuple[Unmet, ...]:
+def differences(
+    case: Case, played: Played, asked: Collection[tuple[str, StepRef]] | None
+) -> tuple[Unmet, ...]:
     """Every way in which a played case ended otherwise than it says.
 
     ``asked`` are the paths of the scripted answers that were asked for; None where not all of them have to be.
@@ -130,11 +138,11 @@ def differences(case: Case, played: Played, asked: Collection[tuple[str, str]] |
     return (*ends, *_never_asked(case, asked), *_attempts(case, played.attempts))
 
 
-def _never_asked(case: Case, asked: Collection[tuple[str, str]] | None) -> Iterable[Unmet]:
+def _never_asked(case: Case, asked: Collection[tuple[str, StepRef]] | None) -> Iterable[Unmet]:
     """What a case answers and no step asks tests nothing, whatever it says."""
     for path in sorted(case.own - set(asked)) if asked is not None else ():
         when = " after the repair" if path[0] == "after" else ""
-        yield path, f'"{path[1]}" is answered, and was never asked{when}.'
+        yield (path[0], str(path[1])), f'"{path[1]}" is answered, and was never asked{when}.'
 
 
 def _word(what: str, wanted: str, found: str) -> Iterable[str]:
@@ -161,14 +169,15 @@ def _minutes(want: Expect, played: Played) -> Iterable[str]:
 
 
 def _attempts(case: Case, tried: tuple[Tried, ...]) -> Iterable[Unmet]:
-    made = {(t.at, t.do) for t in tried}
-    wanted = {(a.at, a.do): a.refused for a in case.attempts}
-    number = {(a.at, a.do): n for n, a in enumerate(case.attempts)}
+    made = {t.attempt for t in tried}
+    number = {attempt: n for n, attempt in enumerate(case.attempts)}
     for t in tried:
         if not t.held:
             came = f"refused as {t.refused}" if t.refused else "let through"
-            says = f"attempt {t.do} at {t.at} was {came}; expected refused as {wanted[t.at, t.do]}."
-            yield ("attempt", number[t.at, t.do]), says
-    for at, do in wanted:
-        if (at, do) not in made:
-            yield ("attempt", number[at, do]), f"attempt {do} was never made: {at} was not asked."
+            wanted = t.attempt.refused
+            says = f"attempt {t.attempt} at {t.attempt.at} was {came}; expected refused as {wanted}."
+            yield ("attempt", number[t.attempt]), says
+    for attempt in case.attempts:
+        if attempt not in made:
+            says = f"attempt {attempt} was never made: {attempt.at} was not asked."
+            yield ("attempt", number[attempt]), says

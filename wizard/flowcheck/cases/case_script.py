@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from wizard.domain.references import StepRef, Target
 from wizard.domain.vocabulary import (
     CaseAnswerKind,
     NextKind,
@@ -33,12 +34,12 @@ RELEASER = "The owner"
 class Script:
     """The answers of one case. CaseFailed says what the case would have to give and doesn't.
 
-    ``asked`` gathers the paths in the case of the answers that were asked for, as ("after", "feet.rock").
+    ``asked`` gathers the paths in the case of the answers that were asked for, as the key of a table and a step.
     """
 
     def __init__(self, case: Case) -> None:
         self.case = case
-        self.asked: set[tuple[str, str]] = set()
+        self.asked: set[tuple[str, StepRef]] = set()
 
     def fact(self, view: JobView, fact: Fact) -> str:
         """The fact as the case gives it, else its usual value, as once it is in sight; an open one may stay open."""
@@ -74,21 +75,21 @@ class Script:
 
     def _passed_over(self, coming: NextUp) -> str:
         """Why the case passes over what comes, or empty."""
-        where = f"{coming.target}.{coming.step}" if coming.step else coming.target
-        name = f"recheck:{where}" if coming.kind is NextKind.RECHECK else where
-        return self.case.skip.get(name, "")
+        if coming.kind is NextKind.RECHECK:
+            return self.case.unmeasured.get(Target(coming.target, coming.step), "")
+        return self.case.skip.get(coming.target, "") if not coming.step else ""
 
     def reply(self, view: JobView, run: Run, step: Step) -> Reply:
         """The scripted answer, else the usual one; of several to tick those that aren't known to be otherwise."""
-        where = f"{run.inspection}.{step.id}"
+        where = StepRef(run.inspection, step.id)
         given = self._given(view.state, run, where)
         if given is not None:
             return reply(given, step, view.state.facts, where)
         if step.many:
             return ticked(step, queries.belief(view))
-        return usual(view, step, run.inspection)
+        return usual(view, step, where)
 
-    def _given(self, state: State, run: Run, where: str) -> CaseAnswer | None:
+    def _given(self, state: State, run: Run, where: StepRef) -> CaseAnswer | None:
         """The answer of the case: once something is repaired, those of ``after`` come first.
 
         What was answered before the repair is not said again after it, but for what one step is asked for another,
@@ -132,24 +133,22 @@ def is_after(state: State, given: AnswerRecord) -> bool:
     return given.phase is Phase.AFTER or 0 < first_repair(state) < given.seq
 
 
-def turn(scripted: CaseAnswer | None, given: Iterable[AnswerRecord], where: str) -> CaseAnswer | None:
+def turn(scripted: CaseAnswer | None, given: Iterable[AnswerRecord], where: StepRef) -> CaseAnswer | None:
     """The scripted answer whose turn it is, by how often the step was answered already."""
     if scripted is None or scripted.kind is not CaseAnswerKind.TURNS:
         return scripted
-    count = sum(f"{g.inspection}.{g.step}" == where for g in given)
+    count = sum(g.ref == where for g in given)
     return scripted.turns[min(count, len(scripted.turns) - 1)]
 
 
-def usual(view: JobView, step: Step, inspection: str) -> Reply:
+def usual(view: JobView, step: Step, where: StepRef) -> Reply:
     """What a healthy machine gives. CaseFailed if the flow marks nothing as usual there."""
     if step.kind is StepKind.COMPUTE:
         return Reply(ReplyHow.READINGS)
     if isinstance(step, MeasureStep):
         given = judging.usual_of(view, step)
         if given is None:
-            raise CaseFailed(
-                f"{inspection}.{step.id} has no usual reading. Answer it in the case, or give the step one."
-            )
+            raise CaseFailed(f"{where} has no usual reading. Answer it in the case, or give the step one.")
         return _typed(step, view.state.facts, (units.from_si(given, step.reading.unit),))
     if step.many:
         return Reply(ReplyHow.ANSWER, tuple(a.id for a in step.answers if a.usual))
@@ -157,9 +156,7 @@ def usual(view: JobView, step: Step, inspection: str) -> Reply:
         return Reply(ReplyHow.ANSWER, (step.usual.id,))
     if len(step.answers) == 1:
         return Reply(ReplyHow.ANSWER, (step.answers[0].id,))
-    raise CaseFailed(
-        f"{inspection}.{step.id} has no usual answer. Answer it in the case, or mark one as usual."
-    )
+    raise CaseFailed(f"{where} has no usual answer. Answer it in the case, or mark one as usual.")
 
 
 def ticked(step: Step, belief: Belief) -> Reply:
@@ -175,7 +172,7 @@ def ticked(step: Step, belief: Belief) -> Reply:
     return Reply(ReplyHow.ANSWER, tuple(fitting))
 
 
-def reply(given: CaseAnswer, step: Step, facts: Mapping[str, str], where: str) -> Reply:
+def reply(given: CaseAnswer, step: Step, facts: Mapping[str, str], where: StepRef) -> Reply:
     """What a scripted answer says to a step. CaseFailed if the step can't take it."""
     if given.kind in (CaseAnswerKind.UNABLE, CaseAnswerKind.NOT_FITTED):
         return Reply(ReplyHow(given.kind.value), reason=given.reason)

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import JobOutcome, JobState
 from wizard.engine.answer_source import Reply, ReplyHow
 from wizard.engine.driver import SEEN_ANEW, Driver
@@ -22,7 +23,7 @@ from wizard.engine.state.fold import fold
 from wizard.engine.state.job_state import Run, State
 from wizard.engine.state.job_view import JobView
 from wizard.errors import CaseFailed, Refused
-from wizard.flow.diagrams.step_links import Link, LinkKind, links
+from wizard.flow.diagrams.step_links import Link, LinkKey, LinkKind, links
 from wizard.flow.model import Fact, FactValue, Flow, MeasureStep, Step, Stop
 from wizard.flow.model.case import Case
 from wizard.flowcheck.cases.case_script import Script
@@ -38,17 +39,23 @@ WENT_ON = "work went on after it."
 
 
 @dataclass(frozen=True, slots=True)
-class StopTried:
-    """An answer, or a fact's value, that stops work, and what came of it.
+class FactKey:
+    """A fact with one of its values: the machine's answer where no step is asked."""
 
-    ``key`` is that of its ``Link``, or ``fact:value``; ``problem`` a sentence where it wasn't as it must be.
-    ``library``: its step is one of a procedure that all flows share, which a flow may never ask.
+    fact: str
+    value: str
+
+    def __str__(self) -> str:
+        return f"{self.fact}:{self.value}"
+
+
+@dataclass(frozen=True, slots=True)
+class StopTried:
+    """An answer, or a fact's value, that stops work, and what came of it; ``problem`` is a sentence where it wasn't as
+    it must be. ``library``: its step is one of a procedure that all flows share, which a flow may never ask.
     """
 
-    key: str
-    inspection: str
-    step: str
-    answer: str
+    key: LinkKey | FactKey
     stop: str
     tried: bool
     problem: str = ""
@@ -60,40 +67,40 @@ def stops(flow: Flow, jobs: Iterable[tuple[Case, tuple[Recorded, ...]]]) -> tupl
 
     In the order of the flow, the facts first. What no job comes to stands there as not tried.
     """
-    waiting: dict[str, list[Link]] = {}
+    waiting: dict[StepRef, list[Link]] = {}
     for inspection in flow.inspections.values():
         for link in links(inspection):
             if link.stop:
-                waiting.setdefault(f"{link.inspection}.{link.step}", []).append(link)
+                waiting.setdefault(link.key.at, []).append(link)
     order = [link for found in waiting.values() for link in found]
-    done: dict[str, StopTried] = {}
+    done: dict[LinkKey, StopTried] = {}
     for case, records in jobs:
         if not waiting:
             break
         for place in _asked(records, frozenset(waiting)):
             done |= {link.key: _at(flow, case, place, link) for link in waiting.pop(place.where, ())}
     facts = [_of_fact(flow, fact, value) for fact in flow.facts for value in fact.values if value.stop]
-    steps = (done.get(link.key) or _told(link, tried=False) for link in order)
-    return (*facts, *(replace(one, library=flow.inspections[one.inspection].procedure) for one in steps))
+    steps = ((link.key.at, done.get(link.key) or _told(link, tried=False)) for link in order)
+    return (*facts, *(replace(one, library=flow.inspections[at.inspection].procedure) for at, one in steps))
 
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """Where a job stood when a step (``where``: inspection.step) was asked, and when."""
+    """Where a job stood when a step was asked, and when."""
 
-    where: str
+    where: StepRef
     state: State
     run: Run
     at: datetime
 
 
-def _asked(records: Iterable[Recorded], wanted: frozenset[str]) -> Iterator[_Place]:
+def _asked(records: Iterable[Recorded], wanted: frozenset[StepRef]) -> Iterator[_Place]:
     """Where each of these steps is answered first."""
-    state, seen = State(), set[str]()
+    state, seen = State(), set[StepRef]()
     for record in records:
         event, run = record.event, state.run
         if isinstance(event, Answered | ReadingTaken) and run is not None and event.run == run.id:
-            where = f"{run.inspection}.{run.at}"
+            where = run.ref
             if event.step == run.at and where in wanted and where not in seen:
                 seen.add(where)
                 yield _Place(where, state, run, datetime.fromisoformat(state.at))
@@ -111,7 +118,7 @@ class _Insisting(Script):
     def reply(self, view: JobView, run: Run, step: Step) -> Reply:
         """The answer that is tried at its step, elsewhere that of the case."""
         link = self._link
-        if (run.inspection, step.id) != (link.inspection, link.step):
+        if run.ref != link.key.at:
             return super().reply(view, run, step)
         self.times += 1
         if link.kind is LinkKind.UNABLE:
@@ -140,7 +147,7 @@ def _nowhere(_record: Recorded) -> None:
 
 
 def _told(link: Link, problem: str = "", *, tried: bool = True) -> StopTried:
-    return StopTried(link.key, link.inspection, link.step, link.answer, link.stop, tried, problem)
+    return StopTried(link.key, link.stop, tried, problem)
 
 
 def _stopped(driver: Driver, stop: str) -> str:
@@ -194,4 +201,4 @@ def _of_fact(flow: Flow, fact: Fact, value: FactValue) -> StopTried:
     session = Session.begin(flow, "stops", _nowhere, clock, "Case", "stops")
     driver = Driver(session, Script(Case(id="stops", facts=facts)), clock.pass_by)
     problem = _stopped(driver, value.stop) or _held(driver, cmd.SetFact(fact.id, fact.usual))
-    return StopTried(f"{fact.id}:{value.id}", "", fact.id, value.id, value.stop, True, problem)
+    return StopTried(FactKey(fact.id, value.id), value.stop, True, problem)

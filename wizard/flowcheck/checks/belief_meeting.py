@@ -14,13 +14,14 @@ from functools import cached_property
 from itertools import islice
 
 from wizard.domain.flow_vocabulary import ThingKind
+from wizard.domain.references import ActRef, RepairRef, StepRef
 from wizard.domain.vocabulary import Severity
 from wizard.engine.safety.flow_rules import Rules
 from wizard.flow.model import Flow
 from wizard.flowcheck.checks.witness import spelled
 from wizard.flowcheck.model.counterexample import Counterexample, Place, Places
 from wizard.flowcheck.model.machine_variants import fact_values, say, within
-from wizard.safety import Needs
+from wizard.safety import Needs, Reach
 from wizard.safety.cover import Cover, CoverResult, ProofGap
 from wizard.safety.cover.flow_blocks import FlowBlocks
 from wizard.safety.cover.trap import Trap, trap
@@ -31,9 +32,9 @@ MACHINES = 4
 
 @dataclass(frozen=True, slots=True)
 class ProofSubject:
-    """Something that needs must be met for: a reach, a step or a remedy, by the id of its act."""
+    """Something that needs must be met for: a reach, a step or a remedy."""
 
-    id: str
+    about: ActRef | Reach
     needs: Needs
 
 
@@ -90,7 +91,7 @@ class Meeting:
         for act in self.rules.acts:
             yield ProofSubject(act.id, act.needs)
         for reach in self.flow.reaches.values():
-            yield ProofSubject(reach.id, reach.needs)
+            yield ProofSubject(reach, reach.needs)
 
     def prove(self) -> Iterator[Counterexample]:
         """Yield what is wrong: each different set of needs is proved once, and each cause is told once."""
@@ -124,32 +125,38 @@ class Meeting:
         more = f" (and {others} more)" if others else ""
         found = caught.trap
         if found is None:
-            where = f" at {', '.join(caught.gap.acts)}" if caught.gap.acts else ""
+            where = f" at {', '.join(map(str, caught.gap.acts))}" if caught.gap.acts else ""
             said = (
                 f"not decided: whether all that {self._whose(target)}{more} needs can be asked for. Of {caught.tried} "
                 f"beliefs that were tried none is a trap, but what is asked{where} may come back to where it was"
             )
             known = tuple(f"{c}: {' or '.join(v)}" for c, v in self.compiled.example(caught.gap.sets).items())
-            return self.places.show(self._place(target), said, "way", known, Severity.WARNING)
+            return self.places.show(self._place(target), said, "way", (), known, Severity.WARNING)
         if found.barred is not None:
             condition = self.flow.conditions[found.barred.condition]
             values = " or ".join(v for v in condition.values if v in found.barred.needed)
             why = f"nothing can be asked that makes {condition.id} {values}"
         else:
-            why = f"what is asked undoes what was asked before, for ever: {' > '.join((*found.round, found.round[0]))}"
+            around = " > ".join(map(str, (*found.round, found.round[0])))
+            why = f"what is asked undoes what was asked before, for ever: {around}"
         said = f"{self._whose(target)}{more} can't be made ready on {say(caught.facts)}: {why}"
-        witness = spelled(self.flow, caught.facts, target.id, found)
+        witness = spelled(self.flow, caught.facts, target.about, found)
         return self.places.show(self._place(target), said, "way", witness)
 
     def _whose(self, target: ProofSubject) -> str:
-        kind, _, name = target.id.partition(":")
-        if name:
-            return f'{kind} of "{name}"'
-        return f'step "{target.id}"' if "." in target.id else f'reach "{target.id}"'
+        match target.about:
+            case RepairRef(fault):
+                return f'repair of "{fault}"'
+            case StepRef():
+                return f'step "{target.about}"'
+            case Reach(id):
+                return f'reach "{id}"'
 
     def _place(self, target: ProofSubject) -> Place:
-        _, _, fault = target.id.partition(":")
-        if fault:
-            return self.places.entry(ThingKind.FAULT, fault)
-        inspection, _, step = target.id.partition(".")
-        return self.places.step(inspection, step) if step else self.places.entry(ThingKind.REACH, target.id)
+        match target.about:
+            case RepairRef(fault):
+                return self.places.entry(ThingKind.FAULT, fault)
+            case StepRef(inspection, step):
+                return self.places.step(inspection, step)
+            case Reach(id):
+                return self.places.entry(ThingKind.REACH, id)

@@ -4,52 +4,55 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from enum import StrEnum, unique
 
 from wizard.domain.flow_vocabulary import ThingKind
+from wizard.domain.references import AnswerRef, StepRef
 from wizard.engine.state.queries import LEFT_IN_USE, LEFT_OUT_OF_USE
 from wizard.flow.model import Fault, Flow
 from wizard.flow.model.acts import remedy_needs
 from wizard.flowcheck.checks.belief_meeting import Meeting
 from wizard.flowcheck.model.counterexample import Counterexample, Place, Places
+from wizard.flowcheck.model.witness_steps import (
+    WitnessConfirmation,
+    WitnessFact,
+    WitnessPreparation,
+    WitnessRepair,
+    WitnessStep,
+)
 from wizard.safety import Needs
 from wizard.safety.cover import Cover
 from wizard.safety.cover.blocks import narrowed
 
 
-@unique
-class ClaimOwner(StrEnum):
-    """Whose claim it is."""
-
-    ANSWER = "answer"
-    FACT = "fact"
-    FAULT = "fault"
-
-
 @dataclass(frozen=True, slots=True)
 class MachineClaim:
-    """What an answer, a fact or a fault says of the machine without stopping work, and the line that says so.
-
-    ``owner`` and ``path`` name it: an answer (inspection, step, answer), a fact or a fault.
+    """What an answer, a fact or a fault says of the machine without stopping work; ``by`` is the step of a witness
+    that says so.
     """
 
-    owner: ClaimOwner
-    path: tuple[str, ...]
+    by: AnswerRef | WitnessFact | WitnessConfirmation | WitnessRepair
     so: Needs
-    line: str
 
     @property
     def what(self) -> str:
         """What says it, in words."""
-        return f'{self.owner} "{self.line if self.owner is ClaimOwner.ANSWER else self.path[0]}"'
+        match self.by:
+            case AnswerRef():
+                return f'answer "{self.by}"'
+            case WitnessFact(fact):
+                return f'fact "{fact}"'
+            case WitnessConfirmation(fault) | WitnessRepair(fault):
+                return f'fault "{fault}"'
 
     def place(self, places: Places) -> Place:
         """Where it is written."""
-        return (
-            places.step(*self.path)
-            if self.owner is ClaimOwner.ANSWER
-            else places.entry(ThingKind(self.owner), self.path[0])
-        )
+        match self.by:
+            case AnswerRef(at, answer):
+                return places.step(at.inspection, at.step, answer)
+            case WitnessFact(fact):
+                return places.entry(ThingKind.FACT, fact)
+            case WitnessConfirmation(fault) | WitnessRepair(fault):
+                return places.entry(ThingKind.FAULT, fault)
 
 
 def claims(flow: Flow) -> Iterator[MachineClaim]:
@@ -57,18 +60,19 @@ def claims(flow: Flow) -> Iterator[MachineClaim]:
     for inspection in flow.inspections.values():
         for step in inspection.steps:
             for answer in step.answers:
-                path, line = (inspection.id, step.id, answer.id), f"{inspection.id}.{step.id}: {answer.id}"
+                by = AnswerRef(StepRef(inspection.id, step.id), answer.id)
                 for so in (answer.so, answer.unticked_so) if not answer.stop else ():
                     if so:
-                        yield MachineClaim(ClaimOwner.ANSWER, path, so, line)
+                        yield MachineClaim(by, so)
     for fact in flow.facts:
         for value in fact.values:
             if value.so and not value.stop:
-                yield MachineClaim(ClaimOwner.FACT, (fact.id,), value.so, f"fact {fact.id} = {value.id}")
+                yield MachineClaim(WitnessFact(fact.id, value.id), value.so)
     for fault in flow.faults.values():
-        for so, line in ((fault.so, f"confirm {fault.id}"), (fault.remedy.so, f"repair {fault.id}: fitted")):
-            if so:
-                yield MachineClaim(ClaimOwner.FAULT, (fault.id,), so, line)
+        if fault.so:
+            yield MachineClaim(WitnessConfirmation(fault.id), fault.so)
+        if fault.remedy.so:
+            yield MachineClaim(WitnessRepair(fault.id), fault.remedy.so)
 
 
 def leaving(meeting: Meeting, places: Places) -> Iterator[Counterexample]:
@@ -86,7 +90,7 @@ def leaving(meeting: Meeting, places: Places) -> Iterator[Counterexample]:
                 f"on its own changes that: the machine can't be left any more. Write a step with "
                 f"may = {{ {condition} = [...] }}, or let this answer stop work"
             )
-            yield places.show(bad.place(places), text, "close", (bad.line,))
+            yield places.show(bad.place(places), text, "close", (bad.by,))
 
 
 def _against(so: Needs, condition: str, allowed: frozenset[str]) -> bool:
@@ -128,10 +132,10 @@ def _proofs(meeting: Meeting) -> Mapping[str, list[tuple[str, frozenset[str]]]]:
     flow, found = meeting.flow, dict[str, list[tuple[str, frozenset[str]]]]()
     acts = {act.id: act.needs for act in meeting.rules.acts}
     wanted = [
-        (f"{name}.{step.id}", acts[f"{name}.{step.id}"])
+        (str(where), acts[where])
         for name in flow.prove
         if name not in flow.find
-        for step in flow.inspections[name].steps
+        for where in flow.inspections[name].references
     ]
     in_use = flow.reaches.get(LEFT_IN_USE)
     for name, needs in (*wanted, *([(LEFT_IN_USE, in_use.needs)] if in_use else [])):
@@ -158,6 +162,6 @@ def _unproved(
                 break
 
 
-def _fitting(fault: Fault) -> tuple[str, ...]:
-    """The lines that come to a repair."""
-    return (f"confirm {fault.id}", f"prepare {fault.id}")
+def _fitting(fault: Fault) -> tuple[WitnessStep, ...]:
+    """The steps that come to a repair."""
+    return (WitnessConfirmation(fault.id), WitnessPreparation(fault.id))

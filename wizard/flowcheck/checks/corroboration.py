@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.domain.flow_vocabulary import ThingKind
+from wizard.domain.references import ActRef
 from wizard.engine.safety.flow_rules import Rules
 from wizard.flowcheck.model.counterexample import Counterexample, Places
 from wizard.flowcheck.model.machine_variants import machines, say, tell
@@ -35,7 +36,11 @@ def evidence(rules: Rules, places: Places) -> Iterator[Counterexample]:
                     f"send hands in. Write while = {{ ... }} on it, or take what that step says of it out"
                 )
                 yield places.show(
-                    places.entry(ThingKind.CONDITION, condition), said, "two-steps", (*tell(facts), *found)
+                    places.entry(ThingKind.CONDITION, condition),
+                    said,
+                    "two-steps",
+                    tell(facts),
+                    tuple(map(str, found)),
                 )
                 break
 
@@ -47,7 +52,7 @@ def _machines(rules: Rules, condition: str) -> Iterator[tuple[dict[str, str], Mo
     here = [c for c in conditions.values() if c.id in names]
     acts = [act for act in rules.acts if names & _touched(act)]
     both: list[Condition | Act] = [*here, *acts]
-    seen: set[tuple[str, ...]] = set()
+    seen: set[tuple[str | ActRef, ...]] = set()
     for facts in machines(rules.flow, {f for each in both for f in each.applies}):
         key = tuple(each.id for each in both if fits(each.applies, facts))
         if fits(conditions[condition].applies, facts) and key not in seen:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from wizard.domain.flow_vocabulary import ThingKind
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import Severity
 from wizard.flow.model import Fault, Finding, Flow, Inspection, Step, bands_of, fits, limit_id
 from wizard.flow.model.case import Case
@@ -22,8 +23,8 @@ EVEN = 0.5
 class RaisedFindings:
     """The findings that steps can establish (``up``) and rule out (``down``) on one kind, each with such a step."""
 
-    up: dict[str, str]
-    down: dict[str, str]
+    up: dict[str, StepRef]
+    down: dict[str, StepRef]
 
     @property
     def findings(self) -> set[str]:
@@ -74,7 +75,7 @@ def _may_apply(flow: Flow, kind: str, applies: Mapping[str, tuple[str, ...]]) ->
 
 
 def _step(flow: Flow, given: RaisedFindings, inspection: Inspection, step: Step) -> None:
-    where = f"{inspection.id}.{step.id}"
+    where = StepRef(inspection.id, step.id)
     for answer in step.answers:
         against = (*answer.rules_out.items(), *answer.unticked.items())
         for finding, e in (*answer.finds.items(), *((f, 1.0 - w) for f, w in against)):
@@ -96,7 +97,7 @@ def _sides(
     for side, word, rule in ((given.up, "raises it", "raise"), (given.down, "rules it out", "rule-out")):
         if not any(f in side for f in shown):
             said = f'fault "{fault.id}": no answer of a {kind} {word}. {_lacks(shown, side)}'
-            yield places.show(places.entry(ThingKind.FAULT, fault.id), said, rule, (kind, *shown))
+            yield places.show(places.entry(ThingKind.FAULT, fault.id), said, rule, names=(kind, *shown))
 
 
 def _lacks(shown: Iterable[str], side: Iterable[str]) -> str:
@@ -123,7 +124,7 @@ def _alike(flow: Flow, places: Places, one: str, other: str, kinds: list[str]) -
         if f.weights.get(one, 0) == f.weights.get(other)
     ]
     return places.show(
-        places.entry(ThingKind.FAULT, one), said, "alike", (one, other, *same), Severity.WARNING
+        places.entry(ThingKind.FAULT, one), said, "alike", (), (one, other, *same), Severity.WARNING
     )
 
 
@@ -140,5 +141,5 @@ def without_case(flow: Flow, places: Places, cases: Iterable[Case]) -> Iterator[
         if fault.id not in named:
             said = f'fault "{fault.id}": no case confirms it. Write one into cases/'
             yield places.show(
-                places.entry(ThingKind.FAULT, fault.id), said, "case", (fault.id,), Severity.WARNING
+                places.entry(ThingKind.FAULT, fault.id), said, "case", (), (fault.id,), Severity.WARNING
             )

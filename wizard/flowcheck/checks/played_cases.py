@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wizard.domain.flow_vocabulary import ThingKind
+from wizard.domain.references import AnswerRef, StepRef
 from wizard.domain.vocabulary import Severity
+from wizard.flow.diagrams.step_links import LinkKey
 from wizard.flow.model import Flow
 from wizard.flow.model.case import Case
-from wizard.flowcheck.model.counterexample import Counterexample, Places
+from wizard.flowcheck.model.counterexample import Counterexample, Place, Places
 
 if TYPE_CHECKING:
     from wizard.flowcheck.cases.case_result import Played
@@ -19,14 +21,24 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Coverage:
-    """What cases go through. ``steps`` and ``answers`` are ``inspection.step`` and ``inspection.step: answer``, in
-    the flow's order; 'unable' is counted among the answers only where a case gives it.
+    """What cases go through, ``steps`` and ``answers``, and what not, in the flow's order; 'unable' is no answer
+    here.
     """
 
-    steps: tuple[str, ...]
-    answers: tuple[str, ...]
-    no_step: tuple[str, ...]
-    no_answer: tuple[str, ...]
+    steps: tuple[StepRef, ...]
+    answers: tuple[AnswerRef, ...]
+    no_step: tuple[StepRef, ...]
+    no_answer: tuple[AnswerRef, ...]
+
+    def as_table(self) -> dict[str, list[str]]:
+        """It as plain values, for programs."""
+        told = {
+            "steps": self.steps,
+            "answers": self.answers,
+            "no_step": self.no_step,
+            "no_answer": self.no_answer,
+        }
+        return {key: list(map(str, names)) for key, names in told.items()}
 
 
 def run(flow: Flow, cases: Iterable[Case]) -> tuple[Played, ...]:
@@ -40,7 +52,7 @@ def failed(places: Places, played: Iterable[Played]) -> Iterator[Counterexample]
     """Each case that ended otherwise than it says, at the first expectation that isn't met, with the path it took."""
     for one in played:
         if not one.ok:
-            path = tuple(f"{p.step}: {p.text}" for p in one.path)
+            path = tuple(AnswerRef(p.step, p.text) for p in one.path)
             said = f'case "{one.case}": {" ".join(one.problems)}'
             yield places.show(places.case(one.case, *one.unmet[:1]), said, "played", path)
 
@@ -48,42 +60,39 @@ def failed(places: Places, played: Iterable[Played]) -> Iterator[Counterexample]
 def not_stopped(places: Places, tried: Iterable[StopTried]) -> Iterator[Counterexample]:
     """Each answer that should stop work and was not seen to, at its place; not what only the library may ask."""
     for one in tried:
-        place = places.step(one.inspection, one.step, one.answer) if one.inspection else None
-        said = f'{one.key} should stop work as "{one.stop}": '
-        if not one.tried and one.library:
-            continue
-        if not one.tried:
+        said, shown = f'{one.key} should stop work as "{one.stop}": ', (str(one.key),)
+        if not one.tried and not one.library:
             said += "no case comes to the step, so it was not tried. Write one"
-            yield places.show(
-                place or places.entry(ThingKind.FACT, one.step), said, "stops", (one.key,), Severity.WARNING
-            )
-        elif one.problem:
-            yield places.show(
-                place or places.entry(ThingKind.FACT, one.step), said + one.problem, "stops", (one.key,)
-            )
+            yield places.show(_stop_place(places, one), said, "stops", (), shown, Severity.WARNING)
+        elif one.tried and one.problem:
+            yield places.show(_stop_place(places, one), said + one.problem, "stops", (), shown)
+
+
+def _stop_place(places: Places, one: StopTried) -> Place:
+    """Where an answer that stops work is written, or the fact with such a value."""
+    if isinstance(one.key, LinkKey):
+        return places.step(one.key.at.inspection, one.key.at.step, one.key.answer)
+    return places.entry(ThingKind.FACT, one.key.fact)
 
 
 def coverage(flow: Flow, played: Iterable[Played], tried: Iterable[StopTried] = ()) -> Coverage:
     """What these cases go through and what they leave out. An answer that was ``tried`` for its stop counts."""
-    gone = {f"{one.inspection}.{one.step}: {one.answer}" for one in tried if one.tried}
+    gone = {_answer(one.key) for one in tried if one.tried and isinstance(one.key, LinkKey)}
+    came: set[StepRef] = set()
     for one in played:
         for passed in one.path:
-            gone.add(passed.step)
-            for answer in passed.chosen:
-                gone.add(f"{passed.step}: {answer}")
-    steps, answers = _all(flow)
+            came.add(passed.step)
+            gone |= {AnswerRef(passed.step, answer) for answer in passed.chosen}
+    steps = tuple(ref for inspection in flow.inspections.values() for ref in inspection.references)
+    answers = tuple(AnswerRef(s, a.id) for s in steps if (step := flow.step(s)) for a in step.answers)
     return Coverage(
-        tuple(s for s in steps if s in gone),
+        tuple(s for s in steps if s in came),
         tuple(a for a in answers if a in gone),
-        tuple(s for s in steps if s not in gone),
-        tuple(a for a in answers if a not in gone and a.partition(":")[0] in gone),
+        tuple(s for s in steps if s not in came),
+        tuple(a for a in answers if a not in gone and a.at in came),
     )
 
 
-def _all(flow: Flow) -> tuple[list[str], list[str]]:
-    steps, answers = [], []
-    for inspection in flow.inspections.values():
-        for step in inspection.steps:
-            steps.append(f"{inspection.id}.{step.id}")
-            answers += [f"{inspection.id}.{step.id}: {answer.id}" for answer in step.answers]
-    return steps, answers
+def _answer(key: LinkKey) -> AnswerRef:
+    """The answer that a way is taken by."""
+    return AnswerRef(key.at, key.answer)

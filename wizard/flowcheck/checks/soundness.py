@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.domain.flow_vocabulary import ThingKind
+from wizard.domain.references import RepairRef
 from wizard.engine.safety.flow_rules import Rules
-from wizard.flow.model.acts import REPAIR
 from wizard.flowcheck.model.counterexample import Counterexample, Place, Places
 from wizard.safety import Act, Condition
 from wizard.safety.checks import ModelProblem, problems
@@ -19,7 +19,7 @@ def soundness(rules: Rules, places: Places) -> Iterator[Counterexample]:
     for problem in problems(flow.conditions.values(), flow.reaches.values(), rules.acts):
         rule = "latch" if problem.kind is ModelProblemKind.LATCH else "condition"
         said = f'"{problem.owner.id}", {problem.key}: {problem.says}'
-        yield places.show(_place(places, problem), said, rule, (problem.owner.id,))
+        yield places.show(_place(places, problem), said, rule, names=(str(problem.owner.id),))
 
 
 def _place(places: Places, problem: ModelProblem) -> Place:
@@ -29,8 +29,6 @@ def _place(places: Places, problem: ModelProblem) -> Place:
         return places.entry(
             ThingKind.CONDITION if isinstance(owner, Condition) else ThingKind.REACH, owner.id
         )
-    kind, _, fault = owner.id.partition(":")
-    if kind == REPAIR and fault:
-        return places.entry(ThingKind.FAULT, fault)
-    inspection, _, step = owner.id.partition(".")
-    return places.step(inspection, step)
+    if isinstance(owner.id, RepairRef):
+        return places.entry(ThingKind.FAULT, owner.id.fault)
+    return places.step(owner.id.inspection, owner.id.step)

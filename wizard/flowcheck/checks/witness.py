@@ -1,57 +1,80 @@
-"""A trap as lines that ``wizard.flowcheck.model.witness_replay`` does one after the other in the real engine."""
+"""A trap as steps that ``wizard.flowcheck.model.witness_replay`` does one after the other in the real engine."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import islice
 
+from wizard.domain.chosen_answers import USUAL
+from wizard.domain.references import ActRef, AnswerRef, RepairRef, StepRef
 from wizard.flow.model import Flow
-from wizard.flow.model.acts import REPAIR
 from wizard.flowcheck.model.machine_variants import tell
+from wizard.flowcheck.model.witness_steps import (
+    WitnessBelief,
+    WitnessConfirmation,
+    WitnessMove,
+    WitnessOpening,
+    WitnessPreparation,
+    WitnessStep,
+)
+from wizard.safety import Reach
 from wizard.safety.cover.trap import Trap
 from wizard.safety.kinds import MoveKind
 
 
-def spelled(flow: Flow, facts: Mapping[str, str], target: str, found: Trap) -> tuple[str, ...]:
-    """The lines: the machine, what is known, what is opened, then each act and its answer; the round once."""
-    known = tuple(f"known {c} = {'|'.join(v for v in flow.conditions[c].values if v in values)}"
-                  for c, values in found.known.items())  # fmt: skip
+def spelled(
+    flow: Flow, facts: Mapping[str, str], target: ActRef | Reach, found: Trap
+) -> tuple[WitnessStep, ...]:
+    """The steps: the machine, what is known, what is opened, then each act and its answer; the round once."""
+    known = tuple(
+        WitnessBelief(c, tuple(v for v in flow.conditions[c].values if v in values))
+        for c, values in found.known.items()
+    )
     return (
         *tell(facts),
         *known,
         *_opening(flow, target),
         *_moves(found),
-        *(f"{act}: usual" for act in found.round),
+        *(_usual(act) for act in found.round),
     )
 
 
-def _opening(flow: Flow, target: str) -> Iterator[str]:
-    """The line that makes the target ready: an inspection from its step on, or a repair."""
-    kind, _, fault = target.partition(":")
-    if kind == REPAIR and fault:
-        yield from (f"confirm {fault}", f"prepare {fault}")
-        return
-    inspection, _, step = target.partition(".")
-    if not step:
-        found = next(
-            ((i.id, s.id) for i in flow.inspections.values() for s in i.steps if s.reach == target), None
-        )
-        if found is None:
-            return
-        inspection, step = found
-    yield f"open {inspection}.{step}"
+def _opening(flow: Flow, target: ActRef | Reach) -> Iterator[WitnessStep]:
+    """The steps that make the target ready: an inspection from its step on, or a repair."""
+    match target:
+        case RepairRef(fault):
+            yield from (WitnessConfirmation(fault), WitnessPreparation(fault))
+        case StepRef():
+            yield WitnessOpening(target)
+        case Reach(name):
+            steps = (
+                StepRef(i.id, s.id) for i in flow.inspections.values() for s in i.steps if s.reach == name
+            )
+            yield from map(WitnessOpening, islice(steps, 1))
 
 
-def _moves(found: Trap) -> Iterator[str]:
-    """A line a move; undoing what a step touched is answering it and taking that back."""
+def _moves(found: Trap) -> Iterator[WitnessStep]:
+    """A step a move; undoing what a step touched is answering it and taking that back."""
     for move in found.moves:
         match move.kind:
             case MoveKind.ANSWER:
-                yield f"{move.act}: {move.answer}"
+                yield _answer(move.act, move.answer)
             case MoveKind.FORGET:
-                yield from (f"{move.act}: usual", "undo")
+                yield from (_usual(move.act), WitnessMove.UNDO)
             case MoveKind.AWAY:
-                yield "break"
+                yield WitnessMove.BREAK
             case MoveKind.ANEW:
-                yield "restart"
+                yield WitnessMove.RESTART
             case MoveKind.SHOW:
                 pass
+
+
+def _usual(act: ActRef | None) -> AnswerRef:
+    """The step answered as it is on a healthy machine."""
+    return _answer(act, USUAL)
+
+
+def _answer(act: ActRef | None, answer: str) -> AnswerRef:
+    """An answer to what is asked for something else: always a step, since no remedy establishes anything."""
+    assert isinstance(act, StepRef)
+    return AnswerRef(act, answer)

@@ -10,6 +10,7 @@ from wizard.domain.vocabulary import Severity
 from wizard.flow.parsing.case_variants import expand
 from wizard.flow.parsing.toml_positions import Path
 from wizard.flow.problems import Problem
+from wizard.flowcheck.model.witness_steps import WitnessStep
 
 if TYPE_CHECKING:
     from wizard.flow.rules.rule_context import FlowIndex
@@ -19,11 +20,17 @@ Place = tuple[str, int, int]
 
 @dataclass(frozen=True, slots=True)
 class Counterexample(Problem):
-    """A problem with its ``witness``: lines that ``wizard.flowcheck.model.witness_replay`` can follow through the
-    engine where they are a path of answers, else the pair, the value or the names that show it.
+    """A problem with its ``witness``, a path that ``wizard.flowcheck.model.witness_replay`` can follow through the
+    engine, and with the ``names`` of what shows it: a pair, a value, what is known.
     """
 
-    witness: tuple[str, ...] = ()
+    witness: tuple[WitnessStep, ...] = ()
+    names: tuple[str, ...] = ()
+
+    @property
+    def shown(self) -> tuple[str, ...]:
+        """The lines that show it: the path, then the names."""
+        return (*map(str, self.witness), *self.names)
 
 
 @dataclass(slots=True)
@@ -41,11 +48,12 @@ class Places:
         place: Place,
         text: str,
         rule: str,
-        witness: tuple[str, ...],
+        witness: tuple[WitnessStep, ...] = (),
+        names: tuple[str, ...] = (),
         severity: Severity = Severity.ERROR,
     ) -> Counterexample:
         """A problem at a place."""
-        return Counterexample(*place, text.rstrip("."), rule, severity, witness)
+        return Counterexample(*place, text.rstrip("."), rule, severity, witness, names)
 
     def inspection(self, inspection: str) -> Place:
         """The head of an inspection."""

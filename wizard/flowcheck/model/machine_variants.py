@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from wizard.flow.model import Flow
 from wizard.flow.rules.machine_fact_rules import machines, say
+from wizard.flowcheck.model.witness_steps import WitnessFact
 
 __all__ = ["deciding", "fact_values", "machines", "say", "tell", "within"]
 
@@ -46,6 +47,6 @@ def within(flow: Flow, allowed: Mapping[str, frozenset[str]]) -> Iterator[dict[s
             yield machine
 
 
-def tell(facts: Facts) -> tuple[str, ...]:
-    """The lines of a witness that say which machine it is."""
-    return tuple(f"fact {name} = {value}" for name, value in facts.items())
+def tell(facts: Facts) -> tuple[WitnessFact, ...]:
+    """The steps of a witness that say which machine it is."""
+    return tuple(WitnessFact(name, value) for name, value in facts.items())

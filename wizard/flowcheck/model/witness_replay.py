@@ -1,23 +1,15 @@
-"""Follow a witness through the real engine: a path as lines of text, done one after the other.
-
-A line is one of: ``fact ID = VALUE``, ``known CONDITION = VALUE|VALUE`` (believed from here on, whoever told),
-``open INSPECTION`` (or INSPECTION.STEP), ``INSPECTION.STEP: ANSWER`` (a verdict where the step is measured,
-``unable``, ``usual``, or answers joined by ``+``), ``leave``, ``undo``, ``correct INSPECTION.STEP: ANSWER``,
-``break``, ``restart``, ``lapse``, ``stop ID``, ``safe`` (all of the make-safe lists), ``release CONDITION``,
-``visit``, ``skip INSPECTION``, ``confirm FAULT`` (or none), ``prepare FAULT``, ``repair FAULT: OUTCOME`` and
-``close``.
-"""
+"""Follow a witness through the real engine: the steps of a path, done one after the other."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from enum import StrEnum, unique
 from itertools import pairwise
+from typing import Literal
 
 from wizard.domain.chosen_answers import USUAL, chosen_text, read_chosen
-from wizard.domain.vocabulary import AnswerHow, JobState, Phase, RefusalReason, RepairOutcome
-from wizard.engine.driver import SEEN_ANEW
+from wizard.domain.references import AnswerRef
+from wizard.domain.vocabulary import AnswerHow, JobState, Phase, RefusalReason
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.reading_input import within
 from wizard.engine.messages import commands as cmd
@@ -31,38 +23,36 @@ from wizard.engine.state.job_view import JobView
 from wizard.errors import CaseFailed, Refused
 from wizard.flow.model import ComputeStep, Flow, MeasureStep, Step
 from wizard.flowcheck.model.manual_clock import CaseClock
+from wizard.flowcheck.model.witness_steps import (
+    WitnessBelief,
+    WitnessConfirmation,
+    WitnessFact,
+    WitnessMove,
+    WitnessOpening,
+    WitnessPreparation,
+    WitnessRepair,
+    WitnessStep,
+)
 from wizard.measure.quantities import units
 from wizard.safety import WideningReason, changed
-
-LONG = 86_400.0
-"""Seconds that are a lapse at any step."""
 
 WHY = "Following a witness."
 
 
-@unique
-class WitnessVerb(StrEnum):
-    """How a line of a witness begins that is no answer and no fact."""
-
-    LAPSE = "lapse"
-    RESTART = "restart"
-    VISIT = "visit"
-    SAFE = "safe"
-    KNOWN = "known"
-    OPEN = "open"
-    STOP = "stop"
-    SKIP = "skip"
-    CONFIRM = "confirm"
-    PREPARE = "prepare"
-    REPAIR = "repair"
-    RELEASE = "release"
-    CORRECT = "correct"
+PlainStep = (
+    WitnessOpening
+    | WitnessConfirmation
+    | WitnessPreparation
+    | WitnessRepair
+    | Literal[WitnessMove.UNDO, WitnessMove.BREAK]
+)
+"""A step that is one command."""
 
 
 @dataclass(frozen=True, slots=True)
 class Followed:
-    """How far a witness was followed. ``refused`` is the reason that its line ``at`` (from 0) was refused for; all
-    lines were done when it is None. ``states`` holds the state after each line that was done.
+    """How far a witness was followed. ``refused`` is the reason that its step ``at`` (from 0) was refused for; all
+    were done when it is None. ``states`` holds the state after each step that was done.
     """
 
     states: tuple[State, ...]
@@ -77,25 +67,18 @@ class Followed:
         return self.states[-1]
 
 
-def follow(flow: Flow, witness: Iterable[str]) -> Followed:
-    """Follow a witness as far as the engine allows. CaseFailed if a line can't be read, or doesn't fit the screen."""
-    lines = list(witness)
-    facts = dict(_fact(line) for line in lines if line.startswith("fact "))
-    walker = Walker(flow, facts)
+def follow(flow: Flow, witness: Iterable[WitnessStep]) -> Followed:
+    """Follow a witness as far as the engine allows. CaseFailed if a step doesn't fit the screen."""
+    steps = list(witness)
+    walker = Walker(flow, {step.fact: step.value for step in steps if isinstance(step, WitnessFact)})
     states = [walker.session.state]
-    for number, line in enumerate(lines):
+    for number, step in enumerate(steps):
         try:
-            if not line.startswith("fact "):
-                walker.act(line)
+            walker.do(step)
         except Refused as refusal:
             return Followed(tuple(states), tuple(walker.records), number, refusal.reason, str(refusal))
         states.append(walker.session.state)
-    return Followed(tuple(states), tuple(walker.records), len(lines))
-
-
-def _fact(line: str) -> tuple[str, str]:
-    name, _, value = line.removeprefix("fact ").partition("=")
-    return name.strip(), value.strip()
+    return Followed(tuple(states), tuple(walker.records), len(steps))
 
 
 @dataclass(slots=True)
@@ -111,7 +94,7 @@ class Walker:
     def __post_init__(self) -> None:
         self.session = Session.begin(self.flow, "witness", self.records.append, self.clock, "Witness")
         while (run := self.session.state.run) is not None:
-            for command in self.answer(f"{run.inspection}.{run.at}", USUAL):
+            for command in self.answer(AnswerRef(run.ref, USUAL)):
                 self.session.do(command)
         while (
             coming := queries.open_facts(self.session.view)
@@ -126,82 +109,56 @@ class Walker:
                 cmd.Pause()
             )  # What was known on arrival isn't any more: a witness begins with nothing.
 
-    def act(self, line: str) -> None:
-        """Do one line."""
-        verb, _, rest = line.partition(" ")
-        simple = _SIMPLE.get(line)
-        if simple is not None:
-            self.session.do(simple)
-        elif verb == WitnessVerb.LAPSE:
-            self.clock.pass_by(LONG)
-            self.session.touch()
-        elif verb == WitnessVerb.RESTART:
-            told = tuple(self.records)
-            self.session = Session.resume(self.flow, told, self.records.append, self.clock)
-        elif verb == WitnessVerb.VISIT:
-            self.session.do(cmd.BeginVisit("Witness", reason=SEEN_ANEW))
-        elif line == WitnessVerb.SAFE:
-            for stoppage in self.session.state.stops:
-                for number in range(len(self.flow.stops[stoppage.stop].make_safe)):
-                    self.session.do(cmd.MakeSafe(stoppage.stop, number))
-        elif verb == WitnessVerb.KNOWN:
-            self.know(*_fact(line.removeprefix("known ")))
-        elif verb.endswith(":"):
-            for command in self.answer(verb.removesuffix(":"), rest):
-                self.session.do(command)
-        else:
-            self.session.do(self.command(line, verb, rest))
+    def do(self, step: WitnessStep) -> None:
+        """Do one step; the facts were given when the job began."""
+        match step:
+            case WitnessFact():
+                pass
+            case WitnessBelief(condition, values):
+                self.know(condition, values)
+            case WitnessMove.RESTART:
+                told = tuple(self.records)
+                self.session = Session.resume(self.flow, told, self.records.append, self.clock)
+            case AnswerRef():
+                for command in self.answer(step):
+                    self.session.do(command)
+            case _:
+                self.session.do(self.command(step))
 
-    def know(self, condition: str, values: str) -> None:
+    def know(self, condition: str, values: Iterable[str]) -> None:
         """Believe this from here on; no command does so, and an audit would say that."""
         view = self.session.view
         state, model, before = view.state, view.model, queries.belief(view)
-        after = model.settle({**before, condition: frozenset(values.split("|"))})
+        after = model.settle({**before, condition: frozenset(values)})
         event = Widened(why=WideningReason.PERSON, belief=changed(before, after))
         record = Recorded(state.seq + 1, state.at, 0.0, event)
         self.records.append(record)
         self.session.view = view.at(fold(state, record))
 
-    def command(self, line: str, verb: str, rest: str) -> cmd.Command:
-        """The command of a line that isn't an answer."""
-        first, _, second = (part.strip() for part in rest.partition(":"))
-        match verb:
-            case WitnessVerb.OPEN:
-                inspection, _, step = rest.partition(".")
-                return cmd.OpenInspection(inspection, step)
-            case WitnessVerb.STOP:
-                return cmd.StopWork(rest)
-            case WitnessVerb.SKIP:
-                return cmd.Skip(rest, WHY)
-            case WitnessVerb.CONFIRM:
-                return cmd.Confirm(read_chosen(rest, many=True), WHY)
-            case WitnessVerb.PREPARE:
-                return cmd.Prepare(rest)
-            case WitnessVerb.REPAIR:
-                way = usual_alternative(self.flow.faults[first].remedy)
-                return cmd.RecordRepair(first, RepairOutcome(second), reason=WHY, alternative=way)
-            case WitnessVerb.RELEASE:
-                return cmd.Release(rest, "Witness", WHY)
-            case WitnessVerb.CORRECT:
-                return self._correction(first, second)
-        raise CaseFailed(f'"{line}" is no line of a witness.')
+    def command(self, step: PlainStep) -> cmd.Command:
+        """The command of a step that is one by itself."""
+        match step:
+            case WitnessMove.UNDO:
+                return cmd.Undo()
+            case WitnessMove.BREAK:
+                return cmd.Pause()
+            case WitnessOpening(at):
+                return cmd.OpenInspection(at.inspection, at.step)
+            case WitnessConfirmation(fault):
+                return cmd.Confirm((fault,), WHY)
+            case WitnessPreparation(fault):
+                return cmd.Prepare(fault)
+            case WitnessRepair(fault, outcome):
+                way = usual_alternative(self.flow.faults[fault].remedy)
+                return cmd.RecordRepair(fault, outcome, reason=WHY, alternative=way)
 
-    def _correction(self, where: str, said: str) -> cmd.Correct:
-        """What puts another answer in place of the last one of this step."""
-        inspection, _, name = where.partition(".")
-        known = self.flow.inspections.get(inspection)
-        step = known.step(name) if known is not None else None
-        given = self.session.state.given
-        last = max((g.seq for g in given if f"{g.inspection}.{g.step}" == where and not g.aside), default=0)
-        return cmd.Correct(last, read_chosen(said, step is not None and step.many), WHY)
-
-    def answer(self, where: str, answer: str) -> Iterator[cmd.Command]:
-        """The commands that answer the step on screen, which must be the one that the line names."""
-        state = self.session.state
+    def answer(self, given: AnswerRef) -> Iterator[cmd.Command]:
+        """The commands that answer the step on screen, which must be the one that is to be answered."""
+        state, answer = self.session.state, given.answer
         run = state.run
-        if run is None or f"{run.inspection}.{run.at}" != where:
-            on_screen = f"{run.inspection}.{run.at}" if run else "the job map"
-            raise CaseFailed(f"{where} is to be answered, but {on_screen} is on screen.")
+        if run is None or run.ref != given.at:
+            on_screen = run.ref if run else "the job map"
+            raise CaseFailed(f"{given.at} is to be answered, but {on_screen} is on screen.")
         step = self.flow.inspections[run.inspection].step(run.at)
         assert step is not None
         if answer == USUAL:
@@ -224,14 +181,6 @@ def _usual(step: Step) -> str:
     """The usual answer of a step; of several ticked ones those usual together."""
     found = [a.id for a in step.answers if a.usual] or [step.answers[0].id]
     return chosen_text(found) if step.many else found[0]
-
-
-_SIMPLE: dict[str, cmd.Command] = {
-    "leave": cmd.Leave(),
-    "undo": cmd.Undo(),
-    "break": cmd.Pause(),
-    "close": cmd.Close(),
-}
 
 
 def value_for(view: JobView, step: MeasureStep, verdict: str) -> float:

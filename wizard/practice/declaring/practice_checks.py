@@ -66,7 +66,7 @@ def _wrong(at: _Rule, flow: Flow) -> Iterator[Mismatch]:
 
 
 def _no_step(where: StepRef, flow: Flow) -> str:
-    known = [str(StepRef(i.id, s.id)) for i in flow.inspections.values() for s in i.steps]
+    known = [str(ref) for i in flow.inspections.values() for ref in i.references]
     return f'there is no step "{where}" in {flow.id}.{nearest(str(where), known)}'
 
 

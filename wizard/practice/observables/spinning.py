@@ -140,7 +140,7 @@ OBSERVABLES = (
     single("customers-speed-shake", "m/s2", speed_shake),
     single("only-some-loads", "1", by_load),
     single("floor-share", "1", lambda m: m.one(MachineQuantity.FLOOR_SHARE)),
-    listed("foot-movement", "mm", lambda m: [foot_movement(m)] * 4),
+    listed("foot-movement", "mm", lambda m: [foot_movement(m)]),
     single("shake-peak", "m/s2", peak),
     single("sensing-off", "1", lambda m: m.one(MachineQuantity.SENSING_OFF)),
     single("bag-mass", "kg", lambda m: 0.25 if m.kind == FRONT_LOADER else 0.49),

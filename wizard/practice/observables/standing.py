@@ -20,7 +20,7 @@ OBSERVABLES = (
     Observable("slope-turned", "deg", _turned),
     Observable("set-slope-turned", "deg", lambda m: _turned(m, SET)),
     listed("foot-lift", "mm", lambda m: m.items(MachineQuantity.FOOT_LIFT)),
-    listed("set-foot-lift", "mm", lambda m: [SET * v for v in m.items(MachineQuantity.FOOT_LIFT)]),
+    listed("set-foot-lift", "mm", lambda m: [SET * max(m.items(MachineQuantity.FOOT_LIFT))]),
     single("largest-foot-lift", "mm", lambda m: max(m.items(MachineQuantity.FOOT_LIFT))),
     listed("foot-out", "mm", lambda m: m.items(MachineQuantity.FOOT_OUT)),
     listed("front-foot-out", "mm", lambda m: m.items(MachineQuantity.FOOT_OUT)[:2]),

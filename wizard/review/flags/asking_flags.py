@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wizard.domain.references import Target
 from wizard.engine.messages import events as ev
 from wizard.engine.state.machine_view import SUPPLY
 from wizard.flow.model import Flow
@@ -37,13 +38,13 @@ def _row(look: FlagContext, row: list[tuple[StepTime, float]]) -> Iterator[Flag]
         return
     first = row[0][0]
     seconds, reading = (sum(times) for times in zip(*((s.seconds, r) for s, r in row), strict=True))
-    asked = ", ".join(f"{s.inspection}.{s.step}" for s, _ in row)
+    asked = ", ".join(str(s.ref) for s, _ in row)
     yield look.flag(
         FlagId.ASKED_QUICK,
         f"{len(row)} steps in a row were answered faster than their words are read.",
         f"{clock(seconds)}; reading them takes {clock(reading)}. {asked}.",
         first.ended,
-        f"{first.inspection}.{first.step}",
+        Target(first.inspection, first.step),
     )
 
 
@@ -88,7 +89,7 @@ def stored_quick(look: FlagContext) -> Iterator[Flag]:
                 f"{charge.says}: measured soon after the power was cut.",
                 f"{clock(since)} after it; a charged part may need {clock(least)} and more.",
                 record.seq,
-                f"{run.inspection}.{record.event.step}" if run else "",
+                Target(run.inspection, record.event.step) if run else None,
             )
 
 

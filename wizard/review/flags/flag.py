@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wizard.domain.references import Target
 from wizard.engine.messages.events import Recorded
 from wizard.review.durations import clock as clock
 from wizard.review.flags.flag_id import FlagId
@@ -13,13 +14,13 @@ from wizard.review.replay import Replay
 
 @dataclass(frozen=True, slots=True)
 class Flag:
-    """One thing to look at. ``rule`` is its table in flags.toml; ``where`` is ``inspection.step`` or empty."""
+    """One thing to look at. ``rule`` is its table in flags.toml; ``where`` is None where it is at no step."""
 
     rule: FlagId
     says: str
     evidence: str
     seq: int
-    where: str
+    where: Target | None
     at: str
 
 
@@ -40,7 +41,7 @@ class FlagContext:
         found = self.replay.records[place - 1] if place else None
         return found if found and found.seq == seq else None
 
-    def flag(self, rule: FlagId, says: str, evidence: str, seq: int, where: str = "") -> Flag:
+    def flag(self, rule: FlagId, says: str, evidence: str, seq: int, where: Target | None = None) -> Flag:
         """A flag at an event."""
         record = self.record(seq)
         return Flag(rule, says, evidence, seq, where, record.at if record else "")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.domain.probability import percent
+from wizard.domain.references import Target
 from wizard.domain.vocabulary import AnswerHow, RepairOutcome
 from wizard.engine.audit import audit
 from wizard.engine.messages import events as ev
@@ -51,13 +52,12 @@ def _outside(look: FlagContext, seq: int, view: JobView, event: ev.ReadingTaken)
     if reading is None or reading.low <= event.value <= reading.high:
         return
     low, high, value = (units.text(v, reading.unit) for v in (reading.low, reading.high, event.value))
-    inspection, step = event_text.where(view.state, event)
     yield look.flag(
         _RULE,
         "A reading outside its range was taken as right, and no reason was written.",
         f"{value} was typed; the step expects {low} to {high}.",
         seq,
-        f"{inspection}.{step}",
+        event_text.where(view.state, event),
     )
 
 
@@ -95,14 +95,12 @@ def _unreasoned(look: FlagContext, seq: int, view: JobView, event: ev.Event) -> 
     elif isinstance(event, ev.RepairDone) and event.outcome is RepairOutcome.DECLINED:
         what = "A repair was declined"
     if what:
-        inspection, step = event_text.where(view.state, event)
-        place = f"{inspection}.{step}" if step else inspection
         yield look.flag(
             _RULE,
             f"{what}, and no reason was written.",
             event_text.said(view, event),
             seq,
-            place,
+            event_text.where(view.state, event),
         )
 
 
@@ -118,9 +116,8 @@ def against_rules(look: FlagContext) -> Iterator[Flag]:
         )
 
 
-def _place(look: FlagContext, seq: int) -> str:
+def _place(look: FlagContext, seq: int) -> Target | None:
     place = look.replay.place_of(seq)
     if not place:
-        return ""
-    inspection, step = event_text.where(look.replay.state(place - 1), look.replay.records[place - 1].event)
-    return f"{inspection}.{step}" if step else inspection
+        return None
+    return event_text.where(look.replay.state(place - 1), look.replay.records[place - 1].event)

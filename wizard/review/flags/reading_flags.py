@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from wizard.documents.text import formatting, limit_text
+from wizard.domain.references import Target
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.measuring import judging
 from wizard.engine.messages.events import Answered
@@ -27,7 +28,7 @@ class _Judging:
     """A measure step that was answered, with the readings that it was answered on."""
 
     seq: int
-    where: str
+    where: Target
     step: MeasureStep
     event: Answered
     view: JobView
@@ -46,7 +47,7 @@ def _judgings(look: FlagContext) -> Iterator[_Judging]:
         step = inspection.step(event.step) if inspection else None
         if run is not None and isinstance(step, MeasureStep):
             taken = view.state.readings(run.id, step.id)
-            yield _Judging(record.seq, f"{run.inspection}.{step.id}", step, event, view, taken)
+            yield _Judging(record.seq, Target(run.inspection, step.id), step, event, view, taken)
 
 
 def readings_missing(look: FlagContext) -> Iterator[Flag]:

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from wizard.documents.content.measurements import Measured, excess, measured
 from wizard.documents.content.part_counts import part_words
 from wizard.documents.text import formatting, limit_text, outcome_text
+from wizard.domain.references import Target
 from wizard.domain.vocabulary import (
     AnswerHow,
     JobOutcome,
@@ -20,7 +21,6 @@ from wizard.domain.vocabulary import (
 from wizard.engine.measuring.judging import Judged
 from wizard.engine.messages.events import RepairDone
 from wizard.engine.messages.repair_parts import due_parts, set_size
-from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
 from wizard.engine.state.fault_evidence import speaks
 from wizard.engine.state.job_state import AnswerRecord, Repair, State
@@ -120,7 +120,7 @@ def fail_no_action(look: FlagContext) -> Iterator[Flag]:
                 f"{formatting.sentence(given.says or given.text)} Closed as: "
                 f"{outcome_text.outcome_words(state.outcome)}.",
                 given.seq,
-                f"{given.inspection}.{given.step}",
+                Target(given.inspection, given.step),
             )
 
 
@@ -164,7 +164,7 @@ def no_proving(look: FlagContext) -> Iterator[Flag]:
 def _under_power(look: FlagContext, inspection: Inspection) -> bool:
     """True for a proof with a step that power has to be on for, or is put on in."""
     acts = look.replay.end_view.model.acts
-    needs = (acts[a].needs for s in inspection.steps if (a := step_act(inspection.id, s.id)) in acts)
+    needs = (acts[ref].needs for ref in inspection.references if ref in acts)
     proof = queries.proves(look.replay.flow, inspection.id)
     return proof and any(need.get(SUPPLY, frozenset()) >= LIVE for need in needs)
 
@@ -180,7 +180,7 @@ def after_worse(look: FlagContext) -> Iterator[Flag]:
                 f"{one.name}: {_value(one.before, one)} before, {_value(one.after, one)} after. "
                 f"Should be {limit_text.good_range(one.limit) if one.limit else '-'}.".removeprefix(": "),
                 _latest(look.replay.end, one.inspection, one.step),
-                f"{one.inspection}.{one.step}",
+                Target(one.inspection, one.step),
             )
     yield from _looks_worse(look)
 
@@ -225,5 +225,5 @@ def _looks_worse(look: FlagContext) -> Iterator[Flag]:
                 f"{look.title(inspection)}: worse after the repair than before.",
                 f"{formatting.sentence(before.says)} Then: {formatting.sentence(after.says)}",
                 after.seq,
-                f"{inspection}.{step}",
+                Target(inspection, step),
             )

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from wizard.documents.text import formatting
+from wizard.domain.references import Target
 from wizard.domain.vocabulary import AnswerHow, JobState, StepKind
 from wizard.engine.messages import events as ev
 from wizard.review import event_text
@@ -43,15 +44,17 @@ def _quick(look: FlagContext, quick: list[tuple[StepTime, float]]) -> Flag:
         [f"{clock(s.seconds)}; usually {clock(u)}." for s, u in quick],
     )
     if len(quick) == 1:
-        where = f"{first.inspection}.{first.step}"
+        where = Target(first.inspection, first.step)
         return look.flag(
             FlagId.STEP_QUICK, f"{title}: a step took less time than usual.", times[0], first.ended, where
         )
     alone = _stay(look, first)[0]
     says = f"{'Asked one by one' if alone else title}: {len(quick)} steps took less time than usual."
-    names = [f"{s.inspection}.{s.step}" if alone else s.step for s, _ in quick]
+    names = [str(s.ref) if alone else s.step for s, _ in quick]
     evidence = " ".join(f"{name}: {time}" for name, time in zip(names, times, strict=True))
-    return look.flag(FlagId.STEP_QUICK, says, evidence, first.ended, "" if alone else first.inspection)
+    return look.flag(
+        FlagId.STEP_QUICK, says, evidence, first.ended, None if alone else Target(first.inspection)
+    )
 
 
 def answered(look: FlagContext) -> Iterator[StepTime]:
@@ -105,7 +108,7 @@ def late_edit(look: FlagContext) -> Iterator[Flag]:
                 f"Something said earlier was put right {clock(gap)} later{because}.",
                 f"{formatting.sentence(f'{change.was} became {change.now}')} Reason: {reason}",
                 change.seq,
-                "" if change.kind is ChangeKind.FACT else change.where,
+                change.where,
             )
     yield from _after_close(look)
 

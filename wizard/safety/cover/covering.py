@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
+from wizard.domain.references import ActRef
 from wizard.safety.cover.blocks import Block, narrowed
 from wizard.safety.cover.flow_blocks import ActBlocks, AnswerBlocks, FlowBlocks, NeedBlocks, split
 from wizard.safety.form import Needs
@@ -33,14 +34,14 @@ class ProofGap:
     """
 
     sets: int
-    acts: tuple[str, ...]
+    acts: tuple[ActRef, ...]
     condition: str = ""
 
 
 class _Open(Exception):
     """Raised with the gap where an end can't be shown."""
 
-    def __init__(self, sets: int, acts: Iterable[str], condition: str = "") -> None:
+    def __init__(self, sets: int, acts: Iterable[ActRef], condition: str = "") -> None:
         super().__init__(condition)
         self.gap = ProofGap(sets, tuple(acts), condition)
 
@@ -54,7 +55,7 @@ class CoverResult:
 
     gap: ProofGap | None
     bars: frozenset[str]
-    stops: frozenset[str]
+    stops: frozenset[ActRef]
     steps: int
 
 
@@ -63,7 +64,7 @@ class _Notes:
     """What was met with while needs were being met: see ``CoverResult``; the beliefs that escaped, the acts done."""
 
     bars: set[str] = field(default_factory=set)
-    stops: set[str] = field(default_factory=set)
+    stops: set[ActRef] = field(default_factory=set)
     escaped: list[int] = field(default_factory=list)
     acts: set[ActBlocks] = field(default_factory=set)
 

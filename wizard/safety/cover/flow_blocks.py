@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
+from wizard.domain.references import ActRef
 from wizard.safety.cover.blocks import ABSENT, Block, narrowed
 from wizard.safety.form import Act, Applies, Condition, Effect, Needs
 
@@ -54,7 +55,7 @@ class ActBlocks:
     condition what is said of it, the healthy machine's first.
     """
 
-    id: str
+    id: ActRef
     where: Where
     needs: Needs
     may: tuple[tuple[Block, int], ...]

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from wizard.domain.references import ActRef
 from wizard.safety import changing
 from wizard.safety.asking import Asker, Barred, after_usual
 from wizard.safety.belief_encoding import ConditionBits
@@ -31,7 +32,7 @@ class Trap:
 
     known: Belief
     moves: tuple[Move, ...]
-    round: tuple[str, ...]
+    round: tuple[ActRef, ...]
     barred: Barred | None = None
 
 
@@ -94,7 +95,7 @@ class _Finder:
         yield changing.away(self.tables, bits) & self.here.mask, (Move(MoveKind.AWAY),)
         yield self.tables.drift.settle(bits | top), (Move(MoveKind.ANEW),)
 
-    def endless(self, bits: int) -> tuple[tuple[Move, ...], tuple[str, ...], Barred | None] | None:
+    def endless(self, bits: int) -> tuple[tuple[Move, ...], tuple[ActRef, ...], Barred | None] | None:
         """How asking from a belief, answered as usual, comes to no end: the moves before it, and the round; or
         None.
         """

@@ -19,7 +19,7 @@ from wizard.screens.text.step_text import labelled
 from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
 
 PAGE = 8
-"""Reasons on a page; 9 turns it."""
+"""Reasons on a page; the digit after its last one turns it."""
 
 
 class StopWorkPanel(Panel[cmd.Command]):
@@ -30,7 +30,7 @@ class StopWorkPanel(Panel[cmd.Command]):
     ABOUT = (
         "Stop work",
         "Press the digit of the reason, read whom to call, and press Enter. The job is kept; the next screen says how "
-        "to leave the machine safe. 9 shows more reasons.",
+        "to leave the machine safe. The last digit shows more reasons.",
     )
 
     def __init__(self, controller: JobController) -> None:
@@ -50,7 +50,7 @@ class StopWorkPanel(Panel[cmd.Command]):
     def action_digit(self, digit: int) -> None:
         """Mark a reason, or turn the page."""
         page = self.on_page()
-        if digit == 9 and len(self._stops) > PAGE:
+        if digit == len(page) + 1 and len(self._stops) > PAGE:
             self._page = (self._page + 1) % -(-len(self._stops) // PAGE)
             self._chosen = None
         elif digit <= len(page):
@@ -62,9 +62,8 @@ class StopWorkPanel(Panel[cmd.Command]):
         self._draw()
 
     def here(self) -> tuple[str, ...]:
-        """The digits of the reasons on this page, 9 where there are more, and Enter."""
-        more = ["9"] if len(self._stops) > PAGE else []
-        return (f"digits:{','.join([*(str(n + 1) for n in range(len(self.on_page()))), *more])}", "go")
+        """The digits of the reasons on this page, one more where there are others, and Enter."""
+        return (f"digits:{len(self.on_page()) + (len(self._stops) > PAGE)}", "go")
 
     def on_page(self) -> tuple[Stop, ...]:
         """The reasons on the page shown."""
@@ -82,7 +81,7 @@ class StopWorkPanel(Panel[cmd.Command]):
             AnswerRow(str(n + 1), stop.says, stop is self._chosen) for n, stop in enumerate(self.on_page())
         ]
         if len(self._stops) > PAGE:
-            rows.append(AnswerRow("9", "More reasons"))
+            rows.append(AnswerRow(f"{len(rows) + 1}", "More reasons"))
         width = 72
         lines = stack(
             answer_lines(rows, width), labelled("Call:", self._chosen.call, width) if self._chosen else []

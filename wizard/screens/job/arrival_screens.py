@@ -68,7 +68,7 @@ class FactScreen(JobScreen):
     def project(self) -> None:
         """Show the fact that is asked now."""
         fact, room = self.fact, self.room
-        rows = [AnswerRow(str(n), v.says) for n, v in enumerate(fact.values, start=1)]
+        rows = [AnswerRow(str(n), v.says, stops=bool(v.stop)) for n, v in enumerate(fact.values, start=1)]
         wide = room.columns - (44 if room.wide else 0)
         hint = [] if fact.values else wrap(_HINT[fact.required], wide, "$faint")
         lines = stack(wrap(fact.ask, wide, "bold"), answer_lines(rows, wide, airy=True), hint)

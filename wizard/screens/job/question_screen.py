@@ -11,9 +11,11 @@ from textual.widgets import Static
 
 from wizard.domain.vocabulary import StepKind
 from wizard.engine.messages import commands as cmd
+from wizard.engine.state.stopping_answers import stops_work
 from wizard.screens.job.step_screen import StepScreen
 from wizard.screens.layout import key_table
 from wizard.screens.text.answer_numbering import Numbered, numbering
+from wizard.screens.text.columns import packed
 from wizard.screens.text.step_text import question_lines
 from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
 
@@ -25,7 +27,8 @@ class QuestionScreen(StepScreen):
     ABOUT = (
         "A step of an inspection",
         "Read the warning, do what is asked, and answer with the digit. Where several may be ticked, digits tick "
-        "and Enter goes on. What you answer is on the disk before the next question shows.",
+        "and Enter goes on. An answer that stops work stands apart, with a bar before it. What you answer is on the "
+        "disk before the next question shows.",
     )
 
     def __init__(self) -> None:
@@ -53,7 +56,7 @@ class QuestionScreen(StepScreen):
             self._ticked, self._asked = frozenset(), asked
         lines = self.room.lines
         page = self.lay(self.words, lambda _width: lines)
-        self.query_one("#words", Static).update(Content("\n").join(page.layout.lines))
+        self.query_one("#words", Static).update(Content("\n").join(packed(page.layout.lines, lines)))
 
     def words(self, width: int, airy: bool) -> Sequence[Content]:
         """All lines of the step for a width."""
@@ -67,11 +70,17 @@ class QuestionScreen(StepScreen):
         step = self.current.step
         if step.kind is StepKind.TELL:
             return [AnswerRow("Enter", "Done")]
+        view, many = self.controller.view, step.many
         rows = [
-            AnswerRow(n.digit, n.answer.says, n.answer.id in self._ticked if step.many else None)
+            AnswerRow(
+                n.digit,
+                n.answer.says,
+                n.answer.id in self._ticked if many else None,
+                stops_work(view, step, n.answer),
+            )
             for n in self.numbered
         ]
-        if step.many:
+        if step.many and (self._ticked or not step.where):
             rows.append(AnswerRow("Enter", "That is all I see" if self._ticked else "None of these"))
         return rows
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -11,25 +10,18 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
-from wizard.documents.content import part_counts
-from wizard.documents.content.part_counts import Needed
-from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.messages import commands as cmd
-from wizard.engine.messages.repair_parts import PartFitted
 from wizard.flow.model import Fault
-from wizard.screens.dialogs.prompts import AskReason, AskText, YesReply, ask_yes
+from wizard.screens.job.repair_offers import Offer, RepairOffers
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
-from wizard.screens.layout.panel import Panel
 from wizard.screens.viewmodels.faults.remedy_lines import (
     first_words,
     may_work,
     place_words,
     remedy_lines,
-    ways_done,
 )
 from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
-from wizard.screens.widgets.entry.picklist import PickList
 from wizard.screens.widgets.entry.scroll_hint import ScrollHint
 
 
@@ -42,10 +34,10 @@ class RepairScreen(JobScreen):
     ]
     ABOUT: ClassVar[tuple[str, str]] = (
         "The repair",
-        "Read the warnings, then do one act after the other. 1: it is done and the parts are in; where there are "
+        "Read the warnings, then do one act after the other. First: it is done and the parts are in; where there are "
         "several ways, each has its digit. Then: the customer declined; tell them the risk first and write down how "
         "you told them. Last, where it takes parts: they are on order; the machine is then left safe and marked. "
-        "Enter asks what the work needs of the machine and isn't known yet.",
+        "What the work needs of the machine and isn't known yet is asked by Enter; till then it can't be done.",
     )
 
     def body(self) -> ComposeResult:
@@ -65,6 +57,10 @@ class RepairScreen(JobScreen):
         """The fault that is dealt with."""
         return self.controller.flow.faults[self.controller.scene.target]
 
+    def offers(self) -> list[Offer]:
+        """What may be answered now, in the order of the digits from 1 on."""
+        return RepairOffers(self.host, self.fault).now(self.ready)
+
     @property
     def ready(self) -> bool:
         """True when the work may be done now."""
@@ -75,15 +71,13 @@ class RepairScreen(JobScreen):
         return (
             self.fault.remedy.says,
             (f"for: {self.fault.says}", f"{self.fault.remedy.minutes:.0f} min"),
-            place_words(self.controller.flow, self.fault),
+            place_words(self.controller.view, self.fault),
         )
 
     def here(self) -> tuple[str, ...]:
         """The answers' digits, and Enter where something is asked first."""
-        ways = len(ways_done(self.fault.remedy))
-        last = ways + (2 if self.fault.remedy.parts else 1)
-        early = ",".join(f"{n}" for n in range(ways + 1, last + 1))
-        return (f"digits:{last}", "scroll") if self.ready else ("open", f"digits:{early}", "scroll")
+        digits = f"digits:{len(self.offers())}"
+        return (digits, "scroll") if self.ready else ("open", digits, "scroll")
 
     def project(self) -> None:
         """Show the remedy and the ways it can go."""
@@ -93,15 +87,10 @@ class RepairScreen(JobScreen):
         self.query_one("#mending-answers", Static).update(Content("\n").join(self._answers(width)))
 
     def _answers(self, width: int) -> list[Content]:
-        ways = len(ways_done(self.fault.remedy))
-        rows = [AnswerRow(f"{ways + 1}", "Declined by the customer, who was told the risk")]
-        if self.fault.remedy.parts:
-            rows.append(AnswerRow(f"{ways + 2}", "Parts on order: leave the machine safe and marked"))
-        if self.ready:
-            done = (AnswerRow(f"{n}", says) for n, (_id, says) in enumerate(ways_done(self.fault.remedy), 1))
-            return answer_lines([*done, *rows], width)
-        first = first_words(self.controller.view, self.fault)
-        return answer_lines([AnswerRow("Enter", first), *rows], width)
+        rows = [AnswerRow(f"{n}", says) for n, (says, _ask) in enumerate(self.offers(), 1)]
+        if not self.ready:
+            rows.insert(0, AnswerRow("Enter", first_words(self.controller.view, self.fault)))
+        return answer_lines(rows, width)
 
     def action_go(self) -> None:
         """Ask what the work needs of the machine, as far as it isn't known."""
@@ -110,140 +99,8 @@ class RepairScreen(JobScreen):
 
     def action_digit(self, number: int) -> None:
         """Record what became of it."""
-        ways = len(ways_done(self.fault.remedy))
-        match number - ways:
-            case _ if 1 <= number <= ways and not self.ready:
-                self.host.say("What this work needs of the machine isn't known yet. Enter asks it.")
-            case _ if 1 <= number <= ways:
-                way, facts = ways_done(self.fault.remedy)[number - 1][0], self.controller.state.facts
-                self._fit(part_counts.needed(self.fault.remedy, facts, way), way)
-            case 1:
-                self._declined()
-            case 2 if self.fault.remedy.parts:
-                self._to_order()
-            case _:
-                self.host.say(key_table.wrong_digit(number, self.here()))
-
-    def _fit(self, listed: tuple[Needed, ...], alternative: str) -> None:
-        """Ask which parts went in for it, if it takes any; then record it."""
-        if listed:
-            self.host.ask(PartsPanel(FITTED, listed), lambda parts: self._whole(listed, parts, alternative))
+        offers = self.offers()
+        if 1 <= number <= len(offers):
+            offers[number - 1][1]()
         else:
-            self._mend(RepairOutcome.FITTED, (), alternative=alternative)
-
-    def _whole(self, listed: tuple[Needed, ...], parts: tuple[PartFitted, ...], alternative: str) -> None:
-        """Record what was fitted; less than the whole set only once it is said that it is so."""
-        short = part_counts.short_words(self.fault.remedy, self.controller.state.facts, parts, alternative)
-        if not short:
-            self._mend(RepairOutcome.FITTED, parts, alternative=alternative)
-            return
-        counts = {p.part: p.count for p in parts}
-        again = tuple(Needed(p.id, p.says, counts.get(p.id, 0)) for p in listed)
-        says = f"Fitted: {short}. Is that so? The papers then don't say that the whole set was changed."
-        question = ask_yes("Less than the whole set?", says, "Yes: no more went in", "No: back to the parts")
-        self.host.ask(
-            question,
-            lambda said: (
-                self._mend(RepairOutcome.FITTED, parts, alternative=alternative)
-                if said is YesReply.YES
-                else self._fit(again, alternative)
-            ),
-        )
-
-    def _mend(
-        self, outcome: RepairOutcome, parts: tuple[PartFitted, ...], reason: str = "", alternative: str = ""
-    ) -> None:
-        self.host.act(cmd.RecordRepair(self.fault.id, outcome, parts, reason, alternative))
-
-    def _declined(self) -> None:
-        remedy = self.fault.remedy
-        parts = tuple(p.fitted for p in part_counts.ordered(remedy, self.controller.state.facts) if p.count)
-        risk = remedy.risk or "Say what may happen without the repair."
-        says = f"Tell the customer: {risk} Then write down in which words you told them."
-        ask = AskReason("Declined: what was the customer told?", says)
-        self.host.ask(ask, lambda told: self._mend(RepairOutcome.DECLINED, parts, told))
-
-    def _to_order(self) -> None:
-        needed = part_counts.ordered(self.fault.remedy, self.controller.state.facts)
-        says = "Supplier, order number and date, so that the next visit knows. You may leave it empty."
-        ask = AskText("Where are they ordered?", says, empty=True)
-
-        def where(parts: tuple[PartFitted, ...]) -> None:
-            self.host.ask(ask, lambda note: self._mend(RepairOutcome.ON_ORDER, parts, note))
-
-        self.host.ask(PartsPanel(ORDERED, needed), where)
-
-
-@dataclass(frozen=True, slots=True)
-class FittingReply:
-    """What is asked of the parts; ``may_be_none``: a repair may need none of them after all, an order can't."""
-
-    title: str
-    says: str
-    may_be_none: bool
-
-
-FITTED = FittingReply(
-    "Which parts did you fit?",
-    "What this repair needs here is filled in. Change it to what you really fitted; 0 leaves a part out.",
-    True,
-)
-ORDERED = FittingReply(
-    "Which parts are on order?",
-    "What this repair needs here is filled in. Change it to what you really ordered; 0 leaves a part out.",
-    False,
-)
-
-
-class PartsPanel(Panel[tuple[PartFitted, ...]]):
-    """The parts of a remedy with their counts: left and right change a count, Enter takes them."""
-
-    HERE = ("cursor", "count", "these")
-    ABOUT = (
-        "Parts",
-        "The list begins with what this repair needs on this machine. Make it what you really fitted, or ordered: Up "
-        "and Down mark a part; Right or + adds one of it, Left or - takes one off. A part with 0 is left out. Enter "
-        "writes the list down.",
-    )
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("right,plus", "count(1)", "one more", show=False),
-        Binding("left,minus", "count(-1)", "one less", show=False),
-    ]
-
-    def __init__(self, asked: FittingReply, needed: tuple[Needed, ...]) -> None:
-        super().__init__()
-        self._asked, self._needed = asked, list(needed)
-
-    def title_text(self) -> str:
-        """What is asked."""
-        return self._asked.title
-
-    def body(self) -> ComposeResult:
-        """What the counts stand for, and the parts."""
-        yield Static(self._asked.says, markup=False, classes="says")
-        yield PickList(id="parts")
-
-    def on_mount(self) -> None:
-        """Show the parts; the list has the keys."""
-        super().on_mount()
-        self._show()
-        self.query_one(PickList).focus()
-
-    def _show(self) -> None:
-        rows = [Content(f"{p.count:>3} x {p.says}{'' if p.count else '  (left out)'}") for p in self._needed]
-        self.query_one(PickList).show(rows)
-
-    def action_count(self, by: int) -> None:
-        """One more or one less of the marked part."""
-        index = self.query_one(PickList).index
-        part = self._needed[index]
-        self._needed[index] = Needed(part.id, part.says, min(99, max(0, part.count + by)))
-        self._show()
-
-    def on_pick_list_picked(self) -> None:
-        """Take the marked row."""
-        parts = tuple(p.fitted for p in self._needed if p.count)
-        if parts or self._asked.may_be_none:
-            self.dismiss(parts)
-        else:
-            self.say("Nothing is on the list. Add a part with +, or go back with Esc.")
+            self.host.say(key_table.wrong_digit(number, self.here()))

@@ -19,6 +19,7 @@ from wizard.engine.state.machine_view import badge
 from wizard.screens.layout import job_keys, key_table
 from wizard.screens.layout.app_protocol import Host, host
 from wizard.screens.layout.controller import JobController
+from wizard.screens.layout.scene_kind import SceneKind
 from wizard.screens.viewmodels.step.body_room import BodyRoom, body_room
 from wizard.screens.widgets.entry.field import typing
 from wizard.screens.widgets.frame.headline import Headline, minutes_so_far, step_words
@@ -32,6 +33,11 @@ def time_so_far(host: Host) -> str:
     return minutes_so_far(host.controller.state, host.clock.wall())
 
 
+def over(screen: JobScreen) -> bool:
+    """True once the job shows another kind of scene: what still reaches this screen finds nothing of it there."""
+    return screen.shows is not None and screen.controller.scene.kind is not screen.shows
+
+
 class JobScreen(Screen[None]):
     """The base of the screens of a job."""
 
@@ -41,6 +47,7 @@ class JobScreen(Screen[None]):
     HERE: ClassVar[tuple[str, ...]] = ()
     ABOUT: ClassVar[tuple[str, str]] = ("", "")
     AUTO_FOCUS = ""
+    shows: SceneKind | None = None
 
     def compose(self) -> ComposeResult:
         """The frame, with the body of the screen in it."""
@@ -86,6 +93,7 @@ class JobScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Show the state as soon as there are widgets to show it on."""
+        self.shows = self.controller.scene.kind
         self.refresh_all()
 
     def on_resize(self, _event: events.Resize) -> None:
@@ -94,11 +102,12 @@ class JobScreen(Screen[None]):
 
     def on_descendant_focus(self) -> None:
         """Other keys work while a field is typed in."""
-        self.show_keys()
+        if not over(self):
+            self.show_keys()
 
     def refresh_all(self) -> None:
         """Headline, safety box, body, message and keys, all from the state."""
-        if not self.is_mounted:
+        if not self.is_mounted or over(self):
             return
         self.query_one(Headline).show(*self.headline())
         self.query_one(SafetyBox).show(badge(self.controller.view))

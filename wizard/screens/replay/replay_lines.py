@@ -12,7 +12,6 @@ from wizard.engine.measuring import judging
 from wizard.engine.messages import events as ev
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Caution, Limit, reading_of
-from wizard.review import event_text
 from wizard.review.flags.flag import Flag, clock
 from wizard.review.guarded import attempt
 from wizard.review.replay import Replay, ReplayFrame
@@ -140,9 +139,8 @@ _NO_ROWS: tuple[MapRow, ...] = ()
 
 def limit_at(frame: ReplayFrame) -> tuple[Limit | None, str]:
     """The limit that judged the step of an event, and the unit that it is read in."""
-    inspection, step_id = event_text.where(frame.before.state, frame.record.event)
-    known = frame.before.flow.inspections.get(inspection)
-    step = known.step(step_id) if known else None
+    ref = frame.where.ref if frame.where else None
+    step = frame.before.flow.step(ref) if ref else None
     if step is None:
         return None, ""
     limit = judging.limit_of(frame.before, step)

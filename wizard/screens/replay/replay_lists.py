@@ -92,7 +92,7 @@ def line_entries(replay: Replay) -> list[ListEntry]:
     found = []
     for place, row in enumerate(timeline(replay), 1):
         mark = "c" if row.change else "-" if row.aside else " "
-        where = f"{row.inspection}.{row.step} " if row.step else ""
+        where = f"{row.where} " if row.where and row.where.step else ""
         says = f"{row.says} {where}".strip()
         if row.change:
             was, now = formatting.sentence(row.change.was), formatting.sentence(row.change.now)
@@ -128,7 +128,7 @@ def flag_entries(replay: Replay, flags: Sequence[Flag]) -> list[ListEntry]:
     """What may be worth a second look, with its evidence."""
     return [
         ListEntry(
-            f"{f.seq:>4} {hour(f.at)} {f.where:<18} {f.says}",
+            f"{f.seq:>4} {hour(f.at)} {f.where or ''!s:<18} {f.says}",
             replay.place_of(f.seq),
             f"{f.says} {f.evidence}",
         )

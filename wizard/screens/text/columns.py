@@ -42,6 +42,13 @@ def stack(*blocks: Sequence[Content]) -> list[Content]:
     return lines
 
 
+APART = " "
+"""The text of an empty line that sets something apart: it goes last where there is no room."""
+
+
 def packed(lines: Sequence[Content], room: int) -> Sequence[Content]:
-    """The lines; without the empty ones where there is no room for them."""
-    return lines if len(lines) <= room else [line for line in lines if line.plain]
+    """The lines; without the empty ones where there is no room for them, those that set something apart last."""
+    if len(lines) <= room:
+        return lines
+    kept = [line for line in lines if line.plain]
+    return kept if len(kept) <= room else [line for line in kept if line.plain != APART]

@@ -26,8 +26,10 @@ WIDENED: Mapping[WideningReason, str] = {
     WideningReason.PAUSE: "You took a break.",
     WideningReason.VISIT: "This is a new visit.",
     WideningReason.PERSON: "Somebody else took over.",
+    WideningReason.OTHER_WORK: "Other work was done since: who helped may have left.",
     WideningReason.CLOCK: "The computer's clock went back.",
     WideningReason.SUSPENDED: "The computer was shut for a while.",
+    WideningReason.FACT: "A fact of the machine was put right.",
 }
 """Why less is known of the machine than before, as a sentence."""
 

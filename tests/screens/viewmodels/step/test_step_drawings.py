@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import pytest
 
+from wizard.domain.references import DrawingRef
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
 from wizard.screens.viewmodels.step.step_drawings import BELOW, GAP, Arrangement, drawings_of
 
 FLOW = load(folder_of("washer-shake"))
-NEAR, WHOLE = "foot:lock-nut", "feet:feet"
+NEAR, WHOLE = DrawingRef("foot", "lock-nut"), DrawingRef("feet", "feet")
+FOOT = DrawingRef("foot")
 PAIR = drawings_of(FLOW, NEAR, WHOLE)
 
 
@@ -17,17 +19,22 @@ def test_a_drawing_is_as_large_as_its_rows_and_the_name_of_what_is_lit() -> None
     """Columns of the longest row or of the name under it; a line more than its rows, where something is lit."""
     rows = FLOW.drawings["foot"].rows
     assert PAIR.sizes[NEAR] == (max(map(len, rows)), len(rows) + 1)
-    assert drawings_of(FLOW, "foot", "").sizes["foot"] == (max(map(len, rows)), len(rows))
+    assert drawings_of(FLOW, FOOT, None).sizes[FOOT] == (max(map(len, rows)), len(rows))
 
 
 def test_one_alone_is_the_closeup_unless_the_whole_machine_is_asked_for() -> None:
     """Where there is but one of them it is shown either way; where there is none, nothing."""
     assert PAIR.pair and PAIR.one(False).drawings == (NEAR,) and PAIR.one(True).drawings == (WHOLE,)
-    for near, whole in ((NEAR, ""), ("", WHOLE), (NEAR, "no-such:feet"), ("no-such", WHOLE)):
+    for near, whole in (
+        (NEAR, None),
+        (None, WHOLE),
+        (NEAR, DrawingRef("no-such", "feet")),
+        (DrawingRef("no-such"), WHOLE),
+    ):
         alone = drawings_of(FLOW, near, whole)
         assert not alone.pair and alone.one(True) == alone.one(False)
         assert alone.one(True).drawings in ((NEAR,), (WHOLE,)) and alone.both(999, 999) is None
-    assert drawings_of(FLOW, "", "").one(False) == Arrangement()
+    assert drawings_of(FLOW, None, None).one(False) == Arrangement()
 
 
 @pytest.mark.parametrize("short", [0, 1])

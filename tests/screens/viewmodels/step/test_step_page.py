@@ -2,13 +2,15 @@
 
 from textual.content import Content
 
+from wizard.domain.references import DrawingRef
 from wizard.screens.viewmodels.step.body_room import BodyRoom
 from wizard.screens.viewmodels.step.step_columns import EVIDENCE
 from wizard.screens.viewmodels.step.step_drawings import GAP, StepDrawings
 from wizard.screens.viewmodels.step.step_page import step_page
 from wizard.screens.viewmodels.step.step_sight import StepSight
 
-BOTH = StepDrawings("part", "machine", {"part": (20, 6), "machine": (28, 8)})
+PART, MACHINE = DrawingRef("part"), DrawingRef("machine")
+BOTH = StepDrawings(PART, MACHINE, {PART: (20, 6), MACHINE: (28, 8)})
 
 
 def words(count):
@@ -25,7 +27,7 @@ def test_on_a_wide_screen_map_and_evidence_stand_beside_the_words():
     """With both drawings, one over the other; without a map before the machine is known."""
     room = BodyRoom(118, 40, True)
     shown = page(room, StepSight(BOTH))
-    assert shown.layout.beside and shown.map and shown.shown.drawings == ("part", "machine")
+    assert shown.layout.beside and shown.map and shown.shown.drawings == (PART, MACHINE)
     assert shown.width == 118 - shown.columns.map - max(28, shown.columns.evidence) - GAP
     assert page(room, StepSight(BOTH), mapped=False).map == 0
 
@@ -39,8 +41,8 @@ def test_without_a_drawing_the_evidence_stands_there_alone():
 def test_on_a_narrow_screen_the_close_up_stands_beside_the_words_or_the_whole_machine():
     """Whichever is asked for."""
     room = BodyRoom(78, 17, False)
-    assert page(room, StepSight(BOTH)).shown.drawings == ("part",)
-    assert page(room, StepSight(BOTH, whole=True)).shown.drawings == ("machine",)
+    assert page(room, StepSight(BOTH)).shown.drawings == (PART,)
+    assert page(room, StepSight(BOTH, whole=True)).shown.drawings == (MACHINE,)
 
 
 def test_words_that_need_the_room_have_all_of_it():

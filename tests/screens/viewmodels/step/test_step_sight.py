@@ -4,13 +4,15 @@ from types import SimpleNamespace
 
 import pytest
 
+from wizard.domain.references import DrawingRef
 from wizard.domain.vocabulary import Aid
 from wizard.screens.viewmodels.step.step_drawings import Arrangement, StepDrawings
 from wizard.screens.viewmodels.step.step_sight import StepSight, sight_of
 
-BOTH = StepDrawings("part", "machine", {"part": (20, 8), "machine": (30, 10)})
-ONE = StepDrawings("part", "", {"part": (20, 8)})
-NEAR = Arrangement(("part",), 20)
+PART, MACHINE = DrawingRef("part"), DrawingRef("machine")
+BOTH = StepDrawings(PART, MACHINE, {PART: (20, 8), MACHINE: (30, 10)})
+ONE = StepDrawings(PART, None, {PART: (20, 8)})
+NEAR = Arrangement((PART,), 20)
 CHART = ("12 o'clock", "6 o'clock")
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import UTC, tzinfo
 
 from wizard.documents.content import part_counts
+from wizard.documents.content.consent_given import consent_words
 from wizard.documents.content.made_safe import act_words, otherwise
 from wizard.documents.content.stoppages import all_stoppages, stoppages
 from wizard.documents.document_tree import (
@@ -56,6 +57,7 @@ def declined_section(view: JobView) -> Section | None:
         fault = view.flow.faults.get(repair.fault)
         risk = fault.remedy.risk if fault else ""
         under = [stated(f"The risk: {sentence(risk)}", evidence=Evidence.ADVICE)] if risk else []
+        under += _agreed(view, repair)
         under.append(_recorded(f"What we told you: {sentence(repair.reason)}"))
         said = tuple(_recorded(words) for words in _remedy(view, fault, repair))
         items.append(ListItem(said, tuple(ListItem((u,)) for u in under)))
@@ -102,7 +104,15 @@ def once_more(view: JobView, repair: Repair) -> str:
 def _repaired(view: JobView, outcome: RepairOutcome) -> tuple[ListItem, ...]:
     known = _done if outcome is RepairOutcome.FITTED else _recorded
     repairs = ((view.flow.faults.get(r.fault), r) for r in repairs_ended(view.state, outcome))
-    return tuple(ListItem(tuple(known(words) for words in _remedy(view, f, r))) for f, r in repairs)
+    return tuple(
+        ListItem((*(known(words) for words in _remedy(view, f, r)), *_agreed(view, r))) for f, r in repairs
+    )
+
+
+def _agreed(view: JobView, repair: Repair) -> tuple[Sentence, ...]:
+    """What the customer said before it was repaired or ordered."""
+    words = consent_words(view, repair)
+    return (stated(f"What you said to it: {sentence(words)}", evidence=Evidence.TOLD),) if words else ()
 
 
 def _remedy(view: JobView, fault: Fault | None, repair: Repair) -> tuple[str, ...]:

@@ -9,10 +9,11 @@ from textual.content import Content
 from wizard.documents.content import part_counts
 from wizard.documents.text import formatting
 from wizard.engine.handlers.repair import repair_free
-from wizard.engine.safety.flow_rules import repair_act
 from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.repair_approach import repair_reach, repair_ref
 from wizard.flow.model import Fault, Flow, Remedy
+from wizard.flow.model.consent import talked_over
 from wizard.screens.text.caution_text import caution_lines
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import labelled, wrap
@@ -39,7 +40,7 @@ def remedy_lines(view: JobView, fault: Fault, width: int, ready: bool) -> list[C
     return stack(
         caution_lines(remedy.caution, width),
         acts,
-        [*listed, *along, *_after(view.flow, fault, width), *_worth(fault, width)],
+        [*listed, *along, *_after(view.flow, fault, width), *_worth(view, fault, width)],
     )
 
 
@@ -56,18 +57,24 @@ def _after(flow: Flow, fault: Fault, width: int) -> Sequence[Content]:
     return labelled("Measure again:", formatting.sentence(", ".join(again)), width) if again else []
 
 
-def _worth(fault: Fault, width: int) -> Sequence[Content]:
-    return labelled("Is it worth it?", fault.remedy.worth, width) if fault.remedy.worth else []
+def _worth(view: JobView, fault: Fault, width: int) -> Sequence[Content]:
+    """What it costs in a word, whether it is worth it, and whether that is talked over with the customer first."""
+    remedy, age = fault.remedy, talked_over(view.flow, fault, view.state.facts)
+    price = labelled("Price, parts and work:", f"{remedy.price}.", width) if remedy.price else []
+    worth = labelled("Is it worth it?", remedy.worth, width) if remedy.worth else []
+    talk = "Tell the customer its price and the machine's age, and ask whether it is worth it to them."
+    first = labelled("Talk it over first:", f"{age.says}. {talk}", width) if age else []
+    return [*price, *worth, *first]
 
 
 def may_work(view: JobView, fault: Fault) -> bool:
     """True when the repair was made ready: what its remedy needs holds."""
-    return view.state.shown == (0, fault.id) or repair_free(view, repair_act(fault.id))
+    return view.state.shown == (0, fault.id) or repair_free(view, repair_ref(view, fault.id))
 
 
 def first_words(view: JobView, fault: Fault) -> str:
     """What comes before the work, as a sentence: what must be known of the machine first, or why it can't be had."""
-    act = repair_act(fault.id)
+    act = repair_ref(view, fault.id)
     if why := queries.barred(view, act):
         return why
     missing = queries.unmet(view, act)
@@ -76,9 +83,9 @@ def first_words(view: JobView, fault: Fault) -> str:
     return f"First: {names}{more}." if missing else "Get ready for the work."
 
 
-def place_words(flow: Flow, fault: Fault) -> str:
+def place_words(view: JobView, fault: Fault) -> str:
     """Where the hands go for it: the line under the fault."""
-    reach = flow.reaches.get(fault.remedy.reach)
+    reach = view.flow.reaches.get(repair_reach(view, fault))
     return reach.says if reach else ""
 
 

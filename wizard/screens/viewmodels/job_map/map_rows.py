@@ -8,6 +8,7 @@ from enum import StrEnum, unique
 
 from wizard.documents.text.formatting import sentence
 from wizard.documents.text.outcome_text import repair_word
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import InspectionResult, NextKind
 from wizard.engine.guidance.advice_candidates import act_minutes, way_in
 from wizard.engine.handlers import visit_end
@@ -186,7 +187,9 @@ def _with_way(view: JobView, row: MapRow) -> MapRow:
     way = way_in(view, view.flow.inspections[row.target])
     if isinstance(way, Barred):
         return row
-    titles = dict.fromkeys(view.flow.inspections[act.partition(".")[0]].title for act in way)
+    titles = dict.fromkeys(
+        view.flow.inspections[act.inspection].title for act in way if isinstance(act, StepRef)
+    )
     minutes = sum(act_minutes(view.flow, act) for act in way)
     return replace(row, first=tuple(titles), steps=len(way), way=minutes)
 

@@ -14,6 +14,7 @@ from wizard.engine.state import queries
 from wizard.engine.state.job_state import ReadingRecord, Run
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Inspection, Limit, Step, reading_of
+from wizard.flow.model.kind_drawing import drawn_for
 from wizard.measure.quantities import units
 from wizard.measure.quantities.units import UnitSystem
 from wizard.screens.text.answer_numbering import GRAVE, deliberate
@@ -33,8 +34,12 @@ class CurrentStep:
 
     @property
     def drawings(self) -> StepDrawings:
-        """The drawings of the step."""
-        return drawings_of(self.view.flow, self.step.closeup, self.step.drawing)
+        """The drawings of the step, as this machine looks."""
+        flow, facts = self.view.flow, self.view.state.facts
+        near, whole = (
+            drawn_for(flow.drawings, where, facts) for where in (self.step.closeup, self.step.drawing)
+        )
+        return drawings_of(flow, near, whole)
 
     @property
     def asked(self) -> Hashable:

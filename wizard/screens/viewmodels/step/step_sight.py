@@ -13,7 +13,7 @@ SEEN = (Aid.CLOCK, Aid.FEET)
 """The aids that are nothing but a chart of the readings; they open no panel."""
 
 
-NONE, NOTHING = StepDrawings("", "", {}), Arrangement()
+NONE, NOTHING = StepDrawings(None, None, {}), Arrangement()
 """No drawings, and none shown."""
 
 

@@ -7,11 +7,12 @@ from datetime import datetime
 from textual.content import Content
 from textual.widgets import Static
 
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import Phase
-from wizard.engine.safety.flow_rules import step_act
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.repair_approach import repair_reach
 from wizard.screens.text import labels
 from wizard.screens.text.charset import sign
 from wizard.screens.text.clipping import shortened
@@ -76,14 +77,14 @@ def _target(view: JobView) -> tuple[str, str]:
     bottom = state.find_run(state.stack[0]) if state.stack else None
     if bottom is not None and not bottom.only:
         target = flow.inspections[bottom.inspection]
-        act = view.model.acts.get(step_act(target.id, bottom.at))
+        act = view.model.acts.get(StepRef(target.id, bottom.at))
         if act is None or not act.needs:
             return "", ""
         step = target.step(bottom.at)
         title, reach = target.title, step.reach if step is not None else ""
     elif state.goal in flow.faults:
-        remedy = flow.faults[state.goal].remedy
-        title, reach = remedy.says, remedy.reach
+        fault = flow.faults[state.goal]
+        title, reach = fault.remedy.says, repair_reach(view, fault)
     else:
         return "", ""
     return title, flow.reaches[reach].says if reach in flow.reaches else ""

@@ -7,18 +7,13 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 from textual.widgets import Static
 
+from wizard.domain.references import DrawingRef
 from wizard.screens.text.terminal_encoding import encodable, terminal_encoding
 
 if TYPE_CHECKING:
     from wizard.flow.model import Drawing, Flow
 
 LIT = "bold reverse"
-
-
-def split(where: str) -> tuple[str, str]:
-    """The drawing's id and the region of what a step names: 'front-loader:dampers' or 'front-loader'."""
-    name, _, region = where.partition(":")
-    return name, region
 
 
 def picture(drawing: Drawing, region: str = "", plain: bool = False) -> Content:
@@ -61,16 +56,15 @@ class DrawingBox(Static):
     DrawingBox { width: auto; height: auto; max-width: 38; }
     """
 
-    def show(self, flow: Flow, where: str) -> bool:
+    def show(self, flow: Flow, where: DrawingRef | None) -> bool:
         """Show what a step names. False, and nothing shown, where the flow has no such drawing."""
-        name, region = split(where)
-        drawing = flow.drawings.get(name)
+        drawing = flow.drawings.get(where.drawing) if where else None
         self.display = drawing is not None
-        if drawing is None:
+        if drawing is None or where is None:
             self.update("")
             return False
         plain = not encodable("".join(drawing.rows), terminal_encoding())
-        words = caption(region if region in drawing.regions else "", plain)
-        content = picture(drawing, region, plain)
+        words = caption(where.region if where.region in drawing.regions else "", plain)
+        content = picture(drawing, where.region, plain)
         self.update(Content("\n").join([content, Content(words)]) if words else content)
         return True

@@ -32,7 +32,9 @@ class DrawingPair(Container):
         """Show the drawings. False, and nothing shown, where there is none."""
         self.set_class(shown.stacked, "-stacked")
         boxes = self.query(DrawingBox).results()
-        found = [box.show(flow, where) for box, where in zip(boxes, (*shown.drawings, "", ""), strict=False)]
+        found = [
+            box.show(flow, where) for box, where in zip(boxes, (*shown.drawings, None, None), strict=False)
+        ]
         return any(found)
 
     def show_lines(self, lines: tuple[str, ...]) -> None:

@@ -1,0 +1,140 @@
+"""After a repair the proof is evidence too: a failed one opens the search again, for what is left."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from tests.helpers.flows.flow_edits import edited
+from tests.helpers.jobs import Job, good
+from wizard.domain.vocabulary import JobOutcome, NextKind, RefusalReason
+from wizard.engine.guidance.advice_candidates import advice, open_inspections
+from wizard.engine.guidance.advice_order import follow
+from wizard.engine.guidance.found_defects import defects
+from wizard.engine.guidance.session_ranking import ranking
+from wizard.engine.messages import commands as c
+from wizard.engine.state import queries
+from wizard.engine.state.job_view import JobView
+
+
+def repaired() -> Job:
+    """Dampers that pull 18 N, replaced; measuring them again is next."""
+    job = Job().find_worn()
+    job.until(NextKind.DECIDE)
+    job.do(c.Confirm(("dampers-worn",)))
+    job.until(NextKind.RECHECK)
+    return job
+
+
+def measured(value: float) -> Job:
+    """The new dampers are measured at this pull, N."""
+    job = repaired()
+    job.do(c.OpenInspection("dampers", "pull"))
+    job.asked()
+    job.measure(value)
+    return job
+
+
+def walked(millimetres: float) -> Job:
+    """The new dampers are good, and in the proving spin the machine walks this far."""
+    job = measured(60)
+    while (coming := queries.next_up(job.view)).target != "spin":
+        job.follow(coming)
+    job.come_to("spin")
+    job.measure(millimetres)
+    return job
+
+
+def test_a_good_proof_opens_nothing() -> None:
+    """What was repaired is out of the ranking but for the repair that may fail, and the job goes on to its end."""
+    job = walked(1)
+    assert queries.failed_proof(job.view) is None
+    assert queries.next_up(job.view).kind is not NextKind.DECIDE
+    again = next(r for r in ranking(job.view) if r.fault == "dampers-worn")
+    assert again.says == "Not put right: Dampers worn" and again.probability < 0.02
+
+
+def test_a_new_part_that_is_bad_comes_back_and_is_repaired_once_more() -> None:
+    """Measured weak again: it leads, is defective again, and what was fitted first stays in the record as failed."""
+    job = measured(18)
+    assert (
+        queries.next_up(job.view).kind is NextKind.DECIDE
+        and "failed after the repair" in queries.next_up(job.view).why
+    )
+    assert ranking(job.view)[0].fault == "dampers-worn"
+    assert [d.fault for d in defects(job.view)] == ["dampers-worn"]
+    job.do(c.Confirm(("dampers-worn",)))
+    assert queries.next_up(job.view) == replace(
+        queries.next_up(job.view), kind=NextKind.REPAIR, target="dampers-worn"
+    )
+    job.fit("dampers-worn")
+    assert [(r.fault, r.failed) for r in job.state.repairs] == [
+        ("dampers-worn", True),
+        ("dampers-worn", False),
+    ]
+    assert queries.next_up(job.view).kind is NextKind.RECHECK, "the second repair is measured again too"
+
+
+def test_a_failed_proof_leads_to_what_is_left() -> None:
+    """It still walks with good dampers: the ranking turns to what else makes it walk, and the advice looks there."""
+    before = {r.fault: r.probability for r in ranking(repaired().view)}
+    job = walked(60)
+    now = {r.fault: r.probability for r in ranking(job.view)}
+    left = max((f for f in now if f != "dampers-worn"), key=now.__getitem__)
+    assert now[left] > before[left]
+    coming = follow(job.view, advice(job.view))
+    assert coming.kind in (NextKind.INSPECT, NextKind.DECIDE)
+    assert not any(i.after_only for i in open_inspections(job.view))
+
+
+def test_what_was_looked_at_before_the_repair_is_open_again() -> None:
+    """The search is open for what may have changed, and what is looked at then is done."""
+    job = walked(60)
+    assert "dampers" not in {i.id for i in open_inspections(job.view)}, "they were measured since"
+    open_now = {i.id for i in open_inspections(job.view)}
+    assert "quick" in open_now
+    job.through("quick")
+    assert "quick" not in {i.id for i in open_inspections(job.view)}
+
+
+def test_what_the_customer_told_is_not_asked_again() -> None:
+    """Nobody washed with it since the repair: what is mostly asked stays as told, what is looked at opens."""
+    flow = good()
+    quick = flow.inspections["quick"]
+    reaches = {**flow.reaches, "talk": replace(flow.reaches["look"], id="talk", needs={})}
+    steps = tuple(replace(step, reach="talk") for step in quick.steps)
+    asked = edited(
+        flow, reaches=reaches, inspections={**flow.inspections, "quick": replace(quick, steps=steps)}
+    )
+    job = walked(60)
+    assert "quick" in {i.id for i in open_inspections(job.view)}
+    assert "quick" not in {i.id for i in open_inspections(JobView.of(asked, job.state))}
+
+
+def test_nothing_else_found_is_a_decision_that_leaves_the_job_unproved() -> None:
+    """No reason is asked for it, what was repaired stays decided, and the job ends as not proved."""
+    job = walked(60)
+    job.do(c.Confirm(()))
+    assert job.state.decided == ("dampers-worn",) and queries.failed_proof(job.view) is None
+    while job.state.outcome is None:
+        job.follow(queries.next_up(job.view))
+    assert job.state.outcome is JobOutcome.NOT_PROVED
+
+
+def test_a_second_fault_stands_beside_the_first() -> None:
+    """What is left is confirmed besides; what excludes all others can't be, beside what was repaired."""
+    job = walked(60)
+    assert job.refused(c.Confirm(("normal",))) is RefusalReason.ALONE
+    job.do(c.Confirm(("transit-in",)))
+    assert job.state.decided == ("dampers-worn", "transit-in")
+    assert queries.next_up(job.view).target == "transit-in"
+
+
+def test_a_reading_that_was_taken_back_closes_the_search() -> None:
+    """The failed readings were slips: once all are corrected, nothing is left to look for."""
+    job = walked(60)
+    given = queries.failed_proof(job.view)
+    assert given is not None
+    for reading in job.state.readings(given.run, given.step):
+        assert queries.failed_proof(job.view) is not None
+        job.do(c.CorrectReading(reading.seq, "1", "Read in the wrong unit."))
+    assert queries.failed_proof(job.view) is None

@@ -1,0 +1,63 @@
+"""A machine fact that was not known yet is asked again once it is in sight, and never for ever."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from tests.helpers.flows.flow_edits import edited
+from tests.helpers.jobs import Job, good
+from wizard.engine.audit import audit
+from wizard.engine.measuring import judging
+from wizard.engine.messages import commands as c
+from wizard.engine.safety.flow_rules import Rules
+from wizard.engine.state import queries
+from wizard.flow.model import FactValue, Flow
+
+
+def uncounted() -> Flow:
+    """The small flow, where the dampers may be counted once the front panel is off."""
+    later = FactValue("not-known", "Not known yet", later=True)
+    facts = (
+        replace(f, values=(*f.values, later), sight={"front": frozenset({"off"})}) if f.id == "dampers" else f
+        for f in good().facts
+    )
+    pair, *others = sorted(
+        good().limits["damper-drag"], key=lambda limit: "2" not in limit.applies["dampers"]
+    )
+    limits = (replace(pair, applies={"dampers": ("2", "not-known")}), *others)
+    return edited(good(), facts=tuple(facts), limits={**good().limits, "damper-drag": limits})
+
+
+def seen() -> Job:
+    """The panel came off in the middle of the dampers: they are in sight."""
+    job = Job({"dampers": "not-known"}, uncounted())
+    assert queries.open_facts(job.view) == ()
+    job.through("quick")
+    job.come_to("dampers", "bounce")
+    job.answer("swings")
+    while job.state.run is not None:
+        job.answer()
+    return job
+
+
+def test_it_is_asked_when_the_panel_is_off_and_the_work_goes_on() -> None:
+    """Nothing else may be opened first; three are pulled then, and nothing that was answered is lost."""
+    job = seen()
+    assert queries.open_facts(job.view) == ("dampers",)
+    assert queries.next_up(job.view).target == "dampers"
+    job.do(c.SetFact("dampers", "3"))
+    run, step = job.step()
+    assert (run.inspection, step.id) == ("dampers", "pull")
+    assert len(judging.slots(step.reading, job.state.facts)) == 3 * 2 * 3
+    assert [g.step for g in job.state.answers(run.id)] == ["bounce"]
+    assert audit(Rules.of(job.flow), job.records) == ()
+
+
+def test_who_still_does_not_know_is_not_asked_for_ever() -> None:
+    """It is looked at and left: one is read. A correction afterwards needs its reason, since readings were taken."""
+    job = seen()
+    job.do(c.SetFact("dampers", "not-known"))
+    assert queries.open_facts(job.view) == () and job.at == "dampers.pull"
+    job.measure(100)
+    assert queries.next_up(job.view).target != "dampers"
+    assert audit(Rules.of(job.flow), job.records) == ()

@@ -1,0 +1,110 @@
+"""No part is fitted or ordered before the customer was asked; what is dear for its age is talked over first."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from tests.helpers.jobs import Job
+from wizard.documents.content.conditions_left import conditions_left
+from wizard.documents.papers.customer_handover import customer_handover
+from wizard.documents.papers.parts_order import parts_order
+from wizard.documents.text.safety_text import cause_words
+from wizard.documents.writers.markdown import MARKDOWN
+from wizard.domain.vocabulary import Price, RefusalReason, RepairOutcome
+from wizard.engine.messages import commands as c
+from wizard.engine.messages.event_kind import EventKind
+from wizard.engine.messages.repair_parts import PartFitted
+from wizard.engine.state.job_state import BeliefChange
+from wizard.errors import Refused
+from wizard.flow.loading.flow_loader import load
+from wizard.flow.loading.shipped_flows import folder_of
+from wizard.flow.model.consent import needs_consent, talked_over
+from wizard.screens.viewmodels.faults.remedy_lines import remedy_lines
+
+FLOW = load(folder_of("washer-shake"))
+AGES = {"under-2": 0, "2-to-8": 1, "over-8": 2, "not-known": 2}
+"""From which class on a repair is talked over, by age, as common practice has it: none, high, middle and high."""
+
+
+def decided(fault: str, **facts: str) -> Job:
+    """A job at the repair of a fault that was decided on."""
+    known = {f.id: f.usual or (f.values[0].id if f.values else "X1") for f in FLOW.facts}
+    job = Job(known | facts, FLOW)
+    job.do(c.Confirm((fault,)))
+    return job
+
+
+@pytest.mark.parametrize("age", AGES)
+def test_what_is_dear_for_its_age_is_talked_over_first(age: str) -> None:
+    """A bearing job of a machine over eight years old is; a foot of one is not, nor anything under two years."""
+    least = {0: set(), 1: {Price.HIGH}, 2: {Price.MIDDLE, Price.HIGH}}[AGES[age]]
+    for fault in FLOW.faults.values():
+        assert bool(talked_over(FLOW, fault, {"age": age})) == (fault.remedy.price in least), fault.id
+    assert FLOW.faults["bearings"].remedy.price is Price.HIGH
+
+
+@pytest.mark.parametrize(("age", "said"), [("over-8", True), ("under-2", False)])
+def test_the_repair_screen_says_so(age: str, said: bool) -> None:
+    """With the age that was given, in words, and the price in a word."""
+    job = decided("bearings", age=age)
+    text = " ".join(line.plain for line in remedy_lines(job.view, FLOW.faults["bearings"], 76, False))
+    assert "Price, parts and work: high." in text
+    assert ("Talk it over first: Over 8 years." in text) == said
+
+
+def test_every_repair_with_parts_waits_for_consent() -> None:
+    """Both shipped flows."""
+    for flow in (FLOW, load(folder_of("washer-no-drain"))):
+        assert flow.consent
+        assert all(needs_consent(flow, f) for f in flow.faults.values() if f.remedy.parts)
+
+
+def order(job: Job, fault: str) -> None:
+    """Put the parts on order."""
+    part = FLOW.faults[fault].remedy.parts[0]
+    job.do(c.RecordRepair(fault, RepairOutcome.ON_ORDER, (PartFitted(part.id, 1),)))
+
+
+def test_nothing_is_ordered_that_nobody_agreed_to() -> None:
+    """Refused before the question; taken once the customer agreed, though nothing else of the work is known yet."""
+    job = decided("bearings", age="over-8")
+    with pytest.raises(Refused) as refused:
+        order(job, "bearings")
+    assert refused.value.reason is RefusalReason.NEEDS and "asked first" in str(refused.value)
+    job.do(c.Prepare("bearings"))
+    while job.at != "consent-old.price":
+        job.answer()
+    job.answer("talked-over")
+    job.do(c.Leave())
+    order(job, "bearings")
+    assert job.state.repairs[-1].outcome is RepairOutcome.ON_ORDER
+
+
+def test_the_paper_says_what_the_customer_said() -> None:
+    """In the words of the answer, under what is on order; of a repair nobody was asked of, nothing."""
+    job = decided("bearings", age="over-8")
+    job.do(c.Prepare("bearings"))
+    while job.at != "consent-old.price":
+        job.answer()
+    job.answer("talked-over")
+    job.do(c.Leave())
+    order(job, "bearings")
+    text = " ".join(MARKDOWN.write(customer_handover(job.view)).decode().split())
+    said = "Agreed, after its age and its worth were talked over"
+    assert f"What you said to it: {said}" in text
+    listed = parts_order(job.view)
+    assert listed is not None and f"The customer said: {said}" in MARKDOWN.write(listed).decode()
+
+
+def test_consent_is_no_state_in_which_the_machine_is_left() -> None:
+    """It stands with the repair; of what a repair may have changed the record says so, not that nobody answered."""
+    job = decided("feet")
+    job.do(c.Prepare("feet"))
+    job.asked()
+    assert job.state.shown == (0, "feet")
+    assert "Consent to the repair" not in {one.says for one in conditions_left(job.view)}
+    shown = BeliefChange(1, "", EventKind.SHOWN, {})
+    assert cause_words(shown) == "the repair, which may have changed it"
+    assert cause_words(replace(shown, run=3)) == "asked, and not answered"

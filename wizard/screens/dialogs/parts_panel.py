@@ -1,0 +1,91 @@
+"""Which parts went in, or are on order: a list whose counts can be changed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.widgets import Static
+
+from wizard.documents.content.part_counts import Needed
+from wizard.engine.messages.repair_parts import PartFitted
+from wizard.screens.layout.panel import Panel
+from wizard.screens.widgets.entry.picklist import PickList
+
+
+@dataclass(frozen=True, slots=True)
+class FittingReply:
+    """What is asked of the parts; ``may_be_none``: a repair may need none of them after all, an order can't."""
+
+    title: str
+    says: str
+    may_be_none: bool
+
+
+FITTED = FittingReply(
+    "Which parts did you fit?",
+    "What this repair needs here is filled in. Change it to what you really fitted; 0 leaves a part out.",
+    True,
+)
+ORDERED = FittingReply(
+    "Which parts are on order?",
+    "What this repair needs here is filled in. Change it to what you really ordered; 0 leaves a part out.",
+    False,
+)
+
+
+class PartsPanel(Panel[tuple[PartFitted, ...]]):
+    """The parts of a remedy with their counts: left and right change a count, Enter takes them."""
+
+    HERE = ("cursor", "count", "these")
+    ABOUT = (
+        "Parts",
+        "The list begins with what this repair needs on this machine. Make it what you really fitted, or ordered: Up "
+        "and Down mark a part; Right or + adds one of it, Left or - takes one off. A part with 0 is left out. Enter "
+        "writes the list down.",
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("right,plus", "count(1)", "one more", show=False),
+        Binding("left,minus", "count(-1)", "one less", show=False),
+    ]
+
+    def __init__(self, asked: FittingReply, needed: tuple[Needed, ...]) -> None:
+        super().__init__()
+        self._asked, self._needed = asked, list(needed)
+
+    def title_text(self) -> str:
+        """What is asked."""
+        return self._asked.title
+
+    def body(self) -> ComposeResult:
+        """What the counts stand for, and the parts."""
+        yield Static(self._asked.says, markup=False, classes="says")
+        yield PickList(id="parts")
+
+    def on_mount(self) -> None:
+        """Show the parts; the list has the keys."""
+        super().on_mount()
+        self._show()
+        self.query_one(PickList).focus()
+
+    def _show(self) -> None:
+        rows = [Content(f"{p.count:>3} x {p.says}{'' if p.count else '  (left out)'}") for p in self._needed]
+        self.query_one(PickList).show(rows)
+
+    def action_count(self, by: int) -> None:
+        """One more or one less of the marked part."""
+        index = self.query_one(PickList).index
+        part = self._needed[index]
+        self._needed[index] = Needed(part.id, part.says, min(99, max(0, part.count + by)))
+        self._show()
+
+    def on_pick_list_picked(self) -> None:
+        """Take the marked row."""
+        parts = tuple(p.fitted for p in self._needed if p.count)
+        if parts or self._asked.may_be_none:
+            self.dismiss(parts)
+        else:
+            self.say("Nothing is on the list. Add a part with +, or go back with Esc.")

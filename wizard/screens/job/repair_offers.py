@@ -1,0 +1,94 @@
+"""What may become of a repair, each with what is asked for it before it is recorded."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+from wizard.documents.content import part_counts
+from wizard.documents.content.part_counts import Needed
+from wizard.domain.vocabulary import RepairOutcome
+from wizard.engine.handlers.repair import NOT_ASKED, consented
+from wizard.engine.messages import commands as cmd
+from wizard.engine.messages.repair_parts import PartFitted
+from wizard.flow.model import Fault
+from wizard.screens.dialogs.parts_panel import FITTED, ORDERED, PartsPanel
+from wizard.screens.dialogs.prompts import AskReason, AskText, YesReply, ask_yes
+from wizard.screens.layout.app_protocol import Host
+from wizard.screens.viewmodels.faults.remedy_lines import ways_done
+
+Offer = tuple[str, Callable[[], None]]
+"""The words of an answer, and what asks and records it."""
+
+
+class RepairOffers:
+    """The answers to the repair of a fault: done in each of its ways, declined, on order."""
+
+    def __init__(self, host: Host, fault: Fault) -> None:
+        self.host, self.fault = host, fault
+        self.controller = host.controller
+
+    def now(self, ready: bool) -> list[Offer]:
+        """What may be answered now, in the order of the digits from 1 on; done only where the work was ``ready``."""
+        ways = ways_done(self.fault.remedy) if ready else ()
+        offers: list[Offer] = [(says, partial(self._done, way)) for way, says in ways]
+        offers.append(("Declined by the customer, who was told the risk", self._declined))
+        if self.fault.remedy.parts:
+            offers.append(("Parts on order: leave the machine safe and marked", self._to_order))
+        return offers
+
+    def _done(self, way: str) -> None:
+        """Record that it is done, in this way."""
+        self._fit(part_counts.needed(self.fault.remedy, self.controller.state.facts, way), way)
+
+    def _fit(self, listed: tuple[Needed, ...], alternative: str) -> None:
+        """Ask which parts went in for it, if it takes any; then record it."""
+        if listed:
+            self.host.ask(PartsPanel(FITTED, listed), lambda parts: self._whole(listed, parts, alternative))
+        else:
+            self._record(RepairOutcome.FITTED, (), alternative=alternative)
+
+    def _whole(self, listed: tuple[Needed, ...], parts: tuple[PartFitted, ...], alternative: str) -> None:
+        """Record what was fitted; less than the whole set only once it is said that it is so."""
+        short = part_counts.short_words(self.fault.remedy, self.controller.state.facts, parts, alternative)
+        if not short:
+            self._record(RepairOutcome.FITTED, parts, alternative=alternative)
+            return
+        counts = {p.part: p.count for p in parts}
+        again = tuple(Needed(p.id, p.says, counts.get(p.id, 0)) for p in listed)
+        says = f"Fitted: {short}. Is that so? The papers then don't say that the whole set was changed."
+        question = ask_yes("Less than the whole set?", says, "Yes: no more went in", "No: back to the parts")
+        self.host.ask(
+            question,
+            lambda said: (
+                self._record(RepairOutcome.FITTED, parts, alternative=alternative)
+                if said is YesReply.YES
+                else self._fit(again, alternative)
+            ),
+        )
+
+    def _record(
+        self, outcome: RepairOutcome, parts: tuple[PartFitted, ...], reason: str = "", alternative: str = ""
+    ) -> None:
+        self.host.act(cmd.RecordRepair(self.fault.id, outcome, parts, reason, alternative))
+
+    def _declined(self) -> None:
+        remedy = self.fault.remedy
+        parts = tuple(p.fitted for p in part_counts.ordered(remedy, self.controller.state.facts) if p.count)
+        risk = remedy.risk or "Say what may happen without the repair."
+        says = f"Tell the customer: {risk} Then write down in which words you told them."
+        ask = AskReason("Declined: what was the customer told?", says)
+        self.host.ask(ask, lambda told: self._record(RepairOutcome.DECLINED, parts, told))
+
+    def _to_order(self) -> None:
+        if not consented(self.controller.view, self.fault):
+            self.host.say(f"{NOT_ASKED} Enter asks them; then come back here from the map.")
+            return
+        needed = part_counts.ordered(self.fault.remedy, self.controller.state.facts)
+        says = "Supplier, order number and date, so that the next visit knows. You may leave it empty."
+        ask = AskText("Where are they ordered?", says, empty=True)
+
+        def where(parts: tuple[PartFitted, ...]) -> None:
+            self.host.ask(ask, lambda note: self._record(RepairOutcome.ON_ORDER, parts, note))
+
+        self.host.ask(PartsPanel(ORDERED, needed), where)
