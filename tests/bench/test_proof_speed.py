@@ -55,7 +55,7 @@ def test_shipped_flow_against_parsing_it() -> None:
     content = read_folder(shipped()["washer-shake"])
     found = examine(content)
     assert found.flow is not None
-    proofs = seconds(lambda: prove(found.flow, book=found.book))
+    proofs = seconds(lambda: prove(found.flow, index=found.index))
     form, floor = seconds(lambda: examine(content)), seconds(lambda: parsed(content))
     print(f"washer-shake: proofs {proofs:.2f} s, form {form:.2f} s, parsing {floor:.3f} s")
     assert form <= 5 * floor and proofs <= 6 * floor

@@ -83,9 +83,7 @@ def remembered(arguments: tuple[str, ...], env: dict[str, str]) -> int:
 
 @pytest.fixture
 def at_a_step(tmp_path: Path, env: dict[str, str]) -> tuple[str, ...]:
-    """How the program is called to resume a job on the shipped washer at the second question of what is asked first, which
-    needs nothing of the machine.
-    """
+    """How the program is called to resume a job on the shipped washer at a question that needs nothing of it."""
     content = read_folder(shipped()["washer-shake"])
     flow = load_files(content)
     home = tmp_path / "home"

@@ -45,7 +45,7 @@ def proof(files: dict[str, bytes]) -> Proof:
     """The proofs of these files, whatever their form is like."""
     found = examine(files)
     assert found.flow is not None
-    return prove(found.flow, book=found.book)
+    return prove(found.flow, index=found.index)
 
 
 def found(wanted: Expected) -> Counterexample:

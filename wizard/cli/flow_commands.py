@@ -85,9 +85,9 @@ def _explain(ctx: click.Context, _parameter: click.Parameter, rule: str | None) 
         return
     from wizard.flowcheck.rule_catalogue import explain
 
-    told = explain(rule)
-    write_lines((told.proves, *([told.why] if told.why else []), ""), hang=0)
-    write_lines(told.example.splitlines(), 2, whole=True)
+    explained = explain(rule)
+    write_lines((explained.proves, *([explained.why] if explained.why else []), ""), hang=0)
+    write_lines(explained.example.splitlines(), 2, whole=True)
     ctx.exit()
 
 
@@ -188,16 +188,16 @@ def _tell(name: str, folder: Path, checked: FlowCheckResult) -> None:
 
 def _counted(checked: FlowCheckResult, seconds: float) -> str:
     """What the proofs went through, in words."""
-    told = checked.counts
+    counts = checked.counts
     return (
-        f"{plural(told.needs, 'set')} of needs, each met from all beliefs of all machines ({told.beliefs:.1e}) by "
-        f"{plural(told.acts, 'act')} followed; {seconds:.2f} s in all"
+        f"{plural(counts.needs, 'set')} of needs, each met from all beliefs of all machines ({counts.beliefs:.1e}) by "
+        f"{plural(counts.acts, 'act')} followed; {seconds:.2f} s in all"
     )
 
 
-def _tell_coverage(told: Coverage) -> None:
+def _tell_coverage(explained: Coverage) -> None:
     """Write which steps and answers no case goes through."""
-    for what, missed in (("steps", told.no_step), ("answers", told.no_answer)):
+    for what, missed in (("steps", explained.no_step), ("answers", explained.no_answer)):
         if missed:
             click.echo(f"{what} that no case goes through:")
             write_lines(map(str, missed), 4)

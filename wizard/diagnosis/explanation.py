@@ -109,8 +109,8 @@ def would_change(
 ) -> tuple[RankingChange, ...]:
     """The unanswered findings that are expected to move the ranking most, the first of them most."""
     table = fault_sets(network, evidence, probabilities)
-    told = {name for name, e in evidence.items() if e != 0.5}
-    changes = [_change(network, table, name) for name in network.findings if name not in told]
+    observed = {name for name, e in evidence.items() if e != 0.5}
+    changes = [_change(network, table, name) for name in network.findings if name not in observed]
     changes.sort(key=lambda change: (-change.shift, change.finding))
     return tuple(changes[:MOST_CHANGES])
 

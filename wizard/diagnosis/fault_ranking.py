@@ -103,9 +103,9 @@ def unexplained(
         past = [place for place in past if chances[place] >= SEEN]
     places = [*map(network.fault, confirmed), *past]
     hidden = np.prod(1.0 - network.weights[places], axis=0)
-    told = network.by_place(evidence)
+    observed = network.by_place(evidence)
     open_ = sorted(
-        (j for j, e in told.items() if e > SEEN and 1.0 - hidden[j] < EXPLAINS - 1e-9),
+        (j for j, e in observed.items() if e > SEEN and 1.0 - hidden[j] < EXPLAINS - 1e-9),
         key=lambda j: -hidden[j],
     )
     if not open_:

@@ -44,8 +44,8 @@ def fault_sets(network: Network, evidence: Mapping[str, float], probabilities: F
     """The sets of up to three faults, weighed by the evidence. ``probabilities`` say who may be in threes."""
     members = _sets(network, probabilities)
     hidden = (1.0 - network.leaks) * np.exp(members @ np.log1p(-np.minimum(network.weights, NEARLY)))
-    told = network.by_place(evidence)
-    columns, e = np.array(list(told), dtype=np.intp), np.array(list(told.values()))
+    observed = network.by_place(evidence)
+    columns, e = np.array(list(observed), dtype=np.intp), np.array(list(observed.values()))
     with np.errstate(divide="ignore"):
         priors = np.clip(network.priors, 1e-300, NEARLY)
         logs = members @ (np.log(priors) - np.log1p(-priors))

@@ -45,11 +45,11 @@ def expected_gain(suspects: FaultSets, findings: Sequence[int]) -> Floats:
 
     With more than five findings the five that tell most are counted, so the sum is then too low, not too high.
     """
-    told = list(findings)
-    if len(told) > MOST_TOGETHER:
-        told.sort(key=lambda j: -float(expected_gain(suspects, (j,)).sum()))
-        told = told[:MOST_TOGETHER]
-    outcome = answers(suspects, told)
+    observed = list(findings)
+    if len(observed) > MOST_TOGETHER:
+        observed.sort(key=lambda j: -float(expected_gain(suspects, (j,)).sum()))
+        observed = observed[:MOST_TOGETHER]
+    outcome = answers(suspects, observed)
     return np.maximum(entropy(suspects.marginals()) - entropy(outcome.marginals) @ outcome.chance, 0.0)
 
 

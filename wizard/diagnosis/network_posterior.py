@@ -27,11 +27,11 @@ def weigh_with(
     network: Network, priors: Floats, evidence: Mapping[str, float], *, most_work: int = MOST_WORK
 ) -> Posterior:
     """As `weigh`, with other priors: 1.0 for a fault already confirmed. An outcome alone then drops out."""
-    told = network.by_place(evidence)
+    observed = network.by_place(evidence)
     apart = np.isin(np.array(network.faults), network.alone)
-    single = {i: _alone(network, priors, i, told) for i in map(int, np.flatnonzero(apart))}
+    single = {i: _alone(network, priors, i, observed) for i in map(int, np.flatnonzero(apart))}
     try:
-        rest = _together(network, priors, ~apart, told, most_work)
+        rest = _together(network, priors, ~apart, observed, most_work)
     except Impossible as error:
         if not any(log > -np.inf for log in single.values()):
             raise _named(error, network, ~apart) from None
@@ -40,23 +40,23 @@ def weigh_with(
 
 
 def _together(
-    network: Network, priors: Floats, keep: np.ndarray, told: dict[int, float], most_work: int
+    network: Network, priors: Floats, keep: np.ndarray, observed: dict[int, float], most_work: int
 ) -> Posterior:
     """The posterior of the faults that may be present together, the complaint a finding seen."""
     count, complaint = int(keep.sum()), network.leaks.size
     brought = ~np.isin(np.array(network.faults)[keep], list(network.since))
     weights = np.hstack((network.weights[keep], brought.astype(float).reshape(count, 1)))
-    leaks, evidence = np.append(network.leaks, 0.0), {**told, complaint: 1.0}
+    leaks, evidence = np.append(network.leaks, 0.0), {**observed, complaint: 1.0}
     rest = infer(priors[keep], weights, leaks, evidence, most_work=most_work)
     with np.errstate(divide="ignore"):
         log_evidence = rest.log_evidence + float(np.log1p(-priors[~keep]).sum())
     return Posterior(rest.probabilities, rest.exact, rest.error_bound, log_evidence, rest.way)
 
 
-def _alone(network: Network, priors: Floats, fault: int, told: dict[int, float]) -> float:
+def _alone(network: Network, priors: Floats, fault: int, observed: dict[int, float]) -> float:
     """Log weight of one cause and no other, with the evidence."""
     others = np.delete(priors, fault)
-    columns, e = np.array(list(told), dtype=np.intp), np.array(list(told.values()))
+    columns, e = np.array(list(observed), dtype=np.intp), np.array(list(observed.values()))
     hidden = (1.0 - network.leaks[columns]) * (1.0 - network.weights[fault, columns])
     with np.errstate(divide="ignore"):
         factors = np.log(e * (1.0 - hidden) + (1.0 - e) * hidden)

@@ -25,6 +25,7 @@ from wizard.engine.messages.repair_parts import usual_alternative, whole_sets
 from wizard.engine.session import Session
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import Run
+from wizard.engine.state.job_view import JobView
 from wizard.engine.state.queries import NextUp
 from wizard.errors import Refused
 from wizard.flow.model import Fault, MeasureStep, Step
@@ -182,7 +183,7 @@ class Driver:
         way = plan.alternative or usual_alternative(fault.remedy)
         parts = () if declined else whole_sets(fault.remedy, view.state.facts)
         if plan.outcome is RepairOutcome.FITTED:
-            if test := self._untested(fault):
+            if test := untested(self.session.view, fault):
                 self.do(cmd.OpenInspection(test))
                 return
             self.do(cmd.Prepare(fault.id))
@@ -220,15 +221,6 @@ class Driver:
             self.session.touch()
             seconds -= LONGEST_QUIET
 
-    def _untested(self, fault: Fault) -> str:
-        """The first inspection that could confirm a fault that none did, and was not begun, or empty."""
-        view = self.session.view
-        if confirmed(view, fault):
-            return ""
-        names = dict.fromkeys(where.inspection for where in fault.confirm)
-        fitting = (n for n in names if queries.applies(view, view.flow.inspections[n]))
-        return next((n for n in fitting if queries.result(view.state, n) is InspectionResult.NOT_BEGUN), "")
-
     def _end_stopped(self) -> None:
         """Tick off what makes the machine safe, and close the visit."""
         for stoppage in self.session.state.stops:
@@ -236,3 +228,12 @@ class Driver:
                 self.wait(60.0)
                 self.do(cmd.MakeSafe(stoppage.stop, line))
         self.do(cmd.Close())
+
+
+def untested(view: JobView, fault: Fault) -> str:
+    """The first inspection that could confirm a fault that none did, and was not begun, or empty."""
+    if confirmed(view, fault):
+        return ""
+    names = dict.fromkeys(where.inspection for where in fault.confirm)
+    fitting = (n for n in names if queries.applies(view, view.flow.inspections[n]))
+    return next((n for n in fitting if queries.result(view.state, n) is InspectionResult.NOT_BEGUN), "")

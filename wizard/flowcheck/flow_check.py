@@ -46,11 +46,11 @@ def check(content: Mapping[str, bytes], play: bool = False) -> FlowCheckResult:
     if not found.sound or found.flow is None:
         return FlowCheckResult(found.problems, False)
     cases = cases_of(found)
-    proof = prove(found.flow, book=found.book)
+    proof = prove(found.flow, index=found.index)
     problems: list[Problem] = [
         *found.problems,
         *proof.problems,
-        *prove_cases(found.flow, cases, found.book),
+        *prove_cases(found.flow, cases, found.index),
     ]
     if not play:
         return FlowCheckResult(_in_order(problems), True, len(cases), counts=proof.counts)
@@ -58,7 +58,7 @@ def check(content: Mapping[str, bytes], play: bool = False) -> FlowCheckResult:
 
     played = run(found.flow, cases)
     tried = stops(found.flow, zip(cases, (one.records for one in played), strict=True))
-    problems += prove_played(found.flow, played, found.book, tried)
+    problems += prove_played(found.flow, played, found.index, tried)
     covered = coverage(found.flow, played, tried)
     return FlowCheckResult(_in_order(problems), True, len(cases), played, tried, covered, proof.counts)
 
@@ -69,6 +69,6 @@ def _in_order(problems: list[Problem]) -> tuple[Problem, ...]:
 
 def cases_of(found: Examined) -> tuple[Case, ...]:
     """The cases of a flow that was examined and is sound, in the order of their files."""
-    documents = found.book.source.sound if found.book else {}
+    documents = found.index.source.sound if found.index else {}
     names = sorted(name for name in documents if name.startswith("cases/"))
     return tuple(case for name in names for case in build_cases(documents[name]))

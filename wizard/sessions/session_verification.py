@@ -64,8 +64,8 @@ class SessionVerification:
     def ok(self) -> bool:
         """True when nothing is wrong, as far as the chain (and the printed value, if given) can tell."""
         checked = (*((self.flow,) if self.flow else ()), *self.attachments, *self.papers)
-        told = (self.read, self.breaches, self.unsigned)
-        return self.chain.ok and not any(told) and all(c.ok for c in checked)
+        reported = (self.read, self.breaches, self.unsigned)
+        return self.chain.ok and not any(reported) and all(c.ok for c in checked)
 
 
 def verified(store: Store, session: str, printed: str | None = None) -> SessionVerification:

@@ -37,7 +37,7 @@ def test_a_new_state_is_computed_anew():
     job, (thinking, calls) = Job(), counting()
     thinking.think(job.view, "x")
     thinking.think(job.view.at(replace(job.state, seq=job.state.seq + 1)))
-    assert calls == ["rank", "advise", "why", "rank", "advise"] and thinking.told == {}
+    assert calls == ["rank", "advise", "why", "rank", "advise"] and thinking.explained == {}
 
 
 def test_an_overtaken_thread_changes_nothing():

@@ -142,7 +142,7 @@ def test_ranking_is_computed_once_a_state():
     job.through("quick")
     assert not thinking.ready(job.state)
     thinking.think(job.view)
-    assert calls[2:] == [job.state.seq] and thinking.told == {}
+    assert calls[2:] == [job.state.seq] and thinking.explained == {}
 
 
 @pytest.mark.parametrize("width", [1, 5, 12, 40])

@@ -36,8 +36,8 @@ def check_value(
     chances = {network.finding(name): chance for name, chance in candidate.gives.items()}
     if not all(0.0 <= chance <= 1.0 for chance in chances.values()):
         raise ValueError(f"candidates: {candidate.id!r} gives a finding with a chance that isn't from 0 to 1")
-    told = network.by_place(evidence)
-    unasked = [j for j in chances if told.get(j, 0.5) == 0.5]
+    observed = network.by_place(evidence)
+    unasked = [j for j in chances if observed.get(j, 0.5) == 0.5]
     if not unasked:
         return CheckValue(candidate, 0.0, "")
     # Findings of one check are taken to be obtained together, with their mean chance.

@@ -41,10 +41,10 @@ def check(
         raise ValueError(
             f"weights must be {p.size} x {leak.size} (priors x leaks), not {' x '.join(map(str, w.shape))}"
         )
-    told = {_finding(key, leak.size): _weight(key, value) for key, value in evidence.items()}
-    index = np.array(sorted(j for j, e in told.items() if e != 0.5), dtype=np.intp)
-    e = np.array([told[int(j)] for j in index], dtype=float)
-    return NetworkInputs(p, w, leak, index, e, math.log(0.5) * (len(told) - len(index)))
+    observed = {_finding(key, leak.size): _weight(key, value) for key, value in evidence.items()}
+    index = np.array(sorted(j for j, e in observed.items() if e != 0.5), dtype=np.intp)
+    e = np.array([observed[int(j)] for j in index], dtype=float)
+    return NetworkInputs(p, w, leak, index, e, math.log(0.5) * (len(observed) - len(index)))
 
 
 def _numbers(name: str, values: ArrayLike, axes: int) -> Floats:

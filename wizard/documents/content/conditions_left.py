@@ -125,8 +125,8 @@ def owners_lines(view: JobView) -> tuple[OwnersLine, ...]:
     for name, values in queries.belief(view).items():
         condition = view.flow.conditions[name]
         words = {condition.handover.get(v, "") for v in values}
-        if len(values) > 1 and (told := _told_before(condition, before.get(name), values)):
-            groups.setdefault((told, Evidence.NOT_LOOKED_AT), []).append(condition.says)
+        if len(values) > 1 and (stated := _told_before(condition, before.get(name), values)):
+            groups.setdefault((stated, Evidence.NOT_LOOKED_AT), []).append(condition.says)
             continue
         if "" in words:
             continue
@@ -144,10 +144,10 @@ def _each(condition: Condition, values: frozenset[str]) -> str:
     return " or ".join(one for one in said if not any(one in other for other in said if other != one))
 
 
-def _told_before(condition: Condition, told: LastKnown | None, values: frozenset[str]) -> str:
+def _told_before(condition: Condition, stated: LastKnown | None, values: frozenset[str]) -> str:
     """'Tied to the cabinet when last looked at; not looked at since': of what is not known now; or empty."""
-    if told is None or not (told.widened or told.changing) or told.values >= values:
+    if stated is None or not (stated.widened or stated.changing) or stated.values >= values:
         return ""
-    if not told.values & condition.handover.keys():
+    if not stated.values & condition.handover.keys():
         return ""
-    return f"{_each(condition, told.values & condition.handover.keys())} {SINCE}"
+    return f"{_each(condition, stated.values & condition.handover.keys())} {SINCE}"

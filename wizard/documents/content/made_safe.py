@@ -19,14 +19,14 @@ def otherwise(view: JobView) -> tuple[str, ...]:
     if row is None:
         return ()
     known, latched = queries.belief(view), queries.latched(view)
-    told = set(queries.not_left_safe(view))
+    stated = set(queries.not_left_safe(view))
     missing = [*view.model.missing(known, row.needs), *queries.left_otherwise(view)]
     missing = [c for c in known if c in missing and c not in latched]
     conditions = view.flow.conditions
-    stands = {c: condition_words.words_of(conditions[c], known[c]) for c in missing if c in told}
+    stands = {c: condition_words.words_of(conditions[c], known[c]) for c in missing if c in stated}
     other = "; ".join(f"{conditions[c].says}: {words}" for c, words in stands.items() if words != NOT_KNOWN)
     unknown = ", ".join(conditions[c].says for c, words in stands.items() if words == NOT_KNOWN)
-    unasked = ", ".join(conditions[c].says for c in missing if c not in told)
+    unasked = ", ".join(conditions[c].says for c in missing if c not in stated)
     return (
         *((f"By the record not as a machine is left out of use: {sentence(other)}",) if other else ()),
         *((f"No longer known: {unknown}.",) if unknown else ()),

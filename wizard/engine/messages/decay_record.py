@@ -73,19 +73,19 @@ class DecayFit:
         return f"{self.settles:.3f}"
 
 
-def decay_fit(recording: Recording, column: int, told: DecayReport) -> DecayFit:
+def decay_fit(recording: Recording, column: int, report: DecayReport) -> DecayFit:
     """What is kept of a fitted decay."""
-    fit, taken, settles = told.fit, recording.columns[column], told.settles
+    fit, taken, settles = report.fit, recording.columns[column], report.settles
     return DecayFit(
-        quantity=told.quantity, unit=taken.unit, column=taken.name, rate=_short(recording.rate),
-        first=_short(told.times[0]), last=_short(told.times[-1]), damping=fit.kind,
+        quantity=report.quantity, unit=taken.unit, column=taken.name, rate=_short(recording.rate),
+        first=_short(report.times[0]), last=_short(report.times[-1]), damping=fit.kind,
         frequency=_short(fit.frequency), frequency_u=_short(fit.frequency_u),
         damping_ratio=_short(fit.damping_ratio), damping_ratio_u=_short(fit.damping_ratio_u),
         friction_offset=_short(fit.friction_offset), friction_share=_short(fit.friction_share),
         amplitude=_short(fit.amplitude), residual=_short(fit.residual), begins=_short(fit.begins),
         start=_short(fit.swing.start), pace=_short(fit.swing.pace), rest=_short(fit.rest), width=_short(fit.width),
         level=_short(fit.level), settles=_short(settles.damping_ratio), settles_u=_short(settles.damping_ratio_u),
-        swings=settles.swings, times=tuple(map(_short, told.times)), values=tuple(map(_short, told.values)),
+        swings=settles.swings, times=tuple(map(_short, report.times)), values=tuple(map(_short, report.values)),
     )  # fmt: skip
 
 

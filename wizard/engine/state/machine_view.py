@@ -92,11 +92,11 @@ def badge(view: JobView) -> Badge:
     runs = live and PROGRAM in view.state.belief
     power = (_short(conditions[c], known[c]) for c in known if c == SUPPLY)
     urgent = (_short(conditions[c], v) for c, v in known.items() if v <= conditions[c].urgent)
-    told = (
+    established = (
         _running(conditions[c], v) if runs and c == PROGRAM else _short(conditions[c], v)
         for c, v in known.items()
     )
-    words = (*latched, *supply, *power, *urgent, *_urgent_before(view), *told)
+    words = (*latched, *supply, *power, *urgent, *_urgent_before(view), *established)
     return Badge(
         words=tuple(dict.fromkeys(w for w in words if w))[:BADGES],
         hands_out=hands_out(view.state),

@@ -123,9 +123,9 @@ def not_left_safe(view: JobView) -> tuple[str, ...]:
     is surely tied or off; not those of which nothing was ever told.
     """
     row, known = view.flow.reaches.get(LEFT_OUT_OF_USE), belief(view)
-    told = {condition for change in view.state.changes for condition in change.belief}
+    established = {condition for change in view.state.changes for condition in change.belief}
     missing = view.model.missing(known, row.needs) if row is not None else ()
-    return tuple(c for c in known if c in told and (c in missing or c in left_otherwise(view)))
+    return tuple(c for c in known if c in established and (c in missing or c in left_otherwise(view)))
 
 
 def left_otherwise(view: JobView) -> tuple[str, ...]:
@@ -289,10 +289,10 @@ def facts_in_sight(view: JobView) -> tuple[str, ...]:
 
 
 def _in_sight(view: JobView, fact: Fact) -> bool:
-    taken, told = view.state.fact_seqs.get(fact.id, 0), view.state.belief
+    taken, established = view.state.fact_seqs.get(fact.id, 0), view.state.belief
     if not taken or not fact.later(view.state.facts[fact.id]):
         return False
-    known = ((told[c], values) for c, values in fact.sight.items() if c in told)
+    known = ((established[c], values) for c, values in fact.sight.items() if c in established)
     return any(b.seq > taken and b.values <= values for b, values in known)
 
 

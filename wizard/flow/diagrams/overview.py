@@ -32,10 +32,10 @@ def _row(flow: Flow, inspection: Inspection, width: int, covered: Set[LinkKey] |
     name = pad(inspection.id, min(_ID, room))
     title = pad(inspection.title, max(0, room - columns(name)))
     yield clip(f"{mark} {name} {title} {tail}", width)
-    told = [("reach", reaches(inspection))]
+    drawn_before = [("reach", reaches(inspection))]
     if inspection.id in flow.procedures:
-        told.append(("establishes", establishes(inspection)))
-    for word, names in told:
+        drawn_before.append(("establishes", establishes(inspection)))
+    for word, names in drawn_before:
         if names:
             yield from wrap(f"{word} {', '.join(names)}", width, "    ", "      ")
 

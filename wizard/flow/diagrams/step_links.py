@@ -104,7 +104,7 @@ def conditions(needs: Needs) -> tuple[str, ...]:
 
 def parts(flow: Flow) -> Mapping[str, tuple[str, ...]]:
     """Return the parts of a job, each with the ids of its inspections; one stands in the first that it belongs to."""
-    told: set[str] = set()
+    drawn_before: set[str] = set()
     found: dict[str, tuple[str, ...]] = {}
     rest = tuple(i for i in flow.inspections if i not in (*flow.find, *flow.prove))
     for heading, names in (
@@ -115,8 +115,8 @@ def parts(flow: Flow) -> Mapping[str, tuple[str, ...]]:
         ("Asked where something must be so", flow.procedures),
         ("On the job map only", rest),
     ):
-        fresh = tuple(name for name in dict.fromkeys(names) if name not in told)
-        told.update(fresh)
+        fresh = tuple(name for name in dict.fromkeys(names) if name not in drawn_before)
+        drawn_before.update(fresh)
         if fresh:
             found[heading] = fresh
     return found

@@ -44,13 +44,13 @@ def _step(
     yield "│"
     head = f"├─ {step.id} [{step.kind}{', tick several' if step.many else ''}] "
     yield from wrap(step.do, width, head, "│    ")
-    for word, told in (
+    for word, drawn_before in (
         ("reach", (step.reach,)),
         ("needs", conditions(step.needs)),
         ("may", conditions(step.may)),
     ):
-        if any(told):
-            yield from wrap(f"{word} {', '.join(told)}", width, "│    ", "│      ")
+        if any(drawn_before):
+            yield from wrap(f"{word} {', '.join(drawn_before)}", width, "│    ", "│      ")
     most = max((columns(_name(link)) for link in ways), default=0)
     room = min(most, width // 3)
     for number, link in enumerate(ways, 1):

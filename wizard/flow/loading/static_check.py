@@ -31,11 +31,11 @@ _EMPTY_HEAD: dict[str, Any] = {
 
 @dataclass(frozen=True, slots=True)
 class Examined:
-    """What a check found. ``flow`` is None where nothing could be built; ``book`` has the places of everything."""
+    """What a check found. ``flow`` is None where nothing could be built; ``index`` has the places of everything."""
 
     flow: Flow | None
     problems: tuple[Problem, ...]
-    book: FlowIndex | None
+    index: FlowIndex | None
 
     @property
     def sound(self) -> bool:
@@ -51,15 +51,15 @@ def examine(content: Mapping[str, bytes]) -> Examined:
     source.problems.extend(unusable_files.inspections(source))
     source = replace(source, sound=_buildable(source))
     flow = build_flow(source.sound, source.drawings, flow_files.digest(content))
-    book = FlowIndex(flow, source, declared(source))
+    index = FlowIndex(flow, source, declared(source))
     found = [
         *source.problems,
-        *(problem for rule in RULES for problem in rule(book)),
+        *(problem for rule in RULES for problem in rule(index)),
         *unusable_files.emptied(source),
     ]
     if not errors(found):
-        found += [problem for rule in IF_SOUND for problem in rule(book)]
-    return Examined(flow, tidy(found), book)
+        found += [problem for rule in IF_SOUND for problem in rule(index)]
+    return Examined(flow, tidy(found), index)
 
 
 def examine_cases(name: str, content: bytes, flow: Flow) -> tuple[dict[str, Any], tuple[Problem, ...]]:
@@ -80,8 +80,8 @@ def _examine_one(
     document = source.sound.get(name, {})
     if name in source.doubtful or not document:
         return {}, tidy(source.problems)
-    book = FlowIndex(flow, source, of_flow(flow))
-    return document, tidy([*source.problems, *rule(book, name)])
+    index = FlowIndex(flow, source, of_flow(flow))
+    return document, tidy([*source.problems, *rule(index, name)])
 
 
 def _buildable(source: FlowSources) -> dict[str, dict[str, Any]]:

@@ -35,36 +35,36 @@ def wrong(flow: Flow, reading: Reading, wanted: Input) -> str:
     return ""
 
 
-def choices(book: FlowIndex) -> Iterator[Problem]:
+def choices(index: FlowIndex) -> Iterator[Problem]:
     """A choice is made by a choose step or a fact, and some answer or value of it stands for a number."""
-    for at in book.steps():
+    for at in index.steps():
         for name, where in (at.compute.choices if at.compute else {}).items():
-            yield from _choice(book, at, name, where)
+            yield from _choice(index, at, name, where)
 
 
-def _choice(book: FlowIndex, at: StepLocation, name: str, where: StepRef | str) -> Iterator[Problem]:
+def _choice(index: FlowIndex, at: StepLocation, name: str, where: StepRef | str) -> Iterator[Problem]:
     place = ("compute", "choices", name)
     kind = ThingKind.STEP if isinstance(where, StepRef) else ThingKind.FACT
     compute = at.compute
     known = CALCULATORS[compute.calculator].choices.get(name) if compute else None
-    missing = list(book.refer(at.spot, place, kind, str(where)))
+    missing = list(index.refer(at.location, place, kind, str(where)))
     yield from missing
     if missing or known is None:
         return
-    ids = _ids(book, where)
+    ids = _ids(index, where)
     if not ids:
-        yield book.error(at.spot, place, f'"{where}" has no answers to choose from', "calculator")
+        yield index.error(at.location, place, f'"{where}" has no answers to choose from', "calculator")
     elif not set(ids) & set(known.values):
         said = f'no answer of "{where}" stands for a number here. There are {", ".join(known.values)}'
-        yield book.error(at.spot, place, said + nearest(ids[0], known.values), "calculator")
+        yield index.error(at.location, place, said + nearest(ids[0], known.values), "calculator")
 
 
-def _ids(book: FlowIndex, where: StepRef | str) -> list[str]:
+def _ids(index: FlowIndex, where: StepRef | str) -> list[str]:
     """The ids of the answers of a choose step, or of the values of a fact."""
     if isinstance(where, StepRef):
-        step = book.flow.step(where)
+        step = index.flow.step(where)
         return [a.id for a in step.answers] if isinstance(step, ChooseStep) else []
-    fact = book.flow.fact(where)
+    fact = index.flow.fact(where)
     return [v.id for v in fact.values] if fact else []
 
 
@@ -78,11 +78,11 @@ AIDED = {
 """Aid -> the dimensions it helps to measure; any where it isn't named."""
 
 
-def aids(book: FlowIndex) -> Iterator[Problem]:
+def aids(index: FlowIndex) -> Iterator[Problem]:
     """An aid fits what its step measures: seconds for a stopwatch, five angles or more for the clock, four feet."""
     from wizard.measure.quantities.units import dimension
 
-    for at in book.steps():
+    for at in index.steps():
         aid, reading = at.judged.aid if at.judged else None, at.reading
         if not aid:
             continue
@@ -94,12 +94,12 @@ def aids(book: FlowIndex) -> Iterator[Problem]:
                 said = f"a {known} step has no use for it"
         elif aid in AIDED and dimension(reading.unit) not in AIDED[aid]:
             said = f"it measures {' or '.join(AIDED[aid])}, but {reading.unit} is read"
-        elif aid is Aid.CLOCK and min(counts(book.flow, reading)) < 5:
+        elif aid is Aid.CLOCK and min(counts(index.flow, reading)) < 5:
             said = "it needs five places round the rim, or more"
-        elif aid is Aid.FEET and counts(book.flow, reading) != {4}:
+        elif aid is Aid.FEET and counts(index.flow, reading) != {4}:
             said = "it needs the four feet as places"
         if said:
-            yield book.error(at.spot, ("aid",), f'aid "{aid}": {said}', "aid")
+            yield index.error(at.location, ("aid",), f'aid "{aid}": {said}', "aid")
 
 
 RULES = (choices, aids)

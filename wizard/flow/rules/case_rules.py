@@ -38,64 +38,64 @@ class CaseLocation(TableLocation):
         return CaseLocation(self.file, (key,), self.label, table, whole)
 
 
-def cases(book: FlowIndex) -> Iterator[Problem]:
+def cases(index: FlowIndex) -> Iterator[Problem]:
     """Every case of the folder, each with its own id."""
     first: dict[str, str] = {}
-    for file in book.source.sound:
-        if not file.startswith("cases/") or book.doubtful(file):
+    for file in index.source.sound:
+        if not file.startswith("cases/") or index.doubtful(file):
             continue
-        yield from cases_of_file(book, file)
-        for whole in expand(book.source.sound[file]).cases:
+        yield from cases_of_file(index, file)
+        for whole in expand(index.source.sound[file]).cases:
             if whole.name in first:
                 said = f'"{whole.name}" is already the id of a case in {first[whole.name]}. Give each its own'
-                yield book.error(_spot(file, whole), ("id",), said, "id")
+                yield index.error(_located(file, whole), ("id",), said, "id")
             first.setdefault(whole.name, file)
 
 
-def cases_of_file(book: FlowIndex, file: str) -> Iterator[Problem]:
+def cases_of_file(index: FlowIndex, file: str) -> Iterator[Problem]:
     """The cases of one file. What a base writes is told once, of the first case that has it."""
-    found = expand(book.source.sound[file])
+    found = expand(index.source.sound[file])
     for misfit in found.misfits:
-        yield book.source.problem(file, misfit.path, misfit.text, misfit.rule, key=misfit.key)
-    told: set[tuple[int, int, str]] = set()
+        yield index.source.problem(file, misfit.path, misfit.text, misfit.rule, key=misfit.key)
+    reported: set[tuple[int, int, str]] = set()
     for whole in found.cases:
-        for problem in _case(book, _spot(file, whole)):
+        for problem in _case(index, _located(file, whole)):
             said = problem.line, problem.column, problem.text.partition(": ")[2]
-            if said not in told:
-                told.add(said)
+            if said not in reported:
+                reported.add(said)
                 yield problem
 
 
-def _spot(file: str, whole: WholeCase) -> CaseLocation:
+def _located(file: str, whole: WholeCase) -> CaseLocation:
     return CaseLocation(file, whole.path, f'case "{whole.name}"', whole.table, whole)
 
 
-def _case(book: FlowIndex, spot: CaseLocation) -> Iterator[Problem]:
+def _case(index: FlowIndex, location: CaseLocation) -> Iterator[Problem]:
     """One case, written out."""
-    wrong = list(_form(book, spot))
+    wrong = list(_form(index, location))
     yield from wrong
     if wrong:
         return
-    machine = machine_of(book.flow, spot.table.get("facts", {}))
-    yield from _facts(book, spot)
+    machine = machine_of(index.flow, location.table.get("facts", {}))
+    yield from _facts(index, location)
     for key in ("answers", "after"):
-        for name, value in spot.table.get(key, {}).items():
-            yield from _answer(book, spot, (key, name), value, machine)
-    yield from _ends(book, spot)
-    for number, attempt in enumerate(spot.table.get("attempt", ())):
-        yield from _attempt(book, spot, number, attempt)
+        for name, value in location.table.get(key, {}).items():
+            yield from _answer(index, location, (key, name), value, machine)
+    yield from _ends(index, location)
+    for number, attempt in enumerate(location.table.get("attempt", ())):
+        yield from _attempt(index, location, number, attempt)
 
 
-def _form(book: FlowIndex, spot: CaseLocation) -> Iterator[Problem]:
+def _form(index: FlowIndex, location: CaseLocation) -> Iterator[Problem]:
     """The whole has all that a case needs, and the cells of a row have the form of what they stand for."""
-    for key, table in (("says", spot.table), ("outcome", spot.table.get("expect", {}))):
+    for key, table in (("says", location.table), ("outcome", location.table.get("expect", {}))):
         if not table.get(key):
             keys = (key,) if key == "says" else ("expect", key)
-            yield book.error(spot, keys, f'"{key}" is missing. Add it', "missing")
-    if "rows" in spot.path:
-        for fault in validate(FileKind.CASE, {"case": [dict(spot.table)]}).faults:
-            text = fault.text.removeprefix(f"{spot.label}: ")
-            yield book.error(spot, fault.path[2:], text, fault.rule, key=fault.key)
+            yield index.error(location, keys, f'"{key}" is missing. Add it', "missing")
+    if "rows" in location.path:
+        for fault in validate(FileKind.CASE, {"case": [dict(location.table)]}).faults:
+            text = fault.text.removeprefix(f"{location.label}: ")
+            yield index.error(location, fault.path[2:], text, fault.rule, key=fault.key)
 
 
 def machine_of(flow: Flow, given: Mapping[str, str]) -> dict[str, str]:
@@ -111,42 +111,46 @@ def machine_of(flow: Flow, given: Mapping[str, str]) -> dict[str, str]:
     return machine
 
 
-def _facts(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
+def _facts(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
     """The facts are of the flow, and have values that they can."""
-    for name, value in spot.table.get("facts", {}).items():
-        yield from book.refer(spot, ("facts",), ThingKind.FACT, {name: value}, key=True)
-        fact = book.flow.fact(name)
+    for name, value in location.table.get("facts", {}).items():
+        yield from index.refer(location, ("facts",), ThingKind.FACT, {name: value}, key=True)
+        fact = index.flow.fact(name)
         if fact and fact.values and not fact.value(value):
             said = f'fact "{name}" has no value "{value}".{nearest(value, [v.id for v in fact.values])}'
-            yield book.error(spot, ("facts", name), said, "reference")
-    given = spot.table.get("facts", {})
-    for fact in book.flow.facts:
+            yield index.error(location, ("facts", name), said, "reference")
+    given = location.table.get("facts", {})
+    for fact in index.flow.facts:
         if fact.required and fact.values and not fact.usual and fact.id not in given:
             said = f'fact "{fact.id}" has no usual value, so a case must give it'
-            yield book.warning(spot, ("facts",), said, "usual")
+            yield index.warning(location, ("facts",), said, "usual")
 
 
 def _answer(
-    book: FlowIndex, spot: TableLocation, keys: tuple[str, str], value: Any, machine: Mapping[str, str]
+    index: FlowIndex, location: TableLocation, keys: tuple[str, str], value: Any, machine: Mapping[str, str]
 ) -> Iterator[Problem]:
     """One answer is one that its step can take."""
     name = keys[1]
-    said = book.missing(ThingKind.STEP, name)
+    said = index.missing(ThingKind.STEP, name)
     if said:
-        yield book.error(spot, keys, said, "reference", key=True)
-    step = book.flow.step(StepRef.parse(name))
+        yield index.error(location, keys, said, "reference", key=True)
+    step = index.flow.step(StepRef.parse(name))
     if step is not None:
         answer = build_answer(value)
-        problem = _unfit(step, answer, machine) or _unknown_stop(book, answer)
+        problem = _unfit(step, answer, machine) or _unknown_stop(index, answer)
         if problem:
-            yield book.error(spot, keys, f'"{name}": {problem}', "answer")
+            yield index.error(location, keys, f'"{name}": {problem}', "answer")
 
 
-def _unknown_stop(book: FlowIndex, answer: CaseAnswer) -> str:
+def _unknown_stop(index: FlowIndex, answer: CaseAnswer) -> str:
     """Return what to say where an answer stops work for a reason that isn't there."""
     turns = answer.turns or (answer,)
     return next(
-        (s for a in turns if a.kind is CaseAnswerKind.STOP and (s := book.missing(ThingKind.STOP, a.reason))),
+        (
+            s
+            for a in turns
+            if a.kind is CaseAnswerKind.STOP and (s := index.missing(ThingKind.STOP, a.reason))
+        ),
         "",
     )
 
@@ -185,16 +189,18 @@ def _unfit_numbers(step: AnyStep, answer: CaseAnswer, machine: Mapping[str, str]
     return ""
 
 
-def _ends(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
+def _ends(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
     """The faults, the stop and what is believed at the end are of the flow."""
-    confirm = spot.table.get("confirm", [])
+    confirm = location.table.get("confirm", [])
     if confirm != "top":
-        yield from book.refer(spot, ("confirm",), ThingKind.FAULT, confirm)
-    yield from book.refer(spot, ("repairs",), ThingKind.FAULT, spot.table.get("repairs", {}), key=True)
-    yield from _ways(book, spot)
-    yield from book.refer(spot, ("order",), ThingKind.INSPECTION, spot.table.get("order", ()))
-    yield from _skips(book, spot)
-    expect = spot.within("expect")
+        yield from index.refer(location, ("confirm",), ThingKind.FAULT, confirm)
+    yield from index.refer(
+        location, ("repairs",), ThingKind.FAULT, location.table.get("repairs", {}), key=True
+    )
+    yield from _ways(index, location)
+    yield from index.refer(location, ("order",), ThingKind.INSPECTION, location.table.get("order", ()))
+    yield from _skips(index, location)
+    expect = location.within("expect")
     kinds = {
         "top": ThingKind.FAULT,
         "decided": ThingKind.FAULT,
@@ -203,8 +209,8 @@ def _ends(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
         "left": ThingKind.REACH,
     }
     for key, kind in kinds.items():
-        yield from book.refer(expect, (key,), kind, expect.table.get(key, ()))
-    yield from _beliefs(book, expect)
+        yield from index.refer(expect, (key,), kind, expect.table.get(key, ()))
+    yield from _beliefs(index, expect)
     stopped = expect.table["outcome"] == JobOutcome.STOPPED
     if stopped != bool(expect.table.get("stop")):
         said = (
@@ -212,42 +218,44 @@ def _ends(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
             if stopped
             else 'stop needs outcome = "stopped"'
         )
-        yield book.error(expect, ("outcome",), said, "answer")
+        yield index.error(expect, ("outcome",), said, "answer")
 
 
-def _ways(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
+def _ways(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
     """What was done for a fault is one of its remedy's alternatives."""
-    ways = spot.table.get("ways", {})
-    yield from book.refer(spot, ("ways",), ThingKind.FAULT, ways, key=True)
+    ways = location.table.get("ways", {})
+    yield from index.refer(location, ("ways",), ThingKind.FAULT, ways, key=True)
     for name, way in ways.items():
-        fault = book.flow.faults.get(name)
+        fault = index.flow.faults.get(name)
         known = [a.id for a in fault.remedy.alternatives] if fault else []
         if fault and way not in known:
             said = f'fault "{name}" has no alternative "{way}".{nearest(way, known)}'
-            yield book.error(spot, ("ways", name), said, "reference")
+            yield index.error(location, ("ways", name), said, "reference")
 
 
-def _skips(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
+def _skips(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
     """What is passed over is there, and what is not measured again."""
-    yield from book.refer(spot, ("skip",), ThingKind.INSPECTION, spot.table.get("skip", {}), key=True)
-    for name in spot.table.get("unmeasured", {}):
+    yield from index.refer(
+        location, ("skip",), ThingKind.INSPECTION, location.table.get("skip", {}), key=True
+    )
+    for name in location.table.get("unmeasured", {}):
         kind = ThingKind.STEP if Target.parse(name).ref else ThingKind.INSPECTION
-        if said := book.missing(kind, name):
-            yield book.error(spot, ("unmeasured", name), said, "reference", key=True)
+        if said := index.missing(kind, name):
+            yield index.error(location, ("unmeasured", name), said, "reference", key=True)
 
 
-def _beliefs(book: FlowIndex, expect: TableLocation) -> Iterator[Problem]:
+def _beliefs(index: FlowIndex, expect: TableLocation) -> Iterator[Problem]:
     """What is believed at the end are values that the conditions can have."""
     for name, values in expect.table.get("machine", {}).items():
-        yield from book.refer(expect, ("machine",), ThingKind.CONDITION, {name: values}, key=True)
+        yield from index.refer(expect, ("machine",), ThingKind.CONDITION, {name: values}, key=True)
         for value in values:
-            if said := _no_value(book, name, value):
-                yield book.error(expect, ("machine", name), said, "reference")
+            if said := _no_value(index, name, value):
+                yield index.error(expect, ("machine", name), said, "reference")
 
 
-def _no_value(book: FlowIndex, condition: str, value: str) -> str:
+def _no_value(index: FlowIndex, condition: str, value: str) -> str:
     """Return what to say where a condition of the flow has no such value."""
-    known = book.flow.conditions.get(condition)
+    known = index.flow.conditions.get(condition)
     if known is None or value in known.values:
         return ""
     return f'condition "{condition}" has no value "{value}".{nearest(value, known.values)}'
@@ -257,11 +265,13 @@ _NAMED = (ThingKind.STEP, ThingKind.INSPECTION, ThingKind.CONDITION, ThingKind.F
 """What an attempt may name, each under the key that its kind is called."""
 
 
-def _attempt(book: FlowIndex, spot: CaseLocation, number: int, table: dict[str, Any]) -> Iterator[Problem]:
+def _attempt(
+    index: FlowIndex, location: CaseLocation, number: int, table: dict[str, Any]
+) -> Iterator[Problem]:
     """The step, and what is tried there, are of the flow."""
-    keys, spot = ("attempt", number), replace(spot, label=f"{spot.label}, attempt {number + 1}")
-    yield from book.refer(spot, (*keys, "at"), ThingKind.STEP, table["at"])
+    keys, location = ("attempt", number), replace(location, label=f"{location.label}, attempt {number + 1}")
+    yield from index.refer(location, (*keys, "at"), ThingKind.STEP, table["at"])
     for kind in _NAMED:
-        yield from book.refer(spot, (*keys, kind.value), kind, table.get(kind.value, ""))
-    if table["kind"] == AttemptKind.FORGE and (said := _no_value(book, table["condition"], table["value"])):
-        yield book.error(spot, (*keys, "value"), said, "reference")
+        yield from index.refer(location, (*keys, kind.value), kind, table.get(kind.value, ""))
+    if table["kind"] == AttemptKind.FORGE and (said := _no_value(index, table["condition"], table["value"])):
+        yield index.error(location, (*keys, "value"), said, "reference")

@@ -16,105 +16,109 @@ from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocatio
 Needs = Mapping[str, frozenset[str]]
 
 
-def tables(book: FlowIndex) -> Iterator[Problem]:
+def tables(index: FlowIndex) -> Iterator[Problem]:
     """What a condition says of its values names values that it has; no latch comes or goes by itself."""
-    for spot in book.declared(ThingKind.CONDITION):
-        values, latch = spot.table["values"], spot.table.get("latch", ())
+    for location in index.declared(ThingKind.CONDITION):
+        values, latch = location.table["values"], location.table.get("latch", ())
         named: list[tuple[Path, str, bool]] = [(("latch", n), value, False) for n, value in enumerate(latch)]
-        named += [(("urgent", n), value, False) for n, value in enumerate(spot.table.get("urgent", ()))]
-        named += [((k, value), value, True) for k in ("short", "handover") for value in spot.table.get(k, {})]
-        for value, turns in spot.table.get("alone", {}).items():
+        named += [(("urgent", n), value, False) for n, value in enumerate(location.table.get("urgent", ()))]
+        named += [
+            ((k, value), value, True) for k in ("short", "handover") for value in location.table.get(k, {})
+        ]
+        for value, turns in location.table.get("alone", {}).items():
             named.append((("alone", value), value, True))
             named += [(("alone", value, n), to, False) for n, to in enumerate(turns)]
         for keys, value, key in named:
             if value not in values:
                 said = f'"{value}" is not one of its values.{nearest(value, values)}'
-                yield book.error(spot, keys, said, "reference", key=key)
+                yield index.error(location, keys, said, "reference", key=key)
             elif keys[0] == "alone" and value in latch:
                 said = f'"{value}" is a latch: it neither comes nor goes by itself. Take it out'
-                yield book.error(spot, keys, said, "latch", key=key)
+                yield index.error(location, keys, said, "latch", key=key)
 
 
-def circles(book: FlowIndex) -> Iterator[Problem]:
+def circles(index: FlowIndex) -> Iterator[Problem]:
     """What rests on what makes no circle."""
-    spots = {spot.table["id"]: spot for spot in book.declared(ThingKind.CONDITION)}
-    rests = {name: set(spot.table.get("while", {})) & set(spots) for name, spot in spots.items()}
+    locations = {location.table["id"]: location for location in index.declared(ThingKind.CONDITION)}
+    rests = {
+        name: set(location.table.get("while", {})) & set(locations) for name, location in locations.items()
+    }
     try:
         TopologicalSorter(rests).prepare()
     except CycleError as error:
         line = error.args[1]
         said = f"this rests on itself: {' on '.join(reversed(line))}. Take one of them out"
-        yield book.error(spots[line[-1]], ("while",), said, "condition")
+        yield index.error(locations[line[-1]], ("while",), said, "condition")
 
 
-def unset(book: FlowIndex) -> Iterator[Problem]:
+def unset(index: FlowIndex) -> Iterator[Problem]:
     """Some stop sets each latch: else nothing keeps work stopped once it is told."""
-    if book.doubtful(flow_files.MAIN) or book.doubtful(flow_files.MACHINE):
+    if index.doubtful(flow_files.MAIN) or index.doubtful(flow_files.MACHINE):
         return
-    for spot in book.declared(ThingKind.CONDITION):
-        name, latch = spot.table["id"], spot.table.get("latch", ())
-        said = {value for stop in book.flow.stops.values() for value in stop.so.get(name, ())}
+    for location in index.declared(ThingKind.CONDITION):
+        name, latch = location.table["id"], location.table.get("latch", ())
+        said = {value for stop in index.flow.stops.values() for value in stop.so.get(name, ())}
         for place, value in enumerate(latch):
-            if value in spot.table["values"] and value not in said:
+            if value in location.table["values"] and value not in said:
                 problem = (
                     f'no stop sets "{value}", so nothing keeps work stopped by it. Add it to the so of a stop'
                 )
-                yield book.error(spot, ("latch", place), problem, "latch")
+                yield index.error(location, ("latch", place), problem, "latch")
 
 
-def latches(book: FlowIndex) -> Iterator[Problem]:
+def latches(index: FlowIndex) -> Iterator[Problem]:
     """A latch is set by what stops work, and by nothing else; nothing needs one; whoever sets one says how it
     ends.
     """
-    for at in book.steps():
+    for at in index.steps():
         for key, needs in (("needs", at.step.needs), ("may", at.step.may)):
-            for condition in _latched(book, needs):
+            for condition in _latched(index, needs):
                 said = f'a latch of "{condition}" is set by an answer that stops work, never by {key}. Take it out'
-                yield book.error(at.spot, (key, condition), said, "latch")
-        for spot in at.outcomes():
-            yield from _unstopped(book, spot)
-    for fact in book.declared(ThingKind.FACT):
+                yield index.error(at.location, (key, condition), said, "latch")
+        for location in at.outcomes():
+            yield from _unstopped(index, location)
+    for fact in index.declared(ThingKind.FACT):
         for value in fact.below("value"):
-            yield from _unstopped(book, value)
-    for fault in book.declared(ThingKind.FAULT):
-        for spot in (fault, fault.within("remedy")):
-            yield from _unstopped(book, spot)
-    for stop in book.declared(ThingKind.STOP):
-        if _latched(book, _written(stop, "so")) and "release" not in stop.table:
+            yield from _unstopped(index, value)
+    for fault in index.declared(ThingKind.FAULT):
+        for location in (fault, fault.within("remedy")):
+            yield from _unstopped(index, location)
+    for stop in index.declared(ThingKind.STOP):
+        if _latched(index, _written(stop, "so")) and "release" not in stop.table:
             said = "this sets a latch, so somebody must say that it is over: write release"
-            yield book.error(stop, ("so",), said, "latch", key=True)
-    for reach in (*book.tables(flow_files.MACHINE, "reach"), *book.tables(flow_files.MAIN, "reach")):
-        for condition in _latched(book, _written(reach, "needs")):
+            yield index.error(stop, ("so",), said, "latch", key=True)
+    for reach in (*index.tables(flow_files.MACHINE, "reach"), *index.tables(flow_files.MAIN, "reach")):
+        for condition in _latched(index, _written(reach, "needs")):
             said = f'nothing needs a latch of "{condition}". Take it out'
-            yield book.error(reach, ("needs", condition), said, "latch")
+            yield index.error(reach, ("needs", condition), said, "latch")
 
 
-def _unstopped(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
+def _unstopped(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
     """Yield an error for each latch that is set without a stop."""
     for key in ("so", "unticked_so"):
-        for condition in _latched(book, _written(spot, key)):
-            if key != "so" or not spot.table.get("stop"):
+        for condition in _latched(index, _written(location, key)):
+            if key != "so" or not location.table.get("stop"):
                 said = (
                     f'this sets a latch of "{condition}" and doesn\'t stop work. Write stop, or another value'
                 )
-                yield book.error(spot, (key, condition), said, "latch")
+                yield index.error(location, (key, condition), said, "latch")
 
 
-def _written(spot: TableLocation, key: str) -> Needs:
+def _written(location: TableLocation, key: str) -> Needs:
     """Return the conditions and values at a key of a table."""
-    return {condition: frozenset(values) for condition, values in spot.table.get(key, {}).items()}
+    return {condition: frozenset(values) for condition, values in location.table.get(key, {}).items()}
 
 
-def _latched(book: FlowIndex, needs: Needs) -> list[str]:
+def _latched(index: FlowIndex, needs: Needs) -> list[str]:
     """Return the conditions of which a latch is among the values."""
-    known = book.flow.conditions
+    known = index.flow.conditions
     return [c for c, values in needs.items() if c in known and values & known[c].latch]
 
 
-def claims(book: FlowIndex) -> Iterator[Problem]:
+def claims(index: FlowIndex) -> Iterator[Problem]:
     """An answer says nothing that its step may not bring about; what only tells claims what it does, by its may."""
-    for at in book.steps():
-        yield from _within(book, at)
+    for at in index.steps():
+        yield from _within(index, at)
         if at.step.kind is StepKind.TELL:
             for condition in at.step.answers[0].so:
                 if condition not in at.step.may:
@@ -122,29 +126,29 @@ def claims(book: FlowIndex) -> Iterator[Problem]:
                         f'"{condition}" is not in may: whoever is told to do something is not asked how it was. '
                         "Put it into may, or ask with a look step"
                     )
-                    yield book.error(at.spot, ("so", condition), said, "condition", key=True)
+                    yield index.error(at.location, ("so", condition), said, "condition", key=True)
 
 
-def _within(book: FlowIndex, at: StepLocation) -> Iterator[Problem]:
+def _within(index: FlowIndex, at: StepLocation) -> Iterator[Problem]:
     """Yield an error where an answer says of a condition in the step's may what may doesn't allow."""
-    for spot in at.outcomes():
+    for location in at.outcomes():
         for key in ("so", "unticked_so"):
-            for condition, values in _written(spot, key).items():
-                more = values - at.step.may.get(condition, values) - _latches_of(book, condition)
+            for condition, values in _written(location, key).items():
+                more = values - at.step.may.get(condition, values) - _latches_of(index, condition)
                 if more:
                     said = f"may of this step doesn't allow {condition} {', '.join(sorted(more))}. Put it there too"
-                    yield book.error(spot, (key, condition), said, "condition")
+                    yield index.error(location, (key, condition), said, "condition")
 
 
-def _latches_of(book: FlowIndex, condition: str) -> frozenset[str]:
+def _latches_of(index: FlowIndex, condition: str) -> frozenset[str]:
     """Return the latches of a condition."""
-    known = book.flow.conditions.get(condition)
+    known = index.flow.conditions.get(condition)
     return known.latch if known else frozenset()
 
 
-def ticked(book: FlowIndex) -> Iterator[Problem]:
+def ticked(index: FlowIndex) -> Iterator[Problem]:
     """Answers that may be ticked together, or left alone together, don't contradict each other."""
-    for at in book.steps():
+    for at in index.steps():
         if at.step.many:
             for given in ((), tuple(a.id for a in at.step.answers)):
                 empty = [c for c, values in said_by(at.step, given).items() if not values]
@@ -155,7 +159,7 @@ def ticked(book: FlowIndex) -> Iterator[Problem]:
                         else "with none ticked its answers contradict each other"
                     )
                     said = f"{what}, about {empty[0]}. Give each a condition of its own"
-                    yield book.error(at.spot, ("answer",), said, "condition", key=True)
+                    yield index.error(at.location, ("answer",), said, "condition", key=True)
 
 
 RULES = (tables, circles, latches, unset, claims, ticked)

@@ -10,36 +10,36 @@ from wizard.flow.rules.rule_context import FlowIndex
 from wizard.safety import Needs
 
 
-def priced(book: FlowIndex) -> Iterator[Problem]:
+def priced(index: FlowIndex) -> Iterator[Problem]:
     """Where a flow asks for consent, each remedy with parts needs it; where it talks prices over, each says its own."""
-    flow = book.flow
-    for spot in book.tables("faults.toml", "fault"):
-        fault = flow.faults.get(spot.table["id"])
+    flow = index.flow
+    for location in index.tables("faults.toml", "fault"):
+        fault = flow.faults.get(location.table["id"])
         if fault is None or not fault.remedy.parts:
             continue
         if flow.consent and not needs_consent(flow, fault):
             said = f"it has parts, so the customer is asked first: it needs {_words(flow.consent)}"
-            yield book.error(spot.within("remedy"), ("needs",), said, "consent")
+            yield index.error(location.within("remedy"), ("needs",), said, "consent")
         if flow.talk_over and fault.remedy.price is None:
             said = "it has parts: say its price, low, middle or high"
-            yield book.error(spot.within("remedy"), (), said, "consent")
+            yield index.error(location.within("remedy"), (), said, "consent")
 
 
-def ages(book: FlowIndex) -> Iterator[Problem]:
+def ages(index: FlowIndex) -> Iterator[Problem]:
     """The age is a fact with values, and each price is talked over from one of them on."""
-    flow, head = book.flow, book.head()
+    flow, head = index.flow, index.head()
     if not flow.talk_over:
         return
     fact = flow.fact(flow.age)
     if fact is None or not fact.values:
         said = "name in age the fact that says how old the machine is, one with values"
-        yield book.error(head, ("talk_over",), said, "consent")
+        yield index.error(head, ("talk_over",), said, "consent")
         return
     known = [value.id for value in fact.values]
     for price, value in flow.talk_over.items():
         if value not in known:
             said = f'fact "{fact.id}" has no value "{value}".{nearest(value, known)}'
-            yield book.error(head, ("talk_over", str(price)), said, "reference")
+            yield index.error(head, ("talk_over", str(price)), said, "reference")
 
 
 def _words(needs: Needs) -> str:

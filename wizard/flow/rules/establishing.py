@@ -17,22 +17,24 @@ from wizard.safety import Act, Effect, Needs
 Applies = dict[str, tuple[str, ...]]
 
 
-def established(book: FlowIndex) -> Iterator[Problem]:
+def established(index: FlowIndex) -> Iterator[Problem]:
     """Whatever a step or a remedy needs is established by the usual answer of some step, on every machine it is
     for.
     """
-    if book.source.partial:
+    if index.source.partial:
         return
-    first = _establishers(book.flow)
-    told: set[tuple[str, frozenset[str]]] = set()
-    for spot, needs, applies in _needing(book):
+    first = _establishers(index.flow)
+    reported: set[tuple[str, frozenset[str]]] = set()
+    for location, needs, applies in _needing(index):
         for condition, allowed in needs.items():
-            if _wanting(book.flow, condition, allowed) and (condition, allowed) not in told:
-                said = _lacking(book.flow, first, condition, allowed, applies)
+            if _wanting(index.flow, condition, allowed) and (condition, allowed) not in reported:
+                said = _lacking(index.flow, first, condition, allowed, applies)
                 if said:
-                    told.add((condition, allowed))
-                    place = ("needs", condition) if condition in spot.table.get("needs", {}) else ("reach",)
-                    yield book.error(spot, place, said, "establish")
+                    reported.add((condition, allowed))
+                    place = (
+                        ("needs", condition) if condition in location.table.get("needs", {}) else ("reach",)
+                    )
+                    yield index.error(location, place, said, "establish")
 
 
 def _wanting(flow: Flow, condition: str, allowed: frozenset[str]) -> bool:
@@ -55,20 +57,20 @@ def _establishers(flow: Flow) -> dict[str, list[tuple[frozenset[str], Applies]]]
     return found
 
 
-def _needing(book: FlowIndex) -> Iterator[tuple[TableLocation, Needs, Applies]]:
+def _needing(index: FlowIndex) -> Iterator[tuple[TableLocation, Needs, Applies]]:
     """Yield each step and remedy: as written, what it needs, and for which machines it is."""
-    for at in book.steps():
-        yield at.spot, step_needs(book.flow, at.step), dict(at.inspection.applies)
-    for spot in book.declared(ThingKind.FAULT):
-        fault = book.flow.faults.get(spot.table["id"])
+    for at in index.steps():
+        yield at.location, step_needs(index.flow, at.step), dict(at.inspection.applies)
+    for location in index.declared(ThingKind.FAULT):
+        fault = index.flow.faults.get(location.table["id"])
         if fault is None:
             continue
-        where, kinds = spot.within("remedy"), {book.flow.kind: tuple(fault.share)}
-        if fault.remedy.reach in book.flow.reaches:
-            yield where, remedy_needs(book.flow, fault.remedy), kinds
+        where, kinds = location.within("remedy"), {index.flow.kind: tuple(fault.share)}
+        if fault.remedy.reach in index.flow.reaches:
+            yield where, remedy_needs(index.flow, fault.remedy), kinds
         for table, by in zip(where.below("approach"), fault.remedy.approaches, strict=False):
-            if by.reach in book.flow.reaches:
-                yield table, remedy_needs(book.flow, fault.remedy, by), kinds
+            if by.reach in index.flow.reaches:
+                yield table, remedy_needs(index.flow, fault.remedy, by), kinds
 
 
 def _lacking(
@@ -99,10 +101,10 @@ def _lacking(
     return ""
 
 
-def bounded(book: FlowIndex) -> Iterator[Problem]:
+def bounded(index: FlowIndex) -> Iterator[Problem]:
     """An answer after which a step is asked again says how often at most, and which stop comes then."""
-    asking = Asking.of(book.flow)
-    for at in book.steps():
+    asking = Asking.of(index.flow)
+    for at in index.steps():
         act = asking.establishing.get(at.ref)
         for effect in act.answers if act else ():
             answer = at.step.answer(effect.id)
@@ -112,12 +114,12 @@ def bounded(book: FlowIndex) -> Iterator[Problem]:
                 remedy = (
                     f"Several may be ticked, so nothing bounds that: ask for {again} in a step of its own"
                 )
-                yield book.error(at.spot, ("many",), f"{said}. {remedy}", "loop", key=True)
+                yield index.error(at.location, ("many",), f"{said}. {remedy}", "loop", key=True)
                 break
             if again and answer and not (answer.most and answer.then and answer.then.stop):
                 remedy = 'Write most = 3, then = "stop:..." on it, or stop'
-                yield book.error(
-                    _answer_spot(at, effect.id), (), f"after this answer {said}. {remedy}", "loop"
+                yield index.error(
+                    _answer_location(at, effect.id), (), f"after this answer {said}. {remedy}", "loop"
                 )
 
 
@@ -167,47 +169,47 @@ class Asking:
         return False
 
 
-def _answer_spot(at: StepLocation, answer: str) -> TableLocation:
+def _answer_location(at: StepLocation, answer: str) -> TableLocation:
     """Return the table of an answer or a verdict, or of the step where it has none of its own."""
-    for spot in (*at.spot.below("answer"), *at.spot.below("on")):
-        if answer in (spot.table.get("id"), spot.table.get("verdict")):
-            return spot
-    return at.spot
+    for location in (*at.location.below("answer"), *at.location.below("on")):
+        if answer in (location.table.get("id"), location.table.get("verdict")):
+            return location
+    return at.location
 
 
-def order(book: FlowIndex) -> Iterator[Problem]:
+def order(index: FlowIndex) -> Iterator[Problem]:
     """A procedure's steps lead nowhere; the machine is left, and handed over, by a step that says how it is left."""
-    for at in book.steps():
+    for at in index.steps():
         if at.inspection.procedure:
-            for spot in (*at.outcomes(), at.spot.within("unable")):
-                if spot.table.get("next"):
+            for location in (*at.outcomes(), at.location.within("unable")):
+                if location.table.get("next"):
                     said = "the steps of a procedure are asked one by one, so this leads nowhere. Take it out"
-                    yield book.error(spot, ("next",), said, "establish", key=True)
-    spot = book.head()
-    for index, name in enumerate(spot.table["find"]):
-        found = book.flow.inspections.get(name)
+                    yield index.error(location, ("next",), said, "establish", key=True)
+    location = index.head()
+    for place, name in enumerate(location.table["find"]):
+        found = index.flow.inspections.get(name)
         if found and found.after_only:
             said = f'"{name}" is after_only: it proves the repair. Move it to prove'
-            yield book.error(spot, ("find", index), said, "establish")
-    yield from _part(book)
+            yield index.error(location, ("find", place), said, "establish")
+    yield from _part(index)
     for key in ("leave", "handover"):
-        found = book.flow.inspections.get(spot.table[key])
+        found = index.flow.inspections.get(location.table[key])
         if found and not any(step.reach in LEFT for step in found.steps):
             said = f'"{found.id}" never says how the machine is left. Give its last step reach = '
             said += f'"{LEFT[0]}" or "{LEFT[1]}"'
-            yield book.error(spot, (key,), said, "establish")
+            yield index.error(location, (key,), said, "establish")
 
 
-def _part(book: FlowIndex) -> Iterator[Problem]:
+def _part(index: FlowIndex) -> Iterator[Problem]:
     """What is owed before the decision stands in the search; what proves certain repairs, among the proofs only."""
-    for spot, inspection in book.inspections():
-        name, proof = inspection.id, inspection.id in book.flow.prove
-        if inspection.owed and name not in book.flow.find:
+    for location, inspection in index.inspections():
+        name, proof = inspection.id, inspection.id in index.flow.prove
+        if inspection.owed and name not in index.flow.find:
             said = f'"{name}" is not in find, so it is never owed there. Take owed out'
-            yield book.error(spot, ("owed",), said, "establish")
-        if inspection.repairs and (not proof or name in book.flow.find):
+            yield index.error(location, ("owed",), said, "establish")
+        if inspection.repairs and (not proof or name in index.flow.find):
             said = f'"{name}" is not among the proofs alone, so no repair asks for it. Take repairs out'
-            yield book.error(spot, ("repairs",), said, "establish")
+            yield index.error(location, ("repairs",), said, "establish")
 
 
 LEFT = ("left-in-use", "left-out-of-use")

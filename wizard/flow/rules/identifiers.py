@@ -16,65 +16,65 @@ _ONCE = (
 )  # fmt: skip
 
 
-def unique(book: FlowIndex) -> Iterator[Problem]:
+def unique(index: FlowIndex) -> Iterator[Problem]:
     """Each id is declared once among its kind."""
     for kind in _ONCE:
-        yield from _once(book, book.declared(kind))
+        yield from _once(index, index.declared(kind))
     for file in (flow_files.MACHINE, flow_files.MAIN):
-        yield from _once(book, book.tables(file, "reach"))
-    for fact in book.tables("flow.toml", "fact"):
-        yield from _once(book, fact.below("value"))
-    for limit in book.declared(ThingKind.LIMIT):
-        yield from _once(book, limit.below("band"))
-    for fault in book.tables("faults.toml", "fault"):
-        yield from _once(book, fault.within("remedy").below("part"))
-        yield from _once(book, fault.within("remedy").below("alternative"))
+        yield from _once(index, index.tables(file, "reach"))
+    for fact in index.tables("flow.toml", "fact"):
+        yield from _once(index, fact.below("value"))
+    for limit in index.declared(ThingKind.LIMIT):
+        yield from _once(index, limit.below("band"))
+    for fault in index.tables("faults.toml", "fault"):
+        yield from _once(index, fault.within("remedy").below("part"))
+        yield from _once(index, fault.within("remedy").below("alternative"))
 
 
-def steps(book: FlowIndex) -> Iterator[Problem]:
+def steps(index: FlowIndex) -> Iterator[Problem]:
     """Steps, answers and verdicts are declared once; no step is called end, and no answer as what a path says
     otherwise. Inspections: ``wizard.flow.parsing.unusable_files``.
     """
     heads = [
         TableLocation(file, ("inspection",), "", document["inspection"])
-        for file, document in book.source.sound.items()
+        for file, document in index.source.sound.items()
         if flow_files.has_steps(file) and "inspection" in document
     ]
     for head in heads:
-        yield from _once(book, book.tables(head.file, "step"))
-        for step in book.tables(head.file, "step"):
-            yield from _once(book, step.below("answer"))
-            yield from _reserved(book, step)
-            yield from _once(book, step.below("on"), "verdict")
+        yield from _once(index, index.tables(head.file, "step"))
+        for step in index.tables(head.file, "step"):
+            yield from _once(index, step.below("answer"))
+            yield from _reserved(index, step)
+            yield from _once(index, step.below("on"), "verdict")
             if step.table["id"] in (str(END),):
-                yield book.error(
+                yield index.error(
                     step, ("id",), f'"{END}" means the end of an inspection. Take another id', "id"
                 )
 
 
-def _reserved(book: FlowIndex, step: TableLocation) -> Iterator[Problem]:
+def _reserved(index: FlowIndex, step: TableLocation) -> Iterator[Problem]:
     """Yield an error for each answer whose id says in a path, a case or a witness that none was given."""
     for answer in step.below("answer"):
         name = answer.table["id"]
         if name in chosen_answers.RESERVED:
             said = f'"{name}" says by itself how a step was left or answered. Take another id'
-            yield book.error(answer, ("id",), said, "id")
+            yield index.error(answer, ("id",), said, "id")
         elif name == chosen_answers.NONE_TICKED and step.table.get("many"):
             said = f'"{name}" says that nothing is ticked. Take another id, or leave the answer out'
-            yield book.error(answer, ("id",), said, "id")
+            yield index.error(answer, ("id",), said, "id")
 
 
-def _once(book: FlowIndex, spots: Iterable[TableLocation], key: str = "id") -> Iterator[Problem]:
+def _once(index: FlowIndex, locations: Iterable[TableLocation], key: str = "id") -> Iterator[Problem]:
     """Yield an error for each id that was there before, with the place of the first."""
     first: dict[str, TableLocation] = {}
-    for spot in spots:
-        name = spot.table[key]
+    for location in locations:
+        name = location.table[key]
         if name in first:
             before = first[name]
-            line, _ = book.source.positions[before.file].of((*before.path, key))
+            line, _ = index.source.positions[before.file].of((*before.path, key))
             said = f'"{name}" is already the {key} of another, at {before.file}:{line}. Give each its own'
-            yield book.error(spot, (key,), said, "id")
-        first.setdefault(name, spot)
+            yield index.error(location, (key,), said, "id")
+        first.setdefault(name, location)
 
 
 RULES = (unique, steps)

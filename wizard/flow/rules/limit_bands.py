@@ -1,69 +1,171 @@
-"""Limits: their bands cover the range once and in order, and every edge has its source."""
+"""Limits: their bands cover the range once and in order, every edge has its source, and what faulty machines typically
+read lies in order, on one side of what healthy ones give, as the bands say.
+"""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
+from itertools import pairwise
 
 from wizard.domain.flow_vocabulary import ThingKind
-from wizard.domain.vocabulary import Verdict
+from wizard.domain.vocabulary import FaultSeverity, Verdict
+from wizard.flow.model import Band, Limit
 from wizard.flow.problems import Problem
 from wizard.flow.rules.rule_context import FlowIndex, TableLocation
 from wizard.measure.quantities.units import from_si
+from wizard.measure.uncertainty import conformity
+
+PASSES = 0.95
+"""A healthy machine passes at least this often."""
 
 
-def order(book: FlowIndex) -> Iterator[Problem]:
+def order(index: FlowIndex) -> Iterator[Problem]:
     """Every band but the last has one upper edge, above the edge before it."""
-    for limit in book.declared(ThingKind.LIMIT):
-        yield from bands(book, limit)
+    for limit in index.declared(ThingKind.LIMIT):
+        yield from bands(index, limit)
 
 
-def bands(book: FlowIndex, limit: TableLocation) -> Iterator[Problem]:
+def bands(index: FlowIndex, limit: TableLocation) -> Iterator[Problem]:
     """The bands of one limit, of a flow or of a service sheet."""
-    spots = list(limit.below("band"))
-    for spot in spots[:-1]:
-        given = [key for key in ("below", "up_to") if key in spot.table]
+    locations = list(limit.below("band"))
+    for location in locations[:-1]:
+        given = [key for key in ("below", "up_to") if key in location.table]
         if len(given) != 1:
             has = "has both" if given else "has neither"
             said = f'a band but the last has one upper edge, "below" or "up_to"; this {has}'
-            yield book.error(spot, tuple(given[-1:]), said, "bands")
+            yield index.error(location, tuple(given[-1:]), said, "bands")
     for key in ("below", "up_to"):
-        if key in spots[-1].table:
+        if key in locations[-1].table:
             said = "the last band has no upper edge, so that no value falls out. Take it out, or add a band above"
-            yield book.error(spots[-1], (key,), said, "bands", key=True)
-    yield from _rising(book, spots)
-    if not any(spot.table["verdict"] == Verdict.PASS for spot in spots):
-        yield book.error(
+            yield index.error(locations[-1], (key,), said, "bands", key=True)
+    yield from _rising(index, locations)
+    if not any(location.table["verdict"] == Verdict.PASS for location in locations):
+        yield index.error(
             limit, ("band",), f"no band has the verdict pass. Verdicts are {', '.join(Verdict)}", "bands"
         )
 
 
-def _rising(book: FlowIndex, spots: list[TableLocation]) -> Iterator[Problem]:
+def _rising(index: FlowIndex, locations: list[TableLocation]) -> Iterator[Problem]:
     """Each edge lies above the one before; at the same edge ``below`` may come before ``up_to``."""
     last: tuple[float, bool] | None = None
-    for spot in spots[:-1]:
-        key = "up_to" if "up_to" in spot.table else "below"
-        if key not in spot.table:
+    for location in locations[:-1]:
+        key = "up_to" if "up_to" in location.table else "below"
+        if key not in location.table:
             continue
-        edge = (float(spot.table[key]), key == "up_to")
+        edge = (float(location.table[key]), key == "up_to")
         if last is not None and edge <= last:
             said = (
                 f"no value falls in this band: its edge {edge[0]:g} is not above {last[0]:g}, where it begins"
             )
-            yield book.error(spot, (key,), said, "bands")
+            yield index.error(location, (key,), said, "bands")
         last = edge
 
 
-def within(book: FlowIndex) -> Iterator[Problem]:
+def within(index: FlowIndex) -> Iterator[Problem]:
     """Every edge lies within the range of each reading judged by it; else a band is out of reach."""
-    for at in book.steps():
+    for at in index.steps():
         reading = at.reading
-        for limit in book.flow.limits.get(at.limit, ()) if reading and reading.low < reading.high else ():
+        for limit in index.flow.limits.get(at.limit, ()) if reading and reading.low < reading.high else ():
             tops = [band.top for band in limit.bands if band.top is not None]
             out = [top for top in tops if reading and not reading.low <= top < reading.high]
             if out:
                 edges = ", ".join(f"{from_si(top, limit.unit):g}" for top in out)
                 said = f'this reading never gets to {edges} {limit.unit} of limit "{limit.id}". Widen from and to'
-                yield book.warning(at.spot, ("reading",), said, "bands")
+                yield index.warning(at.location, ("reading",), said, "bands")
 
 
-RULES = (order, within)
+def graded(index: FlowIndex) -> Iterator[Problem]:
+    """Limits whose bands say what is typical have what it is held against, and all of it in order."""
+    for limit in index.declared(ThingKind.LIMIT):
+        has = [location for location in limit.below("band") if location.table.get("typical")]
+        if "scatter" in limit.table and not has:
+            said = "no band says what is typical of it. Say it, or take scatter out"
+            yield index.error(limit, ("scatter",), said, "graded")
+        if has:
+            yield from _against(index, limit, has)
+
+
+def _against(index: FlowIndex, limit: TableLocation, has: list[TableLocation]) -> Iterator[Problem]:
+    """What the typical values are held against is there; then band by band."""
+    missing = [key for key in ("usual", "scatter") if key not in limit.table]
+    if missing or not limit.table["scatter"]:
+        what = " and ".join(missing) or "a scatter above 0"
+        said = f"typical values are held against what healthy machines give: add {what} to the limit"
+        yield index.error(has[0], ("typical",), said, "graded")
+        return
+    usual = float(limit.table["usual"])
+    for location in has:
+        yield from _in_order(index, location, usual)
+
+
+def _in_order(index: FlowIndex, location: TableLocation, usual: float) -> Iterator[Problem]:
+    """Mild, moderate, severe: each further from the usual, on one side."""
+    given = [float(location.table["typical"][s]) for s in FaultSeverity if s in location.table["typical"]]
+    off = [value - usual for value in given]
+    rising = all(abs(a) < abs(b) for a, b in pairwise(off))
+    if not rising or len({math.copysign(1, x) for x in off}) > 1 or 0.0 in off:
+        said = f"mild, moderate, severe must lie on one side of usual, {usual:g}, each further from it"
+        yield index.error(location, ("typical",), said, "graded")
+    if len(given) < len(FaultSeverity):
+        yield index.error(location, ("typical",), "name all three: mild, moderate, severe", "graded")
+    if location.table["verdict"] == Verdict.PASS:
+        yield index.error(location, ("typical",), "a band that passes shows no fault", "graded")
+
+
+def accord(index: FlowIndex) -> Iterator[Problem]:
+    """The severest lies in its own band; the usual lies in a band that passes, and so do most healthy machines."""
+    for at, limit in _limits(index):
+        bands = [band for band in limit.bands if band.typical]
+        if not bands or limit.usual is None or not limit.scatter:
+            continue
+        yield from _passes(index, at, limit, limit.usual, limit.scatter)
+        for band in bands:
+            severest = band.typical.get(FaultSeverity.SEVERE)
+            if severest is not None and _band(limit, severest) is not band:
+                where, value = _band(limit, severest).id, from_si(severest, limit.unit)
+                said = f'severe, {value:g} {limit.unit}, lies in band "{where}", not in "{band.id}"'
+                yield index.error(at, ("band",), said, "graded")
+
+
+def _limits(index: FlowIndex) -> Iterator[tuple[TableLocation, Limit]]:
+    """Each limit with its place in the file."""
+    counts: dict[str, int] = {}
+    for location in index.declared(ThingKind.LIMIT):
+        name = location.table["id"]
+        place = counts[name] = counts.get(name, -1) + 1
+        yield location, index.flow.limits[name][place]
+
+
+def _passes(
+    index: FlowIndex, at: TableLocation, limit: Limit, usual: float, scatter: float
+) -> Iterator[Problem]:
+    """Most healthy machines pass."""
+    tops = [band.top for band in limit.bands if band.top is not None]
+    inclusive = [band.inclusive for band in limit.bands if band.top is not None]
+    chances = conformity.bands(usual, scatter, tops, inclusive)
+    passed = math.fsum(
+        p for p, band in zip(chances, limit.bands, strict=True) if band.verdict is Verdict.PASS
+    )
+    if passed < PASSES:
+        said = f"a healthy machine passes {100 * passed:.0f} times in 100 only, by usual and scatter; 95 are asked for"
+        yield index.error(at, ("scatter",), said, "graded")
+
+
+def _band(limit: Limit, value: float) -> Band:
+    """The band in which a value lies."""
+    for band in limit.bands:
+        if band.top is None or value < band.top or (band.inclusive and value == band.top):
+            return band
+    return limit.bands[-1]
+
+
+def shares(index: FlowIndex) -> Iterator[Problem]:
+    """Mild, moderate and severe are all faults there are."""
+    total = math.fsum(index.flow.severity.values())
+    if abs(total - 1.0) > 0.005:
+        said = f"mild, moderate and severe sum to {total:g}, not to 1"
+        yield index.error(index.head(), ("severity",), said, "graded")
+
+
+RULES = (order, within, graded, accord, shares)

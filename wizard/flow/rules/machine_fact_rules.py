@@ -52,79 +52,79 @@ def say(machine: Mapping[str, str]) -> str:
     return ", ".join(f"{fact} {value}" for fact, value in machine.items()) or "any machine"
 
 
-def applies(book: FlowIndex) -> Iterator[Problem]:
+def applies(index: FlowIndex) -> Iterator[Problem]:
     """``applies`` names facts that have values, values they have, and in a fact only earlier ones."""
     for kind in (ThingKind.CONDITION, ThingKind.LIMIT, ThingKind.FINDING):
-        for spot in book.declared(kind):
-            yield from named(book, spot)
-            yield from _never(book, spot)
-    for spot, _inspection in book.inspections():
-        yield from named(book, spot)
-        yield from _never(book, spot)
-    for spot in book.tables("faults.toml", "fault"):
-        yield from named(book, spot, key="unless")
-    for at in book.steps():
+        for location in index.declared(kind):
+            yield from named(index, location)
+            yield from _never(index, location)
+    for location, _inspection in index.inspections():
+        yield from named(index, location)
+        yield from _never(index, location)
+    for location in index.tables("faults.toml", "fault"):
+        yield from named(index, location, key="unless")
+    for at in index.steps():
         if at.step.wait:
-            yield from named(book, at.spot.within("wait"))
+            yield from named(index, at.location.within("wait"))
     earlier: set[str] = set()
-    for spot in book.declared(ThingKind.FACT):
-        yield from named(book, spot, earlier)
-        earlier.add(spot.table["id"])
+    for location in index.declared(ThingKind.FACT):
+        yield from named(index, location, earlier)
+        earlier.add(location.table["id"])
 
 
 def named(
-    book: FlowIndex, spot: TableLocation, earlier: set[str] | None = None, key: str = "applies"
+    index: FlowIndex, location: TableLocation, earlier: set[str] | None = None, key: str = "applies"
 ) -> Iterator[Problem]:
     """The facts and values of one ``applies``, or of another ``key`` of its form."""
-    if flow_files.of_library(spot.file):
+    if flow_files.of_library(location.file):
         return  # What a flow doesn't ask, or can't be there, is of no machine of that flow.
-    for name, values in spot.table.get(key, {}).items():
-        fact = book.flow.fact(name)
+    for name, values in location.table.get(key, {}).items():
+        fact = index.flow.fact(name)
         if fact is None or not fact.values:
-            said = book.missing(ThingKind.FACT, name)
+            said = index.missing(ThingKind.FACT, name)
             if said or fact:
                 said = said or f'fact "{name}" is free text, so nothing may depend on it'
-                yield book.error(spot, (key, name), said, "reference", key=True)
+                yield index.error(location, (key, name), said, "reference", key=True)
             continue
         if earlier is not None and name not in earlier:
             said = f'fact "{name}" is asked later. Put it before this one'
-            yield book.error(spot, (key, name), said, "machine", key=True)
+            yield index.error(location, (key, name), said, "machine", key=True)
         known = [v.id for v in fact.values]
-        for index, value in enumerate(values):
+        for place, value in enumerate(values):
             if value not in known:
                 said = f'fact "{name}" has no value "{value}".{nearest(value, known)}'
-                yield book.error(spot, (key, name, index), said, "reference")
+                yield index.error(location, (key, name, place), said, "reference")
 
 
-def _never(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
+def _never(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
     """An ``applies`` whose facts never come together."""
-    if flow_files.of_library(spot.file):
+    if flow_files.of_library(location.file):
         return
-    wanted = {fact: tuple(values) for fact, values in spot.table.get("applies", {}).items()}
+    wanted = {fact: tuple(values) for fact, values in location.table.get("applies", {}).items()}
     known = all(
-        (fact := book.flow.fact(name)) and set(values) <= {v.id for v in fact.values}
+        (fact := index.flow.fact(name)) and set(values) <= {v.id for v in fact.values}
         for name, values in wanted.items()
     )
-    if wanted and known and not any(fits(wanted, m) for m in machines(book.flow, wanted)):
-        yield book.error(
-            spot, ("applies",), "no machine has all of these facts, so this is never used", "machine"
+    if wanted and known and not any(fits(wanted, m) for m in machines(index.flow, wanted)):
+        yield index.error(
+            location, ("applies",), "no machine has all of these facts, so this is never used", "machine"
         )
 
 
-def limits(book: FlowIndex) -> Iterator[Problem]:
+def limits(index: FlowIndex) -> Iterator[Problem]:
     """Where a limit is used, exactly one of its variants fits each machine."""
-    for at in book.steps():
-        found = book.flow.limits.get(at.limit, ())
-        if "limits.toml" in book.source.doubtful or not found:
+    for at in index.steps():
+        found = index.flow.limits.get(at.limit, ())
+        if "limits.toml" in index.source.doubtful or not found:
             continue
-        for machine in machines(book.flow, _facts(at.inspection.applies, *(v.applies for v in found))):
+        for machine in machines(index.flow, _facts(at.inspection.applies, *(v.applies for v in found))):
             if not fits(at.inspection.applies, machine):
                 continue
             count = sum(fits(variant.applies, machine) for variant in found)
             if count != 1:
                 many = "none" if count == 0 else f"{count} at once"
                 said = f'of the limits "{at.limit}" {many} fits {say(machine)}. Exactly one must'
-                yield book.error(at.spot, ("limit",), said, "machine")
+                yield index.error(at.location, ("limit",), said, "machine")
                 break
 
 
@@ -133,60 +133,60 @@ def _facts(*applies: Applies) -> set[str]:
     return {fact for one in applies for fact in one}
 
 
-def counts(book: FlowIndex) -> Iterator[Problem]:
+def counts(index: FlowIndex) -> Iterator[Problem]:
     """A fact that counts items has whole numbers as values, and is asked wherever items are read."""
-    for at in book.steps():
+    for at in index.steps():
         each = at.reading.each if at.reading else ""
         if each:
-            yield from _count(book, at.spot, ("reading", "each"), each, at.inspection.applies)
-    for fault in book.tables("faults.toml", "fault"):
-        kinds = {book.flow.kind: tuple(fault.table["share"])}
+            yield from _count(index, at.location, ("reading", "each"), each, at.inspection.applies)
+    for fault in index.tables("faults.toml", "fault"):
+        kinds = {index.flow.kind: tuple(fault.table["share"])}
         for part in fault.within("remedy").below("part"):
             if part.table.get("per"):
-                yield from _count(book, part, ("per",), part.table["per"], kinds)
+                yield from _count(index, part, ("per",), part.table["per"], kinds)
 
 
-def later(book: FlowIndex) -> Iterator[Problem]:
+def later(index: FlowIndex) -> Iterator[Problem]:
     """What is not known yet comes in sight, and only such a fact does; its usual value is one that is known."""
-    for spot in book.tables("flow.toml", "fact"):
-        fact = book.flow.fact(spot.table["id"])
+    for location in index.tables("flow.toml", "fact"):
+        fact = index.flow.fact(location.table["id"])
         if fact is None:
             continue
         waits = any(value.later for value in fact.values)
         if waits and not fact.sight:
             said = "a value of it is later, and nothing brings it in sight: it would never be asked again. Write sight"
-            yield book.error(spot, ("value",), said, "sight")
+            yield index.error(location, ("value",), said, "sight")
         if fact.sight and not waits:
             said = "none of its values is later, so it is not asked again. Take sight out, or mark one"
-            yield book.error(spot, ("sight",), said, "sight")
+            yield index.error(location, ("sight",), said, "sight")
         if fact.later(fact.usual):
             said = f'usual "{fact.usual}" is not known yet, so a case could never say what is seen. Name another value'
-            yield book.error(spot, ("usual",), said, "sight")
+            yield index.error(location, ("usual",), said, "sight")
 
 
-def drawn(book: FlowIndex) -> Iterator[Problem]:
+def drawn(index: FlowIndex) -> Iterator[Problem]:
     """A drawing says by facts and values that are there which machines look so, and in whose place it stands; a step
     names none of a machine that it can't be for, and what it lights is in each that may be shown for it.
     """
-    for drawing in book.flow.drawings.values():
-        file, text = book.source.drawn[drawing.id]
+    for drawing in index.flow.drawings.values():
+        file, text = index.source.drawn[drawing.id]
         if not flow_files.of_library(file):
-            for word, said in _looks(book, drawing):
+            for word, said in _looks(index, drawing):
                 yield Problem(file, *word_place(text, "applies", word), said.rstrip("."), "reference")
         for name in drawing.instead:
-            if said := book.missing(ThingKind.DRAWING, name):
+            if said := index.missing(ThingKind.DRAWING, name):
                 yield Problem(file, *word_place(text, "instead", name), said.rstrip("."), "reference")
-    for at in book.steps():
+    for at in index.steps():
         for key, where in at.step.drawings:
-            yield from _drawn_at(book, at, key, where)
+            yield from _drawn_at(index, at, key, where)
 
 
-def _looks(book: FlowIndex, drawing: Drawing) -> Iterator[tuple[str, str]]:
+def _looks(index: FlowIndex, drawing: Drawing) -> Iterator[tuple[str, str]]:
     """The words by which a drawing says which machines look so that are no facts or values, each with what is wrong."""
     for name, values in drawing.applies.items():
-        fact = book.flow.fact(name)
+        fact = index.flow.fact(name)
         if fact is None or not fact.values:
-            said = book.missing(ThingKind.FACT, name)
+            said = index.missing(ThingKind.FACT, name)
             yield name, said or f'fact "{name}" is free text, so nothing may depend on it'
             continue
         known = [v.id for v in fact.values]
@@ -195,25 +195,25 @@ def _looks(book: FlowIndex, drawing: Drawing) -> Iterator[tuple[str, str]]:
                 yield value, f'fact "{name}" has no value "{value}".{nearest(value, known)}'
 
 
-def _drawn_at(book: FlowIndex, at: StepLocation, key: str, where: DrawingRef) -> Iterator[Problem]:
+def _drawn_at(index: FlowIndex, at: StepLocation, key: str, where: DrawingRef) -> Iterator[Problem]:
     name, region = where.drawing, where.region
-    found = shown_as(book.flow.drawings, name)
+    found = shown_as(index.flow.drawings, name)
     fitting = [d for d in found if may_show(d, at.inspection.applies)]
     if found and not fitting:
         looks = say({fact: " or ".join(values) for fact, values in found[-1].applies.items()})
         said = f'drawing "{name}" is of another machine ({looks}) than this step is for. Name one that looks like it'
-        yield book.error(at.spot, (key,), said, "drawing")
+        yield index.error(at.location, (key,), said, "drawing")
     for drawing in fitting:
         if region and drawing.id != name and region not in drawing.regions:
             said = f'drawing "{drawing.id}", shown instead of "{name}" on some machines, has no region "{region}"'
-            yield book.error(at.spot, (key,), said, "reference")
+            yield index.error(at.location, (key,), said, "reference")
 
 
 def _count(
-    book: FlowIndex, spot: TableLocation, keys: tuple[str, ...], name: str, where: Applies
+    index: FlowIndex, location: TableLocation, keys: tuple[str, ...], name: str, where: Applies
 ) -> Iterator[Problem]:
     """One fact that counts items on the machines ``where``."""
-    fact = book.flow.fact(name)
+    fact = index.flow.fact(name)
     if fact is None:
         return
     counts = [v.id for v in fact.values if not v.later]
@@ -221,12 +221,12 @@ def _count(
     if wrong or not fact.values:
         has = f'"{wrong[0]}" is not one' if wrong else "it is free text"
         said = f'fact "{name}" counts items, so its values must be whole numbers from 1 to {_ITEMS}; {has}'
-        yield book.error(spot, keys, said, "items")
+        yield index.error(location, keys, said, "items")
         return
-    for machine in machines(book.flow, _facts(where, {name: ()})):
+    for machine in machines(index.flow, _facts(where, {name: ()})):
         if fits(where, machine) and name not in machine:
             said = f'"{name}" is not known of {say(machine)}, which this is for. Ask it there, or narrow this'
-            yield book.error(spot, keys, said, "items")
+            yield index.error(location, keys, said, "items")
             return
 
 

@@ -21,54 +21,52 @@ guarded).
 """
 
 
-def proving(book: FlowIndex) -> Iterator[StepLocation]:
+def proving(index: FlowIndex) -> Iterator[StepLocation]:
     """Yield the steps of procedures that come to a number."""
-    return (at for at in book.steps() if at.inspection.id in book.flow.procedures and at.judged)
+    return (at for at in index.steps() if at.inspection.id in index.flow.procedures and at.judged)
 
 
-def judged(book: FlowIndex) -> Iterator[Problem]:
+def judged(index: FlowIndex) -> Iterator[Problem]:
     """What is measured is judged, by a limit that can fail."""
-    for at in proving(book):
+    for at in proving(index):
         if not at.limit:
             said = "what a procedure measures is judged: any value would do. Give it a limit"
-            yield book.error(at.spot, (), said, "proof")
-        for limit in book.flow.limits.get(at.limit, ()):
+            yield index.error(at.location, (), said, "proof")
+        for limit in index.flow.limits.get(at.limit, ()):
             if all(band.verdict is not Verdict.FAIL for band in limit.bands):
                 said = f'no band of limit "{limit.id}" fails, so any value would do here. Name another limit'
-                yield book.error(at.spot, ("limit",), said, "proof")
+                yield index.error(at.location, ("limit",), said, "proof")
 
 
-def passable(book: FlowIndex) -> Iterator[Problem]:
+def passable(index: FlowIndex) -> Iterator[Problem]:
     """The usual reading passes, and its tool is fine enough to say so."""
-    for at in proving(book):
+    for at in proving(index):
         reading = at.reading
-        tool = book.flow.tools.get(reading.tool) if reading else None
+        tool = index.flow.tools.get(reading.tool) if reading else None
         if reading is None or reading.usual is None or tool is None:
             continue
         blur = _SURE * math.hypot(tool.uncertainty, tool.resolution / math.sqrt(12))
-        for limit in book.flow.limits.get(at.limit, ()):
+        for limit in index.flow.limits.get(at.limit, ()):
             if all(band.verdict is not Verdict.PASS for band in limit.bands):
                 continue  # Said of the limit itself.
             if not _passes(limit, reading.usual, 0.0):
-                said = (
-                    f'usual {at.spot.table["reading"]["usual"]:g} fails limit "{limit.id}": this never passes'
-                )
-                yield book.error(at.spot, ("reading", "usual"), said, "proof")
+                said = f'usual {at.location.table["reading"]["usual"]:g} fails limit "{limit.id}": this never passes'
+                yield index.error(at.location, ("reading", "usual"), said, "proof")
             elif not _passes(limit, reading.usual, blur):
                 said = f'tool "{tool.id}" is too coarse for limit "{limit.id}": the usual reading never surely passes'
-                yield book.error(at.spot, ("reading", "tool"), said, "proof")
+                yield index.error(at.location, ("reading", "tool"), said, "proof")
 
 
-def watched(book: FlowIndex) -> Iterator[Problem]:
+def watched(index: FlowIndex) -> Iterator[Problem]:
     """Elsewhere the usual reading passes too, or nobody with this tool could say that a sound machine is sound."""
-    safe = {at.ref for at in proving(book)}
-    for at in book.steps():
+    safe = {at.ref for at in proving(index)}
+    for at in index.steps():
         reading = at.reading if at.ref not in safe else None
-        tool = book.flow.tools.get(reading.tool) if reading else None
+        tool = index.flow.tools.get(reading.tool) if reading else None
         if reading is None or tool is None or dimension(tool.unit) != dimension(reading.unit):
             continue
         blur = _SURE * math.hypot(tool.uncertainty, tool.resolution / math.sqrt(12))
-        for limit in book.flow.limits.get(at.limit, ()):
+        for limit in index.flow.limits.get(at.limit, ()):
             if all(band.verdict is not Verdict.PASS for band in limit.bands):
                 continue  # Said of the limit itself.
             if dimension(limit.unit) != dimension(reading.unit):
@@ -81,7 +79,7 @@ def watched(book: FlowIndex) -> Iterator[Problem]:
                     f'no usual reading surely passes limit "{limit.id}" ({limit.says}) with tool "{tool.id}": '
                     "it is watch on a sound machine. Move the edge, name a finer tool, or give the limit its own usual"
                 )
-                yield book.warning(at.spot, ("reading", "usual"), said, "usual")
+                yield index.warning(at.location, ("reading", "usual"), said, "usual")
 
 
 def _together(one: Applies, other: Applies) -> bool:
@@ -100,28 +98,28 @@ def _passes(limit: Limit, value: float, blur: float) -> bool:
     return False
 
 
-def dead(book: FlowIndex) -> Iterator[Problem]:
+def dead(index: FlowIndex) -> Iterator[Problem]:
     """What a procedure lets pass as a voltage lies below 50 V; and no reading passes by its sign.
 
     A bus of -320 V, the tips the other way round, is below every edge.
     """
-    for at in proving(book):
+    for at in proving(index):
         reading = at.reading
         if not isinstance(at.step, MeasureStep) or reading is None:
             continue
-        for limit in book.flow.limits.get(at.limit, ()):
+        for limit in index.flow.limits.get(at.limit, ()):
             passing = [band for band in limit.bands if band.verdict is Verdict.PASS]
             high = [band for band in passing if band.top is None or band.top > DEAD]
             if dimension(reading.unit) == "voltage" and high:
                 said = f'limit "{limit.id}" calls {DEAD:g} V and more dead, which kills. Let it pass below that only'
-                yield book.error(at.spot, ("limit",), said, "proof")
+                yield index.error(at.location, ("limit",), said, "proof")
             if reading.low < 0 and limit.bands[0] in passing and dimension(reading.unit) != "temperature":
                 low = f"{from_si(reading.low, reading.unit):g} {reading.unit}"
                 said = (
                     f'{low} would pass by its sign alone: the lowest band of limit "{limit.id}" passes. '
                     "Set from = 0, and have the size typed"
                 )
-                yield book.error(at.spot, ("reading", "from"), said, "proof")
+                yield index.error(at.location, ("reading", "from"), said, "proof")
 
 
 RULES = (judged, passable, watched, dead)

@@ -31,63 +31,63 @@ _ANSWERING = ("tick", "type", "answer", "note")
 _NOT = ("don't", "do", "never", "no", "not", "nobody", "nothing")
 
 
-def whole(book: FlowIndex) -> Iterator[Problem]:
+def whole(index: FlowIndex) -> Iterator[Problem]:
     """A reach of the library says where the hands go and where that is from; none comes from itself."""
-    tables = {spot.table["id"]: spot for spot in book.tables(flow_files.MACHINE, "reach")}
-    for name, spot in tables.items():
+    tables = {location.table["id"]: location for location in index.tables(flow_files.MACHINE, "reach")}
+    for name, location in tables.items():
         for key in ("says", "source"):
-            if key not in spot.table:
-                yield book.error(spot, (), f'"{key}" is missing. Add it', "missing")
-        line, here = [name], spot.table.get("from", "")
+            if key not in location.table:
+                yield index.error(location, (), f'"{key}" is missing. Add it', "missing")
+        line, here = [name], location.table.get("from", "")
         while here in tables and here not in line:
             line.append(here)
             here = tables[here].table.get("from", "")
         if here == name:
             said = f"this comes from itself: {' from '.join([*line, here])}. Take one of them out"
-            yield book.error(spot, ("from",), said, "reach")
+            yield index.error(location, ("from",), said, "reach")
 
 
-def possible(book: FlowIndex) -> Iterator[Problem]:
+def possible(index: FlowIndex) -> Iterator[Problem]:
     """Some machine can be as a step needs it: its reach and its own needs don't exclude each other."""
-    told: set[str] = set()
-    for at in book.steps():
-        for condition, allowed in step_needs(book.flow, at.step).items():
+    reported: set[str] = set()
+    for at in index.steps():
+        for condition, allowed in step_needs(index.flow, at.step).items():
             name = condition if condition in at.step.needs else at.step.reach
-            if not allowed and name not in told:
-                told.add(name)
+            if not allowed and name not in reported:
+                reported.add(name)
                 keys = ("needs", condition) if condition in at.step.needs else ("reach",)
                 said = f"no machine can be as this needs it: what is asked of {condition} excludes each other"
-                yield book.error(at.spot, keys, said, "reach")
+                yield index.error(at.location, keys, said, "reach")
 
 
-def strengthened(book: FlowIndex) -> Iterator[Problem]:
+def strengthened(index: FlowIndex) -> Iterator[Problem]:
     """A flow's table of a reach adds needs to one of the library's, and allows nothing that the library doesn't."""
-    library = [decode(ReachTable, spot.table) for spot in book.tables(flow_files.MACHINE, "reach")]
+    library = [decode(ReachTable, location.table) for location in index.tables(flow_files.MACHINE, "reach")]
     strict = reaches(library, ())
-    for spot in book.tables(flow_files.MAIN, "reach"):
-        yield from book.refer(spot, ("id",), ThingKind.REACH, spot.table["id"])
+    for location in index.tables(flow_files.MAIN, "reach"):
+        yield from index.refer(location, ("id",), ThingKind.REACH, location.table["id"])
         for key in _OWN:
-            if key in spot.table:
+            if key in location.table:
                 said = f'"{key}" is the library\'s. A flow adds needs only: take it out'
-                yield book.error(spot, (key,), said, "strengthen", key=True)
-        known = strict.get(spot.table["id"])
-        own = decode(ReachTable, spot.table).needs
+                yield index.error(location, (key,), said, "strengthen", key=True)
+        known = strict.get(location.table["id"])
+        own = decode(ReachTable, location.table).needs
         for condition in loosened(known.needs, own) if known else ():
             allowed = ", ".join(sorted(known.needs[condition])) if known else ""
             said = f'"{known.id if known else ""}" needs {condition} {allowed} already, and a flow only asks for more'
-            yield book.error(
-                spot, ("needs", condition), f"{said}. Take out what it doesn't allow", "strengthen"
+            yield index.error(
+                location, ("needs", condition), f"{said}. Take out what it doesn't allow", "strengthen"
             )
 
 
-def verbs(book: FlowIndex) -> Iterator[Problem]:
+def verbs(index: FlowIndex) -> Iterator[Problem]:
     """What is done at a weak reach begins with a word that is allowed there: no hands are hidden in its sentences.
 
     A step that says why its reach is the right one is left to its reader.
     """
-    for at in book.steps():
-        reach = book.flow.reaches.get(at.step.reach)
-        if reach is None or not reach.verbs or "reach_because" in at.spot.table:
+    for at in index.steps():
+        reach = index.flow.reaches.get(at.step.reach)
+        if reach is None or not reach.verbs or "reach_because" in at.location.table:
             continue
         word = next((w for w in map(_verb, _sentences(at.step.do)) if w and w not in reach.verbs), "")
         if word:
@@ -95,7 +95,7 @@ def verbs(book: FlowIndex) -> Iterator[Problem]:
                 f'at reach "{reach.id}" no sentence begins with "{word}". Name the reach of the hands, or say in '
                 "reach_because why this is the right one; the words that may begin one are its verbs"
             )
-            yield book.error(at.spot, ("do",), said, "reach")
+            yield index.error(at.location, ("do",), said, "reach")
 
 
 def _sentences(text: str) -> Iterator[str]:
@@ -117,53 +117,58 @@ def _verb(sentence: str) -> str:
     return "" if not words or no_hands else words[0]
 
 
-def tools(book: FlowIndex) -> Iterator[Problem]:
+def tools(index: FlowIndex) -> Iterator[Problem]:
     """A tool whose tips touch terminals says its least reach, and a step that uses it reaches as far."""
-    for spot in book.declared(ThingKind.TOOL):
-        kind = dimension(spot.table["unit"])
-        if kind in ELECTRICAL and "reach" not in spot.table:
+    for location in index.declared(ThingKind.TOOL):
+        kind = dimension(location.table["unit"])
+        if kind in ELECTRICAL and "reach" not in location.table:
             said = f"a tool for {kind} touches terminals: name the least reach of its steps"
-            yield book.error(spot, (), said, "reach")
-    for at in book.steps():
-        tool = book.flow.tools.get(at.reading.tool) if at.reading else None
+            yield index.error(location, (), said, "reach")
+    for at in index.steps():
+        tool = index.flow.tools.get(at.reading.tool) if at.reading else None
         if tool and tool.reach:
-            yield from _least(book, at, tool.reach, f'tool "{tool.id}"', ("reading", "tool"))
+            yield from _least(index, at, tool.reach, f'tool "{tool.id}"', ("reading", "tool"))
 
 
-def lit(book: FlowIndex) -> Iterator[Problem]:
+def lit(index: FlowIndex) -> Iterator[Problem]:
     """Hands that go to a part that is lit in a drawing reach as far as the drawing says; looking needs no hands."""
-    for name, drawing in book.flow.drawings.items():
+    for name, drawing in index.flow.drawings.items():
         for region, reach in drawing.reaches.items():
-            if said := book.missing(ThingKind.REACH, reach):
-                file, text = book.source.drawn[name]
+            if said := index.missing(ThingKind.REACH, reach):
+                file, text = index.source.drawn[name]
                 line, column = reach_place(text, region)
                 said = f'region "{region}": {said}'.rstrip(".")
                 yield Problem(file, line, column, said, "reference")
-    for at in book.steps():
-        if at.step.reach in book.flow.reaches and at.step.reach not in LOOKING:
+    for at in index.steps():
+        if at.step.reach in index.flow.reaches and at.step.reach not in LOOKING:
             for key, where in at.step.drawings:
-                every = {d.reaches.get(where.region, "") for d in shown_as(book.flow.drawings, where.drawing)}
+                every = {
+                    d.reaches.get(where.region, "") for d in shown_as(index.flow.drawings, where.drawing)
+                }
                 for least in sorted(every - {""}):
-                    yield from _least(book, at, least, f'what is lit, "{where.region}",', (key,))
+                    yield from _least(index, at, least, f'what is lit, "{where.region}",', (key,))
 
 
-def bared(book: FlowIndex) -> Iterator[Problem]:
+def bared(index: FlowIndex) -> Iterator[Problem]:
     """A step that needs a cover off has a reach for hands that go in there."""
-    for spot in (*book.tables(flow_files.MACHINE, "condition"), *book.tables(flow_files.MAIN, "condition")):
-        name, hands = spot.table["id"], spot.table.get("hands", {})
+    for location in (
+        *index.tables(flow_files.MACHINE, "condition"),
+        *index.tables(flow_files.MAIN, "condition"),
+    ):
+        name, hands = location.table["id"], location.table.get("hands", {})
         for value, least in hands.items():
-            if said := book.missing(ThingKind.REACH, least):
-                yield book.error(spot, ("hands", value), said, "reference")
-            for at in book.steps():
+            if said := index.missing(ThingKind.REACH, least):
+                yield index.error(location, ("hands", value), said, "reference")
+            for at in index.steps():
                 if at.step.needs.get(name) == frozenset((value,)):
                     what = f"{name} {value}, which it needs,"
-                    yield from _least(book, at, least, what, ("needs", name))
+                    yield from _least(index, at, least, what, ("needs", name))
 
 
-def changed(book: FlowIndex) -> Iterator[Problem]:
+def changed(index: FlowIndex) -> Iterator[Problem]:
     """What any step of a reach may change is in the ``may`` of each: nobody knows it any more once it was shown."""
-    tables = {spot.table["id"]: spot.table for spot in book.tables(flow_files.MACHINE, "reach")}
-    for at in book.steps():
+    tables = {location.table["id"]: location.table for location in index.tables(flow_files.MACHINE, "reach")}
+    for at in index.steps():
         for condition, values in tables.get(at.step.reach, {}).get("may", {}).items():
             left = [value for value in values if value not in at.step.may.get(condition, ())]
             if left:
@@ -171,14 +176,14 @@ def changed(book: FlowIndex) -> Iterator[Problem]:
                     f'at reach "{at.step.reach}" {condition} may become {" or ".join(values)}. '
                     f"Add {condition} to its may"
                 )
-                yield book.error(at.spot, ("may",), said, "condition")
+                yield index.error(at.location, ("may",), said, "condition")
 
 
-def begun(book: FlowIndex) -> Iterator[Problem]:
+def begun(index: FlowIndex) -> Iterator[Problem]:
     """The first step of an inspection at a reach needs what such work begins with: no run is begun in another."""
-    tables = {spot.table["id"]: spot.table for spot in book.tables(flow_files.MACHINE, "reach")}
+    tables = {location.table["id"]: location.table for location in index.tables(flow_files.MACHINE, "reach")}
     seen: set[tuple[str, str]] = set()
-    for at in book.steps():
+    for at in index.steps():
         first, key = tables.get(at.step.reach, {}).get("begins", {}), (at.inspection.id, at.step.reach)
         for condition, values in first.items() if key not in seen else ():
             if not at.step.needs.get(condition, _ANYTHING) <= frozenset(values):
@@ -186,19 +191,19 @@ def begun(book: FlowIndex) -> Iterator[Problem]:
                     f"{condition} must be {' or '.join(values)} where an inspection begins at reach "
                     f'"{at.step.reach}". Add {condition} to its needs'
                 )
-                yield book.error(at.spot, ("needs",), said, "condition")
+                yield index.error(at.location, ("needs",), said, "condition")
         seen.add(key)
 
 
 def _least(
-    book: FlowIndex, at: StepLocation, least: str, what: str, keys: tuple[str, ...]
+    index: FlowIndex, at: StepLocation, least: str, what: str, keys: tuple[str, ...]
 ) -> Iterator[Problem]:
     """Yield an error where a step's reach isn't as far as the least one."""
-    wanted, has = book.flow.reaches.get(least), book.flow.reaches.get(at.step.reach)
+    wanted, has = index.flow.reaches.get(least), index.flow.reaches.get(at.step.reach)
     lacking = _lacking(wanted, has) if wanted and has else ""
     if lacking:
         said = f'{what} needs reach "{least}" or further, and "{at.step.reach}" leaves {lacking} open'
-        yield book.error(at.spot, keys, f"{said}. Write another reach", "reach")
+        yield index.error(at.location, keys, f"{said}. Write another reach", "reach")
 
 
 def _lacking(least: Reach, reach: Reach) -> str:
@@ -211,42 +216,44 @@ def _lacking(least: Reach, reach: Reach) -> str:
 _ANYTHING = frozenset(("",))
 
 
-def warned(book: FlowIndex) -> Iterator[Problem]:
+def warned(index: FlowIndex) -> Iterator[Problem]:
     """What the library says can hurt carries a danger, a warning or a caution."""
     warning = {
-        spot.table["id"] for spot in book.tables(flow_files.MACHINE, "reach") if spot.table.get("warns")
+        location.table["id"]
+        for location in index.tables(flow_files.MACHINE, "reach")
+        if location.table.get("warns")
     }
-    for at in book.steps():
+    for at in index.steps():
         words = {caution.word for caution in (*at.step.caution, *at.inspection.caution)}
         if at.step.reach in warning and not words - {SignalWord.NOTICE}:
             said = f'reach "{at.step.reach}" can hurt, and nothing warns: give the step, or its inspection, a caution'
-            yield book.error(at.spot, (), said, "caution")
-    for spot in book.tables(flow_files.FAULTS, "fault"):
-        yield from _remedy(book, spot.within("remedy"), warning)
+            yield index.error(at.location, (), said, "caution")
+    for location in index.tables(flow_files.FAULTS, "fault"):
+        yield from _remedy(index, location.within("remedy"), warning)
 
 
-def _remedy(book: FlowIndex, spot: TableLocation, warning: set[str]) -> Iterator[Problem]:
+def _remedy(index: FlowIndex, location: TableLocation, warning: set[str]) -> Iterator[Problem]:
     """Yield an error where a remedy can hurt and warns of nothing."""
-    words = {caution["word"] for caution in spot.table.get("caution", ())}
-    if spot.table["reach"] in warning and not words - {"notice"}:
-        said = f'reach "{spot.table["reach"]}" can hurt, and nothing warns: give the remedy a caution'
-        yield book.error(spot, (), said, "caution")
+    words = {caution["word"] for caution in location.table.get("caution", ())}
+    if location.table["reach"] in warning and not words - {"notice"}:
+        said = f'reach "{location.table["reach"]}" can hurt, and nothing warns: give the remedy a caution'
+        yield index.error(location, (), said, "caution")
 
 
-def waited(book: FlowIndex) -> Iterator[Problem]:
+def waited(index: FlowIndex) -> Iterator[Problem]:
     """A step waits for a condition that it needs: else nothing says when that became so."""
-    for at in book.steps():
+    for at in index.steps():
         wait = at.step.wait
         if (
             wait
             and wait.since
-            and wait.since in book.ids[ThingKind.CONDITION]
-            and wait.since not in step_needs(book.flow, at.step)
+            and wait.since in index.ids[ThingKind.CONDITION]
+            and wait.since not in step_needs(index.flow, at.step)
         ):
             said = (
                 f"it waits since {wait.since} became so, and doesn't need it. Add {wait.since} to its needs"
             )
-            yield book.error(at.spot, ("wait", "since"), said, "condition")
+            yield index.error(at.location, ("wait", "since"), said, "condition")
 
 
 RULES = (waited, whole, possible, strengthened, verbs, tools, lit, bared, changed, begun, warned)

@@ -12,124 +12,126 @@ from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocatio
 from wizard.flow.rules.table_walk import mentions
 
 
-def named(book: FlowIndex) -> Iterator[Problem]:
+def named(index: FlowIndex) -> Iterator[Problem]:
     """Whatever the files name is declared; a condition that is given values has them."""
-    for mention in mentions(book):
+    for mention in mentions(index):
         said = (
-            _value(book, mention.name, mention.value)
+            _value(index, mention.name, mention.value)
             if mention.kind is ThingKind.VALUE
-            else book.missing(mention.kind, mention.name)
+            else index.missing(mention.kind, mention.name)
         )
         if said:
-            yield book.error(mention.spot, mention.keys, said, "reference", key=mention.key)
+            yield index.error(mention.location, mention.keys, said, "reference", key=mention.key)
 
 
-def _value(book: FlowIndex, condition: str, value: str) -> str:
+def _value(index: FlowIndex, condition: str, value: str) -> str:
     """Return what to say where a condition hasn't this value; nothing where it has, or isn't known."""
-    known = book.flow.conditions.get(condition)
+    known = index.flow.conditions.get(condition)
     if known is None or value in known.values:
         return ""
     said = f'condition "{condition}" has no value "{value}".{nearest(value, known.values)}'
     return said if nearest(value, known.values) else f"{said} There are {', '.join(known.values)}"
 
 
-def facts(book: FlowIndex) -> Iterator[Problem]:
+def facts(index: FlowIndex) -> Iterator[Problem]:
     """The usual value of a fact is one of its values."""
-    for fact in book.declared(ThingKind.FACT):
+    for fact in index.declared(ThingKind.FACT):
         usual = fact.table.get("usual", "")
         values = [v["id"] for v in fact.table.get("value", ())]
         if usual and values and usual not in values:
             said = f'usual "{usual}" is not one of its values.{nearest(usual, values)}'
-            yield book.error(fact, ("usual",), said, "reference")
+            yield index.error(fact, ("usual",), said, "reference")
 
 
-def approaches(book: FlowIndex) -> Iterator[Problem]:
+def approaches(index: FlowIndex) -> Iterator[Problem]:
     """An approach is known by an answer that its step has."""
-    for spot in book.declared(ThingKind.FAULT):
-        fault = book.flow.faults.get(spot.table["id"])
+    for location in index.declared(ThingKind.FAULT):
+        fault = index.flow.faults.get(location.table["id"])
         for at, by in zip(
-            spot.within("remedy").below("approach"), fault.remedy.approaches if fault else (), strict=False
+            location.within("remedy").below("approach"),
+            fault.remedy.approaches if fault else (),
+            strict=False,
         ):
-            step = book.flow.step(by.step)
+            step = index.flow.step(by.step)
             known = [answer.id for answer in step.answers] if step else []
             if step and by.answer not in known:
                 said = f'step "{by.step}" has no answer "{by.answer}".{nearest(by.answer, known)}'
-                yield book.error(at, ("answer",), said, "reference")
+                yield index.error(at, ("answer",), said, "reference")
 
 
-def alternatives(book: FlowIndex) -> Iterator[Problem]:
+def alternatives(index: FlowIndex) -> Iterator[Problem]:
     """The parts of an alternative are parts of its remedy, and each part goes in for one of them."""
-    for spot in book.tables("faults.toml", "fault"):
-        fault = book.flow.faults.get(spot.table["id"])
+    for location in index.tables("faults.toml", "fault"):
+        fault = index.flow.faults.get(location.table["id"])
         remedy = fault.remedy if fault else None
         if remedy is None or not remedy.alternatives:
             continue
         known = [part.id for part in remedy.parts]
-        for way in spot.within("remedy").below("alternative"):
-            for index, name in enumerate(way.table.get("parts", ())):
+        for way in location.within("remedy").below("alternative"):
+            for place, name in enumerate(way.table.get("parts", ())):
                 if name not in known:
                     said = f'part "{name}" is not among the parts of the remedy.{nearest(name, known)}'
-                    yield book.error(way, ("parts", index), said, "reference")
+                    yield index.error(way, ("parts", place), said, "reference")
         taken = {name for way in remedy.alternatives for name in way.parts}
-        for part in spot.within("remedy").below("part"):
+        for part in location.within("remedy").below("part"):
             if part.table["id"] not in taken:
                 said = "it goes in for none of the alternatives. Name it in the parts of one"
-                yield book.error(part, ("id",), said, "reference")
+                yield index.error(part, ("id",), said, "reference")
 
 
-def steps(book: FlowIndex) -> Iterator[Problem]:
+def steps(index: FlowIndex) -> Iterator[Problem]:
     """The bands that a step's findings go by, and its drawings."""
-    for at in book.steps():
-        yield from _bands(book, at)
+    for at in index.steps():
+        yield from _bands(index, at)
         for key, where in at.step.drawings:
-            yield from _drawing(book, at, key, where)
+            yield from _drawing(index, at, key, where)
 
 
-def _bands(book: FlowIndex, at: StepLocation) -> Iterator[Problem]:
+def _bands(index: FlowIndex, at: StepLocation) -> Iterator[Problem]:
     """The bands that speak for a finding are bands of every variant of the step's limit."""
-    for limit in book.flow.limits.get(at.limit, ()):
+    for limit in index.flow.limits.get(at.limit, ()):
         known = [band.id for band in limit.bands]
         for finding, bands in at.judged.evidence.items() if at.judged else ():
-            for index, band in enumerate(bands):
+            for place, band in enumerate(bands):
                 if band not in known:
                     said = f'band "{band}" is not in limit "{limit.id}" ({limit.says}).{nearest(band, known)}'
-                    yield book.error(at.spot, ("evidence", finding, index), said, "reference")
+                    yield index.error(at.location, ("evidence", finding, place), said, "reference")
 
 
-def _drawing(book: FlowIndex, at: StepLocation, key: str, where: DrawingRef) -> Iterator[Problem]:
+def _drawing(index: FlowIndex, at: StepLocation, key: str, where: DrawingRef) -> Iterator[Problem]:
     """A drawing is there and has the region; beside a close-up stands a drawing of the whole machine."""
     name, region = where.drawing, where.region
-    yield from book.refer(at.spot, (key,), ThingKind.DRAWING, name)
-    drawing = book.flow.drawings.get(name)
+    yield from index.refer(at.location, (key,), ThingKind.DRAWING, name)
+    drawing = index.flow.drawings.get(name)
     if region and drawing and region not in drawing.regions:
         said = f'drawing "{name}" has no region "{region}".{nearest(region, drawing.regions)}'
-        yield book.error(at.spot, (key,), said, "reference")
+        yield index.error(at.location, (key,), said, "reference")
     if key == "closeup" and not at.step.drawing:
         said = "a close-up doesn't say where its part is. Name the drawing of the whole machine too"
-        yield book.error(at.spot, (key,), said, "missing")
+        yield index.error(at.location, (key,), said, "missing")
 
 
-def targets(book: FlowIndex) -> Iterator[Problem]:
+def targets(index: FlowIndex) -> Iterator[Problem]:
     """Where answers, verdicts and 'unable' lead is a step of the same inspection, or end."""
-    targets_of = {i.id: {*(step.id for step in i.steps), str(END)} for i in book.flow.inspections.values()}
-    for at in book.steps():
+    targets_of = {i.id: {*(step.id for step in i.steps), str(END)} for i in index.flow.inspections.values()}
+    for at in index.steps():
         names = targets_of[at.inspection.id]
-        spots = [at.spot.within("unable"), *at.outcomes()]
-        if not book.doubtful(at.spot.file):
-            for spot in spots:
-                yield from _target(book, spot, names)
+        locations = [at.location.within("unable"), *at.outcomes()]
+        if not index.doubtful(at.location.file):
+            for location in locations:
+                yield from _target(index, location, names)
 
 
-def _target(book: FlowIndex, spot: TableLocation, names: set[str]) -> Iterator[Problem]:
+def _target(index: FlowIndex, location: TableLocation, names: set[str]) -> Iterator[Problem]:
     """One table's next and then."""
     for key in ("next", "then"):
-        name = spot.table.get(key, "")
+        name = location.table.get(key, "")
         stop = Destination.parse(name).stop if name else ""
         if stop:
-            yield from book.refer(spot, (key,), ThingKind.STOP, stop)
+            yield from index.refer(location, (key,), ThingKind.STOP, stop)
         elif name and name not in names:
             said = f'{key} "{name}" is not a step of this inspection, nor end.{nearest(name, names)}'
-            yield book.error(spot, (key,), said, "reference")
+            yield index.error(location, (key,), said, "reference")
 
 
 RULES = (named, facts, approaches, alternatives, steps, targets)

@@ -77,7 +77,7 @@ class TableLocation:
 class StepLocation:
     """A step with the inspection it belongs to, as the model has them and as they are written."""
 
-    spot: TableLocation
+    location: TableLocation
     inspection: Inspection
     step: AnyStep
 
@@ -108,9 +108,9 @@ class StepLocation:
 
     def outcomes(self) -> Iterator[TableLocation]:
         """Yield the tables that say what follows: the step's own, those of its answers, those of its verdicts."""
-        yield self.spot
-        yield from self.spot.below("answer")
-        yield from self.spot.below("on")
+        yield self.location
+        yield from self.location.below("answer")
+        yield from self.location.below("on")
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,28 +158,32 @@ class FlowIndex:
         return iter(self.gathered)
 
     def _steps(self) -> Iterator[StepLocation]:
-        for spot, inspection in self.inspections():
-            for step_spot, step in zip(self.tables(spot.file, "step"), inspection.steps, strict=True):
-                yield StepLocation(step_spot, inspection, step)
+        for location, inspection in self.inspections():
+            for step_location, step in zip(self.tables(location.file, "step"), inspection.steps, strict=True):
+                yield StepLocation(step_location, inspection, step)
 
     def doubtful(self, file: str) -> bool:
         """True where something of this file was left out of the flow."""
         return file in self.source.doubtful
 
-    def error(self, spot: TableLocation, keys: Path, text: str, rule: str, *, key: bool = False) -> Problem:
-        """Return an error at ``keys`` below ``spot``."""
-        return self._problem(spot, keys, text, rule, Severity.ERROR, key)
+    def error(
+        self, location: TableLocation, keys: Path, text: str, rule: str, *, key: bool = False
+    ) -> Problem:
+        """Return an error at ``keys`` below ``location``."""
+        return self._problem(location, keys, text, rule, Severity.ERROR, key)
 
-    def warning(self, spot: TableLocation, keys: Path, text: str, rule: str, *, key: bool = False) -> Problem:
-        """Return a warning at ``keys`` below ``spot``."""
-        return self._problem(spot, keys, text, rule, Severity.WARNING, key)
+    def warning(
+        self, location: TableLocation, keys: Path, text: str, rule: str, *, key: bool = False
+    ) -> Problem:
+        """Return a warning at ``keys`` below ``location``."""
+        return self._problem(location, keys, text, rule, Severity.WARNING, key)
 
     def _problem(
-        self, spot: TableLocation, keys: Path, text: str, rule: str, severity: Severity, key: bool
+        self, location: TableLocation, keys: Path, text: str, rule: str, severity: Severity, key: bool
     ) -> Problem:
-        said = f"{spot.label}: {text}" if spot.label else text
+        said = f"{location.label}: {text}" if location.label else text
         said = said.rstrip(".")
-        return self.source.problem(spot.file, spot.at(keys), said, rule, severity, key=key)
+        return self.source.problem(location.file, location.at(keys), said, rule, severity, key=key)
 
     def missing(self, kind: ThingKind, name: str) -> str:
         """Return what to say where ``name`` isn't the id of a ``kind``; nothing where it is, or its file is lost."""
@@ -196,7 +200,7 @@ class FlowIndex:
 
     def refer(
         self,
-        spot: TableLocation,
+        location: TableLocation,
         keys: Path,
         kind: ThingKind,
         names: Iterable[str] | str,
@@ -211,7 +215,7 @@ class FlowIndex:
             said = self.missing(kind, name) if name else ""
             if said:
                 place = keys if isinstance(names, str) else (*keys, name if key else index)
-                yield self.error(spot, place, said, "reference", key=key)
+                yield self.error(location, place, said, "reference", key=key)
 
 
 def declared(source: FlowSources) -> dict[ThingKind, set[str]]:

@@ -14,32 +14,32 @@ from wizard.flow.rules.text_fit import texts
 from wizard.measure.quantities.units import dimension
 
 
-def sheet(book: FlowIndex, file: str) -> Iterator[Problem]:
+def sheet(index: FlowIndex, file: str) -> Iterator[Problem]:
     """Every limit of one sheet."""
-    for spot in book.tables(file, "limit"):
-        yield from book.refer(spot, ("id",), ThingKind.LIMIT, spot.table["id"])
-        yield from named(book, spot)
-        yield from bands(book, spot)
-        yield from _unit(book, spot)
-        yield from _spoken(book, spot)
-    yield from texts(book)
+    for location in index.tables(file, "limit"):
+        yield from index.refer(location, ("id",), ThingKind.LIMIT, location.table["id"])
+        yield from named(index, location)
+        yield from bands(index, location)
+        yield from _unit(index, location)
+        yield from _spoken(index, location)
+    yield from texts(index)
 
 
-def _unit(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
+def _unit(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
     """The sheet's unit measures what the flow's limit does."""
-    unit = spot.table["unit"]
-    for limit in book.flow.limits.get(spot.table["id"], ())[:1]:
+    unit = location.table["unit"]
+    for limit in index.flow.limits.get(location.table["id"], ())[:1]:
         if dimension(limit.unit) != dimension(unit):
             said = f"the flow's limit is in {limit.unit} ({dimension(limit.unit)}), this in {unit} ({dimension(unit)})"
-            yield book.error(spot, ("unit",), said, "unit")
+            yield index.error(location, ("unit",), said, "unit")
 
 
-def _spoken(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
+def _spoken(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
     """The bands that steps take for evidence are on the sheet too."""
-    given = {band["id"] for band in spot.table["band"]}
-    found = [s for i in book.flow.inspections.values() for s in i.steps]
-    steps = [s for s in found if isinstance(s, MeasureStep | ComputeStep) and s.limit == spot.table["id"]]
+    given = {band["id"] for band in location.table["band"]}
+    found = [s for i in index.flow.inspections.values() for s in i.steps]
+    steps = [s for s in found if isinstance(s, MeasureStep | ComputeStep) and s.limit == location.table["id"]]
     lacking = {band for step in steps for bands in step.evidence.values() for band in bands} - given
     for name in sorted(lacking):
         said = f'the band "{name}" is missing: findings depend on it. Give one of the bands this id'
-        yield book.error(spot, ("band",), said, "bands")
+        yield index.error(location, ("band",), said, "bands")

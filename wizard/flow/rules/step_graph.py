@@ -66,44 +66,44 @@ def say(way: tuple[Edge, ...]) -> str:
     return " > ".join([*(f"{e.start} ({e.answer})" for e in way), str(way[-1].end)]) if way else ""
 
 
-def _whole(book: FlowIndex) -> Iterator[tuple[TableLocation, Inspection]]:
+def _whole(index: FlowIndex) -> Iterator[tuple[TableLocation, Inspection]]:
     """Yield the inspections whose graph is complete: nothing left out, every target there."""
-    for spot, inspection in book.inspections():
+    for location, inspection in index.inspections():
         ids = {step.id for step in inspection.steps}
         ends = [edge.end for step in inspection.steps for edge in edges(step)]
         closed = all(end.step in ids or not end.step for end in ends)
-        if closed and len(ids) == len(inspection.steps) and not book.doubtful(spot.file):
-            yield spot, inspection
+        if closed and len(ids) == len(inspection.steps) and not index.doubtful(location.file):
+            yield location, inspection
 
 
-def reached(book: FlowIndex) -> Iterator[Problem]:
+def reached(index: FlowIndex) -> Iterator[Problem]:
     """Every step can be reached from the first."""
-    for spot, inspection in _whole(book):
+    for location, inspection in _whole(index):
         if inspection.procedure:
             continue
         came = _found(inspection)
-        for step_spot, step in zip(book.tables(spot.file, "step"), inspection.steps, strict=True):
+        for step_location, step in zip(index.tables(location.file, "step"), inspection.steps, strict=True):
             if step.id not in came:
                 said = "no answer leads to this step. Lead one here, or take it out"
-                yield book.error(step_spot, (), said, "unreached")
+                yield index.error(step_location, (), said, "unreached")
 
 
-def ends(book: FlowIndex) -> Iterator[Problem]:
+def ends(index: FlowIndex) -> Iterator[Problem]:
     """Every step reaches an end by its answers, 'unable' left aside; every loop is bounded."""
-    for spot, inspection in _whole(book):
-        spots = {s.table["id"]: s for s in book.tables(spot.file, "step")}
+    for location, inspection in _whole(index):
+        locations = {s.table["id"]: s for s in index.tables(location.file, "step")}
         ending = _ending(inspection)
         for step in _found(inspection):
-            if step in spots and step not in ending and _returns(inspection, step):
+            if step in locations and step not in ending and _returns(inspection, step):
                 said = "no answer leads from here to an end. Give one of its answers another next"
-                yield book.error(spots[step], (), said, "end")
+                yield index.error(locations[step], (), said, "end")
         loop = _unbounded(inspection)
         if loop and loop[0].start in ending:
             said = (
                 f"this can go round for ever: {say(loop)}. Say how often at most: "
                 'most = 3, then = "..." on an answer that leads back'
             )
-            yield book.error(spots[loop[0].start], (), said, "loop")
+            yield index.error(locations[loop[0].start], (), said, "loop")
 
 
 def _returns(inspection: Inspection, first: str) -> bool:

@@ -11,108 +11,110 @@ from wizard.flow.problems import Problem
 from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
 
 
-def unable(book: FlowIndex) -> Iterator[Problem]:
+def unable(index: FlowIndex) -> Iterator[Problem]:
     """Who is unable is led on, or stops work: not both."""
-    for at in book.steps():
-        said = at.spot.table.get("unable", {})
+    for at in index.steps():
+        said = at.location.table.get("unable", {})
         if said.get("stop") and said.get("next"):
             text = '"unable" has both next and stop. Leave one of them out'
-            yield book.error(at.spot, ("unable",), text, "unable", key=True)
+            yield index.error(at.location, ("unable",), text, "unable", key=True)
 
 
-def keys(book: FlowIndex) -> Iterator[Problem]:
+def keys(index: FlowIndex) -> Iterator[Problem]:
     """The keys that need a limit stand only with one; with one, what is so stands under its verdicts."""
-    for at in book.steps():
-        yield from _with_limit(book, at)
+    for at in index.steps():
+        yield from _with_limit(index, at)
 
 
-def _with_limit(book: FlowIndex, at: StepLocation) -> Iterator[Problem]:
+def _with_limit(index: FlowIndex, at: StepLocation) -> Iterator[Problem]:
     """``on`` and ``evidence`` need a limit; with one, what follows stands under [[step.on]]."""
-    table = at.spot.table
+    table = at.location.table
     if at.judged is None:
         return
     for key in ("so",) if at.limit else ("on", "evidence"):
         if key not in table:
             continue
         said = "needs a limit" if not at.limit else "goes under a [[step.on]] with its verdict"
-        yield book.error(at.spot, (key,), f'"{key}" {said}', "kind", key=True)
+        yield index.error(at.location, (key,), f'"{key}" {said}', "kind", key=True)
 
 
-def answers(book: FlowIndex) -> Iterator[Problem]:
+def answers(index: FlowIndex) -> Iterator[Problem]:
     """Look has yes and no; choose has two to nine answers that say what they are; one at most is usual."""
-    for at in book.steps():
-        for spot in at.spot.below("answer"):
-            yield from _answer(book, at, spot)
-        for spot in at.spot.below("on"):
-            yield from _leading(book, spot)
-        yield from _usual(book, at)
+    for at in index.steps():
+        for location in at.location.below("answer"):
+            yield from _answer(index, at, location)
+        for location in at.location.below("on"):
+            yield from _leading(index, location)
+        yield from _usual(index, at)
 
 
-def _answer(book: FlowIndex, at: StepLocation, spot: TableLocation) -> Iterator[Problem]:
+def _answer(index: FlowIndex, at: StepLocation, location: TableLocation) -> Iterator[Problem]:
     """One answer of look or choose."""
-    if at.step.kind is StepKind.LOOK and spot.table["id"] not in LOOK:
-        yield book.error(
-            spot, ("id",), 'look has the answers yes and no. For others write kind = "choose"', "kind"
+    if at.step.kind is StepKind.LOOK and location.table["id"] not in LOOK:
+        yield index.error(
+            location, ("id",), 'look has the answers yes and no. For others write kind = "choose"', "kind"
         )
-    if at.step.kind is StepKind.CHOOSE and "says" not in spot.table:
-        yield book.error(spot, (), '"says" is missing. Add it: it is what the technician reads', "missing")
+    if at.step.kind is StepKind.CHOOSE and "says" not in location.table:
+        yield index.error(
+            location, (), '"says" is missing. Add it: it is what the technician reads', "missing"
+        )
     for key in ("unticked", "unticked_so"):
-        if key in spot.table and not at.step.many:
-            yield book.error(spot, (key,), f'"{key}" needs many = true on the step', "many", key=True)
-    yield from _leading(book, spot)
+        if key in location.table and not at.step.many:
+            yield index.error(location, (key,), f'"{key}" needs many = true on the step', "many", key=True)
+    yield from _leading(index, location)
 
 
-def _leading(book: FlowIndex, spot: TableLocation) -> Iterator[Problem]:
+def _leading(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
     """``most`` and ``then`` stand together; what stops work leads nowhere."""
-    table = spot.table
+    table = location.table
     for key, other in (("most", "then"), ("then", "most")):
         if table.get(key) and not table.get(other):
-            yield book.error(spot, (key,), f'"{key}" needs "{other}" beside it', "loop", key=True)
+            yield index.error(location, (key,), f'"{key}" needs "{other}" beside it', "loop", key=True)
     if table.get("stop"):
         for key in ("next", "then"):
             if table.get(key):
                 said = f'"{key}" is never taken, since this answer stops work. Leave one of them out'
-                yield book.error(spot, (key,), said, "kind", key=True)
+                yield index.error(location, (key,), said, "kind", key=True)
 
 
-def _usual(book: FlowIndex, at: StepLocation) -> Iterator[Problem]:
+def _usual(index: FlowIndex, at: StepLocation) -> Iterator[Problem]:
     """At most one answer is usual; a step without one can't be left out of a case."""
-    usual = [spot for spot in at.spot.below("answer") if spot.table.get("usual")]
+    usual = [location for location in at.location.below("answer") if location.table.get("usual")]
     if len(usual) > 1 and not at.step.many:
-        yield book.error(usual[1], ("usual",), "another answer is already the usual one", "usual", key=True)
+        yield index.error(usual[1], ("usual",), "another answer is already the usual one", "usual", key=True)
     missing = at.step.kind in (StepKind.LOOK, StepKind.CHOOSE) and not at.step.many and not usual
     if missing or (at.reading is not None and at.reading.usual is None):
         said = "no usual answer is marked, so every case must answer this step. Mark what a healthy machine gives"
-        yield book.warning(at.spot, (), said, "usual")
+        yield index.warning(at.location, (), said, "usual")
 
 
-def many(book: FlowIndex) -> Iterator[Problem]:
+def many(index: FlowIndex) -> Iterator[Problem]:
     """Where several answers may be ticked, all lead to the same step, and none is counted."""
-    for at in book.steps():
+    for at in index.steps():
         if at.step.where and not (at.step.many and any(a.usual for a in at.step.answers)):
             said = "places are ticked, at least one: write many = true, and usual = true at the one that a case takes"
-            yield book.error(at.spot, ("where",), said, "many", key=True)
+            yield index.error(at.location, ("where",), said, "many", key=True)
         if not at.step.many:
             continue
-        for spot, answer in zip(at.spot.below("answer"), at.step.answers, strict=False):
+        for location, answer in zip(at.location.below("answer"), at.step.answers, strict=False):
             if answer.next != at.step.answers[0].next:
                 said = f'several may be ticked, so all must lead to "{at.step.answers[0].next}". Set next on the step'
-                yield book.error(spot, ("next",), said, "many")
+                yield index.error(location, ("next",), said, "many")
             if answer.most:
-                yield book.error(
-                    spot, ("most",), "an answer that may be ticked with others can't be counted", "many"
+                yield index.error(
+                    location, ("most",), "an answer that may be ticked with others can't be counted", "many"
                 )
 
 
-def items(book: FlowIndex) -> Iterator[Problem]:
+def items(index: FlowIndex) -> Iterator[Problem]:
     """A reading has its items from ``each`` (with ``item``) or from ``places``, not both."""
-    for at in book.steps():
+    for at in index.steps():
         reading = at.reading
         if reading is None:
             continue
         if reading.each and reading.places:
-            yield book.error(
-                at.spot,
+            yield index.error(
+                at.location,
                 ("reading", "places"),
                 '"each" and "places" both name the items. Leave one out',
                 "items",
@@ -123,25 +125,25 @@ def items(book: FlowIndex) -> Iterator[Problem]:
                 if reading.each
                 else '"item" needs "each"'
             )
-            yield book.error(at.spot, ("reading",), said, "items")
+            yield index.error(at.location, ("reading",), said, "items")
         for key in ("places", "ways"):
             names = getattr(reading, key)
             if len(set(names)) < len(names):
-                yield book.error(at.spot, ("reading", key), f'"{key}" has a name twice', "items")
-        yield from _signed(book, at, reading)
+                yield index.error(at.location, ("reading", key), f'"{key}" has a name twice', "items")
+        yield from _signed(index, at, reading)
 
 
-def _signed(book: FlowIndex, at: StepLocation, reading: Reading) -> Iterator[Problem]:
+def _signed(index: FlowIndex, at: StepLocation, reading: Reading) -> Iterator[Problem]:
     """What signs mean is said once, or for every way of every place; and a range that has both holds 0."""
     count, each = len(reading.signed), len(reading.places) * max(1, len(reading.ways))
     if count > 1 and count != each:
         wanted = f"{each} ways of its places" if reading.places else "no places: write one"
-        yield book.error(
-            at.spot, ("reading", "signed"), f'"signed" has {count}, and the reading has {wanted}', "items"
+        yield index.error(
+            at.location, ("reading", "signed"), f'"signed" has {count}, and the reading has {wanted}', "items"
         )
     if count and not reading.low < 0 < reading.high:
         said = '"signed" is for a reading of both signs, and this one\'s range has one'
-        yield book.error(at.spot, ("reading", "signed"), said, "items")
+        yield index.error(at.location, ("reading", "signed"), said, "items")
 
 
 RULES = (unable, keys, answers, many, items)

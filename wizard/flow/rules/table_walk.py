@@ -32,7 +32,7 @@ class Mention:
     ``value``: the value of a condition that ``name`` is the id of; empty where no value is named.
     """
 
-    spot: TableLocation
+    location: TableLocation
     keys: Path
     kind: ThingKind
     name: str
@@ -40,31 +40,31 @@ class Mention:
     value: str = ""
 
 
-def tables(book: FlowIndex) -> Iterator[tuple[TableLocation, type]]:
+def tables(index: FlowIndex) -> Iterator[tuple[TableLocation, type]]:
     """Yield every table of the files that are declared, cases left out, each with its declaration.
 
     They are gathered once: several rules go through them.
     """
-    if not book.walked:
-        for file, document in book.source.sound.items():
-            kind = book.source.kinds.get(file)
+    if not index.walked:
+        for file, document in index.source.sound.items():
+            kind = index.source.kinds.get(file)
             declared = FILES.get(kind) if kind is not None else None
             if declared is not None and kind is not FileKind.CASE:
-                book.walked.extend(_below(TableLocation(file, (), "", document), declared))
-    return iter(book.walked)
+                index.walked.extend(_below(TableLocation(file, (), "", document), declared))
+    return iter(index.walked)
 
 
-def _below(spot: TableLocation, table: type) -> Iterator[tuple[TableLocation, type]]:
+def _below(location: TableLocation, table: type) -> Iterator[tuple[TableLocation, type]]:
     """Yield a table and those in it."""
-    yield spot, table
+    yield location, table
     for key, kind in _inner(table):
-        value = spot.table.get(key)
+        value = location.table.get(key)
         if isinstance(value, list):
-            for inner in spot.below(key):
+            for inner in location.below(key):
                 yield from _known(inner, kind)
         elif isinstance(value, dict):
-            label = spot.label or (f'{key} "{value["id"]}"' if "id" in value else key)
-            yield from _known(TableLocation(spot.file, (*spot.path, key), label, value), kind)
+            label = location.label or (f'{key} "{value["id"]}"' if "id" in value else key)
+            yield from _known(TableLocation(location.file, (*location.path, key), label, value), kind)
 
 
 @cache
@@ -74,19 +74,19 @@ def _inner(table: type) -> tuple[tuple[str, Any], ...]:
     return tuple((key, kind) for key, kind in found if tables_of(kind))
 
 
-def _known(spot: TableLocation, kind: Any) -> Iterator[tuple[TableLocation, type]]:
+def _known(location: TableLocation, kind: Any) -> Iterator[tuple[TableLocation, type]]:
     """Yield a table whose declaration its type, or its own kind, tells."""
-    table = below(kind, spot.table)
+    table = below(kind, location.table)
     if table is not None:
-        yield from _below(spot, table)
+        yield from _below(location, table)
 
 
-def mentions(book: FlowIndex) -> Iterator[Mention]:
+def mentions(index: FlowIndex) -> Iterator[Mention]:
     """Yield every name that the files refer to something by."""
-    for spot, table in tables(book):
+    for location, table in tables(index):
         for field in _referring(table):
-            if field.key in spot.table:
-                yield from _of(spot, (field.key,), field.kind, field.marks, spot.table[field.key])
+            if field.key in location.table:
+                yield from _of(location, (field.key,), field.kind, field.marks, location.table[field.key])
 
 
 @cache
@@ -104,37 +104,39 @@ def _refers(kind: Any, marks: tuple[Any, ...]) -> bool:
     return any(_refers(*split(inner)) for inner in get_args(kind) if inner is not NoneType)
 
 
-def _of(spot: TableLocation, keys: Path, kind: Any, marks: tuple[Any, ...], value: Any) -> Iterator[Mention]:
+def _of(
+    location: TableLocation, keys: Path, kind: Any, marks: tuple[Any, ...], value: Any
+) -> Iterator[Mention]:
     """Yield the names in a value of this type with these annotations."""
     refers = first(marks, Refers)
     origin = get_origin(kind)
     if refers is not None:
-        yield from _named(spot, keys, refers.kind, value)
+        yield from _named(location, keys, refers.kind, value)
     elif origin in (Union, UnionType):
         inner = [k for k in get_args(kind) if k is not NoneType]
         if len(inner) == 1:
-            yield from _of(spot, keys, *split(inner[0]), value)
+            yield from _of(location, keys, *split(inner[0]), value)
     elif isinstance(value, list):
         each = split(element(kind))
-        for index, entry in enumerate(value):
-            yield from _of(spot, (*keys, index), *each, entry)
+        for place, entry in enumerate(value):
+            yield from _of(location, (*keys, place), *each, entry)
     elif isinstance(value, dict) and origin is not None:
         name, each = split(get_args(kind)[0]), split(get_args(kind)[1])
         for key, entry in value.items():
-            for mention in _of(spot, (*keys, key), *name, key):
-                yield Mention(spot, mention.keys, mention.kind, mention.name, key=True)
-            yield from _of(spot, (*keys, key), *each, entry)
+            for mention in _of(location, (*keys, key), *name, key):
+                yield Mention(location, mention.keys, mention.kind, mention.name, key=True)
+            yield from _of(location, (*keys, key), *each, entry)
 
 
-def _named(spot: TableLocation, keys: Path, kind: ThingKind, value: Any) -> Iterator[Mention]:
+def _named(location: TableLocation, keys: Path, kind: ThingKind, value: Any) -> Iterator[Mention]:
     """Yield what a value names: one thing, or the conditions of a table and some of their values."""
     if isinstance(value, str):
         if value and kind is ThingKind.TARGET:
             kind = ThingKind.STEP if Target.parse(value).ref else ThingKind.INSPECTION
         if value:
-            yield Mention(spot, keys, kind, value)
+            yield Mention(location, keys, kind, value)
         return
     for condition, values in value.items():
-        yield Mention(spot, (*keys, condition), kind, condition, key=True)
-        for index, each in enumerate(values):
-            yield Mention(spot, (*keys, condition, index), ThingKind.VALUE, condition, value=each)
+        yield Mention(location, (*keys, condition), kind, condition, key=True)
+        for place, each in enumerate(values):
+            yield Mention(location, (*keys, condition, place), ThingKind.VALUE, condition, value=each)

@@ -43,20 +43,20 @@ def _wrapped(line: str, width: int) -> int:
     return count
 
 
-def texts(book: FlowIndex) -> Iterator[Problem]:
+def texts(index: FlowIndex) -> Iterator[Problem]:
     """Every text of the flow, wherever it stands, has room on its screen."""
-    for spot, table in tables(book):
+    for location, table in tables(index):
         for key, fit in _rooms(table):
-            value = spot.table.get(key, ())
+            value = location.table.get(key, ())
             if isinstance(value, str):
                 texts: list[tuple[Path, str]] = [((key,), value)]
             elif isinstance(value, dict):
                 texts = [((key, name), text) for name, text in value.items()]
             else:
-                texts = [((key, index), text) for index, text in enumerate(value)]
+                texts = [((key, place), text) for place, text in enumerate(value)]
             for place, text in texts:
                 if said := _too_long(key, text, fit):
-                    yield book.error(spot, place, said, "screen")
+                    yield index.error(location, place, said, "screen")
 
 
 @cache
@@ -83,9 +83,9 @@ def _too_long(key: str, text: str, fit: Fit) -> str:
     return f'"{key}" does not fit its screen: it needs {has}. Shorten it'
 
 
-def whole(book: FlowIndex) -> Iterator[Problem]:
+def whole(index: FlowIndex) -> Iterator[Problem]:
     """Each step with its warnings, and with its answers or its field and table, fits a screen of 24 rows."""
-    for at in book.steps():
+    for at in index.steps():
         step, first = at.step, at.step is at.inspection.steps[0]
         grave = (c for c in at.inspection.caution if (first or c.word in GRAVE) and c not in step.caution)
         takes = sum(lines(caution.says, WARNING) for caution in (*step.caution, *grave))
@@ -97,7 +97,7 @@ def whole(book: FlowIndex) -> Iterator[Problem]:
             said = (
                 f"with {what} this takes {takes} lines, and the screen has {most} for it. Make it two steps"
             )
-            yield book.error(at.spot, (), said, "screen")
+            yield index.error(at.location, (), said, "screen")
 
 
 RULES = (texts, whole)

@@ -15,69 +15,69 @@ from wizard.flow.rules.table_walk import mentions
 _NEAR = 3.0
 
 
-def shares(book: FlowIndex) -> Iterator[Problem]:
+def shares(index: FlowIndex) -> Iterator[Problem]:
     """Shares are of kinds that there are, and those of a kind come to about 100."""
-    fact = book.flow.fact(book.flow.kind)
+    fact = index.flow.fact(index.flow.kind)
     kinds = [v.id for v in fact.values] if fact else []
     sums = dict.fromkeys(kinds, 0.0)
-    for fault in book.tables("faults.toml", "fault"):
+    for fault in index.tables("faults.toml", "fault"):
         for kind, share in fault.table["share"].items():
             if kind not in sums:
-                said = f'"{kind}" is not a value of fact "{book.flow.kind}".{nearest(kind, kinds)}'
-                yield book.error(fault, ("share", kind), said, "share", key=True)
+                said = f'"{kind}" is not a value of fact "{index.flow.kind}".{nearest(kind, kinds)}'
+                yield index.error(fault, ("share", kind), said, "share", key=True)
             elif not 0 <= share <= 100:
-                yield book.error(
+                yield index.error(
                     fault, ("share", kind), f"a share is 0 to 100 percent, not {share:g}", "share"
                 )
             else:
                 sums[kind] += share
-    if "faults.toml" in book.source.doubtful or "faults.toml" not in book.source.sound:
+    if "faults.toml" in index.source.doubtful or "faults.toml" not in index.source.sound:
         return
     for kind, total in sums.items():
         if abs(total - 100) > _NEAR:
-            tables = list(book.tables("faults.toml", "fault"))
+            tables = list(index.tables("faults.toml", "fault"))
             first = next((t for t in tables if kind in t.table["share"]), tables[0])
             said = f"the shares of {kind} come to {total:g} over all faults, not to about 100"
-            yield book.warning(first, ("share", kind), said, "share")
+            yield index.warning(first, ("share", kind), said, "share")
 
 
-def measured_again(book: FlowIndex) -> Iterator[Problem]:
+def measured_again(index: FlowIndex) -> Iterator[Problem]:
     """What a reading confirms is read again once it is repaired."""
-    judged = {at.ref for at in book.steps() if at.limit}
-    for spot in book.tables("faults.toml", "fault"):
-        fault = book.flow.faults.get(spot.table["id"])
+    judged = {at.ref for at in index.steps() if at.limit}
+    for location in index.tables("faults.toml", "fault"):
+        fault = index.flow.faults.get(location.table["id"])
         if fault is None or fault.alone or fault.remedy.recheck:
             continue
         read = [ref for ref in fault.confirm if ref in judged]
         if read:
             said = f'"{read[0]}" confirms it, and nothing is measured after its repair. Write recheck = ["{read[0]}"]'
-            yield book.warning(spot.within("remedy"), (), said, "recheck")
+            yield index.warning(location.within("remedy"), (), said, "recheck")
 
 
-def unused(book: FlowIndex) -> Iterator[Problem]:
+def unused(index: FlowIndex) -> Iterator[Problem]:
     """Whatever has an id is named somewhere."""
-    named = {(mention.kind, mention.name) for mention in mentions(book)}
+    named = {(mention.kind, mention.name) for mention in mentions(index)}
     named |= {
-        (ThingKind.STOP, a.then.stop) for at in book.steps() for a in at.step.answers if a.then is not None
+        (ThingKind.STOP, a.then.stop) for at in index.steps() for a in at.step.answers if a.then is not None
     }
     for kind in (ThingKind.CONDITION, ThingKind.STOP, ThingKind.TOOL, ThingKind.LIMIT, ThingKind.FINDING):
-        for spot in book.declared(kind):
-            if not flow_files.of_library(spot.file) and (kind, spot.table["id"]) not in named:
-                yield book.warning(spot, ("id",), "nothing uses this. Use it, or take it out", "unused")
-    named_in = {where.drawing for at in book.steps() for _key, where in at.step.drawings}
-    drawn = {d.id for name in named_in for d in shown_as(book.flow.drawings, name)}
-    for name, (file, _text) in book.source.drawn.items():
+        for location in index.declared(kind):
+            if not flow_files.of_library(location.file) and (kind, location.table["id"]) not in named:
+                yield index.warning(location, ("id",), "nothing uses this. Use it, or take it out", "unused")
+    named_in = {where.drawing for at in index.steps() for _key, where in at.step.drawings}
+    drawn = {d.id for name in named_in for d in shown_as(index.flow.drawings, name)}
+    for name, (file, _text) in index.source.drawn.items():
         if not flow_files.of_library(file) and name not in drawn:
             said = "no step shows this drawing. Name it in a step, or take it out"
             yield Problem(file, 1, 1, said, "unused", Severity.WARNING)
-    flow = book.flow
+    flow = index.flow
     listed = {*flow.find, *flow.prove, *flow.procedures, flow.leave, flow.handover}
-    for spot, inspection in book.inspections():
+    for location, inspection in index.inspections():
         if inspection.id not in listed:
             said = "this is in no order. Name it in find or prove of flow.toml, or it is only on the job map"
             if inspection.procedure:
                 said = "this is in no order. Name it in procedures of the machine"
-            yield book.warning(spot, ("id",), said, "unused")
+            yield index.warning(location, ("id",), said, "unused")
 
 
 RULES = (shares, measured_again)

@@ -43,8 +43,10 @@ def play(flow: Flow, case: Case, source: AnswerSource | None = None) -> Played:
     played = _result(flow, case, player, stuck)
     if stuck:
         return replace(played, problems=(stuck,))
-    told = differences(case, played, None if source else script.asked)
-    return replace(played, problems=tuple(says for _, says in told), unmet=tuple(key for key, _ in told))
+    reported = differences(case, played, None if source else script.asked)
+    return replace(
+        played, problems=tuple(says for _, says in reported), unmet=tuple(key for key, _ in reported)
+    )
 
 
 class _Player:

@@ -124,7 +124,7 @@ def differences(
     ``asked`` are the paths of the scripted answers that were asked for; None where not all of them have to be.
     """
     want = case.expect
-    told: dict[str, Iterable[str]] = {
+    reported: dict[str, Iterable[str]] = {
         "outcome": _word("outcome", want.outcome.value if want.outcome else "", played.outcome),
         "stop": _word("stop", want.stop, played.stop),
         "top": _word("top", want.top, played.top) if want.top else (),
@@ -134,7 +134,7 @@ def differences(
         "machine": _machine(want.machine, played.machine),
         "minutes_below": _minutes(want, played),
     }
-    ends = [(("expect", key), says) for key, said in told.items() for says in said]
+    ends = [(("expect", key), says) for key, said in reported.items() for says in said]
     return (*ends, *_never_asked(case, asked), *_attempts(case, played.attempts))
 
 

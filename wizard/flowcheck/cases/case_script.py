@@ -118,9 +118,9 @@ class Script:
         """Fitted, unless the case says otherwise for this visit."""
         outcomes = self.case.repairs.get(fault.id, (RepairOutcome.FITTED,))
         outcome = outcomes[min(len(view.state.visits), len(outcomes)) - 1]
-        told = fault.remedy.risk or "The customer was told the risk."
+        reported = fault.remedy.risk or "The customer was told the risk."
         way = self.case.ways.get(fault.id, "")
-        return RepairReply(outcome, told if outcome is RepairOutcome.DECLINED else "", way)
+        return RepairReply(outcome, reported if outcome is RepairOutcome.DECLINED else "", way)
 
 
 def first_repair(state: State) -> int:

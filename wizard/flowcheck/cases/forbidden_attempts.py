@@ -85,8 +85,8 @@ class Attempts:
                 given = (g.seq for g in self.session.state.given if g.ref == step and not g.aside)
                 return refusal(self.session, cmd.Correct(max(given, default=0), chosen, WHY))
             case RestartAttempt():
-                told = tuple(self.records)
-                self.session = Session.resume(self.session.flow, told, self.records.append, self.clock)
+                reported = tuple(self.records)
+                self.session = Session.resume(self.session.flow, reported, self.records.append, self.clock)
             case PauseAttempt(seconds=seconds):
                 self.clock.pass_by(seconds)
         return None

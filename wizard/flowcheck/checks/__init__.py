@@ -53,13 +53,13 @@ class Proof:
     counts: Counts
 
 
-def prove(flow: Flow, cases: Iterable[Case] | None = None, book: FlowIndex | None = None) -> Proof:
+def prove(flow: Flow, cases: Iterable[Case] | None = None, index: FlowIndex | None = None) -> Proof:
     """Everything that is wrong with a flow as it is worked.
 
     The flow must have passed the static check. ``cases`` are played too, and each fault must have one; None leaves
-    both out. ``book`` (``wizard.flow.loading.static_check.examine``) gives the places in the files.
+    both out. ``index`` (``wizard.flow.loading.static_check.examine``) gives the places in the files.
     """
-    places = Places(book)
+    places = Places(index)
     rules = Rules.of(flow)
     unsound = tuple(soundness(rules, places))
     if unsound:
@@ -73,26 +73,26 @@ def prove(flow: Flow, cases: Iterable[Case] | None = None, book: FlowIndex | Non
         *fault_evidence_reach.faults(flow, places),
     ]
     if cases is not None:
-        told = tuple(cases)
-        found += fault_evidence_reach.without_case(flow, places, told)
-        found += played_cases.failed(places, played_cases.run(flow, told))
+        reported = tuple(cases)
+        found += fault_evidence_reach.without_case(flow, places, reported)
+        found += played_cases.failed(places, played_cases.run(flow, reported))
     outcomes = [outcome for _, outcome in meeting.outcomes.values()]
     counts = Counts(len(outcomes), meeting.beliefs, sum(outcome.steps for outcome in outcomes))
     return Proof(_in_order(found), counts)
 
 
 def prove_cases(
-    flow: Flow, cases: Iterable[Case], book: FlowIndex | None = None
+    flow: Flow, cases: Iterable[Case], index: FlowIndex | None = None
 ) -> tuple[Counterexample, ...]:
     """Each fault that has no case; the cases are not played."""
-    return _in_order(fault_evidence_reach.without_case(flow, Places(book), cases))
+    return _in_order(fault_evidence_reach.without_case(flow, Places(index), cases))
 
 
 def prove_played(
-    flow: Flow, results: Iterable[Played], book: FlowIndex | None = None, tried: Iterable[StopTried] = ()
+    flow: Flow, results: Iterable[Played], index: FlowIndex | None = None, tried: Iterable[StopTried] = ()
 ) -> tuple[Counterexample, ...]:
     """What is wrong with cases that were played already, and with answers that were ``tried`` whether they stop."""
-    places = Places(book)
+    places = Places(index)
     return _in_order((*played_cases.failed(places, results), *played_cases.not_stopped(places, tried)))
 
 

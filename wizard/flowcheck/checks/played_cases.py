@@ -32,13 +32,13 @@ class Coverage:
 
     def as_table(self) -> dict[str, list[str]]:
         """It as plain values, for programs."""
-        told = {
+        reported = {
             "steps": self.steps,
             "answers": self.answers,
             "no_step": self.no_step,
             "no_answer": self.no_answer,
         }
-        return {key: list(map(str, names)) for key, names in told.items()}
+        return {key: list(map(str, names)) for key, names in reported.items()}
 
 
 def run(flow: Flow, cases: Iterable[Case]) -> tuple[Played, ...]:

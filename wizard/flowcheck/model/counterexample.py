@@ -37,10 +37,10 @@ class Counterexample(Problem):
 class Places:
     """Where inspections, steps, answers and what other files declare are written.
 
-    Without a ``book`` (a flow that was built in memory) the file's likely name stands, at its first line.
+    Without a ``index`` (a flow that was built in memory) the file's likely name stands, at its first line.
     """
 
-    book: FlowIndex | None = None
+    index: FlowIndex | None = None
     _steps: dict[str, tuple[str, tuple[str | int, ...]]] = field(default_factory=dict)
 
     def show(
@@ -57,30 +57,32 @@ class Places:
 
     def inspection(self, inspection: str) -> Place:
         """The head of an inspection."""
-        for spot, found in self.book.inspections() if self.book else ():
+        for location, found in self.index.inspections() if self.index else ():
             if found.id == inspection:
-                return self._at(spot.file, ("inspection",))
+                return self._at(location.file, ("inspection",))
         return (f"inspections/{inspection}.toml", 1, 1)
 
     def step(self, inspection: str, step: str, answer: str = "") -> Place:
         """A step, or one of its answers."""
-        if self.book is None:
+        if self.index is None:
             return (f"inspections/{inspection}.toml", 1, 1)
-        for at in self.book.steps():
+        for at in self.index.steps():
             if (at.inspection.id, at.step.id) == (inspection, step):
-                return self._at(at.spot.file, (*at.spot.path, *_answer_path(at.spot.table, answer)))
+                return self._at(
+                    at.location.file, (*at.location.path, *_answer_path(at.location.table, answer))
+                )
         return self.inspection(inspection)
 
     def entry(self, kind: ThingKind, name: str) -> Place:
         """A fact, a condition, a reach, a stop or a fault: where it is declared, the library's before the flow's."""
-        for spot in self.book.declared(kind) if self.book else ():
-            if spot.table.get("id") == name:
-                return self._at(spot.file, (*spot.path, "id"))
+        for location in self.index.declared(kind) if self.index else ():
+            if location.table.get("id") == name:
+                return self._at(location.file, (*location.path, "id"))
         return ("faults.toml" if kind is ThingKind.FAULT else "flow.toml", 1, 1)
 
     def case(self, case: str, unmet: Path = ()) -> Place:
         """A case: its id, or the expectation, answer or attempt that isn't met (``Played.unmet``)."""
-        for file, document in self.book.source.sound.items() if self.book else ():
+        for file, document in self.index.source.sound.items() if self.index else ():
             for whole in expand(document).cases if file.startswith("cases/") else ():
                 if whole.name == case:
                     return self._at(file, whole.at(_unmet_path(whole.table, unmet)))
@@ -88,11 +90,11 @@ class Places:
 
     def order(self, key: str) -> Place:
         """A key of [flow]: find, prove, leave, handover."""
-        return self._at("flow.toml", ("flow", key)) if self.book else ("flow.toml", 1, 1)
+        return self._at("flow.toml", ("flow", key)) if self.index else ("flow.toml", 1, 1)
 
     def _at(self, file: str, path: tuple[str | int, ...]) -> Place:
-        assert self.book is not None
-        positions = self.book.source.positions.get(file)
+        assert self.index is not None
+        positions = self.index.source.positions.get(file)
         line, column = positions.of(path) if positions else (1, 1)
         return (file, line, column)
 
@@ -108,7 +110,7 @@ def _answer_path(table: dict[str, object], answer: str) -> tuple[str | int, ...]
     """The path of an answer within its step's table: under ``answer`` by id, under ``on`` by verdict."""
     for key, name in (("answer", "id"), ("on", "verdict")):
         rows = table.get(key)
-        for index, row in enumerate(rows if isinstance(rows, list) else ()):
+        for place, row in enumerate(rows if isinstance(rows, list) else ()):
             if row.get(name) == answer:
-                return (key, index)
+                return (key, place)
     return (answer,) if answer in table else ()

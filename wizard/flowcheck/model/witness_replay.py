@@ -117,8 +117,8 @@ class Walker:
             case WitnessBelief(condition, values):
                 self.know(condition, values)
             case WitnessMove.RESTART:
-                told = tuple(self.records)
-                self.session = Session.resume(self.flow, told, self.records.append, self.clock)
+                reported = tuple(self.records)
+                self.session = Session.resume(self.flow, reported, self.records.append, self.clock)
             case AnswerRef():
                 for command in self.answer(step):
                     self.session.do(command)

@@ -114,25 +114,25 @@ class FitPanel(Panel[Fitted]):
     def _told(self, decay: Decay | None, ticket: int) -> None:
         from wizard.measure.vibration import decay_detection
 
-        told: DecayReport | str
+        report: DecayReport | str
         try:
             decay = decay or decay_detection.find(self._recording, self._column)
-            told = decay_detection.decay_report(self._recording, self._column, decay)
+            report = decay_detection.decay_report(self._recording, self._column, decay)
         except ValueError as problem:
-            told = recording_lines.plainly(str(problem))
+            report = recording_lines.plainly(str(problem))
         if self.is_mounted and not get_current_worker().is_cancelled:
-            self.call_later(self._took, ticket, decay, told)
+            self.call_later(self._took, ticket, decay, report)
 
-    def _took(self, ticket: int, decay: Decay | None, told: DecayReport | str) -> None:
+    def _took(self, ticket: int, decay: Decay | None, report: DecayReport | str) -> None:
         """The picture of the fit, or why there is none."""
         if ticket != self._ticket or not self.is_mounted:
             return
         self._fitting, self._decay = False, decay
-        if not isinstance(told, str):
-            self._found = decay_fit(self._recording, self._column, told)
+        if not isinstance(report, str):
+            self._found = decay_fit(self._recording, self._column, report)
         self.show()
-        if isinstance(told, str):
-            self.say(f"{told} {MISSED}" if decay else told)
+        if isinstance(report, str):
+            self.say(f"{report} {MISSED}" if decay else report)
         self.host.guard.arm()
 
     def action_shift(self, start: int, end: int) -> None:

@@ -91,14 +91,14 @@ class ExplainPanel(Panel[cmd.Command]):
             shown.update("No fault of this flow fits this machine, or its kind is not known yet.")
             return
         row = self._rows[index]
-        told = self._thinking.told.get(row.fault)
-        if told is None:
+        words = self._thinking.explained.get(row.fault)
+        if words is None:
             shown.update(f"{row.says}: weighing ...")
             self._think(self._controller.view, row.fault)
             return
         width = max(30, self.app.size.width - 4)
         room = self._room() - self._listed() - 2
-        lines = [Content(line) for line in explained(told, row.says, row.decided, width, room)]
+        lines = [Content(line) for line in explained(words, row.says, row.decided, width, room)]
         lines[0] = lines[0].stylize("bold")
         shown.update(Content("\n").join([*lines, Content.styled(LEGEND, "$faint")]))
 

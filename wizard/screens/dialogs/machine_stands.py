@@ -74,9 +74,9 @@ def standing_lines(standing: Standing, width: int) -> list[Content]:
 
     What isn't sure is coloured.
     """
-    told = " ".join(x for x in (labels.hour(standing.at), standing.by or standing.widened) if x)
+    words = " ".join(x for x in (labels.hour(standing.at), standing.by or standing.widened) if x)
     room = width - BY - 1
     left = textwrap.wrap(f"{standing.says}: {standing.words}", room, subsequent_indent="  ")
-    right = textwrap.wrap(told, BY, subsequent_indent=" " * 6)
+    right = textwrap.wrap(words, BY, subsequent_indent=" " * 6)
     rows = (f"{says:<{room}} {by}".rstrip() for says, by in zip_longest(left, right, fillvalue=""))
     return [Content.styled(row, "" if standing.sure else "$warning") for row in rows]

@@ -73,9 +73,9 @@ class FactScreen(JobScreen):
         hint = [] if fact.values else wrap(_HINT[fact.required], wide, "$faint")
         lines = stack(wrap(fact.ask, wide, "bold"), answer_lines(rows, wide, airy=True), hint)
         self.query_one("#words", Static).update(Content("\n").join(lines))
-        told = self.query_one("#told", Static)
-        told.display = room.wide
-        told.update(Content("\n").join(self.told()))
+        words = self.query_one("#told", Static)
+        words.display = room.wide
+        words.update(Content("\n").join(self.words()))
         field = self.query_one(EntryField)
         field.display = not fact.values
         if fact.values:
@@ -86,7 +86,7 @@ class FactScreen(JobScreen):
             self._sent = ""
             field.focus()
 
-    def told(self) -> list[Content]:
+    def words(self) -> list[Content]:
         """What was said of the machine so far."""
         facts = self.controller.state.facts
         rows = [(f, f.value(facts[f.id])) for f in self.controller.flow.facts if facts.get(f.id)]

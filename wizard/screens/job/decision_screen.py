@@ -118,14 +118,14 @@ class DecisionScreen(JobScreen):
         if row is None:
             shown.update("No fault of this flow fits this machine. Enter confirms that none was found.")
             return
-        told = found.told.get(row.fault)
-        if told is None:
+        words = found.explained.get(row.fault)
+        if words is None:
             shown.update(f"{row.says}: weighing ...")
             self._think(self.controller.view, row.fault, choice.ticked)
             return
         left = choice.left(found.seconds.get(choice.ticked), found.counsel.says if found.counsel else "")
         shown.show(
-            row, told, left, self.room, (listed(choice.rows, self.room), rows.lines + len(self._above))
+            row, words, left, self.room, (listed(choice.rows, self.room), rows.lines + len(self._above))
         )
 
     def on_pick_list_moved(self) -> None:

@@ -78,7 +78,7 @@ class RepairOffers:
         risk = remedy.risk or "Say what may happen without the repair."
         says = f"Tell the customer: {risk} Then write down in which words you told them."
         ask = AskReason("Declined: what was the customer told?", says)
-        self.host.ask(ask, lambda told: self._record(RepairOutcome.DECLINED, parts, told))
+        self.host.ask(ask, lambda words: self._record(RepairOutcome.DECLINED, parts, words))
 
     def _to_order(self) -> None:
         if not consented(self.controller.view, self.fault):

@@ -182,8 +182,8 @@ def overview_lines(
     ]
     for signed in review.signed:
         since = signed.since(chain, len(replay))
-        told = f"Signed off by {signed.by}, {formatting.day(signed.at)}, at {signed.events} events"
-        lines += wrap(f"{told}{f'; {since}' if since else ''}. {signed.words}".strip(), width)
+        words = f"Signed off by {signed.by}, {formatting.day(signed.at)}, at {signed.events} events"
+        lines += wrap(f"{words}{f'; {since}' if since else ''}. {signed.words}".strip(), width)
     lines += [
         Content(""),
         *wrap(f"Complaint: {end.complaint or '-'}", width),

@@ -143,8 +143,8 @@ def remark_entries(replay: Replay, review: Review, chain: str) -> list[ListEntry
     ]
     for signed in review.signed:
         since = signed.since(chain, len(replay))
-        told = f"Signed off by {signed.by}, {formatting.day(signed.at)}, at {signed.events} events"
-        says = f"{told}{f'; {since}' if since else ''}. {signed.words}"
+        words = f"Signed off by {signed.by}, {formatting.day(signed.at)}, at {signed.events} events"
+        says = f"{words}{f'; {since}' if since else ''}. {signed.words}"
         found.append(ListEntry(f"   - {says}", replay.place_of(signed.events), says))
     return found
 

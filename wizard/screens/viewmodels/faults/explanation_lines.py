@@ -19,12 +19,12 @@ def weight(spoken: EvidenceItem) -> str:
     return f"{'x' if spoken.weight > 0 else '/'}{number}"
 
 
-def findings(told: FaultExplanation, width: int) -> list[list[str]]:
+def findings(explanation_of: FaultExplanation, width: int) -> list[list[str]]:
     """Every finding that says something of it, heaviest first: for (+) or against (-), with its weight.
 
     Each as its lines.
     """
-    spoken = sorted((*told.speaks_for, *told.against), key=lambda s: -abs(s.weight))
+    spoken = sorted((*explanation_of.speaks_for, *explanation_of.against), key=lambda s: -abs(s.weight))
     blocks = [
         hanging(f"{'+' if s.weight > 0 else '-'} {weight(s):<5} ", surely(s.evidence) + s.says, width)
         for s in spoken
@@ -32,31 +32,36 @@ def findings(told: FaultExplanation, width: int) -> list[list[str]]:
     return blocks or [wrapped("Nothing seen speaks for or against it yet.", width)]
 
 
-def warnings(told: FaultExplanation, width: int) -> list[list[str]]:
+def warnings(explanation_of: FaultExplanation, width: int) -> list[list[str]]:
     """What it rests on alone, and the findings that are not certain: readings close to a limit, and looks; each as its
     lines.
     """
-    spoken = {s.finding: s for s in (*told.speaks_for, *told.against)}
+    spoken = {s.finding: s for s in (*explanation_of.speaks_for, *explanation_of.against)}
     says = {finding: s.says for finding, s in spoken.items()}
     said = (
-        [("! ", f"It rests on one weak finding: {says.get(told.single, told.single)}")] if told.single else []
+        [("! ", f"It rests on one weak finding: {says.get(explanation_of.single, explanation_of.single)}")]
+        if explanation_of.single
+        else []
     )
-    said += [("? ", f"{_doubt(told, f, spoken.get(f))}: {says.get(f, f)}") for f in told.doubtful]
+    said += [
+        ("? ", f"{_doubt(explanation_of, f, spoken.get(f))}: {says.get(f, f)}")
+        for f in explanation_of.doubtful
+    ]
     return [hanging(sign, text, width) for sign, text in said]
 
 
-def _doubt(told: FaultExplanation, finding: str, spoken: EvidenceItem | None) -> str:
+def _doubt(explanation_of: FaultExplanation, finding: str, spoken: EvidenceItem | None) -> str:
     """What makes a finding uncertain: a reading lies close to its limit, a look was not sure."""
-    if finding not in told.looked:
+    if finding not in explanation_of.looked:
         return "Close to its limit"
     return "Probably not seen" if spoken is not None and spoken.evidence < 0.5 else "Probably seen"
 
 
-def changes(told: FaultExplanation, width: int, most: int) -> list[str]:
+def changes(explanation_of: FaultExplanation, width: int, most: int) -> list[str]:
     """The findings not answered yet that would move the ranking most, and who leads after either answer."""
     texts = (
         f"Would change most: {x.says}. {_leaders(x.if_seen, x.if_ruled_out)}"
-        for x in told.would_change[:most]
+        for x in explanation_of.would_change[:most]
     )
     return [line for text in texts for line in wrapped(text, width)]
 
@@ -67,10 +72,10 @@ def _leaders(seen: str, not_seen: str) -> str:
     return f"If so, {seen} leads; if not, {not_seen}."
 
 
-def explained(told: FaultExplanation, says: str, decided: bool, width: int, room: int) -> list[str]:
+def explained(explanation_of: FaultExplanation, says: str, decided: bool, width: int, room: int) -> list[str]:
     """All of it in at most ``room`` lines, warnings before findings; what is left out is counted."""
-    head = wrapped(f"{says}: {percent(told.probability)}{', decided' if decided else ''}", width)
-    last = changes(told, width, 1 if room < 14 else 3)
-    first, _left = whole_blocks(warnings(told, width), max(2, room // 4))
+    head = wrapped(f"{says}: {percent(explanation_of.probability)}{', decided' if decided else ''}", width)
+    last = changes(explanation_of, width, 1 if room < 14 else 3)
+    first, _left = whole_blocks(warnings(explanation_of, width), max(2, room // 4))
     left = max(1, room - len(head) - len(first) - len(last))
-    return [*head, *first, *counted(findings(told, width), left), *last][:room]
+    return [*head, *first, *counted(findings(explanation_of, width), left), *last][:room]

@@ -71,15 +71,15 @@ def bar(probability: float, width: int, plain: bool = False) -> str:
     return ("#" if plain else "█") * full + ("." if plain else "░") * (width - full)
 
 
-def reasons(told: FaultExplanation, room: int, width: int = 999) -> list[str]:
+def reasons(explained: FaultExplanation, room: int, width: int = 999) -> list[str]:
     """What speaks for and against, strongest first, in at most ``room`` lines; a warning where one finding holds
     it.
     """
-    spoken = sorted((*told.speaks_for, *told.against), key=lambda s: -abs(s.weight))
+    spoken = sorted((*explained.speaks_for, *explained.against), key=lambda s: -abs(s.weight))
     blocks = [hanging("+ " if s.weight > 0 else "- ", f"{surely(s.evidence)}{s.says}", width) for s in spoken]
     if not blocks:
         blocks = [wrapped("Nothing seen speaks for or against it yet.", width)]
-    if told.single:
+    if explained.single:
         blocks.insert(
             0, hanging("! ", "It rests on one finding alone. Look again before a part goes in.", width)
         )

@@ -34,7 +34,7 @@ class RankingCache:
     seq: int = -1
     ranked: tuple[RankedFault, ...] = ()
     counsel: Counsel | None = None
-    told: dict[str, FaultExplanation] = field(default_factory=dict)
+    explained: dict[str, FaultExplanation] = field(default_factory=dict)
     seconds: dict[Ticked, Residual] = field(default_factory=dict)
     rank: Callable[[JobView], tuple[RankedFault, ...]] = ranking
     advise: Callable[[JobView], Counsel | None] = advice
@@ -61,10 +61,10 @@ class RankingCache:
             ranked, counsel = self.rank(view), self.advise(view)
             if state.seq < self.seq:
                 return
-            self.ranked, self.counsel, self.told, self.seconds = ranked, counsel, {}, {}
+            self.ranked, self.counsel, self.explained, self.seconds = ranked, counsel, {}, {}
             self.seq = state.seq
-        told, seconds = self.told, self.seconds
-        if fault and fault not in told:
-            told[fault] = self.why(view, fault)
+        explained, seconds = self.explained, self.seconds
+        if fault and fault not in explained:
+            explained[fault] = self.why(view, fault)
         if ticked and ticked not in seconds:
             seconds[ticked] = self.ask(view, ticked)

@@ -150,10 +150,10 @@ def _after(names: tuple[str, ...], name: str) -> str:
 
 def column_line(column: Column) -> str:
     """'z   acceleration  m/s2  from the header  swings 4.9 m/s2 to each side'."""
-    told = "from the header" if column.sure else "a guess"
+    stated = "from the header" if column.sure else "a guess"
     unit = "m/s2" if column.quantity is MotionQuantity.ACCELERATION else "mm"
     swings = f"swings {units.from_si(column.swing, unit):.2g} {unit}"
-    return f"{column.name[:18]:<18}  {column.quantity:<12}  {column.unit:<5}  {told:<15}  {swings}"
+    return f"{column.name[:18]:<18}  {column.quantity:<12}  {column.unit:<5}  {stated:<15}  {swings}"
 
 
 def drawn(found: DecayFit, verdict: str, width: int, rows: int, plain: bool) -> list[str]:

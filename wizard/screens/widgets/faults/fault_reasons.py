@@ -34,7 +34,7 @@ class FaultReasons(Static):
     def show(
         self,
         row: FaultRow,
-        told: FaultExplanation,
+        explained: FaultExplanation,
         left: Sequence[str],
         room: BodyRoom,
         faults: tuple[int, int],
@@ -47,5 +47,5 @@ class FaultReasons(Static):
         sentences = left if room.wide else [" ".join(left)]
         below = [Content.styled(line, "$primary") for text in sentences for line in wrapped(text, width)]
         taken = len(head) + len(below) + (2 if room.wide else 5 + faults[1])
-        why = map(Content, reasons(told, max(LEAST, room.lines - taken), width))
+        why = map(Content, reasons(explained, max(LEAST, room.lines - taken), width))
         self.update(Content("\n").join([*head, *why, *below]))

@@ -45,26 +45,26 @@ def standing_lines(
     return [Content.styled("What the answers say so far", "$faint"), *map(Content, lines)]
 
 
-def reason_lines(told: FaultExplanation, says: str, width: int, room: int) -> list[Content]:
+def reason_lines(explained: FaultExplanation, says: str, width: int, room: int) -> list[Content]:
     """Why the likeliest stands first: warnings, the heaviest findings, what would change it most; what has no room
     is counted.
     """
-    head, last = wrapped(f"Why {says}", width), changes(told, width, 1)
-    first, _left = whole_blocks(warnings(told, width)[:2], room // 4)
+    head, last = wrapped(f"Why {says}", width), changes(explained, width, 1)
+    first, _left = whole_blocks(warnings(explained, width)[:2], room // 4)
     left = room - 1 - len(head) - len(first) - len(last)
-    lines = [*first, *counted(findings(told, width), max(1, left)), *last]
+    lines = [*first, *counted(findings(explained, width), max(1, left)), *last]
     faint = [Content.styled(line, "$faint") for line in head]
     return [Content(""), *faint, *map(Content, lines[: room - 1 - len(head)])]
 
 
 def beside(
-    rows: Sequence[RankedFault], told: FaultExplanation | None, width: int, room: int
+    rows: Sequence[RankedFault], explained: FaultExplanation | None, width: int, room: int
 ) -> list[Content]:
     """The faults, and why the first of them, in at most ``room`` lines."""
     for shown in (SHOWN, FEW):
         lines = standing_lines(rows, width, shown, room)
-        if told is not None and room - len(lines) >= REASONS:
-            return [*lines, *reason_lines(told, rows[0].says, width, room - len(lines))]
+        if explained is not None and room - len(lines) >= REASONS:
+            return [*lines, *reason_lines(explained, rows[0].says, width, room - len(lines))]
     return standing_lines(rows, width, SHOWN, room)
 
 
@@ -103,20 +103,20 @@ class RankingBox(Static):
         if rows and self._seq == view.state.seq:
             self._bring(view.state.seq, rows, explain(view, rows[0].fault))
 
-    def _bring(self, seq: int, rows: Sequence[RankedFault], told: FaultExplanation | None) -> None:
+    def _bring(self, seq: int, rows: Sequence[RankedFault], explained: FaultExplanation | None) -> None:
         if self.is_mounted and rows and not get_current_worker().is_cancelled:
-            self.call_later(self._take, seq, rows, told)
+            self.call_later(self._take, seq, rows, explained)
 
-    def _take(self, seq: int, rows: Sequence[RankedFault], told: FaultExplanation | None) -> None:
+    def _take(self, seq: int, rows: Sequence[RankedFault], explained: FaultExplanation | None) -> None:
         """Show it, unless the job moved on meanwhile."""
         if seq == self._seq:
-            self._found = (rows, told)
+            self._found = (rows, explained)
             self._draw()
 
     def _draw(self) -> None:
-        rows, told = self._found
+        rows, explained = self._found
         if rows:
             room = (
                 max(FEW, int(self.app.size.height) - self.region.y - 4) if self.region.height else SHOWN * 2
             )
-            self.update(Content("\n").join(beside(rows, told, self._columns, room)))
+            self.update(Content("\n").join(beside(rows, explained, self._columns, room)))
