@@ -43,8 +43,7 @@ def number_in(files: Mapping[str, bytes], number: NumberId) -> float:
 
 def shown(number: NumberId, value: float) -> str:
     """Return a number as it is written: its decimals, without those that say nothing."""
-    text = f"{value:.{DECIMALS[number.kind]}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    return f"{value:.{DECIMALS[number.kind]}f}".rstrip("0").rstrip(".")
 
 
 def _mine(name: str) -> bool:

@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 from enum import StrEnum, unique
 
 from wizard.diagnosis.evidence_combination import combine_all
-from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import JobState, RepairOutcome
 from wizard.engine.messages.events import Recorded
 from wizard.engine.state.job_state import AnswerRecord, State
@@ -88,10 +87,10 @@ def evidence_before_repair(view: JobView, either: bool = False) -> dict[str, flo
     The same step asked again is no second witness: its last answer counts. What says nothing (0.5) is left out.
     ``either``: only what steps say that could have said either (`either_way`).
     """
-    last = {(g.inspection, g.step): g for g in _counted(view.state)}
+    last = {given.ref: given for given in _counted(view.state)}
     heard: dict[str, list[float]] = {}
-    for (inspection, name), given in last.items():
-        step = view.flow.step(StepRef(inspection, name)) if either else None
+    for ref, given in last.items():
+        step = view.flow.step(ref) if either else None
         told = either_way(step) if step is not None else frozenset()
         for finding, e in given.evidence.items():
             if not either or finding in told:
