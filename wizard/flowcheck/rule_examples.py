@@ -48,6 +48,9 @@ right   one of them
 many = true
 wrong   one answer with next = "pull", another with next = "end"
 right   next = "pull" on the step
+# weight
+wrong   finds = { damper-bounces = 0.4 }
+right   rules_out = { damper-bounces = 0.6 }
 # items
 wrong   reading = { ..., each = "maker" }
 right   reading = { ..., each = "dampers" }, a fact with values 2, 3, 4

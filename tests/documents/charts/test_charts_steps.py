@@ -115,5 +115,5 @@ def test_turns_already_given_are_not_in_the_papers() -> None:
 
 def test_a_job_without_pictures_has_no_section() -> None:
     """Stopped before anything was measured: nothing to draw, and no heading either."""
-    view = played("normal-fl", seen=("no-spin.drum", "cracked"))
+    view = played("normal-fl", seen=("before.stand", "tilted"))
     assert step_chart_section(view) is None

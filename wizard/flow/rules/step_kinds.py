@@ -10,6 +10,9 @@ from wizard.flow.model.steps import LOOK
 from wizard.flow.problems import Problem
 from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
 
+HALF = 0.5
+"""The evidence that tells nothing."""
+
 
 def unable(index: FlowIndex) -> Iterator[Problem]:
     """Who is unable is led on, or stops work: not both."""
@@ -61,7 +64,18 @@ def _answer(index: FlowIndex, at: StepLocation, location: TableLocation) -> Iter
     for key in ("unticked", "unticked_so"):
         if key in location.table and not at.step.many:
             yield index.error(location, (key,), f'"{key}" needs many = true on the step', "many", key=True)
+    yield from _weighed(index, location)
     yield from _leading(index, location)
+
+
+def _weighed(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
+    """A weight below one half speaks the other way: the evidence is w where it is found, 1 - w where it is ruled out."""
+    for key, other in (("finds", "rules_out"), ("rules_out", "finds"), ("unticked", "")):
+        for finding, weight in location.table.get(key, {}).items():
+            if weight < HALF:
+                instead = f"{other} = {{ {finding} = {1 - weight:g} }}" if other else "a weight from 0.5 on"
+                said = f'{weight:g} speaks the other way than "{key}" says. Write {instead}'
+                yield index.error(location, (key, finding), said, "weight")
 
 
 def _leading(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
