@@ -138,3 +138,40 @@ def test_a_reading_that_was_taken_back_closes_the_search() -> None:
         assert queries.failed_proof(job.view) is not None
         job.do(c.CorrectReading(reading.seq, "1", "Read in the wrong unit."))
     assert queries.failed_proof(job.view) is None
+
+
+def failed_after_the_handover(done: bool) -> Job:
+    """Proved, handed over (or only begun to be); then the proving spin is run again, fails, and nothing else is found."""
+    job = walked(1)
+    while (coming := queries.next_up(job.view)).kind is not NextKind.HANDOVER:
+        job.follow(coming)
+    if done:
+        job.follow(coming)
+        assert queries.next_up(job.view).kind is NextKind.CLOSE
+    else:
+        job.do(c.OpenInspection(coming.target))
+        job.do(c.Leave())
+    job.come_to("spin")
+    job.measure(60)
+    while job.state.run is not None:
+        job.answer()
+    assert queries.next_up(job.view).kind is NextKind.DECIDE
+    job.do(c.Confirm(()))
+    return job
+
+
+def test_a_proof_that_fails_after_the_handover_has_it_done_anew() -> None:
+    """What the owner was told and how the machine was left was said of one that was proved."""
+    job = failed_after_the_handover(done=True)
+    coming = queries.next_up(job.view)
+    assert coming.kind is NextKind.HANDOVER and job.refused(c.Close()) is RefusalReason.CLOSE
+    job.follow(coming)
+    assert queries.next_up(job.view).kind is NextKind.CLOSE
+
+
+def test_a_handover_that_was_begun_before_begins_again() -> None:
+    """Not in its middle: a run of its own, from the first step."""
+    job = failed_after_the_handover(done=False)
+    (before,) = queries.runs_of(job.state, "handover")
+    job.come_to("handover")
+    assert job.state.run.id != before.id and job.at == "handover.owner"

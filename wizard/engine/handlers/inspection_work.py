@@ -93,10 +93,12 @@ def resumable(d: Transaction, inspection: Inspection, phase: Phase) -> Run | Non
     """The run that was left in the middle on this visit, if there is one.
 
     On another visit everything begins at its first step: what was looked at then may have changed since, and work may
-    have been stopped for it.
+    have been stopped for it. So does the last part of a visit that was begun before the last decision or repair.
     """
     runs = queries.runs_of(d.state, inspection.id, phase)
     if not runs or runs[-1].how is RunStatus.DONE or not runs[-1].at:
+        return None
+    if inspection.id in (d.flow.leave, d.flow.handover) and queries.outdated(d.state, runs[-1]):
         return None
     visit = d.state.visit
     return runs[-1] if visit is None or runs[-1].visit == visit.number else None

@@ -479,13 +479,20 @@ def ordered(state: State) -> bool:
 
 
 def ended_by(state: State, inspection: str) -> bool:
-    """True when the inspection was gone through on this visit and nothing was decided or repaired since."""
+    """True when the inspection was gone through on this visit, from its beginning, and nothing was decided or repaired
+    since.
+    """
     runs = runs_of(state, inspection)
     visit = state.visit
     if not runs or visit is None or runs[-1].how is not RunStatus.DONE or runs[-1].visit != visit.number:
         return False
+    return not outdated(state, runs[-1])
+
+
+def outdated(state: State, run: Run) -> bool:
+    """True for a run that began before the last decision or repair: what was said in it was said of another machine."""
     repaired = max((r.seq for r in state.repairs if r.outcome is RepairOutcome.FITTED), default=0)
-    return last_answer(state, runs[-1]) > max(repaired, state.decided_seq)
+    return run.seq < max(repaired, state.decided_seq)
 
 
 def pending(view: JobView, inspection_id: str) -> bool:

@@ -19,8 +19,8 @@ EXPLAIN = {
     "usual": "The usual answer is what a healthy machine gives. A case takes it for every step it leaves out. "
     "A usual reading passes its limit with the uncertainty of its tool.",
     "many": "Where several answers may be ticked there is one way on, since they are given together.",
-    "weight": "A finding that is found or ruled out has a weight from 0.5, which tells nothing, to 1. Below that it would "
-    "speak the other way.",
+    "weight": "A finding that is found or ruled out has a weight from 0.5, which tells nothing, to 1. Below that it "
+    "would speak the other way.",
     "items": "A reading has one number an item, way and repeat, so the number of items must be known on each machine.",
     "sight": "What nobody can know before the machine is open may be not known yet, and is asked again once it is in "
     "sight.",

@@ -69,7 +69,7 @@ def _answer(index: FlowIndex, at: StepLocation, location: TableLocation) -> Iter
 
 
 def _weighed(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
-    """A weight below one half speaks the other way: the evidence is w where it is found, 1 - w where it is ruled out."""
+    """A weight below one half speaks the other way: evidence is w where it is found, 1 - w where it is ruled out."""
     for key, other in (("finds", "rules_out"), ("rules_out", "finds"), ("unticked", "")):
         for finding, weight in location.table.get(key, {}).items():
             if weight < HALF:
