@@ -141,7 +141,7 @@ def test_a_reading_that_was_taken_back_closes_the_search() -> None:
 
 
 def failed_after_the_handover(done: bool) -> Job:
-    """Proved, handed over (or only begun to be); then the proving spin is run again, fails, and nothing else is found."""
+    """Proved, handed over (or only begun to be); then the spin is run again, fails, and nothing else is found."""
     job = walked(1)
     while (coming := queries.next_up(job.view)).kind is not NextKind.HANDOVER:
         job.follow(coming)

@@ -364,3 +364,27 @@ def test_water_and_hands_at_the_drain_hose_wait_for_the_cover(step):
 def test_water_runs_out_of_the_sump_after_the_plug_was_tried():
     for name in BOTH:
         assert step_needs(flow(name), flow(name).inspections["sump"].step("empty"))["verified"] == {"yes"}
+
+
+def test_a_machine_is_pushed_only_with_all_parts_on():
+    for name in BOTH:
+        assert flow(name).reaches["push"].needs["parts"] == {"on"}
+
+
+def test_who_sees_no_water_in_the_proof_is_led_to_the_taps_with_the_plug_out():
+    """They are not opened beside a live machine: the answer leads back to the step that needs them open."""
+    drain = flow("washer-no-drain")
+    answer = drain.inspections["drain-test"].step("fill").answer("no-water")
+    assert answer.next.step == "taps" and answer.so["taps"] == {"shut"}
+    assert "supply" in drain.inspections["water"].step("open").needs
+
+
+def test_what_was_measured_charged_stays_on_the_badge():
+    job = shake(motor="capacitor-run")
+    job.do(c.OpenInspection("drive-belt"))
+    while job.at != "dead-capacitor.capacitor":
+        job.answer()
+    job.read(60)
+    run, step = job.step()
+    job.do(c.Judge(run.id, step.id))
+    assert job.believed("charge") == {"charged"} and "MAY HOLD CHARGE" in badge(job.view).words

@@ -23,23 +23,23 @@ class Exclusion:
 def excluded_by(view: JobView, fault: str) -> Exclusion | None:
     """The finding not there that speaks most against a fault; None where none of the answers speaks against it.
 
-    The most: by how often the fault alone shows it, and by how sure it is that it was not there.
+    The most: by how often the fault alone shows it, and by how sure it is that it was not there. What one of the steps
+    that ask for it found last was there, whatever the others say.
     """
+    last = {g.ref: g for g in view.state.given if not g.aside and g.how is AnswerHow.ANSWER}
+    found = {name for g in last.values() for name, e in g.evidence.items() if e > NEUTRAL}
     against = {
         name: view.flow.findings[name].weights.get(fault, 0.0) * (NEUTRAL - e)
         for name, e in queries.evidence(view).items()
-        if e < NEUTRAL
+        if e < NEUTRAL and name not in found
     }
     name = max(against, key=lambda finding: against[finding], default="")
     if not name or against[name] <= 0.0:
         return None
     places = (
         view.flow.inspections[g.inspection].title
-        for g in view.state.given
-        if not g.aside
-        and g.how is AnswerHow.ANSWER
-        and g.evidence.get(name, NEUTRAL) < NEUTRAL
-        and g.inspection in view.flow.inspections
+        for g in last.values()
+        if g.evidence.get(name, NEUTRAL) < NEUTRAL and g.inspection in view.flow.inspections
     )
     return Exclusion(view.flow.findings[name].says, tuple(dict.fromkeys(places)))
 
