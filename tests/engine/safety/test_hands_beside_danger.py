@@ -12,7 +12,7 @@ import pytest
 
 from tests.helpers.jobs import Job
 from wizard.domain.references import StepRef
-from wizard.domain.vocabulary import NextKind, RefusalReason
+from wizard.domain.vocabulary import JobState, NextKind, RefusalReason
 from wizard.engine.messages import commands as c
 from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import last_known, queries
@@ -387,4 +387,9 @@ def test_what_was_measured_charged_stays_on_the_badge():
     job.read(60)
     run, step = job.step()
     job.do(c.Judge(run.id, step.id))
-    assert job.believed("charge") == {"charged"} and "MAY HOLD CHARGE" in badge(job.view).words
+    assert "MAY HOLD CHARGE?" in badge(job.view).words, "asked again, and last seen charged"
+    job.read(60)
+    run, step = job.step()
+    job.do(c.Judge(run.id, step.id))
+    assert job.state.job is JobState.STOPPED and job.believed("charge") == {"charged"}
+    assert "MAY HOLD CHARGE" in badge(job.view).words
