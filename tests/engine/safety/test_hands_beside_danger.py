@@ -384,12 +384,11 @@ def test_what_was_measured_charged_stays_on_the_badge():
     job.do(c.OpenInspection("drive-belt"))
     while job.at != "dead-capacitor.capacitor":
         job.answer()
-    job.read(60)
-    run, step = job.step()
-    job.do(c.Judge(run.id, step.id))
-    assert "MAY HOLD CHARGE?" in badge(job.view).words, "asked again, and last seen charged"
-    job.read(60)
-    run, step = job.step()
-    job.do(c.Judge(run.id, step.id))
+    for again in range(3):
+        job.read(60)
+        run, step = job.step()
+        job.do(c.Judge(run.id, step.id))
+        if again < 2:
+            assert "MAY HOLD CHARGE?" in badge(job.view).words, "asked again, and last seen charged"
     assert job.state.job is JobState.STOPPED and job.believed("charge") == {"charged"}
     assert "MAY HOLD CHARGE" in badge(job.view).words
