@@ -22,6 +22,7 @@ from wizard.documents.document_tree import (
 )
 from wizard.documents.text.formatting import sentence
 from wizard.domain.vocabulary import Verdict
+from wizard.engine.guidance.found_defects import MEASURED, Defect, defects
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault
 
@@ -32,6 +33,8 @@ def findings_section(view: JobView) -> Section:
     stopped = _stopped(view)
     items = [ListItem(_fail(one)) for one in dict.fromkeys(standing_fails(view))]
     items += [ListItem(_fault(view, f)) for f in faults]
+    if (decided := view.state.decided) is not None:
+        items += [ListItem(_besides(one)) for one in defects(view) if one.fault not in decided]
     blocks: list[Block] = [*stopped, *([BulletList(tuple(items))] if items else [])]
     if view.state.decided is not None and not faults:
         blocks.append(Paragraph(_none_confirmed(view)))
@@ -55,6 +58,13 @@ def _fault(view: JobView, fault: Fault) -> Text:
         return (phrase(sentence(fault.plain or fault.says), evidence=known), *_places(view, fault))
     decided = phrase(f"Decided: {sentence(fault.says)}", evidence=known)
     return (decided,) if seen.whole else (decided, *_rest(view))
+
+
+def _besides(one: Defect) -> Text:
+    """What was found bad on the part itself and was not decided: nothing repaired it."""
+    known = Evidence.MEASURED if one.words == MEASURED else Evidence.SEEN
+    said = f"{one.inspection}: {one.words}. It speaks for: {one.says}."
+    return (phrase(said, evidence=known), stated("It was not repaired.", evidence=Evidence.RECORDED))
 
 
 def _places(view: JobView, fault: Fault) -> Text:
