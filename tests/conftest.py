@@ -9,6 +9,10 @@ from zlib import crc32
 import pytest
 from hypothesis import settings
 
+from wizard.platform.linear_algebra import one_thread
+
+one_thread()
+
 settings.register_profile("untimed", deadline=None)
 settings.load_profile("untimed")
 """No example fails for being slow: tests run beside each other, and on computers that do other things too."""

@@ -15,6 +15,7 @@ from wizard.cli.context import CommandContext
 from wizard.cli.error_exit import guarded
 from wizard.cli.lazy_group import HOME, LazyGroup, Table
 from wizard.cli.output import examples
+from wizard.platform.linear_algebra import one_thread
 
 GROUPS: Table = {
     "job": ("wizard.cli.job_command", "Work on a job: a new one, or one that is resumed."),
@@ -52,6 +53,7 @@ def steadfoot(ctx: click.Context, home: str | None) -> None:
 
     With no command the home screen opens: begin a job, or resume one.
     """
+    one_thread()
     ctx.obj = CommandContext.of(home)
     if ctx.invoked_subcommand is None:
         setting: CommandContext = ctx.obj

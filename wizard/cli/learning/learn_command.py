@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from collections.abc import Sequence
 from datetime import UTC, datetime
@@ -23,8 +22,6 @@ if TYPE_CHECKING:
 
 EVERY = 50
 """So many sessions between two lines of progress."""
-THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
-"""What is computed here is small: threads of the linear algebra would wait for each other more than they work."""
 
 
 @click.command(
@@ -69,8 +66,6 @@ def learn(
         raise click.UsageError("--undo takes the last taking back and does nothing else. Leave out the rest.")
     if (ids or take_all) and sessions:
         raise click.UsageError("--take writes what was proposed. Learn from sessions first, then take.")
-    for variable in THREADS:
-        os.environ.setdefault(variable, "1")
     folder = setting.folder_of(name)
     if undo or ids or take_all:
         lines = _take_back(folder) if undo else _take(folder, ids, take_all)
