@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tests.helpers.flows.case_dicts import attempt, case, played
@@ -48,6 +48,14 @@ def built(text: str) -> Case:
     return case
 
 
+@example(
+    answers={"quick.bolts": "yes", "dampers.pull": 22.0},
+    after={"dampers.pull": 20.0, "dampers.bounce": "lingers"},
+    kind="front-loader",
+    confirm="top",
+    repairs={"dampers-worn": ["on-order", "fitted"]},
+    order=["dampers"],
+)
 @settings(max_examples=examples(60))
 @given(
     answers=st.fixed_dictionaries({}, optional={k: st.sampled_from(v) for k, v in CHOICES.items()}),

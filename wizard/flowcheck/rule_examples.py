@@ -113,6 +113,9 @@ right   compute = { calculator = "spread", inputs = { values = "dampers.pull" } 
 # machine
 limit "damper-drag" for dampers = ["3"] alone, used where dampers may be 2
 right   a second variant with dampers = ["2"]
+# consent
+wrong   a remedy with parts, and needs = {}
+right   needs = { agreed = ["yes"] }, as consent of flow.toml says
 # caution
 reach = "run"
 wrong   no caution

@@ -13,6 +13,7 @@ from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.papers.sections.chart_sections import step_chart_section
 from wizard.documents.papers.technician_record import technician_record
 from wizard.documents.writers.markdown import MARKDOWN
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import CaseAnswerKind
 from wizard.flow.loading.case_loader import case_paths, load_file
 from wizard.flow.loading.flow_loader import load
@@ -31,7 +32,7 @@ def played(case_id: str, seen: tuple[str, str] = ("", "")):
     case = next(c for c in load_file(path, flow) if c.id == case_id)
     if seen[0]:
         answer = CaseAnswer(CaseAnswerKind.ANSWER, ids=seen[1:])
-        case = replace(case, answers={**case.answers, seen[0]: answer})
+        case = replace(case, answers={**case.answers, StepRef.parse(seen[0]): answer})
     player = _Player(flow, case, Script(case))
     assert player.run() == ""
     return player.driver.session.view
@@ -115,5 +116,5 @@ def test_turns_already_given_are_not_in_the_papers() -> None:
 
 def test_a_job_without_pictures_has_no_section() -> None:
     """Stopped before anything was measured: nothing to draw, and no heading either."""
-    view = played("normal-fl", seen=("before.stand", "tilted"))
+    view = played("normal-fl", seen=("no-spin.drum", "cracked"))
     assert step_chart_section(view) is None

@@ -74,7 +74,7 @@ def test_what_is_known_is_said_only_where_an_answer_says_otherwise():
     sound = LastKnown("block", frozenset({"sound"}), "2026-03-02T09:00:00.000Z", widened=True)
     loose = LastKnown("block", frozenset({"unsound"}), "2026-03-02T09:00:00.000Z", widened=True)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(last_known, "last_known", lambda _view: {"block": sound})
+        patch.setattr(last_known, "last_known", lambda _view, _of=None: {"block": sound})
         assert last_known.otherwise(view, known) == ()
-        patch.setattr(last_known, "last_known", lambda _view: {"block": loose})
+        patch.setattr(last_known, "last_known", lambda _view, _of=None: {"block": loose})
         assert last_known.otherwise(view, known) == (loose,)

@@ -15,7 +15,15 @@ import tomli_w
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, JobOutcome, RepairOutcome, RunStatus, SkipHow
 from wizard.engine.guidance.session_ranking import ranking
-from wizard.engine.messages.events import Closed, FactTaken, Recorded, RepairDone, Skipped, VisitBegan
+from wizard.engine.messages.events import (
+    Closed,
+    Decided,
+    FactTaken,
+    Recorded,
+    RepairDone,
+    Skipped,
+    VisitBegan,
+)
 from wizard.engine.messages.repair_parts import usual_alternative
 from wizard.engine.state import queries
 from wizard.engine.state.fold import fold, fold_all
@@ -55,7 +63,7 @@ def case_from(flow: Flow, records: Sequence[Recorded], name: str = "") -> str:
 def _head(view: JobView, records: Sequence[Recorded], name: str) -> dict[str, Any]:
     answers, after = scripted(view, records)
     head: dict[str, Any] = {"id": name, "says": _says(view)}
-    if (order := _order(view)) is not None:
+    if (order := _order(view, records)) is not None:
         head["order"] = order
     if view.state.decided is not None:
         head["confirm"] = list(view.state.decided)
@@ -126,10 +134,10 @@ def _barred(flow: Flow, records: Sequence[Recorded]) -> set[str]:
     return found
 
 
-def _order(view: JobView) -> list[str] | None:
-    """The inspections gone through or passed over before the decision; None where that is the flow's own order."""
+def _order(view: JobView, records: Sequence[Recorded]) -> list[str] | None:
+    """The inspections gone through or passed over before the first decision; None where that is the flow's."""
     flow, state = view.flow, view.state
-    until = state.decided_seq or state.seq + 1
+    until = next((r.seq for r in records if isinstance(r.event, Decided)), state.seq + 1)
     seen: dict[str, int] = {}
     for run in state.runs:
         if not run.only and run.how is not RunStatus.VOID and run.seq < until:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from datetime import date, datetime
 
-from wizard.measure.argument_checks import not_negative, positive
+from wizard.measure.argument_checks import LARGEST, SMALLEST, not_negative, positive
 
 DENSITY = 998.2  # kg/m3 at 20 degC; CRC Handbook (from memory)
 VISCOSITY = 1.002e-3  # Pa s at 20 degC; CRC Handbook (from memory)
@@ -71,7 +71,7 @@ def hose_flow(
         speed = (low + high) / 2
         if speed in (low, high):
             break
-        factor = friction_factor(min(heavy * speed * diameter / thick, 1e300), relative)
+        factor = friction_factor(min(max(heavy * speed * diameter / thick, SMALLEST), LARGEST), relative)
         lost = (factor * long / diameter + heads) * heavy * speed * speed / 2
         low, high = (speed, high) if lost < head else (low, speed)
     return math.pi / 4 * diameter * diameter * (low + high) / 2
