@@ -212,3 +212,13 @@ def test_a_network_keeps_its_own_numbers() -> None:
     assert network.priors[0] == 0.1
     with pytest.raises(ValueError, match="read-only"):
         network.priors[0] = 0.5
+
+
+def test_what_no_other_fault_shows_more_often_is_explained() -> None:
+    """A part seen off its pin: one worn set in ten shows it, and nothing else does as often."""
+    weights = np.array([[0.1, 0.9], [0.05, 0.1]])
+    network = Network(
+        ("dampers", "feet"), ("off", "rocks"), np.array([0.2, 0.2]), weights, np.array([0.01, 0.05])
+    )
+    assert unexplained(network, {"off": 1.0}, ["dampers"]) == ()
+    assert [one.finding for one in unexplained(network, {"off": 1.0}, ["feet"])] == ["off"]

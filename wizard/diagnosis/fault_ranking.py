@@ -92,7 +92,8 @@ def together(network: Network, evidence: Mapping[str, float], faults: Collection
 def unexplained(
     network: Network, evidence: Mapping[str, float], confirmed: Collection[str]
 ) -> tuple[UnexplainedFinding, ...]:
-    """Findings seen (e above 0.5) that the confirmed faults would show less than one time in five.
+    """Findings seen (e above 0.5) that the confirmed faults would show less than one time in five, and some other fault
+    more often than they.
 
     What was repaired before explains what it showed then, where it was likelier there than not.
     The least explained first. Raises ValueError as `weigh`, or naming a fault that the network hasn't got.
@@ -103,9 +104,13 @@ def unexplained(
         past = [place for place in past if chances[place] >= SEEN]
     places = [*map(network.fault, confirmed), *past]
     hidden = np.prod(1.0 - network.weights[places], axis=0)
-    observed = network.by_place(evidence)
+    observed, most = network.by_place(evidence), network.weights.max(axis=0, initial=0.0)
     open_ = sorted(
-        (j for j, e in observed.items() if e > SEEN and 1.0 - hidden[j] < EXPLAINS - 1e-9),
+        (
+            j
+            for j, e in observed.items()
+            if e > SEEN and 1.0 - hidden[j] < min(EXPLAINS, float(most[j]) or EXPLAINS) - 1e-9
+        ),
         key=lambda j: -hidden[j],
     )
     if not open_:
