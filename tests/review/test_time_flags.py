@@ -111,6 +111,7 @@ def test_clock_set_back_by_less_than_between_three_events_is_flagged():
     """Each event is compared with the one right before it: 10 s back, where 200 s lie between two."""
     job = Paced()
     job.do(c.AddNote("Here."))
+    job.do(c.AddNote("And there."))
     (flag,) = raised(job, "clock-back", records=back(job, 10))
     assert flag.seq == job.state.seq
 

@@ -62,3 +62,7 @@ def test_an_answer_is_neither_usual_nor_a_stop_unless_said() -> None:
 def test_a_condition_is_of_the_machine_unless_it_says_so() -> None:
     """Only who is near the machine is asked last."""
     assert not Condition("drum", "The drum", {"still": "still"}).last
+
+
+def test_what_was_asked_for_one_work_holds_for_the_next_unless_it_says_so() -> None:
+    assert not Condition("drum", "The drum", {"still": "still"}).passing

@@ -154,3 +154,13 @@ def test_a_step_touches_the_latch_that_it_may_say() -> None:
     """Undoing the only answer that speaks of gas forgets what was known of it."""
     alarm = act("alarm", "gone: supply=held", "gas!: gas=stopped")
     assert model([GAS, SUPPLY], [alarm]).touches("alarm") == ("gas", "supply")
+
+
+def test_what_a_stop_says_is_put_whatever_was_believed() -> None:
+    """Not narrowed, and no contradiction: it is so now. A latch that stands stays, what is not named too."""
+    believed = sets("gas=none supply=held tried=yes part=sound")
+    assert small().put(believed, sets("part=sound|unsound"))["part"] == {"sound", "unsound"}
+    assert small().put(believed, sets("part=unsound")) == sets("gas=none supply=held tried=yes part=unsound")
+    stopped = small().put(believed, sets("gas=stopped"))
+    assert stopped["gas"] == {"stopped"} and small().put(stopped, sets("gas=none"))["gas"] >= {"stopped"}
+    assert small().put(believed, sets("supply=live"))["tried"] == {"yes", "no"}, "what rests on it is lost"
