@@ -9,6 +9,7 @@ from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.answer_source import RepairReply, Reply
 from wizard.engine.guidance.advice_candidates import advice
 from wizard.engine.guidance.advice_order import follow, searching
+from wizard.engine.guidance.found_defects import against_no_fault
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.messages.commands import Release
 from wizard.engine.state import queries
@@ -95,6 +96,8 @@ class Technician:
             decided = tuple(f for f in decided if not view.flow.faults[f].alone)
         likely = (r.fault for r in ranking(view) if single or not view.flow.faults[r.fault].alone)
         chosen = decided or tuple(islice(likely, 1))
+        if any(view.flow.faults[f].alone for f in chosen) and (bad := against_no_fault(view)):
+            chosen = tuple(one.fault for one in bad)
         return (
             chosen
             if any(view.flow.faults[f].alone for f in chosen)

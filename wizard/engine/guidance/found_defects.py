@@ -13,7 +13,7 @@ from wizard.domain.vocabulary import RepairOutcome, Verdict
 from wizard.engine.state.fault_evidence import speaking
 from wizard.engine.state.job_state import AnswerRecord
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import Fault, Flow
+from wizard.flow.model import Fault, Flow, findings_of
 
 SURE = 0.9
 """The evidence of a finding from which on it is taken as seen."""
@@ -40,6 +40,20 @@ def defects(view: JobView) -> tuple[Defect, ...]:
     faults = (f for f in view.flow.faults.values() if not f.alone and f.may_be(kind, view.state.facts))
     found = ((fault, _last(view, fault)) for fault in faults)
     return tuple(_defect(view.flow, fault, given) for fault, given in found if given is not None)
+
+
+def against_no_fault(view: JobView) -> tuple[Defect, ...]:
+    """The defects that speak against 'no fault': of faults that show in more than their own checks. What shows there
+    alone (hoses that are due) is a hazard beside the complaint, and no cause of it.
+    """
+    flow = view.flow
+    return tuple(d for d in defects(view) if _explains(flow, flow.faults[d.fault]))
+
+
+def _explains(flow: Flow, fault: Fault) -> bool:
+    own = findings_of([step for step in map(flow.step, fault.confirm) if step is not None])
+    shows = {name for name, found in flow.findings.items() if found.weights.get(fault.id, 0.0) > 0.0}
+    return bool(shows - own)
 
 
 def _last(view: JobView, fault: Fault) -> AnswerRecord | None:

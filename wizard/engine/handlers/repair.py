@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wizard.domain.references import ActRef, StepRef, Target
 from wizard.domain.vocabulary import JobAct, RefusalReason, RepairOutcome
-from wizard.engine.guidance.found_defects import defects
+from wizard.engine.guidance.found_defects import against_no_fault
 from wizard.engine.handlers.transaction import Transaction, clear_screen, require_job, settle
 from wizard.engine.handlers.widening import pass_on
 from wizard.engine.messages import commands as cmd
@@ -42,7 +42,7 @@ def confirm(d: Transaction, command: cmd.Confirm) -> None:
             )
         if against := _otherwise(d, fault):
             raise Refused(RefusalReason.BARRED, against)
-        if fault.alone and not command.reason.strip() and (bad := defects(d.view)):
+        if fault.alone and not command.reason.strip() and (bad := against_no_fault(d.view)):
             found = "; ".join(f"{one.says} ({one.inspection}: {one.words})" for one in bad)
             raise Refused(RefusalReason.REASON, f"Found defective: {found}. Say why that is no fault.")
     if d.state.decided is not None and d.state.repairs and not left and not command.reason.strip():
