@@ -175,3 +175,14 @@ def test_a_handover_that_was_begun_before_begins_again() -> None:
     (before,) = queries.runs_of(job.state, "handover")
     job.come_to("handover")
     assert job.state.run.id != before.id and job.at == "handover.owner"
+
+
+def test_what_is_asked_where_nothing_was_repaired_is_no_proof_of_a_repair() -> None:
+    job = Job()
+    job.until(NextKind.DECIDE)
+    job.do(c.Confirm(()))
+    reasons = set()
+    while (coming := queries.next_up(job.view)).kind is not NextKind.CLOSE:
+        reasons.add(coming.why)
+        job.follow(coming)
+    assert not any("repair" in why for why in reasons)

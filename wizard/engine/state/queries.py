@@ -358,7 +358,7 @@ def _after_decision(view: JobView) -> NextUp:
         return _ending(view, NextKind.LEAVE, flow.leave)
     for inspection in demanded(view):
         if pending(view, inspection):
-            part = proves(flow, inspection)
+            part = proves(flow, inspection) and any(r.outcome is RepairOutcome.FITTED for r in state.repairs)
             why = "Part of proving the repair." if part else "Left open; it comes before the end."
             return NextUp(NextKind.INSPECT, inspection, why)
     return _ending(view, NextKind.HANDOVER, flow.handover)
