@@ -25,8 +25,13 @@ def established(index: FlowIndex) -> Iterator[Problem]:
         return
     first = _establishers(index.flow)
     reported: set[tuple[str, frozenset[str]]] = set()
+    looked_at: set[tuple[str, frozenset[str], tuple[tuple[str, tuple[str, ...]], ...]]] = set()
     for location, needs, applies in _needing(index):
+        machines_for = tuple(sorted(applies.items()))
         for condition, allowed in needs.items():
+            if (condition, allowed, machines_for) in looked_at:
+                continue
+            looked_at.add((condition, allowed, machines_for))
             if _wanting(index.flow, condition, allowed) and (condition, allowed) not in reported:
                 said = _lacking(index.flow, first, condition, allowed, applies)
                 if said:
