@@ -92,7 +92,7 @@ class Adversary(RuleBasedStateMachine):
                 yield chosen.so
 
     def decided_said(self) -> Iterator[Needs]:
-        """What the decided faults say of the machine that were not repaired, or whose repair failed: nobody else does."""
+        """What the decided faults say of the machine that were not repaired, or whose repair failed."""
         fitted = {r.fault for r in self.state.repairs if r.holds}
         return (self.flow.faults[f].so for f in self.state.decided or () if f not in fitted)
 
