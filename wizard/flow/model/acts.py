@@ -31,12 +31,10 @@ def step_needs(flow: Flow, step: Step) -> dict[str, frozenset[str]]:
 
 
 def remedy_needs(flow: Flow, remedy: Remedy, by: Approach | None = None) -> dict[str, frozenset[str]]:
-    """Return what must be so for a remedy, reached as usual or ``by`` an approach: what that reach needs, and what the
-    remedy needs besides.
+    """Return what must be so for a remedy: what its reach needs, what the reach of an approach needs too where it is
+    reached ``by`` one, and what the remedy needs besides.
     """
-    if by is None:
-        return merged(_reach(flow, remedy.reach), remedy.needs)
-    return merged(_reach(flow, by.reach), remedy.needs, by.needs)
+    return merged(_reach(flow, remedy.reach), _reach(flow, by.reach) if by else {}, remedy.needs)
 
 
 def said(step: Step, given: Collection[str]) -> dict[str, frozenset[str]]:

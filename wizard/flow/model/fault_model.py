@@ -167,10 +167,10 @@ class Approach:
     id: Annotated[Id, KeySpec("The approach's id.")]
     step: Annotated[StepPath, KeySpec("The step that tells how the work is reached.")]
     answer: Annotated[Id, KeySpec("Its answer for this way.")]
-    reach: Annotated[ReachId, KeySpec("Where the hands go then, instead of the remedy's own reach.")]
-    needs: Annotated[
-        Needs, KeySpec("What must be so besides what this reach and the remedy need: conditions, and values.")
-    ] = field(default_factory=dict)
+    reach: Annotated[
+        ReachId,
+        KeySpec("Where the hands go then: what it needs is asked besides what the remedy's own reach needs."),
+    ]
 
 
 @dataclass(frozen=True, slots=True)
