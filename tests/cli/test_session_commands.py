@@ -61,8 +61,8 @@ def test_show_as_json_has_every_answer(run: Run, session: str, home: Path) -> No
     """A program gets the answers and the readings as they stand."""
     table = json.loads(run("session", "show", session, "--json").out)
     loaded = Store(home, SystemClock()).load(session)
-    assert len(table["answers"]) == len(loaded.state.given)
-    assert len(table["readings"]) == len(loaded.state.taken)
+    assert len(table["answers"]) == len(loaded.state.answer_records)
+    assert len(table["readings"]) == len(loaded.state.reading_records)
     assert table["chain"] == loaded.chain
     assert table["minutes"] == queries.minutes(loaded.view) > 60
     belief = queries.belief(loaded.view)

@@ -439,7 +439,7 @@ class Adversary(RuleBasedStateMachine):
     @rule(chance=CHANCE)
     def correct(self, chance: Random) -> None:
         """An answer given earlier is corrected to another that doesn't stop work."""
-        given = [g for g in self.state.given if not g.aside]
+        given = [g for g in self.state.answer_records if not g.aside]
         if not given:
             return
         row = chance.choice(given)
@@ -464,7 +464,7 @@ class Adversary(RuleBasedStateMachine):
         self.machine.done(chance, act, effect)
         self.lied = True
         self.give(chance, run, step, wrong)
-        row = next((g for g in reversed(self.state.given) if (g.run, g.step) == (run.id, step.id)), None)
+        row = next((g for g in reversed(self.state.answer_records) if (g.run, g.step) == (run.id, step.id)), None)
         if row is not None and row.chosen == wrong:
             back = c.Undo() if chance.random() < 0.3 else c.Correct(row.seq, right, WHY)
             if self.do(back, chance):

@@ -101,7 +101,7 @@ def test_a_repair_is_made_once_what_it_needs_holds() -> None:
     paused = ride.state.seq
     ride.until(NextKind.RECHECK)
     fitted = next(r for r in ride.records if r.event.kind == "repaired")
-    asked = {f"{g.inspection}.{g.step}" for g in ride.state.given if paused < g.seq < fitted.seq}
+    asked = {f"{g.inspection}.{g.step}" for g in ride.state.answer_records if paused < g.seq < fitted.seq}
     assert {"power.plug", "power.try"} <= asked
 
 
@@ -141,9 +141,9 @@ def test_readings_may_be_left_out_with_a_reason() -> None:
         Answers(replies={"dampers.pull": Reply(ReplyHow.READINGS, typed=typed, reason="Out of reach.")})
     )
     ride.until(NextKind.DECIDE)
-    taken = [t for t in ride.state.taken if t.step == "pull"]
+    taken = [t for t in ride.state.reading_records if t.step == "pull"]
     assert len(taken) == 3
-    assert next(g for g in ride.state.given if g.step == "pull").reason == "Out of reach."
+    assert next(g for g in ride.state.answer_records if g.step == "pull").reason == "Out of reach."
 
 
 def test_the_wrong_number_of_readings_is_refused() -> None:
@@ -175,7 +175,7 @@ def test_a_part_goes_in_only_after_a_test_that_confirms_it() -> None:
     ride = Ride(HastyAnswers())
     assert ride.to_the_end().outcome == "proved"
     fitted = next(r.seq for r in ride.records if r.event.kind == "repaired")
-    seen = {StepRef(g.inspection, g.step) for g in ride.state.given if g.seq < fitted}
+    seen = {StepRef(g.inspection, g.step) for g in ride.state.answer_records if g.seq < fitted}
     assert seen & set(good().faults["dampers-worn"].confirm)
 
 
@@ -185,5 +185,5 @@ def test_time_passes_as_the_steps_say() -> None:
     before = ride.clock.mono()
     ride.until(NextKind.DECIDE)
     spent = ride.clock.mono() - before
-    asked = [good().inspections[g.inspection].step(g.step) for g in ride.state.given]
+    asked = [good().inspections[g.inspection].step(g.step) for g in ride.state.answer_records]
     assert spent == pytest.approx(sum(step.minutes * 60 for step in asked if step))

@@ -26,7 +26,7 @@ def test_worn_dampers_are_found_mended_proved_and_handed_over():
     job.until(NextKind.CLOSE)
     job.do(c.Close())
     assert (job.state.job, job.state.outcome) == ("closed", "proved")
-    after = [t for t in job.state.taken if t.phase == "after" and t.step == "pull"]
+    after = [t for t in job.state.reading_records if t.phase == "after" and t.step == "pull"]
     assert len(after) == 18
 
 

@@ -107,7 +107,7 @@ def test_a_corrected_answer_is_given_right_away() -> None:
     """The case says what the correction said, at the place of the first answer."""
     job = Job()
     job.until(NextKind.DECIDE)
-    bolts = next(g for g in job.state.given if g.step == "bounce")
+    bolts = next(g for g in job.state.answer_records if g.step == "bounce")
     job.do(c.Correct(bolts.seq, ("swings",), "Counted again."))
     finish(job)
     text = case_from(good(), job.records)
@@ -179,7 +179,7 @@ def test_a_path_knows_corrections() -> None:
     """A path lists a correction as an answer of its own, after what it corrects."""
     job = Job()
     job.until(NextKind.DECIDE)
-    first = next(g for g in job.state.given if g.step == "bounce")
+    first = next(g for g in job.state.answer_records if g.step == "bounce")
     job.do(c.Correct(first.seq, ("swings",), "Counted again."))
     path = path_of(good(), job.records)
     assert isinstance(path[-1], Passed)

@@ -102,7 +102,7 @@ def test_what_is_not_known_yet_is_asked_once_it_is_in_sight() -> None:
     after = next(r.event for r in found.records if r.seq > taken[1].seq and isinstance(r.event, Entered))
     before = [r.event for r in found.records if r.seq < taken[1].seq and isinstance(r.event, Entered)]
     assert after.run in {event.run for event in before} and not taken[1].event.left  # type: ignore[union-attr]
-    items = {t.item for t in fold_all(found.records).taken if t.step == "pull"}
+    items = {t.item for t in fold_all(found.records).reading_records if t.step == "pull"}
     assert items == {0, 1, 2}
     flow, _ = flow_and_cases("washer-shake")
     assert audit(Rules.of(flow), found.records) == ()

@@ -90,7 +90,7 @@ def test_any_answers_in_any_order_give_the_same_ranking(
 ) -> None:
     """Answers shuffled: evidence and every fault's probability stay what they were."""
     shuffled = tuple(data.draw(st.permutations(said)))
-    one, two = (JobView.of(flow(), State(facts={"kind": kind}, given=g)) for g in (said, shuffled))
+    one, two = (JobView.of(flow(), State(facts={"kind": kind}, answer_records=g)) for g in (said, shuffled))
     assert queries.evidence(one) == pytest.approx(dict(queries.evidence(two)), abs=1e-12)
     chances = {r.fault: r.probability for r in ranking(one)}
     assert {r.fault: r.probability for r in ranking(two)} == pytest.approx(chances, rel=1e-9, abs=1e-12)

@@ -99,9 +99,9 @@ class FreeJob:
             run = session.state.run
             if run is None or queries.facts_in_sight(session.view):
                 return
-            before = len(session.state.given)
+            before = len(session.state.answer_records)
             self.driver.answer(run)
-            for given in session.state.given[before:]:
+            for given in session.state.answer_records[before:]:
                 self._note(StepRef(given.inspection, given.step), given.verdict)
 
     def _note(self, where: StepRef, verdict: Verdict | None) -> None:

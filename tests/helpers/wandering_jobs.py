@@ -123,7 +123,7 @@ def _open(job, pick):
 
 
 def _correct(job, pick):
-    given = [g for g in job.state.given if not g.aside]
+    given = [g for g in job.state.answer_records if not g.aside]
     if given:
         old = given[pick % len(given)]
         step = job.flow.inspections[old.inspection].step(old.step)
@@ -131,7 +131,7 @@ def _correct(job, pick):
 
 
 def _correct_reading(job, pick):
-    taken = [t for t in job.state.taken if not t.aside]
+    taken = [t for t in job.state.reading_records if not t.aside]
     if taken:
         job.do(c.CorrectReading(taken[pick % len(taken)].seq, f"{10 + pick}", "misread"))
 

@@ -20,7 +20,7 @@ def whole():
     """A job with every kind of event that a reviewer meets."""
     job = weak(Paced())
     job.do(c.AddNote("A note."))
-    job.do(c.Correct(job.state.given[1].seq, ("no",), "misheard"))
+    job.do(c.Correct(job.state.answer_records[1].seq, ("no",), "misheard"))
     mended(job, parts(damper=1))
     return closed(job)
 

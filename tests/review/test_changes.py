@@ -31,7 +31,7 @@ def test_answer_put_right_names_what_no_longer_counts(job):
     """Answers after it that are off the path now."""
     dampers(job)
     job.answer("swings")
-    first = job.state.given[-1]
+    first = job.state.answer_records[-1]
     job.do(c.Correct(first.seq, ("settles",), "it was the load"))
     (one,) = changes(job)
     assert (one.kind, str(one.where), one.was, one.now) == (
@@ -48,7 +48,7 @@ def test_reading_typed_again_and_put_right(job):
     run, step = job.step()
     job.do(c.TakeReading(run.id, step.id, "18"))
     job.do(c.TakeReading(run.id, step.id, "1.9 kg"))
-    last = job.state.taken[-1]
+    last = job.state.reading_records[-1]
     job.do(c.CorrectReading(last.seq, "20", "misread"))
     typed, put = changes(job)
     assert (typed.was, typed.now, typed.reason) == ("18 N", "1.9 kg", "typed again")
@@ -59,7 +59,7 @@ def test_reading_typed_again_and_put_right(job):
 def test_undo_takes_back(job):
     dampers(job)
     job.answer("swings")
-    gone = job.state.given[-1]
+    gone = job.state.answer_records[-1]
     job.do(c.Undo())
     (one,) = changes(job)
     assert (one.kind, one.was, one.now, one.first) == (

@@ -234,7 +234,7 @@ def test_a_step_left_out_and_an_answer_put_right_without_a_reason_are_flagged():
     )
     job = Paced()
     job.through("quick")
-    job.do(c.Correct(job.state.given[1].seq, ("yes",), "misheard"))
+    job.do(c.Correct(job.state.answer_records[1].seq, ("yes",), "misheard"))
     (flag,) = raised(job, "override-no-reason", records=bare(job, Answered))
     assert (
         flag.says == "An answer was put right, and no reason was written."
@@ -260,7 +260,7 @@ def test_a_fault_is_held_against_the_ranking_at_the_decision():
 def test_the_answer_right_before_the_decision_counts_in_its_ranking():
     job = weak(Paced())
     job.until(NextKind.DECIDE)
-    bolts = next(g for g in job.state.given if g.inspection == "quick")
+    bolts = next(g for g in job.state.answer_records if g.inspection == "quick")
     job.do(c.Correct(bolts.seq, ("yes",), "they are in after all"))
     job.do(c.Confirm(("transit-in",)))
     decided_at = next(n for n, r in enumerate(job.records) if isinstance(r.event, Decided))

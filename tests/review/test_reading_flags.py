@@ -164,7 +164,7 @@ def test_so_many_equal_readings_as_are_asked_for_are_flagged(least, count):
     """At the last of them."""
     job = pulled("60")
     found = raised(job, "readings-same", {"readings-same": {"least": least}})
-    assert [f.seq for f in found] == [job.state.taken[-1].seq] * count
+    assert [f.seq for f in found] == [job.state.reading_records[-1].seq] * count
 
 
 @pytest.mark.parametrize(

@@ -167,7 +167,7 @@ def test_worse_after_than_before_is_flagged():
     _again(job, "20", "21", "22")
     flags = raised(job, "after-worse")
     assert len(flags) == 6 and str(flags[0].where) == "dampers.pull"
-    assert flags[0].seq == max(g.seq for g in job.state.given if g.step == "pull")
+    assert flags[0].seq == max(g.seq for g in job.state.answer_records if g.step == "pull")
     assert _latest(job.state, "dampers", "gone") == 0
     assert flags[0].evidence == (
         "damper 1, out: 36 ± 3 N (watch) before, 21 ± 3 N (fail) after. Should be 40 to 80 N."
@@ -233,7 +233,7 @@ def test_nothing_fitted_needs_no_proof():
 def test_an_answer_that_was_put_right_speaks_for_nothing():
     """It swung, and it settled after all: no answer that stands is a reason for new dampers."""
     job = weak(Paced(), "swings", "58", "60", "61")
-    swings = next(g for g in job.state.given if g.step == "bounce")
+    swings = next(g for g in job.state.answer_records if g.step == "bounce")
     job.do(c.Correct(swings.seq, ("settles",), "counted again"))
     while job.state.run is not None:
         job.answer()
@@ -245,7 +245,7 @@ def test_a_repair_deals_with_what_shows_its_fault_and_with_its_own_inspections()
     """A finding at even odds or more that the fault shows; or where the fault is confirmed and looked at again."""
     job = mended(weak(Paced()))
     flow, repair = job.flow, job.state.repairs[0]
-    elsewhere = next(g for g in job.state.given if g.inspection == "quick")
+    elsewhere = next(g for g in job.state.answer_records if g.inspection == "quick")
     shows = next(f.id for f in flow.findings.values() if f.weights.get("dampers-worn", 0.0) > 0.0)
     other = next(f.id for f in flow.findings.values() if "dampers-worn" not in f.weights)
     for evidence, deals in (
@@ -341,12 +341,12 @@ def test_a_proof_from_before_the_repair_is_none():
     """What was answered of the spin before the parts were in proves nothing of them."""
     job = without_proof(mended(weak(Paced())))
     (flag,) = raised(job, "no-proving")
-    given = next(g for g in job.state.given if g.inspection == "dampers")
+    given = next(g for g in job.state.answer_records if g.inspection == "dampers")
     state = Replay(job.flow, job.records).end
     for seq, count in ((flag.seq - 1, 1), (flag.seq, 1), (flag.seq + 1, 0)):
         replay = Replay(job.flow, job.records)
         spun = replace(given, inspection="spin", seq=seq)
-        replay.end = replace(state, given=(*state.given, spun))
+        replay.end = replace(state, answer_records=(*state.answer_records, spun))
         assert len(list(no_proving(FlagContext(replay, shipped())))) == count
 
 
@@ -356,9 +356,9 @@ def test_a_look_without_a_verdict_hides_none_that_had_one():
     job.come_to("dampers")
     job.answer("swings")
     replay = Replay(job.flow, job.records)
-    last = next(g for g in reversed(job.state.given) if g.step == "bounce")
+    last = next(g for g in reversed(job.state.answer_records) if g.step == "bounce")
     more = replace(last, seq=last.seq + 1, verdict=None)
-    replay.end = replace(replay.end, given=(*replay.end.given, more))
+    replay.end = replace(replay.end, answer_records=(*replay.end.answer_records, more))
     found = [f.seq for f in after_worse(FlagContext(replay, shipped())) if str(f.where) == "dampers.bounce"]
     assert found == [last.seq]
 
@@ -375,11 +375,11 @@ def test_of_two_repairs_the_later_is_to_be_proved():
     job = without_proof(mended(weak(Paced())))
     state, (first,) = Replay(job.flow, job.records).end, job.state.repairs
     second = replace(first, seq=first.seq + 10)
-    given = next(g for g in job.state.given if g.inspection == "dampers")
+    given = next(g for g in job.state.answer_records if g.inspection == "dampers")
     for seq, count in ((first.seq + 5, 1), (second.seq + 1, 0)):
         replay = Replay(job.flow, job.records)
         spun = replace(given, inspection="spin", seq=seq)
-        replay.end = replace(state, repairs=(first, second), given=(*state.given, spun), skipped={})
+        replay.end = replace(state, repairs=(first, second), answer_records=(*state.answer_records, spun), skipped={})
         found = list(no_proving(FlagContext(replay, shipped())))
         assert [f.seq for f in found] == [second.seq] * count
         assert all(f.evidence == "Not done: Proving spin. Reason: None was written." for f in found)

@@ -64,7 +64,7 @@ def mended():
     job.through("quick")
     job.come_to("dampers")
     job.answer("settles")
-    first = next(g for g in job.state.given if g.step == "bounce")
+    first = next(g for g in job.state.answer_records if g.step == "bounce")
     job.do(c.Correct(first.seq, ("swings",), "counted again"))
     job.asked()
     job.measure(18)

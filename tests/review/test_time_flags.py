@@ -23,9 +23,9 @@ def test_quick_step_is_flagged_with_its_seconds():
     job = Paced(pace=5.0)
     job.through("quick")
     (flag,) = raised(job, "step-quick")
-    assert str(flag.where) == "quick.bolts" and flag.seq == job.state.given[-1].seq
+    assert str(flag.where) == "quick.bolts" and flag.seq == job.state.answer_records[-1].seq
     assert flag.evidence == "5 s; usually 1 min 00 s."
-    assert flag.at == job.state.given[-1].at
+    assert flag.at == job.state.answer_records[-1].at
 
 
 def test_step_at_its_pace_is_not_flagged():
@@ -132,7 +132,7 @@ def test_answer_put_right_long_after_is_flagged():
     """45 minutes later, with the reason that was written."""
     job = Paced(pace=60.0)
     job.through("quick")
-    first = job.state.given[1]
+    first = job.state.answer_records[1]
     for _ in range(5):
         job.clock.move(600)
         job.session.touch()
@@ -147,7 +147,7 @@ def test_answer_put_right_the_next_day_is_flagged():
     """After a restart the steady clock begins anew; the wall clock has gone on."""
     job = Paced(pace=20.0)
     job.through("quick")
-    first = job.state.given[1]
+    first = job.state.answer_records[1]
     job.do(c.Correct(first.seq, ("no",), "looked again"))
     corrected = next(n for n, r in enumerate(job.records) if r.seq > first.seq and r.event.kind == "answered")
     later = [
@@ -162,14 +162,14 @@ def test_answer_put_right_at_once_is_not_flagged():
     """A slip mended within the minute."""
     job = Paced(pace=20.0)
     job.through("quick")
-    job.do(c.Correct(job.state.given[1].seq, ("no",), "slip"))
+    job.do(c.Correct(job.state.answer_records[1].seq, ("no",), "slip"))
     assert raised(job, "late-edit") == []
 
 
 def test_reading_put_right_after_the_repair_is_flagged():
     """A value that the decision rested on, changed after the parts were in."""
     job = mended(weak(Paced(pace=20.0)))
-    old = next(t for t in job.state.taken if not t.aside)
+    old = next(t for t in job.state.reading_records if not t.aside)
     job.do(c.CorrectReading(old.seq, "19", "misread"))
     late = raised(job, "late-edit")
     assert late[0].says.endswith(", after a repair.") and "17 N became 19 N" in late[0].evidence
@@ -246,7 +246,7 @@ def test_half_an_hour_later_is_late(seconds, late):
     for wait in (600.0, 600.0, seconds - 1260.0):
         job.clock.move(wait)
         job.session.touch()
-    job.do(c.Correct(job.state.given[1].seq, ("no",), "looked again"))
+    job.do(c.Correct(job.state.answer_records[1].seq, ("no",), "looked again"))
     assert bool(raised(job, "late-edit")) is late
 
 
@@ -257,7 +257,7 @@ def test_time_goes_by_the_clock_that_ran_on():
     for _ in range(5):
         job.clock.move(600)
         job.session.touch()
-    job.do(c.Correct(job.state.given[1].seq, ("no",), "looked again"))
+    job.do(c.Correct(job.state.answer_records[1].seq, ("no",), "looked again"))
     still = [replace(r, at=job.records[0].at) for r in job.records]
     (flag,) = raised(job, "late-edit", records=still)
     assert flag.says == "Something said earlier was put right 51 min 00 s later."
@@ -284,7 +284,7 @@ def test_what_was_decided_later_makes_no_early_edit_late():
     """A slip put right within the minute, and hours of work after it."""
     job = Paced(pace=20.0)
     job.through("quick")
-    job.do(c.Correct(job.state.given[1].seq, ("no",), "slip"))
+    job.do(c.Correct(job.state.answer_records[1].seq, ("no",), "slip"))
     job.until(NextKind.DECIDE)
     job.do(c.Confirm(()))
     assert raised(job, "late-edit") == []

@@ -55,7 +55,7 @@ def test_stay_has_its_time_beside_the_usual_one():
     job.through("quick")
     _, stay = stays(replayed(job))
     assert (stay.title, stay.seconds, stay.usual, stay.how) == ("Quick checks", 5.0, 180.0, "done")
-    assert stay.first < stay.last == job.state.given[-1].seq
+    assert stay.first < stay.last == job.state.answer_records[-1].seq
 
 
 def test_time_of_what_is_asked_first_is_not_that_of_the_inspection_below():
@@ -98,4 +98,4 @@ def test_step_asked_again_counts_each_time():
     job.answer()
     wedge = [s for s in replayed(job).steps if s.step == "wedge"]
     assert [s.seconds for s in wedge] == [5.0, 105.0]
-    assert [s.ended for s in wedge] == [g.seq for g in job.state.given if g.step == "wedge"]
+    assert [s.ended for s in wedge] == [g.seq for g in job.state.answer_records if g.step == "wedge"]

@@ -40,7 +40,7 @@ def lines_of(loaded: Loaded, review: Review) -> Iterator[str]:
     yield f"Complaint  {state.complaint or '-'}"
     yield from (f"  {said}" for said in _facts(view))
     yield "Answers"
-    yield from (f"  {_answer(flow, given)}" for given in sorted(state.given, key=lambda g: g.seq))
+    yield from (f"  {_answer(flow, given)}" for given in sorted(state.answer_records, key=lambda g: g.seq))
     yield "Safety log"
     yield from (f"  {said}" for said in _safety(view))
     yield "How the machine stands"
@@ -142,7 +142,7 @@ def table_of(loaded: Loaded) -> dict[str, Any]:
         "chain": loaded.chain, "torn": loaded.torn, "trouble": list(loaded.trouble),
         "job": state.job, "outcome": state.outcome,
         "visits": [asdict(v) for v in state.visits], "facts": dict(state.facts), "complaint": state.complaint,
-        "answers": [asdict(g) for g in state.given], "readings": [asdict(t) for t in state.taken],
+        "answers": [asdict(g) for g in state.answer_records], "readings": [asdict(t) for t in state.reading_records],
         "recordings": [asdict(k) for k in state.recordings],
         "beliefs": [_change(c) for c in state.changes], "machine": _beliefs(queries.belief(view)),
         "skipped": {k: list(v) for k, v in state.skipped.items()},

@@ -103,4 +103,4 @@ def evidence_before_repair(view: JobView, either: bool = False) -> dict[str, flo
 def _counted(state: State) -> list[AnswerRecord]:
     fitted = [r.seq for r in state.repairs if r.outcome is RepairOutcome.FITTED]
     first = min(fitted, default=state.seq + 1)
-    return [g for g in state.given if not g.aside and g.seq < first]
+    return [g for g in state.answer_records if not g.aside and g.seq < first]

@@ -44,7 +44,7 @@ class Technician:
         """Return the machine as it is now: without the faults that were repaired, its feet as they were set."""
         fitted = {r.fault for r in view.state.repairs if r.outcome is RepairOutcome.FITTED}
         left = {f: s for f, s in self._came.faults.items() if f not in fitted}
-        feet = any(g.inspection == "close" and g.step == "stand" for g in view.state.given)
+        feet = any(g.inspection == "close" and g.step == "stand" for g in view.state.answer_records)
         key = (frozenset(left), feet)
         if key not in self._known:
             now = with_faults(self._practice, self._healthy, left)
@@ -77,7 +77,7 @@ class Technician:
     def reply(self, view: JobView, run: Run, step: Step) -> Reply:
         """What the machine answers."""
         where = StepRef(run.inspection, step.id)
-        turn = sum((g.inspection, g.step) == (where.inspection, where.step) for g in view.state.given)
+        turn = sum((g.inspection, g.step) == (where.inspection, where.step) for g in view.state.answer_records)
         return reply(self._practice, self.machine(view), self._crew, StepQuestion(view, where, step, turn))
 
     def faults(self, view: JobView) -> tuple[str, ...]:

@@ -23,15 +23,15 @@ def healthy() -> tuple[JobView, str, str]:
 
 def with_answer(view: JobView, name: str, evidence: float, **other: object) -> JobView:
     """The same, with one answer more that says this of the finding."""
-    last = next(g for g in reversed(view.state.given) if name in g.evidence)
+    last = next(g for g in reversed(view.state.answer_records) if name in g.evidence)
     more = replace(last, seq=view.state.seq + 1, evidence={name: evidence}, **other)
-    return view.at(changed(view.state, given=(*view.state.given, more)))
+    return view.at(changed(view.state, answer_records=(*view.state.answer_records, more)))
 
 
 def test_it_names_where_it_was_not_found():
     view, fault, name = healthy()
     found = excluded_by(view, fault)
-    asked = {view.flow.inspections[g.inspection].title for g in view.state.given if name in g.evidence}
+    asked = {view.flow.inspections[g.inspection].title for g in view.state.answer_records if name in g.evidence}
     assert found is not None and set(found.places) == asked
 
 

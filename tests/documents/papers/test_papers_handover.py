@@ -133,7 +133,7 @@ def test_readings_of_the_works_safety_are_not_the_customers(proved):
     """The voltages at the terminals belong into the record, not into the summary."""
     assert "L-N" not in written(proved)
     assert {m.inspection for m in measured(proved.view)} == {"dampers", "spin"}
-    assert any(t.place == "L-N" for t in proved.state.taken)
+    assert any(t.place == "L-N" for t in proved.state.reading_records)
 
 
 def test_mended_machine_has_no_warning_and_no_open_concern(proved):

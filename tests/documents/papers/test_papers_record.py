@@ -144,7 +144,7 @@ def test_set_aside_is_kept_and_marked():
     """A corrected answer is in its own section and no longer in the work."""
     job = Job()
     job.through("quick")
-    seq = job.state.given[-1].seq
+    seq = job.state.answer_records[-1].seq
     job.do(c.Correct(seq, ("yes",), "looked again"))
     text = written(job)
     work, aside = text.split("## Set aside")

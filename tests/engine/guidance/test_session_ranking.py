@@ -23,7 +23,7 @@ def heard(flow: Flow = FLOW, /, **evidence: float) -> JobView:
     given = AnswerRecord(
         1, "", 1, 1, "arrival", "noises", Phase.BEFORE, "x", AnswerHow.ANSWER, "end", evidence=found
     )
-    return JobView.of(flow, State(facts={"kind": "front-loader"}, given=(given,)))
+    return JobView.of(flow, State(facts={"kind": "front-loader"}, answer_records=(given,)))
 
 
 def test_a_finding_that_the_fault_seldom_shows_is_named_with_the_likeliest_other() -> None:
@@ -72,7 +72,7 @@ def test_what_no_reading_spoke_of_is_told_apart() -> None:
     base = base_network(job.view)
     assert base is not None
     looked, heard = looked_columns(base, job.view), evidence_columns(base, job.view)
-    read = {f for g in job.state.given for f in g.evidence if g.step == "pull"}
+    read = {f for g in job.state.answer_records for f in g.evidence if g.step == "pull"}
     assert read and looked and not read & looked and looked | read <= heard.keys()
     assert explain(job.view, "dampers-worn").looked == looked
 

@@ -15,7 +15,7 @@ def test_undo_goes_back_one_answer():
     job.do(c.Undo())
     assert job.at == "dampers.bounce"
     assert "bounces-on" not in queries.evidence(job.view)
-    assert job.state.given[-1].aside
+    assert job.state.answer_records[-1].aside
 
 
 def test_undo_takes_back_readings_one_by_one():
@@ -56,13 +56,13 @@ def test_a_correction_keeps_the_earlier_answer_and_says_why():
     """Both are in the record; only the new one is evidence."""
     job = at_dampers()
     job.answer("settles")
-    old = job.state.given[-1]
+    old = job.state.answer_records[-1]
     assert job.refused(c.Correct(old.seq, ("swings",), " ")) == "reason"
     job.do(c.Correct(old.seq, ("swings",), "Counted one side only."))
-    new = job.state.given[-1]
+    new = job.state.answer_records[-1]
     job.asked()
     assert (new.instead_of, new.reason) == (old.seq, "Counted one side only.")
-    assert next(g for g in job.state.given if g.seq == old.seq).aside
+    assert next(g for g in job.state.answer_records if g.seq == old.seq).aside
     assert queries.evidence(job.view)["bounces-on"] == 1.0
     assert job.at == "dampers.pull"
 
@@ -71,7 +71,7 @@ def test_what_still_lies_on_the_path_is_kept_and_the_place_too():
     """The pull was done since; the corrected bounce leads to it all the same."""
     job = at_dampers()
     job.answer("settles")
-    first = job.state.given[-1]
+    first = job.state.answer_records[-1]
     job.asked()
     job.answer()
     job.do(c.Correct(first.seq, ("lingers",), "Misread."))
@@ -84,10 +84,10 @@ def test_a_corrected_answer_is_corrected_again():
     """By its new number; the first one no longer counts."""
     job = at_dampers()
     job.answer("settles")
-    first = job.state.given[-1]
+    first = job.state.answer_records[-1]
     job.do(c.Correct(first.seq, ("swings",), "Misread."))
     assert job.refused(c.Correct(first.seq, ("lingers",), "Again.")) == "unknown"
-    job.do(c.Correct(job.state.given[-1].seq, ("lingers",), "Again."))
+    job.do(c.Correct(job.state.answer_records[-1].seq, ("lingers",), "Again."))
 
 
 def test_a_corrected_reading_is_judged_again():
@@ -97,16 +97,16 @@ def test_a_corrected_reading_is_judged_again():
     job.asked()
     job.answer()
     assert queries.evidence(job.view)["pull-weak"] < 0.01
-    for taken in [t for t in job.state.taken if t.item == 0 and t.way == 0]:
+    for taken in [t for t in job.state.reading_records if t.item == 0 and t.way == 0]:
         job.do(c.CorrectReading(taken.seq, "18", "The scale was not zeroed."))
     assert queries.evidence(job.view)["pull-weak"] > 0.99
-    assert next(g for g in job.state.given if g.step == "pull" and not g.aside).verdict == "fail"
+    assert next(g for g in job.state.answer_records if g.step == "pull" and not g.aside).verdict == "fail"
 
 
 def test_a_correction_to_an_answer_that_stops_stops_work():
     """The plug was scorched after all."""
     job = at_dampers()
-    look = next(g for g in job.state.given if (g.inspection, g.step) == ("before", "danger"))
+    look = next(g for g in job.state.answer_records if (g.inspection, g.step) == ("before", "danger"))
     job.do(c.Correct(look.seq, ("scorched",), "Looked again: it is brown."))
     assert job.state.job == "stopped"
 

@@ -217,5 +217,5 @@ def test_one_answer_is_one_id_and_ticked_ones_are_none_or_some_each_once() -> No
     for chosen in (("loose", "loose"), ("loose+green",), ("none",)):
         assert job.refused(c.GiveAnswer(run.id, step.id, chosen)) is RefusalReason.UNKNOWN
     job.do(c.GiveAnswer(run.id, step.id, ()))
-    given = job.state.given[-1]
+    given = job.state.answer_records[-1]
     assert (given.chosen, given.how, given.text) == ((), "answer", "none")

@@ -35,7 +35,7 @@ def test_the_question_is_asked_anew_and_nothing_is_taken_for_safe():
     job.do(c.WithdrawStop("Wrong key: the plug is cool"))
     assert job.state.job is JobState.WORKING and job.state.stops == ()
     assert job.believed("outlet") == {"sound", "bad"}
-    assert all(g.aside for g in job.state.given if g.chosen == ("scorched",))
+    assert all(g.aside for g in job.state.answer_records if g.chosen == ("scorched",))
     job.do(c.OpenInspection("dampers"))
     assert "before.danger" in job.asked() and job.believed("outlet") == {"sound"}
 

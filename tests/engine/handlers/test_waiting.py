@@ -34,7 +34,7 @@ def test_what_can_not_be_done_need_not_be_waited_for():
     job = pulling(10.0)
     run, step = job.step()
     job.do(c.SayUnable(run.id, step.id, "No scale", AnswerHow.UNABLE))
-    assert job.state.given[-1].how is AnswerHow.UNABLE
+    assert job.state.answer_records[-1].how is AnswerHow.UNABLE
 
 
 def test_a_wait_counts_from_when_power_went_off():
@@ -100,8 +100,8 @@ def test_the_second_time_takes_the_second_length():
     job = pulling(0.0, 10.0)
     run, step = job.step()
     assert wait_left(job.state, run, step, 0.0) == 0.0
-    again = replace(job.state.given[-1], run=run.id, step="pull")
-    assert wait_left(replace(job.state, given=(*job.state.given, again)), run, step, 0.0) > 500
+    again = replace(job.state.answer_records[-1], run=run.id, step="pull")
+    assert wait_left(replace(job.state, answer_records=(*job.state.answer_records, again)), run, step, 0.0) > 500
 
 
 def test_a_time_in_words():

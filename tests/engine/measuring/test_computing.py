@@ -58,7 +58,7 @@ def pull(job: Job, *drags: float) -> None:
 
 
 def last(job: Job, step: str):
-    return [g for g in job.state.given if g.step == step and not g.aside][-1]
+    return [g for g in job.state.answer_records if g.step == step and not g.aside][-1]
 
 
 def outcome(job: Job, flow: Flow, step: str):
@@ -133,7 +133,7 @@ def test_a_correction_of_a_reading_computes_again_what_was_computed_from_it() ->
     pull(job, 60, 60, 60)
     job.answer()
     assert last(job, "spread").chosen == ("pass",)
-    for taken in [t for t in job.state.taken if t.item == 0 and t.step == "pull"]:
+    for taken in [t for t in job.state.reading_records if t.item == 0 and t.step == "pull"]:
         job.do(c.CorrectReading(taken.seq, "20", "Read the wrong scale"))
     spread = last(job, "spread")
     assert spread.chosen == ("fail",) and spread.evidence["dampers-apart"] > 0.95
@@ -150,7 +150,7 @@ def test_what_is_computed_from_a_computed_step_follows_too() -> None:
     job.answer()
     job.answer()
     assert last(job, "again").says.startswith("mean 0")
-    for taken in [t for t in job.state.taken if t.item == 0 and t.step == "pull"]:
+    for taken in [t for t in job.state.reading_records if t.item == 0 and t.step == "pull"]:
         job.do(c.CorrectReading(taken.seq, "20", "Read the wrong scale"))
     assert last(job, "again").says.startswith("mean 86")
 
@@ -161,7 +161,7 @@ def test_a_correction_that_changes_nothing_leaves_the_computed_step_alone() -> N
     pull(job, 60, 60, 60)
     job.answer()
     before = last(job, "spread").seq
-    taken = next(t for t in job.state.taken if t.step == "pull")
+    taken = next(t for t in job.state.reading_records if t.step == "pull")
     job.do(c.CorrectReading(taken.seq, "60.0", "Written tidily"))
     assert last(job, "spread").seq == before
 
@@ -173,7 +173,7 @@ def test_a_correction_that_leaves_nothing_to_compute_records_it_as_not_done() ->
     pull(job, 60, 60, 60)
     job.answer()
     job.answer()
-    for taken in [t for t in job.state.taken if t.step == "pull"]:
+    for taken in [t for t in job.state.reading_records if t.step == "pull"]:
         job.do(c.CorrectReading(taken.seq, "0", "The scale was on hold"))
     assert last(job, "drags").how == "unable"
     assert "no damper drags" in last(job, "drags").reason

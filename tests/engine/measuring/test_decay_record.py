@@ -39,7 +39,7 @@ def test_a_recording_is_an_event_and_a_reading(job):
     assert isinstance(kept, RecordingTaken) and isinstance(read, ReadingTaken)
     assert (read.typed, read.unit, read.recording) == (made().typed, "1", job.records[-2].seq)
     assert read.uncertainty == 0.002 and job.state.recordings[0].found == made()
-    assert job.state.taken[-1].recording == job.state.recordings[0].seq
+    assert job.state.reading_records[-1].recording == job.state.recordings[0].seq
 
 
 def test_what_a_journal_holds_folds_to_the_same_state(job):
@@ -54,7 +54,7 @@ def test_its_own_uncertainty_counts_beside_the_tools(job):
     """GUM, 5.1.2: independent ones add by their squares."""
     job.do(take(job, found=made(settles_u=0.03)))
     _run, step = job.step()
-    (judged,) = judging.judge_readings(job.view, step, job.state.taken).items
+    (judged,) = judging.judge_readings(job.view, step, job.state.reading_records).items
     assert judged.uncertainty == pytest.approx((0.01**2 + 0.03**2 + (0.001**2) / 12) ** 0.5, rel=1e-6)
 
 
@@ -84,9 +84,9 @@ def test_undo_and_correction_leave_the_recording_in_the_record(job):
     job.do(take(job))
     run, step = job.step()
     job.do(c.Judge(run.id, step.id))
-    job.do(c.CorrectReading(job.state.taken[-1].seq, "0.3", "The phone slipped."))
-    assert job.state.taken[-1].recording == 0 and job.state.taken[-1].uncertainty == 0.0
-    assert [g.text for g in job.state.given if g.step == "recorded" and not g.aside] == ["pass"]
+    job.do(c.CorrectReading(job.state.reading_records[-1].seq, "0.3", "The phone slipped."))
+    assert job.state.reading_records[-1].recording == 0 and job.state.reading_records[-1].uncertainty == 0.0
+    assert [g.text for g in job.state.answer_records if g.step == "recorded" and not g.aside] == ["pass"]
 
 
 def test_the_audit_finds_nothing_against_what_the_engine_wrote(job):

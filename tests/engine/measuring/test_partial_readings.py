@@ -22,7 +22,7 @@ def test_one_place_of_three_proves_nothing_dead():
     assert job.refused(c.Judge(run.id, step.id, "no more")) is RefusalReason.READING
     job.do(c.SayUnable(run.id, step.id, "tester died", AnswerHow.UNABLE))
     assert job.state.job is JobState.STOPPED and "yes" not in job.believed("dead")
-    assert job.state.given[-1].verdict is None
+    assert job.state.answer_records[-1].verdict is None
     assert [h.stop for h in job.state.stops] == ["not-proved"], "nobody measured a voltage"
 
 
@@ -32,7 +32,7 @@ def test_what_was_read_and_fails_fails_all_the_same():
     run, step = job.step()
     job.do(c.TakeReading(run.id, step.id, "230"))
     job.do(c.SayUnable(run.id, step.id, "it sparked", AnswerHow.UNABLE))
-    assert job.state.given[-1].verdict is Verdict.FAIL and job.state.job is JobState.STOPPED
+    assert job.state.answer_records[-1].verdict is Verdict.FAIL and job.state.job is JobState.STOPPED
     assert [h.stop for h in job.state.stops] == ["voltage-present"]
 
 
@@ -43,4 +43,4 @@ def test_a_part_of_a_search_may_still_be_judged():
     run, step = job.step()
     job.do(c.TakeReading(run.id, step.id, "60"))
     job.do(c.Judge(run.id, step.id, "the third one can't be reached"))
-    assert job.state.given[-1].reason == "the third one can't be reached"
+    assert job.state.answer_records[-1].reason == "the third one can't be reached"

@@ -74,14 +74,14 @@ def test_a_sign_that_may_be_left_out_is_said_to_be():
     assert "without the sign" in says["-320"] and "sign" not in says["1600"]
     job.read(320)
     job.do(c.Judge(run.id, "volts"))
-    assert job.state.given[-1].verdict == "fail"
+    assert job.state.answer_records[-1].verdict == "fail"
 
 
 def test_a_reading_that_safety_rests_on_is_not_corrected_out_of_its_range():
     """Nor by the way round over a correction."""
     job = at_bus()
     job.do(c.TakeReading(job.state.run.id, "volts", "3"))
-    seq = job.state.taken[-1].seq
+    seq = job.state.reading_records[-1].seq
     assert job.refused(c.CorrectReading(seq, "-320", "tips", sure=True)) == "reading"
 
 
@@ -89,7 +89,7 @@ def test_a_correction_out_of_range_is_asked_about_like_a_reading():
     """And taken when it is said to be right."""
     job = at_pull()
     job.do(c.TakeReading(job.state.run.id, "pull", "60"))
-    seq = job.state.taken[-1].seq
+    seq = job.state.reading_records[-1].seq
     assert job.refused(c.CorrectReading(seq, "-60", "misread")) == "range"
     job.do(c.CorrectReading(seq, "-60", "misread", sure=True))
     assert job.state.readings(job.state.run.id, "pull")[0].value == -60
@@ -99,7 +99,7 @@ def test_a_correction_counts_in_the_unit_that_was_typed_in():
     """10 lbf corrected to 12 is 12 lbf, 53.38 N (NIST SP 811: 1 lbf = 4.448222 N)."""
     job = at_pull()
     job.do(c.TakeReading(job.state.run.id, "pull", "10", unit="lbf"))
-    job.do(c.CorrectReading(job.state.taken[-1].seq, "12", "misread"))
+    job.do(c.CorrectReading(job.state.reading_records[-1].seq, "12", "misread"))
     (taken,) = job.state.readings(job.state.run.id, "pull")
     assert (taken.unit, taken.value) == ("lbf", pytest.approx(12 * 4.448222))
 

@@ -130,7 +130,7 @@ def test_an_answer_taken_back_is_no_plug_put_back(job):
 
 def test_a_correction_of_what_established_it_asks_it_again(job):
     job.come_to("dampers", "pull")
-    plug = next(g for g in job.state.given if g.step == "plug")
+    plug = next(g for g in job.state.answer_records if g.step == "plug")
     job.do(c.Correct(plug.seq, ("breaker",), "typed the wrong one"))
     assert job.at == "before.idle"
     job.answer()

@@ -140,7 +140,7 @@ def test_a_cracked_seat_that_was_put_right_by_correction_is_asked_about_before_t
     job = shake(kind="top-hung", stack="none")
     job.come_to("rods", "slide")
     assert job.believed("tub") == {"tied"}
-    look = next(g for g in reversed(job.state.given) if (g.inspection, g.step) == ("rods", "look"))
+    look = next(g for g in reversed(job.state.answer_records) if (g.inspection, g.step) == ("rods", "look"))
     job.do(c.Correct(look.seq, ("seat",), "seen from the other side"))
     if job.state.run is not None:
         job.do(c.Leave())

@@ -189,7 +189,7 @@ def test_a_wedge_that_was_left_unticked_is_remembered_as_such():
 def test_a_correction_that_makes_power_unknown_calls_for_hands_out():
     job = Job()
     job.come_to("dampers", "bounce")
-    plug = next(g for g in job.state.given if (g.inspection, g.step) == ("power", "plug"))
+    plug = next(g for g in job.state.answer_records if (g.inspection, g.step) == ("power", "plug"))
     other = next(
         a.id
         for a in job.flow.inspections["power"].step("plug").answers

@@ -35,7 +35,7 @@ def test_an_answer_against_it_wants_a_reason():
     ticked = tuple(a.id for a in step.answers if a.usual)
     assert job.refused(c.GiveAnswer(run.id, step.id, ticked)) is RefusalReason.REASON
     job.do(c.GiveAnswer(run.id, step.id, ticked, "The owner put it back"))
-    assert job.state.given[-1].reason == "The owner put it back" and job.believed("front") == {"on"}
+    assert job.state.answer_records[-1].reason == "The owner put it back" and job.believed("front") == {"on"}
 
 
 def test_what_changes_by_itself_needs_no_reason():

@@ -32,7 +32,7 @@ async def test_a_stopwatch_puts_its_time_into_the_field(tmp_path, size):
         await s.press("enter")
         assert s.name == "ReadingScreen" and s.app.screen.typed == "7.3 s"
         await s.press("enter")
-        assert s.job.state.taken[-1].value == pytest.approx(7.3) and s.job.state.taken[-1].typed == "7.3 s"
+        assert s.job.state.reading_records[-1].value == pytest.approx(7.3) and s.job.state.reading_records[-1].typed == "7.3 s"
 
 
 async def test_a_stopwatch_begins_again(tmp_path):
@@ -41,7 +41,7 @@ async def test_a_stopwatch_begins_again(tmp_path):
         await s.press("asterisk", "space", "space", "space")
         assert "It runs." in s.text
         await s.press("escape")
-        assert s.app.screen.typed == "" and not s.job.state.taken
+        assert s.app.screen.typed == "" and not s.job.state.reading_records
 
 
 async def test_a_running_watch_is_looked_at_again(tmp_path):
@@ -63,7 +63,7 @@ async def test_taps_give_the_time_of_a_swing(tmp_path, size):
         await s.press("enter")
         assert s.app.screen.typed == "1.000 s"
         await s.press("enter")
-        assert s.job.state.taken[-1].value == 1.0
+        assert s.job.state.reading_records[-1].value == 1.0
 
 
 async def test_taps_count_where_a_count_is_read(tmp_path):

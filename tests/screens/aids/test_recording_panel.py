@@ -56,7 +56,7 @@ async def test_a_recording_is_taken_by_keys(tmp_path, size):
         assert s.name == "FitPanel" and "Fluid damping and dry friction: 2.69" in s.text
         assert "settles like a damping ratio of 0.1" in " ".join(s.text.split())
         await s.press("enter")
-        (taken,) = s.job.state.taken
+        (taken,) = s.job.state.reading_records
         (kept,) = s.job.state.recordings
         assert s.name == "ReadingScreen" and taken.recording == kept.seq
         assert taken.value == pytest.approx(kept.found.settles, abs=5e-4) and taken.uncertainty > 0
@@ -81,7 +81,7 @@ async def test_where_the_fit_begins_and_ends_is_moved_by_keys(tmp_path):
         await s.press("escape")
         assert "Which recording?" in s.text
         await s.press("escape")
-        assert s.name == "ReadingScreen" and not s.job.state.taken
+        assert s.name == "ReadingScreen" and not s.job.state.reading_records
 
 
 async def test_a_path_is_typed_and_completed(tmp_path):
@@ -137,7 +137,7 @@ async def test_a_bad_file_is_said_on_the_message_line(tmp_path, text, says):
         assert says in " ".join(s.text.split()) and s.name == "RecordingPanel"
         await s.press("escape")
         await s.type("0.3")
-        assert s.job.state.taken[-1].value == 0.3
+        assert s.job.state.reading_records[-1].value == 0.3
 
 
 async def test_what_is_no_decay_is_said_plainly(tmp_path):
@@ -147,7 +147,7 @@ async def test_what_is_no_decay_is_said_plainly(tmp_path):
         await s.press("asterisk", "enter", "enter")
         assert s.name == "FitPanel" and "or count by eye" in " ".join(s.text.split())
         await s.press("enter")
-        assert s.name == "FitPanel" and not s.job.state.taken
+        assert s.name == "FitPanel" and not s.job.state.reading_records
 
 
 async def test_a_file_that_changed_meanwhile_is_not_taken(tmp_path):
@@ -157,7 +157,7 @@ async def test_a_file_that_changed_meanwhile_is_not_taken(tmp_path):
         await s.press("asterisk", "enter", "enter")
         path.write_text(csv(*phone(seed=8)), "utf-8")
         await s.press("enter")
-        assert "it has changed since it was read" in " ".join(s.text.split()) and not s.job.state.taken
+        assert "it has changed since it was read" in " ".join(s.text.split()) and not s.job.state.reading_records
 
 
 async def test_a_recording_is_taken_back_like_any_reading(tmp_path):
@@ -165,7 +165,7 @@ async def test_a_recording_is_taken_back_like_any_reading(tmp_path):
     put(tmp_path)
     async with stage(tmp_path, prepare=at_pull, flow=ratio()) as s:
         await s.press("asterisk", "enter", "enter", "enter", "u")
-        assert all(t.aside for t in s.job.state.taken) and len(s.job.state.recordings) == 1
+        assert all(t.aside for t in s.job.state.reading_records) and len(s.job.state.recordings) == 1
         assert "dry friction" not in s.text
         await s.type("0.2")
-        assert s.job.state.taken[-1].value == 0.2 and s.job.state.taken[-1].recording == 0
+        assert s.job.state.reading_records[-1].value == 0.2 and s.job.state.reading_records[-1].recording == 0

@@ -99,7 +99,7 @@ async def test_answer_is_corrected_with_a_reason(tmp_path, size):
         await on.press("enter")
         assert "Say why" in on.text
         await on.type("looked again")
-        given = [g for g in on.job.state.given if not g.aside]
+        given = [g for g in on.job.state.answer_records if not g.aside]
         assert [(g.chosen, g.reason) for g in given[1:]] == [(("yes",), "looked again")]
 
 
@@ -110,7 +110,7 @@ async def test_reading_is_corrected(tmp_path, size):
         assert "It was: 18 N." in on.text
         await on.type("81")
         await on.type("typed backwards")
-        counts = [t for t in on.job.state.taken if not t.aside and t.step == "pull"]
+        counts = [t for t in on.job.state.reading_records if not t.aside and t.step == "pull"]
         assert [(t.value, t.reason) for t in counts] == [(81.0, "typed backwards")]
 
 
@@ -151,9 +151,9 @@ async def test_fact_is_corrected_with_what_follows(tmp_path, size):
         assert "Set aside by it, no longer counted: " in said and " 1 reading, of Dampers." in said
         await on.type("two of them")
         assert on.job.state.facts["dampers"] == "2"
-        assert all(t.aside for t in on.job.state.taken if t.step == "pull")
+        assert all(t.aside for t in on.job.state.reading_records if t.step == "pull")
         gone = before - {x.seq for x in on.job.state.entries if not x.aside}
-        answers = sum(g.seq in gone for g in on.job.state.given)
+        answers = sum(g.seq in gone for g in on.job.state.answer_records)
         assert f"counted: {answers} answer" in said and len(gone) == answers + 1
 
 

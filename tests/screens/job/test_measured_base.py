@@ -60,7 +60,7 @@ async def test_the_picture_alone_leaves_the_field_in_sight(tmp_path):
         assert "* step" in s.text
         await s.type("2.5")
         assert "2.50 mm" in s.text and "rear left" in s.text
-        assert [t.value for t in s.job.state.taken] == pytest.approx([0.0001, 0.0025])
+        assert [t.value for t in s.job.state.reading_records] == pytest.approx([0.0001, 0.0025])
         await s.press("asterisk")
         assert "seen from above" not in s.text and "Push each corner." in s.text
 
@@ -113,9 +113,9 @@ async def test_one_more_by_mistake_is_left_again(tmp_path, key):
         await s.press("enter")
         assert "Or press Esc: it stays at what was read." in s.text
         await s.press("6", key)
-        assert "go on" in s.text and len([t for t in s.job.state.taken if not t.aside]) == 18
+        assert "go on" in s.text and len([t for t in s.job.state.reading_records if not t.aside]) == 18
         await s.press("u")
-        assert len([t for t in s.job.state.taken if not t.aside]) == 17
+        assert len([t for t in s.job.state.reading_records if not t.aside]) == 17
 
 
 async def test_a_confirmed_number_out_of_range_says_why_it_is_watch(tmp_path):
@@ -144,7 +144,7 @@ async def test_units_change_on_one_key_and_si_is_kept(tmp_path, size):
         await s.press("equals_sign")
         assert "mean, lbf" in s.text and "6.74" in s.text and "18 lbf" in s.text
         await s.type("14")
-        taken = s.job.state.taken[-1]
+        taken = s.job.state.reading_records[-1]
         assert taken.value == pytest.approx(14 * 4.4482216152605) and (taken.typed, taken.unit) == (
             "14",
             "lbf",
@@ -162,7 +162,7 @@ async def test_what_to_do_and_the_source_have_the_units_on_screen(tmp_path, size
         await s.press("equals_sign")
         assert "stays at 300 N (67.4 lbf)" in s.text and "40 to 80 N (9 to 18 lbf) each" in s.text
         await s.type("300 N")
-        assert s.job.state.taken[-1].value == 300
+        assert s.job.state.reading_records[-1].value == 300
 
 
 async def test_units_are_a_preference_of_the_session(tmp_path):
@@ -192,12 +192,12 @@ async def test_a_reading_finer_than_the_tool_is_asked_about_then_taken(tmp_path)
         step = s.job.flow.tools["pull-scale"].resolution
         typed = f"{60 + step / 4:g}"
         await s.type(typed)
-        assert "finer than the tool" in s.text and not s.job.state.taken
+        assert "finer than the tool" in s.text and not s.job.state.reading_records
         await s.press("2")
-        assert s.app.screen.typed == "" and not s.job.state.taken
+        assert s.app.screen.typed == "" and not s.job.state.reading_records
         await s.type(typed)
         await s.press("1")
-        assert s.job.state.taken[-1].typed == typed
+        assert s.job.state.reading_records[-1].typed == typed
 
 
 async def test_a_reading_far_from_its_repeats_is_asked_about_then_taken(tmp_path):
@@ -208,7 +208,7 @@ async def test_a_reading_far_from_its_repeats_is_asked_about_then_taken(tmp_path
         await s.type("200")
         assert "200 N is far from its repeats" in s.text
         await s.press("1")
-        assert s.job.state.taken[-1].value == 200
+        assert s.job.state.reading_records[-1].value == 200
 
 
 @pytest.mark.parametrize(
@@ -224,7 +224,7 @@ async def test_a_wrong_unit_gets_a_clear_word_and_the_field_is_kept(tmp_path, ty
     async with stage(tmp_path, prepare=at_pull) as s:
         await s.type(typed)
         assert said in s.text.replace("\n", " ") and "text:" not in s.text
-        assert s.app.screen.typed == typed and not s.job.state.taken
+        assert s.app.screen.typed == typed and not s.job.state.reading_records
 
 
 async def test_when_all_is_read_it_says_what_one_more_would_change(tmp_path):
@@ -236,7 +236,7 @@ async def test_when_all_is_read_it_says_what_one_more_would_change(tmp_path):
         await s.press("plus")
         assert "one more" in s.text and s.app.screen.readings.slot.repeat == 3
         await s.type("40")
-        assert len(s.job.state.taken) == 19 and s.job.state.taken[-1].repeat == 3
+        assert len(s.job.state.reading_records) == 19 and s.job.state.reading_records[-1].repeat == 3
         await s.press("enter")
         assert s.job.at == "dampers.spread"
 
@@ -251,9 +251,9 @@ async def test_one_more_is_undone_like_any_reading(tmp_path):
     async with stage(tmp_path, prepare=read) as s:
         await s.press("plus")
         await s.type("61")
-        assert len([t for t in s.job.state.taken if not t.aside]) == 19
+        assert len([t for t in s.job.state.reading_records if not t.aside]) == 19
         await s.press("u")
-        assert len([t for t in s.job.state.taken if not t.aside]) == 18
+        assert len([t for t in s.job.state.reading_records if not t.aside]) == 18
 
 
 async def test_what_can_t_be_reckoned_says_why(tmp_path):
@@ -262,7 +262,7 @@ async def test_what_can_t_be_reckoned_says_why(tmp_path):
     def read(job):
         at_pull(job)
         job.read(60)
-        for t in tuple(job.state.taken):
+        for t in tuple(job.state.reading_records):
             from wizard.engine.messages import commands as c
 
             value = "-60" if t.item == 0 else "30"
@@ -272,7 +272,7 @@ async def test_what_can_t_be_reckoned_says_why(tmp_path):
     async with stage(tmp_path, prepare=read) as s:
         assert "It can't be reckoned: the readings of one step: their mean is nothing" in s.text
         await s.press("enter")
-        assert s.job.state.given[-1].how == "unable"
+        assert s.job.state.answer_records[-1].how == "unable"
 
 
 def test_the_small_flow_is_as_it_was() -> None:

@@ -143,12 +143,12 @@ async def test_a_held_key_answers_one_step_at_most(tmp_path, key):
     """Held for five seconds at 30 a second, after half a second: none of the next is answered."""
     async with stage(tmp_path, prepare=lambda j: j.do(c.OpenInspection("dampers"))) as s:
         s.clock.move(10)
-        answered = len(s.job.state.given)
+        answered = len(s.job.state.answer_records)
         for press in range(150):
             await s.pilot.press(key)
             s.clock.move(0.5 if press == 0 else 1 / 30)
         await s.settle()
-        assert len(s.job.state.given) <= answered + 1 and s.job.state.run.only
+        assert len(s.job.state.answer_records) <= answered + 1 and s.job.state.run.only
         assert s.job.believed("supply") >= {"live", "held"} and TOO_QUICK in s.text
 
 
@@ -197,7 +197,7 @@ async def test_outside_what_establishes_safety_nothing_is_held_back(tmp_path):
         s.clock.move(0.3)
         await s.pilot.press("1")
         await s.settle()
-        assert s.job.state.given[-1].step == "bounce"
+        assert s.job.state.answer_records[-1].step == "bounce"
 
 
 async def test_the_box_says_what_holds_once_it_was_asked(tmp_path):
@@ -226,14 +226,14 @@ async def test_several_are_ticked_by_digits_and_taken_by_enter(tmp_path):
             "[ ] A plug is loose" in s.text and "[x] Green crust" in s.text and "That is all I see" in s.text
         )
         await s.press("enter")
-        assert s.job.state.given[-1].chosen == ("green",) and s.job.at == "motor.spin"
+        assert s.job.state.answer_records[-1].chosen == ("green",) and s.job.at == "motor.spin"
 
 
 async def test_none_is_an_answer_too(tmp_path):
     """Enter with nothing ticked."""
     async with stage(tmp_path, prepare=opened("motor.signs")) as s:
         await s.press("enter")
-        assert s.job.state.given[-1].chosen == ()
+        assert s.job.state.answer_records[-1].chosen == ()
 
 
 async def test_u_takes_the_last_answer_back(tmp_path):
@@ -253,7 +253,7 @@ async def test_u_takes_the_last_answer_back(tmp_path):
 async def test_undo_over_what_was_asked_first_asks_that_again(tmp_path):
     """The step needs it: with its answer gone the step isn't on screen, but the question."""
     async with stage(tmp_path, prepare=opened("dampers.bounce")) as s:
-        last = s.job.state.given[-1]
+        last = s.job.state.answer_records[-1]
         await s.press("u")
         assert s.job.at == f"{last.inspection}.{last.step}" and s.job.state.run.only
         await s.asked()
@@ -267,7 +267,7 @@ async def test_what_can_t_be_done_is_left_with_a_reason(tmp_path):
         assert "It can't be done" in s.text and "This machine has no such part" in s.text
         await s.press("1")
         await s.type("the tub is stuck")
-        given = s.job.state.given[-1]
+        given = s.job.state.answer_records[-1]
         assert (given.how, given.reason) == ("unable", "the tub is stuck")
 
 
@@ -276,7 +276,7 @@ async def test_a_step_s_missing_part_is_not_fitted(tmp_path):
     async with stage(tmp_path, prepare=opened("dampers.bounce")) as s:
         await s.press("x", "2")
         await s.type("none there")
-        assert s.job.state.given[-1].how == "not-fitted"
+        assert s.job.state.answer_records[-1].how == "not-fitted"
 
 
 async def test_what_is_asked_first_and_can_t_be_done_stops_the_work(tmp_path):
@@ -302,7 +302,7 @@ async def test_what_is_asked_first_and_can_t_be_known_leads_back_to_the_map(tmp_
         await s.press("x")
         assert "What it was asked for can't be done now then." in s.text
         await s.type("out of reach")
-        assert s.job.state.given[-1].how == "unable" and s.job.at != where
+        assert s.job.state.answer_records[-1].how == "unable" and s.job.at != where
         assert s.job.at == "map" and s.name == "JobMapScreen"
 
 

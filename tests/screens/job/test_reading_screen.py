@@ -42,17 +42,17 @@ async def test_units_and_fractions_are_understood_and_a_mass_is_said_to_be_a_for
     async with stage(tmp_path, prepare=at_pull) as s:
         await s.type("6 kg")
         assert "kg read as kgf" in s.text
-        assert s.job.state.taken[-1].value == pytest.approx(6 * 9.80665)
+        assert s.job.state.reading_records[-1].value == pytest.approx(6 * 9.80665)
 
 
 async def test_what_is_no_number_stays_in_the_field_and_is_explained(tmp_path):
     """Nothing typed is lost."""
     async with stage(tmp_path, prepare=at_pull) as s:
         await s.type("6x")
-        assert "6x" in s.app.screen.typed and not s.job.state.taken
+        assert "6x" in s.app.screen.typed and not s.job.state.reading_records
         assert '"6x"' in s.text
         await s.press("backspace", "1", "enter")
-        assert s.job.state.taken[-1].value == 61
+        assert s.job.state.reading_records[-1].value == 61
 
 
 async def test_a_number_out_of_range_is_asked_about(tmp_path):
@@ -61,10 +61,10 @@ async def test_a_number_out_of_range_is_asked_about(tmp_path):
         await s.type("4000")
         assert "4000 N is outside 0 N to 300 N" in s.text
         await s.press("2")
-        assert not s.job.state.taken and s.app.screen.typed == ""
+        assert not s.job.state.reading_records and s.app.screen.typed == ""
         await s.type("4000")
         await s.press("1")
-        assert s.job.state.taken[-1].value == 4000 and s.app.screen.typed == ""
+        assert s.job.state.reading_records[-1].value == 4000 and s.app.screen.typed == ""
 
 
 def at_bus(job):
@@ -90,7 +90,7 @@ async def test_after_a_question_about_the_last_number_enter_goes_on(tmp_path, la
         await s.press("1")
         if s.name == "AskOne":
             await s.press("1")
-        assert len(s.job.state.taken) == 18 and "go on" in s.text and s.app.screen.focused is None
+        assert len(s.job.state.reading_records) == 18 and "go on" in s.text and s.app.screen.focused is None
         assert "u undo" in s.text and "F3 undo" not in s.text
         await s.press("enter")
         assert s.job.at == "dampers.spread"
@@ -101,10 +101,10 @@ async def test_a_step_asked_first_takes_no_number_out_of_its_range(tmp_path, siz
     """It isn't even asked whether it is right; the number stays to be mended."""
     async with stage(tmp_path, size, prepare=at_bus) as s:
         await s.type("-320")
-        assert s.name == "ReadingScreen" and s.app.screen.typed == "-320" and not s.job.state.taken
+        assert s.name == "ReadingScreen" and s.app.screen.typed == "-320" and not s.job.state.reading_records
         assert "-320 V is outside 0 V to 1000 V." in s.text and "without the sign" in s.text
         await s.press("home", "delete", "enter")
-        assert s.job.state.taken[-1].value == 320
+        assert s.job.state.reading_records[-1].value == 320
 
 
 @both
@@ -112,7 +112,7 @@ async def test_a_voltage_that_stops_work_is_judged_at_once(tmp_path, size):
     """230 V between line and neutral: nobody is led on to two more places, and no Enter is asked for."""
     async with stage(tmp_path, size, prepare=at_bus) as s:
         await s.type("230")
-        assert s.name == "StoppedScreen" and len(s.job.state.taken) == 1
+        assert s.name == "StoppedScreen" and len(s.job.state.reading_records) == 1
         assert [h.stop for h in s.job.state.stops] == ["voltage-present"]
 
 
@@ -137,7 +137,7 @@ async def test_numbers_of_one_reading_are_typed_as_fast_as_one_types(tmp_path):
             s.clock.move(0.11)
             await s.pilot.press(key)
             await s.settle()
-        assert [t.value for t in s.job.state.taken] == [60, 61, 62, 63] and s.app.screen.typed == ""
+        assert [t.value for t in s.job.state.reading_records] == [60, 61, 62, 63] and s.app.screen.typed == ""
         assert TOO_QUICK not in s.text
 
 
@@ -148,11 +148,11 @@ async def test_what_comes_faster_than_it_is_taken_is_dropped_whole_and_told(tmp_
         for key in ("6", "0", "enter", "6", "1", "enter"):
             s.app.post_message(keyed(s.app, key))
         await s.settle()
-        assert [t.value for t in s.job.state.taken] == [60] and s.app.screen.typed == ""
+        assert [t.value for t in s.job.state.reading_records] == [60] and s.app.screen.typed == ""
         assert TOO_QUICK in s.text
         s.clock.move(1)
         await s.type("61")
-        assert [t.value for t in s.job.state.taken] == [60, 61] and TOO_QUICK not in s.text
+        assert [t.value for t in s.job.state.reading_records] == [60, 61] and TOO_QUICK not in s.text
 
 
 async def test_what_is_typed_behind_a_number_that_is_refused_is_not_joined_to_it(tmp_path):
@@ -162,7 +162,7 @@ async def test_what_is_typed_behind_a_number_that_is_refused_is_not_joined_to_it
         for key in ("6", "x", "enter", "1", "enter"):
             s.app.post_message(keyed(s.app, key))
         await s.settle()
-        assert not s.job.state.taken and s.app.screen.typed == "6x"
+        assert not s.job.state.reading_records and s.app.screen.typed == "6x"
 
 
 def keyed(app, key):
@@ -231,7 +231,7 @@ async def test_readings_left_out_need_a_reason_and_the_rest_is_judged(tmp_path):
         await s.type("61")
         await s.press("f4", "1")
         await s.type("the scale broke")
-        given = s.job.state.given[-1]
+        given = s.job.state.answer_records[-1]
         assert (given.step, given.how, given.reason) == ("pull", "answer", "the scale broke")
 
 
@@ -240,7 +240,7 @@ async def test_a_step_with_nothing_read_is_left_out_whole(tmp_path):
     async with stage(tmp_path, prepare=at_pull) as s:
         await s.press("f4", "1")
         await s.type("no scale")
-        assert s.job.state.given[-1].how == "unable"
+        assert s.job.state.answer_records[-1].how == "unable"
 
 
 async def test_a_lapse_keeps_the_number_under_way(tmp_path):
@@ -292,7 +292,7 @@ async def test_what_can_t_be_computed_says_why(tmp_path):
     async with stage(tmp_path, prepare=left_out) as s:
         assert "It can't be reckoned" in s.text
         await s.press("enter")
-        assert s.job.state.given[-1].how == "unable"
+        assert s.job.state.answer_records[-1].how == "unable"
 
 
 async def test_what_does_not_fit_is_never_cut_without_a_sign(tmp_path):
@@ -322,7 +322,7 @@ async def test_a_wait_is_counted_down_and_nothing_is_taken_before(tmp_path):
         left = re.search(r"Wait: (\d+) min \d\d s more", s.text)
         assert left and 7 <= int(left[1]) <= 9, s.text
         await s.type("60")
-        assert "left to wait" in s.text and s.job.state.taken == ()
+        assert "left to wait" in s.text and s.job.state.reading_records == ()
         s.clock.move(60)
         s.app.screen.wait.tick()
         assert f"Wait: {int(left[1]) - 1} min" in s.text

@@ -32,7 +32,7 @@ async def idle(s, seconds):
 async def test_a_key_after_a_long_silence_answers_nothing_and_what_may_have_changed_is_asked(tmp_path, size):
     """Why, that hands come out, and the first thing to be asked again, for what."""
     async with stage(tmp_path, size, prepare=at_bounce) as s:
-        given = len(s.job.state.given)
+        given = len(s.job.state.answer_records)
         await idle(s, 850)
         assert s.job.at == "dampers.bounce"
         for _ in range(3):
@@ -40,7 +40,7 @@ async def test_a_key_after_a_long_silence_answers_nothing_and_what_may_have_chan
             s.app.host.controller.beat()
         await s.pilot.press("1")
         await s.settle()
-        assert len(s.job.state.given) == given
+        assert len(s.job.state.answer_records) == given
         assert s.job.state.run.only and "asked first" in s.text and "for: Dampers" in s.text
         assert "No key was pressed for a long time. Hands out of the machine." in " ".join(s.text.split())
         assert "✗ HANDS OUT" in s.text and "POWER HELD" not in s.text
@@ -67,11 +67,11 @@ async def test_a_computer_that_slept_for_five_minutes_is_noticed_without_a_key(t
 async def test_a_key_before_the_beat_does_not_hide_that_it_slept(tmp_path):
     """The key that wakes it goes nowhere."""
     async with stage(tmp_path, prepare=at_bounce) as s:
-        given = len(s.job.state.given)
+        given = len(s.job.state.answer_records)
         s.clock.move(300, mono=WATCH)
         await s.pilot.press("1")
         await s.settle()
-        assert len(s.job.state.given) == given and "The computer was shut for a while." in s.text
+        assert len(s.job.state.answer_records) == given and "The computer was shut for a while." in s.text
 
 
 async def test_half_a_minute_asleep_changes_nothing(tmp_path):

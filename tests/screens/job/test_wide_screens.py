@@ -128,7 +128,7 @@ async def test_a_step_that_can_t_be_done_has_its_reasons(tmp_path):
         await on.press("f4", "1")
         assert do.split(".")[0] in " ".join(on.text.split())
         await on.press("1")
-        assert any(UNABLE[0] in given.reason for given in on.job.state.given)
+        assert any(UNABLE[0] in given.reason for given in on.job.state.answer_records)
 
 
 async def test_the_mark_of_the_map_stays_where_it_was_after_a_note(tmp_path):

@@ -34,7 +34,7 @@ def mended(job):
     while job.state.run.inspection != "dampers":
         job.answer()
     job.answer("settles")
-    bounce = next(g for g in job.state.given if g.step == "bounce")
+    bounce = next(g for g in job.state.answer_records if g.step == "bounce")
     job.do(c.Correct(bounce.seq, ("swings",), "counted again"))
     job.asked()
     job.measure(18)

@@ -73,7 +73,7 @@ def test_another_kind_says_what_no_longer_counts():
     said = aside_words(job.view, kind, ("top-loader",))
     job.do(c.SetFact("kind", "top-loader", "looked again"))
     gone = before - {x.seq for x in job.state.entries if not x.aside}
-    readings = sum(t.seq in gone for t in job.state.taken)
+    readings = sum(t.seq in gone for t in job.state.reading_records)
     assert readings == 2 and f"{len(gone) - readings} answer" in said and "2 readings" in said
     assert said.endswith("; Dampers.")
     assert aside_words(job.view, kind, ("top-loader",)) == ""

@@ -103,8 +103,8 @@ def test_what_was_taken_back_counts_and_a_correction_does_not():
     again = numbering(job.view)
     usual = job.step()[1].usual
     assert next(n.digit for n in again if n.answer.id == usual.id) != pressed
-    corrected = [replace(g, instead_of=g.seq) for g in job.state.given]
-    assert last_digit(job.view.at(replace(job.state, given=tuple(corrected)))) == ""
+    corrected = [replace(g, instead_of=g.seq) for g in job.state.answer_records]
+    assert last_digit(job.view.at(replace(job.state, answer_records=tuple(corrected)))) == ""
 
 
 def test_what_must_be_deliberate_establishes_or_warns_gravely():

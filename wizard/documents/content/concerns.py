@@ -42,7 +42,7 @@ def standing_answers(state: State, inspection: str) -> tuple[AnswerRecord, ...]:
     own = state.answers(runs[-1].id) if runs else ()
     alone = {r.id for r in state.runs if r.inspection == inspection and r.only}
     since = own[0].seq if own else 0
-    again = (g for g in state.given if g.run in alone and not g.aside and g.seq > since)
+    again = (g for g in state.answer_records if g.run in alone and not g.aside and g.seq > since)
     return tuple({g.step: g for g in sorted((*own, *again), key=lambda g: g.seq)}.values())
 
 

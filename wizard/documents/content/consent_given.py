@@ -11,7 +11,7 @@ def consent_words(view: JobView, repair: Repair) -> str:
     """The words of the answer that was given for this repair, after the one before it; empty where nobody was asked."""
     flow = view.flow
     before = max((r.seq for r in view.state.repairs if r.seq < repair.seq), default=0)
-    for given in reversed(view.state.given):
+    for given in reversed(view.state.answer_records):
         inspection = flow.inspections.get(given.inspection)
         step = inspection.step(given.step) if inspection and not given.aside else None
         if step is None or given.how is not AnswerHow.ANSWER or not before < given.seq < repair.seq:

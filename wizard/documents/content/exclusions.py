@@ -26,7 +26,7 @@ def excluded_by(view: JobView, fault: str) -> Exclusion | None:
     The most: by how often the fault alone shows it, and by how sure it is that it was not there. What one of the steps
     that ask for it found last was there, whatever the others say.
     """
-    last = {g.ref: g for g in view.state.given if not g.aside and g.how is AnswerHow.ANSWER}
+    last = {g.ref: g for g in view.state.answer_records if not g.aside and g.how is AnswerHow.ANSWER}
     found = {name for g in last.values() for name, e in g.evidence.items() if e > NEUTRAL}
     against = {
         name: view.flow.findings[name].weights.get(fault, 0.0) * (NEUTRAL - e)

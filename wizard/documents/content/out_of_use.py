@@ -81,7 +81,7 @@ def left_out_of_use(view: JobView) -> bool:
     any did, by what is believed of the machine, its tag among it.
     """
     visit = view.state.visit.number if view.state.visit else 0
-    for given in reversed(view.state.given):
+    for given in reversed(view.state.answer_records):
         step = view.flow.step(given.ref)
         if step is not None and step.reach in LEAVING and not given.aside and given.visit == visit:
             return step.reach == queries.LEFT_OUT_OF_USE

@@ -32,7 +32,7 @@ def places_found(view: JobView, fault: Fault) -> tuple[str, ...]:
 def _asked(view: JobView, fault: Fault) -> Iterator[tuple[AnswerRecord, Step]]:
     """The answers to steps that ask for a place, behind a step that confirms the fault."""
     before: dict[int, StepRef] = {}
-    for given in view.state.given:
+    for given in view.state.answer_records:
         inspection = view.flow.inspections.get(given.inspection)
         step = inspection.step(given.step) if inspection and not given.aside else None
         if step is not None and step.where and given.how is AnswerHow.ANSWER:

@@ -57,7 +57,7 @@ def advice(view: JobView) -> Counsel | None:
 def _looked(view: JobView) -> bool:
     """True where a step of the search was answered, or one of the proofs: words alone look at nothing."""
     places = {*view.flow.find, *view.flow.prove}
-    answers = (g for g in view.state.given if g.inspection in places and not g.aside)
+    answers = (g for g in view.state.answer_records if g.inspection in places and not g.aside)
     return any(g.how is AnswerHow.ANSWER for g in answers)
 
 

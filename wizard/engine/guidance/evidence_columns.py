@@ -50,7 +50,7 @@ def _heard(base: Network, view: JobView) -> dict[str, dict[tuple[str, str], floa
     made = _made(base, view)
     repairs, findings = [r.fault for r in made], frozenset(base.findings)
     heard: dict[str, dict[tuple[str, str], float]] = {}
-    for g in view.state.given:
+    for g in view.state.answer_records:
         if g.aside:
             continue
         count = _made_before(made, g)

@@ -76,8 +76,8 @@ def _only(d: Transaction, run: Run) -> None:
 def last_entry(state: State) -> AnswerRecord | ReadingRecord | None:
     """The latest answer or reading of this visit that counts and is no correction."""
     number = state.visit.number if state.visit else 0
-    given = _last(state.given, number)
-    taken = _last(state.taken, number)
+    given = _last(state.answer_records, number)
+    taken = _last(state.reading_records, number)
     if given is None or taken is None:
         return given or taken
     return given if given.seq > taken.seq else taken
@@ -109,7 +109,7 @@ def walk_again(
 
     A corrected answer counts as given when the first of its kind was. ``leads``: where an answer leads by itself.
     """
-    by_seq = {g.seq: g for g in state.given}
+    by_seq = {g.seq: g for g in state.answer_records}
 
     def began(at: int) -> int:
         given = by_seq[at]
@@ -157,7 +157,7 @@ def _target(d: Transaction, seq: int, reason: str) -> tuple[AnswerRecord, Run, I
     require_job(d, JobAct.WORK)
     if not reason.strip():
         raise Refused(RefusalReason.REASON, "Say why it is corrected, in a few words.")
-    given = next((g for g in d.state.given if g.seq == seq and not g.aside), None)
+    given = next((g for g in d.state.answer_records if g.seq == seq and not g.aside), None)
     run = d.state.find_run(given.run) if given else None
     if given is None or run is None or run.how is RunStatus.VOID:
         raise Refused(RefusalReason.UNKNOWN, "That answer no longer counts, so there is nothing to correct.")
@@ -199,7 +199,7 @@ def correct_reading(d: Transaction, command: cmd.CorrectReading) -> None:
     require_job(d, JobAct.WORK)
     if not command.reason.strip():
         raise Refused(RefusalReason.REASON, "Say why it is corrected, in a few words.")
-    old = next((t for t in d.state.taken if t.seq == command.seq and not t.aside), None)
+    old = next((t for t in d.state.reading_records if t.seq == command.seq and not t.aside), None)
     run = d.state.find_run(old.run) if old else None
     if old is None or run is None or run.how is RunStatus.VOID:
         raise Refused(RefusalReason.UNKNOWN, "That reading no longer counts, so there is nothing to correct.")
@@ -233,7 +233,7 @@ def _judge_again(d: Transaction, run: Run, inspection: Inspection, step: Measure
 
 def _reckon_again(d: Transaction, where: StepRef, phase: Phase, reason: str, depth: int = 0) -> None:
     """Compute anew what was computed from a step that was corrected, and what was computed from that."""
-    for given in d.state.given if depth < _DEEPEST else ():
+    for given in d.state.answer_records if depth < _DEEPEST else ():
         run = d.state.find_run(given.run)
         inspection = d.flow.inspections.get(given.inspection)
         step = inspection.step(given.step) if inspection else None
@@ -247,7 +247,7 @@ def _reckon_again(d: Transaction, where: StepRef, phase: Phase, reason: str, dep
             continue
         if not isinstance(step, ComputeStep) or where not in _sources(step.compute):
             continue
-        if not any(g.seq == given.seq and not g.aside for g in d.state.given):
+        if not any(g.seq == given.seq and not g.aside for g in d.state.answer_records):
             continue  # another of them led away from it meanwhile
         _reckoned(d, given, run, inspection, step, reason)
         _reckon_again(d, StepRef(inspection.id, step.id), phase, reason, depth + 1)

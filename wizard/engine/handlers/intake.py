@@ -108,7 +108,7 @@ def _take(
     after = {k: v for k, v in before.items() if k != fact} | ({} if value is None else {fact: value})
     known = d.flow.fact(fact)
     read = (
-        frozenset(t.inspection for t in d.state.taken)
+        frozenset(t.inspection for t in d.state.reading_records)
         if known and known.later(before.get(fact, ""))
         else None
     )

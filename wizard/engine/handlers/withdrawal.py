@@ -25,7 +25,7 @@ def withdraw_stop(d: Transaction, command: cmd.WithdrawStop) -> None:
     if not command.reason.strip():
         raise Refused(RefusalReason.REASON, "Say what was pressed or read by mistake, and what is so.")
     stoppage = d.state.stops[-1]
-    given = next((g for g in d.state.given if g.seq == stoppage.entry and not g.aside), None)
+    given = next((g for g in d.state.answer_records if g.seq == stoppage.entry and not g.aside), None)
     if stoppage.fact in d.state.facts:
         forget_fact(
             d, stoppage.fact, command.reason.strip()

@@ -26,7 +26,7 @@ def speaking(view: JobView, fault: Fault) -> tuple[AnswerRecord, ...]:
     What is computed in the same inspection counts as its check. What is confirmed alone (normal for its kind) shows
     no finding of its own: there it is enough that a check was done.
     """
-    answers = (g for g in view.state.given if not g.aside and g.how is AnswerHow.ANSWER)
+    answers = (g for g in view.state.answer_records if not g.aside and g.how is AnswerHow.ANSWER)
     done = (g for g in answers if not fault.confirm or checks(view.flow, g, fault))
     return tuple(g for g in done if fault.alone or speaks(view.flow, g, fault))
 

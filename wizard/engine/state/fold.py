@@ -109,9 +109,9 @@ def _set_aside(state: State, seqs: Iterable[int]) -> State:
     gone = frozenset(seqs)
     if not gone:
         return state
-    given = tuple(changed(g, aside=True) if g.seq in gone else g for g in state.given)
-    taken = tuple(changed(t, aside=True) if t.seq in gone else t for t in state.taken)
-    return changed(state, given=given, taken=taken)
+    given = tuple(changed(g, aside=True) if g.seq in gone else g for g in state.answer_records)
+    taken = tuple(changed(t, aside=True) if t.seq in gone else t for t in state.reading_records)
+    return changed(state, answer_records=given, reading_records=taken)
 
 
 def _off_screen(state: State) -> State:
@@ -178,7 +178,7 @@ def _reading(state: State, record: ev.Recorded, event: ev.ReadingTaken) -> State
         event.tool, event.place, event.reason, event.instead_of, uncertainty=event.uncertainty,
         recording=event.recording,
     )  # fmt: skip
-    return changed(state, taken=(*state.taken, taken))
+    return changed(state, reading_records=(*state.reading_records, taken))
 
 
 def _recording(state: State, record: ev.Recorded, event: ev.RecordingTaken) -> State:
@@ -199,7 +199,7 @@ def _answered(state: State, record: ev.Recorded, event: ev.Answered) -> State:
         event.reason, event.instead_of,
     )  # fmt: skip
     drafts = {k: v for k, v in state.drafts.items() if k != f"{run.id}/{event.step}"}
-    state = changed(state, given=(*state.given, given), drafts=drafts)
+    state = changed(state, answer_records=(*state.answer_records, given), drafts=drafts)
     over = event.goes == OVER
     ended = run.how in (RunStatus.DONE, RunStatus.LEFT)
     how = RunStatus.DONE if over else RunStatus.LEFT if ended else run.how

@@ -298,8 +298,8 @@ class State:
     goal: str = ""
     runs: tuple[Run, ...] = ()
     stack: tuple[int, ...] = ()
-    given: tuple[AnswerRecord, ...] = ()
-    taken: tuple[ReadingRecord, ...] = ()
+    answer_records: tuple[AnswerRecord, ...] = ()
+    reading_records: tuple[ReadingRecord, ...] = ()
     skipped: Mapping[str, tuple[SkipHow, str]] = field(default_factory=dict)
     unmeasured: Mapping[Target, str] = field(default_factory=dict)
     notes: tuple[Note, ...] = ()
@@ -340,13 +340,13 @@ class State:
     @property
     def entries(self) -> tuple[AnswerRecord | ReadingRecord, ...]:
         """All answers and readings, also those set aside."""
-        return (*self.given, *self.taken)
+        return (*self.answer_records, *self.reading_records)
 
     def answers(self, run_id: int) -> tuple[AnswerRecord, ...]:
         """The answers of a run that still count, in order."""
-        return tuple(g for g in self.given if g.run == run_id and not g.aside)
+        return tuple(g for g in self.answer_records if g.run == run_id and not g.aside)
 
     def readings(self, run_id: int, step: str) -> tuple[ReadingRecord, ...]:
         """The readings of a step in a run that still count, by item, way and repeat."""
-        rows = (t for t in self.taken if t.run == run_id and t.step == step and not t.aside)
+        rows = (t for t in self.reading_records if t.run == run_id and t.step == step and not t.aside)
         return tuple(sorted(rows, key=lambda t: (t.item, t.way, t.repeat)))

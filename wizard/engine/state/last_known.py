@@ -43,7 +43,7 @@ def last_known(view: JobView, of: Iterable[str] | None = None) -> Mapping[str, L
     widened: set[str] = set()
     shown: set[str] = set()
     found: dict[str, LastKnown] = {}
-    aside = {given.seq for given in view.state.given if given.aside}
+    aside = {given.seq for given in view.state.answer_records if given.aside}
     for change in reversed(view.state.changes):
         if not open_names:
             break

@@ -30,7 +30,7 @@ def to_measure(view: JobView, condition: str) -> StepRef | None:
 def _measured_by(view: JobView, stoppage: Stoppage, condition: str) -> Iterator[StepRef]:
     """The step whose reading led to a stop that latched a condition, if one did."""
     stop, known = view.flow.stops.get(stoppage.stop), view.flow.conditions.get(condition)
-    given = next((g for g in view.state.given if g.seq == stoppage.entry), None)
+    given = next((g for g in view.state.answer_records if g.seq == stoppage.entry), None)
     if stop is None or known is None or given is None or given.how is not AnswerHow.ANSWER:
         return
     where = given.ref
@@ -43,7 +43,7 @@ def _measured_by(view: JobView, stoppage: Stoppage, condition: str) -> Iterator[
 def _good_since(view: JobView, where: StepRef) -> bool:
     """True where the last that was measured at a step, and counts, didn't fail."""
     said = [
-        g for g in view.state.given
+        g for g in view.state.answer_records
         if (g.inspection, g.step) == (where.inspection, where.step) and not g.aside and g.how is AnswerHow.ANSWER
     ]  # fmt: skip
     return bool(said) and said[-1].verdict is not Verdict.FAIL

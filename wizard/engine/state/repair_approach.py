@@ -10,7 +10,7 @@ from wizard.flow.model import Approach, Fault
 def approach_of(view: JobView, fault: Fault) -> Approach | None:
     """The approach that the last answers speak of; None for the usual way."""
     for by in fault.remedy.approaches:
-        given = [g for g in view.state.given if g.ref == by.step and not g.aside]
+        given = [g for g in view.state.answer_records if g.ref == by.step and not g.aside]
         if given and by.answer in given[-1].chosen:
             return by
     return None

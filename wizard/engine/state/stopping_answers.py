@@ -16,7 +16,7 @@ def times_given(state: State, run: Run, step: str, chosen: tuple[str, ...], how:
         same = (g for g in state.answers(run.id) if g.step == step)
         return sum((g.chosen, g.how) == (chosen, how) for g in same)
     count = 0
-    for g in reversed(state.given):
+    for g in reversed(state.answer_records):
         if (g.inspection, g.step) != (run.inspection, step) or g.aside:
             continue
         if (g.chosen, g.how) != (chosen, how) or g.visit != run.visit:

@@ -63,12 +63,12 @@ def _ticks(flow: Flow, records: Sequence[Recorded]) -> dict[int, list[str]]:
 
 def _in_order(state: State) -> list[AnswerRecord]:
     """The answers that count, a corrected one in the place of the first."""
-    whence = {g.seq: g.instead_of for g in state.given if g.instead_of}
+    whence = {g.seq: g.instead_of for g in state.answer_records if g.instead_of}
 
     def first(seq: int) -> int:
         return first(whence[seq]) if seq in whence else seq
 
-    return sorted((g for g in state.given if not g.aside), key=lambda g: first(g.seq))
+    return sorted((g for g in state.answer_records if not g.aside), key=lambda g: first(g.seq))
 
 
 def _in_turn(values: list[Any]) -> Any:
@@ -98,10 +98,10 @@ def _usual_value(step: Step, view: JobView, where: StepRef) -> Any:
 
 def _read(state: State, given: AnswerRecord) -> tuple[ReadingRecord, ...]:
     """The readings that an answer was judged from: those before it and after the step's answer before."""
-    same = [g.seq for g in state.given if (g.run, g.step) == (given.run, given.step) and not g.aside]
+    same = [g.seq for g in state.answer_records if (g.run, g.step) == (given.run, given.step) and not g.aside]
     since = max((seq for seq in same if seq < given.seq), default=0)
     mine = (
-        t for t in state.taken if (t.run, t.step) == (given.run, given.step) and since < t.seq < given.seq
+        t for t in state.reading_records if (t.run, t.step) == (given.run, given.step) and since < t.seq < given.seq
     )
     return tuple({(t.item, t.way, t.repeat): t for t in mine}.values()) or state.readings(
         given.run, given.step

@@ -46,7 +46,7 @@ def case_from(flow: Flow, records: Sequence[Recorded], name: str = "") -> str:
     that ends is what the case expects.
     """
     state = fold_all(records)
-    if not state.given and not state.stoppages:
+    if not state.answer_records and not state.stoppages:
         raise CaseFailed(f"Session {state.session}: nothing was answered yet, so there is no case in it.")
     view = JobView.of(flow, state)
     head = _asked(flow, _head(view, records, name or state.session))
@@ -204,7 +204,7 @@ def _notes(view: JobView, records: Sequence[Recorded]) -> tuple[str, ...]:
         notes.append("What was passed over as not fitted is passed over as skipped.")
     if any(
         g.reason and "eadings" not in g.reason and g.how is AnswerHow.ANSWER and g.verdict
-        for g in view.state.given
+        for g in view.state.answer_records
     ):
         notes.append("Readings that were left out were filled with the mean of the others.")
     return tuple(notes)

@@ -96,14 +96,14 @@ class Script:
         and for what is asked only then.
         """
         if where in self.case.after and (first_repair(state) or run.phase is Phase.AFTER):
-            before = [g for g in state.given if is_after(state, g)]
+            before = [g for g in state.answer_records if is_after(state, g)]
             self.asked.add(("after", where))
             return turn(self.case.after[where], before, where)
         first = run.phase is Phase.BEFORE or not queries.runs_of(state, run.inspection, Phase.BEFORE)
         if not first:
             return None
         self.asked.add(("answers", where))
-        return turn(self.case.answers.get(where), state.given, where)
+        return turn(self.case.answers.get(where), state.answer_records, where)
 
     def faults(self, view: JobView) -> tuple[str, ...]:
         """The faults that the case confirms; after a proof that failed none besides."""

@@ -82,7 +82,7 @@ class Attempts:
             case BreakAttempt():
                 return refusal(self.session, cmd.Pause())
             case CorrectAttempt(step=step, chosen=chosen):
-                given = (g.seq for g in self.session.state.given if g.ref == step and not g.aside)
+                given = (g.seq for g in self.session.state.answer_records if g.ref == step and not g.aside)
                 return refusal(self.session, cmd.Correct(max(given, default=0), chosen, WHY))
             case RestartAttempt():
                 reported = tuple(self.records)

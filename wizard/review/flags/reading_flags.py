@@ -32,7 +32,7 @@ class _Judging:
     step: MeasureStep
     event: Answered
     view: JobView
-    taken: tuple[ReadingRecord, ...]
+    readings: tuple[ReadingRecord, ...]
 
 
 def _judgings(look: FlagContext) -> Iterator[_Judging]:
@@ -69,18 +69,18 @@ def readings_missing(look: FlagContext) -> Iterator[Flag]:
 
 
 def _missing(one: _Judging) -> int:
-    return len(judging.missing(one.step.reading, one.view.state.facts, one.taken))
+    return len(judging.missing(one.step.reading, one.view.state.facts, one.readings))
 
 
 def readings_same(look: FlagContext) -> Iterator[Flag]:
     """All readings of a step the same. Zero is what a dead circuit or a still machine reads, so it is left alone."""
     least = look.number(FlagId.READINGS_SAME, "least")
     for one in _judgings(look):
-        values = {t.value for t in one.taken}
-        if len(one.taken) >= least and len(values) == 1 and values != {0.0}:
-            evidence = f"{len(one.taken)} readings, each {_figure(one.taken[0], one.step)}."
+        values = {t.value for t in one.readings}
+        if len(one.readings) >= least and len(values) == 1 and values != {0.0}:
+            evidence = f"{len(one.readings)} readings, each {_figure(one.readings[0], one.step)}."
             yield look.flag(
-                FlagId.READINGS_SAME, "Every reading is the same.", evidence, one.taken[-1].seq, one.where
+                FlagId.READINGS_SAME, "Every reading is the same.", evidence, one.readings[-1].seq, one.where
             )
 
 
@@ -90,7 +90,7 @@ def reading_on_limit(look: FlagContext) -> Iterator[Flag]:
         limit = judging.limit_of(one.view, one.step)
         edges = [b.top for b in limit.bands if b.top is not None] if limit else []
         on = [
-            t for t in one.taken if any(math.isclose(t.value, e, rel_tol=1e-9, abs_tol=1e-12) for e in edges)
+            t for t in one.readings if any(math.isclose(t.value, e, rel_tol=1e-9, abs_tol=1e-12) for e in edges)
         ]
         if on and limit:
             read = ", ".join(f"{t.place}: {_figure(t, one.step)}".removeprefix(": ") for t in on)
@@ -108,7 +108,7 @@ def reading_finer(look: FlagContext) -> Iterator[Flag]:
     share = look.number(FlagId.READING_FINER, "share")
     for one in _judgings(look):
         finer = []
-        for t in one.taken:
+        for t in one.readings:
             tool = tool_of(look.replay.flow, one.step, t)
             if tool is not None and _finer(t, tool, share):
                 finer.append((t, tool))

@@ -64,7 +64,7 @@ def part_no_fail(look: FlagContext) -> Iterator[Flag]:
 
 
 def _counting(state: State) -> Iterator[AnswerRecord]:
-    return (g for g in state.given if not g.aside and g.how is AnswerHow.ANSWER)
+    return (g for g in state.answer_records if not g.aside and g.how is AnswerHow.ANSWER)
 
 
 def set_incomplete(look: FlagContext) -> Iterator[Flag]:

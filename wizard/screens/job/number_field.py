@@ -36,4 +36,4 @@ class NumberField(AidedScreen):
         """True where another number is asked behind the one in the field."""
         readings = self.readings
         facts, reading = readings.current.view.state.facts, readings.reading
-        return readings.slot is not None and len(judging.missing(reading, facts, readings.taken)) > 1
+        return readings.slot is not None and len(judging.missing(reading, facts, readings.records)) > 1

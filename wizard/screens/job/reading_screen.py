@@ -73,7 +73,7 @@ class ReadingScreen(NumberField):
         def words(width: int, _airy: bool) -> Sequence[Content]:
             return stack(*step_lines(view, width, system, self.controller.wait_left))
 
-        below = 2 + (min(3, table_lines(readings)) if readings.taken else 0)
+        below = 2 + (min(3, table_lines(readings)) if readings.records else 0)
         page = self.lay(words, lambda width: lines - below - ruled(readings, width), table_width(readings))
         said = packed(page.layout.lines, lines - 2 - ruled(readings, page.width))
         self.query_one("#words", Static).update(Content("\n").join([*said, Content("")]))

@@ -60,7 +60,7 @@ def last_digit(view: JobView) -> str:
     What was taken back counts too, since its key was pressed; a correction doesn't, since it had no digit.
     """
     last = ""
-    for given in view.state.given:
+    for given in view.state.answer_records:
         inspection = view.flow.inspections.get(given.inspection)
         step = inspection.step(given.step) if inspection else None
         if inspection is None or step is None or given.instead_of:

@@ -57,7 +57,7 @@ def day_and_hour(at: str) -> str:
 def widened(state: State) -> str:
     """Why something is asked again, as a sentence: the last widening, if nothing was answered since; else empty."""
     last = last_widening(state)
-    answered = max((g.seq for g in state.given if not g.aside), default=0)
+    answered = max((g.seq for g in state.answer_records if not g.aside), default=0)
     if last is None or last.widening is None or last.seq <= answered:
         return ""
     return WIDENED[last.widening]

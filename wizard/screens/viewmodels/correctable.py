@@ -94,7 +94,7 @@ def choices(view: JobView, entry: CorrectableEntry) -> tuple[tuple[str, str], ..
         return tuple((v.id, v.says) for v in asked.values) if asked else ()
     if entry.kind in (CorrectableKind.READING, CorrectableKind.COMPLAINT):
         return ()
-    given = next((g for g in view.state.given if str(g.seq) == entry.key), None)
+    given = next((g for g in view.state.answer_records if str(g.seq) == entry.key), None)
     step = view.flow.inspections[given.inspection].step(given.step) if given else None
     return tuple((a.id, a.says or a.id) for a in step.answers) if step else ()
 
@@ -103,7 +103,7 @@ def present(view: JobView, entry: CorrectableEntry) -> str:
     """The id of what stands there now: of several ticked ones, the first; empty where it is typed."""
     if entry.kind is CorrectableKind.FACT:
         return view.state.facts[entry.key]
-    given = next((g for g in view.state.given if str(g.seq) == entry.key), None)
+    given = next((g for g in view.state.answer_records if str(g.seq) == entry.key), None)
     return given.chosen[0] if given and given.chosen else ""
 
 

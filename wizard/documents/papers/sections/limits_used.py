@@ -31,7 +31,7 @@ def _sheets(state: State) -> tuple[ListItem, ...]:
 def _judging(view: JobView) -> tuple[Limit, ...]:
     """The limits of the answers that count, each once."""
     used = {}
-    for given in view.state.given:
+    for given in view.state.answer_records:
         inspection = view.flow.inspections.get(given.inspection)
         step = inspection.step(given.step) if inspection else None
         limit = judging.limit_of(view, step) if step else None

@@ -48,19 +48,19 @@ class StepReadings:
         return self.current.view.flow.tools[self.reading.tool]
 
     @property
-    def taken(self) -> tuple[ReadingRecord, ...]:
+    def records(self) -> tuple[ReadingRecord, ...]:
         """What was read so far."""
         return self.current.readings
 
     @property
     def outcome(self) -> JudgedOutcome:
         """What was read so far, judged as a whole."""
-        return judging.judge_readings(self.current.view, self.step, self.taken)
+        return judging.judge_readings(self.current.view, self.step, self.records)
 
     @property
     def judged(self) -> tuple[Judged, ...]:
         """What was read so far, judged item by item."""
-        return self.outcome.items if self.taken else ()
+        return self.outcome.items if self.records else ()
 
     @property
     def places(self) -> int:
@@ -70,7 +70,7 @@ class StepReadings:
     @property
     def as_shown(self) -> Reading:
         """The reading as its table shows it."""
-        return reading_questions.as_shown(self.reading, self.unit, self.taken, self.slot)
+        return reading_questions.as_shown(self.reading, self.unit, self.records, self.slot)
 
     @property
     def alone(self) -> bool:
@@ -99,13 +99,13 @@ class StepReadings:
 
     def has(self, slot: Slot | None) -> bool:
         """True where the number of a slot is there."""
-        return slot in {Slot(t.item, t.way, t.repeat) for t in self.taken}
+        return slot in {Slot(t.item, t.way, t.repeat) for t in self.records}
 
     def questions(self, text: str) -> tuple[str, ...]:
         """What to ask about a typed number before it is taken."""
         if self.slot is None:
             return ()
-        return reading_questions.questions(self.reading, self.tool, self.taken, self.slot, text, self.unit)
+        return reading_questions.questions(self.reading, self.tool, self.records, self.slot, text, self.unit)
 
     def take(self, text: str) -> cmd.Command:
         """Return the command that takes a typed number for the slot asked now."""
@@ -139,7 +139,7 @@ def step_readings(
 def further(readings: StepReadings) -> FurtherReading | None:
     """One more reading of what is least sure, once all are there; None before that."""
     slot = (
-        None if readings.slot else reading_questions.again(readings.reading, readings.taken, readings.judged)
+        None if readings.slot else reading_questions.again(readings.reading, readings.records, readings.judged)
     )
     return FurtherReading(readings.current.run.id, readings.step.id, slot) if slot else None
 
@@ -154,6 +154,6 @@ def said_after(before: StepReadings, after: StepReadings, text: str) -> str:
         return ""
     note, more = reading_questions.note(text, before.unit), ""
     if after.slot is None:
-        more = reading_questions.one_more(after.tool, after.current.limit, after.taken, after.judged)
+        more = reading_questions.one_more(after.tool, after.current.limit, after.records, after.judged)
     words = ". ".join(w.rstrip(".") for w in (note, more) if w)
     return words + ("." if more else "")

@@ -14,7 +14,7 @@ from wizard.screens.widgets.readings.ruler_box import WIDEST, Ruler, room_of
 def ruled(readings: StepReadings, width: int) -> int:
     """Lines of the ruler in so many columns; 0 where the step has no limit."""
     limit, earlier = readings.current.limit, readings.earlier is not None
-    return room_of(limit, readings.unit, width, bool(readings.taken), earlier)
+    return room_of(limit, readings.unit, width, bool(readings.records), earlier)
 
 
 def table_lines(readings: StepReadings) -> int:
@@ -50,7 +50,7 @@ class ReadingsBoard(Vertical):
         )
         room = lines - (ruled(readings, width) or 1)
         shown = readings.as_shown
-        table.show(shown, facts, readings.taken, judged, readings.slot, max(2, room), width)
+        table.show(shown, facts, readings.records, judged, readings.slot, max(2, room), width)
         table.display = room >= 2 and readings.places > 1
         spare = int(room > whole or not table.display)
         # Without the table the line over the ruler is the one under the field.
