@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 from wizard.diagnosis.fault_ranking import FaultProbability
 from wizard.diagnosis.next_check.mistake_costs import RepairCost
 
-# A check is worth its minutes from this share of them saved: what it saves is figured from its information, a little too
-# low. On small networks 0.65 to 0.8 come nearest to the best policy (tests/diagnosis/test_small_optimum.py).
+# A check is worth its minutes from this share of them saved: what it saves is figured from its information, and not
+# exactly. On small networks 0.65 to 0.8 come nearest to the best policy (tests/diagnosis/test_small_optimum.py).
 WORTH = 0.7
 
 
