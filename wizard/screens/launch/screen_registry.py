@@ -43,10 +43,3 @@ def find(where: str) -> type[Any]:
     module, _, name = where.partition(":")
     found: type[Any] = getattr(import_module(f"wizard.screens.{module}"), name)
     return found
-
-
-def there(where: str) -> bool:
-    """True when that screen is part of this program."""
-    from importlib.util import find_spec
-
-    return find_spec(f"wizard.screens.{where.partition(':')[0]}") is not None
