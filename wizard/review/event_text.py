@@ -93,6 +93,8 @@ def _because(reason: str) -> str:
 def _fact(view: JobView, event: ev.FactTaken) -> str:
     fact = view.flow.fact(event.fact)
     ask = fact.ask if fact else event.fact
+    if event.undone:
+        return f"Taken back, and asked anew: {ask}"
     if event.forgotten:
         return f"No longer asked: {ask}{_because(event.reason)}"
     if not event.value:

@@ -14,6 +14,7 @@ from wizard.domain.chosen_answers import only
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, JobAct, Phase, RefusalReason, RunStatus
 from wizard.engine.handlers.inspection_work import TakenAnswer, evidence_of, merged, not_done, onward, said
+from wizard.engine.handlers.intake import fact_since, take_back_fact
 from wizard.engine.handlers.stoppage import stop
 from wizard.engine.handlers.transaction import Transaction, clear_screen, require_job, settle
 from wizard.engine.measuring import judging
@@ -30,7 +31,9 @@ Row = TypeVar("Row", AnswerRecord, ReadingRecord)
 
 
 def undo(d: Transaction, _command: cmd.Undo) -> None:
-    """Take back the last answer or reading of this visit, unless something binding came after it."""
+    """Take back the last answer or reading of this visit, unless something binding came after it; first a fact that
+    was asked since, when its part came in sight.
+    """
     require_job(d, JobAct.WORK)
     last = last_entry(d.state)
     if last is None:
@@ -43,6 +46,9 @@ def undo(d: Transaction, _command: cmd.Undo) -> None:
         raise Refused(
             RefusalReason.UNDO, "Work was stopped since. Correct the answer instead, with a reason."
         )
+    if (fact := fact_since(d, last.seq)) is not None:
+        take_back_fact(d, fact)
+        return
     run = d.state.find_run(last.run)
     if run is None or run.how is RunStatus.VOID:
         raise Refused(

@@ -71,13 +71,15 @@ class VisitBegan(Event):
 class FactTaken(Event):
     """A machine fact, or its correction (then with a reason and the answers that no longer count).
 
-    ``forgotten``: this machine is no longer asked for it.
+    ``forgotten``: this machine is no longer asked for it. ``undone``: what was taken in sight of its part is taken
+    back; it is not known again, and asked anew.
     """
 
     kind: ClassVar[EventKind] = EventKind.FACT
     fact: str
     value: str
     forgotten: bool = False
+    undone: bool = False
     reason: str = ""
     belief: Sets = field(default_factory=dict)
     aside: tuple[int, ...] = ()

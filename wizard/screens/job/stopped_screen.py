@@ -18,6 +18,7 @@ from wizard.screens.job.stopped_lines import stopped_lines
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.text.reason_choices import NOT_MADE_SAFE
+from wizard.screens.viewmodels.step.reading_time import words_seconds
 from wizard.screens.viewmodels.stop_in_hand import StopInHand
 
 
@@ -61,6 +62,9 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
 
     def project(self) -> None:
         """Whom to call, and what is still to be made safe."""
+        line = self.stop.line
+        if line is not None:  # Keys that were meant for the step before say of no line that it is done.
+            self.host.guard.ask((line.stop, line.number), words_seconds(line.says))
         lines = stopped_lines(self.stop, self.room.columns)
         if lines:
             self.query_one("#words", Static).update(Content("\n").join(lines))
@@ -80,8 +84,10 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
 
     def action_go(self) -> None:
         """The marked line is done."""
-        line = self.stop.line
-        if line is not None:
+        line, unread = self.stop.line, self.host.guard.unread
+        if line is not None and unread:
+            self.host.say(f"Read it first, and do it: it is taken in {unread} s.")
+        elif line is not None:
             self.host.act(cmd.MakeSafe(line.stop, line.number))
 
     def action_unable(self) -> None:
