@@ -120,7 +120,13 @@ def test_no_part_is_ordered_on_a_guess() -> None:
         job.do(c.Prepare("dampers-worn"))
         while job.at != "map" and job.state.goal:
             job.answer()
-    job.do(c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER, reason="Oil under two of them."))
+    job.do(
+        c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER, reason="Oil under two of them.", note="Friday")
+    )
+    listed = parts_order(job.view)
+    assert listed is not None
+    text = MARKDOWN.write(listed).decode()
+    assert "Presumed: no check of it speaks for it: Oil under two of them." in text and "Note: Friday" in text
 
 
 def test_a_damper_is_hooked_on_again_only_where_one_was_found_off() -> None:

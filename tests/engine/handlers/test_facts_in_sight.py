@@ -70,7 +70,7 @@ def test_undo_takes_it_back_before_what_was_answered_before_it() -> None:
     job.do(c.Undo())
     assert job.state.facts["dampers"] == "not-known" and queries.open_facts(job.view) == ("dampers",)
     job.do(c.SetFact("dampers", "2"))
-    run, step = job.step()
+    _run, step = job.step()
     assert len(judging.slots(step.reading, job.state.facts)) == 2 * 2 * 3
     job.do(c.Undo())
     assert queries.open_facts(job.view) == ("dampers",)

@@ -82,7 +82,7 @@ def test_nothing_is_after_a_repair_that_was_not_made():
     late = {**flow.inspections, flow.leave: replace(flow.inspections[flow.leave], after_only=True)}
     job = Job(flow=replace(flow, inspections=late))
     job.until(NextKind.REPAIR)
-    job.do(c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER))
+    job.do(c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER, reason="Oil under them."))
     job.come_to(flow.leave)
     assert job.state.run.phase == "after"
     assert "repair" not in headline.step_words(job.view)[1]

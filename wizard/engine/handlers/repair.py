@@ -125,6 +125,7 @@ def record_repair(d: Transaction, command: cmd.RecordRepair) -> None:
             belief=belief,
             recheck=recheck,
             alternative=command.alternative if command.outcome is RepairOutcome.FITTED else "",
+            note=command.note.strip() if command.outcome is RepairOutcome.ON_ORDER else "",
         )
     )
 
@@ -176,6 +177,16 @@ def _on_evidence(d: Transaction, fault: Fault, reason: str) -> None:
 
 NOT_ASKED = "The customer is asked first, with the price: nothing is ordered that nobody agreed to."
 """Why parts are not on order yet."""
+
+
+NOT_AGREED = "The customer did not agree: it is recorded as declined, on its digit."
+"""Why parts will not be on order."""
+
+
+def refused(view: JobView) -> bool:
+    """True where the customer was asked and did not agree."""
+    known = queries.belief(view)
+    return any(c in known and not known[c] & values for c, values in view.flow.consent.items())
 
 
 def consented(view: JobView, fault: Fault) -> bool:

@@ -329,7 +329,7 @@ class Decided(Event):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RepairDone(Event):
     """A confirmed fault is dealt with. ``outcome``: fitted, declined or on-order. ``alternative``: which of the
-    remedy's was done.
+    remedy's was done. ``note``: where its parts are ordered.
     """
 
     kind: ClassVar[EventKind] = EventKind.REPAIRED
@@ -340,6 +340,7 @@ class RepairDone(Event):
     belief: Sets = field(default_factory=dict)
     recheck: tuple[Target, ...] = ()
     alternative: str = ""
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -301,6 +301,7 @@ def _repaired(state: State, record: ev.Recorded, event: ev.RepairDone) -> State:
         event.reason,
         event.recheck,
         event.alternative,
+        event.note,
     )
     others = tuple(r for r in state.repairs if r.fault != event.fault or r.failed)
     return changed(state, repairs=(*others, repair), goal="" if state.goal == event.fault else state.goal)
