@@ -47,7 +47,7 @@ ALLOWED: Mapping[str, tuple[frozenset[str], str]] = {
     "flowcheck/cases/case_result.py": (frozenset({"after"}), _TOML),
     "screens/text/answer_numbering.py": (frozenset({"yes", "no"}), "ids of a flow's answers"),
     "screens/text/terminal_encoding.py": (frozenset({"C"}), "the name of a locale"),
-    "screens/layout/job_keys.py": (frozenset({"map", "undo", "break"}), "the names of keys"),
+    "screens/layout/job_keys.py": (frozenset({"map", "undo"}), "the names of keys"),
     "practice/technician.py": (frozenset({"close"}), "the id of a flow's inspection"),
 }
 """File -> the words that it may be compared with, and what they are there: the raw edges, where no member is yet."""

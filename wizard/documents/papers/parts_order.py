@@ -20,7 +20,7 @@ from wizard.documents.papers.sections.machine_facts import fact_pairs, not_noted
 from wizard.documents.papers.sections.repairs_section import remedy_words, repairs_ended
 from wizard.documents.text.formatting import day, sentence
 from wizard.domain.vocabulary import RepairOutcome
-from wizard.engine.handlers.repair import confirmed
+from wizard.engine.state.fault_evidence import confirmed
 from wizard.engine.state.job_state import JobVisit, Repair
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault

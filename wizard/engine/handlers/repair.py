@@ -12,7 +12,7 @@ from wizard.engine.messages.events import Decided, Headed, RepairDone
 from wizard.engine.messages.repair_parts import parts_of
 from wizard.engine.state import queries
 from wizard.engine.state.condition_words import words_of
-from wizard.engine.state.fault_evidence import speaking
+from wizard.engine.state.fault_evidence import confirmed
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.repair_approach import repair_ref
 from wizard.errors import Refused
@@ -209,11 +209,6 @@ def shown_needed(view: JobView, way: Alternative) -> bool:
     """True where an answer that stands says that there was something to be repaired so, or none need say it."""
     given = [g for g in view.state.answer_records if not g.aside]
     return not way.found or any(g.ref == by.step and by.answer in g.chosen for g in given for by in way.found)
-
-
-def confirmed(view: JobView, fault: Fault) -> bool:
-    """True when a check that confirms the fault was done and its answer speaks for it, or the flow asks for none."""
-    return not fault.confirm or bool(speaking(view, fault))
 
 
 def _title(d: Transaction, where: StepRef) -> str:

@@ -6,7 +6,7 @@ from datetime import tzinfo
 
 from wizard.documents.content.belief_log import BeliefEntry, belief_log
 from wizard.documents.document_tree import BulletList, ListItem, Paragraph, Section, Sentence, phrase, strong
-from wizard.documents.papers.machine_left import listed
+from wizard.documents.papers.sections.machine_left import listed
 from wizard.documents.text.formatting import hour, sentence
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
