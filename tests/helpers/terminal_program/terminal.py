@@ -19,6 +19,7 @@ import pexpect
 import pyte
 
 from tests.helpers.seen_parts import SeenParts
+from tests.helpers.terminal_program.clock_ahead import reached
 from wizard.flow.model import ChooseStep, Flow, Inspection, MeasureStep, Step, fits
 from wizard.flow.parsing.case_variants import expand
 from wizard.measure.quantities import units
@@ -31,6 +32,9 @@ and, since a busy machine draws late, before one that was dropped.
 
 SETTLED = 0.15
 """Seconds without anything new until a screen counts as drawn: its parts come one by one on a busy machine."""
+
+PACE = 15.0
+"""Seconds by the program's clocks before a key, where a test puts them on: as long as a step takes to be read."""
 
 AT_MOST = 12
 """How often a key is pressed again that was dropped."""
@@ -221,23 +225,38 @@ class TerminalAhead(Terminal):
         super().__init__(home, *arguments, **environment)
 
     def pass_by(self, seconds: float) -> None:
-        """Let the clocks of this run, or of the next one, go on by so much."""
-        before = float(self.ahead.read_text(encoding="utf-8")) if self.ahead.is_file() else 0.0
+        """Let the clocks of this run go on by so much, or those of the next one where it has ended."""
+        wanted = self._number(self.ahead) + seconds
         made = self.ahead.with_suffix(".new")
-        made.write_text(f"{before + seconds:g}", encoding="utf-8")
+        made.write_text(f"{wanted:g}", encoding="utf-8")
         made.replace(self.ahead)
+        end = time.monotonic() + 60
+        while self.child.isalive() and self._number(reached(self.ahead)) < wanted - 1e-3:
+            assert time.monotonic() < end, f"the clocks stand still:\n{self.text}"
+            time.sleep(0.01)
+
+    def _number(self, path: Path) -> float:
+        return float(path.read_text(encoding="utf-8") or 0.0) if path.is_file() else 0.0
+
+    def hears(self) -> None:
+        """Wait until a screen counts as drawn, and let a moment pass that is enough to read it."""
+        self.still(SETTLED)
+        self.pass_by(PACE)
+        self.read()
+
+    def rest(self, key: str) -> None:
+        """The time before each key is long enough for the same one again."""
 
     def wait_read(self, seconds: float) -> None:
-        """As long by the program's clocks, in a second."""
-        self.pass_by(seconds)
-        time.sleep(0.6 if seconds else AGAIN)
+        """As long by the program's clocks, in a moment."""
+        self.pass_by(seconds + PACE)
         self.read()
 
     def wait_on(self) -> None:
-        """A minute that takes less than a second."""
-        self.pass_by(60.0)
-        time.sleep(0.7)
-        self.read()
+        """All the time that the screen says is left, in a moment; it is drawn once a second."""
+        left = re.search(r"Wait: (?:(\d+) min )?(\d+) s more", self.text)
+        self.pass_by(60.0 * int(left[1] or 0) + int(left[2]) if left else 0.0)
+        self.still(1.2)
 
 
 class Technician:
