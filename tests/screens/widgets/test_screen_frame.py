@@ -217,3 +217,5 @@ def test_where_even_that_has_no_room_the_program_is_named():
     """Rather than the power."""
     both = Badge(("POWER ON OR CUT OFF AND MORE", "MAY RUN"), hands_out=True, going="MAY RUN")
     assert safety_box.badge_words(both) == "HANDS OUT, MAY RUN"
+    tilted = Badge(("SUPPLY NOT KNOWN", "TILTED/PROPPED", "MAY RUN"), going="MAY RUN")
+    assert safety_box.badge_words(tilted) == "SUPPLY NOT KNOWN, TILTED/PROPPED"

@@ -41,7 +41,7 @@ class Badge:
     ``hands_out``: less became known while a step or a repair was open (an answer put right among that), and what it
     needs is asked anew; until the first of that is answered. ``live``: power may be on.
     ``stopped``: a latch stands. ``going``: the words of a program that was running when it was told last and may go on,
-    whatever less became known since; empty where none was. They are never left out.
+    whatever less became known since; empty where none was.
     """
 
     words: tuple[str, ...]

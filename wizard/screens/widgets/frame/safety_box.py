@@ -25,12 +25,11 @@ NOT_KNOWN, DOUBT = " NOT KNOWN", "?"
 def badge_words(badge: Badge) -> str:
     """'POWER HELD, TRIED, DRUM STILL', as many as fit; HANDS OUT before all else.
 
-    A program that may go on is named whatever there is room for: 'HANDS OUT, SUPPLY?, MAY RUN'.
+    A program that may go on is named beside HANDS OUT where it matters next to the power: 'HANDS OUT, SUPPLY?, MAY RUN'.
     """
     said = _fitting(badge, badge.words)
-    if badge.going and badge.going not in said:
-        first = badge.words[0].replace(NOT_KNOWN, DOUBT)
-        short = _fitting(badge, (first, badge.going))
+    if badge.hands_out and badge.going and badge.words[1:2] == (badge.going,) and badge.going not in said:
+        short = _fitting(badge, (badge.words[0].replace(NOT_KNOWN, DOUBT), badge.going))
         said = short if badge.going in short else _fitting(badge, (badge.going,))
     return ", ".join(said) or "NOTHING KNOWN"
 
