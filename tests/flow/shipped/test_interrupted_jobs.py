@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from functools import cache
+from pathlib import Path
 
 import pytest
 
+from tests.bench import study_interruptions
 from tests.helpers.interrupted_jobs import FLOW, PLANS, Ended, How, Interruption, Plan, played
 from wizard.domain.vocabulary import JobOutcome
 from wizard.flow.loading.flow_loader import load
@@ -72,3 +74,9 @@ def test_a_machine_is_isolated_once_for_one_spin_after_a_break() -> None:
     assert job.outcome is JobOutcome.PROVED
     (again,) = job.again
     assert "power.plug" in again.steps and "power.cut" not in again.steps
+
+
+def test_the_figures_say_what_the_jobs_take_now() -> None:
+    """The tables of FIGURES.md are those that the study prints."""
+    figures = (Path(study_interruptions.__file__).parent / "FIGURES.md").read_text(encoding="utf-8")
+    assert study_interruptions.tables(shake()) in figures
