@@ -1,6 +1,7 @@
 """Three whole jobs, each with two breaks and a restart: where they are interrupted, and what is asked again then.
 
-The same plan is played in the engine (``played``) and by keys in a terminal (``tests/screens/test_interrupted_jobs.py``).
+The same plan is played in the engine (``played``) and by keys in a terminal, by
+``tests/screens/test_interrupted_jobs.py``.
 """
 
 from __future__ import annotations
@@ -166,7 +167,9 @@ def _at(view: JobView, between: Interruption) -> bool:
     return here and bool(view.state.repairs) == between.after
 
 
-def _interrupt(driver: Driver, between: Interruption, records: list[Recorded], clock: CaseClock) -> AskedAgain:
+def _interrupt(
+    driver: Driver, between: Interruption, records: list[Recorded], clock: CaseClock
+) -> AskedAgain:
     """Let it happen, answer what is asked again the usual way, and say what that was."""
     before = driver.session.state.run
     assert before is not None

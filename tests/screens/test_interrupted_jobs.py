@@ -1,7 +1,7 @@
 """Three whole jobs by keys in a real pseudo-terminal at 80x24, each with two breaks and a restart, to a true close.
 
-The clocks of the program are put on by the test (``tests/helpers/terminal_program/clock_ahead.py``), so that half an hour
-with hands inside, and five minutes until a bus is measured, take seconds.
+The clocks of the program are put on by the test (``tests/helpers/terminal_program/clock_ahead.py``), so that half an
+hour with hands inside, and five minutes until a bus is measured, take seconds.
 """
 
 from __future__ import annotations
@@ -27,8 +27,8 @@ if sys.platform != "win32":
 
 @pytest.mark.parametrize("plan", PLANS, ids=[plan.case for plan in PLANS])
 def test_a_job_with_two_breaks_and_a_restart(tmp_path, plan: Plan):
-    """Closed as repaired and proved. After each interruption hands come out, the reason stands there, and the same steps
-    are asked as in the engine.
+    """Closed as repaired and proved. After each interruption hands come out, the reason stands there, and the same
+    steps are asked as in the engine.
     """
     flow = load(folder_of(FLOW), lambda _digest: True)
     home = tmp_path / "home"

@@ -164,5 +164,7 @@ def test_a_slip_that_was_taken_back_is_told_to_the_shop_and_not_to_the_owner() -
     for words in (stop.says, "slip", "Wrong key", "scorched", "eleased"):
         assert words not in paper, words
     assert "Nothing was repaired." in section(paper, "What was done")
-    assert stop.says in record and "Taken back as a slip" in record and "Wrong key: the plug is cool." in record
+    assert (
+        stop.says in record and "Taken back as a slip" in record and "Wrong key: the plug is cool." in record
+    )
     assert "a stop was taken back" in record and "stop-withdrawn" not in record

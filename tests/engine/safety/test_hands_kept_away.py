@@ -311,7 +311,10 @@ def test_who_is_alone_at_a_machine_that_may_fall_stops_work_at_once(name):
     while job.at != "before.stand":
         job.answer()
     job.answer("alone")
-    assert [h.stop for h in job.state.stops] == ["may-fall"] and job.believed("weight") == {"tilted", "propped"}
+    assert [h.stop for h in job.state.stops] == ["may-fall"] and job.believed("weight") == {
+        "tilted",
+        "propped",
+    }
     assert "Keep hands" in one.stops["may-fall"].make_safe[0]
 
 
@@ -344,10 +347,14 @@ def test_water_that_reached_the_outlet_is_shut_off_after_the_breaker_and_from_th
 
 
 def test_a_wet_outlet_is_released_and_the_job_goes_on_from_its_first_questions():
-    """Stopped as a tap was opened; the lines done, the visit closed, released on the next one: outlet and floor are asked
-    anew before any hand, and nothing of before is believed.
+    """Stopped as a tap was opened; the lines done, the visit closed, released on the next one: outlet and floor are
+    asked anew before any hand, and nothing of before is believed.
     """
-    job = Job({f.id: f.usual or (f.values[0].id if f.values else "X1") for f in flow().facts} | {"kind": "top-hung"}, flow())
+    job = Job(
+        {f.id: f.usual or (f.values[0].id if f.values else "X1") for f in flow().facts}
+        | {"kind": "top-hung"},
+        flow(),
+    )
     job.do(c.OpenInspection("baseline"))
     while job.at != "water.open":
         job.answer()

@@ -61,7 +61,14 @@ def test_no_step_is_asked_twice_by_one_interruption(case: str) -> None:
 @pytest.mark.parametrize("case", CASES)
 def test_energy_is_asked_first_after_what_forbids_to_come_near(case: str) -> None:
     """Gas, outlet and shock, what it stands on, then the plug: before a lid, a panel or a wedge is touched."""
-    near = {"before.danger", "before.stand", "before.floor", "round-front.seen", "round-top.seen", "closing.count"}
+    near = {
+        "before.danger",
+        "before.stand",
+        "before.floor",
+        "round-front.seen",
+        "round-top.seen",
+        "closing.count",
+    }
     for again in ended(case).again:
         assert set(again.steps[: again.steps.index("power.plug")]) <= near, again
 

@@ -1,9 +1,9 @@
 """The program as it is, with both of its clocks put on by a test: what takes minutes of waiting takes seconds.
 
-``python -m tests.helpers.terminal_program.clock_ahead FILE ...`` runs the command line with the arguments behind FILE. It
-holds how many seconds the clocks are to be ahead; a test writes it. They go there beat by beat of the program's own watch,
-by less than what it takes for a computer that slept, so that nothing is seen but time that passes while the program runs.
-Nothing of this lies in the program: whoever hasn't the tests can't put its clocks on.
+``python -m tests.helpers.terminal_program.clock_ahead FILE ...`` runs the command line with the arguments behind FILE.
+It holds how many seconds the clocks are to be ahead; a test writes it. They go there beat by beat of the program's own
+watch, by less than what it takes for a computer that slept, so that nothing is seen but time that passes while the
+program runs. Nothing of this lies in the program: whoever hasn't the tests can't put its clocks on.
 """
 
 from __future__ import annotations

@@ -201,7 +201,7 @@ def test_lines_break_between_words_only():
 
 
 def test_a_program_that_may_go_on_is_named_whatever_there_is_room_for():
-    """A break while the pump ran: hands out, nobody knows of the power, and it may run; a badge of 34 columns says it."""
+    """A break while the pump ran: hands out, nobody knows of the power, and it may run; 34 columns say all three."""
     flow = load(folder_of("washer-no-drain"), lambda _digest: True)
     job = Job({f.id: f.usual for f in flow.facts} | {"serial": "X1"}, flow)
     job.come_to("pump-run", "time")

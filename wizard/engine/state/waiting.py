@@ -16,8 +16,8 @@ from wizard.flow.model import Step, fits
 def wait_left(state: State, run: Run, step: Step, since: float) -> float:
     """Seconds until the step may be answered, 0 where it may. ``since``: seconds since the last event.
 
-    A step that asks for a wait of several lengths takes the next one each time that it is answered anew. After an answer
-    that says to wait ('it still turns') the step waits as long as that says, from when it is on screen again.
+    A step that asks for a wait of several lengths takes the next one each time that it is answered anew. After an
+    answer that says to wait ('it still turns') the step waits as long as that says, from when it is on screen again.
     """
     now = state.clock + since
     return max(_step_left(state, run, step, now), _answer_left(state, run, step, now))
@@ -44,8 +44,8 @@ def _answer_left(state: State, run: Run, step: Step, now: float) -> float:
 
 
 def _times(state: State, run: Run, step: Step, condition: str) -> int:
-    """How often the step was answered in the run. Where one step is asked for another each time is a run of its own: what
-    counts are answers since the condition became what it is, but for those of a healthy machine, which led on.
+    """How often the step was answered in the run. Where one step is asked for another each time is a run of its own:
+    what counts are answers since the condition became what it is, but for those of a healthy machine, which led on.
     """
     if not run.only or condition not in state.belief:
         return sum(g.step == step.id for g in state.answers(run.id))

@@ -25,7 +25,7 @@ NOT_KNOWN, DOUBT = " NOT KNOWN", "?"
 def badge_words(badge: Badge) -> str:
     """'POWER HELD, TRIED, DRUM STILL', as many as fit; HANDS OUT before all else.
 
-    A program that may go on is named beside HANDS OUT where it matters next to the power: 'HANDS OUT, SUPPLY?, MAY RUN'.
+    A program that may go on is named beside HANDS OUT where it comes next to the power: 'HANDS OUT, SUPPLY?, MAY RUN'.
     """
     said = _fitting(badge, badge.words)
     if badge.hands_out and badge.going and badge.words[1:2] == (badge.going,) and badge.going not in said:
