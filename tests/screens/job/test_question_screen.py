@@ -53,7 +53,7 @@ async def test_a_step_asked_first_shows_warning_question_answers_and_for_what(tm
             "STOP WORK",
         ):
             assert words in said, words
-        assert ("(hands behind a panel)" in s.text) == (size[0] > 80)
+        assert ("(hands behind a panel, the electrics covered)" in s.text) == (size[0] > 80)
         words = " ".join(s.part("#words").split())
         assert words.index("DANGER") < words.index("Pull the plug with a dry hand")
 

@@ -27,8 +27,8 @@ class QuestionScreen(StepScreen):
     ABOUT = (
         "A step of an inspection",
         "Read the warning, do what is asked, and answer with the digit. Where several may be ticked, digits tick "
-        "and Enter goes on. An answer that stops work stands apart, with a bar before it. What you answer is on the "
-        "disk before the next question shows.",
+        "and Enter goes on; what is known to be so is ticked already. An answer that stops work stands apart, with a "
+        "bar before it. What you answer is on the disk before the next question shows.",
     )
 
     def __init__(self) -> None:
@@ -55,7 +55,7 @@ class QuestionScreen(StepScreen):
         current = self.current
         asked = (current.run.id, current.step.id, self.controller.state.seq)
         if asked != self._asked:
-            self._ticked, self._asked, self._marked = frozenset(), asked, ()
+            self._ticked, self._asked, self._marked = current.known, asked, ()
         lines = self.room.lines
         page = self.lay(self.words, lambda _width: lines)
         self.query_one("#words", Static).update(Content("\n").join(packed(page.layout.lines, lines)))
