@@ -25,6 +25,7 @@ from wizard.diagnosis.network_model import Network
 from wizard.diagnosis.network_posterior import weigh
 from wizard.diagnosis.next_check.advice import advise
 from wizard.diagnosis.next_check.candidates import Access, CheckCandidate
+from wizard.diagnosis.next_check.mistake_costs import RepairCost
 
 KINDS = {"FL": 0.5, "TLh": 0.3, "TLb": 0.2}
 # Minutes of a step by the finding it tells; steps that tell several are listed under the first.
@@ -48,6 +49,7 @@ REPAIRS = {
     "drive": 40, "object": 60, "mount": 200, "hub": 90, "drain": 40, "suds": 20, "sensing": 70, "cabinet": 40,
     "normal": 20,
 }  # fmt: skip
+COSTS = {fault: RepairCost(minutes, 0.0, 120.0) for fault, minutes in REPAIRS.items()}
 # A stricter stop for the flow's order, whose first moment at 0.9 is right only as often as it says.
 # The advice calls a fault decided from FIRM once enough is known: its row is 'advice, enough', columns from >=.93.
 SURE = 0.97
@@ -163,7 +165,7 @@ def work(machine: Machine, way: str) -> Iterator[Point]:
             return
         chosen = left[0]
         if way == "advice":
-            counsel = advise(network, evidence, left, REPAIRS, access=job.access())
+            counsel = advise(network, evidence, left, COSTS, access=job.access())
             if counsel.enough:
                 return
             chosen = next(check for check in left if check.id == counsel.checks[0].id)

@@ -17,6 +17,7 @@ from tests.helpers.networks import posterior, random_network, rank, washer, wash
 from wizard.diagnosis.network_model import Network
 from wizard.diagnosis.next_check.advice import advise
 from wizard.diagnosis.next_check.candidates import CheckCandidate
+from wizard.diagnosis.next_check.mistake_costs import RepairCost
 
 RANK_P95, ADVICE_P95 = 0.010, 0.100
 FAULTS, FINDINGS, SEEN = 24, 60, 10
@@ -78,10 +79,9 @@ def test_advice_p95() -> None:
         CheckCandidate(f"s{k}", f"Step {k}", 5, {f"x{4 + k}": 1.0, f"x{5 + k}": 0.9}, "isolated", ("front",))
         for k in range(40)
     ]
-    repairs = dict.fromkeys(network.faults, 40.0)
+    costs = dict.fromkeys(network.faults, RepairCost(40.0, 0.0, 120.0))
     assert (
-        said("advice, 40 steps", timed([partial(advise, network, evidence, steps, repairs)] * 20))
-        <= ADVICE_P95
+        said("advice, 40 steps", timed([partial(advise, network, evidence, steps, costs)] * 20)) <= ADVICE_P95
     )
 
 

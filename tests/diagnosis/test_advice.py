@@ -6,12 +6,21 @@ import numpy as np
 import pytest
 
 from tests.helpers.networks import rank, washer, washer_network
+from wizard.diagnosis.fault_ranking import FaultProbability
 from wizard.diagnosis.next_check.advice import advise
-from wizard.diagnosis.next_check.candidates import Access, CheckCandidate, Counsel
+from wizard.diagnosis.next_check.advice_text import stake_words
+from wizard.diagnosis.next_check.candidates import Access, CheckCandidate, Counsel, Stake
+from wizard.diagnosis.next_check.mistake_costs import PROOF, RepairCost
 from wizard.diagnosis.repaired_network import with_repairs
 from wizard.domain.probability import percent
 
-REPAIRS = {fault["id"]: 40.0 for fault in washer()["fault"]}
+
+def cost(minutes: float, parts: float = 0.0, missed: float = 120.0) -> RepairCost:
+    """What a mistake about a fault costs; a second visit takes two hours."""
+    return RepairCost(minutes, parts, missed)
+
+
+REPAIRS = {fault["id"]: cost(40.0) for fault in washer()["fault"]}
 FEET = CheckCandidate("feet", "Rock the feet", 3, {"rocks": 1.0}, "isolated")
 DRAG = CheckCandidate("drag", "Pull the dampers", 12, {"damper-drag-bad": 1.0}, "isolated", ("front",))
 LOOK = CheckCandidate("look", "Look at the dampers", 4, {"damper-looks-bad": 1.0}, "isolated", ("front",))
@@ -110,13 +119,53 @@ def test_a_fault_shown_at_its_part_leaves_less_to_look_for() -> None:
     """Worn dampers seen at the dampers: a second fault would show in the proof of this visit, so a look for it saves
     less; not where the fault is only likely, nor where it was shown of another.
     """
-    quick, more = REPAIRS | {"dampers": 10.0}, WORN | {"rocks": 0.5}
+    quick, more = REPAIRS | {"dampers": cost(10.0)}, WORN | {"rocks": 0.5}
 
     def saves(evidence: dict[str, float], *seen: str) -> float:
         return by_id(advise(washer_network("FL"), evidence, ALL, quick, seen=seen))["feet"].saves
 
     assert 0.0 < saves(more, "dampers") < 0.7 * saves(more)
     assert saves(more, "feet") == saves(more) and saves(BANGS, "dampers") == saves(BANGS)
+
+
+def test_a_dear_part_makes_a_check_worth_more_until_a_second_visit_is_cheaper() -> None:
+    """Half of the lesser mistake: a part of 30 min adds to it, a part of 500 no more than a second visit costs."""
+
+    def saves(dampers: RepairCost) -> float:
+        return by_id(advise(washer_network("FL"), BANGS, (DRAG,), REPAIRS | {"dampers": dampers}))[
+            "drag"
+        ].saves
+
+    none, some, much = saves(cost(40.0)), saves(cost(40.0, 30.0)), saves(cost(40.0, 500.0))
+    assert none < some < much and much == saves(cost(40.0, 50.0)) < saves(cost(40.0, 500.0, 240.0))
+
+
+def test_what_rests_on_a_decision_is_said() -> None:
+    """Decided: what a mistake costs, and the best check left with its minutes; nothing decided: nothing rests on it."""
+    dear = REPAIRS | {"dampers": cost(40.0, 42.0)}
+    found = advise(washer_network("FL"), WORN, (TRANSIT,), dear)
+    assert (
+        found.decided == ("dampers",) and found.stake is not None and found.stake.lost == 40.0 + 42.0 + PROOF
+    )
+    said = stake_words(found.stake, "Look for transit bolts")
+    assert said.startswith("If it is not that: about 110 min for nothing, 40 of them the worth of its parts.")
+    assert (
+        "The best check left, Look for transit bolts, takes 1 min and would save less than a minute." in said
+    )
+    assert counsel(BANGS).stake is None
+    last = advise(washer_network("FL"), WORN, (), REPAIRS).stake
+    assert (
+        last is not None
+        and stake_words(last, "") == "If it is not that: about 70 min for nothing. No check is left."
+    )
+
+
+def test_where_nothing_is_wrong_a_second_visit_is_at_stake() -> None:
+    """'Normal' decided costs no repair: what is missed costs the next visit."""
+    leader = FaultProbability("normal", 0.97)
+    assert stake_words(Stake(leader, cost(20.0), True, None), "").startswith(
+        "If something is wrong after all: a second visit, about 120 min."
+    )
 
 
 def test_nothing_is_called_decided_while_a_check_is_worth_it() -> None:
@@ -128,7 +177,7 @@ def test_nothing_is_called_decided_while_a_check_is_worth_it() -> None:
 
 def test_undecided_with_nothing_left_names_the_order_of_tries() -> None:
     """No check left and nothing decided: the likeliest repairs, cheapest for their odds first."""
-    cheap = REPAIRS | {"load": 10.0, "dampers": 90.0}
+    cheap = REPAIRS | {"load": cost(10.0), "dampers": cost(90.0)}
     found = advise(washer_network("FL"), {"some-loads-only": 0.6, "bang-in-ramp": 1.0}, (), cheap)
     assert found.enough and found.decided == () and len(found.tries) == 3
     assert found.tries.index("load") < found.tries.index("dampers")
@@ -226,8 +275,11 @@ def share_seen(network, evidence, finding: str) -> float:
 @pytest.mark.parametrize(
     ("text", "call"),
     [
-        ("repairs has no minutes for fault 'load'", lambda: advise(washer_network("FL"), {}, ALL, {})),
-        ("repairs must be", lambda: advise(washer_network("FL"), {}, ALL, REPAIRS | {"load": float("nan")})),
+        ("costs has nothing for fault 'load'", lambda: advise(washer_network("FL"), {}, ALL, {})),
+        (
+            "of fault 'load' must be",
+            lambda: advise(washer_network("FL"), {}, ALL, REPAIRS | {"load": cost(float("nan"))}),
+        ),
         ("finding 'x' is not", lambda: counsel({}, (CheckCandidate("c", "c", 1, {"x": 1.0}),))),
         ("candidates: 'c' gives", lambda: counsel({}, (CheckCandidate("c", "c", 1, {"rocks": 1.5}),))),
         ("candidates: 'c' needs", lambda: counsel({}, (CheckCandidate("c", "c", -1, {"rocks": 1.0}),))),

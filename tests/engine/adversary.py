@@ -464,7 +464,9 @@ class Adversary(RuleBasedStateMachine):
         self.machine.done(chance, act, effect)
         self.lied = True
         self.give(chance, run, step, wrong)
-        row = next((g for g in reversed(self.state.answer_records) if (g.run, g.step) == (run.id, step.id)), None)
+        row = next(
+            (g for g in reversed(self.state.answer_records) if (g.run, g.step) == (run.id, step.id)), None
+        )
         if row is not None and row.chosen == wrong:
             back = c.Undo() if chance.random() < 0.3 else c.Correct(row.seq, right, WHY)
             if self.do(back, chance):

@@ -95,7 +95,9 @@ def old_belief(patch: pytest.MonkeyPatch) -> None:
     """
 
     def forgotten(d: Transaction, inspection: str, step: str) -> dict[str, frozenset[str]]:
-        run = next(g.run for g in reversed(d.state.answer_records) if (g.inspection, g.step) == (inspection, step))
+        run = next(
+            g.run for g in reversed(d.state.answer_records) if (g.inspection, g.step) == (inspection, step)
+        )
         before = {
             condition: values
             for change in d.state.changes

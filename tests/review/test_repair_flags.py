@@ -379,7 +379,9 @@ def test_of_two_repairs_the_later_is_to_be_proved():
     for seq, count in ((first.seq + 5, 1), (second.seq + 1, 0)):
         replay = Replay(job.flow, job.records)
         spun = replace(given, inspection="spin", seq=seq)
-        replay.end = replace(state, repairs=(first, second), answer_records=(*state.answer_records, spun), skipped={})
+        replay.end = replace(
+            state, repairs=(first, second), answer_records=(*state.answer_records, spun), skipped={}
+        )
         found = list(no_proving(FlagContext(replay, shipped())))
         assert [f.seq for f in found] == [second.seq] * count
         assert all(f.evidence == "Not done: Proving spin. Reason: None was written." for f in found)

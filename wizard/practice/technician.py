@@ -77,7 +77,9 @@ class Technician:
     def reply(self, view: JobView, run: Run, step: Step) -> Reply:
         """What the machine answers."""
         where = StepRef(run.inspection, step.id)
-        turn = sum((g.inspection, g.step) == (where.inspection, where.step) for g in view.state.answer_records)
+        turn = sum(
+            (g.inspection, g.step) == (where.inspection, where.step) for g in view.state.answer_records
+        )
         return reply(self._practice, self.machine(view), self._crew, StepQuestion(view, where, step, turn))
 
     def faults(self, view: JobView) -> tuple[str, ...]:

@@ -31,7 +31,9 @@ def with_answer(view: JobView, name: str, evidence: float, **other: object) -> J
 def test_it_names_where_it_was_not_found():
     view, fault, name = healthy()
     found = excluded_by(view, fault)
-    asked = {view.flow.inspections[g.inspection].title for g in view.state.answer_records if name in g.evidence}
+    asked = {
+        view.flow.inspections[g.inspection].title for g in view.state.answer_records if name in g.evidence
+    }
     assert found is not None and set(found.places) == asked
 
 

@@ -53,7 +53,9 @@ def test_what_is_unlikely_names_the_fault_that_is_meant() -> None:
     given = AnswerRecord(
         1, "", 1, 1, "quick", "suds", Phase.BEFORE, "x", AnswerHow.ANSWER, "end", evidence=none
     )
-    view = JobView.of(flow, State(facts={"kind": "front-loader"}, answer_records=(given,), decided=("dampers-worn",)))
+    view = JobView.of(
+        flow, State(facts={"kind": "front-loader"}, answer_records=(given,), decided=("dampers-worn",))
+    )
     for paper in (customer_handover(view), technician_record(view)):
         lines = [x for x in section(text_of(paper), "Not looked at").splitlines() if "under 1 %" in x]
         assert lines and all(" it could still show: " in x and ", but that is under 1 %" in x for x in lines)

@@ -56,5 +56,8 @@ def test_what_was_repaired_is_defective_no_more():
 def test_a_reading_that_is_only_watched_shows_no_part_to_be_defective():
     """The same reading, as strong as evidence, but judged 'watch': it speaks in the ranking, and says no more."""
     job = Job().find_worn()
-    watched = (replace(g, verdict=Verdict.WATCH) if g.verdict is Verdict.FAIL else g for g in job.state.answer_records)
+    watched = (
+        replace(g, verdict=Verdict.WATCH) if g.verdict is Verdict.FAIL else g
+        for g in job.state.answer_records
+    )
     assert defects(job.view) and defects(job.view.at(replace(job.state, answer_records=tuple(watched)))) == ()

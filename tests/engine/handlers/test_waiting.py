@@ -101,7 +101,9 @@ def test_the_second_time_takes_the_second_length():
     run, step = job.step()
     assert wait_left(job.state, run, step, 0.0) == 0.0
     again = replace(job.state.answer_records[-1], run=run.id, step="pull")
-    assert wait_left(replace(job.state, answer_records=(*job.state.answer_records, again)), run, step, 0.0) > 500
+    assert (
+        wait_left(replace(job.state, answer_records=(*job.state.answer_records, again)), run, step, 0.0) > 500
+    )
 
 
 def test_a_time_in_words():

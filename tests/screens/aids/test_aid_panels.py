@@ -32,7 +32,10 @@ async def test_a_stopwatch_puts_its_time_into_the_field(tmp_path, size):
         await s.press("enter")
         assert s.name == "ReadingScreen" and s.app.screen.typed == "7.3 s"
         await s.press("enter")
-        assert s.job.state.reading_records[-1].value == pytest.approx(7.3) and s.job.state.reading_records[-1].typed == "7.3 s"
+        assert (
+            s.job.state.reading_records[-1].value == pytest.approx(7.3)
+            and s.job.state.reading_records[-1].typed == "7.3 s"
+        )
 
 
 async def test_a_stopwatch_begins_again(tmp_path):

@@ -157,7 +157,9 @@ async def test_a_file_that_changed_meanwhile_is_not_taken(tmp_path):
         await s.press("asterisk", "enter", "enter")
         path.write_text(csv(*phone(seed=8)), "utf-8")
         await s.press("enter")
-        assert "it has changed since it was read" in " ".join(s.text.split()) and not s.job.state.reading_records
+        assert (
+            "it has changed since it was read" in " ".join(s.text.split()) and not s.job.state.reading_records
+        )
 
 
 async def test_a_recording_is_taken_back_like_any_reading(tmp_path):

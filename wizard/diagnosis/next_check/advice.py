@@ -4,23 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 
-import numpy as np
-
 from wizard.diagnosis.fault_ranking import DECIDED, FaultProbability, ranked
 from wizard.diagnosis.fault_sets import fault_sets
 from wizard.diagnosis.network_model import Network
 from wizard.diagnosis.network_posterior import weigh
 from wizard.diagnosis.next_check.advice_text import along_words, standing, why
-from wizard.diagnosis.next_check.candidates import Access, Advice, CheckCandidate, Counsel
+from wizard.diagnosis.next_check.candidates import Access, Advice, CheckCandidate, Counsel, Stake
 from wizard.diagnosis.next_check.cost_ranking import CostedCheck, RankedCheck, best_first
+from wizard.diagnosis.next_check.mistake_costs import RepairCost, checked, doubt_prices
 from wizard.diagnosis.next_check.search_sequence import search_order
 from wizard.diagnosis.next_check.value_of_information import CheckValue, check_value
-from wizard.diagnosis.noisy_or.inputs import Floats
 
-# A repair that doesn't repair it also costs a proving spin and putting back: an estimate, in minutes.
-WRONG_REPAIR = 30.0
-# A fault that is missed costs a second visit: an estimate, in minutes.
-SECOND_VISIT = 120.0
 # What is less likely than this is not tried.
 UNLIKELY = 0.05
 # Most tries that are named where nothing is decided.
@@ -31,7 +25,7 @@ def advise(
     network: Network,
     evidence: Mapping[str, float],
     candidates: Sequence[CheckCandidate],
-    repairs: Mapping[str, float],
+    costs: Mapping[str, RepairCost],
     *,
     access: Access | None = None,
     confirm: Mapping[str, tuple[str, ...]] | None = None,
@@ -45,7 +39,7 @@ def advise(
     A check saves, over all faults, the doubt it is expected to lift times what doubt about that fault costs:
     at even odds half of a wrong repair or of a second visit, whichever is less; nothing where it is certain.
     Doubt about what was repaired before costs nothing.
-    ``repairs`` maps each fault to its remedy's minutes; ``confirm`` a fault to the checks (ids) one of which
+    ``costs`` says of each fault what a mistake about it costs; ``confirm`` a fault to the checks (ids) one of which
     must be done before a part is fitted; ``done`` are checks done already. ``seen`` are faults that a step of their
     own has shown at the part itself: where one of them leads so far that it is decided, a second fault costs no second
     visit, since the proof after the repair shows it on this one; at most that repair is done twice.
@@ -56,27 +50,22 @@ def advise(
     result = weigh(network, evidence)
     table = fault_sets(network, evidence, result.probabilities)
     places = ranked(network, result)
-    minutes = _repairs(network, repairs)
-    prices = _prices(network, minutes, _missed(network, places[0], minutes, seen))
+    known = checked(network, costs)
+    prices = doubt_prices(network, known, places[0], places[0].fault in seen)
     worths = [check_value(network, table, candidate, evidence, prices) for candidate in candidates]
     checks = _ordered(network, places, worths, access or Access())
     owed = _owed(places, confirm or {}, done)
     enough = not checks or not checks[0].worth
     decided = tuple(place.fault for place in places if place.firm and enough)
     alone = places[0].fault in network.alone
-    tries = _tries(network, places, minutes) if enough and looked and not decided and not alone else ()
-    along = () if alone else _along(places, decided or tries[:1], partless, repairs)
+    tries = _tries(network, places, known) if enough and looked and not decided and not alone else ()
+    along = () if alone else _along(places, decided or tries[:1], partless, known)
     says = standing(network, places[0], enough, tries, owed, looked)
-    return Counsel(
-        checks, enough, says + (along_words(network, along) if enough else ""), decided, tries, owed, along
+    says += along_words(network, along) if enough else ""
+    stake = (
+        Stake(places[0], known[places[0].fault], alone, checks[0] if checks else None) if decided else None
     )
-
-
-def _prices(network: Network, minutes: Floats, missed: float) -> Floats:
-    """What a nat of doubt about each fault costs, in minutes: none about what was repaired before."""
-    prices: Floats = 0.5 * np.minimum(minutes, missed) / np.log(2.0)
-    prices[[network.fault(fault) for fault in network.past]] = 0.0
-    return prices
+    return Counsel(checks, enough, says, decided, tries, owed, along, stake)
 
 
 def _ordered(
@@ -93,7 +82,7 @@ def _along(
     places: Sequence[FaultProbability],
     chosen: Collection[str],
     partless: Collection[str],
-    repairs: Mapping[str, float],
+    costs: Mapping[str, RepairCost],
 ) -> tuple[str, ...]:
     """The faults besides those chosen whose repair takes no part, and is cheaper for nothing than left undone."""
     return tuple(
@@ -101,29 +90,14 @@ def _along(
         for place in places
         if place.fault in partless
         and place.fault not in chosen
-        and place.probability * SECOND_VISIT > (1.0 - place.probability) * repairs[place.fault]
+        and place.probability * costs[place.fault].missed
+        > (1.0 - place.probability) * costs[place.fault].minutes
     )
 
 
-def _repairs(network: Network, repairs: Mapping[str, float]) -> Floats:
-    """Minutes of a repair that turns out wrong, for each fault."""
-    missing = [fault for fault in network.faults if fault not in repairs and fault not in network.past]
-    if missing:
-        raise ValueError(f"repairs has no minutes for fault {missing[0]!r}")
-    minutes = np.array([repairs.get(fault, 0.0) for fault in network.faults], dtype=float) + WRONG_REPAIR
-    if not (np.isfinite(minutes) & (minutes >= WRONG_REPAIR)).all():
-        raise ValueError("repairs must be minutes of 0 or more")
-    return minutes
-
-
-def _missed(network: Network, leader: FaultProbability, minutes: Floats, seen: Collection[str]) -> float:
-    """Minutes of a fault that is missed: a second visit, or what the leader's repair and its proof take once more."""
-    if not leader.firm or leader.fault not in seen:
-        return SECOND_VISIT
-    return min(SECOND_VISIT, float(minutes[network.faults.index(leader.fault)]))
-
-
-def _tries(network: Network, places: Sequence[FaultProbability], minutes: Floats) -> tuple[str, ...]:
+def _tries(
+    network: Network, places: Sequence[FaultProbability], costs: Mapping[str, RepairCost]
+) -> tuple[str, ...]:
     """The likeliest faults (no outcome alone, none that is unlikely), in the order of repairs that wastes fewest
     minutes.
     """
@@ -131,8 +105,8 @@ def _tries(network: Network, places: Sequence[FaultProbability], minutes: Floats
     if not likely:
         return ()
     total = max(sum(place.probability for place in places), 1.0)
-    costs = minutes[[network.fault(place.fault) for place in likely]]
-    order = search_order([place.probability / total for place in likely], costs)
+    wrong = [costs[place.fault].wrong for place in likely]
+    order = search_order([place.probability / total for place in likely], wrong)
     return tuple(likely[i].fault for i in order)
 
 

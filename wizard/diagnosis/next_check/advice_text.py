@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from wizard.diagnosis.fault_ranking import DECIDED, FaultProbability
 from wizard.diagnosis.network_model import Network
+from wizard.diagnosis.next_check.candidates import Stake
 from wizard.diagnosis.next_check.cost_ranking import CostedCheck
 from wizard.diagnosis.next_check.value_of_information import CheckValue
 from wizard.domain.probability import percent
@@ -32,6 +33,28 @@ def along_words(network: Network, faults: Sequence[str]) -> str:
     """What is worth doing along, as a sentence behind another; empty where nothing is."""
     names = "; ".join(network.say_fault(fault) for fault in faults)
     return f" It takes no part, and is worth doing along: {names}." if names else ""
+
+
+def stake_words(stake: Stake, title: str) -> str:
+    """What being wrong would cost and what one more check, of this title, would save; the minutes are estimates."""
+    lost, parts = _about(stake.lost), _about(stake.cost.parts)
+    if stake.alone:
+        first = f"If something is wrong after all: a second visit, about {lost} min."
+    elif parts:
+        first = f"If it is not that: about {lost} min for nothing, {parts} of them the worth of its parts."
+    else:
+        first = f"If it is not that: about {lost} min for nothing."
+    check = stake.check
+    if check is None:
+        return first + " No check is left."
+    saves = round(check.saves)
+    worth = f"would save {saves} min" if saves else "would save less than a minute"
+    return f"{first} The best check left, {title}, takes {max(round(check.minutes), 1)} min and {worth}."
+
+
+def _about(minutes: float) -> int:
+    """Minutes rounded to five: they are estimates."""
+    return 5 * round(minutes / 5)
 
 
 def standing(

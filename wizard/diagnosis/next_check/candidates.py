@@ -5,8 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-# A check is worth its minutes from this share of them saved, for a wrong repair costs parts and trust too: an estimate.
-WORTH = 0.5
+from wizard.diagnosis.fault_ranking import FaultProbability
+from wizard.diagnosis.next_check.mistake_costs import RepairCost
+
+# A check is worth its minutes from this share of them saved: what it saves is figured from its information, and not
+# exactly. On small networks 0.65 to 0.8 come nearest to the best policy (tests/diagnosis/test_small_optimum.py).
+WORTH = 0.7
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +66,24 @@ class Advice:
 
 
 @dataclass(frozen=True, slots=True)
+class Stake:
+    """What rests on a decision: the ``leader``, what a mistake about it costs, and the best ``check`` left, if any.
+
+    ``alone``: it is an outcome without a repair, such as that nothing is wrong.
+    """
+
+    leader: FaultProbability
+    cost: RepairCost
+    alone: bool
+    check: Advice | None
+
+    @property
+    def lost(self) -> float:
+        """Minutes lost if the leader is not there: a repair for nothing; of an outcome alone, what is missed."""
+        return self.cost.missed if self.alone else self.cost.wrong
+
+
+@dataclass(frozen=True, slots=True)
 class Counsel:
     """All open checks, best first, and whether enough is known: no open check is worth its minutes.
 
@@ -70,7 +92,7 @@ class Counsel:
     ``along`` are faults that are not decided, whose repair takes no part and fewer minutes, if it is for nothing, than
     leaving them is expected to cost: worth doing along with the rest.
     ``owed`` maps each fault at 0.9 or more that no check of its own has confirmed to those of its checks that could;
-    no part of it may be fitted before one of them is done.
+    no part of it may be fitted before one of them is done. ``stake`` is what rests on the first of those decided.
     """
 
     checks: tuple[Advice, ...]
@@ -80,3 +102,4 @@ class Counsel:
     tries: tuple[str, ...]
     owed: Mapping[str, tuple[str, ...]]
     along: tuple[str, ...] = ()
+    stake: Stake | None = None

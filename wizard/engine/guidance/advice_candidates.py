@@ -17,6 +17,7 @@ from wizard.safety import Barred
 
 if TYPE_CHECKING:
     from wizard.diagnosis.next_check.candidates import Access, CheckCandidate, Counsel
+    from wizard.diagnosis.next_check.mistake_costs import RepairCost
 
 OBTAINED = 0.9
 """How often a finding is obtained once its inspection is done: an estimate; the rest can't be seen or reached."""
@@ -39,19 +40,29 @@ def advice(view: JobView) -> Counsel | None:
     every = [candidate(view, i, now) for i in open_now]
     candidates = [one for one in every if one.gives]
     faults = [f for f in network.faults if f not in network.past]
-    repairs = {f: flow.faults[f].remedy.minutes for f in faults}
+    costs = {f: mistake_cost(flow, flow.faults[f]) for f in faults}
     untested = {f: tests(view, flow.faults[f]) for f in faults}
     return advise(
         network,
         network_evidence(network, view),
         candidates,
-        repairs,
+        costs,
         access=access(view, open_now),
         confirm={f: found for f, found in untested.items() if found},
         partless=[f for f in faults if not flow.faults[f].alone and not flow.faults[f].remedy.parts],
         seen=[f for f in faults if f not in network.since and shown(view, flow.faults[f])],
         looked=_looked(view),
     )
+
+
+def mistake_cost(flow: Flow, fault: Fault) -> RepairCost:
+    """What a mistake about a fault costs by the flow's own figures; a repair without parts costs its work alone."""
+    from wizard.diagnosis.next_check.mistake_costs import RepairCost
+
+    remedy = fault.remedy
+    parts = flow.wrong_part.get(remedy.price, 0.0) if remedy.price is not None and remedy.parts else 0.0
+    missed = flow.second_visit if fault.missed is None else fault.missed
+    return RepairCost(remedy.minutes, parts, missed)
 
 
 def _looked(view: JobView) -> bool:

@@ -169,7 +169,9 @@ def _corrected_now(state: State) -> bool:
     run = state.run
     if run is None or not run.only or len(state.stack) < 2:
         return False
-    corrected = [e.at for e in state.answer_records if e.instead_of] + [e.at for e in state.reading_records if e.instead_of]
+    corrected = [e.at for e in state.answer_records if e.instead_of] + [
+        e.at for e in state.reading_records if e.instead_of
+    ]
     return run.began in corrected
 
 

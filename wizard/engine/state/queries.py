@@ -233,7 +233,11 @@ def evidence(view: JobView) -> Mapping[str, float]:
     """
     from wizard.diagnosis.evidence_combination import combine_all
 
-    last = {(g.inspection, g.step): g for g in view.state.answer_records if not g.aside and g.phase is Phase.BEFORE}
+    last = {
+        (g.inspection, g.step): g
+        for g in view.state.answer_records
+        if not g.aside and g.phase is Phase.BEFORE
+    }
     heard: dict[str, list[float]] = {}
     for g in last.values():
         for finding, e in g.evidence.items():

@@ -253,6 +253,12 @@ class Fault:
     ] = field(default_factory=dict)
     so: Annotated[Needs, KeySpec(f"Once it is confirmed. {SO}")] = field(default_factory=dict)
     hazard: Annotated[Text, KeySpec("What is dangerous about it."), Fit(3, WIDTH)] = ""
+    missed: Annotated[
+        Minutes | None,
+        KeySpec(
+            "What it costs where it is left behind, harm too, in minutes of work, if not the flow's second_visit."
+        ),
+    ] = None
     confirm: Annotated[
         tuple[StepPath, ...], KeySpec("One of these steps must have been answered before a part is fitted.")
     ] = ()

@@ -9,7 +9,16 @@ from typing import Annotated
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import FaultSeverity, Lead, Price
 from wizard.flow.declaring.declaration_fields import Bounds, Fit, KeySpec, SizeLimit
-from wizard.flow.declaring.key_values import FactId, Id, InspectionId, Needs, Paragraph, Probability, Text
+from wizard.flow.declaring.key_values import (
+    FactId,
+    Id,
+    InspectionId,
+    Minutes,
+    Needs,
+    Paragraph,
+    Probability,
+    Text,
+)
 from wizard.flow.model.common import LINE, TITLE, WIDTH, Drawing
 from wizard.flow.model.facts import Fact
 from wizard.flow.model.fault_model import Fault, Finding, Limit, Stop, Tool
@@ -25,6 +34,10 @@ SEVERITIES: Mapping[FaultSeverity, float] = {
     FaultSeverity.SEVERE: 0.25,
 }
 """How often faults are mild, moderate, severe where a flow doesn't say: an estimate."""
+WRONG_PART = {Price.LOW: 10.0, Price.MIDDLE: 40.0, Price.HIGH: 120.0}
+"""What a part that was not needed is worth, by its price class, in minutes of work: estimates."""
+SECOND_VISIT = 120.0
+"""What a fault left behind costs, in minutes of work: an estimate."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,6 +93,16 @@ class FlowHead:
             "customer first: whether it is worth it."
         ),
     ] = field(default_factory=dict)
+    wrong_part: Annotated[
+        Mapping[Price, Minutes],
+        KeySpec(
+            "Price classes, each with what such a repair for nothing costs besides its work and its proof, in minutes: "
+            "an estimate."
+        ),
+    ] = field(default_factory=lambda: dict(WRONG_PART))
+    second_visit: Annotated[
+        Minutes, KeySpec("What a fault left behind costs, in minutes of work: an estimate.")
+    ] = SECOND_VISIT
     place: Annotated[
         int, KeySpec("Where it stands in lists: 1 first. Those of one place by their names."), Bounds(1, 100)
     ] = 100

@@ -101,7 +101,9 @@ def _read(state: State, given: AnswerRecord) -> tuple[ReadingRecord, ...]:
     same = [g.seq for g in state.answer_records if (g.run, g.step) == (given.run, given.step) and not g.aside]
     since = max((seq for seq in same if seq < given.seq), default=0)
     mine = (
-        t for t in state.reading_records if (t.run, t.step) == (given.run, given.step) and since < t.seq < given.seq
+        t
+        for t in state.reading_records
+        if (t.run, t.step) == (given.run, given.step) and since < t.seq < given.seq
     )
     return tuple({(t.item, t.way, t.repeat): t for t in mine}.values()) or state.readings(
         given.run, given.step

@@ -90,7 +90,9 @@ def reading_on_limit(look: FlagContext) -> Iterator[Flag]:
         limit = judging.limit_of(one.view, one.step)
         edges = [b.top for b in limit.bands if b.top is not None] if limit else []
         on = [
-            t for t in one.readings if any(math.isclose(t.value, e, rel_tol=1e-9, abs_tol=1e-12) for e in edges)
+            t
+            for t in one.readings
+            if any(math.isclose(t.value, e, rel_tol=1e-9, abs_tol=1e-12) for e in edges)
         ]
         if on and limit:
             read = ", ".join(f"{t.place}: {_figure(t, one.step)}".removeprefix(": ") for t in on)

@@ -123,7 +123,9 @@ class CorrectionPanel(Panel[cmd.Command]):
         """The step of the answer chosen, or None for a reading or a fact."""
         if self._entry is None or self._entry.kind is not CorrectableKind.ANSWER:
             return None
-        given = next(g for g in self._controller.state.answer_records if str(g.seq) == self._entry.key and not g.aside)
+        given = next(
+            g for g in self._controller.state.answer_records if str(g.seq) == self._entry.key and not g.aside
+        )
         return self._controller.flow.inspections[given.inspection].step(given.step)
 
     @property

@@ -123,7 +123,7 @@ class DecisionScreen(JobScreen):
             shown.update(f"{row.says}: weighing ...")
             self._think(self.controller.view, row.fault, choice.ticked)
             return
-        left = choice.left(found.seconds.get(choice.ticked), found.counsel.says if found.counsel else "")
+        left = choice.left(found.seconds.get(choice.ticked), found.counsel, self.room.wide)
         shown.show(
             row, words, left, self.room, (listed(choice.rows, self.room), rows.lines + len(self._above))
         )

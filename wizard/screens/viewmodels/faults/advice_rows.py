@@ -16,7 +16,7 @@ from wizard.engine.state.queries import NextUp
 from wizard.flow.model import Flow
 
 if TYPE_CHECKING:
-    from wizard.diagnosis.next_check.candidates import Advice, Counsel
+    from wizard.diagnosis.next_check.candidates import Advice, Counsel, Stake
 
 ASKED_FIRST = "What is asked first is in the minutes. None of it is ever left out."
 
@@ -127,4 +127,13 @@ def sheet_lines(flow: Flow, counsel: Counsel) -> list[str]:
     for fault, tests in counsel.owed.items():
         titles = " or ".join(flow.inspections[test].title for test in tests)
         lines.append(f"Before a part is fitted for {flow.faults[fault].says}: {titles}.")
-    return [*lines, ASKED_FIRST]
+    stake = [stake_line(flow, counsel.stake)] if counsel.stake else []
+    return [*lines, *stake, ASKED_FIRST]
+
+
+def stake_line(flow: Flow, stake: Stake) -> str:
+    """What being wrong would cost, and what the best check left would save. The minutes are estimates."""
+    from wizard.diagnosis.next_check.advice_text import stake_words
+
+    title = flow.title_of(stake.check.id) if stake.check else ""
+    return stake_words(stake, title)

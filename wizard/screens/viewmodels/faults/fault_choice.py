@@ -4,13 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
 
 from wizard.documents.content.search_coverage import SearchCoverage, search_coverage
 from wizard.engine.guidance.session_ranking import RankedFault, Residual
 from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
+from wizard.screens.viewmodels.faults.advice_rows import stake_line
 from wizard.screens.viewmodels.faults.fault_rows import FaultRow, fault_rows, second_lines, toggled
+
+if TYPE_CHECKING:
+    from wizard.diagnosis.next_check.candidates import Counsel
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,14 +68,19 @@ class FaultChoice:
         """What is ticked once this one was ticked or unticked."""
         return toggled(self.flow, self.ticked, fault)
 
-    def left(self, second: Residual | None, counsel: str) -> list[str]:
+    def left(self, second: Residual | None, counsel: Counsel | None, wide: bool) -> list[str]:
         """What the ticked faults leave to ask (``second``: what stays unexplained), as sentences.
 
-        With nothing ticked it is the ``counsel``: whether a check is still worth its minutes.
+        With nothing ticked it is what is advised: whether a check is still worth its minutes. Where there is room, and
+        what leads is ticked: what rests on it.
         """
         if not self.ticked:
-            return [counsel] if counsel else []
-        return second_lines(self.flow, second, self.ticked, self.ranked) if second else []
+            return [counsel.says] if counsel else []
+        lines = second_lines(self.flow, second, self.ticked, self.ranked) if second else []
+        stake = counsel.stake if counsel and wide else None
+        return (
+            [*lines, stake_line(self.flow, stake)] if stake and stake.leader.fault in self.ticked else lines
+        )
 
 
 def begin_choice(view: JobView, ticks: frozenset[str] | None) -> FaultChoice:

@@ -139,7 +139,9 @@ def step_readings(
 def further(readings: StepReadings) -> FurtherReading | None:
     """One more reading of what is least sure, once all are there; None before that."""
     slot = (
-        None if readings.slot else reading_questions.again(readings.reading, readings.records, readings.judged)
+        None
+        if readings.slot
+        else reading_questions.again(readings.reading, readings.records, readings.judged)
     )
     return FurtherReading(readings.current.run.id, readings.step.id, slot) if slot else None
 

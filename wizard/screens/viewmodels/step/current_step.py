@@ -44,7 +44,11 @@ class CurrentStep:
     @property
     def asked(self) -> Hashable:
         """Which asking of the step it is: it differs once an answer was given, or the step is another."""
-        return self.run.id, self.run.at, sum(given.run == self.run.id for given in self.view.state.answer_records)
+        return (
+            self.run.id,
+            self.run.at,
+            sum(given.run == self.run.id for given in self.view.state.answer_records),
+        )
 
     @property
     def seconds(self) -> float:
