@@ -10,6 +10,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from wizard.engine.messages import commands as cmd
+from wizard.engine.state.stopped import ACTED_ON, was_acted_on
 from wizard.screens.dialogs.prompts import AskName, AskReason, AskWord, PickReason
 from wizard.screens.dialogs.release_prompts import ask_release
 from wizard.screens.job.handover_files import hand_over
@@ -49,9 +50,10 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
 
     def here(self) -> tuple[str, ...]:
         """Enter and can't while lines are open; then close, clear it, or come back."""
+        slip = () if was_acted_on(self.controller.state.stops[-1]) else ("slip",)
         if self.stop.line is not None:
-            return ("done", "unable", "slip")
-        return ("close", "clear", "visit", "slip") if self.stop.over else ("close", "visit", "slip")
+            return ("done", "unable", *slip)
+        return ("close", "clear", "visit", *slip) if self.stop.over else ("close", "visit", *slip)
 
     def everywhere(self) -> tuple[str, ...]:
         """Help, note, photo, how it stands, theme, leave."""
@@ -64,7 +66,10 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
             self.query_one("#words", Static).update(Content("\n").join(lines))
 
     def action_slip(self) -> None:
-        """The last stop came of a slip: ask what is so."""
+        """The last stop came of a slip: ask what is so; not where it was acted on."""
+        if was_acted_on(self.controller.state.stops[-1]):
+            self.host.say(ACTED_ON)
+            return
         says = (
             "What was pressed or read by mistake, and what is so? The stop and your words stay in the record. "
             "Everything is asked anew, this question too."
