@@ -1,6 +1,6 @@
 """The faults as they stand now and what speaks for the likeliest, beside the step on a wide screen.
 
-Reckoned in a thread; numpy comes with it. What an overtaken thread brings is dropped.
+Computed in a thread; numpy comes with it. What an overtaken thread brings is dropped.
 """
 
 from __future__ import annotations
@@ -93,16 +93,16 @@ class RankingBox(Static):
         self._found: tuple[Sequence[RankedFault], FaultExplanation | None] = ((), None)
 
     def follow(self, view: JobView, columns: int = WIDTH) -> None:
-        """Reckon the ranking of this state and show it when it is there, unless it is or is on its way."""
+        """Compute the ranking of this state and show it when it is there, unless it is or is on its way."""
         self._columns = self.styles.width = columns
         if view.state.seq == self._seq:
             self._draw()
             return
         self._seq = view.state.seq
-        self._reckon(view)
+        self._compute(view)
 
     @work(thread=True, exclusive=True, group="standing")
-    def _reckon(self, view: JobView) -> None:
+    def _compute(self, view: JobView) -> None:
         rows = ranking(view)
         self._bring(view.state.seq, rows, None)
         if rows and self._seq == view.state.seq:
