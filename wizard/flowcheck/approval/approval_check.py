@@ -68,6 +68,12 @@ def approved(flow: Flow, index: FlowIndex, beside: ApprovalBeside) -> Iterator[P
     if beside.approval is None:
         yield _unapproved(index, beside)
         return
+    if beside.approval.flow != flow.id:
+        said = (
+            f'{beside.approval.by} approved the flow "{beside.approval.flow}", not this one. Have it approved'
+        )
+        yield index.error(index.head(), ("id",), f"{said}: {beside.anew}", RULE)
+        return
     present = claims(flow)
     locations = ClaimLocations(index)
     for group in _groups(changes(beside.approval.claims, present, flow), present, beside.approval, locations):
