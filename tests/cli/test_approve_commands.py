@@ -152,6 +152,25 @@ def test_a_disk_that_refuses_is_said(run: Run, home: Path, monkeypatch: pytest.M
     assert not approval_file.path_of(folder).exists()
 
 
+def test_without_an_approval_there_are_no_differences_to_list(run: Run, home: Path) -> None:
+    """All would be new; a program gets it so."""
+    own(home)
+    said = run("flow", "claims", "own-flow", "--changes")
+    assert (
+        said.code == 0 and "nobody approved it, so all of it is new" in said.out and said.out.count("\n") == 1
+    )
+    assert len(json.loads(run("flow", "claims", "own-flow", "--changes", "--json").out)["changes"]) > 100
+
+
+def test_a_flow_of_an_installed_program_is_approved_by_its_makers(
+    run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An update would overwrite it; the shop's own copy is the shop's to approve."""
+    monkeypatch.setattr("wizard.cli.checked_flows.in_tree", lambda: False)
+    said = run("flow", "approve", "washer-shake", *BY, "--yes")
+    assert said.code == 2 and "its makers approve it" in said.err
+
+
 def test_the_rule_is_explained(run: Run) -> None:
     """What it proves, why, and an example."""
     said = run("flow", "check", "--explain", "approved")

@@ -8,11 +8,11 @@ from typing import Any
 from wizard.flow.model import Flow
 from wizard.flow.model.steps import HandsStep
 from wizard.flowcheck.approval.claim import Claim, PlaceKind
-from wizard.flowcheck.approval.claim_changes import ClaimChange
+from wizard.flowcheck.approval.claim_changes import ClaimChange, ClaimShift
 from wizard.flowcheck.approval.claim_kinds import Bearing, ClaimKind
 from wizard.flowcheck.approval.claim_locations import ClaimLocations
 
-_SIGNS = {"weaker": "-", "stronger": "+", "other": "~"}
+_SIGNS = {ClaimShift.WEAKER: "-", ClaimShift.STRONGER: "+", ClaimShift.OTHER: "~"}
 
 
 def words(flow: Flow, claim: Claim) -> str:

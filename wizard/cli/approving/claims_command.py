@@ -51,6 +51,9 @@ def claims(setting: CommandContext, name: str, differing: bool, as_json: bool) -
     if as_json:
         write_json(_table(name, approval) | {"changes": [change_table(flow, one) for one in found]})
         return
+    if approval is None:
+        write_lines([f"{name}: nobody approved it, so all of it is new. List it without --changes."])
+        return
     write_lines(change_lines(flow, found))
     write_lines([f"{name}: {plural(len(found), 'difference')}. {standing(approval)}"])
 

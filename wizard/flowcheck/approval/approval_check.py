@@ -99,11 +99,11 @@ def _groups(
     """
     now, then = ({claim.place for claim in some} for some in (present, approval.claims))
     groups: dict[object, _Group] = {}
-    rooted: dict[ClaimChange, ClaimPlace] = {}
     kept = [change for change in differing if change.claim.place in now & then]
+    alike: dict[object, set[ClaimPlace]] = {}
     for change in kept:
-        alike = {c.claim.place for c in kept if _difference(c) == _difference(change)}
-        rooted[change] = _root(change.claim.place, alike, locations)
+        alike.setdefault(_difference(change), set()).add(change.claim.place)
+    rooted = {c: _root(c.claim.place, alike[_difference(c)], locations) for c in kept}
     # The root of those that inherit comes first: it is where the difference is written.
     for change in sorted(differing, key=lambda c: rooted.get(c, c.claim.place) != c.claim.place):
         place = change.claim.place

@@ -95,25 +95,26 @@ def load(path: Path) -> Approval | None:
     except (ValueError, LookupError, TypeError, AttributeError) as problem:
         said = harmless(f"{problem!s:.200}")
         raise FlowError(
-            f"{path}: this is not what flow approve wrote ({said}). Restore it from version control, or approve anew."
+            f"{path}: this is not what flow approve wrote ({said}). Restore it from version control, or remove it and "
+            "approve anew."
         ) from problem
 
 
-def _approval(table: Mapping[str, Any]) -> Approval:
-    if table["format"] != FORMAT:
-        raise ValueError(f"format {table['format']} instead of {FORMAT}")
-    at = _text(table["at"])
+def _approval(held: Mapping[str, Any]) -> Approval:
+    if held["format"] != FORMAT:
+        raise ValueError(f"format {held['format']} instead of {FORMAT}")
+    at = _text(held["at"])
     datetime.strptime(at, MOMENT)  # noqa: DTZ007  The Z is part of the form.
-    by = _text(table["by"])
+    by = _text(held["by"])
     if not any(letter.isalpha() for letter in by):
         raise ValueError("nobody's name in by")
-    return Approval(_text(table["flow"]), by, at, _text(table["reason"]), _claims(table))
+    return Approval(_text(held["flow"]), by, at, _text(held["reason"]), _claims(held))
 
 
-def _claims(table: Mapping[str, Any]) -> tuple[Claim, ...]:
+def _claims(held: Mapping[str, Any]) -> tuple[Claim, ...]:
     found: dict[Any, Claim] = {}
     for bearing, name in _ARRAYS.items():
-        for claim in _read(table[name]):
+        for claim in _read(held[name]):
             if claim.bearing is not bearing:
                 raise ValueError(f"not one of the {name}: {claim}")
             if claim.key in found:
