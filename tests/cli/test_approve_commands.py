@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,8 @@ from tests.cli.test_flow_commands import own
 from wizard.flowcheck.approval import approval_file
 
 BY = ("--by", "R. Vale", "--reason", "First reading")
-READY = Path("inspections") / "dampers.toml"
+ROOT = Path(__file__).parents[2]
+DAMPERS = Path("inspections") / "dampers.toml"
 
 
 def approved(run: Run, home: Path) -> Path:
@@ -24,7 +26,7 @@ def approved(run: Run, home: Path) -> Path:
 
 def edit(folder: Path, old: str, new: str) -> None:
     """Replace a text in the flow's dampers."""
-    file = folder / READY
+    file = folder / DAMPERS
     text = file.read_text("utf-8")
     assert old in text
     file.write_text(text.replace(old, new, 1), "utf-8")
@@ -50,7 +52,7 @@ def test_a_need_that_was_taken_out_ends_the_check_with_an_error(run: Run, home: 
     said = run("flow", "check", "own-flow")
     assert said.code == 3
     (line,) = [line for line in said.out.splitlines() if line.endswith("[approved]")]
-    assert line.startswith(f"{folder / READY}:")
+    assert line.startswith(f"{folder / DAMPERS}:")
     assert '"step dampers.pull: needs front = off" is gone; R. Vale approved it on' in line
     (table,) = json.loads(run("flow", "check", "own-flow", "--json").out)
     assert not table["sound"] and [p["rule"] for p in table["problems"]].count("approved") == 1
@@ -128,6 +130,24 @@ def test_who_cant_be_known_or_asked_approves_nothing(
     done = run("flow", "approve", "own-flow", *args)
     assert done.code == code and said in done.err
     assert not approval_file.path_of(folder).exists()
+
+
+@pytest.mark.terminal
+@pytest.mark.skipif(sys.platform == "win32", reason="pexpect has no terminal there")
+@pytest.mark.parametrize(("answer", "code"), [("y", 0), ("n", 130)])
+def test_a_person_is_asked_whether_they_answer_for_it(home: Path, answer: str, code: int) -> None:
+    """In a terminal, with how many claims there are; no is written nowhere."""
+    import pexpect
+
+    folder = own(home)
+    args = ["-m", "wizard.cli", "--home", str(home), "flow", "approve", "own-flow", *BY]
+    child = pexpect.spawn(sys.executable, args, cwd=str(ROOT), encoding="utf-8", timeout=60)
+    child.expect(r"own-flow: \d+ claims. Does R. Vale answer for it\?")
+    child.sendline(answer)
+    child.expect(pexpect.EOF)
+    child.close()
+    assert child.exitstatus == code
+    assert approval_file.path_of(folder).exists() is (answer == "y")
 
 
 def test_what_is_no_approval_is_an_error_of_the_check(run: Run, home: Path) -> None:
