@@ -5,7 +5,7 @@ misspelt word is a branch that is never taken, and no type checker sees it.
 from __future__ import annotations
 
 import ast
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from pathlib import Path
 
@@ -47,7 +47,7 @@ ALLOWED: Mapping[str, tuple[frozenset[str], str]] = {
     "flowcheck/cases/case_result.py": (frozenset({"after"}), _TOML),
     "screens/text/answer_numbering.py": (frozenset({"yes", "no"}), "ids of a flow's answers"),
     "screens/text/terminal_encoding.py": (frozenset({"C"}), "the name of a locale"),
-    "screens/layout/job_keys.py": (frozenset({"map", "undo", "break"}), "the names of keys"),
+    "screens/layout/job_keys.py": (frozenset({"map", "undo"}), "the names of keys"),
     "practice/technician.py": (frozenset({"close"}), "the id of a flow's inspection"),
 }
 """File -> the words that it may be compared with, and what they are there: the raw edges, where no member is yet."""
@@ -68,6 +68,47 @@ def words() -> frozenset[str]:
     return frozenset(found - {""})
 
 
+@lru_cache(maxsize=1)
+def member_names() -> tuple[frozenset[str], frozenset[str]]:
+    """The attributes, and the variables, that are declared as a member of an enumeration and nowhere as anything else:
+    with NAMED, what is compared with no text, misspelt or not.
+    """
+    trees = [ast.parse(path.read_text(encoding="utf-8")) for path in WIZARD.rglob("*.py")]
+    nodes = [node for tree in trees for node in ast.walk(tree)]
+    classes = [node for node in nodes if isinstance(node, ast.ClassDef)]
+    enums = {each.name for each in classes if "StrEnum" in map(ast.unparse, each.bases)}
+    fields = (found for each in classes for line in each.body for found in declared(line))
+    names = (found for node in nodes if not isinstance(node, ast.FunctionDef) for found in declared(node))
+    return NAMED | members(fields, enums), NAMED | members(names, enums)
+
+
+def members(found: Iterable[tuple[str, ast.expr]], enums: set[str]) -> frozenset[str]:
+    """The names that are declared as one of these enumerations each time."""
+    kinds = dict[str, set[bool]]()
+    for name, kind in found:
+        kinds.setdefault(name, set()).add(bool(plain(kind) & enums) and not plain(kind) - enums)
+    return frozenset(name for name, each in kinds.items() if each == {True})
+
+
+def declared(node: ast.AST) -> Iterator[tuple[str, ast.expr]]:
+    """What a node declares, with its annotation."""
+    if isinstance(node, ast.AnnAssign) and isinstance(node.target, ast.Name):
+        yield node.target.id, node.annotation
+    elif isinstance(node, ast.arg) and node.annotation is not None:
+        yield node.arg, node.annotation
+    elif isinstance(node, ast.FunctionDef) and node.returns is not None:
+        yield node.name, node.returns
+
+
+def plain(kind: ast.expr) -> set[str]:
+    """The types that an annotation allows, None left out: of Annotated the first."""
+    if isinstance(kind, ast.BinOp):
+        return plain(kind.left) | plain(kind.right)
+    if isinstance(kind, ast.Subscript) and ast.unparse(kind.value) == "Annotated":
+        return plain(kind.slice.elts[0] if isinstance(kind.slice, ast.Tuple) else kind.slice)
+    return set() if ast.unparse(kind) == "None" else {ast.unparse(kind)}
+
+
 def texts(node: ast.expr) -> Iterator[str]:
     """The texts that an operand is, or that it holds as a tuple, list or set."""
     if isinstance(node, ast.Constant) and isinstance(node.value, str):
@@ -79,8 +120,10 @@ def texts(node: ast.expr) -> Iterator[str]:
 
 def holds_a_member(node: ast.expr) -> bool:
     """True for what is called as something that is always a member."""
-    name = node.attr if isinstance(node, ast.Attribute) else node.id if isinstance(node, ast.Name) else ""
-    return name in NAMED
+    attributes, variables = member_names()
+    if isinstance(node, ast.Attribute):
+        return node.attr in attributes
+    return isinstance(node, ast.Name) and node.id in variables
 
 
 def bare(source: str) -> list[tuple[int, str]]:
@@ -117,6 +160,8 @@ def test_no_bare_word_stands_in_place_of_a_member() -> None:
     "snippet",
     [
         'left = coming.kind == "inspekt"',
+        'left = state.job == "workign"',
+        'left = part.lead in ("evidense", "order")',
         'left = coming.kind in ("inspect", "decide")',
         'left = "before" != phase',
         'left = stay.reason not in {"lapse"}',

@@ -49,3 +49,38 @@ def test_no_two_files_and_no_two_classes_share_a_name() -> None:
     names = Counter(node.name for _path, node in classes())
     assert not [name for name, count in files.items() if count > 1]
     assert not [name for name, count in names.items() if count > 1]
+
+
+def imports() -> dict[str, set[str]]:
+    """The folders that each folder's modules import from, late imports counted, its own left out."""
+    paths = {
+        ".".join((*path.relative_to(WIZARD.parent).with_suffix("").parts,)).removesuffix(".__init__"): path
+        for path in WIZARD.rglob("*.py")
+    }
+
+    def room(module: str) -> str:
+        return module if paths[module].name == "__init__.py" else module.rpartition(".")[0]
+
+    found: dict[str, set[str]] = {room(module): set() for module in paths}
+    for module, path in paths.items():
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            names = [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
+            if isinstance(node, ast.ImportFrom) and node.module:
+                names = [node.module, *(f"{node.module}.{alias.name}" for alias in node.names)]
+            found[room(module)] |= {room(n) for n in names if n in paths} - {room(module)}
+    return found
+
+
+def circle(graph: dict[str, set[str]]) -> list[str]:
+    """What is left of a graph once all that leads nowhere was taken away, again and again: its circles."""
+    left = {room: set(to) for room, to in graph.items()}
+    while ends := [room for room, to in left.items() if not to & left.keys()]:
+        for room in ends:
+            del left[room]
+    return sorted(left)
+
+
+def test_no_two_folders_import_each_other_by_any_way() -> None:
+    """A newcomer reads them in one order, from what stands on nothing."""
+    assert circle({"a": {"b"}, "b": {"c"}, "c": {"b"}, "d": set()}) == ["a", "b", "c"]
+    assert circle(imports()) == []

@@ -31,7 +31,6 @@ ALLOWED: Mapping[str, str] = {
     "flow/model/case_form.py": f"{_EDGE}: the columns of a table of cases",
     "flow/model/measuring.py": f"{_EDGE}: a step, or a fact",
     "flow/parsing/drawing_parser.py": f"{_EDGE}: a drawing",
-    "flowcheck/model/witness_steps.py": "the steps of a witness themselves",
     "flowcheck/cases/stop_cases.py": "a fact with a value, which is written and never read",
     "flow/authoring/reference.py": f"{_OTHER}: the keys of a table of TOML",
     "journal/sealed_block.py": f"{_OTHER}: the keys of a table of TOML",

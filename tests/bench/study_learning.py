@@ -32,9 +32,9 @@ from wizard.learning.learner import changes, learn
 from wizard.learning.numbered_flow import with_numbers
 from wizard.learning.observation import Observation, observe
 from wizard.learning.proved_faults import ProvedFaults
-from wizard.practice.declaring.practice_loader import load_practice, practice_folder
 from wizard.practice.declaring.practice_model import Practice
 from wizard.practice.practice_job import PlayedJob, draw_scene, play
+from wizard.practice.practice_loader import load_practice, practice_folder
 from wizard.practice.study import row, seeds
 from wizard.practice.study_scores import Row, calibration, scores
 

@@ -152,7 +152,7 @@ def test_equal_heights_are_said_to_show_no_loss() -> None:
 
 
 def test_a_loss_is_told_as_friction_too() -> None:
-    """Trade's own reckoning: 50 kg on 14 kN/m with 30 N loses 4 F / k = 8.57 mm a swing (Thomson, 2.8): 30 N
+    """Trade's own computing: 50 kg on 14 kN/m with 30 N loses 4 F / k = 8.57 mm a swing (Thomson, 2.8): 30 N
     again.
     """
     stiffness = 14e3

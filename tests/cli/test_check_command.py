@@ -9,10 +9,9 @@ import tomli
 
 from tests.cli.conftest import Run
 from tests.cli.test_flow_commands import own
+from tests.helpers.flows.witness_replay import follow, read_step
 from wizard.domain.vocabulary import RefusalReason
 from wizard.flow.loading.flow_loader import load
-from wizard.flowcheck.model.witness_replay import follow
-from wizard.flowcheck.model.witness_steps import read_step
 
 BROKEN = Path(__file__).parent.parent / "flowcheck" / "broken" / "each-needs-the-other.toml"
 

@@ -37,7 +37,6 @@ def test_a_check_imports_neither_its_siblings_nor_a_session() -> None:
     late = {
         "wizard.cli.draw_command",
         "wizard.flowcheck.cases.case_player",
-        "wizard.flowcheck.model.witness_replay",
         "wizard.engine.session",
     }
     assert not there & (late | {"tree_sitter", "tree_sitter_toml", "numpy", "textual"})

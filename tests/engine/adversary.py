@@ -34,7 +34,7 @@ from wizard.errors import CaseFailed, Refused
 from wizard.flow.model import ComputeStep, Flow, MeasureStep, Step
 from wizard.flow.model.acts import said
 from wizard.flow.rules.machine_fact_rules import machines
-from wizard.flowcheck.model.witness_replay import value_for
+from wizard.flowcheck.model.judged_values import value_for
 from wizard.measure.quantities import units
 from wizard.safety import Act, Effect, Needs, merged
 

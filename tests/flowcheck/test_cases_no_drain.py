@@ -31,3 +31,19 @@ def test_water_and_power_come_only_at_their_reaches() -> None:
         "run"
     }
     assert {r for step, r in reaches if step.startswith("hoses-pressure.")} == {"wet"}
+
+
+def test_no_proof_is_filled_after_the_program_itself_had_the_taps_shut() -> None:
+    """What asks for an empty sump, the push and hands in the drum, comes before the taps are opened for the proof."""
+    checked = 0
+    for job in shipped("washer-no-drain").played:
+        names = [str(p.step) for p in job.path]
+        if "drain-test.fill" not in names:
+            continue
+        opened = max(
+            n for n, step in enumerate(names[: names.index("drain-test.fill")]) if step == "water.open"
+        )
+        between = names[opened : names.index("drain-test.fill")]
+        assert not {"water.shut", "water.relieve"} & set(between), job.case
+        checked += 1
+    assert checked > 40

@@ -14,10 +14,10 @@ import pytest
 import tomli
 
 from tests.helpers.flows.flow_folders import Broken, good
+from tests.helpers.flows.witness_replay import follow
 from wizard.flow.loading.static_check import examine
 from wizard.flow.parsing.flow_files import decode
 from wizard.flowcheck.checks import Counterexample, Proof, prove
-from wizard.flowcheck.model.witness_replay import follow
 
 HERE = Path(__file__).parent / "broken"
 

@@ -29,7 +29,7 @@ from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.papers.technician_record import technician_record
 from wizard.documents.text.limit_text import value
 from wizard.documents.writers.markdown import MARKDOWN
-from wizard.domain.vocabulary import AnswerHow, RepairOutcome, RunStatus, StepKind
+from wizard.domain.vocabulary import AnswerHow, Phase, RepairOutcome, RunStatus, StepKind
 from wizard.engine.messages import events as ev
 from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
@@ -70,8 +70,12 @@ class RawEvents:
         }
 
     def looked(self, inspection: str) -> bool:
-        """True where a run of it came to its end, with at least one answer, and it was not left out after all."""
-        runs = {e.run for e in self.events(ev.Entered) if e.inspection == inspection and not e.condition}
+        """True where a run of it came to its end, with at least one answer, and it was not left out after all; after a
+        repair one from its first step: what is measured again from a later one doesn't make up for the rest.
+        """
+        first = self.view.flow.inspections[inspection].steps[0].id
+        own = [e for e in self.events(ev.Entered) if e.inspection == inspection and not e.condition]
+        runs = {e.run for e in own if e.phase is Phase.BEFORE or e.step == first}
         done = {e.run for e in self.events(ev.InspectionLeft) if e.how is RunStatus.DONE}
         given = {a.run for a in self.events(ev.Answered) if a.how is AnswerHow.ANSWER}
         return bool(runs & done & given)

@@ -20,9 +20,9 @@ from wizard.flow.loading.shipped_flows import folder_of
 from wizard.flow.model import Flow, HandsStep, Inspection
 from wizard.flowcheck.model.manual_clock import CaseClock
 from wizard.practice.answering import Crew
-from wizard.practice.declaring.practice_loader import load_practice, practice_folder
 from wizard.practice.declaring.practice_model import Practice
-from wizard.practice.practice_machine import Machine, draw_healthy, with_faults
+from wizard.practice.machines.practice_machine import Machine, draw_healthy, with_faults
+from wizard.practice.practice_loader import load_practice, practice_folder
 from wizard.practice.technician import Technician
 
 KINDS = ("front-loader", "top-hung", "top-base")

@@ -65,7 +65,8 @@ class Stage:
         step = screen.current.step
         if step.many:
             wanted = {a.id for a in step.answers if a.usual}
-            await self.press(*(n.digit for n in screen.numbered if n.answer.id in wanted), "enter")
+            other = wanted ^ screen.current.known
+            await self.press(*(n.digit for n in screen.numbered if n.answer.id in other), "enter")
             return
         found = [n.digit for n in screen.numbered if step.usual is None or n.answer.id == step.usual.id]
         await self.press(found[0] if found else "enter")

@@ -12,9 +12,9 @@ from wizard.errors import FlowError
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
 from wizard.practice.declaring.coverage_checks import evidence_steps
-from wizard.practice.declaring.practice_loader import load_practice, practice_folder
+from wizard.practice.declaring.practice_vocabulary import UNITS, MachineQuantity
 from wizard.practice.observables import OBSERVABLES
-from wizard.practice.practice_vocabulary import UNITS, MachineQuantity
+from wizard.practice.practice_loader import load_practice, practice_folder
 
 BROKEN = [
     ("senses.toml", 'steps = ["feet.slope"]', 'steps = ["feet.slop"]', 'no step "feet.slop"', "feet.slope"),

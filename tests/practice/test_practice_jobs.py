@@ -13,8 +13,8 @@ from wizard.domain.vocabulary import FaultSeverity, RepairOutcome
 from wizard.engine.messages.events import Answered
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
+from wizard.practice.machines.practice_machine import on_set_feet
 from wizard.practice.practice_job import PlayedJob, PracticeScene, draw_scene, play
-from wizard.practice.practice_machine import on_set_feet
 from wizard.practice.study import row
 from wizard.practice.study_scores import Row, calibration, groups, scores
 from wizard.practice.technician import Technician

@@ -15,10 +15,16 @@ from wizard.errors import FlowError
 from wizard.flow.model import fits
 from wizard.measure.quantities.units import span_to_si
 from wizard.practice import practice_job
+from wizard.practice.declaring.practice_vocabulary import (
+    DERIVED,
+    UNITS,
+    ChangeHow,
+    ChangeItems,
+    MachineQuantity,
+)
+from wizard.practice.machines.practice_machine import draw_healthy, with_faults
 from wizard.practice.observables import OBSERVABLES
 from wizard.practice.practice_job import draw_causes, draw_scene
-from wizard.practice.practice_machine import draw_healthy, with_faults
-from wizard.practice.practice_vocabulary import DERIVED, UNITS, ChangeHow, ChangeItems, MachineQuantity
 
 UP, DOWN = 1, -1
 WORSE = [

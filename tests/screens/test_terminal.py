@@ -19,7 +19,7 @@ pytestmark = [
     pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals as POSIX has them"),
 ]
 if sys.platform != "win32":
-    from tests.helpers.terminal_program.terminal import HELD, Technician, Terminal, written
+    from tests.helpers.terminal_program.terminal import HELD, Technician, Terminal, TerminalAhead, written
 
 
 @pytest.fixture(scope="module")
@@ -66,13 +66,13 @@ def test_a_whole_job_with_worn_dampers_killed_half_way_and_finished(tmp_path, fo
     changed was asked anew; proved, closed, verified.
     """
     case = written(folder, "dampers-worn")
-    first = Terminal(tmp_path, "job", "--flow", "washer-shake")
+    first = TerminalAhead(tmp_path, "job", "--flow", "washer-shake")
     Technician(first, flow, case).play(until="damper 2, out ·")
     assert "■ POWER HELD, TRIED, DRUM STILL" in first.text
     before = events(tmp_path)
     first.kill()
     name = session_of(tmp_path).name
-    again = Terminal(tmp_path, "job", "--resume", name)
+    again = TerminalAhead(tmp_path, "job", "--resume", name)
     again.wait("The program was started again since.")
     assert "HANDS OUT" in again.text and "asked first" in again.text and "POWER HELD" not in again.text
     technician = Technician(again, flow, case)
@@ -119,7 +119,7 @@ def test_a_job_stopped_at_a_scorched_plug(tmp_path, folder, flow):
 def test_parts_on_order_and_the_job_taken_up_again(tmp_path, folder, flow):
     """Left safe and marked, closed with a parts list; a second visit fits and proves."""
     case = written(folder, "dampers-worn")
-    t = Terminal(tmp_path, "job", "--flow", "washer-shake")
+    t = TerminalAhead(tmp_path, "job", "--flow", "washer-shake")
     technician = Technician(t, flow, case)
     technician.mending = "3"
     technician.play()
@@ -127,7 +127,7 @@ def test_parts_on_order_and_the_job_taken_up_again(tmp_path, folder, flow):
     assert t.ended() == 0
     assert [e["outcome"] for e in events(tmp_path) if e["kind"] == "closed"] == ["on-order"]
     assert list(session_of(tmp_path).glob("PARTS*"))
-    again = Terminal(tmp_path, "job", "--resume", session_of(tmp_path).name)
+    again = TerminalAhead(tmp_path, "job", "--resume", session_of(tmp_path).name)
     again.wait("new visit")
     again.press("v")
     second = Technician(again, flow, case)

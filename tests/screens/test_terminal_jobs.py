@@ -17,7 +17,7 @@ pytestmark = [
     pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals as POSIX has them"),
 ]
 if sys.platform != "win32":
-    from tests.helpers.terminal_program.terminal import Technician, Terminal, written
+    from tests.helpers.terminal_program.terminal import Technician, TerminalAhead, written
     from tests.helpers.terminal_program.terminal_jobs import (
         SLIP,
         Hasty,
@@ -44,8 +44,8 @@ def flow(folder):
 
 
 def begun(home):
-    """The program, asked for a job."""
-    return Terminal(home, "job", "--flow", "washer-shake")
+    """The program, asked for a job; where it waits for minutes, its clocks are put on."""
+    return TerminalAhead(home, "job", "--flow", "washer-shake")
 
 
 def paper(home):

@@ -17,7 +17,7 @@ pytestmark = [
     pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals as POSIX has them"),
 ]
 if sys.platform != "win32":
-    from tests.helpers.terminal_program.terminal import KEYS, Technician, Terminal, written
+    from tests.helpers.terminal_program.terminal import KEYS, Technician, TerminalAhead, written
 
 DOWN, UP = "\x1b[B", "\x1b[A"
 
@@ -106,7 +106,7 @@ def verified(home):
 
 def worked(home, flow, case, route, mending="1"):
     """Play a case from the door to the closed visit, and leave; gives the technician."""
-    terminal = Terminal(home, "job", "--flow", "washer-shake")
+    terminal = TerminalAhead(home, "job", "--flow", "washer-shake")
     technician = Specialist(terminal, flow, case, route)
     technician.mending = mending
     technician.play()

@@ -87,7 +87,7 @@ def study(
 
 def _practice(setting: CommandContext, folder: Path, named: str | None) -> Path:
     """The folder of the practice machines; a UsageError where there is none."""
-    from wizard.practice.declaring.practice_loader import practice_folder
+    from wizard.practice.practice_loader import practice_folder
 
     at = Path(named) if named else practice_folder(setting.load(folder).id)
     if not at.is_dir():

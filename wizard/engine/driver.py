@@ -18,12 +18,13 @@ from wizard.domain.vocabulary import (
     RepairOutcome,
 )
 from wizard.engine.answer_source import AnswerSource, Reply, ReplyHow
-from wizard.engine.handlers.repair import confirmed, consented
+from wizard.engine.handlers.repair import consented
 from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.repair_parts import usual_alternative, whole_sets
 from wizard.engine.session import Session
 from wizard.engine.state import queries
+from wizard.engine.state.fault_evidence import confirmed
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.queries import NextUp

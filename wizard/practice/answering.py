@@ -19,9 +19,9 @@ from wizard.flowcheck.cases.case_script import usual
 from wizard.measure.quantities.units import from_si, span_to_si
 from wizard.practice.declaring.answer_tables import Chance, Sense, TickRule
 from wizard.practice.declaring.practice_model import Practice
+from wizard.practice.machines.practice_machine import Machine
 from wizard.practice.observables import OBSERVABLES
 from wizard.practice.observables.observable import Readout
-from wizard.practice.practice_machine import Machine
 from wizard.practice.reading_noise import ReadingNoise
 from wizard.safety import Belief
 

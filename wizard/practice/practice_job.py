@@ -21,8 +21,8 @@ from wizard.flowcheck.model.manual_clock import CaseClock
 from wizard.practice.answering import Crew, draw_crew
 from wizard.practice.declaring.machine_tables import PracticeFault
 from wizard.practice.declaring.practice_model import Practice
+from wizard.practice.machines.practice_machine import Machine, draw_healthy, draw_kind, with_faults
 from wizard.practice.observables.spinning import troubles
-from wizard.practice.practice_machine import Machine, draw_healthy, draw_kind, with_faults
 from wizard.practice.technician import Technician
 
 MOST = 1_500

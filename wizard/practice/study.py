@@ -15,9 +15,9 @@ from wizard.engine.guidance.advice_candidates import advice
 from wizard.engine.messages.repair_parts import parts_of
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.model import Flow
-from wizard.practice.declaring.practice_loader import load_practice
 from wizard.practice.declaring.practice_model import Practice
 from wizard.practice.practice_job import PlayedJob, draw_scene, play
+from wizard.practice.practice_loader import load_practice
 from wizard.practice.study_scores import Row
 
 SEEDS = 1_000_000

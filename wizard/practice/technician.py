@@ -20,7 +20,7 @@ from wizard.engine.state.repair_approach import repair_ref
 from wizard.flow.model import Fact, Fault, Step
 from wizard.practice.answering import Crew, StepQuestion, generator, reply
 from wizard.practice.declaring.practice_model import Practice
-from wizard.practice.practice_machine import Machine, on_set_feet, with_faults
+from wizard.practice.machines.practice_machine import Machine, on_set_feet, with_faults
 
 MOST_REPAIRS = 4
 """The most repairs that are made on one machine: an estimate."""

@@ -16,6 +16,7 @@ from wizard.engine.state import condition_words, queries
 from wizard.engine.state.job_state import State, changed
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, Inspection
+from wizard.measure.quantities import units
 from wizard.review.durations import clock
 
 
@@ -92,6 +93,8 @@ def _because(reason: str) -> str:
 def _fact(view: JobView, event: ev.FactTaken) -> str:
     fact = view.flow.fact(event.fact)
     ask = fact.ask if fact else event.fact
+    if event.undone:
+        return f"Taken back, and asked anew: {ask}"
     if event.forgotten:
         return f"No longer asked: {ask}{_because(event.reason)}"
     if not event.value:
@@ -111,12 +114,10 @@ def _entered(view: JobView, event: ev.Entered) -> str:
 
 
 def _reading(_view: JobView, event: ev.ReadingTaken) -> str:
-    bare = event.unit == "1" or any(c.isalpha() or c in "\"'%°" for c in event.typed)
-    unit = "" if bare else f" {event.unit}"
     place = f"{event.place}: " if event.place else ""
     number = f", no. {event.repeat + 1}" if event.repeat else ""
     tool = f" with {event.tool}" if event.tool else ""
-    return f"Read {place}{event.typed}{unit}{number}{tool}.{_because(event.reason)}"
+    return f"Read {place}{units.typed_text(event.typed, event.unit)}{number}{tool}.{_because(event.reason)}"
 
 
 def _recording(_view: JobView, event: ev.RecordingTaken) -> str:

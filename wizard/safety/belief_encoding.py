@@ -46,7 +46,6 @@ class BeliefEncoding:
 
     fields: tuple[ConditionBits, ...]
     by_id: Mapping[str, ConditionBits]
-    by_bit: Mapping[int, ConditionBits]
     latches: int
     top: int
 
@@ -64,7 +63,6 @@ class BeliefEncoding:
         return cls(
             tuple(fields),
             {f.id: f for f in fields},
-            {bit: f for f in fields for bit in f.values.values()},
             latches,
             sum(f.all for f in fields) & ~latches,
         )

@@ -187,7 +187,7 @@ def test_what_forbids_a_run_warns_first():
 def test_parts_on_order_ask_not_to_use_it():
     """No warning word where no bar stands, but a plain request; and a parts list to send off."""
     job = worn()
-    job.do(c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER, PARTS, "supplier says Friday"))
+    job.do(c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER, PARTS, note="supplier says Friday"))
     text = written(job)
     assert "Please do not use the machine until we have fitted the parts." in text
     assert "WARNING" not in text

@@ -153,3 +153,18 @@ def test_what_stands_is_told_on_the_closed_screen_as_on_the_paper() -> None:
     text = written(job)
     assert "**WARNING. Do not use this machine.**" in text and f"Call first: {stop.call}." in text
     assert cleared_words(job.view) and cleared_words(job.view)[0] in text
+
+
+def test_a_slip_that_was_taken_back_is_told_to_the_shop_and_not_to_the_owner() -> None:
+    """A wrong key at the plug: the owner's paper has no word of it, the record has both with the reason, in words."""
+    job = stopped()
+    job.do(c.WithdrawStop("Wrong key: the plug is cool"))
+    paper, record = written(job), text_of(technician_record(job.view))
+    stop = job.flow.stops["scorched"]
+    for words in (stop.says, "slip", "Wrong key", "scorched", "eleased"):
+        assert words not in paper, words
+    assert "Nothing was repaired." in section(paper, "What was done")
+    assert (
+        stop.says in record and "Taken back as a slip" in record and "Wrong key: the plug is cool." in record
+    )
+    assert "a stop was taken back" in record and "stop-withdrawn" not in record

@@ -64,7 +64,7 @@ def test_every_repair_with_parts_waits_for_consent() -> None:
 def order(job: Job, fault: str) -> None:
     """Put the parts on order."""
     part = FLOW.faults[fault].remedy.parts[0]
-    job.do(c.RecordRepair(fault, RepairOutcome.ON_ORDER, (PartFitted(part.id, 1),)))
+    job.do(c.RecordRepair(fault, RepairOutcome.ON_ORDER, (PartFitted(part.id, 1),), "It grinds by hand."))
 
 
 def test_nothing_is_ordered_that_nobody_agreed_to() -> None:
@@ -108,3 +108,42 @@ def test_consent_is_no_state_in_which_the_machine_is_left() -> None:
     shown = BeliefChange(1, "", EventKind.SHOWN, {})
     assert cause_words(shown) == "the repair, which may have changed it"
     assert cause_words(replace(shown, run=3)) == "asked, and not answered"
+
+
+def test_no_part_is_ordered_on_a_guess() -> None:
+    """Dampers that nobody looked at are ordered only with words that say why, as they are fitted; declined without."""
+    job = decided("dampers-worn")
+    while RefusalReason.CONFIRM is not (
+        said := job.refused(c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER))
+    ):
+        assert said is RefusalReason.NEEDS
+        job.do(c.Prepare("dampers-worn"))
+        while job.at != "map" and job.state.goal:
+            job.answer()
+    job.do(
+        c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER, reason="Oil under two of them.", note="Friday")
+    )
+    listed = parts_order(job.view)
+    assert listed is not None
+    text = MARKDOWN.write(listed).decode()
+    assert "Presumed: no check of it speaks for it: Oil under two of them." in text and "Note: Friday" in text
+
+
+def test_a_damper_is_hooked_on_again_only_where_one_was_found_off() -> None:
+    """All of them worn, none off its pin: another way of repair than the answers speak of wants its reason."""
+    for looked, reason in (("worn", RefusalReason.CONFIRM), ("off", None)):
+        job = Job({f.id: f.usual or (f.values[0].id if f.values else "X1") for f in FLOW.facts}, FLOW)
+        job.do(c.OpenInspection("dampers"))
+        while job.at != "dampers.look":
+            job.answer()
+        job.answer(looked)
+        job.do(c.Confirm(("dampers-worn",)))
+        job.do(c.Prepare("dampers-worn"))
+        while job.state.shown != (0, "dampers-worn"):
+            job.answer()
+        hook = c.RecordRepair("dampers-worn", RepairOutcome.FITTED, alternative="hook")
+        if reason is None:
+            job.do(hook)
+        else:
+            assert job.refused(hook) is reason
+            job.do(replace(hook, reason="It was off behind the weight, seen only now."))

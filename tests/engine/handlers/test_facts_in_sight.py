@@ -61,3 +61,27 @@ def test_who_still_does_not_know_is_not_asked_for_ever() -> None:
     job.measure(100)
     assert queries.next_up(job.view).target != "dampers"
     assert audit(Rules.of(job.flow), job.records) == ()
+
+
+def test_undo_takes_it_back_before_what_was_answered_before_it() -> None:
+    """A wrong count: the first undo asks for it anew, in sight as before; the next takes the answer before it."""
+    job = seen()
+    job.do(c.SetFact("dampers", "3"))
+    job.do(c.Undo())
+    assert job.state.facts["dampers"] == "not-known" and queries.open_facts(job.view) == ("dampers",)
+    job.do(c.SetFact("dampers", "2"))
+    _run, step = job.step()
+    assert len(judging.slots(step.reading, job.state.facts)) == 2 * 2 * 3
+    job.do(c.Undo())
+    assert queries.open_facts(job.view) == ("dampers",)
+    assert audit(Rules.of(job.flow), job.records) == ()
+
+
+def test_undo_takes_the_reading_first_that_was_taken_after_it() -> None:
+    """What was asked since goes first only where nothing was read since."""
+    job = seen()
+    job.do(c.SetFact("dampers", "3"))
+    run, step = job.step()
+    job.do(c.TakeReading(run.id, step.id, "100"))
+    job.do(c.Undo())
+    assert job.state.facts["dampers"] == "3" and not job.state.readings(run.id, step.id)

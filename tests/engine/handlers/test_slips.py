@@ -2,6 +2,8 @@
 
 from datetime import UTC
 
+import pytest
+
 from tests.helpers.jobs import Job
 from wizard.documents.papers.sections.stop_section import stop_section
 from wizard.domain.vocabulary import JobState, RefusalReason
@@ -27,6 +29,21 @@ def stopped_at_the_plug() -> Job:
     job.answer("scorched")
     assert job.state.job is JobState.STOPPED
     return job
+
+
+@pytest.mark.parametrize("words", [".", "  ", "1", "..."])
+def test_words_without_a_letter_say_nothing(words):
+    """A dot lifts no stop."""
+    assert stopped_at_the_plug().refused(c.WithdrawStop(words)) is RefusalReason.REASON
+
+
+@pytest.mark.parametrize("why", ["", "The breaker is out of reach"])
+def test_a_stop_that_was_acted_on_is_no_slip(why):
+    """One of its lines was done, or said to be impossible: what it latched falls by its release alone."""
+    job = stopped_at_the_plug()
+    job.do(c.MakeSafe("scorched", 0, why))
+    assert job.refused(c.WithdrawStop("Wrong key: the plug is cool")) is RefusalReason.LATE
+    assert job.state.job is JobState.STOPPED and job.believed("outlet") == {"stopped"}
 
 
 def test_the_question_is_asked_anew_and_nothing_is_taken_for_safe():

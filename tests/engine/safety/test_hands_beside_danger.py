@@ -12,7 +12,7 @@ import pytest
 
 from tests.helpers.jobs import Job
 from wizard.domain.references import StepRef
-from wizard.domain.vocabulary import JobState, NextKind, RefusalReason
+from wizard.domain.vocabulary import JobState, NextKind, RefusalReason, RepairOutcome
 from wizard.engine.messages import commands as c
 from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state import last_known, queries
@@ -392,3 +392,35 @@ def test_what_was_measured_charged_stays_on_the_badge():
             assert "MAY HOLD CHARGE?" in badge(job.view).words, "asked again, and last seen charged"
     assert job.state.job is JobState.STOPPED and job.believed("charge") == {"charged"}
     assert "MAY HOLD CHARGE" in badge(job.view).words
+
+
+TURNS = ("ring", "spider", "bearings", "hub", "drive")
+"""The repairs in which drum or rotor is turned by hand."""
+
+
+@pytest.mark.parametrize("fault", TURNS)
+def test_a_repair_that_turns_the_rotor_may_have_charged_what_was_measured(fault):
+    """As a hand spin does: nothing is taken for dead after it, and the magnets are warned of before it."""
+    remedy = flow().faults[fault].remedy
+    assert remedy.may["charge"] == {"charged", "bled"}
+    assert any("magnets" in c.says and c.word == "warning" for c in remedy.caution)
+
+
+def test_after_new_bearings_of_a_direct_drive_the_bus_is_measured_before_hands_go_to_the_motor():
+    """Proved dead for the repair; the rotor was turned in it; the next hands behind the panel measure anew."""
+    job = shake(drive="direct")
+    job.do(c.OpenInspection("bearings-direct"))
+    while job.at != "bearings-direct.streak":
+        job.answer()
+    job.answer("streak")
+    assert job.believed("charge") == {"bled"} and job.believed("dead") == {"proved"}
+    job.do(c.Leave())
+    job.do(c.Confirm(("bearings",), "The seal has let go."))
+    job.do(c.Prepare("bearings"))
+    while job.state.run is not None:
+        job.answer()
+    job.do(c.RecordRepair("bearings", RepairOutcome.FITTED, reason="Worn."))
+    assert "proved" not in job.believed("dead") or len(job.believed("dead")) > 1
+    job.do(c.OpenInspection("bearings-direct"))
+    asked = job.asked()
+    assert {"dead-bus.bus", "dead.volts", "dead.again"} <= set(asked)

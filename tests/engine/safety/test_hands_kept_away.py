@@ -17,6 +17,7 @@ from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import TakenOver, Widened
 from wizard.engine.state import last_known, stopped
 from wizard.engine.state.machine_view import badge
+from wizard.errors import Refused
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
 from wizard.flow.model import Flow
@@ -298,3 +299,72 @@ def test_a_stop_puts_what_it_says_whatever_was_believed():
     job.do(c.StopWork("not-settled"))
     assert job.believed("motion") == {"turning", "still"} and job.believed("heat") == {"hot"}
     assert "DRUM STILL" not in badge(job.view).words
+
+
+@pytest.mark.parametrize("name", ["washer-shake", "washer-no-drain"])
+def test_who_is_alone_at_a_machine_that_may_fall_stops_work_at_once(name):
+    """And is told to keep away and whom to call, in place of a map on which nothing can be done."""
+    one = flow(name)
+    facts = {f.id: f.usual or (f.values[0].id if f.values else "X1") for f in one.facts}
+    job = Job(facts, one)
+    job.do(c.OpenInspection("hoses-look" if name == "washer-shake" else "hose"))
+    while job.at != "before.stand":
+        job.answer()
+    job.answer("alone")
+    assert [h.stop for h in job.state.stops] == ["may-fall"] and job.believed("weight") == {
+        "tilted",
+        "propped",
+    }
+    assert "Keep hands" in one.stops["may-fall"].make_safe[0]
+
+
+def test_what_waits_for_a_second_person_says_that_work_may_be_stopped_for_it():
+    """Propped, the work done, and nobody to set it down with: the visit can't be closed, and the words say what can."""
+    job = Job({f.id: f.usual or (f.values[0].id if f.values else "X1") for f in flow().facts}, flow())
+    job.do(c.OpenInspection("hoses"))
+    while job.state.run is not None:
+        answer = {"before.stand": "propped", "second.here": "alone"}.get(job.at)
+        job.answer(*([answer] if answer else []))
+    job.do(c.OpenInspection("feet"))
+    assert job.at == "second.here"
+    job.answer("alone")
+    with pytest.raises(Refused, match="If it can't wait: stop work"):
+        job.do(c.OpenInspection("feet"))
+
+
+def test_water_that_reached_the_outlet_is_shut_off_after_the_breaker_and_from_the_dry():
+    """Its own stop: the breaker first, dry; then the water, which else runs on; who clears it says that it is dry."""
+    for name in ("washer-shake", "washer-no-drain"):
+        one = flow(name)
+        for inspection, step in (("before", "floor"), ("water", "open")):
+            answer = one.inspections[inspection].step(step).answer("outlet-wet")
+            assert answer.stop == "wet-outlet"
+        stop = one.stops["wet-outlet"]
+        breaker = next(n for n, line in enumerate(stop.make_safe) if "breaker, with dry hands" in line)
+        water = next(n for n, line in enumerate(stop.make_safe) if "shut the water off" in line)
+        assert breaker < water and "dry" in stop.make_safe[water] and "dry" in stop.release
+        assert one.stops["wet-outlet"].so == {"outlet": frozenset(("stopped",))}
+
+
+def test_a_wet_outlet_is_released_and_the_job_goes_on_from_its_first_questions():
+    """Stopped as a tap was opened; the lines done, the visit closed, released on the next one: outlet and floor are
+    asked anew before any hand, and nothing of before is believed.
+    """
+    job = Job(
+        {f.id: f.usual or (f.values[0].id if f.values else "X1") for f in flow().facts}
+        | {"kind": "top-hung"},
+        flow(),
+    )
+    job.do(c.OpenInspection("baseline"))
+    while job.at != "water.open":
+        job.answer()
+    job.answer("outlet-wet")
+    for line in range(len(flow().stops["wet-outlet"].make_safe)):
+        job.do(c.MakeSafe("wet-outlet", line))
+    job.do(c.Close())
+    job.do(c.BeginVisit("R. Vale"))
+    with pytest.raises(Refused, match="Work stays stopped"):
+        job.do(c.OpenInspection("feet"))
+    job.do(c.Release("outlet", "J. Moor, electrician", "Dried, and the outlet changed."))
+    asked = job.come_to("baseline", "strike")
+    assert asked[0] == "before.danger" and asked.index("power.plug") < asked.index("water.open")

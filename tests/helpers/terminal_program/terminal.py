@@ -18,6 +18,8 @@ from typing import Any
 import pexpect
 import pyte
 
+from tests.helpers.seen_parts import SeenParts
+from tests.helpers.terminal_program.clock_ahead import reached
 from wizard.flow.model import ChooseStep, Flow, Inspection, MeasureStep, Step, fits
 from wizard.flow.parsing.case_variants import expand
 from wizard.measure.quantities import units
@@ -31,6 +33,9 @@ and, since a busy machine draws late, before one that was dropped.
 SETTLED = 0.15
 """Seconds without anything new until a screen counts as drawn: its parts come one by one on a busy machine."""
 
+PACE = 15.0
+"""Seconds by the program's clocks before a key, where a test puts them on: as long as a step takes to be read."""
+
 AT_MOST = 12
 """How often a key is pressed again that was dropped."""
 
@@ -41,9 +46,11 @@ WORDLESS = {"escape", "f10", "f12", "f1"}
 class Terminal:
     """One run of the program."""
 
+    COMMAND = ("-m", "wizard.cli")
+
     def __init__(self, home: Path, *arguments: str, **environment: str) -> None:
         env = {**os.environ, "TERM": "xterm-256color", "LANG": "C.UTF-8", **environment}
-        command = ["-m", "wizard.cli", "--home", str(home), *arguments]
+        command = [*self.COMMAND, "--home", str(home), *arguments]
         self.screen = pyte.Screen(COLUMNS, LINES)
         self._stream = pyte.ByteStream(self.screen)
         self.raw = b""
@@ -109,8 +116,7 @@ class Terminal:
             asked = re.search(r"answer is taken in (\d+) s|Too quick", self.text)
             if key in WORDLESS or asked is None or not self.child.isalive():
                 return
-            time.sleep(max(AGAIN, float(asked[1] or 0)))
-            self.read()
+            self.wait_read(float(asked[1] or 0))
             self.send(KEYS.get(key, key))
         raise AssertionError(f"{key!r} is never taken:\n{self.text}")
 
@@ -121,6 +127,16 @@ class Terminal:
             time.sleep(left)
             self.read()
         return self.text
+
+    def wait_read(self, seconds: float) -> None:
+        """Let the time pass that a screen asks for to be read, or after a key that was dropped."""
+        time.sleep(max(AGAIN, seconds))
+        self.read()
+
+    def wait_on(self) -> None:
+        """Let time pass where the screen says that nothing is taken yet."""
+        time.sleep(1.0)
+        self.read()
 
     def rest(self, key: str) -> None:
         """Let the same key go for a moment before it is pressed again."""
@@ -200,6 +216,49 @@ def shared(text: str, said: str) -> int:
     return max((n for n in range(len(words) + 1) if " ".join(words[:n]) in said), default=0)
 
 
+class TerminalAhead(Terminal):
+    """A run by clocks that are put on (``clock_ahead.py``); the next run of the same home goes on where they stand."""
+
+    def __init__(self, home: Path, *arguments: str, **environment: str) -> None:
+        self.ahead = home.with_name(f"{home.name}.ahead")
+        self.COMMAND = ("-m", "tests.helpers.terminal_program.clock_ahead", str(self.ahead))
+        super().__init__(home, *arguments, **environment)
+
+    def pass_by(self, seconds: float) -> None:
+        """Let the clocks of this run go on by so much, or those of the next one where it has ended."""
+        wanted = self._number(self.ahead) + seconds
+        made = self.ahead.with_suffix(".new")
+        made.write_text(f"{wanted:g}", encoding="utf-8")
+        made.replace(self.ahead)
+        end = time.monotonic() + 60
+        while self.child.isalive() and self._number(reached(self.ahead)) < wanted - 1e-3:
+            assert time.monotonic() < end, f"the clocks stand still:\n{self.text}"
+            time.sleep(0.01)
+
+    def _number(self, path: Path) -> float:
+        return float(path.read_text(encoding="utf-8") or 0.0) if path.is_file() else 0.0
+
+    def hears(self) -> None:
+        """Wait until a screen counts as drawn, and let a moment pass that is enough to read it."""
+        self.still(SETTLED)
+        self.pass_by(PACE)
+        self.read()
+
+    def rest(self, key: str) -> None:
+        """The time before each key is long enough for the same one again."""
+
+    def wait_read(self, seconds: float) -> None:
+        """As long by the program's clocks, in a moment."""
+        self.pass_by(seconds + PACE)
+        self.read()
+
+    def wait_on(self) -> None:
+        """All the time that the screen says is left, in a moment; it is drawn once a second."""
+        left = re.search(r"Wait: (?:(\d+) min )?(\d+) s more", self.text)
+        self.pass_by(60.0 * int(left[1] or 0) + int(left[2]) if left else 0.0)
+        self.still(1.2)
+
+
 class Technician:
     """Plays a job by what stands on the screen. ``answers`` and ``after`` of its case are by ``inspection.step``.
 
@@ -214,6 +273,8 @@ class Technician:
         self.fault = case["expect"]["confirmed"][0]
         self.facts = {f.id: f.usual for f in flow.facts if f.usual} | case.get("facts", {}) | (facts or {})
         self.mending = "1"
+        self.mended = False
+        self.seen = SeenParts()
         self.path: list[str] = []
         self._turns: dict[str, int] = {}
 
@@ -252,11 +313,19 @@ class Technician:
         elif title.startswith("What is it?"):
             self.decide()
         elif place.startswith("for:"):
-            t.press(self.mending if "1   Done" in t.text else "enter")
+            self.mend()
         elif title.startswith("Handover"):
             t.press("2")
         elif t.still() == seen:  # Else an earlier key has led on meanwhile.
             t.press("enter")
+
+    def mend(self) -> None:
+        """Record the repair, or first what it needs."""
+        ready = "1   Done" in self.terminal.text
+        self.terminal.press(self.mending if ready else "enter")
+        if ready and self.mending == "1":
+            self.mended = True
+            self.seen.repaired()
 
     def fact(self) -> None:
         """Give the fact that is asked."""
@@ -288,9 +357,8 @@ class Technician:
         if not self.path or self.path[-1] != where:
             self.path.append(where)
         while "Until then nothing is taken here" in self.terminal.text:
-            time.sleep(1.0)
-            self.terminal.read()
-        after = "after the repair" in place
+            self.terminal.wait_on()
+        after = "after the repair" in place or (self.mended and where in self.after)
         given = (self.after if after else self.answers).get(where)
         if isinstance(given, dict):
             self.unable(given["unable"])
@@ -299,12 +367,21 @@ class Technician:
         elif step.kind in ("compute", "tell"):
             self.terminal.press("enter")
         elif isinstance(step, ChooseStep) and step.many:
-            for answer in given or [a.id for a in step.answers if a.usual]:
-                self.terminal.press(self.digit(step.answer(answer).says))
-            self.terminal.press("enter")
+            self.tick(step, given or self.seen.ticks(step))
         else:
             wanted = step.answer(given) if given else step.usual or step.answers[0]
             self.terminal.press(self.digit(wanted.says))
+            self.seen.note(step, (wanted.id,))
+
+    def tick(self, step: ChooseStep, wanted: list[str]) -> None:
+        """Tick these and no others, and go on."""
+        for answer in step.answers:
+            digit = self.digit(answer.says)
+            ticked = any(re.match(rf"▸? *{digit} +\[x\]", line) for line in self.terminal.lines)
+            if ticked != (answer.id in wanted):
+                self.terminal.press(digit)
+        self.terminal.press("enter")
+        self.seen.note(step, wanted)
 
     def shown(self, name: str, place: str) -> tuple[Inspection, Step]:
         """The step on screen: by its number, or where it is asked for another one, by its words."""

@@ -24,7 +24,15 @@ def proved(job):
 
 def ordered(job):
     job.until(NextKind.REPAIR)
-    job.do(c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER, (PartFitted("damper", 3),), "friday"))
+    job.do(
+        c.RecordRepair(
+            "dampers-worn",
+            RepairOutcome.ON_ORDER,
+            (PartFitted("damper", 3),),
+            note="friday",
+            reason="Oil under them.",
+        )
+    )
     job.until(NextKind.CLOSE)
 
 

@@ -256,7 +256,7 @@ async def test_one_more_is_undone_like_any_reading(tmp_path):
         assert len([t for t in s.job.state.reading_records if not t.aside]) == 18
 
 
-async def test_what_can_t_be_reckoned_says_why(tmp_path):
+async def test_what_can_t_be_computed_says_why(tmp_path):
     """Dampers that read nothing have no spread: the argument's own words, and Enter goes on."""
 
     def read(job):
@@ -270,7 +270,7 @@ async def test_what_can_t_be_reckoned_says_why(tmp_path):
         job.do(c.Judge(job.state.run.id, "pull"))
 
     async with stage(tmp_path, prepare=read) as s:
-        assert "It can't be reckoned: the readings of one step: their mean is nothing" in s.text
+        assert "It can't be computed: the readings of one step: their mean is nothing" in s.text
         await s.press("enter")
         assert s.job.state.answer_records[-1].how == "unable"
 

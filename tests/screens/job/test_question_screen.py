@@ -8,6 +8,7 @@ from tests.helpers.stage import SIZES, stage
 from wizard.engine.messages import commands as c
 from wizard.screens.layout.key_guard import TOO_QUICK
 from wizard.screens.text import labels
+from wizard.screens.text.answer_numbering import repeated
 from wizard.screens.viewmodels.step.reading_time import reading_seconds
 
 both = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
@@ -52,7 +53,7 @@ async def test_a_step_asked_first_shows_warning_question_answers_and_for_what(tm
             "STOP WORK",
         ):
             assert words in said, words
-        assert ("(hands behind a panel)" in s.text) == (size[0] > 80)
+        assert ("(hands behind a panel, the electrics covered)" in s.text) == (size[0] > 80)
         words = " ".join(s.part("#words").split())
         assert words.index("DANGER") < words.index("Pull the plug with a dry hand")
 
@@ -189,6 +190,20 @@ async def test_a_step_that_keeps_people_safe_is_read_before_it_is_answered(tmp_p
         await s.settle()
         await s.usual()
         assert s.job.state.run != run
+
+
+async def test_the_digit_of_the_step_before_answers_nothing_by_itself(tmp_path):
+    """It marks the answer that lies there, and says which; Enter gives it. Another digit answers as ever."""
+    async with stage(tmp_path, prepare=asking("power.try", "dampers")) as s:
+        there = repeated(s.job.view)
+        assert there is not None and not there.answer.usual
+        run, least = s.job.state.run, reading_seconds(s.app.screen.current.step)
+        s.clock.move(least)
+        await s.press(there.digit)
+        assert s.job.state.run == run, "not answered"
+        assert f"{there.digit} answered the step before too." in s.text and there.answer.says[:20] in s.text
+        await s.press("enter")
+        assert s.job.state.answer_records[-1].chosen == (there.answer.id,)
 
 
 async def test_outside_what_establishes_safety_nothing_is_held_back(tmp_path):

@@ -290,7 +290,7 @@ async def test_what_can_t_be_computed_says_why(tmp_path):
         job.do(c.SayUnable(job.state.run.id, "pull", "no scale"))
 
     async with stage(tmp_path, prepare=left_out) as s:
-        assert "It can't be reckoned" in s.text
+        assert "It can't be computed" in s.text
         await s.press("enter")
         assert s.job.state.answer_records[-1].how == "unable"
 

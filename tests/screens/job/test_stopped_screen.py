@@ -204,7 +204,7 @@ async def test_a_stop_that_came_of_a_slip_is_taken_back_with_its_reason(tmp_path
         numbered = s.app.screen.numbered
         await s.press(next(n.digit for n in numbered if n.answer.id == "scorched"))
         assert s.name == "StoppedScreen" and "OUTLET BAD" in s.text
-        await s.press("enter", "u")
+        await s.press("u")
         assert "What was pressed or read by mistake" in " ".join(s.text.split())
         await s.press("enter")
         assert "Write a few words first." in s.text and s.job.state.job == "stopped"
@@ -213,6 +213,29 @@ async def test_a_stop_that_came_of_a_slip_is_taken_back_with_its_reason(tmp_path
         (stop,) = s.job.state.stoppages
         assert stop.slip == "Wrong key. The plug is sound and cool" and s.job.state.stops == ()
         assert s.job.believed("outlet") == {"sound", "bad"}, "not asked, and never sound by what was said"
+
+
+async def test_what_was_acted_on_is_no_slip(tmp_path):
+    """Once a line was dealt with the key is gone, and says why."""
+    async with stage(tmp_path, prepare=asking) as s:
+        await s.press("s", "2", "enter")
+        assert "a slip" in s.text
+        await s.press("enter", "u")
+        assert "it is no slip" in " ".join(s.text.split()) and "a slip  " not in s.text
+        assert s.name == "StoppedScreen" and s.job.state.job == "stopped"
+
+
+async def test_keys_meant_for_the_step_before_say_of_no_line_that_it_is_done(tmp_path):
+    """Numbers typed on, a second a key, as work stops under them: each line is taken once it can have been read."""
+    async with stage(tmp_path, prepare=asking) as s:
+        await s.press("s", "2", "enter")
+        assert s.name == "StoppedScreen"
+        s.clock.move(1.0)
+        await s.pilot.press("enter")
+        await s.settle()
+        assert s.job.state.stops[0].done == {} and "Read it first, and do it" in s.text
+        await s.press("enter")
+        assert s.job.state.stops[0].done == {0: ""}
 
 
 async def test_what_stands_open_is_named_while_work_is_stopped(tmp_path):

@@ -28,8 +28,3 @@ def test_why_something_is_asked_again_is_said_until_it_was():
 def test_a_time_that_can_t_be_read_is_no_time():
     """An altered journal must not break a screen."""
     assert labels.local("") is None and labels.hour("yesterday") == "" and labels.day_and_hour("x") == ""
-
-
-def test_lists_read_like_a_sentence():
-    """One, two, three."""
-    assert [labels.listed(("a", "b", "c")[:n]) for n in range(4)] == ["", "a", "a and b", "a, b and c"]

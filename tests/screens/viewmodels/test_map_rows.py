@@ -104,7 +104,7 @@ def test_leaving_replaces_proving():
     """With parts on order the machine is left safe; nothing is proved today."""
     job = Job()
     job.until(NextKind.REPAIR)
-    job.do(c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER))
+    job.do(c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER, reason="Oil under them."))
     found = rows_of(job)
     assert [r.kind for r in found][-2:] == ["leave", "close"]
     assert not any(r.target == "spin" for r in found)

@@ -187,9 +187,11 @@ def test_the_ranking_beside_a_step_has_percent_bar_and_name():
         for n in range(9)
     ]
     lines = [str(x) for x in standing_lines(ranked, 38)]
-    assert len(lines) == 1 + 3 * SHOWN and lines[1].startswith(" 90 % ━━━")
+    assert len(lines) == 1 + 3 * SHOWN + 1 and lines[1].startswith(" 90 % ━━━")
+    assert lines[-1] == "and 3 more, each less likely"
     assert all(len(x) <= 38 for x in lines) and " ".join(" ".join(lines[2:4]).split()) == ranked[0].says
-    assert len(standing_lines(ranked, 38, room=9)) == 1 + 3 * 2
+    assert len(standing_lines(ranked, 38, room=9)) == 1 + 3 * 2 + 1
+    assert len(standing_lines(ranked, 38, len(ranked), 60)) == 1 + 3 * 9
 
 
 def test_an_unlikely_fault_has_no_bar():

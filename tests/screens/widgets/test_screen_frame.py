@@ -9,6 +9,8 @@ from tests.helpers.jobs import Job, good
 from wizard.domain.vocabulary import NextKind, RepairOutcome, SignalWord
 from wizard.engine.messages import commands as c
 from wizard.engine.state.machine_view import Badge, badge
+from wizard.flow.loading.flow_loader import load
+from wizard.flow.loading.shipped_flows import folder_of
 from wizard.flow.model import Answer, Caution, ChooseStep, LookStep
 from wizard.screens.text import answer_numbering, caution_text
 from wizard.screens.text.wrapping import wrapped
@@ -82,7 +84,7 @@ def test_nothing_is_after_a_repair_that_was_not_made():
     late = {**flow.inspections, flow.leave: replace(flow.inspections[flow.leave], after_only=True)}
     job = Job(flow=replace(flow, inspections=late))
     job.until(NextKind.REPAIR)
-    job.do(c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER))
+    job.do(c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER, reason="Oil under them."))
     job.come_to(flow.leave)
     assert job.state.run.phase == "after"
     assert "repair" not in headline.step_words(job.view)[1]
@@ -196,3 +198,24 @@ def test_lines_break_between_words_only():
     """A name with a hyphen stays whole; no text gives no line."""
     assert wrapped("see washer-no-drain there", 16) == ["see", "washer-no-drain", "there"]
     assert wrapped("", 20) == []
+
+
+def test_a_program_that_may_go_on_is_named_whatever_there_is_room_for():
+    """A break while the pump ran: hands out, nobody knows of the power, and it may run; 34 columns say all three."""
+    flow = load(folder_of("washer-no-drain"), lambda _digest: True)
+    job = Job({f.id: f.usual for f in flow.facts} | {"serial": "X1"}, flow)
+    job.come_to("pump-run", "time")
+    job.do(c.Pause())
+    assert safety_box.badge_words(badge(job.view)) == "HANDS OUT, SUPPLY?, MAY RUN"
+    idle = Job()
+    idle.come_to("dampers", "pull")
+    idle.do(c.Pause())
+    assert safety_box.badge_words(badge(idle.view)).startswith("HANDS OUT, SUPPLY NOT KNOWN")
+
+
+def test_where_even_that_has_no_room_the_program_is_named():
+    """Rather than the power."""
+    both = Badge(("POWER ON OR CUT OFF AND MORE", "MAY RUN"), hands_out=True, going="MAY RUN")
+    assert safety_box.badge_words(both) == "HANDS OUT, MAY RUN"
+    tilted = Badge(("SUPPLY NOT KNOWN", "TILTED/PROPPED", "MAY RUN"), going="MAY RUN")
+    assert safety_box.badge_words(tilted) == "SUPPLY NOT KNOWN, TILTED/PROPPED"

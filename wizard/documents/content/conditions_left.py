@@ -131,7 +131,8 @@ def owners_lines(view: JobView) -> tuple[OwnersLine, ...]:
         if "" in words:
             continue
         said_so = name in last and (len(words) == 1 or values < set(condition.values) - condition.latch)
-        known = _evidence(view, last[name]) if said_so else Evidence.NOT_LOOKED_AT
+        seen = _evidence(view, last[name]) if said_so and len(words) == 1 else Evidence.PRESUMED
+        known = seen if said_so else Evidence.NOT_LOOKED_AT
         said = _each(condition, values) if said_so else NOT_KNOWN
         groups.setdefault((said, known or Evidence.PRESUMED), []).append(condition.says)
     ordered = sorted(groups.items(), key=lambda group: group[0][0] == NOT_KNOWN)

@@ -22,12 +22,12 @@ from wizard.documents.document_tree import (
     stated,
 )
 from wizard.documents.papers.job_header import result_words, visit_pairs
-from wizard.documents.papers.machine_left import owners_section
 from wizard.documents.papers.sections import not_looked_at
 from wizard.documents.papers.sections.chart_sections import ruler_section, step_chart_section
 from wizard.documents.papers.sections.complaint_quote import complaint_quote
 from wizard.documents.papers.sections.findings_section import findings_section
 from wizard.documents.papers.sections.machine_facts import fact_pairs
+from wizard.documents.papers.sections.machine_left import owners_section
 from wizard.documents.papers.sections.measurement_table import measurement_section
 from wizard.documents.papers.sections.proof_section import proof_section
 from wizard.documents.papers.sections.repairs_section import declined_section, done_section, ordered_section

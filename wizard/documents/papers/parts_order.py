@@ -20,6 +20,7 @@ from wizard.documents.papers.sections.machine_facts import fact_pairs, not_noted
 from wizard.documents.papers.sections.repairs_section import remedy_words, repairs_ended
 from wizard.documents.text.formatting import day, sentence
 from wizard.domain.vocabulary import RepairOutcome
+from wizard.engine.state.fault_evidence import confirmed
 from wizard.engine.state.job_state import JobVisit, Repair
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault
@@ -56,6 +57,8 @@ def _repair(view: JobView, fault: Fault | None, repair: Repair) -> Section:
     ]
     said = consent_words(view, repair)
     pairs += [KeyValue("The customer said", phrase(sentence(said)))] if said else []
-    pairs += [KeyValue("Note", phrase(sentence(repair.reason)))] if repair.reason else []
+    pairs += [KeyValue("Note", phrase(sentence(repair.note)))] if repair.note else []
+    if fault is not None and repair.reason and not confirmed(view, fault):
+        pairs.append(KeyValue("Presumed: no check of it speaks for it", phrase(sentence(repair.reason))))
     beside = (KeyValues(tuple(pairs)),) if pairs else ()
     return Section(remedy_words(view, fault, repair), (Table(("Count", "Part", "Id"), cells), *beside))

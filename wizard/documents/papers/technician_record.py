@@ -13,7 +13,6 @@ from datetime import UTC, tzinfo
 from wizard.documents.charts.judged_rulers import judged_rulers
 from wizard.documents.document_tree import Block, Document, KeyValues, Section
 from wizard.documents.papers.job_header import record_pairs
-from wizard.documents.papers.machine_left import machine_left
 from wizard.documents.papers.sections import not_looked_at
 from wizard.documents.papers.sections.chart_sections import ruler_section, step_chart_section
 from wizard.documents.papers.sections.complaint_quote import complaint_quote
@@ -21,6 +20,7 @@ from wizard.documents.papers.sections.decision_section import decision_section
 from wizard.documents.papers.sections.left_out import left_out
 from wizard.documents.papers.sections.limits_used import limits_used
 from wizard.documents.papers.sections.machine_facts import fact_pairs
+from wizard.documents.papers.sections.machine_left import machine_left
 from wizard.documents.papers.sections.note_section import note_section
 from wizard.documents.papers.sections.proof_section import proof_section
 from wizard.documents.papers.sections.safety_log import safety_log

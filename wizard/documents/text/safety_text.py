@@ -30,6 +30,7 @@ _EVENTS: Mapping[EventKind, str] = {
     EventKind.REPAIRED: "a repair",
     EventKind.STOPPED: "work was stopped",
     EventKind.RELEASED: "a stop was released",
+    EventKind.STOP_WITHDRAWN: "a stop was taken back",
 }
 
 

@@ -9,8 +9,8 @@ from wizard.domain.references import ActRef, StepRef
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.guidance.evidence_columns import current_columns
 from wizard.engine.guidance.session_ranking import base_network, machine_network, network_evidence
-from wizard.engine.handlers.repair import confirmed
 from wizard.engine.state import queries
+from wizard.engine.state.fault_evidence import confirmed
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault, Flow, Inspection, findings_of
 from wizard.safety import Barred

@@ -14,6 +14,7 @@ from wizard.domain.chosen_answers import only
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, JobAct, Phase, RefusalReason, RunStatus
 from wizard.engine.handlers.inspection_work import TakenAnswer, evidence_of, merged, not_done, onward, said
+from wizard.engine.handlers.intake import fact_since, take_back_fact
 from wizard.engine.handlers.stoppage import stop
 from wizard.engine.handlers.transaction import Transaction, clear_screen, require_job, settle
 from wizard.engine.measuring import judging
@@ -30,7 +31,9 @@ Row = TypeVar("Row", AnswerRecord, ReadingRecord)
 
 
 def undo(d: Transaction, _command: cmd.Undo) -> None:
-    """Take back the last answer or reading of this visit, unless something binding came after it."""
+    """Take back the last answer or reading of this visit, unless something binding came after it; first a fact that
+    was asked since, when its part came in sight.
+    """
     require_job(d, JobAct.WORK)
     last = last_entry(d.state)
     if last is None:
@@ -43,6 +46,9 @@ def undo(d: Transaction, _command: cmd.Undo) -> None:
         raise Refused(
             RefusalReason.UNDO, "Work was stopped since. Correct the answer instead, with a reason."
         )
+    if (fact := fact_since(d, last.seq)) is not None:
+        take_back_fact(d, fact)
+        return
     run = d.state.find_run(last.run)
     if run is None or run.how is RunStatus.VOID:
         raise Refused(
@@ -149,7 +155,7 @@ def correct(d: Transaction, command: cmd.Correct) -> None:
     taken = merged(step, command.chosen)
     evidence = dict(evidence_of(step, taken.chosen))
     _replace(d, given, run, inspection, step, taken, evidence, taken.answer.says, command.reason)
-    _reckon_again(d, given.ref, run.phase, command.reason)
+    _compute_again(d, given.ref, run.phase, command.reason)
     settle(d, answered=True)
 
 
@@ -217,7 +223,7 @@ def correct_reading(d: Transaction, command: cmd.CorrectReading) -> None:
         )
     )  # fmt: skip
     _judge_again(d, run, inspection, step, command.reason)
-    _reckon_again(d, StepRef(inspection.id, step.id), run.phase, command.reason)
+    _compute_again(d, StepRef(inspection.id, step.id), run.phase, command.reason)
     settle(d, answered=True)
 
 
@@ -231,7 +237,7 @@ def _judge_again(d: Transaction, run: Run, inspection: Inspection, step: Measure
     _take(d, given, run, inspection, step, outcome, reason)
 
 
-def _reckon_again(d: Transaction, where: StepRef, phase: Phase, reason: str, depth: int = 0) -> None:
+def _compute_again(d: Transaction, where: StepRef, phase: Phase, reason: str, depth: int = 0) -> None:
     """Compute anew what was computed from a step that was corrected, and what was computed from that."""
     for given in d.state.answer_records if depth < _DEEPEST else ():
         run = d.state.find_run(given.run)
@@ -249,15 +255,15 @@ def _reckon_again(d: Transaction, where: StepRef, phase: Phase, reason: str, dep
             continue
         if not any(g.seq == given.seq and not g.aside for g in d.state.answer_records):
             continue  # another of them led away from it meanwhile
-        _reckoned(d, given, run, inspection, step, reason)
-        _reckon_again(d, StepRef(inspection.id, step.id), phase, reason, depth + 1)
+        _computed_anew(d, given, run, inspection, step, reason)
+        _compute_again(d, StepRef(inspection.id, step.id), phase, reason, depth + 1)
 
 
 def _sources(compute: Compute) -> set[StepRef | str]:
     return {*compute.inputs.values(), *compute.choices.values()}
 
 
-def _reckoned(
+def _computed_anew(
     d: Transaction, given: AnswerRecord, run: Run, inspection: Inspection, step: ComputeStep, reason: str
 ) -> None:
     found = computation(d.view, run, step)

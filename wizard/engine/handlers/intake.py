@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from wizard.domain.vocabulary import JobAct, RefusalReason, RunStatus
 from wizard.engine.handlers.stoppage import stop
-from wizard.engine.handlers.transaction import Transaction, arrive, enter, require_job, settle
+from wizard.engine.handlers.transaction import Transaction, arrive, clear_screen, enter, require_job, settle
 from wizard.engine.handlers.widening import resume_screen, widen
 from wizard.engine.measuring.sheet_limits import used_limit
 from wizard.engine.messages import commands as cmd
@@ -24,7 +24,7 @@ from wizard.engine.state import queries
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord
 from wizard.engine.state.job_view import JobView
 from wizard.errors import Refused
-from wizard.flow.model import Flow, fits, limit_id, reading_of
+from wizard.flow.model import Fact, Flow, fits, limit_id, reading_of
 from wizard.safety import Ask, WideningReason
 
 
@@ -92,6 +92,25 @@ def _go_on(d: Transaction) -> None:
         settle(d, answered=True)
 
 
+def fact_since(d: Transaction, seq: int) -> Fact | None:
+    """The last fact of the machine that was taken after this event, of those that may be not known yet; or None."""
+    taken = {f.id: d.state.fact_seqs.get(f.id, 0) for f in d.flow.facts if any(v.later for v in f.values)}
+    last = max(taken, key=lambda fact: taken[fact], default="")
+    known = d.flow.fact(last)
+    if known is None or taken[last] <= seq or last not in d.state.facts:
+        return None
+    return None if known.later(d.state.facts[last]) else known
+
+
+def take_back_fact(d: Transaction, fact: Fact) -> None:
+    """What was taken when its part came in sight is not known again, and is asked anew; the step that asked for it
+    comes back after it.
+    """
+    clear_screen(d)
+    _take(d, fact.id, next(v.id for v in fact.values if v.later), "", {}, undone=True)
+    widen(d, WideningReason.FACT, d.model.settle(d.belief))
+
+
 def forget_fact(d: Transaction, fact: str, reason: str) -> None:
     """A fact that was given by mistake is asked again."""
     _take(d, fact, None, reason, {})
@@ -99,9 +118,17 @@ def forget_fact(d: Transaction, fact: str, reason: str) -> None:
 
 
 def _take(
-    d: Transaction, fact: str, value: str | None, reason: str, so: Mapping[str, frozenset[str]]
+    d: Transaction,
+    fact: str,
+    value: str | None,
+    reason: str,
+    so: Mapping[str, frozenset[str]],
+    undone: bool = False,
 ) -> None:
-    """Emit the fact (None: it is forgotten) with what it sets aside. Refused when a correction gives no reason."""
+    """Emit the fact (None: it is forgotten) with what it sets aside. Refused when a correction gives no reason.
+
+    ``undone``: it is asked anew, before anything was read by it.
+    """
     before = d.state.facts
     if before.get(fact) == value:
         return
@@ -109,7 +136,7 @@ def _take(
     known = d.flow.fact(fact)
     read = (
         frozenset(t.inspection for t in d.state.reading_records)
-        if known and known.later(before.get(fact, ""))
+        if undone or (known and known.later(before.get(fact, "")))
         else None
     )
     changed = changed_inspections(d.flow, before, after, read)
@@ -123,6 +150,7 @@ def _take(
             fact=fact,
             value=value or "",
             forgotten=forgotten,
+            undone=undone,
             reason=reason,
             belief=so,
             aside=aside,

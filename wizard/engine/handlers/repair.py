@@ -12,11 +12,11 @@ from wizard.engine.messages.events import Decided, Headed, RepairDone
 from wizard.engine.messages.repair_parts import parts_of
 from wizard.engine.state import queries
 from wizard.engine.state.condition_words import words_of
-from wizard.engine.state.fault_evidence import speaking
+from wizard.engine.state.fault_evidence import confirmed
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.repair_approach import repair_ref
 from wizard.errors import Refused
-from wizard.flow.model import Fault
+from wizard.flow.model import Alternative, Fault
 from wizard.flow.model.consent import needs_consent
 
 
@@ -106,13 +106,15 @@ def record_repair(d: Transaction, command: cmd.RecordRepair) -> None:
         )
     if command.outcome is RepairOutcome.FITTED:
         _may_fit(d, fault, command.reason)
-        _chosen(fault, command)
+        _chosen(d, fault, command)
         act = repair_ref(d.view, fault.id)
         after, _ = d.model.answer(d.belief, act, fault.remedy.so)
         belief, recheck = d.changes(after), _recheck(d, fault)
     else:
-        if command.outcome is RepairOutcome.ON_ORDER and not consented(d.view, fault):
-            raise Refused(RefusalReason.NEEDS, NOT_ASKED)
+        if command.outcome is RepairOutcome.ON_ORDER:
+            if not consented(d.view, fault):
+                raise Refused(RefusalReason.NEEDS, NOT_ASKED)
+            _on_evidence(d, fault, command.reason)
         belief, recheck = {}, ()
     d.emit(
         RepairDone(
@@ -123,19 +125,23 @@ def record_repair(d: Transaction, command: cmd.RecordRepair) -> None:
             belief=belief,
             recheck=recheck,
             alternative=command.alternative if command.outcome is RepairOutcome.FITTED else "",
+            note=command.note.strip() if command.outcome is RepairOutcome.ON_ORDER else "",
         )
     )
 
 
-def _chosen(fault: Fault, command: cmd.RecordRepair) -> None:
-    """Refuse a repair that doesn't say which of its remedy's alternatives was done, or names a part that goes in for
-    another one: what was hooked on again is no new part.
+def _chosen(d: Transaction, fault: Fault, command: cmd.RecordRepair) -> None:
+    """Refuse a repair that doesn't say which of its remedy's alternatives was done, that does what nobody found to be
+    needed without saying why, or names a part that goes in for another one: what was hooked on again is no new part.
     """
     known = {a.id: a.says for a in fault.remedy.alternatives}
     if command.alternative not in (known or {"": ""}):
         which = "; or: ".join(known.values())
         said = f"Say which it was: {which}." if which else f"{fault.remedy.says}: it has no alternatives."
         raise Refused(RefusalReason.UNKNOWN, said)
+    way = next((a for a in fault.remedy.alternatives if a.id == command.alternative), None)
+    if way is not None and not shown_needed(d.view, way) and not command.reason.strip():
+        raise Refused(RefusalReason.CONFIRM, f"{way.says}: no answer says that it was so. Say what was seen.")
     its = parts_of(fault.remedy, command.alternative)
     other = [p for p in fault.remedy.parts if p not in its and p.id in {f.part for f in command.parts}]
     if other:
@@ -156,16 +162,31 @@ def _may_fit(d: Transaction, fault: Fault, reason: str) -> None:
     act = repair_ref(d.view, fault.id)
     if not (d.state.goal == fault.id and d.state.shown == (0, fault.id)) and not repair_free(d.view, act):
         raise Refused(RefusalReason.NEEDS, f"{fault.remedy.says}: what it needs is asked first.")
+    _on_evidence(d, fault, reason)
+
+
+def _on_evidence(d: Transaction, fault: Fault, reason: str) -> None:
+    """Refuse a part, fitted or ordered, that no check of its own speaks for, without a reason."""
     if not reason.strip() and not confirmed(d.view, fault):
         tests = ", ".join(dict.fromkeys(_title(d, where) for where in fault.confirm))
         raise Refused(
             RefusalReason.CONFIRM,
-            f"No part goes in on a guess. A test must speak for it: {tests}. Or say why not.",
+            f"No part is bought or goes in on a guess. A test must speak for it: {tests}. Or say why not.",
         )
 
 
 NOT_ASKED = "The customer is asked first, with the price: nothing is ordered that nobody agreed to."
 """Why parts are not on order yet."""
+
+
+NOT_AGREED = "The customer did not agree: it is recorded as declined, on its digit."
+"""Why parts will not be on order."""
+
+
+def refused(view: JobView) -> bool:
+    """True where the customer was asked and did not agree."""
+    known = queries.belief(view)
+    return any(c in known and not known[c] & values for c, values in view.flow.consent.items())
 
 
 def consented(view: JobView, fault: Fault) -> bool:
@@ -184,9 +205,10 @@ def repair_free(view: JobView, act: ActRef) -> bool:
     return known is None or not (known.needs or known.may)
 
 
-def confirmed(view: JobView, fault: Fault) -> bool:
-    """True when a check that confirms the fault was done and its answer speaks for it, or the flow asks for none."""
-    return not fault.confirm or bool(speaking(view, fault))
+def shown_needed(view: JobView, way: Alternative) -> bool:
+    """True where an answer that stands says that there was something to be repaired so, or none need say it."""
+    given = [g for g in view.state.answer_records if not g.aside]
+    return not way.found or any(g.ref == by.step and by.answer in g.chosen for g in given for by in way.found)
 
 
 def _title(d: Transaction, where: StepRef) -> str:

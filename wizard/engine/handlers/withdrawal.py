@@ -20,11 +20,17 @@ from wizard.safety import Belief
 
 
 def withdraw_stop(d: Transaction, command: cmd.WithdrawStop) -> None:
-    """Take back the last stop of this visit, with what led to it; refused without a reason."""
+    """Take back the last stop of this visit, with what led to it.
+
+    Refused without words that say why; and once one of its lines was dealt with: from then on it is no slip of a key
+    but a stop that stood, and what it latched falls by its release alone.
+    """
     require_job(d, JobAct.WITHDRAW)
-    if not command.reason.strip():
+    if not any(letter.isalpha() for letter in command.reason):
         raise Refused(RefusalReason.REASON, "Say what was pressed or read by mistake, and what is so.")
     stoppage = d.state.stops[-1]
+    if stopped.was_acted_on(stoppage):
+        raise Refused(RefusalReason.LATE, stopped.ACTED_ON)
     given = next((g for g in d.state.answer_records if g.seq == stoppage.entry and not g.aside), None)
     if stoppage.fact in d.state.facts:
         forget_fact(

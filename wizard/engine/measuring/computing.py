@@ -65,7 +65,7 @@ def computation(view: JobView, run: Run, step: ComputeStep, depth: int = 0) -> C
         doubted = any(v.doubted for given in inputs.values() for v in given)
         return Computation(_judged(view, step, values, doubted))
     except ValueError as problem:
-        return Computation(None, f"It can't be reckoned: {_in_words(calculator, str(problem))}.")
+        return Computation(None, f"It can't be computed: {_in_words(calculator, str(problem))}.")
 
 
 def _in_words(calculator: Calculator, problem: str) -> str:

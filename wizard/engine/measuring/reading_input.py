@@ -91,10 +91,7 @@ def _example(reading: Reading) -> str:
 
 def outside(reading: Reading, typed: str, entry: TypedQuantity) -> str:
     """'2 in is outside 0 in to 1.181 in': in the unit that was meant by whoever typed it."""
-    text = typed.strip()
-    bare = entry.unit in ("1", "count") or any(c.isalpha() or c in "\"'%°″′" for c in text)  # noqa: RUF001
-    shown = text if bare else f"{text} {entry.unit}"
-    return f"{shown} is outside {range_words(reading, entry.unit)}"
+    return f"{units.typed_text(typed.strip(), entry.unit)} is outside {range_words(reading, entry.unit)}"
 
 
 def range_words(reading: Reading, unit: str) -> str:

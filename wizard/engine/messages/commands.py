@@ -268,7 +268,8 @@ class Prepare(Command):
 class RecordRepair(Command):
     """Deal with a confirmed fault: ``outcome`` is fitted, declined or on-order.
 
-    ``alternative``: which of the remedy's was done, required of one fitted where the remedy has any.
+    ``alternative``: which of the remedy's was done, required of one fitted where the remedy has any. ``note``: of
+    parts on order, where and when.
     """
 
     kind: ClassVar[str] = "repair"
@@ -277,6 +278,7 @@ class RecordRepair(Command):
     parts: tuple[PartFitted, ...] = ()
     reason: str = ""
     alternative: str = ""
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)

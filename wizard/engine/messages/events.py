@@ -71,13 +71,15 @@ class VisitBegan(Event):
 class FactTaken(Event):
     """A machine fact, or its correction (then with a reason and the answers that no longer count).
 
-    ``forgotten``: this machine is no longer asked for it.
+    ``forgotten``: this machine is no longer asked for it. ``undone``: what was taken in sight of its part is taken
+    back; it is not known again, and asked anew.
     """
 
     kind: ClassVar[EventKind] = EventKind.FACT
     fact: str
     value: str
     forgotten: bool = False
+    undone: bool = False
     reason: str = ""
     belief: Sets = field(default_factory=dict)
     aside: tuple[int, ...] = ()
@@ -327,7 +329,7 @@ class Decided(Event):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RepairDone(Event):
     """A confirmed fault is dealt with. ``outcome``: fitted, declined or on-order. ``alternative``: which of the
-    remedy's was done.
+    remedy's was done. ``note``: where its parts are ordered.
     """
 
     kind: ClassVar[EventKind] = EventKind.REPAIRED
@@ -338,6 +340,7 @@ class RepairDone(Event):
     belief: Sets = field(default_factory=dict)
     recheck: tuple[Target, ...] = ()
     alternative: str = ""
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -31,6 +31,11 @@ def speaking(view: JobView, fault: Fault) -> tuple[AnswerRecord, ...]:
     return tuple(g for g in done if fault.alone or speaks(view.flow, g, fault))
 
 
+def confirmed(view: JobView, fault: Fault) -> bool:
+    """True when a check that confirms the fault was done and its answer speaks for it, or the flow asks for none."""
+    return not fault.confirm or bool(speaking(view, fault))
+
+
 def checks(flow: Flow, given: AnswerRecord, fault: Fault) -> bool:
     """True when the answer is one of the fault's checks, or was computed where one of them is made."""
     if given.ref in fault.confirm:

@@ -132,13 +132,17 @@ def _visit(state: State, record: ev.Recorded, event: ev.VisitBegan) -> State:
     )
 
 
+FIRST = 1
+"""The event that begins a job: before any part of the machine came in sight."""
+
+
 def _fact(state: State, record: ev.Recorded, event: ev.FactTaken) -> State:
     others = {fact: value for fact, value in state.facts.items() if fact != event.fact}
     taken = {fact: seq for fact, seq in state.fact_seqs.items() if fact != event.fact}
     state = changed(
         state,
         facts=others if event.forgotten else {**others, event.fact: event.value},
-        fact_seqs=taken if event.forgotten else {**taken, event.fact: record.seq},
+        fact_seqs=taken if event.forgotten else {**taken, event.fact: FIRST if event.undone else record.seq},
     )
     for run_id in event.left:
         state = _close_run(state, run_id, RunStatus.VOID)
@@ -297,6 +301,7 @@ def _repaired(state: State, record: ev.Recorded, event: ev.RepairDone) -> State:
         event.reason,
         event.recheck,
         event.alternative,
+        event.note,
     )
     others = tuple(r for r in state.repairs if r.fault != event.fault or r.failed)
     return changed(state, repairs=(*others, repair), goal="" if state.goal == event.fault else state.goal)

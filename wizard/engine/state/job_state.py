@@ -182,7 +182,8 @@ class BeliefChange:
 
 @dataclass(frozen=True, slots=True)
 class Repair:
-    """What became of a confirmed fault. ``alternative``: which of its remedy's was done, where it has any.
+    """What became of a confirmed fault. ``alternative``: which of its remedy's was done, where it has any. ``note``:
+    where its parts are ordered.
 
     ``failed``: it was decided since that it did not hold; the fault is repaired once more.
     """
@@ -195,6 +196,7 @@ class Repair:
     reason: str
     recheck: tuple[Target, ...]
     alternative: str = ""
+    note: str = ""
     failed: bool = False
 
     @property

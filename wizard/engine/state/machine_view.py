@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.state import queries
 from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.job_state import BeliefChange, State
@@ -39,13 +40,15 @@ class Badge:
 
     ``hands_out``: less became known while a step or a repair was open (an answer put right among that), and what it
     needs is asked anew; until the first of that is answered. ``live``: power may be on.
-    ``stopped``: a latch stands.
+    ``stopped``: a latch stands. ``going``: the words of a program that was running when it was told last and may go on,
+    whatever less became known since; empty where none was.
     """
 
     words: tuple[str, ...]
     hands_out: bool = False
     live: bool = True
     stopped: bool = False
+    going: str = ""
 
 
 def standings(view: JobView) -> tuple[Standing, ...]:
@@ -102,6 +105,7 @@ def badge(view: JobView) -> Badge:
         hands_out=hands_out(view.state),
         live=live,
         stopped=bool(latched),
+        going=_running(conditions[PROGRAM], known[PROGRAM]) if runs and _ran(view) else "",
     )
 
 
@@ -129,6 +133,17 @@ SUPPLY = "supply"
 
 PROGRAM = "program"
 """The library's condition of what the machine is doing: whether one may run, not only that one does."""
+
+
+def _ran(view: JobView) -> bool:
+    """True where a program may have been running when it was told last, whatever less became known since."""
+    told = (c for c in reversed(view.state.changes) if PROGRAM in c.belief and c.event not in _HIDING)
+    last = next(told, None)
+    return last is not None and bool(last.belief[PROGRAM] & view.flow.conditions[PROGRAM].short.keys())
+
+
+_HIDING = (EventKind.WIDENED, EventKind.STOP_WITHDRAWN)
+"""The events that say nothing of the machine, but that less is known of it."""
 
 
 def _running(condition: Condition, values: frozenset[str]) -> str:

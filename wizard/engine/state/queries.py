@@ -90,7 +90,10 @@ def barred_words(view: JobView, bar: Barred) -> str:
     if bar.kind is BarredKind.LATCH:
         return f"{known}. Work stays stopped until it is cleared."
     if bar.kind is BarredKind.KNOWN_BAD and _changes_alone(condition, bar):
-        return f"{known}. This waits until that has changed. After a break it is asked again."
+        return (
+            f"{known}. This waits until that has changed. After a break it is asked again. "
+            "If it can't wait: stop work."
+        )
     if bar.kind is BarredKind.KNOWN_BAD:
         return f"{known}. That must be repaired, or looked at again, first."
     return f"{known}. Nothing in this flow can make it as it must be."

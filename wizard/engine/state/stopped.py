@@ -20,6 +20,16 @@ def open_lines(flow: Flow, stoppage: Stoppage) -> tuple[str, ...]:
     return tuple(line for n, line in enumerate(lines) if n not in stoppage.done)
 
 
+ACTED_ON = (
+    "A line of this stop was dealt with, so it is no slip: it stands until it is cleared, or for this visit."
+)
+
+
+def was_acted_on(stoppage: Stoppage) -> bool:
+    """True once a line of a stop was done, or said to be impossible: it was read, and meant."""
+    return bool(stoppage.done)
+
+
 def not_done(flow: Flow, stoppage: Stoppage) -> tuple[str, ...]:
     """The make-safe lines of a stop that could not be done."""
     lines = flow.stops[stoppage.stop].make_safe if stoppage.stop in flow.stops else ()

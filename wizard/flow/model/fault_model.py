@@ -150,6 +150,14 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True)
+class FoundAnswer:
+    """An answer that shows what a way of repair is for."""
+
+    step: Annotated[StepPath, KeySpec("The step that was answered.")]
+    answer: Annotated[Id, KeySpec("Its answer.")]
+
+
+@dataclass(frozen=True, slots=True)
 class Alternative:
     """One of the ways in which a remedy may be carried out."""
 
@@ -157,6 +165,14 @@ class Alternative:
     says: Annotated[Text, KeySpec("What was done, in a line, as the papers print it."), Fit(1, LINE)]
     parts: Annotated[
         tuple[Id, ...], KeySpec("The ids of the remedy's parts that go in for it. Left out: none goes in.")
+    ] = ()
+    found: Annotated[
+        tuple[FoundAnswer, ...],
+        KeySpec(
+            "Answers, one of which says that there was something to be done so: else a reason is asked. Left out: none "
+            "is needed.",
+            "found",
+        ),
     ] = ()
 
 

@@ -68,6 +68,13 @@ class Answer(Outcome):
     ] = field(default_factory=dict)
     verdict: Annotated[Verdict | None, KeySpec("pass, watch or fail, where the answer is one.")] = None
     usual: Annotated[bool, KeySpec("True for the answer that a healthy machine gives.")] = False
+    wait: Annotated[
+        float,
+        KeySpec(
+            "Minutes before the step may be answered anew after this answer, counted from when it is on screen again."
+        ),
+        Bounds(0, 10),
+    ] = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.references import Destination, DrawingRef
-from wizard.flow.model import END
+from wizard.flow.model import END, Approach, FoundAnswer
 from wizard.flow.problems import Problem, nearest
 from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
 from wizard.flow.rules.table_walk import mentions
@@ -43,20 +43,28 @@ def facts(index: FlowIndex) -> Iterator[Problem]:
             yield index.error(fact, ("usual",), said, "reference")
 
 
-def approaches(index: FlowIndex) -> Iterator[Problem]:
-    """An approach is known by an answer that its step has."""
+def answers(index: FlowIndex) -> Iterator[Problem]:
+    """What makes an approach, or shows what an alternative is for, is an answer that its step has."""
     for location in index.declared(ThingKind.FAULT):
         fault = index.flow.faults.get(location.table["id"])
-        for at, by in zip(
-            location.within("remedy").below("approach"),
-            fault.remedy.approaches if fault else (),
-            strict=False,
-        ):
-            step = index.flow.step(by.step)
-            known = [answer.id for answer in step.answers] if step else []
-            if step and by.answer not in known:
-                said = f'step "{by.step}" has no answer "{by.answer}".{nearest(by.answer, known)}'
-                yield index.error(at, ("answer",), said, "reference")
+        if fault is None:
+            continue
+        remedy = location.within("remedy")
+        yield from _answers(index, remedy.below("approach"), fault.remedy.approaches)
+        for at, way in zip(remedy.below("alternative"), fault.remedy.alternatives, strict=False):
+            yield from _answers(index, at.below("found"), way.found)
+
+
+def _answers(
+    index: FlowIndex, locations: Iterable[TableLocation], named_by: Iterable[Approach | FoundAnswer]
+) -> Iterator[Problem]:
+    """Tables that name a step and an answer of it."""
+    for at, by in zip(locations, named_by, strict=False):
+        step = index.flow.step(by.step)
+        known = [answer.id for answer in step.answers] if step else []
+        if step and by.answer not in known:
+            said = f'step "{by.step}" has no answer "{by.answer}".{nearest(by.answer, known)}'
+            yield index.error(at, ("answer",), said, "reference")
 
 
 def alternatives(index: FlowIndex) -> Iterator[Problem]:
@@ -134,4 +142,4 @@ def _target(index: FlowIndex, location: TableLocation, names: set[str]) -> Itera
             yield index.error(location, (key,), said, "reference")
 
 
-RULES = (named, facts, approaches, alternatives, steps, targets)
+RULES = (named, facts, answers, alternatives, steps, targets)

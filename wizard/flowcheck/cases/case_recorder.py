@@ -15,6 +15,7 @@ import tomli_w
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, JobOutcome, RepairOutcome, RunStatus, SkipHow
 from wizard.engine.guidance.session_ranking import ranking
+from wizard.engine.measuring import judging
 from wizard.engine.messages.events import (
     Closed,
     Decided,
@@ -27,10 +28,10 @@ from wizard.engine.messages.events import (
 from wizard.engine.messages.repair_parts import usual_alternative
 from wizard.engine.state import queries
 from wizard.engine.state.fold import fold, fold_all
-from wizard.engine.state.job_state import State
+from wizard.engine.state.job_state import AnswerRecord, State
 from wizard.engine.state.job_view import JobView
 from wizard.errors import CaseFailed
-from wizard.flow.model import Flow
+from wizard.flow.model import Flow, MeasureStep
 from wizard.flow.model.case import Case
 from wizard.flow.parsing.case_builder import build_case
 from wizard.flowcheck.cases.case_answers import scripted
@@ -202,9 +203,14 @@ def _notes(view: JobView, records: Sequence[Recorded]) -> tuple[str, ...]:
         notes.append("The service sheet's limits are not carried over: the case is judged by the flow's own.")
     if any(isinstance(r.event, Skipped) and r.event.how is SkipHow.NOT_FITTED for r in records):
         notes.append("What was passed over as not fitted is passed over as skipped.")
-    if any(
-        g.reason and "eadings" not in g.reason and g.how is AnswerHow.ANSWER and g.verdict
-        for g in view.state.answer_records
-    ):
+    if any(_readings_missing(view, given) for given in view.state.answer_records):
         notes.append("Readings that were left out were filled with the mean of the others.")
     return tuple(notes)
+
+
+def _readings_missing(view: JobView, given: AnswerRecord) -> bool:
+    """True for a measured step that was judged by some of its readings, the rest left out."""
+    step = view.flow.step(given.ref)
+    if not isinstance(step, MeasureStep) or given.how is not AnswerHow.ANSWER or given.aside:
+        return False
+    return bool(judging.missing(step.reading, view.state.facts, view.state.readings(given.run, given.step)))

@@ -28,8 +28,8 @@ from wizard.flow.model import Fact, FactValue, Flow, MeasureStep, Step, Stop
 from wizard.flow.model.case import Case
 from wizard.flowcheck.cases.case_script import Script
 from wizard.flowcheck.cases.forbidden_attempts import refusal
+from wizard.flowcheck.model.judged_values import value_for
 from wizard.flowcheck.model.manual_clock import CaseClock
-from wizard.flowcheck.model.witness_replay import value_for
 from wizard.measure.quantities import units
 
 MOST = 200

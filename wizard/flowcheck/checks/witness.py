@@ -1,4 +1,4 @@
-"""A trap as steps that ``wizard.flowcheck.model.witness_replay`` does one after the other in the real engine."""
+"""A trap as steps that are done one after the other in the real engine."""
 
 from __future__ import annotations
 

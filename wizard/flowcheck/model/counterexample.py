@@ -20,7 +20,7 @@ Place = tuple[str, int, int]
 
 @dataclass(frozen=True, slots=True)
 class Counterexample(Problem):
-    """A problem with its ``witness``, a path that ``wizard.flowcheck.model.witness_replay`` can follow through the
+    """A problem with its ``witness``, a path that can be followed through the
     engine, and with the ``names`` of what shows it: a pair, a value, what is known.
     """
 

@@ -1,4 +1,4 @@
-"""What a witness is made of: the steps of a path that ``wizard.flowcheck.model.witness_replay`` can follow.
+"""What a witness is made of: the steps of a path that the engine can follow.
 
 Each is written as a line for people and for programs, by ``str``; ``read_step`` reads such a line again. Nothing else
 writes or reads them.
@@ -110,23 +110,3 @@ WitnessStep = (
 """One step of a witness. An answer is a verdict where the step is measured, ``unable``, ``usual``, or answers joined
 by ``+``.
 """
-
-
-def read_step(line: str) -> WitnessStep:
-    """Return the step that a line says. ValueError where it is none."""
-    word, _, rest = line.partition(" ")
-    name, equals, value = (part.strip() for part in rest.partition("="))
-    match word, bool(equals):
-        case WitnessVerb.FACT, True:
-            return WitnessFact(name, value)
-        case WitnessVerb.KNOWN, True:
-            return WitnessBelief(name, tuple(value.split("|")))
-        case WitnessVerb.REPAIR, True:
-            return WitnessRepair(name, RepairOutcome(value))
-        case WitnessVerb.OPEN, False:
-            return WitnessOpening(StepRef.parse(rest))
-        case WitnessVerb.CONFIRM, False:
-            return WitnessConfirmation(rest)
-        case WitnessVerb.PREPARE, False:
-            return WitnessPreparation(rest)
-    return AnswerRef.parse(line) if ":" in line else WitnessMove(line)

@@ -224,4 +224,15 @@ def _rounded(value: float, unit: str, uncertainty: float, figures: int) -> round
 def _with_symbol(said: str, unit: str) -> str:
     """Return the figures with the unit behind them, where people write one."""
     symbol = find(unit).symbol
-    return said if symbol in ("1", "count") else f"{said} {symbol}"
+    return said if unwritten(symbol) else f"{said} {symbol}"
+
+
+def unwritten(symbol: str) -> bool:
+    """True for what is counted, or has no unit: nobody writes one behind its figures."""
+    return symbol in ("1", "count")
+
+
+def typed_text(typed: str, symbol: str) -> str:
+    """What somebody typed, with the unit that was meant behind it where they wrote none."""
+    own = any(c.isalpha() or c in "\"'%°″′" for c in typed)  # noqa: RUF001
+    return typed if own or unwritten(symbol) else f"{typed} {symbol}"

@@ -11,7 +11,7 @@ from wizard.flow.problems import nearest
 from wizard.practice.declaring.answer_tables import PracticeFile
 from wizard.practice.declaring.machine_tables import MachineKind
 from wizard.practice.declaring.mismatch import Mismatch
-from wizard.practice.practice_vocabulary import DERIVED, MachineQuantity
+from wizard.practice.declaring.practice_vocabulary import DERIVED, MachineQuantity
 
 
 def machine_mismatches(files: Mapping[str, PracticeFile], flow: Flow) -> Iterator[Mismatch]:

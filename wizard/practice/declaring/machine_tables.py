@@ -9,7 +9,7 @@ from typing import Annotated
 from wizard.domain.vocabulary import FaultSeverity
 from wizard.flow.declaring.declaration_fields import Bounds, KeySpec, SizeLimit
 from wizard.flow.declaring.key_values import Applies, FactId, FaultId, Id, Number, Probability
-from wizard.practice.practice_vocabulary import ChangeHow, ChangeItems, MachineQuantity
+from wizard.practice.declaring.practice_vocabulary import ChangeHow, ChangeItems, MachineQuantity
 
 BySeverity = Annotated[tuple[Number, ...], SizeLimit(3, 3)]
 """Three numbers: mild, moderate, severe."""
@@ -18,7 +18,7 @@ Share = Annotated[float, Bounds(0, 1, above=True)]
 
 @dataclass(frozen=True, slots=True)
 class QuantityRange:
-    """How a quantity of healthy machines lies, in its unit (``wizard/practice/practice_vocabulary.py``).
+    """How a quantity of healthy machines lies, in its unit (``wizard/practice/declaring/practice_vocabulary.py``).
 
     A machine draws its own value evenly between the two, then each of its items by ``spread`` (a standard deviation).
     """

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from enum import IntEnum, unique
 
-from wizard.practice.machine_spin import tub_of
+from wizard.practice.declaring.practice_vocabulary import MachineQuantity
+from wizard.practice.machines.machine_spin import tub_of
+from wizard.practice.machines.practice_machine import Machine
 from wizard.practice.observables.observable import Observable, Readout, listed, single
 from wizard.practice.observables.settling_sensed import EYE, press_travel
-from wizard.practice.practice_machine import Machine
-from wizard.practice.practice_vocabulary import MachineQuantity
 
 JOGGED = 0.3
 """The share of its dead band by which a tub that was jogged stays off: an estimate."""

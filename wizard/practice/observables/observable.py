@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from wizard.practice.practice_machine import Machine
+from wizard.practice.machines.practice_machine import Machine
 
 Readout = tuple[tuple[float, ...], ...]
 """SI: a row an item, a number a way of reading it. One item stands for all, one way for each."""

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from enum import IntEnum, unique
 
-from wizard.practice.machine_spin import FRONT_LOADER, tub_of
+from wizard.practice.declaring.practice_vocabulary import MachineQuantity
+from wizard.practice.machines.machine_spin import FRONT_LOADER, tub_of
+from wizard.practice.machines.practice_machine import Machine
 from wizard.practice.observables.observable import Observable, Readout, listed, single
 from wizard.practice.physics import decay
-from wizard.practice.practice_machine import Machine
-from wizard.practice.practice_vocabulary import MachineQuantity
 
 PUSH, DEEP_PUSH = 0.0175, 0.025
 """How far a tub is pressed before it is let go, m: a front loader, and any other."""

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from enum import IntEnum, unique
 
-from wizard.practice.machine_spin import FRONT_LOADER, SLOSHES, SpinLoad, spin
+from wizard.practice.declaring.practice_vocabulary import MachineQuantity
+from wizard.practice.machines.machine_spin import FRONT_LOADER, SLOSHES, SpinLoad, spin
+from wizard.practice.machines.practice_machine import Machine
 from wizard.practice.observables.observable import Observable, listed, single
-from wizard.practice.practice_machine import Machine
-from wizard.practice.practice_vocabulary import MachineQuantity
 
 VISIBLE = 0.013
 """A swing of the tub, m, that is more than a short sway: an estimate."""

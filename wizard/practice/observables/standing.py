@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from wizard.practice.declaring.practice_vocabulary import MachineQuantity
+from wizard.practice.machines.practice_machine import SET, Machine
 from wizard.practice.observables.observable import Observable, Readout, listed, single
-from wizard.practice.practice_machine import SET, Machine
-from wizard.practice.practice_vocabulary import MachineQuantity
 
 THIS_YEAR = 2026.0
 """The year in which practice jobs are played: hoses bear the year of their making."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from enum import IntEnum, unique
 
+from wizard.practice.declaring.practice_vocabulary import MachineQuantity
+from wizard.practice.machines.practice_machine import Machine
 from wizard.practice.observables.observable import Observable, listed, single
-from wizard.practice.practice_machine import Machine
-from wizard.practice.practice_vocabulary import MachineQuantity
 
 FREE_TURNS = 6.0
 """The turns that one firm push gives a drum on sound bearings, belt off: an estimate."""

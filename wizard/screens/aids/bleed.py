@@ -28,7 +28,7 @@ class BleedPanel(Panel[str]):
     ABOUT = (
         "How long until it is safe",
         "Type the voltage and press Enter; a minute later do it again. From the fall between the two the wait "
-        "left is reckoned and counted down. With one reading, the parts tell as much: type 220 kohm 470 uF "
+        "left is computed and counted down. With one reading, the parts tell as much: type 220 kohm 470 uF "
         "for the resistor and its capacitor. It is no proof: only a reading is. Enter on an empty field puts "
         "the last voltage into the field of the step. Esc goes back.",
     )
@@ -94,5 +94,5 @@ class BleedPanel(Panel[str]):
             return False
         self.query_one(EntryField).spend(text)
         self.show()
-        self.say("" if self.bleed.read else "Now the voltage: the wait is reckoned from it.")
+        self.say("" if self.bleed.read else "Now the voltage: the wait is computed from it.")
         return True

@@ -174,22 +174,19 @@ class CorrectionPanel(Panel[cmd.Command]):
 
 
 def entry_lines(entries: Sequence[CorrectableEntry], width: int) -> list[Content]:
-    """The entries, one a line: where, what was asked, and close behind it what was said.
+    """The entries, one a line: where, what was said, and behind it what was asked, which is the longest.
 
     What is too long is cut only where the line has no room for it: marked, it is read whole.
     """
     title = min(max((len(entry.title) for entry in entries), default=0), max(18, width // 5))
-    said = min(max((len(entry.said) for entry in entries), default=0), max(26, width // 3))
-    asked = min(max((len(entry.asked) for entry in entries), default=0), width - title - said - 3, width // 2)
-    return [_entry_line(entry, title, asked, said, width) for entry in entries]
+    said = min(max((len(entry.said) for entry in entries), default=0), max(26, width // 4))
+    return [_entry_line(entry, title, said, width) for entry in entries]
 
 
-def _entry_line(entry: CorrectableEntry, title: int, asked: int, most: int, width: int) -> Content:
-    said = cut(entry.said, most)
-    room = max(asked, width - title - len(said) - 3)
+def _entry_line(entry: CorrectableEntry, title: int, most: int, width: int) -> Content:
     return (
         Content.styled(f"{cut(entry.title, title):<{title}} ", "$faint")
-        .append(cut(entry.asked, room).ljust(asked))
+        .append(Content.styled(f"{cut(entry.said, most):<{most}}", "bold"))
         .append("  ")
-        .append(Content.styled(said, "bold"))
+        .append(cut(entry.asked, width - title - most - 3))
     )

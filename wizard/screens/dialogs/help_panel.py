@@ -27,7 +27,7 @@ WORDS = (
     ),
     (
         "not now",
-        "What the machine must be first, it can't be made now, such as a spin with transit bolts in.",
+        "What the machine must be first, it can't be made now, such as a run with a part off.",
     ),
     ("verdict", "Pass, watch or fail. A reading too near a limit for its uncertainty is 'watch'."),
     ("limit", "What a reading is judged by; its source stands under the ruler."),

@@ -109,7 +109,7 @@ class SheetPanel(Panel[cmd.Command]):
         assert self._limit is not None
         asked = edges(self._limit)
         if len(self._typed) < len(asked):
-            unit = "" if self._limit.unit in ("1", "count") else f", in {self._limit.unit} or another unit"
+            unit = "" if units.unwritten(self._limit.unit) else f", in {self._limit.unit} or another unit"
             self._show(
                 f"{self._limit.says}{unit}\n{asked[len(self._typed)]}\nAn empty line leaves it as it is."
             )

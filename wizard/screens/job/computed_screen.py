@@ -29,7 +29,7 @@ class ComputedScreen(AidedScreen):
     BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("go", at_once=True)
     ABOUT = (
         "Computed from your readings",
-        "The program reckons this from what you measured and judges it by the limit under it, whose source stands "
+        "The program computes this from what you measured and judges it by the limit under it, whose source stands "
         "there. Enter takes it into the record.",
     )
 
@@ -44,12 +44,12 @@ class ComputedScreen(AidedScreen):
         return ("go", "undo", "unable", *self.picture_keys())
 
     def project(self) -> None:
-        """Reckon and show."""
+        """Compute and show."""
         current, view, unit = self.current, self.controller.view, self.unit
         step, limit, system = current.step, current.limit, current.other_system(self.host.system)
         assert isinstance(step, ComputeStep)
-        reckoned = computation(view, current.run, step)
-        outcome = reckoned.outcome
+        computed = computation(view, current.run, step)
+        outcome = computed.outcome
 
         def draw(width: int, airy: bool) -> Sequence[Content]:
             warnings, do, expect = step_lines(view, width, system)
@@ -57,7 +57,7 @@ class ComputedScreen(AidedScreen):
                 warnings,
                 do,
                 expect,
-                said(reckoned, unit, width, bool(self.sight.lines) and not airy),
+                said(computed, unit, width, bool(self.sight.lines) and not airy),
                 self.go_on(width),
             )
 
@@ -86,13 +86,13 @@ class ComputedScreen(AidedScreen):
             self.host.act(cmd.Judge(current.run.id, current.step.id))
 
 
-def said(reckoned: Computation, unit: str, width: int, terse: bool = False) -> list[Content]:
+def said(computed: Computation, unit: str, width: int, terse: bool = False) -> list[Content]:
     """The values, one a line, each with what is said of it (not if ``terse``: a picture says it); or why none."""
-    if reckoned.outcome is None:
-        why = reckoned.why.removeprefix("It can't be reckoned: ")
-        return wrap(f"It can't be reckoned: {why[0].lower()}{why[1:]} Enter goes on without it.", width)
+    if computed.outcome is None:
+        why = computed.why.removeprefix("It can't be computed: ")
+        return wrap(f"It can't be computed: {why[0].lower()}{why[1:]} Enter goes on without it.", width)
     lines: list[Content] = []
-    for j in reckoned.outcome.items:
+    for j in computed.outcome.items:
         lines.append(reading_words(j, unit, plain()))
         lines += wrap(f"  {j.says}", width) if j.says and not terse else []
     return lines

@@ -12,6 +12,10 @@ class Countdown:
         self._left, self._draw, self._seen = left, draw, seen
         self._waiting = False
 
+    def drawn(self) -> None:
+        """The screen was drawn anew: what is left of a wait, maybe less than a second, stands on it from now on."""
+        self._waiting = self._left() > 0
+
     def tick(self) -> None:
         """Draw the time that is left of a wait; once more when it has run."""
         left = self._left()

@@ -14,7 +14,7 @@ from wizard.engine.messages import commands as cmd
 from wizard.engine.state.stopping_answers import stops_work
 from wizard.screens.job.step_screen import StepScreen
 from wizard.screens.layout import key_table
-from wizard.screens.text.answer_numbering import Numbered, numbering
+from wizard.screens.text.answer_numbering import Numbered, numbering, repeated
 from wizard.screens.text.columns import packed
 from wizard.screens.text.step_text import question_lines
 from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
@@ -27,20 +27,22 @@ class QuestionScreen(StepScreen):
     ABOUT = (
         "A step of an inspection",
         "Read the warning, do what is asked, and answer with the digit. Where several may be ticked, digits tick "
-        "and Enter goes on. An answer that stops work stands apart, with a bar before it. What you answer is on the "
-        "disk before the next question shows.",
+        "and Enter goes on; what is known to be so is ticked already. An answer that stops work stands apart, with a "
+        "bar before it. What you answer is on the disk before the next question shows.",
     )
 
     def __init__(self) -> None:
         super().__init__()
         self._ticked: frozenset[str] = frozenset()
         self._asked: tuple[int, str, int] = (0, "", 0)
+        self._marked: tuple[str, ...] = ()
 
     def here(self) -> tuple[str, ...]:
         """Digits or Enter, undo, can't, and the drawing where it isn't in sight."""
         step = self.current.step
         numbers = f"digits:{','.join(n.digit for n in self.numbered)}"
-        first = ("done",) if step.kind is StepKind.TELL else (numbers, "go") if step.many else (numbers,)
+        enter = step.many or self._marked
+        first = ("done",) if step.kind is StepKind.TELL else (numbers, "go") if enter else (numbers,)
         return (*first, "undo", "unable", *self.sight.picture_key)
 
     @property
@@ -53,7 +55,7 @@ class QuestionScreen(StepScreen):
         current = self.current
         asked = (current.run.id, current.step.id, self.controller.state.seq)
         if asked != self._asked:
-            self._ticked, self._asked = frozenset(), asked
+            self._ticked, self._asked, self._marked = current.known, asked, ()
         lines = self.room.lines
         page = self.lay(self.words, lambda _width: lines)
         self.query_one("#words", Static).update(Content("\n").join(packed(page.layout.lines, lines)))
@@ -93,11 +95,26 @@ class QuestionScreen(StepScreen):
             self._ticked = self._ticked ^ {chosen}
             self.project()
         else:
+            self._choose(chosen)
+
+    def _choose(self, chosen: str) -> None:
+        """Give the answer; where its digit answered the step before as well, mark it: Enter gives it."""
+        again = repeated(self.controller.view)
+        if again is None or again.answer.id != chosen:
             self._give((chosen,))
+            return
+        if self.hurried():
+            return
+        self._marked = (chosen,)
+        self.show_keys()
+        self.host.say(f"{again.digit} answered the step before too. Enter gives: {again.answer.says}")
 
     def action_go(self) -> None:
-        """Go on after a tell, or with what is ticked."""
+        """Go on after a tell, with what is ticked, or with what is marked."""
         step = self.current.step
+        if self._marked:
+            self._give(self._marked)
+            return
         if step.kind is StepKind.TELL:
             self._give((step.answers[0].id,))
         elif step.many:

@@ -8,7 +8,7 @@ from functools import partial
 from wizard.documents.content import part_counts
 from wizard.documents.content.part_counts import Needed
 from wizard.domain.vocabulary import RepairOutcome
-from wizard.engine.handlers.repair import NOT_ASKED, consented
+from wizard.engine.handlers.repair import NOT_AGREED, NOT_ASKED, consented, refused
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.repair_parts import PartFitted
 from wizard.flow.model import Fault
@@ -82,13 +82,19 @@ class RepairOffers:
 
     def _to_order(self) -> None:
         if not consented(self.controller.view, self.fault):
-            self.host.say(f"{NOT_ASKED} Enter asks them; then come back here from the map.")
+            asked = f"{NOT_ASKED} Enter asks them; then come back here from the map."
+            self.host.say(NOT_AGREED if refused(self.controller.view) else asked)
             return
         needed = part_counts.ordered(self.fault.remedy, self.controller.state.facts)
         says = "Supplier, order number and date, so that the next visit knows. You may leave it empty."
         ask = AskText("Where are they ordered?", says, empty=True)
 
         def where(parts: tuple[PartFitted, ...]) -> None:
-            self.host.ask(ask, lambda note: self._record(RepairOutcome.ON_ORDER, parts, note))
+            self.host.ask(
+                ask,
+                lambda note: self.host.act(
+                    cmd.RecordRepair(self.fault.id, RepairOutcome.ON_ORDER, parts, note=note)
+                ),
+            )
 
         self.host.ask(PartsPanel(ORDERED, needed), where)

@@ -58,6 +58,7 @@ class StepScreen(JobScreen):
             before = self.sight if at == self._shown_for else None
             self.sight = sight_of(current, self._charts.lines(current, self.host.system), before)
             self._shown_for = at
+            self.wait.drawn()
             super().refresh_all()
             self.host.guard.ask(current.asked, current.seconds)
 

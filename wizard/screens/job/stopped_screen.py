@@ -10,6 +10,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from wizard.engine.messages import commands as cmd
+from wizard.engine.state.stopped import ACTED_ON, was_acted_on
 from wizard.screens.dialogs.prompts import AskName, AskReason, AskWord, PickReason
 from wizard.screens.dialogs.release_prompts import ask_release
 from wizard.screens.job.handover_files import hand_over
@@ -17,6 +18,7 @@ from wizard.screens.job.stopped_lines import stopped_lines
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.text.reason_choices import NOT_MADE_SAFE
+from wizard.screens.viewmodels.step.reading_time import words_seconds
 from wizard.screens.viewmodels.stop_in_hand import StopInHand
 
 
@@ -49,9 +51,10 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
 
     def here(self) -> tuple[str, ...]:
         """Enter and can't while lines are open; then close, clear it, or come back."""
+        slip = () if was_acted_on(self.controller.state.stops[-1]) else ("slip",)
         if self.stop.line is not None:
-            return ("done", "unable", "slip")
-        return ("close", "clear", "visit", "slip") if self.stop.over else ("close", "visit", "slip")
+            return ("done", "unable", *slip)
+        return ("close", "clear", "visit", *slip) if self.stop.over else ("close", "visit", *slip)
 
     def everywhere(self) -> tuple[str, ...]:
         """Help, note, photo, how it stands, theme, leave."""
@@ -59,12 +62,18 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
 
     def project(self) -> None:
         """Whom to call, and what is still to be made safe."""
+        line = self.stop.line
+        if line is not None:  # Keys that were meant for the step before say of no line that it is done.
+            self.host.guard.ask((line.stop, line.number), words_seconds(line.says))
         lines = stopped_lines(self.stop, self.room.columns)
         if lines:
             self.query_one("#words", Static).update(Content("\n").join(lines))
 
     def action_slip(self) -> None:
-        """The last stop came of a slip: ask what is so."""
+        """The last stop came of a slip: ask what is so; not where it was acted on."""
+        if was_acted_on(self.controller.state.stops[-1]):
+            self.host.say(ACTED_ON)
+            return
         says = (
             "What was pressed or read by mistake, and what is so? The stop and your words stay in the record. "
             "Everything is asked anew, this question too."
@@ -75,8 +84,10 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
 
     def action_go(self) -> None:
         """The marked line is done."""
-        line = self.stop.line
-        if line is not None:
+        line, unread = self.stop.line, self.host.guard.unread
+        if line is not None and unread:
+            self.host.say(f"Read it first, and do it: it is taken in {unread} s.")
+        elif line is not None:
             self.host.act(cmd.MakeSafe(line.stop, line.number))
 
     def action_unable(self) -> None:

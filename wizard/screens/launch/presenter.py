@@ -132,7 +132,10 @@ class Presenter:
         self._app.push_screen(screen, answered)
 
     def panel(self, name: str) -> None:
-        """Lay a panel over the screen; the command it ends with is carried out."""
+        """Lay a panel over the screen, whose command is carried out; or ask what has none."""
+        if name in screen_registry.QUESTIONS:
+            screen_registry.find(screen_registry.QUESTIONS[name])(self)
+            return
         where = screen_registry.PANELS[name]
         self.ask(screen_registry.find(where)(self.controller), lambda act: self.act(act))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from importlib import import_module
 from typing import Any
 
@@ -37,16 +38,12 @@ PANELS = {
 None.
 """
 
+QUESTIONS = {"break": "dialogs.break_prompts:ask_break"}
+"""Question -> module:function that asks it of whoever works, and carries out what is answered."""
 
-def find(where: str) -> type[Any]:
-    """The class at ``module:class`` of this package."""
+
+def find(where: str) -> Callable[..., Any]:
+    """The class or function at ``module:name`` of this package."""
     module, _, name = where.partition(":")
-    found: type[Any] = getattr(import_module(f"wizard.screens.{module}"), name)
+    found: Callable[..., Any] = getattr(import_module(f"wizard.screens.{module}"), name)
     return found
-
-
-def there(where: str) -> bool:
-    """True when that screen is part of this program."""
-    from importlib.util import find_spec
-
-    return find_spec(f"wizard.screens.{where.partition(':')[0]}") is not None

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from wizard.engine.messages import commands as cmd
-from wizard.screens.dialogs.break_prompts import ask_break
 from wizard.screens.layout.app_protocol import Host
 from wizard.screens.layout.navigation import MapPlace
 
@@ -23,12 +22,12 @@ def take_back(host: Host) -> None:
     host.act(cmd.Undo())
 
 
-HANDLERS: Mapping[str, Callable[[Host], None]] = {"map": leave_for_map, "undo": take_back, "break": ask_break}
-"""What has no panel, by the name in its key's action."""
+HANDLERS: Mapping[str, Callable[[Host], None]] = {"map": leave_for_map, "undo": take_back}
+"""What is done at once, by the name in its key's action."""
 
 
 def press(host: Host, name: str) -> None:
-    """Do what the key with this name is for: one of ``HANDLERS``, else the panel of ``screen_registry.PANELS``."""
+    """Do what the key with this name is for: one of ``HANDLERS``, else a panel or a question of ``screen_registry``."""
     handler = HANDLERS.get(name)
     if handler is not None:
         handler(host)

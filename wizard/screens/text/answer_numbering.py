@@ -2,7 +2,7 @@
 
 Where a step establishes what keeps people safe, or is done where the hands can be hurt, no digit may become a habit:
 its answers are numbered without gaps, in an order turned so that the usual one never lies on the digit that answered
-such a step last.
+such a step last; and what lies there is only marked by it, and given by Enter.
 """
 
 from __future__ import annotations
@@ -47,6 +47,20 @@ def numbering(view: JobView) -> tuple[Numbered, ...]:
     if deliberate(view.flow, inspection, step):
         return turned(step, last_digit(view))
     return contiguous(in_order(step))
+
+
+def repeated(view: JobView) -> Numbered | None:
+    """The answer of the step on screen on whose digit the answer of such a step lay last: it wants Enter as well.
+
+    None where no digit may become a habit, or none lies there.
+    """
+    run = view.state.run
+    inspection = view.flow.inspections.get(run.inspection) if run else None
+    step = inspection.step(run.at) if run and inspection else None
+    if inspection is None or step is None or step.many or not deliberate(view.flow, inspection, step):
+        return None
+    last = last_digit(view)
+    return next((n for n in numbering(view) if n.digit == last), None)
 
 
 def by_digit(step: Step) -> bool:

@@ -15,7 +15,6 @@ __all__ = [
     "WIDENED",
     "day_and_hour",
     "hour",
-    "listed",
     "local",
     "widened",
 ]
@@ -61,8 +60,3 @@ def widened(state: State) -> str:
     if last is None or last.widening is None or last.seq <= answered:
         return ""
     return WIDENED[last.widening]
-
-
-def listed(parts: tuple[str, ...]) -> str:
-    """'a', 'a and b', 'a, b and c'."""
-    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}" if parts else ""

@@ -11,6 +11,7 @@ from wizard.engine.messages import commands as cmd
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, JudgedStep, MeasureStep, TellStep
+from wizard.measure.quantities import units
 
 
 @unique
@@ -64,7 +65,7 @@ def _entry(flow: Flow, entry: AnswerRecord | ReadingRecord) -> CorrectableEntry 
             if isinstance(step, MeasureStep) and step.reading.repeats > 1
             else entry.place
         )
-        typed = entry.typed if _has_unit(entry.typed) else f"{entry.typed} {entry.unit}"
+        typed = units.typed_text(entry.typed, entry.unit)
         return CorrectableEntry(
             CorrectableKind.READING, str(entry.seq), inspection.title, place or step.do, typed, again
         )
@@ -73,10 +74,6 @@ def _entry(flow: Flow, entry: AnswerRecord | ReadingRecord) -> CorrectableEntry 
     return CorrectableEntry(
         CorrectableKind.ANSWER, str(entry.seq), inspection.title, step.do, entry.says or entry.text, again
     )
-
-
-def _has_unit(typed: str) -> bool:
-    return any(c.isalpha() or c in "\"'%°" for c in typed)
 
 
 def _fact(view: JobView, fact_id: str) -> CorrectableEntry:

@@ -7,6 +7,8 @@ import pytest
 from tests.helpers.jobs import Job
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.messages import commands as c
+from wizard.flow.loading.flow_loader import load
+from wizard.flow.loading.shipped_flows import folder_of
 from wizard.screens.viewmodels.step.current_step import current_step, too_early
 
 
@@ -58,3 +60,28 @@ def test_an_answer_is_too_early_while_the_warning_is_covered_or_not_yet_read(job
     assert too_early(current, 0, False) == ""
     assert too_early(current, 3, False) == "Read it first: an answer is taken in 3 s."
     assert ("behind the drawing" in too_early(grave, 3, True)) == grave.grave
+
+
+def test_what_is_known_of_several_is_ticked_already():
+    """A break over unhooked dampers: parts and hoses are asked; the covers that stayed on are ticked, and what is off,
+    or in, is not.
+    """
+    flow = load(folder_of("washer-shake"), lambda _digest: True)
+    found = Job({f.id: f.usual for f in flow.facts} | {"serial": "X1"}, flow)
+    found.come_to("dampers", "stroke")
+    found.do(c.Pause())
+    while found.at != "round-front.seen":
+        found.answer()
+    off = set() if found.believed("service") == {"on"} else {"service"}
+    assert current_step(found.view).known == {"service", "rear", "top", "filter"} - off
+    assert found.believed("front") == {"off"} and found.believed("wedge") == {"in"}
+
+
+def test_after_a_restart_nothing_is_ticked_for_anybody():
+    """Nothing is known, so all of it is looked at."""
+    found = Job()
+    found.come_to("dampers", "pull")
+    found.restart()
+    while found.at != "round-front.seen":
+        found.answer()
+    assert current_step(found.view).known == frozenset()

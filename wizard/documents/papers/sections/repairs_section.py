@@ -136,7 +136,7 @@ def _made_safe(view: JobView) -> Iterator[ListItem]:
 
 
 def _released(view: JobView, zone: tzinfo) -> Iterator[ListItem]:
-    """What a stop latched: who released it and when, or that nobody did."""
+    """What a stop latched: who released it and when, or that nobody did. A slip is told to the shop alone."""
     for one in all_stoppages(view):
-        for line in release_lines(view.flow, one, zone):
+        for line in () if one.stoppage.slip else release_lines(view.flow, one, zone):
             yield ListItem((_recorded(line),))

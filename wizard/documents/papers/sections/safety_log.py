@@ -6,7 +6,7 @@ from datetime import tzinfo
 
 from wizard.documents.content.belief_log import BeliefEntry, belief_log
 from wizard.documents.document_tree import BulletList, ListItem, Paragraph, Section, Sentence, phrase, strong
-from wizard.documents.papers.machine_left import listed
+from wizard.documents.papers.sections.machine_left import listed
 from wizard.documents.text.formatting import hour, sentence
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
@@ -15,7 +15,7 @@ from wizard.flow.model import Flow
 def safety_log(view: JobView, zone: tzinfo) -> Section:
     """Each change that matters for the hands, with its time and what it came of."""
     items = tuple(ListItem((_item(view.flow, entry, zone),)) for entry in belief_log(view))
-    never = Paragraph((phrase("Power and drum were not made sure of."),))
+    never = Paragraph((phrase("Nothing of the machine was made sure of."),))
     return Section("Safety log", (BulletList(items) if items else never,))
 
 

@@ -51,6 +51,15 @@ class CurrentStep:
         )
 
     @property
+    def known(self) -> frozenset[str]:
+        """The answers, where several may be ticked, that are known to be so: none of them is asked anew."""
+        if not self.step.many:
+            return frozenset()
+        belief = queries.belief(self.view)
+        said = ((a.id, [(belief[c], v) for c, v in a.so.items() if c in belief]) for a in self.step.answers)
+        return frozenset(a for a, so in said if so and all(known <= values for known, values in so))
+
+    @property
     def seconds(self) -> float:
         """Seconds that its words take to read, where no answer may come before; 0 for any other step."""
         return reading_seconds(self.step) if deliberate(self.view.flow, self.inspection, self.step) else 0.0

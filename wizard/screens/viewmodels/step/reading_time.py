@@ -16,5 +16,9 @@ MOST = 6.0
 
 def reading_seconds(step: Step) -> float:
     """Seconds that the cautions of a step, what to do and what to expect take to read. Its minutes don't count."""
-    words = sum(len(text.split()) for text in (step.do, step.expect, *(c.says for c in step.caution)))
-    return min(MOST, LOOK + words / PACE)
+    return words_seconds(step.do, step.expect, *(c.says for c in step.caution))
+
+
+def words_seconds(*texts: str) -> float:
+    """Seconds that these texts take to read, found first; at most ``MOST``."""
+    return min(MOST, LOOK + sum(len(text.split()) for text in texts) / PACE)

@@ -1,6 +1,6 @@
 """The faults as they stand now and what speaks for the likeliest, beside the step on a wide screen.
 
-Reckoned in a thread; numpy comes with it. What an overtaken thread brings is dropped.
+Computed in a thread; numpy comes with it. What an overtaken thread brings is dropped.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from wizard.screens.text.wrapping import counted, hanging, whole_blocks, wrapped
 from wizard.screens.viewmodels.faults.explanation_lines import changes, findings, warnings
 
 SHOWN = 6
-"""Faults at most."""
+"""Faults, before there is more room than the reasons take."""
 
 FEW = 3
 """Faults where there is little room below."""
@@ -33,7 +33,9 @@ REASONS = 9
 def standing_lines(
     rows: Sequence[RankedFault], width: int, shown: int = SHOWN, room: int = 99
 ) -> list[Content]:
-    """The likeliest faults, each whole: percent, a bar, the name under it; as many as ``room`` lines take."""
+    """The likeliest faults, each whole: percent, a bar, the name under it; as many as ``room`` lines take, and how
+    many more there are.
+    """
     blocks = [
         (
             f"{percent(row.probability):>5} {_bar(row.probability, width - 6)}",
@@ -41,8 +43,10 @@ def standing_lines(
         )
         for row in rows[:shown]
     ]
-    lines, _left = whole_blocks(blocks, room - 1)
-    return [Content.styled("What the answers say so far", "$faint"), *map(Content, lines)]
+    lines, left = whole_blocks(blocks, room - 2)
+    left += max(0, len(rows) - shown)
+    more = [Content.styled(f"and {left} more, each less likely", "$faint")] if left else []
+    return [Content.styled("What the answers say so far", "$faint"), *map(Content, lines), *more]
 
 
 def reason_lines(explained: FaultExplanation, says: str, width: int, room: int) -> list[Content]:
@@ -60,12 +64,13 @@ def reason_lines(explained: FaultExplanation, says: str, width: int, room: int) 
 def beside(
     rows: Sequence[RankedFault], explained: FaultExplanation | None, width: int, room: int
 ) -> list[Content]:
-    """The faults, and why the first of them, in at most ``room`` lines."""
+    """The faults, and why the first of them, in at most ``room`` lines; what the reasons leave is for more faults."""
     for shown in (SHOWN, FEW):
         lines = standing_lines(rows, width, shown, room)
         if explained is not None and room - len(lines) >= REASONS:
-            return [*lines, *reason_lines(explained, rows[0].says, width, room - len(lines))]
-    return standing_lines(rows, width, SHOWN, room)
+            why = reason_lines(explained, rows[0].says, width, room - len(lines))
+            return [*standing_lines(rows, width, len(rows), room - len(why)), *why]
+    return standing_lines(rows, width, len(rows), room)
 
 
 def _bar(share: float, width: int) -> str:
@@ -88,16 +93,16 @@ class RankingBox(Static):
         self._found: tuple[Sequence[RankedFault], FaultExplanation | None] = ((), None)
 
     def follow(self, view: JobView, columns: int = WIDTH) -> None:
-        """Reckon the ranking of this state and show it when it is there, unless it is or is on its way."""
+        """Compute the ranking of this state and show it when it is there, unless it is or is on its way."""
         self._columns = self.styles.width = columns
         if view.state.seq == self._seq:
             self._draw()
             return
         self._seq = view.state.seq
-        self._reckon(view)
+        self._compute(view)
 
     @work(thread=True, exclusive=True, group="standing")
-    def _reckon(self, view: JobView) -> None:
+    def _compute(self, view: JobView) -> None:
         rows = ranking(view)
         self._bring(view.state.seq, rows, None)
         if rows and self._seq == view.state.seq:

@@ -18,14 +18,30 @@ OUTER = WIDTH + 8
 """Columns of the widest box: its words, the sign before them, a space on either side, padding and border."""
 
 
+NOT_KNOWN, DOUBT = " NOT KNOWN", "?"
+"""What stands behind a noun, and its sign where there is no room for the words."""
+
+
 def badge_words(badge: Badge) -> str:
-    """'POWER HELD, TRIED, DRUM STILL', as many as fit; HANDS OUT before all else."""
+    """'POWER HELD, TRIED, DRUM STILL', as many as fit; HANDS OUT before all else.
+
+    A program that may go on is named beside HANDS OUT where it comes next to the power: 'HANDS OUT, SUPPLY?, MAY RUN'.
+    """
+    said = _fitting(badge, badge.words)
+    if badge.hands_out and badge.going and badge.words[1:2] == (badge.going,) and badge.going not in said:
+        short = _fitting(badge, (badge.words[0].replace(NOT_KNOWN, DOUBT), badge.going))
+        said = short if badge.going in short else _fitting(badge, (badge.going,))
+    return ", ".join(said) or "NOTHING KNOWN"
+
+
+def _fitting(badge: Badge, each: tuple[str, ...]) -> list[str]:
+    """As many of these words as fit, in their order."""
     said = [HANDS_OUT] if badge.hands_out else []
-    for words in badge.words:
+    for words in each:
         if said and len(", ".join([*said, words])) > WIDTH:
             break
         said.append(words)
-    return ", ".join(said) or "NOTHING KNOWN"
+    return said
 
 
 def badge_content(badge: Badge) -> Content:

@@ -56,7 +56,7 @@ class EntryRow(Horizontal):
             return
         symbol = units.find(readings.unit).symbol
         self.query_one("#slot", Static).update(Content.styled(f"{readings.asks}  ", "bold"))
-        unit = "" if symbol in ("1", "count") else symbol
+        unit = "" if units.unwritten(symbol) else symbol
         self.query_one("#unit", Static).update(
             "  ".join(text for text in (unit, _sign_words(readings)) if text)
         )

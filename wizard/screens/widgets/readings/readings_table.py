@@ -114,7 +114,7 @@ def window(count: int, now: int, room: int) -> tuple[int, int]:
 
 
 def _mean_head(reading: Reading) -> str:
-    return "mean" if reading.unit in ("1", "count") else f"mean, {reading.unit}"
+    return "mean" if units.unwritten(reading.unit) else f"mean, {reading.unit}"
 
 
 def _heading(reading: Reading, wide: int, column: int, means: int) -> str:

@@ -4,24 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from itertools import pairwise
 from typing import Literal
 
 from wizard.domain.chosen_answers import USUAL, chosen_text, read_chosen
-from wizard.domain.references import AnswerRef
-from wizard.domain.vocabulary import AnswerHow, JobState, Phase, RefusalReason
+from wizard.domain.references import AnswerRef, StepRef
+from wizard.domain.vocabulary import AnswerHow, JobState, RefusalReason, RepairOutcome
 from wizard.engine.measuring import judging
-from wizard.engine.measuring.reading_input import within
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Recorded, Widened
 from wizard.engine.messages.repair_parts import usual_alternative
 from wizard.engine.session import Session
 from wizard.engine.state import queries
 from wizard.engine.state.fold import fold
-from wizard.engine.state.job_state import ReadingRecord, State
-from wizard.engine.state.job_view import JobView
+from wizard.engine.state.job_state import State
 from wizard.errors import CaseFailed, Refused
 from wizard.flow.model import ComputeStep, Flow, MeasureStep, Step
+from wizard.flowcheck.model.judged_values import value_for
 from wizard.flowcheck.model.manual_clock import CaseClock
 from wizard.flowcheck.model.witness_steps import (
     WitnessBelief,
@@ -32,6 +30,7 @@ from wizard.flowcheck.model.witness_steps import (
     WitnessPreparation,
     WitnessRepair,
     WitnessStep,
+    WitnessVerb,
 )
 from wizard.measure.quantities import units
 from wizard.safety import WideningReason, changed
@@ -183,27 +182,21 @@ def _usual(step: Step) -> str:
     return chosen_text(found) if step.many else found[0]
 
 
-def value_for(view: JobView, step: MeasureStep, verdict: str) -> float:
-    """A reading (SI) that the step's limit judges so on this machine. CaseFailed when no value is."""
-    for value in _candidates(view, step):
-        slots = judging.slots(step.reading, view.state.facts)
-        taken = [
-            ReadingRecord(
-                0, "", 0, 0, "", step.id, Phase.BEFORE, s.item, s.way, s.repeat, value, "", "", "", ""
-            )
-            for s in slots
-        ]
-        if judging.judge_readings(view, step, taken).answer == verdict:
-            return value
-    raise CaseFailed(f"No reading of {step.id} is judged {verdict}.")
-
-
-def _candidates(view: JobView, step: MeasureStep) -> Iterator[float]:
-    reading = step.reading
-    if (usual := judging.usual_of(view, step)) is not None:
-        yield usual
-    limit = judging.limit_of(view, step)
-    tops = [b.top for b in limit.bands if b.top is not None] if limit else []
-    edges = sorted({reading.low, *(t for t in tops if within(reading, t)), reading.high})
-    for low, high in pairwise(edges):
-        yield from ((low + high) / 2, low, high)
+def read_step(line: str) -> WitnessStep:
+    """Return the step that a line says. ValueError where it is none."""
+    word, _, rest = line.partition(" ")
+    name, equals, value = (part.strip() for part in rest.partition("="))
+    match word, bool(equals):
+        case WitnessVerb.FACT, True:
+            return WitnessFact(name, value)
+        case WitnessVerb.KNOWN, True:
+            return WitnessBelief(name, tuple(value.split("|")))
+        case WitnessVerb.REPAIR, True:
+            return WitnessRepair(name, RepairOutcome(value))
+        case WitnessVerb.OPEN, False:
+            return WitnessOpening(StepRef.parse(rest))
+        case WitnessVerb.CONFIRM, False:
+            return WitnessConfirmation(rest)
+        case WitnessVerb.PREPARE, False:
+            return WitnessPreparation(rest)
+    return AnswerRef.parse(line) if ":" in line else WitnessMove(line)

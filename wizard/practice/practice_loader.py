@@ -17,8 +17,8 @@ from wizard.flow.model import Flow
 from wizard.flow.parsing import flow_files, toml_positions
 from wizard.flow.problems import Problem, tidy
 from wizard.practice.declaring.answer_tables import PracticeFile, TickRule
-from wizard.practice.declaring.practice_checks import Mismatch, mismatches
 from wizard.practice.declaring.practice_model import AnswerRule, Practice
+from wizard.practice.practice_checks import Mismatch, mismatches
 
 FOLDER = "practice"
 """Beside the flows: the folder of their practice machines."""

@@ -9,10 +9,10 @@ from functools import lru_cache
 
 from wizard.domain.measure_vocabulary import DrumAxis
 from wizard.measure.mechanics import rotating, walking
+from wizard.practice.declaring.practice_vocabulary import MachineQuantity
+from wizard.practice.machines.practice_machine import Machine
 from wizard.practice.physics import run_up, steady
 from wizard.practice.physics.tub import Tub
-from wizard.practice.practice_machine import Machine
-from wizard.practice.practice_vocabulary import MachineQuantity
 
 SPEEDS = 24
 """How many speeds of a spin are looked at, from the end of the ramp to the last."""

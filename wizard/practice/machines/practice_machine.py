@@ -13,7 +13,7 @@ from wizard.flow.model import Flow, fits
 from wizard.measure.quantities.units import span_to_si
 from wizard.practice.declaring.machine_tables import FaultChange, MachineKind, QuantityRange
 from wizard.practice.declaring.practice_model import Practice
-from wizard.practice.practice_vocabulary import UNITS, ChangeHow, ChangeItems, MachineQuantity
+from wizard.practice.declaring.practice_vocabulary import UNITS, ChangeHow, ChangeItems, MachineQuantity
 
 SET = 0.1
 """What is left of a foot's lift and of a slope once the feet were set again: an estimate."""

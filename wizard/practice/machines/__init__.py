@@ -1,0 +1,1 @@
+"""Machines with hidden faults, drawn, and how one spins."""
