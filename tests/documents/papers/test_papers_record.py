@@ -195,9 +195,7 @@ def test_stop_of_work_is_there_after_the_next_visit():
 def test_record_of_a_job_just_begun():
     """Nothing done yet is said, and nothing raises."""
     text = written(Job())
-    assert (
-        "Nothing of the machine was made sure of." in text and "Made sure of first, visit 1" in text
-    )
+    assert "Nothing of the machine was made sure of." in text and "Made sure of first, visit 1" in text
 
 
 def test_fault_decided_on_a_guess_is_not_called_confirmed():

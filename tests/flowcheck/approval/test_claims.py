@@ -86,6 +86,13 @@ def test_what_is_no_claim_is_said(line: str) -> None:
         Claim.read(line)
 
 
+def test_a_text_that_a_terminal_obeys_is_the_same_in_the_flow_and_in_the_file() -> None:
+    """Else it would differ from its own approval for ever."""
+    place = ClaimPlace(PlaceKind.STOP, ("gas",))
+    one = claim(place, ClaimKind.CALL, "The \x1b[2J line = a, b")
+    assert str(one) == "stop gas: calls: The \\x1b[2J line = a, b" and Claim.read(str(one)) == one
+
+
 AT = ClaimPlace(PlaceKind.STEP, ("a.b",))
 CASES = [
     (ClaimKind.NEEDS, ("x", "y"), ("x",), ClaimShift.STRONGER),

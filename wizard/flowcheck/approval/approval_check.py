@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 RULE = "approved"
 _MOST_NAMED = 8
 _AS_IS = {
-    ClaimShift.WEAKER: "Less is asked than was approved, or more is let be",
+    ClaimShift.WEAKER: "That may ask for less than was approved, or let more be",
     ClaimShift.STRONGER: "More is asked than was approved",
     ClaimShift.OTHER: "It asks for no less",
 }

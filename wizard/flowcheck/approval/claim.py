@@ -8,6 +8,7 @@ from enum import StrEnum, unique
 
 from wizard.domain.references import StepRef
 from wizard.flowcheck.approval.claim_kinds import RULES_OF, Bearing, ClaimKind, Measure
+from wizard.foreign.harmless import harmless
 
 _SAYS = ": "
 _IS = " = "
@@ -128,7 +129,7 @@ class Claim:
 
 
 def claim(place: ClaimPlace, kind: ClaimKind, of: str = "", values: Iterable[str] = ()) -> Claim:
-    """A claim with its values as its line has them: sorted where their order says nothing."""
+    """A claim as its line has it: harmless, the values sorted where their order says nothing."""
     measure = RULES_OF[kind].measure
     ordered = measure in (Measure.ORDER, Measure.LEAST, Measure.MOST, Measure.GRAVITY)
-    return Claim(place, kind, of, tuple(values if ordered else sorted(values)))
+    return Claim(place, kind, harmless(of), tuple(values if ordered else sorted(values)))
