@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from wizard.flow.loading.shipped_flows import find, shipped
+from wizard.flowcheck.approval.approval_file import path_of
 
 ROOT = Path(__file__).parent.parent
 
@@ -37,11 +38,11 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_the_wheel_holds_every_file_of_the_shipped_flows(wheel: Path) -> None:
-    """Each file, with the bytes that it has in the tree."""
+    """Each file, with the bytes that it has in the tree; and each flow's approval, which lies beside it."""
     with zipfile.ZipFile(wheel) as held:
         names = set(held.namelist())
         for folder in shipped().values():
-            for path in folder.rglob("*"):
+            for path in (*folder.rglob("*"), path_of(folder)):
                 inside = f"wizard/shipped_flows/{path.relative_to(ROOT / 'flows').as_posix()}"
                 if path.is_file():
                     assert inside in names

@@ -13,6 +13,7 @@ from tests.helpers.stored_sessions import SESSION, home_at, store_at
 from wizard.cli.checked_flows import CheckedFlows
 from wizard.errors import SteadfootError
 from wizard.flow.loading import flow_loader
+from wizard.flowcheck.approval import approval_file
 from wizard.foreign.file_reader import typed_path
 from wizard.foreign.limits import Unreadable
 from wizard.foreign.zip_reader import ZipLimits, unzip
@@ -113,7 +114,18 @@ def observed(folder, data):
     assert SessionMemory(folder / "observed.json", "1").load() == {} or data.startswith(b"{")
 
 
-READERS = (journal, review, flags, checks, title, flow, parcel, path, learned, observed)
+def approved(folder, data):
+    """As it is, and as a claim of an approval that is whole but for it."""
+    file = folder / "flow.approved.toml"
+    file.write_bytes(data)
+    refused(lambda: approval_file.load(file))
+    line = data.decode("utf-8", "replace")
+    head = {"format": 1, "flow": "a", "by": "b", "at": "2026-03-02T09:00:00Z", "reason": "c"}
+    file.write_bytes(tomli_w.dumps(head | {"demands": [line], "allowances": []}).encode("utf-8", "replace"))
+    refused(lambda: approval_file.load(file))
+
+
+READERS = (journal, review, flags, checks, title, flow, parcel, path, learned, observed, approved)
 
 
 def refused(read):

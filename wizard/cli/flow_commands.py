@@ -27,6 +27,11 @@ if TYPE_CHECKING:
 LATE: Table = {
     "draw": ("wizard.cli.draw_command", "Draw a flow in the terminal, or as a Mermaid flowchart."),
     "new": ("wizard.cli.new_command", "Write a new flow: small, sound, with two cases."),
+    "claims": (
+        "wizard.cli.approving.claims_command",
+        "List what a flow claims and people's safety rests on.",
+    ),
+    "approve": ("wizard.cli.approving.approve_command", "Approve what a flow claims, in a person's name."),
     "learn": (
         "wizard.cli.learning.learn_command",
         "Learn a flow's numbers from closed sessions; propose, take, undo.",
@@ -114,10 +119,12 @@ def check(setting: CommandContext, flows: tuple[str, ...], play: bool, counts: b
     """Prove flows, each a name or a folder; all of them if none is named.
 
     Every problem is told at once, with file, line and column, and what shows it: the path of answers that goes there,
-    the value, or the pair. Errors make the exit code 3; warnings don't.
+    the value, or the pair. What asks for less than was approved is an error. Errors make the exit code 3; warnings
+    don't.
     """
     with _uncollected():
         from wizard.flow.parsing.flow_files import read_folder
+        from wizard.flowcheck.approval.approval_check import ApprovalBeside
         from wizard.flowcheck.flow_check import check as check_flow
 
         names = flows or tuple(setting.flows())
@@ -125,7 +132,7 @@ def check(setting: CommandContext, flows: tuple[str, ...], play: bool, counts: b
         found, seconds = {}, {}
         for name, folder in folders.items():
             began = time.perf_counter()
-            found[name] = check_flow(read_folder(folder), play)
+            found[name] = check_flow(read_folder(folder), play, ApprovalBeside.of(folder, name))
             seconds[name] = time.perf_counter() - began
     if as_json:
         write_json([_table(name, folders[name], checked) for name, checked in found.items()])

@@ -10,6 +10,7 @@ from wizard.flow.loading.static_check import Examined, examine
 from wizard.flow.model.case import Case
 from wizard.flow.parsing.case_builder import build_cases
 from wizard.flow.problems import Problem, errors
+from wizard.flowcheck.approval.approval_check import ApprovalBeside, approved
 from wizard.flowcheck.checks import Counts, Coverage, coverage, prove, prove_cases, prove_played
 from wizard.flowcheck.checks.played_cases import run
 
@@ -40,10 +41,15 @@ class FlowCheckResult:
         return self.proved and not errors(self.problems)
 
 
-def check(content: Mapping[str, bytes], play: bool = False) -> FlowCheckResult:
-    """Check the files of a flow (name with forward slashes -> bytes). With ``play`` its cases are played as well."""
+def check(
+    content: Mapping[str, bytes], play: bool = False, beside: ApprovalBeside | None = None
+) -> FlowCheckResult:
+    """Check the files of a flow (name with forward slashes -> bytes). With ``play`` its cases are played as well.
+
+    ``beside`` is what lies beside its folder, with which its claims are compared; without it they are not.
+    """
     found = examine(content)
-    if not found.sound or found.flow is None:
+    if not found.sound or found.flow is None or found.index is None:
         return FlowCheckResult(found.problems, False)
     cases = cases_of(found)
     proof = prove(found.flow, index=found.index)
@@ -51,6 +57,7 @@ def check(content: Mapping[str, bytes], play: bool = False) -> FlowCheckResult:
         *found.problems,
         *proof.problems,
         *prove_cases(found.flow, cases, found.index),
+        *(approved(found.flow, found.index, beside) if beside is not None else ()),
     ]
     if not play:
         return FlowCheckResult(_in_order(problems), True, len(cases), counts=proof.counts)

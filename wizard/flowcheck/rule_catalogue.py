@@ -55,6 +55,12 @@ PROVES: dict[str, tuple[str, str]] = {
         "No two faults of a kind have the same weights on all that can be found there.",
         "Nothing that is asked tells such a pair apart: their order in the ranking is that of their shares.",
     ),
+    "approved": (
+        "What a flow claims and people's safety rests on is what a named person approved: nothing that it asks for is "
+        "gone or wider, and nothing is let be that was not approved. The approval lies beside the flow's folder.",
+        "The other rules prove what a flow says, not that it says enough: a need that is taken out leaves a sound "
+        "flow, and somebody's hands at what may be live.",
+    ),
     "case": ("Each fault has a case that confirms it.", "What no case goes through is not known to work."),
     "stops": (
         "Each answer that stops work, given where a case is asked its step, stops it for that reason; whatever goes on "

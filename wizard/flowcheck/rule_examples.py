@@ -161,6 +161,10 @@ right   no: rules_out = { bolts-seen = 1.0 }
 # alike
 wrong   weights = { belt-worn = 0.8, belt-slack = 0.8 } on every finding
 right   a finding with weights = { belt-slack = 0.7 } alone
+# approved
+[[reach]] id = "terminals"
+wrong   needs = { charge = ["bled"] }, where dead = ["proved"] was approved too
+right   dead = ["proved"] put back; or, by a person who judged it: steadfoot flow approve
 # case
 wrong   no case has confirm = ["wiring"]
 right   [[case]] in cases/wiring.toml with confirm = ["wiring"]

@@ -35,7 +35,7 @@ class Condition:
     everything but a release. ``short`` are the words of a badge, ``handover`` those of the
     customer's paper, which says nothing of a value without them. ``last``: asked right before power, of who is near
     and not of the machine. ``passing``: it holds for the work that it was asked for, no longer. ``urgent``: the values
-    whose words come first on the badge.
+    whose words come first on the badge. ``hands``: values, each with the least reach of a step that needs it.
     """
 
     id: str
@@ -50,13 +50,15 @@ class Condition:
     last: bool = False
     passing: bool = False
     urgent: frozenset[str] = frozenset()
+    hands: Mapping[str, str] = field(default_factory=_nothing)
 
 
 @dataclass(frozen=True, slots=True)
 class Reach:
     """Where the hands go, and all that must hold there; what is inherited is in ``needs`` already.
 
-    ``begins``: what the step must need that work of this kind begins with; it goes on in the steps after it.
+    ``begins``: what the step must need that work of this kind begins with; it goes on in the steps after it. ``may``:
+    what each step there says that it may change. ``warns``: each step there, or its inspection, carries a warning.
     """
 
     id: str
@@ -65,6 +67,8 @@ class Reach:
     source: str = ""
     verbs: tuple[str, ...] = ()
     begins: Needs = field(default_factory=_nothing)
+    may: Needs = field(default_factory=_nothing)
+    warns: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,6 +51,10 @@ Made from the declarations by `python -m wizard.flow.authoring.reference`. Don't
 A flow is a folder. Its files are TOML 1.0 in UTF-8; unknown keys are errors. An id is small letters, digits and
 hyphens. Numbers are in the unit that stands beside them. `steadfoot flow check` tells every problem with its place.
 
+Beside the folder lies `<flow>.approved.toml`, written by `steadfoot flow approve` and not by hand: what keeps people
+safe in the flow (conditions, `needs`, `may`, `so`, reaches, stops, warnings), a line each, with who approved it.
+`flow check` compares the flow with it: what asks for less is an error, and nobody's approval a warning.
+
 The machine is a set of conditions; what is believed of each is a set of values. Where the hands go (`reach`) says what
 must be so; a step is shown only when every machine that this one could be is so. What is missing is asked first, in the
 order of the conditions, by the steps of procedures. The library (the folder `library` of the program; a copy of it

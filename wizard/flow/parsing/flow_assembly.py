@@ -103,6 +103,7 @@ def condition(table: ConditionTable) -> Condition:
         handover=table.handover,
         last=table.last,
         passing=table.passing,
+        hands=table.hands,
     )
 
 
@@ -134,4 +135,6 @@ def _reach(tables: Mapping[str, ReachTable], needs: Mapping[str, Needs], table: 
         table.source,
         tuple(verb.lower() for verb in verbs),
         table.begins,
+        table.may,
+        table.warns,
     )

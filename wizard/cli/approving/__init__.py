@@ -1,0 +1,1 @@
+"""``steadfoot flow claims`` and ``steadfoot flow approve``."""

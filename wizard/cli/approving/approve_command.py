@@ -1,0 +1,116 @@
+"""``steadfoot flow approve``: a person answers for what a flow claims; it is kept beside the flow's folder."""
+
+from __future__ import annotations
+
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from wizard.cli.context import CommandContext
+from wizard.cli.output import examples, plural, write_lines
+from wizard.errors import FlowError, TerminalError, UsageError
+
+if TYPE_CHECKING:
+    from wizard.flow.model import Flow
+    from wizard.flowcheck.approval.approval_file import Approval
+
+
+@click.command(
+    epilog=examples(
+        'steadfoot flow approve washer-shake --by "Jo Miller" --reason "Read through after the new door step"',
+        'steadfoot flow approve flows/dryer-cold --by "Jo Miller" --reason "First reading" --yes',
+    )
+)
+@click.argument("name", metavar="FLOW")
+@click.option("--by", required=True, metavar="NAME", help="Who answers for it.")
+@click.option("--reason", required=True, metavar="TEXT", help="Why it is approved.")
+@click.option("--yes", is_flag=True, help="Don't ask, write.")
+@click.pass_obj
+def approve(setting: CommandContext, name: str, by: str, reason: str, yes: bool) -> None:
+    """Approve what a flow claims and people's safety rests on, in a person's name.
+
+    What differs from the approval before is shown first; of a flow that nobody approved all is new, and flow claims
+    lists it with its words. The approval is kept beside the flow's folder, and flow check compares the flow with it.
+    A flow that isn't sound is not approved.
+    """
+    from wizard.cli.approving.claim_lines import change_lines
+    from wizard.cli.approving.claims_command import standing
+    from wizard.flowcheck.approval.approval_file import (
+        MOMENT,
+        Approval,
+        load,
+        path_of,
+        usable_name,
+        usable_reason,
+    )
+    from wizard.flowcheck.approval.claim_changes import changes
+    from wizard.flowcheck.approval.flow_claims import claims
+
+    by, reason = usable_name(by), usable_reason(reason)
+    folder = setting.folder_of(name)
+    _own(folder)
+    flow = _sound(folder)
+    path, present = path_of(folder), claims(flow)
+    before = load(path)
+    found = changes(before.claims if before else (), present, flow)
+    if before is not None and not found and before.flow == flow.id and before.by == by:
+        write_lines([f"Nothing differs. {standing(before)}. It stands."])
+        return
+    if before is not None:
+        write_lines(change_lines(flow, found))
+    _agreed(name, len(found) if before else len(present), before, by, yes)
+    _write(path, folder, Approval(flow.id, by, f"{datetime.now(UTC):{MOMENT}}", reason, present))
+    write_lines([f"{path}: {plural(len(present), 'claim')} approved by {by}."])
+
+
+def _own(folder: Path) -> None:
+    """UsageError for a flow inside an installed program: its makers approve it, and an update overwrites it."""
+    from wizard.cli.checked_flows import in_tree
+    from wizard.flow.flow_places import shipped_library
+
+    if not in_tree() and folder.resolve().is_relative_to(shipped_library().resolve().parent):
+        raise UsageError(
+            f"{folder} came with the program, and its makers approve it. Copy it to flows in the home folder, then "
+            "approve that."
+        )
+
+
+def _sound(folder: Path) -> Flow:
+    """The flow, if its whole check finds no error but what differs from the approval."""
+    from wizard.flow.loading.flow_loader import load
+    from wizard.flow.parsing.flow_files import read_folder
+    from wizard.flow.problems import errors
+    from wizard.flowcheck.flow_check import check
+
+    found = check(read_folder(folder))
+    if not found.sound:
+        wrong = tuple(map(str, errors(found.problems)))
+        raise FlowError("The flow is not sound, so nobody approves it yet:", wrong)
+    return load(folder)
+
+
+def _agreed(name: str, count: int, before: Approval | None, by: str, yes: bool) -> None:
+    """Ask whether it is meant; click.Abort where it isn't, TerminalError where nobody can be asked."""
+    if yes:
+        return
+    if not (sys.stdin.isatty() and sys.stderr.isatty()):
+        raise TerminalError("There is no terminal to ask in. Read what differs, then give --yes.")
+    what = plural(count, "difference") if before else plural(count, "claim")
+    click.confirm(f"{name}: {what}. Does {by} answer for it?", abort=True, err=True)
+
+
+def _write(path: Path, folder: Path, approval: Approval) -> None:
+    """Put the file in its place, whole or not at all, to be read by all who read the flow. FlowError if it can't be."""
+    from wizard.flow.parsing.flow_files import MAIN
+    from wizard.flowcheck.approval.approval_file import to_toml
+    from wizard.journal.durable_io import put, refusal
+
+    try:
+        put(path, to_toml(approval))
+        path.chmod((folder / MAIN).stat().st_mode & 0o777)
+    except OSError as error:
+        why, remedy = refusal(error)
+        raise FlowError(f"{path}: could not be written: {why}. {remedy}.") from error
