@@ -409,7 +409,7 @@ OPEN = "What was not looked at could still show a fault."
 @pytest.mark.parametrize(
     ("inspections", "said"),
     [
-        ((), "Nothing was looked at, so nothing can be said of a fault."),
+        ((), "Nothing of the search was looked at, so nothing can be said of a fault."),
         (("quick",), f"The fault was not found. 1 of 3 looked at. {OPEN}"),
         (("quick", "dampers"), f"The fault was not found. 2 of 3 looked at. {OPEN}"),
         (("quick", "dampers", "motor"), "We looked and measured, and could not confirm any fault."),

@@ -12,9 +12,10 @@ from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.papers.sections.not_looked_at import reasons_section
 from wizard.documents.papers.technician_record import technician_record
 from wizard.domain.probability import LEAST, percent
-from wizard.domain.vocabulary import AnswerHow, InspectionResult, Phase
+from wizard.domain.vocabulary import AnswerHow, InspectionResult, NextKind, Phase
 from wizard.engine.guidance.session_ranking import explain, ranking
 from wizard.engine.messages import commands as c
+from wizard.engine.messages.events import Entered
 from wizard.engine.state.at_decision import at_decision
 from wizard.engine.state.job_state import AnswerRecord, State
 from wizard.engine.state.job_view import JobView
@@ -203,7 +204,47 @@ def test_measuring_again_makes_up_for_no_look_that_was_left_out() -> None:
     job.asked()
     job.measure(60)
     assert result(job.state, "dampers") is not InspectionResult.NOT_BEGUN
-    assert "dampers" in {i.id for i, _r in search_coverage(job.view).unseen}
+    seen = search_coverage(job.view)
+    assert "dampers" in {i.id for i, _r in seen.unseen} and seen.partly == {"dampers"}
+    assert "1 of 3 parts of the search were looked at, and 1 in part." in lines(job.view)
+    assert any(x.startswith("- Dampers: partly looked at; of the rest: ") for x in lines(job.view))
+
+
+def test_what_was_asked_for_other_work_was_looked_at() -> None:
+    """All left out, and the look at the bolts asked before the proving spin: it is not called left out, and nowhere is
+    it said that nothing was looked at; what was measured in that spin stands on the same paper.
+    """
+    job = Job()
+    for name in job.flow.find:
+        job.do(c.Skip(name, "no time today"))
+    job.do(c.Confirm(()))
+    nothing = "Nothing of the search was looked at, so nothing can be said of a fault."
+    assert section(text_of(customer_handover(job.view)), "What was found") == nothing
+    job.until(NextKind.CLOSE)
+    assert [
+        r.event.inspection
+        for r in job.records
+        if isinstance(r.event, Entered) and r.event.condition == "transit"
+    ]
+    text = text_of(customer_handover(job.view))
+    assert section(text, "What was found").startswith("The fault was not found. 1 of 3 looked at.")
+    assert "Nothing of the search" not in text and "## What was measured" in text
+    assert lines(job.view)[0] == "1 of 3 parts of the search were looked at."
+    assert lines(job.view)[2:] == ["- Dampers, Motor wiring: Left out: no time today."]
+
+
+def test_what_was_begun_and_left_was_looked_at_in_part() -> None:
+    """One step answered, then left for good: the count says so; one opened alone was not looked at."""
+    job = Job()
+    job.through("quick")
+    job.come_to("motor", "signs")
+    job.do(c.Leave())
+    job.come_to("dampers", "bounce")
+    job.answer()
+    job.do(c.Leave())
+    job.do(c.Confirm(("transit-in",)))
+    assert lines(job.view)[0] == "1 of 3 parts of the search were looked at, and 1 in part."
+    assert search_coverage(job.view).partly == {"dampers"}
 
 
 def test_what_is_looked_at_after_all_is_struck_off() -> None:

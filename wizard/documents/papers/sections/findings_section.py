@@ -88,10 +88,12 @@ def _rest(view: JobView) -> Text:
 
 
 def _none_confirmed(view: JobView) -> Text:
-    """That no fault was confirmed, with how much of the search that rests on."""
+    """That no fault was confirmed, with how much of the search that rests on. Nothing can be said where nothing of the
+    search was looked at, and nothing measured besides.
+    """
     seen = search_coverage(view)
-    if not seen.looked and seen.unseen:
-        said = "Nothing was looked at, so nothing can be said of a fault."
+    if not (seen.looked or seen.partly or measured(view)) and seen.unseen:
+        said = "Nothing of the search was looked at, so nothing can be said of a fault."
         return (stated(said, evidence=Evidence.NOT_LOOKED_AT),)
     if not seen.whole:
         return (stated("The fault was not found.", evidence=Evidence.RECORDED), *_rest(view))

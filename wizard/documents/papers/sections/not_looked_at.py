@@ -65,22 +65,30 @@ def _said(words: str) -> Sentence:
 
 def _count(view: JobView) -> tuple[Block, ...]:
     seen = search_coverage(view)
-    said = f"{len(seen.looked)} of {seen.total} parts of the search were looked at."
+    said = f"{len(seen.looked)} of {seen.total} parts of the search were looked at{seen.in_part}."
     return (Paragraph((stated(said, evidence=Evidence.RECORDED),)),)
 
 
 def _reasons(view: JobView) -> Iterator[tuple[Inspection, str]]:
     """Each inspection not gone through, with how it stands, or what makes what it tells of unlikely."""
-    left = search_coverage(view).unseen
+    seen = search_coverage(view)
     chances = _Chances.of(view)
-    tells = {i.id: chances.likeliest(_tells_of(view, i)) for i, result in left if result not in _STANDS}
+    tells = {
+        i.id: chances.likeliest(_tells_of(view, i)) for i, result in seen.unseen if result not in _STANDS
+    }
     against = against_words(at_decision(view), {f for f in tells.values() if f and chances.unlikely(f)})
-    for inspection, result in left:
+    for inspection, result in seen.unseen:
         if result in _STANDS:
             why = view.state.skipped[inspection.id][1] if inspection.id in view.state.skipped else ""
-            yield inspection, f"{_STANDS[result]}{f': {why}' if why else ''}"
+            said = f"{_STANDS[result]}{f': {why}' if why else ''}"
         else:
-            yield inspection, _reason(view, tells[inspection.id], chances, against)
+            said = _reason(view, tells[inspection.id], chances, against)
+        part = inspection.id in seen.partly and result is not InspectionResult.OPEN
+        yield inspection, f"{PARTLY}{said[:1].lower()}{said[1:]}" if part else said
+
+
+PARTLY = "partly looked at; of the rest: "
+"""What stands before how an inspection stands of which one step was asked for another, or measured again."""
 
 
 @dataclass(frozen=True, slots=True)
