@@ -12,7 +12,8 @@ from wizard.diagnosis.fault_ranking import DECIDED
 from wizard.diagnosis.fault_sets import FaultSets, fault_sets
 from wizard.diagnosis.information_gain import answers
 from wizard.diagnosis.network_model import Network
-from wizard.diagnosis.network_posterior import Posterior, weigh
+from wizard.diagnosis.network_posterior import weigh
+from wizard.diagnosis.noisy_or.inference import Posterior
 from wizard.diagnosis.noisy_or.inputs import Floats
 
 # A finding is weak when its answer is less than this many times as likely with the fault as without any.

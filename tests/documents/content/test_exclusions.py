@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from tests.helpers.jobs import Job
 from wizard.documents.content.exclusions import NOTHING, RARE, against_words
-from wizard.engine.guidance.heaviest_against import NEUTRAL, heaviest_against
+from wizard.engine.guidance.finding_weights import NEUTRAL, weightiest_against
 from wizard.engine.guidance.session_ranking import explain
 from wizard.engine.state.job_state import changed
 from wizard.engine.state.job_view import JobView
@@ -38,7 +38,7 @@ def test_it_is_the_heaviest_of_the_explanation_and_names_where_it_was_not_found(
     flow = view.flow
     asked = {flow.inspections[g.inspection].title for g in view.state.answer_records if name in g.evidence}
     assert said(view) == f"this was not found: {flow.findings[name].says} ({', '.join(asked)})"
-    assert heaviest_against(view, (WORN,))[WORN].weight == explain(view, WORN).against[0].weight
+    assert weightiest_against(view, (WORN,))[WORN].weight == explain(view, WORN).against[0].weight
 
 
 def test_what_another_step_found_is_not_said_to_be_missing():

@@ -16,7 +16,7 @@ from wizard.domain.vocabulary import AnswerHow, InspectionResult, NextKind, Phas
 from wizard.engine.guidance.session_ranking import explain, ranking
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import Entered
-from wizard.engine.state.at_decision import at_decision
+from wizard.engine.state.decision_view import decision_view
 from wizard.engine.state.job_state import AnswerRecord, State
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.queries import result
@@ -125,8 +125,8 @@ def test_a_correction_counts_where_the_first_answer_stood() -> None:
     first = given(1, {"pull-weak": 1.0}, aside=True)
     right = replace(first, seq=14, evidence={"pull-weak": 0.0}, instead_of=1, aside=False)
     view = decided_after(good(), "transit-in", first, right)
-    assert at_decision(view).state.answer_records == (first, right)
-    assert ranking(at_decision(view)) == ranking(view)
+    assert decision_view(view).state.answer_records == (first, right)
+    assert ranking(decision_view(view)) == ranking(view)
 
 
 def test_above_all_is_the_heaviest_by_the_explanation() -> None:

@@ -5,7 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 
 from wizard.domain.probability import LEAST
-from wizard.engine.guidance.heaviest_against import NEUTRAL, HeaviestAgainst, at_the_start, heaviest_against
+from wizard.engine.guidance.finding_weights import (
+    NEUTRAL,
+    FindingWeight,
+    chances_at_first,
+    weightiest_against,
+)
 from wizard.engine.state.job_view import JobView
 
 NOTHING = "nothing that was answered points to it"
@@ -23,11 +28,11 @@ def against_words(view: JobView, faults: Collection[str]) -> Mapping[str, str]:
     """
     if not faults:
         return {}
-    start, heaviest = at_the_start(view), heaviest_against(view, faults)
+    start, heaviest = chances_at_first(view), weightiest_against(view, faults)
     return {f: RARE if start.get(f, 0.0) < LEAST else _words(view, heaviest.get(f)) for f in faults}
 
 
-def _words(view: JobView, one: HeaviestAgainst | None) -> str:
+def _words(view: JobView, one: FindingWeight | None) -> str:
     if one is None:
         return NOTHING
     said, places = one.says.rstrip("."), ", ".join(dict.fromkeys(_places(view, one)))
@@ -38,7 +43,7 @@ def _words(view: JobView, one: HeaviestAgainst | None) -> str:
     return f"this was not found: {said} ({places})"
 
 
-def _places(view: JobView, one: HeaviestAgainst) -> Iterator[str]:
+def _places(view: JobView, one: FindingWeight) -> Iterator[str]:
     """The titles of the inspections that said something of it."""
     titles = {i.id: i.title for i in view.flow.inspections.values()}
     said = (step.inspection for step, e in one.heard.items() if e != NEUTRAL)

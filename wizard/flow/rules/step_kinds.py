@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from wizard.domain.vocabulary import StepKind
 from wizard.flow.model import Reading
@@ -120,6 +120,23 @@ def many(index: FlowIndex) -> Iterator[Problem]:
                 )
 
 
+def known(index: FlowIndex) -> Iterator[Problem]:
+    """How a condition is known is said where an answer tells of it."""
+    for at in index.steps():
+        of_step = {c for a in at.step.answers for c in (*a.so, *a.unticked_so)}
+        yield from _known(index, at.location, of_step)
+        for location, a in zip(at.location.below("answer"), at.step.answers, strict=False):
+            yield from _known(index, location, {*a.so, *a.unticked_so})
+
+
+def _known(index: FlowIndex, location: TableLocation, told: Collection[str]) -> Iterator[Problem]:
+    """The conditions in one table's ``known_of`` are among those that are told of."""
+    for condition in location.table.get("known_of", {}):
+        if condition not in told and condition in index.flow.conditions:
+            said = f'nothing here tells of "{condition}". Leave it out of known_of, or say in so what it is'
+            yield index.error(location, ("known_of", condition), said, "known", key=True)
+
+
 def items(index: FlowIndex) -> Iterator[Problem]:
     """A reading has its items from ``each`` (with ``item``) or from ``places``, not both."""
     for at in index.steps():
@@ -160,4 +177,4 @@ def _signed(index: FlowIndex, at: StepLocation, reading: Reading) -> Iterator[Pr
         yield index.error(at.location, ("reading", "signed"), said, "items")
 
 
-RULES = (unable, keys, answers, many, items)
+RULES = (unable, keys, answers, many, known, items)

@@ -25,7 +25,7 @@ from wizard.documents.text.formatting import sentence
 from wizard.domain.probability import LEAST, percent
 from wizard.domain.vocabulary import InspectionResult
 from wizard.engine.guidance.session_ranking import ranking
-from wizard.engine.state.at_decision import at_decision
+from wizard.engine.state.decision_view import decision_view
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Inspection, findings_of
 
@@ -76,7 +76,7 @@ def _reasons(view: JobView) -> Iterator[tuple[Inspection, str]]:
     tells = {
         i.id: chances.likeliest(_tells_of(view, i)) for i, result in seen.unseen if result not in _STANDS
     }
-    against = against_words(at_decision(view), {f for f in tells.values() if f and chances.unlikely(f)})
+    against = against_words(decision_view(view), {f for f in tells.values() if f and chances.unlikely(f)})
     for inspection, result in seen.unseen:
         if result in _STANDS:
             why = view.state.skipped[inspection.id][1] if inspection.id in view.state.skipped else ""
@@ -101,7 +101,7 @@ class _Chances:
     @classmethod
     def of(cls, view: JobView) -> _Chances:
         """Those of a job that was decided."""
-        then, now = ({r.fault: r.probability for r in ranking(v)} for v in (at_decision(view), view))
+        then, now = ({r.fault: r.probability for r in ranking(v)} for v in (decision_view(view), view))
         return cls(then, now)
 
     def likeliest(self, faults: Iterable[str]) -> str:

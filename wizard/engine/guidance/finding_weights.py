@@ -15,7 +15,7 @@ NEUTRAL = 0.5
 
 
 @dataclass(frozen=True, slots=True)
-class HeaviestAgainst:
+class FindingWeight:
     """A finding in words, whether it was ``found``, how the steps spoke of it (evidence from 0 to 1), and the log odds
     (nats, below 0) that it moved the fault by.
     """
@@ -31,7 +31,7 @@ class HeaviestAgainst:
         return min(self.heard.values()) < NEUTRAL < max(self.heard.values())
 
 
-def heaviest_against(view: JobView, faults: Collection[str]) -> dict[str, HeaviestAgainst]:
+def weightiest_against(view: JobView, faults: Collection[str]) -> dict[str, FindingWeight]:
     """By fault; not those that the machine's network hasn't got, or that no answer speaks against."""
     network, base = machine_network(view), base_network(view)
     if network is None or base is None:
@@ -42,7 +42,7 @@ def heaviest_against(view: JobView, faults: Collection[str]) -> dict[str, Heavie
     evidence, by_step = network_evidence(network, view), heard(base, view)
     heaviest = explanation.heaviest_against(network, evidence, known) if known else {}
     return {
-        fault: HeaviestAgainst(
+        fault: FindingWeight(
             network.say_finding(w.finding),
             w.e > NEUTRAL,
             {StepRef(*where): e for where, e in by_step[w.finding].items()},
@@ -52,7 +52,7 @@ def heaviest_against(view: JobView, faults: Collection[str]) -> dict[str, Heavie
     }
 
 
-def at_the_start(view: JobView) -> dict[str, float]:
+def chances_at_first(view: JobView) -> dict[str, float]:
     """How likely each fault of this machine is before anything is answered, by the complaint alone."""
     network = machine_network(view)
     if network is None:

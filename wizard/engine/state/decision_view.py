@@ -6,7 +6,7 @@ from wizard.engine.state.job_state import AnswerRecord, State, changed
 from wizard.engine.state.job_view import JobView
 
 
-def at_decision(view: JobView) -> JobView:
+def decision_view(view: JobView) -> JobView:
     """The view with the answers and repairs of before the last decision alone; itself where nothing was decided.
 
     An answer that was corrected since counts in the place of the first: it is what was so then.
