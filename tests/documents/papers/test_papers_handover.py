@@ -7,7 +7,7 @@ import pytest
 
 from tests.helpers.jobs import Job
 from wizard.documents.content.measurements import measured
-from wizard.documents.content.out_of_use import left_out_of_use
+from wizard.documents.content.out_of_use import hazards, left_out_of_use, risks
 from wizard.documents.document_tree import BulletList, Evidence, Section, Table
 from wizard.documents.files.paper_seal import seal_of
 from wizard.documents.papers.customer_handover import customer_handover
@@ -181,7 +181,20 @@ def test_what_forbids_a_run_warns_first():
     job.do(c.RecordRepair("transit-in", RepairOutcome.DECLINED, (), "Told it will break"))
     text = written(job)
     assert text.index("**WARNING. Do not use this machine.**") < text.index("## What you told us")
-    assert "> - Transit bolts: in." in text and "> - Do not spin." in text
+    assert "> - Transit bolts: in." in text and "> - The machine tears itself apart in spin." in text
+
+
+def test_the_customer_is_warned_of_the_risk_and_not_of_the_technicians_hazards():
+    """What is dangerous for whoever works on it stands on no customer's paper, but for the technician it does."""
+    job = Job()
+    job.through("quick", "yes")
+    job.do(c.Confirm(("transit-in",)))
+    job.do(c.RecordRepair("transit-in", RepairOutcome.ON_ORDER, (), "supplier says Friday"))
+    fault = job.flow.faults["transit-in"]
+    assert fault.hazard not in written(job) and f"> - {fault.remedy.risk}" in written(job)
+    assert hazards(job.view) == (fault.hazard,) and risks(job.view) == (fault.remedy.risk,)
+    fine = worn()
+    assert hazards(fine.view) == risks(fine.view) == ()
 
 
 def test_parts_on_order_ask_not_to_use_it():

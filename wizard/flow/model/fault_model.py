@@ -252,7 +252,9 @@ class Fault:
         KeySpec("What may not be known to be otherwise where it is confirmed: conditions, and values."),
     ] = field(default_factory=dict)
     so: Annotated[Needs, KeySpec(f"Once it is confirmed. {SO}")] = field(default_factory=dict)
-    hazard: Annotated[Text, KeySpec("What is dangerous about it."), Fit(3, WIDTH)] = ""
+    hazard: Annotated[
+        Text, KeySpec("What is dangerous about it, for who works on it: no customer reads it."), Fit(3, WIDTH)
+    ] = ""
     missed: Annotated[
         Minutes | None,
         KeySpec(
