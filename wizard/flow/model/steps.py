@@ -14,6 +14,7 @@ from wizard.flow.declaring.declaration_fields import Fit, KeySpec, Pattern, Size
 from wizard.flow.declaring.key_values import (
     Applies,
     ConditionId,
+    FactId,
     FindingId,
     Id,
     LimitId,
@@ -242,6 +243,14 @@ class ChooseStep(HandsStep):
             "and they stand behind the fault on the papers. A case that says nothing ticks the usual ones."
         ),
     ] = False
+
+    each: Annotated[
+        FactId,
+        KeySpec(
+            "With where: a fact whose value is the number of places there are. No more than these can be ticked; while "
+            "it is not known, any number."
+        ),
+    ] = ""
 
     def _answers(self) -> tuple[Answer, ...]:
         return self.answers

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 
 from wizard.domain.vocabulary import StepKind
-from wizard.flow.model import Reading
+from wizard.flow.model import Reading, place_fact
 from wizard.flow.model.steps import LOOK
 from wizard.flow.problems import Problem
 from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
@@ -108,6 +108,9 @@ def many(index: FlowIndex) -> Iterator[Problem]:
         if at.step.where and not (at.step.many and any(a.usual for a in at.step.answers)):
             said = "places are ticked, at least one: write many = true, and usual = true at the one that a case takes"
             yield index.error(at.location, ("where",), said, "many", key=True)
+        if place_fact(at.step) and not at.step.where:
+            said = '"each" says how many places there are: write where = true, or leave it out'
+            yield index.error(at.location, ("each",), said, "many", key=True)
         if not at.step.many:
             continue
         for location, answer in zip(at.location.below("answer"), at.step.answers, strict=False):
