@@ -410,6 +410,25 @@ def test_cells_of_the_table_say_what_was_not_looked_at(proved):
     assert measured_twice in known.values()
 
 
+def test_a_fact_noted_at_work_says_when():
+    """Counted, or put right, once the work had begun: not "when we came", but at its hour; the others stay."""
+    job = Job()
+    text = section(written(job), "The machine")
+    assert text.startswith("As we noted it when we came, from the machine, its papers or your words.\n")
+    job.through("quick")
+    assert "during the work" not in section(written(job), "The machine")
+    job.do(c.SetFact("dampers", "2", "There are two"))
+    at = job.state.fact_times["dampers"]
+    text = section(written(job), "The machine")
+    assert f"Two, noted on 2 March 2026 at {at[11:16]}, during the work" in text
+    assert (
+        text.count("during the work") == 1
+        and "its papers or your words; what we noted later says when." in text
+    )
+    record = text_of(technician_record(job.view))
+    assert f"Two, noted on 2 March 2026 at {at[11:16]}, during the work" in record
+
+
 def test_advice_is_the_flows(proved):
     """What is said about using the machine stands in the flow, none of it in the program."""
     text = section(written(proved), "From now on").replace("\\", "")
