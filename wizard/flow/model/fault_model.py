@@ -226,6 +226,12 @@ class Remedy:
         ),
     ] = None
     worth: Annotated[Text, KeySpec("Is the repair usually worthwhile?"), Fit(3, WIDTH)] = ""
+    worth_at: Annotated[
+        Mapping[Id, Annotated[Text, Fit(3, WIDTH)]],
+        KeySpec(
+            "Ages, values of the fact that age names, each with what is said of its worth then, in place of that."
+        ),
+    ] = field(default_factory=dict)
     risk: Annotated[Text, KeySpec("Said to a customer who declines."), Fit(3, WIDTH)] = ""
 
 
