@@ -148,7 +148,7 @@ def _make_safe(job, pick):
 
 
 def _slip(job, pick):
-    if job.state.job is JobState.STOPPED and pick % 2:
+    if job.state.job is JobState.STOPPED and pick % 2 and not job.state.stops[-1].done:
         job.do(c.WithdrawStop("The wrong key"))
 
 

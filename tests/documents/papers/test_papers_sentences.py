@@ -68,14 +68,13 @@ def stopped() -> RawEvents:
 
 
 def taken_back() -> RawEvents:
-    """Stopped by a wrong key with a line ticked, taken back, and the job done to its end."""
+    """Stopped by a wrong key, taken back, and the job done to its end."""
     job = Job()
     job.through("quick")
     job.do(c.OpenInspection("dampers"))
     while job.at != "before.danger":
         job.answer()
     job.answer("scorched")
-    job.do(c.MakeSafe("scorched", 0))
     job.do(c.WithdrawStop("Wrong key: the plug is cool"))
     job.find_worn()
     job.until(NextKind.CLOSE)
@@ -121,7 +120,7 @@ def test_the_jobs_are_what_they_are_called() -> None:
     assert state["stopped in the middle"].stops and state["stopped by a reading"].stops
     assert state["repaired and proved"].outcome == "proved" and state["not proved"].outcome == "not-proved"
     slip = ends["a slip taken back"]
-    assert slip.events(ev.StopWithdrawn) and slip.events(ev.MadeSafe) and not slip.view.state.stops
+    assert slip.events(ev.StopWithdrawn) and not slip.view.state.stops
     assert state["a slip taken back"].outcome == "proved"
     text = MARKDOWN.write(customer_handover(slip.view)).decode()
     assert "Do not use" not in text and "scorched" not in text.lower()
