@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -141,6 +142,11 @@ def both_ways(flow: Flow) -> Iterable[VignetteRun]:
 def on_page() -> str:
     """The table as it stands on the page."""
     return PAGE.read_text(encoding="utf-8").partition(BEGIN)[2].partition(END)[0]
+
+
+def without_figures(text: str) -> str:
+    """A table without its probabilities, answers and minutes, which any change of the advice moves a little."""
+    return re.sub(r"\| (?:\d+(?:\.\d+)? \| ){2}|(?<=[a-z]) >?\.\d+", "| ", text)
 
 
 def main() -> None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from wizard.documents.content.belief_log import belief_log
 from wizard.documents.content.conditions_left import conditions_left, never_asked
-from wizard.documents.content.out_of_use import left_out_of_use, use_forbidden
+from wizard.documents.content.out_of_use import hazards, left_out_of_use, use_forbidden
 from wizard.documents.content.stoppages import all_stoppages
 from wizard.documents.document_tree import Evidence
 from wizard.documents.papers.job_header import result_words
@@ -124,7 +124,7 @@ def _end(view: JobView) -> Iterator[str]:
     for one in all_stoppages(view):
         yield f"Stopped  {one.stop.says}"
         yield from (f"  {line}" for line in release_lines(flow, one, UTC))
-    yield from (f"Forbidden  {says}" for says in use_forbidden(view))
+    yield from (f"Forbidden  {says}" for says in (*use_forbidden(view), *hazards(view)))
     if left_out_of_use(view):
         yield "Left out of use"
     yield f"Stands  {result_words(view) if state.outcome else outcome_words(None)}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,6 +13,7 @@ from wizard.diagnosis.fault_sets import FaultSets, fault_sets
 from wizard.diagnosis.information_gain import answers
 from wizard.diagnosis.network_model import Network
 from wizard.diagnosis.network_posterior import weigh
+from wizard.diagnosis.noisy_or.inference import Posterior
 from wizard.diagnosis.noisy_or.inputs import Floats
 
 # A finding is weak when its answer is less than this many times as likely with the fault as without any.
@@ -23,6 +24,8 @@ DOUBTFUL = 0.05
 MOST_LOG_ODDS = 30.0
 # Work of an exact way for each answer left out, as there are many: about a twentieth of a second.
 MOST_WORK = 1 << 24
+# An answer that moves the log-odds by less says nothing of a fault: that is rounding.
+LEAST_WEIGHT = 1e-9
 # Findings that would change the ranking, named at most.
 MOST_CHANGES = 3
 
@@ -79,29 +82,62 @@ def explain(network: Network, evidence: Mapping[str, float], fault: str) -> Expl
     """
     place = network.fault(fault)
     all_told = weigh(network, evidence)
-    whole = all_told.probabilities
-    answered = {name: e for name, e in evidence.items() if e != 0.5}
-    left = {name: weigh(network, _left_out(evidence, name), most_work=MOST_WORK) for name in answered}
+    whole, left = all_told.probabilities, _each_left_out(network, evidence)
     without = {name: result.probabilities for name, result in left.items()}
-    weights = [
-        Weight(name, e, log_odds(float(whole[place])) - log_odds(float(without[name][place])))
-        for name, e in answered.items()
-    ]
-    weights.sort(key=lambda each: -abs(each.weight))
+    weights = _weights(evidence, whole, without, place)
     return Explanation(
         fault,
         float(whole[place]),
-        tuple(each for each in weights if each.weight > 1e-9),
-        tuple(each for each in weights if each.weight < -1e-9),
+        tuple(each for each in weights if each.weight > LEAST_WEIGHT),
+        tuple(each for each in weights if each.weight < -LEAST_WEIGHT),
         tuple(
             each.finding for each in weights if _carries(network, place, each, whole, without[each.finding])
         ),
         tuple(
-            each.finding for each in weights if abs(each.weight) > 1e-9 and DOUBTFUL < each.e < 1 - DOUBTFUL
+            each.finding
+            for each in weights
+            if abs(each.weight) > LEAST_WEIGHT and DOUBTFUL < each.e < 1 - DOUBTFUL
         ),
         would_change(network, evidence, whole),
         max(result.error_bound for result in (all_told, *left.values())),
     )
+
+
+def heaviest_against(
+    network: Network, evidence: Mapping[str, float], faults: Collection[str]
+) -> dict[str, Weight]:
+    """The answer that speaks most against each of these faults, weighed as ``explain`` does; not those that none does.
+
+    All of them cost no more than one: each answer is left out once. ValueError as for ``explain``.
+    """
+    whole = weigh(network, evidence).probabilities
+    without = {name: r.probabilities for name, r in _each_left_out(network, evidence).items()}
+    heaviest = {
+        f: min(_weights(evidence, whole, without, network.fault(f)), key=_weight_of, default=None)
+        for f in faults
+    }
+    return {f: w for f, w in heaviest.items() if w is not None and w.weight < -LEAST_WEIGHT}
+
+
+def _weight_of(each: Weight) -> float:
+    return each.weight
+
+
+def _each_left_out(network: Network, evidence: Mapping[str, float]) -> dict[str, Posterior]:
+    """For each answer the weighing of all others."""
+    answered = [name for name, e in evidence.items() if e != 0.5]
+    return {name: weigh(network, _left_out(evidence, name), most_work=MOST_WORK) for name in answered}
+
+
+def _weights(
+    evidence: Mapping[str, float], whole: Floats, without: Mapping[str, Floats], place: int
+) -> list[Weight]:
+    """How far each answer moved one fault, the one that moved it most first."""
+    weights = [
+        Weight(name, evidence[name], log_odds(float(whole[place])) - log_odds(float(others[place])))
+        for name, others in without.items()
+    ]
+    return sorted(weights, key=lambda each: -abs(each.weight))
 
 
 def would_change(

@@ -41,3 +41,17 @@ class ThingKind(StrEnum):
     DRAWING = "drawing"
     TARGET = "target"
     VALUE = "value"
+
+
+@unique
+class KnownBy(StrEnum):
+    """How what is answered is known: by eyes, ears or hands at the machine; read from a tool; by what somebody said; as
+    an act of whoever answers; by nothing that shows it for sure; or it is a decision and nothing about the machine.
+    """
+
+    SEEN = "seen"
+    MEASURED = "measured"
+    TOLD = "told"
+    DONE = "done"
+    PRESUMED = "presumed"
+    DECIDED = "decided"

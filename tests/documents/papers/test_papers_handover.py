@@ -7,7 +7,7 @@ import pytest
 
 from tests.helpers.jobs import Job
 from wizard.documents.content.measurements import measured
-from wizard.documents.content.out_of_use import left_out_of_use
+from wizard.documents.content.out_of_use import hazards, left_out_of_use, risks
 from wizard.documents.document_tree import BulletList, Evidence, Section, Table
 from wizard.documents.files.paper_seal import seal_of
 from wizard.documents.papers.customer_handover import customer_handover
@@ -181,7 +181,20 @@ def test_what_forbids_a_run_warns_first():
     job.do(c.RecordRepair("transit-in", RepairOutcome.DECLINED, (), "Told it will break"))
     text = written(job)
     assert text.index("**WARNING. Do not use this machine.**") < text.index("## What you told us")
-    assert "> - Transit bolts: in." in text and "> - Do not spin." in text
+    assert "> - Transit bolts: in." in text and "> - The machine tears itself apart in spin." in text
+
+
+def test_the_customer_is_warned_of_the_risk_and_not_of_the_technicians_hazards():
+    """What is dangerous for whoever works on it stands on no customer's paper, but for the technician it does."""
+    job = Job()
+    job.through("quick", "yes")
+    job.do(c.Confirm(("transit-in",)))
+    job.do(c.RecordRepair("transit-in", RepairOutcome.ON_ORDER, (), "supplier says Friday"))
+    fault = job.flow.faults["transit-in"]
+    assert fault.hazard not in written(job) and f"> - {fault.remedy.risk}" in written(job)
+    assert hazards(job.view) == (fault.hazard,) and risks(job.view) == (fault.remedy.risk,)
+    fine = worn()
+    assert hazards(fine.view) == risks(fine.view) == ()
 
 
 def test_parts_on_order_ask_not_to_use_it():
@@ -359,7 +372,7 @@ def test_a_fault_decided_without_its_check_is_called_presumed():
         assert section(written(job), "What was found") == (
             "- The parts that calm the drum are worn out. (Presumed: not confirmed by a check.)"
         )
-    assert "Presumed" not in written(worn())
+    assert "Presumed" not in section(written(worn()), "What was found")
     guessed.do(c.Confirm(("wiring",), "A plug was seen loose"))
     assert "works loose. (Presumed: " in written(guessed)  # Nothing that was answered speaks for it.
 
@@ -397,6 +410,25 @@ def test_cells_of_the_table_say_what_was_not_looked_at(proved):
     assert measured_twice in known.values()
 
 
+def test_a_fact_noted_at_work_says_when():
+    """Counted, or put right, once the work had begun: not "when we came", but at its hour; the others stay."""
+    job = Job()
+    text = section(written(job), "The machine")
+    assert text.startswith("As we noted it when we came, from the machine, its papers or your words.\n")
+    job.through("quick")
+    assert "during the work" not in section(written(job), "The machine")
+    job.do(c.SetFact("dampers", "2", "There are two"))
+    at = job.state.fact_times["dampers"]
+    text = section(written(job), "The machine")
+    assert f"Two, noted on 2 March 2026 at {at[11:16]}, during the work" in text
+    assert (
+        text.count("during the work") == 1
+        and "its papers or your words; what we noted later says when." in text
+    )
+    record = text_of(technician_record(job.view))
+    assert f"Two, noted on 2 March 2026 at {at[11:16]}, during the work" in record
+
+
 def test_advice_is_the_flows(proved):
     """What is said about using the machine stands in the flow, none of it in the program."""
     text = section(written(proved), "From now on").replace("\\", "")
@@ -409,7 +441,7 @@ OPEN = "What was not looked at could still show a fault."
 @pytest.mark.parametrize(
     ("inspections", "said"),
     [
-        ((), "Nothing was looked at, so nothing can be said of a fault."),
+        ((), "Nothing of the search was looked at, so nothing can be said of a fault."),
         (("quick",), f"The fault was not found. 1 of 3 looked at. {OPEN}"),
         (("quick", "dampers"), f"The fault was not found. 2 of 3 looked at. {OPEN}"),
         (("quick", "dampers", "motor"), "We looked and measured, and could not confirm any fault."),

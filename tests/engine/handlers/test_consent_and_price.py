@@ -20,7 +20,7 @@ from wizard.engine.state.job_state import BeliefChange
 from wizard.errors import Refused
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
-from wizard.flow.model.consent import needs_consent, talked_over
+from wizard.flow.model.consent import needs_consent, talked_over, worth_words
 from wizard.screens.viewmodels.faults.remedy_lines import remedy_lines
 
 FLOW = load(folder_of("washer-shake"))
@@ -52,6 +52,29 @@ def test_the_repair_screen_says_so(age: str, said: bool) -> None:
     text = " ".join(line.plain for line in remedy_lines(job.view, FLOW.faults["bearings"], 76, False))
     assert "Price, parts and work: high." in text
     assert ("Talk it over first: Over 8 years." in text) == said
+
+
+@pytest.mark.parametrize("age", ["under-2", "2-to-8", "over-8"])
+def test_no_worth_is_said_of_another_age(age: str) -> None:
+    """A machine of over eight years is not told 'below 8 years', nor one that is younger what holds over them."""
+    for name, fault in FLOW.faults.items():
+        said = worth_words(FLOW, fault, {"age": age})
+        other = "below 8 years" if age == "over-8" else "over 8 years"
+        assert said and other not in said, name
+    dampers = FLOW.faults["dampers-worn"]
+    assert worth_words(FLOW, dampers, {"age": "not-known"}) == dampers.remedy.worth == "Yes, below 8 years."
+    job = decided("dampers-worn", age=age)
+    text = " ".join(line.plain for line in remedy_lines(job.view, dampers, 76, False))
+    assert f"Is it worth it? {worth_words(FLOW, dampers, {'age': age})}" in text
+
+
+def test_a_price_is_said_to_be_told_only_by_the_answer_that_says_so() -> None:
+    """No price is in the record: what is known of consent, and the other answer, speak of none."""
+    assert "price" not in " ".join(FLOW.conditions["agreed"].values.values())
+    for name in ("consent", "consent-young", "consent-middle", "consent-old"):
+        says = {a.id: a.says for a in FLOW.inspections[name].step("price").answers}
+        assert says["agreed"] == "Agreed, after its price was told"
+        assert "price" not in says.get("talked-over", "")
 
 
 def test_every_repair_with_parts_waits_for_consent() -> None:

@@ -67,3 +67,36 @@ def test_a_place_that_was_taken_back_is_none() -> None:
     job.do(c.GiveAnswer(job.state.run.id, "which", ("rear-left",)))
     job.do(c.Undo())
     assert places_found(job.view, FLOW.faults["dampers-worn"]) == ()
+
+
+ALL = ("front-left", "front-right", "rear-left", "rear-right")
+
+
+def test_no_more_places_are_ticked_than_there_are() -> None:
+    """Four of three dampers are refused in words, and nothing is written; a correction to four is refused as well."""
+    job = at_place()
+    assert job.state.facts["dampers"] == "3"
+    seq = job.state.seq
+    with pytest.raises(Refused, match="4 places are ticked, and there are 3 of them here"):
+        job.do(c.GiveAnswer(job.state.run.id, "which", ALL))
+    assert job.state.seq == seq and job.at == "dampers.which"
+    job.do(c.GiveAnswer(job.state.run.id, "which", ALL[:3]))
+    given = next(g for g in job.state.answer_records if g.step == "which")
+    with pytest.raises(Refused, match="put that fact right first"):
+        job.do(c.Correct(given.seq, ALL, "miscounted"))
+
+
+def test_once_the_fact_is_put_right_all_are_ticked() -> None:
+    """Four there are after all: what was counted by the fact is asked anew, and all four stand."""
+    job = at_place()
+    job.do(c.SetFact("dampers", "4", "There are four"))
+    job.come_to("dampers", "stroke")
+    job.answer("one")
+    job.do(c.GiveAnswer(job.state.run.id, "which", ALL))
+    assert len(places_found(job.view, FLOW.faults["dampers-worn"])) == 4
+
+
+def test_every_damper_that_is_asked_for_is_counted_by_the_fact() -> None:
+    """A machine has two, three or four of them: each step that asks which says so."""
+    steps = [s for s in FLOW.inspections["dampers"].steps if s.where]
+    assert len(steps) == 4 and {s.each for s in steps} == {"dampers"}

@@ -32,7 +32,8 @@ def concerns(view: JobView) -> tuple[Concern, ...]:
             step = inspection.step(given.step)
             looked = step is not None and step.kind in _LOOKS and given.how is AnswerHow.ANSWER
             if looked and step and given.verdict is Verdict.WATCH and not dealt_with(view, given):
-                found.append(Concern(inspection.title, given.says, step_evidence(view.flow, step)))
+                known = step_evidence(view.flow, step, given.chosen)
+                found.append(Concern(inspection.title, given.says, known))
     return tuple(dict.fromkeys(found))
 
 

@@ -49,12 +49,8 @@ def conditions_left(view: JobView) -> tuple[ConditionLeft, ...]:
     What the customer consented to is no state of the machine: it stands with the repair.
     """
     last, before = last_changes(view.state), last_known(view)
-    known, conditions = queries.belief(view), view.flow.conditions
-    return tuple(
-        _left(view, conditions[c], v, last[c], before.get(c))
-        for c, v in _of_machine(view, known)
-        if c in last
-    )
+    known = queries.belief(view)
+    return tuple(_left(view, c, v, last[c], before.get(c)) for c, v in _of_machine(view, known) if c in last)
 
 
 def never_asked(view: JobView) -> tuple[str, ...]:
@@ -73,13 +69,14 @@ def _of_machine(view: JobView, known: Belief) -> Iterator[tuple[str, frozenset[s
 
 def _left(
     view: JobView,
-    condition: Condition,
+    name: str,
     values: frozenset[str],
     change: BeliefChange,
     before: LastKnown | None,
 ) -> ConditionLeft:
+    condition = view.flow.conditions[name]
     words = words_of(condition, values)
-    evidence = _evidence(view, change) if len(values) == 1 else None
+    evidence = _evidence(view, change, name) if len(values) == 1 else None
     if words == NOT_KNOWN:
         evidence = Evidence.NOT_LOOKED_AT
         if before is not None and before.values < values and in_the_way(view, before):
@@ -94,15 +91,16 @@ def change_source(view: JobView, change: BeliefChange) -> str:
     return inspection.title if inspection else cause_words(change)
 
 
-def _evidence(view: JobView, change: BeliefChange) -> Evidence | None:
-    """How the step that a change came of knows it; a fact was told, a step of words alone too. What came of a repair
-    was done; of the rest nothing is said.
+def _evidence(view: JobView, change: BeliefChange, condition: str) -> Evidence | None:
+    """How the answer that a change came of knows this condition; a fact was told, a step of words alone too. What came
+    of a repair was done; of the rest nothing is said.
     """
     run = view.state.find_run(change.run)
     step: Step | None = view.flow.step(StepRef(run.inspection, change.step)) if run else None
     if step is None:
         return _BY_EVENT.get(change.event)
-    return step_evidence(view.flow, step)
+    given = next((g for g in view.state.answer_records if g.seq == change.seq), None)
+    return step_evidence(view.flow, step, given.chosen if given else (), condition)
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +129,7 @@ def owners_lines(view: JobView) -> tuple[OwnersLine, ...]:
         if "" in words:
             continue
         said_so = name in last and (len(words) == 1 or values < set(condition.values) - condition.latch)
-        seen = _evidence(view, last[name]) if said_so and len(words) == 1 else Evidence.PRESUMED
+        seen = _evidence(view, last[name], name) if said_so and len(words) == 1 else Evidence.PRESUMED
         known = seen if said_so else Evidence.NOT_LOOKED_AT
         said = _each(condition, values) if said_so else NOT_KNOWN
         groups.setdefault((said, known or Evidence.PRESUMED), []).append(condition.says)

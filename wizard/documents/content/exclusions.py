@@ -1,50 +1,50 @@
-"""What the answers have against a fault: the finding that rules it out, and where that was answered."""
+"""What the answers that were given have against a fault: the finding that moved it furthest, and where it was asked."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping
 
-from wizard.domain.vocabulary import AnswerHow
-from wizard.engine.state import queries
+from wizard.domain.probability import LEAST
+from wizard.engine.guidance.finding_weights import (
+    NEUTRAL,
+    FindingWeight,
+    chances_at_first,
+    weightiest_against,
+)
 from wizard.engine.state.job_view import JobView
 
-NEUTRAL = 0.5
-"""The evidence that says nothing of a finding."""
+NOTHING = "nothing that was answered points to it"
+"""What is said of a fault that no answer speaks against."""
+
+RARE = "it is rare from the start"
+"""What is said of a fault that was as unlikely before anything was answered."""
 
 
-@dataclass(frozen=True, slots=True)
-class Exclusion:
-    """A finding that a fault shows and that was not there, with the titles of the inspections that say so."""
+def against_words(view: JobView, faults: Collection[str]) -> Mapping[str, str]:
+    """For each of these faults, all unlikely, why that is in words: the heaviest by the program's own explanation.
 
-    says: str
-    places: tuple[str, ...]
-
-
-def excluded_by(view: JobView, fault: str) -> Exclusion | None:
-    """The finding not there that speaks most against a fault; None where none of the answers speaks against it.
-
-    The most: by how often the fault alone shows it, and by how sure it is that it was not there. What one of the steps
-    that ask for it found last was there, whatever the others say.
+    'This was not found: the tub bounces on (Dampers)'. What was found, or what one step found and another did not, is
+    never said to be missing.
     """
-    last = {g.ref: g for g in view.state.answer_records if not g.aside and g.how is AnswerHow.ANSWER}
-    found = {name for g in last.values() for name, e in g.evidence.items() if e > NEUTRAL}
-    against = {
-        name: view.flow.findings[name].weights.get(fault, 0.0) * (NEUTRAL - e)
-        for name, e in queries.evidence(view).items()
-        if e < NEUTRAL and name not in found
-    }
-    name = max(against, key=lambda finding: against[finding], default="")
-    if not name or against[name] <= 0.0:
-        return None
-    places = (
-        view.flow.inspections[g.inspection].title
-        for g in last.values()
-        if g.evidence.get(name, NEUTRAL) < NEUTRAL and g.inspection in view.flow.inspections
-    )
-    return Exclusion(view.flow.findings[name].says, tuple(dict.fromkeys(places)))
+    if not faults:
+        return {}
+    start, heaviest = chances_at_first(view), weightiest_against(view, faults)
+    return {f: RARE if start.get(f, 0.0) < LEAST else _words(view, heaviest.get(f)) for f in faults}
 
 
-def shown(view: JobView, fault: str) -> bool:
-    """True where something that the fault shows was found, so that only other faults explain it better."""
-    heard = queries.evidence(view)
-    return any(e > NEUTRAL and view.flow.findings[n].weights.get(fault, 0.0) > 0.0 for n, e in heard.items())
+def _words(view: JobView, one: FindingWeight | None) -> str:
+    if one is None:
+        return NOTHING
+    said, places = one.says.rstrip("."), ", ".join(dict.fromkeys(_places(view, one)))
+    if one.differs:
+        return f"the answers differ on this: {said} ({places})"
+    if one.found:
+        return f"this was found, and points to another fault: {said} ({places})"
+    return f"this was not found: {said} ({places})"
+
+
+def _places(view: JobView, one: FindingWeight) -> Iterator[str]:
+    """The titles of the inspections that said something of it."""
+    titles = {i.id: i.title for i in view.flow.inspections.values()}
+    said = (step.inspection for step, e in one.heard.items() if e != NEUTRAL)
+    return (titles[inspection] for inspection in said if inspection in titles)

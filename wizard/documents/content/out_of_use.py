@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from wizard.documents.content.stoppages import StopInForce, stoppages
 from wizard.engine.state import condition_words, queries, stopped
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import Stop
+from wizard.flow.model import Fault, Stop
 from wizard.safety import Barred
 
 LEAVING = (queries.LEFT_IN_USE, queries.LEFT_OUT_OF_USE)
@@ -16,8 +16,7 @@ LEAVING = (queries.LEFT_IN_USE, queries.LEFT_OUT_OF_USE)
 
 def forbidding(view: JobView) -> tuple[str, ...]:
     """What forbids the machine's use, in the flow's words: latches, and what stands in the way of a proof."""
-    reasons = tuple(dict.fromkeys(_reasons(view)))
-    return (*reasons, *_hazards(view)) if reasons else ()
+    return tuple(dict.fromkeys(_reasons(view)))
 
 
 def _reasons(view: JobView) -> Iterator[str]:
@@ -35,13 +34,27 @@ def _reasons(view: JobView) -> Iterator[str]:
             yield f"{condition.says}: {condition_words.words_of(condition, coming.values)}"
 
 
-def _hazards(view: JobView) -> tuple[str, ...]:
-    """What is dangerous about the faults that were confirmed and not repaired."""
+def hazards(view: JobView) -> tuple[str, ...]:
+    """Where something forbids its use: what is dangerous about what was confirmed and not repaired, for who works on
+    it ('sharp edges'). A customer is told the risks.
+    """
+    found = (fault.hazard for fault in _left(view)) if forbidding(view) else ()
+    return tuple(dict.fromkeys(words for words in found if words))
+
+
+def risks(view: JobView) -> tuple[str, ...]:
+    """Where something forbids its use: what comes of using it with what was confirmed and not repaired, as customers
+    are told.
+    """
+    found = (fault.remedy.risk for fault in _left(view)) if forbidding(view) else ()
+    return tuple(dict.fromkeys(words for words in found if words))
+
+
+def _left(view: JobView) -> Iterator[Fault]:
+    """The faults that were confirmed and not repaired."""
     fitted = {r.fault for r in view.state.repairs if r.holds}
-    open_faults = (
-        view.flow.faults[f] for f in view.state.decided or () if f in view.flow.faults and f not in fitted
-    )
-    return tuple(fault.hazard for fault in open_faults if fault.hazard)
+    flow, decided = view.flow, view.state.decided or ()
+    return (flow.faults[f] for f in decided if f in flow.faults and f not in fitted)
 
 
 def use_forbidden(view: JobView) -> tuple[str, ...]:

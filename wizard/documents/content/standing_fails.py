@@ -45,7 +45,7 @@ def _fails(view: JobView) -> Iterator[StandingFail]:
             if step and failed and not dealt_with(view, given) and not _stood_for(view, given):
                 yield StandingFail(
                     _words(view, inspection, step, given),
-                    step_evidence(view.flow, step),
+                    step_evidence(view.flow, step, given.chosen),
                     _advice(view, given),
                     queries.after_repair(view, given.seq),
                 )

@@ -26,7 +26,7 @@ from wizard.documents.papers.sections import not_looked_at
 from wizard.documents.papers.sections.chart_sections import ruler_section, step_chart_section
 from wizard.documents.papers.sections.complaint_quote import complaint_quote
 from wizard.documents.papers.sections.findings_section import findings_section
-from wizard.documents.papers.sections.machine_facts import fact_pairs
+from wizard.documents.papers.sections.machine_facts import fact_pairs, noted_later
 from wizard.documents.papers.sections.machine_left import owners_section
 from wizard.documents.papers.sections.measurement_table import measurement_section
 from wizard.documents.papers.sections.proof_section import proof_section
@@ -54,7 +54,7 @@ def customer_handover(view: JobView, seal: SealLine | None = None, zone: tzinfo 
         _watch(view),
         owners_section(view),
         _from_now(view),
-        _machine(view),
+        _machine(view, zone),
         _record(view),
     )
     title = f"{view.flow.title}: what was found and done"
@@ -74,11 +74,11 @@ def _from_now(view: JobView) -> Section | None:
     return Section("From now on", (BulletList(items),)) if items else None
 
 
-def _machine(view: JobView) -> Section | None:
-    pairs = fact_pairs(view)
-    how = stated(
-        "As we noted it when we came, from the machine, its papers or your words.", evidence=Evidence.TOLD
-    )
+def _machine(view: JobView, zone: tzinfo) -> Section | None:
+    pairs = fact_pairs(view, zone)
+    later = "; what we noted later says when" if noted_later(view) else ""
+    said = f"As we noted it when we came, from the machine, its papers or your words{later}."
+    how = stated(said, evidence=Evidence.TOLD)
     return Section("The machine", (Paragraph((how,)), KeyValues(pairs))) if pairs else None
 
 

@@ -34,7 +34,7 @@ def technician_record(view: JobView, zone: tzinfo = UTC) -> Document:
     """The full record of a session; times are shown in ``zone``."""
     blocks: tuple[Block | None, ...] = (
         KeyValues(record_pairs(view, zone)),
-        _machine(view),
+        _machine(view, zone),
         safety_log(view, zone),
         work_log(view, zone),
         step_chart_section(view),
@@ -67,7 +67,7 @@ def findings_so_far(view: JobView, zone: tzinfo = UTC) -> Document:
     return Document("", tuple(b for b in blocks if b is not None))
 
 
-def _machine(view: JobView) -> Section:
-    pairs = fact_pairs(view)
+def _machine(view: JobView, zone: tzinfo) -> Section:
+    pairs = fact_pairs(view, zone)
     facts = (KeyValues(pairs),) if pairs else ()
     return Section("Machine and complaint", (*facts, complaint_quote(view.state, "-")))

@@ -6,6 +6,7 @@ from wizard.documents.content.out_of_use import (
     cleared_words,
     left_out_of_use,
     of_the_machine,
+    risks,
     use_forbidden,
 )
 from wizard.documents.content.stoppages import stoppages
@@ -28,6 +29,7 @@ def use_warning(view: JobView) -> Alert | None:
     reasons = use_forbidden(view)
     said = tuple((_recorded(why),) for why in (*(reasons or [s.says for s in stops]), *cleared_words(view)))
     if reasons:
+        said = (*said, *((_advice(sentence(risk)),) for risk in risks(view)))
         calls = dict.fromkeys(sentence(stop.call) for stop in stops if of_the_machine(view, stop))
         return Alert(
             True,

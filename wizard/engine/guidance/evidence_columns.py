@@ -32,19 +32,19 @@ def evidence_columns(base: Network, view: JobView) -> dict[str, float]:
     """
     from wizard.diagnosis.evidence_combination import combine_all
 
-    return {place: combine_all(list(by_step.values())) for place, by_step in _heard(base, view).items()}
+    return {place: combine_all(list(by_step.values())) for place, by_step in heard(base, view).items()}
 
 
 def looked_columns(base: Network, view: JobView) -> frozenset[str]:
     """The columns that no reading speaks of, but looks and answers alone."""
     flow = view.flow
-    steps = {place: [flow.step(StepRef(*where)) for where in by] for place, by in _heard(base, view).items()}
+    steps = {place: [flow.step(StepRef(*where)) for where in by] for place, by in heard(base, view).items()}
     read = (StepKind.MEASURE, StepKind.COMPUTE)
     return frozenset(p for p, found in steps.items() if not any(s and s.kind in read for s in found))
 
 
-def _heard(base: Network, view: JobView) -> dict[str, dict[tuple[str, str], float]]:
-    """For each column the steps that spoke of it, with their evidence."""
+def heard(base: Network, view: JobView) -> dict[str, dict[tuple[str, str], float]]:
+    """For each column of the network with the repairs made the steps that spoke of it, with their evidence."""
     from wizard.diagnosis.repaired_network import column, last_change
 
     made = _made(base, view)

@@ -13,7 +13,7 @@ from wizard.domain.vocabulary import RepairOutcome, Verdict
 from wizard.engine.state.fault_evidence import speaking
 from wizard.engine.state.job_state import AnswerRecord
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import Fault, Flow, findings_of
+from wizard.flow.model import Fault, Flow, JudgedStep, findings_of
 
 SURE = 0.9
 """The evidence of a finding from which on it is taken as seen."""
@@ -26,12 +26,13 @@ MEASURED = "measured, it fails"
 
 @dataclass(frozen=True, slots=True)
 class Defect:
-    """A fault found on its own part: by which inspection, and what was answered or read there."""
+    """A fault found on its own part: by which inspection, what was answered or read there, and by which answer."""
 
     fault: str
     says: str
     inspection: str
     words: str
+    given: AnswerRecord
 
 
 def defects(view: JobView) -> tuple[Defect, ...]:
@@ -78,5 +79,6 @@ def _defect(flow: Flow, fault: Fault, given: AnswerRecord) -> Defect:
     inspection = flow.inspections[given.inspection]
     step = inspection.step(given.step)
     answer = step.answer(only(given.chosen)) if step is not None else None
-    words = MEASURED if given.verdict is not None else answer.says if answer is not None else given.says
-    return Defect(fault.id, fault.says, inspection.title, words)
+    read = isinstance(step, JudgedStep)
+    words = MEASURED if read else answer.says if answer is not None else given.says
+    return Defect(fault.id, fault.says, inspection.title, words, given)

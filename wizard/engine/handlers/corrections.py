@@ -13,7 +13,15 @@ from typing import TypeVar
 from wizard.domain.chosen_answers import only
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, JobAct, Phase, RefusalReason, RunStatus
-from wizard.engine.handlers.inspection_work import TakenAnswer, evidence_of, merged, not_done, onward, said
+from wizard.engine.handlers.inspection_work import (
+    TakenAnswer,
+    evidence_of,
+    merged,
+    not_done,
+    onward,
+    require_places,
+    said,
+)
 from wizard.engine.handlers.intake import fact_since, take_back_fact
 from wizard.engine.handlers.stoppage import stop
 from wizard.engine.handlers.transaction import Transaction, clear_screen, require_job, settle
@@ -153,6 +161,7 @@ def correct(d: Transaction, command: cmd.Correct) -> None:
     if isinstance(step, JudgedStep):
         raise Refused(RefusalReason.UNKNOWN, "This step was measured. Correct the reading.")
     taken = merged(step, command.chosen)
+    require_places(d, step, taken.chosen)
     evidence = dict(evidence_of(step, taken.chosen))
     _replace(d, given, run, inspection, step, taken, evidence, taken.answer.says, command.reason)
     _compute_again(d, given.ref, run.phase, command.reason)

@@ -34,6 +34,7 @@ from wizard.engine.measuring.reading_input import parsed
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.decay_record import SAME_RATIO, settles_as
 from wizard.engine.messages.events import Answered, InspectionLeft, ReadingTaken, RecordingTaken, Skipped
+from wizard.engine.messages.repair_parts import counted
 from wizard.engine.safety.state_machines import OVER
 from wizard.engine.state import last_known, queries
 from wizard.engine.state.job_state import Run
@@ -41,7 +42,7 @@ from wizard.engine.state.measured_again import measured_again
 from wizard.engine.state.stopping_answers import times_given
 from wizard.errors import Refused
 from wizard.flow import model
-from wizard.flow.model import Aid, ComputeStep, Flow, Inspection, JudgedStep, MeasureStep, Step
+from wizard.flow.model import Aid, ComputeStep, Flow, Inspection, JudgedStep, MeasureStep, Step, place_fact
 from wizard.flow.model.acts import said as said_so
 from wizard.measure.quantities import units
 from wizard.safety import Needs
@@ -111,6 +112,7 @@ def answer(d: Transaction, command: cmd.GiveAnswer) -> None:
     if isinstance(step, JudgedStep):
         raise Refused(RefusalReason.UNKNOWN, "This step is measured. Type the reading.")
     taken = merged(step, command.chosen)
+    require_places(d, step, taken.chosen)
     challenge(d, step, taken.answer.so, command.reason)
     _finish(d, run, inspection, step, taken, evidence_of(step, taken.chosen), reason=command.reason.strip())
 
@@ -159,6 +161,18 @@ def merged(step: Step, ids: tuple[str, ...]) -> TakenAnswer:
         stop=next((a.stop for a in found if a.stop), ""),
     )
     return TakenAnswer(ids, together)
+
+
+def require_places(d: Transaction, step: Step, ids: tuple[str, ...]) -> None:
+    """Refuse more places than a fact says that this machine has: one of the two is wrong, and who looks knows which."""
+    fact = d.flow.fact(place_fact(step))
+    count = counted(d.state.facts.get(fact.id, "")) if fact is not None else None
+    if fact is not None and count is not None and len(ids) > count:
+        raise Refused(
+            RefusalReason.UNKNOWN,
+            f"{len(ids)} places are ticked, and there are {count} of them here ({fact.ask}). Untick what is too much, "
+            "or put that fact right first.",
+        )
 
 
 def evidence_of(step: Step, ids: tuple[str, ...]) -> Mapping[str, float]:

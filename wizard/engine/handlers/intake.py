@@ -24,7 +24,7 @@ from wizard.engine.state import queries
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord
 from wizard.engine.state.job_view import JobView
 from wizard.errors import Refused
-from wizard.flow.model import Fact, Flow, fits, limit_id, reading_of
+from wizard.flow.model import Fact, Flow, fits, limit_id, place_fact, reading_of
 from wizard.safety import Ask, WideningReason
 
 
@@ -182,7 +182,7 @@ def changed_inspections(
             changed.add(inspection.id)
         for step in inspection.steps:
             reading = reading_of(step)
-            each = reading.each if reading else ""
+            each = reading.each if reading else place_fact(step)
             if each and before.get(each) != after.get(each) and (read is None or inspection.id in read):
                 changed.add(inspection.id)
     return frozenset(changed)

@@ -139,10 +139,12 @@ FIRST = 1
 def _fact(state: State, record: ev.Recorded, event: ev.FactTaken) -> State:
     others = {fact: value for fact, value in state.facts.items() if fact != event.fact}
     taken = {fact: seq for fact, seq in state.fact_seqs.items() if fact != event.fact}
+    times = {fact: at for fact, at in state.fact_times.items() if fact != event.fact}
     state = changed(
         state,
         facts=others if event.forgotten else {**others, event.fact: event.value},
         fact_seqs=taken if event.forgotten else {**taken, event.fact: FIRST if event.undone else record.seq},
+        fact_times=times if event.forgotten else {**times, event.fact: record.at},
     )
     for run_id in event.left:
         state = _close_run(state, run_id, RunStatus.VOID)

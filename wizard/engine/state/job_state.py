@@ -278,7 +278,8 @@ class State:
     ``shown``: the run and step (0 and a fault's id for a repair) that may be answered now: its needs held, and what
     it may do was written ahead; ``shown_clock``: when that was, on the steady clock. ``unmeasured``: what a repair
     wants measured again and wasn't, with the reason.
-    ``goal``: the confirmed fault whose repair is being prepared. ``fact_seqs``: the event that took each fact last.
+    ``goal``: the confirmed fault whose repair is being prepared. ``fact_seqs``: the event that took each fact last,
+    ``fact_times`` when that was.
     """
 
     seq: int = 0
@@ -291,6 +292,7 @@ class State:
     visits: tuple[JobVisit, ...] = ()
     facts: Mapping[str, str] = field(default_factory=dict)
     fact_seqs: Mapping[str, int] = field(default_factory=dict)
+    fact_times: Mapping[str, str] = field(default_factory=dict)
     complaint: str = ""
     sheets: tuple[tuple[str, str, tuple[UsedLimit, ...]], ...] = ()
     belief: Mapping[str, Believed] = field(default_factory=dict)

@@ -26,7 +26,7 @@ from wizard.flow.model.fault_model import (
 from wizard.flow.model.inspection import Inspection
 from wizard.flow.model.measuring import Compute, Reading, Signs
 from wizard.flow.model.outcomes import Answer, Outcome, Unable, VerdictOutcome
-from wizard.flow.model.step_keys import aid_of, bands_of, findings_of, limit_id, reading_of
+from wizard.flow.model.step_keys import aid_of, bands_of, findings_of, limit_id, place_fact, reading_of
 from wizard.flow.model.steps import (
     AnyStep,
     ChooseStep,
@@ -92,5 +92,6 @@ __all__ = [
     "findings_of",
     "fits",
     "limit_id",
+    "place_fact",
     "reading_of",
 ]

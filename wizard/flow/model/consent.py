@@ -27,3 +27,8 @@ def talked_over(flow: Flow, fault: Fault, facts: Mapping[str, str]) -> FactValue
 def needs_consent(flow: Flow, fault: Fault) -> bool:
     """Whether the customer is asked before this is repaired or its parts are ordered."""
     return bool(flow.consent) and all(fault.remedy.needs.get(c) == v for c, v in flow.consent.items())
+
+
+def worth_words(flow: Flow, fault: Fault, facts: Mapping[str, str]) -> str:
+    """Whether a repair is usually worthwhile on a machine of this age; empty where the flow says nothing of it."""
+    return fault.remedy.worth_at.get(facts.get(flow.age, ""), fault.remedy.worth)

@@ -242,6 +242,12 @@ class Remedy:
         ),
     ] = None
     worth: Annotated[Text, KeySpec("Is the repair usually worthwhile?"), Fit(3, WIDTH)] = ""
+    worth_at: Annotated[
+        Mapping[Id, Annotated[Text, Fit(3, WIDTH)]],
+        KeySpec(
+            "Ages, values of the fact that age names, each with what is said of its worth then, in place of that."
+        ),
+    ] = field(default_factory=dict)
     risk: Annotated[Text, KeySpec("Said to a customer who declines."), Fit(3, WIDTH)] = ""
 
 
@@ -268,7 +274,9 @@ class Fault:
         KeySpec("What may not be known to be otherwise where it is confirmed: conditions, and values."),
     ] = field(default_factory=dict)
     so: Annotated[Needs, KeySpec(f"Once it is confirmed. {SO}")] = field(default_factory=dict)
-    hazard: Annotated[Text, KeySpec("What is dangerous about it."), Fit(3, WIDTH)] = ""
+    hazard: Annotated[
+        Text, KeySpec("What is dangerous about it, for who works on it: no customer reads it."), Fit(3, WIDTH)
+    ] = ""
     missed: Annotated[
         Minutes | None,
         KeySpec(

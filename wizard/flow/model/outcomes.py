@@ -6,10 +6,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated
 
+from wizard.domain.flow_vocabulary import KnownBy
 from wizard.domain.references import END, FOLLOWING, Destination
 from wizard.domain.vocabulary import Verdict
 from wizard.flow.declaring.declaration_fields import Bounds, Fit, KeySpec
-from wizard.flow.declaring.key_values import FindingId, Goal, Id, Needs, Place, StopId, Text, Weight
+from wizard.flow.declaring.key_values import (
+    ConditionId,
+    FindingId,
+    Goal,
+    Id,
+    Needs,
+    Place,
+    StopId,
+    Text,
+    Weight,
+)
 from wizard.flow.model.common import LINE
 
 Weights = Mapping[FindingId, Weight]
@@ -75,6 +86,16 @@ class Answer(Outcome):
         ),
         Bounds(0, 10),
     ] = 0.0
+    known: Annotated[
+        KnownBy | None,
+        KeySpec(
+            "How this answer is known, all that is so by it too, where that is otherwise than the step says."
+        ),
+    ] = None
+    known_of: Annotated[
+        Mapping[ConditionId, KnownBy],
+        KeySpec("Conditions that are so by this answer, each with how it is known where that is otherwise."),
+    ] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

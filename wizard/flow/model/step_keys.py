@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping
 
 from wizard.domain.vocabulary import Aid
 from wizard.flow.model.measuring import Reading
-from wizard.flow.model.steps import JudgedStep, MeasureStep, Step
+from wizard.flow.model.steps import ChooseStep, JudgedStep, MeasureStep, Step
 
 _NO_BANDS: Mapping[str, tuple[str, ...]] = {}
 
@@ -36,3 +36,8 @@ def findings_of(steps: Collection[Step]) -> frozenset[str]:
 def aid_of(step: Step) -> Aid | None:
     """Return what helps to measure at a step, or None."""
     return step.aid if isinstance(step, JudgedStep) else None
+
+
+def place_fact(step: Step) -> str:
+    """Return the id of the fact that says how many places there are to tick, or empty."""
+    return step.each if isinstance(step, ChooseStep) else ""

@@ -7,12 +7,14 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Annotated, ClassVar
 
+from wizard.domain.flow_vocabulary import KnownBy
 from wizard.domain.references import FOLLOWING, DrawingRef
 from wizard.domain.vocabulary import Aid, StepKind, Verdict
 from wizard.flow.declaring.declaration_fields import Fit, KeySpec, Pattern, SizeLimit
 from wizard.flow.declaring.key_values import (
     Applies,
     ConditionId,
+    FactId,
     FindingId,
     Id,
     LimitId,
@@ -49,6 +51,11 @@ AID = (
 )
 
 
+KNOWN = (
+    "How its answers are known, for the papers. Left out: what is read or computed is measured; what only says what to "
+    "do is done; of the others what is answered where only words go was told, and the rest was seen."
+)
+
 LimitKey = Annotated[LimitId, KeySpec("The id of the limit that judges the number.")]
 EvidenceKey = Annotated[
     Mapping[FindingId, Annotated[tuple[Id, ...], SizeLimit(1)]],
@@ -58,6 +65,7 @@ AidKey = Annotated[Aid | None, KeySpec(AID)]
 OnKey = Annotated[tuple[VerdictOutcome, ...], KeySpec("What each verdict brings about."), SizeLimit(0, 3)]
 SoKey = Annotated[Needs, KeySpec(f"Without a limit. {SO}")]
 _NOTHING: Mapping[str, frozenset[str]] = MappingProxyType({})
+_AS_ANSWERED: Mapping[str, KnownBy] = MappingProxyType({})
 _ENDS = Unable()
 
 
@@ -144,6 +152,16 @@ class Step:
         return ""
 
     @property
+    def known(self) -> KnownBy | None:
+        """How its answers are known, where the file says; None where that follows from its kind and reach."""
+        return None
+
+    @property
+    def known_of(self) -> Mapping[str, KnownBy]:
+        """The conditions that are known otherwise than the answers that tell of them, each with how."""
+        return _AS_ANSWERED
+
+    @property
     def needs(self) -> Mapping[str, frozenset[str]]:
         """What must be so besides what the reach needs."""
         return _NOTHING
@@ -167,6 +185,11 @@ class HandsStep(Step):
         KeySpec(
             "What may come of it, answered or not: conditions, each with every value it may have after it."
         ),
+    ] = field(default_factory=dict)
+    known: Annotated[KnownBy | None, KeySpec(KNOWN)] = None
+    known_of: Annotated[
+        Mapping[ConditionId, KnownBy],
+        KeySpec("Conditions that its answers tell of, each with how it is known where that is otherwise."),
     ] = field(default_factory=dict)
     because: Annotated[
         Text,
@@ -220,6 +243,14 @@ class ChooseStep(HandsStep):
             "and they stand behind the fault on the papers. A case that says nothing ticks the usual ones."
         ),
     ] = False
+
+    each: Annotated[
+        FactId,
+        KeySpec(
+            "With where: a fact whose value is the number of places there are. No more than these can be ticked; while "
+            "it is not known, any number."
+        ),
+    ] = ""
 
     def _answers(self) -> tuple[Answer, ...]:
         return self.answers

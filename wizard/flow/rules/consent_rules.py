@@ -42,8 +42,25 @@ def ages(index: FlowIndex) -> Iterator[Problem]:
             yield index.error(head, ("talk_over", str(price)), said, "reference")
 
 
+def worth(index: FlowIndex) -> Iterator[Problem]:
+    """What is said of a repair's worth at an age is of an age that the flow's fact of it has."""
+    fact = index.flow.fact(index.flow.age)
+    known = [value.id for value in fact.values] if fact is not None else []
+    for location in index.tables("faults.toml", "fault"):
+        for age in location.table.get("remedy", {}).get("worth_at", {}):
+            if age not in known:
+                asked = f'fact "{fact.id}" has no value "{age}"' if fact else "age in flow.toml names no fact"
+                yield index.error(
+                    location,
+                    ("remedy", "worth_at", age),
+                    f"{asked}.{nearest(age, known)}",
+                    "reference",
+                    key=True,
+                )
+
+
 def _words(needs: Needs) -> str:
     return ", ".join(f"{condition} = {' or '.join(sorted(values))}" for condition, values in needs.items())
 
 
-RULES = (priced, ages)
+RULES = (priced, ages, worth)

@@ -7,7 +7,7 @@ from itertools import islice
 
 from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.references import DrawingRef
-from wizard.flow.model import Drawing, Fact, Flow, fits
+from wizard.flow.model import Drawing, Fact, Flow, fits, place_fact
 from wizard.flow.model.kind_drawing import may_show, shown_as
 from wizard.flow.parsing import flow_files
 from wizard.flow.parsing.drawing_parser import word_place
@@ -139,6 +139,8 @@ def counts(index: FlowIndex) -> Iterator[Problem]:
         each = at.reading.each if at.reading else ""
         if each:
             yield from _count(index, at.location, ("reading", "each"), each, at.inspection.applies)
+        if places := place_fact(at.step):
+            yield from _count(index, at.location, ("each",), places, at.inspection.applies)
     for fault in index.tables("faults.toml", "fault"):
         kinds = {index.flow.kind: tuple(fault.table["share"])}
         for part in fault.within("remedy").below("part"):

@@ -19,6 +19,7 @@ EXPLAIN = {
     "usual": "The usual answer is what a healthy machine gives. A case takes it for every step it leaves out. "
     "A usual reading passes its limit with the uncertainty of its tool.",
     "many": "Where several answers may be ticked there is one way on, since they are given together.",
+    "known": "A paper says of everything how it is known. Of a condition that is said where an answer tells of it.",
     "weight": "A finding that is found or ruled out has a weight from 0.5, which tells nothing, to 1. Below that it "
     "would speak the other way.",
     "items": "A reading has one number an item, way and repeat, so the number of items must be known on each machine.",

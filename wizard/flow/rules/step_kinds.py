@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from wizard.domain.vocabulary import StepKind
-from wizard.flow.model import Reading
+from wizard.flow.model import Reading, place_fact
 from wizard.flow.model.steps import LOOK
 from wizard.flow.problems import Problem
 from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
@@ -108,6 +108,9 @@ def many(index: FlowIndex) -> Iterator[Problem]:
         if at.step.where and not (at.step.many and any(a.usual for a in at.step.answers)):
             said = "places are ticked, at least one: write many = true, and usual = true at the one that a case takes"
             yield index.error(at.location, ("where",), said, "many", key=True)
+        if place_fact(at.step) and not at.step.where:
+            said = '"each" says how many places there are: write where = true, or leave it out'
+            yield index.error(at.location, ("each",), said, "many", key=True)
         if not at.step.many:
             continue
         for location, answer in zip(at.location.below("answer"), at.step.answers, strict=False):
@@ -118,6 +121,23 @@ def many(index: FlowIndex) -> Iterator[Problem]:
                 yield index.error(
                     location, ("most",), "an answer that may be ticked with others can't be counted", "many"
                 )
+
+
+def known(index: FlowIndex) -> Iterator[Problem]:
+    """How a condition is known is said where an answer tells of it."""
+    for at in index.steps():
+        of_step = {c for a in at.step.answers for c in (*a.so, *a.unticked_so)}
+        yield from _known(index, at.location, of_step)
+        for location, a in zip(at.location.below("answer"), at.step.answers, strict=False):
+            yield from _known(index, location, {*a.so, *a.unticked_so})
+
+
+def _known(index: FlowIndex, location: TableLocation, told: Collection[str]) -> Iterator[Problem]:
+    """The conditions in one table's ``known_of`` are among those that are told of."""
+    for condition in location.table.get("known_of", {}):
+        if condition not in told and condition in index.flow.conditions:
+            said = f'nothing here tells of "{condition}". Leave it out of known_of, or say in so what it is'
+            yield index.error(location, ("known_of", condition), said, "known", key=True)
 
 
 def items(index: FlowIndex) -> Iterator[Problem]:
@@ -160,4 +180,4 @@ def _signed(index: FlowIndex, at: StepLocation, reading: Reading) -> Iterator[Pr
         yield index.error(at.location, ("reading", "signed"), said, "items")
 
 
-RULES = (unable, keys, answers, many, items)
+RULES = (unable, keys, answers, many, known, items)

@@ -27,7 +27,10 @@ def search_open(look: FlagContext) -> Iterator[Flag]:
     if view.state.job is not JobState.CLOSED or not none_found_early(view) or not closes:
         return
     seen = search_coverage(view)
-    named = "; ".join(f"{i.title}: {_STANDS.get(result, result)}" for i, result in seen.unseen)
+    named = "; ".join(
+        f"{i.title}: {'partly looked at, ' if i.id in seen.partly else ''}{_STANDS.get(result, result)}"
+        for i, result in seen.unseen
+    )
     yield look.flag(
         FlagId.SEARCH_OPEN,
         f"Closed with no fault found, and {seen.words}.",

@@ -9,7 +9,7 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Static
 
-from wizard.documents.content.out_of_use import cleared_words, left_out_of_use, use_forbidden
+from wizard.documents.content.out_of_use import cleared_words, hazards, left_out_of_use, use_forbidden
 from wizard.documents.files import paper_files
 from wizard.documents.papers.job_header import result_words
 from wizard.documents.text.proof_text import proof_words, unfinished_words, unproved
@@ -89,7 +89,7 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
 
     def _forbidden(self, width: int) -> list[Content]:
         view = self.controller.view
-        reasons = use_forbidden(view)
+        reasons = (*use_forbidden(view), *hazards(view))
         head = wrap("The machine must not be used:", width, "bold $error") if reasons else []
         if not reasons and left_out_of_use(view):
             head = wrap("The machine was left out of use.", width, "bold")

@@ -5,9 +5,10 @@ from __future__ import annotations
 from wizard.documents.content.concerns import concerns
 from wizard.documents.content.fault_known_by import evidence_of
 from wizard.documents.content.measurements import measured
-from wizard.documents.content.places_found import places_found
+from wizard.documents.content.places_found import places_asked, places_found
 from wizard.documents.content.search_coverage import search_coverage
 from wizard.documents.content.standing_fails import StandingFail, standing_fails
+from wizard.documents.content.step_evidence import answer_evidence
 from wizard.documents.content.stoppages import StopInForce, stoppages
 from wizard.documents.document_tree import (
     Block,
@@ -22,7 +23,7 @@ from wizard.documents.document_tree import (
 )
 from wizard.documents.text.formatting import sentence
 from wizard.domain.vocabulary import Verdict
-from wizard.engine.guidance.found_defects import MEASURED, Defect, defects
+from wizard.engine.guidance.found_defects import Defect, defects
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault
 
@@ -34,7 +35,7 @@ def findings_section(view: JobView) -> Section:
     items = [ListItem(_fail(one)) for one in dict.fromkeys(standing_fails(view))]
     items += [ListItem(_fault(view, f)) for f in faults]
     if (decided := view.state.decided) is not None:
-        items += [ListItem(_besides(one)) for one in defects(view) if one.fault not in decided]
+        items += [ListItem(_besides(view, one)) for one in defects(view) if one.fault not in decided]
     blocks: list[Block] = [*stopped, *([BulletList(tuple(items))] if items else [])]
     if view.state.decided is not None and not faults:
         blocks.append(Paragraph(_none_confirmed(view)))
@@ -60,17 +61,18 @@ def _fault(view: JobView, fault: Fault) -> Text:
     return (decided,) if seen.whole else (decided, *_rest(view))
 
 
-def _besides(one: Defect) -> Text:
+def _besides(view: JobView, one: Defect) -> Text:
     """What was found bad on the part itself and was not decided: nothing repaired it."""
-    known = Evidence.MEASURED if one.words == MEASURED else Evidence.SEEN
+    known = answer_evidence(view.flow, one.given)
     said = f"{one.inspection}: {one.words}. It speaks for: {one.says}."
     return (phrase(said, evidence=known), stated("It was not repaired.", evidence=Evidence.RECORDED))
 
 
 def _places(view: JobView, fault: Fault) -> Text:
     """At which places it was found, where that was asked."""
-    found = places_found(view, fault)
-    return (phrase(f"Where: {', '.join(found)}.", evidence=Evidence.SEEN),) if found else ()
+    found, given = places_found(view, fault), places_asked(view, fault)
+    known = answer_evidence(view.flow, given[-1]) if given else None
+    return (phrase(f"Where: {', '.join(found)}.", evidence=known),) if found else ()
 
 
 def _all_well(view: JobView) -> bool:
@@ -88,10 +90,12 @@ def _rest(view: JobView) -> Text:
 
 
 def _none_confirmed(view: JobView) -> Text:
-    """That no fault was confirmed, with how much of the search that rests on."""
+    """That no fault was confirmed, with how much of the search that rests on. Nothing can be said where nothing of the
+    search was looked at, and nothing measured besides.
+    """
     seen = search_coverage(view)
-    if not seen.looked and seen.unseen:
-        said = "Nothing was looked at, so nothing can be said of a fault."
+    if not (seen.looked or seen.partly or measured(view)) and seen.unseen:
+        said = "Nothing of the search was looked at, so nothing can be said of a fault."
         return (stated(said, evidence=Evidence.NOT_LOOKED_AT),)
     if not seen.whole:
         return (stated("The fault was not found.", evidence=Evidence.RECORDED), *_rest(view))

@@ -2,18 +2,43 @@
 
 from __future__ import annotations
 
+from datetime import UTC, tzinfo
+
 from wizard.documents.document_tree import Evidence, KeyValue, Sentence, stated
-from wizard.documents.text.formatting import fact_words
+from wizard.documents.text.formatting import day, fact_words, hour
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import fits
 
 
-def fact_pairs(view: JobView) -> tuple[KeyValue, ...]:
-    """Every fact that was taken, in the flow's order."""
+def fact_pairs(view: JobView, zone: tzinfo = UTC) -> tuple[KeyValue, ...]:
+    """Every fact that was taken, in the flow's order; of one that was noted, or put right, at work says when."""
     return tuple(
-        KeyValue(_asked(fact.ask), _said(fact_words(view.flow, fact.id, view.state.facts[fact.id])))
+        KeyValue(_asked(fact.ask), _said(f"{_value(view, fact.id)}{_when(view, fact.id, zone)}"))
         for fact in view.flow.facts
         if view.state.facts.get(fact.id)
+    )
+
+
+def noted_later(view: JobView) -> tuple[str, ...]:
+    """The ids of the facts that were noted, or put right, after the first part of the work was begun."""
+    began = next((run.seq for run in view.state.runs if not run.only), None)
+    seqs = view.state.fact_seqs
+    return tuple(f.id for f in view.flow.facts if began is not None and seqs.get(f.id, 0) > began)
+
+
+def _value(view: JobView, fact: str) -> str:
+    return fact_words(view.flow, fact, view.state.facts[fact])
+
+
+def _when(view: JobView, fact: str, zone: tzinfo) -> str:
+    """', noted on 2 March 2026 at 10:31, during the work'; empty for what was noted on arrival."""
+    if fact not in noted_later(view):
+        return ""
+    at = view.state.fact_times.get(fact, "")
+    return (
+        f", noted on {day(at, zone)} at {hour(at, zone)}, during the work"
+        if at
+        else ", noted during the work"
     )
 
 

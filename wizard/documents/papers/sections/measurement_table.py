@@ -22,7 +22,7 @@ from wizard.documents.document_tree import (
     stated,
 )
 from wizard.documents.text.formatting import sentence
-from wizard.documents.text.limit_text import GOOD, good_range, source, value
+from wizard.documents.text.limit_text import GOOD, TOO_COARSE, good_range, source, too_coarse, value
 from wizard.domain.vocabulary import Verdict
 from wizard.engine.measuring.judging import Judged
 from wizard.engine.state.job_view import JobView
@@ -107,21 +107,23 @@ def _cells(row: LimitRow, after: bool) -> tuple[Sentence, ...]:
     values = ((row.failed_before, row.before), (row.failed_after, row.after))
     return (
         stated(f"{row.limit.says}{several}", evidence=Evidence.MEASURED),
-        *(_cell(failed, judged, row.unit) for failed, judged in (values if after else values[:1])),
+        *(_cell(failed, judged, row) for failed, judged in (values if after else values[:1])),
         stated(good_range(row.limit) or "no value is good", evidence=Evidence.ADVICE),
     )
 
 
-def _cell(failed: Judged | None, judged: Judged | None, unit: str) -> Sentence:
+def _cell(failed: Judged | None, judged: Judged | None, row: LimitRow) -> Sentence:
     """The value, behind it what it was read as again where it failed first: a fail stays on the paper."""
     if judged is None and failed is None:
         return stated("not measured", evidence=Evidence.NOT_LOOKED_AT)
-    said = [_judged(one, unit) for one in (failed, judged) if one is not None]
+    said = [_judged(one, row) for one in (failed, judged) if one is not None]
     return stated("; read again later: ".join(said), evidence=Evidence.MEASURED)
 
 
-def _judged(judged: Judged, unit: str) -> str:
-    return f"{value(judged, unit)}{f', {GOOD[judged.verdict]}' if judged.verdict else ''}"
+def _judged(judged: Judged, row: LimitRow) -> str:
+    """The value and what its limit says of it; where no value could be good, that it was read too coarsely."""
+    coarse = f" ({TOO_COARSE})" if too_coarse(row.limit, judged) else ""
+    return f"{value(judged, row.unit)}{f', {GOOD[judged.verdict]}' if judged.verdict else ''}{coarse}"
 
 
 def _also(good: Sequence[LimitRow]) -> tuple[Paragraph, ...]:

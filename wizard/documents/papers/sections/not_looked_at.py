@@ -4,9 +4,10 @@ which evidence makes that unlikely.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 
-from wizard.documents.content.exclusions import excluded_by, shown
+from wizard.documents.content.exclusions import against_words
 from wizard.documents.content.search_coverage import search_coverage
 from wizard.documents.document_tree import (
     Block,
@@ -24,6 +25,7 @@ from wizard.documents.text.formatting import sentence
 from wizard.domain.probability import LEAST, percent
 from wizard.domain.vocabulary import InspectionResult
 from wizard.engine.guidance.session_ranking import ranking
+from wizard.engine.state.decision_view import decision_view
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Inspection, findings_of
 
@@ -63,45 +65,76 @@ def _said(words: str) -> Sentence:
 
 def _count(view: JobView) -> tuple[Block, ...]:
     seen = search_coverage(view)
-    said = f"{len(seen.looked)} of {seen.total} parts of the search were looked at."
+    said = f"{len(seen.looked)} of {seen.total} parts of the search were looked at{seen.in_part}."
     return (Paragraph((stated(said, evidence=Evidence.RECORDED),)),)
 
 
 def _reasons(view: JobView) -> Iterator[tuple[Inspection, str]]:
     """Each inspection not gone through, with how it stands, or what makes what it tells of unlikely."""
-    chances = {row.fault: row.probability for row in ranking(view)}
-    for inspection, result in search_coverage(view).unseen:
+    seen = search_coverage(view)
+    chances = _Chances.of(view)
+    tells = {
+        i.id: chances.likeliest(_tells_of(view, i)) for i, result in seen.unseen if result not in _STANDS
+    }
+    against = against_words(decision_view(view), {f for f in tells.values() if f and chances.unlikely(f)})
+    for inspection, result in seen.unseen:
         if result in _STANDS:
             why = view.state.skipped[inspection.id][1] if inspection.id in view.state.skipped else ""
-            yield inspection, f"{_STANDS[result]}{f': {why}' if why else ''}"
+            said = f"{_STANDS[result]}{f': {why}' if why else ''}"
         else:
-            yield inspection, _reason(view, inspection, chances)
+            said = _reason(view, tells[inspection.id], chances, against)
+        part = inspection.id in seen.partly and result is not InspectionResult.OPEN
+        yield inspection, f"{PARTLY}{said[:1].lower()}{said[1:]}" if part else said
 
 
-def _reason(view: JobView, inspection: Inspection, chances: Mapping[str, float]) -> str:
-    """What it tells of besides what was decided, how likely that is by what was answered, and by which evidence."""
-    faults = {
-        fault
-        for name in findings_of(inspection.steps)
-        if name in view.flow.findings
-        for fault, weight in view.flow.findings[name].weights.items()
-        if weight > 0.0 and fault in chances and fault not in (view.state.decided or ())
-    }
-    likeliest = max(faults, key=lambda fault: chances[fault], default="")
-    if not likeliest:
+PARTLY = "partly looked at; of the rest: "
+"""What stands before how an inspection stands of which one step was asked for another, or measured again."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Chances:
+    """How likely each fault was when it was decided, and is by what was answered since."""
+
+    then: Mapping[str, float]
+    now: Mapping[str, float]
+
+    @classmethod
+    def of(cls, view: JobView) -> _Chances:
+        """Those of a job that was decided."""
+        then, now = ({r.fault: r.probability for r in ranking(v)} for v in (decision_view(view), view))
+        return cls(then, now)
+
+    def likeliest(self, faults: Iterable[str]) -> str:
+        """The likeliest of some faults, at the decision or since; empty where this machine has none of them."""
+        return max((f for f in faults if f in self.then), key=self._most, default="")
+
+    def unlikely(self, fault: str) -> bool:
+        """True where it was never as likely as one per cent."""
+        return self._most(fault) < LEAST
+
+    def words(self, fault: str) -> str:
+        """'2 % by what was known when we decided': the decision's, unless it is only since then that it counts."""
+        if self.then[fault] >= LEAST:
+            return f"{percent(self.then[fault])} by what was known when we decided"
+        return f"{percent(self.now.get(fault, 0.0))} by what was answered since we decided"
+
+    def _most(self, fault: str) -> float:
+        return max(self.then[fault], self.now.get(fault, 0.0))
+
+
+def _tells_of(view: JobView, inspection: Inspection) -> Iterator[str]:
+    """The faults that an inspection tells of besides what was decided."""
+    decided = view.state.decided or ()
+    for name in findings_of(inspection.steps):
+        weights = view.flow.findings[name].weights if name in view.flow.findings else {}
+        yield from (fault for fault, weight in weights.items() if weight > 0.0 and fault not in decided)
+
+
+def _reason(view: JobView, fault: str, chances: _Chances, against: Mapping[str, str]) -> str:
+    """What an inspection could still show, how likely that was when it was passed over, and what spoke against it."""
+    if not fault:
         return "it tells of nothing but what was decided"
-    says = view.flow.faults[likeliest].says
-    if chances[likeliest] >= LEAST:
-        return f"it could still show: {says}, {percent(chances[likeliest])} by what was answered"
-    return (
-        f"it could still show: {says}, but that is under 1 %, above all because {_because(view, likeliest)}"
-    )
-
-
-def _because(view: JobView, fault: str) -> str:
-    """The evidence against the likeliest fault that an inspection tells of."""
-    if found := excluded_by(view, fault):
-        return f"this was not found: {found.says.rstrip('.')} ({', '.join(found.places)})"
-    if shown(view, fault):
-        return "what was found is better explained by another fault"
-    return "nothing that was answered points to it"
+    says = f"it could still show: {view.flow.faults[fault].says}"
+    if not chances.unlikely(fault):
+        return f"{says}, {chances.words(fault)}"
+    return f"{says}, but that was under 1 % when we decided, above all because {against[fault]}"

@@ -22,15 +22,15 @@ from wizard.documents.document_tree import (
     strong,
 )
 from wizard.documents.text.formatting import hour, sentence
-from wizard.documents.text.limit_text import value
+from wizard.documents.text.limit_text import TOO_COARSE, too_coarse, value
 from wizard.documents.text.outcome_text import HOWS, RUNS
 from wizard.domain.vocabulary import AnswerHow, RunStatus
 from wizard.engine.measuring.computing import unit_of
-from wizard.engine.measuring.judging import Judged
+from wizard.engine.measuring.judging import Judged, limit_of
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, Run, State
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import Flow, JudgedStep, Step
+from wizard.flow.model import Flow, JudgedStep, Limit, Step
 from wizard.measure.quantities import units
 
 Runs = Sequence[Run]
@@ -138,8 +138,8 @@ def _answer(flow: Flow, step: Step, given: AnswerRecord, zone: tzinfo) -> Senten
     says = str(given.verdict or given.text) if judged else given.says or given.text
     verdict = f" [{given.verdict}]" if given.verdict and not judged else ""
     why = f" Reason: {sentence(given.reason)}" if given.reason else ""
-    known = step_evidence(flow, step)
-    # Only what was told could be taken for what was seen: the words of the others say what they are.
+    known = step_evidence(flow, step, given.chosen)
+    # Only what was told or presumed could be taken for what was seen: the words of the others say what they are.
     say = phrase if known is Evidence.TOLD else stated
     return say(lead, strong(says), verdict + why, evidence=known)
 
@@ -150,12 +150,14 @@ def _readings(view: JobView, run: Run, step: Step) -> tuple[ListItem, ...]:
     groups: dict[tuple[int, int], list[ReadingRecord]] = {}
     for t in view.state.readings(run.id, step.id):
         groups.setdefault((t.item, t.way), []).append(t)
-    judged = judged_in(view, run, step)
+    judged, limit = judged_in(view, run, step), limit_of(view, step)
     rows = [groups[key] for key in sorted(groups)] or [[] for _ in judged]
-    return tuple(ListItem((_reading(unit, taken, item),)) for taken, item in zip(rows, judged, strict=False))
+    return tuple(
+        ListItem((_reading(unit, taken, item, limit),)) for taken, item in zip(rows, judged, strict=False)
+    )
 
 
-def _reading(unit: str, taken: Sequence[ReadingRecord], item: Judged) -> Sentence:
+def _reading(unit: str, taken: Sequence[ReadingRecord], item: Judged, limit: Limit | None) -> Sentence:
     name = f"{item.name}: " if item.name else ""
     read = ", ".join(_figure(t, unit) for t in taken)
     tool = f" with {taken[0].tool}" if taken and taken[0].tool else ""
@@ -163,8 +165,9 @@ def _reading(unit: str, taken: Sequence[ReadingRecord], item: Judged) -> Sentenc
     lead = f"{name}read {read}{tool}{again}; " if read else name
     verdict = f", {item.verdict}" if item.verdict else ""
     says = f" ({item.says})" if item.says else ""
+    coarse = f"; {TOO_COARSE}" if limit is not None and too_coarse(limit, item) else ""
     mean: TextSpan = strong(value(item, unit))
-    return stated(lead, mean, verdict + says, evidence=Evidence.MEASURED)
+    return stated(lead, mean, verdict + says + coarse, evidence=Evidence.MEASURED)
 
 
 def _figure(t: ReadingRecord, unit: str) -> str:

@@ -13,7 +13,7 @@ from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.repair_approach import repair_reach, repair_ref
 from wizard.flow.model import Fault, Flow, Remedy
-from wizard.flow.model.consent import talked_over
+from wizard.flow.model.consent import talked_over, worth_words
 from wizard.screens.text.caution_text import caution_lines
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import labelled, wrap
@@ -61,7 +61,8 @@ def _worth(view: JobView, fault: Fault, width: int) -> Sequence[Content]:
     """What it costs in a word, whether it is worth it, and whether that is talked over with the customer first."""
     remedy, age = fault.remedy, talked_over(view.flow, fault, view.state.facts)
     price = labelled("Price, parts and work:", f"{remedy.price}.", width) if remedy.price else []
-    worth = labelled("Is it worth it?", remedy.worth, width) if remedy.worth else []
+    said = worth_words(view.flow, fault, view.state.facts)
+    worth = labelled("Is it worth it?", said, width) if said else []
     talk = "Tell the customer its price and the machine's age, and ask whether it is worth it to them."
     first = labelled("Talk it over first:", f"{age.says}. {talk}", width) if age else []
     return [*price, *worth, *first]
