@@ -35,6 +35,7 @@ from wizard.flow.model.machine import ConditionTable, ReachTable
 from wizard.flow.model.steps import Wait
 
 _STEP = "id do expect drawing closeup next answers"
+_HANDS = f"{_STEP} known known_of"
 _OUTCOME = "next finds rules_out"
 UNCLAIMED: dict[type[Any], str] = {
     ConditionTable: "id says",
@@ -46,26 +47,26 @@ UNCLAIMED: dict[type[Any], str] = {
     Inspection: "id title minutes steps absent why after_only procedure",
     Wait: "",
     Unable: "next",
-    TellStep: _STEP,
-    LookStep: _STEP,
-    ChooseStep: f"{_STEP} where",
-    MeasureStep: f"{_STEP} evidence aid",
+    TellStep: _HANDS,
+    LookStep: _HANDS,
+    ChooseStep: f"{_HANDS} where each",
+    MeasureStep: f"{_HANDS} evidence aid",
     ComputeStep: f"{_STEP} evidence aid",
-    Answer: f"{_OUTCOME} id says unticked verdict usual",
+    Answer: f"{_OUTCOME} id says unticked verdict usual known known_of",
     VerdictOutcome: f"{_OUTCOME} verdict",
     Reading: "unit item way_by_way usual signed",
     Compute: "",
     Limit: "id says unit source status usual scatter",
     Band: "source typical",
     Fault: "id says plain share remedy unless alone missed",
-    Remedy: "says do minutes companions parts alternatives price worth risk",
+    Remedy: "says do minutes companions parts alternatives price worth worth_at risk",
     Approach: "id",
     FlowHead: "id title complaint version notice kind find advice age talk_over wrong_part second_visit place lead "
     "occupancy severity",
     Drawing: "id rows plain regions applies instead",
 }
 """Of each table the keys that are no claim of their own: names and words, ways on (whatever they lead to needs what it
-needs), what ranks faults, and what holds other tables or is part of a claim (a base by what is inherited, a unit by its
+needs), what ranks faults, how something is known on the papers, and what holds other tables or is part of a claim (a base by what is inherited, a unit by its
 numbers, an id by its place).
 """
 
