@@ -66,8 +66,8 @@ UNCLAIMED: dict[type[Any], str] = {
     Drawing: "id rows plain regions applies instead",
 }
 """Of each table the keys that are no claim of their own: names and words, ways on (whatever they lead to needs what it
-needs), what ranks faults, how something is known on the papers, and what holds other tables or is part of a claim (a base by what is inherited, a unit by its
-numbers, an id by its place).
+needs), what ranks faults, how something is known on the papers, and what holds other tables or is part of a claim (a
+base by what is inherited, a unit by its numbers, an id by its place).
 """
 
 CLAIMED: dict[type[Any], str] = {
