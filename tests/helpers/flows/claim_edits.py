@@ -97,6 +97,15 @@ def edits(sources: Sources) -> Iterator[Edit]:
             yield from inspections(sources, file)
     for n, fault in enumerate(sources.documents[FAULTS]["fault"]):
         yield from faults(sources, fault, at(FAULTS, "fault", n))
+    consent = sources.documents[MAIN]["flow"]
+    yield from needs(
+        sources,
+        "consent",
+        "flow: takes in or orders a part only with",
+        lambda d: d[MAIN]["flow"],
+        consent,
+        "consent",
+    )
     for key in ("prove", "procedures"):
         for n, _name in enumerate(sources.documents[MAIN]["flow"].get(key, ())):
             yield gone(f"flow-{key}", "flow: ", lambda d: d[MAIN]["flow"], key, n)
@@ -359,6 +368,9 @@ def answers(sources: Sources, name: str, answer: Table, step: Table, where: Wher
     yield from so(sources, "answer-so", f"answer {name}", where, answer, may)
     if step.get("many"):
         yield from so(sources, "unticked-so", f"left-alone {name}", where, answer, may, "unticked_so")
+    if "wait" in answer:
+        yield gone("answer-wait", f"answer {name}: waits", where, "wait")
+        yield put("answer-wait-less", f"answer {name}: waits", where, "wait", answer["wait"] / 2)
     if answer.get("stop"):
         yield gone("answer-stop", f"answer {name}: stops for", where, "stop")
     if str(answer.get("then", "")).startswith("stop:"):

@@ -95,6 +95,7 @@ class ClaimKind(StrEnum):
     HANDED_OVER = "is handed over by"
     ASKING_ORDER = "asks in the order"
     PROCEDURES = "asks by the procedures"
+    CONSENT = "takes in or orders a part only with"
     HAZARD = "names its hazard"
     CONFIRMED = "is confirmed by one of"
     RECHECK = "is measured again by"
@@ -122,6 +123,7 @@ class ClaimRule:
 _DEMANDS: Mapping[Measure, tuple[ClaimKind, ...]] = {
     Measure.ONLY: (
         ClaimKind.HOLDS_WHILE, ClaimKind.NEEDS, ClaimKind.BEGINS, ClaimKind.VERBS, ClaimKind.CONFIRMED,
+        ClaimKind.CONSENT,
     ),
     Measure.ANY: (
         ClaimKind.VALUES, ClaimKind.ALONE, ClaimKind.LATCH, ClaimKind.PASSING, ClaimKind.LAST, ClaimKind.BADGE,

@@ -40,7 +40,7 @@ _KEYS: Mapping[ClaimKind, str] = {
     ClaimKind.HANDED_OVER: "handover", ClaimKind.PROCEDURES: "procedures", ClaimKind.HAZARD: "hazard",
     ClaimKind.CONFIRMED: "confirm", ClaimKind.RECHECK: "recheck", ClaimKind.KNOWN_BY: "step", ClaimKind.PUTS: "so",
     ClaimKind.OUTDOORS: "outdoors", ClaimKind.RELEASE: "release", ClaimKind.MAKE_SAFE: "make_safe",
-    ClaimKind.CALL: "call", ClaimKind.UNCERTAIN: "uncertainty", ClaimKind.BAND: "band",
+    ClaimKind.CALL: "call", ClaimKind.CONSENT: "consent", ClaimKind.UNCERTAIN: "uncertainty", ClaimKind.BAND: "band",
 }  # fmt: skip
 """Kind -> the key that says it; what a step reads stands at ``reading``."""
 

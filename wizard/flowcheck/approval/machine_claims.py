@@ -13,12 +13,13 @@ FLOW = ClaimPlace(PlaceKind.FLOW, ())
 
 
 def head(flow: Flow) -> Iterator[Claim]:
-    """In which order it asks, what proves a repair, and how a machine is left and handed over."""
+    """In which order it asks, what proves a repair, how a machine is left and handed over, which consent it wants."""
     yield claim(FLOW, ClaimKind.ASKING_ORDER, values=flow.conditions)
     yield claim(FLOW, ClaimKind.PROCEDURES, values=flow.procedures)
     yield claim(FLOW, ClaimKind.PROVED, values=flow.prove)
     yield claim(FLOW, ClaimKind.LEFT, values=(flow.leave,))
     yield claim(FLOW, ClaimKind.HANDED_OVER, values=(flow.handover,))
+    yield from per_name(FLOW, ClaimKind.CONSENT, flow.consent)
 
 
 def condition(one: Condition) -> Iterator[Claim]:

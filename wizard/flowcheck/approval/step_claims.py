@@ -106,6 +106,8 @@ def _answer(ref: StepRef, step: AnyStep, answer: Answer) -> Iterator[Claim]:
     if step.many:
         alone = ClaimPlace(PlaceKind.LEFT_ALONE, (str(ref), answer.id))
         yield from brought_about(alone, answer.unticked_so, step.may)
+    if answer.wait:
+        yield claim(at, ClaimKind.WAIT, "shown", (f"{answer.wait:g}",))
     if answer.stop:
         yield claim(at, ClaimKind.STOPS, values=(answer.stop,))
     if answer.then is not None and answer.then.stop:
