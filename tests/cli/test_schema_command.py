@@ -227,4 +227,6 @@ def test_settings_inside_a_flow_are_no_stray_files(run: Run, tmp_path: Path) -> 
     assert len(written) == 2
     said = run("flow", "check", str(tmp_path / "flow"))
     assert said.code == 0 and "is not read" not in said.out
-    assert said.out.count(" warning: ") == said.out.count("[approved]") == 1, "but that nobody approved the copy"
+    assert said.out.count(" warning: ") == said.out.count("[approved]") == 1, (
+        "but that nobody approved the copy"
+    )

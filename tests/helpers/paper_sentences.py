@@ -1,144 +1,27 @@
 """Reading a customer's handover sentence by sentence: what each says is looked for among the raw events of the job.
 
-It is looked for there, and not through the content that the papers are made of.
+It is looked for there, at the very step that it speaks of, and not through the content that the papers are made of.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from functools import cached_property
 
+from tests.helpers.paper_events import MEASURING, RawEvents, sentences, words
 from wizard.documents.content.measurements import measured
 from wizard.documents.document_tree import (
-    Alert,
-    Block,
-    BulletList,
-    Document,
     Evidence,
-    Figure,
-    KeyValues,
-    ListItem,
-    Paragraph,
-    Quote,
-    Section,
-    Sentence,
-    Table,
 )
 from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.papers.technician_record import technician_record
-from wizard.documents.text.limit_text import value
 from wizard.documents.writers.markdown import MARKDOWN
-from wizard.domain.vocabulary import AnswerHow, Phase, RepairOutcome, RunStatus, StepKind
+from wizard.domain.probability import LEAST, percent
+from wizard.domain.vocabulary import RepairOutcome, Verdict
+from wizard.engine.guidance.session_ranking import explain, ranking
 from wizard.engine.messages import events as ev
 from wizard.engine.state import queries
+from wizard.engine.state.fold import fold_all
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import Step
-
-
-@dataclass(frozen=True)
-class RawEvents:
-    """The raw events of a job, and what they say of answers."""
-
-    view: JobView
-    records: tuple[ev.Recorded, ...]
-
-    def events(self, kind: type) -> list:
-        return [r.event for r in self.records if isinstance(r.event, kind)]
-
-    @cached_property
-    def answered(self) -> list[tuple[str, Step, ev.Answered]]:
-        """Every answer with its inspection and step, also those set aside since."""
-        runs = {e.run: e.inspection for e in self.events(ev.Entered)}
-        flow = self.view.flow.inspections
-        return [(runs[a.run], flow[runs[a.run]].step(a.step), a) for a in self.events(ev.Answered)]
-
-    def says(self, *kinds: StepKind) -> set[str]:
-        """What was answered at steps of these kinds."""
-        return {a.says for _i, step, a in self.answered if step.kind in kinds and a.how is AnswerHow.ANSWER}
-
-    @cached_property
-    def values(self) -> set[str]:
-        """Every judged value in words, of steps that were read or computed in the journal."""
-        done = {(i, step.id) for i, step, _a in self.answered}
-        assert {(m.inspection, m.step) for m in measured(self.view)} <= done
-        return {
-            value(j, m.unit)
-            for m in measured(self.view)
-            for j in (m.before, m.after, *m.failed_before, *m.failed_after)
-            if j
-        }
-
-    @cached_property
-    def standing(self) -> list[tuple[str, Step, ev.Answered]]:
-        """Every answer that was given as one and not taken back or put right since, with its inspection and step."""
-        back = {e.seq for e in self.events(ev.Undone)}
-        for kind in (ev.Answered, ev.FactTaken):
-            back |= {seq for e in self.events(kind) for seq in e.aside}
-        back |= {e.instead_of for e in self.events(ev.Answered)}
-        seqs = [r.seq for r in self.records if isinstance(r.event, ev.Answered)]
-        return [
-            given
-            for seq, given in zip(seqs, self.answered, strict=True)
-            if seq not in back and given[2].how is AnswerHow.ANSWER
-        ]
-
-    def asked(self, inspection: str) -> set[str]:
-        """The steps of an inspection that were answered in any run, those asked for other work among them; no acts."""
-        return {s.id for i, s, _a in self.standing if i == inspection and s.kind is not StepKind.TELL}
-
-    def touched(self, inspection: str) -> bool:
-        """True where a step of it was answered, or a number read, in any run."""
-        runs = {e.run for e in self.events(ev.Entered) if e.inspection == inspection}
-        return bool(self.asked(inspection) or runs & {e.run for e in self.events(ev.ReadingTaken)})
-
-    def looked(self, inspection: str) -> bool:
-        """True where a run of it came to its end, with at least one answer, and it was not left out after all; after a
-        repair one from its first step: what is measured again from a later one doesn't make up for the rest. Or each
-        of its steps was asked by itself, for other work.
-        """
-        first = self.view.flow.inspections[inspection].steps[0].id
-        own = [e for e in self.events(ev.Entered) if e.inspection == inspection and not e.condition]
-        runs = {e.run for e in own if e.phase is Phase.BEFORE or e.step == first}
-        done = {e.run for e in self.events(ev.InspectionLeft) if e.how is RunStatus.DONE}
-        given = {a.run for a in self.events(ev.Answered) if a.how is AnswerHow.ANSWER}
-        asks = {s.id for s in self.view.flow.inspections[inspection].steps if s.kind is not StepKind.TELL}
-        return bool(runs & done & given) or (bool(asks) and asks <= self.asked(inspection))
-
-
-def sentences(document: Document) -> Iterator[tuple[str, str, Sentence]]:
-    """Each sentence with the title of its section and the label before it."""
-    yield from _of(document.blocks, "")
-
-
-def _of(blocks: tuple[Block, ...], title: str) -> Iterator[tuple[str, str, Sentence]]:
-    for block in blocks:
-        match block:
-            case Section(name, inner):
-                yield from _of(inner, name)
-            case Paragraph(text) | Quote(text):
-                yield from ((title, "", s) for s in text)
-            case BulletList(items):
-                yield from _items(items, title)
-            case KeyValues(pairs):
-                yield from ((title, p.key, p.value) for p in pairs)
-            case Table(_head, rows):
-                yield from ((title, "".join(x.text for x in row[0].spans), s) for row in rows for s in row)
-            case Figure(text):
-                yield from ((title, "", s) for s in text)
-            case Alert():
-                told = (*block.lead, *(s for reason in block.reasons for s in reason), *block.close)
-                yield from (("alert", "", s) for s in told)
-
-
-def _items(items: tuple[ListItem, ...], title: str) -> Iterator[tuple[str, str, Sentence]]:
-    for item in items:
-        yield from ((title, "", s) for s in item.text)
-        yield from _items(item.under, title)
-
-
-def words(sentence: Sentence) -> str:
-    return "".join(span.text for span in sentence.spans)
 
 
 def known(journal: RawEvents, evidence: Evidence) -> Iterator[tuple[str, str, str]]:
@@ -158,32 +41,114 @@ def every_sentence_names_its_evidence(journal: RawEvents) -> None:
 
 
 def what_is_measured_was_read(journal: RawEvents) -> None:
-    """A figure is that of a reading in the journal; a fault or a place is named only beside one."""
-    limits = {li.says for several in journal.view.flow.limits.values() for li in several}
-    measuring = {i for i, step, _a in journal.answered if step.kind in (StepKind.MEASURE, StepKind.COMPUTE)}
-    titles = {journal.view.flow.inspections[i].title for i in measuring}
+    """A figure is that of a reading in the journal, by the limit that it stands behind; a fault that was measured has a
+    step of its own that was read and speaks for it; a condition the answer that tells of it.
+    """
+    flow = journal.view.flow
+    measuring = {i for i, step, _a in journal.standing if step.kind in MEASURING}
+    titles = {flow.inspections[i].title for i in measuring}
     for title, label, said in known(journal, Evidence.MEASURED):
         if title == "What was measured":
-            name = said.partition(" (worst of")[0]
-            assert name in limits or any(v in said for v in journal.values), said
+            _measured_row(journal, label.partition(" (worst of")[0], said)
         elif title in ("Pictures of what was measured", "Readings on their limits"):
             assert said == "After the repair." or said.partition(":")[0] in titles, said
         elif title == "How we left the machine":
-            assert measuring, (label, said)
+            _left(journal, label, Evidence.MEASURED)
         else:
             assert title == "What was found" and measuring, said
+            _found(journal, said, Evidence.MEASURED)
+
+
+def _measured_row(journal: RawEvents, limit: str, said: str) -> None:
+    """A limit's name, its values before and after, or those of several limits in one sentence."""
+    if said.partition(" (worst of")[0] in journal.values:
+        return
+    if not said.startswith("Also measured, and good: "):
+        _each_is_of(journal, limit, said.split("; read again later: "))
+        return
+    for pair in said.removeprefix("Also measured, and good: ").rstrip(".").split("; "):
+        name, _, figure = pair.rpartition(": ")
+        _each_is_of(journal, name, [figure])
+
+
+def _each_is_of(journal: RawEvents, limit: str, figures: list[str]) -> None:
+    for figure in figures:
+        assert figure.partition(",")[0] in journal.values[limit], (limit, figure)
 
 
 def what_is_seen_was_answered_at_the_machine(journal: RawEvents) -> None:
-    """Behind each sentence stands an answer of a look; a machine that nobody looked at has none."""
-    looks = journal.says(StepKind.LOOK, StepKind.CHOOSE)
+    """Behind each sentence stands the answer that it speaks of, at a step whose words say that somebody looked."""
     for title, label, said in known(journal, Evidence.SEEN):
-        assert looks, said
         if title == "Keep an eye on":
-            assert said.rstrip(".") in looks
-        if title == "How we left the machine":
-            left = journal.view.flow.conditions.values()
-            assert any(condition.says.lower() in label.lower() for condition in left)
+            watched = [
+                a
+                for i, step, a in journal.standing
+                if journal.view.flow.inspections[i].title == label and a.verdict is Verdict.WATCH
+                if a.says == said.rstrip(".") and journal.known_by(step, a) is Evidence.SEEN
+            ]
+            assert watched, (label, said)
+        elif title == "How we left the machine":
+            _left(journal, label, Evidence.SEEN)
+        else:
+            assert title == "What was found", (title, said)
+            _found(journal, said, Evidence.SEEN)
+
+
+def _left(journal: RawEvents, label: str, evidence: Evidence) -> None:
+    """Each condition of a line rests on the last event that told of it, an answer that is known in this way."""
+    nouns = {c.says.lower(): name for name, c in journal.view.flow.conditions.items()}
+    rest, names = label.lower(), []
+    for noun in sorted(nouns, key=len, reverse=True):
+        if noun in rest:
+            rest = rest.replace(noun, "", 1)
+            names.append(nouns[noun])
+    assert names and not rest.strip(", "), label
+    for name in names:
+        last = next(
+            r.event for r in reversed(journal.records) if name in (getattr(r.event, "belief", None) or {})
+        )
+        assert isinstance(last, ev.Answered), (name, last)
+        (step,) = {s.id: s for _i, s, a in journal.answered if a is last}.values()
+        assert journal.known_by(step, last, name) is evidence, (name, step.id)
+
+
+def _found(journal: RawEvents, said: str, evidence: Evidence) -> None:
+    """A fail that stands, a place, a defect, a fault in plain words, or that all was looked at."""
+    flow = journal.view.flow
+    answers = [(flow.inspections[i].title, step, a) for i, step, a in journal.standing]
+    if said.startswith("We looked"):
+        assert all(journal.looked(i) for i in flow.find if queries.applies(journal.view, flow.inspections[i]))
+        return
+    if said.startswith("Where: "):
+        named = said.removeprefix("Where: ").rstrip(".").split(", ")
+        ticked = {
+            a.says[:1].lower() + a.says[1:]
+            for _t, s, g in answers
+            if s.where
+            for a in s.answers
+            if a.id in g.chosen
+        }
+        assert set(named) <= ticked, (named, ticked)
+        return
+    if ", not good" in said:
+        failed = [(t, s, a) for t, s, a in answers if a.verdict is Verdict.FAIL]
+        if evidence is Evidence.MEASURED:
+            limit, _, figure = said.partition(", not good")[0].rpartition(": ")
+            assert figure in journal.values[limit] and any(s.kind in MEASURING for _t, s, _a in failed), said
+        else:
+            assert any(said.startswith(f"{t}: {a.says}, not good") for t, _s, a in failed), said
+        return
+    if "It speaks for: " in said:
+        words = [a.says if s.kind not in MEASURING else "measured, it fails" for _t, s, a in answers]
+        assert any(said.startswith(f"{t}: {w}.") for (t, _s, _a), w in zip(answers, words, strict=True)), said
+        return
+    faults = [
+        f
+        for f in flow.faults.values()
+        if said.rstrip(".").removeprefix("Decided: ") in (f.plain.rstrip("."), f.says)
+    ]
+    assert faults, said
+    assert any(journal.confirms(f, evidence) for f in faults), said
 
 
 def what_was_told_is_the_customers_or_a_fact(journal: RawEvents) -> None:
@@ -191,11 +156,20 @@ def what_was_told_is_the_customers_or_a_fact(journal: RawEvents) -> None:
     told = set("\n".join(e.words for e in journal.events(ev.ComplaintTaken)).splitlines())
     facts = {e.value for e in journal.events(ev.FactTaken)}
     says = {v.says for fact in journal.view.flow.facts for v in fact.values if v.id in facts} | facts
-    for title, _label, said in known(journal, Evidence.TOLD):
+    for title, label, said in known(journal, Evidence.TOLD):
         if title == "What you told us":
             assert said in told
         elif title == "The machine":
-            assert said in says or said.startswith("As we noted it")
+            noted = said.partition(", noted on ")[0]
+            assert noted in says or said.startswith("As we noted it")
+        elif title == "How we left the machine":
+            _left(journal, label, Evidence.TOLD)
+        elif said.startswith("What you said to it: "):
+            talked = {a.says for _i, step, a in journal.standing if step.reach == "talk"}
+            assert said.removeprefix("What you said to it: ").rstrip(".") in talked, said
+        else:
+            assert title == "What was found", (title, said)
+            _found(journal, said, Evidence.TOLD)
 
 
 def what_is_not_looked_at_was_not(journal: RawEvents) -> None:
@@ -222,6 +196,40 @@ def what_is_not_looked_at_was_not(journal: RawEvents) -> None:
     nothing = not (looked or partly or measured(view)) and view.state.decided is not None
     assert ("Nothing of the search was looked at" in text) == (nothing and not view.state.decided)
     assert looked or "We looked" not in text
+
+
+def what_was_unlikely_was_so_at_the_decision(journal: RawEvents) -> None:
+    """The figure behind each part that was not looked at is that of the events up to the decision, and so is what spoke
+    most against it, weighed by leaving each answer out.
+    """
+    decisions = [n for n, r in enumerate(journal.records) if isinstance(r.event, ev.Decided)]
+    if not decisions:
+        return
+    flow = journal.view.flow
+    then = JobView.of(flow, fold_all(journal.records[: decisions[-1]]))
+    chances = {r.says: r.probability for r in ranking(then)}
+    ids = {f.says: f.id for f in flow.faults.values()}
+    for title, _label, said in known(journal, Evidence.NOT_LOOKED_AT):
+        _part, shows, rest = said.partition("it could still show: ")
+        if title != "Not looked at" or not shows or "since we decided" in rest:
+            continue
+        unlikely, sure, why = rest.rstrip(".").partition(
+            ", but that was under 1 % when we decided, above all because "
+        )
+        if not sure:
+            fault, _, figure = rest.removesuffix(" by what was known when we decided.").rpartition(", ")
+            assert figure == percent(chances[fault]) and chances[fault] >= LEAST, rest
+            continue
+        assert chances[unlikely] < LEAST, rest
+        against = explain(then, ids[unlikely]).against
+        for lead, found in (
+            ("this was not found: ", False),
+            ("this was found, and points to another fault: ", True),
+        ):
+            if why.startswith(lead):
+                assert (against[0].evidence > 0.5) == found, rest
+                assert why.removeprefix(lead).startswith(against[0].says.rstrip(".")), rest
+        assert why != "nothing that was answered points to it" or not against, rest
 
 
 def what_is_done_was_recorded_as_done(journal: RawEvents) -> None:
@@ -272,6 +280,7 @@ CHECKS: tuple[Callable[[RawEvents], None], ...] = (
     what_is_seen_was_answered_at_the_machine,
     what_was_told_is_the_customers_or_a_fact,
     what_is_not_looked_at_was_not,
+    what_was_unlikely_was_so_at_the_decision,
     what_is_done_was_recorded_as_done,
     after_the_repair_is_after_a_repair,
     what_is_proved_has_every_proof_in_the_journal,

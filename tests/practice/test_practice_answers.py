@@ -166,3 +166,11 @@ def test_what_a_step_shows_grows_with_the_severity_of_its_fault() -> None:
         seen.append(sum(a in (("torn",), ("off",)) for a in answers))
         assert seen[-1] == pytest.approx(300 * chance, abs=5 * (300 * chance * (1 - chance)) ** 0.5)
     assert seen == sorted(seen)
+
+
+def test_nobody_ticks_more_places_than_there_are() -> None:
+    """Who errs at every line ticks every healthy damper: three of three, and the engine takes it."""
+    job, practice = FreeJob(healthy("front-loader", 1)), shipped_practice()[1]
+    count = int(job.driver.session.view.state.facts["dampers"])
+    said = reply(practice, job.machine, replace(EXACT, slips=1.0), asked(job, "dampers.which"))
+    assert count < 4 and len(said.chosen) == count

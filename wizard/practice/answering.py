@@ -115,12 +115,15 @@ def _slip(step: Step, right: str, rate: float, rng: Generator) -> str:
 def _ticked(
     rules: Sequence[TickRule], machine: Machine, crew: Crew, asked: StepQuestion, rng: Generator
 ) -> Reply:
-    """Return the lines that are ticked, each erred in on its own; those without a rule as usual."""
+    """Return the lines that are ticked, each erred in on its own; those without a rule as usual. Of places no more than
+    the machine has.
+    """
     said = {}
     for rule in rules:
         wrong = rng.random() < (crew.errs if rule.customer else crew.slips)
         said[rule.answer] = (_blurred(rule, machine, rng) > rule.above) != wrong
     found = tuple(a.id for a in asked.step.answers if said.get(a.id, a.usual and not asked.step.where))
+    found = found[: judging.place_count(asked.step, asked.view.state.facts)]
     if asked.step.where and not found:
         return usual(asked.view, asked.step, asked.where)
     return Reply(ReplyHow.ANSWER, found)

@@ -12,7 +12,8 @@ from functools import cache
 import pytest
 
 from tests.helpers.jobs import Job
-from tests.helpers.paper_sentences import CHECKS, RawEvents
+from tests.helpers.paper_events import RawEvents
+from tests.helpers.paper_sentences import CHECKS
 from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.writers.markdown import MARKDOWN
 from wizard.domain.vocabulary import NextKind

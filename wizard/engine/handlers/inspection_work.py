@@ -34,7 +34,6 @@ from wizard.engine.measuring.reading_input import parsed
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.decay_record import SAME_RATIO, settles_as
 from wizard.engine.messages.events import Answered, InspectionLeft, ReadingTaken, RecordingTaken, Skipped
-from wizard.engine.messages.repair_parts import counted
 from wizard.engine.safety.state_machines import OVER
 from wizard.engine.state import last_known, queries
 from wizard.engine.state.job_state import Run
@@ -165,8 +164,7 @@ def merged(step: Step, ids: tuple[str, ...]) -> TakenAnswer:
 
 def require_places(d: Transaction, step: Step, ids: tuple[str, ...]) -> None:
     """Refuse more places than a fact says that this machine has: one of the two is wrong, and who looks knows which."""
-    fact = d.flow.fact(place_fact(step))
-    count = counted(d.state.facts.get(fact.id, "")) if fact is not None else None
+    fact, count = d.flow.fact(place_fact(step)), judging.place_count(step, d.state.facts)
     if fact is not None and count is not None and len(ids) > count:
         raise Refused(
             RefusalReason.UNKNOWN,

@@ -11,7 +11,7 @@ from wizard.engine.measuring.reading_input import range_words, within
 from wizard.engine.messages.repair_parts import counted
 from wizard.engine.state.job_state import ReadingRecord
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import Limit, MeasureStep, Reading, Step, Verdict, bands_of, fits, limit_id
+from wizard.flow.model import Limit, MeasureStep, Reading, Step, Verdict, bands_of, fits, limit_id, place_fact
 from wizard.flow.model.steps import DONE
 from wizard.measure.uncertainty import conformity, grading
 
@@ -67,6 +67,12 @@ def items(reading: Reading, facts: Mapping[str, str]) -> tuple[str, ...]:
         return (reading.item,)
     count = counted(facts.get(reading.each, ""))
     return tuple(f"{reading.item} {n}" for n in range(1, (1 if count is None else count) + 1))
+
+
+def place_count(step: Step, facts: Mapping[str, str]) -> int | None:
+    """How many places there are to tick at a step on this machine; None where no fact says it, or not yet."""
+    fact = place_fact(step)
+    return counted(facts.get(fact, "")) if fact else None
 
 
 def slots(reading: Reading, facts: Mapping[str, str]) -> tuple[Slot, ...]:
