@@ -70,6 +70,7 @@ def show(setting: CommandContext, name: str, as_json: bool) -> None:
     from wizard.cli.session_text import lines_of, table_of
     from wizard.sessions import sign_off
 
+    name = setting.find(name)
     loaded = setting.store.load(name)
     if as_json:
         write_json(table_of(loaded))
@@ -94,6 +95,7 @@ def verify(setting: CommandContext, name: str, printed: str | None, as_json: boo
     from wizard.cli import verification_text
     from wizard.sessions.session_verification import verified
 
+    name = setting.find(name)
     found = verified(setting.store, name, printed)
     if as_json:
         write_json(verification_text.table_of(found))

@@ -1,0 +1,39 @@
+"""A closed job that is looked at from home: nothing is written, however it is left and however long it lies open."""
+
+import pytest
+
+from tests.helpers.jobs import GOOD
+from tests.helpers.stage import Stage
+from tests.helpers.stored_sessions import SESSION, home_at
+from wizard.screens.launch.app import SteadfootApp
+
+
+def files(root):
+    """Every file of the session with its bytes and its time; locks left out."""
+    folder = root / "sessions" / SESSION
+    return {
+        p.name: (p.read_bytes(), p.stat().st_mtime_ns)
+        for p in folder.rglob("*")
+        if p.is_file() and p.suffix != ".lock"
+    }
+
+
+@pytest.mark.parametrize("hours", [0, 5, 30])
+@pytest.mark.parametrize(
+    "keys", [("h",), ("v", "escape", "h"), ("question_mark", "escape", "t", "h"), ("f12",)]
+)
+async def test_looking_at_a_closed_job_writes_nothing(tmp_path, hours, keys):
+    """Opened with Enter, looked at, perhaps left lying for hours, and left: every file of it is as it was."""
+    store = home_at(tmp_path)
+    before = files(tmp_path)
+    app = SteadfootApp(store, lambda: {"washer-bounce": GOOD})
+    async with app.run_test(size=(80, 24)) as pilot:
+        on = Stage(app, pilot, None, store.clock)
+        await on.settle()
+        await on.press("down", "enter")
+        assert on.name == "ClosedScreen"
+        store.clock.move(3600.0 * hours)
+        app.host.lapses.beat()
+        await on.press(*keys)
+        assert keys == ("f12",) or on.name == "HomeScreen"
+    assert files(tmp_path) == before
