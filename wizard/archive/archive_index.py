@@ -1,0 +1,261 @@
+"""The index: rows that are made from journals, in a database that can be thrown away."""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+from sqlalchemy import Connection, Engine, create_engine, delete, event, func, select, update
+from sqlalchemy.engine import make_url
+from sqlalchemy.exc import ArgumentError, DatabaseError, NoSuchModuleError, SQLAlchemyError
+
+from wizard.archive.archive_query import ArchiveFilter, ArchiveRow, page, row_of, statement
+from wizard.archive.archive_tables import FORMAT, about, metadata, session, tag
+from wizard.archive.full_text import FullText, full_text
+from wizard.archive.session_facts import SessionFacts, SessionTag, TagKind
+from wizard.archive.session_look import SessionLook
+from wizard.errors import JournalError, UsageError
+from wizard.journal.durable_io import PRIVATE_FILE, lost, make_folder
+
+NAME = "archive.db"
+"""The file's name in the home folder, where no other database is named."""
+
+BESIDE = ("", "-wal", "-shm", "-journal")
+"""What SQLite puts behind a file's name for those beside it."""
+
+_NOT_TO_BE_WRITTEN = (errno.EACCES, errno.EPERM, errno.EROFS)
+
+AT_ONCE = 500
+"""So many sessions are named in one statement."""
+
+
+@dataclass(frozen=True, slots=True)
+class ArchivePage:
+    """Some sessions, how many there are of the kind in all, and how many of all here were not looked at yet."""
+
+    rows: tuple[ArchiveRow, ...]
+    count: int
+    unlooked: int
+
+
+class ArchiveIndex:
+    """An open index; a context manager that closes it. JournalError from any method: the database refused."""
+
+    def __init__(self, engine: Engine, text: FullText, where: str) -> None:
+        self._engine, self._text, self._where = engine, text, where
+
+    @classmethod
+    def open(cls, home: Path, url: str = "") -> ArchiveIndex:
+        """Open the index of a home, or of a database's URL; it is made where it isn't there, or is of another format.
+
+        A file in the home that is no index any more is thrown away: all in it comes of the journals. UsageError for a
+        URL that is none; JournalLost if the disk refuses; JournalError if the database does.
+        """
+        path = home / NAME
+        try:
+            made = cls(*_engine(url or f"sqlite:///{path}"), url.rpartition("@")[2] or str(path))
+        except (ArgumentError, NoSuchModuleError, ImportError) as error:
+            raise UsageError(
+                f"The archive's database can't be used: {error}. Write postgresql+psycopg://user@host/name, and "
+                "install the extra 'archive' for it."
+            ) from None
+        if url:
+            made._prepare()
+            return made
+        try:
+            make_folder(home)
+            path.touch(PRIVATE_FILE)
+            try:
+                made._prepare()
+            except JournalError as problem:
+                if not isinstance(problem.__cause__, DatabaseError) or _busy(problem.__cause__):
+                    raise
+                made.close()
+                for end in BESIDE:
+                    path.with_name(NAME + end).unlink(missing_ok=True)
+                path.touch(PRIVATE_FILE)
+                made._prepare()
+        except OSError as error:
+            if error.errno not in _NOT_TO_BE_WRITTEN:
+                raise lost("keep the archive in", path, error) from error
+            # A home that can only be read is searched all the same: its sessions are read each time.
+            made = cls(*_engine("sqlite://"), str(path))
+            made._prepare()
+        return made
+
+    def close(self) -> None:
+        """Let the database go."""
+        self._engine.dispose()
+
+    def __enter__(self) -> ArchiveIndex:
+        return self
+
+    def __exit__(self, *_error: object) -> None:
+        self.close()
+
+    def marks(self) -> dict[str, str]:
+        """The mark of every session here, by its id."""
+        with self._begin() as db:
+            return {row[0]: row[1] for row in db.execute(select(session.c.session, session.c.mark))}
+
+    def put(self, rows: Sequence[tuple[str, SessionFacts]]) -> None:
+        """Keep what is known of sessions, each with the mark of its files; what was looked at before is forgotten."""
+        with self._begin() as db:
+            self._forget(db, [facts.session for _mark, facts in rows])
+            made = [_values(mark, facts) for mark, facts in rows]
+            if not made:
+                return
+            db.execute(session.insert(), made)
+            numbers = self._numbers(db, [facts.session for _mark, facts in rows])
+            self._tag(db, [(numbers[facts.session], one) for _mark, facts in rows for one in facts.tags])
+            self._text.put(db, [{"number": numbers[f.session], "words": f.words} for _mark, f in rows])
+
+    def looked_at(self, looks: Sequence[SessionLook]) -> None:
+        """Keep what a closer look found."""
+        with self._begin() as db:
+            numbers = self._numbers(db, [look.session for look in looks])
+            for look in looks:
+                if look.session in numbers:
+                    values = {
+                        "looked": 1,
+                        "wrong": look.wrong,
+                        "risk": look.risk,
+                        "reasons": "\n".join(look.reasons),
+                    }
+                    db.execute(
+                        update(session).where(session.c.number == numbers[look.session]).values(**values)
+                    )
+            flagged = [
+                (numbers[look.session], SessionTag(TagKind.FLAG, flag.value))
+                for look in looks
+                if look.session in numbers
+                for flag in look.flags
+            ]
+            self._tag(db, flagged)
+
+    def remove(self, names: Iterable[str]) -> None:
+        """Forget sessions."""
+        with self._begin() as db:
+            self._forget(db, list(names))
+
+    def unlooked(self) -> tuple[str, ...]:
+        """The sessions that were not looked at yet, the newest first."""
+        newest = (session.c.day.desc(), session.c.session.desc())
+        with self._begin() as db:
+            return tuple(db.scalars(select(session.c.session).where(session.c.looked == 0).order_by(*newest)))
+
+    def look_anew(self, rules: str) -> None:
+        """Have all looked at again where they were by other rules: ``rules`` names the version and the thresholds."""
+        with self._begin() as db:
+            if db.scalar(select(about.c.value).where(about.c.name == "rules")) == rules:
+                return
+            db.execute(delete(tag).where(tag.c.kind == TagKind.FLAG.value))
+            db.execute(update(session).values(looked=0, risk=0, reasons="", wrong=""))
+            _note(db, "rules", rules)
+
+    def find(self, asked: ArchiveFilter, most: int | None = None, after: int = 0) -> ArchivePage:
+        """The sessions that are asked for, and how many there are. UsageError for a day that is none, or many words."""
+        numbers = statement(asked, self._text).subquery()
+        with self._begin() as db:
+            found = db.execute(page(asked, self._text, most, after)).mappings().all()
+            count = db.scalar(select(func.count()).select_from(numbers)) or 0
+            left = db.scalar(select(func.count()).select_from(session).where(session.c.looked == 0)) or 0
+            flags = self._flags(db, [row["number"] for row in found])
+        return ArchivePage(tuple(row_of(row, flags.get(row["number"], ())) for row in found), count, left)
+
+    def clear(self) -> None:
+        """Empty it."""
+        with self._begin() as db:
+            self._drop(db)
+            self._make(db)
+
+    def _prepare(self) -> None:
+        with self._begin() as db:
+            about.create(db, checkfirst=True)
+            if db.scalar(select(about.c.value).where(about.c.name == "format")) != FORMAT:
+                self._drop(db)
+                self._make(db)
+
+    def _make(self, db: Connection) -> None:
+        metadata.create_all(db)
+        self._text.create(db)
+        _note(db, "format", FORMAT)
+
+    def _drop(self, db: Connection) -> None:
+        self._text.drop(db)
+        metadata.drop_all(db)
+
+    @contextlib.contextmanager
+    def _begin(self) -> Iterator[Connection]:
+        try:
+            with self._engine.begin() as db:
+                yield db
+        except SQLAlchemyError as error:
+            cause = getattr(error, "orig", None) or error
+            raise JournalError(
+                f"{self._where}: the archive's index can't be used ({str(cause).splitlines()[0]}). No session is "
+                "touched by it; it can be made anew: steadfoot archive rebuild."
+            ) from error
+
+    def _numbers(self, db: Connection, names: Sequence[str]) -> dict[str, int]:
+        found: dict[str, int] = {}
+        for at in range(0, len(names), AT_ONCE):
+            some = session.c.session.in_(names[at : at + AT_ONCE])
+            asked = select(session.c.session, session.c.number).where(some)
+            found.update((row[0], row[1]) for row in db.execute(asked))
+        return found
+
+    def _forget(self, db: Connection, names: Sequence[str]) -> None:
+        gone = list(self._numbers(db, names).values())
+        self._text.remove(db, gone)
+        for at in range(0, len(gone), AT_ONCE):
+            db.execute(delete(tag).where(tag.c.number.in_(gone[at : at + AT_ONCE])))
+            db.execute(delete(session).where(session.c.number.in_(gone[at : at + AT_ONCE])))
+
+    def _tag(self, db: Connection, tags: Sequence[tuple[int, SessionTag]]) -> None:
+        if tags:
+            db.execute(tag.insert(), [{"number": n, "kind": t.kind.value, "value": t.value} for n, t in tags])
+
+    def _flags(self, db: Connection, numbers: Sequence[int]) -> Mapping[int, tuple[str, ...]]:
+        found: dict[int, tuple[str, ...]] = {}
+        for at in range(0, len(numbers), AT_ONCE):
+            some = tag.c.number.in_(numbers[at : at + AT_ONCE])
+            asked = select(tag.c.number, tag.c.value).where(tag.c.kind == TagKind.FLAG.value, some)
+            for row in db.execute(asked.order_by(tag.c.value)):
+                found[row[0]] = (*found.get(row[0], ()), row[1])
+        return found
+
+
+def _values(mark: str, facts: SessionFacts) -> dict[str, object]:
+    kept = asdict(facts)
+    del kept["tags"], kept["words"]
+    return {**kept, "standing": facts.standing.value, "mark": mark}
+
+
+def _note(db: Connection, name: str, value: str) -> None:
+    db.execute(delete(about).where(about.c.name == name))
+    db.execute(about.insert().values(name=name, value=value))
+
+
+def _busy(error: DatabaseError) -> bool:
+    return "locked" in str(error) or "full" in str(error) or "readonly" in str(error)
+
+
+def _engine(url: str) -> tuple[Engine, FullText]:
+    parts = make_url(url)
+    text = full_text(parts.get_backend_name())
+    engine = create_engine(parts)
+    if parts.get_backend_name() == "sqlite":
+        event.listen(engine, "connect", _pragmas)
+    return engine, text
+
+
+def _pragmas(connection: object, _record: object) -> None:
+    """Written ahead, so that who reads never waits; a power cut loses the last batch at most, which is made again."""
+    cursor = connection.cursor()  # type: ignore[attr-defined]
+    for pragma in ("journal_mode=WAL", "synchronous=NORMAL", "busy_timeout=10000", "cache_size=-16000"):
+        cursor.execute(f"PRAGMA {pragma}")
+    cursor.close()
