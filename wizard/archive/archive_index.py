@@ -11,6 +11,7 @@ from pathlib import Path
 from sqlalchemy import Connection, Engine, create_engine, delete, event, func, select, update
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError, DatabaseError, NoSuchModuleError, SQLAlchemyError
+from sqlalchemy.pool import StaticPool
 
 from wizard.archive.archive_query import ArchiveFilter, ArchiveRow, page, row_of, statement
 from wizard.archive.archive_tables import FORMAT, about, metadata, session, tag
@@ -28,6 +29,13 @@ BESIDE = ("", "-wal", "-shm", "-journal")
 
 _NOT_TO_BE_WRITTEN = (errno.EACCES, errno.EPERM, errno.EROFS)
 
+_TAGGED = {
+    "fault": TagKind.FAULT,
+    "part": TagKind.PART,
+    "technician": TagKind.PERSON,
+    "flag": TagKind.FLAG,
+}
+_COLUMNS = {"sign": "standing"}
 AT_ONCE = 500
 """So many sessions are named in one statement."""
 
@@ -166,6 +174,17 @@ class ArchiveIndex:
             flags = self._flags(db, [row["number"] for row in found])
         return ArchivePage(tuple(row_of(row, flags.get(row["number"], ())) for row in found), count, left)
 
+    def values(self, name: str) -> tuple[tuple[str, int], ...]:
+        """Every value that a filter can have here (``ArchiveFilter``), with how many sessions have it, most first."""
+        kind = _TAGGED.get(name)
+        column = tag.c.value if kind else session.c[_COLUMNS.get(name, name)]
+        asked = select(column, func.count()).where(column != "")
+        if kind:
+            asked = asked.where(tag.c.kind == kind.value)
+        with self._begin() as db:
+            found = db.execute(asked.group_by(column).order_by(func.count().desc(), column).limit(AT_ONCE))
+            return tuple((row[0], row[1]) for row in found)
+
     def clear(self) -> None:
         """Empty it."""
         with self._begin() as db:
@@ -247,7 +266,10 @@ def _busy(error: DatabaseError) -> bool:
 def _engine(url: str) -> tuple[Engine, FullText]:
     parts = make_url(url)
     text = full_text(parts.get_backend_name())
-    engine = create_engine(parts)
+    # One that lives in memory is one connection, whichever thread asks.
+    memory = parts.get_backend_name() == "sqlite" and not parts.database
+    shared = {"poolclass": StaticPool, "connect_args": {"check_same_thread": False}} if memory else {}
+    engine = create_engine(parts, **shared)
     if parts.get_backend_name() == "sqlite":
         event.listen(engine, "connect", _pragmas)
     return engine, text

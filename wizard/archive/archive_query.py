@@ -157,7 +157,12 @@ def _tagged(kind: TagKind, condition: ColumnElement[bool]) -> ColumnElement[bool
     return session.c.number.in_(select(tag.c.number).where(tag.c.kind == kind.value, condition))
 
 
+def is_day(text: str) -> bool:
+    """Whether a text is a day, a month or a year."""
+    return bool(_DAY.fullmatch(text))
+
+
 def _day(text: str) -> str:
-    if not _DAY.fullmatch(text):
+    if not is_day(text):
         raise UsageError(f"{text!r} is no day. Write 2026-11-25, 2026-11 or 2026.")
     return text

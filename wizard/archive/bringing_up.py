@@ -84,9 +84,11 @@ def bring_up(
 
 
 def take(index: ArchiveIndex, store: Store, session: str) -> None:
-    """Bring up one session, as it is closed. The same errors."""
+    """Bring up one session, as it is closed, unless it is. The same errors."""
     one = ManySessions(store.root, NoClock(), store.known)
     mark = mark_of(store.home.session_folder(session))
+    if index.marks().get(session) == mark and session not in index.unlooked():
+        return
     facts = facts_of(one, session)
     rules = flag_thresholds.load(store.root)
     index.put([(mark, facts)])

@@ -5,6 +5,8 @@ import pytest
 from tests.helpers.jobs import GOOD
 from tests.helpers.stage import Stage
 from tests.helpers.stored_sessions import SESSION, home_at
+from wizard.archive.archive_index import ArchiveIndex
+from wizard.archive.archive_query import ArchiveFilter
 from wizard.screens.launch.app import SteadfootApp
 
 
@@ -37,3 +39,31 @@ async def test_looking_at_a_closed_job_writes_nothing(tmp_path, hours, keys):
         await on.press(*keys)
         assert keys == ("f12",) or on.name == "HomeScreen"
     assert files(tmp_path) == before
+
+
+async def test_a_job_that_is_put_away_closed_is_in_the_archive(tmp_path):
+    """Nobody has to bring it up; looking at it once more reads nothing again."""
+    store = home_at(tmp_path)
+    app = SteadfootApp(store, lambda: {"washer-bounce": GOOD})
+    async with app.run_test(size=(80, 24)) as pilot:
+        on = Stage(app, pilot, None, store.clock)
+        await on.settle()
+        await on.press("down", "enter", "h")
+        assert on.name == "HomeScreen"
+    with ArchiveIndex.open(tmp_path) as index:
+        (row,) = index.find(ArchiveFilter()).rows
+    assert row.session == SESSION and row.looked and row.verified
+
+
+async def test_an_archive_that_cannot_be_kept_is_said_at_home(tmp_path):
+    """The job is closed all the same."""
+    store = home_at(tmp_path)
+    (tmp_path / "archive.db").mkdir()
+    app = SteadfootApp(store, lambda: {"washer-bounce": GOOD})
+    async with app.run_test(size=(80, 24)) as pilot:
+        on = Stage(app, pilot, None, store.clock)
+        await on.settle()
+        await on.press("down", "enter", "h")
+        assert on.name == "HomeScreen" and "archive" in on.text and "a archive" in on.text
+        await on.press("a")
+        assert on.name == "HomeScreen" and "archive.db" in on.text

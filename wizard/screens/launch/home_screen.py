@@ -32,12 +32,13 @@ MOST = 200
 class HomeScreen(Screen[None]):
     """What one can do, and the sessions, newest first. Journals are read in a thread, after the first paint."""
 
-    BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("new")
+    BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("new", "archive")
     ABOUT = (
         "Home",
         "Up and Down mark a line, Enter takes it. The first lines begin a new job, one for each flow; n does the same. "
         "Under them are the jobs of this computer, newest first: Enter takes the marked one up again; what may "
-        "have changed is asked anew. If the newest is still under way, it is the one marked at the start.",
+        "have changed is asked anew. If the newest is still under way, it is the one marked at the start. a shows all "
+        "sessions, for a reviewer.",
     )
     AUTO_FOCUS = "PickList"
 
@@ -68,7 +69,7 @@ class HomeScreen(Screen[None]):
 
     def everywhere(self) -> tuple[str, ...]:
         """Help, theme, leave."""
-        return ("help", "theme", "leave")
+        return ("archive", "help", "theme", "leave")
 
     def on_mount(self) -> None:
         """Paint first, read then."""
@@ -142,6 +143,12 @@ class HomeScreen(Screen[None]):
         from wizard.screens.launch import start_job
 
         start_job.begin(self.program, flow, self._list.technician)
+
+    def action_archive(self) -> None:
+        """All sessions, for a reviewer."""
+        from wizard.screens.launch import open_archive
+
+        open_archive.open_archive(self.program)
 
     def on_pick_list_picked(self, event: PickList.Picked) -> None:
         """Begin the marked job, or resume it."""

@@ -1,0 +1,68 @@
+"""What the reviewer's screen shows: what was asked of the archive, what came back, how far it was read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from wizard.archive.archive_index import ArchivePage
+from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder, ArchiveRow
+from wizard.archive.bringing_up import BringingUp
+
+MOST = 500
+"""Sessions on the screen; who wants others narrows the search."""
+
+FILTERS = (
+    ("machine", "Maker or model"),
+    ("serial", "Serial number"),
+    ("kind", "Kind of machine"),
+    ("fault", "Fault"),
+    ("part", "Part"),
+    ("technician", "Technician"),
+    ("since", "From a day on"),
+    ("until", "Up to a day"),
+    ("outcome", "How it ended"),
+    ("flag", "Flag"),
+    ("sign", "Sign-off"),
+)
+"""What can be filtered by, in the words of the list."""
+
+PICKED = frozenset({"kind", "fault", "part", "technician", "outcome", "flag", "sign"})
+"""The filters whose value is picked from those that there are."""
+
+
+@dataclass(frozen=True, slots=True)
+class ArchiveView:
+    """A view of the archive. ``page`` is None until something came back; ``doing``: what is under way, how many are
+    done, and of how many.
+    """
+
+    asked: ArchiveFilter = field(default_factory=lambda: ArchiveFilter(sign="unsigned"))
+    page: ArchivePage | None = None
+    doing: tuple[BringingUp, int, int] | None = None
+
+    @property
+    def rows(self) -> tuple[ArchiveRow, ...]:
+        """The sessions on the screen."""
+        return self.page.rows if self.page is not None else ()
+
+    def ask(self, **changes: str) -> ArchiveView:
+        """Ask for others."""
+        return replace(self, asked=replace(self.asked, **changes))
+
+    def turned(self) -> ArchiveView:
+        """The other order."""
+        newest = self.asked.order is ArchiveOrder.NEWEST
+        order = ArchiveOrder.RISK if newest else ArchiveOrder.NEWEST
+        return replace(self, asked=replace(self.asked, order=order))
+
+    def cleared(self) -> ArchiveView:
+        """Ask for all, in the order of before."""
+        return replace(self, asked=ArchiveFilter(order=self.asked.order))
+
+    def with_page(self, page: ArchivePage) -> ArchiveView:
+        """What came back."""
+        return replace(self, page=page)
+
+    def with_doing(self, doing: tuple[BringingUp, int, int] | None) -> ArchiveView:
+        """What is under way now."""
+        return replace(self, doing=doing)
