@@ -162,10 +162,10 @@ def test_an_index_of_another_format_is_made_anew(store):
 
 def test_a_busy_index_is_said_and_not_thrown_away(store, monkeypatch):
     """Another program writes it for longer than is waited."""
-    from wizard.archive import archive_index
+    from wizard.archive import archive_engine
 
     brought_up(store)
-    monkeypatch.setattr(archive_index, "_pragmas", lambda c, _r: c.execute("PRAGMA busy_timeout=1").close())
+    monkeypatch.setattr(archive_engine, "_pragmas", lambda c, _r: c.execute("PRAGMA busy_timeout=1").close())
     other = sqlite3.connect(store.root / NAME, isolation_level=None)
     other.execute("BEGIN EXCLUSIVE")
     try:
@@ -255,3 +255,34 @@ def test_a_home_that_can_only_be_read_is_searched(store):
         assert brought_up(store).read == 9
     finally:
         store.root.chmod(0o700)
+
+
+def test_another_process_brings_it_up_for_a_screen(store, monkeypatch):
+    """It says how far it is, ends where it is told to, and what it kept is not read again."""
+    from wizard.archive import apart
+    from wizard.archive.bringing_up import behind
+
+    brought_up(store)
+    whole = everything(store)
+    (store.root / NAME).unlink()
+    monkeypatch.setattr(apart, "FEW", 2)
+    said = []
+    with ArchiveIndex.open(store.root) as index:
+        assert behind(index, store) == 9
+        apart.bring_up_apart(
+            index, store, lambda *so_far: said.append(so_far) or so_far[0] is BringingUp.READ
+        )
+        assert said[0] == (BringingUp.READ, 0, 9) and (BringingUp.READ, 9, 9) in said
+        apart.bring_up_apart(index, store, lambda *_: True)
+        assert behind(index, store) == 0
+    assert everything(store) == whole
+
+
+def test_what_is_wrong_in_the_other_process_is_said(store, monkeypatch):
+    """In its own words."""
+    from wizard.archive import apart
+
+    monkeypatch.setattr(apart, "behind", lambda *_: 99)
+    (store.root / "flags.toml").write_text("[step-slow]\n", encoding="utf-8")
+    with ArchiveIndex.open(store.root) as index, pytest.raises(JournalError, match="no flag 'step-slow'"):
+        apart.bring_up_apart(index, store, lambda *_: True)

@@ -5,17 +5,16 @@ from __future__ import annotations
 import contextlib
 import errno
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from pathlib import Path
 
-from sqlalchemy import Connection, Engine, create_engine, delete, event, func, select, update
-from sqlalchemy.engine import make_url
+from sqlalchemy import Connection, Engine, delete, func, select, update
 from sqlalchemy.exc import ArgumentError, DatabaseError, NoSuchModuleError, SQLAlchemyError
-from sqlalchemy.pool import StaticPool
 
-from wizard.archive.archive_query import ArchiveFilter, ArchiveRow, page, row_of, statement
+from wizard.archive.archive_engine import busy, engine_of
+from wizard.archive.archive_query import ArchiveFilter, ArchivePage, page, row_of, statement, values_of
 from wizard.archive.archive_tables import FORMAT, about, metadata, session, tag
-from wizard.archive.full_text import FullText, full_text
+from wizard.archive.full_text import FullText
 from wizard.archive.session_facts import SessionFacts, SessionTag, TagKind
 from wizard.archive.session_look import SessionLook
 from wizard.errors import JournalError, UsageError
@@ -29,31 +28,15 @@ BESIDE = ("", "-wal", "-shm", "-journal")
 
 _NOT_TO_BE_WRITTEN = (errno.EACCES, errno.EPERM, errno.EROFS)
 
-_TAGGED = {
-    "fault": TagKind.FAULT,
-    "part": TagKind.PART,
-    "technician": TagKind.PERSON,
-    "flag": TagKind.FLAG,
-}
-_COLUMNS = {"sign": "standing"}
 AT_ONCE = 500
 """So many sessions are named in one statement."""
-
-
-@dataclass(frozen=True, slots=True)
-class ArchivePage:
-    """Some sessions, how many there are of the kind in all, and how many of all here were not looked at yet."""
-
-    rows: tuple[ArchiveRow, ...]
-    count: int
-    unlooked: int
 
 
 class ArchiveIndex:
     """An open index; a context manager that closes it. JournalError from any method: the database refused."""
 
-    def __init__(self, engine: Engine, text: FullText, where: str) -> None:
-        self._engine, self._text, self._where = engine, text, where
+    def __init__(self, engine: Engine, text: FullText, where: str, url: str = "") -> None:
+        self._engine, self._text, self._where, self.url = engine, text, where, url
 
     @classmethod
     def open(cls, home: Path, url: str = "") -> ArchiveIndex:
@@ -64,7 +47,7 @@ class ArchiveIndex:
         """
         path = home / NAME
         try:
-            made = cls(*_engine(url or f"sqlite:///{path}"), url.rpartition("@")[2] or str(path))
+            made = cls(*engine_of(url or f"sqlite:///{path}"), url.rpartition("@")[2] or str(path), url)
         except (ArgumentError, NoSuchModuleError, ImportError) as error:
             raise UsageError(
                 f"The archive's database can't be used: {error}. Write postgresql+psycopg://user@host/name, and "
@@ -79,7 +62,7 @@ class ArchiveIndex:
             try:
                 made._prepare()
             except JournalError as problem:
-                if not isinstance(problem.__cause__, DatabaseError) or _busy(problem.__cause__):
+                if not isinstance(problem.__cause__, DatabaseError) or busy(problem.__cause__):
                     raise
                 made.close()
                 for end in BESIDE:
@@ -90,7 +73,7 @@ class ArchiveIndex:
             if error.errno not in _NOT_TO_BE_WRITTEN:
                 raise lost("keep the archive in", path, error) from error
             # A home that can only be read is searched all the same: its sessions are read each time.
-            made = cls(*_engine("sqlite://"), str(path))
+            made = cls(*engine_of("sqlite://"), str(path))
             made._prepare()
         return made
 
@@ -155,6 +138,12 @@ class ArchiveIndex:
         with self._begin() as db:
             return tuple(db.scalars(select(session.c.session).where(session.c.looked == 0).order_by(*newest)))
 
+    @property
+    def rules(self) -> str:
+        """The rules by which sessions were looked at; empty where none was."""
+        with self._begin() as db:
+            return db.scalar(select(about.c.value).where(about.c.name == "rules")) or ""
+
     def look_anew(self, rules: str) -> None:
         """Have all looked at again where they were by other rules: ``rules`` names the version and the thresholds."""
         with self._begin() as db:
@@ -176,14 +165,8 @@ class ArchiveIndex:
 
     def values(self, name: str) -> tuple[tuple[str, int], ...]:
         """Every value that a filter can have here (``ArchiveFilter``), with how many sessions have it, most first."""
-        kind = _TAGGED.get(name)
-        column = tag.c.value if kind else session.c[_COLUMNS.get(name, name)]
-        asked = select(column, func.count()).where(column != "")
-        if kind:
-            asked = asked.where(tag.c.kind == kind.value)
         with self._begin() as db:
-            found = db.execute(asked.group_by(column).order_by(func.count().desc(), column).limit(AT_ONCE))
-            return tuple((row[0], row[1]) for row in found)
+            return tuple((row[0], row[1]) for row in db.execute(values_of(name).limit(AT_ONCE)))
 
     def clear(self) -> None:
         """Empty it."""
@@ -257,27 +240,3 @@ def _values(mark: str, facts: SessionFacts) -> dict[str, object]:
 def _note(db: Connection, name: str, value: str) -> None:
     db.execute(delete(about).where(about.c.name == name))
     db.execute(about.insert().values(name=name, value=value))
-
-
-def _busy(error: DatabaseError) -> bool:
-    return "locked" in str(error) or "full" in str(error) or "readonly" in str(error)
-
-
-def _engine(url: str) -> tuple[Engine, FullText]:
-    parts = make_url(url)
-    text = full_text(parts.get_backend_name())
-    # One that lives in memory is one connection, whichever thread asks.
-    memory = parts.get_backend_name() == "sqlite" and not parts.database
-    shared = {"poolclass": StaticPool, "connect_args": {"check_same_thread": False}} if memory else {}
-    engine = create_engine(parts, **shared)
-    if parts.get_backend_name() == "sqlite":
-        event.listen(engine, "connect", _pragmas)
-    return engine, text
-
-
-def _pragmas(connection: object, _record: object) -> None:
-    """Written ahead, so that who reads never waits; a power cut loses the last batch at most, which is made again."""
-    cursor = connection.cursor()  # type: ignore[attr-defined]
-    for pragma in ("journal_mode=WAL", "synchronous=NORMAL", "busy_timeout=10000", "cache_size=-16000"):
-        cursor.execute(f"PRAGMA {pragma}")
-    cursor.close()

@@ -90,6 +90,15 @@ class ArchiveRow:
         return self.looked and not self.wrong and not self.trouble
 
 
+@dataclass(frozen=True, slots=True)
+class ArchivePage:
+    """Some sessions, how many there are of the kind in all, and how many of all here were not looked at yet."""
+
+    rows: tuple[ArchiveRow, ...]
+    count: int
+    unlooked: int
+
+
 _COLUMNS = tuple(session.c[f.name] for f in fields(ArchiveRow) if f.name != "flags")
 
 
@@ -109,6 +118,24 @@ def page(asked: ArchiveFilter, text: FullText, most: int | None, after: int) -> 
     newest = (session.c.day.desc(), func.length(session.c.session).desc(), session.c.session.desc())
     order = newest if asked.order is ArchiveOrder.NEWEST else (session.c.risk.desc(), *newest)
     return found.order_by(*order).limit(most).offset(after or None)
+
+
+def values_of(name: str) -> Select[tuple[str, int]]:
+    """Every value that a filter can have, with how many sessions have it, most first. KeyError where there is none."""
+    kind = _TAGGED.get(name)
+    column = tag.c.value if kind else session.c["standing" if name == "sign" else name]
+    found = select(column, func.count()).where(column != "")
+    if kind:
+        found = found.where(tag.c.kind == kind.value)
+    return found.group_by(column).order_by(func.count().desc(), column)
+
+
+_TAGGED = {
+    "fault": TagKind.FAULT,
+    "part": TagKind.PART,
+    "technician": TagKind.PERSON,
+    "flag": TagKind.FLAG,
+}
 
 
 def row_of(found: RowMapping, flags: tuple[str, ...]) -> ArchiveRow:

@@ -20,6 +20,7 @@ from typing import TypeVar
 from wizard import VERSION
 from wizard.archive.archive_index import ArchiveIndex
 from wizard.archive.folder_scan import mark_of, marks
+from wizard.archive.risk import POINTS
 from wizard.archive.session_facts import SessionFacts, facts_of
 from wizard.archive.session_look import SessionLook, look_at
 from wizard.flow.loading.flow_loader import Known
@@ -28,7 +29,7 @@ from wizard.review.flags.thresholds import Thresholds
 from wizard.sessions.many_sessions import ManySessions, NoClock
 from wizard.sessions.session_store import Store
 
-BATCH = 100
+BATCH = 40
 """So many sessions are read, then kept in one transaction."""
 
 FEW = 12
@@ -83,6 +84,13 @@ def bring_up(
     return BroughtUp(read, _look(index, store, index.unlooked(), rules, processes, say), len(gone))
 
 
+def behind(index: ArchiveIndex, store: Store) -> int:
+    """How many sessions are to be read, looked at or forgotten."""
+    here, there, rules = marks(store.home), index.marks(), _rules(flag_thresholds.load(store.root))
+    changed = {name for name in (*here, *there) if here.get(name) != there.get(name)}
+    return len(changed | set(index.unlooked() if index.rules == rules else here))
+
+
 def take(index: ArchiveIndex, store: Store, session: str) -> None:
     """Bring up one session, as it is closed, unless it is. The same errors."""
     one = ManySessions(store.root, NoClock(), store.known)
@@ -97,12 +105,14 @@ def take(index: ArchiveIndex, store: Store, session: str) -> None:
 
 
 def _rules(thresholds: Thresholds) -> str:
-    said = repr(sorted((rule, sorted(table.items())) for rule, table in thresholds.rules.items()))
+    said = repr((sorted((rule, sorted(table.items())) for rule, table in thresholds.rules.items()), POINTS))
     return f"{VERSION} {sha256(said.encode('utf-8')).hexdigest()[:16]}"
 
 
 def _read(index: ArchiveIndex, store: Store, names: Sequence[str], processes: int, say: Say) -> int:
     done = 0
+    if names and not say(BringingUp.READ, 0, len(names)):
+        return 0
     with _each(partial(_facts_at, store.root, store.known), names, processes) as batches:
         for batch in batches:
             index.put(batch)
@@ -116,6 +126,8 @@ def _look(
     index: ArchiveIndex, store: Store, names: Sequence[str], rules: Thresholds, processes: int, say: Say
 ) -> int:
     done = 0
+    if names and not say(BringingUp.LOOKED_AT, 0, len(names)):
+        return 0
     with _each(partial(_look_at, store.root, store.known, rules), names, processes) as batches:
         for batch in batches:
             index.looked_at(batch)

@@ -42,7 +42,7 @@ FLAGS: Mapping[FlagId, RiskReason] = {
     FlagId.AGAINST_RULES: RiskReason(100, "event against the rules"),
     FlagId.STORED_QUICK: RiskReason(60, "stored voltage measured too soon"),
     FlagId.ASKED_QUICK: RiskReason(40, "safety questions answered unread"),
-    FlagId.FAIL_NO_ACTION: RiskReason(35, "a fail that nothing was done about"),
+    FlagId.FAIL_NO_ACTION: RiskReason(35, "fail that nothing was done about"),
     FlagId.AFTER_WORSE: RiskReason(35, "worse after the repair"),
     FlagId.NO_PROVING: RiskReason(30, "repair never proved"),
     FlagId.CLOCK_BACK: RiskReason(25, "clock ran backwards"),
@@ -59,6 +59,10 @@ FLAGS: Mapping[FlagId, RiskReason] = {
     FlagId.READING_ON_LIMIT: RiskReason(3, "reading on its limit"),
 }
 """By the flags raised; a test holds that every flag is here."""
+
+_ALL = (UNREADABLE, UNVERIFIED, CHANGED, STOPPED, *OUTCOMES.values(), *FLAGS.values())
+POINTS = tuple((one.points, one.says) for one in _ALL)
+"""The whole rule: where it is another one, sessions are looked at again."""
 
 
 def reasons(facts: SessionFacts, flags: Iterable[FlagId], wrong: str) -> tuple[RiskReason, ...]:

@@ -63,7 +63,7 @@ def _row(found: ArchiveRow) -> dict[str, str]:
 
 def _progress(_what: BringingUp, done: int, of: int) -> bool:
     """A line on standard error now and then where many sessions are new to the index."""
-    if of > 200 and (done % 200 == 0 or done == of):
+    if of > 200 and (done % 200 == 0 or done == of) and done:
         click.echo(f"{done} of {of} sessions read", file=sys.stderr)
     return True
 

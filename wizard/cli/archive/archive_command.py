@@ -131,6 +131,8 @@ def _write(found: Any, asked: Any, as_json: bool, as_csv: bool) -> None:
 
 def _progress(what: BringingUp, done: int, of: int) -> bool:
     """A line on standard error now and then, so that what is written can be read by a program."""
-    if done % EVERY == 0 or (done == of and of > 1):
+    from wizard.archive.bringing_up import BATCH
+
+    if of > 1 and done and (done // EVERY > (done - BATCH) // EVERY or done == of):
         click.echo(f"{done} of {of} sessions {what.value}", file=sys.stderr)
     return True

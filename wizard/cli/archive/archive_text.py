@@ -8,8 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import asdict, fields
 from typing import Any
 
-from wizard.archive.archive_index import ArchivePage
-from wizard.archive.archive_query import ArchiveRow
+from wizard.archive.archive_query import ArchivePage, ArchiveRow
 from wizard.archive.session_facts import SignStanding
 from wizard.foreign.harmless import harmless
 
@@ -40,7 +39,7 @@ def rows_of(rows: Iterable[ArchiveRow]) -> list[list[str]]:
 
 def _cells(row: ArchiveRow) -> tuple[str, ...]:
     machine = " ".join(filter(None, (row.maker, row.model))) or row.kind
-    why = ", ".join(row.reasons) if row.looked else ""
+    why = "; ".join(row.reasons) if row.looked else ""
     return (
         str(row.risk) if row.looked else "?", row.session, machine, row.complaint, row.faults, row.stands,
         f"{row.minutes:.0f}", record_words(row), why,

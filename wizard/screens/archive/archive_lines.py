@@ -21,7 +21,8 @@ WIDE = 110
 """Columns from which on machine, fault and complaint stand in the line."""
 
 RECORD = 10
-MACHINE, TECHNICIAN, FAULT = 19, 13, 24
+COLUMNS = ((WIDE, "machine", 17), (140, "technician", 13), (WIDE, "fault", 22), (170, "complaint", 34))
+"""From how many columns on what else stands in a line, and how wide."""
 
 _RECORDS = {SignStanding.UNSIGNED: "unsigned", SignStanding.CHANGED: "CHANGED", SignStanding.SIGNED: "signed"}
 _DOING = {BringingUp.READ: "Reading sessions", BringingUp.LOOKED_AT: "Verifying and looking for flags"}
@@ -57,10 +58,12 @@ def asked_line(view: ArchiveView, width: int) -> Content:
 
 def heads_line(width: int) -> Content:
     """The heads of the columns."""
-    wide = (
-        f"{'machine':<{MACHINE}}  {'technician':<{TECHNICIAN}}  {'fault':<{FAULT}}  " if width >= WIDE else ""
-    )
+    wide = "".join(f"{head:<{room}}  " for head, room in _columns(width))
     return Content.styled(f"  {'risk':>4}  {'session':<13}  {'record':<{RECORD}}  {wide}why", "$faint")
+
+
+def _columns(width: int) -> tuple[tuple[str, int], ...]:
+    return tuple((head, room) for least, head, room in COLUMNS if width >= least)
 
 
 def row_lines(rows: Sequence[ArchiveRow], width: int) -> list[Content]:
@@ -79,11 +82,15 @@ def _row(row: ArchiveRow, alone: bool, width: int) -> Content:
         Content.styled(f"{record:<{RECORD}}", style)
     )
     used = 2 + 4 + 2 + max(13, len(name)) + 2 + RECORD + 2
-    if width >= WIDE:
-        machine = cut(harmless(" ".join(filter(None, (row.maker, row.model))) or row.kind or "-"), MACHINE)
-        who, fault = cut(harmless(row.technician or "-"), TECHNICIAN), cut(harmless(row.faults or "-"), FAULT)
-        line = line.append(Content(f"  {machine:<{MACHINE}}  {who:<{TECHNICIAN}}  {fault:<{FAULT}}"))
-        used += MACHINE + TECHNICIAN + FAULT + 6
+    cells = {
+        "machine": " ".join(filter(None, (row.maker, row.model))) or row.kind,
+        "technician": row.technician,
+        "complaint": row.complaint,
+        "fault": row.faults,
+    }
+    for head, room in _columns(width):
+        line = line.append(Content(f"  {cut(harmless(cells[head] or '-'), room):<{room}}"))
+        used += room + 2
     return line.append(Content(f"  {cut(why_words(row), max(8, width - used - 2))}"))
 
 
@@ -91,27 +98,38 @@ def why_words(row: ArchiveRow) -> str:
     """Why it is worth reading."""
     if not row.looked:
         return "not looked at yet"
-    return harmless(", ".join(row.reasons)) or "nothing that the rule looks for"
+    return harmless("; ".join(row.reasons)) or "nothing that the rule looks for"
 
 
 def more_lines(row: ArchiveRow | None, width: int, most: int) -> list[Content]:
-    """More of the marked session: complaint, machine, how it ended, its record, and why it stands where it does."""
+    """More of the marked session, the gravest first: why it stands where it does, its record, how it ended, what the
+    customer said. On a narrow screen what would take a second line is cut.
+    """
     if row is None:
         return []
     machine = " ".join(filter(None, (row.maker, row.model, row.serial))) or "no plate noted"
     facts = (row.session, row.kind, machine, row.technician, row.ticket, f"{row.minutes:.0f} min")
-    lines = [
-        *wrap(harmless(f" {sign('·')} ".join(filter(None, facts))), width, "bold"),
-        *wrap(harmless(f"Complaint: {row.complaint or '-'}"), width),
-        *wrap(harmless(f"{_ended(row)}{row.faults or 'no fault named'}"), width),
-        *wrap(record_sentence(row), width, "$error" if row.wrong or row.trouble else ""),
-        *wrap(f"Risk {row.risk}: {why_words(row)}." if row.looked else "Risk not known yet.", width),
-    ]
+    ended = (
+        ()
+        if row.trouble
+        else (
+            (f"{row.stands[:1].upper()}{row.stands[1:]}: {row.faults or 'no fault named'}", ""),
+            (f"Complaint: {row.complaint or '-'}", ""),
+        )
+    )
+    said = (
+        (f" {sign('·')} ".join(filter(None, facts)), "bold"),
+        (f"Risk {row.risk}: {why_words(row)}." if row.looked else "Risk not known yet.", ""),
+        (record_sentence(row), "$error" if row.wrong or row.trouble else ""),
+        *ended,
+    )
+    lines: list[Content] = []
+    for at, (text, style) in enumerate(said):
+        room = most - len(lines) - (len(said) - at - 1)
+        lines += wrap(harmless(text), width, style)[: max(1, room)]
+        if len(wrap(harmless(text), width)) > max(1, room):
+            lines[-1] = Content.styled(cut(f"{lines[-1].plain} ...", width), style)
     return lines[:most]
-
-
-def _ended(row: ArchiveRow) -> str:
-    return f"{row.stands[:1].upper()}{row.stands[1:]}: "
 
 
 def record_sentence(row: ArchiveRow) -> str:
@@ -122,9 +140,9 @@ def record_sentence(row: ArchiveRow) -> str:
         SignStanding.SIGNED: f"Signed off by {row.signed_by}.",
     }[row.standing]
     if row.trouble:
-        return harmless(f"It can't be read: {row.trouble} {signed}")
+        return harmless(f"{signed} It can't be read: {row.trouble}")
     if row.wrong:
-        return harmless(f"It does not verify: {row.wrong} {signed}")
+        return harmless(f"{signed} It does not verify: {row.wrong}")
     return harmless(f"{'Verified.' if row.looked else 'Not verified yet.'} {signed}")
 
 

@@ -13,9 +13,10 @@ from textual.screen import Screen
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
+from wizard.archive.apart import bring_up_apart
 from wizard.archive.archive_index import ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter, ArchiveRow
-from wizard.archive.bringing_up import BringingUp, bring_up
+from wizard.archive.bringing_up import BringingUp
 from wizard.errors import SteadfootError
 from wizard.screens.archive import archive_lines as lines
 from wizard.screens.archive.archive_prompts import ArchivePrompts
@@ -29,7 +30,7 @@ from wizard.screens.widgets.frame.keybar import KeyBar
 from wizard.screens.widgets.frame.message_line import MessageLine
 from wizard.sessions.session_store import Store
 
-MORE, MORE_TALL = 6, 8
+MORE, MORE_TALL = 7, 9
 """Lines on the marked session, at 24 rows and from 30 on."""
 
 
@@ -146,7 +147,7 @@ class ArchiveScreen(Screen[None]):
             return not worker.is_cancelled
 
         try:
-            bring_up(self._index, self._store, say=say)
+            bring_up_apart(self._index, self._store, say)
         except SteadfootError as problem:
             self.app.call_from_thread(self.say, str(problem))
         if not worker.is_cancelled:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from wizard.archive.archive_index import ArchivePage
-from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder, ArchiveRow
+from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder, ArchivePage, ArchiveRow
 from wizard.archive.bringing_up import BringingUp
 
 MOST = 500
