@@ -125,7 +125,7 @@ def test_written_over_many_times_the_words_stay_in_step(tmp_path):
     with ArchiveIndex.open(tmp_path) as index:
         for n in range(6):
             index.put([("m", facts(x, words=f"turn{n} {x}x")) for x in "abc"])
-            index.remove([f"2026-03-02-{'abc'[n % 3]}"])
+            index.put((), [f"2026-03-02-{'abc'[n % 3]}"])
         assert found(index, words="turn5") == "ba" and found(index, words="turn4") == ""
         with sqlite3.connect(tmp_path / "archive.db") as db:
             db.execute("INSERT INTO session_words(session_words, rank) VALUES ('integrity-check', 1)")

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import contextlib
 import errno
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from sqlalchemy import Connection, Engine, delete, func, select, update
 from sqlalchemy.exc import ArgumentError, DatabaseError, NoSuchModuleError, SQLAlchemyError
 
+from wizard.archive import archive_rows as rows
 from wizard.archive.archive_engine import busy, engine_of
 from wizard.archive.archive_query import ArchiveFilter, ArchivePage, page, row_of, statement, values_of
 from wizard.archive.archive_tables import FORMAT, about, metadata, session, tag
@@ -54,13 +54,13 @@ class ArchiveIndex:
                 "install the extra 'archive' for it."
             ) from None
         if url:
-            made._prepare()
+            made.clear(old_alone=True)
             return made
         try:
             make_folder(home)
             path.touch(PRIVATE_FILE)
             try:
-                made._prepare()
+                made.clear(old_alone=True)
             except JournalError as problem:
                 if not isinstance(problem.__cause__, DatabaseError) or busy(problem.__cause__):
                     raise
@@ -68,13 +68,13 @@ class ArchiveIndex:
                 for end in BESIDE:
                     path.with_name(NAME + end).unlink(missing_ok=True)
                 path.touch(PRIVATE_FILE)
-                made._prepare()
+                made.clear(old_alone=True)
         except OSError as error:
             if error.errno not in _NOT_TO_BE_WRITTEN:
                 raise lost("keep the archive in", path, error) from error
             # A home that can only be read is searched all the same: its sessions are read each time.
             made = cls(*engine_of("sqlite://"), str(path))
-            made._prepare()
+            made.clear(old_alone=True)
         return made
 
     def close(self) -> None:
@@ -92,22 +92,24 @@ class ArchiveIndex:
         with self._begin() as db:
             return {row[0]: row[1] for row in db.execute(select(session.c.session, session.c.mark))}
 
-    def put(self, rows: Sequence[tuple[str, SessionFacts]]) -> None:
-        """Keep what is known of sessions, each with the mark of its files; what was looked at before is forgotten."""
+    def put(self, found: Sequence[tuple[str, SessionFacts]], gone: Sequence[str] = ()) -> None:
+        """Keep what is known of sessions, each with the mark of its files; what was looked at before is forgotten, and
+        so are those that are ``gone``.
+        """
+        names = [facts.session for _mark, facts in found]
         with self._begin() as db:
-            self._forget(db, [facts.session for _mark, facts in rows])
-            made = [_values(mark, facts) for mark, facts in rows]
-            if not made:
+            rows.forget(db, self._text, [*names, *gone])
+            if not found:
                 return
-            db.execute(session.insert(), made)
-            numbers = self._numbers(db, [facts.session for _mark, facts in rows])
-            self._tag(db, [(numbers[facts.session], one) for _mark, facts in rows for one in facts.tags])
-            self._text.put(db, [{"number": numbers[f.session], "words": f.words} for _mark, f in rows])
+            db.execute(session.insert(), [rows.values(mark, facts) for mark, facts in found])
+            numbers = rows.numbers(db, names)
+            rows.add_tags(db, [(numbers[facts.session], one) for _mark, facts in found for one in facts.tags])
+            self._text.put(db, [{"number": numbers[f.session], "words": f.words} for _mark, f in found])
 
     def looked_at(self, looks: Sequence[SessionLook]) -> None:
         """Keep what a closer look found."""
         with self._begin() as db:
-            numbers = self._numbers(db, [look.session for look in looks])
+            numbers = rows.numbers(db, [look.session for look in looks])
             for look in looks:
                 if look.session in numbers:
                     values = {
@@ -125,12 +127,7 @@ class ArchiveIndex:
                 if look.session in numbers
                 for flag in look.flags
             ]
-            self._tag(db, flagged)
-
-    def remove(self, names: Iterable[str]) -> None:
-        """Forget sessions."""
-        with self._begin() as db:
-            self._forget(db, list(names))
+            rows.add_tags(db, flagged)
 
     def unlooked(self) -> tuple[str, ...]:
         """The sessions that were not looked at yet, the newest first."""
@@ -151,7 +148,7 @@ class ArchiveIndex:
                 return
             db.execute(delete(tag).where(tag.c.kind == TagKind.FLAG.value))
             db.execute(update(session).values(looked=0, risk=0, reasons="", wrong=""))
-            _note(db, "rules", rules)
+            rows.note(db, "rules", rules)
 
     def find(self, asked: ArchiveFilter, most: int | None = None, after: int = 0) -> ArchivePage:
         """The sessions that are asked for, and how many there are. UsageError for a day that is none, or many words."""
@@ -160,35 +157,26 @@ class ArchiveIndex:
             found = db.execute(page(asked, self._text, most, after)).mappings().all()
             count = db.scalar(select(func.count()).select_from(numbers)) or 0
             left = db.scalar(select(func.count()).select_from(session).where(session.c.looked == 0)) or 0
-            flags = self._flags(db, [row["number"] for row in found])
+            flags = rows.flags_of(db, [row["number"] for row in found])
         return ArchivePage(tuple(row_of(row, flags.get(row["number"], ())) for row in found), count, left)
 
     def values(self, name: str) -> tuple[tuple[str, int], ...]:
         """Every value that a filter can have here (``ArchiveFilter``), with how many sessions have it, most first."""
         with self._begin() as db:
-            return tuple((row[0], row[1]) for row in db.execute(values_of(name).limit(AT_ONCE)))
+            return tuple(
+                (str(row.value), int(row.sessions)) for row in db.execute(values_of(name).limit(AT_ONCE))
+            )
 
-    def clear(self) -> None:
-        """Empty it."""
-        with self._begin() as db:
-            self._drop(db)
-            self._make(db)
-
-    def _prepare(self) -> None:
+    def clear(self, old_alone: bool = False) -> None:
+        """Empty it; ``old_alone``: only one that is of another format, or was not made yet."""
         with self._begin() as db:
             about.create(db, checkfirst=True)
-            if db.scalar(select(about.c.value).where(about.c.name == "format")) != FORMAT:
-                self._drop(db)
-                self._make(db)
-
-    def _make(self, db: Connection) -> None:
-        metadata.create_all(db)
-        self._text.create(db)
-        _note(db, "format", FORMAT)
-
-    def _drop(self, db: Connection) -> None:
-        self._text.drop(db)
-        metadata.drop_all(db)
+            if not old_alone or db.scalar(select(about.c.value).where(about.c.name == "format")) != FORMAT:
+                self._text.drop(db)
+                metadata.drop_all(db)
+                metadata.create_all(db)
+                self._text.create(db)
+                rows.note(db, "format", FORMAT)
 
     @contextlib.contextmanager
     def _begin(self) -> Iterator[Connection]:
@@ -201,42 +189,3 @@ class ArchiveIndex:
                 f"{self._where}: the archive's index can't be used ({str(cause).splitlines()[0]}). No session is "
                 "touched by it; it can be made anew: steadfoot archive rebuild."
             ) from error
-
-    def _numbers(self, db: Connection, names: Sequence[str]) -> dict[str, int]:
-        found: dict[str, int] = {}
-        for at in range(0, len(names), AT_ONCE):
-            some = session.c.session.in_(names[at : at + AT_ONCE])
-            asked = select(session.c.session, session.c.number).where(some)
-            found.update((row[0], row[1]) for row in db.execute(asked))
-        return found
-
-    def _forget(self, db: Connection, names: Sequence[str]) -> None:
-        gone = list(self._numbers(db, names).values())
-        self._text.remove(db, gone)
-        for at in range(0, len(gone), AT_ONCE):
-            db.execute(delete(tag).where(tag.c.number.in_(gone[at : at + AT_ONCE])))
-            db.execute(delete(session).where(session.c.number.in_(gone[at : at + AT_ONCE])))
-
-    def _tag(self, db: Connection, tags: Sequence[tuple[int, SessionTag]]) -> None:
-        if tags:
-            db.execute(tag.insert(), [{"number": n, "kind": t.kind.value, "value": t.value} for n, t in tags])
-
-    def _flags(self, db: Connection, numbers: Sequence[int]) -> Mapping[int, tuple[str, ...]]:
-        found: dict[int, tuple[str, ...]] = {}
-        for at in range(0, len(numbers), AT_ONCE):
-            some = tag.c.number.in_(numbers[at : at + AT_ONCE])
-            asked = select(tag.c.number, tag.c.value).where(tag.c.kind == TagKind.FLAG.value, some)
-            for row in db.execute(asked.order_by(tag.c.value)):
-                found[row[0]] = (*found.get(row[0], ()), row[1])
-        return found
-
-
-def _values(mark: str, facts: SessionFacts) -> dict[str, object]:
-    kept = asdict(facts)
-    del kept["tags"], kept["words"]
-    return {**kept, "standing": facts.standing.value, "mark": mark}
-
-
-def _note(db: Connection, name: str, value: str) -> None:
-    db.execute(delete(about).where(about.c.name == name))
-    db.execute(about.insert().values(name=name, value=value))

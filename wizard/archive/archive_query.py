@@ -51,8 +51,9 @@ class ArchiveFilter:
     @property
     def asked(self) -> tuple[tuple[str, str], ...]:
         """The filters that are set, by their names, in order; the order of rows is none."""
-        names = (f.name for f in fields(self) if f.name != "order")
-        return tuple((name, value) for name in names if (value := getattr(self, name)))
+        names = (f.name for f in fields(self))
+        values = ((name, getattr(self, name)) for name in names)
+        return tuple((name, value) for name, value in values if value and not isinstance(value, ArchiveOrder))
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +100,7 @@ class ArchivePage:
     unlooked: int
 
 
-_COLUMNS = tuple(session.c[f.name] for f in fields(ArchiveRow) if f.name != "flags")
+_COLUMNS = tuple(session.c[f.name] for f in fields(ArchiveRow) if f.name in session.c)
 
 
 def statement(asked: ArchiveFilter, text: FullText) -> Select[tuple[int]]:
@@ -123,13 +124,14 @@ def page(asked: ArchiveFilter, text: FullText, most: int | None, after: int) -> 
 def values_of(name: str) -> Select[tuple[str, int]]:
     """Every value that a filter can have, with how many sessions have it, most first. KeyError where there is none."""
     kind = _TAGGED.get(name)
-    column = tag.c.value if kind else session.c["standing" if name == "sign" else name]
-    found = select(column, func.count()).where(column != "")
+    column = tag.c.value if kind else session.c[_COLUMN_NAMES.get(name, name)]
+    found = select(column.label("value"), func.count().label("sessions")).where(column != "")
     if kind:
         found = found.where(tag.c.kind == kind.value)
     return found.group_by(column).order_by(func.count().desc(), column)
 
 
+_COLUMN_NAMES = {"sign": "standing"}
 _TAGGED = {
     "fault": TagKind.FAULT,
     "part": TagKind.PART,

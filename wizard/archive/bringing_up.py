@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import StrEnum, unique
@@ -23,6 +24,7 @@ from wizard.archive.folder_scan import mark_of, marks
 from wizard.archive.risk import POINTS
 from wizard.archive.session_facts import SessionFacts, facts_of
 from wizard.archive.session_look import SessionLook, look_at
+from wizard.errors import JournalError
 from wizard.flow.loading.flow_loader import Known
 from wizard.review.flags import thresholds as flag_thresholds
 from wizard.review.flags.thresholds import Thresholds
@@ -74,7 +76,7 @@ def bring_up(
     here, there = marks(store.home), index.marks()
     gone = [name for name in there if name not in here]
     if gone:
-        index.remove(gone)
+        index.put((), gone)
     changed = [name for name, mark in here.items() if there.get(name) != mark]
     read = _read(index, store, changed, processes, say)
     if not closely or read < len(changed):
@@ -147,6 +149,11 @@ def _each(work: Callable[[str], T], names: Sequence[str], processes: int) -> Ite
     pool = ProcessPoolExecutor(processes, mp_context=get_context("spawn"))
     try:
         yield (list(pool.map(work, some, chunksize=5)) for some in _batches(names, BATCH))
+    except BrokenProcessPool as error:
+        raise JournalError(
+            "A process that read sessions was ended by the system. What was read by then is kept: begin it again, or with "
+            "--processes 1."
+        ) from error
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
 

@@ -105,6 +105,7 @@ def _facts(loaded: Loaded, review: Review, day: str) -> SessionFacts:
     if signed is not None:
         standing = SignStanding.SIGNED if signed.covers(loaded.chain) else SignStanding.CHANGED
     over = state.job is JobState.CLOSED
+    stands = "stopped, not closed" if state.job is JobState.STOPPED else outcome_words(state.outcome)
     doubt = ", as far as it can be followed" if loaded.trouble else ""
     return SessionFacts(
         session=loaded.name,
@@ -113,7 +114,7 @@ def _facts(loaded: Loaded, review: Review, day: str) -> SessionFacts:
         flow=clean(state.flow),
         job=state.job.value,
         outcome=state.outcome.value if over and state.outcome else UNDER_WAY,
-        stands=f"{outcome_words(state.outcome)}{doubt}",
+        stands=f"{stands}{doubt}",
         complaint=clean(state.complaint),
         maker=clean(known.get("maker", "")),
         model=clean(known.get("model", "")),

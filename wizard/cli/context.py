@@ -74,10 +74,8 @@ class CommandContext:
         draw on.
         """
         from wizard import screens
-        from wizard.sessions.sweeping import sweep
 
         store = self.store
-        sweep(store.home, store.clock.wall().timestamp())
         if resume:
             resume = store.home.find(resume)
             store.home.session_folder(resume)

@@ -191,6 +191,6 @@ async def test_text_of_a_record_is_harmless(store):
         app = ArchiveApp(store, index)
         async with app.run_test(size=(120, 36)) as pilot:
             v = Reviewing(app, pilot)
-            app.screen.bring_up = lambda: None
+            app.screen.work.bring_up = lambda: None
             await v.settle()
             assert "\x1b" not in v.text and "\u202e" not in v.text and "\x9b" not in v.text

@@ -1,5 +1,7 @@
 """A closed job that is looked at from home: nothing is written, however it is left and however long it lies open."""
 
+import os
+
 import pytest
 
 from tests.helpers.jobs import GOOD
@@ -67,3 +69,19 @@ async def test_an_archive_that_cannot_be_kept_is_said_at_home(tmp_path):
         assert on.name == "HomeScreen" and "archive" in on.text and "a archive" in on.text
         await on.press("a")
         assert on.name == "HomeScreen" and "archive.db" in on.text
+
+
+async def test_what_never_began_is_swept_once_home_is_there(tmp_path):
+    """A folder without one whole event, an hour old: it is taken away, and no line of it is left."""
+    store = home_at(tmp_path)
+    never = tmp_path / "sessions" / "2026-03-02-b-k7m3qd"
+    never.mkdir()
+    (never / "journal.toml").write_bytes(b"[[event]]\n")
+    long_ago = store.clock.wall().timestamp() - 3600
+    os.utime(never, (long_ago, long_ago))
+    app = SteadfootApp(store, lambda: {"washer-bounce": GOOD})
+    async with app.run_test(size=(80, 24)) as pilot:
+        on = Stage(app, pilot, None, store.clock)
+        await on.settle()
+        await on.settle()
+        assert not never.exists() and "2026-03-02-b" not in on.text and SESSION in on.text

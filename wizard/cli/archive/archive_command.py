@@ -72,6 +72,7 @@ def _filters(function: Any) -> Any:
 @click.pass_context
 def archive(
     ctx: click.Context,
+    /,
     words: tuple[str, ...],
     newest: bool,
     most: int,

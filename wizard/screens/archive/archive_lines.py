@@ -150,5 +150,4 @@ def doing_words(view: ArchiveView) -> str:
     """What is under way; empty where nothing is."""
     if view.doing is None:
         return ""
-    what, done, of = view.doing
-    return f"{_DOING[what]}: {done} of {of}. The list is that of what is known so far."
+    return f"{_DOING[view.doing.what]}: {view.doing.done} of {view.doing.of}. The list is that of what is known so far."

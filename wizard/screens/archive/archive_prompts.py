@@ -44,7 +44,7 @@ class ArchivePrompts:
         """Words, each from its beginning; none takes the search away."""
         says = "All of these words, each from its beginning: complaint, notes, names, parts, plate. Nothing for all."
         panel = AskText("Search", says, view.asked.words, empty=True)
-        self._ask(panel, lambda words: self._change(view.ask(words=words)))
+        self._ask(panel, lambda words: self._change(view.ask("words", words)))
 
     def filter(self, view: ArchiveView) -> None:
         """Which filter, then its value."""
@@ -64,9 +64,7 @@ class ArchivePrompts:
                 if kind is AskDay
                 else "A part of it will do."
             )
-            self._ask(
-                kind(says, hint, now, empty=True), lambda value: self._change(view.ask(**{name: value}))
-            )
+            self._ask(kind(says, hint, now, empty=True), lambda value: self._change(view.ask(name, value)))
             return
         try:
             found = self._index.values(name)
@@ -77,4 +75,4 @@ class ArchivePrompts:
         rows = [f"{'Any':<30}", *(f"{harmless(value):<30} {count}" for value, count in found)]
         entries = [ListEntry(row, n) for n, row in enumerate(rows)]
         start = values.index(now) if now in values else 0
-        self._ask(ListPanel(says, entries, start), lambda n: self._change(view.ask(**{name: values[n]})))
+        self._ask(ListPanel(says, entries, start), lambda n: self._change(view.ask(name, values[n])))

@@ -2,29 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any, ClassVar
+from typing import ClassVar
 
-from textual import events, work
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
-from textual.worker import get_current_worker
 
-from wizard.archive.apart import bring_up_apart
 from wizard.archive.archive_index import ArchiveIndex
-from wizard.archive.archive_query import ArchiveFilter, ArchiveRow
-from wizard.archive.bringing_up import BringingUp
-from wizard.errors import SteadfootError
+from wizard.archive.archive_query import ArchiveFilter, ArchivePage
 from wizard.screens.archive import archive_lines as lines
+from wizard.screens.archive.archive_key import ArchiveKey
 from wizard.screens.archive.archive_prompts import ArchivePrompts
-from wizard.screens.archive.archive_view import MOST, ArchiveView
-from wizard.screens.archive.review_screen import ReviewScreen
-from wizard.screens.dialogs.message_panel import MessagePanel
+from wizard.screens.archive.archive_view import ArchiveView, Doing
+from wizard.screens.archive.archive_work import ArchiveWork
 from wizard.screens.layout import key_table
-from wizard.screens.replay.reviewed_session import ReviewedSession
 from wizard.screens.widgets.entry.picklist import PickList
 from wizard.screens.widgets.frame.keybar import KeyBar
 from wizard.screens.widgets.frame.message_line import MessageLine
@@ -35,12 +29,13 @@ MORE, MORE_TALL = 7, 9
 
 
 class ArchiveScreen(Screen[None]):
-    """Draws a view of the archive. The index is read in threads; it is brought up while the list is there."""
+    """Draws a view of the archive; what is read for it, ``ArchiveWork`` reads in threads."""
 
     BINDINGS: ClassVar[list[BindingType]] = key_table.bindings(
         "archive-search", "archive-filter", "archive-order", "archive-clear", "archive-up", "back"
     )
-    HERE = ("archive-open", "cursor", "archive-search", "archive-filter", "archive-order", "archive-clear")
+    NARROWS = ("archive-search", "archive-filter", "archive-order", "archive-clear")
+    HERE = ("archive-open", "cursor", *NARROWS)
     EVERYWHERE = ("back", "archive-up", "help", "theme", "leave")
     ABOUT = (
         "Archive",
@@ -53,10 +48,10 @@ class ArchiveScreen(Screen[None]):
 
     def __init__(self, store: Store, index: ArchiveIndex, asked: ArchiveFilter | None = None) -> None:
         super().__init__()
-        self._store, self._index = store, index
         self.view = ArchiveView() if asked is None else ArchiveView(asked)
+        self.work = ArchiveWork(self, store, index, self.found, self.going, self.say)
+        self._prompts = ArchivePrompts(index, self.work.ask, self.change, self.say)
         self._touched = False
-        self._prompts = ArchivePrompts(index, self.ask, self.change, self.say)
 
     def compose(self) -> ComposeResult:
         """What is listed and asked; the queue; more of the marked one; message, keys."""
@@ -70,26 +65,17 @@ class ArchiveScreen(Screen[None]):
 
     def here(self) -> tuple[str, ...]:
         """What works with the list."""
-        return (
-            self.HERE
-            if self.view.rows
-            else tuple(k for k in self.HERE if k not in ("archive-open", "cursor"))
-        )
+        return self.HERE if self.view.rows else self.NARROWS
 
     def everywhere(self) -> tuple[str, ...]:
         """Back, what is new, help, theme, leave."""
         return self.EVERYWHERE
 
-    def on_mount(self) -> None:
-        """Show what the index has, then bring it up."""
-        self.draw()
-        self.search()
-        self.bring_up()
-
     def on_screen_resume(self) -> None:
-        """After a replay its notes and sign-off count."""
-        if self.view.page is not None:
-            self.bring_up()
+        """Show what the index has, then bring it up: at first, and after a replay, whose sign-off counts."""
+        self.draw()
+        self.work.search(self.view.asked)
+        self.work.bring_up()
 
     def on_resize(self, _event: events.Resize) -> None:
         """Lay it out anew."""
@@ -97,81 +83,48 @@ class ArchiveScreen(Screen[None]):
 
     def change(self, view: ArchiveView) -> None:
         """Ask for other sessions; the mark goes to the first."""
-        self.view = view
-        self._touched = False
-        self.search()
+        self.view, self._touched = view, False
+        self.work.search(view.asked)
 
     def say(self, text: str) -> None:
         """Put a sentence on the message line."""
         self.query_one(MessageLine).say(text)
 
-    def ask(self, screen: Screen[Any], then: Callable[[Any], None]) -> None:
-        """Lay a question over the screen; ``then`` gets its answer unless it was left without one."""
-        self.app.push_screen(screen, lambda answer: None if answer is None else then(answer))
-
-    @property
-    def marked(self) -> ArchiveRow | None:
-        """The session that is marked."""
-        at = self.query_one(PickList).index
-        return self.view.rows[at] if at < len(self.view.rows) else None
-
-    @work(thread=True, exclusive=True, group="archive-search")
-    def search(self) -> None:
-        """Find what is asked for."""
-        worker, asked = get_current_worker(), self.view.asked
-        try:
-            page = self._index.find(asked, MOST)
-        except SteadfootError as problem:
-            self.app.call_from_thread(self.say, str(problem))
+    def found(self, asked: ArchiveFilter, page: ArchivePage) -> None:
+        """Show what came back, if it is still what is asked for; the mark stays on a session that was chosen."""
+        if asked != self.view.asked:
             return
-        if not worker.is_cancelled:
-            self.app.call_from_thread(self._found, asked, page)
+        rows = self.query_one(PickList)
+        marked = self.view.marked(rows.index) if self._touched else None
+        self.view = self.view.with_page(page)
+        names = [row.session for row in page.rows]
+        rows.index = names.index(marked.session) if marked is not None and marked.session in names else 0
+        self.draw()
 
-    def _found(self, asked: ArchiveFilter, page: Any) -> None:
-        if asked == self.view.asked:
-            marked = self.marked
-            self.view = self.view.with_page(page)
-            names = [row.session for row in page.rows]
-            kept = self._touched and marked is not None and marked.session in names
-            self.query_one(PickList).index = names.index(marked.session) if kept and marked is not None else 0
-            self.draw()
-
-    @work(thread=True, exclusive=True, group="archive-up")
-    def bring_up(self) -> None:
-        """Read what is new or changed, and look at it; the list follows."""
-        worker = get_current_worker()
-
-        def say(what: BringingUp, done: int, of: int) -> bool:
-            if not worker.is_cancelled:
-                self.app.call_from_thread(self._going, (what, done, of))
-            return not worker.is_cancelled
-
-        try:
-            bring_up_apart(self._index, self._store, say)
-        except SteadfootError as problem:
-            self.app.call_from_thread(self.say, str(problem))
-        if not worker.is_cancelled:
-            self.app.call_from_thread(self._going, None)
-
-    def _going(self, doing: tuple[BringingUp, int, int] | None) -> None:
+    def going(self, doing: Doing | None) -> None:
+        """Say how far the index is brought up, and show what is known by now."""
         if doing is not None or self.view.doing is not None:
             self.view = self.view.with_doing(doing)
             self.say(lines.doing_words(self.view))
-        self.search()
+        self.work.search(self.view.asked)
 
     def draw(self) -> None:
         """Everything, for the view as it is."""
         if not self.is_mounted:
             return
         view, width = self.view, self.size.width - 2
-        tall = MORE_TALL if self.size.height >= 30 else MORE
+        tall, rows, beneath = (
+            self.size.height >= 30,
+            self.query_one(PickList),
+            self.query_one("#archive-more", Static),
+        )
         self.query_one("#archive-head", Static).update(lines.head_line(view))
         self.query_one("#archive-asked", Static).update(lines.asked_line(view, width))
         self.query_one("#archive-heads", Static).update(lines.heads_line(width))
-        self.query_one(PickList).show(lines.row_lines(view.rows, width))
-        more = lines.more_lines(self.marked, width, tall)
-        self.query_one("#archive-more", Static).update(Content("\n").join(more))
-        self.query_one("#archive-more").set_class(tall == MORE_TALL, "-tall")
+        rows.show(lines.row_lines(view.rows, width))
+        more = lines.more_lines(view.marked(rows.index), width, MORE_TALL if tall else MORE)
+        beneath.update(Content("\n").join(more))
+        beneath.set_class(tall, "-tall")
         self.query_one(KeyBar).show(key_table.shown(self.here()), key_table.shown(self.everywhere()))
 
     def on_pick_list_moved(self) -> None:
@@ -179,41 +132,29 @@ class ArchiveScreen(Screen[None]):
         self._touched = True
         self.draw()
 
-    def on_pick_list_picked(self) -> None:
+    def on_pick_list_picked(self, event: PickList.Picked) -> None:
         """Go through the marked session again."""
-        if (row := self.marked) is not None:
+        if (row := self.view.marked(event.index)) is not None:
             self.say("Opening ...")
-            self.open(row.session)
-
-    @work(thread=True, exclusive=True, group="archive-open")
-    def open(self, session: str) -> None:
-        """Read a session whole and lay its replay over the list, or say why it can't be read."""
-        try:
-            found = ReviewedSession(self._store, session)
-        except SteadfootError as problem:
-            panel = MessagePanel("It can't be read", (str(problem),))
-            self.app.call_from_thread(self.app.push_screen, panel)
-        else:
-            self.app.call_from_thread(self.app.push_screen, ReviewScreen(found))
-        self.app.call_from_thread(self.say, "")
+            self.work.open(row.session)
 
     def action_archive(self, name: str) -> None:
-        """Do what a key is for: search, filter, order, clear, up."""
-        match name:
-            case "search":
+        """Do what a key is for; ``name`` is one of ``ArchiveKey``."""
+        match ArchiveKey(name):
+            case ArchiveKey.SEARCH:
                 self._prompts.search(self.view)
-            case "filter":
+            case ArchiveKey.FILTER:
                 self._prompts.filter(self.view)
-            case "order":
+            case ArchiveKey.ORDER:
                 self.change(self.view.turned())
-            case "clear":
+            case ArchiveKey.CLEAR:
                 self.change(self.view.cleared())
-            case _:
-                self.bring_up()
+            case ArchiveKey.UP:
+                self.work.bring_up()
 
     def action_back(self) -> None:
-        """To the home screen; where there is none, out of the program."""
-        if len(self.app.screen_stack) > 1 and self.app.screen_stack[0] is not self:
+        """To the home screen; where there is none, nowhere."""
+        if self.app.screen_stack[0] is not self:
             self.dismiss()
         else:
             self.say("F12 leaves the program.")

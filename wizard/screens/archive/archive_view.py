@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder, ArchivePage, ArchiveRow
 from wizard.archive.bringing_up import BringingUp
@@ -30,22 +31,34 @@ PICKED = frozenset({"kind", "fault", "part", "technician", "outcome", "flag", "s
 
 
 @dataclass(frozen=True, slots=True)
+class Doing:
+    """What is under way with the index, how many sessions are done, and of how many."""
+
+    what: BringingUp
+    done: int
+    of: int
+
+
+@dataclass(frozen=True, slots=True)
 class ArchiveView:
-    """A view of the archive. ``page`` is None until something came back; ``doing``: what is under way, how many are
-    done, and of how many.
-    """
+    """A view of the archive. ``page`` is None until something came back; ``doing`` while the index is brought up."""
 
     asked: ArchiveFilter = field(default_factory=lambda: ArchiveFilter(sign="unsigned"))
     page: ArchivePage | None = None
-    doing: tuple[BringingUp, int, int] | None = None
+    doing: Doing | None = None
 
     @property
     def rows(self) -> tuple[ArchiveRow, ...]:
         """The sessions on the screen."""
         return self.page.rows if self.page is not None else ()
 
-    def ask(self, **changes: str) -> ArchiveView:
-        """Ask for others."""
+    def marked(self, at: int) -> ArchiveRow | None:
+        """The session of a row; None where there is no such row."""
+        return self.rows[at] if at < len(self.rows) else None
+
+    def ask(self, name: str, value: str) -> ArchiveView:
+        """Ask for others: the words, or a filter, as they are wanted now."""
+        changes: dict[str, Any] = {name: value}
         return replace(self, asked=replace(self.asked, **changes))
 
     def turned(self) -> ArchiveView:
@@ -62,6 +75,6 @@ class ArchiveView:
         """What came back."""
         return replace(self, page=page)
 
-    def with_doing(self, doing: tuple[BringingUp, int, int] | None) -> ArchiveView:
+    def with_doing(self, doing: Doing | None) -> ArchiveView:
         """What is under way now."""
         return replace(self, doing=doing)

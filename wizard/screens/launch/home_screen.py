@@ -24,6 +24,7 @@ from wizard.screens.widgets.frame.message_line import MessageLine
 if TYPE_CHECKING:
     from wizard.screens.launch.job_app import JobApp
     from wizard.screens.viewmodels.session_list import Summary
+    from wizard.sessions.session_store import Store
 
 MOST = 200
 """Sessions listed; older ones are taken up from the command line."""
@@ -45,7 +46,7 @@ class HomeScreen(Screen[None]):
     def __init__(self) -> None:
         super().__init__()
         self._list = HomeList()
-        self._touched = False
+        self._touched = self._swept = False
 
     def compose(self) -> ComposeResult:
         """Name, purpose, list, keys."""
@@ -110,6 +111,10 @@ class HomeScreen(Screen[None]):
                 return
             found = summary(self.program.store, name)
             self.app.call_from_thread(self._found, found)
+        # Once a run, when all else is there: it looks into every folder.
+        swept, self._swept = self._swept, True
+        if not swept and _swept_any(self.program.store):
+            self.app.call_from_thread(self.refresh_all)
 
     def _found(self, found: Summary) -> None:
         """Show what was read of a session. A job under way is what one comes for: the newest is marked, and the keys
@@ -144,12 +149,6 @@ class HomeScreen(Screen[None]):
 
         start_job.begin(self.program, flow, self._list.technician)
 
-    def action_archive(self) -> None:
-        """All sessions, for a reviewer."""
-        from wizard.screens.launch import open_archive
-
-        open_archive.open_archive(self.program)
-
     def on_pick_list_picked(self, event: PickList.Picked) -> None:
         """Begin the marked job, or resume it."""
         from wizard.screens.launch import start_job
@@ -163,6 +162,13 @@ class HomeScreen(Screen[None]):
             self.query_one(MessageLine).say(found.trouble)
         else:
             start_job.resume(self.program, name)
+
+
+def _swept_any(store: Store) -> bool:
+    """Take away what was left half done; whether anything was."""
+    from wizard.sessions.sweeping import sweep
+
+    return bool(sweep(store.home, store.clock.wall().timestamp()))
 
 
 _PURPOSE = "A faulty washer, from the door to the handover: one question a screen."

@@ -103,7 +103,7 @@ KEYS = {
         Key("rec-end", "up", "shift(0, 1)", "Up Down", "Up Down", "end", "End later, or earlier."),
         Key("rec-shorter", "down", "shift(0, -1)", "Down", "Down", "earlier", "End earlier."),
         Key("rec-take", "enter", "take", "Enter", "Enter", "take it", "Take the damping ratio as the reading."),
-        Key("archive", "a", "archive", "a", "a", "archive", "All sessions, those worth reading first."),
+        Key("archive", "a", "app.archive", "a", "a", "archive", "All sessions, those worth reading first."),
         Key("archive-open", "enter", "", "Enter", "Enter", "read it", "Go through the marked session again."),
         Key("archive-search", "slash,f3", "archive('search')", "/", "/", "search", "Search for words."),
         Key("archive-filter", "f,f4", "archive('filter')", "f", "f", "filter",
