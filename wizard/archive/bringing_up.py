@@ -151,8 +151,8 @@ def _each(work: Callable[[str], T], names: Sequence[str], processes: int) -> Ite
         yield (list(pool.map(work, some, chunksize=5)) for some in _batches(names, BATCH))
     except BrokenProcessPool as error:
         raise JournalError(
-            "A process that read sessions was ended by the system. What was read by then is kept: begin it again, or with "
-            "--processes 1."
+            "A process that read sessions was ended by the system. What was read by then is kept: begin it again, or "
+            "with --processes 1."
         ) from error
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
