@@ -106,3 +106,13 @@ def test_the_record_is_never_said_to_be_better_than_it_is() -> None:
     assert record_words(replace(signed, wrong="A block was altered.")) == "NOT VERIFIED, signed C. Marsh"
     assert record_words(replace(signed, trouble="torn")) == "UNREADABLE, signed C. Marsh"
     assert record_words(replace(signed, standing=SignStanding.CHANGED)) == "CHANGED C. Marsh"
+
+
+def test_machines_that_came_back_stand_beside_the_job_before(run: Run, shop: Path) -> None:
+    """All nine jobs of the shop are at one machine on one day: eight came back."""
+    said = run("archive", "--quick", "--back", "0")
+    assert said.code == 0 and "8 jobs of 9 came back within 0 days." in said.out
+    assert said.out.splitlines()[0].split()[:2] == ["days", "machine"] and "2026-03-02-b" in said.out
+    assert len(json.loads(run("archive", "--quick", "--back", "0", "--json").out)) == 8
+    assert "0 jobs of 0" in run("archive", "--quick", "--back", "9", "--since", "2027").out
+    assert run("archive", "--back", "3", "--csv").code == 2

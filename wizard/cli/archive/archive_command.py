@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from wizard.cli.context import CommandContext
-from wizard.cli.output import as_json, examples, write_json, write_lines, write_table, write_text
+from wizard.cli.output import as_json, examples, plural, write_json, write_lines, write_table, write_text
 from wizard.domain.vocabulary import JobOutcome
 from wizard.errors import UsageError
 
 if TYPE_CHECKING:
+    from wizard.archive.archive_query import ArchiveRow
     from wizard.archive.bringing_up import BringingUp
 
 REBUILD = "rebuild"
@@ -51,6 +54,7 @@ def _filters(function: Any) -> Any:
         "steadfoot archive",
         "steadfoot archive --sign unsigned --since 2026-11 bearing noise",
         "steadfoot archive --serial 4471 --newest --csv",
+        "steadfoot archive --back 30 --since 2026-11",
         "steadfoot archive rebuild",
     )
 )
@@ -61,6 +65,13 @@ def _filters(function: Any) -> Any:
     "--most", type=click.IntRange(1), default=20, show_default=True, help="So many sessions at most."
 )
 @click.option("--all", "every", is_flag=True, help="All of them.")
+@click.option(
+    "--back",
+    type=click.IntRange(0, 3650),
+    default=None,
+    metavar="DAYS",
+    help="Machines that came back within so many days: the job after beside the one before.",
+)
 @click.option(
     "--quick", is_flag=True, help="Don't look closer at sessions that are new: their risk stays unknown."
 )
@@ -77,6 +88,7 @@ def archive(
     newest: bool,
     most: int,
     every: bool,
+    back: int | None,
     quick: bool,
     as_list: bool,
     as_csv: bool,
@@ -96,8 +108,8 @@ def archive(
     from wizard.archive.bringing_up import bring_up
 
     setting: CommandContext = ctx.obj
-    if as_json and as_csv:
-        raise UsageError("JSON and CSV are two forms. Leave one of --json and --csv out.")
+    if as_csv and (as_json or back is not None):
+        raise UsageError("--csv writes sessions, a row each. Leave it out, or --json and --back.")
     order = ArchiveOrder.NEWEST if newest else ArchiveOrder.RISK
     given = {name: value for name, value in filters.items() if value}
     again = words == (REBUILD,)
@@ -105,13 +117,16 @@ def archive(
     with ArchiveIndex.open(setting.home, url) as index:
         if again:
             index.clear()
-        elif not (as_list or as_csv or as_json) and sys.stdout.isatty():
+        elif not (as_list or as_csv or as_json or back is not None) and sys.stdout.isatty():
             from wizard import screens
 
             ctx.exit(screens.run_archive(setting.store, index, asked))
         done = bring_up(index, setting.store, not quick, processes, _progress)
         if again:
             write_lines([f"{done.read} sessions read, {done.looked_at} verified and looked at."])
+            return
+        if back is not None:
+            _write_back(index.find(ArchiveFilter()).rows, index.find(asked).rows, back, as_json)
             return
         found = index.find(asked, None if every or as_csv else most)
     _write(found, asked, as_json, as_csv)
@@ -128,6 +143,21 @@ def _write(found: Any, asked: Any, as_json: bool, as_csv: bool) -> None:
         if found.rows:
             write_table(archive_text.rows_of(found.rows), archive_text.HEADS)
         write_lines(archive_text.said(found, asked.asked))
+
+
+def _write_back(rows: Sequence[ArchiveRow], asked: Sequence[ArchiveRow], within: int, as_json: bool) -> None:
+    """Machines that came back; the job after is one of those that were asked for."""
+    from wizard.archive.callbacks import callbacks
+    from wizard.cli.archive import archive_text
+
+    names = frozenset(row.session for row in asked)
+    found = [one for one in callbacks(rows, within) if one.after.session in names]
+    if as_json:
+        write_json([asdict(one) for one in found])
+        return
+    if found:
+        write_table(archive_text.back_rows(found), archive_text.BACK_HEADS)
+    write_lines([f"{plural(len(found), 'job')} of {len(asked)} came back within {plural(within, 'day')}."])
 
 
 def _progress(what: BringingUp, done: int, of: int) -> bool:

@@ -9,6 +9,7 @@ from dataclasses import asdict, fields
 from typing import Any
 
 from wizard.archive.archive_query import ArchivePage, ArchiveRow
+from wizard.archive.callbacks import Callback
 from wizard.archive.session_facts import SignStanding
 from wizard.foreign.harmless import harmless
 
@@ -49,6 +50,32 @@ def _cells(row: ArchiveRow) -> tuple[str, ...]:
 def _cut(head: str, cell: str) -> str:
     most = WIDTHS.get(head, len(cell))
     return cell if len(cell) <= most else f"{cell[: most - 3]}..."
+
+
+BACK_HEADS = (
+    "days",
+    "machine",
+    "serial",
+    "came back",
+    "fault",
+    "stands",
+    "before",
+    "fault then",
+    "stood",
+    "by",
+)
+
+
+def back_rows(found: Iterable[Callback]) -> list[list[str]]:
+    """The cells of a table under BACK_HEADS: a machine that came back a row, the job after beside the one before."""
+    return [
+        [
+            str(one.days), " ".join(filter(None, (one.after.maker, one.after.model))), one.after.serial,
+            one.after.session, _cut("fault", one.after.faults), one.after.stands,
+            one.before.session, _cut("fault", one.before.faults), one.before.stands, one.before.technician,
+        ]
+        for one in found
+    ]  # fmt: skip
 
 
 def csv_of(rows: Iterable[ArchiveRow]) -> str:
