@@ -27,6 +27,7 @@ import tomli_w
 from wizard.documents.files import paper_files, paper_seal
 from wizard.documents.files.paper_names import is_handover
 from wizard.documents.writers.writer import writer_for
+from wizard.engine.answer_source import Reply, ReplyHow
 from wizard.engine.driver import Driver
 from wizard.engine.messages import commands as cmd
 from wizard.errors import CaseFailed, Refused
@@ -46,6 +47,7 @@ from wizard.sessions.sign_off import NAME as REVIEW
 from wizard.sessions.sign_off import Review, SignOff, dumps
 
 FLOW = "washer-shake"
+YEARS = ("rubber-made", "braided-made")
 TEMPLATES = 24
 FIRST_DAY = date(2026, 1, 5)
 TOKENS = {
@@ -103,6 +105,12 @@ class Plated(Technician):
 
     def complaint(self, view) -> str:
         return COMPLAINT
+
+    def reply(self, view, run, step) -> Reply:
+        """Nobody can read the year on the hoses: their age, which goes by the day, would be another in each session."""
+        if step.id in YEARS:
+            return Reply(ReplyHow.UNABLE, reason="The print is worn off.")
+        return super().reply(view, run, step)
 
 
 def played(root: Path, count: int, seed: int) -> Iterator[Template]:
@@ -219,8 +227,10 @@ def resealed(journal: bytes) -> tuple[bytes, str]:
     return b"".join(blocks), chain
 
 
-def make(root: Path, sessions: int, seed: int, templates: int = TEMPLATES) -> tuple[str, ...]:
-    """Sessions in a home; their ids. The same seed makes the same bytes."""
+def make(root: Path, sessions: int, seed: int, templates: int = TEMPLATES, days: int = 0) -> tuple[str, ...]:
+    """Sessions in a home, spread over so many days (55 a day, if none are given); their ids. The same seed makes the
+    same bytes.
+    """
     names = iter(f"{n:06d}".translate(str.maketrans("01", "xy")) for n in range(10**5))
     drawn, session_name.fresh_mark = session_name.fresh_mark, lambda: next(names)
     work = Path(tempfile.mkdtemp(prefix="made-"))
@@ -228,7 +238,7 @@ def make(root: Path, sessions: int, seed: int, templates: int = TEMPLATES) -> tu
         jobs = tuple(played(work, templates, seed))
         home = Home(root)
         shutil.copytree(work / "kept", root / "kept", dirs_exist_ok=True)
-        days = max(1, min(360, sessions * 360 // 20_000))
+        days = days or max(1, min(360, sessions * 360 // 20_000))
         shop = Shop(home, jobs, Random(seed), days, [], [""])
         return tuple(shop.write(number, sessions) for number in range(sessions))
     finally:
@@ -242,12 +252,13 @@ def main() -> None:
     asked.add_argument("home", type=Path, help="a home folder, which may not be there yet")
     asked.add_argument("--sessions", type=int, default=3_000)
     asked.add_argument("--seed", type=int, default=1)
+    asked.add_argument("--days", type=int, default=0, help="over which they are spread; by default 55 a day")
     asked.add_argument(
         "--templates", type=int, default=TEMPLATES, help="jobs that are played through the engine"
     )
     given = asked.parse_args()
     began = time.monotonic()
-    made = make(given.home, given.sessions, given.seed, given.templates)
+    made = make(given.home, given.sessions, given.seed, given.templates, given.days)
     print(f"{len(made)} sessions in {given.home}, {time.monotonic() - began:.0f} s")
 
 

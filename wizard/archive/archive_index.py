@@ -87,24 +87,28 @@ class ArchiveIndex:
     def __exit__(self, *_error: object) -> None:
         self.close()
 
-    def marks(self) -> dict[str, str]:
-        """The mark of every session here, by its id."""
+    def fingerprints(self) -> dict[str, str]:
+        """The fingerprint of every session here, by its id."""
         with self._begin() as db:
-            return {row[0]: row[1] for row in db.execute(select(session.c.session, session.c.mark))}
+            return {row[0]: row[1] for row in db.execute(select(session.c.session, session.c.fingerprint))}
 
     def put(self, found: Sequence[tuple[str, SessionFacts]], gone: Sequence[str] = ()) -> None:
-        """Keep what is known of sessions, each with the mark of its files; what was looked at before is forgotten, and
-        so are those that are ``gone``.
+        """Keep what is known of sessions, each with its fingerprint; what was looked at before is forgotten, and so are
+        those that are ``gone``.
         """
-        names = [facts.session for _mark, facts in found]
+        names = [facts.session for _fingerprint, facts in found]
         with self._begin() as db:
             rows.forget(db, self._text, [*names, *gone])
             if not found:
                 return
-            db.execute(session.insert(), [rows.values(mark, facts) for mark, facts in found])
+            db.execute(session.insert(), [rows.values(fingerprint, facts) for fingerprint, facts in found])
             numbers = rows.numbers(db, names)
-            rows.add_tags(db, [(numbers[facts.session], one) for _mark, facts in found for one in facts.tags])
-            self._text.put(db, [{"number": numbers[f.session], "words": f.words} for _mark, f in found])
+            rows.add_tags(
+                db, [(numbers[facts.session], one) for _fingerprint, facts in found for one in facts.tags]
+            )
+            self._text.put(
+                db, [{"number": numbers[f.session], "words": f.words} for _fingerprint, f in found]
+            )
 
     def looked_at(self, looks: Sequence[SessionLook]) -> None:
         """Keep what a closer look found."""

@@ -15,11 +15,11 @@ AT_ONCE = 500
 """So many sessions are named in one statement."""
 
 
-def values(mark: str, facts: SessionFacts) -> dict[str, object]:
+def values(fingerprint: str, facts: SessionFacts) -> dict[str, object]:
     """The row of a session."""
     kept = asdict(facts)
     del kept["tags"], kept["words"]
-    return {**kept, "standing": facts.standing.value, "mark": mark}
+    return {**kept, "standing": facts.standing.value, "fingerprint": fingerprint}
 
 
 def note(db: Connection, name: str, value: str) -> None:

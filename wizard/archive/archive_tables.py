@@ -24,7 +24,7 @@ session = Table(
     metadata,
     Column("number", Integer, primary_key=True),
     Column("session", String(60), nullable=False, unique=True),
-    Column("mark", String(24), nullable=False),
+    Column("fingerprint", String(24), nullable=False),
     Column("day", String(10), nullable=False),
     *map(_text, ("at", "flow", "job", "outcome", "stands", "complaint", "maker", "model", "serial", "kind")),
     *map(_text, ("technician", "ticket", "faults")),
@@ -36,7 +36,7 @@ session = Table(
     Column("risk", Integer, nullable=False, server_default="0"),
     Column("reasons", Text, nullable=False, server_default=""),
 )
-"""A row a session. ``mark``: its folder when it was read; ``looked``: 1 once it was verified and its flags found."""
+"""A row a session. ``fingerprint``: of its files when they were read; ``looked``: 1 once it was verified and flagged."""
 
 tag = Table(
     "tag",

@@ -20,7 +20,7 @@ from typing import TypeVar
 
 from wizard import VERSION
 from wizard.archive.archive_index import ArchiveIndex
-from wizard.archive.folder_scan import mark_of, marks
+from wizard.archive.folder_scan import fingerprint_of, fingerprints
 from wizard.archive.risk import POINTS
 from wizard.archive.session_facts import SessionFacts, facts_of
 from wizard.archive.session_look import SessionLook, look_at
@@ -73,11 +73,11 @@ def bring_up(
 
     UsageError where the shop's own thresholds can't be read; JournalError if the database refuses.
     """
-    here, there = marks(store.home), index.marks()
+    here, there = fingerprints(store.home), index.fingerprints()
     gone = [name for name in there if name not in here]
     if gone:
         index.put((), gone)
-    changed = [name for name, mark in here.items() if there.get(name) != mark]
+    changed = [name for name, fingerprint in here.items() if there.get(name) != fingerprint]
     read = _read(index, store, changed, processes, say)
     if not closely or read < len(changed):
         return BroughtUp(read, 0, len(gone))
@@ -88,7 +88,11 @@ def bring_up(
 
 def behind(index: ArchiveIndex, store: Store) -> int:
     """How many sessions are to be read, looked at or forgotten."""
-    here, there, rules = marks(store.home), index.marks(), _rules(flag_thresholds.load(store.root))
+    here, there, rules = (
+        fingerprints(store.home),
+        index.fingerprints(),
+        _rules(flag_thresholds.load(store.root)),
+    )
     changed = {name for name in (*here, *there) if here.get(name) != there.get(name)}
     return len(changed | set(index.unlooked() if index.rules == rules else here))
 
@@ -96,12 +100,12 @@ def behind(index: ArchiveIndex, store: Store) -> int:
 def take(index: ArchiveIndex, store: Store, session: str) -> None:
     """Bring up one session, as it is closed, unless it is. The same errors."""
     one = ManySessions(store.root, NoClock(), store.known)
-    mark = mark_of(store.home.session_folder(session))
-    if index.marks().get(session) == mark and session not in index.unlooked():
+    fingerprint = fingerprint_of(store.home.session_folder(session))
+    if index.fingerprints().get(session) == fingerprint and session not in index.unlooked():
         return
     facts = facts_of(one, session)
     rules = flag_thresholds.load(store.root)
-    index.put([(mark, facts)])
+    index.put([(fingerprint, facts)])
     index.look_anew(_rules(rules))
     index.looked_at([look_at(one, facts, rules)])
 
@@ -168,11 +172,11 @@ def _store(home: Path, known: Known) -> ManySessions:
 
 
 def _facts_at(home: Path, known: Known, session: str) -> tuple[str, SessionFacts]:
-    """The mark before the facts: what changes while they are read is read once more."""
+    """The fingerprint before the facts: what changes while they are read is read once more."""
     store = _store(home, known)
     store.last.clear()
-    mark = mark_of(store.home.sessions / session)
-    return mark, facts_of(store, session)
+    fingerprint = fingerprint_of(store.home.sessions / session)
+    return fingerprint, facts_of(store, session)
 
 
 def _look_at(home: Path, known: Known, rules: Thresholds, session: str) -> SessionLook:

@@ -13,17 +13,17 @@ from wizard.journal.home_folder import Home
 LOCKS = ".lock"
 
 
-def marks(home: Home) -> dict[str, str]:
-    """A mark for each session, which changes with the name, size or time of any of its files but locks.
+def fingerprints(home: Home) -> dict[str, str]:
+    """A fingerprint for each session, which changes with the name, size or time of any of its files but locks.
 
     A file that is altered and keeps both its size and its time is not seen here: verifying reads the bytes. JournalLost
     if the home can't be looked through.
     """
-    return {name: mark_of(home.sessions / name) for name in home.list_ids()}
+    return {name: fingerprint_of(home.sessions / name) for name in home.list_ids()}
 
 
-def mark_of(folder: Path) -> str:
-    """The mark of one session's folder; empty where it can't be looked into."""
+def fingerprint_of(folder: Path) -> str:
+    """The fingerprint of one session's folder; empty where it can't be looked into."""
     whole = blake2b(digest_size=12)
     try:
         for name, size, changed in sorted((*_files(folder), *_files(folder / attachments.FOLDER))):
