@@ -36,7 +36,7 @@ session = Table(
     Column("risk", Integer, nullable=False, server_default="0"),
     Column("reasons", Text, nullable=False, server_default=""),
 )
-"""A row a session. ``fingerprint``: of its files when they were read; ``looked``: 1 once it was verified and flagged."""
+"""A row a session. ``fingerprint``: of its files when they were read; ``looked``: 1 once verified and flagged."""
 
 tag = Table(
     "tag",
