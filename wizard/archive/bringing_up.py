@@ -31,7 +31,7 @@ from wizard.review.flags.thresholds import Thresholds
 from wizard.sessions.many_sessions import ManySessions, NoClock
 from wizard.sessions.session_store import Store
 
-BATCH = 40
+BATCH = 20
 """So many sessions are read, then kept in one transaction."""
 
 FEW = 12
