@@ -175,9 +175,13 @@ async def worn_rods(s: Shots) -> None:
 
 
 async def home(s: Shots) -> None:
-    """The home screen with the jobs of before."""
+    """The home screen with the jobs of before, and the archive over it."""
     await s.player.settle()
     await s.shot("home")
+    await s.player.press("a")
+    for _ in range(3):
+        await s.player.settle()
+    await s.shot("archive")
 
 
 async def replay(s: Shots) -> None:

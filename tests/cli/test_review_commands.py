@@ -8,7 +8,9 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import Run, work
+from tests.helpers.wandering_jobs import Watched
 from wizard.cli.main import main
+from wizard.journal import session_name
 from wizard.platform.system_clock import SystemClock
 from wizard.review.replay import Replay
 from wizard.sessions.session_store import Store
@@ -79,25 +81,72 @@ def test_session_goes_to_another_home(
     assert main(["--home", away, "session", "import", str(sent)]) == 0
     assert f"Session {session} is here now" in capsys.readouterr().out
     assert main(["--home", away, "session", "import", str(sent), "--json"]) == 0
-    assert json.loads(capsys.readouterr().out)["new"] is False
+    (table,) = json.loads(capsys.readouterr().out)
+    assert (table["outcome"], table["added"], table["verified"]["whole"]) == ("same", [], True)
     assert main(["--home", away, "session", "verify", session]) == 0
     capsys.readouterr()
     assert main(["--home", away, "session", "replay", session, "--list"]) == 0
     assert capsys.readouterr().out == run("session", "replay", session, "--list").out
 
 
-def test_another_session_of_that_id_is_refused(
+def test_a_job_that_went_on_elsewhere_is_brought_up(
     run: Run, session: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """One plain line, code 2, nothing changed."""
+    """The same job with three acts is here: the longer one is taken, and ends with what verify says."""
     sent = tmp_path / "sent.zip"
     run("session", "export", session, str(sent))
     away = tmp_path / "away"
     assert work(away, acts=3) == session
-    before = (away / "sessions" / session / "journal.toml").read_bytes()
-    assert main(["--home", str(away), "session", "import", str(sent)]) == 2
-    assert capsys.readouterr().err.count("\n") == 1
-    assert (away / "sessions" / session / "journal.toml").read_bytes() == before
+    assert main(["--home", str(away), "session", "import", str(sent)]) == 0
+    said = capsys.readouterr().out
+    assert "went on since it came in last" in said and f"Session {session} is whole" in said
+    assert main(["--home", str(away), "session", "verify", session]) == 0
+
+
+def test_two_of_one_name_are_kept_and_it_is_said(
+    run: Run, session: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Another laptop's job of that name: both are here afterwards, and the words name the event at which they part."""
+    sent, away = tmp_path / "sent.zip", tmp_path / "away"
+    run("session", "export", session, str(sent))
+    Watched(away, {"serial": "Y9"}).opened.close()
+    assert main(["--home", str(away), "session", "import", str(sent)]) == 0
+    said = capsys.readouterr().out
+    assert f"is here as {session}: the two part at event" in said and "Both are kept" in said
+    assert len(list((away / "sessions").iterdir())) == 2
+
+
+def test_a_drop_folder_is_taken_in_and_what_is_wrong_is_counted(
+    run: Run, session: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """All of a folder; one that is no parcel is said, makes the code 4, and keeps no other out."""
+    drop, away = tmp_path / "drop", tmp_path / "away"
+    drop.mkdir()
+    run("session", "export", session, str(drop))
+    (drop / "odd.zip").write_bytes(b"not a zip")
+    assert main(["--home", str(away), "session", "import", str(drop)]) == 4
+    said = capsys.readouterr()
+    assert "Of 2 files: 1 new, 1 not taken in." in said.out and "odd.zip" in said.out
+    assert "1 file of 2 was not taken in" in said.err and said.err.count("\n") == 1
+    (drop / "odd.zip").unlink()
+    assert main(["--home", str(away), "session", "import", str(drop), "--json"]) == 0
+    assert [row["outcome"] for row in json.loads(capsys.readouterr().out)] == ["known"]
+
+
+def test_a_session_is_named_by_day_and_letter(run: Run, home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every command takes what is said aloud, where one session alone has it; where two have, both are named."""
+    marks = iter(["k7m3qd", "w2x4yz"])
+    monkeypatch.setattr(session_name, "fresh_mark", lambda: next(marks))
+    whole = work(home)
+    assert whole.endswith("-a-k7m3qd")
+    aloud = whole.removesuffix("-k7m3qd")
+    for call in ("show", "verify", "flags", "replay"):
+        said = run("session", call, aloud, *(["--list"] if call == "replay" else []))
+        assert said.code == 0 and (call == "replay" or whole in said.out), said.err
+    assert run("case", "from", aloud).code == 0
+    (home / "sessions" / f"{aloud}-pppppp").mkdir()
+    said = run("session", "show", aloud)
+    assert said.code == 2 and "several sessions" in said.err and whole in said.err
 
 
 def test_file_that_is_no_parcel_is_refused(run: Run, tmp_path: Path) -> None:

@@ -20,9 +20,14 @@ from wizard.sessions.session_store import Store
 SESSION = "2026-03-02-a"
 
 
+def sound(_digest: str) -> bool:
+    """Every flow is taken as checked: the checks have tests of their own."""
+    return True
+
+
 def store_at(root: Path) -> Store:
-    """A store that knows every flow as checked: the checks have tests of their own."""
-    return Store(root, HandClock(), known=lambda digest: True)
+    """A store that knows every flow as checked."""
+    return Store(root, HandClock(), known=sound)
 
 
 @lru_cache(maxsize=1)

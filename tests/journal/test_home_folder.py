@@ -4,7 +4,7 @@ import errno
 import subprocess
 import sys
 import textwrap
-from datetime import UTC, date, datetime
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -12,7 +12,7 @@ import pytest
 from wizard.errors import JournalError, JournalLost, UsageError
 from wizard.journal import content_store as keeping
 from wizard.journal.content_store import digest
-from wizard.journal.home_folder import Home, new_id
+from wizard.journal.home_folder import Home
 
 TODAY = date(2026, 11, 25)
 FILES = {"flow.toml": b"title = 'x'\n", "inspections/feet.toml": b"", "drawings/front.txt": b"\xc3\xa4"}
@@ -22,35 +22,6 @@ FILES = {"flow.toml": b"title = 'x'\n", "inspections/feet.toml": b"", "drawings/
 def home(tmp_path: Path) -> Home:
     """A home that is not there yet."""
     return Home(tmp_path / "home")
-
-
-@pytest.mark.parametrize(
-    ("taken", "wanted"),
-    [
-        ((), "a"),
-        (("a",), "b"),
-        (("a", "c"), "d"),
-        (("z",), "aa"),
-        (("b", "aa"), "ab"),
-        (("az",), "ba"),
-        (("azz",), "baa"),
-        (("zz",), "aaa"),
-    ],
-)
-def test_letters_run_on(taken: tuple[str, ...], wanted: str) -> None:
-    """After z comes aa; an id is never used again while a later one is there."""
-    assert new_id(TODAY, [f"2026-11-25-{letters}" for letters in taken]) == f"2026-11-25-{wanted}"
-
-
-def test_ids_of_other_days_do_not_count() -> None:
-    """Each day starts at a; a moment will do for a day."""
-    assert new_id(datetime(2026, 11, 25, 8, tzinfo=UTC), ["2026-11-24-f"]) == "2026-11-25-a"
-
-
-def test_a_day_can_run_out() -> None:
-    """A stuck clock is said, not looped on."""
-    with pytest.raises(UsageError, match="clock"):
-        new_id(TODAY, ["2026-11-25-zzz"])
 
 
 def test_sessions_are_listed_newest_first(home: Home) -> None:
@@ -103,7 +74,7 @@ def test_two_programs_never_share_an_id(home: Home) -> None:
 )
 def test_an_id_leads_nowhere_else(home: Home, name: str) -> None:
     """A name with a path in it is refused before any file is looked at."""
-    with pytest.raises(UsageError, match="such as 2026-11-25-a"):
+    with pytest.raises(UsageError, match="such as 2026-11-25-a-k7m3qd"):
         home.session_folder(name)
 
 

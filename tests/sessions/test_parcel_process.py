@@ -80,7 +80,9 @@ def test_every_event_is_decided_and_what_is_found_is_said(tmp_path, zipped, caps
     said = capsys.readouterr().out
     assert "against the rules of its flow" in said and "Don't trust it as it stands" in said
     assert main(["--home", str(tmp_path / "there"), "session", "import", str(path), "--json"]) == 0
-    assert any("against the rules" in line for line in json.loads(capsys.readouterr().out)["found"])
+    (table,) = json.loads(capsys.readouterr().out)
+    assert any("against the rules" in line for line in table["found"])
+    assert not table["verified"]["whole"] and table["verified"]["breaches"]
 
 
 @pytest.mark.parametrize(

@@ -191,36 +191,6 @@ def test_own_review_is_kept(here, there, zipped, tmp_path):
     assert sign_off.load(folder).notes[0].text == "Mine."
 
 
-@pytest.mark.parametrize("cut", [1, -1])
-def test_other_length_of_the_same_session_is_told_apart(here, there, zipped, tmp_path, cut):
-    """With fewer events here, or with more: neither is written over, and each is said as what it is."""
-    folder = import_(there, zipped).folder
-    journal = folder / "journal.toml"
-    parts = journal.read_bytes().split(b"[[event]]\n")
-    shorter = b"[[event]]\n".join(parts[:-1])
-    if cut == 1:
-        journal.write_bytes(shorter)
-        source, says = zipped, "is here with fewer events"
-    else:
-        (here.home.session_folder(SESSION) / "journal.toml").write_bytes(shorter)
-        source, says = export(here, SESSION, tmp_path / "short.zip"), "is here with more events"
-    before = tree(there.root)
-    with pytest.raises(UsageError, match=says):
-        import_(there, source)
-    assert tree(there.root) == before
-
-
-def test_another_session_of_the_same_id_is_refused(there, zipped):
-    """Two technicians may both have a 2026-03-02-a."""
-    opened = Watched(there.root, {"serial": "Y9"}).opened
-    opened.close()
-    assert opened.name == SESSION
-    before = tree(there.root)
-    with pytest.raises(UsageError, match="another session 2026-03-02-a is here"):
-        import_(there, zipped)
-    assert tree(there.root) == before
-
-
 # ---- what could do harm
 
 

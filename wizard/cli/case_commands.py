@@ -229,6 +229,7 @@ def from_session(setting: CommandContext, session: str, name: str) -> None:
     """
     from wizard.flowcheck.cases.case_recorder import case_from
 
+    session = setting.find(session)
     loaded = setting.store.load(session)
     try:
         text = case_from(loaded.flow, loaded.records, name)

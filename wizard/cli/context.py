@@ -44,6 +44,10 @@ class CommandContext:
 
         return Store(self.home, SystemClock(), self.known)
 
+    def find(self, session: str) -> str:
+        """The id of the session that was named, whole or by day and letter. UsageError where that is not one."""
+        return self.store.home.find(session)
+
     def flows(self) -> dict[str, Path]:
         """Every flow by name: those shipped, and the shop's own, which come before a shipped one of the same name."""
         from wizard.flow.loading.shipped_flows import shipped
@@ -70,11 +74,10 @@ class CommandContext:
         draw on.
         """
         from wizard import screens
-        from wizard.sessions.sweeping import sweep
 
         store = self.store
-        sweep(store.home, store.clock.wall().timestamp())
         if resume:
+            resume = store.home.find(resume)
             store.home.session_folder(resume)
         if flow:
             self.folder_of(flow)

@@ -25,6 +25,10 @@ GROUPS: Table = {
         "wizard.cli.session_commands",
         "The sessions: list, show, replay, verify, send, take in.",
     ),
+    "archive": (
+        "wizard.cli.archive.archive_command",
+        "Sessions by words and facts, those worth reading first.",
+    ),
 }
 """Each command, the module that holds it under the same name, and what it does. Help reads no module but this one."""
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from wizard.cli.archive.import_command import import_session
 from wizard.cli.context import CommandContext
 from wizard.cli.output import as_json, examples, plural, write_json, write_lines
 from wizard.errors import UsageError
@@ -35,6 +36,7 @@ def replay(ctx: click.Context, name: str, event: int, as_list: bool, as_json: bo
     from wizard.cli import replay_text
 
     setting: CommandContext = ctx.obj
+    name = setting.find(name)
     if event and (as_list or as_json):
         raise UsageError(
             "--at opens the screen at an event; a list has all of them. Leave one of the two out."
@@ -64,6 +66,7 @@ def flags(setting: CommandContext, name: str, as_json: bool) -> None:
     from wizard.review.flags import flag_rules as look
     from wizard.review.replay import Replay
 
+    name = setting.find(name)
     loaded = setting.store.load(name)
     found = look.flags(Replay(loaded.flow, loaded.records), look.load(setting.home))
     if as_json:
@@ -98,6 +101,7 @@ def export(setting: CommandContext, name: str, target: Path, as_json: bool) -> N
     """
     from wizard.sessions.transfer import export as write
 
+    name = setting.find(name)
     path = write(setting.store, name, target)
     if as_json:
         write_json({"session": name, "file": str(path), "bytes": path.stat().st_size})
@@ -105,34 +109,6 @@ def export(setting: CommandContext, name: str, target: Path, as_json: bool) -> N
         write_lines(
             [f"{harmless(str(path))}: session {name}, {path.stat().st_size / 1000:.0f} kB."], whole=True
         )
-
-
-@click.command("import", epilog=examples("steadfoot session import 2026-11-25-a.zip"))
-@click.argument("source", type=click.Path(path_type=Path))
-@as_json
-@click.pass_obj
-def import_session(setting: CommandContext, source: Path, as_json: bool) -> None:
-    """Take in a session that was exported. A second time it changes nothing.
-
-    It is looked through first: what is damaged, or would do harm, or has the id of another session, is refused.
-    """
-    from wizard.sessions.transfer import import_
-
-    done = import_(setting.store, source)
-    if as_json:
-        write_json({**asdict(done), "folder": str(done.folder)})
-        return
-    files = plural(len(done.added), "file")
-    if done.new:
-        write_lines([f"Session {done.session} is here now: {files} in {done.folder}."], whole=True)
-    else:
-        write_lines([f"Session {done.session} was here already; {files if done.added else 'nothing'} added."])
-    write_lines(done.notes)
-    if done.found:
-        write_lines(
-            ["It holds what the rules of its flow would not have written. Don't trust it as it stands:"]
-        )
-        write_lines(done.found, indent=2)
 
 
 COMMANDS: tuple[click.Command, ...] = (replay, flags, export, import_session)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from typing import TYPE_CHECKING
 
 import click
@@ -9,10 +10,11 @@ import click
 from wizard.cli import review_commands
 from wizard.cli.context import CommandContext
 from wizard.cli.output import as_json, examples, plural, write_json, write_lines, write_table
-from wizard.errors import JournalError, SteadfootError
+from wizard.errors import JournalError
 
 if TYPE_CHECKING:
-    from wizard.sessions.session_store import Store
+    from wizard.archive.archive_query import ArchiveRow
+    from wizard.archive.bringing_up import BringingUp
 
 
 @click.group(
@@ -31,8 +33,17 @@ def session() -> None:
 @click.pass_obj
 def list_sessions(setting: CommandContext, as_json: bool) -> None:
     """List the sessions, the newest first."""
+    from wizard.archive.archive_index import ArchiveIndex
+    from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder
+    from wizard.archive.bringing_up import bring_up
+
     store = setting.store
-    rows = [_row(store, name) for name in store.home.list_ids()]
+    if not store.home.list_ids():
+        rows = []
+    else:
+        with ArchiveIndex.open(setting.home) as index:
+            bring_up(index, store, closely=False, say=_progress)
+            rows = [_row(found) for found in index.find(ArchiveFilter(order=ArchiveOrder.NEWEST)).rows]
     if as_json:
         write_json(rows)
     elif not rows:
@@ -42,23 +53,21 @@ def list_sessions(setting: CommandContext, as_json: bool) -> None:
         write_table([[row[head] for head in heads] for row in rows], heads)
 
 
-def _row(store: Store, name: str) -> dict[str, str]:
-    from wizard.documents.text.outcome_text import outcome_words
+def _row(found: ArchiveRow) -> dict[str, str]:
+    from wizard.archive.session_facts import UNDER_WAY
 
-    row = dict.fromkeys(("flow", "technician", "ticket", "outcome"), "")
-    try:
-        loaded = store.load(name)
-    except SteadfootError as problem:
-        return {"session": name, **row, "stands": f"can't be read: {str(problem).splitlines()[0]}"}
-    state, visit = loaded.state, loaded.state.visit
-    row = {
-        "flow": state.flow,
-        "technician": visit.who if visit else "",
-        "ticket": visit.ticket if visit else "",
-        "outcome": state.outcome or "",
-    }
-    doubt = ", as far as it can be followed" if loaded.trouble else ""
-    return {"session": name, **row, "stands": f"{outcome_words(state.outcome)}{doubt}"}
+    return {
+        "session": found.session, "flow": found.flow, "technician": found.technician, "ticket": found.ticket,
+        "outcome": "" if found.outcome == UNDER_WAY else found.outcome,
+        "stands": f"can't be read: {found.trouble}" if found.trouble else found.stands,
+    }  # fmt: skip
+
+
+def _progress(_what: BringingUp, done: int, of: int) -> bool:
+    """A line on standard error now and then where many sessions are new to the index."""
+    if of > 200 and (done % 200 == 0 or done == of) and done:
+        click.echo(f"{done} of {of} sessions read", file=sys.stderr)
+    return True
 
 
 @session.command(epilog=examples("steadfoot session show 2026-11-25-a"))
@@ -70,6 +79,7 @@ def show(setting: CommandContext, name: str, as_json: bool) -> None:
     from wizard.cli.session_text import lines_of, table_of
     from wizard.sessions import sign_off
 
+    name = setting.find(name)
     loaded = setting.store.load(name)
     if as_json:
         write_json(table_of(loaded))
@@ -94,6 +104,7 @@ def verify(setting: CommandContext, name: str, printed: str | None, as_json: boo
     from wizard.cli import verification_text
     from wizard.sessions.session_verification import verified
 
+    name = setting.find(name)
     found = verified(setting.store, name, printed)
     if as_json:
         write_json(verification_text.table_of(found))

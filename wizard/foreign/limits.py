@@ -27,6 +27,7 @@ class Source(StrEnum):
     PROPOSAL = "what was learned of a flow"
     OBSERVED = "remembered sessions"
     APPROVAL = "approval of a flow"
+    IMPORTED = "remembered imports"
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +62,7 @@ SOURCE_LIMITS: Mapping[Source, Limits] = {
     Source.PAPER: Limits(4 * MB),
     Source.OBSERVED: Limits(100 * MB, depth=6, values=5_000_000, text=4_000),
     Source.APPROVAL: Limits(4 * MB, depth=3, key_parts=4, values=50_000, text=4_000),
+    Source.IMPORTED: Limits(100 * MB, values=1_000_000, text=200),
     Source.PROPOSAL: Limits(4 * MB, depth=5, key_parts=4, values=100_000, text=4_000),
 }
 """The one table. DEVELOPERS.md says what a person is told; a test compares the two."""

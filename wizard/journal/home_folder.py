@@ -3,30 +3,28 @@
 ::
 
     HOME/
-      sessions/2026-11-25-a/   a session: journal.toml, attachments/
-      kept/<digest>/           the files of a flow as a session used them, kept once
-      flows/                   the shop's own flows
-      sheets/                  service sheets
-      recordings/              CSV files of phones and loggers, to be chosen from
+      sessions/<id>/            a session: journal.toml, attachments/
+      kept/<digest>/            the files of a flow as a session used them, kept once
+      flows/                    the shop's own flows
+      sheets/                   service sheets
+      recordings/               CSV files of phones and loggers, to be chosen from
 """
 
 from __future__ import annotations
 
 import difflib
 import os
-import re
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from wizard.errors import UsageError
+from wizard.journal import session_name
 from wizard.journal.content_store import digest as hash_files
 from wizard.journal.content_store import keep_folder, kept_folder
 from wizard.journal.durable_io import PRIVATE_FOLDER, lost, make_folder, sync_folder
-
-_ID = re.compile(r"(\d{4}-\d{2}-\d{2})-([a-z]{1,3})")
-
+from wizard.journal.session_name import EXAMPLE, is_session, name_order, new_name
 
 _WITHIN = ("journal.toml", "attachments", "review.toml")
 """What a session's folder holds that is read or written by name."""
@@ -71,12 +69,12 @@ class Home:
         """The ids of all sessions, newest first. No journal is read. JournalLost if the disk refuses."""
         try:
             with os.scandir(self.sessions) as entries:
-                found = [entry.name for entry in entries if _ID.fullmatch(entry.name) and entry.is_dir()]
+                found = [entry.name for entry in entries if is_session(entry.name) and entry.is_dir()]
         except FileNotFoundError:
             return ()
         except OSError as error:
             raise lost("list the sessions in", self.sessions, error) from error
-        return tuple(sorted(found, key=_order, reverse=True))
+        return tuple(sorted(found, key=name_order, reverse=True))
 
     def new_session(self, today: date) -> str:
         """Take the next free id of a day and make its folder; two programs never get the same.
@@ -86,9 +84,9 @@ class Home:
         try:
             self._refuse_link_out(self.sessions)
             make_folder(self.sessions)
-            taken = set(self.list_ids())
+            taken, mark = set(self.list_ids()), session_name.fresh_mark()
             while True:
-                chosen = new_id(today, taken)
+                chosen = new_name(today, taken, mark)
                 try:
                     (self.sessions / chosen).mkdir(mode=PRIVATE_FOLDER)
                     (self.sessions / chosen).chmod(PRIVATE_FOLDER)
@@ -103,7 +101,9 @@ class Home:
     def folder_for(self, session: str) -> Path:
         """The folder that a session of this id has or would have. UsageError if that can't be an id."""
         if not is_session(session):
-            raise UsageError(f"{session!r} is no session. An id is a day and a letter, such as 2026-11-25-a.")
+            raise UsageError(
+                f"{session!r} is no session. An id is a day, a letter and a mark, such as {EXAMPLE}."
+            )
         return self.sessions / session
 
     def session_folder(self, session: str) -> Path:
@@ -116,6 +116,18 @@ class Home:
         for path in (folder, *(folder / name for name in _WITHIN)):
             self._refuse_link_out(path)
         return folder
+
+    def find(self, text: str) -> str:
+        """The id of the session that a person names: by its id, or by the day and the letter where one alone has them.
+
+        UsageError where several have them, or none: then what is said is that of ``session_folder``.
+        """
+        found = session_name.named(text, self.list_ids()) if is_session(text) else ()
+        if len(found) > 1:
+            raise UsageError(
+                f"{text} is the name of several sessions: {', '.join(found)}. Name one of them whole."
+            )
+        return found[0] if found else text
 
     def _refuse_link_out(self, path: Path) -> None:
         """UsageError where a path of this home is, or lies behind, a link to what is not in it. The home may be one."""
@@ -141,31 +153,3 @@ class Home:
         """The files of a kept flow. JournalError if it is not here or was altered since."""
         self._refuse_link_out(self.kept / Path(digest).name)
         return kept_folder(self.kept, digest, self.hashed)
-
-
-def is_session(name: str) -> bool:
-    """Whether a name can be that of a session."""
-    return bool(_ID.fullmatch(name))
-
-
-def new_id(today: date, taken: Collection[str]) -> str:
-    """The first id of a day after all that are taken: letters run a to z, then aa to zz, then aaa to zzz."""
-    day = f"{today.year:04}-{today.month:02}-{today.day:02}"
-    last = max((_order(name)[1:] for name in taken if name.startswith(f"{day}-")), default=(0, ""))[1]
-    letters = _after(last)
-    if len(letters) > 3:
-        raise UsageError(f"{day} has no free session id left. Look at the clock of this computer.")
-    return f"{day}-{letters}"
-
-
-def _order(session: str) -> tuple[str, int, str]:
-    """A key that sorts ids by day, then a..z before aa."""
-    day, _, letters = session.rpartition("-")
-    return day, len(letters), letters
-
-
-def _after(letters: str) -> str:
-    """The letters that follow: '' a, a b, z aa, az ba, zz aaa."""
-    kept = letters.rstrip("z")
-    run = "a" * (len(letters) - len(kept))
-    return kept[:-1] + chr(ord(kept[-1]) + 1) + run if kept else run + "a"

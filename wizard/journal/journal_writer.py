@@ -83,6 +83,7 @@ class Journal:
         self._size = os.fstat(descriptor).st_size
         self._dead = ""
         self._closed = False
+        self._unsure = b""
 
     @classmethod
     def create(cls, folder: Path) -> Self:
@@ -96,7 +97,7 @@ class Journal:
             make_folder(folder)
         except OSError as error:
             raise lost("make the folder", folder, error) from error
-        lock = _locked(folder)
+        lock = locked(folder)
         try:
             write_new(path, b"")
             return cls(
@@ -125,14 +126,16 @@ class Journal:
         """
         path = folder / NAME
         load(path)
-        lock = _locked(folder)
+        lock = locked(folder)
         descriptor = -1
         try:
             data = load(path)
             reading = parse(data, path)
             descriptor = _descriptor(path)
             recovery = _recover(descriptor, data, reading)
-            return cls(folder, descriptor, lock, reading, recovery)
+            journal = cls(folder, descriptor, lock, reading, recovery)
+            journal._unsure = b"" if recovery.says else data[reading.last_start : reading.stop]
+            return journal
         except BaseException as error:
             if descriptor >= 0:
                 os.close(descriptor)
@@ -162,14 +165,16 @@ class Journal:
         self._dead = f"Writing {self.path} was broken off. Open the session again before going on."
         try:
             self._still_ours()
-            os.lseek(self._descriptor, self._size, os.SEEK_SET)
-            write_all(self._descriptor, block)
+            # The last block of before is written again as it is, before the first one that builds on it: if an fsync
+            # failed then, the page may be in memory only and count as clean. Who only looks writes nothing.
+            os.lseek(self._descriptor, self._size - len(self._unsure), os.SEEK_SET)
+            write_all(self._descriptor, self._unsure + block)
             sync(self._descriptor)
         except OSError as error:
             failure = lost("write", self.path, error)
             self._dead = str(failure)
             raise failure from error
-        self._dead = ""
+        self._dead, self._unsure = "", b""
         self._size += len(block)
         self.chain = chain
         return chain
@@ -207,8 +212,8 @@ class Journal:
         self.close()
 
 
-def _locked(folder: Path) -> FileLock:
-    """The writer's lock of a folder, held."""
+def locked(folder: Path) -> FileLock:
+    """The writer's lock of a folder, held. JournalBusy if another program has it, JournalLost where there is none."""
     # Not per thread: a screen may open a journal in one thread and close it in another.
     lock = FileLock(folder / LOCK, timeout=0, thread_local=False, mode=PRIVATE_FILE)
     try:
@@ -230,19 +235,21 @@ def _descriptor(path: Path) -> int:
 
 
 def _recover(descriptor: int, data: bytes, reading: JournalContents) -> JournalRecovery:
-    """Set a torn end aside, add a missing newline, and make sure that the last block is on the disk."""
-    aside = _set_aside(reading.path.parent, reading.torn) if reading.torn else None
+    """Set a torn end aside, add a missing newline, have the disk hold it; a whole journal isn't touched."""
+    aside = set_aside(reading.path.parent, reading.torn) if reading.torn else None
+    recovery = JournalRecovery(aside, len(reading.torn), reading.lacks_newline, reading.strange)
+    if not recovery.says:
+        return recovery
     if aside is not None:
         os.ftruncate(descriptor, reading.stop)
-    # Written again as it is: if an fsync failed last time, the page may be in memory only and count as clean.
     os.lseek(descriptor, reading.last_start, os.SEEK_SET)
     write_all(descriptor, data[reading.last_start : reading.stop] + (b"\n" if reading.lacks_newline else b""))
     sync(descriptor)
     sync_folder(reading.path.parent)
-    return JournalRecovery(aside, len(reading.torn), reading.lacks_newline, reading.strange)
+    return recovery
 
 
-def _set_aside(folder: Path, torn: bytes) -> Path:
+def set_aside(folder: Path, torn: bytes) -> Path:
     """Keep torn bytes in the first free ``torn-<n>.toml``, or in the one that already holds just them."""
     number = 1
     while True:
@@ -256,4 +263,4 @@ def _set_aside(folder: Path, torn: bytes) -> Path:
         number += 1
 
 
-__all__ = ["LOCK", "START", "Journal", "JournalRecovery"]
+__all__ = ["LOCK", "START", "Journal", "JournalRecovery", "locked", "set_aside"]

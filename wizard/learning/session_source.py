@@ -7,23 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import lru_cache, partial
 from pathlib import Path
-from typing import NoReturn
 
 from wizard.domain.vocabulary import JobState
-from wizard.engine.messages.events import Began, records_of
-from wizard.engine.state.fold import follow_all
-from wizard.errors import JournalError, SteadfootError, UsageError
-from wizard.flow.loading.flow_loader import Known, load_kept, unknown
-from wizard.flow.model import Flow
-from wizard.journal.home_folder import Home, is_session
-from wizard.journal.journal_reader import NAME, read
+from wizard.errors import SteadfootError, UsageError
+from wizard.flow.loading.flow_loader import Known, unknown
+from wizard.journal.home_folder import Home
+from wizard.journal.session_name import EXAMPLE, is_session
 from wizard.learning.observation import LeftOut, Observation, WhyLeftOut, observe
 from wizard.learning.session_memory import Remembered, SessionMemory, digest_of
-from wizard.sessions.session_handle import Loaded
-from wizard.sessions.session_store import Store
+from wizard.sessions.many_sessions import ManySessions, NoClock
 from wizard.sessions.session_verification import SessionVerification, verified
 
 AT_A_TIME = 8
@@ -43,46 +38,6 @@ class SessionPlace:
         return str(self.home.resolve() / self.session)
 
 
-class NoClock:
-    """Nothing is begun or resumed here, so nobody asks for the time."""
-
-    def wall(self) -> NoReturn:
-        """Never asked."""
-        raise AssertionError("sessions are only read here")
-
-    def mono(self) -> NoReturn:
-        """Never asked."""
-        raise AssertionError("sessions are only read here")
-
-
-@dataclass(frozen=True, slots=True)
-class ManySessions(Store):
-    """A store that reads many sessions of few flows: each flow is loaded once, the last session kept."""
-
-    flows: dict[str, Flow] = field(default_factory=dict, compare=False)
-    last: dict[str, Loaded] = field(default_factory=dict, compare=False)
-
-    def load(self, name: str) -> Loaded:
-        """Read a session without touching it; the same as of any store."""
-        if name not in self.last:
-            loaded = self._read(name)
-            self.last.clear()
-            self.last[name] = loaded
-        return self.last[name]
-
-    def _read(self, name: str) -> Loaded:
-        reading = read(self.home.session_folder(name) / NAME)
-        records = records_of(reading.events, f"Session {name}")
-        began = records[0].event if records else None
-        if not isinstance(began, Began):
-            raise JournalError(f"Session {name} has no beginning: its first event was never written whole.")
-        if began.digest not in self.flows:
-            self.flows[began.digest] = load_kept(self.home.kept_files(began.digest), self.known)
-        state, trouble = follow_all(records)
-        flow = self.flows[began.digest]
-        return Loaded(name, flow, records, state, reading.last_chain, len(reading.torn), trouble)
-
-
 def places(home: Path, named: Sequence[str]) -> tuple[SessionPlace, ...]:
     """Return the sessions that are named: ids of this home, or folders that are homes of their own; all of this home
     where none is. UsageError where there is no such session or folder.
@@ -91,6 +46,7 @@ def places(home: Path, named: Sequence[str]) -> tuple[SessionPlace, ...]:
     for name in named or (str(home),):
         root = Path(name)
         if is_session(name):
+            name = Home(home).find(name)
             Home(home).session_folder(name)
             found.append(SessionPlace(home, name))
         elif (root / "sessions").is_dir() or root == home:
@@ -98,7 +54,7 @@ def places(home: Path, named: Sequence[str]) -> tuple[SessionPlace, ...]:
         else:
             raise UsageError(
                 f"{name}: neither a session of this home nor a folder with sessions. Name an id such as "
-                "2026-11-25-a, or a home folder."
+                f"{EXAMPLE}, or a home folder."
             )
     return tuple(dict.fromkeys(found))
 

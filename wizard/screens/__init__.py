@@ -8,9 +8,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from wizard.archive.archive_index import ArchiveIndex
+    from wizard.archive.archive_query import ArchiveFilter
     from wizard.sessions.session_store import Store
 
-__all__ = ["run", "run_replay"]
+__all__ = ["run", "run_archive", "run_replay"]
 
 
 def run(
@@ -43,6 +45,19 @@ def run_replay(store: Store, session: str, event: int = 0) -> int:
     from wizard.screens.replay.replay_app import ReplayApp
 
     app = ReplayApp(store, session, event)
+    return app.run_to_end()
+
+
+def run_archive(store: Store, index: ArchiveIndex, asked: ArchiveFilter) -> int:
+    """Look through all sessions in the terminal and return the exit code; ``asked`` is what the list begins with.
+
+    TerminalError when there is no terminal to draw on.
+    """
+    _need_terminal()
+    from wizard.archive.archive_query import ArchiveFilter
+    from wizard.screens.archive.archive_app import ArchiveApp
+
+    app = ArchiveApp(store, index, None if asked == ArchiveFilter() else asked)
     return app.run_to_end()
 
 

@@ -1,7 +1,8 @@
 """A parcel read in a process of its own, with limits on its memory and its time.
 
 Where the platform limits a process (Linux, most of macOS) both are; Windows limits the time alone. Run as
-``python -m wizard.sessions.parcel_process SOURCE STAGE`` it reads the parcel and writes a report in JSON.
+``python -m wizard.sessions.parcel_process SOURCE STAGE [DIGEST]...`` it reads the parcel and writes a report in JSON.
+A flow of one of these digests passed its check here before, and is not checked again.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ import os
 import subprocess
 import sys
 import traceback
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
@@ -26,13 +27,16 @@ from wizard.sessions.parcel_reader import ParcelReport
 _ERRORS = {kind.__name__: kind for kind in (UsageError, JournalError, JournalLost)}
 
 
-def read_apart(source: Path, stage: Path, seconds: float = IMPORT_SECONDS) -> ParcelReport:
-    """Prove a parcel and unpack it to ``stage`` in another process; what that says.
+def read_apart(
+    source: Path, stage: Path, seconds: float = IMPORT_SECONDS, sound: Iterable[str] = ()
+) -> ParcelReport:
+    """Prove a parcel and unpack it to ``stage`` in another process; what that says. ``sound``: digests of flows that
+    passed their check before.
 
     The errors of ``parcel_reader.read_parcel``, and JournalError if it takes too much time or memory, or ends by a
     defect (whose traceback is a note of the error).
     """
-    command = [sys.executable, "-P", "-m", __spec__.name, str(source.absolute()), str(stage)]
+    command = [sys.executable, "-P", "-m", __spec__.name, str(source.absolute()), str(stage), *sound]
     try:
         done = subprocess.run(
             command,
@@ -97,12 +101,12 @@ def _limited() -> None:
             continue
 
 
-def _report(source: Path, stage: Path) -> Mapping[str, Any]:
+def _report(source: Path, stage: Path, sound: frozenset[str]) -> Mapping[str, Any]:
     """What reading the parcel comes to, an error too."""
     from wizard.sessions.parcel_reader import read_parcel
 
     try:
-        return {"error": "", "says": "", **asdict(read_parcel(source, stage))}
+        return {"error": "", "says": "", **asdict(read_parcel(source, stage, sound.__contains__))}
     except FlowError as problem:
         return {"error": FlowError.__name__, "says": str(problem), "problems": list(problem.problems[:200])}
     except SteadfootError as problem:
@@ -116,7 +120,7 @@ def _report(source: Path, stage: Path) -> Mapping[str, Any]:
 def main() -> int:
     """Read the parcel that the command line names, and report."""
     _limited()
-    report = _report(Path(sys.argv[1]), Path(sys.argv[2]))
+    report = _report(Path(sys.argv[1]), Path(sys.argv[2]), frozenset(sys.argv[3:]))
     sys.stdout.buffer.write(json.dumps(report).encode("utf-8"))
     return 0
 

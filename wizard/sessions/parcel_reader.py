@@ -19,8 +19,8 @@ from wizard.foreign.harmless import harmless
 from wizard.foreign.limits import SOURCE_LIMITS, Source, TooLarge, Unreadable
 from wizard.journal import attachments
 from wizard.journal.durable_io import lost, make_folder, write_new
-from wizard.journal.home_folder import is_session
 from wizard.journal.journal_reader import NAME, parse
+from wizard.journal.session_name import is_session
 from wizard.sessions import sign_off
 from wizard.sessions.archive_format import FLOW, SESSION, Parcel, unpack
 

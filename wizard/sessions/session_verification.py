@@ -14,6 +14,7 @@ from wizard.journal import attachments
 from wizard.journal.journal_reader import NAME
 from wizard.journal.journal_verification import Verification, verify
 from wizard.journal.sealed_block import grouped
+from wizard.journal.session_name import is_own_name
 from wizard.journal.tamper_check import TamperKind
 from wizard.sessions import sign_off
 from wizard.sessions.paper_verification import check_papers
@@ -92,7 +93,7 @@ def verified(store: Store, session: str, printed: str | None = None) -> SessionV
     return SessionVerification(
         session,
         chain,
-        flow=_flow(loaded),
+        flow=_flow(loaded, chain.chains),
         attachments=tuple(_attachments(folder, loaded.records)),
         papers=papers,
         breaches=_breaches(loaded),
@@ -103,7 +104,7 @@ def verified(store: Store, session: str, printed: str | None = None) -> SessionV
     )
 
 
-def _flow(loaded: Loaded) -> PartCheck:
+def _flow(loaded: Loaded, chains: Iterable[str]) -> PartCheck:
     """Loading has checked the kept files against the digest; what is left is that the journal names this flow."""
     began = loaded.records[0].event
     assert isinstance(began, ev.Began)
@@ -112,7 +113,7 @@ def _flow(loaded: Loaded) -> PartCheck:
         return PartCheck(
             "flow", f"The journal says {began.flow} {began.version}; the files are those of {here}."
         )
-    if began.session != loaded.name:
+    if not is_own_name(loaded.name, began.session, chains):
         return PartCheck("flow", f"The journal is that of session {began.session}, not of {loaded.name}.")
     return PartCheck("flow", note=f"{loaded.flow.id} {loaded.flow.version}, digest {loaded.flow.digest[:16]}")
 

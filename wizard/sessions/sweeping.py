@@ -11,10 +11,11 @@ from filelock import FileLock, Timeout
 
 from wizard.journal.attachments import FOLDER as ATTACHMENTS
 from wizard.journal.durable_io import IMPORT, NEW, PRIVATE_FOLDER
-from wizard.journal.home_folder import Home, is_session
+from wizard.journal.home_folder import Home
 from wizard.journal.journal_reader import NAME
 from wizard.journal.journal_writer import LOCK
 from wizard.journal.sealed_block import CHAIN
+from wizard.journal.session_name import is_session
 
 HALF_WRITTEN = 3600.0
 """Seconds after which nobody writes to a name any more that is only there while something is written."""

@@ -31,3 +31,18 @@ def test_a_session_is_its_name_until_it_was_read():
 def test_a_title_is_cut_to_the_window():
     """No line is wider than it."""
     assert len(str(HomeList((("x", "y" * 200),)).rows(80)[0])) <= 76
+
+
+def test_a_session_is_called_by_day_and_letter_where_no_other_has_these():
+    """The mark stands where it is needed, and the line stays within the window."""
+    names = ("2026-11-25-b-w2x4yz", "2026-11-25-a-k7m3qd", "2026-11-25-a-pppppp")
+    read = HomeList((), names)
+    for name in names:
+        read = read.reading(
+            Summary(
+                name, "Wed 25 Nov 2026", "It bangs when it starts to spin, and walks.", "repaired, not proved"
+            )
+        )
+    rows = [str(row) for row in read.rows(80)]
+    assert rows[0].startswith("2026-11-25-b  ") and [r.split()[0] for r in rows[1:]] == list(names[1:])
+    assert all(len(row) <= 80 for row in rows)

@@ -135,6 +135,12 @@ class SteadfootApp(JobApp):
         """With the key that stops work, on a screen of a job."""
         return (*super().help_keys(screen), *(("stop",) if self.host.on_job and self.host.going else ()))
 
+    def action_archive(self) -> None:
+        """All sessions, for a reviewer."""
+        from wizard.screens.launch.open_archive import open_archive
+
+        open_archive(self)
+
     def action_leave(self) -> None:
         """Leave the program; with a job open, ask first."""
         if self.host.lost:

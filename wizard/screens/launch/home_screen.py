@@ -24,6 +24,7 @@ from wizard.screens.widgets.frame.message_line import MessageLine
 if TYPE_CHECKING:
     from wizard.screens.launch.job_app import JobApp
     from wizard.screens.viewmodels.session_list import Summary
+    from wizard.sessions.session_store import Store
 
 MOST = 200
 """Sessions listed; older ones are taken up from the command line."""
@@ -32,19 +33,20 @@ MOST = 200
 class HomeScreen(Screen[None]):
     """What one can do, and the sessions, newest first. Journals are read in a thread, after the first paint."""
 
-    BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("new")
+    BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("new", "archive")
     ABOUT = (
         "Home",
         "Up and Down mark a line, Enter takes it. The first lines begin a new job, one for each flow; n does the same. "
         "Under them are the jobs of this computer, newest first: Enter takes the marked one up again; what may "
-        "have changed is asked anew. If the newest is still under way, it is the one marked at the start.",
+        "have changed is asked anew. If the newest is still under way, it is the one marked at the start. a shows all "
+        "sessions, for a reviewer.",
     )
     AUTO_FOCUS = "PickList"
 
     def __init__(self) -> None:
         super().__init__()
         self._list = HomeList()
-        self._touched = False
+        self._touched = self._swept = False
 
     def compose(self) -> ComposeResult:
         """Name, purpose, list, keys."""
@@ -68,7 +70,7 @@ class HomeScreen(Screen[None]):
 
     def everywhere(self) -> tuple[str, ...]:
         """Help, theme, leave."""
-        return ("help", "theme", "leave")
+        return ("archive", "help", "theme", "leave")
 
     def on_mount(self) -> None:
         """Paint first, read then."""
@@ -109,6 +111,10 @@ class HomeScreen(Screen[None]):
                 return
             found = summary(self.program.store, name)
             self.app.call_from_thread(self._found, found)
+        # Once a run, when all else is there: it looks into every folder.
+        swept, self._swept = self._swept, True
+        if not swept and _swept_any(self.program.store):
+            self.app.call_from_thread(self.refresh_all)
 
     def _found(self, found: Summary) -> None:
         """Show what was read of a session. A job under way is what one comes for: the newest is marked, and the keys
@@ -156,6 +162,13 @@ class HomeScreen(Screen[None]):
             self.query_one(MessageLine).say(found.trouble)
         else:
             start_job.resume(self.program, name)
+
+
+def _swept_any(store: Store) -> bool:
+    """Take away what was left half done; whether anything was."""
+    from wizard.sessions.sweeping import sweep
+
+    return bool(sweep(store.home, store.clock.wall().timestamp()))
 
 
 _PURPOSE = "A faulty washer, from the door to the handover: one question a screen."

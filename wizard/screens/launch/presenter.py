@@ -156,8 +156,13 @@ class Presenter:
         self._app.push_screen(FatalScreen(str(lost)))
 
     def close_job(self) -> None:
-        """Let go of the job and go back to the home screen."""
+        """Let go of the job and go back to the home screen. One that is closed goes into the archive."""
+        closed = "" if self.going or self._controller is None else self._controller.opened.name
         self.release()
+        if closed:
+            from wizard.screens.launch.open_archive import archive_closed
+
+            archive_closed(self._app, self.store, closed, self.say)
         while not isinstance(self._app.screen, HomeScreen) and len(self._app.screen_stack) > 1:
             self._app.pop_screen()
         if isinstance(self._app.screen, HomeScreen):

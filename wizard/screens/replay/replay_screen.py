@@ -43,8 +43,17 @@ class ReplayScreen(Screen[None]):
         Binding("down,j,pagedown", "scroll(1)", "down", show=False),
         Binding("up,k,pageup", "scroll(-1)", "up", show=False),
     ]
-    HERE = ("ahead", "scroll", "play", "faster", "line", "visits", "flags")
-    EVERYWHERE = ("help", "event", "remark", "remarks", "sign", "picture", "theme", "leave")
+    HERE: ClassVar[tuple[str, ...]] = ("ahead", "scroll", "play", "faster", "line", "visits", "flags")
+    EVERYWHERE: ClassVar[tuple[str, ...]] = (
+        "help",
+        "event",
+        "remark",
+        "remarks",
+        "sign",
+        "picture",
+        "theme",
+        "leave",
+    )
     ABOUT = (
         "Replay",
         "The session as it was, event by event: what was on the screen, what was typed, judged and ranked, how long "

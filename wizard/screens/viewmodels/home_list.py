@@ -5,12 +5,14 @@ Plain data: home is painted before anything of a flow or a journal is imported.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from wizard.journal.session_name import short_name
 from wizard.screens.text.clipping import cut
 
 if TYPE_CHECKING:
@@ -58,14 +60,18 @@ class HomeList:
     def rows(self, width: int) -> list[Content]:
         """The lines, cut to a window of so many columns."""
         begin = [Content(cut(f"Begin a new job: {title}", width - 4)) for _name, title in self.flows]
-        return [*begin, *(self._row(name, width) for name in self.sessions)]
+        aloud = {name: short_name(name) for name in self.sessions}
+        count = Counter(aloud.values())
+        called = {name: short if count[short] == 1 else name for name, short in aloud.items()}
+        return [*begin, *(self._row(name, called[name], width) for name in self.sessions)]
 
-    def _row(self, name: str, width: int) -> Content:
-        found = self.read.get(name)
+    def _row(self, session: str, name: str, width: int) -> Content:
+        """A line; ``name``: how the session is called here, by day and letter where no other has these."""
+        found = self.read.get(session)
         if found is None:
             return Content(name)
         if found.trouble:
             return Content(f"{name}  ").append(Content.styled("can't be read", "$error"))
-        room = max(LEAST, width - 56)
+        room = max(LEAST, width - 44 - max(12, len(name)))
         says = found.complaint if len(found.complaint) <= room else f"{found.complaint[: room - 3]}..."
         return Content(f"{name}  {found.when:<12}  {found.stands:<19}  {says}")

@@ -1,0 +1,195 @@
+"""The index: rows that are made from journals, in a database that can be thrown away."""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from sqlalchemy import Connection, Engine, delete, func, select, update
+from sqlalchemy.exc import ArgumentError, DatabaseError, NoSuchModuleError, SQLAlchemyError
+
+from wizard.archive import archive_rows as rows
+from wizard.archive.archive_engine import busy, engine_of
+from wizard.archive.archive_query import ArchiveFilter, ArchivePage, page, row_of, statement, values_of
+from wizard.archive.archive_tables import FORMAT, about, metadata, session, tag
+from wizard.archive.full_text import FullText
+from wizard.archive.session_facts import SessionFacts, SessionTag, TagKind
+from wizard.archive.session_look import SessionLook
+from wizard.errors import JournalError, UsageError
+from wizard.journal.durable_io import PRIVATE_FILE, lost, make_folder
+
+NAME = "archive.db"
+"""The file's name in the home folder, where no other database is named."""
+
+BESIDE = ("", "-wal", "-shm", "-journal")
+"""What SQLite puts behind a file's name for those beside it."""
+
+_NOT_TO_BE_WRITTEN = (errno.EACCES, errno.EPERM, errno.EROFS)
+
+AT_ONCE = 500
+"""So many sessions are named in one statement."""
+
+
+class ArchiveIndex:
+    """An open index; a context manager that closes it. JournalError from any method: the database refused."""
+
+    def __init__(self, engine: Engine, text: FullText, where: str, url: str = "") -> None:
+        self._engine, self._text, self._where, self.url = engine, text, where, url
+
+    @classmethod
+    def open(cls, home: Path, url: str = "") -> ArchiveIndex:
+        """Open the index of a home, or of a database's URL; it is made where it isn't there, or is of another format.
+
+        A file in the home that is no index any more is thrown away: all in it comes of the journals. UsageError for a
+        URL that is none; JournalLost if the disk refuses; JournalError if the database does.
+        """
+        path = home / NAME
+        try:
+            made = cls(*engine_of(url or f"sqlite:///{path}"), url.rpartition("@")[2] or str(path), url)
+        except (ArgumentError, NoSuchModuleError, ImportError) as error:
+            raise UsageError(
+                f"The archive's database can't be used: {error}. Write postgresql+psycopg://user@host/name, and "
+                "install the extra 'archive' for it."
+            ) from None
+        if url:
+            made.clear(old_alone=True)
+            return made
+        try:
+            make_folder(home)
+            path.touch(PRIVATE_FILE)
+            try:
+                made.clear(old_alone=True)
+            except JournalError as problem:
+                if not isinstance(problem.__cause__, DatabaseError) or busy(problem.__cause__):
+                    raise
+                made.close()
+                for end in BESIDE:
+                    path.with_name(NAME + end).unlink(missing_ok=True)
+                path.touch(PRIVATE_FILE)
+                made.clear(old_alone=True)
+        except OSError as error:
+            if error.errno not in _NOT_TO_BE_WRITTEN:
+                raise lost("keep the archive in", path, error) from error
+            # A home that can only be read is searched all the same: its sessions are read each time.
+            made = cls(*engine_of("sqlite://"), str(path))
+            made.clear(old_alone=True)
+        return made
+
+    def close(self) -> None:
+        """Let the database go."""
+        self._engine.dispose()
+
+    def __enter__(self) -> ArchiveIndex:
+        return self
+
+    def __exit__(self, *_error: object) -> None:
+        self.close()
+
+    def fingerprints(self) -> dict[str, str]:
+        """The fingerprint of every session here, by its id."""
+        with self._begin() as db:
+            return {row[0]: row[1] for row in db.execute(select(session.c.session, session.c.fingerprint))}
+
+    def put(self, found: Sequence[tuple[str, SessionFacts]], gone: Sequence[str] = ()) -> None:
+        """Keep what is known of sessions, each with its fingerprint; what was looked at before is forgotten, and so are
+        those that are ``gone``.
+        """
+        names = [facts.session for _fingerprint, facts in found]
+        with self._begin() as db:
+            rows.forget(db, self._text, [*names, *gone])
+            if not found:
+                return
+            db.execute(session.insert(), [rows.values(fingerprint, facts) for fingerprint, facts in found])
+            numbers = rows.numbers(db, names)
+            rows.add_tags(
+                db, [(numbers[facts.session], one) for _fingerprint, facts in found for one in facts.tags]
+            )
+            self._text.put(
+                db, [{"number": numbers[f.session], "words": f.words} for _fingerprint, f in found]
+            )
+
+    def looked_at(self, looks: Sequence[SessionLook]) -> None:
+        """Keep what a closer look found."""
+        with self._begin() as db:
+            numbers = rows.numbers(db, [look.session for look in looks])
+            for look in looks:
+                if look.session in numbers:
+                    values = {
+                        "looked": 1,
+                        "wrong": look.wrong,
+                        "risk": look.risk,
+                        "reasons": "\n".join(look.reasons),
+                    }
+                    db.execute(
+                        update(session).where(session.c.number == numbers[look.session]).values(**values)
+                    )
+            flagged = [
+                (numbers[look.session], SessionTag(TagKind.FLAG, flag.value))
+                for look in looks
+                if look.session in numbers
+                for flag in look.flags
+            ]
+            rows.add_tags(db, flagged)
+
+    def unlooked(self) -> tuple[str, ...]:
+        """The sessions that were not looked at yet, the newest first."""
+        newest = (session.c.day.desc(), session.c.session.desc())
+        with self._begin() as db:
+            return tuple(db.scalars(select(session.c.session).where(session.c.looked == 0).order_by(*newest)))
+
+    @property
+    def rules(self) -> str:
+        """The rules by which sessions were looked at; empty where none was."""
+        with self._begin() as db:
+            return db.scalar(select(about.c.value).where(about.c.name == "rules")) or ""
+
+    def look_anew(self, rules: str) -> None:
+        """Have all looked at again where they were by other rules: ``rules`` names the version and the thresholds."""
+        with self._begin() as db:
+            if db.scalar(select(about.c.value).where(about.c.name == "rules")) == rules:
+                return
+            db.execute(delete(tag).where(tag.c.kind == TagKind.FLAG.value))
+            db.execute(update(session).values(looked=0, risk=0, reasons="", wrong=""))
+            rows.note(db, "rules", rules)
+
+    def find(self, asked: ArchiveFilter, most: int | None = None, after: int = 0) -> ArchivePage:
+        """The sessions that are asked for, and how many there are. UsageError for a day that is none, or many words."""
+        numbers = statement(asked, self._text).subquery()
+        with self._begin() as db:
+            found = db.execute(page(asked, self._text, most, after)).mappings().all()
+            count = db.scalar(select(func.count()).select_from(numbers)) or 0
+            left = db.scalar(select(func.count()).select_from(session).where(session.c.looked == 0)) or 0
+            flags = rows.flags_of(db, [row["number"] for row in found])
+        return ArchivePage(tuple(row_of(row, flags.get(row["number"], ())) for row in found), count, left)
+
+    def values(self, name: str) -> tuple[tuple[str, int], ...]:
+        """Every value that a filter can have here (``ArchiveFilter``), with how many sessions have it, most first."""
+        with self._begin() as db:
+            return tuple(
+                (str(row.value), int(row.sessions)) for row in db.execute(values_of(name).limit(AT_ONCE))
+            )
+
+    def clear(self, old_alone: bool = False) -> None:
+        """Empty it; ``old_alone``: only one that is of another format, or was not made yet."""
+        with self._begin() as db:
+            about.create(db, checkfirst=True)
+            if not old_alone or db.scalar(select(about.c.value).where(about.c.name == "format")) != FORMAT:
+                self._text.drop(db)
+                metadata.drop_all(db)
+                metadata.create_all(db)
+                self._text.create(db)
+                rows.note(db, "format", FORMAT)
+
+    @contextlib.contextmanager
+    def _begin(self) -> Iterator[Connection]:
+        try:
+            with self._engine.begin() as db:
+                yield db
+        except SQLAlchemyError as error:
+            cause = getattr(error, "orig", None) or error
+            raise JournalError(
+                f"{self._where}: the archive's index can't be used ({str(cause).splitlines()[0]}). No session is "
+                "touched by it; it can be made anew: steadfoot archive rebuild."
+            ) from error

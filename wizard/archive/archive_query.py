@@ -1,0 +1,197 @@
+"""What is asked of the archive, and what comes back: sessions by words and facts, the riskiest or the newest first."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, fields
+from enum import StrEnum, unique
+
+from sqlalchemy import ColumnElement, RowMapping, Select, func, select
+
+from wizard.archive.archive_tables import session, tag
+from wizard.archive.full_text import FullText
+from wizard.archive.session_facts import SignStanding, TagKind
+from wizard.errors import UsageError
+
+_DAY = re.compile(r"\d{4}(-\d{2}(-\d{2})?)?")
+_LAST = "~"
+"""Sorts behind every digit and dash: '2026-11~' is behind all days of that month."""
+
+
+@unique
+class ArchiveOrder(StrEnum):
+    """Which sessions come first."""
+
+    RISK = "risk"
+    NEWEST = "newest"
+
+
+@dataclass(frozen=True, slots=True)
+class ArchiveFilter:
+    """What a session must be; what is empty is not asked. Of text, a part of it does, in any case; of ids, outcome and
+    sign-off the whole. ``machine``: maker or model. ``since``, ``until``: a day, a month or a year, both included.
+    """
+
+    words: str = ""
+    machine: str = ""
+    serial: str = ""
+    maker: str = ""
+    kind: str = ""
+    fault: str = ""
+    part: str = ""
+    technician: str = ""
+    since: str = ""
+    until: str = ""
+    outcome: str = ""
+    flag: str = ""
+    sign: str = ""
+    order: ArchiveOrder = ArchiveOrder.RISK
+
+    @property
+    def asked(self) -> tuple[tuple[str, str], ...]:
+        """The filters that are set, by their names, in order; the order of rows is none."""
+        names = (f.name for f in fields(self))
+        values = ((name, getattr(self, name)) for name in names)
+        return tuple((name, value) for name, value in values if value and not isinstance(value, ArchiveOrder))
+
+
+@dataclass(frozen=True, slots=True)
+class ArchiveRow:
+    """A session in the archive, as it was when its files were read last. ``looked``: verified, and its flags found."""
+
+    session: str
+    day: str
+    flow: str
+    job: str
+    outcome: str
+    stands: str
+    complaint: str
+    maker: str
+    model: str
+    serial: str
+    kind: str
+    technician: str
+    ticket: str
+    faults: str
+    minutes: float
+    events: int
+    standing: SignStanding
+    signed_by: str
+    trouble: str
+    looked: bool
+    wrong: str
+    risk: int
+    reasons: tuple[str, ...]
+    flags: tuple[str, ...] = ()
+
+    @property
+    def verified(self) -> bool:
+        """True where it was looked at and nothing was wrong with it."""
+        return self.looked and not self.wrong and not self.trouble
+
+
+@dataclass(frozen=True, slots=True)
+class ArchivePage:
+    """Some sessions, how many there are of the kind in all, and how many of all here were not looked at yet."""
+
+    rows: tuple[ArchiveRow, ...]
+    count: int
+    unlooked: int
+
+
+_COLUMNS = tuple(session.c[f.name] for f in fields(ArchiveRow) if f.name in session.c)
+
+
+def statement(asked: ArchiveFilter, text: FullText) -> Select[tuple[int]]:
+    """The numbers of the sessions that are asked for, in no order. UsageError for a day that is none."""
+    found = select(session.c.number)
+    for condition in _conditions(asked, text):
+        found = found.where(condition)
+    return found
+
+
+def page(asked: ArchiveFilter, text: FullText, most: int | None, after: int) -> Select[tuple[object, ...]]:
+    """The rows of a page: at most so many, after so many; all where ``most`` is None."""
+    found = select(session.c.number, *_COLUMNS)
+    for condition in _conditions(asked, text):
+        found = found.where(condition)
+    newest = (session.c.day.desc(), func.length(session.c.session).desc(), session.c.session.desc())
+    order = newest if asked.order is ArchiveOrder.NEWEST else (session.c.risk.desc(), *newest)
+    return found.order_by(*order).limit(most).offset(after or None)
+
+
+def values_of(name: str) -> Select[tuple[str, int]]:
+    """Every value that a filter can have, with how many sessions have it, most first. KeyError where there is none."""
+    kind = _TAGGED.get(name)
+    column = tag.c.value if kind else session.c[_COLUMN_NAMES.get(name, name)]
+    found = select(column.label("value"), func.count().label("sessions")).where(column != "")
+    if kind:
+        found = found.where(tag.c.kind == kind.value)
+    return found.group_by(column).order_by(func.count().desc(), column)
+
+
+_COLUMN_NAMES = {"sign": "standing"}
+_TAGGED = {
+    "fault": TagKind.FAULT,
+    "part": TagKind.PART,
+    "technician": TagKind.PERSON,
+    "flag": TagKind.FLAG,
+}
+
+
+def row_of(found: RowMapping, flags: tuple[str, ...]) -> ArchiveRow:
+    """A row of what the database gave. ValueError where a standing is none of ours."""
+    values = {column.name: found[column.name] for column in _COLUMNS}
+    values["standing"] = SignStanding(values["standing"])
+    values["looked"] = bool(values["looked"])
+    values["reasons"] = tuple(filter(None, values["reasons"].split("\n")))
+    return ArchiveRow(**values, flags=flags)
+
+
+def _conditions(asked: ArchiveFilter, text: FullText) -> Iterator[ColumnElement[bool]]:
+    if asked.words and (match := text.match(asked.words)) is not None:
+        yield match
+    if asked.machine:
+        yield _holds(session.c.maker, asked.machine) | _holds(session.c.model, asked.machine)
+    for name in ("serial", "maker"):
+        if wanted := getattr(asked, name):
+            yield _holds(session.c[name], wanted)
+    if asked.kind:
+        yield func.lower(session.c.kind) == asked.kind.lower()
+    if asked.outcome:
+        yield session.c.outcome == asked.outcome
+    if asked.sign:
+        yield session.c.standing == asked.sign
+    if asked.since:
+        yield session.c.day >= _day(asked.since)
+    if asked.until:
+        yield session.c.day <= _day(asked.until) + _LAST
+    for kind, wanted in (
+        (TagKind.FAULT, asked.fault),
+        (TagKind.PART, asked.part),
+        (TagKind.FLAG, asked.flag),
+    ):
+        if wanted:
+            yield _tagged(kind, tag.c.value == wanted)
+    if asked.technician:
+        yield _tagged(TagKind.PERSON, _holds(tag.c.value, asked.technician))
+
+
+def _holds(column: ColumnElement[str], wanted: str) -> ColumnElement[bool]:
+    return func.lower(column).contains(wanted.lower(), autoescape=True)
+
+
+def _tagged(kind: TagKind, condition: ColumnElement[bool]) -> ColumnElement[bool]:
+    return session.c.number.in_(select(tag.c.number).where(tag.c.kind == kind.value, condition))
+
+
+def is_day(text: str) -> bool:
+    """Whether a text is a day, a month or a year."""
+    return bool(_DAY.fullmatch(text))
+
+
+def _day(text: str) -> str:
+    if not is_day(text):
+        raise UsageError(f"{text!r} is no day. Write 2026-11-25, 2026-11 or 2026.")
+    return text

@@ -1,0 +1,64 @@
+"""Rows of the index written, forgotten and found by their numbers, within one transaction."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict
+
+from sqlalchemy import Connection, delete, select
+
+from wizard.archive.archive_tables import about, session, tag
+from wizard.archive.full_text import FullText
+from wizard.archive.session_facts import SessionFacts, SessionTag, TagKind
+
+AT_ONCE = 500
+"""So many sessions are named in one statement."""
+
+
+def values(fingerprint: str, facts: SessionFacts) -> dict[str, object]:
+    """The row of a session."""
+    kept = asdict(facts)
+    del kept["tags"], kept["words"]
+    return {**kept, "standing": facts.standing.value, "fingerprint": fingerprint}
+
+
+def note(db: Connection, name: str, value: str) -> None:
+    """Write down something about the index itself."""
+    db.execute(delete(about).where(about.c.name == name))
+    db.execute(about.insert().values(name=name, value=value))
+
+
+def numbers(db: Connection, names: Sequence[str]) -> dict[str, int]:
+    """The number of each session that is here."""
+    found: dict[str, int] = {}
+    for at in range(0, len(names), AT_ONCE):
+        some = session.c.session.in_(names[at : at + AT_ONCE])
+        for row in db.execute(select(session.c.session, session.c.number).where(some)):
+            found[row[0]] = row[1]
+    return found
+
+
+def forget(db: Connection, text: FullText, names: Sequence[str]) -> None:
+    """Take sessions out, with their tags and words."""
+    gone = list(numbers(db, names).values())
+    text.remove(db, gone)
+    for at in range(0, len(gone), AT_ONCE):
+        db.execute(delete(tag).where(tag.c.number.in_(gone[at : at + AT_ONCE])))
+        db.execute(delete(session).where(session.c.number.in_(gone[at : at + AT_ONCE])))
+
+
+def add_tags(db: Connection, tags: Sequence[tuple[int, SessionTag]]) -> None:
+    """Keep tags, each with the number of its session."""
+    if tags:
+        db.execute(tag.insert(), [{"number": n, "kind": t.kind.value, "value": t.value} for n, t in tags])
+
+
+def flags_of(db: Connection, some: Sequence[int]) -> Mapping[int, tuple[str, ...]]:
+    """The flags of sessions, by their numbers."""
+    found: dict[int, tuple[str, ...]] = {}
+    for at in range(0, len(some), AT_ONCE):
+        these = tag.c.number.in_(some[at : at + AT_ONCE])
+        asked = select(tag.c.number, tag.c.value).where(tag.c.kind == TagKind.FLAG.value, these)
+        for row in db.execute(asked.order_by(tag.c.value)):
+            found[row[0]] = (*found.get(row[0], ()), row[1])
+    return found

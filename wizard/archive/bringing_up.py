@@ -1,0 +1,185 @@
+"""The index brought up to the journals: what is new, changed or gone, a batch at a time, each kept before the next.
+
+Interrupted anywhere, it loses the batch in hand, and the next one finds that missing. First the facts of every session
+are read, so that all can be found; then each is looked at, which takes many times as long.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
+from dataclasses import dataclass
+from enum import StrEnum, unique
+from functools import lru_cache, partial
+from hashlib import sha256
+from multiprocessing import get_context
+from pathlib import Path
+from typing import TypeVar
+
+from wizard import VERSION
+from wizard.archive.archive_index import ArchiveIndex
+from wizard.archive.folder_scan import fingerprint_of, fingerprints
+from wizard.archive.risk import POINTS
+from wizard.archive.session_facts import SessionFacts, facts_of
+from wizard.archive.session_look import SessionLook, look_at
+from wizard.errors import JournalError
+from wizard.flow.loading.flow_loader import Known
+from wizard.review.flags import thresholds as flag_thresholds
+from wizard.review.flags.thresholds import Thresholds
+from wizard.sessions.many_sessions import ManySessions, NoClock
+from wizard.sessions.session_store import Store
+
+BATCH = 20
+"""So many sessions are read, then kept in one transaction."""
+
+FEW = 12
+"""Up to so many are read in this process: to begin others takes longer."""
+
+T = TypeVar("T")
+
+
+@unique
+class BringingUp(StrEnum):
+    """What is being done: the facts of sessions read, or sessions looked at."""
+
+    READ = "read"
+    LOOKED_AT = "looked at"
+
+
+Say = Callable[[BringingUp, int, int], bool]
+"""Is told what is being done, how many are done, and of how many; False ends it after this batch."""
+
+
+@dataclass(frozen=True, slots=True)
+class BroughtUp:
+    """How many sessions were read, looked at and forgotten."""
+
+    read: int = 0
+    looked_at: int = 0
+    gone: int = 0
+
+
+def go_on(_what: BringingUp, _done: int, _of: int) -> bool:
+    """Say nothing, and go on."""
+    return True
+
+
+def bring_up(
+    index: ArchiveIndex, store: Store, closely: bool = True, processes: int = 2, say: Say = go_on
+) -> BroughtUp:
+    """Bring the index up; ``closely``: look at each as well. Nothing of a session is changed.
+
+    UsageError where the shop's own thresholds can't be read; JournalError if the database refuses.
+    """
+    here, there = fingerprints(store.home), index.fingerprints()
+    gone = [name for name in there if name not in here]
+    if gone:
+        index.put((), gone)
+    changed = [name for name, fingerprint in here.items() if there.get(name) != fingerprint]
+    read = _read(index, store, changed, processes, say)
+    if not closely or read < len(changed):
+        return BroughtUp(read, 0, len(gone))
+    rules = flag_thresholds.load(store.root)
+    index.look_anew(_rules(rules))
+    return BroughtUp(read, _look(index, store, index.unlooked(), rules, processes, say), len(gone))
+
+
+def behind(index: ArchiveIndex, store: Store) -> int:
+    """How many sessions are to be read, looked at or forgotten."""
+    here, there, rules = (
+        fingerprints(store.home),
+        index.fingerprints(),
+        _rules(flag_thresholds.load(store.root)),
+    )
+    changed = {name for name in (*here, *there) if here.get(name) != there.get(name)}
+    return len(changed | set(index.unlooked() if index.rules == rules else here))
+
+
+def take(index: ArchiveIndex, store: Store, session: str) -> None:
+    """Bring up one session, as it is closed, unless it is. The same errors."""
+    one = ManySessions(store.root, NoClock(), store.known)
+    fingerprint = fingerprint_of(store.home.session_folder(session))
+    if index.fingerprints().get(session) == fingerprint and session not in index.unlooked():
+        return
+    facts = facts_of(one, session)
+    rules = flag_thresholds.load(store.root)
+    index.put([(fingerprint, facts)])
+    index.look_anew(_rules(rules))
+    index.looked_at([look_at(one, facts, rules)])
+
+
+def _rules(thresholds: Thresholds) -> str:
+    said = repr((sorted((rule, sorted(table.items())) for rule, table in thresholds.rules.items()), POINTS))
+    return f"{VERSION} {sha256(said.encode('utf-8')).hexdigest()[:16]}"
+
+
+def _read(index: ArchiveIndex, store: Store, names: Sequence[str], processes: int, say: Say) -> int:
+    done = 0
+    if names and not say(BringingUp.READ, 0, len(names)):
+        return 0
+    with _each(partial(_facts_at, store.root, store.known), names, processes) as batches:
+        for batch in batches:
+            index.put(batch)
+            done += len(batch)
+            if not say(BringingUp.READ, done, len(names)):
+                break
+    return done
+
+
+def _look(
+    index: ArchiveIndex, store: Store, names: Sequence[str], rules: Thresholds, processes: int, say: Say
+) -> int:
+    done = 0
+    if names and not say(BringingUp.LOOKED_AT, 0, len(names)):
+        return 0
+    with _each(partial(_look_at, store.root, store.known, rules), names, processes) as batches:
+        for batch in batches:
+            index.looked_at(batch)
+            done += len(batch)
+            if not say(BringingUp.LOOKED_AT, done, len(names)):
+                break
+    return done
+
+
+@contextmanager
+def _each(work: Callable[[str], T], names: Sequence[str], processes: int) -> Iterator[Iterator[list[T]]]:
+    """What the work makes of each, a batch at a time; in other processes where there are many."""
+    if processes <= 1 or len(names) <= FEW:
+        yield ([work(name) for name in some] for some in _batches(names, FEW))
+        return
+    # A process that is forked beside the threads of a screen may never come to its first line.
+    pool = ProcessPoolExecutor(processes, mp_context=get_context("spawn"))
+    try:
+        yield (list(pool.map(work, some, chunksize=5)) for some in _batches(names, BATCH))
+    except BrokenProcessPool as error:
+        raise JournalError(
+            "A process that read sessions was ended by the system. What was read by then is kept: begin it again, or "
+            "with --processes 1."
+        ) from error
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _batches(names: Sequence[str], size: int) -> Iterator[Sequence[str]]:
+    return (names[at : at + size] for at in range(0, len(names), size))
+
+
+@lru_cache(maxsize=4)
+def _store(home: Path, known: Known) -> ManySessions:
+    return ManySessions(home, NoClock(), known)
+
+
+def _facts_at(home: Path, known: Known, session: str) -> tuple[str, SessionFacts]:
+    """The fingerprint before the facts: what changes while they are read is read once more."""
+    store = _store(home, known)
+    store.last.clear()
+    fingerprint = fingerprint_of(store.home.sessions / session)
+    return fingerprint, facts_of(store, session)
+
+
+def _look_at(home: Path, known: Known, rules: Thresholds, session: str) -> SessionLook:
+    store = _store(home, known)
+    store.last.clear()
+    return look_at(store, facts_of(store, session), rules)

@@ -1,0 +1,140 @@
+"""The words of sessions, found by the database's own full-text search: the SQL of each, written once.
+
+A search is words that must all be there; each is taken from its beginning, so 'bear' finds bearings. Both databases
+part words alike at what is neither letter nor digit, and take case out; neither knows a language.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Protocol
+
+from sqlalchemy import ColumnElement, Connection, text
+from sqlalchemy.sql.elements import TextClause
+
+from wizard.archive.archive_tables import session
+from wizard.errors import UsageError
+
+_WORD = re.compile(r"\w+")
+MOST_WORDS = 20
+
+
+class FullText(Protocol):
+    """What a database does with words."""
+
+    def create(self, connection: Connection) -> None:
+        """Make what is needed, if it isn't there."""
+        ...
+
+    def drop(self, connection: Connection) -> None:
+        """Take it away."""
+        ...
+
+    def put(self, connection: Connection, rows: list[dict[str, object]]) -> None:
+        """Keep the words of sessions: ``number`` and ``words`` each; what was kept of these numbers is gone."""
+        ...
+
+    def remove(self, connection: Connection, numbers: list[int]) -> None:
+        """Forget the words of sessions."""
+        ...
+
+    def match(self, words: str) -> ColumnElement[bool] | None:
+        """The condition that all of some words are in a session's; None where there is no word among them."""
+        ...
+
+
+def _words(searched: str) -> list[str]:
+    found = [word for word in _WORD.findall(searched.lower()) if word.strip("_")]
+    if len(found) > MOST_WORDS:
+        raise UsageError(f"These are {len(found)} words. Search for {MOST_WORDS} at most.")
+    return found
+
+
+def _in_numbers(statement: TextClause) -> ColumnElement[bool]:
+    return session.c.number.in_(statement.columns(session.c.number).subquery().select())
+
+
+class SqliteText:
+    """FTS5, a table that keeps its own text: nothing in it hangs on another table's rows."""
+
+    def create(self, connection: Connection) -> None:
+        """Make the table."""
+        connection.execute(
+            text("CREATE VIRTUAL TABLE IF NOT EXISTS session_words USING fts5(words, tokenize='unicode61')")
+        )
+
+    def drop(self, connection: Connection) -> None:
+        """Take it away."""
+        connection.execute(text("DROP TABLE IF EXISTS session_words"))
+
+    def put(self, connection: Connection, rows: list[dict[str, object]]) -> None:
+        """Remove, then insert: FTS5 orphans what a REPLACE leaves."""
+        connection.execute(text("DELETE FROM session_words WHERE rowid = :number"), rows)
+        connection.execute(text("INSERT INTO session_words(rowid, words) VALUES (:number, :words)"), rows)
+
+    def remove(self, connection: Connection, numbers: list[int]) -> None:
+        """Forget them."""
+        gone = [{"number": number} for number in numbers]
+        if gone:
+            connection.execute(text("DELETE FROM session_words WHERE rowid = :number"), gone)
+
+    def match(self, words: str) -> ColumnElement[bool] | None:
+        """Each word quoted, so that nothing in it is FTS5's own."""
+        if not (found := _words(words)):
+            return None
+        wanted = " AND ".join(f'"{word}"*' for word in found)
+        query = text("SELECT rowid AS number FROM session_words WHERE session_words MATCH :wanted")
+        return _in_numbers(query.bindparams(wanted=wanted))
+
+
+class PostgresText:
+    """A tsvector kept by the database itself, in the configuration that knows no language."""
+
+    def create(self, connection: Connection) -> None:
+        """Make the table and its index."""
+        connection.execute(
+            text(
+                "CREATE TABLE IF NOT EXISTS session_words (number integer PRIMARY KEY, words text NOT NULL, "
+                "found tsvector GENERATED ALWAYS AS (to_tsvector('simple', words)) STORED)"
+            )
+        )
+        connection.execute(
+            text("CREATE INDEX IF NOT EXISTS session_found ON session_words USING gin (found)")
+        )
+
+    def drop(self, connection: Connection) -> None:
+        """Take it away."""
+        connection.execute(text("DROP TABLE IF EXISTS session_words"))
+
+    def put(self, connection: Connection, rows: list[dict[str, object]]) -> None:
+        """Insert, or write over."""
+        connection.execute(
+            text(
+                "INSERT INTO session_words(number, words) VALUES (:number, :words) "
+                "ON CONFLICT (number) DO UPDATE SET words = excluded.words"
+            ),
+            rows,
+        )
+
+    def remove(self, connection: Connection, numbers: list[int]) -> None:
+        """Forget them."""
+        gone = [{"number": number} for number in numbers]
+        if gone:
+            connection.execute(text("DELETE FROM session_words WHERE number = :number"), gone)
+
+    def match(self, words: str) -> ColumnElement[bool] | None:
+        """Each word from its beginning; none holds what to_tsquery would read as its own."""
+        if not (found := _words(words)):
+            return None
+        wanted = " & ".join(f"{word}:*" for word in found)
+        query = text("SELECT number FROM session_words WHERE found @@ to_tsquery('simple', :wanted)")
+        return _in_numbers(query.bindparams(wanted=wanted))
+
+
+def full_text(dialect: str) -> FullText:
+    """What a database does with words. UsageError for one that this program doesn't speak to."""
+    if dialect == "sqlite":
+        return SqliteText()
+    if dialect == "postgresql":
+        return PostgresText()
+    raise UsageError(f"The archive can't be kept by {dialect}. Name a database of SQLite or PostgreSQL.")

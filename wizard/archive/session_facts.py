@@ -1,0 +1,184 @@
+"""What the archive knows of a session at once, from its journal, its flow and its review: no rule is looked at yet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from enum import StrEnum, unique
+
+from wizard.documents.text.outcome_text import outcome_words
+from wizard.domain.vocabulary import JobState, RepairOutcome
+from wizard.engine.messages.events import Recorded
+from wizard.engine.state.job_view import JobView
+from wizard.errors import UNSOUND, SteadfootError
+from wizard.sessions import sign_off
+from wizard.sessions.session_handle import Loaded
+from wizard.sessions.session_store import Store
+from wizard.sessions.sign_off import Review
+
+UNDER_WAY = "under-way"
+"""How a job that was not closed stands, where an outcome would stand."""
+
+ATTENDED = 900.0
+"""Seconds without an event that count as work at most: nobody is known to attend for longer."""
+
+
+@unique
+class TagKind(StrEnum):
+    """What a session may have several of."""
+
+    FAULT = "fault"
+    PART = "part"
+    PERSON = "person"
+    FLAG = "flag"
+
+
+@unique
+class SignStanding(StrEnum):
+    """Whether a reviewer signed a session off as it stands: not, or before the record changed, or so."""
+
+    UNSIGNED = "unsigned"
+    CHANGED = "changed"
+    SIGNED = "signed"
+
+
+@dataclass(frozen=True, slots=True)
+class SessionTag:
+    """One of several: a fault's or a part's id, a person's name, a flag's rule."""
+
+    kind: TagKind
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class SessionFacts:
+    """One row of the archive. ``stands``: how it ended in words; ``faults``: those confirmed in the flow's words;
+    ``minutes``: at work, by the steady clock; ``trouble``: why it can't be read, empty where it can; ``words``: all
+    that is searched.
+    """
+
+    session: str
+    day: str
+    at: str = ""
+    flow: str = ""
+    job: str = ""
+    outcome: str = ""
+    stands: str = ""
+    complaint: str = ""
+    maker: str = ""
+    model: str = ""
+    serial: str = ""
+    kind: str = ""
+    technician: str = ""
+    ticket: str = ""
+    faults: str = ""
+    minutes: float = 0.0
+    events: int = 0
+    standing: SignStanding = SignStanding.UNSIGNED
+    signed_by: str = ""
+    trouble: str = ""
+    words: str = ""
+    tags: tuple[SessionTag, ...] = ()
+
+
+def facts_of(store: Store, session: str) -> SessionFacts:
+    """What is known of a session. Never raises for what a person or a disk did to it: ``trouble`` says it."""
+    day = session[:10]
+    try:
+        review = sign_off.load(store.home.session_folder(session))
+    except SteadfootError:
+        review = Review()  # What is wrong with it, its verification says.
+    try:
+        return _facts(store.load(session), review, day)
+    except SteadfootError as problem:
+        says = str(problem).splitlines()[0]
+    except UNSOUND as problem:
+        says = f"What it holds can't be followed ({type(problem).__name__}). Verify it."
+    return SessionFacts(session, day, stands="can't be read", trouble=clean(says), words=session)
+
+
+def _facts(loaded: Loaded, review: Review, day: str) -> SessionFacts:
+    view, state = loaded.view, loaded.state
+    visit, known = state.visit, state.facts
+    signed = review.signed[-1] if review.signed else None
+    standing = SignStanding.UNSIGNED
+    if signed is not None:
+        standing = SignStanding.SIGNED if signed.covers(loaded.chain) else SignStanding.CHANGED
+    over = state.job is JobState.CLOSED
+    stands = "stopped, not closed" if state.job is JobState.STOPPED else outcome_words(state.outcome)
+    doubt = ", as far as it can be followed" if loaded.trouble else ""
+    return SessionFacts(
+        session=loaded.name,
+        day=day,
+        at=clean(state.at),
+        flow=clean(state.flow),
+        job=state.job.value,
+        outcome=state.outcome.value if over and state.outcome else UNDER_WAY,
+        stands=f"{stands}{doubt}",
+        complaint=clean(state.complaint),
+        maker=clean(known.get("maker", "")),
+        model=clean(known.get("model", "")),
+        serial=clean(known.get("serial", "")),
+        kind=clean(known.get("kind", "")),
+        technician=clean(visit.who if visit else ""),
+        ticket=clean(visit.ticket if visit else ""),
+        faults=clean("; ".join(_faults(view))),
+        minutes=round(_worked(loaded.records), 1),
+        events=len(loaded.records),
+        standing=standing,
+        signed_by=clean(signed.by if signed else ""),
+        words="\n".join(dict.fromkeys(filter(None, map(clean, _words(loaded, review))))),
+        tags=tuple(dict.fromkeys(_tags(view))),
+    )
+
+
+def _worked(records: Iterable[Recorded]) -> float:
+    """Minutes at work: what lies between two events, as far as somebody is known to have attended."""
+    return sum(min(record.since, ATTENDED) for record in records) / 60.0
+
+
+def _fault_ids(view: JobView) -> tuple[str, ...]:
+    state = view.state
+    repaired = (r.fault for r in state.repairs if r.outcome is RepairOutcome.FITTED)
+    return tuple(dict.fromkeys((*(state.decided or ()), *repaired)))
+
+
+def _faults(view: JobView) -> Iterator[str]:
+    for fault in _fault_ids(view):
+        yield view.flow.faults[fault].says if fault in view.flow.faults else fault
+
+
+def _tags(view: JobView) -> Iterator[SessionTag]:
+    yield from (SessionTag(TagKind.FAULT, clean(fault)) for fault in _fault_ids(view))
+    for repair in view.state.repairs:
+        if repair.outcome in (RepairOutcome.FITTED, RepairOutcome.ON_ORDER):
+            yield from (SessionTag(TagKind.PART, clean(part.part)) for part in repair.parts if part.count)
+    for visit in view.state.visits:
+        yield from (SessionTag(TagKind.PERSON, clean(name)) for name in visit.people if name)
+
+
+def _words(loaded: Loaded, review: Review) -> Iterator[str]:
+    """All that is searched: what people wrote, and the names of what was found and fitted."""
+    view, state = loaded.view, loaded.state
+    yield from (loaded.name, state.complaint, loaded.flow.title)
+    yield from state.facts.values()
+    for visit in state.visits:
+        yield from (*visit.people, visit.ticket)
+    yield from _faults(view)
+    for repair in state.repairs:
+        remedy = view.flow.faults[repair.fault].remedy if repair.fault in view.flow.faults else None
+        named = {part.id: part.says for part in remedy.parts} if remedy else {}
+        yield from (repair.reason, *(named.get(p.part, p.part) for p in repair.parts))
+    yield from (given.reason for given in state.answer_records)
+    yield from (why for _how, why in state.skipped.values())
+    yield from (note.text for note in state.notes)
+    for stop in state.stoppages:
+        yield from (stop.words, stop.slip)
+    yield from (release.words for release in state.releases)
+    yield from (note.text for note in review.notes)
+    yield from (signed.words for signed in review.signed)
+
+
+def clean(text: str) -> str:
+    """A text that every database keeps: without NUL, which one of them refuses, and without halves of letters."""
+    return text.replace("\0", "").encode("utf-8", "replace").decode("utf-8")

@@ -1,0 +1,1 @@
+"""``steadfoot archive``, and sessions taken in."""

@@ -1,0 +1,169 @@
+"""``steadfoot archive``: every session of the home, found by words and facts, the ones worth reading first."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from wizard.cli.context import CommandContext
+from wizard.cli.output import as_json, examples, plural, write_json, write_lines, write_table, write_text
+from wizard.domain.vocabulary import JobOutcome
+from wizard.errors import UsageError
+
+if TYPE_CHECKING:
+    from wizard.archive.archive_query import ArchiveRow
+    from wizard.archive.bringing_up import BringingUp
+
+REBUILD = "rebuild"
+SIGNS = ("unsigned", "changed", "signed")
+OUTCOMES = (*(outcome.value for outcome in JobOutcome), "under-way")
+URL = "STEADFOOT_ARCHIVE"
+EVERY = 100
+"""So many sessions between two lines of progress."""
+
+
+def _filters(function: Any) -> Any:
+    """The options that say what a session must be."""
+    for name, says in (
+        ("machine", "Maker or model holds this."),
+        ("serial", "Serial number holds this."),
+        ("maker", "Maker holds this."),
+        ("kind", "How the machine is built, such as front-loader."),
+        ("fault", "A fault confirmed or repaired, by its id."),
+        ("part", "A part fitted or ordered, by its id."),
+        ("technician", "Somebody of this name worked on it."),
+        ("since", "From this day, month or year on."),
+        ("until", "Up to this day, month or year."),
+        ("flag", "A flag that was raised, such as no-proving."),
+    ):
+        function = click.option(f"--{name}", default="", metavar=name.upper(), help=says)(function)
+    function = click.option("--outcome", type=click.Choice(OUTCOMES), default=None, help="How it ended.")(
+        function
+    )
+    return click.option(
+        "--sign", type=click.Choice(SIGNS), default=None, help="Signed off as it stands, or not."
+    )(function)
+
+
+@click.command(
+    epilog=examples(
+        "steadfoot archive",
+        "steadfoot archive --sign unsigned --since 2026-11 bearing noise",
+        "steadfoot archive --serial 4471 --newest --csv",
+        "steadfoot archive --back 30 --since 2026-11",
+        "steadfoot archive rebuild",
+    )
+)
+@click.argument("words", nargs=-1, metavar="[rebuild | WORDS...]")
+@_filters
+@click.option("--newest", is_flag=True, help="The newest first, not the riskiest.")
+@click.option(
+    "--most", type=click.IntRange(1), default=20, show_default=True, help="So many sessions at most."
+)
+@click.option("--all", "every", is_flag=True, help="All of them.")
+@click.option(
+    "--back",
+    type=click.IntRange(0, 3650),
+    default=None,
+    metavar="DAYS",
+    help="Machines that came back within so many days: the job after beside the one before.",
+)
+@click.option(
+    "--quick", is_flag=True, help="Don't look closer at sessions that are new: their risk stays unknown."
+)
+@click.option("--list", "as_list", is_flag=True, help="Write rows on a terminal too, instead of the screen.")
+@click.option("--csv", "as_csv", is_flag=True, help="Write CSV, for a spreadsheet.")
+@click.option("--url", envvar=URL, default="", metavar="URL", help=f"Another database. Also: {URL}.")
+@click.option("--processes", type=click.IntRange(1, 64), default=2, show_default=True, help="At a time.")
+@as_json
+@click.pass_context
+def archive(
+    ctx: click.Context,
+    /,
+    words: tuple[str, ...],
+    newest: bool,
+    most: int,
+    every: bool,
+    back: int | None,
+    quick: bool,
+    as_list: bool,
+    as_csv: bool,
+    url: str,
+    processes: int,
+    as_json: bool,
+    **filters: str | None,
+) -> None:
+    """Find sessions by words and facts, the ones worth reading first. On a terminal it opens the reviewer's screen.
+
+    What is searched is an index made of the journals; it is brought up before each search, and 'rebuild' makes it
+    anew. Risk is a sum of points for flags, outcome and what does not verify; each row says why. Nothing of a session
+    is changed.
+    """
+    from wizard.archive.archive_index import ArchiveIndex
+    from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder
+    from wizard.archive.bringing_up import bring_up
+
+    setting: CommandContext = ctx.obj
+    if as_csv and (as_json or back is not None):
+        raise UsageError("--csv writes sessions, a row each. Leave it out, or --json and --back.")
+    order = ArchiveOrder.NEWEST if newest else ArchiveOrder.RISK
+    given = {name: value for name, value in filters.items() if value}
+    again = words == (REBUILD,)
+    asked = ArchiveFilter(words="" if again else " ".join(words), order=order, **given)
+    with ArchiveIndex.open(setting.home, url) as index:
+        if again:
+            index.clear()
+        elif not (as_list or as_csv or as_json or back is not None) and sys.stdout.isatty():
+            from wizard import screens
+
+            ctx.exit(screens.run_archive(setting.store, index, asked))
+        done = bring_up(index, setting.store, not quick, processes, _progress)
+        if again:
+            write_lines([f"{done.read} sessions read, {done.looked_at} verified and looked at."])
+            return
+        if back is not None:
+            _write_back(index.find(ArchiveFilter()).rows, index.find(asked).rows, back, as_json)
+            return
+        found = index.find(asked, None if every or as_csv else most)
+    _write(found, asked, as_json, as_csv)
+
+
+def _write(found: Any, asked: Any, as_json: bool, as_csv: bool) -> None:
+    from wizard.cli.archive import archive_text
+
+    if as_json:
+        write_json(archive_text.table_of(found))
+    elif as_csv:
+        write_text(archive_text.csv_of(found.rows))
+    else:
+        if found.rows:
+            write_table(archive_text.rows_of(found.rows), archive_text.HEADS)
+        write_lines(archive_text.said(found, asked.asked))
+
+
+def _write_back(rows: Sequence[ArchiveRow], asked: Sequence[ArchiveRow], within: int, as_json: bool) -> None:
+    """Machines that came back; the job after is one of those that were asked for."""
+    from wizard.archive.callbacks import callbacks
+    from wizard.cli.archive import archive_text
+
+    names = frozenset(row.session for row in asked)
+    found = [one for one in callbacks(rows, within) if one.after.session in names]
+    if as_json:
+        write_json([asdict(one) for one in found])
+        return
+    if found:
+        write_table(archive_text.back_rows(found), archive_text.BACK_HEADS)
+    write_lines([f"{plural(len(found), 'job')} of {len(asked)} came back within {plural(within, 'day')}."])
+
+
+def _progress(what: BringingUp, done: int, of: int) -> bool:
+    """A line on standard error now and then, so that what is written can be read by a program."""
+    from wizard.archive.bringing_up import BATCH
+
+    if of > 1 and done and (done // EVERY > (done - BATCH) // EVERY or done == of):
+        click.echo(f"{done} of {of} sessions {what.value}", file=sys.stderr)
+    return True

@@ -1,0 +1,114 @@
+"""What ``steadfoot archive`` writes: rows for people, CSV, a table for programs."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict, fields
+from typing import Any
+
+from wizard.archive.archive_query import ArchivePage, ArchiveRow
+from wizard.archive.callbacks import Callback
+from wizard.archive.session_facts import SignStanding
+from wizard.foreign.harmless import harmless
+
+HEADS = ("risk", "session", "machine", "complaint", "fault", "stands", "min", "record", "why")
+WIDTHS = {"machine": 20, "complaint": 34, "fault": 28, "why": 60}
+"""The most columns of a cell: what runs over is cut, and said so by dots."""
+
+RECORDS = {SignStanding.SIGNED: "signed", SignStanding.CHANGED: "CHANGED", SignStanding.UNSIGNED: "unsigned"}
+_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+
+
+def record_words(row: ArchiveRow) -> str:
+    """'unsigned', 'signed C. Marsh', with what is wrong, or that it was not looked at, before it."""
+    signed = f"{RECORDS[row.standing]} {row.signed_by}".strip()
+    if row.trouble:
+        return f"UNREADABLE, {signed}"
+    if row.wrong:
+        return f"NOT VERIFIED, {signed}"
+    return signed if row.looked else f"not looked at, {signed}"
+
+
+def rows_of(rows: Iterable[ArchiveRow]) -> list[list[str]]:
+    """The cells of a table under HEADS."""
+    return [
+        [_cut(head, cell) for head, cell in zip(HEADS, cells, strict=True)] for cells in map(_cells, rows)
+    ]
+
+
+def _cells(row: ArchiveRow) -> tuple[str, ...]:
+    machine = " ".join(filter(None, (row.maker, row.model))) or row.kind
+    why = "; ".join(row.reasons) if row.looked else ""
+    return (
+        str(row.risk) if row.looked else "?", row.session, machine, row.complaint, row.faults, row.stands,
+        f"{row.minutes:.0f}", record_words(row), why,
+    )  # fmt: skip
+
+
+def _cut(head: str, cell: str) -> str:
+    most = WIDTHS.get(head, len(cell))
+    return cell if len(cell) <= most else f"{cell[: most - 3]}..."
+
+
+BACK_HEADS = (
+    "days",
+    "machine",
+    "serial",
+    "came back",
+    "fault",
+    "stands",
+    "before",
+    "fault then",
+    "stood",
+    "by",
+)
+
+
+def back_rows(found: Iterable[Callback]) -> list[list[str]]:
+    """The cells of a table under BACK_HEADS: a machine that came back a row, the job after beside the one before."""
+    return [
+        [
+            str(one.days), " ".join(filter(None, (one.after.maker, one.after.model))), one.after.serial,
+            one.after.session, _cut("fault", one.after.faults), one.after.stands,
+            one.before.session, _cut("fault", one.before.faults), one.before.stands, one.before.technician,
+        ]
+        for one in found
+    ]  # fmt: skip
+
+
+def csv_of(rows: Iterable[ArchiveRow]) -> str:
+    """All columns as CSV, for a spreadsheet: a text that it would take for a formula has a ' before it."""
+    made = io.StringIO()
+    writer = csv.writer(made, lineterminator="\n")
+    writer.writerow([f.name for f in fields(ArchiveRow)])
+    for row in rows:
+        writer.writerow([_cell(value) for value in asdict(row).values()])
+    return made.getvalue()
+
+
+def _cell(value: Any) -> str:
+    text = harmless("; ".join(value) if isinstance(value, tuple) else str(value))
+    return f"'{text}" if text.startswith(_FORMULA) else text
+
+
+def table_of(found: ArchivePage) -> dict[str, Any]:
+    """The rows as plain dicts, with how many there are in all and how many were not looked at yet."""
+    return {
+        "count": found.count,
+        "not-looked-at": found.unlooked,
+        "sessions": [asdict(row) for row in found.rows],
+    }
+
+
+def said(found: ArchivePage, asked: Sequence[tuple[str, str]]) -> list[str]:
+    """What stands under the rows."""
+    which = f" with {', '.join(f'{name} {value!r}' for name, value in asked)}" if asked else ""
+    lines = [f"{len(found.rows)} of {found.count} sessions{which}."]
+    if found.unlooked:
+        lines.append(
+            f"{found.unlooked} of all sessions were not verified and looked at yet, so their risk is not known: "
+            "steadfoot archive without --quick does it."
+        )
+    return lines

@@ -1,0 +1,113 @@
+"""``steadfoot session import``: one session, several, or all that lie in a folder."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from wizard.cli.context import CommandContext
+from wizard.cli.output import as_json, examples, plural, write_json, write_lines
+from wizard.errors import JournalError
+from wizard.foreign.harmless import harmless
+
+if TYPE_CHECKING:
+    from wizard.sessions.drop_folder import ImportedParcel
+    from wizard.sessions.session_placing import Imported
+
+
+@click.command(
+    "import",
+    epilog=examples(
+        "steadfoot session import 2026-11-25-a-k7m3qd.zip",
+        "steadfoot session import ./van-3/*.zip",
+        "steadfoot session import ./drop",
+    ),
+)
+@click.argument(
+    "sources", nargs=-1, required=True, metavar="FILE or FOLDER...", type=click.Path(path_type=Path)
+)
+@as_json
+@click.pass_obj
+def import_session(setting: CommandContext, sources: tuple[Path, ...], as_json: bool) -> None:
+    """Take in sessions that were exported: files, or folders with all below them. A second time changes nothing.
+
+    Each is looked through first: what is damaged or would do harm is refused, and the others go on. A job that went
+    on since it came in last is brought up. Where two journals have one name and part at some event, both are kept and
+    it is said. Each ends with what 'session verify' says of it.
+    """
+    from wizard.sessions.drop_folder import import_many
+
+    found = []
+    for one in import_many(setting.store, sources):
+        found.append(one)
+        if not as_json:
+            write_lines(_lines(one))
+    if as_json:
+        write_json([_table(one) for one in found])
+    elif len(found) > 1:
+        write_lines([_sum(found)])
+    refused = [one.trouble for one in found if one.trouble is not None]
+    if refused and len(found) == 1:
+        raise refused[0]
+    if refused:
+        raise JournalError(
+            f"{plural(len(refused), 'file')} of {len(found)} {'was' if len(refused) == 1 else 'were'} not taken in. "
+            "Nothing was changed by them."
+        )
+
+
+def _lines(one: ImportedParcel) -> Iterator[str]:
+    """What became of one, and what its verification says. One that came in before says nothing: it is counted."""
+    from wizard.cli import verification_text
+
+    if one.trouble is not None:
+        yield from (f"Not taken in: {line}" for line in str(one.trouble).splitlines()[:1])
+    if one.done is None or one.checked is None:
+        return
+    yield _said(one.done)
+    yield from one.done.notes
+    yield from (f"  {line}" for line in verification_text.lines_of(one.checked))
+    if wrong := len(verification_text.troubles(one.checked)):
+        yield f"  {plural(wrong, 'problem')} in it. Don't trust it as it stands."
+
+
+def _said(done: Imported) -> str:
+    from wizard.sessions.session_placing import ImportOutcome
+
+    files = plural(len(done.added), "file")
+    words: Mapping[ImportOutcome, str] = {
+        ImportOutcome.NEW: f"is here now: {files} in {harmless(str(done.folder))}.",
+        ImportOutcome.SAME: f"was here already; {files if done.added else 'nothing'} added.",
+        ImportOutcome.GROWN: f"went on since it came in last: its journal was brought up, {files} written.",
+        ImportOutcome.OLDER: "is here with more events than the one that came. Yours was kept.",
+        ImportOutcome.BESIDE: f"is kept beside another of its name: {files} in {harmless(str(done.folder))}.",
+    }
+    return f"Session {done.session} {words[done.outcome]}"
+
+
+def _sum(found: list[ImportedParcel]) -> str:
+    """'Of 40 files: 3 new, 1 grown, 35 here already, 1 not taken in.'"""
+    words = Counter(
+        "not taken in" if one.trouble else "here already" if one.done is None else one.done.outcome.value
+        for one in found
+    )
+    return f"Of {len(found)} files: {', '.join(f'{count} {word}' for word, count in words.items())}."
+
+
+def _table(one: ImportedParcel) -> dict[str, Any]:
+    from wizard.cli import verification_text
+
+    table: dict[str, Any] = {"file": str(one.source), "outcome": "refused" if one.trouble else "known"}
+    if one.trouble is not None:
+        return {**table, "trouble": str(one.trouble)}
+    if one.done is None or one.checked is None:
+        return {**table, "session": one.known}
+    return {
+        **table, **asdict(one.done), "folder": str(one.done.folder),
+        "verified": verification_text.table_of(one.checked),
+    }  # fmt: skip

@@ -1,0 +1,153 @@
+"""The lines of the reviewer's screen: one a session, more of the marked one, what is asked and how far it was read."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from textual.content import Content
+
+from wizard.archive.archive_query import ArchiveOrder, ArchiveRow
+from wizard.archive.bringing_up import BringingUp
+from wizard.archive.session_facts import SignStanding
+from wizard.foreign.harmless import harmless
+from wizard.journal.session_name import short_name
+from wizard.screens.archive.archive_view import FILTERS, MOST, ArchiveView
+from wizard.screens.text.charset import sign
+from wizard.screens.text.clipping import cut
+from wizard.screens.text.step_text import wrap
+
+WIDE = 110
+"""Columns from which on machine, fault and complaint stand in the line."""
+
+RECORD = 10
+COLUMNS = ((WIDE, "machine", 17), (140, "technician", 13), (WIDE, "fault", 22), (170, "complaint", 34))
+"""From how many columns on what else stands in a line, and how wide."""
+
+_RECORDS = {SignStanding.UNSIGNED: "unsigned", SignStanding.CHANGED: "CHANGED", SignStanding.SIGNED: "signed"}
+_DOING = {BringingUp.READ: "Reading sessions", BringingUp.LOOKED_AT: "Verifying and looking for flags"}
+
+
+def record_word(row: ArchiveRow) -> str:
+    """How the record stands, in a word: what is wrong comes before whether it was signed."""
+    if row.trouble:
+        return "UNREADABLE"
+    if row.wrong:
+        return "NOT WHOLE"
+    return _RECORDS[row.standing] if row.looked else "unchecked"
+
+
+def head_line(view: ArchiveView) -> Content:
+    """What is listed, and how many there are."""
+    order = "newest first" if view.asked.order is ArchiveOrder.NEWEST else "worth reading first"
+    if view.page is None:
+        return Content.styled("Archive", "bold $primary").append(Content("  opening ..."))
+    count = view.page.count
+    shown = f"first {MOST} of {count}" if count > MOST else f"{count}"
+    left = f"; {view.page.unlooked} of all not verified yet" if view.page.unlooked else ""
+    words = f"  {shown} session{'' if count == 1 else 's'}, {order}{left}"
+    return Content.styled("Archive", "bold $primary").append(Content(words))
+
+
+def asked_line(view: ArchiveView, width: int) -> Content:
+    """The words and filters that are set."""
+    names = {**dict(FILTERS), "words": "Words", "maker": "Maker"}
+    said = [f"{names[name]}: {harmless(value)}" for name, value in view.asked.asked]
+    return Content.styled(cut(f" {sign('·')} ".join(said) or "All sessions", width), "$faint")
+
+
+def heads_line(width: int) -> Content:
+    """The heads of the columns."""
+    wide = "".join(f"{head:<{room}}  " for head, room in _columns(width))
+    return Content.styled(f"  {'risk':>4}  {'session':<13}  {'record':<{RECORD}}  {wide}why", "$faint")
+
+
+def _columns(width: int) -> tuple[tuple[str, int], ...]:
+    return tuple((head, room) for least, head, room in COLUMNS if width >= least)
+
+
+def row_lines(rows: Sequence[ArchiveRow], width: int) -> list[Content]:
+    """A line a session, cut to the window; by day and letter where no other in sight has these."""
+    count = Counter(short_name(row.session) for row in rows)
+    return [_row(row, count[short_name(row.session)] == 1, width) for row in rows]
+
+
+def _row(row: ArchiveRow, alone: bool, width: int) -> Content:
+    name = short_name(row.session) if alone else row.session
+    record = record_word(row)
+    style = (
+        "$error" if row.trouble or row.wrong else "$warning" if row.standing is SignStanding.CHANGED else ""
+    )
+    line = Content(f"{row.risk if row.looked else '?':>4}  {name:<13}  ").append(
+        Content.styled(f"{record:<{RECORD}}", style)
+    )
+    used = 2 + 4 + 2 + max(13, len(name)) + 2 + RECORD + 2
+    cells = {
+        "machine": " ".join(filter(None, (row.maker, row.model))) or row.kind,
+        "technician": row.technician,
+        "complaint": row.complaint,
+        "fault": row.faults,
+    }
+    for head, room in _columns(width):
+        line = line.append(Content(f"  {cut(harmless(cells[head] or '-'), room):<{room}}"))
+        used += room + 2
+    return line.append(Content(f"  {cut(why_words(row), max(8, width - used - 2))}"))
+
+
+def why_words(row: ArchiveRow) -> str:
+    """Why it is worth reading."""
+    if not row.looked:
+        return "not looked at yet"
+    return harmless("; ".join(row.reasons)) or "nothing that the rule looks for"
+
+
+def more_lines(row: ArchiveRow | None, width: int, most: int) -> list[Content]:
+    """More of the marked session, the gravest first: why it stands where it does, its record, how it ended, what the
+    customer said. On a narrow screen what would take a second line is cut.
+    """
+    if row is None:
+        return []
+    machine = " ".join(filter(None, (row.maker, row.model, row.serial))) or "no plate noted"
+    facts = (row.session, row.kind, machine, row.technician, row.ticket, f"{row.minutes:.0f} min")
+    ended = (
+        ()
+        if row.trouble
+        else (
+            (f"{row.stands[:1].upper()}{row.stands[1:]}: {row.faults or 'no fault named'}", ""),
+            (f"Complaint: {row.complaint or '-'}", ""),
+        )
+    )
+    said = (
+        (f" {sign('·')} ".join(filter(None, facts)), "bold"),
+        (f"Risk {row.risk}: {why_words(row)}." if row.looked else "Risk not known yet.", ""),
+        (record_sentence(row), "$error" if row.wrong or row.trouble else ""),
+        *ended,
+    )
+    lines: list[Content] = []
+    for at, (text, style) in enumerate(said):
+        room = most - len(lines) - (len(said) - at - 1)
+        lines += wrap(harmless(text), width, style)[: max(1, room)]
+        if len(wrap(harmless(text), width)) > max(1, room):
+            lines[-1] = Content.styled(cut(f"{lines[-1].plain} ...", width), style)
+    return lines[:most]
+
+
+def record_sentence(row: ArchiveRow) -> str:
+    """What is known of the record, and no more: verified when its files were read last, and who signed it."""
+    signed = {
+        SignStanding.UNSIGNED: "Not signed off.",
+        SignStanding.CHANGED: f"Changed since {row.signed_by} signed it off.",
+        SignStanding.SIGNED: f"Signed off by {row.signed_by}.",
+    }[row.standing]
+    if row.trouble:
+        return harmless(f"{signed} It can't be read: {row.trouble}")
+    if row.wrong:
+        return harmless(f"{signed} It does not verify: {row.wrong}")
+    return harmless(f"{'Verified.' if row.looked else 'Not verified yet.'} {signed}")
+
+
+def doing_words(view: ArchiveView) -> str:
+    """What is under way; empty where nothing is."""
+    if view.doing is None:
+        return ""
+    return f"{_DOING[view.doing.what]}: {view.doing.done} of {view.doing.of}. The list is that of what is known so far."

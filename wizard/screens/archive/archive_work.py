@@ -1,0 +1,92 @@
+"""What the reviewer's screen reads, in threads: a page, what is new, a session whole. What came back is handed over."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from textual.screen import Screen
+from textual.worker import Worker, get_current_worker
+
+from wizard.archive.apart import bring_up_apart
+from wizard.archive.archive_index import ArchiveIndex
+from wizard.archive.archive_query import ArchiveFilter, ArchivePage
+from wizard.archive.bringing_up import BringingUp
+from wizard.errors import SteadfootError
+from wizard.screens.archive.archive_view import MOST, Doing
+from wizard.screens.archive.review_screen import ReviewScreen
+from wizard.screens.dialogs.message_panel import MessagePanel
+from wizard.screens.replay.reviewed_session import ReviewedSession
+from wizard.sessions.session_store import Store
+
+
+class ArchiveWork:
+    """Reads for a screen. ``found`` gets a page and what it was asked by, ``going`` how far the index is, None at the
+    end, and ``said`` what went wrong; all of them in the thread of the screen.
+    """
+
+    def __init__(
+        self,
+        screen: Screen[Any],
+        store: Store,
+        index: ArchiveIndex,
+        found: Callable[[ArchiveFilter, ArchivePage], None],
+        going: Callable[[Doing | None], None],
+        said: Callable[[str], None],
+    ) -> None:
+        self._screen, self._store, self._index = screen, store, index
+        self._found, self._going, self._said = found, going, said
+
+    def ask(self, panel: Screen[Any], then: Callable[[Any], None]) -> None:
+        """Lay a question over the screen; ``then`` gets its answer unless it was left without one."""
+        self._screen.app.push_screen(panel, lambda answer: None if answer is None else then(answer))
+
+    def search(self, asked: ArchiveFilter) -> None:
+        """Find what is asked for."""
+        self._begin(
+            "archive-search",
+            lambda worker: self._hand(worker, self._found, asked, self._index.find(asked, MOST)),
+        )
+
+    def bring_up(self) -> None:
+        """Read what is new or changed, and look at it."""
+
+        def work(worker: Worker[Any]) -> None:
+            def say(what: BringingUp, done: int, of: int) -> bool:
+                self._hand(worker, self._going, Doing(what, done, of))
+                return not worker.is_cancelled
+
+            try:
+                bring_up_apart(self._index, self._store, say)
+            finally:
+                self._hand(worker, self._going, None)
+
+        self._begin("archive-up", work)
+
+    def open(self, session: str) -> None:
+        """Read a session whole and lay its replay over the list, or say why it can't be read."""
+
+        def work(worker: Worker[Any]) -> None:
+            try:
+                shown: Screen[Any] = ReviewScreen(ReviewedSession(self._store, session))
+            except SteadfootError as problem:
+                shown = MessagePanel("It can't be read", (str(problem),))
+            self._hand(worker, self._screen.app.push_screen, shown)
+            self._hand(worker, self._said, "")
+
+        self._begin("archive-open", work)
+
+    def _begin(self, group: str, work: Callable[[Worker[Any]], None]) -> None:
+        def run() -> None:
+            worker = get_current_worker()
+            try:
+                work(worker)
+            except SteadfootError as problem:
+                self._hand(worker, self._said, str(problem))
+
+        self._screen.run_worker(run, thread=True, exclusive=True, group=group)
+
+    def _hand(self, worker: Worker[Any], call: Callable[..., Any], *what: Any) -> None:
+        """Call something in the screen's thread, unless another work took this one's place."""
+        if not worker.is_cancelled:
+            self._screen.app.call_from_thread(call, *what)

@@ -1,0 +1,90 @@
+"""Many sessions brought in at once: from files, and from folders into which laptops put what they export."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+
+from wizard.errors import SteadfootError, UsageError
+from wizard.foreign.harmless import harmless
+from wizard.sessions.import_memory import NAME, ImportMemory
+from wizard.sessions.many_sessions import ManySessions, NoClock
+from wizard.sessions.parcel_reader import content
+from wizard.sessions.session_placing import Imported
+from wizard.sessions.session_store import Store
+from wizard.sessions.session_verification import SessionVerification, verified
+from wizard.sessions.transfer import Reader, import_
+
+ENDING = ".zip"
+
+
+@dataclass(frozen=True, slots=True)
+class ImportedParcel:
+    """What became of one parcel. ``done`` and ``checked``: how it was put and what its verification says; without
+    them ``known`` names the session that it became before, or ``trouble`` says why it was not taken.
+    """
+
+    source: Path
+    done: Imported | None = None
+    checked: SessionVerification | None = None
+    known: str = ""
+    trouble: SteadfootError | None = None
+
+
+def parcels(sources: Iterable[Path]) -> tuple[tuple[Path, bool], ...]:
+    """Every parcel that is named, or lies in a folder that is, or below that, and whether a folder led to it.
+
+    Links in a folder are not followed. UsageError where a source is neither, or a folder holds none.
+    """
+    found: dict[Path, bool] = {}
+    for source in sources:
+        if not source.is_dir():
+            found.setdefault(source, False)
+            continue
+        try:
+            below = [p for p in sorted(source.rglob(f"*{ENDING}")) if p.is_file() and not p.is_symlink()]
+        except OSError as error:
+            why = error.strerror or str(error)
+            raise UsageError(
+                f"{harmless(str(source))}: can't be looked through ({why}). Look at its permissions."
+            ) from error
+        if not below:
+            raise UsageError(
+                f"{harmless(str(source))}: no zip of a session lies in this folder, or below it."
+            )
+        for path in below:
+            found.setdefault(path, True)
+    return tuple(found.items())
+
+
+def import_many(
+    store: Store, sources: Iterable[Path], read: Reader | None = None
+) -> Iterator[ImportedParcel]:
+    """Bring in every parcel, one after the other; each that changed something, or was named itself, is verified.
+
+    One of a folder that came in before with the same bytes is not read again while its session is here. What is wrong
+    with one keeps no other from coming in. UsageError as ``parcels`` has it.
+    """
+    memory = ImportMemory(store.root / NAME)
+    before = memory.load()
+    many = ManySessions(store.root, NoClock(), store.known)
+    here = set(store.home.list_ids())
+    for path, from_folder in parcels(sources):
+        try:
+            digest = sha256(content(path)).hexdigest()
+            if from_folder and before.get(digest) in here:
+                yield ImportedParcel(path, known=before[digest])
+                continue
+            done = import_(store, path, read)
+            many.last.clear()
+            found = ImportedParcel(path, done, verified(many, done.session))
+        except SteadfootError as trouble:
+            yield ImportedParcel(path, trouble=trouble)
+            continue
+        here.add(done.session)
+        if before.get(digest) != done.session:
+            before[digest] = done.session
+            memory.add(digest, done.session)
+        yield found
