@@ -29,7 +29,7 @@ from wizard.flow.parsing.case_builder import Case
 from wizard.flowcheck.model.manual_clock import CaseClock
 from wizard.journal import session_name
 from wizard.screens.launch.app import SteadfootApp
-from wizard.screens.launch.base_app import BaseApp
+from wizard.screens.program.base_app import BaseApp
 from wizard.screens.replay.replay_app import ReplayApp
 from wizard.sessions.session_store import Store
 

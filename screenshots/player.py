@@ -19,7 +19,7 @@ from wizard.flow.model import Fact
 from wizard.flow.parsing.case_builder import Case
 from wizard.flowcheck.cases.case_script import Script
 from wizard.flowcheck.model.manual_clock import CaseClock
-from wizard.screens.launch.base_app import BaseApp
+from wizard.screens.program.base_app import BaseApp
 
 _wait.SLEEP_GRANULARITY, _wait.SLEEP_IDLE = 1 / 250, 1 / 2500
 """How long the program must be idle until a key counts as dealt with: 4 ms in place of 20, several times a key."""

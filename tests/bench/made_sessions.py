@@ -23,7 +23,6 @@ from pathlib import Path
 from random import Random
 
 import tomli_w
-from wizard.practice.declaring.practice_loader import load_practice, practice_folder
 
 from wizard.documents.files import paper_files, paper_seal
 from wizard.documents.files.paper_names import is_handover
@@ -41,6 +40,7 @@ from wizard.journal.home_folder import Home
 from wizard.journal.journal_reader import NAME
 from wizard.journal.sealed_block import CHAIN, CLOSE, HEADER, SEAL, START, seal
 from wizard.practice.practice_job import MOST, draw_scene
+from wizard.practice.practice_loader import load_practice, practice_folder
 from wizard.practice.technician import Technician
 from wizard.sessions.session_store import Store
 from wizard.sessions.sign_off import NAME as REVIEW

@@ -12,8 +12,8 @@ from tests.sessions.test_session_verification import resealed
 from wizard.foreign.limits import LINE_LENGTH, NAME_LENGTH, TEXT_LENGTH
 from wizard.screens.dialogs.prompts import AskText
 from wizard.screens.launch.app import SteadfootApp
-from wizard.screens.launch.base_app import pasted
-from wizard.screens.launch.paced_driver import BURST, PACE, Pace
+from wizard.screens.program.base_app import pasted
+from wizard.screens.program.paced_driver import BURST, PACE, Pace
 from wizard.screens.replay.replay_app import ReplayApp
 from wizard.screens.widgets.entry.field import EntryField
 from wizard.screens.widgets.entry.text_area import Words
@@ -145,7 +145,7 @@ def test_keys_pass_at_the_pace_of_hands():
 
 async def test_the_driver_of_a_terminal_is_paced():
     """The class that Textual is given drops them where they come in."""
-    from wizard.screens.launch.paced_driver import paced
+    from wizard.screens.program.paced_driver import paced
 
     handed = []
 

@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 from tests.helpers.flows.examples import examples
 from tests.helpers.stored_sessions import SESSION, home_at
 from tests.sessions.test_session_verification import resealed
+from wizard.archive.session_facts import facts_of
 from wizard.cli import replay_text, session_text, verification_text
 from wizard.cli.output import write_lines, write_table
-from wizard.cli.session_commands import _row
 from wizard.errors import SteadfootError
 from wizard.journal.journal_reader import read
 from wizard.review.flags.flag_rules import flags
@@ -37,7 +37,7 @@ OTHERS = [True, [], {}, ["x", "x"], [1], [[]], {"a": 1}, {"a": "b"}, {"a": [1]}]
 
 
 def listed(store):
-    _row(store, SESSION)
+    assert facts_of(store, SESSION).session == SESSION
     summary(store, SESSION)
 
 

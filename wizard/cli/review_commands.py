@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wizard.cli.archive.import_command import import_session
 from wizard.cli.context import CommandContext
 from wizard.cli.output import as_json, examples, plural, write_json, write_lines
 from wizard.errors import UsageError
@@ -111,4 +110,4 @@ def export(setting: CommandContext, name: str, target: Path, as_json: bool) -> N
         )
 
 
-COMMANDS: tuple[click.Command, ...] = (replay, flags, export, import_session)
+COMMANDS: tuple[click.Command, ...] = (replay, flags, export)

@@ -9,6 +9,7 @@ import click
 
 from wizard.cli import review_commands
 from wizard.cli.context import CommandContext
+from wizard.cli.lazy_group import LazyGroup, Table
 from wizard.cli.output import as_json, examples, plural, write_json, write_lines, write_table
 from wizard.errors import JournalError
 
@@ -17,12 +18,23 @@ if TYPE_CHECKING:
     from wizard.archive.bringing_up import BringingUp
 
 
+LATE: Table = {
+    "import": (
+        "wizard.cli.archive.import_command",
+        "Take in sessions that were exported: files, or folders.",
+    ),
+}
+"""The command with a module of its own."""
+
+
 @click.group(
+    cls=LazyGroup,
+    late=LATE,
     epilog=examples(
         "steadfoot session list",
         "steadfoot session replay 2026-11-25-a",
         'steadfoot session verify 2026-11-25-a --printed "abcd ef01 2345 6789"',
-    )
+    ),
 )
 def session() -> None:
     """The sessions: list, show, replay, verify, send, take in."""

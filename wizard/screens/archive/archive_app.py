@@ -9,7 +9,7 @@ from textual.screen import Screen
 from wizard.archive.archive_index import ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter
 from wizard.screens.archive.archive_screen import ArchiveScreen
-from wizard.screens.launch.base_app import BaseApp
+from wizard.screens.program.base_app import BaseApp
 from wizard.sessions.session_store import Store
 
 

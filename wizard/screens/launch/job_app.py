@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wizard.screens.launch.base_app import BaseApp
+from wizard.screens.program.base_app import BaseApp
 
 if TYPE_CHECKING:
     from wizard.screens.launch.job_host import JobHost

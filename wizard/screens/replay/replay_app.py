@@ -6,7 +6,7 @@ from typing import Any
 
 from textual.screen import Screen
 
-from wizard.screens.launch.base_app import BaseApp
+from wizard.screens.program.base_app import BaseApp
 from wizard.screens.replay.replay_screen import ReplayScreen
 from wizard.screens.replay.reviewed_session import ReviewedSession
 from wizard.sessions.session_store import Store

@@ -19,11 +19,11 @@ from wizard.errors import TerminalError
 from wizard.foreign.harmless import harmless_lines
 from wizard.foreign.limits import TEXT_LENGTH
 from wizard.platform import crash_log, terminal
-from wizard.screens.launch.defects import Defects
-from wizard.screens.launch.paced_driver import paced
 from wizard.screens.layout import key_table, themes
 from wizard.screens.layout.inert_lines import InertLines
 from wizard.screens.layout.too_small import TooSmall, small
+from wizard.screens.program.defects import Defects
+from wizard.screens.program.paced_driver import paced
 from wizard.screens.widgets.frame.message_line import MessageLine
 
 if TYPE_CHECKING:
