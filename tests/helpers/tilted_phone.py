@@ -1,4 +1,5 @@
-"""A phone that lies on a tub at any tilt, made for the tests: a scenario of our own, in no way the program's closed form.
+"""A phone that lies on a tub at any tilt, made for the tests: a scenario of our own, in no way the program's closed
+form.
 
 The tub moves along one line (``made_recordings.acceleration``, by solve_ivp); the phone is turned by any rotation, so
 its three axes share that line and gravity. The hand presses and holds along the same line.

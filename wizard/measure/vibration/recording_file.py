@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -110,17 +111,18 @@ def guessed_unit(recording: Recording, column: int, value: str) -> Recording:
     return replace(recording, columns=_in_unit(recording.columns, column, value, False))
 
 
-def load(path: Path) -> Recording:
+def load(path: Path, going: Callable[[float], None] | None = None) -> Recording:
     """Return the recording in a CSV file: a column of time, and one to three of acceleration or displacement.
 
     Separator (comma, semicolon, tab, spaces), decimal mark, header and units are found by looking. ValueError that
     begins with the file's name and says where (line, column), what, and how to fix it; OSError if it can't be read.
+    ``going`` is called now and then with the share that is read; what it raises ends the reading.
     """
     if not isinstance(path, str | Path):
         raise ValueError(f"path: must be that of a file, is {path!r}")
     name = harmless(Path(path).name)
     try:
-        return _loaded(name, read_file(Path(path), Source.RECORDING))
+        return _loaded(name, read_file(Path(path), Source.RECORDING), going)
     except TooLarge:
         says = f"more than {LARGEST // MB} MB. Cut out the part with the swings, or record less"
         raise ValueError(f"{name}: {says}.") from None
@@ -128,8 +130,8 @@ def load(path: Path) -> Recording:
         raise ValueError(f"{name}: {problem}.") from None
 
 
-def _loaded(name: str, data: bytes) -> Recording:
-    table = recording_text.table(recording_text.decoded(data))
+def _loaded(name: str, data: bytes, going: Callable[[float], None] | None) -> Recording:
+    table = recording_text.table(recording_text.decoded(data), going)
     if len(table.values) < FEWEST:
         raise ValueError(
             f"{len(table.values)} lines of numbers, {FEWEST} or more are needed. Record for 3 s or longer"
@@ -138,7 +140,7 @@ def _loaded(name: str, data: bytes) -> Recording:
     stamps, equal = recording_columns.spread(table.values[:, when] - table.values[0, when])
     unit, sure = recording_columns.time_unit(table, when, stamps)
     columns, left_out = recording_columns.value_columns(table, when)
-    notes = ("The last line was cut short and is left out.",) if table.cut else ()
+    notes: tuple[str, ...] = ("The last line was cut short and is left out.",) if table.cut else ()
     if equal:
         lines = "1 line has" if equal == 1 else f"{equal} lines have"
         notes += (f"{lines} the time of the line before: spread evenly to the next time.",)

@@ -1,4 +1,6 @@
-"""The unit of a column that names none, by the size of the swing in it; and whether a swing can be one of a tub at all."""
+"""The unit of a column that names none, by the size of the swing in it; and whether a swing can be one of a tub at
+all.
+"""
 
 from __future__ import annotations
 

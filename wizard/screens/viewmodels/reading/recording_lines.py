@@ -107,7 +107,8 @@ def asks(recording: Recording | None) -> str:
     """What the panel asks: which file, or whether what was found in it is right."""
     if recording is None:
         return "Which recording? The newest stands first. F2: type the path of another."
-    return f"{recording.name}: {sampling(recording)} Is this right? Mark the column to fit; all axes together serve however the phone lay."
+    how = "Is this right? Mark the column to fit; all axes together serve however the phone lay."
+    return f"{recording.name}: {sampling(recording)} {how}"
 
 
 def doubts(recording: Recording, column: int, width: int) -> list[str]:
@@ -153,7 +154,8 @@ def column_line(column: Column) -> str:
     stated = "from the header" if column.sure else "a guess"
     unit = "m/s2" if column.quantity is MotionQuantity.ACCELERATION else "mm"
     swings = f"swings {units.from_si(column.swing, unit):.2g} {unit}"
-    return f"{'all axes together' if column.parts else column.name[:18]:<18}  {column.quantity:<12}  {column.unit:<5}  {stated:<15}  {swings}"
+    name = "all axes together" if column.parts else column.name[:18]
+    return f"{name:<18}  {column.quantity:<12}  {column.unit:<5}  {stated:<15}  {swings}"
 
 
 def drawn(found: DecayFit, verdict: str, width: int, rows: int, plain: bool) -> list[str]:
