@@ -25,6 +25,10 @@ GROUPS: Table = {
         "wizard.cli.session_commands",
         "The sessions: list, show, replay, verify, send, take in.",
     ),
+    "recording": (
+        "wizard.cli.recordings.recording_commands",
+        "Recordings of a whole spin: a phone's motion or sound.",
+    ),
 }
 """Each command, the module that holds it under the same name, and what it does. Help reads no module but this one."""
 

@@ -19,10 +19,12 @@ _TURNS, _SHORTEST = 4.0, 0.8
 _SMOOTH = 5
 _BRIDGED = 1.6  # s without a line that are gone over
 _WEAK = 2.0  # times its noise
+_CLEAR = 5.0  # times its noise, in the median: a higher order that tells of the speed
 _LATE = 0.22  # s: how far a resonance may shift the phase of a drum that runs through it
 _TRUST = 0.02  # how much a speed counts of which no phase tells
 _STEEPEST = 4.0  # turns a second squared
 _FASTEST_CHANGE, _OF_CHANGE = 3.0, 0.8
+_VAGUE = 0.35  # turns a second: how far off a ridge may be where no phase tells
 _LEAST = 0.01  # turns a second
 _ORDERS = 2
 
@@ -99,8 +101,11 @@ def _nearer(signal: RecordedSignal, course: SpeedCourse) -> tuple[Array, Array]:
     slope = np.abs(np.gradient(np.nan_to_num(nearer, nan=0.0), HOP))
     slope = np.where(np.isnan(nearer), 0.0, slope)
     slope = np.minimum(slope, 3.0)
-    known = np.sqrt(np.maximum(scatter, 0.0) / 2 + _LEAST**2 + (_LATE * slope) ** 2 + _resonance(lines) ** 2)
-    return nearer, np.where(np.isnan(nearer), np.nan, np.where(total > 0.9, known, known + 0.15))
+    vague = _VAGUE * (1 - np.minimum(total / smooth.sum(), 1.0))
+    known = np.sqrt(
+        np.maximum(scatter, 0.0) / 2 + _LEAST**2 + (_LATE * slope) ** 2 + _resonance(lines) ** 2 + vague**2
+    )
+    return nearer, np.where(np.isnan(nearer), np.nan, known)
 
 
 def _resonance(lines: OrderLines) -> Array:
@@ -134,7 +139,10 @@ def _drift(lines: OrderLines) -> tuple[Array, Array]:
     for order in range(1, _ORDERS + 1):
         line = lines.lines[:, order - 1]
         strength = np.sum(np.abs(line) ** 2 / np.maximum(lines.noise, 1e-300) ** 2, axis=1)
-        strength = np.where(np.isfinite(lines.noise).all(axis=1), strength, 0.0)
+        seen = np.isfinite(lines.noise).all(axis=1)
+        strength = np.where(seen, strength, 0.0)
+        if order > 1 and (not seen.any() or float(np.median(strength[seen])) < _CLEAR**2):
+            continue  # a mode that is met by one order for a while, and no line of the drum
         step = np.sum(
             line[1:] * np.conj(line[:-1]) / np.maximum(lines.noise[1:] * lines.noise[:-1], 1e-300), axis=1
         )

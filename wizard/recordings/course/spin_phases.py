@@ -33,7 +33,7 @@ class PhaseStretch:
 
 
 _STEEP = 0.04  # turns a second squared
-_SPINS = 3.0  # turns a second; slower it tumbles, or distributes the load
+_SPINS = 5.0  # turns a second; slower it tumbles, or distributes the load
 _HOLDS = 4.0  # s
 _BRIEF = 1.6  # s
 _QUIET = 2.0  # times the quietest

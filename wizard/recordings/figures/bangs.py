@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from wizard.recordings.course.speed_course import SpeedCourse
@@ -17,6 +19,7 @@ _TIMES = {SignalKind.MOTION: 6.0, SignalKind.SOUND: 5.0}
 _ROUND = 3.0  # s
 _APART = 0.4
 _EACH_TURN = 0.3  # bangs a turn: more are a knock each turn
+_FEW, _NEAR, _MOST_NEAR = 4, 0.12, 0.6  # by chance a quarter of them lie so near to whole turns
 _PHASES = (SpinPhase.RAMP, SpinPhase.SPIN, SpinPhase.COAST)
 _ABOVE = 0.12  # of the rate
 
@@ -38,7 +41,7 @@ def bangs(
             turns = (
                 float(np.nansum(course.speed[(course.at >= stretch.start) & (course.at < stretch.end)])) / 4
             )
-            if len(hits) < max(2.0, _EACH_TURN * turns):
+            if len(hits) < max(2.0, _EACH_TURN * turns) and not _by_turns(course, signal.time[hits]):
                 found += hits
     loudest = sorted(sorted(found, key=lambda n: -ratio[n])[:MOST])
     return [_figure(signal, course, n, ratio) for n in loudest], len(found)
@@ -65,6 +68,17 @@ def _events(
         else:
             found.append(int(n))
     return found
+
+
+def _by_turns(course: SpeedCourse, at: Array) -> bool:
+    """Return whether events come at one angle of the drum: a knock each turn, that stands out while it is slow."""
+    turns = course.phase(at) / math.tau
+    turns = turns[~np.isnan(turns)]
+    if len(turns) < _FEW:
+        return False
+    apart = np.diff(turns)
+    near = np.abs(apart - np.round(apart)) < _NEAR
+    return bool(np.mean(near) >= _MOST_NEAR)
 
 
 def _figure(signal: RecordedSignal, course: SpeedCourse, index: int, ratio: Array) -> SpinFigure:

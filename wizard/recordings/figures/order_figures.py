@@ -99,7 +99,15 @@ def _twice(found: OrderLines, good: Mask) -> SpinFigure:
     if not present:
         least = _STANDS_OUT * noise / float(np.median(first))
         says = f"Nothing twice a turn stands out in the spin (below {least:.2g} of once)."
-    return SpinFigure(FigureKind.TWICE_A_TURN, ratio, known, "1", says, "the same blocks", present=present)
+    return SpinFigure(
+        FigureKind.TWICE_A_TURN,
+        ratio,
+        known,
+        "1",
+        says,
+        "the same blocks; a knock each turn adds to it",
+        present=present,
+    )
 
 
 def _scatter(values: Array) -> float:

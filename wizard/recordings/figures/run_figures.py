@@ -23,8 +23,8 @@ _HIGHEST = 0.35
 _BELOW = 0.9  # of the lower half-power speed: so far down the speed must be seen
 _TOO_FAST = "the drum runs through it so fast that the sweep makes most of its width"
 
-TUB_BELOW = 400 / 60
-"""Turns a second: a tub's own resonances lie below, those of feet and floor from 480 rpm on (common practice)."""
+TUB_BELOW = 260 / 60
+"""Turns a second: tubs bounce at 1.4 to 3.3 Hz (an estimate); feet, floor, and what pitches swing faster."""
 
 PEAKS = {SpinPhase.RAMP: FigureKind.RUN_UP_PEAK, SpinPhase.COAST: FigureKind.COAST_PEAK}
 DAMPINGS = {SpinPhase.RAMP: FigureKind.RUN_UP_DAMPING, SpinPhase.COAST: FigureKind.COAST_DAMPING}
@@ -41,7 +41,7 @@ def run_figures(signal: RecordedSignal, course: SpeedCourse, stretch: PhaseStret
     if curve is None or not peaks:
         return [refused(kind, "rpm", f"While {where} no peak stands out within the speeds that are seen.")]
     tub = next((peak for peak in peaks if peak.speed < TUB_BELOW), None)
-    why = f"no peak lies below {60 * TUB_BELOW:.0f} rpm, where the tub swings; feet and floor do above it"
+    why = f"no peak lies below {60 * TUB_BELOW:.0f} rpm, where a tub bounces; what swings above it is another thing"
     read = _damping(curve, tub, _rate_at(curve, tub)) if tub else why
     figures = [
         _peak_figure(signal, peak, _rate_at(curve, peak), read if peak is tub else why, stretch.phase)
@@ -117,7 +117,7 @@ def _peak_figure(
         f"The sweep puts that up to {100 * bound:.0f} % {side} where it would peak at a steady speed."
     )
     by = "amplitude once a turn over four turns, each reading at its own time; the sweep's shift by a followed tub"
-    return SpinFigure(PEAKS[phase], rpm, rpm_u, "rpm", says, by, at=peak.at, present=True)
+    return SpinFigure(PEAKS[phase], rpm, rpm_u, "rpm", says, by, at=peak.at, present=True, bias=rpm * bound)
 
 
 def _shift(rate: float, damping: float) -> float:

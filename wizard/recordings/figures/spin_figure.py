@@ -32,7 +32,8 @@ class SpinFigure:
 
     ``value`` in ``unit``, None where it can't be told (``says`` has why); ``uncertainty`` is standard. ``at`` s from
     the start, where it has a moment. ``present``: of what may be there or not, whether it was found. ``says``: a
-    sentence; ``known_by``: how it is known.
+    sentence; ``known_by``: how it is known. ``bias``: by how much the value may be off to the one side that ``says``
+    names.
     """
 
     kind: FigureKind
@@ -43,6 +44,7 @@ class SpinFigure:
     known_by: str
     at: float | None = None
     present: bool | None = None
+    bias: float = 0.0
 
 
 def refused(kind: FigureKind, unit: str, why: str) -> SpinFigure:
