@@ -19,7 +19,7 @@ from wizard.foreign.file_reader import size_words
 from wizard.foreign.harmless import harmless
 from wizard.foreign.limits import SOURCE_LIMITS, Source, TooLarge, Unreadable
 
-_MARKS = (b"RIFF", b"RIFX", b"RF64", b"fLaC", b"OggS", b"ID3", b"FORM", b"\xff\xfb", b"\xff\xf3", b"\xff\xf2")
+_MARKS = (b"RIFF", b"RIFX", b"RF64", b"fLaC", b"OggS", b"ID3", b"FORM")
 _BLOCK = 1 << 16
 _CHUNK = 1 << 20
 _HEAD = 1 << 16
@@ -47,7 +47,15 @@ def is_sound(path: Path) -> bool:
     if not stat.S_ISREG(path.stat().st_mode):
         return False
     with path.open("rb") as file:
-        return file.read(12).startswith(_MARKS)
+        begins = file.read(12)
+    return begins.startswith(_MARKS) or _frame_of_mp3(begins)
+
+
+def _frame_of_mp3(begins: bytes) -> bool:
+    """Return whether a frame of MPEG layer III begins: eleven bits set, then its layer (a mark of UTF-16 has
+    another).
+    """
+    return len(begins) > 1 and begins[0] == 0xFF and begins[1] & 0xE0 == 0xE0 and begins[1] & 0x06 == 0x02
 
 
 def digest(path: Path) -> str:

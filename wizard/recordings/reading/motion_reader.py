@@ -44,7 +44,9 @@ def _signal(recording: Recording) -> RecordedSignal:
         raise ValueError(
             f"{recording.rate:.2g} readings a second, {SLOWEST:.0f} or more are needed. Set the phone to its fastest"
         )
-    missing = sum(gap.seconds for gap in recording.gaps)
+    change = other_rate(recording.time)
+    gaps = () if change else recording.gaps
+    missing = sum(gap.seconds for gap in gaps)
     if missing > _WHOLE_GAP * recording.seconds:
         raise ValueError(
             f"{missing:.0f} s of its {recording.seconds:.0f} s are missing. Record again, with the phone's screen on"
@@ -55,7 +57,7 @@ def _signal(recording: Recording) -> RecordedSignal:
     return RecordedSignal(
         name=recording.name, sha256=recording.sha256, kind=SignalKind.MOTION, rate=recording.rate,
         file_rate=recording.rate, time=recording.time, values=values - level, jitter=jitter,
-        gaps=tuple((gap.at, gap.seconds) for gap in recording.gaps),
+        gaps=tuple((gap.at, gap.seconds) for gap in gaps),
         calibrated=all(column.sure for column in columns) or _PULL[0] <= float(np.linalg.norm(level)) <= _PULL[1],
         doubts=tuple(_doubts(recording, columns, jitter)),
     )  # fmt: skip
@@ -76,11 +78,12 @@ def _doubts(recording: Recording, columns: list[Column], jitter: float) -> list[
         said.append(f"The file doesn't name the unit of its motion: {columns[0].unit} is taken.")
     if jitter > UNEVEN:
         said.append(f"The times are uneven by {jitter:.0%}: each reading is taken at its own time.")
-    if recording.gaps:
+    change = other_rate(recording.time)
+    if recording.gaps and not change:
         longest = max(recording.gaps, key=lambda gap: gap.seconds)
         count = "1 gap" if len(recording.gaps) == 1 else f"{len(recording.gaps)} gaps, the longest"
         said.append(f"{count} of {longest.seconds:.2g} s at {longest.at:.1f} s: nothing is told across it.")
-    if change := other_rate(recording.time):
+    if change:
         said.append(change)
     clipped = max(float(np.mean(column.clipped)) for column in columns)
     if clipped:

@@ -80,9 +80,9 @@ class _Reduced:
         if bad.any():
             self.wrong += int(bad.sum())
             mono = np.where(bad, 0.0, mono)
-        size = np.abs(block).max(axis=1)
+        size = np.nan_to_num(np.abs(block).max(axis=1), posinf=0.0)
         self.full += int(np.sum(size >= _FULL))
-        self.peak = max(self.peak, float(np.nanmax(size)) if len(size) else 0.0)
+        self.peak = max(self.peak, float(size.max(initial=0.0)))
         low = self._pass(0, mono)
         loud = self._pass(2, self._pass(1, mono) ** 2)
         first = -self.count % self.each
