@@ -22,7 +22,7 @@ SLOWEST, FASTEST = 1.5, 30.0
 _WEIGHTS = (1.0, 0.6, 0.4, 0.3)
 _ABSENT = 1.2  # a strength that noise alone often has
 _MOST, _BEYOND = 6.0, 0.15  # a strength counts in full up to this, beyond it by this share
-_BETWEEN = 0.6
+_BETWEEN, _CHANCE = 0.35, 1.8  # of what stands between the orders by more than chance often does
 _NONE = 2.2  # the score of no drum that turns
 _BEGINS, _ENDS = 6.0, 4.0
 _UP, _DOWN = 1.0, 4.0  # turns a second squared
@@ -77,8 +77,8 @@ def _scores(strength: Array, speeds: Array) -> Array:
     index = first * 3 // 2
     inside = index < strength.shape[1]
     more[:, inside] = capped[:, index[inside]]
-    between = np.minimum(half, more) - _ABSENT
-    return np.asarray(scores - _BETWEEN * np.maximum(between, 0.0))
+    between = np.maximum(half - _CHANCE, 0.0) + np.maximum(more - _CHANCE, 0.0)
+    return np.asarray(scores - _BETWEEN * between)
 
 
 def _best_path(scores: Array) -> NDArray[np.int64]:

@@ -12,7 +12,7 @@ from wizard.recordings.course.speed_course import SpeedCourse
 from wizard.recordings.course.spin_phases import PhaseStretch
 from wizard.recordings.figures.spin_figure import FigureKind, SpinFigure, refused
 from wizard.recordings.figures.turn_profile import by_angle
-from wizard.recordings.reading.recorded_signal import Array, RecordedSignal, SignalKind
+from wizard.recordings.reading.recorded_signal import Array, Mask, RecordedSignal, SignalKind
 
 GEOMETRY: Mapping[str, tuple[int, float]] = {
     "6203": (8, 0.2367), "6204": (8, 0.2370), "6205": (9, 0.3126 / 1.537), "6206": (9, 0.2065), "6305": (8, 0.2570),
@@ -26,7 +26,7 @@ SLIP = 0.02
 _BLOCK = 40  # turns
 _HARMONICS = 3
 _CHANCE = 1e-4
-_SECOND = 0.05
+_FIRST, _SECOND = 1e-3, 0.05  # of the tone itself, and of another multiple
 _BESIDE = 0.6  # orders to each side
 _WHOLE = 0.06  # orders round whole numbers, which are the drum's own
 
@@ -65,10 +65,22 @@ def bearing_tones(
     parts = {
         "outer ring": orders.outer, "inner ring": orders.inner, "balls": 2 * orders.element, "cage": orders.cage
     }  # fmt: skip
-    return [
-        _figure(part, order, *tone_in(spectrum, at, order, blocks), designation)
-        for part, order in parts.items()
-    ]
+    found = {part: tone_in(spectrum, at, order, blocks) for part, order in parts.items()}
+    free: Mask = np.ones(len(at), dtype=bool)
+    for part in sorted(found, key=lambda part: -found[part][0]):
+        found[part] = tone_in(spectrum, at, parts[part], blocks, free)
+        if found[part][2] < _CHANCE:
+            free = free & ~_multiples(at, found[part][1])
+    return [_figure(part, order, *found[part], designation) for part, order in parts.items()]
+
+
+def _multiples(at: Array, order: float) -> Mask:
+    """Return which orders are multiples of a tone that was found, or lie a turn beside them: they tell of no other."""
+    near: Mask = np.zeros(len(at), dtype=bool)
+    for side in (-1.0, 0.0, 1.0):
+        harmonic = np.round((at - side) / order)
+        near |= (harmonic >= 1) & (np.abs(at - side - harmonic * order) <= 1.5 * at[1] + 0.002 * at)
+    return near
 
 
 def order_spectrum(profile: Array) -> tuple[Array, Array, int]:
@@ -83,9 +95,11 @@ def order_spectrum(profile: Array) -> tuple[Array, Array, int]:
     return power, np.fft.rfftfreq(count, 1 / angles), len(pieces)
 
 
-def tone_in(power: Array, at: Array, order: float, blocks: int) -> tuple[float, float, float]:
+def tone_in(
+    power: Array, at: Array, order: float, blocks: int, free: Mask | None = None
+) -> tuple[float, float, float]:
     """Return how far the strongest line near an order and its multiples stands out (times what is beside, in the first
-    that does), the order at which it does, and the chance of that.
+    that does), the order at which it does, and the chance of that. ``free``: orders that may be looked at.
     """
     from scipy.stats import chi2  # late: scipy takes long to load
 
@@ -94,6 +108,7 @@ def tone_in(power: Array, at: Array, order: float, blocks: int) -> tuple[float, 
         middle = harmonic * order
         near = (at >= middle * (1 - SLIP) - at[1]) & (at <= middle * (1 + SLIP / 4) + at[1])
         near &= np.abs(at - np.round(at)) > _WHOLE
+        near &= True if free is None else free
         beside = (
             (np.abs(at - middle) < _BESIDE * max(1.0, order / 2))
             & ~near
@@ -112,7 +127,8 @@ def tone_in(power: Array, at: Array, order: float, blocks: int) -> tuple[float, 
     best = int(np.argmin(chances))
     others = [chance for n, chance in enumerate(chances) if n != best]
     second = min(others, default=1.0)
-    return ratios[best], places[best], chances[best] if second < _SECOND else 1.0
+    sure = second < _SECOND and chances[0] < _FIRST
+    return ratios[best], places[best], chances[best] if sure else 1.0
 
 
 def _figure(

@@ -9,7 +9,7 @@ import numpy as np
 
 from wizard.recordings.course.order_lines import Complex, order_lines
 from wizard.recordings.course.speed_course import SpeedCourse
-from wizard.recordings.course.spin_phases import PhaseStretch
+from wizard.recordings.course.spin_phases import PhaseStretch, SpinPhase
 from wizard.recordings.reading.recorded_signal import Array, RecordedSignal
 
 TURNS = 4.0
@@ -21,6 +21,9 @@ _FEWEST = 12
 _STANDS_OUT = 4.0  # times its own uncertainty
 _PROMINENT = 0.25  # of its height
 MOST_PEAKS = 3
+_BEYOND, _BEYOND_U = 4.0, 0.15  # s that are gone on with; turns a second
+_SKIPPED, _SLOPE = 6, 24  # places of the course: what a resonance bends, and what tells the slope
+_SPREAD = 1 / 12 - 1 / (2 * math.pi**2)  # variance of a Hann window of length 1
 _LEAST_TURN = 1.2  # turns a second: slower is drift
 
 
@@ -60,7 +63,10 @@ class CurvePeak:
 
 def run_curve(signal: RecordedSignal, course: SpeedCourse, stretch: PhaseStretch) -> RunCurve | None:
     """Return the curve of a ramp or a coast of a motion; None where too little of it can be told."""
-    at = np.arange(stretch.start, stretch.end, _HOP)
+    course = _longer(course, stretch)
+    first = stretch.start - (_BEYOND if stretch.phase is SpinPhase.RAMP else 0.0)
+    last = stretch.end + (_BEYOND if stretch.phase is SpinPhase.COAST else 0.0)
+    at = np.arange(max(first, 0.0), min(last, signal.seconds), _HOP)
     speed = course.speed_at(at)
     seen = ~np.isnan(speed) & (speed >= _LEAST_TURN)
     at, speed = at[seen], speed[seen]
@@ -77,6 +83,26 @@ def run_curve(signal: RecordedSignal, course: SpeedCourse, stretch: PhaseStretch
     rate = float(np.polyfit(at, speed, 1)[0])
     lines = found.lines[good, 0] * meter[:, None]
     return RunCurve(at, speed, size * meter, swing_u, lines, rate)
+
+
+def _longer(course: SpeedCourse, stretch: PhaseStretch) -> SpeedCourse:
+    """Return a course with the slow end of a ramp, or of a coast, gone on with at its slope for a few seconds.
+
+    Below its resonance a tub hardly shakes the cabinet, so the drum is seen late; what it shakes there is still fitted.
+    """
+    rising = stretch.phase is SpinPhase.RAMP
+    inside = (course.at >= stretch.start) & (course.at <= stretch.end) & ~np.isnan(course.speed)
+    places = np.flatnonzero(inside)
+    if len(places) < _FEWEST:
+        return course
+    near = places[_SKIPPED : _SKIPPED + _SLOPE] if rising else places[::-1][_SKIPPED : _SKIPPED + _SLOPE]
+    slope, offset = np.polyfit(course.at[near], course.speed[near], 1)
+    edge = float(course.at[places[0] if rising else places[-1]])
+    beyond = np.isnan(course.speed) & ((course.at < edge) if rising else (course.at > edge))
+    beyond &= (np.abs(course.at - edge) <= _BEYOND) & (slope * course.at + offset >= _LEAST_TURN)
+    speed = np.where(beyond, slope * course.at + offset, course.speed)
+    known = np.where(beyond, _BEYOND_U, course.speed_u)
+    return SpeedCourse(course.at, speed, known, course.sure)
 
 
 def curve_peaks(curve: RunCurve, course: SpeedCourse) -> list[CurvePeak]:
@@ -103,10 +129,23 @@ def _peak_near(curve: RunCurve, course: SpeedCourse, top: int) -> CurvePeak | No
     if bend >= 0:
         return None
     late = float(np.clip(-slope / 2 / bend, -5 * _HOP, 5 * _HOP))
-    swing = float(height + slope * late + bend * late * late)
     at = float(curve.at[top] + late)
-    noise = float(curve.swing_u[top])
-    blunt = math.sqrt(2 * noise / -bend) / 2  # s: within so much the swing is the same but for its noise
+    swing, blurred = _sharp(curve, near, at), float(height + slope * late + bend * late * late)
+    noise = math.hypot(float(curve.swing_u[top]), (swing - blurred) / 2)
+    blunt = (
+        math.sqrt(2 * float(curve.swing_u[top]) / -bend) / 2
+    )  # s: within so much the swing is the same but for its noise
     own = float(np.interp(at, course.at, np.nan_to_num(course.speed_u)))
     speed = float(np.interp(at, curve.at, curve.speed))
     return CurvePeak(swing, noise, at, speed, math.hypot(own, min(blunt, 1.0) * abs(curve.rate)), top)
+
+
+def _sharp(curve: RunCurve, near: slice, at: float) -> float:
+    """Return the swing at a time, m: what the window blurs taken off, to second order, and by the frequency that the
+    machine itself swings at, which lags behind a drum that runs through a resonance.
+    """
+    speed = float(np.interp(at, curve.at, curve.speed))
+    bend, slope, line = np.polyfit(curve.at[near] - at, curve.lines[near], 2)
+    lags = float(np.imag(np.vdot(line, slope))) / max(float(np.vdot(line, line).real), 1e-300) / math.tau
+    own = max(speed + lags, speed / 2)
+    return float(np.linalg.norm(line - bend * (TURNS / speed) ** 2 * _SPREAD)) * (speed / own) ** 2

@@ -59,7 +59,7 @@ def _rate_at(curve: RunCurve, peak: CurvePeak) -> float:
 def _damping(curve: RunCurve, peak: CurvePeak, rate: float) -> tuple[float, float, float] | str:
     """Return resonance (turns a second), damping ratio and its uncertainty; or why it can't be read."""
     near = (curve.speed > _NARROW * peak.speed) & (curve.speed < _WIDE * peak.speed)
-    if peak.swing < _CLEAR * peak.swing_u:
+    if peak.swing < _CLEAR * float(curve.swing_u[peak.index]):
         return "the peak stands out too little"
     if abs(rate) < 1e-3:
         return "the speed hardly changes there"

@@ -11,7 +11,7 @@ from wizard.recordings.figures.turn_profile import above_orders, by_angle, envel
 from wizard.recordings.reading.recorded_signal import Array, RecordedSignal
 
 _BLOCK = 100  # turns: so long the phase of the course holds
-_TRIES = 999
+_TRIES = 499
 _CHANCE = 0.005
 _LEAST = 0.3  # of the envelope's level
 _LOPSIDED = 1.8  # as far above the middle as below it: a knock is short, a beat is not
