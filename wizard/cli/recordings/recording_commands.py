@@ -48,7 +48,7 @@ def show(file: str, plate_rpm: float | None, bearing: str | None, plain: bool, a
     FILE is a phone's motion (CSV, TSV) or sound (WAV, FLAC, OGG, MP3), 10 s to 20 min long. The phone lies still on the
     machine, or is taped to it, from rest to rest. Nothing is written, and no fault is named: that is the job's.
     """
-    from wizard.cli.recordings import recording_text
+    from wizard.cli.recordings import spin_text
     from wizard.documents.charts.spin_chart import spin_chart
     from wizard.recordings.spin_report import spin_report
 
@@ -64,11 +64,11 @@ def show(file: str, plate_rpm: float | None, bearing: str | None, plain: bool, a
         if going:
             click.echo("\r" + " " * 20 + "\r", nl=False, err=True)
     if as_json:
-        write_json(recording_text.table_of(report))
+        write_json(spin_text.table_of(report))
         return
-    write_lines(recording_text.lines_of(report))
+    write_lines(spin_text.lines_of(report))
     write_lines([""])
-    write_table(recording_text.rows_of(report), recording_text.HEADS)
+    write_table(spin_text.rows_of(report), spin_text.HEADS)
     write_lines(["", *spin_chart(report, _width(), 8, plain or not _draws())], whole=True)
 
 
