@@ -113,8 +113,10 @@ def test_the_sweep_is_taken_off(rate, zeta):
     )
 
 
-@pytest.mark.parametrize("zeta", [0.06, 0.10, 0.15])
-@pytest.mark.parametrize("seed", [1, 2])
+@pytest.mark.parametrize(
+    ("zeta", "seed"),
+    [(0.1, 1), *(pytest.param(z, n, marks=pytest.mark.nightly) for z in (0.06, 0.1, 0.15) for n in (2, 3))],
+)
 def test_damping_is_read_from_a_clean_run_up(zeta, seed):
     """A rotor of a known ratio, slow enough: within twice what is said. Source: solve_ivp."""
     time, _, gained = rotor(seconds=45.0, eta=2 * zeta * OMEGA, rate=100.0)
