@@ -35,7 +35,10 @@ def spin_chart(report: SpinReport, width: int, rows: int, plain: bool) -> tuple[
     frame = Frame(columns, rows, 0.0, seconds, 0.0, float(top))
     drawn = draw(frame, _filled(turning, columns, seconds), bangs, plain)
     lines = ["rpm", *_with_scale(drawn, rows, f"{top:.0f}", "0", plain)]
-    lines += ["level", *_with_scale(*_level(report, times, columns, rows, plain), plain)]
+    lines += [
+        "level, m/s2" if report.signal.calibrated else "level",
+        *_with_scale(*_level(report, times, columns, rows, plain), plain),
+    ]
     return (*lines, _names(report, columns, seconds), _axis(columns, seconds))
 
 

@@ -22,6 +22,7 @@ _EACH_TURN = 0.3  # bangs a turn: more are a knock each turn
 _FEW, _NEAR, _MOST_NEAR = 4, 0.12, 0.6  # by chance a quarter of them lie so near to whole turns
 _PHASES = (SpinPhase.RAMP, SpinPhase.SPIN, SpinPhase.COAST)
 _ABOVE = 0.12  # of the rate
+_KNOWN = 0.1  # of a bang's size, between two readings: an estimate
 
 
 def bangs(
@@ -98,5 +99,5 @@ def _figure(signal: RecordedSignal, course: SpeedCourse, index: int, ratio: Arra
         value = 20 * float(np.log10(ratio[index]))
         unit, how = "dB", f"{value:.0f} dB over what is round it"
     says = f"It bangs at {at:.1f} s, {when}: {how}."
-    by = "an envelope that stands far out of its running median"
-    return SpinFigure(FigureKind.BANG, value, 0.1 * value, unit, says, by, at=at, present=True)
+    by = "an envelope that stands far out of its running median; its size is known to a tenth (an estimate)"
+    return SpinFigure(FigureKind.BANG, value, _KNOWN * value, unit, says, by, at=at, present=True)

@@ -29,17 +29,20 @@ _LEAST_TURN = 1.2  # turns a second: slower is drift
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RunCurve:
-    """At ``at`` s, with the drum at ``speed`` turns a second: ``swing`` m, half of how far it moves to and fro once a
-    turn, and its standard uncertainty ``swing_u``. ``lines``: the same by axis, complex, shape (n, channels).
-    ``rate``: of the speed, turns a second squared, in the mean.
+    """At ``at`` s, with the drum at ``speed`` turns a second (``speed_u``): ``swing`` m, half of how far it moves to
+    and fro once a turn, and its standard uncertainty ``swing_u``. ``lines``: the same by axis, complex, shape (n,
+    channels). ``rate``: of the speed, turns a second squared, in the mean. ``seen_from``: the slowest speed that was
+    seen; what is slower is gone on with.
     """
 
     at: Array
     speed: Array
+    speed_u: Array
     swing: Array
     swing_u: Array
     lines: Complex
     rate: float
+    seen_from: float
 
     def along(self, index: int) -> Array:
         """Return the swing, m, along the way in which it swings at one place of the curve."""
@@ -63,6 +66,8 @@ class CurvePeak:
 
 def run_curve(signal: RecordedSignal, course: SpeedCourse, stretch: PhaseStretch) -> RunCurve | None:
     """Return the curve of a ramp or a coast of a motion; None where too little of it can be told."""
+    within = (course.at >= stretch.start) & (course.at <= stretch.end) & ~np.isnan(course.speed)
+    seen_from = float(np.min(course.speed[within], initial=math.inf))
     course = _longer(course, stretch)
     first = stretch.start - (_BEYOND if stretch.phase is SpinPhase.RAMP else 0.0)
     last = stretch.end + (_BEYOND if stretch.phase is SpinPhase.COAST else 0.0)
@@ -82,7 +87,8 @@ def run_curve(signal: RecordedSignal, course: SpeedCourse, stretch: PhaseStretch
     swing_u = np.sqrt(np.mean(found.noise[good] ** 2, axis=1)) * meter
     rate = float(np.polyfit(at, speed, 1)[0])
     lines = found.lines[good, 0] * meter[:, None]
-    return RunCurve(at, speed, size * meter, swing_u, lines, rate)
+    speed_u = np.interp(at, course.at, np.nan_to_num(course.speed_u))
+    return RunCurve(at, speed, speed_u, size * meter, swing_u, lines, rate, seen_from)
 
 
 def _longer(course: SpeedCourse, stretch: PhaseStretch) -> SpeedCourse:

@@ -17,6 +17,9 @@ _NARROW, _WIDE = 0.45, 2.4  # of the peak's speed: where half power is looked fo
 _CLEAR = 8.0  # times its noise, that a peak must be for half power
 _POINTS = 5  # at half power or above
 _OWN = 0.12  # of the ratio: feet, cabinet and dry friction, by made machines
+_TOGETHER = 0.5  # of the speed's uncertainty that two edges don't share, by made machines
+_VAGUE = 0.5  # an uncertainty beyond this share of the ratio is no answer
+_UNSEEN = 0.3  # of the ratio, where the slower side of the peak was not seen but gone on with
 _MOST = 0.4  # of the ratio, that the sweep may have changed
 _DAMPED = (0.03, 0.25)  # damping ratios that bound the sweep's shift where the damping can't be read
 _HIGHEST = 0.35
@@ -83,7 +86,17 @@ def _damping(curve: RunCurve, peak: CurvePeak, rate: float) -> tuple[float, floa
     if abs(own - ratio) > _MOST * own:
         return _TOO_FAST
     edge = _edge_u(speed, swing, float(curve.swing_u[peak.index]), low, high)
-    return natural, ratio, math.sqrt((ratio * edge) ** 2 + (_OWN * ratio) ** 2 + ((own - ratio) / 2) ** 2)
+    unseen = _UNSEEN if low < curve.seen_from else 0.0
+    turned = math.hypot(*(_speed_u(curve, at) for at in (low, high))) * _TOGETHER / (high - low)
+    parts = (ratio * edge, ratio * turned, _OWN * ratio, unseen * ratio, (own - ratio) / 2)
+    known = math.hypot(*parts)
+    return (natural, ratio, known) if known < _VAGUE * ratio else "the speed is known too little there"
+
+
+def _speed_u(curve: RunCurve, speed: float) -> float:
+    """Return how well a speed of a curve is known: a resonance turns the phase by which it is told."""
+    order = np.argsort(curve.speed)
+    return float(np.interp(speed, curve.speed[order], curve.speed_u[order]))
 
 
 def _edge_u(speed: Array, swing: Array, noise: float, low: float, high: float) -> float:
