@@ -21,6 +21,7 @@ _FEWEST = 16  # windows that see a frequency free of orders
 _RANGE = 1.5  # the range of speeds that is needed
 _STANDS_OUT = 4.0  # dB over the median within 8 Hz
 _WIDE = 8.0
+_NEIGHBOURS = 1.5  # a mode beside it moves a peak by so many times more than chance does, by made machines
 
 
 def fixed_modes(signal: RecordedSignal, lines: LineStrength, course: SpeedCourse) -> list[SpinFigure]:
@@ -76,7 +77,8 @@ def modes_in(frequencies: Array, level: Array, count: Array) -> list[tuple[float
     for top, width in zip(tops, shown["widths"], strict=True):
         if frequencies[top] >= _LOWEST and count[top] >= _FEWEST:
             windows = count[top] * 0.5 / (WINDOW / 2)
-            known = math.hypot(STEP, float(width) * STEP / math.sqrt(12) / math.sqrt(max(1.0, windows / 8)))
+            spread = _NEIGHBOURS * float(width) * STEP / math.sqrt(12)
+            known = math.hypot(STEP, spread / math.sqrt(max(1.0, windows / 8)))
             found.append((float(frequencies[top]), known, float(over[top])))
     return sorted(found, key=lambda mode: -mode[2])[:MOST]
 
