@@ -25,7 +25,7 @@ _MOST, _BEYOND = 6.0, 0.15  # a strength counts in full up to this, beyond it by
 _BETWEEN, _CHANCE = 0.35, 1.8  # of what stands between the orders by more than chance often does
 _NONE = 2.2  # the score of no drum that turns
 _BEGINS, _ENDS = 6.0, 4.0
-_UP, _DOWN = 1.0, 4.0  # turns a second squared
+_UP, _DOWN = 0.75, 4.0  # turns a second squared: a ramp has two thirds of that at most (an estimate)
 _CHANGE = 0.12  # a step of the speed
 _PLATE = 1.07
 _SURE = 1.0  # of the score, in the mean over the ridge
@@ -92,7 +92,7 @@ def _best_path(scores: Array) -> NDArray[np.int64]:
         moved, came = best.copy(), np.arange(count)
         for by in (*range(1, up + 1), *range(-down, 0)):
             shifted = np.full(count, -np.inf)
-            cost = _CHANGE * math.sqrt(abs(by))
+            cost = _CHANGE * (math.sqrt(abs(by)) if abs(by) <= up else abs(by))
             if by > 0:
                 shifted[by:] = best[:-by] - cost
             else:
