@@ -21,7 +21,7 @@ from wizard.errors import EXIT_CODES, SteadfootError
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-HEAVY = ("numpy", "scipy", "pydantic", "tree_sitter", "tree_sitter_toml", "jinja2", "sqlalchemy")
+HEAVY = ("numpy", "scipy", "soundfile", "pydantic", "tree_sitter", "tree_sitter_toml", "jinja2", "sqlalchemy")
 """Textual's TextArea brings tree_sitter in where it is installed, so what uses one comes late too."""
 FLOORS = (
     "cli",
@@ -40,6 +40,7 @@ FLOORS = (
     "flow",
     "safety",
     "calculators",
+    "recordings",
     "measure",
     "foreign",
     "domain",
@@ -130,7 +131,12 @@ def test_nothing_is_evaluated() -> None:
         assert not called(path) & {"eval", "exec", "compile", "__import__"}, path
 
 
-GATE = {"tomllib": set(), "tomli": {"toml_reader.py"}, "csv": {"recording_text.py", "archive_text.py"}}
+GATE = {
+    "tomllib": set(),
+    "tomli": {"toml_reader.py"},
+    "csv": {"recording_text.py", "archive_text.py"},
+    "soundfile": {"sound_file.py"},
+}
 """What parses text from elsewhere, and the modules that may import it: all of them hold it to its limits."""
 
 

@@ -1,14 +1,18 @@
 """The free decay in a recording: found, fitted as acceleration or displacement, and told as one number."""
 
 import math
+import tempfile
+from pathlib import Path
 
 import numpy as np
 import pytest
 
 from tests.helpers.made_recordings import FREQUENCY, RELEASE, acceleration, csv, motion, phone
+from tests.helpers.tilted_phone import tilted, tubs
+from wizard.domain.measure_vocabulary import MotionQuantity
 from wizard.measure.damping import decay_model, ringdown, settling
 from wizard.measure.damping.decay_model import Swing
-from wizard.measure.vibration import decay_detection, recording_file
+from wizard.measure.vibration import decay_detection, recording_file, swing_units
 
 TUBS = {"viscous": (0.06, 0.0), "friction": (0.0, 0.0015), "both": (0.04, 0.0008)}  # damping ratio, F/k in m
 
@@ -195,3 +199,56 @@ def test_more_of_either_damping_settles_better():
         for z, f in ((0, 0), (0.02, 0), (0.02, 1e-3), (0.05, 1e-3), (0.05, 4e-3))
     ]
     assert ratios[0] == 0 and ratios == sorted(ratios) and ratios[-1] < 1
+
+
+SEEDS = [*range(4), *(pytest.param(n, marks=pytest.mark.nightly) for n in range(4, 40))]
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_phone_at_any_tilt_tells_the_ratio_within_three_uncertainties(tmp_path, seed):
+    """Source: solve_ivp and scipy's rotations (tests/helpers/tilted_phone.py). One axis alone held the truth within
+    2u in 50 of 100 cases at 20 degrees, in 16 at 45.
+    """
+    off = tilted_off(tmp_path, tubs(40, 1)[seed], (20, 45, 90, 0)[seed % 4], seed)
+    assert abs(off) <= 3
+
+
+@pytest.mark.nightly
+def test_at_any_tilt_the_truth_lies_within_two_uncertainties_in_19_of_20():
+    """Sixty made tubs, tilts of 0 to 90 degrees, noise of 0.03 to 0.12 m/s2."""
+    with tempfile.TemporaryDirectory() as folder:
+        offs = [tilted_off(Path(folder), tub, (0, 20, 45, 90)[n % 4], n) for n, tub in enumerate(tubs(60, 2))]
+    assert np.mean(np.abs(offs) <= 2) >= 0.95
+
+
+def tilted_off(folder, tub, tilt, seed):
+    """By how many stated uncertainties the settling ratio of a tilted phone's recording is off."""
+    path = folder / "tilted.csv"
+    path.write_text(tilted(tub, tilt, seed, noise=(0.03, 0.06, 0.12)[seed % 3]), "utf-8")
+    got = recording_file.load(path)
+    assert got.columns[3].parts == got.columns[:3]
+    settles = decay_detection.decay_report(got, 3, decay_detection.find(got, 3)).settles
+    exact = settling.alike(tub[0], tub[1], settling.PUSH, settling.EYE)
+    return (settles.damping_ratio - exact) / settles.damping_ratio_u
+
+
+@pytest.mark.parametrize(("unit", "scale"), [("m/s2", 1.0), ("g", 1 / 9.80665), ("mg", 1000 / 9.80665)])
+@pytest.mark.parametrize("gravity", [True, False])
+def test_a_unit_that_is_not_named_follows_from_the_swing(tmp_path, unit, scale, gravity):
+    """Without gravity in them mg were read as m/s2: a dead tub passed with a swing of 1.3 m."""
+    time, x, y, z = phone()
+    taken = [scale * (c - (float(np.median(c)) if not gravity else 0.0)) for c in (x, y, z)]
+    (tmp_path / "bare.csv").write_text(csv(time, *taken, header="t,x,y,z"), "utf-8")
+    got = swing_units.with_likely_units(recording_file.load(tmp_path / "bare.csv"))
+    assert {(c.unit, c.sure) for c in got.columns} == {(unit, False)}
+
+
+@pytest.mark.parametrize(
+    ("size", "sure", "fine"),
+    [(1.3, False, False), (1.3, True, False), (0.015, False, True), (0.045, True, True), (0.045, False, False),
+     (0.0001, True, False)],
+)  # fmt: skip
+def test_no_tub_swings_a_metre(size, sure, fine):
+    """5 to 30 mm, common practice; twice as much where the file names its unit."""
+    says = swing_units.doubt_of_size(MotionQuantity.ACCELERATION, size, sure)
+    assert bool(says) is not fine and ("u, on the columns" in says) is not fine

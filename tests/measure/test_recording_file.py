@@ -130,7 +130,7 @@ def test_three_axes_of_a_phone(tmp_path):
     time, x, y, z = phone()
     header = "Time (s),X (m/s^2),Y (m/s^2),Z (m/s^2),Absolute (m/s^2),gyro (rad/s)"
     got = load(tmp_path, csv(time, x, y, z, np.hypot(x, z), x, header=header))
-    assert [c.name for c in got.columns] == ["X", "Y", "Z"]
+    assert [c.name for c in got.columns] == ["X", "Y", "Z", "X+Y+Z along the swing"]
     assert got.notes == (
         "Absolute has lost its sign: left out.",
         "gyro (rad/s) is neither acceleration nor displacement: left out.",
@@ -213,8 +213,6 @@ def test_a_broken_file_says_what_and_how_to_mend_it(tmp_path, data, says):
         ("0.05,1,2", "line 7 has 3 columns, the lines before it have 2. Mend that line, or take it out."),
         ("0.03,1", "line 7, column 1 (t (s)): the time goes back, from 0.04 to 0.03. "
          "Put the lines in their order, or cut the file there."),
-        ("0.04,1", "line 7, column 1 (t (s)): the time is the same as on the line before it. "
-         "Export it with finer times, or take that line out."),
     ],
 )  # fmt: skip
 def test_a_broken_line_is_named(tmp_path, new, says):
@@ -224,6 +222,37 @@ def test_a_broken_line_is_named(tmp_path, new, says):
     with pytest.raises(ValueError, match=r"^r\.csv: line 7") as caught:
         load(tmp_path, "\n".join(lines))
     assert str(caught.value) == f"r.csv: {says}"
+
+
+def test_two_lines_of_one_time_refuse_no_file(tmp_path):
+    """A phone hands over two readings at once: the second lies half way to the next time, and it is said."""
+    lines = rows(header="t (s),x (g)").splitlines()
+    lines[6] = lines[5].split(",")[0] + ",3"
+    got = load(tmp_path, "\n".join(lines))
+    assert got.notes == ("1 line has the time of the line before: spread evenly to the next time.",)
+    assert np.all(np.diff(got.time) > 0) and got.time[5] == pytest.approx(0.05)
+    assert got.time == pytest.approx(TIMES) and got.columns[0].values[5] == 3
+
+
+def test_coarse_times_are_spread(tmp_path):
+    """Four readings a stamp, as a logger that writes hundredths."""
+    got = load(tmp_path, rows(times=[f"{t // 4 / 25:.2f}" for t in range(COUNT)]))
+    assert got.time == pytest.approx(np.arange(COUNT) / 100) and "30 lines have" in got.notes[0]
+
+
+def test_times_that_stand_still_are_no_recording(tmp_path):
+    """Nothing can be told from them."""
+    with pytest.raises(ValueError, match="the time stands still"):
+        load(tmp_path, rows(header="t (s),x (g)", times=["0.5"] * COUNT))
+
+
+def test_a_second_column_of_time_is_not_offered(tmp_path):
+    """Taken as an acceleration it ended the program by an IndexError."""
+    text = "\n".join(f"{t:.2f},{t + 0.001:.3f},{v:.3f}" for t, v in zip(TIMES, SWING, strict=True))
+    got = load(tmp_path, f"t (s),since start,x (g)\n{text}")
+    assert [c.name for c in got.columns] == ["x"]
+    bare = load(tmp_path, text)
+    assert [c.name for c in bare.columns] == ["column 3"] and "only ever rises" in bare.notes[0]
 
 
 def test_a_last_line_that_was_cut_short_is_left_out_and_said(tmp_path):

@@ -29,6 +29,10 @@ GROUPS: Table = {
         "wizard.cli.archive.archive_command",
         "Sessions by words and facts, those worth reading first.",
     ),
+    "recording": (
+        "wizard.cli.recordings.recording_commands",
+        "Recordings of a whole spin: a phone's motion or sound.",
+    ),
 }
 """Each command, the module that holds it under the same name, and what it does. Help reads no module but this one."""
 

@@ -22,6 +22,7 @@ class Source(StrEnum):
     FLAGS = "thresholds of flags"
     CHECKED = "remembered checks"
     RECORDING = "recording"
+    SOUND = "sound"
     ATTACHMENT = "photo or other attachment"
     PAPER = "paper of a handover"
     PROPOSAL = "what was learned of a flow"
@@ -35,8 +36,8 @@ class Limits:
     """The most that is taken of a source.
 
     ``size`` in bytes, of one file; ``depth`` of tables and lists in each other; ``key_parts`` of one dotted key or
-    header; ``values`` counts every key and entry (events of a journal, files in a zip, lines of a recording);
-    ``text`` in characters, of one text or key (of a recording, one line).
+    header; ``values`` counts every key and entry (events of a journal, files in a zip, lines of a recording, samples
+    of a sound); ``text`` in characters, of one text or key (of a recording, one line).
     """
 
     size: int
@@ -58,6 +59,8 @@ SOURCE_LIMITS: Mapping[Source, Limits] = {
     Source.FLAGS: Limits(100_000, depth=4, key_parts=4, values=1_000, text=1_000),
     Source.CHECKED: Limits(100_000, depth=4, values=1_000, text=1_000),
     Source.RECORDING: Limits(20 * MB, values=500_000, text=4_000),
+    # Twenty minutes at 48000 samples a second, of 24 bits on two channels.
+    Source.SOUND: Limits(400 * MB, values=60_000_000),
     Source.ATTACHMENT: Limits(50 * MB),
     Source.PAPER: Limits(4 * MB),
     Source.OBSERVED: Limits(100 * MB, depth=6, values=5_000_000, text=4_000),

@@ -15,7 +15,7 @@ from wizard.measure.damping.decay_fit import middle_frequency
 from wizard.measure.damping.decay_model import Array, stop_of, velocity
 from wizard.measure.damping.ringdown import Ringdown
 from wizard.measure.damping.settling import Settling
-from wizard.measure.vibration.recording_columns import Column
+from wizard.measure.vibration.recording_columns import Column, along
 from wizard.measure.vibration.recording_file import Recording
 
 _SLOWEST = 0.6  # Hz; slower is drift, or the hand
@@ -30,6 +30,7 @@ _BACK = 2  # so many swings before the largest it is looked for
 _POINTS = 96
 _NEIGHBOURS = (1 / 16, 1 / 8, 1 / 4)  # of a swing: starts that it is fitted from too
 _APART = 2.5  # neighbours share most readings: so often their distance counts (tests/bench/study_ringdown)
+_SCALE = 0.01  # of the ratio: a phone's sensor is off in its scale by so much (common practice)
 _VAGUE, _VAGUE_LEAST = 0.25, 0.02  # an uncertainty beyond this share of the ratio, and this, is no answer
 _LONGEST_GAP = 20  # times as long as its readings would be with none missing
 _FEWEST = 8  # readings of a decay
@@ -67,7 +68,17 @@ def find(recording: Recording, column: int = 0) -> Decay:
     What was clipped comes before it. ValueError naming ``recording`` if no swing stands out.
     """
     with _computed():
-        return _found(recording, recording.columns[column])
+        taken = recording.columns[column]
+        found = _found(recording, taken)
+        if taken.parts:
+            # Again along the axis of what swings freely: the whole may vary more by the hand.
+            found = _found(recording, _along(taken, found))
+        return found
+
+
+def _along(taken: Column, decay: Decay) -> Column:
+    """Return a column as it is; one made of several axes, along that on which they swing in the decay."""
+    return along(taken.parts, slice(decay.start, decay.end)) if taken.parts else taken
 
 
 @contextmanager
@@ -149,7 +160,7 @@ def decay_report(recording: Recording, column: int, decay: Decay) -> DecayReport
 
 
 def _report(recording: Recording, column: int, decay: Decay) -> DecayReport:
-    taken = recording.columns[column]
+    taken = _along(recording.columns[column], decay)
     chosen = slice(decay.start, decay.end)
     time, values = recording.time[chosen], taken.si[chosen]
     drift = _drift(recording, taken.si, decay)
@@ -200,7 +211,7 @@ def _widened(fits: list[Ringdown]) -> tuple[Ringdown, Settling]:
         damping_ratio_u=wider(best.damping_ratio_u, [fit.damping_ratio for fit in fits]),
     )
     ratio_u = wider(settled[0].damping_ratio_u, [each.damping_ratio for each in settled])
-    return wide, replace(settled[0], damping_ratio_u=ratio_u)
+    return wide, replace(settled[0], damping_ratio_u=math.hypot(ratio_u, _SCALE * settled[0].damping_ratio))
 
 
 def _loudest(level: Array, step: float, quantity: MotionQuantity) -> float:

@@ -26,7 +26,7 @@ class Column:
     """A column of values as they stand in the file, with their ``unit`` (of ``recording_units.VALUES``).
 
     ``sure``: the file names the unit; else it is a guess. ``clipped``: true where the sensor had come to the end of
-    its range, shape (n,).
+    its range, shape (n,). ``parts``: the axes of a phone that it is made of, none of one that stands in the file.
     """
 
     name: str
@@ -34,6 +34,7 @@ class Column:
     sure: bool
     values: Array
     clipped: NDArray[np.bool_]
+    parts: tuple[Column, ...] = ()
 
     @property
     def quantity(self) -> MotionQuantity:
@@ -52,17 +53,20 @@ class Column:
 
 
 def time_column(table: RecordingTable) -> int:
-    """Return which column is the time: the one called so, else the first that rises and doesn't merely count."""
+    """Return which column is the time: the one called so, else the first that rises and doesn't merely count.
+
+    Two lines may have one time; ValueError naming the first line whose time goes back, or if it never rises.
+    """
     if table.clock:
         _rising(table, 0)
         return 0
-    named = [
-        i for i, name in enumerate(table.header) if name_in(name).casefold().startswith(("time", "zeit"))
-    ]
+    named = [i for i, name in enumerate(table.header) if _called_time(name)]
     named += [
         i for i, name in enumerate(table.header) if name_in(name).casefold() in ("t", "seconds", "timestamp")
     ]
-    rising = [i for i in range(table.values.shape[1]) if bool(np.all(np.diff(table.values[:, i]) > 0))]
+    steps = np.diff(table.values, axis=0)
+    rising = [i for i in range(table.values.shape[1]) if bool(np.all(steps[:, i] > 0))]
+    rising += [i for i in range(table.values.shape[1]) if i not in rising and never_falls(table.values[:, i])]
     for i in named:
         if i in rising:
             return i
@@ -73,27 +77,53 @@ def time_column(table: RecordingTable) -> int:
     return named[0] if named else 0
 
 
+def _called_time(header: str) -> bool:
+    return name_in(header).casefold().startswith(("time", "zeit"))
+
+
+def never_falls(values: Array) -> bool:
+    """Return whether a column rises, and never falls: as a time or a count does, and no swing."""
+    return bool(np.all(np.diff(values) >= 0)) and bool(values[-1] > values[0])
+
+
+def spread(stamps: Array) -> tuple[Array, int]:
+    """Return the times with each run of equal ones spread evenly up to the next, and how many were equal to the one
+    before. ``stamps`` never fall, shape (n,); the last run takes the length of the run before it.
+    """
+    first = np.flatnonzero(np.diff(stamps, prepend=-np.inf) > 0)
+    equal = len(stamps) - len(first)
+    if not equal:
+        return stamps, 0
+    counts = np.diff(np.append(first, len(stamps)))
+    marks = stamps[first]
+    steps = np.diff(marks)
+    last = float(np.median(steps)) if len(steps) else 0.0
+    lengths = np.append(steps, last)
+    within = np.arange(len(stamps)) - np.repeat(first, counts)
+    spaced: Array = np.repeat(marks, counts) + within * np.repeat(lengths / counts, counts)
+    return spaced, equal
+
+
 def _counts(values: Array) -> bool:
     """Return whether a column only numbers the lines."""
     return bool(np.all(np.diff(values) == 1))
 
 
 def _rising(table: RecordingTable, column: int) -> None:
-    """Raise a ValueError naming the first line whose time doesn't come after the one before it."""
+    """Raise a ValueError naming the first line whose time goes back, or if the times stand still."""
     values = table.values[:, column]
-    bad = np.flatnonzero(np.diff(values) <= 0)
-    if len(bad) == 0:
-        return
-    before, after = int(bad[0]), int(bad[0]) + 1
-    where = place(table.lines[after], column, table.header)
-    if values[after] == values[before]:
+    bad = np.flatnonzero(np.diff(values) < 0)
+    if len(bad):
+        before, after = int(bad[0]), int(bad[0]) + 1
         raise ValueError(
-            f"{where}: the time is the same as on the line before it. Export it with finer times, or take that line out"
+            f"{place(table.lines[after], column, table.header)}: the time goes back, from {values[before]:g} to "
+            f"{values[after]:g}. Put the lines in their order, or cut the file there"
         )
-    raise ValueError(
-        f"{where}: the time goes back, from {values[before]:g} to {values[after]:g}. "
-        "Put the lines in their order, or cut the file there"
-    )
+    if values[-1] <= values[0]:
+        raise ValueError(
+            f"{place(table.lines[0], column, table.header)}: the time stands still from there to the end. Export it "
+            "with a column of times that rise"
+        )
 
 
 def time_unit(table: RecordingTable, column: int, stamps: Array) -> tuple[str, bool]:
@@ -128,6 +158,8 @@ def value_columns(table: RecordingTable, when: int) -> tuple[tuple[Column, ...],
             notes.append(f"{name} ({unit}) is neither acceleration nor displacement: left out.")
         elif any(word in name.casefold() for word in ("abs", "magnitude", "total", "norm")):
             notes.append(f"{name} has lost its sign: left out.")
+        elif never_falls(values):
+            notes.append(f"{name} only ever rises, as a time or a count does: left out.")
         elif len(found) == MOST:
             notes.append(f"{name} is left out: {MOST} columns are read.")
         else:
@@ -137,7 +169,46 @@ def value_columns(table: RecordingTable, when: int) -> tuple[tuple[Column, ...],
             f"no column of acceleration or displacement beside the time. {' '.join(notes)} "
             "Export one, with its unit in the header".replace("  ", " ")
         )
-    return tuple(found), tuple(notes)
+    return together(tuple(found)), tuple(notes)
+
+
+def together(columns: tuple[Column, ...]) -> tuple[Column, ...]:
+    """Return the columns of a file with one more where two or three are accelerations in one unit: what is along the
+    axis on which all of them swing most, so that it doesn't matter how the phone lay.
+    """
+    parts = tuple(column for column in columns if not column.parts)
+    if len(parts) < 2 or len({part.unit for part in parts}) > 1:
+        return parts
+    if parts[0].quantity is not MotionQuantity.ACCELERATION:
+        return parts
+    return *parts, along(parts, slice(0, len(parts[0].values)))
+
+
+def along(parts: tuple[Column, ...], chosen: slice) -> Column:
+    """Return the values of all ``parts`` along the principal axis of their ``chosen`` readings: the direction in which
+    these vary most, its sign that of the part which has the largest share.
+
+    White noise alike on all axes leaves that direction where it is (Jolliffe, Principal Component Analysis, ch. 3, from
+    memory).
+    """
+    values = np.stack([part.values for part in parts])
+    stretch = values[:, chosen]
+    scale = max(float(np.abs(stretch).max()), 1e-300)
+    moving = (stretch - stretch.mean(axis=1, keepdims=True)) / scale
+    axis = np.linalg.svd(moving @ moving.T)[0][:, 0]
+    axis = axis * np.sign(axis[np.argmax(np.abs(axis))])
+    middle = np.median(values, axis=1, keepdims=True)
+    level = float(axis @ middle[:, 0])
+    clipped = np.any([part.clipped for part in parts], axis=0)
+    name = f"{'+'.join(part.name for part in parts)} along the swing"
+    return Column(
+        name,
+        parts[0].unit,
+        all(part.sure for part in parts),
+        axis @ (values - middle) + level,
+        clipped,
+        parts,
+    )
 
 
 def _guess(table: RecordingTable, when: int) -> str:

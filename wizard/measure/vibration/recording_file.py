@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -87,8 +88,7 @@ class Recording:
         """Return it read in another unit of time, or with a column in another unit. ValueError if there is none."""
         columns = list(self.columns)
         if value:
-            factor(value)
-            columns[column] = replace(columns[column], unit=value, sure=True)
+            columns = list(_in_unit(self.columns, column, value, True))
         if time and (time not in TIMES or self.time_unit == CLOCK_TIME):
             raise ValueError(
                 f'time: "{time}" is not one of {", ".join(TIMES)}, or the times are those of a clock'
@@ -97,17 +97,32 @@ class Recording:
         return replace(self, time_unit=unit, time_sure=self.time_sure or bool(time), columns=tuple(columns))
 
 
-def load(path: Path) -> Recording:
+def _in_unit(columns: tuple[Column, ...], column: int, value: str, sure: bool) -> tuple[Column, ...]:
+    """Return the columns with one of them, or all the axes of which it is made, in another unit."""
+    factor(value)
+    named = columns[column].parts or (columns[column],)
+    return recording_columns.together(
+        tuple(replace(each, unit=value, sure=sure) if each in named else each for each in columns)
+    )
+
+
+def guessed_unit(recording: Recording, column: int, value: str) -> Recording:
+    """Return it with a column read in another unit, which stays a guess. ValueError if it is no unit."""
+    return replace(recording, columns=_in_unit(recording.columns, column, value, False))
+
+
+def load(path: Path, going: Callable[[float], None] | None = None) -> Recording:
     """Return the recording in a CSV file: a column of time, and one to three of acceleration or displacement.
 
     Separator (comma, semicolon, tab, spaces), decimal mark, header and units are found by looking. ValueError that
     begins with the file's name and says where (line, column), what, and how to fix it; OSError if it can't be read.
+    ``going`` is called now and then with the share that is read; what it raises ends the reading.
     """
     if not isinstance(path, str | Path):
         raise ValueError(f"path: must be that of a file, is {path!r}")
     name = harmless(Path(path).name)
     try:
-        return _loaded(name, read_file(Path(path), Source.RECORDING))
+        return _loaded(name, read_file(Path(path), Source.RECORDING), going)
     except TooLarge:
         says = f"more than {LARGEST // MB} MB. Cut out the part with the swings, or record less"
         raise ValueError(f"{name}: {says}.") from None
@@ -115,17 +130,20 @@ def load(path: Path) -> Recording:
         raise ValueError(f"{name}: {problem}.") from None
 
 
-def _loaded(name: str, data: bytes) -> Recording:
-    table = recording_text.table(recording_text.decoded(data))
+def _loaded(name: str, data: bytes, going: Callable[[float], None] | None) -> Recording:
+    table = recording_text.table(recording_text.decoded(data), going)
     if len(table.values) < FEWEST:
         raise ValueError(
             f"{len(table.values)} lines of numbers, {FEWEST} or more are needed. Record for 3 s or longer"
         )
     when = recording_columns.time_column(table)
-    stamps = table.values[:, when] - table.values[0, when]
+    stamps, equal = recording_columns.spread(table.values[:, when] - table.values[0, when])
     unit, sure = recording_columns.time_unit(table, when, stamps)
     columns, left_out = recording_columns.value_columns(table, when)
-    notes = ("The last line was cut short and is left out.",) if table.cut else ()
+    notes: tuple[str, ...] = ("The last line was cut short and is left out.",) if table.cut else ()
+    if equal:
+        lines = "1 line has" if equal == 1 else f"{equal} lines have"
+        notes += (f"{lines} the time of the line before: spread evenly to the next time.",)
     return Recording(
         name=name, sha256=hashlib.sha256(data).hexdigest(), separator=table.separator, comma=table.comma,
         stamps=stamps, time_unit=unit, time_sure=sure, columns=columns, notes=(*notes, *left_out),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,6 +23,7 @@ SEPARATORS = {"\t": "tabs", ";": "semicolons", ",": "commas", " ": "spaces"}
 _LARGEST = 1e20
 """The largest number of a recording: times in ns since 1970 have 1.8e18."""
 
+_SAID = 4096  # lines from one word on how far it is to the next
 _LOOKED_AT = 60
 """Lines, from the end, that tell the separator."""
 
@@ -61,8 +62,11 @@ def decoded(data: bytes) -> str:
 _BINARY = "this is no text. Export the recording as CSV, then name that file"
 
 
-def table(text: str) -> RecordingTable:
-    """Return the numbers of a text. ValueError that says where (line, column), what, and how to fix it."""
+def table(text: str, going: Callable[[float], None] | None = None) -> RecordingTable:
+    """Return the numbers of a text. ValueError that says where (line, column), what, and how to fix it.
+
+    ``going`` is called now and then with the share that is done; what it raises ends the reading.
+    """
     _bounded(text)
     lines = [(n, line.strip()) for n, line in enumerate(text.splitlines(), start=1)]
     lines = [(n, line) for n, line in lines if line and not line.lower().startswith("sep=")]
@@ -83,13 +87,26 @@ def table(text: str) -> RecordingTable:
     header = _header(rows[:first], wide)
     clock = bool(_CLOCK.fullmatch(body[0][1][0]))
     values = np.array(
-        [_row(n, cells, header, wide, comma, clock) for n, cells in (body[:-1] if cut else body)]
+        [
+            _row(n, cells, header, wide, comma, clock)
+            for n, cells in _counted(body[:-1] if cut else body, going)
+        ]
     )
     if clock:
         values[:, 0] += _DAY * np.cumsum(np.diff(values[:, 0], prepend=values[0, 0]) < -_DAY / 2)
     return RecordingTable(
         header, values, tuple(n for n, _ in body)[: len(values)], SEPARATORS[separator], comma, clock, cut
     )
+
+
+def _counted(
+    body: list[tuple[int, list[str]]], going: Callable[[float], None] | None
+) -> Iterator[tuple[int, list[str]]]:
+    """Yield the lines, saying now and then how far it is."""
+    for count, line in enumerate(body):
+        if going and count % _SAID == 0:
+            going(count / len(body))
+        yield line
 
 
 def _bounded(text: str) -> None:

@@ -112,12 +112,15 @@ class FitPanel(Panel[Fitted]):
 
     @work(thread=True, exclusive=True, group="fit")
     def _told(self, decay: Decay | None, ticket: int) -> None:
-        from wizard.measure.vibration import decay_detection
+        from wizard.measure.vibration import decay_detection, swing_units
 
         report: DecayReport | str
         try:
             decay = decay or decay_detection.find(self._recording, self._column)
             report = decay_detection.decay_report(self._recording, self._column, decay)
+            sure = self._recording.columns[self._column].sure
+            if doubt := swing_units.doubt_of_size(report.quantity, report.fit.amplitude, sure):
+                report = recording_lines.plainly(doubt)
         except ValueError as problem:
             report = recording_lines.plainly(str(problem))
         if self.is_mounted and not get_current_worker().is_cancelled:

@@ -43,8 +43,9 @@ class RecordingPanel(Panel[Fitted]):
     ABOUT = (
         "A recording of the tub's swings",
         "Choose the CSV that a phone or a logger wrote; F2 to type its path, Tab completes it. Then look at what was "
-        "found: mark the column that moves up and down, and see that its unit (u: another) and the unit of time (t: "
-        "another) are right. Enter fits the swings. A recording is read, and fitted, by itself: Esc leaves it.",
+        "found: mark the column to fit (all axes together, or the one that moves up and down), and see that its unit "
+        "(u: another) and the unit of time (t: another) are right. Enter fits the swings. A recording is read, and "
+        "fitted, by itself: Esc leaves it.",
     )
     folder: ClassVar[Path | None] = None
 

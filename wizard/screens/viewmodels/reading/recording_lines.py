@@ -107,7 +107,8 @@ def asks(recording: Recording | None) -> str:
     """What the panel asks: which file, or whether what was found in it is right."""
     if recording is None:
         return "Which recording? The newest stands first. F2: type the path of another."
-    return f"{recording.name}: {sampling(recording)} Is this right? Mark the column that moves up and down."
+    how = "Is this right? Mark the column to fit; all axes together serve however the phone lay."
+    return f"{recording.name}: {sampling(recording)} {how}"
 
 
 def doubts(recording: Recording, column: int, width: int) -> list[str]:
@@ -120,10 +121,10 @@ def doubts(recording: Recording, column: int, width: int) -> list[str]:
 
 def read(path: Path) -> Recording | str:
     """The recording in a file, or what is wrong with it, for the message line."""
-    from wizard.measure.vibration import recording_file  # late: numpy
+    from wizard.measure.vibration import recording_file, swing_units  # late: numpy
 
     try:
-        return recording_file.load(path)
+        return swing_units.with_likely_units(recording_file.load(path))
     except ValueError as problem:
         return str(problem)
     except OSError as error:
@@ -153,7 +154,8 @@ def column_line(column: Column) -> str:
     stated = "from the header" if column.sure else "a guess"
     unit = "m/s2" if column.quantity is MotionQuantity.ACCELERATION else "mm"
     swings = f"swings {units.from_si(column.swing, unit):.2g} {unit}"
-    return f"{column.name[:18]:<18}  {column.quantity:<12}  {column.unit:<5}  {stated:<15}  {swings}"
+    name = "all axes together" if column.parts else column.name[:18]
+    return f"{name:<18}  {column.quantity:<12}  {column.unit:<5}  {stated:<15}  {swings}"
 
 
 def drawn(found: DecayFit, verdict: str, width: int, rows: int, plain: bool) -> list[str]:
@@ -166,10 +168,10 @@ def drawn(found: DecayFit, verdict: str, width: int, rows: int, plain: bool) -> 
 
 
 def likeliest(recording: Recording) -> int:
-    """The column that swings most: accelerations before displacements."""
+    """The column of all axes together, else that which swings most: accelerations before displacements."""
     columns = recording.columns
     accelerated = [column.quantity is MotionQuantity.ACCELERATION for column in columns]
-    return max(range(len(columns)), key=lambda i: (accelerated[i], columns[i].swing))
+    return max(range(len(columns)), key=lambda i: (bool(columns[i].parts), accelerated[i], columns[i].swing))
 
 
 def means(view: JobView, step: Step, found: DecayFit) -> str:

@@ -1,0 +1,150 @@
+"""The phases of a spin: rest, tumble, ramp, spin and coast, told apart by speed, its slope, and how loud it is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum, unique
+from itertools import pairwise
+
+import numpy as np
+
+from wizard.recordings.course.speed_course import HOP, SpeedCourse
+from wizard.recordings.reading.recorded_signal import Array, RecordedSignal, SignalKind
+
+
+@unique
+class SpinPhase(StrEnum):
+    """What the drum does."""
+
+    REST = "rest"
+    TUMBLE = "tumble"
+    RAMP = "ramp"
+    SPIN = "spin"
+    COAST = "coast"
+
+
+@dataclass(frozen=True, slots=True)
+class PhaseStretch:
+    """A ``phase`` from ``start`` to ``end``, s."""
+
+    phase: SpinPhase
+    start: float
+    end: float
+
+
+_STEEP = 0.04  # turns a second squared
+_SPINS = 5.0  # turns a second; slower it tumbles, or distributes the load
+_HOLDS = 4.0  # s
+_BRIEF = 1.6  # s
+_QUIET = 2.0  # times the quietest
+_STILL = 0.15  # m/s2: no machine that tumbles is as quiet
+_LOUDER = 2.0  # times as loud as rest: the least of a spin
+_WIDE = 13
+
+
+def levels(signal: RecordedSignal, at: Array) -> Array:
+    """Return how loud it is round each time (half a second): rms of all channels; of a sound, of both bands."""
+    squares = np.sum(signal.values**2, axis=1)
+    total = np.concatenate([[0.0], np.cumsum(squares)])
+    first = np.searchsorted(signal.time, at - 0.25)
+    last = np.maximum(np.searchsorted(signal.time, at + 0.25), first + 1)
+    last = np.minimum(last, len(squares))
+    return np.asarray(np.sqrt(np.maximum(total[last] - total[first], 0.0) / np.maximum(last - first, 1)))
+
+
+def phases(signal: RecordedSignal, course: SpeedCourse) -> tuple[PhaseStretch, ...]:
+    """Return the stretches of a recording, one after the other, from its start to its end."""
+    level = levels(signal, course.at)
+    seen = ~np.isnan(course.speed)
+    floor = float(np.quantile(level, 0.03))
+    loud = float(np.median(level[seen])) if seen.any() else np.inf
+    still = floor < _STILL if signal.kind is SignalKind.MOTION else floor * _LOUDER < loud
+    quiet = (level < _QUIET * floor) & still
+    slope = _slope(course.speed)
+    named = [SpinPhase.REST if still_here else SpinPhase.TUMBLE for still_here in quiet & ~seen]
+    ends = np.flatnonzero(np.diff(np.concatenate([[0], seen.astype(int), [0]])))
+    for first, last in zip(ends[::2], ends[1::2], strict=True):
+        named[first:last] = _turning(course.speed[first:last], slope[first:last])
+    runs = _merged(_runs(named), _BRIEF)
+    runs = [(_held(phase, first, last), first, last) for phase, first, last in runs]
+    stretches = _merged(runs, _BRIEF)
+    edges = [0.0, *(float(course.at[first]) - HOP / 2 for _, first, _ in stretches[1:]), signal.seconds]
+    return tuple(
+        PhaseStretch(phase, start, end)
+        for (phase, _, _), (start, end) in zip(stretches, pairwise(edges), strict=True)
+    )
+
+
+def _turning(speed: Array, slope: Array) -> list[SpinPhase]:
+    """Return the phases of a drum that is seen to turn all along: what leads up to a spin is its ramp, and the rest of
+    a spin its coast; one that never gets so fast tumbles.
+    """
+    fast = np.flatnonzero(speed >= _SPINS)
+    if not len(fast):
+        return [SpinPhase.TUMBLE] * len(speed)
+    index = np.arange(len(speed))
+    ways = [index < fast[0], index > fast[-1], slope > _STEEP, slope < -_STEEP]
+    each = (SpinPhase.RAMP, SpinPhase.COAST, SpinPhase.RAMP, SpinPhase.COAST, SpinPhase.SPIN)
+    return [each[n] for n in np.select(ways, list(range(len(ways))), default=len(ways))]
+
+
+def _held(phase: SpinPhase, first: int, last: int) -> SpinPhase:
+    """Return what a steady speed is: a spin, or a pause of the ramp where it is short."""
+    return SpinPhase.RAMP if phase is SpinPhase.SPIN and (last - first) * HOP < _HOLDS else phase
+
+
+def _slope(speed: Array) -> Array:
+    """Return the slope of the speed over three seconds, turns a second squared; 0 where there is none."""
+    known = np.isfinite(speed).astype(float)
+    offsets = np.asarray((np.arange(_WIDE) - _WIDE // 2) * HOP, dtype=np.float64)
+    filled = np.nan_to_num(speed)
+
+    def over(values: Array, weights: Array) -> Array:
+        return np.convolve(values, weights[::-1], "same")
+
+    count = np.maximum(over(known, np.ones(_WIDE)), 1e-9)
+    middle, mean = over(known, offsets) / count, over(filled, np.ones(_WIDE)) / count
+    spread = over(known, offsets**2) / count - middle**2
+    joint = over(filled, offsets) / count - middle * mean
+    return np.where((known > 0) & (spread > 1e-3), joint / np.maximum(spread, 1e-3), 0.0)
+
+
+Run = tuple[SpinPhase, int, int]
+
+
+def _runs(named: list[SpinPhase]) -> list[Run]:
+    """Return each run of one phase: first and past-the-last index."""
+    edges = [0, *(n for n in range(1, len(named)) if named[n] is not named[n - 1]), len(named)]
+    return [(named[first], first, last) for first, last in pairwise(edges) if last > first]
+
+
+def _merged(runs: list[Run], brief: float) -> list[Run]:
+    """Return the runs with the brief ones given to the longer of their neighbours, the briefest first."""
+    runs = list(runs)
+    while len(runs) > 1:
+        at = min(range(len(runs)), key=lambda n: runs[n][2] - runs[n][1])
+        if (runs[at][2] - runs[at][1]) * HOP >= brief:
+            break
+        sides = [n for n in (at - 1, at + 1) if 0 <= n < len(runs)]
+        to = max(sides, key=lambda n: runs[n][2] - runs[n][1])
+        first, last = min(runs[at][1], runs[to][1]), max(runs[at][2], runs[to][2])
+        runs[min(at, to) : max(at, to) + 1] = [(runs[to][0], first, last)]
+        runs = _joined(runs)
+    return _joined(runs)
+
+
+def _joined(runs: list[Run]) -> list[Run]:
+    """Return the runs with neighbours of one phase made one."""
+    joined: list[Run] = []
+    for phase, first, last in runs:
+        if joined and joined[-1][0] is phase:
+            joined[-1] = (phase, joined[-1][1], last)
+        else:
+            joined.append((phase, first, last))
+    return joined
+
+
+def longest(stretches: tuple[PhaseStretch, ...], phase: SpinPhase) -> PhaseStretch | None:
+    """Return the longest stretch of a phase, None if there is none."""
+    found = [stretch for stretch in stretches if stretch.phase is phase]
+    return max(found, key=lambda stretch: stretch.end - stretch.start, default=None)

@@ -1,0 +1,1 @@
+"""What a recording says: each thing a value with its uncertainty, in a sentence."""

@@ -1,0 +1,149 @@
+"""What a bearing's defects would beat, in the envelope of a sound by the drum's angle."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+import numpy as np
+
+from wizard.measure.mechanics.bearings import DefectOrders, defect_orders
+from wizard.recordings.course.speed_course import SpeedCourse
+from wizard.recordings.course.spin_phases import PhaseStretch
+from wizard.recordings.figures.spin_figure import FigureKind, SpinFigure, refused
+from wizard.recordings.figures.turn_profile import by_angle
+from wizard.recordings.reading.recorded_signal import Array, Mask, RecordedSignal, SignalKind
+
+GEOMETRY: Mapping[str, tuple[int, float]] = {
+    "6203": (8, 0.2367), "6204": (8, 0.2370), "6205": (9, 0.3126 / 1.537), "6206": (9, 0.2065), "6305": (8, 0.2570),
+    "6306": (8, 0.2410),
+}  # fmt: skip
+"""Designation -> balls, and ball over pitch diameter. 6205: Case Western Reserve University bearing data; 6203 by its
+published orders; the others from memory. Makers differ by some per cent, and a slip of 2 % is allowed for.
+"""
+
+SLIP = 0.02
+_BLOCK = 40  # turns
+_HARMONICS = 3
+_CHANCE = 1e-4
+_FIRST, _SECOND = 1e-3, 0.05  # of the tone itself, and of another multiple
+_BESIDE = 0.6  # orders to each side
+_WHOLE = 0.06  # orders round whole numbers, which are the drum's own
+
+
+def orders_of(designation: str) -> DefectOrders:
+    """Return the defect orders of a bearing. ValueError naming ``designation`` if its balls aren't known here."""
+    name = designation.strip()[:4]
+    if name not in GEOMETRY:
+        raise ValueError(
+            f'designation: the balls of "{designation}" aren\'t known; {", ".join(GEOMETRY)} are'
+        )
+    balls, share = GEOMETRY[name]
+    return defect_orders(balls, share, 1.0)
+
+
+def welch_freedom(blocks: int) -> float:
+    """Return the degrees of freedom of a mean of so many spectra, Hann, half overlapped: 36 K^2 / (19 K - 1) (Welch's
+    method; Percival and Walden, from memory).
+    """
+    return 36 * blocks**2 / (19 * blocks - 1)
+
+
+def bearing_tones(
+    signal: RecordedSignal, course: SpeedCourse, stretch: PhaseStretch, designation: str
+) -> list[SpinFigure]:
+    """Return for each defect of a bearing whether the sound's envelope beats at its order in the spin."""
+    kind, orders = FigureKind.BEARING_TONE, orders_of(designation)
+    if signal.kind is SignalKind.MOTION:
+        return [
+            refused(kind, "1", "A phone's motion sensor can't hear a bearing. Record the sound of the spin.")
+        ]
+    profile = by_angle(signal, course, stretch, signal.values[:, 1])
+    if profile is None or len(profile) < 2 * _BLOCK:
+        return [refused(kind, "1", f"A bearing's tones need {2 * _BLOCK} whole turns of spin or more.")]
+    spectrum, at, blocks = order_spectrum(profile)
+    parts = {
+        "outer ring": orders.outer, "inner ring": orders.inner, "balls": 2 * orders.element, "cage": orders.cage
+    }  # fmt: skip
+    found = {part: tone_in(spectrum, at, order, blocks) for part, order in parts.items()}
+    free: Mask = np.ones(len(at), dtype=bool)
+    for part in sorted(found, key=lambda part: -found[part][0]):
+        found[part] = tone_in(spectrum, at, parts[part], blocks, free)
+        if found[part][2] < _CHANCE:
+            free = free & ~_multiples(at, found[part][1])
+    return [_figure(part, order, *found[part], designation) for part, order in parts.items()]
+
+
+def _multiples(at: Array, order: float) -> Mask:
+    """Return which orders are multiples of a tone that was found, or lie a turn beside them: they tell of no other."""
+    near: Mask = np.zeros(len(at), dtype=bool)
+    for side in (-1.0, 0.0, 1.0):
+        harmonic = np.round((at - side) / order)
+        near |= (harmonic >= 1) & (np.abs(at - side - harmonic * order) <= 1.5 * at[1] + 0.002 * at)
+    return near
+
+
+def order_spectrum(profile: Array) -> tuple[Array, Array, int]:
+    """Return power by order, the orders, and how many blocks of 40 turns were taken in (Hann, half overlapped)."""
+    angles = profile.shape[1]
+    values = (profile - profile.mean(axis=1, keepdims=True).mean()).ravel()
+    count = _BLOCK * angles
+    window = np.hanning(count + 1)[:-1]
+    starts = range(0, len(values) - count + 1, count // 2)
+    pieces = [(values[s : s + count] - values[s : s + count].mean()) * window for s in starts]
+    power = np.mean([np.abs(np.fft.rfft(piece)) ** 2 for piece in pieces], axis=0)
+    return power, np.fft.rfftfreq(count, 1 / angles), len(pieces)
+
+
+def tone_in(
+    power: Array, at: Array, order: float, blocks: int, free: Mask | None = None
+) -> tuple[float, float, float]:
+    """Return how far the strongest line near an order and its multiples stands out (times what is beside, in the first
+    that does), the order at which it does, and the chance of that. ``free``: orders that may be looked at.
+    """
+    from scipy.stats import chi2  # late: scipy takes long to load
+
+    freedom, ratios, places, chances = welch_freedom(blocks), [], [], []
+    for harmonic in range(1, _HARMONICS + 1):
+        middle = harmonic * order
+        near = (at >= middle * (1 - SLIP) - at[1]) & (at <= middle * (1 + SLIP / 4) + at[1])
+        near &= np.abs(at - np.round(at)) > _WHOLE
+        near &= True if free is None else free
+        beside = (
+            (np.abs(at - middle) < _BESIDE * max(1.0, order / 2))
+            & ~near
+            & (np.abs(at - np.round(at)) > _WHOLE)
+        )
+        if not near.any() or beside.sum() < 5:
+            continue
+        floor = float(np.median(power[beside])) * freedom / float(chi2.median(freedom))
+        peak = int(np.flatnonzero(near)[np.argmax(power[near])])
+        ratio = float(power[peak]) / max(floor, 1e-300)
+        ratios.append(ratio)
+        places.append(float(at[peak]) / harmonic)
+        chances.append(min(1.0, float(near.sum() / 1.5) * float(chi2.sf(ratio * freedom, freedom))))
+    if not ratios:
+        return 1.0, order, 1.0
+    best = int(np.argmin(chances))
+    others = [chance for n, chance in enumerate(chances) if n != best]
+    second = min(others, default=1.0)
+    sure = second < _SECOND and chances[0] < _FIRST
+    return ratios[best], places[best], chances[best] if sure else 1.0
+
+
+def _figure(
+    part: str, order: float, ratio: float, place: float, chance: float, designation: str
+) -> SpinFigure:
+    """Return what is told of one part."""
+    present = chance < _CHANCE
+    says = (
+        f"The sound beats {place:.3f} times a turn, as the {part} of a {designation} would with a defect "
+        f"({order:.3f}), "
+        f"{10 * math.log10(ratio):.0f} dB over what is beside."
+        if present
+        else f"Nothing beats as the {part} of a {designation} would with a defect ({order:.3f} times a turn)."
+    )
+    by = "envelope by angle, mean of spectra over 40 turns, a slip of up to 2 %"
+    return SpinFigure(
+        FigureKind.BEARING_TONE, place if present else None, SLIP * order / 4, "1", says, by, present=present
+    )

@@ -1,0 +1,118 @@
+"""All that a recording says: read, followed, and told phase by phase."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from wizard.recordings.course.line_strength import line_strength
+from wizard.recordings.course.speed_course import SpeedCourse, speed_course
+from wizard.recordings.course.speed_ridge import speed_ridge
+from wizard.recordings.course.spin_phases import PhaseStretch, SpinPhase, levels, longest, phases
+from wizard.recordings.figures.bangs import bangs
+from wizard.recordings.figures.bearing_tones import bearing_tones, orders_of
+from wizard.recordings.figures.fixed_modes import fixed_modes
+from wizard.recordings.figures.order_figures import order_figures, top_speed
+from wizard.recordings.figures.run_figures import run_figures
+from wizard.recordings.figures.sound_figures import roar, squeal
+from wizard.recordings.figures.spin_figure import SpinFigure
+from wizard.recordings.figures.spin_severity import PhaseLevel, phase_level, severity
+from wizard.recordings.figures.turn_knock import turn_knock
+from wizard.recordings.reading.recorded_signal import Array, Going, RecordedSignal
+from wizard.recordings.reading.signal_reader import read_signal
+
+PLATE = (200.0, 2000.0)
+"""The top speeds, rpm, that a washer's plate may have."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SpinReport:
+    """What a recording says: its ``signal``, the ``course`` of the speed, the ``stretches`` of its phases with how loud
+    each is, ``level`` at each time of the course (rms, half a second), and the ``figures``. ``bang_count``: of all
+    bangs.
+    """
+
+    signal: RecordedSignal
+    course: SpeedCourse
+    stretches: tuple[PhaseStretch, ...]
+    levels: tuple[PhaseLevel, ...]
+    level: Array
+    figures: tuple[SpinFigure, ...]
+    bang_count: int
+    doubts: tuple[str, ...]
+
+
+def spin_report(
+    path: Path, plate_rpm: float | None = None, bearing: str | None = None, going: Going | None = None
+) -> SpinReport:
+    """Return what the recording in a file says. ValueError, one line: of the file, beginning with its name; of
+    ``plate_rpm`` or ``designation``, naming the argument. OSError. What ``going`` raises ends the work.
+    """
+    if plate_rpm is not None and not PLATE[0] <= plate_rpm <= PLATE[1]:
+        raise ValueError(f"plate_rpm: must be from {PLATE[0]:.0f} to {PLATE[1]:.0f}, is {plate_rpm:g}")
+    if bearing is not None:
+        orders_of(bearing)
+    return analysed(read_signal(path, _share(going, 0.0, 0.5)), plate_rpm, bearing, _share(going, 0.5, 1.0))
+
+
+def _share(going: Going | None, start: float, end: float) -> Going | None:
+    """Return what tells a part of the whole."""
+    return (lambda share: going(start + share * (end - start))) if going else None
+
+
+def analysed(
+    signal: RecordedSignal,
+    plate_rpm: float | None = None,
+    bearing: str | None = None,
+    going: Going | None = None,
+) -> SpinReport:
+    """Return what a recording that was read says; the rest as ``spin_report``."""
+    plate = plate_rpm / 60 if plate_rpm else None
+    with np.errstate(all="ignore"):
+        lines = line_strength(signal, going)
+        course = speed_course(signal, lines.at, speed_ridge(lines, plate))
+        stretches = phases(signal, course)
+        spin = longest(stretches, SpinPhase.SPIN)
+        figures: list[SpinFigure] = []
+        if spin:
+            figures.append(top_speed(course, spin, plate))
+        for phase in (SpinPhase.RAMP, SpinPhase.COAST):
+            run = longest(stretches, phase)
+            figures += run_figures(signal, course, run) if run else []
+        hits, count = bangs(signal, course, stretches)
+        figures += hits
+        if spin:
+            figures += order_figures(signal, course, spin)
+            figures.append(turn_knock(signal, course, spin))
+            figures += bearing_tones(signal, course, spin, bearing) if bearing else []
+            figures.append(severity(signal, lines, course, spin))
+        figures += [roar(signal, course, stretches), squeal(signal, course, stretches)]
+        figures += fixed_modes(signal, lines, course)
+        loud = tuple(phase_level(signal, course, stretch) for stretch in stretches)
+        level = levels(signal, course.at)
+    return SpinReport(
+        signal,
+        course,
+        stretches,
+        loud,
+        level,
+        tuple(figures),
+        count,
+        (*signal.doubts, *_doubts(course, spin)),
+    )
+
+
+def _doubts(course: SpeedCourse, spin: PhaseStretch | None) -> list[str]:
+    """Return what the course leaves open."""
+    said = []
+    if np.isnan(course.speed).all():
+        said.append("No drum is seen to turn faster than 90 rpm in it.")
+    elif spin is None:
+        said.append("No steady spin of 4 s or longer is in it.")
+    if not np.isnan(course.speed).all() and not course.sure:
+        said.append(
+            "The speed might be half or double: the orders of a turn don't tell it. Give the plate's top speed."
+        )
+    return said
