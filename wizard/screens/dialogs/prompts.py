@@ -38,7 +38,7 @@ class AskText(Panel[str]):
     def body(self) -> ComposeResult:
         """The question and its field."""
         yield Static(self._says, markup=False, classes="says")
-        yield EntryField(self._start, most=self._most)
+        yield EntryField(self._start, most=self._most, offered=bool(self._start))
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Take the text, if it is one to take."""

@@ -20,7 +20,9 @@ def typing(screen: Screen[Any]) -> bool:
 
 
 class EntryField(Input):
-    """An input without a frame. Letters typed in it are text, ``most`` of them; function keys stay keys."""
+    """An input without a frame. Letters typed in it are text, ``most`` of them; function keys stay keys. A text that is
+    ``offered`` is taken by Enter, and goes with the first letter that is typed.
+    """
 
     is_field = True
 
@@ -31,9 +33,14 @@ class EntryField(Input):
     """
 
     def __init__(
-        self, text: str = "", id: str | None = None, keys: str = "", most: int = LINE_LENGTH
+        self,
+        text: str = "",
+        id: str | None = None,
+        keys: str = "",
+        most: int = LINE_LENGTH,
+        offered: bool = False,
     ) -> None:
-        super().__init__(text[:most], id=id, select_on_focus=False, max_length=most)
+        super().__init__(text[:most], id=id, select_on_focus=offered, max_length=most)
         self._keys = keys
         self.cursor_position = len(self.value)
         self.set_class(plain(), "-plain")
