@@ -1,5 +1,6 @@
 """Sessions by words and facts: each filter against rows that were made for it, and against a plain search."""
 
+import os
 import sqlite3
 
 import pytest
@@ -35,9 +36,18 @@ MADE = (
 )  # fmt: skip
 
 
-@pytest.fixture(scope="module")
-def index(tmp_path_factory):
-    with ArchiveIndex.open(tmp_path_factory.mktemp("query")) as made:
+SERVER = os.environ.get("STEADFOOT_TEST_POSTGRES", "")
+"""The URL of an empty PostgreSQL database that the same is asked of, such as postgresql+psycopg://user@host/name."""
+
+
+@pytest.fixture(
+    scope="module",
+    params=["sqlite", pytest.param("postgresql", marks=pytest.mark.skipif(not SERVER, reason="no server"))],
+)
+def index(request, tmp_path_factory):
+    url = SERVER if request.param == "postgresql" else ""
+    with ArchiveIndex.open(tmp_path_factory.mktemp("query"), url) as made:
+        made.clear()
         made.put([("mark", one) for one in MADE])
         made.looked_at([SessionLook(MADE[2].session, "", (FlagId.NO_PROVING,), 30, ("repair never proved",))])
         yield made

@@ -7,6 +7,7 @@ part words alike at what is neither letter nor digit, and take case out; neither
 from __future__ import annotations
 
 import re
+import unicodedata
 from typing import Protocol
 
 from sqlalchemy import ColumnElement, Connection, text
@@ -113,7 +114,7 @@ class PostgresText:
                 "INSERT INTO session_words(number, words) VALUES (:number, :words) "
                 "ON CONFLICT (number) DO UPDATE SET words = excluded.words"
             ),
-            rows,
+            [{**row, "words": unmarked(str(row["words"]))} for row in rows],
         )
 
     def remove(self, connection: Connection, numbers: list[int]) -> None:
@@ -126,9 +127,15 @@ class PostgresText:
         """Each word from its beginning; none holds what to_tsquery would read as its own."""
         if not (found := _words(words)):
             return None
-        wanted = " & ".join(f"{word}:*" for word in found)
+        wanted = " & ".join(f"{unmarked(word)}:*" for word in found)
         query = text("SELECT number FROM session_words WHERE found @@ to_tsquery('simple', :wanted)")
         return _in_numbers(query.bindparams(wanted=wanted))
+
+
+def unmarked(text: str) -> str:
+    """The text with each letter bare of its marks, as SQLite's unicode61 reads it: umlauts as their vowels."""
+    apart = unicodedata.normalize("NFD", text)
+    return "".join(letter for letter in apart if not unicodedata.combining(letter))
 
 
 def full_text(dialect: str) -> FullText:

@@ -61,7 +61,9 @@ async def test_enter_begins_the_marked_flow_or_takes_up_the_marked_session(tmp_p
         await s.type("S. Ash")
         await s.settle()
         assert s.app.host.controller.flow.title.startswith("Another")
-        assert s.app.host.controller.state.visit.technician == "S. Ash", "in the place of the name that was offered"
+        assert s.app.host.controller.state.visit.technician == "S. Ash", (
+            "in the place of the name that was offered"
+        )
 
 
 @pytest.mark.parametrize("text", ["[flow\n", "flow = 3\n", "a = " + "[" * 5000])
