@@ -26,7 +26,7 @@ def facts(letter, day="2026-03-02", words="", tags=(), **more):
 
 MADE = (
     facts("a", maker="Ostara", model="OS410", serial="0044711A", kind="front-loader", outcome="proved",
-          words="It bangs. Bearings worn\nR. Vale", job="closed",
+          words="It bangs. Bearings worn\nR. Vale", job_state="closed",
           tags=[SessionTag(TagKind.FAULT, "bearings"), SessionTag(TagKind.PERSON, "R. Vale")]),
     facts("b", "2026-03-09", maker="Velum", model="VE7", serial="0044712A", kind="top-hung", outcome="declined",
           words="Es schlägt, Lager 100 % hin; \"quoted\" it's", standing=SignStanding.SIGNED, signed_by="C. Marsh",
@@ -177,12 +177,12 @@ def test_every_flag_and_every_outcome_that_is_no_success_has_its_points():
 
 def test_risk_is_the_sum_of_its_reasons_the_gravest_first():
     """Worked by hand: 100 + 25 + 12; signed off, nothing; what does not verify stays, signed or not."""
-    made = facts("a", outcome="not-proved", job="closed")
+    made = facts("a", outcome="not-proved", job_state="closed")
     why = reasons(made, (FlagId.LATE_EDIT, FlagId.AGAINST_RULES, FlagId.LATE_EDIT), "")
     assert [r.points for r in why] == [100, 25, 12] and risk_of(why) == 137
-    signed = facts("a", outcome="not-proved", job="closed", standing=SignStanding.SIGNED)
+    signed = facts("a", outcome="not-proved", job_state="closed", standing=SignStanding.SIGNED)
     assert reasons(signed, (FlagId.AGAINST_RULES,), "") == ()
     assert risk_of(reasons(signed, (), "A block was altered.")) == 225
-    stopped = facts("a", outcome="under-way", job="stopped")
+    stopped = facts("a", outcome="under-way", job_state="stopped")
     assert [r.says for r in reasons(stopped, (), "")] == ["work stopped, not closed"]
-    assert reasons(facts("a", outcome="proved", job="closed"), (), "") == ()
+    assert reasons(facts("a", outcome="proved", job_state="closed"), (), "") == ()

@@ -67,7 +67,7 @@ def test_what_changed_is_read_again_and_what_went_is_forgotten(store):
     shutil.rmtree(store.home.session_folder(third))
     assert brought_up(store) == BroughtUp(2, 2, 1)
     rows = {row.session: row for row in everything(store).rows}
-    assert rows[first].job == "working" and "S. Ash" in rows[first].technician and third not in rows
+    assert rows[first].job_state == "working" and "S. Ash" in rows[first].technician and third not in rows
     assert (rows[second].standing, rows[second].signed_by, rows[second].risk) == (
         SignStanding.SIGNED,
         "C. Marsh",

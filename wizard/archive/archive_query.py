@@ -63,7 +63,7 @@ class ArchiveRow:
     session: str
     day: str
     flow: str
-    job: str
+    job_state: str
     outcome: str
     stands: str
     complaint: str

@@ -26,7 +26,10 @@ session = Table(
     Column("session", String(60), nullable=False, unique=True),
     Column("fingerprint", String(24), nullable=False),
     Column("day", String(10), nullable=False),
-    *map(_text, ("at", "flow", "job", "outcome", "stands", "complaint", "maker", "model", "serial", "kind")),
+    *map(
+        _text,
+        ("at", "flow", "job_state", "outcome", "stands", "complaint", "maker", "model", "serial", "kind"),
+    ),
     *map(_text, ("technician", "ticket", "faults")),
     Column("minutes", Float, nullable=False, server_default="0"),
     Column("events", Integer, nullable=False, server_default="0"),

@@ -81,7 +81,7 @@ def _reasons(facts: SessionFacts, flags: Iterable[FlagId], wrong: str) -> Iterat
         yield UNVERIFIED
     if facts.standing is SignStanding.CHANGED:
         yield CHANGED
-    if facts.job == JobState.STOPPED:
+    if facts.job_state == JobState.STOPPED:
         yield STOPPED
     elif facts.outcome in OUTCOMES:
         yield OUTCOMES[facts.outcome]

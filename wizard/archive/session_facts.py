@@ -61,7 +61,7 @@ class SessionFacts:
     day: str
     at: str = ""
     flow: str = ""
-    job: str = ""
+    job_state: str = ""
     outcome: str = ""
     stands: str = ""
     complaint: str = ""
@@ -112,7 +112,7 @@ def _facts(loaded: Loaded, review: Review, day: str) -> SessionFacts:
         day=day,
         at=clean(state.at),
         flow=clean(state.flow),
-        job=state.job.value,
+        job_state=state.job.value,
         outcome=state.outcome.value if over and state.outcome else UNDER_WAY,
         stands=f"{stands}{doubt}",
         complaint=clean(state.complaint),

@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 Table = Mapping[str, tuple[str, str]]
-"""Each command, the module that holds it under the same name, and what it does."""
+"""Each command, the module that holds one of that name, and what it does."""
 
 HOME = "Where sessions, own flows and sheets are kept."
 """What the option ``--home`` names."""
@@ -53,8 +53,10 @@ class LazyGroup(click.Group):
         if cmd_name not in self.late:
             own = super().get_command(ctx, cmd_name)
             return own and at_home(own)
-        command: click.Command = getattr(importlib.import_module(self.late[cmd_name][0]), cmd_name)
-        return at_home(command)
+        held = vars(importlib.import_module(self.late[cmd_name][0])).values()
+        return at_home(
+            next(each for each in held if isinstance(each, click.Command) and each.name == cmd_name)
+        )
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Write the list of commands into the help."""

@@ -31,6 +31,9 @@ right   minutes = 5
 # id
 wrong   id = "Pull Test"
 right   id = "pull-test"
+# known
+wrong   known_of = { charge = "seen" }     the answer says nothing of charge
+right   known_of = { charge = "measured" }, and so = { charge = ["bled"] }
 # drawing
 wrong   the plain picture is a line shorter than the drawing
 right   all three pictures have the same lines

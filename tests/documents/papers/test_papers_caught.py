@@ -9,7 +9,7 @@ import pytest
 from tests.documents.papers.test_papers_sentences import all_skipped, played, repaired
 from tests.helpers import paper_sentences as checks
 from tests.helpers.jobs import Job
-from tests.helpers.paper_events import RawEvents
+from tests.helpers.papers.paper_events import RawEvents
 from wizard.documents.document_tree import Evidence
 from wizard.domain.vocabulary import NextKind
 from wizard.engine.messages import commands as c

@@ -1,7 +1,7 @@
 """Whole papers, sentence by sentence against the journal: nothing is printed that no event backs.
 
-Each sentence of the customer's handover names its evidence, and ``tests/helpers/paper_sentences.py`` looks for what it
-says among the raw events of the job. The jobs played by keys in a terminal are read by the same checks.
+Each sentence of the customer's handover names its evidence, and ``tests/helpers/papers/paper_sentences.py`` looks for
+what it says among the raw events of the job. The jobs played by keys in a terminal are read by the same checks.
 """
 
 from __future__ import annotations
@@ -12,8 +12,8 @@ from functools import cache
 import pytest
 
 from tests.helpers.jobs import Job
-from tests.helpers.paper_events import RawEvents
-from tests.helpers.paper_sentences import CHECKS
+from tests.helpers.papers.paper_events import RawEvents
+from tests.helpers.papers.paper_sentences import CHECKS
 from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.writers.markdown import MARKDOWN
 from wizard.domain.vocabulary import NextKind

@@ -10,8 +10,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from tests.helpers.paper_events import RawEvents
-from tests.helpers.paper_sentences import CHECKS
+from tests.helpers.papers.paper_events import RawEvents
+from tests.helpers.papers.paper_sentences import CHECKS
 from tests.helpers.terminal_program.terminal import Technician, Terminal
 from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.writers.markdown import MARKDOWN

@@ -118,9 +118,11 @@ class Script:
         """Fitted, unless the case says otherwise for this visit."""
         outcomes = self.case.repairs.get(fault.id, (RepairOutcome.FITTED,))
         outcome = outcomes[min(len(view.state.visits), len(outcomes)) - 1]
-        reported = fault.remedy.risk or "The customer was told the risk."
-        way = self.case.ways.get(fault.id, "")
-        return RepairReply(outcome, reported if outcome is RepairOutcome.DECLINED else "", way)
+        reasons = {
+            RepairOutcome.DECLINED: fault.remedy.risk or "The customer was told the risk.",
+            RepairOutcome.ON_ORDER: "As the case has it, whether a check spoke for it or not.",
+        }
+        return RepairReply(outcome, reasons.get(outcome, ""), self.case.ways.get(fault.id, ""))
 
 
 def first_repair(state: State) -> int:

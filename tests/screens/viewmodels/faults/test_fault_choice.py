@@ -3,6 +3,7 @@
 import pytest
 
 from tests.helpers.jobs import Job
+from wizard.diagnosis.next_check.candidates import Counsel
 from wizard.engine.guidance.session_ranking import Residual, ranking
 from wizard.screens.viewmodels.faults.fault_choice import begin_choice, ranked_choice
 
@@ -41,9 +42,10 @@ def test_what_was_decided_before_is_ticked_until_a_tick_changes_it(job):
 
 def test_with_nothing_ticked_the_counsel_is_what_is_left_to_say(job):
     """Else what stays unexplained, once that is known."""
-    assert decision(job).left(None, "Look at the feet.") == ["Look at the feet."]
-    assert decision(job).left(None, "") == []
+    counsel = Counsel((), True, "Look at the feet.", (), (), {})
+    assert decision(job).left(None, counsel, False) == ["Look at the feet."]
+    assert decision(job).left(None, None, False) == []
     one = decision(job, frozenset({decision(job).rows[0].fault}))
-    assert one.left(None, "Look at the feet.") == []
+    assert one.left(None, counsel, True) == []
     residual = Residual()
-    assert "Nothing that was seen stays unexplained." in one.left(residual, "")
+    assert "Nothing that was seen stays unexplained." in one.left(residual, None, False)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from tests.helpers.paper_events import MEASURING, RawEvents, sentences, words
+from tests.helpers.papers.paper_events import MEASURING, RawEvents, sentences, words
 from wizard.documents.content.measurements import measured
 from wizard.documents.document_tree import (
     Evidence,
