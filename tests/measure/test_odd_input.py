@@ -77,8 +77,6 @@ GOOD = {
     units.span_from_si: (1.0, "mm"),
     units.span_to_si: (1.0, "mm"),
     units.text: (1.0, "mm", 0.1),
-    units.unwritten: ("mm",),
-    units.typed_text: ("12", "mm"),
     units.to_si: (1.0, "mm"),
     walking.at_speed: (1200.0, 0.4, 0.24, 50.0, 14000.0, 120.0, 80.0, 0.4, 50.0, "horizontal"),
     walking.slip_force: (80.0, 0.4, "horizontal"),

@@ -16,7 +16,7 @@ from wizard.engine.state import condition_words, queries
 from wizard.engine.state.job_state import State, changed
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, Inspection
-from wizard.measure.quantities import units
+from wizard.measure.quantities import written_units
 from wizard.review.durations import clock
 
 
@@ -117,7 +117,7 @@ def _reading(_view: JobView, event: ev.ReadingTaken) -> str:
     place = f"{event.place}: " if event.place else ""
     number = f", no. {event.repeat + 1}" if event.repeat else ""
     tool = f" with {event.tool}" if event.tool else ""
-    return f"Read {place}{units.typed_text(event.typed, event.unit)}{number}{tool}.{_because(event.reason)}"
+    return f"Read {place}{written_units.typed_text(event.typed, event.unit)}{number}{tool}.{_because(event.reason)}"
 
 
 def _recording(_view: JobView, event: ev.RecordingTaken) -> str:

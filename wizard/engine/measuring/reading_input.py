@@ -12,7 +12,7 @@ import re
 from wizard.domain.vocabulary import RefusalReason
 from wizard.errors import Refused
 from wizard.flow.model import Reading, Signs
-from wizard.measure.quantities import units
+from wizard.measure.quantities import units, written_units
 from wizard.measure.quantities.units import TypedQuantity
 
 
@@ -91,7 +91,9 @@ def _example(reading: Reading) -> str:
 
 def outside(reading: Reading, typed: str, entry: TypedQuantity) -> str:
     """'2 in is outside 0 in to 1.181 in': in the unit that was meant by whoever typed it."""
-    return f"{units.typed_text(typed.strip(), entry.unit)} is outside {range_words(reading, entry.unit)}"
+    return (
+        f"{written_units.typed_text(typed.strip(), entry.unit)} is outside {range_words(reading, entry.unit)}"
+    )
 
 
 def range_words(reading: Reading, unit: str) -> str:

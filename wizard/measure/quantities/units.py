@@ -13,6 +13,7 @@ from functools import lru_cache
 from wizard.measure.argument_checks import finite, not_negative, one_of
 from wizard.measure.quantities import numerals, rounding
 from wizard.measure.quantities.unit_table import IN_WORDS, MEANT, METRIC_OF, UNITS, US_OF, Unit
+from wizard.measure.quantities.written_units import unwritten
 
 
 @unique
@@ -225,14 +226,3 @@ def _with_symbol(said: str, unit: str) -> str:
     """Return the figures with the unit behind them, where people write one."""
     symbol = find(unit).symbol
     return said if unwritten(symbol) else f"{said} {symbol}"
-
-
-def unwritten(symbol: str) -> bool:
-    """True for what is counted, or has no unit: nobody writes one behind its figures."""
-    return symbol in ("1", "count")
-
-
-def typed_text(typed: str, symbol: str) -> str:
-    """What somebody typed, with the unit that was meant behind it where they wrote none."""
-    own = any(c.isalpha() or c in "\"'%°″′" for c in typed)  # noqa: RUF001
-    return typed if own or unwritten(symbol) else f"{typed} {symbol}"

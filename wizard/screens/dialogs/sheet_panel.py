@@ -13,7 +13,7 @@ from wizard.documents.text import limit_text
 from wizard.engine.messages import commands as cmd
 from wizard.errors import FlowError, SteadfootError
 from wizard.flow.model import Limit
-from wizard.measure.quantities import units
+from wizard.measure.quantities import units, written_units
 from wizard.screens.dialogs.message_panel import MessagePanel
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
@@ -109,7 +109,11 @@ class SheetPanel(Panel[cmd.Command]):
         assert self._limit is not None
         asked = edges(self._limit)
         if len(self._typed) < len(asked):
-            unit = "" if units.unwritten(self._limit.unit) else f", in {self._limit.unit} or another unit"
+            unit = (
+                ""
+                if written_units.unwritten(self._limit.unit)
+                else f", in {self._limit.unit} or another unit"
+            )
             self._show(
                 f"{self._limit.says}{unit}\n{asked[len(self._typed)]}\nAn empty line leaves it as it is."
             )

@@ -11,7 +11,7 @@ from wizard.engine.messages import commands as cmd
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, JudgedStep, MeasureStep, TellStep
-from wizard.measure.quantities import units
+from wizard.measure.quantities import written_units
 
 
 @unique
@@ -65,7 +65,7 @@ def _entry(flow: Flow, entry: AnswerRecord | ReadingRecord) -> CorrectableEntry 
             if isinstance(step, MeasureStep) and step.reading.repeats > 1
             else entry.place
         )
-        typed = units.typed_text(entry.typed, entry.unit)
+        typed = written_units.typed_text(entry.typed, entry.unit)
         return CorrectableEntry(
             CorrectableKind.READING, str(entry.seq), inspection.title, place or step.do, typed, again
         )

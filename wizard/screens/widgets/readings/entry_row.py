@@ -10,7 +10,7 @@ from textual.containers import Horizontal
 from textual.content import Content
 from textual.widgets import Static
 
-from wizard.measure.quantities import units
+from wizard.measure.quantities import units, written_units
 from wizard.screens.text.charset import plain, sign
 from wizard.screens.text.verdict_signs import STYLES, verdict_word
 from wizard.screens.viewmodels.reading.step_readings import StepReadings
@@ -56,7 +56,7 @@ class EntryRow(Horizontal):
             return
         symbol = units.find(readings.unit).symbol
         self.query_one("#slot", Static).update(Content.styled(f"{readings.asks}  ", "bold"))
-        unit = "" if units.unwritten(symbol) else symbol
+        unit = "" if written_units.unwritten(symbol) else symbol
         self.query_one("#unit", Static).update(
             "  ".join(text for text in (unit, _sign_words(readings)) if text)
         )

@@ -12,7 +12,7 @@ from wizard.engine.measuring import judging
 from wizard.engine.measuring.judging import Judged, Slot
 from wizard.engine.state.job_state import ReadingRecord
 from wizard.flow.model import Reading
-from wizard.measure.quantities import units
+from wizard.measure.quantities import units, written_units
 from wizard.screens.text.charset import plain as ascii_only
 from wizard.screens.text.verdict_signs import style_of, verdict_word
 from wizard.screens.widgets.entry.scroll_hint import STYLE, above, more
@@ -114,7 +114,7 @@ def window(count: int, now: int, room: int) -> tuple[int, int]:
 
 
 def _mean_head(reading: Reading) -> str:
-    return "mean" if units.unwritten(reading.unit) else f"mean, {reading.unit}"
+    return "mean" if written_units.unwritten(reading.unit) else f"mean, {reading.unit}"
 
 
 def _heading(reading: Reading, wide: int, column: int, means: int) -> str:
