@@ -2,7 +2,7 @@
 
 ``python -m tests.bench.study_interruptions``, from the project's folder, plays ``tests/helpers/interrupted_jobs.py``
 in the engine, with the interruptions and without, and prints what stands in FIGURES.md under the same heading. The same
-jobs are played by keys by ``tests/screens/test_interrupted_jobs.py``, at night.
+jobs are played by keys by ``tests/screens/test_terminal_interrupted.py``, at night.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Three whole jobs, each with two breaks and a restart: where they are interrupted, and what is asked again then.
 
 The same plan is played in the engine (``played``) and by keys in a terminal, by
-``tests/screens/test_interrupted_jobs.py``.
+``tests/screens/test_terminal_interrupted.py``.
 """
 
 from __future__ import annotations

@@ -105,7 +105,7 @@ async def test_fields_have_a_length(tmp_path):
         await on.settle()
         field = on.app.screen.query_one(EntryField)
         assert field.value == "x" * NAME_LENGTH
-        await on.press("y", "y")
+        await on.press("end", "y", "y")
         assert field.value == "x" * NAME_LENGTH
         on.app.pop_screen()
         on.app.host.panel("note")

@@ -7,8 +7,8 @@ from collections.abc import Callable
 import pytest
 
 from tests.documents.papers.test_papers_sentences import all_skipped, played, repaired
-from tests.helpers import paper_sentences as checks
 from tests.helpers.jobs import Job
+from tests.helpers.papers import paper_sentences as checks
 from tests.helpers.papers.paper_events import RawEvents
 from wizard.documents.document_tree import Evidence
 from wizard.domain.vocabulary import NextKind
