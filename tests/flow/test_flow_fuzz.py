@@ -17,7 +17,9 @@ from tests.helpers.flows.examples import examples
 from tests.helpers.flows.flow_folders import good
 from wizard.errors import FlowError
 from wizard.flow.loading.flow_loader import load_files
+from wizard.flow.loading.shipped_flows import shipped
 from wizard.flow.loading.static_check import Examined, examine
+from wizard.flow.parsing.flow_files import read_folder
 
 NAMES = sorted(
     n
@@ -169,3 +171,17 @@ def test_hostile_texts_are_explained(text: str) -> None:
         found = examine(files)
         placed(found, files)
         assert found.problems
+
+
+@pytest.mark.parametrize("key", ["[", "[x", "[key]", "[any]", "[choose]"])
+def test_a_key_that_looks_like_a_tag_is_named_like_any_other(key) -> None:
+    """At the top, in a step, in a table of names: where it stands, and what may stand there."""
+    content = dict(read_folder(shipped()["washer-shake"]))
+    dampers = content["inspections/dampers.toml"]
+    for text in (
+        f'"{key}" = 1\n'.encode() + dampers,
+        dampers.replace(b'kind = "choose"\n', f'kind = "choose"\n"{key}" = 1\n'.encode(), 1),
+        dampers.replace(b"so = { ", f'so = {{ "{key}" = ["x"], '.encode(), 1),
+    ):
+        found = [p for p in examine({**content, "inspections/dampers.toml": text}).problems if key in p.text]
+        assert found and all(p.file == "inspections/dampers.toml" and p.line for p in found)

@@ -11,7 +11,7 @@ from wizard.errors import FlowError
 from wizard.flow.declaring.decode import decode
 from wizard.flow.flow_places import home, package
 from wizard.flow.form.form_models import model_of
-from wizard.flow.form.recovery import failures, path_of
+from wizard.flow.form.recovery import UNKNOWN, failures, path_of
 from wizard.flow.form.validation_text import say, unknown_key
 from wizard.flow.model import Flow
 from wizard.flow.parsing import flow_files, toml_positions
@@ -86,7 +86,7 @@ def _form(name: str, text: str, values: Mapping[str, Any]) -> list[Problem]:
     found = []
     for error in failures(model_of(PracticeFile), dict(values)):
         path = path_of(error)
-        extra = error["type"] == "extra_forbidden"
+        extra = error["type"] == UNKNOWN
         line, column = places.of_key(path) if extra else places.of(path)
         says = unknown_key(path[-1], ()) if extra else say(error, path)
         found.append(Problem(name, line, column, says, "form"))

@@ -10,7 +10,7 @@ from typing import Any
 from wizard.domain.flow_vocabulary import FileKind
 from wizard.flow.declaring.declaration_fields import kind_key
 from wizard.flow.form.form_models import model_of_kind
-from wizard.flow.form.recovery import Errors, Path, cut_out, failures, path_of, rename, unknown
+from wizard.flow.form.recovery import UNKNOWN, Errors, Path, cut_out, failures, path_of, rename, unknown
 from wizard.flow.form.table_keys import At, keys_of_table, table_at
 from wizard.flow.form.validation_text import say, unknown_key
 
@@ -44,7 +44,7 @@ def validate(kind: FileKind, values: dict[str, Any]) -> FormCheck:
     if not found:
         return FormCheck((), values, False)
     faults, meant, origin = _unknown_keys(kind, values, found)
-    found = [error for error in failures(model, meant) if error["type"] != "extra_forbidden"]
+    found = [error for error in failures(model, meant) if error["type"] != UNKNOWN]
     for error in found:
         path = path_of(error)
         text = f"{_whose(meant, path)}{say(error, path)}"

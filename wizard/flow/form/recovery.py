@@ -10,6 +10,10 @@ from pydantic import BaseModel, ValidationError
 
 Path = tuple[str | int, ...]
 Errors = Sequence[Any]
+UNKNOWN = "extra_forbidden"
+"""The type of pydantic's errors of keys that a table doesn't have."""
+_OF_KEY = "[key]"
+"""What pydantic puts behind the key of a table that is itself wrong."""
 _ROUNDS = 6
 _HEAD_KEY = 2
 
@@ -24,13 +28,26 @@ def failures(model: type[BaseModel], values: dict[str, Any]) -> Errors:
 
 
 def path_of(error: Any) -> Path:
-    """Return the path of an error in its file, without the tags that pydantic is given and adds."""
-    return tuple(part for part in error["loc"] if not (isinstance(part, str) and part.startswith("[")))
+    """Return the path of an error in its file, without the tags that pydantic is given and adds.
+
+    A tag stands behind the place of a table in its list, or last, where the key of a table is wrong. An unknown key may
+    look like one: it is the last part, and stays.
+    """
+    loc = error["loc"]
+    kept = len(loc) - 1 if error["type"] == UNKNOWN else len(loc)
+    return tuple(part for n, part in enumerate(loc) if n >= kept or not _is_tag(loc, n))
+
+
+def _is_tag(loc: Sequence[str | int], place: int) -> bool:
+    part = loc[place]
+    if not isinstance(part, str) or not part.startswith("["):
+        return False
+    return part == _OF_KEY if place == len(loc) - 1 else place > 0 and isinstance(loc[place - 1], int)
 
 
 def unknown(found: Errors) -> list[Path]:
     """Return the paths of the unknown keys."""
-    return [path_of(error) for error in found if error["type"] == "extra_forbidden"]
+    return [path_of(error) for error in found if error["type"] == UNKNOWN]
 
 
 def rename(values: Any, path: Path, keys: Sequence[str]) -> Path:
