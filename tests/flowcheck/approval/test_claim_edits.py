@@ -118,6 +118,30 @@ def test_what_is_turned_round_is_found(line: str) -> None:
     assert any(one.startswith(line) for one in weaker(claims(sources.built()), claims(flow), flow))
 
 
+def test_words_that_change_places_are_found() -> None:
+    """'Still and cool' and 'turns, or hot' exchanged: each answer still says the same of the machine, and a person
+    reads the opposite. Another step's words are found as well.
+    """
+    file = "library/procedures/power.toml"
+
+    def act(documents: Documents) -> None:
+        steps = {step["id"]: step for step in documents[file]["step"]}
+        dark, hot = (next(a for a in steps["try"]["answer"] if a["id"] == i) for i in ("dark", "hot"))
+        dark["says"], hot["says"] = hot["says"], dark["says"]
+        steps["plug"]["do"] = "Leave the plug where it is."
+
+    sources = Sources.of(folder_of("washer-shake"))
+    flow = sources.built(Edit("words", "", act))
+    found = weaker(claims(sources.built()), claims(flow), flow)
+    for line in (
+        "answer power.try dark: ",
+        "answer power.try hot: ",
+        "step power.plug: is done by the words: ",
+    ):
+        assert any(one.startswith(line) for one in found), line
+    assert len(found) == 3
+
+
 @pytest.mark.parametrize("key", ["condition", "procedures"])
 def test_another_order_of_asking_is_found(key: str) -> None:
     """People are asked last, just before power; two that change places are named."""

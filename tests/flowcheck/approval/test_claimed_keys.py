@@ -34,7 +34,7 @@ from wizard.flow.model import (
 from wizard.flow.model.machine import ConditionTable, ReachTable
 from wizard.flow.model.steps import Wait
 
-_STEP = "id do expect drawing closeup next answers"
+_STEP = "id drawing closeup next answers"
 _HANDS = f"{_STEP} known known_of"
 _OUTCOME = "next finds rules_out"
 UNCLAIMED: dict[type[Any], str] = {
@@ -52,7 +52,7 @@ UNCLAIMED: dict[type[Any], str] = {
     ChooseStep: f"{_HANDS} where each",
     MeasureStep: f"{_HANDS} evidence aid",
     ComputeStep: f"{_STEP} evidence aid",
-    Answer: f"{_OUTCOME} id says unticked verdict usual known known_of",
+    Answer: f"{_OUTCOME} id unticked verdict usual known known_of",
     VerdictOutcome: f"{_OUTCOME} verdict",
     Reading: "unit item way_by_way usual signed",
     Compute: "",
@@ -80,12 +80,12 @@ CLAIMED: dict[type[Any], str] = {
     Inspection: "applies caution owed repairs",
     Wait: "minutes since applies",
     Unable: "stop",
-    TellStep: "caution minutes wait unable reach needs may because so",
-    LookStep: "caution minutes wait unable reach needs may because",
-    ChooseStep: "caution minutes wait unable reach needs may because many",
-    MeasureStep: "caution minutes wait unable reach needs may because reading limit on so",
-    ComputeStep: "caution minutes wait unable compute limit on so",
-    Answer: "so stop most then unticked_so wait",
+    TellStep: "do expect caution minutes wait unable reach needs may because so",
+    LookStep: "do expect caution minutes wait unable reach needs may because",
+    ChooseStep: "do expect caution minutes wait unable reach needs may because many",
+    MeasureStep: "do expect caution minutes wait unable reach needs may because reading limit on so",
+    ComputeStep: "do expect caution minutes wait unable compute limit on so",
+    Answer: "says so stop most then unticked_so wait",
     VerdictOutcome: "so stop most then",
     Reading: "low high tool each places ways repeats",
     Compute: "calculator inputs choices settings",

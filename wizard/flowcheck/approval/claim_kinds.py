@@ -107,6 +107,9 @@ class ClaimKind(StrEnum):
     CALL = "calls:"
     UNCERTAIN = "is uncertain by at least"
     BAND = "has the band"
+    DONE = "is done by the words:"
+    EXPECTED = "is told by the words:"
+    ANSWERED = "is chosen by the words:"
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,6 +158,7 @@ _ALLOWANCES: Mapping[Measure, tuple[ClaimKind, ...]] = {
 }  # fmt: skip
 _TEXTS = (
     ClaimKind.RELEASE, ClaimKind.MAKE_SAFE, ClaimKind.CALL, ClaimKind.READS_PLACE, ClaimKind.READS_WAY,
+    ClaimKind.DONE, ClaimKind.EXPECTED, ClaimKind.ANSWERED,
 )  # fmt: skip
 
 RULES_OF: Mapping[ClaimKind, ClaimRule] = {

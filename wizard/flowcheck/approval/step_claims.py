@@ -95,6 +95,7 @@ def _step(ref: StepRef, step: AnyStep, procedure: bool) -> Iterator[Claim]:
     if step.unable.stop:
         yield claim(at, ClaimKind.UNABLE, values=(step.unable.stop,))
     if guards(step, procedure):
+        yield from _worded(ref, step)
         yield from _measured(at, step)
     for answer in step.answers:
         yield from _answer(ref, step, answer)
@@ -112,6 +113,19 @@ def _answer(ref: StepRef, step: AnyStep, answer: Answer) -> Iterator[Claim]:
         yield claim(at, ClaimKind.STOPS, values=(answer.stop,))
     if answer.then is not None and answer.then.stop:
         yield claim(at, ClaimKind.STOPS_AFTER, answer.then.stop, (str(answer.most),))
+
+
+def _worded(ref: StepRef, step: AnyStep) -> Iterator[Claim]:
+    """In which words a step that keeps people safe is done, told and answered: what an answer says is so rests on what
+    a person read.
+    """
+    at = ClaimPlace(PlaceKind.STEP, (str(ref),))
+    for kind, text in ((ClaimKind.DONE, step.do), (ClaimKind.EXPECTED, step.expect)):
+        if text:
+            yield claim(at, kind, text)
+    for answer in step.answers:
+        if answer.says:
+            yield claim(ClaimPlace(PlaceKind.ANSWER, (str(ref), answer.id)), ClaimKind.ANSWERED, answer.says)
 
 
 def _measured(at: ClaimPlace, step: AnyStep) -> Iterator[Claim]:
