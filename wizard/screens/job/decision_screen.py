@@ -125,7 +125,12 @@ class DecisionScreen(JobScreen):
             return
         left = choice.left(found.seconds.get(choice.ticked), found.counsel, self.room.wide)
         shown.show(
-            row, words, left, self.room, (listed(choice.rows, self.room), rows.lines + len(self._above))
+            row,
+            words,
+            left,
+            self.room,
+            (listed(choice.rows, self.room), rows.lines),
+            len(self._above),
         )
 
     def on_pick_list_moved(self) -> None:

@@ -38,14 +38,20 @@ class FaultReasons(Static):
         left: Sequence[str],
         room: BodyRoom,
         faults: tuple[int, int],
+        above: int,
     ) -> None:
-        """Explain a row, with the sentences on what is ``left``; ``faults``: columns and lines of the list."""
+        """Explain a row, with the sentences on what is ``left``; ``faults``: columns and lines of the list, ``above``:
+        lines above both. A sentence at the end that has no room beside the list is left out, never cut.
+        """
         width = room.columns - (faults[0] + GAP if room.wide else 0)
         head = [
             Content.styled(line, "bold") for line in wrapped(f"{row.says}: {percent(row.probability)}", width)
         ]
-        sentences = left if room.wide else [" ".join(left)]
-        below = [Content.styled(line, "$primary") for text in sentences for line in wrapped(text, width)]
-        taken = len(head) + len(below) + (2 if room.wide else 5 + faults[1])
+        sentences = [wrapped(text, width) for text in (left if room.wide else [" ".join(left)])]
+        taken = len(head) + above + (2 if room.wide else 5 + faults[1])
+        while room.wide and len(sentences) > 1 and taken + sum(map(len, sentences)) + LEAST > room.lines:
+            sentences.pop()
+        below = [Content.styled(line, "$primary") for lines in sentences for line in lines]
+        taken += len(below)
         why = map(Content, reasons(explained, max(LEAST, room.lines - taken), width))
         self.update(Content("\n").join([*head, *why, *below]))
