@@ -19,21 +19,6 @@ from wizard.sessions.session_verification import verified
 from wizard.sessions.transfer import export
 
 
-@pytest.fixture
-def here(tmp_path):
-    return home_at(tmp_path / "here")
-
-
-@pytest.fixture
-def there(tmp_path):
-    return store_at(tmp_path / "there")
-
-
-@pytest.fixture
-def zipped(here, tmp_path):
-    return export(here, SESSION, tmp_path / "sent.zip")
-
-
 def journal_of(store, session=SESSION):
     return store.home.session_folder(session) / "journal.toml"
 

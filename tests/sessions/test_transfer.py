@@ -12,7 +12,7 @@ import tomli_w
 from hypothesis import HealthCheck, given, settings
 
 from tests.helpers.flows.examples import examples
-from tests.helpers.stored_sessions import SESSION, flow_files, home_at, import_, store_at
+from tests.helpers.stored_sessions import SESSION, flow_files, import_, store_at
 from tests.helpers.wandering_jobs import Watched, moves, wander
 from wizard.domain.vocabulary import JobState
 from wizard.errors import FlowError, JournalError, JournalLost, SteadfootError, UsageError
@@ -24,21 +24,6 @@ from wizard.sessions import archive_format, parcel_reader, sign_off
 from wizard.sessions.archive_format import MANIFEST
 from wizard.sessions.session_verification import verified
 from wizard.sessions.transfer import export
-
-
-@pytest.fixture
-def here(tmp_path):
-    return home_at(tmp_path / "here")
-
-
-@pytest.fixture
-def there(tmp_path):
-    return store_at(tmp_path / "there")
-
-
-@pytest.fixture
-def zipped(here, tmp_path):
-    return export(here, SESSION, tmp_path / "sent.zip")
 
 
 def tree(root):
