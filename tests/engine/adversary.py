@@ -32,7 +32,7 @@ from wizard.engine.state.fold import fold_all
 from wizard.engine.state.job_state import Run
 from wizard.errors import CaseFailed, Refused
 from wizard.flow.model import ComputeStep, Flow, MeasureStep, Step
-from wizard.flow.model.acts import said
+from wizard.flow.model.acts import answer_effects
 from wizard.flow.rules.machine_fact_rules import machines
 from wizard.flowcheck.model.judged_values import value_for
 from wizard.measure.quantities import units
@@ -324,7 +324,7 @@ class Adversary(RuleBasedStateMachine):
         """What may be answered, with all that it says: what a stop says is part of it."""
         if step.many:
             for ticked in self.ticks(step):
-                so = said(step, ticked)
+                so = answer_effects(step, ticked)
                 if all(so.values()):
                     yield tuple(ticked), Effect("", so, usual=True)
             return

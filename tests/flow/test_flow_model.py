@@ -10,7 +10,7 @@ from tests.helpers.flows.flow_folders import GOOD, edited, good
 from wizard.domain.references import END, Destination, RepairRef, StepRef
 from wizard.flow.loading.flow_loader import load, load_files
 from wizard.flow.model import Answer, ChooseStep, Flow, Inspection, LookStep, TellStep
-from wizard.flow.model.acts import acts, said, step_needs
+from wizard.flow.model.acts import acts, answer_effects, step_needs
 from wizard.safety import Ask, Model
 
 FACTS = {"kind": "front-loader", "dampers": "3", "stacked": "no"}
@@ -110,10 +110,10 @@ def test_several_ticked_answers_say_all_of_it() -> None:
     other = {"b": frozenset(("on",))}
     answers = (Answer(id="x", so=on, unticked_so=off), Answer(id="y", so=other))
     step = ChooseStep(id="s", do="Look.", reach="look", many=True, answers=answers)
-    assert said(step, ["x", "y"]) == {**on, **other}
-    assert said(step, ["x"]) == on
-    assert said(step, []) == off
-    assert said(replace(step, many=False), []) == {}
+    assert answer_effects(step, ["x", "y"]) == {**on, **other}
+    assert answer_effects(step, ["x"]) == on
+    assert answer_effects(step, []) == off
+    assert answer_effects(replace(step, many=False), []) == {}
 
 
 def test_every_need_can_be_asked_for(flow: Flow) -> None:

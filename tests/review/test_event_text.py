@@ -101,7 +101,7 @@ CASES = [
 @pytest.mark.parametrize(("event", "says", "typed"), CASES, ids=lambda x: getattr(x, "kind", None))
 def test_event_is_said_in_one_line(event, says, typed):
     """What it was, in the flow's own words, and what a person typed for it as it was typed."""
-    assert event_text.said(JobView.of(good(), BEFORE), event) == says
+    assert event_text.event_words(JobView.of(good(), BEFORE), event) == says
     assert event_text.typed(event) == typed
 
 
@@ -144,7 +144,7 @@ def test_what_the_flow_does_not_know_is_said_by_its_id():
         ev.FactTaken(fact="gone", value="x"),
         ev.RepairDone(fault="gone", outcome=RepairOutcome.FITTED, parts=(PartFitted("bolt", 1),)),
     ):
-        assert "gone" in event_text.said(JobView.of(good(), BEFORE), event)
+        assert "gone" in event_text.event_words(JobView.of(good(), BEFORE), event)
 
 
 def test_what_is_believed_from_an_event_on_is_said_in_the_flows_words():
@@ -182,6 +182,6 @@ def test_after_the_repair_is_said_only_where_something_was_repaired():
     said = {}
     for outcome in (RepairOutcome.FITTED, RepairOutcome.DECLINED):
         done = changed(BEFORE, seq=2, repairs=(Repair(1, 1, "dampers-worn", outcome, (), "", ()),))
-        said[outcome] = event_text.said(JobView.of(good(), done), entered)
+        said[outcome] = event_text.event_words(JobView.of(good(), done), entered)
     assert said[RepairOutcome.FITTED] == "Dampers resumed, after the repair."
     assert said[RepairOutcome.DECLINED] == "Dampers resumed."

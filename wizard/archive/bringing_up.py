@@ -111,8 +111,8 @@ def take(index: ArchiveIndex, store: Store, session: str) -> None:
 
 
 def _rules(thresholds: Thresholds) -> str:
-    said = repr((sorted((rule, sorted(table.items())) for rule, table in thresholds.rules.items()), POINTS))
-    return f"{VERSION} {sha256(said.encode('utf-8')).hexdigest()[:16]}"
+    text = repr((sorted((rule, sorted(table.items())) for rule, table in thresholds.rules.items()), POINTS))
+    return f"{VERSION} {sha256(text.encode('utf-8')).hexdigest()[:16]}"
 
 
 def _read(index: ArchiveIndex, store: Store, names: Sequence[str], processes: int, say: Say) -> int:

@@ -60,11 +60,11 @@ def _without_rules(thresholds: Thresholds) -> Thresholds:
 def first_wrong(checked: SessionVerification) -> str:
     """The first thing that is wrong with a session, in words; empty where all is as it should be."""
     parts = (*((checked.flow,) if checked.flow else ()), *checked.attachments, *checked.papers)
-    said = (
+    words = (
         *(problem.text for problem in checked.chain.problems),
         *(f"event {breach.seq}: {breach.says}" for breach in checked.breaches),
         *(f"{part.name}: {part.trouble}" for part in parts if not part.ok),
         *checked.unsigned,
         checked.read,
     )
-    return next((one for one in said if one), "")
+    return next((one for one in words if one), "")

@@ -41,13 +41,13 @@ def bag_pull(inputs: Inputs, settings: Settings) -> list[Value]:
     rpm = min(rpm, machine.rpm) if machine else rpm
     force = rotating.unbalance_force(mass.mean, radius, rpm)
     share = math.hypot(mass.uncertainty / mass.mean, _RADIUS_U / radius) if mass.mean else 0.0
-    said = [f"at {rpm:.0f} rpm, {radius:.2g} m from the axis"]
+    lines = [f"at {rpm:.0f} rpm, {radius:.2g} m from the axis"]
     if machine is not None and mass.mean:
-        said += [
+        lines += [
             _passed_on(machine, mass.mean, radius, rpm, number(settings, "grip")),
             _graded(mass.mean, rpm, settings),
         ]
-    return [Value("pull", force, force * share, says=". ".join(said))]
+    return [Value("pull", force, force * share, says=". ".join(lines))]
 
 
 def _passed_on(machine: Usual, bag: float, radius: float, rpm: float, grip: float) -> str:
@@ -59,8 +59,10 @@ def _passed_on(machine: Usual, bag: float, radius: float, rpm: float, grip: floa
         machine.friction, machine.axis,
     )  # fmt: skip
     times = walking.slip_force(machine.whole, grip, machine.axis) / at.transmitted
-    said = f"About {at.transmitted:.0f} N of it reach the floor: the machine slides at {times:.1f} times that"
-    return f"{said}, and turns on the spot earlier (estimate)"
+    lines = (
+        f"About {at.transmitted:.0f} N of it reach the floor: the machine slides at {times:.1f} times that"
+    )
+    return f"{lines}, and turns on the spot earlier (estimate)"
 
 
 def _graded(bag: float, rpm: float, settings: Settings) -> str:
@@ -70,8 +72,8 @@ def _graded(bag: float, rpm: float, settings: Settings) -> str:
     grade = number(settings, "grade") * 1000
     allowed = rotating.permissible_unbalance(grade, rpm, number(settings, "drum")).unbalance
     times = bag * number(settings, "radius") / allowed
-    said = f"It is {times:.2g} times what an empty drum balanced to G {grade:g} keeps"
-    return f"{said} (ISO 21940-11, which names no drum: for comparison)"
+    lines = f"It is {times:.2g} times what an empty drum balanced to G {grade:g} keeps"
+    return f"{lines} (ISO 21940-11, which names no drum: for comparison)"
 
 
 def slip_unbalance(inputs: Inputs, settings: Settings) -> list[Value]:
@@ -96,9 +98,9 @@ def slip_unbalance(inputs: Inputs, settings: Settings) -> list[Value]:
     ratio = machine.rpm / 60 / machine.bounce
     zeta = machine.viscous / 2 / math.sqrt(machine.stiffness * machine.hung)
     orbit = rotating.unbalance_response(ratio, zeta) * slips * machine.radius / machine.hung
-    said = f"at {machine.rpm:.0f} rpm, friction {grip:.2g}; the tub then circles by {orbit * 1000:.0f} mm"
+    lines = f"at {machine.rpm:.0f} rpm, friction {grip:.2g}; the tub then circles by {orbit * 1000:.0f} mm"
     return [
-        Value("slides at", slips, spread, says=f"{said}. It turns on the spot earlier: keep half in reserve")
+        Value("slides at", slips, spread, says=f"{lines}. It turns on the spot earlier: keep half in reserve")
     ]
 
 

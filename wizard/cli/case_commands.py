@@ -187,8 +187,8 @@ def _total(results: Sequence[_Result]) -> list[str]:
     for words, of in _MEDIANS.items() if both else ():
         middle = [median(of(r.efforts[way]) for r in both) for way in (0, 1)]
         lines.append(f"  {words:<32}{middle[0]:>9g}{middle[1]:>9g}")
-    said = plural(len(both), "case")
-    return [*lines, f"{said} as said: {advice:g} min by the advice, {order:g} in the flow's order."]
+    sentence = plural(len(both), "case")
+    return [*lines, f"{sentence} as said: {advice:g} min by the advice, {order:g} in the flow's order."]
 
 
 _MEDIANS: dict[str, Callable[[tuple[Effort, Effort]], float]] = {

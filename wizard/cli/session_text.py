@@ -38,13 +38,13 @@ def lines_of(loaded: Loaded, review: Review) -> Iterator[str]:
         when = f"{day(visit.began)} {hour(visit.began)} UTC"
         yield f"Visit {visit.number}  {when}  {visit.who or '-'}{ticket}"
     yield f"Complaint  {state.complaint or '-'}"
-    yield from (f"  {said}" for said in _facts(view))
+    yield from (f"  {sentence}" for sentence in _facts(view))
     yield "Answers"
     yield from (f"  {_answer(flow, given)}" for given in sorted(state.answer_records, key=lambda g: g.seq))
     yield "Safety log"
-    yield from (f"  {said}" for said in _safety(view))
+    yield from (f"  {sentence}" for sentence in _safety(view))
     yield "How the machine stands"
-    yield from (f"  {said}" for said in _machine(view))
+    yield from (f"  {sentence}" for sentence in _machine(view))
     if state.notes:
         yield "Notes and photos"
         yield from (f"  {hour(j.at)}  {j.text}{f' ({j.name})' if j.name else ''}" for j in state.notes)
@@ -54,7 +54,7 @@ def lines_of(loaded: Loaded, review: Review) -> Iterator[str]:
         again = state.unmeasured.items()
         yield from (f"  measured again, {_title(flow, where.inspection)}: {why}" for where, why in again)
     yield from _end(view)
-    yield from (f"Left out  {said}" for said in loaded.trouble)
+    yield from (f"Left out  {sentence}" for sentence in loaded.trouble)
     yield from _reviewed(loaded, review)
     yield f"Record  {grouped(loaded.chain)}" + (
         f"  {loaded.torn} bytes torn at its end" if loaded.torn else ""
@@ -105,11 +105,11 @@ def _facts(view: JobView) -> Iterator[str]:
 
 def _answer(flow: Flow, given: AnswerRecord) -> str:
     title = flow.title_of(given.inspection)
-    said = given.says if given.how is AnswerHow.ANSWER else given.how
+    sentence = given.says if given.how is AnswerHow.ANSWER else given.how
     verdict = f" [{given.verdict}]" if given.verdict else ""
     reason = f" ({given.reason})" if given.reason else ""
     aside = "  - set aside" if given.aside else ""
-    return f"{hour(given.at)}  {title}, {given.step}: {said or given.text}{verdict}{reason}{aside}"
+    return f"{hour(given.at)}  {title}, {given.step}: {sentence or given.text}{verdict}{reason}{aside}"
 
 
 def _end(view: JobView) -> Iterator[str]:

@@ -101,12 +101,12 @@ def _report(rows: list[Row]) -> list[str]:
     lines = [f"{'':18}" + "".join(f"{head:>11}" for head in SHOWN), _line("all", scores(rows))]
     for by, of in groups(rows).items():
         lines += [f"by {by}", *(_line(f"  {one}", scores(some)) for one, some in sorted(of.items()))]
-    said = calibration(rows)
+    notes = calibration(rows)
     lines.append(
-        f"likeliest fault: Brier {said['brier']:.3f}, log loss {said['log_loss']:.3f}; "
-        f"every fault: Brier {said['brier_of_every_fault']:.4f}"
+        f"likeliest fault: Brier {notes['brier']:.3f}, log loss {notes['log_loss']:.3f}; "
+        f"every fault: Brier {notes['brier_of_every_fault']:.4f}"
     )
-    lines += [f"  said {t['said']:.2f}, right {t['right']:.2f}, of {t['jobs']}" for t in said["tenths"]]
+    lines += [f"  said {t['said']:.2f}, right {t['right']:.2f}, of {t['jobs']}" for t in notes["tenths"]]
     outcomes = [row.outcome for row in rows]
     lines.append("ended: " + ", ".join(f"{o} {outcomes.count(o)}" for o in sorted(set(outcomes))))
     return [*lines, *_odd(rows)]
@@ -120,9 +120,9 @@ def _line(title: str, some: dict[str, float]) -> str:
 def _odd(rows: list[Row]) -> list[str]:
     """The jobs that are worth a look: sure of what isn't there, or without an end."""
     wrong = [row for row in rows if row.order and row.order[0][1] >= SURE and not row.first_right]
-    said = [
+    notes = [
         f"sure and wrong: seed {row.seed}, {row.kind}, {', '.join(f'{f} {s}' for f, s in row.causes.items())}; "
         f"said {row.order[0][0]}"
         for row in wrong
     ]
-    return said + [f"no end: seed {row.seed}, {row.stuck}" for row in rows if row.stuck]
+    return notes + [f"no end: seed {row.seed}, {row.stuck}" for row in rows if row.stuck]

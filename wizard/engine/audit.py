@@ -34,14 +34,14 @@ def audit(rules: Rules, records: Iterable[ev.Recorded]) -> tuple[Breach, ...]:
     for written in transactions(records):
         decided, refused = _decided(view, written[0])
         for n, record in enumerate(written):
-            said = _against(record, decided[n] if n < len(decided) else None, refused)
-            said = said or (
+            text = _against(record, decided[n] if n < len(decided) else None, refused)
+            text = text or (
                 "" if record.seq == view.state.seq + 1 else f"It should be number {view.state.seq + 1}."
             )
             state, trouble = follow(view.state, record)
             view = view.at(state)
-            if said := said or trouble:
-                found.append(Breach(record.seq, record.event.kind, said))
+            if text := text or trouble:
+                found.append(Breach(record.seq, record.event.kind, text))
         if len(decided) > len(written):
             last, missing = written[-1], decided[len(written)].event.kind
             found.append(

@@ -47,19 +47,19 @@ class JournalRecovery:
     @property
     def says(self) -> tuple[str, ...]:
         """A sentence for the screen on each thing repaired; empty if the journal was whole."""
-        said = []
+        text = []
         if self.torn is not None:
             what = (
                 f"The last block was altered, or is there twice: its seal does not fit. Its {self.torn_bytes} bytes"
                 if self.strange
                 else f"The last write was cut off: {self.torn_bytes} bytes without a valid seal"
             )
-            said.append(
+            text.append(
                 f"{what} were set aside in {self.torn.name}. Look at the last answer: it may have to be given again."
             )
         if self.newline:
-            said.append("The last write lacked only its last newline. It is whole again; nothing was lost.")
-        return tuple(said)
+            text.append("The last write lacked only its last newline. It is whole again; nothing was lost.")
+        return tuple(text)
 
 
 class Journal:

@@ -187,8 +187,8 @@ def load(path: Path) -> Proposal | None:
     except OSError as error:
         raise FlowError(f"{path}: can't be read ({error.strerror}). Look at its permissions.") from error
     except (ValueError, LookupError, TypeError, AttributeError, ArithmeticError) as problem:
-        said = f"{path}: this is not what flow learn wrote ({problem!s:.200}). Remove it, then learn anew."
-        raise FlowError(said) from problem
+        text = f"{path}: this is not what flow learn wrote ({problem!s:.200}). Remove it, then learn anew."
+        raise FlowError(text) from problem
 
 
 def _proposal(table: Mapping[str, Any]) -> Proposal:

@@ -32,7 +32,7 @@ class Remembered:
 
     digest: str
     flow: str
-    said: Said
+    result: Said
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,13 +77,13 @@ def digest_of(folder: Path) -> str:
 
 
 def _row(one: Remembered) -> dict[str, Any]:
-    said, row = one.said, {"digest": one.digest, "flow": one.flow, "session": one.said.session}
-    if isinstance(said, LeftOut):
-        return {**row, "why": said.why.value, "says": said.says}
-    faults = said.faults
+    result, row = one.result, {"digest": one.digest, "flow": one.flow, "session": one.result.session}
+    if isinstance(result, LeftOut):
+        return {**row, "why": result.why.value, "says": result.says}
+    faults = result.faults
     return {
-        **row, "at": said.at, "facts": dict(said.facts), "evidence": dict(said.evidence),
-        "either": dict(said.either), "minutes": [[run.inspection, run.seconds] for run in said.minutes],
+        **row, "at": result.at, "facts": dict(result.facts), "evidence": dict(result.evidence),
+        "either": dict(result.either), "minutes": [[run.inspection, run.seconds] for run in result.minutes],
         "faults": None if faults is None else [list(faults.certain), list(faults.doubtful)],
     }  # fmt: skip
 
@@ -91,18 +91,18 @@ def _row(one: Remembered) -> dict[str, Any]:
 def _remembered(row: Mapping[str, Any]) -> Remembered:
     """What a row holds. LookupError, ValueError, TypeError or AttributeError where it is none."""
     session = str(row["session"])
-    said: Said
+    result: Said
     if "why" in row:
-        said = LeftOut(session, WhyLeftOut(row["why"]), str(row["says"]))
+        result = LeftOut(session, WhyLeftOut(row["why"]), str(row["says"]))
     else:
         faults = row["faults"]
-        said = Observation(
+        result = Observation(
             session, str(row["at"]), {str(f): str(v) for f, v in row["facts"].items()},
             None if faults is None else ProvedFaults(_names(faults[0]), _names(faults[1])),
             _evidence(row["evidence"]), _evidence(row["either"]),
             tuple(RunSeconds(str(i), float(s)) for i, s in row["minutes"]),
         )  # fmt: skip
-    return Remembered(str(row["digest"]), str(row["flow"]), said)
+    return Remembered(str(row["digest"]), str(row["flow"]), result)
 
 
 def _names(some: Any) -> tuple[str, ...]:

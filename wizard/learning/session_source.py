@@ -78,12 +78,12 @@ def observations(
     for place in some:
         one = kept.get(str(place))
         if one is not None and (one.digest, one.flow) == (digests[place], flow_id):
-            found[place] = one.said
+            found[place] = one.result
     rest = [place for place in some if place not in found]
-    for done, (place, said) in enumerate(
+    for done, (place, words) in enumerate(
         zip(rest, _each(flow_id, rest, processes, known), strict=True), 1 + len(found)
     ):
-        found[place] = said
+        found[place] = words
         if say is not None:
             say(done, len(some))
     if memory is not None and rest:
@@ -100,9 +100,9 @@ def _to_keep(
 ) -> dict[str, Remembered]:
     """What is worth remembering: what was verified."""
     return {
-        str(place): Remembered(digests[place], flow_id, said)
-        for place, said in found.items()
-        if digests[place] and (isinstance(said, Observation) or said.why is WhyLeftOut.FORGED)
+        str(place): Remembered(digests[place], flow_id, words)
+        for place, words in found.items()
+        if digests[place] and (isinstance(words, Observation) or words.why is WhyLeftOut.FORGED)
     }
 
 
@@ -155,11 +155,11 @@ def read_one(flow_id: str, known: Known, place: SessionPlace) -> Observation | L
 def _wrong(checked: SessionVerification) -> str:
     """The first thing that is wrong with a session."""
     parts = (*((checked.flow,) if checked.flow else ()), *checked.attachments, *checked.papers)
-    said = (
+    causes = (
         *(problem.text for problem in checked.chain.problems),
         *(f"event {breach.seq}: {breach.says}" for breach in checked.breaches),
         *(f"{part.name}: {part.trouble}" for part in parts if not part.ok),
         *checked.unsigned,
         checked.read,
     )
-    return next((one for one in said if one), "")
+    return next((one for one in causes if one), "")

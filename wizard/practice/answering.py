@@ -71,8 +71,8 @@ def reply(practice: Practice, machine: Machine, crew: Crew, asked: StepQuestion)
         right = _banded(rule, _blurred(rule, machine, fresh))
     else:
         right = chance_answer(rule, machine, step, generator(machine, asked.where, 0))
-    said = _slip(step, right, crew.errs if rule.customer else crew.slips, fresh)
-    return Reply(ReplyHow.ANSWER, (said,))
+    answered = _slip(step, right, crew.errs if rule.customer else crew.slips, fresh)
+    return Reply(ReplyHow.ANSWER, (answered,))
 
 
 def generator(machine: Machine, where: StepRef, turn: int) -> Generator:
@@ -118,11 +118,11 @@ def _ticked(
     """Return the lines that are ticked, each erred in on its own; those without a rule as usual. Of places no more than
     the machine has.
     """
-    said = {}
+    answered = {}
     for rule in rules:
         wrong = rng.random() < (crew.errs if rule.customer else crew.slips)
-        said[rule.answer] = (_blurred(rule, machine, rng) > rule.above) != wrong
-    found = tuple(a.id for a in asked.step.answers if said.get(a.id, a.usual and not asked.step.where))
+        answered[rule.answer] = (_blurred(rule, machine, rng) > rule.above) != wrong
+    found = tuple(a.id for a in asked.step.answers if answered.get(a.id, a.usual and not asked.step.where))
     found = found[: judging.place_count(asked.step, asked.view.state.facts)]
     if asked.step.where and not found:
         return usual(asked.view, asked.step, asked.where)

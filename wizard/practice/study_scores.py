@@ -101,8 +101,8 @@ def calibration(rows: Sequence[Row]) -> dict[str, Any]:
     for n in range(TENTHS):
         inside = [(p, right) for p, right in leaders if min(int(p * TENTHS), TENTHS - 1) == n]
         if inside:
-            said, right = mean(p for p, _ in inside), mean(r for _, r in inside)
-            tenths.append({"from": n / TENTHS, "jobs": len(inside), "said": said, "right": right})
+            text, right = mean(p for p, _ in inside), mean(r for _, r in inside)
+            tenths.append({"from": n / TENTHS, "jobs": len(inside), "said": text, "right": right})
     return {
         "brier": mean((p - right) ** 2 for p, right in leaders),
         "log_loss": mean(-math.log(max(LEAST, p if right else 1 - p)) for p, right in leaders),

@@ -106,13 +106,13 @@ def analysed(
 
 def _doubts(course: SpeedCourse, spin: PhaseStretch | None) -> list[str]:
     """Return what the course leaves open."""
-    said = []
+    notes = []
     if np.isnan(course.speed).all():
-        said.append("No drum is seen to turn faster than 90 rpm in it.")
+        notes.append("No drum is seen to turn faster than 90 rpm in it.")
     elif spin is None:
-        said.append("No steady spin of 4 s or longer is in it.")
+        notes.append("No steady spin of 4 s or longer is in it.")
     if not np.isnan(course.speed).all() and not course.sure:
-        said.append(
+        notes.append(
             "The speed might be half or double: the orders of a turn don't tell it. Give the plate's top speed."
         )
-    return said
+    return notes

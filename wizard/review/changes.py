@@ -88,20 +88,20 @@ def _words(entry: AnswerRecord | ReadingRecord) -> str:
     if isinstance(entry, ReadingRecord):
         unit = "" if any(c.isalpha() for c in entry.typed) else f" {entry.unit}"
         return f"{entry.typed}{unit}"
-    said = (
+    sentence = (
         entry.says or entry.text
         if entry.how is AnswerHow.ANSWER
         else outcome_text.HOWS.get(entry.how, entry.how)
     )
-    return f"{said} [{entry.verdict}]" if entry.verdict else said
+    return f"{sentence} [{entry.verdict}]" if entry.verdict else sentence
 
 
 def _answered(view: JobView, seq: int, event: ev.Answered) -> Change | None:
     old = _entry(view.state, event.instead_of)
     if not event.instead_of or old is None:
         return None
-    said = event.says or event.text
-    now = f"{said} [{event.verdict}]" if event.verdict else said
+    sentence = event.says or event.text
+    now = f"{sentence} [{event.verdict}]" if event.verdict else sentence
     where = Target(old.inspection, old.step)
     return Change(seq, ChangeKind.ANSWER, where, _words(old), now, event.reason, old.seq, old.at, event.aside)
 

@@ -45,7 +45,7 @@ def _words(event: ev.Event) -> str:
             return ""
 
 
-def said(view: JobView, event: ev.Event) -> str:
+def event_words(view: JobView, event: ev.Event) -> str:
     """One line on an event; ``view`` is the job as it met it."""
     return _SAYS[type(event)](view, event)
 
@@ -99,8 +99,8 @@ def _fact(view: JobView, event: ev.FactTaken) -> str:
         return f"No longer asked: {ask}{_because(event.reason)}"
     if not event.value:
         return f"{ask if ask.endswith('?') else f'{ask}:'} left empty.{_because(event.reason)}"
-    said = formatting.sentence(formatting.fact_words(view.flow, event.fact, event.value))
-    return f"{ask if ask.endswith('?') else f'{ask}:'} {said}{_because(event.reason)}"
+    words = formatting.sentence(formatting.fact_words(view.flow, event.fact, event.value))
+    return f"{ask if ask.endswith('?') else f'{ask}:'} {words}{_because(event.reason)}"
 
 
 def _entered(view: JobView, event: ev.Entered) -> str:

@@ -152,7 +152,7 @@ class Replay:
             after,
             screen,
             event_text.where(before.state, record.event),
-            event_text.said(before, record.event),
+            event_text.event_words(before, record.event),
             event_text.typed(record.event),
             judged,
             self._changes.by_place.get(place),

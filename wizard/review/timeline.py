@@ -70,7 +70,7 @@ def timeline(replay: Replay) -> tuple[TimelineRow, ...]:
         rows.append(
             TimelineRow(
                 record.seq, record.at, elapsed, record.since, record.event.kind, where,
-                event_text.said(before, record.event),
+                event_text.event_words(before, record.event),
                 record.event.verdict if isinstance(record.event, ev.Answered) else None,
                 replay.badges[place - 1].words,
                 changed.get(record.seq), record.seq in gone,

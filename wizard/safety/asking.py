@@ -161,14 +161,14 @@ def after_usual(tables: Tables, bits: int, act: ActMasks) -> int | None:
     if act.ticks:
         marked = ticked(tables, shown, act)
         return marked[0] if marked else None
-    going = sorted((said for said in act.answers if not said.stop), key=lambda each: not each.usual)
-    for said in going:
-        after, against = answer(tables, shown, said)
+    going = sorted((text for text in act.answers if not text.stop), key=lambda each: not each.usual)
+    for text in going:
+        after, against = answer(tables, shown, text)
         if not against:
             return after
     return answer(tables, shown, _fitting(shown, going[0]))[0] if going else None
 
 
-def _fitting(bits: int, said: AnswerMasks) -> AnswerMasks:
+def _fitting(bits: int, text: AnswerMasks) -> AnswerMasks:
     """The answer without what contradicts the belief."""
-    return replace(said, cut=tuple((f, mask) for f, mask in said.cut if bits & mask))
+    return replace(text, cut=tuple((f, mask) for f, mask in text.cut if bits & mask))

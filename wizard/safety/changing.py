@@ -12,15 +12,15 @@ def show(tables: Tables, bits: int, act: ActMasks) -> int:
     return tables.drift.settle(bits | act.may)
 
 
-def answer(tables: Tables, bits: int, said: AnswerMasks) -> tuple[int, tuple[ConditionBits, ...]]:
+def answer(tables: Tables, bits: int, text: AnswerMasks) -> tuple[int, tuple[ConditionBits, ...]]:
     """The belief after an answer, and the conditions on which it contradicts what was believed.
 
     What the act changes is put; the rest is narrowed. Where nothing would be left, old and new are both kept. A latch
     that is believed stays.
     """
-    after = bits & ~said.over | said.put | bits & said.kept
+    after = bits & ~text.over | text.put | bits & text.kept
     against: tuple[ConditionBits, ...] = ()
-    for f, mask in said.cut:
+    for f, mask in text.cut:
         both = bits & mask
         if not both:
             against += (f,)
@@ -38,9 +38,9 @@ def ticked(tables: Tables, bits: int, act: ActMasks) -> tuple[int, str] | None:
     for tick in act.ticks:
         own = bits & tick.field.all
         for chosen, mask in tick.sayings:
-            said = mask if own & act.changes else own & mask
-            if said:
-                bits = bits & ~tick.field.all | said | own & tick.field.latch
+            text = mask if own & act.changes else own & mask
+            if text:
+                bits = bits & ~tick.field.all | text | own & tick.field.latch
                 given += [tick.id] if chosen else []
                 break
         else:

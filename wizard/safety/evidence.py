@@ -70,8 +70,8 @@ def _reached(model: Model, starts: Iterable[int], acts: Iterable[ActMasks], mask
             if bits & act.needs.forbidden & mask:
                 continue
             shown = changing.show(model.tables, bits, act) & mask
-            for said in act.answers:
-                after = changing.answer(model.tables, shown, said)[0] & mask
+            for text in act.answers:
+                after = changing.answer(model.tables, shown, text)[0] & mask
                 if after not in seen:
                     seen.add(after)
                     todo.append(after)

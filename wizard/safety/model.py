@@ -18,7 +18,7 @@ class Contradiction:
 
     condition: str
     before: frozenset[str]
-    said: frozenset[str]
+    text: frozenset[str]
 
 
 @dataclass(frozen=True, slots=True)

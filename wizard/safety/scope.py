@@ -38,7 +38,7 @@ def scope(model: Model, needs: NeedMasks) -> Scope:
                 if act is not None and act.id not in acts:
                     acts[act.id] = act
                     todo.append(act.needs)
-                    names.update(f.id for said in act.answers for f, _ in said.cut)
+                    names.update(f.id for text in act.answers for f, _ in text.cut)
     names = with_bases(names, model.conditions)
     fields = tuple(f for f in model.tables.encoding.fields if f.id in names)
     doing = tuple(act for act in model.asker.order if act.id in acts)

@@ -175,11 +175,11 @@ def _to_work_on(home: Home, known: Known, name: str, records: tuple[Recorded, ..
     try:
         return load_files(kept, known)
     except FlowError as problem:
-        said = (
+        text = (
             f"Session {name} was begun with a flow that this version doesn't call sound, so it can't be worked on. "
             "It can be read: session show, session replay. Begin a new job. Its problems:"
         )
-        raise FlowError(said, problem.problems) from problem
+        raise FlowError(text, problem.problems) from problem
 
 
 def _kept(home: Home, name: str, records: tuple[Recorded, ...]) -> Mapping[str, bytes]:

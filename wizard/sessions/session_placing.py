@@ -142,8 +142,8 @@ def _onto(
         return _grown(folder, own, report, notes)
     added = tuple(name for name, data in own.items() if _added(folder, name, data))
     kept = [n for n in own if n not in added and load(folder / n, Source.ATTACHMENT) != own[n]]
-    said = tuple(f"{name} here differs from the one that came; yours was kept." for name in kept)
-    return Imported(folder.name, folder, outcome, added, (*notes, *said), report.found)
+    remarks = tuple(f"{name} here differs from the one that came; yours was kept." for name in kept)
+    return Imported(folder.name, folder, outcome, added, (*notes, *remarks), report.found)
 
 
 def _grown(folder: Path, own: dict[str, bytes], report: ParcelReport, notes: tuple[str, ...]) -> Imported:
@@ -155,7 +155,7 @@ def _grown(folder: Path, own: dict[str, bytes], report: ParcelReport, notes: tup
             raise JournalError(f"{folder / NAME}: it was changed while it was looked at. Import it again.")
         if torn := here[len(_sealed(here, folder / NAME)) :]:
             set_aside(folder, torn)
-        written, said = [], []
+        written, remarks = [], []
         for name, data in own.items():
             if name == NAME or _added(folder, name, data):
                 written.append(name)
@@ -164,14 +164,14 @@ def _grown(folder: Path, own: dict[str, bytes], report: ParcelReport, notes: tup
                     put(folder / name, data)
                     written.append(name)
                 else:
-                    said.append(f"{name} here differs from the one that came; yours was kept.")
+                    remarks.append(f"{name} here differs from the one that came; yours was kept.")
         put(folder / NAME, own[NAME])
     except OSError as error:
         raise lost("write", folder, error) from error
     finally:
         lock.release()
     return Imported(
-        folder.name, folder, ImportOutcome.GROWN, tuple(sorted(written)), (*notes, *said), report.found
+        folder.name, folder, ImportOutcome.GROWN, tuple(sorted(written)), (*notes, *remarks), report.found
     )
 
 

@@ -38,7 +38,7 @@ def test_the_papers_print_what_was_done_and_not_the_other(way: Alternative) -> N
     record = section(text_of(technician_record(job.view)), "Decision and repair")
     word = "fitted" if way.parts else "done"
     assert f"- Visit 1, {way.says}: **{word}**" in record and other.says not in record
-    assert event_text.said(job.view, job.records[-1].event).startswith(f"{way.says}: {word}.")
+    assert event_text.event_words(job.view, job.records[-1].event).startswith(f"{way.says}: {word}.")
     assert job.restart().state.repairs[-1].alternative == way.id
 
 
@@ -135,5 +135,5 @@ def test_what_takes_no_part_is_done_and_words_are_given() -> None:
         assert section(written(job), "What was done").startswith(f"- {says}: {word}.")
         record = section(text_of(technician_record(job.view)), "Decision and repair")
         assert f"- Visit 1, {says}: **{word}**" in record
-        assert f"{says}: {word}." in event_text.said(job.view, job.records[-1].event)
+        assert f"{says}: {word}." in event_text.event_words(job.view, job.records[-1].event)
         assert next(r.mark for r in rows(job.view) if r.kind is NextKind.REPAIR) == word

@@ -52,7 +52,7 @@ def decisions(job: Job) -> list[str]:
     found = []
     for n, record in enumerate(job.records):
         if isinstance(record.event, ev.Decided):
-            found.append(event_text.said(job.view.at(fold_all(job.records[:n])), record.event))
+            found.append(event_text.event_words(job.view.at(fold_all(job.records[:n])), record.event))
     return found
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from tests.helpers.jobs import Job, good
-from wizard.engine.handlers.inspection_work import said
+from wizard.engine.handlers.inspection_work import outcome_text
 from wizard.engine.measuring.computing import computation, unit_of
 from wizard.engine.messages import commands as c
 from wizard.flow.model import Compute, ComputeStep, Destination, Flow, Step, StepRef
@@ -194,7 +194,7 @@ def test_said_without_a_unit_is_a_bare_number() -> None:
     """A value whose unit nobody names is written as it is."""
     from wizard.engine.measuring.judging import Judged, JudgedOutcome
 
-    assert said("", JudgedOutcome((Judged("x", 0.25, 0.0, 1),), "done", None, {})) == "x 0.25"
+    assert outcome_text("", JudgedOutcome((Judged("x", 0.25, 0.0, 1),), "done", None, {})) == "x 0.25"
 
 
 def test_an_answer_corrected_twice_stays_on_its_path() -> None:

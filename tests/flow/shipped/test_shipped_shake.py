@@ -14,7 +14,7 @@ from wizard.flow.loading.shipped_flows import folder_of
 from wizard.flow.loading.static_check import examine
 from wizard.flow.model import AnyStep as Step
 from wizard.flow.model import Flow, Inspection
-from wizard.flow.model.acts import said, step_needs
+from wizard.flow.model.acts import answer_effects, step_needs
 from wizard.flow.parsing.flow_files import read_folder
 from wizard.measure.quantities.units import from_si
 from wizard.safety import fits
@@ -167,7 +167,7 @@ def test_every_spin_waits_for_the_look(flow: Flow) -> None:
 def said_usually(step: Step) -> set[str]:
     """The conditions that a step's usual answer speaks of; where several may be ticked, none of them is."""
     if step.many:
-        return set(said(step, ()))
+        return set(answer_effects(step, ()))
     return set(step.usual.so) if step.usual else set()
 
 

@@ -66,8 +66,8 @@ def examined(folder: Path) -> tuple[Flow, FlowIndex]:
 
     found = examine(read_folder(folder))
     if not found.sound or found.flow is None or found.index is None:
-        said = "The flow has errors, so what it claims is not known yet:"
-        raise FlowError(said, tuple(map(str, errors(found.problems))))
+        text = "The flow has errors, so what it claims is not known yet:"
+        raise FlowError(text, tuple(map(str, errors(found.problems))))
     return found.flow, found.index
 
 

@@ -142,7 +142,7 @@ def _write(found: Any, asked: Any, as_json: bool, as_csv: bool) -> None:
     else:
         if found.rows:
             write_table(archive_text.rows_of(found.rows), archive_text.HEADS)
-        write_lines(archive_text.said(found, asked.asked))
+        write_lines(archive_text.page_lines(found, asked.asked))
 
 
 def _write_back(rows: Sequence[ArchiveRow], asked: Sequence[ArchiveRow], within: int, as_json: bool) -> None:

@@ -102,7 +102,7 @@ def table_of(found: ArchivePage) -> dict[str, Any]:
     }
 
 
-def said(found: ArchivePage, asked: Sequence[tuple[str, str]]) -> list[str]:
+def page_lines(found: ArchivePage, asked: Sequence[tuple[str, str]]) -> list[str]:
     """What stands under the rows."""
     which = f" with {', '.join(f'{name} {value!r}' for name, value in asked)}" if asked else ""
     lines = [f"{len(found.rows)} of {found.count} sessions{which}."]

@@ -71,16 +71,16 @@ def learn(
         lines = _take_back(folder) if undo else _take(folder, ids, take_all)
         write_lines(lines)
         return
-    proposal, said = _learn(setting, folder, sessions, by or "", processes)
+    proposal, words = _learn(setting, folder, sessions, by or "", processes)
     if as_json:
         from wizard.cli.learning.learn_text import table_of
 
-        write_json(table_of(proposal, said))
+        write_json(table_of(proposal, words))
     else:
         from wizard.cli.learning.learn_text import lines_of
         from wizard.learning.proposal import path_of
 
-        write_lines(lines_of(proposal, said, every, str(path_of(_beside(setting, folder)))))
+        write_lines(lines_of(proposal, words, every, str(path_of(_beside(setting, folder)))))
 
 
 def _learn(

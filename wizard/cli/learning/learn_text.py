@@ -20,7 +20,7 @@ NAMED = 8
 HEADS = ("number", "now", "learned", "95 in 100 from", "to", "sessions", "gain, bits")
 
 
-def lines_of(proposal: Proposal, said: Iterable[str], every: bool, path: str) -> list[str]:
+def lines_of(proposal: Proposal, text: Iterable[str], every: bool, path: str) -> list[str]:
     """The proposal in lines: from how many sessions, what changes, what is too few, the score, what bias remains."""
     changing = [n for n in proposal.numbers if n.estimate.standing is NumberStanding.CHANGE]
     agreeing = [n for n in proposal.numbers if n.estimate.standing is NumberStanding.AGREES]
@@ -37,7 +37,7 @@ def lines_of(proposal: Proposal, said: Iterable[str], every: bool, path: str) ->
         f"can tell, {len(few)} with too few sessions and left as they are.",
         *_nearest(few),
         *_score(proposal),
-        *said,
+        *text,
         "",
         "What bias remains:",
         *(f"  {one}" for one in BIAS),
@@ -126,7 +126,7 @@ def remarks(learned: Learned, left: Iterable[LeftOut]) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def table_of(proposal: Proposal, said: Iterable[str]) -> dict[str, Any]:
+def table_of(proposal: Proposal, text: Iterable[str]) -> dict[str, Any]:
     """The proposal for programs: every number, the score, the remarks and what bias remains."""
     return {
         "flow": proposal.flow, "version": proposal.version, "digest": proposal.digest,
@@ -138,5 +138,5 @@ def table_of(proposal: Proposal, said: Iterable[str]) -> dict[str, Any]:
              "standing": n.estimate.standing, "gain": n.gain}
             for n in proposal.numbers
         ],
-        "remarks": list(said), "bias": list(BIAS),
+        "remarks": list(text), "bias": list(BIAS),
     }  # fmt: skip

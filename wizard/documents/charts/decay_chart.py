@@ -31,8 +31,8 @@ def record(
     marks = [Mark((t, x), "o" if plain else "•") for t, x in list(zip(time, values, strict=True))[::step]]
     level = fit.level if fit.width else fit.rest
     dots = [*zip(curve_times, curve, strict=True), *line((first, level), (last, level), columns)]
-    said = (text.replace("±", "+-") if plain else text for text in _fit_words(fit))
-    return Chart(_scaled(draw(frame, dots, marks, plain), frame, unit), tuple(said))
+    words = (text.replace("±", "+-") if plain else text for text in _fit_words(fit))
+    return Chart(_scaled(draw(frame, dots, marks, plain), frame, unit), tuple(words))
 
 
 def peaks(

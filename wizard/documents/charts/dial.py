@@ -74,5 +74,5 @@ def _words(known: Sequence[tuple[int, float]], unit: str, u: float) -> tuple[str
     values = [r for _n, r in known]
     low, high = min(values), max(values)
     range_u = u * math.sqrt(2)
-    said = f"{units.brief(low, unit, u)} to {units.brief(high, unit, u)}"
-    return (f"{said}, range {units.brief(high - low, unit, range_u)}",)
+    text = f"{units.brief(low, unit, u)} to {units.brief(high, unit, u)}"
+    return (f"{text}, range {units.brief(high - low, unit, range_u)}",)

@@ -23,7 +23,7 @@ def turn_words(turns: float) -> str:
 
 def foot_plan(words: Mapping[str, str], plain: bool = False) -> Chart:
     """The machine seen from above, the front at the bottom. ``words`` by foot; a foot not named sets itself."""
-    said = {foot: words.get(foot, "sets itself") for foot in FEET}
+    labels = {foot: words.get(foot, "sets itself") for foot in FEET}
     across, down = ("-", "|") if plain else ("─", "│")
     corners = ("+", "+", "+", "+") if plain else ("┌", "┐", "└", "┘")
     foot = "o" if plain else "●"
@@ -32,11 +32,11 @@ def foot_plan(words: Mapping[str, str], plain: bool = False) -> Chart:
         "rear, at the wall".center(wall + 2).rstrip(),
         f"{corners[0]}{across * wall}{corners[1]}",
         _row(down, foot, wall),
-        _side(down, said["rear left"], said["rear right"], wall),
+        _side(down, labels["rear left"], labels["rear right"], wall),
         f"{down}{' ' * wall}{down}",
         f"{down}{'seen from above'.center(wall)}{down}",
         f"{down}{' ' * wall}{down}",
-        _side(down, said["front left"], said["front right"], wall),
+        _side(down, labels["front left"], labels["front right"], wall),
         _row(down, foot, wall),
         f"{corners[2]}{across * wall}{corners[3]}",
         "front, where you stand".center(wall + 2).rstrip(),

@@ -196,5 +196,5 @@ def limit_ruler(
     if worst is None:
         return Chart(tuple(lines))
     lines.append(marked(readings, worst, place, plain)[0])
-    said = named(worst, shown, plain, len(readings) > 1)
-    return Chart(tuple(lines), (f"{said}  {verdict_word(worst.verdict, plain)}".rstrip(),))
+    words = named(worst, shown, plain, len(readings) > 1)
+    return Chart(tuple(lines), (f"{words}  {verdict_word(worst.verdict, plain)}".rstrip(),))

@@ -29,6 +29,6 @@ class SessionChart:
     @property
     def figure(self) -> Figure:
         """It as a figure of a paper."""
-        said = (sentence(self.title), *(("After the repair.",) if self.after else ()))
-        title = tuple(stated(words, evidence=Evidence.MEASURED) for words in said)
+        lines = (sentence(self.title), *(("After the repair.",) if self.after else ()))
+        title = tuple(stated(words, evidence=Evidence.MEASURED) for words in lines)
         return Figure(title, self.chart, self.ascii_chart)

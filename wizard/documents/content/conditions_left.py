@@ -131,16 +131,18 @@ def owners_lines(view: JobView) -> tuple[OwnersLine, ...]:
         said_so = name in last and (len(words) == 1 or values < set(condition.values) - condition.latch)
         seen = _evidence(view, last[name], name) if said_so and len(words) == 1 else Evidence.PRESUMED
         known = seen if said_so else Evidence.NOT_LOOKED_AT
-        said = _each(condition, values) if said_so else NOT_KNOWN
-        groups.setdefault((said, known or Evidence.PRESUMED), []).append(condition.says)
+        sentences = _each(condition, values) if said_so else NOT_KNOWN
+        groups.setdefault((sentences, known or Evidence.PRESUMED), []).append(condition.says)
     ordered = sorted(groups.items(), key=lambda group: group[0][0] == NOT_KNOWN)
     return tuple(OwnersLine(tuple(says), words, known) for (words, known), says in ordered)
 
 
 def _each(condition: Condition, values: frozenset[str]) -> str:
     """The owner's words of all that a condition may be, once: 'tilted or propped'; 'may be in' says 'in' as well."""
-    said = dict.fromkeys(condition.handover[v] for v in condition.values if v in values)
-    return " or ".join(one for one in said if not any(one in other for other in said if other != one))
+    sentences = dict.fromkeys(condition.handover[v] for v in condition.values if v in values)
+    return " or ".join(
+        one for one in sentences if not any(one in other for other in sentences if other != one)
+    )
 
 
 def _told_before(condition: Condition, stated: LastKnown | None, values: frozenset[str]) -> str:

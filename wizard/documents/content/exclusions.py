@@ -35,16 +35,16 @@ def against_words(view: JobView, faults: Collection[str]) -> Mapping[str, str]:
 def _words(view: JobView, one: FindingWeight | None) -> str:
     if one is None:
         return NOTHING
-    said, places = one.says.rstrip("."), ", ".join(dict.fromkeys(_places(view, one)))
+    asked, places = one.says.rstrip("."), ", ".join(dict.fromkeys(_places(view, one)))
     if one.differs:
-        return f"the answers differ on this: {said} ({places})"
+        return f"the answers differ on this: {asked} ({places})"
     if one.found:
-        return f"this was found, and points to another fault: {said} ({places})"
-    return f"this was not found: {said} ({places})"
+        return f"this was found, and points to another fault: {asked} ({places})"
+    return f"this was not found: {asked} ({places})"
 
 
 def _places(view: JobView, one: FindingWeight) -> Iterator[str]:
     """The titles of the inspections that said something of it."""
     titles = {i.id: i.title for i in view.flow.inspections.values()}
-    said = (step.inspection for step, e in one.heard.items() if e != NEUTRAL)
-    return (titles[inspection] for inspection in said if inspection in titles)
+    asked = (step.inspection for step, e in one.heard.items() if e != NEUTRAL)
+    return (titles[inspection] for inspection in asked if inspection in titles)

@@ -31,8 +31,8 @@ def step_evidence(flow: Flow, step: Step, chosen: Collection[str] = (), conditio
     """
     of_condition = step.known_of.get(condition) or step.known
     told = [a for a in step.answers if _tells(a, chosen, condition)]
-    said = [a.known_of.get(condition) or a.known or of_condition for a in told] or [of_condition]
-    known = {_EVIDENCE[by] if by else _by_kind(flow, step) for by in said}
+    sources = [a.known_of.get(condition) or a.known or of_condition for a in told] or [of_condition]
+    known = {_EVIDENCE[by] if by else _by_kind(flow, step) for by in sources}
     return [evidence for evidence in _EVIDENCE.values() if evidence in known][-1]
 
 

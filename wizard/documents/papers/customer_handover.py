@@ -69,25 +69,25 @@ def _watch(view: JobView) -> Section | None:
 def _from_now(view: JobView) -> Section | None:
     """Advice for using it. A machine that must not be used has none: nobody is sent to its plug or its taps."""
     use = () if out_of_use(view) else view.flow.advice
-    words = (sentence(said) for said in (*use, view.flow.notice) if said)
-    items = tuple(ListItem((stated(said, evidence=Evidence.ADVICE),)) for said in words)
+    words = (sentence(advice) for advice in (*use, view.flow.notice) if advice)
+    items = tuple(ListItem((stated(advice, evidence=Evidence.ADVICE),)) for advice in words)
     return Section("From now on", (BulletList(items),)) if items else None
 
 
 def _machine(view: JobView, zone: tzinfo) -> Section | None:
     pairs = fact_pairs(view, zone)
     later = "; what we noted later says when" if noted_later(view) else ""
-    said = f"As we noted it when we came, from the machine, its papers or your words{later}."
-    how = stated(said, evidence=Evidence.TOLD)
+    statement = f"As we noted it when we came, from the machine, its papers or your words{later}."
+    how = stated(statement, evidence=Evidence.TOLD)
     return Section("The machine", (Paragraph((how,)), KeyValues(pairs))) if pairs else None
 
 
 def _record(view: JobView) -> Section:
     """What the seal under it is of."""
-    said = (
+    lines = (
         f"Job {view.state.session}, {result_words(view)}",
         f"Flow {view.flow.id}, version {view.flow.version}",
     )
     return Section(
-        "The record", (BulletList(tuple(ListItem((stated(s, evidence=Evidence.RECORDED),)) for s in said)),)
+        "The record", (BulletList(tuple(ListItem((stated(s, evidence=Evidence.RECORDED),)) for s in lines)),)
     )

@@ -55,8 +55,8 @@ def _repair(view: JobView, fault: Fault | None, repair: Repair) -> Section:
     pairs = [
         KeyValue("Along with it", phrase(sentence(c))) for c in (fault.remedy.companions if fault else ())
     ]
-    said = consent_words(view, repair)
-    pairs += [KeyValue("The customer said", phrase(sentence(said)))] if said else []
+    words = consent_words(view, repair)
+    pairs += [KeyValue("The customer said", phrase(sentence(words)))] if words else []
     pairs += [KeyValue("Note", phrase(sentence(repair.note)))] if repair.note else []
     if fault is not None and repair.reason and not confirmed(view, fault):
         pairs.append(KeyValue("Presumed: no check of it speaks for it", phrase(sentence(repair.reason))))

@@ -27,9 +27,9 @@ def use_warning(view: JobView) -> Alert | None:
     """
     stops = [one.stop for one in stoppages(view) if not one.cleared]
     reasons = use_forbidden(view)
-    said = tuple((_recorded(why),) for why in (*(reasons or [s.says for s in stops]), *cleared_words(view)))
+    lines = tuple((_recorded(why),) for why in (*(reasons or [s.says for s in stops]), *cleared_words(view)))
     if reasons:
-        said = (*said, *((_advice(sentence(risk)),) for risk in risks(view)))
+        lines = (*lines, *((_advice(sentence(risk)),) for risk in risks(view)))
         calls = dict.fromkeys(sentence(stop.call) for stop in stops if of_the_machine(view, stop))
         return Alert(
             True,
@@ -37,12 +37,12 @@ def use_warning(view: JobView) -> Alert | None:
                 _advice(strong("WARNING. Do not use this machine.")),
                 _advice("It could injure you or damage your home."),
             ),
-            said,
+            lines,
             (_advice(f"Call first: {' '.join(calls)}"),) if calls else (),
         )
-    if said:
+    if lines:
         return Alert(
-            False, (_advice(strong("The work is not finished. Please leave the machine as it is.")),), said
+            False, (_advice(strong("The work is not finished. Please leave the machine as it is.")),), lines
         )
     if repairs_ended(view.state, RepairOutcome.ON_ORDER):
         asked = "Please do not use the machine until we have fitted the parts."

@@ -122,5 +122,5 @@ def bands(limit: Limit) -> str:
 def source(limit: Limit) -> str:
     """Where a limit comes from, its status said once."""
     status = STATUSES[limit.status]
-    said = limit.source.lower().startswith(status)
-    return limit.source if said else f"{limit.source} ({status})"
+    words = limit.source.lower().startswith(status)
+    return limit.source if words else f"{limit.source} ({status})"

@@ -30,8 +30,8 @@ def unproved(view: JobView) -> tuple[UnfinishedProof, ...]:
 def unfinished_words(flow: Flow, proof: UnfinishedProof) -> str:
     """'Proving spin: left out. The customer had to leave.'"""
     again = ", measuring again" if proof.again else ""
-    said = f"{flow.title_of(proof.inspection)}{again}: {_STANDS.get(proof.result, proof.result)}."
-    return f"{said} {sentence(proof.reason)}".strip()
+    words = f"{flow.title_of(proof.inspection)}{again}: {_STANDS.get(proof.result, proof.result)}."
+    return f"{words} {sentence(proof.reason)}".strip()
 
 
 def proof_words(flow: Flow, proofs: tuple[UnfinishedProof, ...]) -> str:

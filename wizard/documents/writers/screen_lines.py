@@ -84,7 +84,7 @@ def _parts(blocks: Iterable[Block], width: int, ascii_only: bool) -> Iterator[li
                 drawn = ascii_chart if ascii_only else chart
                 yield list(_wrapped(words(title), width))
                 lines = (ScreenLine(line[:width].rstrip(), Role.CHART) for line in drawn.lines)
-                yield [*lines, *(line for said in drawn.words for line in _wrapped(said, width))]
+                yield [*lines, *(line for phrase in drawn.words for line in _wrapped(phrase, width))]
             case _:
                 yield list(_lines(block, width))
 
@@ -126,9 +126,9 @@ def _row(head: tuple[str, ...], row: list[str], width: int) -> Iterator[ScreenLi
 
 
 def _wrapped(
-    said: str, width: int, first: str = "", after: str = "", role: Role = Role.BODY
+    phrase: str, width: int, first: str = "", after: str = "", role: Role = Role.BODY
 ) -> Iterator[ScreenLine]:
     """Words broken to the width, the first line behind ``first`` and the others behind ``after``."""
     room = max(NARROWEST, width - len(after))
-    for number, line in enumerate(textwrap.wrap(said, room)):
+    for number, line in enumerate(textwrap.wrap(phrase, room)):
         yield ScreenLine((first if number == 0 else after) + line, role)

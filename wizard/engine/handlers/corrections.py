@@ -19,8 +19,8 @@ from wizard.engine.handlers.inspection_work import (
     merged,
     not_done,
     onward,
+    outcome_text,
     require_places,
-    said,
 )
 from wizard.engine.handlers.intake import fact_since, take_back_fact
 from wizard.engine.handlers.stoppage import stop
@@ -298,6 +298,6 @@ def _take(
         raise Refused(RefusalReason.UNKNOWN, f"Step {step.id} has no way on for {outcome.answer}.")
     evidence = {**outcome.evidence, **evidence_of(step, (outcome.answer,))}
     taken = TakenAnswer((chosen.id,), replace(chosen, verdict=chosen.verdict or outcome.verdict))
-    says = said(unit_of(d.view, step), outcome)
+    says = outcome_text(unit_of(d.view, step), outcome)
     if (taken.chosen, says, evidence) != (given.chosen, given.says, dict(given.evidence)):
         _replace(d, given, run, inspection, step, taken, evidence, says, reason)

@@ -42,7 +42,7 @@ from wizard.engine.state.stopping_answers import times_given
 from wizard.errors import Refused
 from wizard.flow import model
 from wizard.flow.model import Aid, ComputeStep, Flow, Inspection, JudgedStep, MeasureStep, Step, place_fact
-from wizard.flow.model.acts import said as said_so
+from wizard.flow.model.acts import answer_effects
 from wizard.measure.quantities import units
 from wizard.safety import Needs
 
@@ -65,8 +65,8 @@ def open_inspection(d: Transaction, command: cmd.OpenInspection) -> None:
     step = run.at if run else (command.step or inspection.steps[0].id)
     if on_screen(d, inspection, phase) and not command.step:
         return
-    if said := queries.barred(d.view, StepRef(inspection.id, step)):
-        raise Refused(RefusalReason.BARRED, said)
+    if why := queries.barred(d.view, StepRef(inspection.id, step)):
+        raise Refused(RefusalReason.BARRED, why)
     clear_screen(d)
     enter(d, inspection, step, phase, run.id if run else 0)
     settle(d)
@@ -120,8 +120,8 @@ def challenge(d: Transaction, step: Step, so: Needs, reason: str) -> None:
     """Refuse an answer without a reason that contradicts what was known before less became known."""
     known = () if reason.strip() else last_known.against(d.view, step, so)
     if known:
-        said = "; ".join(last_known.words(d.view, x) for x in known)
-        raise Refused(RefusalReason.REASON, f"The record has {said}. Say who changed it, or how you know.")
+        words = "; ".join(last_known.words(d.view, x) for x in known)
+        raise Refused(RefusalReason.REASON, f"The record has {words}. Say who changed it, or how you know.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +148,7 @@ def merged(step: Step, ids: tuple[str, ...]) -> TakenAnswer:
             RefusalReason.UNKNOWN, "Tick at least one place: it stands in the record and on the papers."
         )
     if len(found) == 1:
-        return TakenAnswer(ids, replace(found[0], so=said_so(step, ids)))
+        return TakenAnswer(ids, replace(found[0], so=answer_effects(step, ids)))
     first = step.answers[0]
     worst = Verdict.worst(a.verdict for a in found if a.verdict)
     together = model.Answer(
@@ -156,7 +156,7 @@ def merged(step: Step, ids: tuple[str, ...]) -> TakenAnswer:
         says=", ".join(a.says for a in found) or "None of these",
         next=first.next,
         verdict=worst,
-        so=said_so(step, ids),
+        so=answer_effects(step, ids),
         stop=next((a.stop for a in found if a.stop), ""),
     )
     return TakenAnswer(ids, together)
@@ -268,7 +268,7 @@ def _judged(
         )
     evidence = {**outcome.evidence, **evidence_of(step, (outcome.answer,))}
     taken = TakenAnswer((chosen.id,), replace(chosen, verdict=chosen.verdict or outcome.verdict))
-    words = said(unit_of(d.view, step), outcome)
+    words = outcome_text(unit_of(d.view, step), outcome)
     _finish(d, run, inspection, step, taken, evidence, reason=reason.strip(), says=words)
 
 
@@ -295,7 +295,7 @@ def _measured(
     return outcome
 
 
-def said(unit: str, outcome: judging.JudgedOutcome) -> str:
+def outcome_text(unit: str, outcome: judging.JudgedOutcome) -> str:
     """The judged values as a line for the record: 'damper 1, out 58.3 N +- 2.1; side to side 0.4 deg (...)'."""
     parts = []
     for j in outcome.items:

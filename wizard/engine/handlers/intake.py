@@ -163,7 +163,7 @@ def set_aside_by(view: JobView, fact: str, value: str) -> tuple[AnswerRecord | R
     """The answers and readings that no longer count once a fact that is known has another value, in order."""
     flow, before, after = view.flow, view.state.facts, {**view.state.facts, fact: value}
     while unasked := [f.id for f in flow.facts if f.id in after and not fits(f.applies, after)]:
-        after = {known: said for known, said in after.items() if known not in unasked}
+        after = {known: sentence for known, sentence in after.items() if known not in unasked}
     changed = changed_inspections(flow, before, after)
     runs = {r.id for r in view.state.runs if r.inspection in changed and r.how is not RunStatus.VOID}
     return tuple(x for x in view.state.entries if x.run in runs and not x.aside)

@@ -48,11 +48,13 @@ def confirm(d: Transaction, command: cmd.Confirm) -> None:
     if d.state.decided is not None and d.state.repairs and not left and not command.reason.strip():
         raise Refused(RefusalReason.REASON, "A repair was recorded since. Say why the decision changes.")
     again = tuple(f.id for f in faults if f.id in fitted)
-    said = {c: values for f in faults if f.id not in fitted or f.id in again for c, values in f.so.items()}
+    by_condition = {
+        c: values for f in faults if f.id not in fitted or f.id in again for c, values in f.so.items()
+    }
     d.emit(
         Decided(
             faults=tuple(dict.fromkeys((*kept, *(f.id for f in faults)))), again=again,
-            belief=d.changes({**d.belief, **d.model.needs(said)}), reason=command.reason.strip(),
+            belief=d.changes({**d.belief, **d.model.needs(by_condition)}), reason=command.reason.strip(),
         )
     )  # fmt: skip
 
@@ -63,8 +65,8 @@ def _otherwise(d: Transaction, fault: Fault) -> str:
         known = d.belief.get(name, values)
         if not known & values:
             condition = d.flow.conditions[name]
-            said = words_of(condition, known)
-            return f"{condition.says}: {said}. Look at that again, or confirm what it comes from, not: {fault.says}."
+            words = words_of(condition, known)
+            return f"{condition.says}: {words}. Look at that again, or confirm what it comes from, not: {fault.says}."
     return ""
 
 
@@ -84,8 +86,8 @@ def prepare(d: Transaction, command: cmd.Prepare) -> None:
         if fault.id not in (d.state.decided or ()):
             raise Refused(RefusalReason.DECIDED, f"{fault.says} is not confirmed. Confirm it first.")
         pass_on(d)
-        if said := queries.barred(d.view, repair_ref(d.view, fault.id)):
-            raise Refused(RefusalReason.BARRED, said)
+        if why := queries.barred(d.view, repair_ref(d.view, fault.id)):
+            raise Refused(RefusalReason.BARRED, why)
     clear_screen(d)
     if command.fault:
         d.emit(Headed(fault=command.fault))
@@ -137,8 +139,8 @@ def _chosen(d: Transaction, fault: Fault, command: cmd.RecordRepair) -> None:
     known = {a.id: a.says for a in fault.remedy.alternatives}
     if command.alternative not in (known or {"": ""}):
         which = "; or: ".join(known.values())
-        said = f"Say which it was: {which}." if which else f"{fault.remedy.says}: it has no alternatives."
-        raise Refused(RefusalReason.UNKNOWN, said)
+        message = f"Say which it was: {which}." if which else f"{fault.remedy.says}: it has no alternatives."
+        raise Refused(RefusalReason.UNKNOWN, message)
     way = next((a for a in fault.remedy.alternatives if a.id == command.alternative), None)
     if way is not None and not shown_needed(d.view, way) and not command.reason.strip():
         raise Refused(RefusalReason.CONFIRM, f"{way.says}: no answer says that it was so. Say what was seen.")

@@ -74,8 +74,8 @@ def record_handover(d: Transaction, command: cmd.RecordHandover) -> None:
 def close(d: Transaction, _command: cmd.Close) -> None:
     """Close the visit, if nothing is owed."""
     require_job(d, JobAct.CLOSE)
-    if said := unclosed(d.view):
-        raise Refused(RefusalReason.CLOSE, said)
+    if text := unclosed(d.view):
+        raise Refused(RefusalReason.CLOSE, text)
     result = outcome(d.view)
     clear_screen(d)
     d.emit(Closed(outcome=result))

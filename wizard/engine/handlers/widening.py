@@ -26,8 +26,10 @@ def anew(d: Transaction, known: Belief | None = None) -> Belief:
     """
     fitted = {r.fault for r in d.state.repairs if r.holds}
     bad = (d.flow.faults[f].so for f in d.state.decided or () if f in d.flow.faults and f not in fitted)
-    said = {condition: values for so in bad for condition, values in so.items()}
-    return d.model.settle({**d.model.anew(d.belief if known is None else known), **d.model.needs(said)})
+    by_condition = {condition: values for so in bad for condition, values in so.items()}
+    return d.model.settle(
+        {**d.model.anew(d.belief if known is None else known), **d.model.needs(by_condition)}
+    )
 
 
 def lapses(d: Transaction) -> WideningReason | None:

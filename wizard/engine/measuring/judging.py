@@ -125,9 +125,9 @@ def against(name: str, mean: float, uncertainty: float, count: int, limit: Limit
     edges = [b.top for b in limit.bands if b.top is not None]
     inclusive = [b.inclusive for b in limit.bands if b.top is not None]
     chances = conformity.bands(mean, uncertainty, edges, inclusive)
-    said = conformity.verdict(chances, [b.verdict for b in limit.bands])
+    words = conformity.verdict(chances, [b.verdict for b in limit.bands])
     by_id = {b.id: p for b, p in zip(limit.bands, chances, strict=True)}
-    return Judged(name, mean, uncertainty, count, said.verdict, limit.bands[said.band].id, by_id)
+    return Judged(name, mean, uncertainty, count, words.verdict, limit.bands[words.band].id, by_id)
 
 
 def doubted(judged: Judged, reading: Reading | None = None) -> Judged:

@@ -37,8 +37,8 @@ def parsed(
     try:
         entry = units.read(typed, unit or reading.unit)
     except ValueError as problem:
-        said = with_letters(reading, typed) or str(problem).removeprefix("text: ")
-        raise Refused(RefusalReason.READING, said) from problem
+        words = with_letters(reading, typed) or str(problem).removeprefix("text: ")
+        raise Refused(RefusalReason.READING, words) from problem
     if short := too_short(reading, entry.value):
         raise Refused(RefusalReason.READING, short)
     if signs and entry.value and not sure and not typed.strip().startswith(SIGNS):
@@ -47,9 +47,9 @@ def parsed(
         return entry.value
     if strict:
         hint = ": type its size without the sign" if within(reading, -entry.value) else ""
-        said = f"{outside(reading, typed, entry)}. For what safety rests on that is never right{hint}"
+        words = f"{outside(reading, typed, entry)}. For what safety rests on that is never right{hint}"
         raise Refused(
-            RefusalReason.READING, f"{said}, or measure again." if hint else f"{said}. Measure again."
+            RefusalReason.READING, f"{words}, or measure again." if hint else f"{words}. Measure again."
         )
     raise Refused(
         RefusalReason.RANGE, f"{outside(reading, typed, entry)}. Type it again, or say that it is right."

@@ -90,8 +90,8 @@ def in_the_way(view: JobView, last: LastKnown) -> bool:
 def words(view: JobView, last: LastKnown) -> str:
     """'Tub: tied (09:52)'."""
     condition = view.flow.conditions[last.condition]
-    said = words_of(condition, last.values)
-    return f"{condition.says}: {said} ({queries.clock_words(last.at)})"
+    text = words_of(condition, last.values)
+    return f"{condition.says}: {text} ({queries.clock_words(last.at)})"
 
 
 def otherwise(view: JobView, step: Step) -> tuple[LastKnown, ...]:
@@ -99,18 +99,18 @@ def otherwise(view: JobView, step: Step) -> tuple[LastKnown, ...]:
     what is known still only what was left in or off.
     """
     usual = step.usual or (step.answers[0] if step.answers else None)
-    said: dict[str, frozenset[str]] = {}
+    values: dict[str, frozenset[str]] = {}
     if step.many:
         for answer in step.answers:
-            said.update(answer.so if answer.usual else answer.unticked_so)
+            values.update(answer.so if answer.usual else answer.unticked_so)
     elif usual is not None:
-        said.update(usual.so)
+        values.update(usual.so)
     known = (
         last
-        for name, last in last_known(view, said).items()
+        for name, last in last_known(view, values).items()
         if last.widened or (name not in step.may and in_the_way(view, last))
     )
-    return tuple(x for x in known if not x.values & said[x.condition])
+    return tuple(x for x in known if not x.values & values[x.condition])
 
 
 def asked_of(view: JobView, step: Step) -> tuple[str, ...]:
@@ -120,7 +120,7 @@ def asked_of(view: JobView, step: Step) -> tuple[str, ...]:
     if not step.many:
         return ()
     known = queries.belief(view)
-    said = [c for answer in step.answers for c in {**answer.so, **answer.unticked_so} if c in known]
-    names = dict.fromkeys(said)
+    spoken_of = [c for answer in step.answers for c in {**answer.so, **answer.unticked_so} if c in known]
+    names = dict.fromkeys(spoken_of)
     open_names = [c for c in names if len(known[c]) > 1]
     return tuple(view.flow.conditions[c].says for c in open_names) if len(open_names) < len(names) else ()

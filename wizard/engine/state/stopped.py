@@ -45,8 +45,8 @@ def gravest_first(view: JobView) -> tuple[Stoppage, ...]:
 def latches(view: JobView, stoppage: Stoppage) -> tuple[str, ...]:
     """The conditions that a stop latched."""
     stop, conditions = view.flow.stops.get(stoppage.stop), view.flow.conditions
-    said = stop.so if stop is not None else {}
-    return tuple(c for c, values in said.items() if c in conditions and values & conditions[c].latch)
+    changes = stop.so if stop is not None else {}
+    return tuple(c for c, values in changes.items() if c in conditions and values & conditions[c].latch)
 
 
 def causes(view: JobView, condition: str) -> tuple[Stop, ...]:

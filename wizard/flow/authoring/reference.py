@@ -124,15 +124,15 @@ def _bare(kind: Any) -> Any:
 
 def _is(field: KeyField) -> str:
     """Return what a key holds, and its default."""
-    said = _type(field.kind, field.marks)
+    message = _type(field.kind, field.marks)
     if field.required:
-        return f"{said}, required"
+        return f"{message}, required"
     default = field.default
     plain = isinstance(default, int | float) and default is not False
     return (
-        f"{said}, {str(default).lower() if isinstance(default, bool) else f'{default:g}'} if left out"
+        f"{message}, {str(default).lower() if isinstance(default, bool) else f'{default:g}'} if left out"
         if plain
-        else said
+        else message
     )
 
 

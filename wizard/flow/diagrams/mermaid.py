@@ -101,8 +101,8 @@ def _group(
 def _inspection(inspection: Inspection, ids: Ids, covered: Set[LinkKey] | None) -> Iterator[str]:
     """Yield an inspection with its steps and its end."""
     name = ids.inspections[inspection.id]
-    said = f"{inspection.id}: {inspection.title}, {inspection.minutes:g} min"
-    yield f'subgraph {name}["{escape(said)}"]'
+    words = f"{inspection.id}: {inspection.title}, {inspection.minutes:g} min"
+    yield f'subgraph {name}["{escape(words)}"]'
     gone = {key.at for key in covered} if covered is not None else None
     for step in inspection.steps:
         yield f"    {ids.step(inspection.id, step.id)}{_box(ids.flow, inspection, step, gone)}"
@@ -113,8 +113,8 @@ def _inspection(inspection: Inspection, ids: Ids, covered: Set[LinkKey] | None) 
 def _box(flow: Flow, inspection: Inspection, step: AnyStep, gone: Set[StepRef] | None) -> str:
     """Return a step with its text and class."""
     reach = f"<br/>reach {escape(step.reach)}" if step.reach else ""
-    said = clip(" ".join(f"{step.id}: {step.do}".split()), _LABEL)
-    text = f"{escape(said)}<br/>{step.kind}{reach}"
+    words = clip(" ".join(f"{step.id}: {step.do}".split()), _LABEL)
+    text = f"{escape(words)}<br/>{step.kind}{reach}"
     if gone is not None and StepRef(inspection.id, step.id) not in gone:
         return f'["{text}"]:::uncovered'
     return f'["{text}"]{":::procedure" if inspection.id in flow.procedures else ""}'
@@ -129,11 +129,11 @@ def _ways(inspection: Inspection, ids: Ids, covered: Set[LinkKey] | None) -> Ite
 
 def _label(link: Link) -> str:
     """An answer with its bound and what it brings about."""
-    said = [f"{link.answer}, used up" if link.kind is LinkKind.THEN else link.answer]
+    words = [f"{link.answer}, used up" if link.kind is LinkKind.THEN else link.answer]
     if link.most and link.kind is LinkKind.ANSWER:
-        said[0] += f", at most {link.most} times"
-    said += [f"so {', '.join(link.so)}"] if link.so else []
-    return "<br/>".join(escape(text) for text in said)
+        words[0] += f", at most {link.most} times"
+    words += [f"so {', '.join(link.so)}"] if link.so else []
+    return "<br/>".join(escape(text) for text in words)
 
 
 def _order(flow: Flow, ids: Ids) -> Iterator[str]:

@@ -31,10 +31,10 @@ def _head(flow: Flow, inspection: Inspection, width: int) -> Iterator[str]:
     """Yield what the inspection is, how long it takes, and on which machines."""
     yield clip(f"{inspection.id}  {inspection.title}", width)
     asked = ", its steps are asked one by one too" if inspection.id in flow.procedures else ""
-    said = [f"{inspection.minutes:g} min{asked}"]
+    words = [f"{inspection.minutes:g} min{asked}"]
     for fact, values in inspection.applies.items():
-        said.append(f"where {fact} is {' or '.join(values)}")
-    for text in said:
+        words.append(f"where {fact} is {' or '.join(values)}")
+    for text in words:
         yield from wrap(text, width, "  ", "    ")
 
 

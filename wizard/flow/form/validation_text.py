@@ -93,8 +93,8 @@ def _other(kind: str, value: object, context: Mapping[str, Any], message: str) -
 
 def _pattern(value: object, regex: str) -> str:
     """Say how a name must be written."""
-    said = str(value)
-    if len(said) > _LONGEST:
-        said = f"{said[: _LONGEST - 3]}..."
+    text = str(value)
+    if len(text) > _LONGEST:
+        text = f"{text[: _LONGEST - 3]}..."
     pattern = PATTERNS.get(regex, _ANY)
-    return f'"{said}" is not {pattern.what}. Write {pattern.like}'
+    return f'"{text}" is not {pattern.what}. Write {pattern.like}'

@@ -37,7 +37,7 @@ def remedy_needs(flow: Flow, remedy: Remedy, by: Approach | None = None) -> dict
     return merged(_reach(flow, remedy.reach), _reach(flow, by.reach) if by else {}, remedy.needs)
 
 
-def said(step: Step, given: Collection[str]) -> dict[str, frozenset[str]]:
+def answer_effects(step: Step, given: Collection[str]) -> dict[str, frozenset[str]]:
     """Return what these answers of a step say together, and where several may be ticked those that are left alone."""
     ticked = [a.so for a in step.answers if a.id in given]
     alone = [a.unticked_so for a in step.answers if a.id not in given] if step.many else []
@@ -60,14 +60,14 @@ def _steps(flow: Flow, inspection: Inspection) -> Iterator[Act]:
 
 def _ticks(step: Step) -> tuple[Tick, ...]:
     """Return the answers of a step as ticks, where several may be ticked and each speaks of its own condition."""
-    said = [(a, {**a.so, **a.unticked_so}) for a in step.answers]
-    speaking = [(a, tuple(conditions)) for a, conditions in said if conditions]
+    effects = [(a, {**a.so, **a.unticked_so}) for a in step.answers]
+    speaking = [(a, tuple(conditions)) for a, conditions in effects if conditions]
     named = [c for _, conditions in speaking for c in conditions]
     if (
         not step.many
         or len(named) != len(speaking)
         or len(set(named)) != len(named)
-        or any(a.stop for a, _ in said)
+        or any(a.stop for a, _ in effects)
     ):
         return ()
     return tuple(
@@ -81,10 +81,12 @@ def _effects(step: Step) -> Iterator[Effect]:
     ticked = [a for a in step.answers if a.usual] if step.many else []
     for answer in step.answers:
         usual = answer.usual and (not step.many or len(ticked) == 1)
-        yield Effect(answer.id, said(step, (answer.id,)), usual, bool(answer.stop))
+        yield Effect(answer.id, answer_effects(step, (answer.id,)), usual, bool(answer.stop))
     if step.many and len(ticked) != 1:
         together = chosen_text(a.id for a in ticked)
-        yield Effect(together, said(step, [a.id for a in ticked]), True, any(a.stop for a in ticked))
+        yield Effect(
+            together, answer_effects(step, [a.id for a in ticked]), True, any(a.stop for a in ticked)
+        )
 
 
 def _remedy(flow: Flow, fault: Fault, by: Approach | None) -> Act:

@@ -127,8 +127,8 @@ def _confirm(value: object) -> object:
 def _outcomes(value: object) -> object:
     """Return what becomes of a fault, or a list of it; ValueError for anything else."""
     known = tuple(outcome.value for outcome in RepairOutcome)
-    said = value if isinstance(value, list) else [value]
-    if not said or any(word not in known for word in said):
+    message = value if isinstance(value, list) else [value]
+    if not message or any(word not in known for word in message):
         raise ValueError(f"write one of {', '.join(known)}, or a list of them with one for each visit")
     return value
 

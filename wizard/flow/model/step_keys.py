@@ -28,9 +28,9 @@ def bands_of(step: Step) -> Mapping[str, tuple[str, ...]]:
 
 def findings_of(steps: Collection[Step]) -> frozenset[str]:
     """Return every finding that a band or an answer of these steps speaks for or against."""
-    said = {finding for step in steps for finding in bands_of(step)}
-    said.update(f for step in steps for a in step.answers for f in (*a.finds, *a.rules_out, *a.unticked))
-    return frozenset(said)
+    findings = {finding for step in steps for finding in bands_of(step)}
+    findings.update(f for step in steps for a in step.answers for f in (*a.finds, *a.rules_out, *a.unticked))
+    return frozenset(findings)
 
 
 def aid_of(step: Step) -> Aid | None:

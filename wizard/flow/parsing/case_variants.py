@@ -61,8 +61,8 @@ class CaseSet:
         """Add the case of one [[case]] table, or those of its rows."""
         base = head.get("base", "")
         if base and base not in self._known:
-            said = f'base "{base}" is not a case further up in this file.{nearest(base, self._known)}'
-            self._tell(head, (*path, "base"), said, "reference")
+            message = f'base "{base}" is not a case further up in this file.{nearest(base, self._known)}'
+            self._tell(head, (*path, "base"), message, "reference")
             return
         whole = self._over(self._known[base] if base else WholeCase({}, path), _as_written(head, path))
         listed = [self._over(whole, row, shared=True) for row in self._rows(head, path)]
@@ -76,13 +76,13 @@ class CaseSet:
         if not columns and not rows:
             return
         if "id" not in columns:
-            said = '"id" is not among the columns, so the cases of the rows have no ids. Add it'
-            self._tell(head, (*path, "columns"), said, "missing")
+            message = '"id" is not among the columns, so the cases of the rows have no ids. Add it'
+            self._tell(head, (*path, "columns"), message, "missing")
             return
         for number, row in enumerate(rows):
             if len(row) != len(columns):
-                said = f"this row has {len(row)} cells, and there are {len(columns)} columns"
-                self._tell(head, (*path, "rows", number), said, "answer")
+                message = f"this row has {len(row)} cells, and there are {len(columns)} columns"
+                self._tell(head, (*path, "rows", number), message, "answer")
                 continue
             yield _row(str(head.get("id", "")), columns, row, (*path, "rows", number))
 
@@ -96,15 +96,17 @@ class CaseSet:
         for keys in own.own:
             if keys[0] in ("answers", "after") and own.table[keys[0]][keys[1]] == USUAL:
                 if keys[1] not in base.table.get(keys[0], {}):
-                    said = f'"{keys[1]}" is not answered in the base, so there is nothing to take away'
-                    self._tell(table, places[keys], said, "answer", key=True)
+                    message = f'"{keys[1]}" is not answered in the base, so there is nothing to take away'
+                    self._tell(table, places[keys], message, "answer", key=True)
                 del table[keys[0]][keys[1]], places[keys]
         mine = frozenset(keys for keys in own.own | (base.own if shared else frozenset()) if keys in places)
         return WholeCase(table, own.path, places, mine)
 
-    def _tell(self, head: Mapping[str, Any], path: Path, said: str, rule: str, *, key: bool = False) -> None:
+    def _tell(
+        self, head: Mapping[str, Any], path: Path, message: str, rule: str, *, key: bool = False
+    ) -> None:
         """Note what is wrong with a case at a place."""
-        self.misfits.append(Misfit(path, f'case "{head.get("id", "")}": {said}'.rstrip("."), rule, key))
+        self.misfits.append(Misfit(path, f'case "{head.get("id", "")}": {message}'.rstrip("."), rule, key))
 
 
 def expand(document: Mapping[str, Any]) -> CaseSet:

@@ -152,8 +152,8 @@ def _applies(parts: dict[str, tuple[int, list[str]]]) -> dict[str, tuple[str, ..
         fact, equals, text = (piece.strip() for piece in line.partition("="))
         values = tuple(value.strip() for value in text.split(","))
         if not equals or not fact or not all(values) or fact in applies:
-            said = "is not for which machines. Write a fact once, then = and its values with commas"
-            raise DrawingError(number, f'"{line.strip()}" {said}')
+            message = "is not for which machines. Write a fact once, then = and its values with commas"
+            raise DrawingError(number, f'"{line.strip()}" {message}')
         applies[fact] = values
     return applies
 

@@ -176,13 +176,13 @@ def _toml(source: FlowSources, name: str, text: str, kind: FileKind) -> None:
         source.problems.append(source.problem(name, fault.path, fault.text, fault.rule, key=fault.key))
 
 
-def _syntax(name: str, text: str, said: str, known: Positions) -> list[Problem]:
+def _syntax(name: str, text: str, message: str, known: Positions) -> list[Problem]:
     """Return the problems of a text that isn't TOML: where the parser gave up, and breaks further down."""
-    found = _AT.search(said)
+    found = _AT.search(message)
     lines = text.count("\n") + 1
     line, column = (int(found[1]), int(found[2])) if found and found[1] else (lines, 1)
-    said = _AT.sub("", said)
-    plainly = next((words for start, words in _PLAINLY if said.startswith(start)), said)
+    message = _AT.sub("", message)
+    plainly = next((words for start, words in _PLAINLY if message.startswith(start)), message)
     first = Problem(name, line, column, f"this is not TOML: {plainly}", "toml")
     more = [
         Problem(name, at, column, "this is not TOML from here on", "toml")

@@ -54,8 +54,8 @@ def _twice(source: FlowSources, heads: dict[str, str]) -> Iterator[Problem]:
         owner = owners.setdefault(heads[name], name)
         if owner != name:
             line, _ = source.positions[owner].of(("inspection", "id"))
-            said = f'"{heads[name]}" is already the id of another, at {owner}:{line}. Give each its own'
-            yield source.problem(name, ("inspection", "id"), said, "id")
+            message = f'"{heads[name]}" is already the id of another, at {owner}:{line}. Give each its own'
+            yield source.problem(name, ("inspection", "id"), message, "id")
             source.gone.add(name)
             source.absent.add(_stem(name))
 
@@ -68,8 +68,8 @@ def _misnamed(source: FlowSources, heads: dict[str, str]) -> Iterator[Problem]:
             continue
         if places := _names(source, stem):
             count = "1 place names" if places == 1 else f"{places} places name"
-            said = f'{count} "{stem}", and nothing names "{head}". Write id = "{stem}"'
-            yield source.problem(name, ("inspection", "id"), said, "id")
+            message = f'{count} "{stem}", and nothing names "{head}". Write id = "{stem}"'
+            yield source.problem(name, ("inspection", "id"), message, "id")
             source.absent.add(stem)
 
 
@@ -98,5 +98,7 @@ def emptied(source: FlowSources) -> Iterator[Problem]:
     for name, wanted in source.wanted.items():
         if name not in said_of and name in flow_files.SINGLE:
             count = "1 name" if len(wanted) == 1 else f"{len(wanted)} names"
-            said = f"nothing is in this file, and {count} should be, such as {min(wanted)}. Was it emptied?"
-            yield Problem(name, 1, 1, said, "file")
+            message = (
+                f"nothing is in this file, and {count} should be, such as {min(wanted)}. Was it emptied?"
+            )
+            yield Problem(name, 1, 1, message, "file")

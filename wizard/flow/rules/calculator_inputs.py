@@ -55,8 +55,8 @@ def _choice(index: FlowIndex, at: StepLocation, name: str, where: StepRef | str)
     if not ids:
         yield index.error(at.location, place, f'"{where}" has no answers to choose from', "calculator")
     elif not set(ids) & set(known.values):
-        said = f'no answer of "{where}" stands for a number here. There are {", ".join(known.values)}'
-        yield index.error(at.location, place, said + nearest(ids[0], known.values), "calculator")
+        message = f'no answer of "{where}" stands for a number here. There are {", ".join(known.values)}'
+        yield index.error(at.location, place, message + nearest(ids[0], known.values), "calculator")
 
 
 def _ids(index: FlowIndex, where: StepRef | str) -> list[str]:
@@ -86,20 +86,20 @@ def aids(index: FlowIndex) -> Iterator[Problem]:
         aid, reading = at.judged.aid if at.judged else None, at.reading
         if not aid:
             continue
-        said = ""
+        message = ""
         if reading is None:
             known = at.compute.calculator if at.compute else ""
             chart = CALCULATORS[known].drawn_as if known else None
             if chart is None or chart.aid is not aid:
-                said = f"a {known} step has no use for it"
+                message = f"a {known} step has no use for it"
         elif aid in AIDED and dimension(reading.unit) not in AIDED[aid]:
-            said = f"it measures {' or '.join(AIDED[aid])}, but {reading.unit} is read"
+            message = f"it measures {' or '.join(AIDED[aid])}, but {reading.unit} is read"
         elif aid is Aid.CLOCK and min(counts(index.flow, reading)) < 5:
-            said = "it needs five places round the rim, or more"
+            message = "it needs five places round the rim, or more"
         elif aid is Aid.FEET and counts(index.flow, reading) != {4}:
-            said = "it needs the four feet as places"
-        if said:
-            yield index.error(at.location, ("aid",), f'aid "{aid}": {said}', "aid")
+            message = "it needs the four feet as places"
+        if message:
+            yield index.error(at.location, ("aid",), f'aid "{aid}": {message}', "aid")
 
 
 RULES = (choices, aids)

@@ -47,8 +47,10 @@ def cases(index: FlowIndex) -> Iterator[Problem]:
         yield from cases_of_file(index, file)
         for whole in expand(index.source.sound[file]).cases:
             if whole.name in first:
-                said = f'"{whole.name}" is already the id of a case in {first[whole.name]}. Give each its own'
-                yield index.error(_located(file, whole), ("id",), said, "id")
+                message = (
+                    f'"{whole.name}" is already the id of a case in {first[whole.name]}. Give each its own'
+                )
+                yield index.error(_located(file, whole), ("id",), message, "id")
             first.setdefault(whole.name, file)
 
 
@@ -60,9 +62,9 @@ def cases_of_file(index: FlowIndex, file: str) -> Iterator[Problem]:
     reported: set[tuple[int, int, str]] = set()
     for whole in found.cases:
         for problem in _case(index, _located(file, whole)):
-            said = problem.line, problem.column, problem.text.partition(": ")[2]
-            if said not in reported:
-                reported.add(said)
+            message = problem.line, problem.column, problem.text.partition(": ")[2]
+            if message not in reported:
+                reported.add(message)
                 yield problem
 
 
@@ -117,13 +119,13 @@ def _facts(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
         yield from index.refer(location, ("facts",), ThingKind.FACT, {name: value}, key=True)
         fact = index.flow.fact(name)
         if fact and fact.values and not fact.value(value):
-            said = f'fact "{name}" has no value "{value}".{nearest(value, [v.id for v in fact.values])}'
-            yield index.error(location, ("facts", name), said, "reference")
+            message = f'fact "{name}" has no value "{value}".{nearest(value, [v.id for v in fact.values])}'
+            yield index.error(location, ("facts", name), message, "reference")
     given = location.table.get("facts", {})
     for fact in index.flow.facts:
         if fact.required and fact.values and not fact.usual and fact.id not in given:
-            said = f'fact "{fact.id}" has no usual value, so a case must give it'
-            yield index.warning(location, ("facts",), said, "usual")
+            message = f'fact "{fact.id}" has no usual value, so a case must give it'
+            yield index.warning(location, ("facts",), message, "usual")
 
 
 def _answer(
@@ -131,9 +133,9 @@ def _answer(
 ) -> Iterator[Problem]:
     """One answer is one that its step can take."""
     name = keys[1]
-    said = index.missing(ThingKind.STEP, name)
-    if said:
-        yield index.error(location, keys, said, "reference", key=True)
+    message = index.missing(ThingKind.STEP, name)
+    if message:
+        yield index.error(location, keys, message, "reference", key=True)
     step = index.flow.step(StepRef.parse(name))
     if step is not None:
         answer = build_answer(value)
@@ -158,7 +160,7 @@ def _unknown_stop(index: FlowIndex, answer: CaseAnswer) -> str:
 def _unfit(step: AnyStep, answer: CaseAnswer, machine: Mapping[str, str]) -> str:
     """Return why a step can't take an answer; nothing if it can."""
     if answer.kind is CaseAnswerKind.TURNS:
-        return next((said for turn in answer.turns if (said := _unfit(step, turn, machine))), "")
+        return next((message for turn in answer.turns if (message := _unfit(step, turn, machine))), "")
     if answer.kind in (CaseAnswerKind.UNABLE, CaseAnswerKind.NOT_FITTED, CaseAnswerKind.STOP):
         return ""
     if step.kind is StepKind.COMPUTE:
@@ -213,12 +215,12 @@ def _ends(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
     yield from _beliefs(index, expect)
     stopped = expect.table["outcome"] == JobOutcome.STOPPED
     if stopped != bool(expect.table.get("stop")):
-        said = (
+        message = (
             'outcome = "stopped" needs stop, the id it ends with'
             if stopped
             else 'stop needs outcome = "stopped"'
         )
-        yield index.error(expect, ("outcome",), said, "answer")
+        yield index.error(expect, ("outcome",), message, "answer")
 
 
 def _ways(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
@@ -229,8 +231,8 @@ def _ways(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
         fault = index.flow.faults.get(name)
         known = [a.id for a in fault.remedy.alternatives] if fault else []
         if fault and way not in known:
-            said = f'fault "{name}" has no alternative "{way}".{nearest(way, known)}'
-            yield index.error(location, ("ways", name), said, "reference")
+            message = f'fault "{name}" has no alternative "{way}".{nearest(way, known)}'
+            yield index.error(location, ("ways", name), message, "reference")
 
 
 def _skips(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
@@ -240,8 +242,8 @@ def _skips(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
     )
     for name in location.table.get("unmeasured", {}):
         kind = ThingKind.STEP if Target.parse(name).ref else ThingKind.INSPECTION
-        if said := index.missing(kind, name):
-            yield index.error(location, ("unmeasured", name), said, "reference", key=True)
+        if message := index.missing(kind, name):
+            yield index.error(location, ("unmeasured", name), message, "reference", key=True)
 
 
 def _beliefs(index: FlowIndex, expect: TableLocation) -> Iterator[Problem]:
@@ -249,8 +251,8 @@ def _beliefs(index: FlowIndex, expect: TableLocation) -> Iterator[Problem]:
     for name, values in expect.table.get("machine", {}).items():
         yield from index.refer(expect, ("machine",), ThingKind.CONDITION, {name: values}, key=True)
         for value in values:
-            if said := _no_value(index, name, value):
-                yield index.error(expect, ("machine", name), said, "reference")
+            if message := _no_value(index, name, value):
+                yield index.error(expect, ("machine", name), message, "reference")
 
 
 def _no_value(index: FlowIndex, condition: str, value: str) -> str:
@@ -273,5 +275,7 @@ def _attempt(
     yield from index.refer(location, (*keys, "at"), ThingKind.STEP, table["at"])
     for kind in _NAMED:
         yield from index.refer(location, (*keys, kind.value), kind, table.get(kind.value, ""))
-    if table["kind"] == AttemptKind.FORGE and (said := _no_value(index, table["condition"], table["value"])):
-        yield index.error(location, (*keys, "value"), said, "reference")
+    if table["kind"] == AttemptKind.FORGE and (
+        message := _no_value(index, table["condition"], table["value"])
+    ):
+        yield index.error(location, (*keys, "value"), message, "reference")

@@ -7,7 +7,7 @@ from graphlib import CycleError, TopologicalSorter
 
 from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.vocabulary import StepKind
-from wizard.flow.model.acts import said as said_by
+from wizard.flow.model.acts import answer_effects
 from wizard.flow.parsing import flow_files
 from wizard.flow.parsing.toml_positions import Path
 from wizard.flow.problems import Problem, nearest
@@ -30,11 +30,11 @@ def tables(index: FlowIndex) -> Iterator[Problem]:
             named += [(("alone", value, n), to, False) for n, to in enumerate(turns)]
         for keys, value, key in named:
             if value not in values:
-                said = f'"{value}" is not one of its values.{nearest(value, values)}'
-                yield index.error(location, keys, said, "reference", key=key)
+                message = f'"{value}" is not one of its values.{nearest(value, values)}'
+                yield index.error(location, keys, message, "reference", key=key)
             elif keys[0] == "alone" and value in latch:
-                said = f'"{value}" is a latch: it neither comes nor goes by itself. Take it out'
-                yield index.error(location, keys, said, "latch", key=key)
+                message = f'"{value}" is a latch: it neither comes nor goes by itself. Take it out'
+                yield index.error(location, keys, message, "latch", key=key)
 
 
 def circles(index: FlowIndex) -> Iterator[Problem]:
@@ -47,8 +47,8 @@ def circles(index: FlowIndex) -> Iterator[Problem]:
         TopologicalSorter(rests).prepare()
     except CycleError as error:
         line = error.args[1]
-        said = f"this rests on itself: {' on '.join(reversed(line))}. Take one of them out"
-        yield index.error(locations[line[-1]], ("while",), said, "condition")
+        message = f"this rests on itself: {' on '.join(reversed(line))}. Take one of them out"
+        yield index.error(locations[line[-1]], ("while",), message, "condition")
 
 
 def unset(index: FlowIndex) -> Iterator[Problem]:
@@ -57,9 +57,9 @@ def unset(index: FlowIndex) -> Iterator[Problem]:
         return
     for location in index.declared(ThingKind.CONDITION):
         name, latch = location.table["id"], location.table.get("latch", ())
-        said = {value for stop in index.flow.stops.values() for value in stop.so.get(name, ())}
+        message = {value for stop in index.flow.stops.values() for value in stop.so.get(name, ())}
         for place, value in enumerate(latch):
-            if value in location.table["values"] and value not in said:
+            if value in location.table["values"] and value not in message:
                 problem = (
                     f'no stop sets "{value}", so nothing keeps work stopped by it. Add it to the so of a stop'
                 )
@@ -73,8 +73,8 @@ def latches(index: FlowIndex) -> Iterator[Problem]:
     for at in index.steps():
         for key, needs in (("needs", at.step.needs), ("may", at.step.may)):
             for condition in _latched(index, needs):
-                said = f'a latch of "{condition}" is set by an answer that stops work, never by {key}. Take it out'
-                yield index.error(at.location, (key, condition), said, "latch")
+                message = f'a latch of "{condition}" is set by an answer that stops work, never by {key}. Take it out'
+                yield index.error(at.location, (key, condition), message, "latch")
         for location in at.outcomes():
             yield from _unstopped(index, location)
     for fact in index.declared(ThingKind.FACT):
@@ -85,12 +85,12 @@ def latches(index: FlowIndex) -> Iterator[Problem]:
             yield from _unstopped(index, location)
     for stop in index.declared(ThingKind.STOP):
         if _latched(index, _written(stop, "so")) and "release" not in stop.table:
-            said = "this sets a latch, so somebody must say that it is over: write release"
-            yield index.error(stop, ("so",), said, "latch", key=True)
+            message = "this sets a latch, so somebody must say that it is over: write release"
+            yield index.error(stop, ("so",), message, "latch", key=True)
     for reach in (*index.tables(flow_files.MACHINE, "reach"), *index.tables(flow_files.MAIN, "reach")):
         for condition in _latched(index, _written(reach, "needs")):
-            said = f'nothing needs a latch of "{condition}". Take it out'
-            yield index.error(reach, ("needs", condition), said, "latch")
+            message = f'nothing needs a latch of "{condition}". Take it out'
+            yield index.error(reach, ("needs", condition), message, "latch")
 
 
 def _unstopped(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
@@ -98,10 +98,10 @@ def _unstopped(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
     for key in ("so", "unticked_so"):
         for condition in _latched(index, _written(location, key)):
             if key != "so" or not location.table.get("stop"):
-                said = (
+                message = (
                     f'this sets a latch of "{condition}" and doesn\'t stop work. Write stop, or another value'
                 )
-                yield index.error(location, (key, condition), said, "latch")
+                yield index.error(location, (key, condition), message, "latch")
 
 
 def _written(location: TableLocation, key: str) -> Needs:
@@ -122,11 +122,11 @@ def claims(index: FlowIndex) -> Iterator[Problem]:
         if at.step.kind is StepKind.TELL:
             for condition in at.step.answers[0].so:
                 if condition not in at.step.may:
-                    said = (
+                    message = (
                         f'"{condition}" is not in may: whoever is told to do something is not asked how it was. '
                         "Put it into may, or ask with a look step"
                     )
-                    yield index.error(at.location, ("so", condition), said, "condition", key=True)
+                    yield index.error(at.location, ("so", condition), message, "condition", key=True)
 
 
 def _within(index: FlowIndex, at: StepLocation) -> Iterator[Problem]:
@@ -136,8 +136,8 @@ def _within(index: FlowIndex, at: StepLocation) -> Iterator[Problem]:
             for condition, values in _written(location, key).items():
                 more = values - at.step.may.get(condition, values) - _latches_of(index, condition)
                 if more:
-                    said = f"may of this step doesn't allow {condition} {', '.join(sorted(more))}. Put it there too"
-                    yield index.error(location, (key, condition), said, "condition")
+                    message = f"may of this step doesn't allow {condition} {', '.join(sorted(more))}. Put it there too"
+                    yield index.error(location, (key, condition), message, "condition")
 
 
 def _latches_of(index: FlowIndex, condition: str) -> frozenset[str]:
@@ -151,15 +151,15 @@ def ticked(index: FlowIndex) -> Iterator[Problem]:
     for at in index.steps():
         if at.step.many:
             for given in ((), tuple(a.id for a in at.step.answers)):
-                empty = [c for c, values in said_by(at.step, given).items() if not values]
+                empty = [c for c, values in answer_effects(at.step, given).items() if not values]
                 if empty:
                     what = (
                         "ticked together its answers contradict each other"
                         if given
                         else "with none ticked its answers contradict each other"
                     )
-                    said = f"{what}, about {empty[0]}. Give each a condition of its own"
-                    yield index.error(at.location, ("answer",), said, "condition", key=True)
+                    message = f"{what}, about {empty[0]}. Give each a condition of its own"
+                    yield index.error(at.location, ("answer",), message, "condition", key=True)
 
 
 RULES = (tables, circles, latches, unset, claims, ticked)

@@ -18,11 +18,11 @@ def priced(index: FlowIndex) -> Iterator[Problem]:
         if fault is None or not fault.remedy.parts:
             continue
         if flow.consent and not needs_consent(flow, fault):
-            said = f"it has parts, so the customer is asked first: it needs {_words(flow.consent)}"
-            yield index.error(location.within("remedy"), ("needs",), said, "consent")
+            message = f"it has parts, so the customer is asked first: it needs {_words(flow.consent)}"
+            yield index.error(location.within("remedy"), ("needs",), message, "consent")
         if flow.talk_over and fault.remedy.price is None:
-            said = "it has parts: say its price, low, middle or high"
-            yield index.error(location.within("remedy"), (), said, "consent")
+            message = "it has parts: say its price, low, middle or high"
+            yield index.error(location.within("remedy"), (), message, "consent")
 
 
 def ages(index: FlowIndex) -> Iterator[Problem]:
@@ -32,14 +32,14 @@ def ages(index: FlowIndex) -> Iterator[Problem]:
         return
     fact = flow.fact(flow.age)
     if fact is None or not fact.values:
-        said = "name in age the fact that says how old the machine is, one with values"
-        yield index.error(head, ("talk_over",), said, "consent")
+        message = "name in age the fact that says how old the machine is, one with values"
+        yield index.error(head, ("talk_over",), message, "consent")
         return
     known = [value.id for value in fact.values]
     for price, value in flow.talk_over.items():
         if value not in known:
-            said = f'fact "{fact.id}" has no value "{value}".{nearest(value, known)}'
-            yield index.error(head, ("talk_over", str(price)), said, "reference")
+            message = f'fact "{fact.id}" has no value "{value}".{nearest(value, known)}'
+            yield index.error(head, ("talk_over", str(price)), message, "reference")
 
 
 def worth(index: FlowIndex) -> Iterator[Problem]:

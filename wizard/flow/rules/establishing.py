@@ -33,13 +33,13 @@ def established(index: FlowIndex) -> Iterator[Problem]:
                 continue
             looked_at.add((condition, allowed, machines_for))
             if _wanting(index.flow, condition, allowed) and (condition, allowed) not in reported:
-                said = _lacking(index.flow, first, condition, allowed, applies)
-                if said:
+                message = _lacking(index.flow, first, condition, allowed, applies)
+                if message:
                     reported.add((condition, allowed))
                     place = (
                         ("needs", condition) if condition in location.table.get("needs", {}) else ("reach",)
                     )
-                    yield index.error(location, place, said, "establish")
+                    yield index.error(location, place, message, "establish")
 
 
 def _wanting(flow: Flow, condition: str, allowed: frozenset[str]) -> bool:
@@ -114,17 +114,17 @@ def bounded(index: FlowIndex) -> Iterator[Problem]:
         for effect in act.answers if act else ():
             answer = at.step.answer(effect.id)
             again = asking.again(act, effect) if act and answer else ""
-            said = f"it is asked again, as long as {again} is not as it is needed"
+            message = f"it is asked again, as long as {again} is not as it is needed"
             if again and at.step.many:
                 remedy = (
                     f"Several may be ticked, so nothing bounds that: ask for {again} in a step of its own"
                 )
-                yield index.error(at.location, ("many",), f"{said}. {remedy}", "loop", key=True)
+                yield index.error(at.location, ("many",), f"{message}. {remedy}", "loop", key=True)
                 break
             if again and answer and not (answer.most and answer.then and answer.then.stop):
                 remedy = 'Write most = 3, then = "stop:..." on it, or stop'
                 yield index.error(
-                    _answer_location(at, effect.id), (), f"after this answer {said}. {remedy}", "loop"
+                    _answer_location(at, effect.id), (), f"after this answer {message}. {remedy}", "loop"
                 )
 
 
@@ -153,10 +153,10 @@ class Asking:
         if effect.usual or effect.stop or act.usual is None:
             return ""
         for condition, values in act.usual.so.items():
-            said = effect.so.get(condition)
+            message = effect.so.get(condition)
             for allowed in self.needed.get(condition, ()):
-                settled = said is not None and (
-                    said <= allowed or (condition not in act.may and not said & allowed)
+                settled = message is not None and (
+                    message <= allowed or (condition not in act.may and not message & allowed)
                 )
                 if values <= allowed and not settled and not self._sooner(act, condition, allowed):
                     return condition
@@ -188,21 +188,23 @@ def order(index: FlowIndex) -> Iterator[Problem]:
         if at.inspection.procedure:
             for location in (*at.outcomes(), at.location.within("unable")):
                 if location.table.get("next"):
-                    said = "the steps of a procedure are asked one by one, so this leads nowhere. Take it out"
-                    yield index.error(location, ("next",), said, "establish", key=True)
+                    message = (
+                        "the steps of a procedure are asked one by one, so this leads nowhere. Take it out"
+                    )
+                    yield index.error(location, ("next",), message, "establish", key=True)
     location = index.head()
     for place, name in enumerate(location.table["find"]):
         found = index.flow.inspections.get(name)
         if found and found.after_only:
-            said = f'"{name}" is after_only: it proves the repair. Move it to prove'
-            yield index.error(location, ("find", place), said, "establish")
+            message = f'"{name}" is after_only: it proves the repair. Move it to prove'
+            yield index.error(location, ("find", place), message, "establish")
     yield from _part(index)
     for key in ("leave", "handover"):
         found = index.flow.inspections.get(location.table[key])
         if found and not any(step.reach in LEFT for step in found.steps):
-            said = f'"{found.id}" never says how the machine is left. Give its last step reach = '
-            said += f'"{LEFT[0]}" or "{LEFT[1]}"'
-            yield index.error(location, (key,), said, "establish")
+            message = f'"{found.id}" never says how the machine is left. Give its last step reach = '
+            message += f'"{LEFT[0]}" or "{LEFT[1]}"'
+            yield index.error(location, (key,), message, "establish")
 
 
 def _part(index: FlowIndex) -> Iterator[Problem]:
@@ -210,11 +212,11 @@ def _part(index: FlowIndex) -> Iterator[Problem]:
     for location, inspection in index.inspections():
         name, proof = inspection.id, inspection.id in index.flow.prove
         if inspection.owed and name not in index.flow.find:
-            said = f'"{name}" is not in find, so it is never owed there. Take owed out'
-            yield index.error(location, ("owed",), said, "establish")
+            message = f'"{name}" is not in find, so it is never owed there. Take owed out'
+            yield index.error(location, ("owed",), message, "establish")
         if inspection.repairs and (not proof or name in index.flow.find):
-            said = f'"{name}" is not among the proofs alone, so no repair asks for it. Take repairs out'
-            yield index.error(location, ("repairs",), said, "establish")
+            message = f'"{name}" is not among the proofs alone, so no repair asks for it. Take repairs out'
+            yield index.error(location, ("repairs",), message, "establish")
 
 
 LEFT = ("left-in-use", "left-out-of-use")

@@ -57,11 +57,11 @@ def _reserved(index: FlowIndex, step: TableLocation) -> Iterator[Problem]:
     for answer in step.below("answer"):
         name = answer.table["id"]
         if name in chosen_answers.RESERVED:
-            said = f'"{name}" says by itself how a step was left or answered. Take another id'
-            yield index.error(answer, ("id",), said, "id")
+            message = f'"{name}" says by itself how a step was left or answered. Take another id'
+            yield index.error(answer, ("id",), message, "id")
         elif name == chosen_answers.NONE_TICKED and step.table.get("many"):
-            said = f'"{name}" says that nothing is ticked. Take another id, or leave the answer out'
-            yield index.error(answer, ("id",), said, "id")
+            message = f'"{name}" says that nothing is ticked. Take another id, or leave the answer out'
+            yield index.error(answer, ("id",), message, "id")
 
 
 def _once(index: FlowIndex, locations: Iterable[TableLocation], key: str = "id") -> Iterator[Problem]:
@@ -72,8 +72,8 @@ def _once(index: FlowIndex, locations: Iterable[TableLocation], key: str = "id")
         if name in first:
             before = first[name]
             line, _ = index.source.positions[before.file].of((*before.path, key))
-            said = f'"{name}" is already the {key} of another, at {before.file}:{line}. Give each its own'
-            yield index.error(location, (key,), said, "id")
+            message = f'"{name}" is already the {key} of another, at {before.file}:{line}. Give each its own'
+            yield index.error(location, (key,), message, "id")
         first.setdefault(name, location)
 
 

@@ -33,12 +33,12 @@ def bands(index: FlowIndex, limit: TableLocation) -> Iterator[Problem]:
         given = [key for key in ("below", "up_to") if key in location.table]
         if len(given) != 1:
             has = "has both" if given else "has neither"
-            said = f'a band but the last has one upper edge, "below" or "up_to"; this {has}'
-            yield index.error(location, tuple(given[-1:]), said, "bands")
+            text = f'a band but the last has one upper edge, "below" or "up_to"; this {has}'
+            yield index.error(location, tuple(given[-1:]), text, "bands")
     for key in ("below", "up_to"):
         if key in locations[-1].table:
-            said = "the last band has no upper edge, so that no value falls out. Take it out, or add a band above"
-            yield index.error(locations[-1], (key,), said, "bands", key=True)
+            text = "the last band has no upper edge, so that no value falls out. Take it out, or add a band above"
+            yield index.error(locations[-1], (key,), text, "bands", key=True)
     yield from _rising(index, locations)
     if not any(location.table["verdict"] == Verdict.PASS for location in locations):
         yield index.error(
@@ -55,10 +55,10 @@ def _rising(index: FlowIndex, locations: list[TableLocation]) -> Iterator[Proble
             continue
         edge = (float(location.table[key]), key == "up_to")
         if last is not None and edge <= last:
-            said = (
+            text = (
                 f"no value falls in this band: its edge {edge[0]:g} is not above {last[0]:g}, where it begins"
             )
-            yield index.error(location, (key,), said, "bands")
+            yield index.error(location, (key,), text, "bands")
         last = edge
 
 
@@ -71,8 +71,8 @@ def within(index: FlowIndex) -> Iterator[Problem]:
             out = [top for top in tops if reading and not reading.low <= top < reading.high]
             if out:
                 edges = ", ".join(f"{from_si(top, limit.unit):g}" for top in out)
-                said = f'this reading never gets to {edges} {limit.unit} of limit "{limit.id}". Widen from and to'
-                yield index.warning(at.location, ("reading",), said, "bands")
+                text = f'this reading never gets to {edges} {limit.unit} of limit "{limit.id}". Widen from and to'
+                yield index.warning(at.location, ("reading",), text, "bands")
 
 
 def graded(index: FlowIndex) -> Iterator[Problem]:
@@ -80,8 +80,8 @@ def graded(index: FlowIndex) -> Iterator[Problem]:
     for limit in index.declared(ThingKind.LIMIT):
         has = [location for location in limit.below("band") if location.table.get("typical")]
         if "scatter" in limit.table and not has:
-            said = "no band says what is typical of it. Say it, or take scatter out"
-            yield index.error(limit, ("scatter",), said, "graded")
+            text = "no band says what is typical of it. Say it, or take scatter out"
+            yield index.error(limit, ("scatter",), text, "graded")
         if has:
             yield from _against(index, limit, has)
 
@@ -91,8 +91,8 @@ def _against(index: FlowIndex, limit: TableLocation, has: list[TableLocation]) -
     missing = [key for key in ("usual", "scatter") if key not in limit.table]
     if missing or not limit.table["scatter"]:
         what = " and ".join(missing) or "a scatter above 0"
-        said = f"typical values are held against what healthy machines give: add {what} to the limit"
-        yield index.error(has[0], ("typical",), said, "graded")
+        text = f"typical values are held against what healthy machines give: add {what} to the limit"
+        yield index.error(has[0], ("typical",), text, "graded")
         return
     usual = float(limit.table["usual"])
     for location in has:
@@ -105,8 +105,8 @@ def _in_order(index: FlowIndex, location: TableLocation, usual: float) -> Iterat
     off = [value - usual for value in given]
     rising = all(abs(a) < abs(b) for a, b in pairwise(off))
     if not rising or len({math.copysign(1, x) for x in off}) > 1 or 0.0 in off:
-        said = f"mild, moderate, severe must lie on one side of usual, {usual:g}, each further from it"
-        yield index.error(location, ("typical",), said, "graded")
+        text = f"mild, moderate, severe must lie on one side of usual, {usual:g}, each further from it"
+        yield index.error(location, ("typical",), text, "graded")
     if len(given) < len(FaultSeverity):
         yield index.error(location, ("typical",), "name all three: mild, moderate, severe", "graded")
     if location.table["verdict"] == Verdict.PASS:
@@ -124,8 +124,8 @@ def accord(index: FlowIndex) -> Iterator[Problem]:
             severest = band.typical.get(FaultSeverity.SEVERE)
             if severest is not None and _band(limit, severest) is not band:
                 where, value = _band(limit, severest).id, from_si(severest, limit.unit)
-                said = f'severe, {value:g} {limit.unit}, lies in band "{where}", not in "{band.id}"'
-                yield index.error(at, ("band",), said, "graded")
+                text = f'severe, {value:g} {limit.unit}, lies in band "{where}", not in "{band.id}"'
+                yield index.error(at, ("band",), text, "graded")
 
 
 def _limits(index: FlowIndex) -> Iterator[tuple[TableLocation, Limit]]:
@@ -148,8 +148,8 @@ def _passes(
         p for p, band in zip(chances, limit.bands, strict=True) if band.verdict is Verdict.PASS
     )
     if passed < PASSES:
-        said = f"a healthy machine passes {100 * passed:.0f} times in 100 only, by usual and scatter; 95 are asked for"
-        yield index.error(at, ("scatter",), said, "graded")
+        text = f"a healthy machine passes {100 * passed:.0f} times in 100 only, by usual and scatter; 95 are asked for"
+        yield index.error(at, ("scatter",), text, "graded")
 
 
 def _band(limit: Limit, value: float) -> Band:
@@ -164,8 +164,8 @@ def shares(index: FlowIndex) -> Iterator[Problem]:
     """Mild, moderate and severe are all faults there are."""
     total = math.fsum(index.flow.severity.values())
     if abs(total - 1.0) > 0.005:
-        said = f"mild, moderate and severe sum to {total:g}, not to 1"
-        yield index.error(index.head(), ("severity",), said, "graded")
+        text = f"mild, moderate and severe sum to {total:g}, not to 1"
+        yield index.error(index.head(), ("severity",), text, "graded")
 
 
 RULES = (order, within, graded, accord, shares)

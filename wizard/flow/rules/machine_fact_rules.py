@@ -81,19 +81,19 @@ def named(
     for name, values in location.table.get(key, {}).items():
         fact = index.flow.fact(name)
         if fact is None or not fact.values:
-            said = index.missing(ThingKind.FACT, name)
-            if said or fact:
-                said = said or f'fact "{name}" is free text, so nothing may depend on it'
-                yield index.error(location, (key, name), said, "reference", key=True)
+            message = index.missing(ThingKind.FACT, name)
+            if message or fact:
+                message = message or f'fact "{name}" is free text, so nothing may depend on it'
+                yield index.error(location, (key, name), message, "reference", key=True)
             continue
         if earlier is not None and name not in earlier:
-            said = f'fact "{name}" is asked later. Put it before this one'
-            yield index.error(location, (key, name), said, "machine", key=True)
+            message = f'fact "{name}" is asked later. Put it before this one'
+            yield index.error(location, (key, name), message, "machine", key=True)
         known = [v.id for v in fact.values]
         for place, value in enumerate(values):
             if value not in known:
-                said = f'fact "{name}" has no value "{value}".{nearest(value, known)}'
-                yield index.error(location, (key, name, place), said, "reference")
+                message = f'fact "{name}" has no value "{value}".{nearest(value, known)}'
+                yield index.error(location, (key, name, place), message, "reference")
 
 
 def _never(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
@@ -123,8 +123,8 @@ def limits(index: FlowIndex) -> Iterator[Problem]:
             count = sum(fits(variant.applies, machine) for variant in found)
             if count != 1:
                 many = "none" if count == 0 else f"{count} at once"
-                said = f'of the limits "{at.limit}" {many} fits {say(machine)}. Exactly one must'
-                yield index.error(at.location, ("limit",), said, "machine")
+                message = f'of the limits "{at.limit}" {many} fits {say(machine)}. Exactly one must'
+                yield index.error(at.location, ("limit",), message, "machine")
                 break
 
 
@@ -156,14 +156,14 @@ def later(index: FlowIndex) -> Iterator[Problem]:
             continue
         waits = any(value.later for value in fact.values)
         if waits and not fact.sight:
-            said = "a value of it is later, and nothing brings it in sight: it would never be asked again. Write sight"
-            yield index.error(location, ("value",), said, "sight")
+            words = "a value of it is later, and nothing brings it in sight: it would never be asked again. Write sight"
+            yield index.error(location, ("value",), words, "sight")
         if fact.sight and not waits:
-            said = "none of its values is later, so it is not asked again. Take sight out, or mark one"
-            yield index.error(location, ("sight",), said, "sight")
+            words = "none of its values is later, so it is not asked again. Take sight out, or mark one"
+            yield index.error(location, ("sight",), words, "sight")
         if fact.later(fact.usual):
-            said = f'usual "{fact.usual}" is not known yet, so a case could never say what is seen. Name another value'
-            yield index.error(location, ("usual",), said, "sight")
+            words = f'usual "{fact.usual}" is not known yet, so a case could never say what is seen. Name another value'
+            yield index.error(location, ("usual",), words, "sight")
 
 
 def drawn(index: FlowIndex) -> Iterator[Problem]:
@@ -173,11 +173,11 @@ def drawn(index: FlowIndex) -> Iterator[Problem]:
     for drawing in index.flow.drawings.values():
         file, text = index.source.drawn[drawing.id]
         if not flow_files.of_library(file):
-            for word, said in _looks(index, drawing):
-                yield Problem(file, *word_place(text, "applies", word), said.rstrip("."), "reference")
+            for word, message in _looks(index, drawing):
+                yield Problem(file, *word_place(text, "applies", word), message.rstrip("."), "reference")
         for name in drawing.instead:
-            if said := index.missing(ThingKind.DRAWING, name):
-                yield Problem(file, *word_place(text, "instead", name), said.rstrip("."), "reference")
+            if message := index.missing(ThingKind.DRAWING, name):
+                yield Problem(file, *word_place(text, "instead", name), message.rstrip("."), "reference")
     for at in index.steps():
         for key, where in at.step.drawings:
             yield from _drawn_at(index, at, key, where)
@@ -188,8 +188,8 @@ def _looks(index: FlowIndex, drawing: Drawing) -> Iterator[tuple[str, str]]:
     for name, values in drawing.applies.items():
         fact = index.flow.fact(name)
         if fact is None or not fact.values:
-            said = index.missing(ThingKind.FACT, name)
-            yield name, said or f'fact "{name}" is free text, so nothing may depend on it'
+            message = index.missing(ThingKind.FACT, name)
+            yield name, message or f'fact "{name}" is free text, so nothing may depend on it'
             continue
         known = [v.id for v in fact.values]
         for value in values:
@@ -203,12 +203,12 @@ def _drawn_at(index: FlowIndex, at: StepLocation, key: str, where: DrawingRef) -
     fitting = [d for d in found if may_show(d, at.inspection.applies)]
     if found and not fitting:
         looks = say({fact: " or ".join(values) for fact, values in found[-1].applies.items()})
-        said = f'drawing "{name}" is of another machine ({looks}) than this step is for. Name one that looks like it'
-        yield index.error(at.location, (key,), said, "drawing")
+        message = f'drawing "{name}" is of another machine ({looks}) than this step is for. Name one that looks like it'
+        yield index.error(at.location, (key,), message, "drawing")
     for drawing in fitting:
         if region and drawing.id != name and region not in drawing.regions:
-            said = f'drawing "{drawing.id}", shown instead of "{name}" on some machines, has no region "{region}"'
-            yield index.error(at.location, (key,), said, "reference")
+            message = f'drawing "{drawing.id}", shown instead of "{name}" on some machines, has no region "{region}"'
+            yield index.error(at.location, (key,), message, "reference")
 
 
 def _count(
@@ -222,13 +222,15 @@ def _count(
     wrong = [name for name in counts if not (name.isdecimal() and 1 <= int(name) <= _ITEMS)]
     if wrong or not fact.values:
         has = f'"{wrong[0]}" is not one' if wrong else "it is free text"
-        said = f'fact "{name}" counts items, so its values must be whole numbers from 1 to {_ITEMS}; {has}'
-        yield index.error(location, keys, said, "items")
+        message = f'fact "{name}" counts items, so its values must be whole numbers from 1 to {_ITEMS}; {has}'
+        yield index.error(location, keys, message, "items")
         return
     for machine in machines(index.flow, _facts(where, {name: ()})):
         if fits(where, machine) and name not in machine:
-            said = f'"{name}" is not known of {say(machine)}, which this is for. Ask it there, or narrow this'
-            yield index.error(location, keys, said, "items")
+            message = (
+                f'"{name}" is not known of {say(machine)}, which this is for. Ask it there, or narrow this'
+            )
+            yield index.error(location, keys, message, "items")
             return
 
 

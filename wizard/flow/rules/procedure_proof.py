@@ -30,12 +30,12 @@ def judged(index: FlowIndex) -> Iterator[Problem]:
     """What is measured is judged, by a limit that can fail."""
     for at in proving(index):
         if not at.limit:
-            said = "what a procedure measures is judged: any value would do. Give it a limit"
-            yield index.error(at.location, (), said, "proof")
+            text = "what a procedure measures is judged: any value would do. Give it a limit"
+            yield index.error(at.location, (), text, "proof")
         for limit in index.flow.limits.get(at.limit, ()):
             if all(band.verdict is not Verdict.FAIL for band in limit.bands):
-                said = f'no band of limit "{limit.id}" fails, so any value would do here. Name another limit'
-                yield index.error(at.location, ("limit",), said, "proof")
+                text = f'no band of limit "{limit.id}" fails, so any value would do here. Name another limit'
+                yield index.error(at.location, ("limit",), text, "proof")
 
 
 def passable(index: FlowIndex) -> Iterator[Problem]:
@@ -50,11 +50,11 @@ def passable(index: FlowIndex) -> Iterator[Problem]:
             if all(band.verdict is not Verdict.PASS for band in limit.bands):
                 continue  # Said of the limit itself.
             if not _passes(limit, reading.usual, 0.0):
-                said = f'usual {at.location.table["reading"]["usual"]:g} fails limit "{limit.id}": this never passes'
-                yield index.error(at.location, ("reading", "usual"), said, "proof")
+                text = f'usual {at.location.table["reading"]["usual"]:g} fails limit "{limit.id}": this never passes'
+                yield index.error(at.location, ("reading", "usual"), text, "proof")
             elif not _passes(limit, reading.usual, blur):
-                said = f'tool "{tool.id}" is too coarse for limit "{limit.id}": the usual reading never surely passes'
-                yield index.error(at.location, ("reading", "tool"), said, "proof")
+                text = f'tool "{tool.id}" is too coarse for limit "{limit.id}": the usual reading never surely passes'
+                yield index.error(at.location, ("reading", "tool"), text, "proof")
 
 
 def watched(index: FlowIndex) -> Iterator[Problem]:
@@ -75,11 +75,11 @@ def watched(index: FlowIndex) -> Iterator[Problem]:
             if usual is None or not reading.low <= usual <= reading.high:
                 continue
             if _together(at.inspection.applies, limit.applies) and not _passes(limit, usual, blur):
-                said = (
+                text = (
                     f'no usual reading surely passes limit "{limit.id}" ({limit.says}) with tool "{tool.id}": '
                     "it is watch on a sound machine. Move the edge, name a finer tool, or give the limit its own usual"
                 )
-                yield index.warning(at.location, ("reading", "usual"), said, "usual")
+                yield index.warning(at.location, ("reading", "usual"), text, "usual")
 
 
 def _together(one: Applies, other: Applies) -> bool:
@@ -111,15 +111,15 @@ def dead(index: FlowIndex) -> Iterator[Problem]:
             passing = [band for band in limit.bands if band.verdict is Verdict.PASS]
             high = [band for band in passing if band.top is None or band.top > DEAD]
             if dimension(reading.unit) == "voltage" and high:
-                said = f'limit "{limit.id}" calls {DEAD:g} V and more dead, which kills. Let it pass below that only'
-                yield index.error(at.location, ("limit",), said, "proof")
+                text = f'limit "{limit.id}" calls {DEAD:g} V and more dead, which kills. Let it pass below that only'
+                yield index.error(at.location, ("limit",), text, "proof")
             if reading.low < 0 and limit.bands[0] in passing and dimension(reading.unit) != "temperature":
                 low = f"{from_si(reading.low, reading.unit):g} {reading.unit}"
-                said = (
+                text = (
                     f'{low} would pass by its sign alone: the lowest band of limit "{limit.id}" passes. '
                     "Set from = 0, and have the size typed"
                 )
-                yield index.error(at.location, ("reading", "from"), said, "proof")
+                yield index.error(at.location, ("reading", "from"), text, "proof")
 
 
 RULES = (judged, passable, watched, dead)

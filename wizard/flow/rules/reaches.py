@@ -43,8 +43,8 @@ def whole(index: FlowIndex) -> Iterator[Problem]:
             line.append(here)
             here = tables[here].table.get("from", "")
         if here == name:
-            said = f"this comes from itself: {' from '.join([*line, here])}. Take one of them out"
-            yield index.error(location, ("from",), said, "reach")
+            message = f"this comes from itself: {' from '.join([*line, here])}. Take one of them out"
+            yield index.error(location, ("from",), message, "reach")
 
 
 def possible(index: FlowIndex) -> Iterator[Problem]:
@@ -56,8 +56,10 @@ def possible(index: FlowIndex) -> Iterator[Problem]:
             if not allowed and name not in reported:
                 reported.add(name)
                 keys = ("needs", condition) if condition in at.step.needs else ("reach",)
-                said = f"no machine can be as this needs it: what is asked of {condition} excludes each other"
-                yield index.error(at.location, keys, said, "reach")
+                message = (
+                    f"no machine can be as this needs it: what is asked of {condition} excludes each other"
+                )
+                yield index.error(at.location, keys, message, "reach")
 
 
 def strengthened(index: FlowIndex) -> Iterator[Problem]:
@@ -68,15 +70,15 @@ def strengthened(index: FlowIndex) -> Iterator[Problem]:
         yield from index.refer(location, ("id",), ThingKind.REACH, location.table["id"])
         for key in _OWN:
             if key in location.table:
-                said = f'"{key}" is the library\'s. A flow adds needs only: take it out'
-                yield index.error(location, (key,), said, "strengthen", key=True)
+                message = f'"{key}" is the library\'s. A flow adds needs only: take it out'
+                yield index.error(location, (key,), message, "strengthen", key=True)
         known = strict.get(location.table["id"])
         own = decode(ReachTable, location.table).needs
         for condition in loosened(known.needs, own) if known else ():
             allowed = ", ".join(sorted(known.needs[condition])) if known else ""
-            said = f'"{known.id if known else ""}" needs {condition} {allowed} already, and a flow only asks for more'
+            asked = f'"{known.id if known else ""}" needs {condition} {allowed} already, and a flow only asks for more'
             yield index.error(
-                location, ("needs", condition), f"{said}. Take out what it doesn't allow", "strengthen"
+                location, ("needs", condition), f"{asked}. Take out what it doesn't allow", "strengthen"
             )
 
 
@@ -91,11 +93,11 @@ def verbs(index: FlowIndex) -> Iterator[Problem]:
             continue
         word = next((w for w in map(_verb, _sentences(at.step.do)) if w and w not in reach.verbs), "")
         if word:
-            said = (
+            message = (
                 f'at reach "{reach.id}" no sentence begins with "{word}". Name the reach of the hands, or say in '
                 "reach_because why this is the right one; the words that may begin one are its verbs"
             )
-            yield index.error(at.location, ("do",), said, "reach")
+            yield index.error(at.location, ("do",), message, "reach")
 
 
 def _sentences(text: str) -> Iterator[str]:
@@ -107,10 +109,10 @@ def _sentences(text: str) -> Iterator[str]:
 
 def _verb(sentence: str) -> str:
     """Return the word that says what to do; nothing where it says what not to do."""
-    said = sentence.lower().rstrip(".!")
-    if re.match(_CONDITION, said):
-        _, _, said = said.partition(", ")
-    words = [word.strip(",.") for word in said.split()]
+    clause = sentence.lower().rstrip(".!")
+    if re.match(_CONDITION, clause):
+        _, _, clause = clause.partition(", ")
+    words = [word.strip(",.") for word in clause.split()]
     while words and words[0] in _FILLING:
         words.pop(0)
     no_hands = bool(words) and (words[0] in (*_NOT, *_ANSWERING) or words[1:2] in (["nothing"], ["no"]))
@@ -122,8 +124,8 @@ def tools(index: FlowIndex) -> Iterator[Problem]:
     for location in index.declared(ThingKind.TOOL):
         kind = dimension(location.table["unit"])
         if kind in ELECTRICAL and "reach" not in location.table:
-            said = f"a tool for {kind} touches terminals: name the least reach of its steps"
-            yield index.error(location, (), said, "reach")
+            message = f"a tool for {kind} touches terminals: name the least reach of its steps"
+            yield index.error(location, (), message, "reach")
     for at in index.steps():
         tool = index.flow.tools.get(at.reading.tool) if at.reading else None
         if tool and tool.reach:
@@ -134,11 +136,11 @@ def lit(index: FlowIndex) -> Iterator[Problem]:
     """Hands that go to a part that is lit in a drawing reach as far as the drawing says; looking needs no hands."""
     for name, drawing in index.flow.drawings.items():
         for region, reach in drawing.reaches.items():
-            if said := index.missing(ThingKind.REACH, reach):
+            if message := index.missing(ThingKind.REACH, reach):
                 file, text = index.source.drawn[name]
                 line, column = reach_place(text, region)
-                said = f'region "{region}": {said}'.rstrip(".")
-                yield Problem(file, line, column, said, "reference")
+                message = f'region "{region}": {message}'.rstrip(".")
+                yield Problem(file, line, column, message, "reference")
     for at in index.steps():
         if at.step.reach in index.flow.reaches and at.step.reach not in LOOKING:
             for key, where in at.step.drawings:
@@ -157,8 +159,8 @@ def bared(index: FlowIndex) -> Iterator[Problem]:
     ):
         name, hands = location.table["id"], location.table.get("hands", {})
         for value, least in hands.items():
-            if said := index.missing(ThingKind.REACH, least):
-                yield index.error(location, ("hands", value), said, "reference")
+            if message := index.missing(ThingKind.REACH, least):
+                yield index.error(location, ("hands", value), message, "reference")
             for at in index.steps():
                 if at.step.needs.get(name) == frozenset((value,)):
                     what = f"{name} {value}, which it needs,"
@@ -172,11 +174,11 @@ def changed(index: FlowIndex) -> Iterator[Problem]:
         for condition, values in tables.get(at.step.reach, {}).get("may", {}).items():
             left = [value for value in values if value not in at.step.may.get(condition, ())]
             if left:
-                said = (
+                message = (
                     f'at reach "{at.step.reach}" {condition} may become {" or ".join(values)}. '
                     f"Add {condition} to its may"
                 )
-                yield index.error(at.location, ("may",), said, "condition")
+                yield index.error(at.location, ("may",), message, "condition")
 
 
 def begun(index: FlowIndex) -> Iterator[Problem]:
@@ -187,11 +189,11 @@ def begun(index: FlowIndex) -> Iterator[Problem]:
         first, key = tables.get(at.step.reach, {}).get("begins", {}), (at.inspection.id, at.step.reach)
         for condition, values in first.items() if key not in seen else ():
             if not at.step.needs.get(condition, _ANYTHING) <= frozenset(values):
-                said = (
+                message = (
                     f"{condition} must be {' or '.join(values)} where an inspection begins at reach "
                     f'"{at.step.reach}". Add {condition} to its needs'
                 )
-                yield index.error(at.location, ("needs",), said, "condition")
+                yield index.error(at.location, ("needs",), message, "condition")
         seen.add(key)
 
 
@@ -202,8 +204,8 @@ def _least(
     wanted, has = index.flow.reaches.get(least), index.flow.reaches.get(at.step.reach)
     lacking = _lacking(wanted, has) if wanted and has else ""
     if lacking:
-        said = f'{what} needs reach "{least}" or further, and "{at.step.reach}" leaves {lacking} open'
-        yield index.error(at.location, keys, f"{said}. Write another reach", "reach")
+        message = f'{what} needs reach "{least}" or further, and "{at.step.reach}" leaves {lacking} open'
+        yield index.error(at.location, keys, f"{message}. Write another reach", "reach")
 
 
 def _lacking(least: Reach, reach: Reach) -> str:
@@ -226,8 +228,8 @@ def warned(index: FlowIndex) -> Iterator[Problem]:
     for at in index.steps():
         words = {caution.word for caution in (*at.step.caution, *at.inspection.caution)}
         if at.step.reach in warning and not words - {SignalWord.NOTICE}:
-            said = f'reach "{at.step.reach}" can hurt, and nothing warns: give the step, or its inspection, a caution'
-            yield index.error(at.location, (), said, "caution")
+            lacks = f'reach "{at.step.reach}" can hurt, and nothing warns: give the step, or its inspection, a caution'
+            yield index.error(at.location, (), lacks, "caution")
     for location in index.tables(flow_files.FAULTS, "fault"):
         yield from _remedy(index, location.within("remedy"), warning)
 
@@ -236,8 +238,8 @@ def _remedy(index: FlowIndex, location: TableLocation, warning: set[str]) -> Ite
     """Yield an error where a remedy can hurt and warns of nothing."""
     words = {caution["word"] for caution in location.table.get("caution", ())}
     if location.table["reach"] in warning and not words - {"notice"}:
-        said = f'reach "{location.table["reach"]}" can hurt, and nothing warns: give the remedy a caution'
-        yield index.error(location, (), said, "caution")
+        message = f'reach "{location.table["reach"]}" can hurt, and nothing warns: give the remedy a caution'
+        yield index.error(location, (), message, "caution")
 
 
 def waited(index: FlowIndex) -> Iterator[Problem]:
@@ -250,10 +252,10 @@ def waited(index: FlowIndex) -> Iterator[Problem]:
             and wait.since in index.ids[ThingKind.CONDITION]
             and wait.since not in step_needs(index.flow, at.step)
         ):
-            said = (
+            message = (
                 f"it waits since {wait.since} became so, and doesn't need it. Add {wait.since} to its needs"
             )
-            yield index.error(at.location, ("wait", "since"), said, "condition")
+            yield index.error(at.location, ("wait", "since"), message, "condition")
 
 
 RULES = (waited, whole, possible, strengthened, verbs, tools, lit, bared, changed, begun, warned)

@@ -15,13 +15,13 @@ from wizard.flow.rules.table_walk import mentions
 def named(index: FlowIndex) -> Iterator[Problem]:
     """Whatever the files name is declared; a condition that is given values has them."""
     for mention in mentions(index):
-        said = (
+        message = (
             _value(index, mention.name, mention.value)
             if mention.kind is ThingKind.VALUE
             else index.missing(mention.kind, mention.name)
         )
-        if said:
-            yield index.error(mention.location, mention.keys, said, "reference", key=mention.key)
+        if message:
+            yield index.error(mention.location, mention.keys, message, "reference", key=mention.key)
 
 
 def _value(index: FlowIndex, condition: str, value: str) -> str:
@@ -29,8 +29,8 @@ def _value(index: FlowIndex, condition: str, value: str) -> str:
     known = index.flow.conditions.get(condition)
     if known is None or value in known.values:
         return ""
-    said = f'condition "{condition}" has no value "{value}".{nearest(value, known.values)}'
-    return said if nearest(value, known.values) else f"{said} There are {', '.join(known.values)}"
+    message = f'condition "{condition}" has no value "{value}".{nearest(value, known.values)}'
+    return message if nearest(value, known.values) else f"{message} There are {', '.join(known.values)}"
 
 
 def facts(index: FlowIndex) -> Iterator[Problem]:
@@ -39,8 +39,8 @@ def facts(index: FlowIndex) -> Iterator[Problem]:
         usual = fact.table.get("usual", "")
         values = [v["id"] for v in fact.table.get("value", ())]
         if usual and values and usual not in values:
-            said = f'usual "{usual}" is not one of its values.{nearest(usual, values)}'
-            yield index.error(fact, ("usual",), said, "reference")
+            message = f'usual "{usual}" is not one of its values.{nearest(usual, values)}'
+            yield index.error(fact, ("usual",), message, "reference")
 
 
 def answers(index: FlowIndex) -> Iterator[Problem]:
@@ -63,8 +63,8 @@ def _answers(
         step = index.flow.step(by.step)
         known = [answer.id for answer in step.answers] if step else []
         if step and by.answer not in known:
-            said = f'step "{by.step}" has no answer "{by.answer}".{nearest(by.answer, known)}'
-            yield index.error(at, ("answer",), said, "reference")
+            message = f'step "{by.step}" has no answer "{by.answer}".{nearest(by.answer, known)}'
+            yield index.error(at, ("answer",), message, "reference")
 
 
 def alternatives(index: FlowIndex) -> Iterator[Problem]:
@@ -78,13 +78,13 @@ def alternatives(index: FlowIndex) -> Iterator[Problem]:
         for way in location.within("remedy").below("alternative"):
             for place, name in enumerate(way.table.get("parts", ())):
                 if name not in known:
-                    said = f'part "{name}" is not among the parts of the remedy.{nearest(name, known)}'
-                    yield index.error(way, ("parts", place), said, "reference")
+                    message = f'part "{name}" is not among the parts of the remedy.{nearest(name, known)}'
+                    yield index.error(way, ("parts", place), message, "reference")
         taken = {name for way in remedy.alternatives for name in way.parts}
         for part in location.within("remedy").below("part"):
             if part.table["id"] not in taken:
-                said = "it goes in for none of the alternatives. Name it in the parts of one"
-                yield index.error(part, ("id",), said, "reference")
+                message = "it goes in for none of the alternatives. Name it in the parts of one"
+                yield index.error(part, ("id",), message, "reference")
 
 
 def steps(index: FlowIndex) -> Iterator[Problem]:
@@ -102,8 +102,10 @@ def _bands(index: FlowIndex, at: StepLocation) -> Iterator[Problem]:
         for finding, bands in at.judged.evidence.items() if at.judged else ():
             for place, band in enumerate(bands):
                 if band not in known:
-                    said = f'band "{band}" is not in limit "{limit.id}" ({limit.says}).{nearest(band, known)}'
-                    yield index.error(at.location, ("evidence", finding, place), said, "reference")
+                    message = (
+                        f'band "{band}" is not in limit "{limit.id}" ({limit.says}).{nearest(band, known)}'
+                    )
+                    yield index.error(at.location, ("evidence", finding, place), message, "reference")
 
 
 def _drawing(index: FlowIndex, at: StepLocation, key: str, where: DrawingRef) -> Iterator[Problem]:
@@ -112,11 +114,11 @@ def _drawing(index: FlowIndex, at: StepLocation, key: str, where: DrawingRef) ->
     yield from index.refer(at.location, (key,), ThingKind.DRAWING, name)
     drawing = index.flow.drawings.get(name)
     if region and drawing and region not in drawing.regions:
-        said = f'drawing "{name}" has no region "{region}".{nearest(region, drawing.regions)}'
-        yield index.error(at.location, (key,), said, "reference")
+        message = f'drawing "{name}" has no region "{region}".{nearest(region, drawing.regions)}'
+        yield index.error(at.location, (key,), message, "reference")
     if key == "closeup" and not at.step.drawing:
-        said = "a close-up doesn't say where its part is. Name the drawing of the whole machine too"
-        yield index.error(at.location, (key,), said, "missing")
+        message = "a close-up doesn't say where its part is. Name the drawing of the whole machine too"
+        yield index.error(at.location, (key,), message, "missing")
 
 
 def targets(index: FlowIndex) -> Iterator[Problem]:
@@ -138,8 +140,8 @@ def _target(index: FlowIndex, location: TableLocation, names: set[str]) -> Itera
         if stop:
             yield from index.refer(location, (key,), ThingKind.STOP, stop)
         elif name and name not in names:
-            said = f'{key} "{name}" is not a step of this inspection, nor end.{nearest(name, names)}'
-            yield index.error(location, (key,), said, "reference")
+            message = f'{key} "{name}" is not a step of this inspection, nor end.{nearest(name, names)}'
+            yield index.error(location, (key,), message, "reference")
 
 
 RULES = (named, facts, answers, alternatives, steps, targets)

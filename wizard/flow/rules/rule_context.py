@@ -181,9 +181,9 @@ class FlowIndex:
     def _problem(
         self, location: TableLocation, keys: Path, text: str, rule: str, severity: Severity, key: bool
     ) -> Problem:
-        said = f"{location.label}: {text}" if location.label else text
-        said = said.rstrip(".")
-        return self.source.problem(location.file, location.at(keys), said, rule, severity, key=key)
+        message = f"{location.label}: {text}" if location.label else text
+        message = message.rstrip(".")
+        return self.source.problem(location.file, location.at(keys), message, rule, severity, key=key)
 
     def missing(self, kind: ThingKind, name: str) -> str:
         """Return what to say where ``name`` isn't the id of a ``kind``; nothing where it is, or its file is lost."""
@@ -212,10 +212,10 @@ class FlowIndex:
         ``keys`` leads to the name, or to the list or table (``key``) that holds the names.
         """
         for index, name in enumerate([names] if isinstance(names, str) else names):
-            said = self.missing(kind, name) if name else ""
-            if said:
+            message = self.missing(kind, name) if name else ""
+            if message:
                 place = keys if isinstance(names, str) else (*keys, name if key else index)
-                yield self.error(location, place, said, "reference", key=key)
+                yield self.error(location, place, message, "reference", key=key)
 
 
 def declared(source: FlowSources) -> dict[ThingKind, set[str]]:

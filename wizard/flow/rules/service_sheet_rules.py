@@ -30,8 +30,8 @@ def _unit(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
     unit = location.table["unit"]
     for limit in index.flow.limits.get(location.table["id"], ())[:1]:
         if dimension(limit.unit) != dimension(unit):
-            said = f"the flow's limit is in {limit.unit} ({dimension(limit.unit)}), this in {unit} ({dimension(unit)})"
-            yield index.error(location, ("unit",), said, "unit")
+            text = f"the flow's limit is in {limit.unit} ({dimension(limit.unit)}), this in {unit} ({dimension(unit)})"
+            yield index.error(location, ("unit",), text, "unit")
 
 
 def _spoken(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
@@ -41,5 +41,5 @@ def _spoken(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
     steps = [s for s in found if isinstance(s, MeasureStep | ComputeStep) and s.limit == location.table["id"]]
     lacking = {band for step in steps for bands in step.evidence.values() for band in bands} - given
     for name in sorted(lacking):
-        said = f'the band "{name}" is missing: findings depend on it. Give one of the bands this id'
-        yield index.error(location, ("band",), said, "bands")
+        text = f'the band "{name}" is missing: findings depend on it. Give one of the bands this id'
+        yield index.error(location, ("band",), text, "bands")

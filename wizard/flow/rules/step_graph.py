@@ -84,8 +84,8 @@ def reached(index: FlowIndex) -> Iterator[Problem]:
         came = _found(inspection)
         for step_location, step in zip(index.tables(location.file, "step"), inspection.steps, strict=True):
             if step.id not in came:
-                said = "no answer leads to this step. Lead one here, or take it out"
-                yield index.error(step_location, (), said, "unreached")
+                message = "no answer leads to this step. Lead one here, or take it out"
+                yield index.error(step_location, (), message, "unreached")
 
 
 def ends(index: FlowIndex) -> Iterator[Problem]:
@@ -95,15 +95,15 @@ def ends(index: FlowIndex) -> Iterator[Problem]:
         ending = _ending(inspection)
         for step in _found(inspection):
             if step in locations and step not in ending and _returns(inspection, step):
-                said = "no answer leads from here to an end. Give one of its answers another next"
-                yield index.error(locations[step], (), said, "end")
+                message = "no answer leads from here to an end. Give one of its answers another next"
+                yield index.error(locations[step], (), message, "end")
         loop = _unbounded(inspection)
         if loop and loop[0].start in ending:
-            said = (
+            message = (
                 f"this can go round for ever: {say(loop)}. Say how often at most: "
                 'most = 3, then = "..." on an answer that leads back'
             )
-            yield index.error(locations[loop[0].start], (), said, "loop")
+            yield index.error(locations[loop[0].start], (), message, "loop")
 
 
 def _returns(inspection: Inspection, first: str) -> bool:

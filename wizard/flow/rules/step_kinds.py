@@ -17,8 +17,8 @@ HALF = 0.5
 def unable(index: FlowIndex) -> Iterator[Problem]:
     """Who is unable is led on, or stops work: not both."""
     for at in index.steps():
-        said = at.location.table.get("unable", {})
-        if said.get("stop") and said.get("next"):
+        message = at.location.table.get("unable", {})
+        if message.get("stop") and message.get("next"):
             text = '"unable" has both next and stop. Leave one of them out'
             yield index.error(at.location, ("unable",), text, "unable", key=True)
 
@@ -37,8 +37,8 @@ def _with_limit(index: FlowIndex, at: StepLocation) -> Iterator[Problem]:
     for key in ("so",) if at.limit else ("on", "evidence"):
         if key not in table:
             continue
-        said = "needs a limit" if not at.limit else "goes under a [[step.on]] with its verdict"
-        yield index.error(at.location, (key,), f'"{key}" {said}', "kind", key=True)
+        message = "needs a limit" if not at.limit else "goes under a [[step.on]] with its verdict"
+        yield index.error(at.location, (key,), f'"{key}" {message}', "kind", key=True)
 
 
 def answers(index: FlowIndex) -> Iterator[Problem]:
@@ -74,8 +74,8 @@ def _weighed(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
         for finding, weight in location.table.get(key, {}).items():
             if weight < HALF:
                 instead = f"{other} = {{ {finding} = {1 - weight:g} }}" if other else "a weight from 0.5 on"
-                said = f'{weight:g} speaks the other way than "{key}" says. Write {instead}'
-                yield index.error(location, (key, finding), said, "weight")
+                message = f'{weight:g} speaks the other way than "{key}" says. Write {instead}'
+                yield index.error(location, (key, finding), message, "weight")
 
 
 def _leading(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
@@ -87,8 +87,8 @@ def _leading(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
     if table.get("stop"):
         for key in ("next", "then"):
             if table.get(key):
-                said = f'"{key}" is never taken, since this answer stops work. Leave one of them out'
-                yield index.error(location, (key,), said, "kind", key=True)
+                message = f'"{key}" is never taken, since this answer stops work. Leave one of them out'
+                yield index.error(location, (key,), message, "kind", key=True)
 
 
 def _usual(index: FlowIndex, at: StepLocation) -> Iterator[Problem]:
@@ -98,25 +98,25 @@ def _usual(index: FlowIndex, at: StepLocation) -> Iterator[Problem]:
         yield index.error(usual[1], ("usual",), "another answer is already the usual one", "usual", key=True)
     missing = at.step.kind in (StepKind.LOOK, StepKind.CHOOSE) and not at.step.many and not usual
     if missing or (at.reading is not None and at.reading.usual is None):
-        said = "no usual answer is marked, so every case must answer this step. Mark what a healthy machine gives"
-        yield index.warning(at.location, (), said, "usual")
+        message = "no usual answer is marked, so every case must answer this step. Mark what a healthy machine gives"
+        yield index.warning(at.location, (), message, "usual")
 
 
 def many(index: FlowIndex) -> Iterator[Problem]:
     """Where several answers may be ticked, all lead to the same step, and none is counted."""
     for at in index.steps():
         if at.step.where and not (at.step.many and any(a.usual for a in at.step.answers)):
-            said = "places are ticked, at least one: write many = true, and usual = true at the one that a case takes"
-            yield index.error(at.location, ("where",), said, "many", key=True)
+            words = "places are ticked, at least one: write many = true, and usual = true at the one that a case takes"
+            yield index.error(at.location, ("where",), words, "many", key=True)
         if place_fact(at.step) and not at.step.where:
-            said = '"each" says how many places there are: write where = true, or leave it out'
-            yield index.error(at.location, ("each",), said, "many", key=True)
+            words = '"each" says how many places there are: write where = true, or leave it out'
+            yield index.error(at.location, ("each",), words, "many", key=True)
         if not at.step.many:
             continue
         for location, answer in zip(at.location.below("answer"), at.step.answers, strict=False):
             if answer.next != at.step.answers[0].next:
-                said = f'several may be ticked, so all must lead to "{at.step.answers[0].next}". Set next on the step'
-                yield index.error(location, ("next",), said, "many")
+                words = f'several may be ticked, so all must lead to "{at.step.answers[0].next}". Set next on the step'
+                yield index.error(location, ("next",), words, "many")
             if answer.most:
                 yield index.error(
                     location, ("most",), "an answer that may be ticked with others can't be counted", "many"
@@ -136,8 +136,10 @@ def _known(index: FlowIndex, location: TableLocation, told: Collection[str]) -> 
     """The conditions in one table's ``known_of`` are among those that are told of."""
     for condition in location.table.get("known_of", {}):
         if condition not in told and condition in index.flow.conditions:
-            said = f'nothing here tells of "{condition}". Leave it out of known_of, or say in so what it is'
-            yield index.error(location, ("known_of", condition), said, "known", key=True)
+            message = (
+                f'nothing here tells of "{condition}". Leave it out of known_of, or say in so what it is'
+            )
+            yield index.error(location, ("known_of", condition), message, "known", key=True)
 
 
 def items(index: FlowIndex) -> Iterator[Problem]:
@@ -154,12 +156,12 @@ def items(index: FlowIndex) -> Iterator[Problem]:
                 "items",
             )
         if bool(reading.each) != bool(reading.item):
-            said = (
+            message = (
                 '"each" needs item = "...", what one of them is called'
                 if reading.each
                 else '"item" needs "each"'
             )
-            yield index.error(at.location, ("reading",), said, "items")
+            yield index.error(at.location, ("reading",), message, "items")
         for key in ("places", "ways"):
             names = getattr(reading, key)
             if len(set(names)) < len(names):
@@ -176,8 +178,8 @@ def _signed(index: FlowIndex, at: StepLocation, reading: Reading) -> Iterator[Pr
             at.location, ("reading", "signed"), f'"signed" has {count}, and the reading has {wanted}', "items"
         )
     if count and not reading.low < 0 < reading.high:
-        said = '"signed" is for a reading of both signs, and this one\'s range has one'
-        yield index.error(at.location, ("reading", "signed"), said, "items")
+        message = '"signed" is for a reading of both signs, and this one\'s range has one'
+        yield index.error(at.location, ("reading", "signed"), message, "items")
 
 
 RULES = (unable, keys, answers, many, known, items)

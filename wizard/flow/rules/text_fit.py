@@ -55,8 +55,8 @@ def texts(index: FlowIndex) -> Iterator[Problem]:
             else:
                 texts = [((key, place), text) for place, text in enumerate(value)]
             for place, text in texts:
-                if said := _too_long(key, text, fit):
-                    yield index.error(location, place, said, "screen")
+                if message := _too_long(key, text, fit):
+                    yield index.error(location, place, message, "screen")
 
 
 @cache
@@ -94,10 +94,10 @@ def whole(index: FlowIndex) -> Iterator[Problem]:
         takes, most = (takes + len(step.answers), ASKED) if asked else (takes, READ)
         if takes > most:
             what = "its warnings and answers" if asked else "its warnings"
-            said = (
+            message = (
                 f"with {what} this takes {takes} lines, and the screen has {most} for it. Make it two steps"
             )
-            yield index.error(at.location, (), said, "screen")
+            yield index.error(at.location, (), message, "screen")
 
 
 RULES = (texts, whole)

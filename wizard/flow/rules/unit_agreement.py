@@ -23,18 +23,18 @@ def readings(index: FlowIndex) -> Iterator[Problem]:
             continue
         tool = index.flow.tools.get(reading.tool)
         if tool and dimension(tool.unit) != dimension(reading.unit):
-            said = (
+            message = (
                 f'tool "{tool.id}" measures {dimension(tool.unit)}, but {reading.unit} is {dimension(reading.unit)}. '
                 f"Name another tool, or read one of {_units(tool.unit)}"
             )
-            yield index.error(at.location, ("reading", "tool"), said, "unit")
+            yield index.error(at.location, ("reading", "tool"), message, "unit")
         table = at.location.table["reading"]
         if reading.low >= reading.high:
-            said = f"the range is empty: from {table['from']:g} is not below to {table['to']:g}"
-            yield index.error(at.location, ("reading", "to"), said, "range")
+            message = f"the range is empty: from {table['from']:g} is not below to {table['to']:g}"
+            yield index.error(at.location, ("reading", "to"), message, "range")
         elif reading.usual is not None and not reading.low <= reading.usual <= reading.high:
-            said = f"usual {table['usual']:g} is outside the range {table['from']:g} to {table['to']:g}"
-            yield index.error(at.location, ("reading", "usual"), said, "range")
+            message = f"usual {table['usual']:g} is outside the range {table['from']:g} to {table['to']:g}"
+            yield index.error(at.location, ("reading", "usual"), message, "range")
 
 
 def limits(index: FlowIndex) -> Iterator[Problem]:
@@ -43,11 +43,11 @@ def limits(index: FlowIndex) -> Iterator[Problem]:
         has = of_step(index, at.step)
         for limit in index.flow.limits.get(at.limit, ()) if has else ():
             if dimension(limit.unit) != has:
-                said = (
+                message = (
                     f'limit "{limit.id}" is in {limit.unit} ({dimension(limit.unit)}), but this step gives {has}. '
                     f"Name another limit, or one in {', '.join(of_dimension(has))}"
                 )
-                yield index.error(at.location, ("limit",), said, "unit")
+                yield index.error(at.location, ("limit",), message, "unit")
                 break
 
 
@@ -68,17 +68,17 @@ def _names(index: FlowIndex, at: StepLocation) -> Iterator[Problem]:
         given = table.get(key, {})
         for name in given:
             if name not in known:
-                said = f'{calculator.id} has no {key[:-1]} "{name}".{nearest(name, known)}'
-                yield index.error(at.location, ("compute", key, name), said, "calculator", key=True)
+                message = f'{calculator.id} has no {key[:-1]} "{name}".{nearest(name, known)}'
+                yield index.error(at.location, ("compute", key, name), message, "calculator", key=True)
         needed = [n for n, k in known.items() if n not in given and _must(k)]
         for name in needed:
-            said = f'{calculator.id} needs the {key[:-1]} "{name}": {known[name].says}'
-            yield index.error(at.location, ("compute", key), said, "calculator")
+            message = f'{calculator.id} needs the {key[:-1]} "{name}": {known[name].says}'
+            yield index.error(at.location, ("compute", key), message, "calculator")
     for name, value in table.get("settings", {}).items():
         setting = calculator.settings.get(name)
         if setting and not setting.low <= value <= setting.high:
-            said = f"{name} must be from {setting.low:g} to {setting.high:g} {setting.unit}, not {value:g}"
-            yield index.error(at.location, ("compute", "settings", name), said, "range")
+            message = f"{name} must be from {setting.low:g} to {setting.high:g} {setting.unit}, not {value:g}"
+            yield index.error(at.location, ("compute", "settings", name), message, "range")
 
 
 def _must(known: Input | Setting | Choice) -> bool:
@@ -104,14 +104,14 @@ def _inputs(index: FlowIndex, at: StepLocation) -> Iterator[Problem]:
         has = of_step(index, step)
         needs = first if wanted.dimension == SAME else wanted.dimension
         if has and needs and has != needs:
-            said = f'"{name}" must be {needs}, but "{source}" gives {has}'
-            yield index.error(at.location, place, said, "unit")
+            message = f'"{name}" must be {needs}, but "{source}" gives {has}'
+            yield index.error(at.location, place, message, "unit")
         first = first or has
         if isinstance(step, MeasureStep) and (
-            said := calculator_inputs.wrong(index.flow, step.reading, wanted)
+            message := calculator_inputs.wrong(index.flow, step.reading, wanted)
         ):
             yield index.error(
-                at.location, place, f'"{name}" wants {said}, but "{source}" has not', "calculator"
+                at.location, place, f'"{name}" wants {message}, but "{source}" has not', "calculator"
             )
 
 
@@ -140,8 +140,8 @@ def variants(index: FlowIndex) -> Iterator[Problem]:
     for location in index.declared(ThingKind.LIMIT):
         name, unit = location.table["id"], location.table["unit"]
         if dimension(first.setdefault(name, unit)) != dimension(unit):
-            said = f'another limit "{name}" is in {first[name]}. Use one of {_units(first[name])}'
-            yield index.error(location, ("unit",), said, "unit")
+            message = f'another limit "{name}" is in {first[name]}. Use one of {_units(first[name])}'
+            yield index.error(location, ("unit",), message, "unit")
 
 
 RULES = (readings, limits, computes, variants)

@@ -23,8 +23,8 @@ def shares(index: FlowIndex) -> Iterator[Problem]:
     for fault in index.tables("faults.toml", "fault"):
         for kind, share in fault.table["share"].items():
             if kind not in sums:
-                said = f'"{kind}" is not a value of fact "{index.flow.kind}".{nearest(kind, kinds)}'
-                yield index.error(fault, ("share", kind), said, "share", key=True)
+                text = f'"{kind}" is not a value of fact "{index.flow.kind}".{nearest(kind, kinds)}'
+                yield index.error(fault, ("share", kind), text, "share", key=True)
             elif not 0 <= share <= 100:
                 yield index.error(
                     fault, ("share", kind), f"a share is 0 to 100 percent, not {share:g}", "share"
@@ -37,8 +37,8 @@ def shares(index: FlowIndex) -> Iterator[Problem]:
         if abs(total - 100) > _NEAR:
             tables = list(index.tables("faults.toml", "fault"))
             first = next((t for t in tables if kind in t.table["share"]), tables[0])
-            said = f"the shares of {kind} come to {total:g} over all faults, not to about 100"
-            yield index.warning(first, ("share", kind), said, "share")
+            text = f"the shares of {kind} come to {total:g} over all faults, not to about 100"
+            yield index.warning(first, ("share", kind), text, "share")
 
 
 def measured_again(index: FlowIndex) -> Iterator[Problem]:
@@ -50,8 +50,8 @@ def measured_again(index: FlowIndex) -> Iterator[Problem]:
             continue
         read = [ref for ref in fault.confirm if ref in judged]
         if read:
-            said = f'"{read[0]}" confirms it, and nothing is measured after its repair. Write recheck = ["{read[0]}"]'
-            yield index.warning(location.within("remedy"), (), said, "recheck")
+            text = f'"{read[0]}" confirms it, and nothing is measured after its repair. Write recheck = ["{read[0]}"]'
+            yield index.warning(location.within("remedy"), (), text, "recheck")
 
 
 def unused(index: FlowIndex) -> Iterator[Problem]:
@@ -68,16 +68,16 @@ def unused(index: FlowIndex) -> Iterator[Problem]:
     drawn = {d.id for name in named_in for d in shown_as(index.flow.drawings, name)}
     for name, (file, _text) in index.source.drawn.items():
         if not flow_files.of_library(file) and name not in drawn:
-            said = "no step shows this drawing. Name it in a step, or take it out"
-            yield Problem(file, 1, 1, said, "unused", Severity.WARNING)
+            text = "no step shows this drawing. Name it in a step, or take it out"
+            yield Problem(file, 1, 1, text, "unused", Severity.WARNING)
     flow = index.flow
     listed = {*flow.find, *flow.prove, *flow.procedures, flow.leave, flow.handover}
     for location, inspection in index.inspections():
         if inspection.id not in listed:
-            said = "this is in no order. Name it in find or prove of flow.toml, or it is only on the job map"
+            text = "this is in no order. Name it in find or prove of flow.toml, or it is only on the job map"
             if inspection.procedure:
-                said = "this is in no order. Name it in procedures of the machine"
-            yield index.warning(location, ("id",), said, "unused")
+                text = "this is in no order. Name it in procedures of the machine"
+            yield index.warning(location, ("id",), text, "unused")
 
 
 RULES = (shares, measured_again)

@@ -69,10 +69,10 @@ def approved(flow: Flow, index: FlowIndex, beside: ApprovalBeside) -> Iterator[P
         yield _unapproved(index, beside)
         return
     if beside.approval.flow != flow.id:
-        said = (
+        message = (
             f'{beside.approval.by} approved the flow "{beside.approval.flow}", not this one. Have it approved'
         )
-        yield index.error(index.head(), ("id",), f"{said}: {beside.anew}", RULE)
+        yield index.error(index.head(), ("id",), f"{message}: {beside.anew}", RULE)
         return
     present = claims(flow)
     locations = ClaimLocations(index)
@@ -84,8 +84,8 @@ def _unapproved(index: FlowIndex, beside: ApprovalBeside) -> Problem:
     """Say that nobody approved the flow, or that what says so can't be read."""
     if beside.unreadable:
         return index.error(index.head(), ("id",), beside.unreadable, RULE)
-    said = f"nobody approved what it claims. List it: steadfoot flow claims {beside.name}; approve it: {beside.anew}"
-    return index.warning(index.head(), ("id",), said, RULE)
+    message = f"nobody approved what it claims. List it: steadfoot flow claims {beside.name}; approve it: {beside.anew}"
+    return index.warning(index.head(), ("id",), message, RULE)
 
 
 def _groups(

@@ -93,9 +93,9 @@ def load(path: Path) -> Approval | None:
     except OSError as error:
         raise FlowError(f"{path}: can't be read ({error.strerror}). Look at its permissions.") from error
     except (ValueError, LookupError, TypeError, AttributeError) as problem:
-        said = harmless(f"{problem!s:.200}")
+        why = harmless(f"{problem!s:.200}")
         raise FlowError(
-            f"{path}: this is not what flow approve wrote ({said}). Restore it from version control, or remove it and "
+            f"{path}: this is not what flow approve wrote ({why}). Restore it from version control, or remove it and "
             "approve anew."
         ) from problem
 

@@ -94,8 +94,8 @@ class ClaimLocations:
         name, seen = claim.place.ids[0], set[str]()
         while name in self._reaches and name not in seen:
             for table in self._reaches[name]:
-                said = table.table.get(_KEYS[claim.kind])
-                if said and (not claim.of or claim.of in said):
+                message = table.table.get(_KEYS[claim.kind])
+                if message and (not claim.of or claim.of in message):
                     return table
             seen.add(name)
             name = self.base(name)

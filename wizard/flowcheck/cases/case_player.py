@@ -98,9 +98,9 @@ class _Player:
             run = self.state.run
             assert run is not None
             step = self.driver.step_of(run)
-            said = self.driver.source.reply(self.driver.session.view, run, step)
+            message = self.driver.source.reply(self.driver.session.view, run, step)
             attempts = Attempts(self.driver.session, self.records, self.clock)
-            self.tried.append(attempts.make(attempt, self.driver.commands(run, step, said)[0]))
+            self.tried.append(attempts.make(attempt, self.driver.commands(run, step, message)[0]))
             self.driver.session = attempts.session
 
     def _due(self) -> Attempt | None:

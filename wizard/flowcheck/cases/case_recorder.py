@@ -72,8 +72,8 @@ def _head(view: JobView, records: Sequence[Recorded], name: str) -> dict[str, An
         "facts": _facts(view.flow, records),
         "skip": _skips(view, records),
         "unmeasured": {str(target): reason for target, reason in view.state.unmeasured.items()},
-        "answers": {str(step): said for step, said in answers.items()},
-        "after": {str(step): said for step, said in after.items()},
+        "answers": {str(step): given for step, given in answers.items()},
+        "after": {str(step): given for step, given in after.items()},
         "repairs": _repairs(view.state, records),
         "ways": _ways(view),
     }
@@ -87,7 +87,7 @@ def _asked(flow: Flow, head: dict[str, Any]) -> dict[str, Any]:
     play(flow, case, script)
     asked = {(key, str(step)) for key, step in script.asked}
     tables = {
-        key: {step: said for step, said in head.get(key, {}).items() if (key, step) in asked}
+        key: {step: given for step, given in head.get(key, {}).items() if (key, step) in asked}
         for key in ("answers", "after")
     }
     left = {key: value for key, value in head.items() if key not in tables}
@@ -160,8 +160,8 @@ def _repairs(state: State, records: Sequence[Recorded]) -> dict[str, Any]:
             visit = record.event.number
         elif isinstance(record.event, RepairDone):
             outcomes.setdefault(record.event.fault, {})[visit] = record.event.outcome.value
-    said = {f: list(by_visit.values()) for f, by_visit in outcomes.items() if f in (state.decided or ())}
-    return {f: v[0] if len(v) == 1 else v for f, v in said.items() if v != [RepairOutcome.FITTED]}
+    by_fault = {f: list(by_visit.values()) for f, by_visit in outcomes.items() if f in (state.decided or ())}
+    return {f: v[0] if len(v) == 1 else v for f, v in by_fault.items() if v != [RepairOutcome.FITTED]}
 
 
 def _ways(view: JobView) -> dict[str, Any]:

@@ -134,7 +134,7 @@ def differences(
         "machine": _machine(want.machine, played.machine),
         "minutes_below": _minutes(want, played),
     }
-    ends = [(("expect", key), says) for key, said in reported.items() for says in said]
+    ends = [(("expect", key), says) for key, message in reported.items() for says in message]
     return (*ends, *_never_asked(case, asked), *_attempts(case, played.attempts))
 
 
@@ -159,8 +159,8 @@ def _machine(wanted: Mapping[str, frozenset[str]], found: Belief) -> Iterable[st
     for condition, values in wanted.items():
         known = found.get(condition, frozenset())
         if not known or not known <= values:
-            said = " or ".join(sorted(known)) or "no condition of this machine"
-            yield f"{condition}: {said}; expected {' or '.join(sorted(values))}."
+            message = " or ".join(sorted(known)) or "no condition of this machine"
+            yield f"{condition}: {message}; expected {' or '.join(sorted(values))}."
 
 
 def _minutes(want: Expect, played: Played) -> Iterable[str]:

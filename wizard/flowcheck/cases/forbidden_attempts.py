@@ -127,8 +127,8 @@ def _jump(on: Attempts, where: StepRef) -> RefusalReason | None:
     entered = Entered(run=run, inspection=where.inspection, step=where.step, phase=Phase.BEFORE)
     copy = Session(on.session.view.at(_edited(on.session, entered)), _nowhere, on.clock)
     found = copy.flow.step(where)
-    said = (found.answers[0].id,) if found is not None and found.answers else ()
-    return refusal(copy, cmd.GiveAnswer(run, where.step, said))
+    answers = (found.answers[0].id,) if found is not None and found.answers else ()
+    return refusal(copy, cmd.GiveAnswer(run, where.step, answers))
 
 
 def _forge(on: Attempts, condition: str, value: str, answer: cmd.Command) -> RefusalReason | None:

@@ -126,12 +126,12 @@ class Meeting:
         found = caught.trap
         if found is None:
             where = f" at {', '.join(map(str, caught.gap.acts))}" if caught.gap.acts else ""
-            said = (
+            message = (
                 f"not decided: whether all that {self._whose(target)}{more} needs can be asked for. Of {caught.tried} "
                 f"beliefs that were tried none is a trap, but what is asked{where} may come back to where it was"
             )
             known = tuple(f"{c}: {' or '.join(v)}" for c, v in self.compiled.example(caught.gap.sets).items())
-            return self.places.show(self._place(target), said, "way", (), known, Severity.WARNING)
+            return self.places.show(self._place(target), message, "way", (), known, Severity.WARNING)
         if found.barred is not None:
             condition = self.flow.conditions[found.barred.condition]
             values = " or ".join(v for v in condition.values if v in found.barred.needed)
@@ -139,9 +139,9 @@ class Meeting:
         else:
             around = " > ".join(map(str, (*found.round, found.round[0])))
             why = f"what is asked undoes what was asked before, for ever: {around}"
-        said = f"{self._whose(target)}{more} can't be made ready on {say(caught.facts)}: {why}"
+        message = f"{self._whose(target)}{more} can't be made ready on {say(caught.facts)}: {why}"
         witness = spelled(self.flow, caught.facts, target.about, found)
-        return self.places.show(self._place(target), said, "way", witness)
+        return self.places.show(self._place(target), message, "way", witness)
 
     def _whose(self, target: ProofSubject) -> str:
         match target.about:

@@ -80,10 +80,10 @@ def leaving(meeting: Meeting, places: Places) -> Iterator[Counterexample]:
     flow = meeting.flow
     reach = flow.reaches.get(LEFT_OUT_OF_USE)
     lasting = [row.block.id for row in meeting.compiled.rows(reach.needs) if not row.must] if reach else []
-    said = tuple(claims(flow)) if lasting else ()
+    claimed = tuple(claims(flow)) if lasting else ()
     for condition in lasting:
         allowed = reach.needs[condition] if reach else frozenset()
-        bad = next((s for s in said if _against(s.so, condition, allowed)), None)
+        bad = next((s for s in claimed if _against(s.so, condition, allowed)), None)
         if bad is not None:
             text = (
                 f"{bad.what} says {condition} {' or '.join(sorted(bad.so[condition]))}, and no step that may be asked "
@@ -109,11 +109,11 @@ def repairs(meeting: Meeting, places: Places) -> Iterator[Counterexample]:
             continue
         bars = cover.meets(remedy_needs(flow, fault.remedy), _known(meeting, fault.so)).bars
         for condition in sorted(bars & fault.so.keys()):
-            said = (
+            claimed = (
                 f'fault "{fault.id}" says {condition} {" or ".join(sorted(fault.so[condition]))}, and its own remedy '
                 "needs that otherwise: it could never be fitted. Give the remedy another reach"
             )
-            yield places.show(places.entry(ThingKind.FAULT, fault.id), said, "barred", _fitting(fault))
+            yield places.show(places.entry(ThingKind.FAULT, fault.id), claimed, "barred", _fitting(fault))
         yield from _unproved(meeting, places, fault, needed)
 
 
@@ -153,12 +153,12 @@ def _unproved(
         for name, allowed in needed.get(condition, ()):
             rows = meeting.compiled.rows({condition: allowed})
             if not after & allowed and rows and not rows[0].must:
-                said = (
+                claimed = (
                     f'fault "{fault.id}" says {condition} {" or ".join(sorted(values))}, and its remedy doesn\'t '
                     f'change that, so "{name}" stays barred once it is fitted. Write may = {{ {condition} = [...] }} '
                     "on the remedy"
                 )
-                yield places.show(places.entry(ThingKind.FAULT, fault.id), said, "lift", _fitting(fault))
+                yield places.show(places.entry(ThingKind.FAULT, fault.id), claimed, "lift", _fitting(fault))
                 break
 
 

@@ -31,13 +31,13 @@ def evidence(rules: Rules, places: Places) -> Iterator[Counterexample]:
             found = shortcut(model, condition, frozenset((value,)))
             if found is not None:
                 on = f" on {say(facts)}" if facts else ""
-                said = (
+                message = (
                     f'{condition} "{value}" rests on step "{found[0]}" alone{on}: after a break that one answer would '
                     f"send hands in. Write while = {{ ... }} on it, or take what that step says of it out"
                 )
                 yield places.show(
                     places.entry(ThingKind.CONDITION, condition),
-                    said,
+                    message,
                     "two-steps",
                     tell(facts),
                     tuple(map(str, found)),

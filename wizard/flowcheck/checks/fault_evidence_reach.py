@@ -96,8 +96,8 @@ def _sides(
     shown = [f.id for f in flow.findings.values() if f.weights.get(fault.id, 0.0) > 0.0]
     for side, word, rule in ((given.up, "raises it", "raise"), (given.down, "rules it out", "rule-out")):
         if not any(f in side for f in shown):
-            said = f'fault "{fault.id}": no answer of a {kind} {word}. {_lacks(shown, side)}'
-            yield places.show(places.entry(ThingKind.FAULT, fault.id), said, rule, names=(kind, *shown))
+            message = f'fault "{fault.id}": no answer of a {kind} {word}. {_lacks(shown, side)}'
+            yield places.show(places.entry(ThingKind.FAULT, fault.id), message, rule, names=(kind, *shown))
 
 
 def _lacks(shown: Iterable[str], side: Iterable[str]) -> str:
@@ -114,7 +114,7 @@ def _column(flow: Flow, kind: str, fault: Fault, given: RaisedFindings) -> tuple
 
 
 def _alike(flow: Flow, places: Places, one: str, other: str, kinds: list[str]) -> Counterexample:
-    said = (
+    message = (
         f'fault "{one}" and fault "{other}" have the same weights on all that can be found on {", ".join(kinds)}: '
         "nothing tells them apart. Add a finding that does, or make them one"
     )
@@ -124,7 +124,7 @@ def _alike(flow: Flow, places: Places, one: str, other: str, kinds: list[str]) -
         if f.weights.get(one, 0) == f.weights.get(other)
     ]
     return places.show(
-        places.entry(ThingKind.FAULT, one), said, "alike", (), (one, other, *same), Severity.WARNING
+        places.entry(ThingKind.FAULT, one), message, "alike", (), (one, other, *same), Severity.WARNING
     )
 
 
@@ -139,7 +139,7 @@ def without_case(flow: Flow, places: Places, cases: Iterable[Case]) -> Iterator[
         }
     for fault in flow.faults.values():
         if fault.id not in named:
-            said = f'fault "{fault.id}": no case confirms it. Write one into cases/'
+            message = f'fault "{fault.id}": no case confirms it. Write one into cases/'
             yield places.show(
-                places.entry(ThingKind.FAULT, fault.id), said, "case", (), (fault.id,), Severity.WARNING
+                places.entry(ThingKind.FAULT, fault.id), message, "case", (), (fault.id,), Severity.WARNING
             )

@@ -53,19 +53,19 @@ def failed(places: Places, played: Iterable[Played]) -> Iterator[Counterexample]
     for one in played:
         if not one.ok:
             path = tuple(AnswerRef(p.step, p.text) for p in one.path)
-            said = f'case "{one.case}": {" ".join(one.problems)}'
-            yield places.show(places.case(one.case, *one.unmet[:1]), said, "played", path)
+            message = f'case "{one.case}": {" ".join(one.problems)}'
+            yield places.show(places.case(one.case, *one.unmet[:1]), message, "played", path)
 
 
 def not_stopped(places: Places, tried: Iterable[StopTried]) -> Iterator[Counterexample]:
     """Each answer that should stop work and was not seen to, at its place; not what only the library may ask."""
     for one in tried:
-        said, shown = f'{one.key} should stop work as "{one.stop}": ', (str(one.key),)
+        message, shown = f'{one.key} should stop work as "{one.stop}": ', (str(one.key),)
         if not one.tried and not one.library:
-            said += "no case comes to the step, so it was not tried. Write one"
-            yield places.show(_stop_place(places, one), said, "stops", (), shown, Severity.WARNING)
+            message += "no case comes to the step, so it was not tried. Write one"
+            yield places.show(_stop_place(places, one), message, "stops", (), shown, Severity.WARNING)
         elif one.tried and one.problem:
-            yield places.show(_stop_place(places, one), said + one.problem, "stops", (), shown)
+            yield places.show(_stop_place(places, one), message + one.problem, "stops", (), shown)
 
 
 def _stop_place(places: Places, one: StopTried) -> Place:

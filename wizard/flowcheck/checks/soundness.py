@@ -18,8 +18,8 @@ def soundness(rules: Rules, places: Places) -> Iterator[Counterexample]:
     flow = rules.flow
     for problem in problems(flow.conditions.values(), flow.reaches.values(), rules.acts):
         rule = "latch" if problem.kind is ModelProblemKind.LATCH else "condition"
-        said = f'"{problem.owner.id}", {problem.key}: {problem.says}'
-        yield places.show(_place(places, problem), said, rule, names=(str(problem.owner.id),))
+        message = f'"{problem.owner.id}", {problem.key}: {problem.says}'
+        yield places.show(_place(places, problem), message, rule, names=(str(problem.owner.id),))
 
 
 def _place(places: Places, problem: ModelProblem) -> Place:

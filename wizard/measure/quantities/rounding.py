@@ -55,5 +55,5 @@ def _plain(number: Decimal, figures: int) -> str:
     if number == 0:
         return "0"
     near = number.quantize(Decimal(1).scaleb(number.adjusted() - figures + 1), ROUND_HALF_EVEN, _WIDE)
-    said = f"{near:f}"
-    return said.rstrip("0").rstrip(".") if "." in said else said
+    text = f"{near:f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text

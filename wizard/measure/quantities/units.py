@@ -130,12 +130,12 @@ def _read(text: str, asked: Unit) -> TypedQuantity:
     while rest.strip():
         number, rest = numerals.take(rest)
         name, rest = _take_name(rest)
-        unit, said = _meant(name, used or asked, asked)
+        unit, words = _meant(name, used or asked, asked)
         if used is not None and unit.factor >= used.factor:
             raise ValueError("write the larger unit first, or one number only")
         # A leading minus is for the number as typed: -5 degC is 5 below zero, not -(5 degC in K).
         total += (sign * number + (unit.offset if used is None else 0)) * unit.factor
-        used, note = unit, note or said
+        used, note = unit, note or words
     if abs(total) > _MOST:
         raise ValueError("this number is too large")
     return TypedQuantity(float(total), (used or asked).symbol, note)
@@ -203,8 +203,8 @@ def text(value: float, unit: str, uncertainty: float = 0.0) -> str:
     ``uncertainty`` is standard, in SI. ValueError on NaN, a negative uncertainty or an unknown unit.
     """
     rounded = _rounded(value, unit, uncertainty, 6)
-    said = f"{rounded.value} ± {rounded.uncertainty}" if rounded.uncertainty else rounded.value
-    return _with_symbol(said, unit)
+    words = f"{rounded.value} ± {rounded.uncertainty}" if rounded.uncertainty else rounded.value
+    return _with_symbol(words, unit)
 
 
 def brief(value: float, unit: str, uncertainty: float = 0.0) -> str:
@@ -222,7 +222,7 @@ def _rounded(value: float, unit: str, uncertainty: float, figures: int) -> round
     return rounding.honest(from_si(value, unit), spread, figures)
 
 
-def _with_symbol(said: str, unit: str) -> str:
+def _with_symbol(words: str, unit: str) -> str:
     """Return the figures with the unit behind them, where people write one."""
     symbol = find(unit).symbol
-    return said if unwritten(symbol) else f"{said} {symbol}"
+    return words if unwritten(symbol) else f"{words} {symbol}"

@@ -103,8 +103,8 @@ def _far_off(values: tuple[float, ...], index: int, unit: str, step: float) -> s
     far = max(_FAR * spread, _STEPS * step, 0.05 * abs(middle))
     if abs(values[index] - middle) <= far:
         return ""
-    said = f"{units.text(values[index], unit)} is far from its repeats"
-    return f"{said}, near {units.brief(middle, unit, step)}. Read it again?"
+    words = f"{units.text(values[index], unit)} is far from its repeats"
+    return f"{words}, near {units.brief(middle, unit, step)}. Read it again?"
 
 
 def one_more(

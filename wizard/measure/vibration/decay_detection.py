@@ -88,8 +88,8 @@ def _computed() -> Iterator[None]:
         with np.errstate(over="raise", invalid="raise", divide="raise"):
             yield
     except (ArithmeticError, IndexError) as problem:
-        said = "holds numbers that no swing gives, so nothing can be told of it"
-        raise ValueError(f"recording: {said}. Choose another column, or record again") from problem
+        text = "holds numbers that no swing gives, so nothing can be told of it"
+        raise ValueError(f"recording: {text}. Choose another column, or record again") from problem
 
 
 def _found(recording: Recording, taken: Column) -> Decay:

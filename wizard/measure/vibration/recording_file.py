@@ -152,23 +152,25 @@ def _loaded(name: str, data: bytes, going: Callable[[float], None] | None) -> Re
 
 def doubts(recording: Recording, column: Column) -> tuple[str, ...]:
     """Return what can't be told from this column, or must be taken with care, one sentence each."""
-    said = list(recording.notes)
+    remarks = list(recording.notes)
     if not recording.time_sure:
-        said.append(f"The file doesn't name the unit of time: {recording.time_unit} is a guess.")
+        remarks.append(f"The file doesn't name the unit of time: {recording.time_unit} is a guess.")
     if not column.sure:
-        said.append(f"The file doesn't name the unit of {column.name}: {column.unit} is a guess.")
+        remarks.append(f"The file doesn't name the unit of {column.name}: {column.unit} is a guess.")
     if recording.jitter > _UNEVEN:
-        said.append(f"The times are uneven by {recording.jitter:.0%}: they are taken as they stand.")
+        remarks.append(f"The times are uneven by {recording.jitter:.0%}: they are taken as they stand.")
     if recording.gaps:
         longest = max(recording.gaps, key=lambda gap: gap.seconds)
         count = "1 gap" if len(recording.gaps) == 1 else f"{len(recording.gaps)} gaps, the longest"
-        said.append(f"{count}, {longest.seconds:.2g} s at {longest.at:.2f} s: don't trust a swing across it.")
+        remarks.append(
+            f"{count}, {longest.seconds:.2g} s at {longest.at:.2f} s: don't trust a swing across it."
+        )
     if column.clipped.any():
         at = float(recording.time[np.flatnonzero(column.clipped)[-1]])
-        said.append(
+        remarks.append(
             f"{column.name} came to the end of its range, last at {at:.2f} s: only what comes after it is used."
         )
-    said.append(
+    remarks.append(
         f"Nothing faster than {recording.rate / 2.5:.0f} Hz can be told: bearings at spin speed can't."
     )
-    return tuple(said)
+    return tuple(remarks)

@@ -52,8 +52,8 @@ def _machine(machine: MachineKind, flow: Flow) -> Iterator[tuple[Path, str]]:
         yield ("id",), text
     for quantity in MachineQuantity:
         if (quantity in machine.quantities) == (quantity in DERIVED):
-            said = "is derived: leave it out" if quantity in DERIVED else "is missing. Add it"
-            yield ("quantities",), f"{machine.id}: quantity {quantity} {said}"
+            words = "is derived: leave it out" if quantity in DERIVED else "is missing. Add it"
+            yield ("quantities",), f"{machine.id}: quantity {quantity} {words}"
     for fact, chances in machine.facts.items():
         if text := _fact(fact, chances, flow):
             yield ("facts", fact), text

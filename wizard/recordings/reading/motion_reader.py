@@ -71,29 +71,29 @@ def uneven(time: Array) -> float:
 
 def _doubts(recording: Recording, columns: list[Column], jitter: float) -> list[str]:
     """Return what can't be told from such sampling."""
-    said = list(recording.notes)
+    lines = list(recording.notes)
     if not recording.time_sure and recording.time_unit != CLOCK_TIME:
-        said.append(f"The file doesn't name the unit of time: {recording.time_unit} is taken.")
+        lines.append(f"The file doesn't name the unit of time: {recording.time_unit} is taken.")
     if not all(column.sure for column in columns):
-        said.append(f"The file doesn't name the unit of its motion: {columns[0].unit} is taken.")
+        lines.append(f"The file doesn't name the unit of its motion: {columns[0].unit} is taken.")
     if jitter > UNEVEN:
-        said.append(f"The times are uneven by {jitter:.0%}: each reading is taken at its own time.")
+        lines.append(f"The times are uneven by {jitter:.0%}: each reading is taken at its own time.")
     change = other_rate(recording.time)
     if recording.gaps and not change:
         longest = max(recording.gaps, key=lambda gap: gap.seconds)
         count = "1 gap" if len(recording.gaps) == 1 else f"{len(recording.gaps)} gaps, the longest"
-        said.append(f"{count} of {longest.seconds:.2g} s at {longest.at:.1f} s: nothing is told across it.")
+        lines.append(f"{count} of {longest.seconds:.2g} s at {longest.at:.1f} s: nothing is told across it.")
     if change:
-        said.append(change)
+        lines.append(change)
     clipped = max(float(np.mean(column.clipped)) for column in columns)
     if clipped:
-        said.append(
+        lines.append(
             f"The sensor came to the end of its range ({clipped:.1%} of the readings): peaks are too small."
         )
-    said.append(
+    lines.append(
         f"Nothing faster than {recording.rate / 2.5:.0f} Hz is told: a phone's motion sensor can't hear a bearing."
     )
-    return said
+    return lines
 
 
 def other_rate(time: Array) -> str:

@@ -138,21 +138,23 @@ def _signal(name: str, digest: str, head: SoundHead, reduced: _Reduced) -> Recor
 
 def _doubts(head: SoundHead, reduced: _Reduced, frames: SoundFrames, seconds: float) -> list[str]:
     """Return what can't be told from such a sound."""
-    said = []
+    lines = []
     if head.cut:
-        said.append(f"The file ends before its head says: the {seconds:.0f} s that are there are read.")
+        lines.append(f"The file ends before its head says: the {seconds:.0f} s that are there are read.")
     if reduced.full > 10:
         share = (
             f"{reduced.full / reduced.count:.2%}"
             if reduced.full / reduced.count >= 1e-4
             else "less than 0.01%"
         )
-        said.append(f"The sound is clipped ({share} of the samples): its peaks are too small.")
+        lines.append(f"The sound is clipped ({share} of the samples): its peaks are too small.")
     if gain_change.dips(frames):
-        said.append(
+        lines.append(
             "The sound dips after each loud knock, as an automatic gain makes it: levels are not compared."
         )
     if head.rate < 16000:
-        said.append(f"{head.rate} samples a second: squeals above {head.rate / 2000:.1f} kHz can't be heard.")
-    said.append("A sound has no scale: it is told in dB against itself, and gives no m/s2.")
-    return said
+        lines.append(
+            f"{head.rate} samples a second: squeals above {head.rate / 2000:.1f} kHz can't be heard."
+        )
+    lines.append("A sound has no scale: it is told in dB against itself, and gives no m/s2.")
+    return lines

@@ -98,7 +98,7 @@ def _unreasoned(look: FlagContext, seq: int, view: JobView, event: ev.Event) -> 
         yield look.flag(
             _RULE,
             f"{what}, and no reason was written.",
-            event_text.said(view, event),
+            event_text.event_words(view, event),
             seq,
             event_text.where(view.state, event),
         )

@@ -138,7 +138,7 @@ def _after_close(look: FlagContext) -> Iterator[Flag]:
     for place, record in enumerate(look.replay.records, 1):
         before = look.replay.view(place - 1)
         if before.state.job is JobState.CLOSED and not isinstance(record.event, ev.VisitBegan):
-            says = event_text.said(before, record.event)
+            says = event_text.event_words(before, record.event)
             yield look.flag(
                 FlagId.LATE_EDIT, "Something was added after the visit was closed.", says, record.seq
             )

@@ -68,8 +68,8 @@ class ActBlocks:
     def bits_read(self) -> int:
         """All bits of the facts that decide whether it is there, and of what it may change or speaks of."""
         blocks = [block for block, _ in self.may] + [block for block, _ in self.ticks]
-        for said in self.answers:
-            blocks += [block for block, _ in said.puts] + [block for block, *_ in said.cuts]
+        for masks in self.answers:
+            blocks += [block for block, _ in masks.puts] + [block for block, *_ in masks.cuts]
         bits = 0
         for own in (*(block.bits for block in blocks), *(fact for fact, _ in self.where)):
             bits |= own
@@ -223,9 +223,9 @@ class FlowBlocks:
         usual = act.usual.so if act.usual else {}
         may = tuple((self.blocks[c], self.blocks[c].mask(act.may[c])) for c in self.blocks if c in act.may)
         changing = {block.id for block, _ in may}
-        said = sorted(act.answers, key=lambda each: not each.usual)
+        masks = sorted(act.answers, key=lambda each: not each.usual)
         return ActBlocks(
-            act.id, self.where(act.applies), act.needs, may, tuple(self._saying(e, changing) for e in said),
+            act.id, self.where(act.applies), act.needs, may, tuple(self._saying(e, changing) for e in masks),
             tuple(self._ticks(act)), usual={c: b.mask(usual[c]) for c, b in self.blocks.items() if c in usual},
         )  # fmt: skip
 
@@ -243,8 +243,8 @@ class FlowBlocks:
         for tick in act.ticks:
             block = self.blocks.get(tick.condition)
             if block is not None:
-                said = [block.mask(values) for values in (tick.given, tick.left) if values]
-                yield block, tuple(said if tick.usual else reversed(said))
+                masks = [block.mask(values) for values in (tick.given, tick.left) if values]
+                yield block, tuple(masks if tick.usual else reversed(masks))
 
 
 def _touched(rows: Iterable[NeedBlocks]) -> int:
@@ -267,8 +267,8 @@ def _touched(rows: Iterable[NeedBlocks]) -> int:
 
 def _gives(doing: ActBlocks, block: Block, mask: int) -> bool:
     """Whether the usual answer of an act gives these values alone."""
-    said = doing.usual.get(block.id, 0)
-    return bool(said) and not said & ~mask
+    masks = doing.usual.get(block.id, 0)
+    return bool(masks) and not masks & ~mask
 
 
 def split(sets: int, where: Where) -> tuple[int, list[int]]:

@@ -85,10 +85,10 @@ class _Finder:
         act = sought[3][-1]
         shown = changing.show(self.tables, bits, act)
         showing = Move(MoveKind.SHOW, act.id)
-        for said in act.answers:
-            if not said.stop:
-                after, _ = changing.answer(self.tables, shown, said)
-                yield after & self.here.mask, (showing, Move(MoveKind.ANSWER, act.id, said.id))
+        for text in act.answers:
+            if not text.stop:
+                after, _ = changing.answer(self.tables, shown, text)
+                yield after & self.here.mask, (showing, Move(MoveKind.ANSWER, act.id, text.id))
         top = self.tables.encoding.top & self.here.mask
         forgotten = changing.forget(self.tables, shown, act.touched)
         yield forgotten & self.here.mask, (showing, Move(MoveKind.FORGET, act.id))
@@ -139,7 +139,7 @@ def _moves(acts: list[tuple[ActMasks, str]]) -> tuple[Move, ...]:
 
 def _stops(line: list[ActMasks], kind: BarredKind | None) -> bool:
     """Whether only an answer that stops work is left at the act that is asked."""
-    return kind is None and any(said.stop for said in line[-1].answers)
+    return kind is None and any(text.stop for text in line[-1].answers)
 
 
 def _barred(f: ConditionBits, bits: int, allowed: int, line: list[ActMasks]) -> Barred:

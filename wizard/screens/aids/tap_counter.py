@@ -109,8 +109,8 @@ class TapsPanel(Panel[str]):
             chart = decay_chart.peaks(found, period, self._unit, rows=6, plain=plain(), period_u=off)
         except ValueError as problem:
             decay.update("")
-            said = str(problem).partition(": ")[2] or str(problem)
-            self.say(said[:1].upper() + said[1:])
+            sentence = str(problem).partition(": ")[2] or str(problem)
+            self.say(sentence[:1].upper() + sentence[1:])
             return
         self.say("")
         decay.update(Content("\n".join([f"Read as {as_read(found, self._unit)}.", *chart.rows])))

@@ -52,8 +52,8 @@ def head_line(view: ArchiveView) -> Content:
 def asked_line(view: ArchiveView, width: int) -> Content:
     """The words and filters that are set."""
     names = {**dict(FILTERS), "words": "Words", "maker": "Maker"}
-    said = [f"{names[name]}: {harmless(value)}" for name, value in view.asked.asked]
-    return Content.styled(cut(f" {sign('·')} ".join(said) or "All sessions", width), "$faint")
+    texts = [f"{names[name]}: {harmless(value)}" for name, value in view.asked.asked]
+    return Content.styled(cut(f" {sign('·')} ".join(texts) or "All sessions", width), "$faint")
 
 
 def heads_line(width: int) -> Content:
@@ -117,15 +117,15 @@ def more_lines(row: ArchiveRow | None, width: int, most: int) -> list[Content]:
             (f"Complaint: {row.complaint or '-'}", ""),
         )
     )
-    said = (
+    texts = (
         (f" {sign('·')} ".join(filter(None, facts)), "bold"),
         (f"Risk {row.risk}: {why_words(row)}." if row.looked else "Risk not known yet.", ""),
         (record_sentence(row), "$error" if row.wrong or row.trouble else ""),
         *ended,
     )
     lines: list[Content] = []
-    for at, (text, style) in enumerate(said):
-        room = most - len(lines) - (len(said) - at - 1)
+    for at, (text, style) in enumerate(texts):
+        room = most - len(lines) - (len(texts) - at - 1)
         lines += wrap(harmless(text), width, style)[: max(1, room)]
         if len(wrap(harmless(text), width)) > max(1, room):
             lines[-1] = Content.styled(cut(f"{lines[-1].plain} ...", width), style)

@@ -36,9 +36,9 @@ class ArchivePrompts:
         index: ArchiveIndex,
         ask: Question,
         change: Callable[[ArchiveView], None],
-        said: Callable[[str], None],
+        sentence: Callable[[str], None],
     ) -> None:
-        self._index, self._ask, self._change, self._said = index, ask, change, said
+        self._index, self._ask, self._change, self._said = index, ask, change, sentence
 
     def search(self, view: ArchiveView) -> None:
         """Words, each from its beginning; none takes the search away."""

@@ -32,10 +32,10 @@ class ArchiveWork:
         index: ArchiveIndex,
         found: Callable[[ArchiveFilter, ArchivePage], None],
         going: Callable[[Doing | None], None],
-        said: Callable[[str], None],
+        text: Callable[[str], None],
     ) -> None:
         self._screen, self._store, self._index = screen, store, index
-        self._found, self._going, self._said = found, going, said
+        self._found, self._going, self._said = found, going, text
 
     def ask(self, panel: Screen[Any], then: Callable[[Any], None]) -> None:
         """Lay a question over the screen; ``then`` gets its answer unless it was left without one."""

@@ -21,7 +21,7 @@ def confirm(host: Host, choice: FaultChoice, second: Residual | None) -> None:
         host.act(cmd.Confirm(choice.faults))
     elif choice.early:
         question = ask_yes("No fault?", _seen_words(choice), "Yes: confirm what is ticked", "No: go back")
-        host.ask(question, lambda said: _explained(host, choice, second) if said is YesReply.YES else None)
+        host.ask(question, lambda text: _explained(host, choice, second) if text is YesReply.YES else None)
     else:
         _explained(host, choice, second)
 
@@ -35,7 +35,7 @@ def _explained(host: Host, choice: FaultChoice, second: Residual | None) -> None
         question = ask_yes(
             "What stays unexplained?", says, "Confirm what is ticked", "Go back: look for another"
         )
-        host.ask(question, lambda said: _take(host, choice) if said is YesReply.YES else None)
+        host.ask(question, lambda text: _take(host, choice) if text is YesReply.YES else None)
 
 
 def _take(host: Host, choice: FaultChoice) -> None:
@@ -69,4 +69,4 @@ def _confirm_none(host: Host, choice: FaultChoice) -> None:
     if choice.proof_failed:
         says = f"Nothing is ticked, and the repair is not proved. {seen}"
         question = ask_yes("Nothing else?", says, "Yes: it stays not proved", "No: go back")
-    host.ask(question, lambda said: host.act(cmd.Confirm(())) if said is YesReply.YES else None)
+    host.ask(question, lambda text: host.act(cmd.Confirm(())) if text is YesReply.YES else None)

@@ -106,7 +106,7 @@ class CorrectionPanel(Panel[cmd.Command]):
         self._entry = entry
         self._offered = choices(self._controller.view, entry)
         again = " What it established is asked again where it is needed." if entry.asked_again else ""
-        says = f"{entry.asked}\nIt was: {entry.said}.{again}"
+        says = f"{entry.asked}\nIt was: {entry.sentence}.{again}"
         if self._offered:
             self._ask(
                 f"{says}\n{'Tick with space, then Enter.' if self.many else 'What is right?'}", self._rows()
@@ -115,7 +115,7 @@ class CorrectionPanel(Panel[cmd.Command]):
             now = present(self._controller.view, entry)
             self.query_one(PickList).show(self._rows(), ids.index(now) if now in ids else 0)
         else:
-            typed = entry.said if entry.kind is CorrectableKind.COMPLAINT else ""
+            typed = entry.sentence if entry.kind is CorrectableKind.COMPLAINT else ""
             self._ask(f"{says}\nWhat is right?", field=typed)
 
     @property
@@ -179,14 +179,14 @@ def entry_lines(entries: Sequence[CorrectableEntry], width: int) -> list[Content
     What is too long is cut only where the line has no room for it: marked, it is read whole.
     """
     title = min(max((len(entry.title) for entry in entries), default=0), max(18, width // 5))
-    said = min(max((len(entry.said) for entry in entries), default=0), max(26, width // 4))
-    return [_entry_line(entry, title, said, width) for entry in entries]
+    words = min(max((len(entry.sentence) for entry in entries), default=0), max(26, width // 4))
+    return [_entry_line(entry, title, words, width) for entry in entries]
 
 
 def _entry_line(entry: CorrectableEntry, title: int, most: int, width: int) -> Content:
     return (
         Content.styled(f"{cut(entry.title, title):<{title}} ", "$faint")
-        .append(Content.styled(f"{cut(entry.said, most):<{most}}", "bold"))
+        .append(Content.styled(f"{cut(entry.sentence, most):<{most}}", "bold"))
         .append("  ")
         .append(cut(entry.asked, width - title - most - 3))
     )

@@ -109,8 +109,8 @@ class PickReason(AskReason):
 
     def body(self) -> ComposeResult:
         """What a reason is needed for, the reasons, and the field."""
-        said, field = super().body()
-        yield said
+        words, field = super().body()
+        yield words
         rows = [AnswerRow(f"{n}", says) for n, says in enumerate((*self._reasons, "Another reason:"), 1)]
         yield Static(Content("\n").join(answer_lines(rows, 66)), id="answers")
         yield field

@@ -13,8 +13,8 @@ def ask_release(host: Host, condition: str) -> None:
     cleared now that is said, and nothing is asked.
     """
     view = host.controller.view
-    if said := stopped.unreleasable(view, condition):
-        host.say(said)
+    if text := stopped.unreleasable(view, condition):
+        host.say(text)
         return
     latch = view.flow.conditions[condition]
     says = " ".join(cause.release for cause in stopped.causes(view, condition))

@@ -82,10 +82,10 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
         """Why a repair is not proved, and what would prove it."""
         view = self.controller.view
         gaps = unproved(view)
-        said = [unfinished_words(view.flow, gap) for gap in gaps] + (
+        lines = [unfinished_words(view.flow, gap) for gap in gaps] + (
             [proof_words(view.flow, gaps)] if gaps else []
         )
-        return [line for words in said for line in wrap(f"- {words}", width)]
+        return [line for words in lines for line in wrap(f"- {words}", width)]
 
     def _forbidden(self, width: int) -> list[Content]:
         view = self.controller.view
@@ -93,8 +93,8 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
         head = wrap("The machine must not be used:", width, "bold $error") if reasons else []
         if not reasons and left_out_of_use(view):
             head = wrap("The machine was left out of use.", width, "bold")
-        said = (*(f"- {reason}" for reason in reasons), *cleared_words(view))
-        return [*head, *(line for words in said for line in wrap(words, width))]
+        lines = (*(f"- {reason}" for reason in reasons), *cleared_words(view))
+        return [*head, *(line for words in lines for line in wrap(words, width))]
 
     def _files(self, width: int) -> list[Content]:
         """The papers of this visit that are there, and the folder."""

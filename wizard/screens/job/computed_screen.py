@@ -57,7 +57,7 @@ class ComputedScreen(AidedScreen):
                 warnings,
                 do,
                 expect,
-                said(computed, unit, width, bool(self.sight.lines) and not airy),
+                value_lines(computed, unit, width, bool(self.sight.lines) and not airy),
                 self.go_on(width),
             )
 
@@ -86,7 +86,7 @@ class ComputedScreen(AidedScreen):
             self.host.act(cmd.Judge(current.run.id, current.step.id))
 
 
-def said(computed: Computation, unit: str, width: int, terse: bool = False) -> list[Content]:
+def value_lines(computed: Computation, unit: str, width: int, terse: bool = False) -> list[Content]:
     """The values, one a line, each with what is said of it (not if ``terse``: a picture says it); or why none."""
     if computed.outcome is None:
         why = computed.why.removeprefix("It can't be computed: ")

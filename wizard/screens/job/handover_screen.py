@@ -74,10 +74,10 @@ class HandoverScreen(JobScreen):
         self.query_one("#handover-answers", Static).update(Content("\n").join(self._below(width)))
 
     def _below(self, width: int) -> list[Content]:
-        said = visit_end.unclosed(self.controller.view)
+        words = visit_end.unclosed(self.controller.view)
         files = self._files(width) if self._papers and self._seq == self.controller.state.seq else []
         rows = [AnswerRow("1", "Write it to files"), AnswerRow("2", "Close this visit")]
-        not_yet = labelled("Not yet:", said, width) if said else []
+        not_yet = labelled("Not yet:", words, width) if words else []
         return stack([*files, *not_yet], answer_lines(rows, width))
 
     def _files(self, width: int) -> list[Content]:
@@ -104,8 +104,8 @@ class HandoverScreen(JobScreen):
 
     def action_finish(self) -> None:
         """Close the visit: papers first, then the typed word."""
-        if said := visit_end.unclosed(self.controller.view):
-            self.host.say(said)
+        if words := visit_end.unclosed(self.controller.view):
+            self.host.say(words)
             return
         if self._seq != self.controller.state.seq:
             self.action_write()

@@ -75,14 +75,14 @@ class ReadingScreen(NumberField):
 
         below = 2 + (min(3, table_lines(readings)) if readings.records else 0)
         page = self.lay(words, lambda width: lines - below - ruled(readings, width), table_width(readings))
-        said = packed(page.layout.lines, lines - 2 - ruled(readings, page.width))
-        self.query_one("#words", Static).update(Content("\n").join([*said, Content("")]))
+        sentence = packed(page.layout.lines, lines - 2 - ruled(readings, page.width))
+        self.query_one("#words", Static).update(Content("\n").join([*sentence, Content("")]))
         entry, board = self.query_one(EntryRow), self.query_one(ReadingsBoard)
         entry.display = not self.sight.alone or bool(self.sight.lines)
         at, drafts = (readings.current.run.id, readings.step.id), self.controller.drafts
         entry.show(readings, lambda: drafts.use(view.state, *at))
         board.display = not self.sight.alone
-        board.show(readings, page.width, lines - len(said) - 2)
+        board.show(readings, page.width, lines - len(sentence) - 2)
 
     def on_key(self, event: events.Key) -> None:
         """A character may be typed before the field had the focus."""
@@ -101,15 +101,17 @@ class ReadingScreen(NumberField):
         self.query_one(EntryRow).sent = text
         asked = readings.questions(text)
         if asked:
-            self.host.ask(prompts.ask_sure(" ".join(asked)), lambda said: self.send(readings, text, said))
+            self.host.ask(
+                prompts.ask_sure(" ".join(asked)), lambda sentence: self.send(readings, text, sentence)
+            )
         else:
             self.send(readings, text)
 
     def send(
-        self, readings: StepReadings, text: str, said: prompts.SureReply = prompts.SureReply.RIGHT
+        self, readings: StepReadings, text: str, sentence: prompts.SureReply = prompts.SureReply.RIGHT
     ) -> None:
         """Have the engine take it, unless it is to be typed again; then say what there is to say of it."""
-        if said is not prompts.SureReply.RIGHT:
+        if sentence is not prompts.SureReply.RIGHT:
             self.query_one(EntryRow).clear()
             return
         self.host.act(readings.take(text))

@@ -60,9 +60,9 @@ class RepairOffers:
         question = ask_yes("Less than the whole set?", says, "Yes: no more went in", "No: back to the parts")
         self.host.ask(
             question,
-            lambda said: (
+            lambda text: (
                 self._record(RepairOutcome.FITTED, parts, alternative=alternative)
-                if said is YesReply.YES
+                if text is YesReply.YES
                 else self._fit(again, alternative)
             ),
         )

@@ -18,9 +18,9 @@ def ask_for(host: Host, wanted: AskFirst, retype: Callable[[], None]) -> None:
     """Ask what a command lacks, and try it again with that; ``retype`` where a number is to be typed again."""
     if wanted.kind is Missing.SURE:
 
-        def sure(said: prompts.SureReply) -> None:
-            if said is prompts.SureReply.RIGHT:
-                host.act(*wanted.then(said))
+        def sure(words: prompts.SureReply) -> None:
+            if words is prompts.SureReply.RIGHT:
+                host.act(*wanted.then(words))
             else:
                 retype()
 

@@ -41,7 +41,7 @@ def open_archive(app: JobApp) -> None:
     app.run_worker(work, thread=True, exclusive=True, group="archive")
 
 
-def archive_closed(app: App[int], store: Store, session: str, said: Callable[[str], None]) -> None:
+def archive_closed(app: App[int], store: Store, session: str, text: Callable[[str], None]) -> None:
     """Bring the index up for one job that was closed. The job is not touched by what goes wrong, which
     is ``said``; whoever opens the archive next brings it up.
     """
@@ -54,6 +54,6 @@ def archive_closed(app: App[int], store: Store, session: str, said: Callable[[st
             with ArchiveIndex.open(store.root) as index:
                 take(index, store, session)
         except SteadfootError as problem:
-            app.call_from_thread(said, str(problem))
+            app.call_from_thread(text, str(problem))
 
     app.run_worker(work, thread=True, group="archive-closed")

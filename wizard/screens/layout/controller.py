@@ -224,11 +224,11 @@ class JobController:
 
 def _asked_again(state: State) -> tuple[str, ...]:
     """Why less is known than before, as long as nothing was answered since; none where nothing is."""
-    said = labels.widened(state)
-    return (_asked_anew(said, state),) if said else ()
+    words = labels.widened(state)
+    return (_asked_anew(words, state),) if words else ()
 
 
-def _asked_anew(said: str, state: State) -> str:
+def _asked_anew(words: str, state: State) -> str:
     """What follows from less being known, behind the reason for it."""
     hands = "Hands out of the machine. " if widening_now(state) is not None else ""
-    return f"{said} {hands}What may have changed is asked again where it is needed."
+    return f"{words} {hands}What may have changed is asked again where it is needed."

@@ -197,12 +197,12 @@ def _count(flags: int) -> str:
 
 
 def _facts(view: JobView, width: int) -> list[Content]:
-    said = [
+    texts = [
         f"{f.id.replace('-', ' ')}: {formatting.fact_words(view.flow, f.id, view.state.facts[f.id])}"
         for f in view.flow.facts
         if view.state.facts.get(f.id)
     ]
-    return wrap(f"Machine: {'; '.join(said) or '-'}", width)
+    return wrap(f"Machine: {'; '.join(texts) or '-'}", width)
 
 
 def headline_parts(

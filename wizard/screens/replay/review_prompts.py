@@ -21,8 +21,8 @@ Question = Callable[["Screen[Any]", Callable[[Any], None]], None]
 class ReviewPrompts:
     """Asks and writes. ``said`` gets what was done, or why it could not be."""
 
-    def __init__(self, session: ReviewedSession, ask: Question, said: Callable[[str], None]) -> None:
-        self._session, self._ask, self._said = session, ask, said
+    def __init__(self, session: ReviewedSession, ask: Question, words: Callable[[str], None]) -> None:
+        self._session, self._ask, self._said = session, ask, words
 
     def note(self, frame: ReplayFrame | None) -> None:
         """A note at an event, or on the session as a whole."""

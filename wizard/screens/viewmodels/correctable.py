@@ -34,7 +34,7 @@ class CorrectableEntry:
     key: str
     title: str
     asked: str
-    said: str
+    sentence: str
     asked_again: bool = False
 
 
@@ -116,9 +116,9 @@ def aside_words(view: JobView, entry: CorrectableEntry, right: tuple[str, ...]) 
         return "Every answer and reading still counts."
     readings = sum(isinstance(x, ReadingRecord) for x in aside)
     counts = ((len(aside) - readings, "answer"), (readings, "reading"))
-    said = " and ".join(f"{n} {word}{'' if n == 1 else 's'}" for n, word in counts if n)
+    sentence = " and ".join(f"{n} {word}{'' if n == 1 else 's'}" for n, word in counts if n)
     titles = dict.fromkeys(view.flow.inspections[x.inspection].title for x in aside)
-    return f"Set aside by it, no longer counted: {said}, of {'; '.join(titles)}."
+    return f"Set aside by it, no longer counted: {sentence}, of {'; '.join(titles)}."
 
 
 def correction(entry: CorrectableEntry, right: tuple[str, ...], reason: str = "") -> cmd.Command:

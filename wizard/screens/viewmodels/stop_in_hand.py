@@ -48,8 +48,8 @@ class StopInHand:
     @property
     def kept(self) -> str:
         """Why nothing may be cleared now, as a sentence."""
-        said = (stopped.unreleasable(self.view, condition) for condition in self.latched)
-        return next(said, "Nothing is left to clear. v comes back to the job on a new visit.")
+        reasons = (stopped.unreleasable(self.view, condition) for condition in self.latched)
+        return next(reasons, "Nothing is left to clear. v comes back to the job on a new visit.")
 
     @property
     def others(self) -> tuple[str, ...]:

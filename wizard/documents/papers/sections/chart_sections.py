@@ -24,5 +24,5 @@ def step_chart_section(view: JobView) -> Section | None:
 def ruler_section(charts: Iterable[SessionChart]) -> Section | None:
     """Readings on the rulers of their limits; None where there is none."""
     figures = tuple(c.figure for c in charts)
-    key = Paragraph(tuple(stated(said, evidence=Evidence.ADVICE) for said in _KEY))
+    key = Paragraph(tuple(stated(text, evidence=Evidence.ADVICE) for text in _KEY))
     return Section("Readings on their limits", (key, *figures)) if figures else None

@@ -66,7 +66,7 @@ def _how(view: JobView, fault: str) -> str:
 
 def _repair(view: JobView, fault: Fault | None, r: Repair) -> ListItem:
     parts = part_words(r.parts, fault)
-    said = phrase(
+    statement = phrase(
         f"Visit {r.visit}, {once_more(view, r)}{remedy_words(view, fault, r, alone=False)}: ",
         strong(repair_word(view.flow, r.fault, r.outcome, r.alternative)),
         f"; parts: {parts}" if parts else "",
@@ -75,4 +75,4 @@ def _repair(view: JobView, fault: Fault | None, r: Repair) -> ListItem:
     under = [NOT_HELD] if r.failed else []
     under += [f"Words: {sentence(r.reason)}"] if r.reason else []
     under += [f"Risk told: {sentence(risk)}"] if risk else []
-    return ListItem((said,), tuple(ListItem((phrase(u),)) for u in under))
+    return ListItem((statement,), tuple(ListItem((phrase(u),)) for u in under))

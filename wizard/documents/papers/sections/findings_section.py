@@ -64,8 +64,8 @@ def _fault(view: JobView, fault: Fault) -> Text:
 def _besides(view: JobView, one: Defect) -> Text:
     """What was found bad on the part itself and was not decided: nothing repaired it."""
     known = answer_evidence(view.flow, one.given)
-    said = f"{one.inspection}: {one.words}. It speaks for: {one.says}."
-    return (phrase(said, evidence=known), stated("It was not repaired.", evidence=Evidence.RECORDED))
+    statement = f"{one.inspection}: {one.words}. It speaks for: {one.says}."
+    return (phrase(statement, evidence=known), stated("It was not repaired.", evidence=Evidence.RECORDED))
 
 
 def _places(view: JobView, fault: Fault) -> Text:
@@ -95,25 +95,25 @@ def _none_confirmed(view: JobView) -> Text:
     """
     seen = search_coverage(view)
     if not (seen.looked or seen.partly or measured(view)) and seen.unseen:
-        said = "Nothing of the search was looked at, so nothing can be said of a fault."
-        return (stated(said, evidence=Evidence.NOT_LOOKED_AT),)
+        statement = "Nothing of the search was looked at, so nothing can be said of a fault."
+        return (stated(statement, evidence=Evidence.NOT_LOOKED_AT),)
     if not seen.whole:
         return (stated("The fault was not found.", evidence=Evidence.RECORDED), *_rest(view))
     if measured(view):
-        said, known = "We looked and measured, and could not confirm any fault.", Evidence.MEASURED
-        return (stated(said, evidence=known),)
+        statement, known = "We looked and measured, and could not confirm any fault.", Evidence.MEASURED
+        return (stated(statement, evidence=known),)
     return (stated("We looked, and could not confirm any fault.", evidence=Evidence.SEEN),)
 
 
 def _stopped(view: JobView) -> tuple[Paragraph, ...]:
     """Why work stopped, in the flow's words and in the technician's."""
-    return tuple(said for one in stoppages(view) for said in _reason(one))
+    return tuple(paragraph for one in stoppages(view) for paragraph in _reason(one))
 
 
 def _reason(one: StopInForce) -> tuple[Paragraph, ...]:
     own = one.stoppage.words.strip()
     why = f"Work was stopped: {sentence(one.stop.says)}"
-    said = [Paragraph((stated(why, evidence=Evidence.RECORDED),))]
+    paragraphs = [Paragraph((stated(why, evidence=Evidence.RECORDED),))]
     if own and own != one.stop.says:
-        said.append(Paragraph((stated(f"In our words: {sentence(own)}", evidence=Evidence.RECORDED),)))
-    return tuple(said)
+        paragraphs.append(Paragraph((stated(f"In our words: {sentence(own)}", evidence=Evidence.RECORDED),)))
+    return tuple(paragraphs)

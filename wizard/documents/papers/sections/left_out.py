@@ -15,7 +15,7 @@ def left_out(view: JobView) -> Section | None:
     'Not looked at' is not said twice.
     """
     noted = {i.id for i, _ in search_coverage(view).unseen} if view.state.decided is not None else set()
-    left = ((where, *said) for where, said in view.state.skipped.items() if where not in noted)
+    left = ((where, *words) for where, words in view.state.skipped.items() if where not in noted)
     skipped = ((view.flow.title_of(where), how, reason) for where, how, reason in left)
     again = (
         (f"{view.flow.title_of(target.inspection)}, measuring again", SkipHow.SKIPPED, reason)

@@ -25,7 +25,7 @@ def _sheets(state: State) -> tuple[ListItem, ...]:
     """The service sheets; under the last of them the limits that they set together."""
     set_by = tuple(ListItem((phrase(f"{li.says}: {bands(li)}"),)) for li in sheet_limits(state))
     names = [phrase(f"Service sheet for {model or '-'}: {where}") for model, where, _limits in state.sheets]
-    return tuple(ListItem((said,), set_by if n == len(names) else ()) for n, said in enumerate(names, 1))
+    return tuple(ListItem((words,), set_by if n == len(names) else ()) for n, words in enumerate(names, 1))
 
 
 def _judging(view: JobView) -> tuple[Limit, ...]:

@@ -60,5 +60,5 @@ def not_noted(view: JobView) -> tuple[KeyValue, ...]:
         and fits(fact.applies, view.state.facts)
         and not view.state.facts.get(fact.id, "").strip()
     ]
-    said = ", ".join([*names[:1], *(name[:1].lower() + name[1:] for name in names[1:])])
-    return (KeyValue(said, stated("not noted", evidence=Evidence.NOT_LOOKED_AT)),) if names else ()
+    sentence = ", ".join([*names[:1], *(name[:1].lower() + name[1:] for name in names[1:])])
+    return (KeyValue(sentence, stated("not noted", evidence=Evidence.NOT_LOOKED_AT)),) if names else ()

@@ -38,8 +38,8 @@ def machine_left(view: JobView, zone: tzinfo) -> Section:
     rows = tuple(_row(one, today, zone) for one in conditions_left(view))
     blocks: list[Block] = [Table(_HEAD, rows)] if rows else []
     if unasked := never_asked(view):
-        said = stated(f"Never asked, so not known: {listed(unasked)}.", evidence=Evidence.NOT_LOOKED_AT)
-        blocks.append(Paragraph((said,)))
+        sentence = stated(f"Never asked, so not known: {listed(unasked)}.", evidence=Evidence.NOT_LOOKED_AT)
+        blocks.append(Paragraph((sentence,)))
     return Section("How the machine was left", tuple(blocks))
 
 
@@ -62,8 +62,8 @@ def owners_section(view: JobView) -> Section | None:
 
 def _owners(line: OwnersLine) -> Sentence:
     """What is said of a line, and how it is known; what says so by itself gets no remark."""
-    said = stated if line.words.endswith(SINCE) else phrase
-    return said(line.words, evidence=line.evidence)
+    sentence = stated if line.words.endswith(SINCE) else phrase
+    return sentence(line.words, evidence=line.evidence)
 
 
 def listed(nouns: Iterable[str]) -> str:

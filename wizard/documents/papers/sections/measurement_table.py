@@ -88,8 +88,8 @@ def measurement_section(view: JobView) -> Section | None:
 
 def _partial(view: JobView) -> tuple[Block, ...]:
     """What was begun to be read and not read to its end."""
-    said = tuple(f"{one.says}: {sentence(one.words)}" for one in partial_readings(view))
-    items = tuple(ListItem((stated(words, evidence=Evidence.NOT_LOOKED_AT),)) for words in said)
+    lines = tuple(f"{one.says}: {sentence(one.words)}" for one in partial_readings(view))
+    items = tuple(ListItem((stated(words, evidence=Evidence.NOT_LOOKED_AT),)) for words in lines)
     lead = Paragraph((stated("Not all of it was read:", evidence=Evidence.NOT_LOOKED_AT),))
     return (lead, BulletList(items)) if items else ()
 
@@ -116,8 +116,8 @@ def _cell(failed: Judged | None, judged: Judged | None, row: LimitRow) -> Senten
     """The value, behind it what it was read as again where it failed first: a fail stays on the paper."""
     if judged is None and failed is None:
         return stated("not measured", evidence=Evidence.NOT_LOOKED_AT)
-    said = [_judged(one, row) for one in (failed, judged) if one is not None]
-    return stated("; read again later: ".join(said), evidence=Evidence.MEASURED)
+    lines = [_judged(one, row) for one in (failed, judged) if one is not None]
+    return stated("; read again later: ".join(lines), evidence=Evidence.MEASURED)
 
 
 def _judged(judged: Judged, row: LimitRow) -> str:
@@ -128,9 +128,9 @@ def _judged(judged: Judged, row: LimitRow) -> str:
 
 def _also(good: Sequence[LimitRow]) -> tuple[Paragraph, ...]:
     """What was good and needs no row."""
-    said = [f"{r.limit.says}: {value(r.before, r.unit)}" for r in good if r.before]
-    text = stated(f"Also measured, and good: {'; '.join(said)}.", evidence=Evidence.MEASURED)
-    return (Paragraph((text,)),) if said else ()
+    lines = [f"{r.limit.says}: {value(r.before, r.unit)}" for r in good if r.before]
+    text = stated(f"Also measured, and good: {'; '.join(lines)}.", evidence=Evidence.MEASURED)
+    return (Paragraph((text,)),) if lines else ()
 
 
 def _sources(telling: Sequence[LimitRow]) -> tuple[Block, ...]:
@@ -138,7 +138,7 @@ def _sources(telling: Sequence[LimitRow]) -> tuple[Block, ...]:
         return ()
     lead = ("A value is the mean with its standard uncertainty.", "Where the limits come from:")
     items = (ListItem((_flows(f"{r.limit.says}: {sentence(source(r.limit))}"),)) for r in telling)
-    return (Paragraph(tuple(_flows(said) for said in lead)), BulletList(tuple(items)))
+    return (Paragraph(tuple(_flows(lines) for lines in lead)), BulletList(tuple(items)))
 
 
 def _flows(words: str) -> Sentence:

@@ -65,8 +65,8 @@ def _said(words: str) -> Sentence:
 
 def _count(view: JobView) -> tuple[Block, ...]:
     seen = search_coverage(view)
-    said = f"{len(seen.looked)} of {seen.total} parts of the search were looked at{seen.in_part}."
-    return (Paragraph((stated(said, evidence=Evidence.RECORDED),)),)
+    phrase = f"{len(seen.looked)} of {seen.total} parts of the search were looked at{seen.in_part}."
+    return (Paragraph((stated(phrase, evidence=Evidence.RECORDED),)),)
 
 
 def _reasons(view: JobView) -> Iterator[tuple[Inspection, str]]:
@@ -80,11 +80,11 @@ def _reasons(view: JobView) -> Iterator[tuple[Inspection, str]]:
     for inspection, result in seen.unseen:
         if result in _STANDS:
             why = view.state.skipped[inspection.id][1] if inspection.id in view.state.skipped else ""
-            said = f"{_STANDS[result]}{f': {why}' if why else ''}"
+            phrase = f"{_STANDS[result]}{f': {why}' if why else ''}"
         else:
-            said = _reason(view, tells[inspection.id], chances, against)
+            phrase = _reason(view, tells[inspection.id], chances, against)
         part = inspection.id in seen.partly and result is not InspectionResult.OPEN
-        yield inspection, f"{PARTLY}{said[:1].lower()}{said[1:]}" if part else said
+        yield inspection, f"{PARTLY}{phrase[:1].lower()}{phrase[1:]}" if part else phrase
 
 
 PARTLY = "partly looked at; of the rest: "

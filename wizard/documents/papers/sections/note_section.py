@@ -22,5 +22,5 @@ def _item(flow: Flow, note: Note, zone: tzinfo) -> ListItem:
     lead = hour(note.at, zone) + (f" ({inspection.title})" if inspection else "")
     if not note.name:
         return ListItem((phrase(f"{lead} {note.text}"),))
-    said = phrase(f"{lead} photo {note.name}, SHA-256 ", code(note.sha256), f": {note.text or '-'}")
-    return ListItem((said,))
+    words = phrase(f"{lead} photo {note.name}, SHA-256 ", code(note.sha256), f": {note.text or '-'}")
+    return ListItem((words,))

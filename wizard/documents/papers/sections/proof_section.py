@@ -28,8 +28,8 @@ def _nothing_else(view: JobView, gaps: tuple[UnfinishedProof, ...]) -> tuple[Par
     failed = any(gap.result is InspectionResult.FAIL for gap in gaps)
     if not failed or queries.failed_proof(view) or view.state.decided_seq <= max(fitted, default=0):
         return ()
-    said = "After that it was decided what is left: nothing else was confirmed."
-    return (Paragraph((stated(said, evidence=Evidence.RECORDED),)),)
+    words = "After that it was decided what is left: nothing else was confirmed."
+    return (Paragraph((stated(words, evidence=Evidence.RECORDED),)),)
 
 
 def _known(result: InspectionResult) -> Evidence:

@@ -59,8 +59,8 @@ def declined_section(view: JobView) -> Section | None:
         under = [stated(f"The risk: {sentence(risk)}", evidence=Evidence.ADVICE)] if risk else []
         under += _agreed(view, repair)
         under.append(_recorded(f"What we told you: {sentence(repair.reason)}"))
-        said = tuple(_recorded(words) for words in _remedy(view, fault, repair))
-        items.append(ListItem(said, tuple(ListItem((u,)) for u in under)))
+        lines = tuple(_recorded(words) for words in _remedy(view, fault, repair))
+        items.append(ListItem(lines, tuple(ListItem((u,)) for u in under)))
     return Section("What you decided against", (BulletList(tuple(items)),)) if items else None
 
 
@@ -118,9 +118,9 @@ def _agreed(view: JobView, repair: Repair) -> tuple[Sentence, ...]:
 def _remedy(view: JobView, fault: Fault | None, repair: Repair) -> tuple[str, ...]:
     """The remedy, and its parts if any are named."""
     parts = part_counts.part_words(repair.parts, fault)
-    said = sentence(f"{once_more(view, repair)}{remedy_words(view, fault, repair)}")
+    lines = sentence(f"{once_more(view, repair)}{remedy_words(view, fault, repair)}")
     held = (NOT_HELD,) if repair.failed else ()
-    return (said, f"Parts: {parts}.", *held) if parts else (said, *held)
+    return (lines, f"Parts: {parts}.", *held) if parts else (lines, *held)
 
 
 def _made_safe(view: JobView) -> Iterator[ListItem]:

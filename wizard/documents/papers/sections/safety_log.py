@@ -27,5 +27,5 @@ def _item(flow: Flow, entry: BeliefEntry, zone: tzinfo) -> Sentence:
         words = sentence(entry.release.words)
         return phrase(lead, strong(f"released: {what}"), f", by {entry.release.name}. {words}")
     lost = f"no longer known: {listed(entry.lost)}" if entry.lost else ""
-    said = "; ".join((*entry.sure, *((lost,) if lost else ())))
-    return phrase(lead, strong(said), f" ({entry.by})")
+    statement = "; ".join((*entry.sure, *((lost,) if lost else ())))
+    return phrase(lead, strong(statement), f" ({entry.by})")

@@ -21,8 +21,8 @@ def stop_section(view: JobView, zone: tzinfo) -> Section | None:
 
 
 def _item(view: JobView, one: StopInForce, zone: tzinfo) -> ListItem:
-    said = also(sentence(one.stop.says), one.stoppage.words)
-    lead = f"{hour(one.stoppage.at, zone)}, visit {one.stoppage.visit}: {said}"
+    statement = also(sentence(one.stop.says), one.stoppage.words)
+    lead = f"{hour(one.stoppage.at, zone)}, visit {one.stoppage.visit}: {statement}"
     stands = otherwise(view) if one in stoppages(view) else ()
     lines = (*_made_safe(one), *stands, *release_lines(view.flow, one, zone))
     return ListItem((phrase(lead),), tuple(ListItem((phrase(line),)) for line in lines))

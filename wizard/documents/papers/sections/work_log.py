@@ -109,15 +109,15 @@ def _items(view: JobView, run: Run, zone: tzinfo) -> Iterator[ListItem]:
 
 def _step(view: JobView, run: Run, step: Step, zone: tzinfo) -> tuple[ListItem, ...]:
     """Each answer of a step, the readings under the last; readings not judged yet stand under what is asked."""
-    said = [
+    words = [
         _answer(view.flow, step, given, zone) for given in view.state.answers(run.id) if given.step == step.id
     ]
     readings = _readings(view, run, step)
-    if readings and not said:
-        said = [phrase(step.do)]
-    under = [()] * (len(said) - 1) + [readings]
+    if readings and not words:
+        words = [phrase(step.do)]
+    under = [()] * (len(words) - 1) + [readings]
     partly = partial_reading(view, run, step)
-    text = [(s,) for s in said[:-1]] + [(said[-1], *_partly(partly))] if said else []
+    text = [(s,) for s in words[:-1]] + [(words[-1], *_partly(partly))] if words else []
     return tuple(ListItem(s, u) for s, u in zip(text, under, strict=False))
 
 
@@ -125,8 +125,8 @@ def _partly(partly: PartialReading | None) -> tuple[Sentence, ...]:
     """That not all of a step was read."""
     if partly is None:
         return ()
-    said = f"Not all of it was read: {partly.taken} of {partly.wanted} numbers."
-    return (stated(said, evidence=Evidence.NOT_LOOKED_AT),)
+    words = f"Not all of it was read: {partly.taken} of {partly.wanted} numbers."
+    return (stated(words, evidence=Evidence.NOT_LOOKED_AT),)
 
 
 def _answer(flow: Flow, step: Step, given: AnswerRecord, zone: tzinfo) -> Sentence:

@@ -38,16 +38,16 @@ def warnings(explanation_of: FaultExplanation, width: int) -> list[list[str]]:
     """
     spoken = {s.finding: s for s in (*explanation_of.speaks_for, *explanation_of.against)}
     says = {finding: s.says for finding, s in spoken.items()}
-    said = (
+    words = (
         [("! ", f"It rests on one weak finding: {says.get(explanation_of.single, explanation_of.single)}")]
         if explanation_of.single
         else []
     )
-    said += [
+    words += [
         ("? ", f"{_doubt(explanation_of, f, spoken.get(f))}: {says.get(f, f)}")
         for f in explanation_of.doubtful
     ]
-    return [hanging(sign, text, width) for sign, text in said]
+    return [hanging(sign, text, width) for sign, text in words]
 
 
 def _doubt(explanation_of: FaultExplanation, finding: str, spoken: EvidenceItem | None) -> str:

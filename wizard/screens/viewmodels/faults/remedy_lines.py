@@ -61,8 +61,8 @@ def _worth(view: JobView, fault: Fault, width: int) -> Sequence[Content]:
     """What it costs in a word, whether it is worth it, and whether that is talked over with the customer first."""
     remedy, age = fault.remedy, talked_over(view.flow, fault, view.state.facts)
     price = labelled("Price, parts and work:", f"{remedy.price}.", width) if remedy.price else []
-    said = worth_words(view.flow, fault, view.state.facts)
-    worth = labelled("Is it worth it?", said, width) if said else []
+    phrase = worth_words(view.flow, fault, view.state.facts)
+    worth = labelled("Is it worth it?", phrase, width) if phrase else []
     talk = "Tell the customer its price and the machine's age, and ask whether it is worth it to them."
     first = labelled("Talk it over first:", f"{age.says}. {talk}", width) if age else []
     return [*price, *worth, *first]

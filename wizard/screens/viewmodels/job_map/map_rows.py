@@ -198,9 +198,9 @@ def _decide(view: JobView) -> MapRow:
     if view.state.decided is None:
         return MapRow(NextKind.DECIDE, "", "Decide what it is", MapMark.UNBEGUN)
     faults = view.flow.faults
-    said = "; ".join(faults[f].says for f in view.state.decided if f in faults) or "No fault"
+    phrase = "; ".join(faults[f].says for f in view.state.decided if f in faults) or "No fault"
     mark = MapMark.OPEN if queries.failed_proof(view) else MapMark.DONE
-    return MapRow(NextKind.DECIDE, "", "Decide what it is", mark, said)
+    return MapRow(NextKind.DECIDE, "", "Decide what it is", mark, phrase)
 
 
 def _repairs(view: JobView) -> Iterator[MapRow]:
@@ -275,11 +275,11 @@ def detail(row: MapRow, width: int, whole: bool = False) -> list[str]:
     """What else is known of a row, as lines: what comes next, what is asked before it, and its note, which is
     whole. ``whole``: all that is asked before it is named, not only what one line has room for.
     """
-    said = (row.why or "Next.") if row.now else ""
+    phrase = (row.why or "Next.") if row.now else ""
     if row.now and row.mark is MapMark.BARRED:
-        said = "Next, for all else was looked at; but it can't be done now: x leaves it out."
+        phrase = "Next, for all else was looked at; but it can't be done now: x leaves it out."
     note = sentence(row.note)
-    words = " ".join(x for x in (said, note) if x)
+    words = " ".join(x for x in (phrase, note) if x)
     first = wrapped(asked_first(row, 9999), width) if whole else [asked_first(row, width)]
     return [*wrapped(words, width), *(first if row.first else [])]
 

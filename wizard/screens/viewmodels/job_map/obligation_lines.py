@@ -13,8 +13,8 @@ def standing_lines(view: JobView, width: int, room: int) -> list[str]:
     """A sentence for each stop that was not cleared, and what keeps a proof from being made, in ``room`` lines."""
     known = queries.belief(view)
     held = [view.flow.conditions[c] for c in queries.latched(view)]
-    said = [f"{c.says}: {words_of(c, known[c.id] & c.latch)}." for c in held]
-    if not said and (why := queries.proof_barred(view)):
-        said = [f"No proof now. {why}"]
-    lines = [line for text in said for line in textwrap.wrap(text, width, subsequent_indent="  ")]
+    words = [f"{c.says}: {words_of(c, known[c.id] & c.latch)}." for c in held]
+    if not words and (why := queries.proof_barred(view)):
+        words = [f"No proof now. {why}"]
+    lines = [line for text in words for line in textwrap.wrap(text, width, subsequent_indent="  ")]
     return lines if len(lines) <= room else [*lines[: room - 1], "and more: i shows all"]

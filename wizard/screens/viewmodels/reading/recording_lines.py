@@ -115,8 +115,8 @@ def doubts(recording: Recording, column: int, width: int) -> list[str]:
     """What can't be told from a column, in lines."""
     from wizard.measure.vibration import recording_file  # late: numpy
 
-    said = recording_file.doubts(recording, recording.columns[column])
-    return [line for text in said for line in wrapped(text, width)]
+    sentence = recording_file.doubts(recording, recording.columns[column])
+    return [line for text in sentence for line in wrapped(text, width)]
 
 
 def read(path: Path) -> Recording | str:
@@ -188,7 +188,7 @@ def means(view: JobView, step: Step, found: DecayFit) -> str:
 
 def plainly(problem: str) -> str:
     """What is wrong with a decay, without the name of an argument."""
-    said = problem.partition(": ")[2] or problem
+    sentence = problem.partition(": ")[2] or problem
     subject = {
         "shows": "It shows",
         "is": "It is",
@@ -196,6 +196,6 @@ def plainly(problem: str) -> str:
         "never": "It never",
         "needs": "It needs",
     }
-    first, _, rest = said.partition(" ")
-    text = f"{subject[first]} {rest}" if first in subject else said[:1].upper() + said[1:]
+    first, _, rest = sentence.partition(" ")
+    text = f"{subject[first]} {rest}" if first in subject else sentence[:1].upper() + sentence[1:]
     return text if text.endswith(".") else f"{text}."

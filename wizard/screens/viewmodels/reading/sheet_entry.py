@@ -50,8 +50,8 @@ def from_typed(own: Limit, typed: Sequence[str], source: str) -> Limit:
     )
     tops = [b.top for b in bands if b.top is not None]
     if any(high <= low for low, high in pairwise(tops)):
-        said = ", ".join(limit_text.edge(t, own.unit) for t in tops)
-        raise ValueError(f"The edges must rise, and these don't: {said}.")
+        words = ", ".join(limit_text.edge(t, own.unit) for t in tops)
+        raise ValueError(f"The edges must rise, and these don't: {words}.")
     return replace(own, bands=bands, source=source.strip(), status=LimitStatus.SHEET)
 
 

@@ -36,7 +36,7 @@ class ChartCache:
 
             options = RenderOptions(unit, plain(), NARROW)
             chart = step_chart(current.view, current.run, current.step, options)
-            words = (line for said in chart.words for line in textwrap.wrap(said, WORDS))
+            words = (line for sentence in chart.words for line in textwrap.wrap(sentence, WORDS))
             self._lines = (*chart.lines, *words)
             self._drawn_at = at
         return self._lines

@@ -56,8 +56,10 @@ class CurrentStep:
         if not self.step.many:
             return frozenset()
         belief = queries.belief(self.view)
-        said = ((a.id, [(belief[c], v) for c, v in a.so.items() if c in belief]) for a in self.step.answers)
-        return frozenset(a for a, so in said if so and all(known <= values for known, values in so))
+        effects = (
+            (a.id, [(belief[c], v) for c, v in a.so.items() if c in belief]) for a in self.step.answers
+        )
+        return frozenset(a for a, so in effects if so and all(known <= values for known, values in so))
 
     @property
     def seconds(self) -> float:

@@ -27,21 +27,21 @@ def badge_words(badge: Badge) -> str:
 
     A program that may go on is named beside HANDS OUT where it comes next to the power: 'HANDS OUT, SUPPLY?, MAY RUN'.
     """
-    said = _fitting(badge, badge.words)
-    if badge.hands_out and badge.going and badge.words[1:2] == (badge.going,) and badge.going not in said:
+    lines = _fitting(badge, badge.words)
+    if badge.hands_out and badge.going and badge.words[1:2] == (badge.going,) and badge.going not in lines:
         short = _fitting(badge, (badge.words[0].replace(NOT_KNOWN, DOUBT), badge.going))
-        said = short if badge.going in short else _fitting(badge, (badge.going,))
-    return ", ".join(said) or "NOTHING KNOWN"
+        lines = short if badge.going in short else _fitting(badge, (badge.going,))
+    return ", ".join(lines) or "NOTHING KNOWN"
 
 
 def _fitting(badge: Badge, each: tuple[str, ...]) -> list[str]:
     """As many of these words as fit, in their order."""
-    said = [HANDS_OUT] if badge.hands_out else []
+    lines = [HANDS_OUT] if badge.hands_out else []
     for words in each:
-        if said and len(", ".join([*said, words])) > WIDTH:
+        if lines and len(", ".join([*lines, words])) > WIDTH:
             break
-        said.append(words)
-    return said
+        lines.append(words)
+    return lines
 
 
 def badge_content(badge: Badge) -> Content:

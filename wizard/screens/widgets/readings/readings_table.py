@@ -75,8 +75,8 @@ def _with_hints(lines: list[Content], before: int, follow: int, room: int, wide:
     if follow and room > len(lines):
         return [*lines, Content("  ").append(more(follow))]
     if follow:
-        said = more(follow)
-        lines[0] = said.append(lines[0][min(len(said.plain), 2 + wide) :])
+        sentence = more(follow)
+        lines[0] = sentence.append(lines[0][min(len(sentence.plain), 2 + wide) :])
     return lines
 
 
