@@ -23,7 +23,7 @@ from wizard.journal.sealed_block import CHAIN, CLOSE, SEAL, START, seal
 from wizard.learning import proposal
 from wizard.learning.session_memory import SessionMemory
 from wizard.review.flags import thresholds
-from wizard.screens.viewmodels.flow_titles import listed
+from wizard.screens.viewmodels.flow_titles import title_choices
 from wizard.sessions import sign_off
 from wizard.sessions.archive_format import MANIFEST, unpack
 
@@ -82,7 +82,7 @@ def checks(folder, data):
 
 def title(folder, data):
     (folder / "flow.toml").write_bytes(data)
-    assert listed({"mine": folder})[0][0] == "mine"
+    assert title_choices({"mine": folder})[0][0] == "mine"
 
 
 def flow(_folder, data):

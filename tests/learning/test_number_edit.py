@@ -11,7 +11,7 @@ from wizard.errors import FlowError
 from wizard.flow.loading.flow_loader import load_files
 from wizard.flow.parsing import flow_files
 from wizard.learning.estimate import NumberId, NumberKind
-from wizard.learning.number_edit import edited, number_in, shown
+from wizard.learning.number_edit import edited, number_in, number_text
 from wizard.learning.numbered_flow import in_flow, with_numbers
 
 LEAK = NumberId(NumberKind.LEAK, "walks")
@@ -96,10 +96,9 @@ def test_a_number_that_is_not_there_is_refused(number: NumberId) -> None:
 
 def test_numbers_are_written_short() -> None:
     """Three decimals of a probability, one of a percent and of minutes; no zero behind the point."""
-    assert [shown(LEAK, 0.5), shown(LEAK, 0.1234), shown(SHARE, 14.0), shown(SHARE, 14.25), shown(MINUTES, 8.0)] == [
-        "0.5", "0.123", "14", "14.2", "8",
-    ]  # fmt: skip
-    assert shown(MINUTES, 10.0) == "10"
+    numbers = (LEAK, 0.5), (LEAK, 0.1234), (SHARE, 14.0), (SHARE, 14.25), (MINUTES, 8.0)
+    assert [number_text(number, value) for number, value in numbers] == ["0.5", "0.123", "14", "14.2", "8"]
+    assert number_text(MINUTES, 10.0) == "10"
 
 
 def test_ids_are_read_as_they_are_said() -> None:

@@ -53,7 +53,7 @@ def test_every_event_has_a_frame_in_words(made):
         assert frame.seq == place
         assert frame.says.strip() and frame.shown.title
         assert frame.after.state.seq == place
-        assert frame.spent >= 0.0
+        assert frame.stay >= 0.0
     assert replay.frame(len(replay)).elapsed == pytest.approx(sum(r.since for r in job.records))
 
 

@@ -237,5 +237,5 @@ def from_session(setting: CommandContext, session: str, name: str) -> None:
         says = (
             f"Session {session} holds what the program never writes, so no case can be made of it: verify it."
         )
-        raise JournalError(crash_log.kept(setting.home, problem, says)) from problem
+        raise JournalError(crash_log.logged(setting.home, problem, says)) from problem
     write_text(text)

@@ -11,7 +11,7 @@ from dataclasses import MISSING, Field, dataclass, fields
 from typing import Any, ClassVar, Generic, Protocol, TypeVar, get_type_hints
 
 from wizard.errors import JournalError
-from wizard.journal.field_types import Convert, Converter, Unfit, converter, shown
+from wizard.journal.field_types import Convert, Converter, Unfit, converter, value_text
 
 
 class Kind(Protocol):
@@ -97,7 +97,7 @@ class Codec(Generic[E]):
         """The value of such a table. ValueError says which key is wrong."""
         kind = table.get("kind")
         if not isinstance(kind, str) or kind not in self.kinds:
-            raise Unfit(f"nothing is of kind {shown(kind)}")
+            raise Unfit(f"nothing is of kind {value_text(kind)}")
         value: E = _taken(self.kinds[kind], {k: v for k, v in table.items() if k != "kind"})
         return value
 
@@ -107,7 +107,7 @@ class Codec(Generic[E]):
             raise _missing("kind")
         kind = table["kind"]
         if not isinstance(kind, str) or kind not in self.kinds:
-            raise Unfit(f"no event is of kind {shown(kind)}")
+            raise Unfit(f"no event is of kind {value_text(kind)}")
         event: E = _taken(self.kinds[kind], {k: v for k, v in table.items() if k not in _HEAD})
         return place, event
 
@@ -132,7 +132,7 @@ def _missing(key: str) -> Unfit:
 def _name(table: Mapping[str, Any]) -> str:
     """The event of a table for a message: its number and kind as they stand there."""
     sequence, kind = table.get("sequence", "?"), table.get("kind", "no kind")
-    return f"{shown(sequence)} ({kind[:40] if isinstance(kind, str) else shown(kind)})"
+    return f"{value_text(sequence)} ({kind[:40] if isinstance(kind, str) else value_text(kind)})"
 
 
 def _taken(cls: type[Any], table: Mapping[str, Any]) -> Any:
@@ -192,12 +192,12 @@ def _nested(cls: type[Any]) -> Converter:
 
     def read(value: Any) -> Any:
         if not isinstance(value, Mapping):
-            raise Unfit(f"is {shown(value)}, not a table")
+            raise Unfit(f"is {value_text(value)}, not a table")
         return _taken(cls, value)
 
     def write(value: Any) -> dict[str, Any]:
         if type(value) is not cls:
-            raise Unfit(f"is {shown(value)}, not a {cls.__name__}")
+            raise Unfit(f"is {value_text(value)}, not a {cls.__name__}")
         return _written(value)
 
     return Converter(read, write)

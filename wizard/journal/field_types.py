@@ -41,7 +41,7 @@ class Unfit(ValueError):
         return f"its key {where.removeprefix('.')!r} {self.args[0]}" if where else str(self.args[0])
 
 
-def shown(value: object) -> str:
+def value_text(value: object) -> str:
     """A value for a message, cut short where it is long."""
     try:
         return reprlib.repr(value)
@@ -89,19 +89,19 @@ def _text(value: Any) -> str:
     if type(value) is str:
         return value
     if not isinstance(value, str):
-        raise Unfit(f"is {shown(value)}, not text")
+        raise Unfit(f"is {value_text(value)}, not text")
     return str(value)
 
 
 def _truth(value: Any) -> bool:
     if not isinstance(value, bool):
-        raise Unfit(f"is {shown(value)}, neither true nor false")
+        raise Unfit(f"is {value_text(value)}, neither true nor false")
     return value
 
 
 def _whole(value: Any) -> int:
     if not isinstance(value, int) or isinstance(value, bool):
-        raise Unfit(f"is {shown(value)}, not a whole number")
+        raise Unfit(f"is {value_text(value)}, not a whole number")
     if not -_LARGEST <= value < _LARGEST:
         raise Unfit("is a whole number of more than 64 bits")
     return value
@@ -113,7 +113,7 @@ def _number(value: Any) -> float:
             raise Unfit(f"is {value!r}, no finite number")
         return value if type(value) is float else float(value)
     if not isinstance(value, int) or isinstance(value, bool):
-        raise Unfit(f"is {shown(value)}, not a number")
+        raise Unfit(f"is {value_text(value)}, not a number")
     return float(_whole(value))
 
 
@@ -131,7 +131,7 @@ def _anything(value: Any, depth: int = 0) -> Any:
         return [v if type(v) is float and isfinite(v) else _anything(v, depth + 1) for v in value]
     if isinstance(value, str):
         return _text(value)
-    raise Unfit(f"is {shown(value)}, neither text, number, list nor table")
+    raise Unfit(f"is {value_text(value)}, neither text, number, list nor table")
 
 
 _SIMPLE: Mapping[type[Any], Convert] = {str: _text, bool: _truth, int: _whole, float: _number}
@@ -148,7 +148,7 @@ def _member(kind: type[StrEnum]) -> Converter:
     def read(value: Any) -> StrEnum:
         found = members.get(value) if isinstance(value, str) else None
         if found is None:
-            raise Unfit(f"is {shown(value)}, none of {', '.join(members)}")
+            raise Unfit(f"is {value_text(value)}, none of {', '.join(members)}")
         return found
 
     return Converter(read, lambda value: read(value).value)
@@ -178,7 +178,7 @@ def _each(converts: Iterable[Convert], values: Iterable[Any]) -> list[Any]:
 
 def _is(kind: type, value: Any, says: str) -> Any:
     if not isinstance(value, kind):
-        raise Unfit(f"is {shown(value)}, not {says}")
+        raise Unfit(f"is {value_text(value)}, not {says}")
     return value
 
 

@@ -41,7 +41,7 @@ def number_in(files: Mapping[str, bytes], number: NumberId) -> float:
     return float(found)
 
 
-def shown(number: NumberId, value: float) -> str:
+def number_text(number: NumberId, value: float) -> str:
     """Return a number as it is written: its decimals, without those that say nothing."""
     return f"{value:.{DECIMALS[number.kind]}f}".rstrip("0").rstrip(".")
 
@@ -99,8 +99,8 @@ def _file(
         found = _NUMBER.match(line, column - 1)
         if found is None:
             raise FlowError(f"{name}:{row}:{column}: {number} is not written as a plain number. Write it so.")
-        lines[row - 1] = line[: found.start()] + shown(number, value) + line[found.end() :]
-        _set(expected, path, float(shown(number, value)))
+        lines[row - 1] = line[: found.start()] + number_text(number, value) + line[found.end() :]
+        _set(expected, path, float(number_text(number, value)))
     new = (mark + "\n".join(lines)).encode("utf-8")
     if _document(new) != expected:
         raise FlowError(f"{name}: its numbers can't be replaced without changing more. Write them by hand.")

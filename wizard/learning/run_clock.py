@@ -37,14 +37,14 @@ def run_seconds(view: JobView, records: Sequence[ev.Recorded]) -> tuple[RunSecon
         broken |= set(_interrupted(now, record))
         watch.take(now.state, record)
         now = now.at(follow(now.state, record)[0])
-    spent: dict[int, float] = {}
+    seconds: dict[int, float] = {}
     for step in watch.steps:
-        spent[step.run] = spent.get(step.run, 0.0) + step.seconds
+        seconds[step.run] = seconds.get(step.run, 0.0) + step.seconds
     done = (r for r in now.state.runs if r.how is RunStatus.DONE and not r.only and not r.resumed)
     return tuple(
-        RunSeconds(run.inspection, spent[run.id])
+        RunSeconds(run.inspection, seconds[run.id])
         for run in done
-        if run.id in spent and run.id not in broken and run.inspection in view.flow.inspections
+        if run.id in seconds and run.id not in broken and run.inspection in view.flow.inspections
     )
 
 

@@ -21,14 +21,14 @@ def keep(root: Path, error: BaseException) -> str:
     return keep_text(root, _whole(error))
 
 
-def kept(root: Path, error: BaseException, says: str) -> str:
+def logged(root: Path, error: BaseException, says: str) -> str:
     """Write the traceback to HOME/trouble.log and return these words on it, and where it is."""
     return keep_text(root, _whole(error), says)
 
 
 def survived(root: Path, error: BaseException) -> str:
     """Write the traceback to HOME/trouble.log and return what to tell the person where work goes on."""
-    return kept(root, error, WENT_ON.format(kind=type(error).__name__))
+    return logged(root, error, WENT_ON.format(kind=type(error).__name__))
 
 
 def _whole(error: BaseException) -> str:

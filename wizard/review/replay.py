@@ -66,7 +66,7 @@ class ReplayFrame:
     typed: str
     judged: tuple[Judged, ...]
     change: Change | None
-    spent: float
+    stay: float
     elapsed: float
     badge: Badge
     believed: tuple[str, ...] = ()

@@ -18,14 +18,14 @@ from wizard.review.replay import Replay
 
 @dataclass(frozen=True, slots=True)
 class TimelineRow:
-    """One event. ``elapsed`` and ``spent`` in seconds; ``safety``: the words of the badge after it; ``aside``: in
+    """One event. ``elapsed`` and ``stay`` in seconds; ``safety``: the words of the badge after it; ``aside``: in
     the end it no longer counted.
     """
 
     seq: int
     at: str
     elapsed: float
-    spent: float
+    stay: float
     kind: EventKind
     where: Target | None
     says: str

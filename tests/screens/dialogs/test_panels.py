@@ -123,7 +123,7 @@ async def test_what_was_asked_first_and_is_corrected_is_asked_again(tmp_path, si
 
     async with stage(tmp_path, size, prepare=prepare) as on:
         row = next(
-            n for n, e in enumerate(entries(on)) if e.asked_again and e.said.startswith("The plug is out")
+            n for n, e in enumerate(entries(on)) if e.asked_again and e.sentence.startswith("The plug is out")
         )
         assert on.job.believed("supply") == {"held"}
         await on.press("c", *["down"] * row, "enter")

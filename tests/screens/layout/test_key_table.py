@@ -51,12 +51,12 @@ def test_digits_are_nine_bindings_each_with_its_number():
 
 def test_shows_letters_or_function_keys_and_which_digits_work():
     """With a field under the hands only function keys work."""
-    assert key_table.shown(["undo", "digits:3", "digits:2"]) == [
+    assert key_table.labels(["undo", "digits:3", "digits:2"]) == [
         ("u", "undo"),
         ("1-3", "answer"),
         ("1 or 2", "answer"),
     ]
-    assert key_table.shown(["undo"], typing=True) == [("F3", "undo")]
+    assert key_table.labels(["undo"], typing=True) == [("F3", "undo")]
 
 
 @pytest.mark.parametrize(("digits", "words"), [
@@ -74,23 +74,23 @@ def test_digits_that_work_are_said_in_few_words(digits, words):
 def test_what_a_count_of_digits_stands_for(count, stands_for):
     """The digits from 1 on; a list is itself; the foot and the refusal say the same."""
     assert "".join(key_table.numbers(count)) == stands_for
-    ((shown, _label),) = key_table.shown([f"digits:{count}"])
+    ((shown, _label),) = key_table.labels([f"digits:{count}"])
     assert key_table.wrong_digit(8, ["undo", f"digits:{count}"]) == f"There is no 8 here: press {shown}."
 
 
 def test_where_no_digit_answers_enter_does():
     """A step that tells."""
     assert key_table.wrong_digit(4, ["done", "undo"]) == "There is no 4 here: press Enter."
-    assert key_table.shown(["tick:1,2,3"]) == [("1-3 Space", "tick")]
+    assert key_table.labels(["tick:1,2,3"]) == [("1-3 Space", "tick")]
 
 
 @pytest.mark.parametrize("typing", [False, True])
 def test_the_keys_of_every_screen_fit_eighty_columns(typing):
     """All but the last are seen at the foot of the smallest screen, and that one too while no field has the keys."""
-    line = str(key_line(key_table.shown(key_table.JOB, typing), 78, False))
+    line = str(key_line(key_table.labels(key_table.JOB, typing), 78, False))
     assert len(line) <= 78 and "F12 leave" in line and ("light" in line) == (not typing)
     here = str(
-        key_line(key_table.shown(["digits:6", "go", "undo", "unable", "picture", "stop"], typing), 78, True)
+        key_line(key_table.labels(["digits:6", "go", "undo", "unable", "picture", "stop"], typing), 78, True)
     )
     assert "STOP WORK" in here
 

@@ -28,10 +28,10 @@ class ScreenHeard:
     """What a screen is told: sentences to draw, questions, and the timer."""
 
     def __init__(self, place=0):
-        self.said, self.asked, self.stopped = [], [], 0
+        self.sentence, self.asked, self.stopped = [], [], 0
         session = SimpleNamespace(replay=FiveEvents(), reviewer="")
         self.cursor = ReplayCursor(session.replay, place)
-        self.keys = ReplayKeys(session, self.cursor, self.every, self.ask, self.said.append)
+        self.keys = ReplayKeys(session, self.cursor, self.every, self.ask, self.sentence.append)
 
     def every(self, _seconds, _call):
         return SimpleNamespace(stop=self.stop)
@@ -48,7 +48,7 @@ def test_right_and_left_go_on_and_back_and_say_where_there_is_no_further():
     heard = ScreenHeard(4)
     for number in (1, 1, -1):
         heard.keys.press(ReplayKey.MOVE, number)
-    assert heard.cursor.place == 4 and heard.said == ["", "There is no further event.", ""]
+    assert heard.cursor.place == 4 and heard.sentence == ["", "There is no further event.", ""]
 
 
 @pytest.mark.parametrize(("number", "place"), [(0, 0), (1, 5)])
@@ -65,7 +65,7 @@ def test_a_digit_chooses_by_what_and_a_wrong_one_is_said():
     heard.keys.press(ReplayKey.STRIDE, 2)
     heard.keys.press(ReplayKey.STRIDE, 8)
     assert heard.cursor.stride == STRIDES[2]
-    assert heard.said == ["", "There is no 9 here: press 1-7."]
+    assert heard.sentence == ["", "There is no 9 here: press 1-7."]
 
 
 def test_it_runs_until_its_end_and_halts_by_itself():
@@ -91,7 +91,7 @@ def test_an_event_is_gone_to_by_its_number(text, place, says):
     heard.keys.press(ReplayKey.EVENT)
     ((kind, then),) = heard.asked
     then(text)
-    assert kind == "AskText" and heard.cursor.place == place and heard.said[-1] == says
+    assert kind == "AskText" and heard.cursor.place == place and heard.sentence[-1] == says
 
 
 def test_who_writes_a_note_is_asked_first():

@@ -21,7 +21,7 @@ def test_newest_first_then_the_facts():
     kinds = [e.kind for e in found]
     assert kinds[:2] == ["reading", "reading"]
     assert kinds[-5:] == [*["fact"] * 4, "complaint"]
-    bounce = next(e for e in found if e.said == "Three or more")
+    bounce = next(e for e in found if e.sentence == "Three or more")
     assert bounce.title == "Dampers" and found.index(bounce) < len(found) - 5
 
 
@@ -29,8 +29,8 @@ def test_readings_say_place_number_and_unit():
     """A reading has its place, its number and the unit it was typed in."""
     job = worked()
     second, first = entries(job.view)[:2]
-    assert (first.asked, first.said) == ("damper 1, out, no. 1", "18 N")
-    assert (second.asked, second.said) == ("damper 1, out, no. 2", "4 lbf")
+    assert (first.asked, first.sentence) == ("damper 1, out, no. 1", "18 N")
+    assert (second.asked, second.sentence) == ("damper 1, out, no. 2", "4 lbf")
 
 
 def test_what_was_asked_first_is_marked():
@@ -49,19 +49,19 @@ def test_what_no_longer_counts_is_not_offered():
     entry = next(e for e in entries(job.view) if e.title == "Quick checks")
     job.do(c.Correct(int(entry.key), ("yes",), "looked again"))
     again = [e for e in entries(job.view) if e.title == "Quick checks"]
-    assert [e.said for e in again] == ["Yes"]
+    assert [e.sentence for e in again] == ["Yes"]
 
 
 def test_steps_that_only_tell_are_not_offered():
     """There is nothing to correct about 'done'."""
     job = worked()
-    assert not any(e.said == "Done" for e in entries(job.view))
+    assert not any(e.sentence == "Done" for e in entries(job.view))
 
 
 def test_facts_are_shown_as_words():
     """A fact's value as the flow says it; free text as typed."""
     job = worked()
-    facts = {e.key: e.said for e in entries(job.view) if e.kind == "fact"}
+    facts = {e.key: e.sentence for e in entries(job.view) if e.kind == "fact"}
     assert facts == {"kind": "Front loader", "dampers": "Three", "stacked": "No", "serial": "X1"}
 
 

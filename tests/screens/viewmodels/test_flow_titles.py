@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from wizard.flow.loading.shipped_flows import shipped
-from wizard.screens.viewmodels.flow_titles import listed
+from wizard.screens.viewmodels.flow_titles import title_choices
 
 
 def flow(folder: Path, text: str) -> Path:
@@ -17,7 +17,7 @@ def flow(folder: Path, text: str) -> Path:
 
 def test_the_shaking_washer_comes_first() -> None:
     """Of the shipped flows the first is the one that the program is for."""
-    assert [name for name, _ in listed(shipped())] == ["washer-shake", "washer-no-drain"]
+    assert [name for name, _ in title_choices(shipped())] == ["washer-shake", "washer-no-drain"]
 
 
 def test_place_then_name_and_what_is_broken_by_its_folder(tmp_path: Path) -> None:
@@ -29,4 +29,4 @@ def test_place_then_name_and_what_is_broken_by_its_folder(tmp_path: Path) -> Non
         "d": flow(tmp_path / "d", "[flow]\ntitle = 'First'\nplace = 2\n"),
         "e": tmp_path / "none",
     }
-    assert listed(flows) == (("d", "First"), ("a", "Last"), ("b", "b"), ("c", "c"), ("e", "e"))
+    assert title_choices(flows) == (("d", "First"), ("a", "Last"), ("b", "b"), ("c", "c"), ("e", "e"))

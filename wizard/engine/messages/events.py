@@ -21,7 +21,7 @@ from wizard.engine.messages.repair_parts import PartFitted
 from wizard.engine.messages.used_limit import UsedLimit
 from wizard.errors import JournalError
 from wizard.journal.codec import Codec, Place
-from wizard.journal.field_types import Unfit, shown
+from wizard.journal.field_types import Unfit, value_text
 from wizard.safety import WideningReason
 
 Sets = Mapping[str, frozenset[str]]
@@ -510,14 +510,14 @@ def _asked(table: Mapping[str, Any]) -> Asked | None:
         return Asked(COMMANDS.read_part(_table(table["asked"])), at.idle, at.backwards, at.gap)
     except ValueError as problem:
         raise JournalError(
-            f"Event {shown(table.get('sequence', '?'))}: what was asked can't be read: {problem}. "
+            f"Event {value_text(table.get('sequence', '?'))}: what was asked can't be read: {problem}. "
             "It was written by another version of the program, or altered."
         ) from problem
 
 
 def _table(value: object) -> Mapping[str, Any]:
     if not isinstance(value, Mapping):
-        raise Unfit(f"is {shown(value)}, not a table")
+        raise Unfit(f"is {value_text(value)}, not a table")
     return value
 
 
@@ -532,7 +532,7 @@ def records_of(tables: Iterable[Mapping[str, Any]], name: str) -> tuple[Recorded
     if found != FORMAT:
         older = isinstance(found, int) and found < FORMAT
         raise JournalError(
-            f"{name} is of format {shown(found)}; this program reads format {FORMAT}. "
+            f"{name} is of format {value_text(found)}; this program reads format {FORMAT}. "
             + (
                 "Read it with the older program that wrote it; begin a new job here."
                 if older

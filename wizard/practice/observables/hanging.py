@@ -7,7 +7,7 @@ from enum import IntEnum, unique
 from wizard.practice.declaring.practice_vocabulary import MachineQuantity
 from wizard.practice.machines.machine_spin import tub_of
 from wizard.practice.machines.practice_machine import Machine
-from wizard.practice.observables.observable import Observable, Readout, listed, single
+from wizard.practice.observables.observable import Observable, Readout, list_of, single
 from wizard.practice.observables.settling_sensed import EYE, press_travel
 
 JOGGED = 0.3
@@ -65,8 +65,8 @@ OBSERVABLES = (
     Observable("lean-jogged", "mm", _jogged),
     Observable("corners-jogged", "mm", _corners),
     single("hook-groove", "mm", lambda m: m.one(MachineQuantity.HOOK_GROOVE)),
-    listed("spring-length", "mm", lambda m: m.items(MachineQuantity.SPRING_LENGTH)),
+    list_of("spring-length", "mm", lambda m: m.items(MachineQuantity.SPRING_LENGTH)),
     single("pad-thickness", "mm", lambda m: m.one(MachineQuantity.PAD_THICKNESS)),
-    listed("hung-weights", "N", lambda _: WEIGHTS),
-    listed("hung-stretch", "mm", stretches),
+    list_of("hung-weights", "N", lambda _: WEIGHTS),
+    list_of("hung-stretch", "mm", stretches),
 )

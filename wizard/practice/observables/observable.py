@@ -29,6 +29,6 @@ def single(name: str, unit: str, read: Callable[[Machine], float]) -> Observable
     return Observable(name, unit, lambda machine: ((float(read(machine)),),))
 
 
-def listed(name: str, unit: str, read: Callable[[Machine], Iterable[float]]) -> Observable:
+def list_of(name: str, unit: str, read: Callable[[Machine], Iterable[float]]) -> Observable:
     """Return an observable of several items, each read one way."""
     return Observable(name, unit, lambda machine: tuple((float(v),) for v in read(machine)))

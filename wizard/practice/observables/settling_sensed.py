@@ -7,7 +7,7 @@ from enum import IntEnum, unique
 from wizard.practice.declaring.practice_vocabulary import MachineQuantity
 from wizard.practice.machines.machine_spin import FRONT_LOADER, tub_of
 from wizard.practice.machines.practice_machine import Machine
-from wizard.practice.observables.observable import Observable, Readout, listed, single
+from wizard.practice.observables.observable import Observable, Readout, list_of, single
 from wizard.practice.physics import decay
 
 PUSH, DEEP_PUSH = 0.0175, 0.025
@@ -88,10 +88,10 @@ OBSERVABLES = (
     single("swings", "count", swings),
     single("settling-ratio", "1", lambda m: decay.settling_ratio(tub_of(m))),
     single("swing-period", "s", lambda m: decay.period(tub_of(m))),
-    listed("swing-heights", "mm", _heights),
+    list_of("swing-heights", "mm", _heights),
     single("rest-gap", "mm", lambda m: decay.rest_gap(tub_of(m), LIFTED)),
     Observable("damper-drag", "N", _drags),
-    listed("rod-drag", "N", lambda m: m.items(MachineQuantity.DRAG)),
+    list_of("rod-drag", "N", lambda m: m.items(MachineQuantity.DRAG)),
     single("stroke", "1", stroke),
     *(odd_damper(place) for place in range(4)),
 )

@@ -7,7 +7,7 @@ from enum import IntEnum, unique
 from wizard.practice.declaring.practice_vocabulary import MachineQuantity
 from wizard.practice.machines.machine_spin import FRONT_LOADER, SLOSHES, SpinLoad, spin
 from wizard.practice.machines.practice_machine import Machine
-from wizard.practice.observables.observable import Observable, listed, single
+from wizard.practice.observables.observable import Observable, list_of, single
 
 VISIBLE = 0.013
 """A swing of the tub, m, that is more than a short sway: an estimate."""
@@ -140,7 +140,7 @@ OBSERVABLES = (
     single("customers-speed-shake", "m/s2", speed_shake),
     single("only-some-loads", "1", by_load),
     single("floor-share", "1", lambda m: m.one(MachineQuantity.FLOOR_SHARE)),
-    listed("foot-movement", "mm", lambda m: [foot_movement(m)]),
+    list_of("foot-movement", "mm", lambda m: [foot_movement(m)]),
     single("shake-peak", "m/s2", peak),
     single("sensing-off", "1", lambda m: m.one(MachineQuantity.SENSING_OFF)),
     single("bag-mass", "kg", lambda m: 0.25 if m.kind == FRONT_LOADER else 0.49),

@@ -7,7 +7,7 @@ from enum import IntEnum, unique
 
 from wizard.practice.declaring.practice_vocabulary import MachineQuantity
 from wizard.practice.machines.practice_machine import Machine
-from wizard.practice.observables.observable import Observable, listed, single
+from wizard.practice.observables.observable import Observable, list_of, single
 
 FREE_TURNS = 6.0
 """The turns that one firm push gives a drum on sound bearings, belt off: an estimate."""
@@ -29,7 +29,7 @@ def play_at(machine: Machine, angle: float) -> float:
 
 def play_round(count: int) -> Observable:
     """Return the play at ``count`` angles, evenly round."""
-    return listed(
+    return list_of(
         f"rim-play-{count}", "mm", lambda m: [play_at(m, math.tau * n / count) for n in range(count)]
     )
 
@@ -72,7 +72,7 @@ OBSERVABLES = (
     play_round(4),
     single("felt-play", "1", felt_play),
     single("play-along", "mm", lambda m: m.one(MachineQuantity.AXIAL_PLAY)),
-    listed("run-out-12", "mm", run_out_round),
+    list_of("run-out-12", "mm", run_out_round),
     single("run-out", "mm", lambda m: m.one(MachineQuantity.RUN_OUT)),
     single("play-swing", "mm", lambda m: m.one(MachineQuantity.PLAY_SWING)),
     single("roughness", "1", lambda m: m.one(MachineQuantity.ROUGHNESS)),

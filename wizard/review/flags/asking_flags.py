@@ -23,10 +23,10 @@ def asked_quick(look: FlagContext) -> Iterator[Flag]:
     read.
     """
     row: list[tuple[StepTime, float]] = []
-    for spent in answered(look):
-        reading = _reading_time(look, spent)
-        if spent.seconds < reading:
-            row.append((spent, reading))
+    for step_time in answered(look):
+        reading = _reading_time(look, step_time)
+        if step_time.seconds < reading:
+            row.append((step_time, reading))
             continue
         yield from _row(look, row)
         row = []
@@ -48,20 +48,22 @@ def _row(look: FlagContext, row: list[tuple[StepTime, float]]) -> Iterator[Flag]
     )
 
 
-def _reading_time(look: FlagContext, spent: StepTime) -> float:
+def _reading_time(look: FlagContext, step_time: StepTime) -> float:
     """The seconds that reading a step takes that was asked for another one; 0 for any other step."""
-    run = look.replay.end.find_run(spent.run)
+    run = look.replay.end.find_run(step_time.run)
     if run is None or not run.only:
         return 0.0
     return (
-        _words(look.replay.flow, spent) * 60.0 / max(1.0, look.number(FlagId.ASKED_QUICK, "words-a-minute"))
+        _words(look.replay.flow, step_time)
+        * 60.0
+        / max(1.0, look.number(FlagId.ASKED_QUICK, "words-a-minute"))
     )
 
 
-def _words(flow: Flow, spent: StepTime) -> int:
+def _words(flow: Flow, step_time: StepTime) -> int:
     """How many words stood on the screen of a step: its cautions, what to do, what to expect, its answers."""
-    inspection = flow.inspections.get(spent.inspection)
-    step = inspection.step(spent.step) if inspection else None
+    inspection = flow.inspections.get(step_time.inspection)
+    step = inspection.step(step_time.step) if inspection else None
     if inspection is None or step is None:
         return 0
     cautions = (c.says for c in (*inspection.caution, *step.caution))

@@ -23,17 +23,17 @@ def step_quick(look: FlagContext) -> Iterator[Flag]:
     What the program computes by itself takes no time, and an answer taken back is none.
     """
     by_stay: dict[tuple[bool, int], list[tuple[StepTime, float]]] = {}
-    for spent in answered(look):
-        usual = _usual(look, spent)
-        if usual and spent.seconds < look.number(FlagId.STEP_QUICK, "share") * usual:
-            by_stay.setdefault(_stay(look, spent), []).append((spent, usual))
+    for step_time in answered(look):
+        usual = _usual(look, step_time)
+        if usual and step_time.seconds < look.number(FlagId.STEP_QUICK, "share") * usual:
+            by_stay.setdefault(_stay(look, step_time), []).append((step_time, usual))
     for quick in by_stay.values():
         yield _quick(look, quick)
 
 
-def _stay(look: FlagContext, spent: StepTime) -> tuple[bool, int]:
-    run = look.replay.end.find_run(spent.run)
-    return (True, run.visit) if run is not None and run.only else (False, spent.run)
+def _stay(look: FlagContext, step_time: StepTime) -> tuple[bool, int]:
+    run = look.replay.end.find_run(step_time.run)
+    return (True, run.visit) if run is not None and run.only else (False, step_time.run)
 
 
 def _quick(look: FlagContext, quick: list[tuple[StepTime, float]]) -> Flag:
@@ -61,20 +61,20 @@ def answered(look: FlagContext) -> Iterator[StepTime]:
     """Every answer that was not taken back; the time of one that was counts for the answer in its place."""
     undone = {r.event.seq for r in look.replay.records if isinstance(r.event, ev.Undone)}
     before: dict[tuple[int, str], float] = {}
-    for spent in look.replay.steps:
-        place = (spent.run, spent.step)
-        seconds = before.pop(place, 0.0) + spent.seconds
-        if spent.ended in undone:
+    for step_time in look.replay.steps:
+        place = (step_time.run, step_time.step)
+        seconds = before.pop(place, 0.0) + step_time.seconds
+        if step_time.ended in undone:
             before[place] = seconds
         else:
-            yield replace(spent, seconds=seconds)
+            yield replace(step_time, seconds=seconds)
 
 
-def _usual(look: FlagContext, spent: StepTime) -> float:
+def _usual(look: FlagContext, step_time: StepTime) -> float:
     """The seconds that a step usually takes; 0 where its time says nothing."""
-    inspection = look.replay.flow.inspections.get(spent.inspection)
-    step = inspection.step(spent.step) if inspection else None
-    if step is None or spent.how is not AnswerHow.ANSWER or step.kind is StepKind.COMPUTE:
+    inspection = look.replay.flow.inspections.get(step_time.inspection)
+    step = inspection.step(step_time.step) if inspection else None
+    if step is None or step_time.how is not AnswerHow.ANSWER or step.kind is StepKind.COMPUTE:
         return 0.0
     return step.minutes * 60.0 if step.minutes >= look.number(FlagId.STEP_QUICK, "least-minutes") else 0.0
 

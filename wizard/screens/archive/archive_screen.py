@@ -125,7 +125,7 @@ class ArchiveScreen(Screen[None]):
         more = lines.more_lines(view.marked(rows.index), width, MORE_TALL if tall else MORE)
         beneath.update(Content("\n").join(more))
         beneath.set_class(tall, "-tall")
-        self.query_one(KeyBar).show(key_table.shown(self.here()), key_table.shown(self.everywhere()))
+        self.query_one(KeyBar).show(key_table.labels(self.here()), key_table.labels(self.everywhere()))
 
     def on_pick_list_moved(self) -> None:
         """Say more of the marked one; from now on the mark stays on its session, wherever that comes to stand."""

@@ -57,7 +57,7 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
 
     def show_keys(self) -> None:
         """No stop key: there is nothing to stop."""
-        self.query_one(KeyBar).show(key_table.shown(self.here()), key_table.shown(self.everywhere()))
+        self.query_one(KeyBar).show(key_table.labels(self.here()), key_table.labels(self.everywhere()))
 
     def project(self) -> None:
         """Outcome, warning, seal, files; no safety box, since nothing is known of the machine any more."""

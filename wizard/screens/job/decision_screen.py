@@ -21,7 +21,7 @@ from wizard.screens.viewmodels.faults.fault_rows import FaultRow
 from wizard.screens.viewmodels.faults.ranking_cache import RankingCache
 from wizard.screens.widgets.entry.picklist import PickList
 from wizard.screens.widgets.faults.fault_line import fault_lines
-from wizard.screens.widgets.faults.fault_reasons import FaultReasons, listed
+from wizard.screens.widgets.faults.fault_reasons import FaultReasons, lines_needed
 
 TICK = "Tick what explains the complaint. Nothing ticked: no fault was found."
 BESIDES = "Tick what else it is, besides what was repaired. Nothing ticked: nothing else."
@@ -93,7 +93,7 @@ class DecisionScreen(JobScreen):
             return
         self.choice = ranked_choice(begun, found.ranked, found.decided)
         room, shown = self.room, self.query_one(PickList)
-        columns = listed(self.choice.rows, room)
+        columns = lines_needed(self.choice.rows, room)
         self.query_one("#decision-columns").set_class(room.wide, "-wide")
         shown.styles.width = columns if room.wide else "1fr"
         shown.show(fault_lines(self.choice.rows, columns - 2, ticks=True))
@@ -129,7 +129,7 @@ class DecisionScreen(JobScreen):
             words,
             left,
             self.room,
-            (listed(choice.rows, self.room), rows.lines),
+            (lines_needed(choice.rows, self.room), rows.lines),
             len(self._above),
         )
 

@@ -24,7 +24,7 @@ def handover_now(host: Host) -> Document:
 def _unmade(host: Host, problem: Exception) -> str:
     """What to say where the record holds what no paper can be made of; the log has the traceback."""
     says = "The papers can't be made: the record holds what the program never writes. The job goes on."
-    return crash_log.kept(host.store.root, problem, says)
+    return crash_log.logged(host.store.root, problem, says)
 
 
 def zone_of(host: Host) -> tzinfo:

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from wizard.sessions.session_store import Store
 
 MOST = 200
-"""Sessions listed; older ones are taken up from the command line."""
+"""Sessions title_choices; older ones are taken up from the command line."""
 
 
 class HomeScreen(Screen[None]):
@@ -84,12 +84,12 @@ class HomeScreen(Screen[None]):
     def refresh_all(self) -> None:
         """Look for the flows and the sessions again."""
         from wizard.screens.viewmodels.flow_titles import (
-            listed,  # Late: home is painted without reading a flow.
+            title_choices,  # Late: home is painted without reading a flow.
         )
 
         flows, sessions = self._list.flows, self._list.sessions
         try:
-            flows = listed(self.program.flows())
+            flows = title_choices(self.program.flows())
             sessions = self.program.store.home.list_ids()[:MOST]
         except (SteadfootError, OSError) as problem:
             self.query_one(MessageLine).say(str(problem))
@@ -137,7 +137,7 @@ class HomeScreen(Screen[None]):
         again = f"Begin a job, or take one up again {sign('·')} newest first" if self._list.sessions else ""
         self.query_one("#begin", Static).update(Content.styled(again, "$faint"))
         self.query_one(PickList).show(self._list.rows(self.size.width))
-        self.query_one(KeyBar).show(key_table.shown(self.here()), key_table.shown(self.everywhere()))
+        self.query_one(KeyBar).show(key_table.labels(self.here()), key_table.labels(self.everywhere()))
 
     def on_pick_list_moved(self) -> None:
         """Enter begins one line and takes up another."""

@@ -10,7 +10,7 @@ from wizard.errors import FlowError, SteadfootError, UsageError
 from wizard.platform import crash_log
 from wizard.screens.dialogs.message_panel import MessagePanel
 from wizard.screens.dialogs.prompts import AskName, AskOne
-from wizard.screens.viewmodels.flow_titles import listed
+from wizard.screens.viewmodels.flow_titles import title_choices
 from wizard.sessions.session_handle import Opened
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ def begin(app: JobApp, flow: str = "", technician: str = "") -> None:
     if flow or len(names) == 1:
         _ask_name(app, flow or names[0], technician)
     elif names:
-        choices = listed(app.flows())[:9]
+        choices = title_choices(app.flows())[:9]
         app.host.ask(AskOne("Which job?", "", choices), lambda name: _ask_name(app, name, technician))
     else:
         app.say("There is no flow to begin. The installation is not whole, or HOME/flows is empty.")

@@ -119,7 +119,7 @@ class JobScreen(Screen[None]):
         """The keys that work now."""
         here, in_field = (*self.here(), "stop"), typing(self)
         self.query_one(KeyBar).show(
-            key_table.shown(here, in_field), key_table.shown(self.everywhere(), in_field)
+            key_table.labels(here, in_field), key_table.labels(self.everywhere(), in_field)
         )
 
     def everywhere(self) -> tuple[str, ...]:

@@ -156,15 +156,15 @@ def bindings(*ids: str, at_once: bool = False) -> list[BindingType]:
     return found
 
 
-def shown(ids: Iterable[str], typing: bool = False) -> list[tuple[str, str]]:
+def labels(ids: Iterable[str], typing: bool = False) -> list[tuple[str, str]]:
     """The keys and labels of these commands for the foot of the screen; function keys while a field is typed in.
 
     'digits:4' stands for the digits 1 to 4, 'digits:1,3,5' for these; so with 'tick'.
     """
-    return [_shown(*name.partition(":")[::2], typing) for name in ids]
+    return [_label(*name.partition(":")[::2], typing) for name in ids]
 
 
-def _shown(name: str, count: str, typing: bool) -> tuple[str, str]:
+def _label(name: str, count: str, typing: bool) -> tuple[str, str]:
     key = KEYS[name]
     if count:
         return span(numbers(count)) + (" Space" if name == "tick" else ""), key.label

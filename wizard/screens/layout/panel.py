@@ -73,7 +73,7 @@ class Panel(ModalScreen[T | None], Generic[T]):
 
     def show_keys(self) -> None:
         """The keys that work now."""
-        self.query_one(KeyBar).show(key_table.shown((*self.here(), "back"), typing(self)), ())
+        self.query_one(KeyBar).show(key_table.labels((*self.here(), "back"), typing(self)), ())
 
     def say(self, text: str) -> None:
         """Put a sentence on the message line."""

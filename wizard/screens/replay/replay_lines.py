@@ -83,7 +83,7 @@ _FOLLOW = (ev.Widened, ev.Entered, ev.InspectionLeft, ev.Headed)
 
 def _done(frame: ReplayFrame, width: int) -> list[Content]:
     """What was done, how long it took, and what was typed where that says more."""
-    lines = [Content.styled(f"What was done, {clock(frame.spent)} after the last", "$faint")]
+    lines = [Content.styled(f"What was done, {clock(frame.stay)} after the last", "$faint")]
     lines += wrap(_judged(frame) or frame.says, width, "bold")
     if frame.typed and frame.typed not in frame.says:
         lines += labelled("Typed:", frame.typed, width)

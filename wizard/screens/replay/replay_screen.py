@@ -124,7 +124,7 @@ class ReplayScreen(Screen[None]):
         self.query_one(TimeStrip).show(marks)
         self.query_one(MessageLine).say(says)
         here = [name for name in self.HERE if name != ("faster" if running is None else "scroll")]
-        self.query_one(KeyBar).show(key_table.shown(here), key_table.shown(self.EVERYWHERE))
+        self.query_one(KeyBar).show(key_table.labels(here), key_table.labels(self.EVERYWHERE))
 
     def _lines(self, frame: ReplayFrame | None, width: int) -> list[Content]:
         session, found = self.session, self.cursor.flags

@@ -13,7 +13,7 @@ from wizard.foreign.toml_reader import read_toml
 _LAST = 100
 
 
-def listed(flows: Mapping[str, Path]) -> tuple[tuple[str, str], ...]:
+def title_choices(flows: Mapping[str, Path]) -> tuple[tuple[str, str], ...]:
     """Name and title of each flow (name -> its folder): by the place that it gives itself, then as they come."""
     heads = {name: _head(folder) for name, folder in flows.items()}
     by_place = sorted(heads, key=lambda name: _place(heads[name]))

@@ -38,7 +38,7 @@ def machine_left(view: JobView, zone: tzinfo) -> Section:
     rows = tuple(_row(one, today, zone) for one in conditions_left(view))
     blocks: list[Block] = [Table(_HEAD, rows)] if rows else []
     if unasked := never_asked(view):
-        sentence = stated(f"Never asked, so not known: {listed(unasked)}.", evidence=Evidence.NOT_LOOKED_AT)
+        sentence = stated(f"Never asked, so not known: {joined(unasked)}.", evidence=Evidence.NOT_LOOKED_AT)
         blocks.append(Paragraph((sentence,)))
     return Section("How the machine was left", tuple(blocks))
 
@@ -56,7 +56,7 @@ def _row(one: ConditionLeft, today: str, zone: tzinfo) -> tuple[Sentence, ...]:
 
 def owners_section(view: JobView) -> Section | None:
     """The owner's section: what the flow has words for; None for a flow that has none."""
-    pairs = tuple(KeyValue(listed(line.says), _owners(line)) for line in owners_lines(view))
+    pairs = tuple(KeyValue(joined(line.says), _owners(line)) for line in owners_lines(view))
     return Section("How we left the machine", (KeyValues(pairs),)) if pairs else None
 
 
@@ -66,7 +66,7 @@ def _owners(line: OwnersLine) -> Sentence:
     return sentence(line.words, evidence=line.evidence)
 
 
-def listed(nouns: Iterable[str]) -> str:
+def joined(nouns: Iterable[str]) -> str:
     """'Supply, taps, front panel': nouns in one line, only the first as it stands."""
     first, *others = nouns
     return ", ".join([first, *(noun[:1].lower() + noun[1:] for noun in others)])

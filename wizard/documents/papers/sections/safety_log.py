@@ -6,7 +6,7 @@ from datetime import tzinfo
 
 from wizard.documents.content.belief_log import BeliefEntry, belief_log
 from wizard.documents.document_tree import BulletList, ListItem, Paragraph, Section, Sentence, phrase, strong
-from wizard.documents.papers.sections.machine_left import listed
+from wizard.documents.papers.sections.machine_left import joined
 from wizard.documents.text.formatting import hour, sentence
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
@@ -26,6 +26,6 @@ def _item(flow: Flow, entry: BeliefEntry, zone: tzinfo) -> Sentence:
         what = condition.says if condition else entry.release.condition
         words = sentence(entry.release.words)
         return phrase(lead, strong(f"released: {what}"), f", by {entry.release.name}. {words}")
-    lost = f"no longer known: {listed(entry.lost)}" if entry.lost else ""
+    lost = f"no longer known: {joined(entry.lost)}" if entry.lost else ""
     statement = "; ".join((*entry.sure, *((lost,) if lost else ())))
     return phrase(lead, strong(statement), f" ({entry.by})")

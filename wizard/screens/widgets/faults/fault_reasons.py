@@ -22,7 +22,7 @@ GAP = 3
 """Columns between the faults and the reasons where they stand side by side."""
 
 
-def listed(rows: Sequence[FaultRow], room: BodyRoom) -> int:
+def lines_needed(rows: Sequence[FaultRow], room: BodyRoom) -> int:
     """Columns of the faults: all of them, or on a wide screen what their names need, beside the reasons."""
     most = room.columns - GAP - EVIDENCE
     return min(2 + width_of(rows, ticks=True), most) if room.wide else room.columns
