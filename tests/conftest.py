@@ -33,7 +33,9 @@ def pytest_configure() -> None:
             resource.setrlimit(resource.RLIMIT_DATA, (MOST_MEMORY, hard))
 
 
-LONG = ("tests/screens/test_terminal", "tests/screens/test_screenshots", "tests/flowcheck/test_cases_")
+LONG = (
+    "tests/screens/test_terminal", "tests/screens/test_screenshots", "tests/flowcheck/test_cases_", "tests/vignettes",
+)  # fmt: skip
 """The tests that take longest: they begin, so that no process waits for the other at the end."""
 
 

@@ -9,6 +9,7 @@ import re
 import subprocess
 import sys
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import click
@@ -208,11 +209,13 @@ def test_every_floor_is_described(floor: str) -> None:
     assert re.search(rf"^ *(wizard/)?{floor}/ ", DEVELOPERS, re.MULTILINE)
 
 
+@cache
 def tree(path: Path) -> ast.Module:
-    """A module, parsed."""
+    """A module, parsed once."""
     return ast.parse(path.read_text(encoding="utf-8"))
 
 
+@cache
 def imported(path: Path) -> set[str]:
     """The top names that a module imports, late imports too."""
     found = set()

@@ -81,9 +81,9 @@ def changed(name: str, path: tuple[str | int, ...], value: Any) -> bytes:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_file_cut_off_anywhere_is_explained(name: str) -> None:
-    """A file that ends too early, at any of many places, gives problems with places."""
+    """A file that ends too early, at any of many places (more by night), gives problems with places."""
     data = good()[name]
-    for end in range(0, len(data), max(1, len(data) // 12)):
+    for end in range(0, len(data), max(1, len(data) // examples(40))):
         files = good(**{name: data[:end]})
         placed(examine(files), files)
 
@@ -119,7 +119,7 @@ def test_every_key_taken_out_is_noticed_or_may_be(name: str) -> None:
     """Without any one of its keys a file gives problems with places, or is sound still."""
     document = tomllib.loads(good()[name].decode())
     every = [p for p in paths(document) if isinstance(p[-1], str)]
-    for path in every[:: max(3, len(every) // examples(40))]:
+    for path in every[:: max(3, len(every) // examples(25))]:
         again: Any = tomllib.loads(good()[name].decode())
         inner = again
         for part in path[:-1]:
