@@ -168,7 +168,7 @@ def test_numbers_that_are_not_there_or_too_few_are_refused(run: Run, flow: Path)
     for text in (
         "format = 1\n",
         "no toml",
-        path.read_text(encoding="utf-8").replace("format = 1", "format = 9"),
+        path.read_text(encoding="utf-8").replace("format = 2", "format = 9"),
     ):
         path.write_text(text, encoding="utf-8")
         found = run("flow", "learn", str(flow), "--take", BOUNCES)

@@ -123,7 +123,7 @@ def test_nothing_that_is_needed_is_left_out_by_the_advice(flow: Flow, cases: tup
     }
 
 
-def test_what_the_order_heard_before_the_repair_is_not_said_after_it() -> None:
+def test_what_the_order_heard_before_the_repair_is_not_words_after_it() -> None:
     """A step that the advice comes to only after the repair gives what a mended machine gives."""
     played = play(good(), case())
     came = set(map(str, as_came(played.records)))

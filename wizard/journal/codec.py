@@ -121,7 +121,7 @@ def to_table(value: Any) -> dict[str, Any]:
 
 def from_table(cls: type[T], table: Mapping[str, Any]) -> T:
     """The dataclass of such a table. ValueError says which key is unknown, missing or of the wrong type."""
-    made: T = _taken(cls, table)
+    made: T = _nested(cls).read(table)
     return made
 
 

@@ -53,9 +53,9 @@ class Observation:
     session: str
     at: str
     facts: Mapping[str, str]
-    faults: ProvedFaults | None
-    evidence: Mapping[str, float]
-    either: Mapping[str, float]
+    faults: ProvedFaults | None = None
+    evidence: Mapping[str, float] = field(default_factory=dict)
+    either: Mapping[str, float] = field(default_factory=dict)
     minutes: tuple[RunSeconds, ...] = field(default=(), compare=False)
 
 

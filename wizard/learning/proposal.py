@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from math import isfinite
 from pathlib import Path
-from typing import Any
 
 import tomli_w
 
@@ -15,12 +13,13 @@ from wizard.flow.model import Flow
 from wizard.foreign.file_reader import read_file
 from wizard.foreign.limits import Source
 from wizard.foreign.toml_reader import read_toml
+from wizard.journal.codec import from_table, to_table
 from wizard.learning.estimate import Estimate, NumberId, NumberKind, NumberStanding
 from wizard.learning.learner import Learned
 from wizard.learning.numbered_flow import DECIMALS, written
 from wizard.learning.observation import LeftOut
+from wizard.learning.proposal_rows import FORMAT, NumberRow, ProposalTable, TakingRow, short
 
-FORMAT = 1
 ENDING = ".learned.toml"
 HEAD = """# What closed sessions say of this flow's numbers, by `steadfoot flow learn`; written anew each time.
 # The flow takes none of it by itself: --take ID or --take-all, and --undo.
@@ -145,87 +144,54 @@ def propose(
 
 def to_toml(proposal: Proposal) -> bytes:
     """Return the bytes of the file."""
-    table: dict[str, Any] = {
-        "format": FORMAT, "flow": proposal.flow, "version": proposal.version, "digest": proposal.digest,
-        "at": proposal.at, "proved": proposal.proved, "unproved": proposal.unproved,
-        "left-out": {why: list(names) for why, names in proposal.left_out.items()},
-        "score": {name: _short(value) for name, value in proposal.score.items()},
-        "number": [_number(number) for number in proposal.numbers],
-        "taken": [_taking(taking) for taking in proposal.taken],
-    }  # fmt: skip
-    return (HEAD + tomli_w.dumps(table)).encode("utf-8")
-
-
-def _number(number: ProposedNumber) -> dict[str, Any]:
-    e = number.estimate
-    table: dict[str, Any] = {
-        "id": str(e.id), "stands": e.standing.value, "old": e.old, "new": number.new, "learned": _short(e.new),
-        "low": _short(e.low), "high": _short(e.high), "sessions": _short(e.sessions), "missing": e.missing,
-        "gain": _short(number.gain),
-    }  # fmt: skip
-    return table
-
-
-def _taking(taking: Taking) -> dict[str, Any]:
-    return {
-        "at": taking.at,
-        "before": {str(i): v for i, v in taking.before.items()},
-        "since": {str(i): v for i, v in taking.since.items()},
-    }
-
-
-def _short(value: float) -> float:
-    return float(f"{value:.6g}")
+    table = ProposalTable(
+        FORMAT, proposal.flow, proposal.version, proposal.digest, proposal.at, proposal.proved, proposal.unproved,
+        proposal.left_out,
+        {name: short(value) for name, value in proposal.score.items()},
+        tuple(NumberRow.of(n.estimate, n.new, n.gain) for n in proposal.numbers),
+        tuple(TakingRow(t.at, _texts(t.before), _texts(t.since)) for t in proposal.taken),
+    )  # fmt: skip
+    return (HEAD + tomli_w.dumps(to_table(table))).encode("utf-8")
 
 
 def load(path: Path) -> Proposal | None:
     """Return the proposal of a file; None where there is no file. FlowError where it is none, or can't be read."""
     try:
-        return _proposal(read_toml(read_file(path, Source.PROPOSAL), Source.PROPOSAL))
+        return _proposal(
+            from_table(ProposalTable, read_toml(read_file(path, Source.PROPOSAL), Source.PROPOSAL))
+        )
     except FileNotFoundError:
         return None
     except OSError as error:
         raise FlowError(f"{path}: can't be read ({error.strerror}). Look at its permissions.") from error
-    except (ValueError, LookupError, TypeError, AttributeError, ArithmeticError) as problem:
+    except ValueError as problem:
         text = f"{path}: this is not what flow learn wrote ({problem!s:.200}). Remove it, then learn anew."
         raise FlowError(text) from problem
 
 
-def _proposal(table: Mapping[str, Any]) -> Proposal:
-    if table["format"] != FORMAT:
-        raise ValueError(f"format {table['format']} instead of {FORMAT}")
+def _proposal(table: ProposalTable) -> Proposal:
+    """The proposal that a file holds. ValueError where it is none."""
+    if table.format != FORMAT:
+        raise ValueError(f"format {table.format} instead of {FORMAT}")
     return Proposal(
-        str(table["flow"]), str(table["version"]), str(table["digest"]), str(table["at"]),
-        int(table["proved"]), int(table["unproved"]),
-        {str(why): tuple(map(str, names)) for why, names in table["left-out"].items()},
-        _floats(table["score"]),
-        tuple(map(_read_number, table["number"])),
-        tuple(Taking(str(t["at"]), _ids(t["before"]), _ids(t["since"])) for t in table["taken"]),
+        table.flow, table.version, table.digest, table.at, table.proved, table.unproved, table.left_out,
+        table.score,
+        tuple(_proposed(row) for row in table.number),
+        tuple(Taking(row.at, _ids(row.before), _ids(row.since)) for row in table.taken),
     )  # fmt: skip
 
 
-def _read_number(row: Mapping[str, Any]) -> ProposedNumber:
-    low, high, learned = _float(row["low"]), _float(row["high"]), _float(row["learned"])
-    number, missing = NumberId.read(str(row["id"])), int(row["missing"])
-    e = Estimate(number, _float(row["old"]), learned, low, high, _float(row["sessions"]), missing)
-    new = _float(row["new"])
-    near = e.old if missing else written(number, learned)
-    if abs(new - near) > 1.5 * 10.0 ** -DECIMALS[number.kind]:
-        raise ValueError(f"{number}: {new:g} is not the number that was learned")
-    return ProposedNumber(e, new, _float(row["gain"]))
+def _proposed(row: NumberRow) -> ProposedNumber:
+    estimate = row.estimate
+    near = estimate.old if row.missing else written(estimate.id, row.learned)
+    if abs(row.new - near) > 1.5 * 10.0 ** -DECIMALS[estimate.id.kind]:
+        raise ValueError(f"{row.id}: {row.new:g} is not the number that was learned")
+    return ProposedNumber(estimate, row.new, row.gain)
 
 
-def _floats(table: Mapping[str, Any]) -> dict[str, float]:
-    return {str(name): _float(value) for name, value in table.items()}
+def _texts(numbers: Mapping[NumberId, float]) -> dict[str, float]:
+    return {str(number): value for number, value in numbers.items()}
 
 
-def _ids(table: Mapping[str, Any]) -> dict[NumberId, float]:
-    return {NumberId.read(str(name)): _float(value) for name, value in table.items()}
-
-
-def _float(value: Any) -> float:
-    """A number that is one; ValueError for nan and what has no end."""
-    number = float(value)
-    if not isfinite(number):
-        raise ValueError(f"{number} is no number")
-    return number
+def _ids(table: Mapping[str, float]) -> dict[NumberId, float]:
+    return {NumberId.read(name): value for name, value in table.items()}

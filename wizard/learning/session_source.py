@@ -77,7 +77,7 @@ def observations(
     found: dict[SessionPlace, Observation | LeftOut] = {}
     for place in some:
         one = kept.get(str(place))
-        if one is not None and (one.digest, one.flow) == (digests[place], flow_id):
+        if one is not None and one.result and (one.digest, one.flow) == (digests[place], flow_id):
             found[place] = one.result
     rest = [place for place in some if place not in found]
     for done, (place, words) in enumerate(
@@ -100,7 +100,7 @@ def _to_keep(
 ) -> dict[str, Remembered]:
     """What is worth remembering: what was verified."""
     return {
-        str(place): Remembered(digests[place], flow_id, words)
+        str(place): Remembered.of(digests[place], flow_id, words)
         for place, words in found.items()
         if digests[place] and (isinstance(words, Observation) or words.why is WhyLeftOut.FORGED)
     }

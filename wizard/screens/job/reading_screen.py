@@ -22,7 +22,7 @@ from wizard.screens.text.step_text import step_lines
 from wizard.screens.viewmodels.reading.step_readings import (
     StepReadings,
     further,
-    said_after,
+    words_after,
 )
 from wizard.screens.viewmodels.step.step_sight import SEEN
 from wizard.screens.widgets.readings.entry_row import EntryRow
@@ -118,7 +118,7 @@ class ReadingScreen(NumberField):
         if self.is_current and self.readings.slot == readings.slot:
             self.query_one(EntryRow).refused()
             self.host.guard.arm()
-        if self.is_current and (words := said_after(readings, self.readings, text)):
+        if self.is_current and (words := words_after(readings, self.readings, text)):
             self.host.say(words)
 
     def action_more(self) -> None:

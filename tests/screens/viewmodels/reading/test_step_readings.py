@@ -5,7 +5,7 @@ import pytest
 from tests.helpers.jobs import Job
 from wizard.engine.measuring.judging import Slot
 from wizard.engine.messages import commands as c
-from wizard.screens.viewmodels.reading.step_readings import further, said_after, step_readings
+from wizard.screens.viewmodels.reading.step_readings import further, step_readings, words_after
 from wizard.screens.viewmodels.step.current_step import current_step
 
 
@@ -49,12 +49,12 @@ def test_once_all_are_there_one_more_is_asked_until_it_is_there(job):
     assert not readings(job, again=more).again and readings(job, again=more).has(more.slot)
 
 
-def test_what_is_said_after_a_number_is_how_it_was_understood(job):
+def test_what_is_words_after_a_number_is_how_it_was_understood(job):
     """Of one that was not taken nothing is said."""
     before = readings(job)
-    assert said_after(before, readings(job), "6 kg") == ""
+    assert words_after(before, readings(job), "6 kg") == ""
     job.do(before.take("6 kg"))
-    assert said_after(before, readings(job), "6 kg") == "kg read as kgf"
+    assert words_after(before, readings(job), "6 kg") == "kg read as kgf"
 
 
 def test_with_the_last_number_stands_what_one_more_would_change(job):
@@ -65,7 +65,7 @@ def test_with_the_last_number_stands_what_one_more_would_change(job):
     before = readings(job)
     assert before.slot is not None
     job.do(before.take("60"))
-    said = said_after(before, readings(job), "60")
+    said = words_after(before, readings(job), "60")
     assert said.endswith(".") and "reading" in said, (run, step, said)
 
 

@@ -146,7 +146,7 @@ def further(readings: StepReadings) -> FurtherReading | None:
     return FurtherReading(readings.current.run.id, readings.step.id, slot) if slot else None
 
 
-def said_after(before: StepReadings, after: StepReadings, text: str) -> str:
+def words_after(before: StepReadings, after: StepReadings, text: str) -> str:
     """What is said once ``text`` was taken for what was asked ``before``; empty where nothing is, or it wasn't.
 
     How it was understood, and with the last number what one more reading would change.
