@@ -13,8 +13,8 @@ from wizard.archive.archive_index import ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder, page, statement
 from wizard.archive.full_text import PostgresText, SqliteText, full_text
 from wizard.archive.risk import FLAGS, OUTCOMES, reasons, risk_of
+from wizard.archive.session_appraisal import SessionAppraisal
 from wizard.archive.session_facts import SessionFacts, SessionTag, SignStanding, TagKind
-from wizard.archive.session_look import SessionLook
 from wizard.domain.vocabulary import JobOutcome
 from wizard.errors import UsageError
 from wizard.review.flags.flag_id import FlagId
@@ -49,7 +49,9 @@ def index(request, tmp_path_factory):
     with ArchiveIndex.open(tmp_path_factory.mktemp("query"), url) as made:
         made.clear()
         made.put([("mark", one) for one in MADE])
-        made.looked_at([SessionLook(MADE[2].session, "", (FlagId.NO_PROVING,), 30, ("repair never proved",))])
+        made.appraised(
+            [SessionAppraisal(MADE[2].session, "", (FlagId.NO_PROVING,), 30, ("repair never proved",))]
+        )
         yield made
 
 
@@ -102,7 +104,7 @@ def test_a_page_is_a_part_of_all(index):
     """In order, with the count of all."""
     pages = [index.find(ArchiveFilter(), 1, after) for after in range(3)]
     assert "".join(p.rows[0].session[-1] for p in pages) == "cba" and {p.count for p in pages} == {3}
-    assert index.find(ArchiveFilter(), 5, 3).rows == () and pages[0].unlooked == 2
+    assert index.find(ArchiveFilter(), 5, 3).rows == () and pages[0].unappraised == 2
 
 
 WORDS = ("bang", "bangs", "walk", "bearing", "rods", "floor", "ünten", "x1")

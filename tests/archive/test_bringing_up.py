@@ -47,7 +47,7 @@ def test_all_are_read_once_and_looked_at_once(store):
     assert brought_up(store) == BroughtUp(9, 9, 0)
     assert brought_up(store) == BroughtUp(0, 0, 0)
     found = everything(store)
-    assert [row.session for row in found.rows] == list(store.home.list_ids()) and found.unlooked == 0
+    assert [row.session for row in found.rows] == list(store.home.list_ids()) and found.unappraised == 0
     row = found.rows[0]
     state = store.load(row.session).state
     assert (row.complaint, row.outcome, row.technician, row.ticket, row.events) == (
@@ -96,9 +96,9 @@ def test_broken_off_after_any_batch_it_goes_on_where_it_was(store, monkeypatch, 
 
     monkeypatch.setattr(bringing_up, "FEW", 4)
     done = brought_up(store, say=lambda what, count, _of: what is not stage or count < 4)
-    assert (done.read, done.looked_at) == ((4, 0) if stage is BringingUp.READ else (9, 4))
+    assert (done.read, done.appraised) == ((4, 0) if stage is BringingUp.READ else (9, 4))
     after = brought_up(store)
-    assert (after.read, after.looked_at) == ((5, 9) if stage is BringingUp.READ else (0, 5))
+    assert (after.read, after.appraised) == ((5, 9) if stage is BringingUp.READ else (0, 5))
     whole = everything(store)
     (store.root / NAME).unlink()
     brought_up(store)

@@ -24,8 +24,8 @@ from tests.helpers.stored_sessions import store_at
 from wizard.archive.archive_index import NAME, ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder
 from wizard.archive.bringing_up import BroughtUp, bring_up
+from wizard.archive.session_appraisal import SessionAppraisal, appraise
 from wizard.archive.session_facts import SessionFacts, facts_of
-from wizard.archive.session_look import SessionLook, look_at
 from wizard.review.flags.flag_id import FlagId
 from wizard.review.flags.thresholds import shipped
 from wizard.sessions.many_sessions import ManySessions, NoClock
@@ -94,9 +94,9 @@ def filled(root: Path, rows: list[SessionFacts]) -> tuple[ArchiveIndex, float]:
         some = rows[at : at + 100]
         index.put([("mark", one) for one in some])
         flags = [tuple(rng.sample(tuple(FlagId), rng.randrange(3))) for _ in some]
-        index.looked_at(
+        index.appraised(
             [
-                SessionLook(one.session, "", f, rng.randrange(90), ("why",))
+                SessionAppraisal(one.session, "", f, rng.randrange(90), ("why",))
                 for one, f in zip(some, flags, strict=True)
             ]
         )
@@ -116,7 +116,7 @@ def test_reading_and_looking_against_the_parser(home: Path, parser: float, facts
     def look() -> None:
         for one in facts:
             store.last.clear()
-            look_at(store, one, shipped())
+            appraise(store, one, shipped())
 
     look()
     reading, looking = seconds(read) / len(names) / parser, seconds(look) / len(names) / parser

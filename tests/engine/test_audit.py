@@ -128,7 +128,7 @@ def test_what_can_t_be_decided_at_all_is_named_and_ends_nothing(monkeypatch, tro
     def broken(*_moment):
         raise trouble
 
-    monkeypatch.setattr(audit_module, "decide", broken)
+    monkeypatch.setattr(audit_module, "handle", broken)
     found = breaches(RECORDS)
     assert [b.seq for b in found] == [r.seq for r in RECORDS]
     assert {b.says for b in found} == {says}

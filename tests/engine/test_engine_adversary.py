@@ -14,7 +14,7 @@ from hypothesis.stateful import run_state_machine_as_test
 from tests.engine.adversary import Adversary
 from tests.helpers.jobs import good
 from wizard.domain.references import StepRef
-from wizard.engine import decision
+from wizard.engine import handling
 from wizard.engine.handlers import corrections, transaction, widening
 from wizard.engine.handlers.transaction import Transaction
 from wizard.engine.messages import commands as c
@@ -112,7 +112,7 @@ def old_belief(patch: pytest.MonkeyPatch) -> None:
 
 def restart_believes(patch: pytest.MonkeyPatch) -> None:
     """What a journal says is believed when it is loaded."""
-    patch.setitem(decision._DECIDERS, c.Restart, lambda d, _command: None)
+    patch.setitem(handling._HANDLERS, c.Restart, lambda d, _command: None)
 
 
 def nothing_rests(patch: pytest.MonkeyPatch) -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from tests.helpers.flows.flow_edits import answer, edited
 from tests.helpers.jobs import GOOD, good
-from wizard.engine import decision
+from wizard.engine import handling
 from wizard.engine.messages import commands as cmd
 from wizard.flow.diagrams.step_links import links
 from wizard.flow.loading.case_loader import load_cases
@@ -66,7 +66,7 @@ def test_a_fact_that_does_not_stop_is_found() -> None:
 
 def test_what_is_let_through_after_a_stop_is_found(monkeypatch: pytest.MonkeyPatch) -> None:
     """An engine that allowed a break after the stop would be named by the command."""
-    monkeypatch.setitem(decision._DECIDERS, cmd.Pause, lambda _draft, _command: None)
+    monkeypatch.setitem(handling._HANDLERS, cmd.Pause, lambda _draft, _command: None)
     assert tried(good())["before.danger:scorched"].problem == "Pause() was let through after it."
 
 

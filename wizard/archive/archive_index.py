@@ -15,8 +15,8 @@ from wizard.archive.archive_engine import busy, engine_of
 from wizard.archive.archive_query import ArchiveFilter, ArchivePage, page, row_of, statement, values_of
 from wizard.archive.archive_tables import FORMAT, about, metadata, session, tag
 from wizard.archive.full_text import FullText
+from wizard.archive.session_appraisal import SessionAppraisal
 from wizard.archive.session_facts import SessionFacts, SessionTag, TagKind
-from wizard.archive.session_look import SessionLook
 from wizard.errors import JournalError, UsageError
 from wizard.journal.durable_io import PRIVATE_FILE, lost, make_folder
 
@@ -110,7 +110,7 @@ class ArchiveIndex:
                 db, [{"number": numbers[f.session], "words": f.words} for _fingerprint, f in found]
             )
 
-    def looked_at(self, looks: Sequence[SessionLook]) -> None:
+    def appraised(self, looks: Sequence[SessionAppraisal]) -> None:
         """Keep what a closer look found."""
         with self._begin() as db:
             numbers = rows.numbers(db, [look.session for look in looks])
@@ -133,7 +133,7 @@ class ArchiveIndex:
             ]
             rows.add_tags(db, flagged)
 
-    def unlooked(self) -> tuple[str, ...]:
+    def unappraised(self) -> tuple[str, ...]:
         """The sessions that were not looked at yet, the newest first."""
         newest = (session.c.day.desc(), session.c.session.desc())
         with self._begin() as db:

@@ -97,7 +97,7 @@ class ArchivePage:
 
     rows: tuple[ArchiveRow, ...]
     count: int
-    unlooked: int
+    unappraised: int
 
 
 _COLUMNS = tuple(session.c[f.name] for f in fields(ArchiveRow) if f.name in session.c)

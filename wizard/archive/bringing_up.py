@@ -22,8 +22,8 @@ from wizard import VERSION
 from wizard.archive.archive_index import ArchiveIndex
 from wizard.archive.folder_scan import fingerprint_of, fingerprints
 from wizard.archive.risk import POINTS
+from wizard.archive.session_appraisal import SessionAppraisal, appraise
 from wizard.archive.session_facts import SessionFacts, facts_of
-from wizard.archive.session_look import SessionLook, look_at
 from wizard.errors import JournalError
 from wizard.flow.loading.flow_loader import Known
 from wizard.review.flags import thresholds as flag_thresholds
@@ -45,7 +45,7 @@ class BringingUp(StrEnum):
     """What is being done: the facts of sessions read, or sessions looked at."""
 
     READ = "read"
-    LOOKED_AT = "looked at"
+    APPRAISED = "looked at"
 
 
 Say = Callable[[BringingUp, int, int], bool]
@@ -57,7 +57,7 @@ class BroughtUp:
     """How many sessions were read, looked at and forgotten."""
 
     read: int = 0
-    looked_at: int = 0
+    appraised: int = 0
     gone: int = 0
 
 
@@ -83,7 +83,7 @@ def bring_up(
         return BroughtUp(read, 0, len(gone))
     rules = flag_thresholds.load(store.root)
     index.look_anew(_rules(rules))
-    return BroughtUp(read, _look(index, store, index.unlooked(), rules, processes, say), len(gone))
+    return BroughtUp(read, _look(index, store, index.unappraised(), rules, processes, say), len(gone))
 
 
 def behind(index: ArchiveIndex, store: Store) -> int:
@@ -94,20 +94,20 @@ def behind(index: ArchiveIndex, store: Store) -> int:
         _rules(flag_thresholds.load(store.root)),
     )
     changed = {name for name in (*here, *there) if here.get(name) != there.get(name)}
-    return len(changed | set(index.unlooked() if index.rules == rules else here))
+    return len(changed | set(index.unappraised() if index.rules == rules else here))
 
 
 def take(index: ArchiveIndex, store: Store, session: str) -> None:
     """Bring up one session, as it is closed, unless it is. The same errors."""
     one = ManySessions(store.root, NoClock(), store.known)
     fingerprint = fingerprint_of(store.home.session_folder(session))
-    if index.fingerprints().get(session) == fingerprint and session not in index.unlooked():
+    if index.fingerprints().get(session) == fingerprint and session not in index.unappraised():
         return
     facts = facts_of(one, session)
     rules = flag_thresholds.load(store.root)
     index.put([(fingerprint, facts)])
     index.look_anew(_rules(rules))
-    index.looked_at([look_at(one, facts, rules)])
+    index.appraised([appraise(one, facts, rules)])
 
 
 def _rules(thresholds: Thresholds) -> str:
@@ -132,13 +132,13 @@ def _look(
     index: ArchiveIndex, store: Store, names: Sequence[str], rules: Thresholds, processes: int, say: Say
 ) -> int:
     done = 0
-    if names and not say(BringingUp.LOOKED_AT, 0, len(names)):
+    if names and not say(BringingUp.APPRAISED, 0, len(names)):
         return 0
-    with _each(partial(_look_at, store.root, store.known, rules), names, processes) as batches:
+    with _each(partial(_appraise, store.root, store.known, rules), names, processes) as batches:
         for batch in batches:
-            index.looked_at(batch)
+            index.appraised(batch)
             done += len(batch)
-            if not say(BringingUp.LOOKED_AT, done, len(names)):
+            if not say(BringingUp.APPRAISED, done, len(names)):
                 break
     return done
 
@@ -179,7 +179,7 @@ def _facts_at(home: Path, known: Known, session: str) -> tuple[str, SessionFacts
     return fingerprint, facts_of(store, session)
 
 
-def _look_at(home: Path, known: Known, rules: Thresholds, session: str) -> SessionLook:
+def _appraise(home: Path, known: Known, rules: Thresholds, session: str) -> SessionAppraisal:
     store = _store(home, known)
     store.last.clear()
-    return look_at(store, facts_of(store, session), rules)
+    return appraise(store, facts_of(store, session), rules)

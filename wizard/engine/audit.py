@@ -1,7 +1,7 @@
-"""Replay against the rules: which events of a journal the engine would not have decided.
+"""Replay against the rules: which events of a journal the engine would not have written.
 
 The fold believes a journal; this does not. The first event of each transaction says what was asked and when; it is
-decided again here, by the same function, and must bring about the same events.
+handled again here, by the same function, and must bring about the same events.
 """
 
 from __future__ import annotations
@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields
 
-from wizard.engine.decision import decide
-from wizard.engine.handlers.transaction import DecisionMoment, Rules
+from wizard.engine.handlers.transaction import Moment, Rules
+from wizard.engine.handling import handle
 from wizard.engine.messages import events as ev
 from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.state.fold import follow
@@ -32,9 +32,9 @@ def audit(rules: Rules, records: Iterable[ev.Recorded]) -> tuple[Breach, ...]:
     """Every breach in order; empty for a journal that the engine wrote."""
     view, found = JobView(rules, State()), list[Breach]()
     for written in transactions(records):
-        decided, refused = _decided(view, written[0])
+        due, refused = _handled(view, written[0])
         for n, record in enumerate(written):
-            text = _against(record, decided[n] if n < len(decided) else None, refused)
+            text = _against(record, due[n] if n < len(due) else None, refused)
             text = text or (
                 "" if record.seq == view.state.seq + 1 else f"It should be number {view.state.seq + 1}."
             )
@@ -42,8 +42,8 @@ def audit(rules: Rules, records: Iterable[ev.Recorded]) -> tuple[Breach, ...]:
             view = view.at(state)
             if text := text or trouble:
                 found.append(Breach(record.seq, record.event.kind, text))
-        if len(decided) > len(written):
-            last, missing = written[-1], decided[len(written)].event.kind
+        if len(due) > len(written):
+            last, missing = written[-1], due[len(written)].event.kind
             found.append(
                 Breach(last.seq, last.event.kind, f"After it {missing} should follow; it was left out.")
             )
@@ -62,30 +62,30 @@ def transactions(records: Iterable[ev.Recorded]) -> Iterator[tuple[ev.Recorded, 
         yield tuple(one)
 
 
-def _decided(view: JobView, first: ev.Recorded) -> tuple[tuple[ev.Recorded, ...], str]:
+def _handled(view: JobView, first: ev.Recorded) -> tuple[tuple[ev.Recorded, ...], str]:
     """What the rules decide for what was asked, and why not. An altered journal may hold what no rule knows."""
     if first.asked is None:
         return (), "Nothing says what was asked for it."
     asked = first.asked
-    moment = DecisionMoment(first.at, first.since, asked.idle, asked.backwards, asked.gap)
+    moment = Moment(first.at, first.since, asked.idle, asked.backwards, asked.gap)
     try:
-        decision = decide(view, asked.command, moment)
+        handled = handle(view, asked.command, moment)
     except SteadfootError as problem:
         return (), str(problem)
     except (LookupError, ValueError, TypeError, ArithmeticError, AttributeError, AssertionError) as problem:
         return (), f"It holds what the program never writes ({problem!r})."
-    return decision.records, str(decision.refused) if decision.refused is not None else ""
+    return handled.records, str(handled.refused) if handled.refused is not None else ""
 
 
-def _against(record: ev.Recorded, decided: ev.Recorded | None, refused: str) -> str:
+def _against(record: ev.Recorded, due: ev.Recorded | None, refused: str) -> str:
     """What the rules say against an event, or empty."""
-    if decided is None:
+    if due is None:
         return refused or "The rules would not have brought it about."
-    if decided.event == record.event:
+    if due.event == record.event:
         return ""
-    if type(decided.event) is not type(record.event):
-        return f"It should be {decided.event.kind}, not {record.event.kind}."
-    names = [n for n in _names(record.event) if getattr(record.event, n) != getattr(decided.event, n)]
+    if type(due.event) is not type(record.event):
+        return f"It should be {due.event.kind}, not {record.event.kind}."
+    names = [n for n in _names(record.event) if getattr(record.event, n) != getattr(due.event, n)]
     return f"It should say otherwise: {', '.join(names)}."
 
 

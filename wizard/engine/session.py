@@ -7,8 +7,8 @@ from datetime import datetime
 from typing import Protocol
 
 from wizard import VERSION
-from wizard.engine.decision import decide, overdue
-from wizard.engine.handlers.transaction import DecisionMoment
+from wizard.engine.handlers.transaction import Moment
+from wizard.engine.handling import handle, overdue
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages import events as ev
 from wizard.engine.safety.flow_rules import GAP, Rules
@@ -86,11 +86,11 @@ class Session:
         Raises Refused in plain words when the rules forbid it, JournalLost when the disk does; the state then stays
         as it was, but for a lapse that was found.
         """
-        decision = decide(self.view, command, self._moment())
-        self._take(decision.records)
+        handled = handle(self.view, command, self._moment())
+        self._take(handled.records)
         self._touched()
-        if decision.refused is not None:
-            raise decision.refused
+        if handled.refused is not None:
+            raise handled.refused
         return self.state
 
     @property
@@ -118,8 +118,8 @@ class Session:
         now = self._now()
         self._gap, self._beat = max(self._gap, elapsed(self._beat, now).alone), now
         if self._gap > GAP:
-            decision = decide(self.view, cmd.Touch(typed), self._moment())
-            self._take(decision.records)
+            handled = handle(self.view, cmd.Touch(typed), self._moment())
+            self._take(handled.records)
             self._gap = 0.0
 
     def wait_left(self) -> float:
@@ -143,27 +143,25 @@ class Session:
     def _now(self) -> ClockMoment:
         return ClockMoment(self._clock.wall().timestamp(), self._clock.mono())
 
-    def _moment(self) -> DecisionMoment:
+    def _moment(self) -> Moment:
         wall, steady = self._clock.wall(), self._clock.mono()
         passed = elapsed(self._last, ClockMoment(wall.timestamp(), steady))
         since = max(0.0, steady - self._event_mono)
         at = wall.isoformat(timespec="milliseconds").replace("+00:00", "Z")
-        return DecisionMoment(
-            at, round(since, 3), round(passed.alone, 3), passed.set_back, round(self._gap, 3)
-        )
+        return Moment(at, round(since, 3), round(passed.alone, 3), passed.set_back, round(self._gap, 3))
 
 
 def unfinished(rules: Rules, records: tuple[ev.Recorded, ...]) -> tuple[ev.Recorded, ...]:
-    """What was decided together with the last events and was never written, because the program ended in between.
+    """What was brought about together with the last events and was never written, because the program ended in between.
 
-    Empty where the last transaction is whole, or the rules would not decide what stands of it.
+    Empty where the last transaction is whole, or the rules would not bring about what stands of it.
     """
     last = max((n for n, record in enumerate(records) if record.asked is not None), default=None)
     asked = records[last].asked if last is not None else None
     if last is None or asked is None:
         return ()
     first, written = records[last], records[last:]
-    moment = DecisionMoment(first.at, first.since, asked.idle, asked.backwards, asked.gap)
-    decided = decide(JobView(rules, fold_all(records[:last])), asked.command, moment).records
-    same = all(a.event == b.event for a, b in zip(decided, written, strict=False))
-    return decided[len(written) :] if same else ()
+    moment = Moment(first.at, first.since, asked.idle, asked.backwards, asked.gap)
+    events = handle(JobView(rules, fold_all(records[:last])), asked.command, moment).records
+    same = all(a.event == b.event for a, b in zip(events, written, strict=False))
+    return events[len(written) :] if same else ()

@@ -116,10 +116,10 @@ def test_a_loop_back_to_a_measure_step_measures_anew():
     from dataclasses import replace
 
     from tests.helpers.jobs import good
-    from wizard.flow.model import END, Destination, Verdict, VerdictOutcome
+    from wizard.flow.model import END, Destination, Verdict, VerdictConsequence
 
     dampers = good().inspections["dampers"]
-    looped = [VerdictOutcome(verdict=Verdict.FAIL, next=Destination.to_step("pull"), most=1, then=END)]
+    looped = [VerdictConsequence(verdict=Verdict.FAIL, next=Destination.to_step("pull"), most=1, then=END)]
     steps = tuple(replace(s, on=tuple(looped)) if s.id == "pull" else s for s in dampers.steps)
     flow = replace(good(), inspections={**good().inspections, "dampers": replace(dampers, steps=steps)})
     job = Job(flow=flow)

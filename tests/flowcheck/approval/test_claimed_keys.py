@@ -29,7 +29,7 @@ from wizard.flow.model import (
     TellStep,
     Tool,
     Unable,
-    VerdictOutcome,
+    VerdictConsequence,
 )
 from wizard.flow.model.machine import ConditionTable, ReachTable
 from wizard.flow.model.steps import Wait
@@ -53,7 +53,7 @@ UNCLAIMED: dict[type[Any], str] = {
     MeasureStep: f"{_HANDS} evidence aid",
     ComputeStep: f"{_STEP} evidence aid",
     Answer: f"{_OUTCOME} id unticked verdict usual known known_of",
-    VerdictOutcome: f"{_OUTCOME} verdict",
+    VerdictConsequence: f"{_OUTCOME} verdict",
     Reading: "unit item way_by_way usual signed",
     Compute: "",
     Limit: "id says unit source status usual scatter",
@@ -86,7 +86,7 @@ CLAIMED: dict[type[Any], str] = {
     MeasureStep: "do expect caution minutes wait unable reach needs may because reading limit on so",
     ComputeStep: "do expect caution minutes wait unable compute limit on so",
     Answer: "says so stop most then unticked_so wait",
-    VerdictOutcome: "so stop most then",
+    VerdictConsequence: "so stop most then",
     Reading: "low high tool each places ways repeats",
     Compute: "calculator inputs choices settings",
     Limit: "bands applies",

@@ -123,7 +123,7 @@ def archive(
             ctx.exit(screens.run_archive(setting.store, index, asked))
         done = bring_up(index, setting.store, not quick, processes, _progress)
         if again:
-            write_lines([f"{done.read} sessions read, {done.looked_at} verified and looked at."])
+            write_lines([f"{done.read} sessions read, {done.appraised} verified and looked at."])
             return
         if back is not None:
             _write_back(index.find(ArchiveFilter()).rows, index.find(asked).rows, back, as_json)

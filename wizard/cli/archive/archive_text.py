@@ -97,7 +97,7 @@ def table_of(found: ArchivePage) -> dict[str, Any]:
     """The rows as plain dicts, with how many there are in all and how many were not looked at yet."""
     return {
         "count": found.count,
-        "not-looked-at": found.unlooked,
+        "not-looked-at": found.unappraised,
         "sessions": [asdict(row) for row in found.rows],
     }
 
@@ -106,9 +106,9 @@ def page_lines(found: ArchivePage, asked: Sequence[tuple[str, str]]) -> list[str
     """What stands under the rows."""
     which = f" with {', '.join(f'{name} {value!r}' for name, value in asked)}" if asked else ""
     lines = [f"{len(found.rows)} of {found.count} sessions{which}."]
-    if found.unlooked:
+    if found.unappraised:
         lines.append(
-            f"{found.unlooked} of all sessions were not verified and looked at yet, so their risk is not known: "
+            f"{found.unappraised} of all sessions were not verified and looked at yet, so their risk is not known: "
             "steadfoot archive without --quick does it."
         )
     return lines

@@ -23,7 +23,7 @@ from wizard.flow.model import Flow, Inspection, Step
 from wizard.safety import Ask, Barred, BarredKind, Belief, Model, Needs, changed
 
 __all__ = [
-    "DecisionMoment",
+    "Moment",
     "Rules",
     "Transaction",
     "arrive",
@@ -36,7 +36,7 @@ __all__ = [
 
 
 @dataclass(frozen=True, slots=True)
-class DecisionMoment:
+class Moment:
     """When a command comes: UTC wall time (ISO 8601), seconds since the last event, seconds since the last key
     (the larger of wall and steady clock), whether a clock went backwards, and for how long (seconds) the program did
     not run since it last looked.
@@ -54,7 +54,7 @@ class Transaction:
     """The events decided so far and the view that they make. The only mutable thing in the engine's rules."""
 
     view: JobView
-    moment: DecisionMoment
+    moment: Moment
     command: Command
     records: list[Recorded] = field(default_factory=list)
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from wizard.domain.references import END, Destination, StepRef, Target
 from wizard.domain.vocabulary import Aid, LimitStatus, SignalWord, StepKind, Verdict
 from wizard.flow.model.common import Caution, Drawing, fits
+from wizard.flow.model.consequences import Answer, Consequence, Unable, VerdictConsequence
 from wizard.flow.model.facts import Fact, FactValue
 from wizard.flow.model.fault_model import (
     Alternative,
@@ -25,7 +26,6 @@ from wizard.flow.model.fault_model import (
 )
 from wizard.flow.model.inspection import Inspection
 from wizard.flow.model.measuring import Compute, Reading, Signs
-from wizard.flow.model.outcomes import Answer, Outcome, Unable, VerdictOutcome
 from wizard.flow.model.step_keys import aid_of, bands_of, findings_of, limit_id, place_fact, reading_of
 from wizard.flow.model.steps import (
     AnyStep,
@@ -54,6 +54,7 @@ __all__ = [
     "Compute",
     "ComputeStep",
     "Condition",
+    "Consequence",
     "Destination",
     "Drawing",
     "Fact",
@@ -70,7 +71,6 @@ __all__ = [
     "LimitStatus",
     "LookStep",
     "MeasureStep",
-    "Outcome",
     "Part",
     "Reach",
     "Reading",
@@ -86,7 +86,7 @@ __all__ = [
     "Tool",
     "Unable",
     "Verdict",
-    "VerdictOutcome",
+    "VerdictConsequence",
     "aid_of",
     "bands_of",
     "findings_of",

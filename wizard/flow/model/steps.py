@@ -26,8 +26,8 @@ from wizard.flow.declaring.key_values import (
     Text,
 )
 from wizard.flow.model.common import APPLIES, WIDTH, Caution
+from wizard.flow.model.consequences import SO, Answer, Unable, VerdictConsequence
 from wizard.flow.model.measuring import Compute, Reading
-from wizard.flow.model.outcomes import SO, Answer, Unable, VerdictOutcome
 
 DONE = "done"
 LOOK: Mapping[str, str] = {"yes": "Yes", "no": "No"}
@@ -62,7 +62,7 @@ EvidenceKey = Annotated[
     KeySpec("Findings, each with the bands of the limit that speak for it."),
 ]
 AidKey = Annotated[Aid | None, KeySpec(AID)]
-OnKey = Annotated[tuple[VerdictOutcome, ...], KeySpec("What each verdict brings about."), SizeLimit(0, 3)]
+OnKey = Annotated[tuple[VerdictConsequence, ...], KeySpec("What each verdict brings about."), SizeLimit(0, 3)]
 SoKey = Annotated[Needs, KeySpec(f"Without a limit. {SO}")]
 _NOTHING: Mapping[str, frozenset[str]] = MappingProxyType({})
 _AS_ANSWERED: Mapping[str, KnownBy] = MappingProxyType({})
@@ -298,15 +298,15 @@ def _done(so: Mapping[str, frozenset[str]]) -> tuple[Answer, ...]:
     return (Answer(id=DONE, says="Done", so=so, usual=True),)
 
 
-def _verdicts(on: tuple[VerdictOutcome, ...]) -> tuple[Answer, ...]:
+def _verdicts(on: tuple[VerdictConsequence, ...]) -> tuple[Answer, ...]:
     """Return an answer a verdict; all three, since a doubtful reading is 'watch' whatever its band."""
     given = {each.verdict: each for each in on}
     return tuple(_judged(verdict, given.get(verdict)) for verdict in Verdict)
 
 
-def _judged(verdict: Verdict, on: VerdictOutcome | None) -> Answer:
+def _judged(verdict: Verdict, on: VerdictConsequence | None) -> Answer:
     """Return the answer of one verdict."""
-    out = on or VerdictOutcome(verdict=verdict)
+    out = on or VerdictConsequence(verdict=verdict)
     return Answer(
         id=verdict.value,
         says=_VERDICTS[verdict],

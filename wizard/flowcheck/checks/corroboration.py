@@ -10,8 +10,8 @@ from wizard.engine.safety.flow_rules import Rules
 from wizard.flowcheck.model.counterexample import Counterexample, Places
 from wizard.flowcheck.model.machine_variants import machines, say, tell
 from wizard.safety import Act, Condition, Model, fits
-from wizard.safety.evidence import shortcut
 from wizard.safety.scope import with_bases
+from wizard.safety.shortcuts import shortcut
 
 TWO_STEPS = {"verified": "yes", "verified2": "yes", "dead": "proved"}
 """Conditions of the library that say that no voltage is where the hands go, with the value that says so.

@@ -25,7 +25,7 @@ COLUMNS = ((WIDE, "machine", 17), (140, "technician", 13), (WIDE, "fault", 22), 
 """From how many columns on what else stands in a line, and how wide."""
 
 _RECORDS = {SignStanding.UNSIGNED: "unsigned", SignStanding.CHANGED: "CHANGED", SignStanding.SIGNED: "signed"}
-_DOING = {BringingUp.READ: "Reading sessions", BringingUp.LOOKED_AT: "Verifying and looking for flags"}
+_DOING = {BringingUp.READ: "Reading sessions", BringingUp.APPRAISED: "Verifying and looking for flags"}
 
 
 def record_word(row: ArchiveRow) -> str:
@@ -44,7 +44,7 @@ def head_line(view: ArchiveView) -> Content:
         return Content.styled("Archive", "bold $primary").append(Content("  opening ..."))
     count = view.page.count
     shown = f"first {MOST} of {count}" if count > MOST else f"{count}"
-    left = f"; {view.page.unlooked} of all not verified yet" if view.page.unlooked else ""
+    left = f"; {view.page.unappraised} of all not verified yet" if view.page.unappraised else ""
     words = f"  {shown} session{'' if count == 1 else 's'}, {order}{left}"
     return Content.styled("Archive", "bold $primary").append(Content(words))
 

@@ -9,7 +9,7 @@ import pytest
 from tests.safety.lab import lab, machines
 from tests.safety.small import GAS, PLUG, SMELL, SUPPLY, TRIED, TRY, act, condition, model, sets
 from wizard.safety import Model
-from wizard.safety.evidence import shortcut
+from wizard.safety.shortcuts import shortcut
 
 YES = frozenset({"yes"})
 

@@ -32,7 +32,7 @@ SO = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome:
+class Consequence:
     """What an answer or a verdict brings about.
 
     ``finds`` w gives the finding the evidence e = w, ``rules_out`` w gives e = 1 - w. ``most`` bounds a loop: once it
@@ -62,7 +62,7 @@ class Outcome:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Answer(Outcome):
+class Answer(Consequence):
     """One answer of a step; of a step that is judged, ``id`` is the verdict.
 
     ``unticked`` and ``unticked_so`` (only where several may be ticked) are ``rules_out`` and ``so`` for when it is
@@ -99,7 +99,7 @@ class Answer(Outcome):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class VerdictOutcome(Outcome):
+class VerdictConsequence(Consequence):
     """What a verdict brings about."""
 
     verdict: Annotated[Verdict, KeySpec("The verdict.")]

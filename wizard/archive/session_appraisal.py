@@ -16,7 +16,7 @@ from wizard.sessions.session_verification import SessionVerification, verified
 
 
 @dataclass(frozen=True, slots=True)
-class SessionLook:
+class SessionAppraisal:
     """What was found. ``wrong``: the first thing that does not verify, empty where all does; ``flags``: the rules that
     raised one; ``reasons``: why it is worth reading, the gravest first.
     """
@@ -28,11 +28,11 @@ class SessionLook:
     reasons: tuple[str, ...]
 
 
-def look_at(store: Store, facts: SessionFacts, thresholds: Thresholds) -> SessionLook:
+def appraise(store: Store, facts: SessionFacts, thresholds: Thresholds) -> SessionAppraisal:
     """Look at a session. Never raises for what a person or a disk did to it."""
     wrong, raised = _found(store, facts, thresholds)
     why = reasons(facts, raised, wrong)
-    return SessionLook(facts.session, clean(wrong), raised, risk_of(why), tuple(r.says for r in why))
+    return SessionAppraisal(facts.session, clean(wrong), raised, risk_of(why), tuple(r.says for r in why))
 
 
 def _found(store: Store, facts: SessionFacts, thresholds: Thresholds) -> tuple[str, tuple[FlagId, ...]]:

@@ -1,6 +1,6 @@
-"""Decide: may this be done, here, now? The answer is the events it brings about, or a refusal in plain words.
+"""May this be done, here, now? The answer is the events it brings about, or a refusal in plain words.
 
-Nothing is changed here and nothing is written. A lapse is decided before the command that met it.
+Nothing is changed here and nothing is written. A lapse is handled before the command that met it.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from wizard.engine.handlers import (
     widening,
     withdrawal,
 )
-from wizard.engine.handlers.transaction import DecisionMoment, Transaction
+from wizard.engine.handlers.transaction import Moment, Transaction
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import DraftKept, Recorded
 from wizard.engine.state import queries
@@ -29,8 +29,8 @@ from wizard.errors import Refused
 
 
 @dataclass(frozen=True, slots=True)
-class Decision:
-    """The events decided, and the refusal if the command was refused (after a lapse both are there).
+class CommandResult:
+    """The events that it brings about, and the refusal if the command was refused (after a lapse both are there).
 
     ``after`` is the state that the events make; None where the command was refused.
     """
@@ -40,8 +40,8 @@ class Decision:
     after: State | None = None
 
 
-def decide(view: JobView, command: cmd.Command, moment: DecisionMoment) -> Decision:
-    """Decide a command. Raises nothing a caller must catch: a refusal comes back as a value."""
+def handle(view: JobView, command: cmd.Command, moment: Moment) -> CommandResult:
+    """Handle a command. Raises nothing a caller must catch: a refusal comes back as a value."""
     transaction = Transaction(view, moment, command)
     if not isinstance(command, cmd.Begin | cmd.Restart):
         widening.lapse(transaction)
@@ -51,12 +51,12 @@ def decide(view: JobView, command: cmd.Command, moment: DecisionMoment) -> Decis
         says = (
             "Nobody was seen here for a while: what may have changed is asked again. What was typed is kept."
         )
-        return Decision(tuple(transaction.records), Refused(RefusalReason.LAPSED, says))
+        return CommandResult(tuple(transaction.records), Refused(RefusalReason.LAPSED, says))
     try:
-        _DECIDERS[type(command)](transaction, command)
+        _HANDLERS[type(command)](transaction, command)
     except Refused as refusal:
-        return Decision(settled, refusal)
-    return Decision(tuple(transaction.records), after=transaction.state)
+        return CommandResult(settled, refusal)
+    return CommandResult(tuple(transaction.records), after=transaction.state)
 
 
 def _asked_again(transaction: Transaction, before: State) -> bool:
@@ -67,7 +67,7 @@ def _asked_again(transaction: Transaction, before: State) -> bool:
     return transaction.state.stack != before.stack or bool(queries.unmet(transaction.view, run.ref))
 
 
-def overdue(view: JobView, moment: DecisionMoment) -> bool:
+def overdue(view: JobView, moment: Moment) -> bool:
     """True when nobody is known to attend the machine any more, and less is known of it for that."""
     transaction = Transaction(view, moment, cmd.Touch())
     return widening.lapses(transaction) is not None and bool(
@@ -88,7 +88,7 @@ def _keep(transaction: Transaction, command: cmd.Command, before: State) -> None
         transaction.emit(DraftKept(run=where[0], step=where[1], text=text))
 
 
-_DECIDERS: Mapping[type[cmd.Command], Callable[[Transaction, Any], None]] = {
+_HANDLERS: Mapping[type[cmd.Command], Callable[[Transaction, Any], None]] = {
     cmd.Begin: intake.begin,
     cmd.Restart: widening.restart,
     cmd.Touch: widening.touch,
