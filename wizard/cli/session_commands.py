@@ -19,12 +19,16 @@ if TYPE_CHECKING:
 
 
 LATE: Table = {
+    "rejudge": (
+        "wizard.cli.reviewing.rejudge_command",
+        "Judge sessions once more, by another flow or a sheet.",
+    ),
     "import": (
         "wizard.cli.archive.import_command",
         "Take in sessions that were exported: files, or folders.",
     ),
 }
-"""The command with a module of its own."""
+"""The commands with a module of their own."""
 
 
 @click.group(
