@@ -41,6 +41,7 @@ class AimedAdversary(Adversary):
 
     aims: ClassVar[Aims]
     dead_ends: ClassVar[bool] = False
+    straight_on: bool = False
     found_in: ClassVar[int] = 0
 
     @rule(chance=CHANCE)
@@ -63,7 +64,7 @@ class AimedAdversary(Adversary):
 
     def at_target(self, chance: Random) -> None:
         """There, it is left half done; or nobody attends for a while, where what differs is left alone otherwise."""
-        away = (self.pause, self.lapse, self.sleep) if self.aims.drifting else ()
+        away = (self.pause, self.pause, self.sleep) if self.aims.drifting else ()
         chance.choice([self.begin_and_leave, *away])(chance)
 
     @rule(chance=CHANCE)
@@ -77,6 +78,8 @@ class AimedAdversary(Adversary):
         """An act that needs what differs, or one that may change it."""
         wanted = chance.choice([self.aims.own, self.aims.acts, self.aims.changing])
         here = [act for act in wanted or self.aims.acts if self.here(act)]
+        if wanted is self.aims.acts and chance.random() < 0.5:  # Where little else is needed, it shows first.
+            here = sorted(here, key=lambda act: len(self.model.acts[act].needs))[:4]
         return chance.choice(here or [act for act in self.model.acts if isinstance(act, StepRef)])
 
     def here(self, act: ActRef) -> bool:
@@ -116,7 +119,9 @@ class AimedAdversary(Adversary):
             self.repair(chance)
 
     def likely(self, run: Run, choices: Iterable[tuple[tuple[str, ...], Effect]]) -> list[int]:
-        """The answers that differ are given often, and those that say how a repair is reached."""
+        """The answers that differ are given often, and those that say how a repair is reached. Straight on: usual."""
+        if self.straight_on:
+            return [1000 if e.usual else 1 for _, e in choices]
         told = {by for fault in self.true_flow.faults.values() for by in fault.remedy.approaches}
         wanted = self.aims.answers | {AnswerRef(by.step, by.answer) for by in told}
         return [
@@ -135,9 +140,10 @@ class AimedAdversary(Adversary):
         run, step = self.step()
         act = self.model.acts[run.ref]
         for given, effect in self.answers(step, act) if chance.random() < 0.3 else ():
-            if any(AnswerRef(run.ref, one) in self.aims.answers for one in given) and not act.needs:
-                real = self.true_act(act)
-                self.as_said(chance, {n: v for n, v in effect.so.items() if n not in real.may})
+            if any(AnswerRef(run.ref, one) in self.aims.answers for one in given):
+                real, belief = self.true_act(act), queries.belief(self.view)
+                only_seen = {n: v for n, v in effect.so.items() if n not in {*real.may, *real.needs}}
+                self.as_said(chance, {n: v for n, v in only_seen.items() if v <= belief.get(n, frozenset())})
         super().answer_truly(chance)
 
     # ---- dead ends
@@ -151,6 +157,13 @@ class AimedAdversary(Adversary):
         if not self.do(c.OpenInspection(target.inspection, target.step), chance):
             self.no_dead_end(target)
             return
+        self.straight_on = True
+        try:
+            self.go_on_straight(chance, target)
+        finally:
+            self.straight_on = False
+
+    def go_on_straight(self, chance: Random, target: StepRef) -> None:
         for _ in range(FAR):
             run = self.state.run
             if self.state.job is not JobState.WORKING or run is None or self.lied:
@@ -172,11 +185,11 @@ class AimedAdversary(Adversary):
         assert not stuck, f"dead end: nothing can be asked that {target} waits for: {found}"
 
     def can_be_left(self) -> None:
-        """A machine that no latch bars can be left out of use."""
+        """Something can be asked on the way to leaving it, or what bars that is known and told."""
         reach = self.flow.reaches["left-out-of-use"]
         belief = queries.belief(self.view)
         found = self.model.chain(belief, reach.needs)
-        bad = isinstance(found, Barred) and found.kind is not BarredKind.LATCH
+        bad = isinstance(found, Barred) and found.kind is BarredKind.STUCK
         assert not bad or self.lied, f"dead end: the machine can't be left: {found}"
 
     # ---- what is told

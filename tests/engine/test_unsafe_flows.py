@@ -1,6 +1,6 @@
 """Every broken flow is found twice: by its check, and by a careless person at a true machine.
 
-All of them: python -m pytest -n 0 -m nightly tests/engine/test_broken_flows.py
+All of them: python -m pytest -n 0 -m nightly tests/engine/test_unsafe_flows.py
 """
 
 from __future__ import annotations
@@ -8,7 +8,7 @@ from __future__ import annotations
 import pytest
 
 from tests.engine.aimed_adversary import aimed, run_aimed
-from tests.engine.broken_flows import by_adversary, by_check, every, examined, sound
+from tests.engine.unsafe_flows import by_adversary, by_check, every, examined, sound
 from tests.helpers.jobs import GOOD
 from wizard.engine.safety.flow_rules import Rules
 from wizard.flow.loading.flow_loader import load

@@ -1,6 +1,6 @@
 """Broken flows, a file each, under the check and under the adversary: how each is found, and in which job.
 
-python -m tests.engine.broken_flows            # all, as the nightly test has them; writes tests/bench/FIGURES.md
+python -m tests.engine.unsafe_flows            # all, as the nightly test has them; writes tests/bench/FIGURES.md
 """
 
 from __future__ import annotations
@@ -83,7 +83,7 @@ def by_adversary(name: str, jobs: int = JOBS) -> tuple[str, int]:
     """What the adversary shows of it, with the proofs passed over, and in which job; empty and 0 for nothing."""
     flow = examined(name).flow
     assert flow is not None
-    job = aimed(sound()[0], Rules.of(flow), dead_ends=True)
+    job = aimed(sound()[0], Rules.of(flow), dead_ends="rule" in every()[name])
     try:
         run_aimed(job, jobs)
     except AssertionError as shown:
@@ -106,7 +106,7 @@ def table(found: list[Found]) -> str:
         "Each of these differs from the small good flow and its library in what its file says, in",
         "`tests/flowcheck/unsafe` or `tests/flowcheck/broken`. The check is form, proofs and what was approved; the",
         f"adversary plays the flow with all of them passed over, at most {JOBS} jobs, aimed at what differs",
-        "(`tests/engine/aimed_adversary.py`). Made by `python -m tests.engine.broken_flows`.",
+        "(`tests/engine/aimed_adversary.py`). Made by `python -m tests.engine.unsafe_flows`.",
         "",
         "| flow | found by the check as | by the adversary | in job |",
         "|---|---|---|---|",
