@@ -71,7 +71,7 @@ base by what is inherited, a unit by its numbers, an id by its place).
 """
 
 CLAIMED: dict[type[Any], str] = {
-    ConditionTable: "values alone rests_on latch applies short urgent hands last passing handover",
+    ConditionTable: "values alone rests_on latch applies short urgent hands last passing handover contradicted",
     ReachTable: "needs may begins warns verbs",
     Stop: "call make_safe outdoors so release",
     Tool: "uncertainty reach",
@@ -92,7 +92,7 @@ CLAIMED: dict[type[Any], str] = {
     Limit: "bands applies",
     Band: "id verdict below up_to",
     Fault: "needs so hazard confirm",
-    Remedy: "reach needs may so caution approaches recheck",
+    Remedy: "reach needs may because so caution approaches recheck",
     Approach: "step answer reach",
     FlowHead: "prove leave handover procedures consent",
     Drawing: "reaches",

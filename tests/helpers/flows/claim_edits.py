@@ -209,6 +209,8 @@ def conditions(sources: Sources) -> Iterator[Edit]:
             for key, words in (("short", "shows on"), ("urgent", "shows first"), ("handover", "is on")):
                 if table.get(key):
                     yield gone(f"condition-{key}", f"{line} {words}", where, key)
+            if table.get("contradicted"):
+                yield gone("contradicted", f"{line} if it is contradicted", where, "contradicted")
             for value in table.get("hands", {}):
                 yield gone("hands-gone", f"{line} takes hands", where, "hands", value)
                 yield put("hands-nearer", f"{line} takes hands", where, "hands", value, "look")

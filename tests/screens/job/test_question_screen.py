@@ -345,6 +345,16 @@ async def test_what_only_a_repair_can_change_is_refused_in_words(tmp_path):
 
 
 @both
+async def test_why_a_reach_is_the_right_one_is_a_key_away(tmp_path, size):
+    """i: where the hands go, why that is enough, and where what it needs comes from."""
+    async with stage(tmp_path, size, prepare=asking("power.plug")) as s:
+        await s.press("i")
+        said = " ".join(s.text.split())
+        assert "cut-off and plug alone. Only the controls and the plug are touched." in said
+        assert said.index("Asked now:") < said.index("Hands:") < said.index("By:") < said.index("Gas:")
+
+
+@both
 async def test_how_the_machine_stands_is_a_key_away(tmp_path, size):
     """i: what the step is asked for, whole, then each condition as it may be, since when and by what; Esc goes
     back.
@@ -355,6 +365,8 @@ async def test_how_the_machine_stands_is_a_key_away(tmp_path, size):
         run = s.job.state.run
         needs = s.job.flow.conditions[run.condition].says
         assert s.name == "StandsPanel" and f"Asked now: {needs}, for: Dampers (hands behind a panel" in said
+        assert "Hands: Hands on controls, cut-off and plug alone." in said
+        assert "By: Common practice; IEC 60364-4-41 on a live cabinet (from memory)" in said
         now = labels.hour(next(x.at for x in reversed(s.job.state.changes) if "supply" in x.belief))
         for line in s.text.splitlines():
             if line.strip().startswith("Supply:"):

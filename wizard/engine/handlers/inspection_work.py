@@ -36,6 +36,7 @@ from wizard.engine.messages.decay_record import SAME_RATIO, settles_as
 from wizard.engine.messages.events import Answered, InspectionLeft, ReadingTaken, RecordingTaken, Skipped
 from wizard.engine.safety.state_machines import OVER
 from wizard.engine.state import last_known, queries
+from wizard.engine.state.contradicted import contradicted, contradiction_stop
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.measured_again import measured_again
 from wizard.engine.state.stopping_answers import times_given
@@ -348,6 +349,9 @@ def _finish(
     # A loop back to a measure step measures anew; what was read there before stays in the record.
     again = tuple(t.seq for t in d.state.readings(run.id, goes))
     belief, contradicts = believed(d, inspection, step, answer)
+    against = contradicted(d.view, run, answer.so) if how is AnswerHow.ANSWER else ()
+    contradicts = tuple(dict.fromkeys((*contradicts, *against)))
+    stop_id = stop_id or contradiction_stop(d.view, against)
     if how is AnswerHow.ANSWER and measured_again(d.view, run, step, taken.chosen, answer.verdict, belief):
         goes = OVER
     d.emit(

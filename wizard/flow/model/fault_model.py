@@ -201,6 +201,11 @@ class Remedy:
     reach: Annotated[
         ReachId, KeySpec("Where the hands go: the id of a reach. It is done while that is allowed.")
     ]
+    because: Annotated[
+        Text,
+        KeySpec("Why this reach is the right one, where the words might mislead.", "reach_because"),
+        Fit(3, LINE),
+    ] = ""
     needs: Annotated[
         Needs, KeySpec("What must be so besides what the reach needs: conditions, and values.")
     ] = field(default_factory=dict)

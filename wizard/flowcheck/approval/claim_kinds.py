@@ -51,6 +51,7 @@ class ClaimKind(StrEnum):
     LAST = "is asked last"
     ONLY_WHERE = "is left out but where"
     HANDS = "takes hands at least as far, at"
+    CONTRADICTED = "if it is contradicted stops for"
     BADGE = "shows on the badge"
     URGENT = "shows first on the badge"
     PAPER = "is on the customer's paper at"
@@ -141,7 +142,8 @@ _DEMANDS: Mapping[Measure, tuple[ClaimKind, ...]] = {
     Measure.GRAVITY: (ClaimKind.CAUTION,),
     Measure.REACH: (ClaimKind.HANDS, ClaimKind.LEAST_REACH, ClaimKind.REACH_BESIDES),
     Measure.EXACT: (
-        ClaimKind.UNABLE, ClaimKind.STOPS, ClaimKind.LEFT, ClaimKind.HANDED_OVER, ClaimKind.KNOWN_BY,
+        ClaimKind.UNABLE, ClaimKind.CONTRADICTED, ClaimKind.STOPS, ClaimKind.LEFT, ClaimKind.HANDED_OVER,
+        ClaimKind.KNOWN_BY,
     ),
 }  # fmt: skip
 _ALLOWANCES: Mapping[Measure, tuple[ClaimKind, ...]] = {
