@@ -336,6 +336,9 @@ def steps(sources: Sources, name: str, step: Table, where: Where) -> Iterator[Ed
             yield put("step-words", f"{line}: has words", where, "reach_because", "It is so.")
     if step.get("unable", {}).get("stop"):
         yield gone("step-unable", f"{line}: if nobody is able", where, "unable", "stop")
+    if "takes" in step:
+        yield gone("step-takes", f"{line}: takes", where, "takes")
+        yield put("step-takes-less", f"{line}: takes", where, "takes", step["takes"] / 2)
     if "wait" in step:
         yield gone("step-wait", f"{line}: waits", where, "wait")
         yield put("step-wait-less", f"{line}: waits", where, "wait", "minutes", [0])

@@ -66,6 +66,7 @@ class ClaimKind(StrEnum):
     CAUTION = "warns of"
     WAIT = "waits, in minutes, since"
     WAIT_WHERE = "waits only where"
+    TAKES = "takes at least, in seconds"
     UNABLE = "if nobody is able stops for"
     VOUCHED = "has words that its reach would not take"
     UNATTENDED = "is believed without a key, in minutes"
@@ -136,7 +137,7 @@ _DEMANDS: Mapping[Measure, tuple[ClaimKind, ...]] = {
     ),
     Measure.ORDER: (ClaimKind.ASKING_ORDER, ClaimKind.PROCEDURES),
     Measure.LEAST: (
-        ClaimKind.WAIT, ClaimKind.READS_FROM, ClaimKind.READS_OFTEN, ClaimKind.UNCERTAIN,
+        ClaimKind.WAIT, ClaimKind.TAKES, ClaimKind.READS_FROM, ClaimKind.READS_OFTEN, ClaimKind.UNCERTAIN,
     ),
     Measure.MOST: (ClaimKind.READS_TO, ClaimKind.STOPS_AFTER),
     Measure.GRAVITY: (ClaimKind.CAUTION,),

@@ -58,7 +58,7 @@ def test_an_answer_is_too_early_while_the_warning_is_covered_or_not_yet_read(job
     current = current_step(job.view)
     grave = replace(current, inspection=job.flow.inspections["dampers"])
     assert too_early(current, 0, False) == ""
-    assert too_early(current, 3, False) == "Read it first: an answer is taken in 3 s."
+    assert too_early(current, 3, False) == "Read it, and do it: an answer is taken in 3 s."
     assert ("behind the drawing" in too_early(grave, 3, True)) == grave.grave
 
 
