@@ -300,6 +300,8 @@ class Technician:
             t.type("R. Vale")
         elif asked.startswith("Which parts did you fit?"):
             t.press("enter")
+        elif asked.startswith("No fault?"):
+            t.press("1")
         elif asked.startswith("Close this visit"):
             t.type("CLOSE")
         elif asked.startswith("Declined:"):
