@@ -162,7 +162,7 @@ MOVES = (
 def test_nothing_that_moves_drum_or_tub_is_open_while_the_crack_is_not_cleared():
     model = Rules.of(flow()).model(usual_facts())
     cracked = {**model.top(), "drum-sound": frozenset(("stopped",))}
-    for name in ("press", "let-go", "terminals", "lift", "under", "move", "run"):
+    for name in ("press", "let-go", "terminals", "lift", "under", "raise", "move", "run"):
         found = model.next_step(cracked, flow().reaches[name].needs)
         assert getattr(found, "condition", "") == "drum-sound", name
     for name in MOVES:
@@ -304,14 +304,15 @@ def test_who_sees_all_panels_on_can_say_what_they_know_of_the_inside(name):
 
 
 def test_nobody_is_told_to_repair_a_person_who_is_not_there():
-    """Alone at a machine that is tilted: it waits, and a break asks again; no word of a repair."""
-    job = shake(feet="self-adjusting-rear")
-    job.do(c.OpenInspection("rear-feet"))
+    """Alone at a machine that is to be tilted past its angle: it waits, and a break asks again; no word of a repair."""
+    job = shake()
+    job.come_to("dampers", "way")
+    job.answer("further")
     while job.at != "second.here":
         job.answer()
     job.answer("alone")
     assert job.believed("second") == {"away"} and job.at == "map"
-    said = queries.barred(job.view, StepRef("rear-feet", "reset"))
+    said = queries.barred(job.view, StepRef("dampers", "propped"))
     assert "Second person: not here" in said and "repaired" not in said and "asked again" in said
 
 
