@@ -66,14 +66,13 @@ def test_hands_behind_a_panel_have_the_electrics_covered_or_proved_dead_beside_t
 
 
 def test_nobody_pushes_plugs_on_beside_a_bare_bus_that_was_never_measured():
-    """Dampers until the cover over the electrics is off, a break, the empty spin, a part known to be off."""
+    """Dampers until the cover over the electrics is off, a restart, the empty spin, a part seen to be off."""
     job = shake()
     job.do(c.OpenInspection("dampers"))
     while job.at != "open.service":
         job.answer()
     job.answer("off")
-    job.do(c.Pause())
-    job.do(c.Leave())
+    job.restart()
     job.do(c.OpenInspection("baseline"))
     seen: list[str] = []
     while job.at != "closing.hook":
