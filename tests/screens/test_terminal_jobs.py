@@ -79,14 +79,25 @@ def test_a_job_led_by_the_evidence(tmp_path, folder, flow, case, says):
 
 @pytest.mark.nightly
 def test_a_lone_technician(tmp_path, folder, flow):
-    """Nobody to tilt with: the dampers, reached from below, stay unseen and so unfitted, and the paper says so."""
-    case = written(folder, "below")
+    """Nobody to tilt with past its angle: the dampers stay unseen and so unfitted, and the paper says so."""
+    case = written(folder, "further")
     case["answers"]["second.here"] = "alone"
     technician = Technician(begun(tmp_path), flow, case)
     technician.mending = "3"
     end = worked(tmp_path, technician)
     assert "second.here" in technician.path and "dampers.look-below" not in technician.path
     assert "Closed: parts on order" in end and "Dampers" in paper(tmp_path).partition("## Not looked at")[2]
+
+
+@pytest.mark.nightly
+def test_a_lone_technician_reaches_dampers_from_below(tmp_path, folder, flow):
+    """An edge raised with a lever, on blocks, let down again: new dampers, proved, and nobody else is asked for."""
+    technician = Technician(begun(tmp_path), flow, written(folder, "below"))
+    end = worked(tmp_path, technician)
+    assert {"stand.raise", "stand.off-blocks"} <= set(
+        technician.path
+    ) and "second.here" not in technician.path
+    assert "Closed: repaired and proved" in end and "New dampers" in paper(tmp_path)
 
 
 @pytest.mark.nightly

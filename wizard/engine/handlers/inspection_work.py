@@ -36,6 +36,7 @@ from wizard.engine.messages.decay_record import SAME_RATIO, settles_as
 from wizard.engine.messages.events import Answered, InspectionLeft, ReadingTaken, RecordingTaken, Skipped
 from wizard.engine.safety.state_machines import OVER
 from wizard.engine.state import last_known, queries
+from wizard.engine.state.asked_ticks import against_the_known, asked_answers
 from wizard.engine.state.contradicted import contradicted, contradiction_stop
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.measured_again import measured_again
@@ -111,10 +112,22 @@ def answer(d: Transaction, command: cmd.GiveAnswer) -> None:
     waited(d, run, step)
     if isinstance(step, JudgedStep):
         raise Refused(RefusalReason.UNKNOWN, "This step is measured. Type the reading.")
-    taken = merged(step, command.chosen)
+    taken = merged(step, command.chosen, unasked_ticks(d, inspection, step, command.chosen))
     require_places(d, step, taken.chosen)
     challenge(d, step, taken.answer.so, command.reason)
     _finish(d, run, inspection, step, taken, evidence_of(step, taken.chosen), reason=command.reason.strip())
+
+
+def unasked_ticks(
+    d: Transaction, inspection: Inspection, step: Step, ids: tuple[str, ...]
+) -> tuple[str, ...]:
+    """The answers that aren't asked for, since it is known. Refused where one is ticked that is known not to be so."""
+    asked = asked_answers(d.view, inspection, step)
+    passed = [a for a in step.answers if a not in asked]
+    if wrong := against_the_known(d.view, [a for a in passed if a.id in ids]):
+        words = ", ".join(a.says for a in wrong)
+        raise Refused(RefusalReason.UNKNOWN, f"It is known not to be so, and not asked here: {words}.")
+    return tuple(a.id for a in passed)
 
 
 def challenge(d: Transaction, step: Step, so: Needs, reason: str) -> None:
@@ -138,8 +151,12 @@ class TakenAnswer:
     how: AnswerHow = AnswerHow.ANSWER
 
 
-def merged(step: Step, ids: tuple[str, ...]) -> TakenAnswer:
-    """The answer of that id; of several ticked ones, one that brings about all that they do. Refused if unknown."""
+def merged(step: Step, given: tuple[str, ...], unasked: tuple[str, ...] = ()) -> TakenAnswer:
+    """The answer of that id; of several ticked ones, one that brings about all that they do. Refused if unknown.
+
+    Of ``unasked`` ones a tick tells nothing, nor does none: the record has what was asked.
+    """
+    ids = tuple(i for i in given if i not in unasked)
     found = [a for a in (step.answer(i) for i in ids) if a is not None]
     fits = step.many or len(ids) == 1
     if not fits or len(found) != len(ids) or len(set(ids)) != len(ids):
@@ -149,7 +166,7 @@ def merged(step: Step, ids: tuple[str, ...]) -> TakenAnswer:
             RefusalReason.UNKNOWN, "Tick at least one place: it stands in the record and on the papers."
         )
     if len(found) == 1:
-        return TakenAnswer(ids, replace(found[0], so=answer_effects(step, ids)))
+        return TakenAnswer(ids, replace(found[0], so=answer_effects(step, ids, unasked)))
     first = step.answers[0]
     worst = Verdict.worst(a.verdict for a in found if a.verdict)
     together = model.Answer(
@@ -157,7 +174,7 @@ def merged(step: Step, ids: tuple[str, ...]) -> TakenAnswer:
         says=", ".join(a.says for a in found) or "None of these",
         next=first.next,
         verdict=worst,
-        so=answer_effects(step, ids),
+        so=answer_effects(step, ids, unasked),
         stop=next((a.stop for a in found if a.stop), ""),
     )
     return TakenAnswer(ids, together)
