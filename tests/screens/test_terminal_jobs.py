@@ -83,7 +83,7 @@ def test_a_lone_technician(tmp_path, folder, flow):
     case = written(folder, "further")
     case["answers"]["second.here"] = "alone"
     technician = Technician(begun(tmp_path), flow, case)
-    technician.mending = "3"
+    technician.mending = "Parts on order: leave the machine safe and marked"
     end = worked(tmp_path, technician)
     assert "second.here" in technician.path and "dampers.look-below" not in technician.path
     assert "Closed: parts on order" in end and "Dampers" in paper(tmp_path).partition("## Not looked at")[2]

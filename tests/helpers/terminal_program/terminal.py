@@ -326,7 +326,8 @@ class Technician:
     def mend(self) -> None:
         """Record the repair, or first what it needs."""
         ready = "1   Done" in self.terminal.text
-        self.terminal.press(self.mending if ready else "enter")
+        wanted = self.mending if self.mending.isdigit() or not ready else self.digit(self.mending)
+        self.terminal.press(wanted if ready else "enter")
         if ready and self.mending == "1":
             self.mended = True
             self.seen.repaired()
@@ -415,9 +416,9 @@ class Technician:
     def unable(self, why: str) -> None:
         """Say that the step can't be done, and why."""
         self.terminal.press("f4")
-        if self.terminal.wait("Leave this step out?", "why can't it be done?") == "Leave this step out?":
+        if self.terminal.wait("Leave this step out?", "can't it be done?") == "Leave this step out?":
             self.terminal.press("1")
-            self.terminal.wait("why can't it be done?")
+            self.terminal.wait("can't it be done?")
         self.terminal.type(why)
 
     def measure(self, reading, given) -> None:
