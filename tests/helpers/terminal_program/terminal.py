@@ -300,8 +300,10 @@ class Technician:
             t.type("R. Vale")
         elif asked.startswith("Which parts did you fit?"):
             t.press("enter")
-        elif asked.startswith("No fault?"):
+        elif asked.startswith(("No fault?", "What stays unexplained?")):
             t.press("1")
+        elif place.startswith("job map") and "Second person: not here" in seen:
+            self.leave_out()
         elif asked.startswith("Close this visit"):
             t.type("CLOSE")
         elif asked.startswith("Declined:"):
@@ -322,6 +324,12 @@ class Technician:
             t.press("2")
         elif t.still() == seen:  # Else an earlier key has led on meanwhile.
             t.press("enter")
+
+    def leave_out(self) -> None:
+        """Leave out what takes a second person, with the reason that stands there for it."""
+        self.terminal.press("x")
+        self.terminal.wait("say why it is left out")
+        self.terminal.press(self.digit("It takes a second person"))
 
     def mend(self) -> None:
         """Record the repair, or first what it needs."""

@@ -29,9 +29,14 @@ def against_the_known(view: JobView, passed: Sequence[Answer]) -> tuple[Answer, 
 
 
 def _known(belief: Belief, answer: Answer) -> bool:
-    """True where it is known whether the answer is so: a tick of it, or none, would tell nothing new."""
+    """True where it is known whether a usual answer is so: a tick of it, or none, would tell nothing new.
+
+    What tells of harm is never usual, and can always be told.
+    """
     told = [(belief.get(c, v), v) for c, v in answer.so.items()]
-    return bool(told) and all(known <= values or not known & values for known, values in told)
+    return (
+        answer.usual and bool(told) and all(known <= values or not known & values for known, values in told)
+    )
 
 
 def _so(belief: Belief, answer: Answer) -> bool:

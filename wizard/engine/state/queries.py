@@ -91,7 +91,7 @@ def barred_words(view: JobView, bar: Barred) -> str:
         return f"{known}. Work stays stopped until it is cleared."
     if bar.kind is BarredKind.KNOWN_BAD and _changes_alone(condition, bar):
         return (
-            f"{known}. This waits until that has changed. After a break it is asked again. "
+            f"{known}. This waits until that has changed: after a break it is asked again. Or leave it out. "
             "If it can't wait: stop work."
         )
     if bar.kind is BarredKind.KNOWN_BAD:
