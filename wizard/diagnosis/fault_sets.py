@@ -14,6 +14,7 @@ import numpy as np
 
 from wizard.diagnosis.network_model import Network
 from wizard.diagnosis.noisy_or.inputs import Floats
+from wizard.diagnosis.severity_ways import severity_ways
 
 # Faults that may be part of a set of three; all others are in sets of one and two.
 MOST_IN_THREES = 16
@@ -21,6 +22,8 @@ MOST_IN_THREES = 16
 PROBABLE = 0.5
 # A weight of 1 as near as a logarithm takes it.
 NEARLY = 1.0 - 1e-12
+# A set less likely than the likeliest by this is not parted by severities, but left out.
+FAINT = 1e-5
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -41,17 +44,35 @@ class FaultSets:
 
 
 def fault_sets(network: Network, evidence: Mapping[str, float], probabilities: Floats) -> FaultSets:
-    """The sets of up to three faults, weighed by the evidence. ``probabilities`` say who may be in threes."""
+    """The sets of up to three faults, weighed by the evidence. ``probabilities`` say who may be in threes.
+
+    A set stands once for each way in which its faults may be mild, moderate or severe, where the network tells.
+    """
     members = _sets(network, probabilities)
     hidden = (1.0 - network.leaks) * np.exp(members @ np.log1p(-np.minimum(network.weights, NEARLY)))
     observed = network.by_place(evidence)
-    columns, e = np.array(list(observed), dtype=np.intp), np.array(list(observed.values()))
+    columns, e = (
+        np.array(list(observed), dtype=np.intp),
+        np.array([float(each) for each in observed.values()]),
+    )
     with np.errstate(divide="ignore"):
         priors = np.clip(network.priors, 1e-300, NEARLY)
-        logs = members @ (np.log(priors) - np.log1p(-priors))
-        logs += np.log(e * (1.0 - hidden[:, columns]) + (1.0 - e) * hidden[:, columns]).sum(axis=1)
+        odds = members @ (np.log(priors) - np.log1p(-priors))
+        logs = odds + np.log(e * (1.0 - hidden[:, columns]) + (1.0 - e) * hidden[:, columns]).sum(axis=1)
+    if network.severities is None:
+        return _kept(members, logs, hidden, 1e-9)
+    likely = np.flatnonzero(logs > logs.max() + np.log(FAINT))
+    ways = severity_ways(network, members[likely])
+    found = ways.evidence(network, observed)
+    return _kept(
+        members[likely][ways.row], odds[likely][ways.row] + ways.log_share + found, ways.hidden(network), 1e-7
+    )
+
+
+def _kept(members: Floats, logs: Floats, hidden: Floats, faint: float) -> FaultSets:
+    """The sets that are not too faint to matter, their shares 1 in all."""
     share = np.exp(logs - logs.max())
-    keep = share > 1e-9
+    keep = share > faint
     share = share[keep]
     return FaultSets(members[keep], share / share.sum(), 1.0 - hidden[keep])
 

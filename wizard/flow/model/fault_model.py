@@ -23,6 +23,7 @@ from wizard.flow.declaring.key_values import (
     Recheck,
     Span,
     StepPath,
+    Strength,
     Text,
     Unit,
 )
@@ -128,9 +129,14 @@ class Finding:
     says: Annotated[Text, KeySpec("The finding as a sentence."), Fit(1, LINE)]
     leak: Annotated[Probability, KeySpec("How likely it is to be seen with no fault at all.")]
     weights: Annotated[
-        Mapping[FaultId, Probability], KeySpec("Faults, each with how likely it alone shows this.")
+        Mapping[FaultId, Probability],
+        KeySpec("Faults, each with how likely it alone shows this, over all its severities."),
     ]
     applies: Annotated[Applies, KeySpec(APPLIES)] = field(default_factory=dict)
+    strength: Annotated[
+        Mapping[FaultSeverity, Strength],
+        KeySpec("How strongly its faults show it when mild, moderate or severe, if not as the flow says."),
+    ] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -267,6 +273,12 @@ class Fault:
     unless: Annotated[
         Mapping[FactId, tuple[Id, ...]],
         KeySpec("A machine of which all of these facts are so can't have it: facts, each with its values."),
+    ] = field(default_factory=dict)
+    severity: Annotated[
+        Mapping[FaultSeverity, Probability],
+        KeySpec(
+            "How often it is mild, moderate or severe when it is complained of, if not as the flow says."
+        ),
     ] = field(default_factory=dict)
     alone: Annotated[bool, KeySpec("True: never confirmed together with another.")] = False
     needs: Annotated[

@@ -9,8 +9,16 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from wizard.domain.vocabulary import FaultSeverity
+
 MOST = math.log(999.0)
 """The strongest that readings of one step speak, either way, in nats: whoever measures errs once in a thousand."""
+ERRS = 1.0 / 998.0
+"""What an error adds to how likely a reading is, against the likeliest: so that the ratio is 999 at most."""
+MISTAKEN = (1.0, 0.4, 0.15)
+"""How often a word for how bad it is is chosen where it is right, one severity off, two off, against where it is right:
+an estimate.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,10 +47,30 @@ class Curve:
         with_fault = top + math.log(math.fsum(math.exp(each - top) for each in logs))
         return with_fault - _logistic((value - self.healthy) / scale)
 
+    def by_severity(self, value: float, uncertainty: float) -> tuple[float, ...]:
+        """Log of how many times as likely ``value`` is at each of the centres as without the fault (nats).
+
+        Whoever measures errs now and then, whatever is there: so none is far less likely than the likeliest.
+        """
+        scale = math.hypot(self.scatter, uncertainty) * math.sqrt(3.0) / math.pi
+        logs = [_logistic((value - at) / scale) for at in (self.healthy, *(at for at, _ in self.centres))]
+        top = max(logs)
+        likely = [math.exp(each - top) + ERRS for each in logs]
+        return tuple(math.log(each / likely[0]) for each in likely[1:])
+
 
 def _logistic(z: float) -> float:
     """Log of the logistic density at ``z``, its scale left out."""
     return -abs(z) - 2.0 * math.log1p(math.exp(-abs(z)))
+
+
+def word_ratios(weight: float, severity: FaultSeverity) -> tuple[float, ...]:
+    """Log ratios at each severity of an answer that says how bad it is, and is ``weight`` sure of the finding (0 to 1,
+    both left out); their mean is that of the weight.
+    """
+    right = [MISTAKEN[abs(each.rank - severity.rank)] for each in FaultSeverity]
+    mean = math.fsum(right) / len(right)
+    return tuple(math.log(weight) - math.log1p(-weight) + math.log(each / mean) for each in right)
 
 
 def evidence(log_ratios: Sequence[float]) -> float:
