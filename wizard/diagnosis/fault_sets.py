@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from wizard.diagnosis.network_model import Network
 from wizard.diagnosis.noisy_or.inputs import Floats
@@ -23,19 +24,26 @@ PROBABLE = 0.5
 # A weight of 1 as near as a logarithm takes it.
 NEARLY = 1.0 - 1e-12
 # A set less likely than the likeliest by this is not parted by severities, but left out.
-FAINT = 1e-5
+FAINT = 1e-4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FaultSets:
     """h sets of faults: ``members`` h x n (0 or 1), ``share`` h that sums to 1, ``shows`` h x m.
 
-    ``shows`` is P(finding | exactly these faults).
+    ``shows`` is P(finding | exactly these faults). Rows of the same faults, which differ by severity, stand together;
+    ``starts`` are the first of each.
     """
 
     members: Floats
     share: Floats
     shows: Floats
+    starts: NDArray[np.intp]
+
+    def with_faults(self, joint: Floats) -> Floats:
+        """Of weights a row (h x o) the sum over those that each of the n faults is in, n x o."""
+        found: Floats = self.members[self.starts].T @ np.add.reduceat(joint, self.starts, axis=0)
+        return found
 
     def marginals(self) -> Floats:
         """P(fault present) for each of the n faults."""
@@ -60,21 +68,23 @@ def fault_sets(network: Network, evidence: Mapping[str, float], probabilities: F
         odds = members @ (np.log(priors) - np.log1p(-priors))
         logs = odds + np.log(e * (1.0 - hidden[:, columns]) + (1.0 - e) * hidden[:, columns]).sum(axis=1)
     if network.severities is None:
-        return _kept(members, logs, hidden, 1e-9)
+        return _kept(np.arange(len(members)), members, logs, hidden, 1e-9)
     likely = np.flatnonzero(logs > logs.max() + np.log(FAINT))
     ways = severity_ways(network, members[likely])
     found = ways.evidence(network, observed)
-    return _kept(
-        members[likely][ways.row], odds[likely][ways.row] + ways.log_share + found, ways.hidden(network), 1e-7
-    )
+    logs = odds[likely][ways.row] + ways.log_share + found
+    order = np.argsort(ways.row, kind="stable")
+    row = ways.row[order]
+    return _kept(row, members[likely][row], logs[order], ways.hidden(network)[order], FAINT)
 
 
-def _kept(members: Floats, logs: Floats, hidden: Floats, faint: float) -> FaultSets:
-    """The sets that are not too faint to matter, their shares 1 in all."""
+def _kept(row: NDArray[np.intp], members: Floats, logs: Floats, hidden: Floats, faint: float) -> FaultSets:
+    """The sets that are not too faint to matter, their shares 1 in all; ``row`` the set of each, rising."""
     share = np.exp(logs - logs.max())
     keep = share > faint
-    share = share[keep]
-    return FaultSets(members[keep], share / share.sum(), 1.0 - hidden[keep])
+    share, row = share[keep], row[keep]
+    starts = np.flatnonzero(np.diff(row, prepend=-1))
+    return FaultSets(members[keep], share / share.sum(), 1.0 - hidden[keep], starts)
 
 
 def _sets(network: Network, probabilities: Floats) -> Floats:
