@@ -187,13 +187,8 @@ def graded_curves(
     limit: Limit, bands: Collection[str], severity: Mapping[FaultSeverity, float]
 ) -> tuple[grading.Curve, ...]:
     """One curve for each of these bands of a limit that says what is typical of it; none where none does."""
-    if limit.usual is None or not limit.scatter:
-        return ()
-    typical = (band.typical for band in limit.bands if band.id in bands and band.typical)
-    shared = (
-        [(each[how], severity.get(how, 0.0)) for how in FaultSeverity if how in each] for each in typical
-    )
-    return tuple(grading.Curve(limit.usual, limit.scatter, tuple(centres)) for centres in shared)
+    curves = (limit.curve(band, severity) for band in limit.bands if band.id in bands)
+    return tuple(curve for curve in curves if curve is not None)
 
 
 def _graded(judged: Sequence[Judged], curves: Sequence[grading.Curve]) -> float:

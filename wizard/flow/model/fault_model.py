@@ -28,6 +28,7 @@ from wizard.flow.declaring.key_values import (
     Unit,
 )
 from wizard.flow.model.common import APPLIES, LINE, TITLE, WIDTH, Caution, fits
+from wizard.measure.uncertainty.grading import Curve
 
 SO = "What is so after it: conditions, each with the values it may have."
 
@@ -116,6 +117,15 @@ class Limit(SheetLimit):
             "How far like machines differ in it, one standard deviation; asked for where a band has typical."
         ),
     ] = None
+
+    def curve(self, band: Band, severity: Mapping[FaultSeverity, float]) -> Curve | None:
+        """Return how readings are spread with a fault that shows in this band, and without; None where none is said."""
+        if self.usual is None or not self.scatter or not band.typical:
+            return None
+        centres = (
+            (band.typical[how], severity.get(how, 0.0)) for how in FaultSeverity if how in band.typical
+        )
+        return Curve(self.usual, self.scatter, tuple(centres))
 
 
 @dataclass(frozen=True, slots=True)

@@ -132,8 +132,8 @@ class FlowHead:
     strength: Annotated[
         Mapping[FaultSeverity, Strength],
         KeySpec(
-            "How strongly a fault shows its findings when it is mild, moderate or severe: of strength 2 it has twice the "
-            "chances to show each. The mean over the severities stays the weight. All 1: no difference."
+            "How strongly a fault shows its findings when it is mild, moderate or severe: of strength 2 it has twice "
+            "the chances to show each. The mean over the severities stays the weight. All 1: no difference."
         ),
     ] = field(default_factory=lambda: dict(STRENGTHS))
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from wizard.domain.vocabulary import FaultSeverity
 
@@ -34,6 +35,12 @@ class Curve:
     healthy: float
     scatter: float
     centres: tuple[tuple[float, float], ...]
+
+    @property
+    def in_order(self) -> bool:
+        """True where each centre lies further from healthy than the one before, all on one side."""
+        off = [at - self.healthy for at, _ in self.centres]
+        return all(a * b > 0.0 and abs(a) < abs(b) for a, b in pairwise(off)) and all(off)
 
     def log_ratio(self, value: float, uncertainty: float) -> float:
         """Log of how many times as likely ``value`` is with the fault as without (nats).
