@@ -21,7 +21,7 @@ CERTAIN = 60.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class UpperFactors:
-    """Bounds of the log of each finding's evidence: ``base`` k, and what each fault at each severity adds, n x s x k."""
+    """Bounds of the log of each finding's evidence: ``base`` k, and what each fault adds by severity, n x s x k."""
 
     base: Floats
     adds: Floats

@@ -72,8 +72,9 @@ def _start(given: NetworkInputs) -> Core:
         absent = np.log1p(-given.priors)
         scale = given.scale + float(np.log1p(-given.leaks[out]).sum())
     graded = np.array([int(j) in given.graded for j in rest], dtype=bool)
+    leak, like = _leak(given, rest, graded), _like(given, rest, given.e[~hard])
     return Core(
-        present, absent, given.weights[:, :, rest], _leak(given, rest, graded), _like(given, rest, given.e[~hard]), graded,
+        present, absent, given.weights[:, :, rest], leak, like, graded,
         np.ones(rest.size, dtype=bool), np.ones(given.priors.size, dtype=bool), scale,
     )  # fmt: skip
 
