@@ -17,8 +17,8 @@ LEAST = 1e-6
 class Row:
     """One job. ``causes``: hidden faults and how bad; ``beside``: those that are there and cause nothing; ``ranked``:
     faults and probabilities at the decision, the likeliest first; ``decided``: what the advice called decided;
-    ``still_shakes``: its owner would call again. ``righted``: causes that no repair was made for, and that the close put
-    right all the same (feet that were set).
+    ``still_shakes``: its owner would call again. ``righted``: causes that no repair was made for, and that the close
+    put right all the same (feet that were set).
     """
 
     seed: int

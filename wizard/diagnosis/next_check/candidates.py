@@ -98,10 +98,11 @@ class Counsel:
     """All open checks, best first, and whether enough is known: no open check is worth its minutes.
 
     ``decided`` are the faults at 0.93 or more once enough is known, of those found on their own part at 0.8 or more,
-    likeliest first; before that, none. Where nothing is decided by then, ``tries`` are the likeliest repairs in the order that wastes fewest minutes.
+    likeliest first; before that, none. Where nothing is decided by then, ``tries`` are the likeliest repairs in the
+    order that wastes fewest minutes.
     ``along`` are faults that are not decided, whose repair takes no part and fewer minutes, if it is for nothing, than
-    leaving them is expected to cost: worth doing along with the rest. ``found_along`` are such as were found on
-    their own part, with the work, parts and proof that they would cost for nothing.
+    leaving them is expected to cost: worth doing along with the rest. ``found_along`` are such as were found on their
+    own part, with the work, parts and proof that they would cost for nothing.
     ``owed`` maps each fault at 0.9 or more that no check of its own has confirmed to those of its checks that could;
     no part of it may be fitted before one of them is done. ``stake`` is what rests on the first of those decided.
     """

@@ -128,7 +128,7 @@ def _settle_faults(core: Core) -> bool:
     gone = core.open_faults & (may == 0)
     for i in np.flatnonzero(sure):
         severity = int(np.argmax(core.present[i]))
-        for j in np.flatnonzero(core.open_findings):
+        for j in map(int, np.flatnonzero(core.open_findings)):
             core.leak[j, : core.levels(j)] = raised(
                 core, core.leak[j, : core.levels(j)], int(i), severity, int(j)
             )
@@ -155,7 +155,7 @@ def _settle_findings(core: Core) -> bool:
     count = parents.sum(axis=0)
     few = np.flatnonzero(core.open_findings & (count <= 1))
     with np.errstate(divide="ignore"):
-        for j in few:
+        for j in map(int, few):
             at = core.leak[j, : core.levels(j)]
             like = core.like[j, : at.size]
             alone = float(np.log(like @ at))
@@ -165,6 +165,6 @@ def _settle_findings(core: Core) -> bool:
             i = int(np.argmax(parents[:, j]))
             core.absent[i] += alone
             for s in range(core.present.shape[1]):
-                core.present[i, s] += float(np.log(like @ raised(core, at, i, s, int(j))))
+                core.present[i, s] += float(np.log(like @ raised(core, at, i, s, j)))
     core.open_findings[few] = False
     return bool(few.size)

@@ -10,6 +10,7 @@ from wizard.domain.chosen_answers import chosen_text
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import (
     AnswerHow,
+    FaultSeverity,
     JobAct,
     Phase,
     RefusalReason,
@@ -183,13 +184,17 @@ def evidence_of(step: Step, ids: tuple[str, ...]) -> Mapping[str, float]:
     for a in step.answers:
         given = a.id in ids
         for finding, w in a.finds.items() if given else ():
-            graded = a.severity is not None and w < 1.0
-            heard.setdefault(finding, []).append(
-                GradedEvidence(w, word_ratios(w, a.severity)) if graded else w
-            )
+            heard.setdefault(finding, []).append(_found(w, a.severity))
         for finding, w in (a.rules_out if given else a.unticked).items():
             heard.setdefault(finding, []).append(1.0 - w)
     return {finding: combined(es) for finding, es in heard.items()}
+
+
+def _found(weight: float, severity: FaultSeverity | None) -> float:
+    """The evidence of an answer that finds something: graded where it says how bad it is, short of certain."""
+    if severity is None or weight >= 1.0:
+        return weight
+    return GradedEvidence(weight, word_ratios(weight, severity))
 
 
 def grades_of(evidence: Mapping[str, float]) -> Mapping[str, tuple[float, ...]]:
