@@ -54,6 +54,11 @@ class Curve:
         with_fault = top + math.log(math.fsum(math.exp(each - top) for each in logs))
         return with_fault - _logistic((value - self.healthy) / scale)
 
+    def density(self, value: float, at: float) -> float:
+        """How often ``value`` is read about a centre, against the centre itself: 1 there, and falling off."""
+        scale = self.scatter * math.sqrt(3.0) / math.pi
+        return math.exp(_logistic((value - at) / scale) - _logistic(0.0))
+
     def by_severity(self, value: float, uncertainty: float) -> tuple[float, ...]:
         """Log of how many times as likely ``value`` is at each of the centres as without the fault (nats).
 
