@@ -323,12 +323,12 @@ def test_what_was_found_on_its_own_part_is_decided_from_less() -> None:
 
 
 def test_what_was_found_besides_is_repaired_along_where_leaving_it_costs_more() -> None:
-    """Worn dampers are decided; a foot found to rock costs 70 minutes for nothing, or 120 left: from .37 on."""
+    """Worn dampers are decided; a foot found to rock costs 40 minutes for nothing, or 120 left: from .25 on."""
     told = WORN | {"rocks": 0.9}
     chances = {place.fault: place.probability for place in rank(washer_network("FL"), told)}
     found = counsel(told, candidates=(), found=["feet", "dampers"])
     assert found.decided == ("dampers",)
-    assert found.found_along == (("feet",) if chances["feet"] * 120 > (1 - chances["feet"]) * 70 else ())
+    assert found.found_along == (("feet",) if chances["feet"] * 120 > (1 - chances["feet"]) * 40 else ())
     assert ("Found on its own part" in found.says) == bool(found.found_along)
     assert counsel(told, candidates=(), found=["dampers"]).found_along == ()
     cheap = {fault: cost(1.0, missed=100_000.0) for fault in REPAIRS}
@@ -338,7 +338,9 @@ def test_what_was_found_besides_is_repaired_along_where_leaving_it_costs_more() 
 
 def test_while_normal_leads_and_is_not_decided_smaller_gains_are_worth_a_check() -> None:
     """The same check that ends the search where a fault leads goes on where 'nothing is wrong' does."""
-    told = dict.fromkeys(("load-unsuitable", "rocks", "bang-in-ramp", "walks", "shakes-empty", "worst-at-speed"), 0.0)
+    told = dict.fromkeys(
+        ("load-unsuitable", "rocks", "bang-in-ramp", "walks", "shakes-empty", "worst-at-speed"), 0.0
+    )
     leader = rank(washer_network("FL"), told)[0]
     assert leader.fault == "normal" and not leader.firm
     assert {check.least for check in counsel(told).checks} == {LOOK_ON}

@@ -11,9 +11,9 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 
-from tests.diagnosis.test_severities import told_apart
+from tests.diagnosis.test_severities import of_severities
 from tests.helpers.networks import posterior, problems, random_network
-from wizard.diagnosis.graded_evidence import GradedEvidence
+from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 from wizard.diagnosis.noisy_or.inference import infer
 
 pytestmark = [pytest.mark.oracle, pytest.mark.filterwarnings("ignore")]
@@ -121,7 +121,7 @@ def pgmpy_severities(problem: tuple) -> np.ndarray:
 
 
 @settings(max_examples=15, deadline=None)
-@given(told_apart(most_faults=4, most_findings=4))
+@given(of_severities(most_faults=4, most_findings=4))
 def test_severities_equal_pgmpys(problem: tuple) -> None:
     """Random networks of faults of three severities, graded evidence as virtual evidence: the same to 1e-9."""
     priors, weights, leaks, evidence, severities, levels = problem

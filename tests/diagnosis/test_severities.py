@@ -13,8 +13,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.helpers.networks import inner, random_network, weight
-from wizard.diagnosis.graded_evidence import GradedEvidence, combined
+from wizard.diagnosis.evidence_combination import combined
 from wizard.diagnosis.noisy_or import bounds, enumeration, reduction
+from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 from wizard.diagnosis.noisy_or.inference import PosteriorWay, infer
 from wizard.diagnosis.noisy_or.inputs import check
 
@@ -55,7 +56,7 @@ def every_state(
 
 
 @st.composite
-def told_apart(
+def of_severities(
     draw: st.DrawFn, most_faults: int = 5, most_findings: int = 6, kinds: int = 3
 ) -> tuple[Any, ...]:
     """A random network whose faults have severities, with hard, soft and graded evidence."""
@@ -76,7 +77,7 @@ def told_apart(
 
 
 @settings(max_examples=120, deadline=None)
-@given(told_apart())
+@given(of_severities())
 def test_equals_brute_force_over_every_state(problem: tuple) -> None:
     """Hard, soft and graded evidence, each fault absent, mild, moderate or severe: the same to 1e-9."""
     priors, weights, leaks, evidence, severities, levels = problem
@@ -89,7 +90,7 @@ def test_equals_brute_force_over_every_state(problem: tuple) -> None:
 
 
 @settings(max_examples=60, deadline=None)
-@given(told_apart(most_faults=4))
+@given(of_severities(most_faults=4))
 def test_the_list_of_all_states_says_the_same(problem: tuple) -> None:
     """The other exact way, whichever is shorter."""
     priors, weights, leaks, evidence, severities, levels = problem
@@ -102,7 +103,7 @@ def test_the_list_of_all_states_says_the_same(problem: tuple) -> None:
 
 
 @settings(max_examples=80, deadline=None)
-@given(told_apart(most_faults=4, most_findings=5), st.sampled_from([2, 10, 40]))
+@given(of_severities(most_faults=4, most_findings=5), st.sampled_from([2, 10, 40]))
 def test_bounds_hold_with_next_to_no_budget(problem: tuple, most_sets: int) -> None:
     """A handful of sets and two findings kept exact: the exact answer lies within the stated bound."""
     priors, weights, leaks, evidence, severities, levels = problem

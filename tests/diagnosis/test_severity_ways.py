@@ -7,9 +7,9 @@ import math
 import numpy as np
 
 from wizard.diagnosis.fault_sets import fault_sets
-from wizard.diagnosis.graded_evidence import GradedEvidence
 from wizard.diagnosis.network_model import Network
 from wizard.diagnosis.network_posterior import weigh
+from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 from wizard.diagnosis.severity_weights import by_severity
 
 

@@ -79,6 +79,6 @@ def test_what_a_reading_says_of_severity_is_the_nearest():
 @pytest.mark.parametrize("severity", FaultSeverity)
 def test_a_word_for_how_bad_it_is_speaks_most_for_that(severity):
     """And over the severities it says what its weight says: the mean ratio is w / (1 - w)."""
-    ratios = [math.exp(each) for each in word_ratios(0.8, severity)]
+    ratios = [math.exp(each) for each in word_ratios(0.8, severity.rank)]
     assert ratios.index(max(ratios)) == severity.rank
     assert math.fsum(ratios) / 3 == pytest.approx(4.0)

@@ -48,7 +48,7 @@ class Network:
         checked = check(self.priors, self.weights, self.leaks, {})
         found = {"priors": checked.priors, "weights": checked.weights[:, 0], "leaks": checked.leaks}
         if self.by_severity is not None:
-            found |= self._told_apart(self.by_severity)
+            found |= self._checked_apart(self.by_severity)
         for name, values in found.items():
             array: Floats = np.array(values)
             array.flags.writeable = False
@@ -67,7 +67,7 @@ class Network:
         if len(self.alone) == len(self.faults):
             raise ValueError("alone must leave at least one fault that can be present with others")
 
-    def _told_apart(self, by_severity: Floats) -> dict[str, Floats]:
+    def _checked_apart(self, by_severity: Floats) -> dict[str, Floats]:
         """The severities, checked: their mean is the weight of a fault of any."""
         told = check(self.priors, by_severity, self.leaks, {}, self.severities, self.leak_levels)
         if np.abs(self.mean_weights(told.severities, told.weights) - self.weights).max(initial=0.0) > 1e-6:
@@ -89,7 +89,7 @@ class Network:
         return _place("finding", finding, self.findings)
 
     @property
-    def told_apart(self) -> tuple[Floats, Floats]:
+    def by_severities(self) -> tuple[Floats, Floats]:
         """The severities (n x s) and the weights of each (n x s x m); one of all where none are told apart."""
         if self.severities is None or self.by_severity is None:
             return np.ones((self.priors.size, 1)), self.weights[:, None, :]

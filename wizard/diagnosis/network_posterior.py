@@ -7,8 +7,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from wizard.diagnosis.graded_evidence import GradedEvidence
 from wizard.diagnosis.network_model import Network
+from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 from wizard.diagnosis.noisy_or.inference import MOST_WORK, Posterior, PosteriorWay, infer
 from wizard.diagnosis.noisy_or.inputs import Floats
 from wizard.diagnosis.noisy_or.reduction import Impossible
@@ -37,7 +37,7 @@ def weigh_with(
     except Impossible as error:
         if not any(log > -np.inf for log in single.values()):
             raise _named(error, network, ~apart) from None
-        none = np.zeros((int((~apart).sum()), network.told_apart[0].shape[1]))
+        none = np.zeros((int((~apart).sum()), network.by_severities[0].shape[1]))
         rest = Posterior(none.sum(axis=1), none, True, 0.0, -np.inf, PosteriorWay.LIST)
     return _joined(network, apart, single, rest)
 
@@ -46,7 +46,7 @@ def _together(
     network: Network, priors: Floats, keep: np.ndarray, observed: dict[int, float], most_work: int
 ) -> Posterior:
     """The posterior of the faults that may be present together, the complaint a finding seen."""
-    severities, by_severity = network.told_apart
+    severities, by_severity = network.by_severities
     count, complaint = int(keep.sum()), network.leaks.size
     brought = ~np.isin(np.array(network.faults)[keep], list(network.since))
     cause = np.broadcast_to(brought.astype(float)[:, None, None], (count, severities.shape[1], 1))
@@ -87,10 +87,10 @@ def _joined(network: Network, apart: np.ndarray, single: dict[int, float], rest:
     logs = np.array([rest.log_evidence, *single.values()])
     total = float(np.logaddexp.reduce(logs))
     shares = np.exp(logs - total)
-    severities = np.zeros(network.told_apart[0].shape)
+    severities = np.zeros(network.by_severities[0].shape)
     severities[~apart] = rest.severities * shares[0]
     for i, share in zip(single, shares[1:], strict=True):
-        severities[i] = network.told_apart[0][i] * share
+        severities[i] = network.by_severities[0][i] * share
     probabilities = np.zeros(apart.size)
     probabilities[~apart] = rest.probabilities * shares[0]
     probabilities[list(single)] = shares[1:]

@@ -46,7 +46,7 @@ def with_repairs(network: Network, repairs: Sequence[str], answered: Collection[
         return network
     bodies = _bodies(network, repairs)
     columns = list(_columns(network, repairs, answered))
-    severities, by_severity = network.told_apart
+    severities, by_severity = network.by_severities
     weights = np.zeros((len(bodies), severities.shape[1], len(columns)))
     for row, (fault, since, until) in enumerate(bodies):
         for place, (finding, repair) in enumerate(columns):

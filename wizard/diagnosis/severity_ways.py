@@ -9,8 +9,8 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
-from wizard.diagnosis.graded_evidence import GradedEvidence
 from wizard.diagnosis.network_model import Network
+from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 from wizard.diagnosis.noisy_or.inputs import Floats
 
 MOST_PARTED = 3
@@ -61,7 +61,7 @@ class SeverityWays:
 
 def severity_ways(network: Network, members: Floats) -> SeverityWays:
     """Every way of these sets (h x n, 0 or 1): three severities of each of their faults, up to three faults a set."""
-    shares, weights = network.told_apart
+    shares, weights = network.by_severities
     thetas = -np.log1p(-np.minimum(weights, NEARLY))
     mean = -np.log1p(-np.minimum(network.weights, NEARLY))
     kinds = shares.shape[1]

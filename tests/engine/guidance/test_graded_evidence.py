@@ -10,8 +10,8 @@ from functools import cache
 
 import pytest
 
-from wizard.diagnosis.graded_evidence import GradedEvidence
 from wizard.diagnosis.network_builder import build
+from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 from wizard.domain.vocabulary import AnswerHow, FaultSeverity, Phase
 from wizard.engine.guidance.session_ranking import likely_severity
 from wizard.engine.handlers.inspection_work import evidence_of, grades_of

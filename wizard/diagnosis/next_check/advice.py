@@ -124,14 +124,17 @@ def _found_along(
     found: Collection[str],
     costs: Mapping[str, RepairCost],
 ) -> tuple[str, ...]:
-    """Faults found on their own part, besides those chosen, that cost less repaired for nothing than left behind."""
+    """Faults found on their own part, besides those chosen, that cost less repaired for nothing than left behind.
+
+    The proof is made anyway, so that a needless repair along costs its work and its parts.
+    """
     return tuple(
         place.fault
         for place in places
         if place.fault in found
         and place.fault not in chosen
         and place.probability * costs[place.fault].missed
-        > (1.0 - place.probability) * costs[place.fault].wrong
+        > (1.0 - place.probability) * (costs[place.fault].minutes + costs[place.fault].parts)
     )
 
 

@@ -102,7 +102,7 @@ class Counsel:
     order that wastes fewest minutes.
     ``along`` are faults that are not decided, whose repair takes no part and fewer minutes, if it is for nothing, than
     leaving them is expected to cost: worth doing along with the rest. ``found_along`` are such as were found on their
-    own part, with the work, parts and proof that they would cost for nothing.
+    own part, by the work and the parts that they would cost for nothing.
     ``owed`` maps each fault at 0.9 or more that no check of its own has confirmed to those of its checks that could;
     no part of it may be fitted before one of them is done. ``stake`` is what rests on the first of those decided.
     """

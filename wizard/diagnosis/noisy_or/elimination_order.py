@@ -12,7 +12,7 @@ from wizard.diagnosis.noisy_or.reduction import Core
 
 
 @dataclass(frozen=True, slots=True)
-class FindingInHand:
+class HeldFinding:
     """A finding (column) in hand: how many ``levels`` it has, and the ``stride`` from one to the next in the state."""
 
     column: int
@@ -31,8 +31,8 @@ class EliminationStep:
 
     fault: int
     opens: tuple[int, ...]
-    touches: tuple[FindingInHand, ...]
-    closes: tuple[FindingInHand, ...]
+    touches: tuple[HeldFinding, ...]
+    closes: tuple[HeldFinding, ...]
     size: int
 
 
@@ -105,7 +105,7 @@ def _visit(core: Core, fault: int, mask: int, last: int, hand: list[int]) -> Eli
     return EliminationStep(fault, opens, touches, tuple(closes), size)
 
 
-def _in_hand(core: Core, hand: list[int], column: int) -> FindingInHand:
+def _in_hand(core: Core, hand: list[int], column: int) -> HeldFinding:
     """A finding with its place among those in hand."""
     stride = math.prod(core.levels(j) for j in hand[: hand.index(column)])
-    return FindingInHand(column, core.levels(column), stride)
+    return HeldFinding(column, core.levels(column), stride)

@@ -14,7 +14,7 @@ import math
 
 import numpy as np
 
-from wizard.diagnosis.noisy_or.elimination_order import EliminationPlan, EliminationStep, FindingInHand
+from wizard.diagnosis.noisy_or.elimination_order import EliminationPlan, EliminationStep, HeldFinding
 from wizard.diagnosis.noisy_or.inputs import Floats
 from wizard.diagnosis.noisy_or.reduction import Core
 
@@ -73,7 +73,7 @@ def _levelled(state: Floats) -> tuple[Floats, float]:
     return (state / top, math.log(top)) if top > 0.0 else (state, 0.0)
 
 
-def _parted(states: Floats, finding: FindingInHand) -> Floats:
+def _parted(states: Floats, finding: HeldFinding) -> Floats:
     """A view of s states by the level of one finding, s x above x level x below."""
     return states.reshape(states.shape[0], -1, finding.levels, finding.stride)
 

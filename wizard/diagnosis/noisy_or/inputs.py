@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from wizard.diagnosis.graded_evidence import GradedEvidence
+from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 
 Floats = NDArray[np.float64]
 SUMS_TO_1 = 1e-9

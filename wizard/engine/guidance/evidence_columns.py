@@ -30,7 +30,7 @@ def evidence_columns(base: Network, view: JobView) -> dict[str, float]:
     Several steps on one finding combine; the same step asked again is no second witness, so its last answer counts,
     until a repair changed what it looks at.
     """
-    from wizard.diagnosis.graded_evidence import combined
+    from wizard.diagnosis.evidence_combination import combined
 
     return {place: combined(list(by_step.values())) for place, by_step in heard(base, view).items()}
 

@@ -151,8 +151,8 @@ LIKELY = 0.7
 
 def likely_severity(network: Network, evidence: Mapping[str, float], fault: str) -> FaultSeverity | None:
     """How bad a fault is where a reading, a count or a graded word of one of its own findings says so; else None."""
-    from wizard.diagnosis.graded_evidence import GradedEvidence
     from wizard.diagnosis.network_posterior import weigh
+    from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 
     place = network.fault(fault)
     graded = [f for f, e in evidence.items() if isinstance(e, GradedEvidence) and e > SPEAKS]

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from wizard.diagnosis.graded_evidence import GradedEvidence, combined
+from wizard.diagnosis.evidence_combination import combined
+from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 from wizard.domain.chosen_answers import chosen_text
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import (
@@ -194,7 +195,7 @@ def _found(weight: float, severity: FaultSeverity | None) -> float:
     """The evidence of an answer that finds something: graded where it says how bad it is, short of certain."""
     if severity is None or weight >= 1.0:
         return weight
-    return GradedEvidence(weight, word_ratios(weight, severity))
+    return GradedEvidence(weight, word_ratios(weight, severity.rank))
 
 
 def grades_of(evidence: Mapping[str, float]) -> Mapping[str, tuple[float, ...]]:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from wizard.diagnosis.graded_evidence import GradedEvidence
+from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 from wizard.domain.vocabulary import FaultSeverity
 from wizard.engine.measuring.reading_input import range_words, within
 from wizard.engine.messages.repair_parts import counted

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
-from wizard.diagnosis.graded_evidence import GradedEvidence
+from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 from wizard.domain.chosen_answers import chosen_text
 from wizard.domain.references import StepRef, Target
 from wizard.domain.vocabulary import (

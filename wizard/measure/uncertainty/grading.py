@@ -10,8 +10,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from wizard.domain.vocabulary import FaultSeverity
-
 MOST = math.log(999.0)
 """The strongest that readings of one step speak, either way, in nats: whoever measures errs once in a thousand."""
 ERRS = 1.0 / 998.0
@@ -76,11 +74,11 @@ def _logistic(z: float) -> float:
     return -abs(z) - 2.0 * math.log1p(math.exp(-abs(z)))
 
 
-def word_ratios(weight: float, severity: FaultSeverity) -> tuple[float, ...]:
+def word_ratios(weight: float, rank: int) -> tuple[float, ...]:
     """Log ratios at each severity of an answer that says how bad it is, and is ``weight`` sure of the finding (0 to 1,
     both left out); their mean is that of the weight.
     """
-    right = [MISTAKEN[abs(each.rank - severity.rank)] for each in FaultSeverity]
+    right = [MISTAKEN[abs(each - rank)] for each in range(len(MISTAKEN))]
     mean = math.fsum(right) / len(right)
     return tuple(math.log(weight) - math.log1p(-weight) + math.log(each / mean) for each in right)
 

@@ -6,9 +6,7 @@ No numpy here: the first question must not wait for it.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
-
-from wizard.diagnosis.evidence_combination import combine_all
+from collections.abc import Iterable
 
 LOUDEST = 50.0
 """A log ratio is held within this (nats), so that every number stays one."""
@@ -52,23 +50,3 @@ class GradedEvidence(float):
     def alike(self) -> bool:
         """True where it tells no severity from another."""
         return len(set(self.log_ratios)) == 1
-
-
-def combined(weights: Sequence[float]) -> float:
-    """Weight of evidence of any number of steps on one finding, as `combine_all`; graded where one of them is.
-
-    Each severity's ratios add up, a plain e counting alike at every one. What is certain stays certain: then nothing
-    is graded. Raises ValueError as `combine_all`.
-    """
-    e = combine_all(weights)
-    grades = [each for each in weights if isinstance(each, GradedEvidence)]
-    if not grades or e in (0.0, 1.0):
-        return e
-    plain = math.fsum(
-        math.log(each) - math.log1p(-each)
-        for each in weights
-        if not isinstance(each, GradedEvidence) and 0.0 < each < 1.0
-    )
-    return GradedEvidence(
-        e, (plain + math.fsum(each) for each in zip(*(g.log_ratios for g in grades), strict=True))
-    )
