@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from tests.helpers.networks import inner, random_network, weight
 from wizard.diagnosis.evidence_combination import combined
-from wizard.diagnosis.noisy_or import bounds, enumeration, reduction
+from wizard.diagnosis.noisy_or import bounds, elimination_order, enumeration, reduction
 from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 from wizard.diagnosis.noisy_or.inference import PosteriorWay, infer
 from wizard.diagnosis.noisy_or.inputs import check
@@ -178,3 +178,15 @@ def test_the_bound_holds_against_the_exact_pass_on_a_large_network() -> None:
     assert exact.way is PosteriorWay.PASS
     assert np.abs(near.sum(axis=1) - exact.probabilities).max() <= error
     assert lower <= exact.log_evidence
+
+
+def test_much_work_is_planned_more_than_once() -> None:
+    """Graded findings of many faults: of all plans with another fault first the shortest is taken, and it is shorter."""
+    rng = np.random.default_rng(7)
+    priors, weights, leaks = random_network(rng, 20, 16, 0.4)
+    shares = np.tile([0.3, 0.4, 0.3], (20, 1))
+    evidence = {j: GradedEvidence(0.7, [0.5, 1.0, 2.0]) if j < 6 else 1.0 for j in range(16)}
+    hard = reduction.reduce(check(priors, np.repeat(weights[:, None], 3, axis=1), leaks, evidence, shares))
+    once, best = elimination_order._greedy(hard, None), elimination_order.make(hard)
+    assert once.work > elimination_order.EASY and best.work < once.work
+    assert sorted(visit.fault for visit in best.visits) == list(np.flatnonzero(hard.open_faults))

@@ -10,6 +10,9 @@ import numpy as np
 
 from wizard.diagnosis.noisy_or.reduction import Core
 
+EASY = 1 << 21
+"""Work of a pass that is done sooner than other plans are looked for (some ten milliseconds)."""
+
 
 @dataclass(frozen=True, slots=True)
 class HeldFinding:
@@ -53,7 +56,19 @@ def bits(core: Core) -> float:
 
 
 def make(core: Core) -> EliminationPlan:
-    """A plan for the core's open faults and findings, by always taking the fault that adds least."""
+    """A plan for the core's open faults and findings, by always taking the fault that adds least.
+
+    Where that is much work every fault is tried as the first, and the plan of the least work is taken.
+    """
+    best = _greedy(core, None)
+    if best.work > EASY:
+        plans = [_greedy(core, first) for first in map(int, np.flatnonzero(core.open_faults))]
+        best = min((best, *plans), key=lambda plan: plan.work)
+    return best
+
+
+def _greedy(core: Core, first: int | None) -> EliminationPlan:
+    """A plan by always taking the fault that adds least, after the ``first`` if one is said."""
     columns = [int(j) for j in np.flatnonzero(core.open_findings)]
     left = {i: _mask(core, i, columns) for i in map(int, np.flatnonzero(core.open_faults))}
     finer = sum(1 << j for j in columns if core.graded[j])
@@ -62,7 +77,8 @@ def make(core: Core) -> EliminationPlan:
     while left:
         last = _once(left.values())
         held = sum(1 << j for j in hand)
-        fault = min(left, key=lambda i: _growth(left[i], held, last, finer))
+        least = min(left, key=lambda i: _growth(left[i], held, last, finer))
+        fault = first if first is not None and not visits else least
         visits.append(_visit(core, fault, left.pop(fault), last, hand))
     severities = core.present.shape[1]
     work = severities * sum((len(visit.touches) + 1) * visit.size for visit in visits)
