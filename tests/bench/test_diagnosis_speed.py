@@ -15,12 +15,12 @@ import pytest
 
 from tests.helpers.networks import posterior, random_network, rank, washer, washer_network
 from wizard.diagnosis.network_model import Network
-from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
-from wizard.diagnosis.noisy_or.inference import infer
-from wizard.diagnosis.severity_weights import by_severity
 from wizard.diagnosis.next_check.advice import advise
 from wizard.diagnosis.next_check.candidates import CheckCandidate
 from wizard.diagnosis.next_check.mistake_costs import RepairCost
+from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
+from wizard.diagnosis.noisy_or.inference import infer
+from wizard.diagnosis.severity_weights import by_severity
 
 RANK_P95, ADVICE_P95 = 0.010, 0.100
 FAULTS, FINDINGS, SEEN = 24, 60, 10

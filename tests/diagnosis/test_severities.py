@@ -181,7 +181,7 @@ def test_the_bound_holds_against_the_exact_pass_on_a_large_network() -> None:
 
 
 def test_much_work_is_planned_more_than_once() -> None:
-    """Graded findings of many faults: of all plans with another fault first the shortest is taken, and it is shorter."""
+    """Graded findings of many faults: of all plans with another fault first the shortest is taken."""
     rng = np.random.default_rng(7)
     priors, weights, leaks = random_network(rng, 20, 16, 0.4)
     shares = np.tile([0.3, 0.4, 0.3], (20, 1))
