@@ -9,7 +9,15 @@ from tests.helpers.networks import rank, washer, washer_network
 from wizard.diagnosis.fault_ranking import FaultProbability
 from wizard.diagnosis.next_check.advice import advise
 from wizard.diagnosis.next_check.advice_text import stake_words
-from wizard.diagnosis.next_check.candidates import Access, CheckCandidate, Counsel, Stake
+from wizard.diagnosis.next_check.candidates import (
+    FOUND,
+    LOOK_ON,
+    WORTH,
+    Access,
+    CheckCandidate,
+    Counsel,
+    Stake,
+)
 from wizard.diagnosis.next_check.mistake_costs import PROOF, RepairCost
 from wizard.diagnosis.repaired_network import with_repairs
 from wizard.domain.probability import percent
@@ -302,3 +310,38 @@ def test_what_is_unlikely_is_no_try_beside_what_is_not() -> None:
     chances = {place.fault: place.probability for place in rank(network, told)}
     found = advise(network, told, (), REPAIRS)
     assert chances["dampers"] < 0.05 < chances["floor"] and found.tries == ("feet", "floor")
+
+
+def test_what_was_found_on_its_own_part_is_decided_from_less() -> None:
+    """Feet at .8 to .93: by probability alone not decided; found on the feet themselves, decided, and said so."""
+    told = {"rocks": 1.0, "walks": 1.0}
+    place = rank(washer_network("FL"), told)[0]
+    assert place.fault == "feet" and FOUND <= place.probability < 0.93
+    without, found = counsel(told, candidates=()), counsel(told, candidates=(), found=["feet"])
+    assert without.decided == () and found.decided == ("feet",)
+    assert "Enough is known" in found.says and "nothing is decided" in without.says
+
+
+def test_what_was_found_besides_is_repaired_along_where_leaving_it_costs_more() -> None:
+    """Worn dampers are decided; a foot found to rock costs 40 minutes for nothing, or 120 left: from .25 on."""
+    told = WORN | {"rocks": 0.9}
+    chances = {place.fault: place.probability for place in rank(washer_network("FL"), told)}
+    found = counsel(told, candidates=(), found=["feet", "dampers"])
+    assert found.decided == ("dampers",)
+    assert found.found_along == (("feet",) if chances["feet"] * 120 > (1 - chances["feet"]) * 40 else ())
+    assert ("Found on its own part" in found.says) == bool(found.found_along)
+    assert counsel(told, candidates=(), found=["dampers"]).found_along == ()
+    cheap = {fault: cost(1.0, missed=100_000.0) for fault in REPAIRS}
+    advised = advise(washer_network("FL"), told, (), cheap, found=["feet"])
+    assert advised.found_along == ("feet",)
+
+
+def test_while_normal_leads_and_is_not_decided_smaller_gains_are_worth_a_check() -> None:
+    """The same check that ends the search where a fault leads goes on where 'nothing is wrong' does."""
+    told = dict.fromkeys(
+        ("load-unsuitable", "rocks", "bang-in-ramp", "walks", "shakes-empty", "worst-at-speed"), 0.0
+    )
+    leader = rank(washer_network("FL"), told)[0]
+    assert leader.fault == "normal" and not leader.firm
+    assert {check.least for check in counsel(told).checks} == {LOOK_ON}
+    assert {check.least for check in counsel(WORN).checks} == {WORTH}

@@ -62,4 +62,4 @@ def _after(suspects: FaultSets, joint: Floats) -> CheckOutcomes:
     """Outcomes from the joint weight of each set of faults (rows) and each outcome (columns)."""
     chance = joint.sum(axis=0)
     # Each column sums to its outcome's chance, which the slip keeps above 0.
-    return CheckOutcomes(chance, np.clip((suspects.members.T @ joint) / chance, 0.0, 1.0))
+    return CheckOutcomes(chance, np.clip(suspects.with_faults(joint) / chance, 0.0, 1.0))

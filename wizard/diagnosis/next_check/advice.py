@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
 
 from wizard.diagnosis.fault_ranking import DECIDED, FaultProbability, ranked
 from wizard.diagnosis.fault_sets import fault_sets
 from wizard.diagnosis.network_model import Network
 from wizard.diagnosis.network_posterior import weigh
-from wizard.diagnosis.next_check.advice_text import along_words, standing, why
-from wizard.diagnosis.next_check.candidates import Access, Advice, CheckCandidate, Counsel, Stake
+from wizard.diagnosis.next_check.advice_text import along_words, found_words, standing, why
+from wizard.diagnosis.next_check.candidates import (
+    FOUND,
+    LOOK_ON,
+    WORTH,
+    Access,
+    Advice,
+    CheckCandidate,
+    Counsel,
+    Stake,
+)
 from wizard.diagnosis.next_check.cost_ranking import CostedCheck, RankedCheck, best_first
 from wizard.diagnosis.next_check.mistake_costs import RepairCost, checked, doubt_prices
 from wizard.diagnosis.next_check.search_sequence import search_order
@@ -32,6 +42,7 @@ def advise(
     done: Collection[str] = (),
     seen: Collection[str] = (),
     partless: Collection[str] = (),
+    found: Collection[str] = (),
     looked: bool = True,
 ) -> Counsel:
     """Weigh every open check. The flow's own order stays the default; this is only advice.
@@ -43,6 +54,7 @@ def advise(
     must be done before a part is fitted; ``done`` are checks done already. ``seen`` are faults that a step of their
     own has shown at the part itself: where one of them leads so far that it is decided, a second fault costs no second
     visit, since the proof after the repair shows it on this one; at most that repair is done twice.
+    ``found`` are faults that their own checks found on the part: decided from less, and worth repairing along.
     ``partless`` are faults whose repair takes no part: minutes are all that it can cost. ``looked``: something of the
     search was looked at; else, or where an outcome alone leads, no repair is named to be tried.
     Raises ValueError naming the fault, finding or candidate at fault.
@@ -53,29 +65,35 @@ def advise(
     known = checked(network, costs)
     prices = doubt_prices(network, known, places[0], places[0].fault in seen)
     worths = [check_value(network, table, candidate, evidence, prices) for candidate in candidates]
-    checks = _ordered(network, places, worths, access or Access())
+    alone = places[0].fault in network.alone
+    least = LOOK_ON if alone and not places[0].firm else WORTH
+    checks = _ordered(network, places, worths, access or Access(), least)
     owed = _owed(places, confirm or {}, done)
     enough = not checks or not checks[0].worth
-    decided = tuple(place.fault for place in places if place.firm and enough)
-    alone = places[0].fault in network.alone
+    decided = tuple(place.fault for place in places if _decided(place, found) and enough)
     tries = _tries(network, places, known) if enough and looked and not decided and not alone else ()
     along = () if alone else _along(places, decided or tries[:1], partless, known)
-    says = standing(network, places[0], enough, tries, owed, looked)
-    says += along_words(network, along) if enough else ""
-    stake = (
-        Stake(places[0], known[places[0].fault], alone, checks[0] if checks else None) if decided else None
-    )
-    return Counsel(checks, enough, says, decided, tries, owed, along, stake)
+    beside = () if alone else _found_along(places, (*(decided or tries[:1]), *along), found, known)
+    first = next((place for place in places if place.fault in decided), places[0])
+    says = standing(network, first, enough, tries, owed, looked, bool(decided))
+    says += along_words(network, along) + found_words(network, beside) if enough else ""
+    stake = Stake(first, known[first.fault], alone, checks[0] if checks else None) if decided else None
+    return Counsel(checks, enough, says, decided, tries, owed, along, beside, stake)
 
 
 def _ordered(
-    network: Network, places: Sequence[FaultProbability], worths: Sequence[CheckValue], access: Access
+    network: Network,
+    places: Sequence[FaultProbability],
+    worths: Sequence[CheckValue],
+    access: Access,
+    least: float,
 ) -> tuple[Advice, ...]:
     """The checks, those that save most for their minutes first."""
     bids = [_bid(one.candidate, one.saves, access) for one in worths]
     known = {place.fault: place.probability for place in places}
     order = best_first(bids)
-    return tuple(_advice(known, network, worths[place.index], bids[place.index], place) for place in order)
+    found = (_advice(known, network, worths[place.index], bids[place.index], place) for place in order)
+    return tuple(replace(one, least=least) for one in found)
 
 
 def _along(
@@ -92,6 +110,31 @@ def _along(
         and place.fault not in chosen
         and place.probability * costs[place.fault].missed
         > (1.0 - place.probability) * costs[place.fault].minutes
+    )
+
+
+def _decided(place: FaultProbability, found: Collection[str]) -> bool:
+    """True far ahead; of a fault that was found on its own part from less."""
+    return place.firm or (place.fault in found and place.probability - place.error_bound >= FOUND)
+
+
+def _found_along(
+    places: Sequence[FaultProbability],
+    chosen: Collection[str],
+    found: Collection[str],
+    costs: Mapping[str, RepairCost],
+) -> tuple[str, ...]:
+    """Faults found on their own part, besides those chosen, that cost less repaired for nothing than left behind.
+
+    The proof is made anyway, so that a needless repair along costs its work and its parts.
+    """
+    return tuple(
+        place.fault
+        for place in places
+        if place.fault in found
+        and place.fault not in chosen
+        and place.probability * costs[place.fault].missed
+        > (1.0 - place.probability) * (costs[place.fault].minutes + costs[place.fault].parts)
     )
 
 

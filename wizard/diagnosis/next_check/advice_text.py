@@ -35,6 +35,12 @@ def along_words(network: Network, faults: Sequence[str]) -> str:
     return f" It takes no part, and is worth doing along: {names}." if names else ""
 
 
+def found_words(network: Network, faults: Sequence[str]) -> str:
+    """What was found on its own part besides, as a sentence behind another; empty where nothing was."""
+    names = "; ".join(network.say_fault(fault) for fault in faults)
+    return f" Found on its own part, and worth repairing along: {names}." if names else ""
+
+
 def stake_words(stake: Stake, title: str) -> str:
     """What being wrong would cost and what one more check, of this title, would save; the minutes are estimates."""
     lost, parts = _about(stake.lost), _about(stake.cost.parts)
@@ -64,15 +70,19 @@ def standing(
     tries: Sequence[str],
     owed: Mapping[str, tuple[str, ...]],
     looked: bool = True,
+    decided: bool = False,
 ) -> str:
-    """What to do about checks, in one or two sentences; that nothing was ``looked`` at, where so."""
+    """What to do about checks, in one or two sentences; that nothing was ``looked`` at, where so.
+
+    ``decided``: a fault is, though maybe not by its probability alone.
+    """
     name = f"{network.say_fault(leader.fault)}, {percent(leader.probability)}"
     if not enough:
         return f"A check is worth its minutes. Likeliest now: {name}."
     if tries:
         names = "; ".join(network.say_fault(fault) for fault in tries)
         return f"No open check is worth its minutes, and nothing is decided. Confirm and repair in this order: {names}."
-    if not leader.firm:
+    if not leader.firm and not decided:
         left = "no check left is worth its minutes"
         if not looked:
             return f"Nothing was looked at yet, and {left}. Likeliest is: {name}."

@@ -11,6 +11,14 @@ from wizard.diagnosis.next_check.mistake_costs import RepairCost
 # A check is worth its minutes from this share of them saved: what it saves is figured from its information, and not
 # exactly. On small networks 0.65 to 0.8 come nearest to the best policy (tests/diagnosis/test_small_optimum.py).
 WORTH = 0.7
+LOOK_ON = 0.3
+"""While an outcome alone (nothing is wrong) leads and is not decided, a check is worth its minutes from this share: to
+believe that wrongly costs a second visit with all still to be done. An estimate.
+"""
+FOUND = 0.8
+"""A fault that was found on its own part is decided from here: what was seen or measured there stays so, whatever else
+explains the complaint. On practice machines it is right as often as what is decided without (tests/bench/FIGURES.md).
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +56,8 @@ class Advice:
     """One check: its minutes all told, the minutes it is expected to save, and why.
 
     ``rate`` is minutes saved a minute, the way in shared among the checks that it opens. ``about`` is the fault
-    it tells most of. ``confirms``: that fault is decided already, so the check only confirms it.
+    it tells most of. ``confirms``: that fault is decided already, so the check only confirms it. ``least``: the rate
+    from which it is worth its minutes.
     """
 
     id: str
@@ -58,11 +67,12 @@ class Advice:
     about: str
     confirms: bool
     why: str
+    least: float = WORTH
 
     @property
     def worth(self) -> bool:
         """True if what it saves justifies its minutes."""
-        return self.rate >= WORTH
+        return self.rate >= self.least
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,10 +97,12 @@ class Stake:
 class Counsel:
     """All open checks, best first, and whether enough is known: no open check is worth its minutes.
 
-    ``decided`` are the faults at 0.93 or more once enough is known, likeliest first; before that, none. Where
-    nothing is decided by then, ``tries`` are the likeliest repairs in the order that wastes fewest minutes.
+    ``decided`` are the faults at 0.93 or more once enough is known, of those found on their own part at 0.8 or more,
+    likeliest first; before that, none. Where nothing is decided by then, ``tries`` are the likeliest repairs in the
+    order that wastes fewest minutes.
     ``along`` are faults that are not decided, whose repair takes no part and fewer minutes, if it is for nothing, than
-    leaving them is expected to cost: worth doing along with the rest.
+    leaving them is expected to cost: worth doing along with the rest. ``found_along`` are such as were found on their
+    own part, by the work and the parts that they would cost for nothing.
     ``owed`` maps each fault at 0.9 or more that no check of its own has confirmed to those of its checks that could;
     no part of it may be fitted before one of them is done. ``stake`` is what rests on the first of those decided.
     """
@@ -102,4 +114,5 @@ class Counsel:
     tries: tuple[str, ...]
     owed: Mapping[str, tuple[str, ...]]
     along: tuple[str, ...] = ()
+    found_along: tuple[str, ...] = ()
     stake: Stake | None = None

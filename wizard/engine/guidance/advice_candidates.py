@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from wizard.domain.references import ActRef, StepRef
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.guidance.evidence_columns import current_columns
+from wizard.engine.guidance.found_defects import defects
 from wizard.engine.guidance.session_ranking import base_network, machine_network, network_evidence
 from wizard.engine.state import queries
 from wizard.engine.state.fault_evidence import confirmed
@@ -50,6 +51,7 @@ def advice(view: JobView) -> Counsel | None:
         access=access(view, open_now),
         confirm={f: found for f, found in untested.items() if found},
         partless=[f for f in faults if not flow.faults[f].alone and not flow.faults[f].remedy.parts],
+        found=[d.fault for d in defects(view) if d.fault not in network.since],
         seen=[f for f in faults if f not in network.since and shown(view, flow.faults[f])],
         looked=_looked(view),
     )

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from wizard.diagnosis.evidence_combination import combine_all
+from wizard.diagnosis.evidence_combination import combined
+from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 from wizard.domain.chosen_answers import chosen_text
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import (
     AnswerHow,
+    FaultSeverity,
     JobAct,
     Phase,
     RefusalReason,
@@ -46,6 +48,7 @@ from wizard.flow import model
 from wizard.flow.model import Aid, ComputeStep, Flow, Inspection, JudgedStep, MeasureStep, Step, place_fact
 from wizard.flow.model.acts import answer_effects
 from wizard.measure.quantities import units
+from wizard.measure.uncertainty.grading import word_ratios
 from wizard.safety import Needs
 
 
@@ -192,15 +195,34 @@ def require_places(d: Transaction, step: Step, ids: tuple[str, ...]) -> None:
 
 
 def evidence_of(step: Step, ids: tuple[str, ...]) -> Mapping[str, float]:
-    """What an answer says of findings: e = w for 'finds', 1 - w for 'rules_out' and for 'unticked' left alone."""
+    """What an answer says of findings: e = w for 'finds', 1 - w for 'rules_out' and for 'unticked' left alone.
+
+    An answer that says how bad it is gives what it finds graded.
+    """
     heard: dict[str, list[float]] = {}
     for a in step.answers:
         given = a.id in ids
         for finding, w in a.finds.items() if given else ():
-            heard.setdefault(finding, []).append(w)
+            heard.setdefault(finding, []).append(_found(w, a.severity))
         for finding, w in (a.rules_out if given else a.unticked).items():
             heard.setdefault(finding, []).append(1.0 - w)
-    return {finding: combine_all(es) for finding, es in heard.items()}
+    return {finding: combined(es) for finding, es in heard.items()}
+
+
+def _found(weight: float, severity: FaultSeverity | None) -> float:
+    """The evidence of an answer that finds something: graded where it says how bad it is, short of certain."""
+    if severity is None or weight >= 1.0:
+        return weight
+    return GradedEvidence(weight, word_ratios(weight, severity.rank))
+
+
+def grades_of(evidence: Mapping[str, float]) -> Mapping[str, tuple[float, ...]]:
+    """The log ratios by severity of the findings whose evidence is graded, as they are kept."""
+    return {
+        f: tuple(round(each, 6) for each in e.log_ratios)
+        for f, e in evidence.items()
+        if isinstance(e, GradedEvidence)
+    }
 
 
 def take_reading(
@@ -374,8 +396,8 @@ def _finish(
     d.emit(
         Answered(
             run=run.id, step=step.id, chosen=taken.chosen, how=how, goes=goes, verdict=answer.verdict,
-            says=says or answer.says, evidence=evidence, belief=belief, contradicts=contradicts, reason=reason,
-            aside=again,
+            says=says or answer.says, evidence=evidence, grades=grades_of(evidence), belief=belief,
+            contradicts=contradicts, reason=reason, aside=again,
         )
     )  # fmt: skip
     if stop_id:

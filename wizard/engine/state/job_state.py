@@ -6,10 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
+from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 from wizard.domain.chosen_answers import chosen_text
 from wizard.domain.references import StepRef, Target
 from wizard.domain.vocabulary import (
     AnswerHow,
+    FaultSeverity,
     JobOutcome,
     JobState,
     Phase,
@@ -78,6 +80,16 @@ class AnswerRecord(EntryRecord):
     reason: str = ""
     instead_of: int = 0
     aside: bool = False
+    grades: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
+
+    @property
+    def graded_evidence(self) -> Mapping[str, float]:
+        """The evidence, that of a graded finding with how likely it is at each severity."""
+        return {f: self._graded(f, e) for f, e in self.evidence.items()} if self.grades else self.evidence
+
+    def _graded(self, finding: str, e: float) -> float:
+        grades = self.grades.get(finding, ())
+        return GradedEvidence(e, grades) if len(grades) == len(FaultSeverity) else e
 
     @property
     def text(self) -> str:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from wizard.diagnosis.next_check.candidates import WORTH
 from wizard.domain.vocabulary import JobState, Lead, NextKind
 from wizard.engine.guidance import advice_order
 from wizard.engine.guidance.advice_candidates import advice
@@ -118,7 +117,7 @@ def worth(check: Advice) -> str:
         return "only confirms"
     if not check.worth:
         return "tells little more"
-    return "worth it" if check.saves >= WORTH * check.minutes else "with others"
+    return "worth it" if check.saves >= check.least * check.minutes else "with others"
 
 
 def sheet_lines(flow: Flow, counsel: Counsel) -> list[str]:
