@@ -28,6 +28,10 @@ GUESS = "The likeliest by all that was found."
 """Why a part goes in that no test of its own confirmed."""
 
 
+FEET = "feet"
+"""The fault of a machine that stands on loose or uneven feet, in the practice flow."""
+
+
 def feet_were_set(view: JobView) -> bool:
     """True once the feet were set at the close: what rocked stands."""
     return any(g.inspection == "close" and g.step == "stand" for g in view.state.answer_records)
