@@ -15,9 +15,9 @@ import pytest
 
 from tests.helpers.networks import posterior, random_network, rank, washer, washer_network
 from wizard.diagnosis.network_model import Network
-from wizard.diagnosis.next_check.advice import advise
-from wizard.diagnosis.next_check.candidates import CheckCandidate
-from wizard.diagnosis.next_check.mistake_costs import RepairCost
+from wizard.diagnosis.next_inspection.advice import advise
+from wizard.diagnosis.next_inspection.candidates import InspectionCandidate
+from wizard.diagnosis.next_inspection.mistake_costs import RepairCost
 from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 from wizard.diagnosis.noisy_or.inference import infer
 from wizard.diagnosis.severity_weights import by_severity
@@ -104,7 +104,9 @@ def test_advice_p95() -> None:
     network = big_network()
     evidence = {"x0": 1.0, "x1": 1.0, "x2": 0.0, "x3": 0.4}
     steps = [
-        CheckCandidate(f"s{k}", f"Step {k}", 5, {f"x{4 + k}": 1.0, f"x{5 + k}": 0.9}, "isolated", ("front",))
+        InspectionCandidate(
+            f"s{k}", f"Step {k}", 5, {f"x{4 + k}": 1.0, f"x{5 + k}": 0.9}, "isolated", ("front",)
+        )
         for k in range(40)
     ]
     costs = dict.fromkeys(network.faults, RepairCost(40.0, 0.0, 120.0))

@@ -186,11 +186,11 @@ async def test_a_shows_every_open_inspection_with_minutes_saving_and_why(tmp_pat
                 for n, x in enumerate(on.text.splitlines())
                 if on.job.flow.inspections[k.id].title in x and "saves" in x
             )
-            for k in counsel.checks
+            for k in counsel.inspections
         ]
         assert rows == sorted(rows)
-        assert all(f"{k.minutes:.0f} min saves {k.saves:.0f}" in shown for k in counsel.checks)
-        assert next(k.why for k in counsel.checks if k.id == advised(on.job).target) in shown
+        assert all(f"{k.minutes:.0f} min saves {k.saves:.0f}" in shown for k in counsel.inspections)
+        assert next(k.why for k in counsel.inspections if k.id == advised(on.job).target) in shown
 
 
 @both

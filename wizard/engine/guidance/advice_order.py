@@ -11,7 +11,7 @@ from wizard.engine.state.job_view import JobView
 from wizard.engine.state.queries import NextUp
 
 if TYPE_CHECKING:
-    from wizard.diagnosis.next_check.candidates import Counsel
+    from wizard.diagnosis.next_inspection.candidates import Counsel
 
 
 def searching(view: JobView, coming: NextUp) -> bool:
@@ -36,7 +36,7 @@ def follow(view: JobView, counsel: Counsel | None) -> NextUp:
         return coming
     open_ = {i.id for i in open_inspections(view)}
     if not counsel.enough:
-        return NextUp(NextKind.INSPECT, counsel.checks[0].id, counsel.checks[0].why)
+        return NextUp(NextKind.INSPECT, counsel.inspections[0].id, counsel.inspections[0].why)
     for inspection in (flow.inspections[i] for i in flow.find if i in open_):
         if inspection.owed:
             return NextUp(

@@ -15,7 +15,7 @@ from wizard.engine.state.queries import NextUp
 from wizard.flow.model import Flow
 
 if TYPE_CHECKING:
-    from wizard.diagnosis.next_check.candidates import Advice, Counsel, Stake
+    from wizard.diagnosis.next_inspection.candidates import Advice, Counsel, Stake
 
 ASKED_FIRST = "What is asked first is in the minutes. None of it is ever left out."
 
@@ -57,7 +57,7 @@ class Ahead:
 
 
 @dataclass(frozen=True, slots=True)
-class CheckRow:
+class InspectionRow:
     """One open inspection: minutes all told, minutes it is expected to save, what it is worth in a word, and why."""
 
     inspection: str
@@ -99,13 +99,11 @@ def order_line(flow: Flow, found: Ahead) -> str:
     return f"In the flow's order: {inspection.title if inspection else 'decide'}."
 
 
-def check_rows(flow: Flow, counsel: Counsel) -> tuple[CheckRow, ...]:
+def inspection_rows(flow: Flow, counsel: Counsel) -> tuple[InspectionRow, ...]:
     """Every open inspection, best first."""
     return tuple(
-        CheckRow(
-            check.id, flow.inspections[check.id].title, check.minutes, check.saves, worth(check), check.why
-        )
-        for check in counsel.checks
+        InspectionRow(one.id, flow.inspections[one.id].title, one.minutes, one.saves, worth(one), one.why)
+        for one in counsel.inspections
     )
 
 
@@ -132,7 +130,7 @@ def sheet_lines(flow: Flow, counsel: Counsel) -> list[str]:
 
 def stake_line(flow: Flow, stake: Stake) -> str:
     """What being wrong would cost, and what the best check left would save. The minutes are estimates."""
-    from wizard.diagnosis.next_check.advice_text import stake_words
+    from wizard.diagnosis.next_inspection.advice_text import stake_words
 
-    title = flow.title_of(stake.check.id) if stake.check else ""
+    title = flow.title_of(stake.inspection.id) if stake.inspection else ""
     return stake_words(stake, title)

@@ -6,13 +6,15 @@ from collections.abc import Mapping, Sequence
 
 from wizard.diagnosis.fault_ranking import DECIDED, FaultProbability
 from wizard.diagnosis.network_model import Network
-from wizard.diagnosis.next_check.candidates import Stake
-from wizard.diagnosis.next_check.cost_ranking import CostedCheck
-from wizard.diagnosis.next_check.value_of_information import CheckValue
+from wizard.diagnosis.next_inspection.candidates import Stake
+from wizard.diagnosis.next_inspection.cost_ranking import CostedInspection
+from wizard.diagnosis.next_inspection.value_of_information import InspectionValue
 from wizard.domain.probability import percent
 
 
-def why(network: Network, one: CheckValue, bid: CostedCheck, probability: float, shared: int) -> str:
+def why(
+    network: Network, one: InspectionValue, bid: CostedInspection, probability: float, shared: int
+) -> str:
     """One sentence: title, minutes, what is in them, and the fault it tells most of."""
     way = round(sum(bid.way.values()))
     parts = [f"{one.candidate.says}: {max(round(bid.minutes), 1)} min"]
@@ -50,7 +52,7 @@ def stake_words(stake: Stake, title: str) -> str:
         first = f"If it is not that: about {lost} min for nothing, {parts} of them the worth of its parts."
     else:
         first = f"If it is not that: about {lost} min for nothing."
-    check = stake.check
+    check = stake.inspection
     if check is None:
         return first + " No check is left."
     saves = round(check.saves)
