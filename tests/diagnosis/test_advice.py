@@ -319,8 +319,8 @@ def test_what_is_unlikely_is_no_try_beside_what_is_not() -> None:
 
 
 def test_what_was_found_on_its_own_part_is_decided_from_less() -> None:
-    """Feet at .8 to .93: by probability alone not decided; found on the feet themselves, decided, and said so."""
-    told = {"rocks": 1.0, "walks": 1.0}
+    """Feet at .9 to .93: by probability alone not decided; found on the feet themselves, decided, and said so."""
+    told = {"rocks": 1.0, "walks": 1.0, "slope-over": 1.0}
     place = rank(washer_network("FL"), told)[0]
     assert place.fault == "feet" and FOUND <= place.probability < 0.93
     without, found = counsel(told, candidates=()), counsel(told, candidates=(), found=["feet"])

@@ -15,9 +15,9 @@ LOOK_ON = 0.3
 """While an outcome alone (nothing is wrong) leads and is not decided, an inspection is worth its minutes from this
 share: to believe that wrongly costs a second visit with all still to be done. An estimate.
 """
-FOUND = 0.8
+FOUND = 0.9
 """A fault that was found on its own part is decided from here: what was seen or measured there stays so, whatever else
-explains the complaint. On practice machines it is right as often as what is decided without (tests/bench/FIGURES.md).
+explains the complaint. From 0.8 on more would be decided, and more of it wrong (tests/bench/FIGURES.md).
 """
 
 
@@ -99,7 +99,7 @@ class Stake:
 class Counsel:
     """All open inspections, best first, and whether enough is known: no open inspection is worth its minutes.
 
-    ``decided`` are the faults at 0.93 or more once enough is known, of those found on their own part at 0.8 or more,
+    ``decided`` are the faults at 0.93 or more once enough is known, of those found on their own part at 0.9 or more,
     likeliest first; before that, none. Where nothing is decided by then, ``tries`` are the likeliest repairs in the
     order that wastes fewest minutes.
     ``along`` are faults that are not decided, whose repair takes no part and fewer minutes, if it is for nothing, than
