@@ -170,7 +170,7 @@ def _entered(state: State, record: ev.Recorded, event: ev.Entered) -> State:
             event.condition, event.step,
         )  # fmt: skip
         state = changed(state, runs=(*state.runs, run))
-    skipped = {k: v for k, v in state.skipped.items() if k != event.inspection}
+    skipped = {k: v for k, v in state.skipped.items() if k != event.inspection or run.only}
     return changed(state, stack=(*(r for r in state.stack if r != run.id), run.id), skipped=skipped)
 
 
