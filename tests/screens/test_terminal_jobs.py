@@ -64,7 +64,7 @@ def of_kind(home, kind):
     [
         ("dampers-worn", "New dampers"),
         ("rods-hung", "New rods, all four"),
-        ("pads-base", "New pads"),
+        ("pads-base", "A new set of pads fitted"),
     ],
 )
 def test_a_job_led_by_the_evidence(tmp_path, folder, flow, case, says):
