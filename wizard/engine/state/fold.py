@@ -202,7 +202,7 @@ def _answered(state: State, record: ev.Recorded, event: ev.Answered) -> State:
     given = AnswerRecord(
         record.seq, record.at, state.visits[-1].number if state.visits else 0, run.id, run.inspection,
         event.step, run.phase, event.chosen, event.how, event.goes, event.verdict, event.says, event.evidence,
-        event.reason, event.instead_of,
+        event.reason, event.instead_of, goal=state.goal,
     )  # fmt: skip
     drafts = {k: v for k, v in state.drafts.items() if k != f"{run.id}/{event.step}"}
     state = changed(state, answer_records=(*state.answer_records, given), drafts=drafts)
