@@ -146,4 +146,4 @@ def test_a_slip_that_stops_work_is_taken_back(tmp_path, folder, flow):
     terminal.press("1")
     assert terminal.ended() == 0 and "OUTLET BAD" in technician.stopped
     assert technician.path.count("before.danger") == 1 and SLIP in str(of_kind(tmp_path, "stop-withdrawn"))
-    assert of_kind(tmp_path, "answered")[-1]["answer"] == "clear"
+    assert of_kind(tmp_path, "answered")[-1]["chosen"] == ["clear"]
