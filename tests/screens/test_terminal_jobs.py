@@ -94,7 +94,9 @@ def test_a_lone_technician_reaches_dampers_from_below(tmp_path, folder, flow):
     """An edge raised with a lever, on blocks, let down again: new dampers, proved, and nobody else is asked for."""
     technician = Technician(begun(tmp_path), flow, written(folder, "below"))
     end = worked(tmp_path, technician)
-    assert {"stand.raise", "stand.off-blocks"} <= set(technician.path) and "second.here" not in technician.path
+    assert {"stand.raise", "stand.off-blocks"} <= set(
+        technician.path
+    ) and "second.here" not in technician.path
     assert "Closed: repaired and proved" in end and "New dampers" in paper(tmp_path)
 
 

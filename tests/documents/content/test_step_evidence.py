@@ -85,7 +85,14 @@ def test_where_one_looks_and_asks_each_answer_says_which_of_the_two_it_is() -> N
     assert len(mixed) > 4
     for at, step in mixed:
         for answer in step.answers:
-            own = answer.known or step.known or step.known_of or answer.known_of or answer.stop or not answer.finds
+            own = (
+                answer.known
+                or step.known
+                or step.known_of
+                or answer.known_of
+                or answer.stop
+                or not answer.finds
+            )
             assert own, f"{at} {answer.id}"
 
 
@@ -97,7 +104,10 @@ def test_where_nobody_looks_nothing_is_seen_but_a_place() -> None:
         assert ASKED.search(step.do) or step.known, at
         for answer in step.answers:
             found = step_evidence(FLOW, step, (answer.id,))
-            assert found not in (Evidence.SEEN, Evidence.MEASURED) or (answer.known or step.known), (at, answer.id)
+            assert found not in (Evidence.SEEN, Evidence.MEASURED) or (answer.known or step.known), (
+                at,
+                answer.id,
+            )
 
 
 def test_what_nobody_is_sure_of_is_neither_seen_nor_measured() -> None:
@@ -105,7 +115,10 @@ def test_what_nobody_is_sure_of_is_neither_seen_nor_measured() -> None:
     unsure = [(at, s, a) for at, s in STEPS for a in s.answers if UNSURE.search(a.says)]
     assert len(unsure) > 4
     for at, step, answer in unsure:
-        assert step_evidence(FLOW, step, (answer.id,)) not in (Evidence.SEEN, Evidence.MEASURED), (at, answer.id)
+        assert step_evidence(FLOW, step, (answer.id,)) not in (Evidence.SEEN, Evidence.MEASURED), (
+            at,
+            answer.id,
+        )
 
 
 def test_of_several_ticked_the_least_known_counts() -> None:

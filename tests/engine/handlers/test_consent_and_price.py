@@ -130,7 +130,11 @@ def test_who_agreed_to_one_repair_has_agreed_to_no_other() -> None:
     agreed(job, "bearings", "talked-over")
     order(job, "bearings")
     assert job.refused(c.RecordRepair("feet", RepairOutcome.ON_ORDER)) is RefusalReason.NEEDS
-    said = [line for line in MARKDOWN.write(customer_handover(job.view)).decode().splitlines() if "said to it" in line]
+    said = [
+        line
+        for line in MARKDOWN.write(customer_handover(job.view)).decode().splitlines()
+        if "said to it" in line
+    ]
     assert len(said) == 1 and "age and worth" in said[0]
 
 
@@ -153,7 +157,13 @@ def test_the_question_says_who_is_asked_and_what_they_are_told() -> None:
     for flow in (FLOW, load(folder_of("washer-no-drain"))):
         for name in ("consent", "consent-young", "consent-middle", "consent-old"):
             do = flow.inspections[name].step("price").do
-            for words in ("what was found", "costs with parts and work", "how long", "without it", "who may decide"):
+            for words in (
+                "what was found",
+                "costs with parts and work",
+                "how long",
+                "without it",
+                "who may decide",
+            ):
                 assert words in do, (name, words)
 
 

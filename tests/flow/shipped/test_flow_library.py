@@ -97,13 +97,29 @@ def test_one_person_raises_an_edge_with_all_that_two_need_but_each_other(flow: F
     """The lever makes it one person's work, and nothing else of what a tilt waits for is left out."""
     alone, two = flow.reaches["raise"].needs, flow.reaches["move"].needs
     assert {**alone, "second": {"here"}} == two
-    assert {"stand", "supply", "verified", "motion", "taps", "sump", "dryer", "tub", "parts", "weight"} <= set(alone)
+    assert {
+        "stand",
+        "supply",
+        "verified",
+        "motion",
+        "taps",
+        "sump",
+        "dryer",
+        "tub",
+        "parts",
+        "weight",
+    } <= set(alone)
 
 
 @pytest.mark.parametrize("kilograms", [65, 85, 105])
-def test_half_a_washer_at_a_lever_of_three_to_one_is_within_what_one_may_lift(flow: Flow, kilograms: float) -> None:
+def test_half_a_washer_at_a_lever_of_three_to_one_is_within_what_one_may_lift(
+    flow: Flow, kilograms: float
+) -> None:
     """The law of the lever: a half of the weight, by the arms' 3 to 1, stays below the 23 kg of NIOSH (recalled)."""
-    assert "3 to 1" in flow.reaches["raise"].source and "three times" in flow.inspections["stand"].step("raise").expect
+    assert (
+        "3 to 1" in flow.reaches["raise"].source
+        and "three times" in flow.inspections["stand"].step("raise").expect
+    )
     assert kilograms / 2 / 3 < 23 < kilograms / 2
 
 

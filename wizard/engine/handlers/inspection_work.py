@@ -117,7 +117,9 @@ def answer(d: Transaction, command: cmd.GiveAnswer) -> None:
     _finish(d, run, inspection, step, taken, evidence_of(step, taken.chosen), reason=command.reason.strip())
 
 
-def unasked_ticks(d: Transaction, inspection: Inspection, step: Step, ids: tuple[str, ...]) -> tuple[str, ...]:
+def unasked_ticks(
+    d: Transaction, inspection: Inspection, step: Step, ids: tuple[str, ...]
+) -> tuple[str, ...]:
     """The answers that aren't asked for, since it is known. Refused where one is ticked that is known not to be so."""
     asked = asked_answers(d.view, inspection, step)
     passed = [a for a in step.answers if a not in asked]

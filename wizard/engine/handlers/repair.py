@@ -201,7 +201,11 @@ NOT_AGREED = "The customer did not agree: it is recorded as declined, on its dig
 def refused(view: JobView, fault: Fault) -> bool:
     """True where the customer was asked for this repair and did not agree."""
     known, given = queries.belief(view), consent_given(view)
-    return given is not None and given.goal == fault.id and any(c in known and not known[c] & values for c, values in view.flow.consent.items())
+    return (
+        given is not None
+        and given.goal == fault.id
+        and any(c in known and not known[c] & values for c, values in view.flow.consent.items())
+    )
 
 
 def consented(view: JobView, fault: Fault) -> bool:

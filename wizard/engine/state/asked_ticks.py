@@ -34,7 +34,9 @@ def _known(belief: Belief, answer: Answer) -> bool:
     What tells of harm is never usual, and can always be told.
     """
     told = [(belief.get(c, v), v) for c, v in answer.so.items()]
-    return answer.usual and bool(told) and all(known <= values or not known & values for known, values in told)
+    return (
+        answer.usual and bool(told) and all(known <= values or not known & values for known, values in told)
+    )
 
 
 def _so(belief: Belief, answer: Answer) -> bool:

@@ -37,7 +37,9 @@ def remedy_needs(flow: Flow, remedy: Remedy, by: Approach | None = None) -> dict
     return merged(_reach(flow, remedy.reach), _reach(flow, by.reach) if by else {}, remedy.needs)
 
 
-def answer_effects(step: Step, given: Collection[str], unasked: Collection[str] = ()) -> dict[str, frozenset[str]]:
+def answer_effects(
+    step: Step, given: Collection[str], unasked: Collection[str] = ()
+) -> dict[str, frozenset[str]]:
     """Return what these answers of a step say together, and where several may be ticked those that are left alone, but
     for those that were not asked for.
     """
