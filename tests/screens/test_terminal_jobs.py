@@ -64,7 +64,7 @@ def of_kind(home, kind):
     [
         ("dampers-worn", "New dampers"),
         ("rods-hung", "New rods, all four"),
-        ("pads-base", "New pads"),
+        ("pads-base", "A new set of pads fitted"),
     ],
 )
 def test_a_job_led_by_the_evidence(tmp_path, folder, flow, case, says):
@@ -148,4 +148,4 @@ def test_a_slip_that_stops_work_is_taken_back(tmp_path, folder, flow):
     terminal.press("1")
     assert terminal.ended() == 0 and "OUTLET BAD" in technician.stopped
     assert technician.path.count("before.danger") == 1 and SLIP in str(of_kind(tmp_path, "stop-withdrawn"))
-    assert of_kind(tmp_path, "answered")[-1]["answer"] == "clear"
+    assert of_kind(tmp_path, "answered")[-1]["chosen"] == ["clear"]

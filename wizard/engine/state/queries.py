@@ -272,13 +272,14 @@ def run_minutes(flow: Flow, run: Run) -> float:
 @dataclass(frozen=True, slots=True)
 class NextUp:
     """What the flow would do next. ``target`` is an inspection (maybe from one ``step`` on), a fault, a fact or a
-    latched condition; ``why`` a sentence.
+    latched condition; ``why`` a sentence, ``short`` the same in a few words for beside its row.
     """
 
     kind: NextKind
     target: str
     why: str
     step: str = ""
+    short: str = ""
 
 
 def open_facts(view: JobView) -> tuple[str, ...]:
