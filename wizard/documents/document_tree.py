@@ -193,7 +193,7 @@ class Chart:
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """A chart under its title, as a terminal shows it and in ASCII for any printer; a ruler also as a picture's parts."""
+    """A chart under its title, as a terminal shows it and in ASCII for any printer; a ruler in parts for a picture."""
 
     title: Text
     chart: Chart

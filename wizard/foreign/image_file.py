@@ -72,7 +72,9 @@ def _png(data: bytes, most: int) -> ImageFile:
     packed = b"".join(body for name, body in chunks if name == b"IDAT")
     width, height, rows = _header(chunks[0][1], most)
     _whole(packed, rows)
-    return ImageFile(ImageKind.PNG, width, height, _PNG + b"".join(_chunk(n, b) for n, b in chunks if n in _KEPT))
+    return ImageFile(
+        ImageKind.PNG, width, height, _PNG + b"".join(_chunk(n, b) for n, b in chunks if n in _KEPT)
+    )
 
 
 def _chunks(data: bytes) -> Iterator[tuple[bytes, bytes]]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
-from wizard.documents.charts.limit_ruler import Scale, figures, named, scale, shorter
+from wizard.documents.charts.limit_ruler import Scale, figures, named, scale, shorter, value_words
 from wizard.documents.content.measurements import worst_of
 from wizard.documents.ruler_picture import MarkKind, RulerBand, RulerEdge, RulerMark, RulerPicture
 from wizard.documents.text.limit_text import GOOD, bands
@@ -12,26 +13,37 @@ from wizard.engine.measuring.judging import Judged
 from wizard.flow.model import Limit
 
 _COLUMNS = 64
+
 _NO_SYMBOL = ("", "1", "count")
 
 
+@dataclass(frozen=True, slots=True)
+class Leads:
+    """What stands before the figures of a mark, of each side of a repair."""
+
+    before: str = ""
+    after: str = ""
+
+
 def ruler_picture(
-    limit: Limit, before: Sequence[Judged], after: Sequence[Judged], unit: str = ""
+    limit: Limit, before: Sequence[Judged], after: Sequence[Judged], unit: str = "", leads: Leads = Leads()
 ) -> RulerPicture:
-    """The picture of what one limit judges; the reading that decides of each of the two has words, the others none.
+    """The picture of what one limit judges; the reading that decides of each of the two has its figures, the others
+    none.
 
     ``unit`` is how the readings are read; the limit's own where it is empty.
     """
     readings, shown = (*before, *after), unit or limit.unit
     place = scale(limit, readings, _COLUMNS)
-    marks = (*_marks(limit, before, MarkKind.BEFORE, place, shown), *_marks(limit, after, MarkKind.AFTER, place, shown))
-    read = "; ".join(mark.words for mark in marks if mark.words)
+    sides = ((before, MarkKind.BEFORE, leads.before), (after, MarkKind.AFTER, leads.after))
+    marks = [mark for some, kind, lead in sides for mark in _marks(limit, some, kind, place, shown, lead)]
+    read = "; ".join(_words(limit, some, shown, lead) for some, _kind, lead in sides if some)
     return RulerPicture(
         tuple(_bands(limit, place)),
         tuple(_edges(limit, place, shown)),
-        marks,
+        tuple(marks),
         "" if shown in _NO_SYMBOL else shown,
-        f"{limit.says}: {bands(limit)}. {read}".strip(),
+        f"{limit.says}: {bands(limit)}. {read}.",
     )
 
 
@@ -55,17 +67,22 @@ def _edges(limit: Limit, place: Scale, unit: str) -> Iterator[RulerEdge]:
             yield RulerEdge(_share(place, band.top), text)
 
 
+def _words(limit: Limit, readings: Sequence[Judged], unit: str, lead: str) -> str:
+    """'before: worst: damper 2, out  17 N, not good'."""
+    worst = worst_of(readings, limit)
+    assert worst is not None
+    verdict = f", {GOOD[worst.verdict]}" if worst.verdict else ""
+    return f"{lead}{named(worst, unit, several=len(readings) > 1)}{verdict}"
+
+
 def _marks(
-    limit: Limit, readings: Sequence[Judged], kind: MarkKind, place: Scale, unit: str
+    limit: Limit, readings: Sequence[Judged], kind: MarkKind, place: Scale, unit: str, lead: str
 ) -> Iterator[RulerMark]:
     """The readings of one side of a repair, the one that decides last, so that it lies on top."""
     worst = worst_of(readings, limit)
-    for one in readings:
-        if one is not worst:
-            yield _mark(one, MarkKind.OTHER, place, "")
+    yield from (_mark(one, MarkKind.OTHER, place, "") for one in readings if one is not worst)
     if worst is not None:
-        verdict = f", {GOOD[worst.verdict]}" if worst.verdict else ""
-        yield _mark(worst, kind, place, f"{named(worst, unit, several=len(readings) > 1)}{verdict}")
+        yield _mark(worst, kind, place, f"{lead}{value_words(worst, unit)}")
 
 
 def _mark(one: Judged, kind: MarkKind, place: Scale, words: str) -> RulerMark:

@@ -55,6 +55,12 @@ def owners_section(view: JobView) -> Section | None:
     return Section(TITLE, (*_count(view), BulletList(items))) if _unseen(view) else None
 
 
+def count_section(view: JobView) -> Section | None:
+    """For a page with little room: how much was looked at, and where the others are named."""
+    where = stated("The annex names the others, each with its reason.", evidence=Evidence.RECORDED)
+    return Section(TITLE, (*_count(view), Paragraph((where,)))) if _unseen(view) else None
+
+
 def _unseen(view: JobView) -> bool:
     return view.state.decided is not None and not search_coverage(view).whole
 
