@@ -28,7 +28,9 @@ MOST, LEAST = 3, 2
 _COLUMNS = 64
 _REPAIRED = "The hollow ring is the reading before the repair, the filled diamond the one after it."
 _AS_FOUND = "The hollow ring is the reading."
-_ARMS = "The line through it is twice its uncertainty to both sides. The annex says where each limit comes from."
+_ARMS = (
+    "The line through it is twice its uncertainty to both sides. The annex says where each limit comes from."
+)
 
 
 def numbers_part(view: JobView) -> PagePart | None:

@@ -47,6 +47,7 @@ from wizard.documents.report.report_tree import (
 from wizard.documents.report.shop_annex import TITLE, RecordSeal, shop_annex
 from wizard.documents.report.shop_details import ShopDetails
 from wizard.documents.report.use_part import use_part
+from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
 from wizard.foreign.image_file import ImageFile
 from wizard.journal.sealed_block import grouped
@@ -92,13 +93,13 @@ def _page(source: ReportSource) -> Iterator[PageBlock]:
     yield KeyValues((*visit_pairs(view.state, zone), KeyValue("Job", phrase(view.state.session))))
     yield use_part(view)
     told = Section("What you told us", (complaint_quote(view.state, "Nothing was written down."),))
-    found = (told, findings_section(view), not_looked_at.count_section(view))
-    yield _columns(found, (done_section(view, zone), proof_section(view)))
+    done = (done_section(view, zone), proof_section(view), not_looked_at.count_section(view))
+    yield _columns((told, findings_section(view)), done)
     yield from _there(declined_section(view), ordered_section(view), numbers_part(view))
     yield from _there(photo_columns(view, source.folder, zone))
     ahead = (watch_section(view), ages_section(view), advice_section(view))
     yield _columns((owners_section(view), _whom_to_call(shop)), ahead)
-    yield from _there(cost_part(view, shop, source.customer), _warranty(shop))
+    yield from _there(cost_part(view, shop, source.customer), _warranty(view, shop))
 
 
 def _columns(
@@ -120,8 +121,10 @@ def _whom_to_call(shop: ShopDetails) -> PagePart:
     return PagePart("Whom to call", (KeyValues(pairs),))
 
 
-def _warranty(shop: ShopDetails) -> PagePart | None:
-    """The shop's own words, line by line."""
+def _warranty(view: JobView, shop: ShopDetails) -> PagePart | None:
+    """The shop's own words, line by line; None where nothing was repaired."""
+    if not queries.after_repair(view, view.state.seq + 1):
+        return None
     lines = tuple(stated(line, evidence=Evidence.TOLD) for line in _lines(shop.warranty))
     return PagePart("Warranty", (Quote(lines),)) if lines else None
 

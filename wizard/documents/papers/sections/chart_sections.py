@@ -14,8 +14,8 @@ _KEY = (
     "A < or > lies beyond the end.",
 )
 DRAWN_KEY = (
-    "The hollow ring is the reading that decides, the filled diamond the one after the repair, the line through it twice "
-    "its uncertainty to both sides; dots are the others.",
+    "The hollow ring is the reading that decides, the filled diamond the one after the repair, the line through it "
+    "twice its uncertainty to both sides; dots are the others.",
     "An arrow lies beyond the end.",
 )
 """What the shapes of a drawn ruler mean."""
