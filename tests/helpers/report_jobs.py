@@ -94,7 +94,8 @@ def png(width: int, height: int, colour: Callable[[int, int], tuple[int, int, in
     head = struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0)
     chunks = ((b"IHDR", head), (b"IDAT", zlib.compress(rows, 9)), (b"IEND", b""))
     return b"\x89PNG\r\n\x1a\n" + b"".join(
-        struct.pack(">I", len(body)) + name + body + struct.pack(">I", zlib.crc32(name + body)) for name, body in chunks
+        struct.pack(">I", len(body)) + name + body + struct.pack(">I", zlib.crc32(name + body))
+        for name, body in chunks
     )
 
 

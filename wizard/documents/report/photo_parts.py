@@ -7,7 +7,7 @@ from datetime import tzinfo
 from pathlib import Path
 
 from wizard.documents.document_tree import Evidence, Sentence, Text, stated
-from wizard.documents.report.report_tree import Columns, PagePart, Photo, Photos
+from wizard.documents.report.report_tree import Columns, PagePart, ReportPhoto, PhotoRow
 from wizard.documents.text.formatting import hour, sentence
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import Note
@@ -41,17 +41,17 @@ def photo_columns(view: JobView, folder: Path, zone: tzinfo) -> Columns | None:
             photo = _photo(view, note, folder, zone, room)
             room -= len(photo.image.data) if photo.image else 0
             photos.append(photo)
-        sides.append((PagePart(title, (Photos((*photos, *_more(mine))),)),) if mine else ())
+        sides.append((PagePart(title, (PhotoRow((*photos, *_more(mine))),)),) if mine else ())
     return Columns(*sides)
 
 
-def _more(notes: Sequence[Note]) -> tuple[Photo, ...]:
+def _more(notes: Sequence[Note]) -> tuple[ReportPhoto, ...]:
     """That there are others."""
     rest = len(notes) - SHOWN
-    return (Photo((_recorded(MORE.format(count=rest)),), ""),) if rest > 0 else ()
+    return (ReportPhoto((_recorded(MORE.format(count=rest)),), ""),) if rest > 0 else ()
 
 
-def _photo(view: JobView, note: Note, folder: Path, zone: tzinfo, room: int) -> Photo:
+def _photo(view: JobView, note: Note, folder: Path, zone: tzinfo, room: int) -> ReportPhoto:
     """A photo with its caption, or with why it isn't shown."""
     inspection = view.flow.inspections.get(note.inspection)
     place = f", {inspection.title}" if inspection else ""
@@ -61,7 +61,7 @@ def _photo(view: JobView, note: Note, folder: Path, zone: tzinfo, room: int) -> 
         f"Photo: {caption}" if caption else f"Photo without a caption, taken at {hour(note.at, zone)}{place}"
     )
     image, why = _image(note, folder, room)
-    return Photo(words if image else (*words, _recorded(f"Not shown: {why}.")), alt, image)
+    return ReportPhoto(words if image else (*words, _recorded(f"Not shown: {why}.")), alt, image)
 
 
 def _image(note: Note, folder: Path, room: int) -> tuple[ImageFile | None, str]:

@@ -9,7 +9,7 @@ from wizard.foreign.image_file import ImageFile
 
 
 @dataclass(frozen=True, slots=True)
-class Photo:
+class ReportPhoto:
     """A photo with its words; without ``image`` the words say why it isn't shown. ``alt``: for who can't see it."""
 
     caption: Text
@@ -18,10 +18,10 @@ class Photo:
 
 
 @dataclass(frozen=True, slots=True)
-class Photos:
+class PhotoRow:
     """Photos side by side."""
 
-    photos: tuple[Photo, ...]
+    photos: tuple[ReportPhoto, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +45,7 @@ class PagePart:
     """A titled part of a page, or without a title only its blocks."""
 
     title: str
-    blocks: tuple[Block | Photos | PicturedNumber, ...]
+    blocks: tuple[Block | PhotoRow | PicturedNumber, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,8 +8,6 @@ from pathlib import Path
 from wizard.documents.report.report_tree import Report
 from wizard.documents.writers.page.page_nodes import Pages
 
-SUFFIX = ".html"
-
 _HERE = Path(__file__).parent
 _TEMPLATE, _STYLE = "report.html.jinja", "report.css"
 

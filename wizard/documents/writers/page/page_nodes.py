@@ -25,7 +25,7 @@ from wizard.documents.document_tree import (
     Table,
     Text,
 )
-from wizard.documents.report.report_tree import Columns, PageBlock, PagePart, Photos, PicturedNumber, Report
+from wizard.documents.report.report_tree import Columns, PageBlock, PagePart, PhotoRow, PicturedNumber, Report
 from wizard.documents.writers.page.ruler_svg import ruler_svg
 from wizard.foreign.harmless import harmless
 from wizard.foreign.image_file import ImageFile
@@ -61,7 +61,7 @@ class Pages:
             "annex": [self.block(block, 3) for block in report.annex],
         }
 
-    def block(self, block: PageBlock | Block | Photos | PicturedNumber, level: int) -> Node:
+    def block(self, block: PageBlock | Block | PhotoRow | PicturedNumber, level: int) -> Node:
         """A block; ``level``: of the heading that a section in this place has."""
         match block:
             case Section(title, blocks) | PagePart(title, blocks):
@@ -70,7 +70,7 @@ class Pages:
             case Columns(left, right):
                 sides = ([self.block(one, level) for one in side] for side in (left, right))
                 return {"kind": "columns", "sides": [side for side in sides if side]}
-            case Photos(photos):
+            case PhotoRow(photos):
                 shown = [
                     {"caption": _text(p.caption), "alt": flat(p.alt), "image": self._image(p.image)}
                     for p in photos

@@ -7,7 +7,7 @@ import re
 from collections.abc import Mapping
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any
+from typing import Any, Final
 
 from wizard.documents.report.report_tree import Report
 from wizard.documents.writers.page.page_nodes import Pages
@@ -15,7 +15,7 @@ from wizard.errors import UsageError
 from wizard.foreign.harmless import harmless
 from wizard.foreign.image_file import ImageKind
 
-SUFFIX, STANDARD = ".pdf", "ua-1"
+STANDARD: Final = "ua-1"
 NEEDED = (
     "A PDF needs the extra 'pdf': pip install 'steadfoot[pdf]'. The HTML has the same, and prints as well."
 )
