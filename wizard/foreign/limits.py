@@ -29,8 +29,8 @@ class Source(StrEnum):
     OBSERVED = "remembered sessions"
     APPROVAL = "approval of a flow"
     IMPORTED = "remembered imports"
-    SHOP = "details of the shop"
-    CUSTOMER = "details of a customer"
+    SHOP = "file with a shop's details"
+    CUSTOMER = "file with a customer's details"
     LOGO = "logo of the shop"
     PICTURE = "photo in a report"
 
