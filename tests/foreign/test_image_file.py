@@ -34,7 +34,9 @@ def segment(marker: int, body: bytes) -> bytes:
 def exif(side_up: int, order: str = "II") -> bytes:
     """An Exif segment as a camera writes it (Exif 2.3, 4.6): which side is up, then more."""
     mark = "<" if order == "II" else ">"
-    entries = struct.pack(f"{mark}HHIHH", 0x0112, 3, 1, side_up, 0) + struct.pack(f"{mark}HHII", 0x8825, 4, 1, 99)
+    entries = struct.pack(f"{mark}HHIHH", 0x0112, 3, 1, side_up, 0) + struct.pack(
+        f"{mark}HHII", 0x8825, 4, 1, 99
+    )
     tiff = order.encode() + struct.pack(f"{mark}HIH", 42, 8, 2) + entries + b"\0\0\0\0" + SECRET
     return segment(0xE1, b"Exif\0\0" + tiff)
 
@@ -50,7 +52,12 @@ def test_both_kinds_are_taken_as_they_are():
 @pytest.mark.parametrize("side_up", [3, 6, 8])
 def test_what_a_camera_adds_is_left_out_and_the_side_that_is_up_kept(side_up, order):
     """Place, owner, comments, a second picture behind the first: gone. The orientation: as it was."""
-    added = exif(side_up, order) + segment(0xFE, SECRET) + segment(0xED, SECRET) + segment(0xE2, b"MPF\0" + SECRET)
+    added = (
+        exif(side_up, order)
+        + segment(0xFE, SECRET)
+        + segment(0xED, SECRET)
+        + segment(0xE2, b"MPF\0" + SECRET)
+    )
     found = parsed(JPEG[:2] + added + JPEG[2:] + SECRET + JPEG)
     assert SECRET not in found.data and len(found.data) < len(JPEG) + 60
     again = parsed(found.data)
@@ -77,7 +84,10 @@ def test_a_pngs_texts_are_left_out_and_what_follows_its_end():
         (PNG[:45] + b"\xee" + PNG[46:], "altered"),
         (PNG[:8] + PNG[33:], "has not the parts"),
         (PNG[:33] + chunk(b"IEND", b""), "has not the parts"),
-        (PNG[:8] + chunk(b"IHDR", struct.pack(">IIBBBBB", 7, 5, 3, 2, 0, 0, 0)) + PNG[33:], "says what no PNG has"),
+        (
+            PNG[:8] + chunk(b"IHDR", struct.pack(">IIBBBBB", 7, 5, 3, 2, 0, 0, 0)) + PNG[33:],
+            "says what no PNG has",
+        ),
         (PNG[:8] + chunk(b"IHDR", struct.pack(">IIBBBBB", 0, 5, 8, 2, 0, 0, 0)) + PNG[33:], "has no size"),
         (PNG[:8] + chunk(b"IHDR", struct.pack(">IIBBBBB", 7, 6, 8, 2, 0, 0, 0)) + PNG[33:], "is not whole"),
         (PNG[:33] + chunk(b"IDAT", b"no zlib") + chunk(b"IEND", b""), "damaged"),
@@ -86,6 +96,7 @@ def test_a_pngs_texts_are_left_out_and_what_follows_its_end():
         (b"\xff\xd8\xff\xd9", "there is no picture"),
         (b"\xff\xd8\xff a picture of the plug", "damaged or cut off"),
         (JPEG.replace(b"\xff\xc0", b"\xff\xc3"), "not every viewer shows"),
+        (JPEG.replace(b"\xff\xc0\x00\x11\x08", b"\xff\xc0\x00\x11\x0c"), "not every viewer shows"),
     ],
 )
 def test_what_is_no_picture_is_refused_in_words(data, says):
@@ -112,7 +123,7 @@ def test_a_file_that_is_too_large_is_refused(monkeypatch):
 
 
 def test_interlaced_pngs_are_whole_too():
-    """Adam7 (ISO/IEC 15948, 8.2) of 7 by 5 pixels by hand: the sizes of its seven passes, a byte a row for the filter."""
+    """Adam7 (ISO/IEC 15948, 8.2) of 7 by 5 pixels by hand: the sizes of seven passes, a byte a row for the filter."""
     shapes = ((1, 1), (1, 1), (2, 1), (2, 2), (4, 1), (3, 3), (7, 2))
     rows = b"".join((b"\0" + b"\x55" * 3 * wide) * high for wide, high in shapes)
     head = chunk(b"IHDR", struct.pack(">IIBBBBB", 7, 5, 8, 2, 0, 0, 1))

@@ -28,6 +28,8 @@ def jpeg_picture(data: bytes) -> tuple[int, int, bytes]:
         if marker in _FRAMES:
             if width or len(body) < 6:
                 raise Unreadable("the JPEG's head is no head")
+            if body[0] != 8:
+                raise Unreadable("it is a kind of JPEG that not every viewer shows")
             height, width = struct.unpack_from(">HH", body, 1)
         if marker == _EXIF and side_up == 1:
             side_up = _side_up(body)

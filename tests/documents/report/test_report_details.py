@@ -32,17 +32,24 @@ def test_nobody_needs_either_file(tmp_path):
 
 def test_every_key_is_read(tmp_path):
     """Whole numbers are prices too; an address has lines."""
-    text = 'name = "A"\naddress = "B\\nC"\ntelephone = "1"\ntax_number = "2"\nwarranty = "W"\ncurrency = "EUR"\n'
+    text = (
+        'name = "A"\naddress = "B\\nC"\ntelephone = "1"\ntax_number = "2"\nwarranty = "W"\ncurrency = "EUR"\n'
+    )
     shop = read_shop(write(tmp_path, text + "[prices]\ndamper = 21.9\npins = 4\n"))
     assert shop == ShopDetails("A", "B\nC", "1", "2", "W", "", "EUR", {"damper": 21.9, "pins": 4.0})
     write(tmp_path, 'name = "M"\n[[charge]]\nsays = "Way"\nprice = 15\n', "customer.toml")
-    assert read_customer(tmp_path / "customer.toml") == CustomerDetails("M", "", (ChargeEntry("Way", 15.0, 1.0),))
+    assert read_customer(tmp_path / "customer.toml") == CustomerDetails(
+        "M", "", (ChargeEntry("Way", 15.0, 1.0),)
+    )
 
 
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ('telefone = "1"', "its key 'telefone' is not known. Did you mean telephone? Its keys are name, address,"),
+        (
+            'telefone = "1"',
+            "its key 'telefone' is not known. Did you mean telephone? Its keys are name, address,",
+        ),
         ("name = 3", "its key 'name' is 3, not text"),
         ("[prices]\ndamper = 'dear'", "its key 'prices.damper' is 'dear', not a number"),
         ("[prices]\ndamper = -1.0", "its key 'prices.damper' is -1. Write what one costs, 0 or more."),
@@ -86,7 +93,9 @@ def test_a_file_that_is_too_large_or_no_file_is_refused(tmp_path):
 def test_a_logo_is_a_picture_beside_the_file(tmp_path):
     """A PNG is taken; the name of another folder, what is no picture, an SVG and what isn't there are refused."""
     (tmp_path / "logo.png").write_bytes(logo())
-    (tmp_path / "logo.svg").write_text("<svg xmlns='http://www.w3.org/2000/svg'><script/></svg>", encoding="utf-8")
+    (tmp_path / "logo.svg").write_text(
+        "<svg xmlns='http://www.w3.org/2000/svg'><script/></svg>", encoding="utf-8"
+    )
     found = read_logo(tmp_path, ShopDetails(logo="logo.png"))
     assert found is not None and (found.kind, found.width, found.height) == (ImageKind.PNG, 80, 80)
     for name, says in (

@@ -23,7 +23,7 @@ from wizard.foreign.harmless import harmless
 TEXTS = {
     "script": "<script>alert(1)</script>",
     "image": "<img src=x onerror=alert(1)>",
-    "quotes": "\" onmouseover=\"alert(1)\" x='",
+    "quotes": '" onmouseover="alert(1)" x=\'',
     "closers": "</p></section></main></body></html><h1>",
     "style": "</style><style>*{display:none}</style>",
     "cdata": "]]><svg onload=alert(1)><![CDATA[",

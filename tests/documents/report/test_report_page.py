@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from itertools import pairwise
 
 import pytest
 
@@ -18,7 +19,9 @@ from wizard.documents.writers.markdown import MARKDOWN
 from wizard.documents.writers.page.html_page import html_page
 from wizard.journal.sealed_block import grouped
 
-ASSISTED = re.compile(r"(https?:)?//|url\(|@import|javascript:|<script|<link|<base|<iframe|<object|\son\w+=", re.I)
+ASSISTED = re.compile(
+    r"(https?:)?//|url\(|@import|javascript:|<script|<link|<base|<iframe|<object|\son\w+=", re.I
+)
 """What would fetch or run something."""
 
 
@@ -68,7 +71,7 @@ def test_a_page_needs_nothing_else_and_names_what_it_shows(pages, case):
     assert policies == ["default-src 'none'; style-src 'unsafe-inline'; img-src data:"]
     levels = [level for level, _words in page.headings]
     assert levels[0] == 1 and levels.count(1) == 1
-    assert all(b - a <= 1 for a, b in zip(levels, levels[1:], strict=False))
+    assert all(b - a <= 1 for a, b in pairwise(levels))
     assert all(words.strip() for _level, words in page.headings)
     assert all(img.get("alt") and img["src"].startswith("data:image/") for img in page.named("img"))
     assert all(svg.get("role") == "img" and svg.get("aria-label") for svg in page.named("svg"))
@@ -111,7 +114,9 @@ def test_what_it_costs_is_counted_by_hand(pages):
     """3 dampers at 21.90, 3 sets of pins at 4.25, 2 hours at 48, the way at 15.50: 65.70 + 12.75 + 96 + 15.50."""
     text = Page.of(pages[jobs.PROVED]).text
     assert "Sum 189.95 EUR" in re.sub(r"\s+", " ", text)
-    assert "What it costs" not in Page.of(pages[jobs.NOTHING]).text  # No part was fitted, no line written down.
+    assert (
+        "What it costs" not in Page.of(pages[jobs.NOTHING]).text
+    )  # No part was fitted, no line written down.
 
 
 def test_a_declined_repair_warns_first_and_says_why(pages):
@@ -134,7 +139,7 @@ def test_nothing_found_claims_nothing_else(pages):
 
 @pytest.mark.parametrize("case", [jobs.PROVED, jobs.DECLINED, jobs.NOTHING])
 def test_the_annex_has_all_of_the_technicians_record(pages, reports, case):
-    """Every word of the record's paper stands in it as often, its rulers as pictures; then the seals and how to check them."""
+    """Every word of the record's paper stands in it as often, its rulers as pictures; then its seals."""
     from wizard.documents.document_tree import Document, Section
     from wizard.documents.papers.technician_record import technician_record
 
@@ -144,7 +149,9 @@ def test_the_annex_has_all_of_the_technicians_record(pages, reports, case):
     sections = [b for b in record.blocks if isinstance(b, Section) and b.title not in DRAWN]
     plain = MARKDOWN.write(Document("", (*record.blocks[:1], *sections))).decode().replace("```text", "")
     assert not Counter(re.findall(r"\w{2,}", plain)) - Counter(re.findall(r"\w{2,}", annex))
-    rulers = next(b for b in record.blocks if isinstance(b, Section) and b.title == "Readings on their limits")
+    rulers = next(
+        b for b in record.blocks if isinstance(b, Section) and b.title == "Readings on their limits"
+    )
     assert len(Page.of(pages[case]).named("svg")) >= len(rulers.blocks) - 1 > 10
     assert source.seal.last in annex and "session verify" in annex
 
@@ -165,7 +172,9 @@ def test_a_job_under_way_says_so_and_leaves_room_for_the_seal(tmp_path):
         for _ in range(40):
             driver.advance()
     loaded = store.load(opened.name)
-    source = ReportSource(loaded.view, opened.folder, RecordSeal(len(loaded.records), loaded.chain, loaded.seal))
+    source = ReportSource(
+        loaded.view, opened.folder, RecordSeal(len(loaded.records), loaded.chain, loaded.seal)
+    )
     text = Page.of(html_page(session_report(source))).text
     assert loaded.seal == "" and use_part.GOING_ON in text and use_part.NOTHING not in text
     assert "____ ____ ____ ____ (shown when the visit is closed: write it here)" in text

@@ -1,4 +1,4 @@
-"""The picture of a limit: places by hand from its numbers, shapes and words beside colour, and texts that stay texts."""
+"""The picture of a limit: places by hand from its numbers, shapes and words beside colour, texts that stay texts."""
 
 from __future__ import annotations
 

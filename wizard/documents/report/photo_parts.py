@@ -7,7 +7,7 @@ from datetime import tzinfo
 from pathlib import Path
 
 from wizard.documents.document_tree import Evidence, Sentence, Text, stated
-from wizard.documents.report.report_tree import Columns, PagePart, ReportPhoto, PhotoRow
+from wizard.documents.report.report_tree import Columns, PagePart, PhotoRow, ReportPhoto
 from wizard.documents.text.formatting import hour, sentence
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import Note
