@@ -77,7 +77,7 @@ class Report:
     """
 
     title: str
-    job: str
+    session: str
     letterhead: Letterhead | None
     customer: tuple[str, ...]
     page: tuple[PageBlock, ...]

@@ -45,7 +45,7 @@ class Pages:
         head = report.letterhead
         return {
             "title": flat(report.title),
-            "job": flat(report.job),
+            "session": flat(report.session),
             "language": report.language,
             "letterhead": head
             and {

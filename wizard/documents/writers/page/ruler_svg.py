@@ -34,7 +34,7 @@ def ruler_svg(ruler: RulerPicture) -> str:
     root = Element("svg", xmlns="http://www.w3.org/2000/svg", viewBox=f"0 0 {WIDTH:g} {height:g}", role="img")
     root.set("aria-label", harmless(ruler.says))
     for band in ruler.bands:
-        _band(root, band, top, stems)
+        _band(root, band, top)
     for number, (edge, row) in enumerate(edges):
         unit = f" {ruler.unit}" if ruler.unit and number == len(edges) - 1 else ""
         _edge(root, edge, row, unit, top)
@@ -43,6 +43,8 @@ def ruler_svg(ruler: RulerPicture) -> str:
             _add(root, "circle", cx=_x(mark.at), cy=top + _BAR / 2, r=2.0, fill=_INK)
     for lane, mark in enumerate(named):
         _mark(root, mark, 4.0 + _LANE * lane, top, stems[:lane])
+    for band in ruler.bands:
+        _band_word(root, band, top, stems)
     return ElementTree.tostring(root, encoding="unicode")
 
 
@@ -62,7 +64,7 @@ def _room(text: str, size: float) -> float:
     return len(text) * size * _LETTER
 
 
-def _band(root: Element, band: RulerBand, top: float, stems: Sequence[float]) -> None:
+def _band(root: Element, band: RulerBand, top: float) -> None:
     left, right = _x(band.start), _x(band.end)
     if right - left < 0.5:
         return
@@ -71,14 +73,15 @@ def _band(root: Element, band: RulerBand, top: float, stems: Sequence[float]) ->
     if lines := " ".join(_hatch(band.verdict, left, right, top)):
         _add(root, "path", d=lines, stroke=_HATCH[band.verdict], stroke_width=0.7, fill="none")
     _add(root, "rect", **box, fill="none", stroke=_INK, stroke_width=0.8)
+
+
+def _band_word(root: Element, band: RulerBand, top: float, stems: Sequence[float]) -> None:
+    """The word in the middle of its band, or beside a reading's line; where there is no place beside it, over it."""
+    left, right = _x(band.start), _x(band.end)
     word = next((w for w in (band.words, _SHORT[band.verdict]) if _room(w, _SMALL) + 6 <= right - left), "")
-    if word:
-        _band_word(root, word, band, top, stems)
-
-
-def _band_word(root: Element, word: str, band: RulerBand, top: float, stems: Sequence[float]) -> None:
-    """The word in the middle of its band, or beside the middle where a reading's line would run through it."""
-    wide, left, right = _room(word, _SMALL) + 4, _x(band.start), _x(band.end)
+    if not word:
+        return
+    wide = _room(word, _SMALL) + 4
     places = ((left + right - wide) / 2, left + 2, right - wide - 2)
     at = next((p for p in places if not any(p - 1 < stem < p + wide + 1 for stem in stems)), places[0])
     _add(root, "rect", x=at, y=top + 2.5, width=wide, height=_BAR - 5, fill=_FILLS[band.verdict])
