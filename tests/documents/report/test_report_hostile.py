@@ -18,6 +18,7 @@ from wizard.documents.writers.page.html_page import html_page
 from wizard.documents.writers.page.pdf_pages import pdf_pages
 from wizard.domain.vocabulary import NextKind, RepairOutcome
 from wizard.engine.messages import commands as c
+from wizard.errors import UsageError
 from wizard.foreign.harmless import harmless
 
 TEXTS = {
@@ -96,3 +97,22 @@ def test_a_page_has_no_character_that_anything_obeys(tmp_path):
 def test_a_pdf_takes_them_as_text_too(name, tmp_path):
     """It is made, and its standard holds: nothing of a text was read as markup, or the making would have ended."""
     assert pdf_pages(report(TEXTS[name], tmp_path)).startswith(b"%PDF-1.7")
+
+
+def test_a_sign_that_no_font_has_is_written_as_its_code(tmp_path):
+    """A noncharacter, which no font draws, keeps no customer from a PDF."""
+    assert pdf_pages(report("It bangs \ufffe.", tmp_path)).startswith(b"%PDF-1.7")
+
+
+def test_a_letter_that_no_font_has_is_named(tmp_path, monkeypatch):
+    """A name in a script without a font is not shown as codes: the error says what to install."""
+    import typst
+
+    def without_font(_nodes, _pages):
+        raise typst.TypstError(
+            'PDF/UA-1 error: the text `"\U00012000"` could not be displayed with font `"X"`', ""
+        )
+
+    monkeypatch.setattr("wizard.documents.writers.page.pdf_pages._compiled", without_font)
+    with pytest.raises(UsageError, match="no font of this computer has '\U00012000'"):
+        pdf_pages(report("plain", tmp_path))

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Mapping
+import unicodedata
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any, Final
@@ -22,36 +23,64 @@ NEEDED = (
 
 _TEMPLATE = "report.typ"
 _SUFFIXES: Mapping[ImageKind, str] = {ImageKind.PNG: ".png", ImageKind.JPEG: ".jpg"}
+_TRIES = 8
+_NO_FONT = re.compile(r'the text `"(.+?)"` could not be displayed', re.S)
+_CODE = re.compile(r"\\u\{([0-9a-f]+)\}")
+_DAMAGED = "failed to decode image"
 _UNSHOWN = "(The picture can't be shown in a PDF; the HTML has it.)"
 
 
 def pdf_pages(report: Report) -> bytes:
     """The file's bytes. UsageError where the extra is missing, or no PDF can be made of what the report holds.
 
-    The texts go in as data, never as markup. A photo that can't be decoded is left out, and that is said in its place.
+    The texts go in as data, never as markup. A photo that can't be decoded is left out, and that is said in its place;
+    a sign that no font here has is written as its code, a letter is not: then the error says which one.
     """
     try:
         import typst
     except ImportError:
         raise UsageError(NEEDED) from None
     pages = Pages()
-    nodes = pages.report(report)
-    try:
-        return _compiled(nodes, pages)
-    except typst.TypstError as first:
-        if not pages.images:
-            raise _refused(first) from first
-    try:
-        return _compiled(_bare(nodes), pages)
-    except typst.TypstError as error:
-        raise _refused(error) from error
+    nodes: Any = pages.report(report)
+    for _ in range(_TRIES):
+        try:
+            return _compiled(nodes, pages)
+        except typst.TypstError as error:
+            mended = _mended(nodes, str(error))
+            if mended == nodes:
+                raise _refused(str(error)) from error
+            nodes = mended
+    raise _refused("too many signs in it that no font here has")
 
 
-def _refused(error: Exception) -> UsageError:
-    why = re.sub(r"\s+", " ", str(error)).strip()[:300]
-    return UsageError(
-        harmless(f"No PDF can be made of this report ({why}). The HTML has the same, and prints as well.")
-    )
+def _mended(nodes: Any, why: str) -> Any:
+    """The nodes without what the standard refuses; the same ones where that can't be left out."""
+    if (sign := _undrawn(why)) and not any(unicodedata.category(c)[0] in "LM" for c in sign):
+        return _changed(nodes, lambda text: text.replace(sign, sign.encode("unicode_escape").decode("ascii")))
+    return _bare(nodes) if _DAMAGED in why else nodes
+
+
+def _undrawn(why: str) -> str:
+    """The sign that no font has, by the error's words; empty where it is of something else."""
+    found = _NO_FONT.search(why)
+    return _CODE.sub(lambda code: chr(int(code[1], 16)), found[1]) if found else ""
+
+
+def _refused(why: str) -> UsageError:
+    if letter := _undrawn(why):
+        text = f"No PDF can be made of this report: no font of this computer has {letter!r}. Install one that has it."
+    else:
+        text = f"No PDF can be made of this report ({' '.join(why.split())[:300]})."
+    return UsageError(harmless(f"{text} The HTML has the same, and prints as well."))
+
+
+def _changed(node: Any, change: Callable[[str], str]) -> Any:
+    """The same nodes with every text changed."""
+    if isinstance(node, str):
+        return change(node)
+    if isinstance(node, list):
+        return [_changed(one, change) for one in node]
+    return {k: _changed(v, change) for k, v in node.items()} if isinstance(node, Mapping) else node
 
 
 def _compiled(nodes: Mapping[str, Any], pages: Pages) -> bytes:
