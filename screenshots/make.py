@@ -3,7 +3,7 @@
 The program is driven by keys, on a home of its own, by a clock that starts at a fixed moment, in UTC. The machine,
 the people and the readings are invented (``cases.toml``). Two runs give the same files, byte for byte. ``text`` gets
 what stands on the screen of each scene at each size, which a test compares; as SVG are written only the pictures that
-README.md shows, or with ``--all`` all of them.
+README.md shows, or with ``--all`` all of them. Both ways the pictures of reports are made too, where a browser is.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from concurrent.futures import ProcessPoolExecutor
 from functools import lru_cache
 from pathlib import Path
 
-from screenshots import printed, scenes
+from screenshots import printed, reports, scenes
 from screenshots.player import Player
 from screenshots.shots import README, SIZES, Shots
 from wizard.flow.loading.case_loader import load_file
@@ -134,6 +134,8 @@ def main() -> None:
     taken = make(given.folder.resolve(), given.all)
     if given.folder == HERE:
         remove_stale(taken)
+    if given.folder == HERE or given.all:
+        taken += reports.pictures(given.folder.resolve())
     print(f"{len(taken)} pictures are in {given.folder}")
 
 

@@ -22,7 +22,17 @@ from wizard.errors import EXIT_CODES, SteadfootError
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-HEAVY = ("numpy", "scipy", "soundfile", "pydantic", "tree_sitter", "tree_sitter_toml", "jinja2", "sqlalchemy")
+HEAVY = (
+    "numpy",
+    "scipy",
+    "soundfile",
+    "pydantic",
+    "tree_sitter",
+    "tree_sitter_toml",
+    "jinja2",
+    "sqlalchemy",
+    "typst",
+)
 """Textual's TextArea brings tree_sitter in where it is installed, so what uses one comes late too."""
 FLOORS = (
     "cli",

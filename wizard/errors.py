@@ -5,6 +5,7 @@
     SteadfootError            exit code
     |- UsageError             2   the command line asks for something that isn't there
     |- FlowError              3   a flow (or a service sheet, or a case) has problems; carries them all
+    |- DetailsError           3   what a shop says of itself, or of a customer, can't be read
     |- JournalError           4   a journal or the zip of a session can't be read, or its seals don't hold
     |  |- JournalBusy         4   another program is writing it
     |  `- JournalLost         5   the disk refused: nothing more may be written
@@ -28,7 +29,7 @@ EXIT_CODES: Mapping[int, str] = {
     0: "All went well.",
     TROUBLE: "A fault of the program's own, or the system refused something. See trouble.log in the home folder.",
     2: "The command line asks for something that isn't there.",
-    3: "A flow, a case file or a service sheet has problems.",
+    3: "A flow, a case file, a service sheet, or what a shop says of itself has problems.",
     4: "A journal or the zip of a session is damaged or can't be read, or another program is using it.",
     5: "The disk refused to keep an event.",
     6: "The engine refused a command.",
@@ -68,6 +69,12 @@ class FlowError(SteadfootError):
     def __init__(self, message: str, problems: tuple[str, ...] = ()) -> None:
         super().__init__(message if not problems else "\n".join((message, *problems)))
         self.problems = problems
+
+
+class DetailsError(SteadfootError):
+    """A file with a shop's own details, or a customer's, can't be read: which key, and what to write instead."""
+
+    exit_code = 3
 
 
 class JournalError(SteadfootError):

@@ -11,6 +11,8 @@ from hypothesis import strategies as st
 from tests.helpers.flows.examples import examples
 from tests.helpers.stored_sessions import SESSION, home_at, store_at
 from wizard.cli.checked_flows import CheckedFlows
+from wizard.documents.report import shop_details
+from wizard.documents.report.customer_details import read_customer
 from wizard.errors import SteadfootError
 from wizard.flow.loading import flow_loader
 from wizard.flowcheck.approval import approval_file
@@ -125,7 +127,17 @@ def approved(folder, data):
     refused(lambda: approval_file.load(file))
 
 
-READERS = (journal, review, flags, checks, title, flow, parcel, path, learned, observed, approved)
+def details(folder, data):
+    """What a shop says of itself, and of a customer; the logo that the first names."""
+    for name, read in ((shop_details.NAME, lambda: shop_details.read_shop(folder)),
+                       ("customer.toml", lambda: read_customer(folder / "customer.toml"))):  # fmt: skip
+        (folder / name).write_bytes(data)
+        refused(read)
+    (folder / "logo").write_bytes(data)
+    refused(lambda: shop_details.read_logo(folder, shop_details.ShopDetails(logo="logo")))
+
+
+READERS = (journal, review, flags, checks, title, flow, parcel, path, learned, observed, approved, details)
 
 
 def refused(read):

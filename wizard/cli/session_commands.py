@@ -27,8 +27,12 @@ LATE: Table = {
         "wizard.cli.archive.import_command",
         "Take in sessions that were exported: files, or folders.",
     ),
+    "report": (
+        "wizard.cli.report_command",
+        "Write a page for the customer, and behind it the record for the shop.",
+    ),
 }
-"""The commands with a module of their own."""
+"""The commands with modules of their own."""
 
 
 @click.group(

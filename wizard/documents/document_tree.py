@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import ClassVar
 
+from wizard.documents.ruler_picture import RulerPicture
+
 
 class Evidence(StrEnum):
     """How a sentence is known. The last three are of no state of the machine: what somebody says that they did, what
@@ -66,11 +68,15 @@ class Sentence:
     stated: bool = False
 
     @property
+    def remark(self) -> str:
+        """What the evidence asks to be put behind the spans; empty where it asks for nothing."""
+        silent = self.stated and self.evidence is not Evidence.PRESUMED
+        return REMARKS.get(self.evidence, "") if self.evidence and not silent else ""
+
+    @property
     def rendered(self) -> tuple[TextSpan, ...]:
         """The spans with the remark that the evidence asks for."""
-        silent = self.stated and self.evidence is not Evidence.PRESUMED
-        remark = REMARKS.get(self.evidence) if self.evidence and not silent else None
-        return (*self.spans, TextSpan(f" {remark}")) if remark else self.spans
+        return (*self.spans, TextSpan(f" {self.remark}")) if self.remark else self.spans
 
 
 Text = tuple[Sentence, ...]
@@ -187,11 +193,12 @@ class Chart:
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """A chart under its title, as a terminal shows it and in ASCII for any printer."""
+    """A chart under its title, as a terminal shows it and in ASCII for any printer; a ruler in parts for a picture."""
 
     title: Text
     chart: Chart
     ascii_chart: Chart
+    ruler: RulerPicture | None = None
 
 
 @dataclass(frozen=True, slots=True)

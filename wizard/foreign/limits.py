@@ -29,6 +29,10 @@ class Source(StrEnum):
     OBSERVED = "remembered sessions"
     APPROVAL = "approval of a flow"
     IMPORTED = "remembered imports"
+    SHOP = "file with a shop's details"
+    CUSTOMER = "file with a customer's details"
+    LOGO = "logo of the shop"
+    PICTURE = "photo in a report"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +41,7 @@ class Limits:
 
     ``size`` in bytes, of one file; ``depth`` of tables and lists in each other; ``key_parts`` of one dotted key or
     header; ``values`` counts every key and entry (events of a journal, files in a zip, lines of a recording, samples
-    of a sound); ``text`` in characters, of one text or key (of a recording, one line).
+    of a sound, pixels of a picture); ``text`` in characters, of one text or key (of a recording, one line).
     """
 
     size: int
@@ -66,6 +70,10 @@ SOURCE_LIMITS: Mapping[Source, Limits] = {
     Source.OBSERVED: Limits(100 * MB, depth=6, values=5_000_000, text=4_000),
     Source.APPROVAL: Limits(4 * MB, depth=3, key_parts=4, values=50_000, text=4_000),
     Source.IMPORTED: Limits(100 * MB, values=1_000_000, text=200),
+    Source.SHOP: Limits(100_000, depth=3, key_parts=4, values=2_000, text=4_000),
+    Source.CUSTOMER: Limits(100_000, depth=3, key_parts=4, values=2_000, text=4_000),
+    Source.LOGO: Limits(1 * MB, values=4_000_000),
+    Source.PICTURE: Limits(8 * MB, values=64_000_000),
     Source.PROPOSAL: Limits(4 * MB, depth=5, key_parts=4, values=100_000, text=4_000),
 }
 """The one table. DEVELOPERS.md says what a person is told; a test compares the two."""

@@ -7,6 +7,7 @@
       kept/<digest>/            the files of a flow as a session used them, kept once
       flows/                    the shop's own flows
       sheets/                   service sheets
+      reports/                  reports of sessions, made anew from them at any time
       recordings/               CSV files of phones and loggers, to be chosen from
 """
 
@@ -59,6 +60,11 @@ class Home:
     def recordings(self) -> Path:
         """Recordings that phones and loggers wrote, to be chosen from; made by whoever copies them there."""
         return self.root / "recordings"
+
+    @property
+    def reports(self) -> Path:
+        """The reports of sessions; made with the first."""
+        return self.root / "reports"
 
     @property
     def sheets(self) -> Path:

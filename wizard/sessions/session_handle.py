@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Self
@@ -28,7 +28,8 @@ from wizard.journal.journal_writer import Journal
 class Loaded:
     """A session read from disk for looking at: its flow, its events, the state they make, its last chain value.
 
-    ``trouble``: a sentence on each event that can't be followed, and so was left out of the state.
+    ``trouble``: a sentence on each event that can't be followed, and so was left out of the state. ``seal``: the chain
+    value of the last event that closed a visit; empty where none did.
     """
 
     name: str
@@ -38,6 +39,7 @@ class Loaded:
     chain: str
     torn: int
     trouble: tuple[str, ...] = ()
+    seal: str = ""
 
     @property
     def view(self) -> JobView:
@@ -50,14 +52,19 @@ class JournalHandle:
 
     def __init__(self, journal: Journal, records: tuple[Recorded, ...] = ()) -> None:
         self.journal = journal
-        chains = zip(records, journal.reading.chains, strict=True)
-        self.seal = next((c for r, c in reversed(tuple(chains)) if isinstance(r.event, Closed)), "")
+        self.seal = _seal(records, journal.reading.chains)
 
     def __call__(self, record: Recorded) -> None:
         """Make an event durable. JournalLost if the disk refuses."""
         chain = self.journal.append(to_dict(record))
         if isinstance(record.event, Closed):
             self.seal = chain
+
+
+def _seal(records: Sequence[Recorded], chains: Sequence[str]) -> str:
+    """The chain value of the last event that closed a visit; empty where none did."""
+    pairs = reversed(tuple(zip(records, chains, strict=True)))
+    return next((chain for record, chain in pairs if isinstance(record.event, Closed)), "")
 
 
 class Opened:
@@ -166,7 +173,8 @@ def load(home: Home, known: Known, name: str) -> Loaded:
     records = records_of(reading.events, f"Session {name}")
     flow = load_kept(_kept(home, name, records), known)
     state, trouble = follow_all(records)
-    return Loaded(name, flow, records, state, reading.last_chain, len(reading.torn), trouble)
+    seal = _seal(records, reading.chains)
+    return Loaded(name, flow, records, state, reading.last_chain, len(reading.torn), trouble, seal)
 
 
 def _to_work_on(home: Home, known: Known, name: str, records: tuple[Recorded, ...]) -> Flow:

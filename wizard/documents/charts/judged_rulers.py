@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.documents.charts.limit_ruler import limit_ruler
+from wizard.documents.charts.pictured_ruler import ruler_picture
 from wizard.documents.charts.session_chart import SessionChart
 from wizard.documents.content.measurements import judged_in, worst_of
 from wizard.domain.vocabulary import Phase, Verdict
@@ -45,4 +46,5 @@ def _of_inspection(view: JobView, inspection: Inspection) -> Iterator[tuple[Sess
                 ascii_chart = limit_ruler(limit, judged, unit, COLUMNS, plain=True)
                 title = f"{inspection.title}: {limit.says}"
                 after = queries.run_after_repair(view, runs[-1])
-                yield SessionChart(title, after, chart, ascii_chart), worst.verdict
+                picture = ruler_picture(limit, () if after else judged, judged if after else (), unit)
+                yield SessionChart(title, after, chart, ascii_chart, picture), worst.verdict

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wizard.documents.document_tree import Chart, Evidence, Figure, stated
+from wizard.documents.ruler_picture import RulerPicture
 from wizard.documents.text.formatting import sentence
 
 
@@ -25,10 +26,11 @@ class SessionChart:
     after: bool
     chart: Chart
     ascii_chart: Chart
+    ruler: RulerPicture | None = None
 
     @property
     def figure(self) -> Figure:
         """It as a figure of a paper."""
         lines = (sentence(self.title), *(("After the repair.",) if self.after else ()))
         title = tuple(stated(words, evidence=Evidence.MEASURED) for words in lines)
-        return Figure(title, self.chart, self.ascii_chart)
+        return Figure(title, self.chart, self.ascii_chart, self.ruler)

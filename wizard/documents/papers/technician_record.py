@@ -30,15 +30,15 @@ from wizard.documents.papers.sections.work_log import work_log
 from wizard.engine.state.job_view import JobView
 
 
-def technician_record(view: JobView, zone: tzinfo = UTC) -> Document:
-    """The full record of a session; times are shown in ``zone``."""
+def technician_record(view: JobView, zone: tzinfo = UTC, drawn: bool = False) -> Document:
+    """The full record of a session; times are shown in ``zone``. ``drawn``: its rulers are shown as pictures."""
     blocks: tuple[Block | None, ...] = (
         KeyValues(record_pairs(view, zone)),
         _machine(view, zone),
         safety_log(view, zone),
         work_log(view, zone),
         step_chart_section(view),
-        ruler_section(judged_rulers(view)),
+        ruler_section(judged_rulers(view), drawn),
         left_out(view),
         not_looked_at.reasons_section(view),
         limits_used(view),

@@ -16,7 +16,7 @@ from wizard.documents.text.proof_text import proof_words, unfinished_words, unpr
 from wizard.engine.messages import commands as cmd
 from wizard.journal.sealed_block import grouped
 from wizard.screens.dialogs.prompts import AskName, AskText
-from wizard.screens.job.handover_files import seal_paper
+from wizard.screens.job.handover_files import seal_paper, write_report_of
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
 from wizard.screens.text.columns import stack
@@ -28,13 +28,14 @@ from wizard.screens.widgets.frame.safety_box import SafetyBox
 class ClosedScreen(JobScreen, inherit_bindings=False):
     """Nothing is changed here; v begins a new visit."""
 
-    BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("visit", "note", "found", "home")
-    HERE: ClassVar[tuple[str, ...]] = ("visit", "found", "home")
+    BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("visit", "report", "note", "found", "home")
+    HERE: ClassVar[tuple[str, ...]] = ("visit", "report", "found", "home")
     ABOUT: ClassVar[tuple[str, str]] = (
         "A closed visit",
         "The seal stands on the last line of the customer's paper; on a copy printed before, write it by hand. "
         "With it anyone can show later that the record was not changed, nor anything cut off its end. v comes back to "
-        "the same job on a new visit; nothing is believed of the machine then. h (or Esc) goes to the home screen.",
+        "the same job on a new visit; nothing is believed of the machine then. r writes the report: one file that any "
+        "browser shows and prints, the customer's page and behind it the record. h (or Esc) goes to the home screen.",
     )
 
     def body(self) -> ComposeResult:
@@ -110,6 +111,10 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
     def action_home(self) -> None:
         """Nothing is left to do here: to the other jobs."""
         self.host.close_job()
+
+    def action_report(self) -> None:
+        """Write the report, and say where it lies."""
+        write_report_of(self.host)
 
     def action_visit(self) -> None:
         """Come back: ask who comes, and begin the visit."""

@@ -49,6 +49,21 @@ def hand_over(host: Host) -> paper_files.Papers | None:
     return done
 
 
+def write_report_of(host: Host) -> None:
+    """Write the report of the job into the home's folder of reports; a sentence on screen says where, or why not."""
+    # Late: it brings the writer of pages with it.
+    from wizard.sessions.report_writing import write_report
+
+    try:
+        done = write_report(host.store, host.controller.opened.name)
+    except SteadfootError as problem:
+        host.say(str(problem))
+    except UNSOUND as problem:
+        host.say(_unmade(host, problem))
+    else:
+        host.say(f"The report is in {done.path}")
+
+
 def seal_paper(host: Host) -> None:
     """Write the seal on the paper of the visit that is closed; a sentence on screen if the disk refuses.
 

@@ -13,6 +13,12 @@ _KEY = (
     "A ^ is the reading that decides, the line through it twice its uncertainty to both sides; dots are the others.",
     "A < or > lies beyond the end.",
 )
+DRAWN_KEY = (
+    "The hollow ring is the reading that decides, the filled diamond the one after the repair, the line through it "
+    "twice its uncertainty to both sides; dots are the others.",
+    "An arrow lies beyond the end.",
+)
+"""What the shapes of a drawn ruler mean."""
 
 
 def step_chart_section(view: JobView) -> Section | None:
@@ -21,8 +27,8 @@ def step_chart_section(view: JobView) -> Section | None:
     return Section("Pictures of what was measured", figures) if figures else None
 
 
-def ruler_section(charts: Iterable[SessionChart]) -> Section | None:
-    """Readings on the rulers of their limits; None where there is none."""
+def ruler_section(charts: Iterable[SessionChart], drawn: bool = False) -> Section | None:
+    """Readings on the rulers of their limits; None where there is none. ``drawn``: as pictures, not in characters."""
     figures = tuple(c.figure for c in charts)
-    key = Paragraph(tuple(stated(text, evidence=Evidence.ADVICE) for text in _KEY))
+    key = Paragraph(tuple(stated(text, evidence=Evidence.ADVICE) for text in (DRAWN_KEY if drawn else _KEY)))
     return Section("Readings on their limits", (key, *figures)) if figures else None

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from datetime import UTC, tzinfo
 
-from wizard.documents.document_tree import Evidence, KeyValue, Sentence, stated
+from wizard.documents.document_tree import (
+    Evidence,
+    KeyValue,
+    KeyValues,
+    Paragraph,
+    Section,
+    Sentence,
+    stated,
+)
 from wizard.documents.text.formatting import day, fact_words, hour
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import fits
@@ -17,6 +25,15 @@ def fact_pairs(view: JobView, zone: tzinfo = UTC) -> tuple[KeyValue, ...]:
         for fact in view.flow.facts
         if view.state.facts.get(fact.id)
     )
+
+
+def machine_section(view: JobView, zone: tzinfo) -> Section | None:
+    """The machine's facts for its owner, with whose word they are; None where none was taken."""
+    pairs = fact_pairs(view, zone)
+    later = "; what we noted later says when" if noted_later(view) else ""
+    statement = f"As we noted it when we came, from the machine, its papers or your words{later}."
+    how = stated(statement, evidence=Evidence.TOLD)
+    return Section("The machine", (Paragraph((how,)), KeyValues(pairs))) if pairs else None
 
 
 def noted_later(view: JobView) -> tuple[str, ...]:

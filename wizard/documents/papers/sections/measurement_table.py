@@ -99,10 +99,11 @@ def _table(telling: Sequence[LimitRow]) -> tuple[Table, ...]:
         return ()
     after = any(r.after or r.failed_after for r in telling)
     head = ("What", "Before", "After", "Should be") if after else ("What", "Measured", "Should be")
-    return (Table(head, tuple(_cells(r, after) for r in telling)),)
+    return (Table(head, tuple(cells(r, after) for r in telling)),)
 
 
-def _cells(row: LimitRow, after: bool) -> tuple[Sentence, ...]:
+def cells(row: LimitRow, after: bool) -> tuple[Sentence, ...]:
+    """The row in words: what, before, after unless nothing was measured ``after`` a repair, and what it should be."""
     several = f" (worst of {row.count})" if row.count > 1 else ""
     values = ((row.failed_before, row.before), (row.failed_after, row.after))
     return (

@@ -55,6 +55,12 @@ def owners_section(view: JobView) -> Section | None:
     return Section(TITLE, (*_count(view), BulletList(items))) if _unseen(view) else None
 
 
+def count_section(view: JobView) -> Section | None:
+    """For a page with little room: how much was looked at, and where the others are named."""
+    where = stated("The annex names the others, each with its reason.", evidence=Evidence.RECORDED)
+    return Section(TITLE, (Paragraph((_count_words(view), where)),)) if _unseen(view) else None
+
+
 def _unseen(view: JobView) -> bool:
     return view.state.decided is not None and not search_coverage(view).whole
 
@@ -64,9 +70,13 @@ def _said(words: str) -> Sentence:
 
 
 def _count(view: JobView) -> tuple[Block, ...]:
+    return (Paragraph((_count_words(view),)),)
+
+
+def _count_words(view: JobView) -> Sentence:
     seen = search_coverage(view)
     phrase = f"{len(seen.looked)} of {seen.total} parts of the search were looked at{seen.in_part}."
-    return (Paragraph((stated(phrase, evidence=Evidence.RECORDED),)),)
+    return stated(phrase, evidence=Evidence.RECORDED)
 
 
 def _reasons(view: JobView) -> Iterator[tuple[Inspection, str]]:

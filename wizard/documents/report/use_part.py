@@ -1,0 +1,35 @@
+"""Whether the machine may be used, as far as the record says."""
+
+from __future__ import annotations
+
+from wizard.documents.content.search_coverage import search_coverage
+from wizard.documents.document_tree import Block, Evidence, Paragraph, Sentence, stated
+from wizard.documents.papers.use_warning import use_warning
+from wizard.documents.report.report_tree import PagePart
+from wizard.documents.text.proof_text import unproved
+from wizard.domain.vocabulary import JobState
+from wizard.engine.state.job_view import JobView
+
+TITLE = "May it be used?"
+GOING_ON = "The work is still going on. Nothing is said yet of using the machine."
+NOTHING = "Nothing that was found or told forbids its use."
+NOT_PROVED = "The repair is not proved."
+UNSEEN = "What was not looked at could still show a fault."
+
+
+def use_part(view: JobView) -> PagePart:
+    """What forbids its use, or that nothing in the record does; never that it is safe, which no record shows."""
+    warning = use_warning(view)
+    first: Block = warning if warning is not None else Paragraph(tuple(_words(view)))
+    return PagePart(TITLE, (first,))
+
+
+def _words(view: JobView) -> list[Sentence]:
+    if view.state.job is not JobState.CLOSED:
+        return [stated(GOING_ON, evidence=Evidence.RECORDED)]
+    found = [stated(NOTHING, evidence=Evidence.RECORDED)]
+    if unproved(view):
+        found.append(stated(NOT_PROVED, evidence=Evidence.RECORDED))
+    if view.state.decided is not None and not search_coverage(view).whole:
+        found.append(stated(UNSEEN, evidence=Evidence.NOT_LOOKED_AT))
+    return found
