@@ -1,7 +1,7 @@
 """Where a repair is reached otherwise than usual, its hands wait for what that way needs.
 
-Common practice: an edge of a machine is raised by one with a lever, and past its angle it is tilted by two; its sump is empty,
-nothing is on top, and it is on blocks or propped before hands go under it.
+Common practice: an edge of a machine is raised by one with a lever, and past its angle it is tilted by two; its sump is
+empty, nothing is on top, and it is on blocks or propped before hands go under it.
 """
 
 from __future__ import annotations

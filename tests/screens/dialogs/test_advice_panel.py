@@ -365,7 +365,9 @@ async def test_why_it_comes_next_stands_beside_its_row_where_there_is_room(tmp_p
 
 def test_a_row_that_has_no_room_for_its_reason_stands_without_it():
     """Nothing is cut, and no row gets longer than the list is wide."""
-    row = MapRow(NextKind.INSPECT, "feet", "Feet and level", MapMark.UNBEGUN, minutes=10, now=True, short="tells most")
+    row = MapRow(
+        NextKind.INSPECT, "feet", "Feet and level", MapMark.UNBEGUN, minutes=10, now=True, short="tells most"
+    )
     whole = map_lines([row], 60, reasons=True)[0].plain
     assert whole.endswith("◄ tells most")
     assert "◄" not in map_lines([row], len(whole) - 1, reasons=True)[0].plain

@@ -9,7 +9,6 @@ from wizard.documents.text.outcome_text import HOWS
 from wizard.domain.vocabulary import SkipHow
 from wizard.engine.state.job_view import JobView
 
-
 LATER = " What it asks was asked later, for other work."
 """What stands behind the reason where every step was asked for others all the same."""
 
