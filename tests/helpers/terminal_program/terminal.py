@@ -321,7 +321,8 @@ class Technician:
         elif place.startswith("for:"):
             self.mend()
         elif title.startswith("Handover"):
-            t.press("2")
+            if t.still() == seen:  # Else it closes already, and the digit would be text.
+                t.press("2")
         elif t.still() == seen:  # Else an earlier key has led on meanwhile.
             t.press("enter")
 
