@@ -304,6 +304,8 @@ class Technician:
             t.press("1")
         elif place.startswith("job map") and "Second person: not here" in seen and not self.decided:
             self.leave_out()
+        elif place.startswith("job map") and re.search(r"▸ - .* left out ", t.text) and not self.decided:
+            t.press("d")  # The mark stays on what was left out; Enter would open it again.
         elif asked.startswith("Close this visit"):
             t.type("CLOSE")
         elif asked.startswith("Declined:"):
