@@ -141,6 +141,12 @@ def test_no_word_has_two_entries() -> None:
     assert not set(words) & {w for row in rows("We don't say") for w in row[0].split(", ")}
 
 
+def test_no_entry_tells_a_second_sense() -> None:
+    """What a word is 'also', or is 'of' something else after a colon, is another sense: that gets a word of its own."""
+    second = re.compile(r"\balso\b|[.;] [Oo]f (?:a|an|the|what) [^.;]*: (?!true|it)", re.IGNORECASE)
+    assert [(word, sense) for word, sense, _place in entries() if second.search(sense)] == []
+
+
 def test_every_entry_is_short_and_says_where() -> None:
     """One or two sentences, and a place that is there."""
     assert len(entries()) > 60

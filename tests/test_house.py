@@ -120,7 +120,10 @@ def test_nothing_below_the_screens_reads_a_clock(floor: str) -> None:
         assert not called(path) & {".now", ".utcnow", ".today", ".monotonic", ".perf_counter"}, path
 
 
-PAIRED = {"wizard/engine/state/job_view.py: of": "It makes the view of the two."}
+PAIRED = {
+    "wizard/engine/state/job_view.py: of": "It makes the view of the two.",
+    "wizard/review/rejudging.py: rejudge": "It judges a job by another flow than its own.",
+}
 """The functions that may take a flow, or its rules, and a state beside it, each with the reason."""
 
 

@@ -23,9 +23,9 @@ from tests.helpers.networks import washer, washer_network
 from wizard.diagnosis.fault_ranking import DECIDED, FIRM
 from wizard.diagnosis.network_model import Network
 from wizard.diagnosis.network_posterior import weigh
-from wizard.diagnosis.next_check.advice import advise
-from wizard.diagnosis.next_check.candidates import Access, CheckCandidate
-from wizard.diagnosis.next_check.mistake_costs import RepairCost
+from wizard.diagnosis.next_inspection.advice import advise
+from wizard.diagnosis.next_inspection.candidates import Access, InspectionCandidate
+from wizard.diagnosis.next_inspection.mistake_costs import RepairCost
 
 KINDS = {"FL": 0.5, "TLh": 0.3, "TLb": 0.2}
 # Minutes of a step by the finding it tells; steps that tell several are listed under the first.
@@ -82,7 +82,7 @@ class StudiedJob:
             ways.pop("covered", None)
         return Access(ways, {name: PANEL for name in ("front", "rear") if name not in self.opened})
 
-    def do(self, check: CheckCandidate) -> None:
+    def do(self, check: InspectionCandidate) -> None:
         """Do a check: get there, pay for it, stay."""
         access = self.access()
         self.minutes += check.minutes + access.ways.get(check.way, 0.0)
@@ -108,7 +108,7 @@ def arrival(network: Network) -> list[str]:
     ]
 
 
-def checks(network: Network) -> list[CheckCandidate]:
+def checks(network: Network) -> list[InspectionCandidate]:
     """The steps of the flow in its own order, each telling a finding or a few."""
     found = []
     for finding in washer()["finding"]:
@@ -119,7 +119,7 @@ def checks(network: Network) -> list[CheckCandidate]:
         state = "" if quick and name not in RUNNING else "covered" if name in RUNNING else finding["state"]
         panels = ("front",) if name in FRONT else ("rear",) if name in REAR else ()
         gives = dict.fromkeys(WITH.get(name, (name,)), 1.0)
-        found.append(CheckCandidate(name, name, float(MINUTES[name]), gives, state, panels))
+        found.append(InspectionCandidate(name, name, float(MINUTES[name]), gives, state, panels))
     return found
 
 
@@ -168,7 +168,7 @@ def work(machine: Machine, way: str) -> Iterator[Point]:
             counsel = advise(network, evidence, left, COSTS, access=job.access())
             if counsel.enough:
                 return
-            chosen = next(check for check in left if check.id == counsel.checks[0].id)
+            chosen = next(check for check in left if check.id == counsel.inspections[0].id)
         left.remove(chosen)
         job.do(chosen)
         evidence.update((name, machine.answers[name]) for name in chosen.gives)

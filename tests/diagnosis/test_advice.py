@@ -7,10 +7,18 @@ import pytest
 
 from tests.helpers.networks import rank, washer, washer_network
 from wizard.diagnosis.fault_ranking import FaultProbability
-from wizard.diagnosis.next_check.advice import advise
-from wizard.diagnosis.next_check.advice_text import stake_words
-from wizard.diagnosis.next_check.candidates import Access, CheckCandidate, Counsel, Stake
-from wizard.diagnosis.next_check.mistake_costs import PROOF, RepairCost
+from wizard.diagnosis.next_inspection.advice import advise
+from wizard.diagnosis.next_inspection.advice_text import stake_words
+from wizard.diagnosis.next_inspection.candidates import (
+    FOUND,
+    LOOK_ON,
+    WORTH,
+    Access,
+    Counsel,
+    InspectionCandidate,
+    Stake,
+)
+from wizard.diagnosis.next_inspection.mistake_costs import PROOF, RepairCost
 from wizard.diagnosis.repaired_network import with_repairs
 from wizard.domain.probability import percent
 
@@ -21,10 +29,12 @@ def cost(minutes: float, parts: float = 0.0, missed: float = 120.0) -> RepairCos
 
 
 REPAIRS = {fault["id"]: cost(40.0) for fault in washer()["fault"]}
-FEET = CheckCandidate("feet", "Rock the feet", 3, {"rocks": 1.0}, "isolated")
-DRAG = CheckCandidate("drag", "Pull the dampers", 12, {"damper-drag-bad": 1.0}, "isolated", ("front",))
-LOOK = CheckCandidate("look", "Look at the dampers", 4, {"damper-looks-bad": 1.0}, "isolated", ("front",))
-TRANSIT = CheckCandidate("transit", "Look for transit bolts", 1, {"transit-in": 1.0})
+FEET = InspectionCandidate("feet", "Rock the feet", 3, {"rocks": 1.0}, "isolated")
+DRAG = InspectionCandidate("drag", "Pull the dampers", 12, {"damper-drag-bad": 1.0}, "isolated", ("front",))
+LOOK = InspectionCandidate(
+    "look", "Look at the dampers", 4, {"damper-looks-bad": 1.0}, "isolated", ("front",)
+)
+TRANSIT = InspectionCandidate("transit", "Look for transit bolts", 1, {"transit-in": 1.0})
 ALL = (TRANSIT, FEET, DRAG, LOOK)
 BANGS = {"bang-in-ramp": 1.0, "worse-over-months": 1.0, "new-install": 0.0}
 SHUT = Access(ways={"isolated": 8.0}, panels={"front": 8.0})
@@ -38,12 +48,12 @@ def counsel(evidence: dict[str, float], candidates=ALL, **more) -> Counsel:
 
 def by_id(found: Counsel) -> dict[str, object]:
     """The advice by check."""
-    return {check.id: check for check in found.checks}
+    return {check.id: check for check in found.inspections}
 
 
 def test_the_check_that_tells_of_the_leader_comes_first() -> None:
     """A front loader that bangs and got worse over months: the dampers before the feet, with the reason."""
-    first = counsel(BANGS, access=SHUT).checks[0]
+    first = counsel(BANGS, access=SHUT).inspections[0]
     assert first.id in {"drag", "look"} and first.about == "dampers" and not first.confirms
     leader = rank(washer_network("FL"), BANGS)[0]
     assert leader.fault == "dampers" and percent(leader.probability) in first.why
@@ -59,7 +69,7 @@ def test_why_says_minutes_way_and_fault() -> None:
 def test_new_installation_sends_to_the_transit_bolts() -> None:
     """Newly installed and worst at speed: a look for the bolts comes before anything that has a way in."""
     assert (
-        counsel({"new-install": 1.0, "worst-at-speed": 1.0, "walks": 1.0}, access=SHUT).checks[0].id
+        counsel({"new-install": 1.0, "worst-at-speed": 1.0, "walks": 1.0}, access=SHUT).inspections[0].id
         == "transit"
     )
 
@@ -81,27 +91,27 @@ def test_a_shared_panel_counts_once() -> None:
 
 def test_two_people_count_twice() -> None:
     """A check that needs two people costs the minutes of both."""
-    two = CheckCandidate("drag", "Pull the dampers", 12, {"damper-drag-bad": 1.0}, people=2)
-    check = counsel(BANGS, (two,)).checks[0]
+    two = InspectionCandidate("drag", "Pull the dampers", 12, {"damper-drag-bad": 1.0}, people=2)
+    check = counsel(BANGS, (two,)).inspections[0]
     assert check.minutes == 24 and "2 people" in check.why
 
 
 def test_a_chance_of_not_obtaining_it_lowers_what_it_saves() -> None:
     """A finding obtained half the time saves half as much; one already answered saves nothing."""
-    half = CheckCandidate("drag", "Pull the dampers", 12, {"damper-drag-bad": 0.5})
-    full = CheckCandidate("drag", "Pull the dampers", 12, {"damper-drag-bad": 1.0})
-    assert counsel(BANGS, (half,)).checks[0].saves == pytest.approx(
-        counsel(BANGS, (full,)).checks[0].saves / 2
+    half = InspectionCandidate("drag", "Pull the dampers", 12, {"damper-drag-bad": 0.5})
+    full = InspectionCandidate("drag", "Pull the dampers", 12, {"damper-drag-bad": 1.0})
+    assert counsel(BANGS, (half,)).inspections[0].saves == pytest.approx(
+        counsel(BANGS, (full,)).inspections[0].saves / 2
     )
-    known = counsel(BANGS | {"damper-drag-bad": 0.9}, (full,)).checks[0]
+    known = counsel(BANGS | {"damper-drag-bad": 0.9}, (full,)).inspections[0]
     assert known.saves == 0.0 and not known.worth and known.why.endswith("All it can tell is known.")
 
 
 def test_what_only_confirms_is_said_to() -> None:
     """With the fault decided, a further check of it is said only to confirm."""
-    more = CheckCandidate("bounce", "Bounce the tub", 2, {"damper-bounces": 1.0})
+    more = InspectionCandidate("bounce", "Bounce the tub", 2, {"damper-bounces": 1.0})
     evidence = {k: v for k, v in WORN.items() if k != "damper-looks-bad"}
-    check = counsel(evidence, (more,)).checks[0]
+    check = counsel(evidence, (more,)).inspections[0]
     assert check.confirms and "only confirms: dampers" in check.why
 
 
@@ -237,8 +247,10 @@ def test_many_findings_in_one_check_are_weighed_together() -> None:
     """A check that tells nine findings saves at least as much as its best finding alone."""
     network = washer_network("FL")
     some = network.findings[:9]
-    many = counsel({}, (CheckCandidate("talk", "Ask", 5, dict.fromkeys(some, 1.0)),)).checks[0]
-    best = max(counsel({}, (CheckCandidate(name, name, 5, {name: 1.0}),)).checks[0].saves for name in some)
+    many = counsel({}, (InspectionCandidate("talk", "Ask", 5, dict.fromkeys(some, 1.0)),)).inspections[0]
+    best = max(
+        counsel({}, (InspectionCandidate(name, name, 5, {name: 1.0}),)).inspections[0].saves for name in some
+    )
     assert many.saves >= best
 
 
@@ -247,7 +259,9 @@ def test_saving_is_the_mean_over_outcomes_by_the_exact_posterior() -> None:
     network = washer_network("TLh")
     evidence = {"bang-in-ramp": 1.0, "walks": 0.0}
     said = (
-        advise(network, evidence, (CheckCandidate("c", "c", 1, {"rod-bad": 1.0}),), REPAIRS).checks[0].saves
+        advise(network, evidence, (InspectionCandidate("c", "c", 1, {"rod-bad": 1.0}),), REPAIRS)
+        .inspections[0]
+        .saves
     )
     before = entropies(network, evidence)
     seen, hidden = (entropies(network, evidence | {"rod-bad": e}) for e in (0.98, 0.02))
@@ -280,12 +294,12 @@ def share_seen(network, evidence, finding: str) -> float:
             "of fault 'load' must be",
             lambda: advise(washer_network("FL"), {}, ALL, REPAIRS | {"load": cost(float("nan"))}),
         ),
-        ("finding 'x' is not", lambda: counsel({}, (CheckCandidate("c", "c", 1, {"x": 1.0}),))),
-        ("candidates: 'c' gives", lambda: counsel({}, (CheckCandidate("c", "c", 1, {"rocks": 1.5}),))),
-        ("candidates: 'c' needs", lambda: counsel({}, (CheckCandidate("c", "c", -1, {"rocks": 1.0}),))),
+        ("finding 'x' is not", lambda: counsel({}, (InspectionCandidate("c", "c", 1, {"x": 1.0}),))),
+        ("candidates: 'c' gives", lambda: counsel({}, (InspectionCandidate("c", "c", 1, {"rocks": 1.5}),))),
+        ("candidates: 'c' needs", lambda: counsel({}, (InspectionCandidate("c", "c", -1, {"rocks": 1.0}),))),
         (
             "candidates: 'c' needs",
-            lambda: counsel({}, (CheckCandidate("c", "c", 1, {"rocks": 1.0}, people=0),)),
+            lambda: counsel({}, (InspectionCandidate("c", "c", 1, {"rocks": 1.0}, people=0),)),
         ),
     ],
 )
@@ -302,3 +316,38 @@ def test_what_is_unlikely_is_no_try_beside_what_is_not() -> None:
     chances = {place.fault: place.probability for place in rank(network, told)}
     found = advise(network, told, (), REPAIRS)
     assert chances["dampers"] < 0.05 < chances["floor"] and found.tries == ("feet", "floor")
+
+
+def test_what_was_found_on_its_own_part_is_decided_from_less() -> None:
+    """Feet at .9 to .93: by probability alone not decided; found on the feet themselves, decided, and said so."""
+    told = {"rocks": 1.0, "walks": 1.0, "slope-over": 1.0}
+    place = rank(washer_network("FL"), told)[0]
+    assert place.fault == "feet" and FOUND <= place.probability < 0.93
+    without, found = counsel(told, candidates=()), counsel(told, candidates=(), found=["feet"])
+    assert without.decided == () and found.decided == ("feet",)
+    assert "Enough is known" in found.says and "nothing is decided" in without.says
+
+
+def test_what_was_found_besides_is_repaired_along_where_leaving_it_costs_more() -> None:
+    """Worn dampers are decided; a foot found to rock costs 40 minutes for nothing, or 120 left: from .25 on."""
+    told = WORN | {"rocks": 0.9}
+    chances = {place.fault: place.probability for place in rank(washer_network("FL"), told)}
+    found = counsel(told, candidates=(), found=["feet", "dampers"])
+    assert found.decided == ("dampers",)
+    assert found.found_along == (("feet",) if chances["feet"] * 120 > (1 - chances["feet"]) * 40 else ())
+    assert ("Found on its own part" in found.says) == bool(found.found_along)
+    assert counsel(told, candidates=(), found=["dampers"]).found_along == ()
+    cheap = {fault: cost(1.0, missed=100_000.0) for fault in REPAIRS}
+    advised = advise(washer_network("FL"), told, (), cheap, found=["feet"])
+    assert advised.found_along == ("feet",)
+
+
+def test_while_normal_leads_and_is_not_decided_smaller_gains_are_worth_a_check() -> None:
+    """The same check that ends the search where a fault leads goes on where 'nothing is wrong' does."""
+    told = dict.fromkeys(
+        ("load-unsuitable", "rocks", "bang-in-ramp", "walks", "shakes-empty", "worst-at-speed"), 0.0
+    )
+    leader = rank(washer_network("FL"), told)[0]
+    assert leader.fault == "normal" and not leader.firm
+    assert {check.least for check in counsel(told).inspections} == {LOOK_ON}
+    assert {check.least for check in counsel(WORN).inspections} == {WORTH}

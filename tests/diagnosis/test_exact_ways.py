@@ -23,9 +23,15 @@ def chosen(
     work: int,
     most: int,
     trusted: bool = True,
+    severities: int = 1,
 ) -> tuple[str, float]:
     """The way taken and its error bound, for a pass of this width and work; the ways themselves do nothing."""
-    core = SimpleNamespace(open_faults=np.ones(faults, bool), open_findings=np.ones(findings, bool))
+    core = SimpleNamespace(
+        open_faults=np.ones(faults, bool),
+        open_findings=np.ones(findings, bool),
+        present=np.zeros((faults, severities)),
+        levels=lambda j: 2,
+    )
     answer = (np.zeros(faults), 0.0)
     monkeypatch.setattr(elimination_order, "make", lambda core: SimpleNamespace(width=width, work=work))
     monkeypatch.setattr(forward_backward, "sweep", lambda core, plan: answer if trusted else None)
@@ -64,6 +70,11 @@ def test_the_way_is_exact_as_far_as_it_is_promised(
     assert chosen(monkeypatch, faults, findings, width, work, most) == expected
 
 
+@pytest.mark.parametrize(("faults", "way"), [(10, "list"), (11, "bounded")])
+def test_ten_faults_of_three_severities_have_the_states_of_twenty(monkeypatch, faults, way) -> None:
+    assert chosen(monkeypatch, faults, 40, 30, BIG, 1, severities=3)[0] == way
+
+
 @pytest.mark.parametrize(("faults", "way"), [(20, "list"), (21, "bounded")])
 def test_a_pass_that_can_t_be_trusted_gives_way_to_the_next(monkeypatch, faults, way) -> None:
     """The list where it is allowed, though it is longer; else the bounds."""
@@ -80,6 +91,8 @@ def test_what_is_certain_is_one_and_what_is_excluded_none() -> None:
 def test_rounding_makes_nothing_likelier_than_certain(monkeypatch) -> None:
     """A sum of many products may pass 1 by its last digit."""
     above = np.nextafter(1.0, 2.0)
-    monkeypatch.setattr(inference, "_solve", lambda hard, most: (np.array([above, 0.5]), -1.0, 0.0, "pass"))
+    monkeypatch.setattr(
+        inference, "_solve", lambda hard, most: (np.array([[above], [0.5]]), -1.0, 0.0, "pass")
+    )
     result = inference.infer([0.5, 0.5], [[0.5], [0.5]], [0.1], {0: 1.0})
     assert list(result.probabilities) == [1.0, 0.5]

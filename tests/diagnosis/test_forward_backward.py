@@ -36,7 +36,7 @@ def test_pass_and_list_agree_with_brute_force(problem: tuple) -> None:
     for answer in (forward_backward.sweep(hard, elimination_order.make(hard)), enumeration.list_all(hard)):
         assert answer is not None
         found, log_evidence = answer
-        np.testing.assert_allclose(found + certain(hard), expected, rtol=0, atol=1e-9)
+        np.testing.assert_allclose(found[:, 0] + certain(hard), expected, rtol=0, atol=1e-9)
         assert log_evidence == pytest.approx(math.log(total), abs=1e-8)
 
 
@@ -50,7 +50,7 @@ def test_a_finding_with_one_cause_is_settled() -> None:
     """A finding that one fault alone explains moves that fault's odds and is not weighed again."""
     hard = reduced([0.1, 0.1], [[0.9, 0.0], [0.0, 0.8]], [0.1, 0.2], {0: 1.0, 1: 0.7})
     assert not hard.open_findings.any()
-    odds = math.exp(hard.present[0] - hard.absent[0])
+    odds = math.exp(hard.present[0, 0] - hard.absent[0])
     assert odds == pytest.approx(0.1 / 0.9 * (0.1 + 0.9 * 0.9) / 0.1)
 
 
@@ -58,7 +58,7 @@ def test_settling_one_fault_settles_the_next() -> None:
     """A fault proved by one finding explains a second, which then tells of no other fault."""
     hard = reduced([0.1, 0.1], [[0.9, 1.0], [0.0, 0.9]], [0.0, 0.1], {0: 1.0, 1: 1.0})
     assert not hard.open_findings.any() and list(hard.open_faults) == [False, True]
-    assert math.exp(hard.present[1] - hard.absent[1]) == pytest.approx(1 / 9)
+    assert math.exp(hard.present[1, 0] - hard.absent[1]) == pytest.approx(1 / 9)
 
 
 def test_reducing_keeps_the_evidence() -> None:
@@ -92,9 +92,10 @@ def test_every_finding_is_opened_and_closed_once() -> None:
     made = elimination_order.make(hard)
     assert sorted(visit.fault for visit in made.visits) == list(np.flatnonzero(hard.open_faults))
     opened = [j for visit in made.visits for j in visit.opens]
-    closed = [j for visit in made.visits for _, j in visit.closes]
+    closed = [finding.column for visit in made.visits for finding in visit.closes]
     assert sorted(opened) == sorted(closed) == list(np.flatnonzero(hard.open_findings))
-    assert made.width == max(visit.width for visit in made.visits) <= len(opened)
+    assert 2**made.width == pytest.approx(max(visit.size for visit in made.visits))
+    assert made.width <= len(opened)
 
 
 def test_few_causes_keep_few_findings_in_hand() -> None:
@@ -185,7 +186,7 @@ def test_a_long_chain_keeps_its_digits(count, prior, weight, leak) -> None:
     answer = forward_backward.sweep(hard, elimination_order.make(hard))
     assert answer is not None
     expected, log_evidence = chain_exactly([prior] * count, weight, leak)
-    np.testing.assert_allclose(answer[0], expected, rtol=1e-9, atol=0)
+    np.testing.assert_allclose(answer[0][:, 0], expected, rtol=1e-9, atol=0)
     assert answer[1] == pytest.approx(log_evidence, rel=1e-12)
 
 
@@ -199,7 +200,7 @@ def test_the_work_is_that_of_each_turn_with_its_findings_in_hand() -> None:
     """Three faults in a row: (1 + 1) * 2, (2 + 1) * 4 with both findings in hand, and (1 + 1) * 2, by hand."""
     made = elimination_order.make(reduced(*chain(3, 0.1, 0.5, 0.1)))
     assert [len(visit.touches) for visit in made.visits] == [1, 2, 1]
-    assert [visit.width for visit in made.visits] == [1, 2, 1]
+    assert [visit.size for visit in made.visits] == [2, 4, 2]
     assert (made.width, made.work) == (2, 4 + 12 + 4)
 
 

@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.helpers.networks import expected_minutes
-from wizard.diagnosis.next_check.cost_ranking import CostedCheck, best_first
-from wizard.diagnosis.next_check.search_sequence import search_order
+from wizard.diagnosis.next_inspection.cost_ranking import CostedInspection, best_first
+from wizard.diagnosis.next_inspection.search_sequence import search_order
 
 
 @settings(max_examples=50, deadline=None)
@@ -47,7 +47,7 @@ def test_bad_tries_are_named(name, call) -> None:
 
 def test_most_saved_a_minute_comes_first() -> None:
     """Without a way in, the order is saves over minutes, ties as given."""
-    places = best_first([CostedCheck(2, 2), CostedCheck(9, 3), CostedCheck(1, 1)])
+    places = best_first([CostedInspection(2, 2), CostedInspection(9, 3), CostedInspection(1, 1)])
     assert [place.index for place in places] == [1, 0, 2]
     assert places[0].rate == pytest.approx(3.0)
 
@@ -56,7 +56,11 @@ def test_a_panel_that_several_need_counts_once() -> None:
     """Two checks behind one panel pay it together, and one that opens another panel stays alone."""
     front = {"panel front": 8.0}
     places = best_first(
-        [CostedCheck(6, 2, front), CostedCheck(4, 2, front), CostedCheck(6, 2, {"panel rear": 8.0})]
+        [
+            CostedInspection(6, 2, front),
+            CostedInspection(4, 2, front),
+            CostedInspection(6, 2, {"panel rear": 8.0}),
+        ]
     )
     rates = {place.index: (place.rate, place.shared) for place in places}
     assert rates[0] == (pytest.approx(10 / 12), 1) and rates[1] == (pytest.approx(10 / 12), 1)
@@ -66,19 +70,22 @@ def test_a_panel_that_several_need_counts_once() -> None:
 def test_company_that_saves_little_is_left_out() -> None:
     """A check behind the same panel that would lower the rate isn't counted in."""
     front = {"panel front": 8.0}
-    assert best_first([CostedCheck(20, 2, front), CostedCheck(0.1, 15, front)])[0].rate == pytest.approx(2.0)
+    assert best_first([CostedInspection(20, 2, front), CostedInspection(0.1, 15, front)])[
+        0
+    ].rate == pytest.approx(2.0)
 
 
 def test_a_way_in_that_opens_more_serves_those_who_need_less() -> None:
     """The way alone doesn't open the panel: only the check that pays for both has the other's company."""
     way, both = {"way": 8.0}, {"way": 8.0, "panel": 4.0}
     rates = {
-        place.index: place.shared for place in best_first([CostedCheck(3, 1, way), CostedCheck(9, 1, both)])
+        place.index: place.shared
+        for place in best_first([CostedInspection(3, 1, way), CostedInspection(9, 1, both)])
     }
     assert rates == {0: 0, 1: 1} or rates == {0: 0, 1: 0}
-    assert best_first([CostedCheck(30, 1, way), CostedCheck(9, 1, both)])[0].index == 0
+    assert best_first([CostedInspection(30, 1, way), CostedInspection(9, 1, both)])[0].index == 0
 
 
 def test_no_minutes_is_no_division_by_zero() -> None:
     """A check of no minutes is taken to cost a quarter of one."""
-    assert best_first([CostedCheck(1, 0)])[0].rate == pytest.approx(4.0)
+    assert best_first([CostedInspection(1, 0)])[0].rate == pytest.approx(4.0)

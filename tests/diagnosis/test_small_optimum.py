@@ -16,9 +16,9 @@ import pytest
 
 from wizard.diagnosis.network_model import Network
 from wizard.diagnosis.network_posterior import weigh
-from wizard.diagnosis.next_check.advice import advise
-from wizard.diagnosis.next_check.candidates import CheckCandidate
-from wizard.diagnosis.next_check.mistake_costs import RepairCost
+from wizard.diagnosis.next_inspection.advice import advise
+from wizard.diagnosis.next_inspection.candidates import InspectionCandidate
+from wizard.diagnosis.next_inspection.mistake_costs import RepairCost
 
 Seen = tuple[float | None, ...]
 """What each check found: 1 seen, 0 not seen, None not asked."""
@@ -72,9 +72,11 @@ class SmallJob:
 
     def led(self, seen: Seen, costs: Mapping[str, RepairCost]) -> int | None:
         """The check that advice with these costs takes, or None."""
-        open_now = [CheckCandidate(f"{j}", f"{j}", self.minutes[j], {f"x{j}": 1.0}) for j in self.open(seen)]
+        open_now = [
+            InspectionCandidate(f"{j}", f"{j}", self.minutes[j], {f"x{j}": 1.0}) for j in self.open(seen)
+        ]
         found = advise(self.network, self.evidence(seen), open_now, costs)
-        return None if found.enough else int(found.checks[0].id)
+        return None if found.enough else int(found.inspections[0].id)
 
     def in_order(self, seen: Seen) -> int | None:
         """The next check in a fixed order, to the last."""

@@ -26,30 +26,37 @@ from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import computation
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import Recorded
+from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.session import Session
 from wizard.engine.state import queries
 from wizard.engine.state.fold import fold_all
 from wizard.engine.state.job_state import Run
+from wizard.engine.state.job_view import JobView
 from wizard.errors import CaseFailed, Refused
 from wizard.flow.model import ComputeStep, Flow, MeasureStep, Step
 from wizard.flow.model.acts import answer_effects
 from wizard.flow.rules.machine_fact_rules import machines
 from wizard.flowcheck.model.judged_values import value_for
 from wizard.measure.quantities import units
-from wizard.safety import Act, Effect, Needs, merged
+from wizard.safety import Act, Effect, Model, Needs, merged
 
 WHY = "It had to be."
 SLIPS = 0.08
 """How often something careless is done in the place of a step."""
+WRONG_PLUGS = 0.1
+"""How often the plug that is pulled is that of another machine: it shows when the controls are tried."""
 
 
 class Adversary(RuleBasedStateMachine):
     """One job on ``flow``. ``shown`` gathers all acts that were ever shown, ``runs`` counts the jobs.
 
     ``may_lie``: one answer may be false. ``only_steps``: the truth is held to what is shown, and not to the belief.
+    ``true_rules``: of a sound flow, where ``flow`` is a broken one: how the machine really behaves, what each step
+    really needs, and what an answer's words mean. None where ``flow`` itself says so.
     """
 
     flow: ClassVar[Flow]
+    true_rules: ClassVar[Rules | None] = None
     may_lie: ClassVar[bool] = False
     only_steps: ClassVar[bool] = False
     shown: ClassVar[set[str]] = set()
@@ -59,6 +66,7 @@ class Adversary(RuleBasedStateMachine):
     def begin(self, chance: Random) -> None:
         type(self).runs += 1
         self.records: list[Recorded] = []
+        self.stops_told: set[int] = set()
         self.clock = HandClock()
         self.lied = False
         self.last: tuple[int, str] | None = None
@@ -70,7 +78,7 @@ class Adversary(RuleBasedStateMachine):
             self.session.do(c.SetFact(fact, value))
         self.session.do(c.SetComplaint(self.flow.complaint))
         self.session.do(c.Pause())  # What was known on arrival isn't any more.
-        self.machine = TrueMachine(self.model, chance)
+        self.machine = TrueMachine(self.true_model, chance, WRONG_PLUGS)
         self.as_said(chance, merged(*self.facts_said()))
 
     def facts(self, chance: Random) -> dict[str, str]:
@@ -86,7 +94,7 @@ class Adversary(RuleBasedStateMachine):
     def facts_said(self) -> Iterator[Needs]:
         """What the facts say of the machine."""
         for name, value in self.state.facts.items():
-            fact = self.flow.fact(name)
+            fact = self.true_flow.fact(name)
             chosen = fact.value(value) if fact else None
             if chosen:
                 yield chosen.so
@@ -94,7 +102,8 @@ class Adversary(RuleBasedStateMachine):
     def decided_said(self) -> Iterator[Needs]:
         """What the decided faults say of the machine that were not repaired, or whose repair failed."""
         fitted = {r.fault for r in self.state.repairs if r.holds}
-        return (self.flow.faults[f].so for f in self.state.decided or () if f not in fitted)
+        faults = self.true_flow.faults
+        return (faults[f].so for f in self.state.decided or () if f in faults and f not in fitted)
 
     @property
     def state(self) -> Any:
@@ -107,6 +116,29 @@ class Adversary(RuleBasedStateMachine):
     @property
     def model(self) -> Any:
         return self.view.model
+
+    @property
+    def true_view(self) -> JobView:
+        """The job by the rules that the true machine goes by."""
+        return JobView(self.true_rules, self.state) if self.true_rules else self.view
+
+    @property
+    def true_flow(self) -> Flow:
+        return self.true_view.flow
+
+    @property
+    def true_model(self) -> Model:
+        return self.true_view.model
+
+    def true_act(self, act: Act) -> Act:
+        """The act as it really is: its needs, and what may come of it. One that a broken flow made up is as said."""
+        return self.true_model.acts.get(act.id, act)
+
+    def true_step(self, run: Run, step: Step) -> Step:
+        """The step as it really is: what its answers mean."""
+        inspection = self.true_flow.inspections.get(run.inspection)
+        steps = inspection.steps if inspection else ()
+        return next((s for s in steps if s.id == step.id), step)
 
     # ---- what is on screen
 
@@ -131,8 +163,9 @@ class Adversary(RuleBasedStateMachine):
         fresh = shown != self.last
         self.last = shown
         if act is not None and self.state.job is JobState.WORKING:
-            changing = set() if fresh else self.follows(act.may)
-            unsafe = [n for n in self.machine.unsafe(self.model.needs(act.needs)) if n not in changing]
+            real = self.true_act(act)
+            changing = set() if fresh else self.follows(real.may)
+            unsafe = [n for n in self.machine.unsafe(self.true_model.needs(real.needs)) if n not in changing]
             assert self.lied or not unsafe, (
                 f"{when}: {act.id} is shown, and in truth {unsafe} isn't as it needs"
             )
@@ -148,7 +181,7 @@ class Adversary(RuleBasedStateMachine):
     def follows(self, may: Needs) -> set[str]:
         """What a step may change, with all that rests on it: on screen it may be otherwise while the step is done."""
         found = set(may)
-        for name, condition in self.model.conditions.items():
+        for name, condition in self.true_model.conditions.items():
             if found & condition.rests_on.keys():
                 found.add(name)
         return found
@@ -184,12 +217,16 @@ class Adversary(RuleBasedStateMachine):
         if self.state.job is JobState.STOPPED:
             self.machine.latched |= latched
             for stoppage in self.state.stops:
-                self.as_said(chance, self.flow.stops[stoppage.stop].so)
+                so = self.true_flow.stops[stoppage.stop].so
+                self.as_said(chance, so)
+                if self.true_rules and stoppage.seq not in self.stops_told:
+                    self.stops_told.add(stoppage.seq)
+                    self.machine.latched |= set(self.machine.latches(so))
 
     def as_said(self, chance: Random, so: Needs) -> None:
         """Make the machine as it is said to be, where that is no latch."""
         for name, values in so.items():
-            plain = values - self.model.conditions[name].latch if name in self.machine.truth else ()
+            plain = values - self.true_model.conditions[name].latch if name in self.machine.truth else ()
             if plain and self.machine.truth[name] not in plain:
                 self.machine.truth[name] = pick(chance, plain)
 
@@ -278,7 +315,7 @@ class Adversary(RuleBasedStateMachine):
     def decide(self, chance: Random) -> None:
         """A fault that is true as far as it says anything of the machine, or none."""
         kind = self.state.facts.get(self.flow.kind)
-        true = [f for f in self.flow.faults.values() if kind in f.share and self.holds(f.so)]
+        true = [f for f in self.true_flow.faults.values() if kind in f.share and self.holds(f.so)]
         chosen = (chance.choice(true).id,) if true and chance.random() < 0.8 else ()
         self.do(c.Confirm(chosen, WHY), chance)
 
@@ -288,7 +325,7 @@ class Adversary(RuleBasedStateMachine):
     def repair(self, chance: Random) -> None:
         """The repair that was made ready is done."""
         fault = self.state.goal
-        act = self.model.acts[RepairRef(fault)]
+        act = self.true_act(self.model.acts[RepairRef(fault)])
         self.machine.done(chance, act, act.answers[0])
         self.do(c.RecordRepair(fault, RepairOutcome.FITTED, reason=WHY), chance)
 
@@ -298,7 +335,7 @@ class Adversary(RuleBasedStateMachine):
             self.do(c.Leave(), chance)
             return
         run, step = self.step()
-        act = self.model.acts[run.ref]
+        act = self.true_act(self.model.acts[run.ref])
         choices = [
             (given, effect) for given, effect in self.answers(step, act) if self.machine.true(act, effect)
         ]
@@ -306,13 +343,22 @@ class Adversary(RuleBasedStateMachine):
             self.machine.half_done(chance, act)
             self.do(c.SayUnable(run.id, run.at, WHY, AnswerHow.UNABLE), chance)
             return
-        given, effect = chance.choices(choices, [60 if e.usual else 1 if e.stop else 4 for _, e in choices])[
-            0
-        ]
+        given, effect = chance.choices(choices, self.likely(run, choices))[0]
         latched = set(self.machine.latched)
         self.machine.done(chance, act, effect)
         self.machine.latched = latched  # What latches is the stop, once it is told.
         self.give(chance, run, step, given)
+        if self.true_rules and effect.stop and self.gave(run, step):
+            self.machine.latched |= set(self.machine.latches(effect.so))
+
+    def gave(self, run: Run, step: Step) -> bool:
+        """True where the last answer that stands is that of this step."""
+        given = self.state.answer_records
+        return bool(given) and (given[-1].run, given[-1].step) == (run.id, step.id)
+
+    def likely(self, run: Run, choices: Iterable[tuple[tuple[str, ...], Effect]]) -> list[int]:
+        """How often each of these answers is given, against the others."""
+        return [60 if e.usual else 1 if e.stop else 4 for _, e in choices]
 
     def needy(self) -> bool:
         """True where the step on screen needs, or may do, anything."""
@@ -321,7 +367,9 @@ class Adversary(RuleBasedStateMachine):
         return act is not None and bool(act.needs or act.may)
 
     def answers(self, step: Step, act: Act) -> Iterator[tuple[tuple[str, ...], Effect]]:
-        """What may be answered, with all that it says: what a stop says is part of it."""
+        """What may be answered, with all that it really says: what a stop says is part of it."""
+        step = self.true_step(self.state.run, step)
+        stops = self.true_flow.stops
         if step.many:
             for ticked in self.ticks(step):
                 so = answer_effects(step, ticked)
@@ -329,7 +377,7 @@ class Adversary(RuleBasedStateMachine):
                     yield tuple(ticked), Effect("", so, usual=True)
             return
         for answer in step.answers:
-            so = merged(answer.so, self.flow.stops[answer.stop].so) if answer.stop else answer.so
+            so = merged(answer.so, stops[answer.stop].so) if answer.stop else answer.so
             if all(so.values()):
                 yield (answer.id,), Effect(answer.id, so, answer.usual, bool(answer.stop))
 
@@ -352,7 +400,7 @@ class Adversary(RuleBasedStateMachine):
         """The commands of an answer."""
         if isinstance(step, MeasureStep):
             try:
-                value = value_for(self.view, step, given[0])
+                value = value_for(self.true_view, self.true_step(run, step), given[0])
             except CaseFailed:
                 self.do(c.SayUnable(run.id, run.at, WHY), chance)
                 return
@@ -379,6 +427,7 @@ class Adversary(RuleBasedStateMachine):
         act = self.screen()
         if act is None:
             return
+        act = self.true_act(act)
         self.machine.half_done(chance, act)
         self.check(f"half done: {act.id}")
         if chance.random() < 0.5:
@@ -454,6 +503,7 @@ class Adversary(RuleBasedStateMachine):
         act = self.screen()
         if act is None or self.state.run is None or self.lied:
             return
+        act = self.true_act(act)
         run, step = self.step()
         choices = [(given, effect) for given, effect in self.answers(step, act) if not effect.stop]
         true = [(given, effect) for given, effect in choices if self.machine.true(act, effect)]
@@ -506,7 +556,7 @@ class Adversary(RuleBasedStateMachine):
 
     def release(self, chance: Random) -> None:
         """Somebody says that what stopped work is over."""
-        for name in sorted(self.machine.latched):
+        for name in sorted(self.machine.latched & self.model.conditions.keys()):
             self.machine.latched.discard(name)
             if not self.do(c.Release(name, "A. Pine", WHY), chance):
                 self.machine.latched.add(name)

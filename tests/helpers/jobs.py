@@ -12,6 +12,7 @@ from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as c
 from wizard.engine.session import Session
 from wizard.engine.state import queries
+from wizard.engine.state.asked_ticks import asked_answers
 from wizard.errors import Refused
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.model import Flow
@@ -99,7 +100,7 @@ class Job:
         elif step.kind is StepKind.COMPUTE:
             self.do(c.Judge(run.id, step.id))
         else:
-            given = c.GiveAnswer(run.id, step.id, chosen or usual(step))
+            given = c.GiveAnswer(run.id, step.id, chosen or self.usual(step))
             try:
                 self.do(given)
             except Refused as refusal:
@@ -110,6 +111,12 @@ class Job:
     def step(self):
         run = self.state.run
         return run, self.flow.inspections[run.inspection].step(run.at)
+
+    def usual(self, step) -> tuple[str, ...]:
+        """The usual answer of the step on screen; of several ticked ones those usual that are asked for."""
+        inspection = self.flow.inspections[self.state.run.inspection]
+        asked = {a.id for a in asked_answers(self.view, inspection, step)}
+        return tuple(i for i in usual(step) if i in asked)
 
     def read(self, value: float) -> None:
         """Type the same number for everything the step asks."""

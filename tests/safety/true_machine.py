@@ -16,7 +16,9 @@ class TrueMachine:
     things.
     """
 
-    def __init__(self, model: Model, chance: Random) -> None:
+    def __init__(self, model: Model, chance: Random, wrong_plugs: float = 0.0) -> None:
+        """``wrong_plugs``: how often the plug that is pulled is that of another machine."""
+        self.wrong_plugs = wrong_plugs
         self.conditions = model.conditions
         self.sound = {
             name: values
@@ -28,6 +30,8 @@ class TrueMachine:
         """Of what is only looked at, the values that are found as a rule."""
         self.truth = {name: self.anything(chance, name) for name in self.conditions}
         self.latched: set[str] = set()
+        self.wrong_plug = False
+        """The plug in the bag is that of another machine: nobody knows until it is tried."""
 
     def anything(self, chance: Random, name: str) -> str:
         """A value of this condition; of what is only looked at mostly a sound one, or no job would come far."""
@@ -36,14 +40,19 @@ class TrueMachine:
 
     def unsafe(self, needs: Needs) -> list[str]:
         """The conditions of these needs that in truth don't hold, and those on which a latch stands."""
-        return [c for c, allowed in needs.items() if c in self.latched or self.truth[c] not in allowed]
+        return [
+            c
+            for c, allowed in needs.items()
+            if c in self.truth and (c in self.latched or self.truth[c] not in allowed)
+        ]
 
     def outside(self, belief: Mapping[str, frozenset[str]]) -> list[str]:
         """The conditions of which what is believed leaves the truth out."""
         return [
             name
             for name, condition in self.conditions.items()
-            if (
+            if name in belief
+            and (
                 not belief[name] & condition.latch
                 if name in self.latched
                 else self.truth[name] not in belief[name]
@@ -89,7 +98,20 @@ class TrueMachine:
             if name in self.truth:
                 self.truth[name] = pick(chance, effect.so.get(name, values | {self.truth[name]}))
         self.latched |= set(self.latches(effect.so))
+        self.plugged(chance, act, effect)
         self.follow(chance)
+
+    def plugged(self, chance: Random, act: Act, effect: Effect) -> None:
+        """Now and then the wrong plug is pulled; it shows when the controls are tried."""
+        if "supply" in act.may and "supply" in self.truth:
+            self.wrong_plug = effect.so.get("supply") == {"held"} and chance.random() < self.wrong_plugs
+        elif self.wrong_plug and self.energised(effect):
+            self.wrong_plug = False
+            self.truth["supply"] = "live"
+
+    def energised(self, effect: Effect) -> bool:
+        """True for an answer that says of a plug which was pulled that the machine has power."""
+        return effect.so.get("supply") == {"live"}
 
     def latches(self, so: Needs) -> list[str]:
         """The conditions on which these values are a latch."""
@@ -110,6 +132,11 @@ class TrueMachine:
         usual: Needs = act.usual.so if act.usual else {}
         if any(self.truth[name] in usual.get(name, ()) for name in latches):
             return False
+        if self.wrong_plug and "supply" not in act.may:
+            if "verified" in effect.so and "supply" in effect.so:
+                return self.energised(effect)
+            if "yes" in effect.so.get("verified", ()):
+                return False
         return all(
             self.truth[name] in values
             for name, values in effect.so.items()

@@ -64,7 +64,7 @@ def of_kind(home, kind):
     [
         ("dampers-worn", "New dampers"),
         ("rods-hung", "New rods, all four"),
-        ("pads-base", "New pads"),
+        ("pads-base", "A new set of pads fitted"),
     ],
 )
 def test_a_job_led_by_the_evidence(tmp_path, folder, flow, case, says):
@@ -79,14 +79,25 @@ def test_a_job_led_by_the_evidence(tmp_path, folder, flow, case, says):
 
 @pytest.mark.nightly
 def test_a_lone_technician(tmp_path, folder, flow):
-    """Nobody to tilt with: the dampers, reached from below, stay unseen and so unfitted, and the paper says so."""
-    case = written(folder, "below")
+    """Nobody to tilt with past its angle: the dampers stay unseen and so unfitted, and the paper says so."""
+    case = written(folder, "further")
     case["answers"]["second.here"] = "alone"
     technician = Technician(begun(tmp_path), flow, case)
-    technician.mending = "3"
+    technician.mending = "Parts on order: leave the machine safe and marked"
     end = worked(tmp_path, technician)
     assert "second.here" in technician.path and "dampers.look-below" not in technician.path
     assert "Closed: parts on order" in end and "Dampers" in paper(tmp_path).partition("## Not looked at")[2]
+
+
+@pytest.mark.nightly
+def test_a_lone_technician_reaches_dampers_from_below(tmp_path, folder, flow):
+    """An edge raised with a lever, on blocks, let down again: new dampers, proved, and nobody else is asked for."""
+    technician = Technician(begun(tmp_path), flow, written(folder, "below"))
+    end = worked(tmp_path, technician)
+    assert {"stand.raise", "stand.off-blocks"} <= set(
+        technician.path
+    ) and "second.here" not in technician.path
+    assert "Closed: repaired and proved" in end and "New dampers" in paper(tmp_path)
 
 
 @pytest.mark.nightly
@@ -137,4 +148,4 @@ def test_a_slip_that_stops_work_is_taken_back(tmp_path, folder, flow):
     terminal.press("1")
     assert terminal.ended() == 0 and "OUTLET BAD" in technician.stopped
     assert technician.path.count("before.danger") == 1 and SLIP in str(of_kind(tmp_path, "stop-withdrawn"))
-    assert of_kind(tmp_path, "answered")[-1]["answer"] == "clear"
+    assert of_kind(tmp_path, "answered")[-1]["chosen"] == ["clear"]

@@ -40,19 +40,19 @@ if sys.platform != "win32":
         """Goes from the job map straight to what is suspected, then decides, and mends or is told not to.
 
         ``route`` names the inspections to open, in order, as the map calls them; one with a ``!`` is refused, and
-        what the screen says then is kept. ``shown`` keeps what stood in the safety box.
+        what the screen says then is kept. ``badges`` keeps what stood in the safety box.
         """
 
         def __init__(self, terminal, flow, case, route):
             super().__init__(terminal, flow, case)
-            self.route, self.shown, self.refused = list(route), [], []
+            self.route, self.badges, self.refused = list(route), [], []
 
         def one(self):
             """Choose on the map and say what was told; else as ever."""
             lines = self.terminal.lines
             box = re.search(r"[○■▲✗] ([A-Z][A-Z ,:]+[A-Z])", self.terminal.text)
-            if box and (not self.shown or self.shown[-1] != box[1]):
-                self.shown.append(box[1])
+            if box and (not self.badges or self.badges[-1] != box[1]):
+                self.badges.append(box[1])
             if lines[1].startswith("job map"):
                 self.choose()
             else:
@@ -134,8 +134,8 @@ def test_a_hung_top_loader_with_worn_rods(tmp_path, folder, flow):
     case = written(folder, "rods-hung")
     done = worked(tmp_path, flow, case, [*ARRIVE, "Empty spin as it came", "Rods and straps", "decide"])
     assert "Closed: repaired and proved" in done.end
-    assert any("POWER HELD" in x for x in done.shown) and any("POWER ON" in x for x in done.shown)
-    assert not any("PROVED DEAD" in x for x in done.shown)
+    assert any("POWER HELD" in x for x in done.badges) and any("POWER ON" in x for x in done.badges)
+    assert not any("PROVED DEAD" in x for x in done.badges)
     paper = (session_of(tmp_path) / "HANDOVER.md").read_text(encoding="utf-8")
     assert "The rods that the tub hangs on no longer hold it back." in paper
     assert "New rods, all four, with their cups." in paper
@@ -151,7 +151,7 @@ def test_a_base_sprung_top_loader_with_worn_pads(tmp_path, folder, flow):
     case = written(folder, "pads-base")
     done = worked(tmp_path, flow, case, [*ARRIVE, "Empty spin as it came", "Pads or snubber ring", "decide"])
     assert "Closed: repaired and proved" in done.end
-    assert any("POWER ON" in x for x in done.shown)
+    assert any("POWER ON" in x for x in done.badges)
     paper = (session_of(tmp_path) / "HANDOVER.md").read_text(encoding="utf-8")
     row = row_of(paper, "Thinnest pad")
     assert row[1].startswith("0.90 ±") and row[1].endswith("not good"), row
@@ -167,7 +167,7 @@ def test_a_front_loader_with_a_cracked_spider(tmp_path, folder, flow):
     (said,) = done.refused
     assert "must be repaired, or looked at again, first" in " ".join(said.split())
     assert "Closed: repair declined" in done.end and "The machine must not be used:" in done.end
-    assert not any("POWER ON" in x for x in done.shown)
+    assert not any("POWER ON" in x for x in done.badges)
     live = {
         f"{i.id}.{s.id}"
         for i in flow.inspections.values()

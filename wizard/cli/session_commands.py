@@ -19,6 +19,10 @@ if TYPE_CHECKING:
 
 
 LATE: Table = {
+    "rejudge": (
+        "wizard.cli.reviewing.rejudge_command",
+        "Judge sessions once more, by another flow or a sheet.",
+    ),
     "import": (
         "wizard.cli.archive.import_command",
         "Take in sessions that were exported: files, or folders.",

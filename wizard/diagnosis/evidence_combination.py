@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+
+from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 
 
 def combine_all(weights: Iterable[float]) -> float:
@@ -31,4 +33,24 @@ def combine_all(weights: Iterable[float]) -> float:
         1.0 / (1.0 + math.exp(-log_odds))
         if log_odds >= 0
         else math.exp(log_odds) / (1.0 + math.exp(log_odds))
+    )
+
+
+def combined(weights: Sequence[float]) -> float:
+    """Weight of evidence of any number of steps on one finding, as `combine_all`; graded where one of them is.
+
+    Each severity's ratios add up, a plain e counting alike at every one. What is certain stays certain: then nothing
+    is graded. Raises ValueError as `combine_all`.
+    """
+    e = combine_all(weights)
+    grades = [each for each in weights if isinstance(each, GradedEvidence)]
+    if not grades or e in (0.0, 1.0):
+        return e
+    plain = math.fsum(
+        math.log(each) - math.log1p(-each)
+        for each in weights
+        if not isinstance(each, GradedEvidence) and 0.0 < each < 1.0
+    )
+    return GradedEvidence(
+        e, (plain + math.fsum(each) for each in zip(*(g.log_ratios for g in grades), strict=True))
     )

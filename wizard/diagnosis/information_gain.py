@@ -10,15 +10,15 @@ import numpy as np
 from wizard.diagnosis.fault_sets import FaultSets
 from wizard.diagnosis.noisy_or.inputs import Floats
 
-# An answer is wrong about once in fifty: an estimate, so that no check is thought to be certain.
+# An answer is wrong about once in fifty: an estimate, so that no inspection is thought to be certain.
 SLIP = 0.02
-# Findings of one check that are weighed together, two answers each.
+# Findings of one inspection that are weighed together, two answers each.
 MOST_TOGETHER = 5
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class CheckOutcomes:
-    """The possible outcomes of a check: ``chance`` o, and ``marginals`` n x o, the faults after each."""
+class InspectionOutcomes:
+    """The possible outcomes of an inspection: ``chance`` o, and ``marginals`` n x o, the faults after each."""
 
     chance: Floats
     marginals: Floats
@@ -31,8 +31,8 @@ def entropy(probabilities: Floats) -> Floats:
     return left
 
 
-def answers(suspects: FaultSets, findings: Sequence[int]) -> CheckOutcomes:
-    """All outcomes of a check that tells these findings (places in the network)."""
+def answers(suspects: FaultSets, findings: Sequence[int]) -> InspectionOutcomes:
+    """All outcomes of an inspection that tells these findings (places in the network)."""
     joint = suspects.share[:, None]
     for j in findings:
         seen = _seen(suspects.shows[:, j])[:, None]
@@ -41,7 +41,7 @@ def answers(suspects: FaultSets, findings: Sequence[int]) -> CheckOutcomes:
 
 
 def expected_gain(suspects: FaultSets, findings: Sequence[int]) -> Floats:
-    """How much doubt about each fault (n, nats) the check is expected to lift.
+    """How much doubt about each fault (n, nats) the inspection is expected to lift.
 
     With more than five findings the five that tell most are counted, so the sum is then too low, not too high.
     """
@@ -58,8 +58,8 @@ def _seen(shows: Floats) -> Floats:
     return SLIP + (1.0 - 2.0 * SLIP) * shows
 
 
-def _after(suspects: FaultSets, joint: Floats) -> CheckOutcomes:
+def _after(suspects: FaultSets, joint: Floats) -> InspectionOutcomes:
     """Outcomes from the joint weight of each set of faults (rows) and each outcome (columns)."""
     chance = joint.sum(axis=0)
     # Each column sums to its outcome's chance, which the slip keeps above 0.
-    return CheckOutcomes(chance, np.clip((suspects.members.T @ joint) / chance, 0.0, 1.0))
+    return InspectionOutcomes(chance, np.clip(suspects.with_faults(joint) / chance, 0.0, 1.0))

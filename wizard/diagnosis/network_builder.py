@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 import numpy as np
 
 from wizard.diagnosis.network_model import Network
-from wizard.flow.model import Flow, fits
+from wizard.diagnosis.severity_weights import by_severity
+from wizard.domain.vocabulary import FaultSeverity
+from wizard.flow.model import Fault, Finding, Flow, fits
 
 SURE = 1.0 - 1e-6
 """No number of a flow is surer: whatever is answered can be so, if only by a mistake."""
@@ -31,14 +34,38 @@ def build(flow: Flow, machine: Mapping[str, str]) -> Network:
     if not faults:
         raise ValueError(f"machine: no fault of flow {flow.id!r} has a share of {flow.kind} {kind!r}")
     findings = [finding for finding in flow.findings.values() if fits(finding.applies, machine)]
-    weights = [[finding.weights.get(fault.id, 0.0) for finding in findings] for fault in faults]
+    weights = np.array(
+        [[finding.weights.get(fault.id, 0.0) for finding in findings] for fault in faults], dtype=float
+    ).reshape(len(faults), len(findings))
+    weights = np.minimum(weights, SURE)
+    shares = np.array([severity_shares(flow, fault) for fault in faults])
+    strengths = np.array([finding_strengths(flow, finding) for finding in findings]).reshape(
+        -1, len(FaultSeverity)
+    )
+    apart = by_severity(weights, shares, np.broadcast_to(strengths.T, (len(faults), *strengths.T.shape)))
     return Network(
         faults=tuple(fault.id for fault in faults),
         findings=tuple(finding.id for finding in findings),
         priors=np.array([flow.occupancy * fault.share[kind] / 100.0 for fault in faults]),
-        weights=np.minimum(np.array(weights, dtype=float), SURE).reshape(len(faults), len(findings)),
+        weights=weights,
         leaks=np.clip(np.array([finding.leak for finding in findings], dtype=float), 1.0 - SURE, SURE),
         alone=tuple(fault.id for fault in faults if fault.alone),
         fault_says={fault.id: fault.says for fault in faults},
         finding_says={finding.id: finding.says for finding in findings},
+        severities=shares,
+        by_severity=apart,
+        leak_levels=np.array([flow.severity.get(s, 0.0) for s in FaultSeverity])
+        / sum(flow.severity.values()),
     )
+
+
+def severity_shares(flow: Flow, fault: Fault) -> list[float]:
+    """How often the fault is mild, moderate, severe; 1 in all."""
+    shares = [(fault.severity or flow.severity).get(severity, 0.0) for severity in FaultSeverity]
+    return [share / math.fsum(shares) for share in shares]
+
+
+def finding_strengths(flow: Flow, finding: Finding) -> list[float]:
+    """How strongly faults show the finding when mild, moderate, severe: by itself, else as the flow says."""
+    own = finding.strength or flow.strength
+    return [own.get(severity, 1.0) for severity in FaultSeverity]

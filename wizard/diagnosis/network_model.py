@@ -15,6 +15,9 @@ class Network:
     """The faults one machine can have and the findings they show.
 
     ``faults`` n ids and ``findings`` m ids; ``priors`` n, ``weights`` n x m, ``leaks`` m as in `infer`.
+    ``severities`` n x s, how often each fault is of each severity, and ``by_severity`` n x s x m, how often it shows a
+    finding then; ``weights`` is their mean. Without them no severities are told apart. A leak shows at each severity by
+    ``leak_levels`` s.
     There is a complaint, so at least one fault is present: every question to the network is asked given that.
     ``alone`` names outcomes that are ranked like faults but exclude every other (normal for its kind): such a
     one is weighed as the only cause, and is never present together with another fault.
@@ -35,11 +38,19 @@ class Network:
     finding_says: Mapping[str, str] | None = None
     past: frozenset[str] = frozenset()
     since: frozenset[str] = frozenset()
+    severities: Floats | None = None
+    by_severity: Floats | None = None
+    leak_levels: Floats | None = None
 
     def __post_init__(self) -> None:
+        if (self.severities is None) != (self.by_severity is None):
+            raise ValueError("severities and by_severity: give both or neither")
         checked = check(self.priors, self.weights, self.leaks, {})
-        for name in ("priors", "weights", "leaks"):
-            array: Floats = np.array(getattr(checked, name))
+        found = {"priors": checked.priors, "weights": checked.weights[:, 0], "leaks": checked.leaks}
+        if self.by_severity is not None:
+            found |= self._checked_apart(self.by_severity)
+        for name, values in found.items():
+            array: Floats = np.array(values)
             array.flags.writeable = False
             object.__setattr__(self, name, array)
         for name, ids, count in (
@@ -56,6 +67,19 @@ class Network:
         if len(self.alone) == len(self.faults):
             raise ValueError("alone must leave at least one fault that can be present with others")
 
+    def _checked_apart(self, by_severity: Floats) -> dict[str, Floats]:
+        """The severities, checked: their mean is the weight of a fault of any."""
+        told = check(self.priors, by_severity, self.leaks, {}, self.severities, self.leak_levels)
+        if np.abs(self.mean_weights(told.severities, told.weights) - self.weights).max(initial=0.0) > 1e-6:
+            raise ValueError("weights must be the mean of by_severity over the severities")
+        return {"severities": told.severities, "by_severity": told.weights, "leak_levels": told.leak_levels}
+
+    @staticmethod
+    def mean_weights(severities: Floats, by_severity: Floats) -> Floats:
+        """The weights (n x m) of faults of any severity."""
+        mean: Floats = np.einsum("ns,nsm->nm", severities, by_severity)
+        return mean
+
     def fault(self, fault: str) -> int:
         """The place of a fault. Raises ValueError naming it if the network hasn't got it."""
         return _place("fault", fault, self.faults)
@@ -63,6 +87,13 @@ class Network:
     def finding(self, finding: str) -> int:
         """The place of a finding. Raises ValueError naming it if the network hasn't got it."""
         return _place("finding", finding, self.findings)
+
+    @property
+    def by_severities(self) -> tuple[Floats, Floats]:
+        """The severities (n x s) and the weights of each (n x s x m); one of all where none are told apart."""
+        if self.severities is None or self.by_severity is None:
+            return np.ones((self.priors.size, 1)), self.weights[:, None, :]
+        return self.severities, self.by_severity
 
     def by_place(self, evidence: Mapping[str, float]) -> dict[int, float]:
         """Evidence by place instead of id. Raises ValueError naming a finding that is unknown or not from 0 to 1."""

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
 from wizard.diagnosis.network_model import Network
+from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 from wizard.diagnosis.noisy_or.inference import MOST_WORK, Posterior, PosteriorWay, infer
 from wizard.diagnosis.noisy_or.inputs import Floats
 from wizard.diagnosis.noisy_or.reduction import Impossible
@@ -35,45 +37,66 @@ def weigh_with(
     except Impossible as error:
         if not any(log > -np.inf for log in single.values()):
             raise _named(error, network, ~apart) from None
-        rest = Posterior(np.zeros(int((~apart).sum())), True, 0.0, -np.inf, PosteriorWay.LIST)
-    return _joined(apart, single, rest)
+        none = np.zeros((int((~apart).sum()), network.by_severities[0].shape[1]))
+        rest = Posterior(none.sum(axis=1), none, True, 0.0, -np.inf, PosteriorWay.LIST)
+    return _joined(network, apart, single, rest)
 
 
 def _together(
     network: Network, priors: Floats, keep: np.ndarray, observed: dict[int, float], most_work: int
 ) -> Posterior:
     """The posterior of the faults that may be present together, the complaint a finding seen."""
+    severities, by_severity = network.by_severities
     count, complaint = int(keep.sum()), network.leaks.size
     brought = ~np.isin(np.array(network.faults)[keep], list(network.since))
-    weights = np.hstack((network.weights[keep], brought.astype(float).reshape(count, 1)))
+    cause = np.broadcast_to(brought.astype(float)[:, None, None], (count, severities.shape[1], 1))
+    weights = np.concatenate((by_severity[keep], cause), axis=2)
     leaks, evidence = np.append(network.leaks, 0.0), {**observed, complaint: 1.0}
-    rest = infer(priors[keep], weights, leaks, evidence, most_work=most_work)
+    rest = infer(
+        priors[keep], weights, leaks, evidence,
+        severities=severities[keep], leak_levels=network.leak_levels, most_work=most_work,
+    )  # fmt: skip
     with np.errstate(divide="ignore"):
         log_evidence = rest.log_evidence + float(np.log1p(-priors[~keep]).sum())
-    return Posterior(rest.probabilities, rest.exact, rest.error_bound, log_evidence, rest.way)
+    return replace(rest, log_evidence=log_evidence)
 
 
 def _alone(network: Network, priors: Floats, fault: int, observed: dict[int, float]) -> float:
     """Log weight of one cause and no other, with the evidence."""
     others = np.delete(priors, fault)
-    columns, e = np.array(list(observed), dtype=np.intp), np.array(list(observed.values()))
+    plain = {j: e for j, e in observed.items() if not isinstance(e, GradedEvidence)}
+    columns, e = np.array(list(plain), dtype=np.intp), np.array(list(plain.values()))
     hidden = (1.0 - network.leaks[columns]) * (1.0 - network.weights[fault, columns])
     with np.errstate(divide="ignore"):
         factors = np.log(e * (1.0 - hidden) + (1.0 - e) * hidden)
-        return float(np.log(priors[fault]) + np.log1p(-others).sum() + factors.sum())
+        graded = sum(_alone_graded(network, fault, j, e) for j, e in observed.items() if j not in plain)
+        return float(np.log(priors[fault]) + np.log1p(-others).sum() + factors.sum() + graded)
 
 
-def _joined(apart: np.ndarray, single: dict[int, float], rest: Posterior) -> Posterior:
+def _alone_graded(network: Network, fault: int, finding: int, e: float) -> float:
+    """Log weight of graded evidence for an outcome alone: that has no severity, and shows a finding as a leak does."""
+    hidden = float((1.0 - network.leaks[finding]) * (1.0 - network.weights[fault, finding]))
+    if not isinstance(e, GradedEvidence) or network.leak_levels is None:
+        return float(np.log(e * (1.0 - hidden) + (1.0 - e) * hidden))
+    like = np.array(e.likelihoods)
+    return float(np.log(hidden * like[0] + (1.0 - hidden) * (network.leak_levels @ like[1:])))
+
+
+def _joined(network: Network, apart: np.ndarray, single: dict[int, float], rest: Posterior) -> Posterior:
     """Faults that may be together and outcomes alone, on one scale."""
     logs = np.array([rest.log_evidence, *single.values()])
     total = float(np.logaddexp.reduce(logs))
     shares = np.exp(logs - total)
+    severities = np.zeros(network.by_severities[0].shape)
+    severities[~apart] = rest.severities * shares[0]
+    for i, share in zip(single, shares[1:], strict=True):
+        severities[i] = network.by_severities[0][i] * share
     probabilities = np.zeros(apart.size)
     probabilities[~apart] = rest.probabilities * shares[0]
     probabilities[list(single)] = shares[1:]
     # The bound counts twice: in the shares of the faults, and in their weight against the outcomes alone.
     error = rest.error_bound if not single else min(1.0, 2.0 * rest.error_bound)
-    return Posterior(probabilities, rest.exact, error, total, rest.way)
+    return Posterior(probabilities, severities, rest.exact, error, total, rest.way)
 
 
 def _named(error: Impossible, network: Network, keep: np.ndarray) -> ValueError:

@@ -46,11 +46,14 @@ def with_repairs(network: Network, repairs: Sequence[str], answered: Collection[
         return network
     bodies = _bodies(network, repairs)
     columns = list(_columns(network, repairs, answered))
-    weights = np.zeros((len(bodies), len(columns)))
+    severities, by_severity = network.by_severities
+    weights = np.zeros((len(bodies), severities.shape[1], len(columns)))
     for row, (fault, since, until) in enumerate(bodies):
         for place, (finding, repair) in enumerate(columns):
             if since <= repair < until:
-                weights[row, place] = network.weights[network.fault(fault), network.finding(finding)]
+                weights[row, :, place] = by_severity[network.fault(fault), :, network.finding(finding)]
+    shares = severities[[network.fault(fault) for fault, _, _ in bodies]]
+    apart = network.severities is not None
     last = len(repairs) + 1
     ids = [fault if until == last else f"{fault} until repair {until}" for fault, _, until in bodies]
     return replace(
@@ -58,7 +61,9 @@ def with_repairs(network: Network, repairs: Sequence[str], answered: Collection[
         faults=tuple(ids),
         findings=tuple(column(f, r) for f, r in columns),
         priors=np.array([NOT_HELD if since else network.priors[network.fault(f)] for f, since, _ in bodies]),
-        weights=weights,
+        weights=network.mean_weights(shares, weights),
+        severities=shares if apart else None,
+        by_severity=weights if apart else None,
         leaks=np.array([network.leaks[network.finding(f)] for f, _ in columns]),
         fault_says={
             i: _words(network.say_fault(f), since) for i, (f, since, _) in zip(ids, bodies, strict=True)

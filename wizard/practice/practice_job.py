@@ -144,10 +144,12 @@ def _severity(fault: PracticeFault, rng: Generator) -> FaultSeverity:
     return tuple(FaultSeverity)[int(rng.choice(len(weights), p=weights / weights.sum()))]
 
 
-def play(practice: Practice, flow: Flow, scene: PracticeScene, name: str) -> PlayedJob:
-    """Play a job to its end. ``stuck`` says why one can't go on; nothing is raised for that."""
+def play(
+    practice: Practice, flow: Flow, scene: PracticeScene, name: str, by: type[Technician] = Technician
+) -> PlayedJob:
+    """Play a job to its end, ``by`` a kind of technician. ``stuck`` says why one can't go on; nothing is raised."""
     clock, records = CaseClock(), list[Recorded]()
-    source = Technician(practice, scene.healthy, scene.machine, scene.crew)
+    source = by(practice, scene.healthy, scene.machine, scene.crew)
     session = Session.begin(flow, name, records.append, clock, "Practice", name)
     driver, before, stuck = Driver(session, source, clock.pass_by), None, f"{MOST} acts and no end."
     try:

@@ -19,6 +19,7 @@ from wizard.practice.declaring.practice_model import Practice
 from wizard.practice.practice_job import PlayedJob, draw_scene, play
 from wizard.practice.practice_loader import load_practice
 from wizard.practice.study_scores import Row
+from wizard.practice.technician import FEET, feet_were_set
 
 SEEDS = 1_000_000
 """How far the seeds of two studies lie apart: machine n of study s is the same in every study s."""
@@ -74,4 +75,5 @@ def row(flow: Flow, practice: Practice, job: PlayedJob, seed: int) -> Row:
         outcome=job.outcome,
         stuck=job.stuck,
         still_shakes=job.still_shakes,
+        righted=(FEET,) if FEET in hidden and feet_were_set(job.view) else (),
     )  # fmt: skip

@@ -17,7 +17,8 @@ LEAST = 1e-6
 class Row:
     """One job. ``causes``: hidden faults and how bad; ``beside``: those that are there and cause nothing; ``ranked``:
     faults and probabilities at the decision, the likeliest first; ``decided``: what the advice called decided;
-    ``still_shakes``: its owner would call again.
+    ``still_shakes``: its owner would call again. ``righted``: causes that no repair was made for, and that the close
+    put right all the same (feet that were set).
     """
 
     seed: int
@@ -33,6 +34,7 @@ class Row:
     outcome: str
     stuck: str
     still_shakes: bool = False
+    righted: tuple[str, ...] = ()
 
     @property
     def order(self) -> tuple[tuple[str, float], ...]:
@@ -62,6 +64,11 @@ class Row:
     @property
     def leaves(self) -> bool:
         """True where something was repaired and a cause was left behind."""
+        return bool(self.fitted) and not set(self.causes) <= {*self.fitted, *self.righted}
+
+    @property
+    def unrepaired(self) -> bool:
+        """True where repairs were made, and none for a cause, though the close may have put that right."""
         return bool(self.fitted) and not set(self.causes) <= set(self.fitted)
 
 
@@ -86,6 +93,7 @@ def scores(rows: Sequence[Row]) -> dict[str, float]:
         "wrong_repairs": mean(len(row.wrong) for row in rows),
         "wrong_parts": mean(sum(f in row.parts for f in row.wrong) for row in rows),
         "leaves_a_fault": mean(row.leaves for row in rows),
+        "unrepaired_cause": mean(row.unrepaired for row in rows),
         "still_shakes": mean(row.still_shakes for row in rows),
         "stuck": mean(bool(row.stuck) for row in rows),
     }

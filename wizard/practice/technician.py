@@ -28,6 +28,15 @@ GUESS = "The likeliest by all that was found."
 """Why a part goes in that no test of its own confirmed."""
 
 
+FEET = "feet"
+"""The fault of a machine that stands on loose or uneven feet, in the practice flow."""
+
+
+def feet_were_set(view: JobView) -> bool:
+    """True once the feet were set at the close: what rocked stands."""
+    return any(g.inspection == "close" and g.step == "stand" for g in view.state.answer_records)
+
+
 class Technician:
     """Answers every question of a job at one machine. ``healthy`` is the machine without its faults.
 
@@ -44,7 +53,7 @@ class Technician:
         """Return the machine as it is now: without the faults that were repaired, its feet as they were set."""
         fitted = {r.fault for r in view.state.repairs if r.outcome is RepairOutcome.FITTED}
         left = {f: s for f, s in self._came.faults.items() if f not in fitted}
-        feet = any(g.inspection == "close" and g.step == "stand" for g in view.state.answer_records)
+        feet = feet_were_set(view)
         key = (frozenset(left), feet)
         if key not in self._known:
             now = with_faults(self._practice, self._healthy, left)
@@ -92,7 +101,7 @@ class Technician:
             return ()
         counsel = advice(view)
         decided = counsel.decided if counsel is not None else ()
-        along = counsel.along if counsel is not None else ()
+        along = (*counsel.along, *counsel.found_along) if counsel is not None else ()
         single = not view.state.repairs
         if len(decided) > 1 or not single:
             decided = tuple(f for f in decided if not view.flow.faults[f].alone)

@@ -36,6 +36,7 @@ class Condition:
     customer's paper, which says nothing of a value without them. ``last``: asked right before power, of who is near
     and not of the machine. ``passing``: it holds for the work that it was asked for, no longer. ``urgent``: the values
     whose words come first on the badge. ``hands``: values, each with the least reach of a step that needs it.
+    ``contradicted``: the reason to stop work where it is found otherwise than it was believed.
     """
 
     id: str
@@ -51,6 +52,7 @@ class Condition:
     passing: bool = False
     urgent: frozenset[str] = frozenset()
     hands: Mapping[str, str] = field(default_factory=_nothing)
+    contradicted: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,6 +22,8 @@ class WideningReason(StrEnum):
     """The computer did not run for a while, as with its lid shut."""
     OTHER_WORK = "other-work"
     """Other work was done since: who was there to help may have left."""
+    OTHER_REPAIR = "other-repair"
+    """Another repair is made ready: what was agreed was agreed for the one before."""
     CLOCK = "clock"
     """A clock went back, so nobody knows how long the machine was left alone."""
     FACT = "fact"

@@ -233,6 +233,31 @@ def test_what_was_asked_for_other_work_was_looked_at() -> None:
     assert lines(job.view)[2:] == ["- Dampers, Motor wiring: Left out: no time today."]
 
 
+def test_why_it_was_left_out_is_kept_when_its_steps_are_asked_for_other_work() -> None:
+    """Every step of it: the reason stands under 'Left out', with what came of it."""
+    job = Job()
+    for name in job.flow.find:
+        job.do(c.Skip(name, "no time today"))
+    job.do(c.Confirm(()))
+    job.until(NextKind.CLOSE)
+    assert job.state.skipped["quick"] == ("skipped", "no time today")
+    left = section(text_of(technician_record(job.view)), "Left out")
+    assert "left out: no time today. What it asks was asked later, for other work." in left
+
+
+def test_why_it_was_left_out_is_kept_when_one_of_its_steps_is_asked_for_other_work() -> None:
+    """The look for what forbids a spin left out, and its load asked before the empty spin."""
+    flow = load(folder_of("washer-shake"))
+    job = Job({f.id: f.usual or (f.values[0].id if f.values else "X1") for f in flow.facts}, flow)
+    job.do(c.Skip("no-spin", "no time today"))
+    assert any(step.startswith("no-spin.") for step in job.come_to("baseline", "strike"))
+    job.do(c.Leave())
+    job.do(c.Confirm(()))
+    text = text_of(technician_record(job.view))
+    said = next(x for x in section(text, "Not looked at").splitlines() if "What forbids a spin" in x)
+    assert said.endswith("of the rest: left out: no time today.")
+
+
 def test_what_was_begun_and_left_was_looked_at_in_part() -> None:
     """One step answered, then left for good: the count says so; one opened alone was not looked at."""
     job = Job()

@@ -81,7 +81,7 @@ def test_how_the_machine_was_left_says_how_each_is_known():
     job.until(NextKind.CLOSE)
     rows = left(job)
     assert rows["Taps"][0] == "open" and rows["Taps"][2] == "Taps, seen"
-    assert rows["Owner"][0] == "told" and rows["Owner"][2].endswith(", told")
+    assert rows["Owner"][0] == "told" and rows["Owner"][2].endswith(", done")
     assert rows["Tape at the feet"][2] == "Ready to spin, done"
     assert rows["Drum"][0] == "not known"
     assert "Never asked, so not known: Consent to the repair, sump" in written(job)
@@ -136,7 +136,7 @@ def test_left_out_and_not_done_have_their_reason():
     run, step = job.step()
     job.do(c.SayUnable(run.id, step.id, "no scale"))
     text = written(job)
-    assert "- Motor wiring: left out. no time today." in text
+    assert "- Motor wiring: left out: no time today." in text
     assert "**not done**: no scale." in text
 
 

@@ -11,7 +11,7 @@ from wizard.engine.messages import commands as c
 def test_advice_names_open_inspections_that_can_tell_something_and_never_what_it_needs():
     """What establishes how the machine stands, and inspections without findings, are no checks."""
     job = Job()
-    checks = {a.id for a in advice(job.view).checks}
+    checks = {a.id for a in advice(job.view).inspections}
     assert {"quick", "dampers", "motor"} <= checks
     assert not any(job.flow.inspections[i].procedure for i in checks)
 
@@ -21,7 +21,7 @@ def test_what_is_done_or_skipped_is_not_advised_again():
     job = Job()
     job.through("quick")
     job.do(c.Skip("motor", "No access."))
-    checks = {a.id for a in advice(job.view).checks}
+    checks = {a.id for a in advice(job.view).inspections}
     assert not checks & {"quick", "motor"}
 
 

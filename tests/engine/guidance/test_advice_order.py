@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from tests.helpers.jobs import Job
-from wizard.diagnosis.next_check.candidates import Counsel
+from wizard.diagnosis.next_inspection.candidates import Counsel
 from wizard.domain.vocabulary import NextKind
 from wizard.engine.guidance.advice_candidates import advice, open_inspections
 from wizard.engine.guidance.advice_order import follow
@@ -26,7 +26,7 @@ def by_advice(job: Job) -> queries.NextUp:
 def test_the_best_check_is_next_with_its_reason() -> None:
     """While a check is worth its minutes, the first of the advice comes, and why."""
     job = Job()
-    first = advice(job.view).checks[0]
+    first = advice(job.view).inspections[0]
     assert first.worth and by_advice(job) == queries.NextUp(NextKind.INSPECT, first.id, first.why)
 
 
@@ -34,7 +34,7 @@ def test_opening_what_is_advised_asks_what_it_needs() -> None:
     """What a step needs is never advised away: it is asked first."""
     job = Job()
     assert "power.plug" in job.come_to("dampers")
-    assert not any(job.flow.inspections[a.id].procedure for a in advice(job.view).checks)
+    assert not any(job.flow.inspections[a.id].procedure for a in advice(job.view).inspections)
 
 
 def test_a_confirmation_owed_comes_before_the_decision() -> None:

@@ -5,13 +5,18 @@ Common practice: a damper that pulls 60 N is good, 40 N is going, 20 N is worn o
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 import pytest
 
-from wizard.domain.vocabulary import Phase
+from wizard.diagnosis.network_builder import build
+from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
+from wizard.domain.vocabulary import AnswerHow, FaultSeverity, Phase
+from wizard.engine.guidance.session_ranking import likely_severity
+from wizard.engine.handlers.inspection_work import evidence_of, grades_of
 from wizard.engine.measuring import judging
-from wizard.engine.state.job_state import ReadingRecord, State
+from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
@@ -61,3 +66,44 @@ def test_a_limit_that_says_nothing_typical_goes_by_its_bands():
     found = pulled(20, dampers="not-known")
     assert found.evidence["damper-drag-low"] == pytest.approx(1.0)
     assert pulled(100, dampers="not-known").evidence["damper-drag-low"] == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_reading_says_how_bad_it_is():
+    """Near 40 N mild is likeliest, near 18 N severe (common practice: 60 N good, 40 N going, 20 N worn out)."""
+    going, worn = (pulled(n).evidence["damper-drag-low"] for n in (42, 16))
+    assert isinstance(going, GradedEvidence) and isinstance(worn, GradedEvidence)
+    assert max(going.log_ratios) == going.log_ratios[0] and max(worn.log_ratios) == worn.log_ratios[2]
+
+
+def test_a_graded_word_says_how_bad_it_is_too():
+    """No drag at all is severe; weak all over moderate."""
+    step = flow().inspections["dampers"].step("stroke")
+    dead, weak = (evidence_of(step, (answer,))["damper-drag-low"] for answer in ("dead", "weak"))
+    assert isinstance(dead, GradedEvidence) and max(dead.log_ratios) == dead.log_ratios[2]
+    assert isinstance(weak, GradedEvidence) and max(weak.log_ratios) == weak.log_ratios[1]
+    assert dead == pytest.approx(0.95) and weak == pytest.approx(0.7)
+
+
+def test_grades_come_back_from_what_is_kept():
+    """The record holds plain numbers; the evidence made of it knows severities again, of another size not."""
+    found = pulled(42).evidence
+    given = AnswerRecord(
+        1, "", 1, 1, "dampers", "pull", Phase.BEFORE, ("watch",), AnswerHow.ANSWER, "end",
+        evidence={f: float(e) for f, e in found.items()}, grades=grades_of(found),
+    )  # fmt: skip
+    again = given.graded_evidence["damper-drag-low"]
+    assert isinstance(again, GradedEvidence)
+    assert again.log_ratios == pytest.approx(found["damper-drag-low"].log_ratios, abs=1e-6)
+    assert not isinstance(
+        replace(given, grades={"damper-drag-low": (1.0,)}).graded_evidence["damper-drag-low"], GradedEvidence
+    )
+
+
+def test_severity_is_said_where_a_reading_backs_it():
+    """Dampers that pull 15 N after bangs: likely severe; by words alone nothing is said of it."""
+    network = build(flow(), {"kind": "front-loader", "dampers": "3"})
+    told = {"bang-in-ramp": 1.0, "worse-over-months": 1.0}
+    read = told | {"damper-drag-low": pulled(15).evidence["damper-drag-low"]}
+    assert likely_severity(network, read, "dampers-worn") is FaultSeverity.SEVERE
+    assert likely_severity(network, told | {"damper-drag-low": 0.99}, "dampers-worn") is None
+    assert likely_severity(network, read, "bearings") is None

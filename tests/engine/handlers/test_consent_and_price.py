@@ -21,6 +21,7 @@ from wizard.errors import Refused
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
 from wizard.flow.model.consent import needs_consent, talked_over, worth_words
+from wizard.safety import WideningReason
 from wizard.screens.viewmodels.faults.remedy_lines import remedy_lines
 
 FLOW = load(folder_of("washer-shake"))
@@ -50,7 +51,7 @@ def test_the_repair_screen_says_so(age: str, said: bool) -> None:
     """With the age that was given, in words, and the price in a word."""
     job = decided("bearings", age=age)
     text = " ".join(line.plain for line in remedy_lines(job.view, FLOW.faults["bearings"], 76, False))
-    assert "Price, parts and work: high." in text
+    assert "Price, parts and work: high: more than a third of what a new machine costs" in text
     assert ("Talk it over first: Over 8 years." in text) == said
 
 
@@ -73,7 +74,7 @@ def test_a_price_is_said_to_be_told_only_by_the_answer_that_says_so() -> None:
     assert "price" not in " ".join(FLOW.conditions["agreed"].values.values())
     for name in ("consent", "consent-young", "consent-middle", "consent-old"):
         says = {a.id: a.says for a in FLOW.inspections[name].step("price").answers}
-        assert says["agreed"] == "Agreed, after its price was told"
+        assert says["agreed"] == "Agreed by who may decide, after its price was told"
         assert "price" not in says.get("talked-over", "")
 
 
@@ -105,6 +106,67 @@ def test_nothing_is_ordered_that_nobody_agreed_to() -> None:
     assert job.state.repairs[-1].outcome is RepairOutcome.ON_ORDER
 
 
+def agreed(job: Job, fault: str, answer: str) -> None:
+    """The customer asked for this repair, and their answer."""
+    job.do(c.Prepare(fault))
+    while not job.at.endswith(".price"):
+        job.answer()
+    job.answer(answer)
+    job.do(c.Leave())
+
+
+def test_who_agreed_to_one_repair_has_agreed_to_no_other() -> None:
+    """Feet and bearings decided, the cheap one agreed to: the dear one is not ordered on that word, nor made ready."""
+    job = decided("bearings", age="over-8")
+    job.do(c.Confirm(("bearings", "feet"), "Both were seen."))
+    agreed(job, "feet", "agreed")
+    with pytest.raises(Refused) as refused:
+        order(job, "bearings")
+    assert refused.value.reason is RefusalReason.NEEDS
+    assert "Its price class is high, the machine's age: Over 8 years." in str(refused.value)
+    job.do(c.Prepare("bearings"))
+    assert job.believed("agreed") == {"yes", "no"}
+    assert job.state.changes[-1].widening is WideningReason.OTHER_REPAIR
+    agreed(job, "bearings", "talked-over")
+    order(job, "bearings")
+    assert job.refused(c.RecordRepair("feet", RepairOutcome.ON_ORDER)) is RefusalReason.NEEDS
+    said = [
+        line
+        for line in MARKDOWN.write(customer_handover(job.view)).decode().splitlines()
+        if "said to it" in line
+    ]
+    assert len(said) == 1 and "age and worth" in said[0]
+
+
+def test_who_declined_one_repair_is_asked_for_the_other() -> None:
+    """A 'no' to the bearings bars no feet."""
+    job = decided("bearings", age="over-8")
+    job.do(c.Confirm(("bearings", "feet"), "Both were seen."))
+    job.do(c.Prepare("bearings"))
+    while not job.at.endswith(".price"):
+        job.answer()
+    job.answer("no")
+    assert job.believed("agreed") == {"no"}
+    agreed(job, "feet", "agreed")
+    order(job, "feet")
+    assert job.state.repairs[-1].fault == "feet"
+
+
+def test_the_question_says_who_is_asked_and_what_they_are_told() -> None:
+    """Both flows: who may decide, what was found, the price with parts and work, the time, and what happens without."""
+    for flow in (FLOW, load(folder_of("washer-no-drain"))):
+        for name in ("consent", "consent-young", "consent-middle", "consent-old"):
+            do = flow.inspections[name].step("price").do
+            for words in (
+                "what was found",
+                "costs with parts and work",
+                "how long",
+                "without it",
+                "who may decide",
+            ):
+                assert words in do, (name, words)
+
+
 def test_the_paper_says_what_the_customer_said() -> None:
     """In the words of the answer, under what is on order; of a repair nobody was asked of, nothing."""
     job = decided("bearings", age="over-8")
@@ -115,7 +177,7 @@ def test_the_paper_says_what_the_customer_said() -> None:
     job.do(c.Leave())
     order(job, "bearings")
     text = " ".join(MARKDOWN.write(customer_handover(job.view)).decode().split())
-    said = "Agreed, after its age and its worth were talked over"
+    said = "Agreed by who may decide, after age and worth were talked over"
     assert f"What you said to it: {said}" in text
     listed = parts_order(job.view)
     assert listed is not None and f"The customer said: {said}" in MARKDOWN.write(listed).decode()

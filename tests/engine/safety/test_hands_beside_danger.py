@@ -66,14 +66,13 @@ def test_hands_behind_a_panel_have_the_electrics_covered_or_proved_dead_beside_t
 
 
 def test_nobody_pushes_plugs_on_beside_a_bare_bus_that_was_never_measured():
-    """Dampers until the cover over the electrics is off, a break, the empty spin, a part known to be off."""
+    """Dampers until the cover over the electrics is off, a restart, the empty spin, a part seen to be off."""
     job = shake()
     job.do(c.OpenInspection("dampers"))
     while job.at != "open.service":
         job.answer()
     job.answer("off")
-    job.do(c.Pause())
-    job.do(c.Leave())
+    job.restart()
     job.do(c.OpenInspection("baseline"))
     seen: list[str] = []
     while job.at != "closing.hook":
@@ -162,7 +161,7 @@ MOVES = (
 def test_nothing_that_moves_drum_or_tub_is_open_while_the_crack_is_not_cleared():
     model = Rules.of(flow()).model(usual_facts())
     cracked = {**model.top(), "drum-sound": frozenset(("stopped",))}
-    for name in ("press", "let-go", "terminals", "lift", "under", "move", "run"):
+    for name in ("press", "let-go", "terminals", "lift", "under", "raise", "move", "run"):
         found = model.next_step(cracked, flow().reaches[name].needs)
         assert getattr(found, "condition", "") == "drum-sound", name
     for name in MOVES:
@@ -304,14 +303,15 @@ def test_who_sees_all_panels_on_can_say_what_they_know_of_the_inside(name):
 
 
 def test_nobody_is_told_to_repair_a_person_who_is_not_there():
-    """Alone at a machine that is tilted: it waits, and a break asks again; no word of a repair."""
-    job = shake(feet="self-adjusting-rear")
-    job.do(c.OpenInspection("rear-feet"))
+    """Alone at a machine that is to be tilted past its angle: it waits, and a break asks again; no word of a repair."""
+    job = shake()
+    job.come_to("dampers", "way")
+    job.answer("further")
     while job.at != "second.here":
         job.answer()
     job.answer("alone")
     assert job.believed("second") == {"away"} and job.at == "map"
-    said = queries.barred(job.view, StepRef("rear-feet", "reset"))
+    said = queries.barred(job.view, StepRef("dampers", "propped"))
     assert "Second person: not here" in said and "repaired" not in said and "asked again" in said
 
 

@@ -203,7 +203,7 @@ def test_a_correction_that_makes_power_unknown_calls_for_hands_out():
 
 def test_what_may_fall_or_burn_comes_before_what_reassures_on_the_badge():
     library = flow().conditions
-    assert library["weight"].urgent == {"tilted", "propped"}
+    assert library["weight"].urgent == {"tilted", "blocked", "propped"}
     assert (
         library["parts"].urgent == {"off"}
         and library["heat"].urgent == {"hot"}

@@ -12,11 +12,11 @@ from wizard.screens.text.labels import widened
 FLOW = load(folder_of("washer-shake"))
 
 
-def tilting() -> Job:
-    """A machine whose rear feet are reset, for which it is tilted: a second person was asked for, and is here."""
+def lifting() -> Job:
+    """A tub on base springs that is lifted for its pads: a second person was asked for, and is here."""
     facts = {f.id: f.usual or (f.values[0].id if f.values else "X1") for f in FLOW.facts}
-    job = Job(facts | {"feet": "self-adjusting-rear"}, FLOW)
-    job.come_to("rear-feet", "reset")
+    job = Job(facts | {"kind": "top-base"}, FLOW)
+    job.come_to("pads", "thickness")
     assert job.believed("second") == {"here"}
     return job
 
@@ -31,34 +31,34 @@ def asked_now(job: Job) -> list[str]:
 
 
 def test_after_other_work_the_second_person_is_asked_for_again_and_the_screen_says_why() -> None:
-    """The rear feet are left, the fill hoses looked at, and the rear feet opened from the map again."""
-    job = tilting()
+    """The pads are left, the fill hoses looked at, and the pads opened from the map again."""
+    job = lifting()
     job.do(c.Leave())
     job.do(c.OpenInspection("hoses"))
     job.asked()
     job.do(c.Leave())
-    job.do(c.OpenInspection("rear-feet"))
+    job.do(c.OpenInspection("pads"))
     assert job.at == "second.here"
     assert widened(job.state) == "Other work was done since: who helped may have left."
     assert job.state.changes[-1].widening is WideningReason.OTHER_WORK
     assert asked_now(job) == ["second.here"]
-    assert job.at == "rear-feet.reset" and job.believed("second") == {"here"}
+    assert job.at == "pads.thickness" and job.believed("second") == {"here"}
 
 
 def test_the_same_work_opened_again_at_once_asks_nobody_anew() -> None:
     """Left to the map and back, with nothing done in between."""
-    job = tilting()
+    job = lifting()
     job.do(c.Leave())
-    job.do(c.OpenInspection("rear-feet"))
+    job.do(c.OpenInspection("pads"))
     assert "second.here" not in asked_now(job)
-    assert job.at == "rear-feet.reset" and job.believed("second") == {"here"}
+    assert job.at == "pads.thickness" and job.believed("second") == {"here"}
 
 
 def test_who_worked_alone_may_have_help_later() -> None:
     """'Nobody' holds for that work too: the inspection that takes two is not refused for ever."""
     facts = {f.id: f.usual or (f.values[0].id if f.values else "X1") for f in FLOW.facts}
-    job = Job(facts | {"feet": "self-adjusting-rear"}, FLOW)
-    job.do(c.OpenInspection("rear-feet"))
+    job = Job(facts | {"kind": "top-base"}, FLOW)
+    job.do(c.OpenInspection("pads"))
     while job.at != "second.here":
         job.answer()
     job.answer("alone")
@@ -66,7 +66,7 @@ def test_who_worked_alone_may_have_help_later() -> None:
     job.do(c.OpenInspection("hoses"))
     job.asked()
     job.do(c.Leave())
-    job.do(c.OpenInspection("rear-feet"))
+    job.do(c.OpenInspection("pads"))
     assert job.at == "second.here"
 
 

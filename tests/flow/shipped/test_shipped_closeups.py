@@ -34,6 +34,28 @@ PARTS = {
     "hoses-pressure": {"coupling"},
     "earth-check": {"earth-pin"},
     "dead": {"tester"},
+    "foot-nuts": {"foot"},
+    "feet-out": {"foot"},
+    "rear-feet": {"lever"},
+    "stand": {"foot", "lever"},
+    "casters": {"caster"},
+    "close-casters": {"caster"},
+    "panels": {"clip"},
+    "mounts": {"mount"},
+    "hangs": {"mount"},
+    "stacked": {"clamp"},
+    "pedestal": {"clamp"},
+    "bounce": {"swing"},
+    "bounce-hung": {"swing"},
+    "filter": {"filter"},
+    "sump": {"filter"},
+    "drain": {"standpipe"},
+    "proving-spin": {"standpipe"},
+    "object": {"rim"},
+    "no-spin": {"transit", "latch"},
+    "door": {"latch"},
+    "drum": {"wedge"},
+    "cut-off": {"earth-pin"},
 }
 """The inspections of the shake flow with a part in hand, each with the drawings of that part."""
 
@@ -46,9 +68,19 @@ OF_A_PART = {
 }
 """Regions of the whole machine that are the part in hand where hands go to them."""
 
-FROM_AFAR = {"bounce.swings", "bounce.recorded", "bounce.rests"}
-"""Steps that light such a part and have the tub in hand, pushed at its rim, where the part shows by how it swings.
-Those that ask at which place it was look at the whole machine too.
+FROM_AFAR = {"bounce.recorded"}
+"""Steps that light such a part and have a phone at the tub, where the part shows by how it swings. Those that ask at
+which place it was look at the whole machine too.
+"""
+
+NO_PART = {
+    "arrival", "quick", "baseline", "buzz", "known-bag", "known-bag-top", "sensing", "handover", "leave-safe",
+    "leaving", "before", "before-spin", "round-front", "round-top", "power", "power-dryer", "open", "open-cabinet",
+    "closing-cabinet", "water", "refill", "dryer", "tub", "dead-bus", "dead-capacitor", "empty", "ready", "look",
+    "pump-run",
+}  # fmt: skip
+"""Inspections and procedures that look at the room, the load, the whole machine or its panels, controls and taps, or
+listen to a run: no one part is in hand.
 """
 
 
@@ -77,6 +109,19 @@ def test_a_step_that_lights_a_part_for_the_hands_shows_it_from_close_by(flow: Fl
         and not step.where
     }
     assert lacking == FROM_AFAR
+
+
+@pytest.mark.parametrize("name", FLOWS)
+def test_no_inspection_with_a_part_to_look_at_is_without_a_closeup(name: str) -> None:
+    """All but those that have none in hand; a drawing of it lights it in place."""
+    acts = ("choose", "look", "measure")
+    lacking = {
+        i.id
+        for i in FLOWS[name].inspections.values()
+        if any(s.kind in acts and s.reach not in ("", "talk") for s in i.steps)
+        and not any(s.closeup for s in i.steps)
+    }
+    assert lacking <= NO_PART, lacking - NO_PART
 
 
 @pytest.mark.parametrize("name", FLOWS)

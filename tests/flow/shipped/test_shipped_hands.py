@@ -56,7 +56,7 @@ def test_what_tilts_warns_of_what_falls(flows: dict[str, Flow], name: str) -> No
     """Whoever tilts or lifts a machine, or reaches under it, is told that it could crush, fall, drop or topple."""
     weight = re.compile("crush|fall|drop|topple|heavy|weigh|kg")
     for act, reach, do, cautions in acts_of(flows[name]):
-        if reach in ("move", "lift", "under"):
+        if reach in ("raise", "let-down", "move", "lift", "under"):
             said = " ".join(caution.says for caution in cautions)
             assert weight.search(f"{said} {do}"), act
 

@@ -368,7 +368,7 @@ def said_of(step: Step) -> set[str]:
 
 @pytest.mark.parametrize(
     ("condition", "values"),
-    [("tub", {"tied"}), ("weight", {"tilted", "propped"}), ("parts", {"off"}), ("tools", {"in"}),
+    [("tub", {"tied"}), ("weight", {"tilted", "blocked", "propped"}), ("parts", {"off"}), ("tools", {"in"}),
      ("wedge", {"in", "loose"})],
 )  # fmt: skip
 def test_the_paper_says_how_a_machine_was_left(flow: Flow, condition: str, values: set[str]) -> None:

@@ -71,7 +71,7 @@ base by what is inherited, a unit by its numbers, an id by its place).
 """
 
 CLAIMED: dict[type[Any], str] = {
-    ConditionTable: "values alone rests_on latch applies short urgent hands last passing handover",
+    ConditionTable: "values alone rests_on latch applies short urgent hands last passing handover contradicted",
     ReachTable: "needs may begins warns verbs",
     Stop: "call make_safe outdoors so release",
     Tool: "uncertainty reach",
@@ -80,10 +80,10 @@ CLAIMED: dict[type[Any], str] = {
     Inspection: "applies caution owed repairs",
     Wait: "minutes since applies",
     Unable: "stop",
-    TellStep: "do expect caution minutes wait unable reach needs may because so",
-    LookStep: "do expect caution minutes wait unable reach needs may because",
-    ChooseStep: "do expect caution minutes wait unable reach needs may because many",
-    MeasureStep: "do expect caution minutes wait unable reach needs may because reading limit on so",
+    TellStep: "do expect caution minutes wait unable reach needs may because takes so",
+    LookStep: "do expect caution minutes wait unable reach needs may because takes",
+    ChooseStep: "do expect caution minutes wait unable reach needs may because takes many",
+    MeasureStep: "do expect caution minutes wait unable reach needs may because takes reading limit on so",
     ComputeStep: "do expect caution minutes wait unable compute limit on so",
     Answer: "says so stop most then unticked_so wait",
     VerdictConsequence: "so stop most then",
@@ -92,7 +92,7 @@ CLAIMED: dict[type[Any], str] = {
     Limit: "bands applies",
     Band: "id verdict below up_to",
     Fault: "needs so hazard confirm",
-    Remedy: "reach needs may so caution approaches recheck",
+    Remedy: "reach needs may because so caution approaches recheck",
     Approach: "step answer reach",
     FlowHead: "prove leave handover procedures consent",
     Drawing: "reaches",

@@ -209,6 +209,8 @@ def conditions(sources: Sources) -> Iterator[Edit]:
             for key, words in (("short", "shows on"), ("urgent", "shows first"), ("handover", "is on")):
                 if table.get(key):
                     yield gone(f"condition-{key}", f"{line} {words}", where, key)
+            if table.get("contradicted"):
+                yield gone("contradicted", f"{line} if it is contradicted", where, "contradicted")
             for value in table.get("hands", {}):
                 yield gone("hands-gone", f"{line} takes hands", where, "hands", value)
                 yield put("hands-nearer", f"{line} takes hands", where, "hands", value, "look")
@@ -334,6 +336,9 @@ def steps(sources: Sources, name: str, step: Table, where: Where) -> Iterator[Ed
             yield put("step-words", f"{line}: has words", where, "reach_because", "It is so.")
     if step.get("unable", {}).get("stop"):
         yield gone("step-unable", f"{line}: if nobody is able", where, "unable", "stop")
+    if "takes" in step:
+        yield gone("step-takes", f"{line}: takes", where, "takes")
+        yield put("step-takes-less", f"{line}: takes", where, "takes", step["takes"] / 2)
     if "wait" in step:
         yield gone("step-wait", f"{line}: waits", where, "wait")
         yield put("step-wait-less", f"{line}: waits", where, "wait", "minutes", [0])

@@ -300,6 +300,10 @@ class Technician:
             t.type("R. Vale")
         elif asked.startswith("Which parts did you fit?"):
             t.press("enter")
+        elif asked.startswith(("No fault?", "What stays unexplained?")):
+            t.press("1")
+        elif place.startswith("job map") and "Second person: not here" in seen:
+            self.leave_out()
         elif asked.startswith("Close this visit"):
             t.type("CLOSE")
         elif asked.startswith("Declined:"):
@@ -321,10 +325,17 @@ class Technician:
         elif t.still() == seen:  # Else an earlier key has led on meanwhile.
             t.press("enter")
 
+    def leave_out(self) -> None:
+        """Leave out what takes a second person, with the reason that stands there for it."""
+        self.terminal.press("x")
+        self.terminal.wait("say why it is left out")
+        self.terminal.press(self.digit("It takes a second person"))
+
     def mend(self) -> None:
         """Record the repair, or first what it needs."""
         ready = "1   Done" in self.terminal.text
-        self.terminal.press(self.mending if ready else "enter")
+        wanted = self.mending if self.mending.isdigit() or not ready else self.digit(self.mending)
+        self.terminal.press(wanted if ready else "enter")
         if ready and self.mending == "1":
             self.mended = True
             self.seen.repaired()
@@ -352,6 +363,11 @@ class Technician:
         assert len(fitting) == 1, f"{fitting} say: {says}\n{self.terminal.text}"
         return fitting[0]
 
+    def offered(self, says: str) -> bool:
+        """True where one of the rows says this, up to the drawing beside it."""
+        rows = (re.match(r"▸? *\d  +\[.\] (\S.*)", line) for line in self.terminal.lines)
+        return any(says.startswith(re.split(r"  +", row[1])[0]) for row in rows if row)
+
     def step(self, title: str, place: str) -> None:
         """Answer the step on screen as the case does, else the usual way."""
         inspection, step = self.shown(re.split(r"  +", title)[0], place)
@@ -378,6 +394,8 @@ class Technician:
     def tick(self, step: ChooseStep, wanted: list[str]) -> None:
         """Tick these and no others, and go on."""
         for answer in step.answers:
+            if not self.offered(answer.says):
+                continue  # Known already, and so not asked.
             digit = self.digit(answer.says)
             ticked = any(re.match(rf"▸? *{digit} +\[x\]", line) for line in self.terminal.lines)
             if ticked != (answer.id in wanted):
@@ -406,9 +424,9 @@ class Technician:
     def unable(self, why: str) -> None:
         """Say that the step can't be done, and why."""
         self.terminal.press("f4")
-        if self.terminal.wait("Leave this step out?", "Why can't it be done?") == "Leave this step out?":
+        if self.terminal.wait("Leave this step out?", "can't it be done?") == "Leave this step out?":
             self.terminal.press("1")
-            self.terminal.wait("Why can't it be done?")
+            self.terminal.wait("can't it be done?")
         self.terminal.type(why)
 
     def measure(self, reading, given) -> None:

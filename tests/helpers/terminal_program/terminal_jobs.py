@@ -93,8 +93,6 @@ class Hasty(Technician):
         lines = self.terminal.lines
         if lines[1].startswith("job map") and not self._through:
             self.leave_out()
-        elif lines[0].startswith("No fault?") or lines[1].startswith("No fault?"):
-            self.terminal.press("1")
         else:
             super().one()
 

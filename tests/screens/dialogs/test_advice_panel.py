@@ -9,14 +9,16 @@ import pytest
 from tests.helpers.jobs import good
 from tests.helpers.stage import SIZES, stage
 from tests.screens.job.test_decision_screen import to_decision
-from wizard.domain.vocabulary import Lead
+from wizard.domain.vocabulary import Lead, NextKind
 from wizard.engine.guidance.advice_candidates import advice
 from wizard.engine.guidance.advice_order import follow
 from wizard.engine.messages import commands as c
 from wizard.engine.state.queries import next_up
 from wizard.screens.viewmodels.faults import advice_rows as model
+from wizard.screens.viewmodels.job_map.map_rows import MapMark, MapRow
 from wizard.screens.widgets.faults.advice_line import AdviceLine
 from wizard.screens.widgets.faults.ranking_box import RankingBox
+from wizard.screens.widgets.job_map.map_line import map_lines
 
 both = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
 
@@ -186,11 +188,11 @@ async def test_a_shows_every_open_inspection_with_minutes_saving_and_why(tmp_pat
                 for n, x in enumerate(on.text.splitlines())
                 if on.job.flow.inspections[k.id].title in x and "saves" in x
             )
-            for k in counsel.checks
+            for k in counsel.inspections
         ]
         assert rows == sorted(rows)
-        assert all(f"{k.minutes:.0f} min saves {k.saves:.0f}" in shown for k in counsel.checks)
-        assert next(k.why for k in counsel.checks if k.id == advised(on.job).target) in shown
+        assert all(f"{k.minutes:.0f} min saves {k.saves:.0f}" in shown for k in counsel.inspections)
+        assert next(k.why for k in counsel.inspections if k.id == advised(on.job).target) in shown
 
 
 @both
@@ -349,3 +351,24 @@ async def test_sheets_have_help(tmp_path, size, key):
     async with stage(tmp_path, size) as on:
         await on.press(key, "f1")
         assert on.name == "HelpPanel" and "Help: W" in on.text
+
+
+async def test_why_it_comes_next_stands_beside_its_row_where_there_is_room(tmp_path):
+    """At 80x24 in a few words behind the marked row, whole, in one line; in a flow that the evidence leads."""
+    led = replace(good(), lead=Lead.EVIDENCE)
+    async with stage(tmp_path, (80, 24), prepare=only_dampers, flow=led) as on:
+        row = next(line for line in on.text.splitlines() if line.startswith(" ▸"))
+        assert row.rstrip().endswith("◄ tells most") and len(row) <= 80
+        below = " ".join(on.part("#map-advice").split())
+        assert "Advised" in below and advised(on.job).why in below
+
+
+def test_a_row_that_has_no_room_for_its_reason_stands_without_it():
+    """Nothing is cut, and no row gets longer than the list is wide."""
+    row = MapRow(
+        NextKind.INSPECT, "feet", "Feet and level", MapMark.UNBEGUN, minutes=10, now=True, short="tells most"
+    )
+    whole = map_lines([row], 60, reasons=True)[0].plain
+    assert whole.endswith("◄ tells most")
+    assert "◄" not in map_lines([row], len(whole) - 1, reasons=True)[0].plain
+    assert "◄" not in map_lines([row], 60)[0].plain

@@ -3,6 +3,7 @@
 import re
 
 import pytest
+from textual import events
 
 from tests.helpers.stage import SIZES, stage
 from wizard.engine.messages import commands as c
@@ -63,6 +64,18 @@ async def test_leaving_out_asks_why_and_says_so(tmp_path, size):
         assert on.job.state.skipped == {"quick": ("skipped", "no key to the room")}
         await on.press("up")
         assert "left out" in on.text and "no key to the room." in on.text
+
+
+async def test_a_reason_typed_faster_than_the_screen_draws_is_kept_whole(tmp_path, size):
+    """All its keys wait at once, Enter behind them, as a busy machine has them; none is lost or taken as a pick."""
+    async with stage(tmp_path, size) as on:
+        await on.press("x")
+        on.clock.move(1.0)
+        for character in "No time 4 it.":
+            on.app.post_message(events.Key(character, character))
+        on.app.post_message(events.Key("enter", "\r"))
+        await on.pilot.pause()
+        assert on.job.state.skipped == {"quick": ("skipped", "No time 4 it.")}
 
 
 async def test_only_inspections_are_left_out(tmp_path, size):

@@ -9,7 +9,7 @@ from wizard.engine.messages import commands as c
 from wizard.screens.layout.key_guard import TOO_QUICK
 from wizard.screens.text import labels
 from wizard.screens.text.answer_numbering import repeated
-from wizard.screens.viewmodels.step.reading_time import reading_seconds
+from wizard.screens.viewmodels.step.reading_time import least_seconds
 
 both = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
 
@@ -176,12 +176,12 @@ async def test_a_step_that_keeps_people_safe_is_read_before_it_is_answered(tmp_p
     inspection = {"power.plug": "dampers", "ready.tape": "spin"}.get(where, "motor")
     async with stage(tmp_path, prepare=asking(where, inspection)) as s:
         run = s.job.state.run
-        least = reading_seconds(s.app.screen.current.step)
+        least = least_seconds(s.app.screen.current.step)
         key = next((n.digit for n in s.app.screen.numbered), "enter")
         await s.pilot.press(key)
         await s.settle()
         assert s.job.state.run == run, "not answered"
-        assert f"Read it first: an answer is taken in {math.ceil(least - 1.0)} s." in s.text
+        assert f"Read it, and do it: an answer is taken in {math.ceil(least - 1.0)} s." in s.text
         s.clock.move(1.0)
         await s.pilot.press("question_mark")
         await s.settle()
@@ -197,7 +197,7 @@ async def test_the_digit_of_the_step_before_answers_nothing_by_itself(tmp_path):
     async with stage(tmp_path, prepare=asking("power.try", "dampers")) as s:
         there = repeated(s.job.view)
         assert there is not None and not there.answer.usual
-        run, least = s.job.state.run, reading_seconds(s.app.screen.current.step)
+        run, least = s.job.state.run, least_seconds(s.app.screen.current.step)
         s.clock.move(least)
         await s.press(there.digit)
         assert s.job.state.run == run, "not answered"
@@ -345,6 +345,16 @@ async def test_what_only_a_repair_can_change_is_refused_in_words(tmp_path):
 
 
 @both
+async def test_why_a_reach_is_the_right_one_is_a_key_away(tmp_path, size):
+    """i: where the hands go, why that is enough, and where what it needs comes from."""
+    async with stage(tmp_path, size, prepare=asking("power.plug")) as s:
+        await s.press("i")
+        said = " ".join(s.text.split())
+        assert "cut-off and plug alone. Only the controls and the plug are touched." in said
+        assert said.index("Asked now:") < said.index("Hands:") < said.index("By:") < said.index("Gas:")
+
+
+@both
 async def test_how_the_machine_stands_is_a_key_away(tmp_path, size):
     """i: what the step is asked for, whole, then each condition as it may be, since when and by what; Esc goes
     back.
@@ -355,6 +365,8 @@ async def test_how_the_machine_stands_is_a_key_away(tmp_path, size):
         run = s.job.state.run
         needs = s.job.flow.conditions[run.condition].says
         assert s.name == "StandsPanel" and f"Asked now: {needs}, for: Dampers (hands behind a panel" in said
+        assert "Hands: Hands on controls, cut-off and plug alone." in said
+        assert "By: Common practice; IEC 60364-4-41 on a live cabinet (from memory)" in said
         now = labels.hour(next(x.at for x in reversed(s.job.state.changes) if "supply" in x.belief))
         for line in s.text.splitlines():
             if line.strip().startswith("Supply:"):

@@ -3,7 +3,7 @@
 import pytest
 
 from tests.helpers.jobs import Job
-from wizard.diagnosis.next_check.candidates import Advice, Counsel
+from wizard.diagnosis.next_inspection.candidates import Advice, Counsel
 from wizard.domain.vocabulary import Lead, NextKind
 from wizard.engine.messages import commands as c
 from wizard.engine.state.queries import NextUp
@@ -12,7 +12,7 @@ from wizard.screens.viewmodels.faults.advice_rows import (
     Ahead,
     advised_line,
     ahead,
-    check_rows,
+    inspection_rows,
     order_line,
     sheet_lines,
     worth,
@@ -85,7 +85,7 @@ def test_ahead_is_of_its_state_and_ends_with_the_decision():
     """It carries the seq it was made from; once decided there is no counsel to follow."""
     job = Job()
     found = ahead(job.view)
-    assert found.seq == job.state.seq and found.open and found.counsel.checks
+    assert found.seq == job.state.seq and found.open and found.counsel.inspections
     job.until(NextKind.DECIDE)
     job.do(c.Confirm(("wiring",)))
     assert not ahead(job.view).open
@@ -95,8 +95,8 @@ def test_rows_are_in_the_order_of_the_advice_with_titles():
     """As the counsel has them, the titles of the flow."""
     job = Job()
     known = ahead(job.view).counsel
-    rows = check_rows(job.flow, known)
-    assert [r.inspection for r in rows] == [k.id for k in known.checks]
+    rows = inspection_rows(job.flow, known)
+    assert [r.inspection for r in rows] == [k.id for k in known.inspections]
     assert all(r.title == job.flow.inspections[r.inspection].title and r.why for r in rows)
 
 

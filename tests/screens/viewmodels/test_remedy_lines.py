@@ -36,7 +36,7 @@ def test_acts_are_numbered_one_a_line():
     """Each act has its number; a long one runs on under its words."""
     shown = lines("transit-in")
     assert shown[:3] == [
-        " 1. Undo every transit bolt.", " 2. Plug the holes.", " 3. Give the bolts to the owner.",
+        " 1. Loosen every transit bolt.", " 2. Plug the holes.", " 3. Lay the bolts beside it.",
     ]  # fmt: skip
     narrow = lines("transit-in", 20)
     assert narrow[0].startswith(" 1. ") and narrow[1].startswith("    ")

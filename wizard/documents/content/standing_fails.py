@@ -14,7 +14,7 @@ from wizard.domain.vocabulary import AnswerHow, RepairOutcome, Verdict
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import unit_of
 from wizard.engine.state import queries
-from wizard.engine.state.fault_evidence import checks, speaks
+from wizard.engine.state.fault_evidence import confirms, speaks
 from wizard.engine.state.job_state import AnswerRecord
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Inspection, Step
@@ -78,6 +78,6 @@ def _advice(view: JobView, given: AnswerRecord) -> str:
     mine = (
         f
         for f in flow.faults.values()
-        if f.may_be(kind, view.state.facts) and not f.alone and checks(flow, given, f)
+        if f.may_be(kind, view.state.facts) and not f.alone and confirms(flow, given, f)
     )
     return next((f.remedy.says for f in mine if speaks(flow, given, f)), "")

@@ -16,6 +16,7 @@ WIDENINGS: Mapping[WideningReason, str] = {
     WideningReason.PERSON: "another person took over",
     WideningReason.SUSPENDED: "the computer was suspended",
     WideningReason.OTHER_WORK: "other work in between",
+    WideningReason.OTHER_REPAIR: "another repair in between",
     WideningReason.CLOCK: "a clock went back",
     WideningReason.FACT: "a fact of the machine was put right",
 }

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from wizard.domain.references import ActRef, StepRef
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.guidance.evidence_columns import current_columns
+from wizard.engine.guidance.found_defects import defects
 from wizard.engine.guidance.session_ranking import base_network, machine_network, network_evidence
 from wizard.engine.state import queries
 from wizard.engine.state.fault_evidence import confirmed
@@ -16,8 +17,8 @@ from wizard.flow.model import Fault, Flow, Inspection, findings_of
 from wizard.safety import Barred
 
 if TYPE_CHECKING:
-    from wizard.diagnosis.next_check.candidates import Access, CheckCandidate, Counsel
-    from wizard.diagnosis.next_check.mistake_costs import RepairCost
+    from wizard.diagnosis.next_inspection.candidates import Access, Counsel, InspectionCandidate
+    from wizard.diagnosis.next_inspection.mistake_costs import RepairCost
 
 OBTAINED = 0.9
 """How often a finding is obtained once its inspection is done: an estimate; the rest can't be seen or reached."""
@@ -28,7 +29,7 @@ def advice(view: JobView) -> Counsel | None:
 
     The flow's own order stays the default. What an inspection needs is never among them: its minutes are part of it.
     """
-    from wizard.diagnosis.next_check.advice import advise
+    from wizard.diagnosis.next_inspection.advice import advise
 
     flow = view.flow
     network = machine_network(view)
@@ -50,6 +51,7 @@ def advice(view: JobView) -> Counsel | None:
         access=access(view, open_now),
         confirm={f: found for f, found in untested.items() if found},
         partless=[f for f in faults if not flow.faults[f].alone and not flow.faults[f].remedy.parts],
+        found=[d.fault for d in defects(view) if d.fault not in network.since],
         seen=[f for f in faults if f not in network.since and shown(view, flow.faults[f])],
         looked=_looked(view),
     )
@@ -57,7 +59,7 @@ def advice(view: JobView) -> Counsel | None:
 
 def mistake_cost(flow: Flow, fault: Fault) -> RepairCost:
     """What a mistake about a fault costs by the flow's own figures; a repair without parts costs its work alone."""
-    from wizard.diagnosis.next_check.mistake_costs import RepairCost
+    from wizard.diagnosis.next_inspection.mistake_costs import RepairCost
 
     remedy = fault.remedy
     parts = flow.wrong_part.get(remedy.price, 0.0) if remedy.price is not None and remedy.parts else 0.0
@@ -128,11 +130,11 @@ def way_in(view: JobView, inspection: Inspection) -> tuple[ActRef, ...] | Barred
     return model.chain(queries.belief(view), hardest.needs) if hardest is not None else ()
 
 
-def candidate(view: JobView, inspection: Inspection, columns: Mapping[str, str]) -> CheckCandidate:
+def candidate(view: JobView, inspection: Inspection, columns: Mapping[str, str]) -> InspectionCandidate:
     """An inspection as a check with its minutes and the findings it can tell, each in its column of now."""
-    from wizard.diagnosis.next_check.candidates import CheckCandidate
+    from wizard.diagnosis.next_inspection.candidates import InspectionCandidate
 
-    return CheckCandidate(
+    return InspectionCandidate(
         id=inspection.id,
         says=inspection.title,
         minutes=inspection.minutes,
@@ -148,7 +150,7 @@ def way_name(way: tuple[ActRef, ...] | Barred) -> str:
 
 def access(view: JobView, inspections: Iterable[Inspection]) -> Access:
     """What the way to each of these costs now, in minutes."""
-    from wizard.diagnosis.next_check.candidates import Access
+    from wizard.diagnosis.next_inspection.candidates import Access
 
     costs: dict[str, float] = {}
     for inspection in inspections:

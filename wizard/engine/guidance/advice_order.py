@@ -11,7 +11,7 @@ from wizard.engine.state.job_view import JobView
 from wizard.engine.state.queries import NextUp
 
 if TYPE_CHECKING:
-    from wizard.diagnosis.next_check.candidates import Counsel
+    from wizard.diagnosis.next_inspection.candidates import Counsel
 
 
 def searching(view: JobView, coming: NextUp) -> bool:
@@ -36,16 +36,23 @@ def follow(view: JobView, counsel: Counsel | None) -> NextUp:
         return coming
     open_ = {i.id for i in open_inspections(view)}
     if not counsel.enough:
-        return NextUp(NextKind.INSPECT, counsel.checks[0].id, counsel.checks[0].why)
+        first = counsel.inspections[0]
+        return NextUp(NextKind.INSPECT, first.id, first.why, short="tells most")
     for inspection in (flow.inspections[i] for i in flow.find if i in open_):
         if inspection.owed:
             return NextUp(
-                NextKind.INSPECT, inspection.id, f"{inspection.title}: always asked before a decision."
+                NextKind.INSPECT,
+                inspection.id,
+                f"{inspection.title}: always asked before a decision.",
+                short="always asked",
             )
     for fault, tests in counsel.owed.items():
         if test := next((t for t in tests if t in open_), ""):
             title, says = flow.inspections[test].title, flow.faults[fault].says
             return NextUp(
-                NextKind.INSPECT, test, f"{title}: it must confirm, before a part is fitted: {says}."
+                NextKind.INSPECT,
+                test,
+                f"{title}: it must confirm, before a part is fitted: {says}.",
+                short="confirms part",
             )
-    return NextUp(NextKind.DECIDE, "", counsel.says)
+    return NextUp(NextKind.DECIDE, "", counsel.says, short="enough known")

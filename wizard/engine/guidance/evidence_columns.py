@@ -30,9 +30,9 @@ def evidence_columns(base: Network, view: JobView) -> dict[str, float]:
     Several steps on one finding combine; the same step asked again is no second witness, so its last answer counts,
     until a repair changed what it looks at.
     """
-    from wizard.diagnosis.evidence_combination import combine_all
+    from wizard.diagnosis.evidence_combination import combined
 
-    return {place: combine_all(list(by_step.values())) for place, by_step in heard(base, view).items()}
+    return {place: combined(list(by_step.values())) for place, by_step in heard(base, view).items()}
 
 
 def looked_columns(base: Network, view: JobView) -> frozenset[str]:
@@ -54,7 +54,7 @@ def heard(base: Network, view: JobView) -> dict[str, dict[tuple[str, str], float
         if g.aside:
             continue
         count = _made_before(made, g)
-        for finding, e in g.evidence.items():
+        for finding, e in g.graded_evidence.items():
             if finding in findings:
                 place = column(finding, last_change(base, repairs, finding, count))
                 heard.setdefault(place, {})[g.inspection, g.step] = e

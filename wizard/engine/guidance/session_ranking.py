@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from wizard.domain.vocabulary import FaultSeverity
 from wizard.engine.guidance.evidence_columns import evidence_columns, looked_columns, repairs_made
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
@@ -14,6 +15,8 @@ from wizard.flow.model import Flow
 if TYPE_CHECKING:
     from wizard.diagnosis.network_model import Network
 
+SPEAKS = 0.5
+"""Evidence above it speaks for a finding."""
 DECIDED = 0.9
 """The probability at which a fault counts as decided."""
 
@@ -53,7 +56,8 @@ class FaultExplanation:
 
     ``single`` is the id of a weak finding without which the fault would no longer lead, or empty. ``doubtful`` are
     findings that are not certain: a reading close to a limit, or, of those ``looked`` at alone, what was only probably
-    seen. ``would_change``: what would move the ranking most.
+    seen. ``would_change``: what would move the ranking most. ``severity``: how bad it likely is, where what was read
+    says so.
     """
 
     fault: str
@@ -64,6 +68,7 @@ class FaultExplanation:
     doubtful: tuple[str, ...] = ()
     would_change: tuple[OpenFinding, ...] = ()
     looked: frozenset[str] = frozenset()
+    severity: FaultSeverity | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +141,27 @@ def explain(view: JobView, fault: str) -> FaultExplanation:
             for x in told_why.would_change
         ),
         looked_columns(base, view) if base is not None else frozenset(),
+        likely_severity(network, network_evidence(network, view), fault),
     )
+
+
+LIKELY = 0.7
+"""From here a severity is said, of a fault that is likelier there than not."""
+
+
+def likely_severity(network: Network, evidence: Mapping[str, float], fault: str) -> FaultSeverity | None:
+    """How bad a fault is where a reading, a count or a graded word of one of its own findings says so; else None."""
+    from wizard.diagnosis.network_posterior import weigh
+    from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
+
+    place = network.fault(fault)
+    graded = [f for f, e in evidence.items() if isinstance(e, GradedEvidence) and e > SPEAKS]
+    if not any(network.weights[place, network.finding(f)] > 0.0 for f in graded):
+        return None
+    chances = weigh(network, evidence).severities[place]
+    whole, most = float(chances.sum()), int(chances.argmax())
+    sure = len(chances) == len(FaultSeverity) and whole > SPEAKS and float(chances[most]) >= LIKELY * whole
+    return tuple(FaultSeverity)[most] if sure else None
 
 
 RULED_OUT = 1e-5

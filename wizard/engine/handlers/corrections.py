@@ -16,6 +16,7 @@ from wizard.domain.vocabulary import AnswerHow, JobAct, Phase, RefusalReason, Ru
 from wizard.engine.handlers.inspection_work import (
     TakenAnswer,
     evidence_of,
+    grades_of,
     merged,
     not_done,
     onward,
@@ -198,8 +199,8 @@ def _replace(
     d.emit(
         Answered(
             run=run.id, step=step.id, chosen=taken.chosen, how=taken.how, goes=walk.goes, verdict=taken.answer.verdict,
-            says=says, evidence=evidence, belief=forgotten(d, inspection.id, step.id), reason=reason.strip(),
-            instead_of=given.seq, aside=walk.aside,
+            says=says, evidence=evidence, grades=grades_of(evidence), belief=forgotten(d, inspection.id, step.id),
+            reason=reason.strip(), instead_of=given.seq, aside=walk.aside,
         )
     )  # fmt: skip
     entry = d.state.seq

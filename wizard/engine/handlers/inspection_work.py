@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from wizard.diagnosis.evidence_combination import combine_all
+from wizard.diagnosis.evidence_combination import combined
+from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 from wizard.domain.chosen_answers import chosen_text
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import (
     AnswerHow,
+    FaultSeverity,
     JobAct,
     Phase,
     RefusalReason,
@@ -36,6 +38,8 @@ from wizard.engine.messages.decay_record import SAME_RATIO, settles_as
 from wizard.engine.messages.events import Answered, InspectionLeft, ReadingTaken, RecordingTaken, Skipped
 from wizard.engine.safety.state_machines import OVER
 from wizard.engine.state import last_known, queries
+from wizard.engine.state.asked_ticks import against_the_known, asked_answers
+from wizard.engine.state.contradicted import contradicted, contradiction_stop
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.measured_again import measured_again
 from wizard.engine.state.stopping_answers import times_given
@@ -44,6 +48,7 @@ from wizard.flow import model
 from wizard.flow.model import Aid, ComputeStep, Flow, Inspection, JudgedStep, MeasureStep, Step, place_fact
 from wizard.flow.model.acts import answer_effects
 from wizard.measure.quantities import units
+from wizard.measure.uncertainty.grading import word_ratios
 from wizard.safety import Needs
 
 
@@ -110,10 +115,22 @@ def answer(d: Transaction, command: cmd.GiveAnswer) -> None:
     waited(d, run, step)
     if isinstance(step, JudgedStep):
         raise Refused(RefusalReason.UNKNOWN, "This step is measured. Type the reading.")
-    taken = merged(step, command.chosen)
+    taken = merged(step, command.chosen, unasked_ticks(d, inspection, step, command.chosen))
     require_places(d, step, taken.chosen)
     challenge(d, step, taken.answer.so, command.reason)
     _finish(d, run, inspection, step, taken, evidence_of(step, taken.chosen), reason=command.reason.strip())
+
+
+def unasked_ticks(
+    d: Transaction, inspection: Inspection, step: Step, ids: tuple[str, ...]
+) -> tuple[str, ...]:
+    """The answers that aren't asked for, since it is known. Refused where one is ticked that is known not to be so."""
+    asked = asked_answers(d.view, inspection, step)
+    passed = [a for a in step.answers if a not in asked]
+    if wrong := against_the_known(d.view, [a for a in passed if a.id in ids]):
+        words = ", ".join(a.says for a in wrong)
+        raise Refused(RefusalReason.UNKNOWN, f"It is known not to be so, and not asked here: {words}.")
+    return tuple(a.id for a in passed)
 
 
 def challenge(d: Transaction, step: Step, so: Needs, reason: str) -> None:
@@ -137,8 +154,12 @@ class TakenAnswer:
     how: AnswerHow = AnswerHow.ANSWER
 
 
-def merged(step: Step, ids: tuple[str, ...]) -> TakenAnswer:
-    """The answer of that id; of several ticked ones, one that brings about all that they do. Refused if unknown."""
+def merged(step: Step, given: tuple[str, ...], unasked: tuple[str, ...] = ()) -> TakenAnswer:
+    """The answer of that id; of several ticked ones, one that brings about all that they do. Refused if unknown.
+
+    Of ``unasked`` ones a tick tells nothing, nor does none: the record has what was asked.
+    """
+    ids = tuple(i for i in given if i not in unasked)
     found = [a for a in (step.answer(i) for i in ids) if a is not None]
     fits = step.many or len(ids) == 1
     if not fits or len(found) != len(ids) or len(set(ids)) != len(ids):
@@ -148,7 +169,7 @@ def merged(step: Step, ids: tuple[str, ...]) -> TakenAnswer:
             RefusalReason.UNKNOWN, "Tick at least one place: it stands in the record and on the papers."
         )
     if len(found) == 1:
-        return TakenAnswer(ids, replace(found[0], so=answer_effects(step, ids)))
+        return TakenAnswer(ids, replace(found[0], so=answer_effects(step, ids, unasked)))
     first = step.answers[0]
     worst = Verdict.worst(a.verdict for a in found if a.verdict)
     together = model.Answer(
@@ -156,7 +177,7 @@ def merged(step: Step, ids: tuple[str, ...]) -> TakenAnswer:
         says=", ".join(a.says for a in found) or "None of these",
         next=first.next,
         verdict=worst,
-        so=answer_effects(step, ids),
+        so=answer_effects(step, ids, unasked),
         stop=next((a.stop for a in found if a.stop), ""),
     )
     return TakenAnswer(ids, together)
@@ -174,15 +195,34 @@ def require_places(d: Transaction, step: Step, ids: tuple[str, ...]) -> None:
 
 
 def evidence_of(step: Step, ids: tuple[str, ...]) -> Mapping[str, float]:
-    """What an answer says of findings: e = w for 'finds', 1 - w for 'rules_out' and for 'unticked' left alone."""
+    """What an answer says of findings: e = w for 'finds', 1 - w for 'rules_out' and for 'unticked' left alone.
+
+    An answer that says how bad it is gives what it finds graded.
+    """
     heard: dict[str, list[float]] = {}
     for a in step.answers:
         given = a.id in ids
         for finding, w in a.finds.items() if given else ():
-            heard.setdefault(finding, []).append(w)
+            heard.setdefault(finding, []).append(_found(w, a.severity))
         for finding, w in (a.rules_out if given else a.unticked).items():
             heard.setdefault(finding, []).append(1.0 - w)
-    return {finding: combine_all(es) for finding, es in heard.items()}
+    return {finding: combined(es) for finding, es in heard.items()}
+
+
+def _found(weight: float, severity: FaultSeverity | None) -> float:
+    """The evidence of an answer that finds something: graded where it says how bad it is, short of certain."""
+    if severity is None or weight >= 1.0:
+        return weight
+    return GradedEvidence(weight, word_ratios(weight, severity.rank))
+
+
+def grades_of(evidence: Mapping[str, float]) -> Mapping[str, tuple[float, ...]]:
+    """The log ratios by severity of the findings whose evidence is graded, as they are kept."""
+    return {
+        f: tuple(round(each, 6) for each in e.log_ratios)
+        for f, e in evidence.items()
+        if isinstance(e, GradedEvidence)
+    }
 
 
 def take_reading(
@@ -348,13 +388,16 @@ def _finish(
     # A loop back to a measure step measures anew; what was read there before stays in the record.
     again = tuple(t.seq for t in d.state.readings(run.id, goes))
     belief, contradicts = believed(d, inspection, step, answer)
+    against = contradicted(d.view, run, answer.so) if how is AnswerHow.ANSWER else ()
+    contradicts = tuple(dict.fromkeys((*contradicts, *against)))
+    stop_id = stop_id or contradiction_stop(d.view, against)
     if how is AnswerHow.ANSWER and measured_again(d.view, run, step, taken.chosen, answer.verdict, belief):
         goes = OVER
     d.emit(
         Answered(
             run=run.id, step=step.id, chosen=taken.chosen, how=how, goes=goes, verdict=answer.verdict,
-            says=says or answer.says, evidence=evidence, belief=belief, contradicts=contradicts, reason=reason,
-            aside=again,
+            says=says or answer.says, evidence=evidence, grades=grades_of(evidence), belief=belief,
+            contradicts=contradicts, reason=reason, aside=again,
         )
     )  # fmt: skip
     if stop_id:

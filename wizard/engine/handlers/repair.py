@@ -6,18 +6,20 @@ from wizard.domain.references import ActRef, StepRef, Target
 from wizard.domain.vocabulary import JobAct, RefusalReason, RepairOutcome
 from wizard.engine.guidance.found_defects import against_no_fault
 from wizard.engine.handlers.transaction import Transaction, clear_screen, require_job, settle
-from wizard.engine.handlers.widening import pass_on
+from wizard.engine.handlers.widening import pass_on, widen
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Decided, Headed, RepairDone
 from wizard.engine.messages.repair_parts import parts_of
 from wizard.engine.state import queries
+from wizard.engine.state.asked_consent import consent_given
 from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.fault_evidence import confirmed
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.repair_approach import repair_ref
 from wizard.errors import Refused
 from wizard.flow.model import Alternative, Fault
-from wizard.flow.model.consent import needs_consent
+from wizard.flow.model.consent import needs_consent, talked_over
+from wizard.safety import WideningReason
 
 
 def confirm(d: Transaction, command: cmd.Confirm) -> None:
@@ -78,6 +80,13 @@ def fault_of(d: Transaction, fault_id: str) -> Fault:
     return fault
 
 
+def ask_anew(d: Transaction, fault: Fault) -> None:
+    """Before a repair is made ready: what the customer said to another one isn't said to it."""
+    given = consent_given(d.view)
+    if given is not None and given.goal != fault.id and needs_consent(d.flow, fault):
+        widen(d, WideningReason.OTHER_REPAIR, d.model.forget(d.belief, tuple(d.flow.consent)))
+
+
 def prepare(d: Transaction, command: cmd.Prepare) -> None:
     """Ask what a confirmed fault's remedy needs, one condition after the other; or no longer."""
     require_job(d, JobAct.WORK)
@@ -86,6 +95,7 @@ def prepare(d: Transaction, command: cmd.Prepare) -> None:
         if fault.id not in (d.state.decided or ()):
             raise Refused(RefusalReason.DECIDED, f"{fault.says} is not confirmed. Confirm it first.")
         pass_on(d)
+        ask_anew(d, fault)
         if why := queries.barred(d.view, repair_ref(d.view, fault.id)):
             raise Refused(RefusalReason.BARRED, why)
     clear_screen(d)
@@ -115,7 +125,7 @@ def record_repair(d: Transaction, command: cmd.RecordRepair) -> None:
     else:
         if command.outcome is RepairOutcome.ON_ORDER:
             if not consented(d.view, fault):
-                raise Refused(RefusalReason.NEEDS, NOT_ASKED)
+                raise Refused(RefusalReason.NEEDS, not_asked(d.view, fault))
             _on_evidence(d, fault, command.reason)
         belief, recheck = {}, ()
     d.emit(
@@ -177,18 +187,25 @@ def _on_evidence(d: Transaction, fault: Fault, reason: str) -> None:
         )
 
 
-NOT_ASKED = "The customer is asked first, with the price: nothing is ordered that nobody agreed to."
-"""Why parts are not on order yet."""
+def not_asked(view: JobView, fault: Fault) -> str:
+    """Why parts are not on order yet, in words: with the class of their price, and the age where it is dear for it."""
+    price, age = fault.remedy.price, talked_over(view.flow, fault, view.state.facts)
+    dear = f"Its price class is {price}, the machine's age: {age.says}. " if age else ""
+    return f"{dear}The customer is asked first, with the price: nothing is ordered that nobody agreed to."
 
 
 NOT_AGREED = "The customer did not agree: it is recorded as declined, on its digit."
 """Why parts will not be on order."""
 
 
-def refused(view: JobView) -> bool:
-    """True where the customer was asked and did not agree."""
-    known = queries.belief(view)
-    return any(c in known and not known[c] & values for c, values in view.flow.consent.items())
+def refused(view: JobView, fault: Fault) -> bool:
+    """True where the customer was asked for this repair and did not agree."""
+    known, given = queries.belief(view), consent_given(view)
+    return (
+        given is not None
+        and given.goal == fault.id
+        and any(c in known and not known[c] & values for c, values in view.flow.consent.items())
+    )
 
 
 def consented(view: JobView, fault: Fault) -> bool:
@@ -197,8 +214,12 @@ def consented(view: JobView, fault: Fault) -> bool:
     """
     if not needs_consent(view.flow, fault) or view.state.shown == (0, fault.id):
         return True
-    known = queries.belief(view)
-    return all(known.get(c, values) <= values for c, values in view.flow.consent.items())
+    known, given = queries.belief(view), consent_given(view)
+    return (
+        given is not None
+        and given.goal == fault.id
+        and all(known.get(c, values) <= values for c, values in view.flow.consent.items())
+    )
 
 
 def repair_free(view: JobView, act: ActRef) -> bool:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 from wizard.domain.vocabulary import FaultSeverity
 from wizard.engine.measuring.reading_input import range_words, within
 from wizard.engine.messages.repair_parts import counted
@@ -14,6 +15,8 @@ from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Limit, MeasureStep, Reading, Step, Verdict, bands_of, fits, limit_id, place_fact
 from wizard.flow.model.steps import DONE
 from wizard.measure.uncertainty import conformity, grading
+
+GRADES = len(FaultSeverity)
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +179,7 @@ def outcome(view: JobView, step: Step, judged: Sequence[Judged], limit: Limit | 
     for finding, bands in bands_of(step).items():
         curves = graded_curves(limit, bands, view.flow.severity) if limit else ()
         found = _graded(judged, curves) if curves else _banded(judged, bands)
-        evidence[finding] = min(1.0, max(least, found))
+        evidence[finding] = found if least <= found <= 1.0 else min(1.0, max(least, found))
     return JudgedOutcome(tuple(judged), worst.value if worst else DONE, worst, evidence if judged else {})
 
 
@@ -184,19 +187,26 @@ def graded_curves(
     limit: Limit, bands: Collection[str], severity: Mapping[FaultSeverity, float]
 ) -> tuple[grading.Curve, ...]:
     """One curve for each of these bands of a limit that says what is typical of it; none where none does."""
-    if limit.usual is None or not limit.scatter:
-        return ()
-    typical = (band.typical for band in limit.bands if band.id in bands and band.typical)
-    shared = ([(at, severity.get(how, 0.0)) for how, at in each.items()] for each in typical)
-    return tuple(grading.Curve(limit.usual, limit.scatter, tuple(centres)) for centres in shared)
+    curves = (limit.curve(band, severity) for band in limit.bands if band.id in bands)
+    return tuple(curve for curve in curves if curve is not None)
 
 
 def _graded(judged: Sequence[Judged], curves: Sequence[grading.Curve]) -> float:
-    """The evidence of all items together; of several bands on either side of usual, each as likely as the other."""
+    """The evidence of all items together, graded; of several bands on either side of usual, that which speaks most.
+
+    The item that is furthest off speaks for each severity, as for all of them.
+    """
     items = [j for j in judged if j.chances is not None]
-    ratios = [[curve.log_ratio(j.mean, j.uncertainty) for j in items] for curve in curves]
-    each = [grading.evidence(logs) for logs in ratios if logs]
-    return max(each, default=0.5)
+    each = [(curve.log_ratio(j.mean, j.uncertainty), curve, j) for curve in curves for j in items]
+    if not each:
+        return 0.5
+    most, curve, item = max(each, key=lambda one: one[0])
+    e = grading.evidence([most])
+    return (
+        GradedEvidence(e, curve.by_severity(item.mean, item.uncertainty))
+        if len(curve.centres) == GRADES
+        else e
+    )
 
 
 def _banded(judged: Sequence[Judged], bands: Collection[str]) -> float:

@@ -164,7 +164,8 @@ class Answered(Event):
     ``chosen``: the id of the answer or verdict, of ticked ones all; empty where none was, or the step not done.
 
     ``goes`` is the step that follows, or ``end``. A correction names the answer it replaces and those set aside by
-    it.
+    it. ``grades``: of findings in ``evidence`` that were graded, the log of how many times as likely what was read is
+    where a mild, moderate, severe fault shows the finding as where none does.
     """
 
     kind: ClassVar[EventKind] = EventKind.ANSWERED
@@ -176,6 +177,7 @@ class Answered(Event):
     verdict: Verdict | None = None
     says: str = ""
     evidence: Mapping[str, float] = field(default_factory=dict)
+    grades: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
     reason: str = ""
     belief: Sets = field(default_factory=dict)
     contradicts: tuple[str, ...] = ()

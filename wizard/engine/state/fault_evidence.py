@@ -27,7 +27,7 @@ def speaking(view: JobView, fault: Fault) -> tuple[AnswerRecord, ...]:
     no finding of its own: there it is enough that a check was done.
     """
     answers = (g for g in view.state.answer_records if not g.aside and g.how is AnswerHow.ANSWER)
-    done = (g for g in answers if not fault.confirm or checks(view.flow, g, fault))
+    done = (g for g in answers if not fault.confirm or confirms(view.flow, g, fault))
     return tuple(g for g in done if fault.alone or speaks(view.flow, g, fault))
 
 
@@ -36,7 +36,7 @@ def confirmed(view: JobView, fault: Fault) -> bool:
     return not fault.confirm or bool(speaking(view, fault))
 
 
-def checks(flow: Flow, given: AnswerRecord, fault: Fault) -> bool:
+def confirms(flow: Flow, given: AnswerRecord, fault: Fault) -> bool:
     """True when the answer is one of the fault's checks, or was computed where one of them is made."""
     if given.ref in fault.confirm:
         return True

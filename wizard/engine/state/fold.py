@@ -170,7 +170,7 @@ def _entered(state: State, record: ev.Recorded, event: ev.Entered) -> State:
             event.condition, event.step,
         )  # fmt: skip
         state = changed(state, runs=(*state.runs, run))
-    skipped = {k: v for k, v in state.skipped.items() if k != event.inspection}
+    skipped = {k: v for k, v in state.skipped.items() if k != event.inspection or run.only}
     return changed(state, stack=(*(r for r in state.stack if r != run.id), run.id), skipped=skipped)
 
 
@@ -202,7 +202,7 @@ def _answered(state: State, record: ev.Recorded, event: ev.Answered) -> State:
     given = AnswerRecord(
         record.seq, record.at, state.visits[-1].number if state.visits else 0, run.id, run.inspection,
         event.step, run.phase, event.chosen, event.how, event.goes, event.verdict, event.says, event.evidence,
-        event.reason, event.instead_of,
+        event.reason, event.instead_of, grades=event.grades, goal=state.goal,
     )  # fmt: skip
     drafts = {k: v for k, v in state.drafts.items() if k != f"{run.id}/{event.step}"}
     state = changed(state, answer_records=(*state.answer_records, given), drafts=drafts)

@@ -6,10 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
+from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 from wizard.domain.chosen_answers import chosen_text
 from wizard.domain.references import StepRef, Target
 from wizard.domain.vocabulary import (
     AnswerHow,
+    FaultSeverity,
     JobOutcome,
     JobState,
     Phase,
@@ -66,7 +68,8 @@ class EntryRecord:
 class AnswerRecord(EntryRecord):
     """An answer as it stands. ``aside``: no longer on the path, taken back or corrected; kept, but no evidence.
 
-    ``chosen``: the id of the answer or verdict, of ticked ones all; empty where none was, or the step not done.
+    ``goal``: the fault for whose repair it was asked; empty where it was asked for none. ``chosen``: the id of the
+    answer or verdict, of ticked ones all; empty where none was, or the step not done.
     """
 
     chosen: tuple[str, ...]
@@ -78,6 +81,17 @@ class AnswerRecord(EntryRecord):
     reason: str = ""
     instead_of: int = 0
     aside: bool = False
+    grades: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
+    goal: str = ""
+
+    @property
+    def graded_evidence(self) -> Mapping[str, float]:
+        """The evidence, that of a graded finding with how likely it is at each severity."""
+        return {f: self._graded(f, e) for f, e in self.evidence.items()} if self.grades else self.evidence
+
+    def _graded(self, finding: str, e: float) -> float:
+        grades = self.grades.get(finding, ())
+        return GradedEvidence(e, grades) if len(grades) == len(FaultSeverity) else e
 
     @property
     def text(self) -> str:

@@ -91,7 +91,7 @@ def barred_words(view: JobView, bar: Barred) -> str:
         return f"{known}. Work stays stopped until it is cleared."
     if bar.kind is BarredKind.KNOWN_BAD and _changes_alone(condition, bar):
         return (
-            f"{known}. This waits until that has changed. After a break it is asked again. "
+            f"{known}. This waits until that has changed: after a break it is asked again. Or leave it out. "
             "If it can't wait: stop work."
         )
     if bar.kind is BarredKind.KNOWN_BAD:
@@ -272,13 +272,14 @@ def run_minutes(flow: Flow, run: Run) -> float:
 @dataclass(frozen=True, slots=True)
 class NextUp:
     """What the flow would do next. ``target`` is an inspection (maybe from one ``step`` on), a fault, a fact or a
-    latched condition; ``why`` a sentence.
+    latched condition; ``why`` a sentence, ``short`` the same in a few words for beside its row.
     """
 
     kind: NextKind
     target: str
     why: str
     step: str = ""
+    short: str = ""
 
 
 def open_facts(view: JobView) -> tuple[str, ...]:

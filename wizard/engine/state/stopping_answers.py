@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from wizard.domain.vocabulary import AnswerHow
+from wizard.engine.state.contradicted import contradicted
 from wizard.engine.state.job_state import Run, State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Answer, Flow, Step
@@ -27,7 +28,18 @@ def times_given(state: State, run: Run, step: str, chosen: tuple[str, ...], how:
 
 def stops_work(view: JobView, step: Step, answer: Answer) -> bool:
     """True where this answer, given now at the step on screen, stops work or sets a latch."""
-    return bool(answer.stop) or _latches(view.flow, answer) or _stops_this_time(view, step, answer)
+    return (
+        bool(answer.stop)
+        or _latches(view.flow, answer)
+        or _stops_this_time(view, step, answer)
+        or _contradicts(view, answer)
+    )
+
+
+def _contradicts(view: JobView, answer: Answer) -> bool:
+    """Whether it finds otherwise what was proved, so that it stops work."""
+    run = view.state.run
+    return run is not None and bool(contradicted(view, run, answer.so))
 
 
 def _latches(flow: Flow, answer: Answer) -> bool:

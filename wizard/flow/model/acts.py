@@ -37,10 +37,14 @@ def remedy_needs(flow: Flow, remedy: Remedy, by: Approach | None = None) -> dict
     return merged(_reach(flow, remedy.reach), _reach(flow, by.reach) if by else {}, remedy.needs)
 
 
-def answer_effects(step: Step, given: Collection[str]) -> dict[str, frozenset[str]]:
-    """Return what these answers of a step say together, and where several may be ticked those that are left alone."""
+def answer_effects(
+    step: Step, given: Collection[str], unasked: Collection[str] = ()
+) -> dict[str, frozenset[str]]:
+    """Return what these answers of a step say together, and where several may be ticked those that are left alone, but
+    for those that were not asked for.
+    """
     ticked = [a.so for a in step.answers if a.id in given]
-    alone = [a.unticked_so for a in step.answers if a.id not in given] if step.many else []
+    alone = [a.unticked_so for a in step.answers if a.id not in (*given, *unasked)] if step.many else []
     return merged(*ticked, *alone)
 
 

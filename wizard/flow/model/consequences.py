@@ -8,7 +8,7 @@ from typing import Annotated
 
 from wizard.domain.flow_vocabulary import KnownBy
 from wizard.domain.references import END, FOLLOWING, Destination
-from wizard.domain.vocabulary import Verdict
+from wizard.domain.vocabulary import FaultSeverity, Verdict
 from wizard.flow.declaring.declaration_fields import Bounds, Fit, KeySpec
 from wizard.flow.declaring.key_values import (
     ConditionId,
@@ -78,6 +78,13 @@ class Answer(Consequence):
         Needs, KeySpec("Where several may be ticked: what is so if this is left alone.")
     ] = field(default_factory=dict)
     verdict: Annotated[Verdict | None, KeySpec("pass, watch or fail, where the answer is one.")] = None
+    severity: Annotated[
+        FaultSeverity | None,
+        KeySpec(
+            "How bad it is by this answer (a little: mild; much: severe): then what it finds speaks for faults of that "
+            "severity most."
+        ),
+    ] = None
     usual: Annotated[bool, KeySpec("True for the answer that a healthy machine gives.")] = False
     wait: Annotated[
         float,

@@ -23,10 +23,12 @@ from wizard.flow.declaring.key_values import (
     Recheck,
     Span,
     StepPath,
+    Strength,
     Text,
     Unit,
 )
 from wizard.flow.model.common import APPLIES, LINE, TITLE, WIDTH, Caution, fits
+from wizard.measure.uncertainty.grading import Curve
 
 SO = "What is so after it: conditions, each with the values it may have."
 
@@ -116,6 +118,15 @@ class Limit(SheetLimit):
         ),
     ] = None
 
+    def curve(self, band: Band, severity: Mapping[FaultSeverity, float]) -> Curve | None:
+        """Return how readings are spread with a fault that shows in this band, and without; None where none is said."""
+        if self.usual is None or not self.scatter or not band.typical:
+            return None
+        centres = (
+            (band.typical[how], severity.get(how, 0.0)) for how in FaultSeverity if how in band.typical
+        )
+        return Curve(self.usual, self.scatter, tuple(centres))
+
 
 @dataclass(frozen=True, slots=True)
 class Finding:
@@ -128,9 +139,14 @@ class Finding:
     says: Annotated[Text, KeySpec("The finding as a sentence."), Fit(1, LINE)]
     leak: Annotated[Probability, KeySpec("How likely it is to be seen with no fault at all.")]
     weights: Annotated[
-        Mapping[FaultId, Probability], KeySpec("Faults, each with how likely it alone shows this.")
+        Mapping[FaultId, Probability],
+        KeySpec("Faults, each with how likely it alone shows this, over all its severities."),
     ]
     applies: Annotated[Applies, KeySpec(APPLIES)] = field(default_factory=dict)
+    strength: Annotated[
+        Mapping[FaultSeverity, Strength],
+        KeySpec("How strongly its faults show it when mild, moderate or severe, if not as the flow says."),
+    ] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,6 +217,11 @@ class Remedy:
     reach: Annotated[
         ReachId, KeySpec("Where the hands go: the id of a reach. It is done while that is allowed.")
     ]
+    because: Annotated[
+        Text,
+        KeySpec("Why this reach is the right one, where the words might mislead.", "reach_because"),
+        Fit(3, LINE),
+    ] = ""
     needs: Annotated[
         Needs, KeySpec("What must be so besides what the reach needs: conditions, and values.")
     ] = field(default_factory=dict)
@@ -267,6 +288,12 @@ class Fault:
     unless: Annotated[
         Mapping[FactId, tuple[Id, ...]],
         KeySpec("A machine of which all of these facts are so can't have it: facts, each with its values."),
+    ] = field(default_factory=dict)
+    severity: Annotated[
+        Mapping[FaultSeverity, Probability],
+        KeySpec(
+            "How often it is mild, moderate or severe when it is complained of, if not as the flow says."
+        ),
     ] = field(default_factory=dict)
     alone: Annotated[bool, KeySpec("True: never confirmed together with another.")] = False
     needs: Annotated[

@@ -63,6 +63,13 @@ class ConditionTable:
             "need it, the next that does asks anew: whoever helped may have left."
         ),
     ] = False
+    contradicted: Annotated[
+        Id,
+        KeySpec(
+            "The reason to stop work (a stop's id) where an answer finds it otherwise than it was known, and "
+            "nothing changed it: voltage where it was proved to be none."
+        ),
+    ] = ""
     handover: Annotated[
         Mapping[Id, Annotated[Text, Fit(1, LINE)]],
         KeySpec(

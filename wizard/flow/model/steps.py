@@ -23,6 +23,7 @@ from wizard.flow.declaring.key_values import (
     Paragraph,
     Place,
     ReachId,
+    Seconds,
     Text,
 )
 from wizard.flow.model.common import APPLIES, WIDTH, Caution
@@ -191,6 +192,13 @@ class HandsStep(Step):
         Mapping[ConditionId, KnownBy],
         KeySpec("Conditions that its answers tell of, each with how it is known where that is otherwise."),
     ] = field(default_factory=dict)
+    takes: Annotated[
+        Seconds,
+        KeySpec(
+            "Seconds that doing it takes at least, the quickest hands counted: where people's safety rests on the "
+            "step, no answer is taken before. Left out: as long as its words take to read."
+        ),
+    ] = 0.0
     because: Annotated[
         Text,
         KeySpec("Why this reach is the right one, where the words might mislead.", "reach_because"),

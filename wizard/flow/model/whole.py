@@ -17,6 +17,7 @@ from wizard.flow.declaring.key_values import (
     Needs,
     Paragraph,
     Probability,
+    Strength,
     Text,
 )
 from wizard.flow.model.common import LINE, TITLE, WIDTH, Drawing
@@ -34,6 +35,12 @@ SEVERITIES: Mapping[FaultSeverity, float] = {
     FaultSeverity.SEVERE: 0.25,
 }
 """How often faults are mild, moderate, severe where a flow doesn't say: an estimate."""
+STRENGTHS: Mapping[FaultSeverity, float] = {
+    FaultSeverity.MILD: 0.5,
+    FaultSeverity.MODERATE: 1.0,
+    FaultSeverity.SEVERE: 2.0,
+}
+"""How strongly a fault shows its findings where a flow doesn't say: an estimate."""
 WRONG_PART = {Price.LOW: 10.0, Price.MIDDLE: 40.0, Price.HIGH: 120.0}
 """What a part that was not needed is worth, by its price class, in minutes of work: estimates."""
 SECOND_VISIT = 120.0
@@ -122,6 +129,13 @@ class FlowHead:
         Mapping[FaultSeverity, Probability],
         KeySpec("How often a fault is mild, moderate or severe when its machine is complained of; 1 in all."),
     ] = field(default_factory=lambda: dict(SEVERITIES))
+    strength: Annotated[
+        Mapping[FaultSeverity, Strength],
+        KeySpec(
+            "How strongly a fault shows its findings when it is mild, moderate or severe: of strength 2 it has twice "
+            "the chances to show each. The mean over the severities stays the weight. All 1: no difference."
+        ),
+    ] = field(default_factory=lambda: dict(STRENGTHS))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -104,6 +104,7 @@ def condition(table: ConditionTable) -> Condition:
         last=table.last,
         passing=table.passing,
         hands=table.hands,
+        contradicted=table.contradicted,
     )
 
 

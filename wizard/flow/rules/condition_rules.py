@@ -28,6 +28,8 @@ def tables(index: FlowIndex) -> Iterator[Problem]:
         for value, turns in location.table.get("alone", {}).items():
             named.append((("alone", value), value, True))
             named += [(("alone", value, n), to, False) for n, to in enumerate(turns)]
+        if stop := location.table.get("contradicted", ""):
+            yield from index.refer(location, ("contradicted",), ThingKind.STOP, stop)
         for keys, value, key in named:
             if value not in values:
                 message = f'"{value}" is not one of its values.{nearest(value, values)}'

@@ -1,5 +1,6 @@
 """Limits: their bands cover the range once and in order, every edge has its source, and what faulty machines typically
-read lies in order, on one side of what healthy ones give, as the bands say.
+read lies in order, on one side of what healthy ones give, as the bands say. What is said of severities is whole, and
+worse is never less.
 """
 
 from __future__ import annotations
@@ -10,9 +11,9 @@ from itertools import pairwise
 
 from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.vocabulary import FaultSeverity, Verdict
-from wizard.flow.model import Band, Limit
+from wizard.flow.model import Answer, Band, Limit
 from wizard.flow.problems import Problem
-from wizard.flow.rules.rule_context import FlowIndex, TableLocation
+from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
 from wizard.measure.quantities.units import from_si
 from wizard.measure.uncertainty import conformity
 
@@ -160,12 +161,75 @@ def _band(limit: Limit, value: float) -> Band:
     return limit.bands[-1]
 
 
+def edges(index: FlowIndex) -> Iterator[Problem]:
+    """A reading at the edge of a band speaks for the fault that shows there: else a failing one would clear it."""
+    for at, limit in _limits(index):
+        for n, band in enumerate(limit.bands):
+            curve = limit.curve(band, index.flow.severity)
+            below = limit.bands[n - 1].top if n else None
+            if curve is None or not curve.in_order:
+                continue
+            edge = band.top if curve.centres[0][0] < curve.healthy else below
+            if edge is not None and curve.log_ratio(edge, 0.0) < 0.0:
+                text = (
+                    f'a reading at the edge of band "{band.id}", {from_si(edge, limit.unit):g} {limit.unit}, speaks '
+                    "against the fault, by usual, scatter and typical"
+                )
+                yield index.error(at, ("band",), text, "graded")
+
+
 def shares(index: FlowIndex) -> Iterator[Problem]:
-    """Mild, moderate and severe are all faults there are."""
-    total = math.fsum(index.flow.severity.values())
-    if abs(total - 1.0) > 0.005:
-        text = f"mild, moderate and severe sum to {total:g}, not to 1"
-        yield index.error(index.head(), ("severity",), text, "graded")
+    """Mild, moderate and severe are all faults there are, in the flow and of each fault that says otherwise."""
+    places = [(index.head(), index.flow.severity)]
+    named = {fault.id: fault.severity for fault in index.flow.faults.values() if fault.severity}
+    places += [
+        (at, named[at.table["id"]]) for at in index.declared(ThingKind.FAULT) if at.table["id"] in named
+    ]
+    for at, severity in places:
+        total = math.fsum(severity.values())
+        if abs(total - 1.0) > 0.005:
+            text = f"mild, moderate and severe sum to {total:g}, not to 1"
+            yield index.error(at, ("severity",), text, "graded")
 
 
-RULES = (order, within, graded, accord, shares)
+def strengths(index: FlowIndex) -> Iterator[Problem]:
+    """Strengths name all three severities, and a worse fault shows no less."""
+    found = {finding.id: finding.strength for finding in index.flow.findings.values() if finding.strength}
+    places = [(index.head(), index.flow.strength)]
+    places += [
+        (at, found[at.table["id"]]) for at in index.declared(ThingKind.FINDING) if at.table["id"] in found
+    ]
+    for at, strength in places:
+        given = [strength[s] for s in FaultSeverity if s in strength]
+        if len(given) < len(FaultSeverity):
+            yield index.error(at, ("strength",), "name all three: mild, moderate, severe", "graded")
+        elif any(a > b for a, b in pairwise(given)):
+            text = "a worse fault shows no less: strength must not fall from mild to moderate to severe"
+            yield index.error(at, ("strength",), text, "graded")
+
+
+def words(index: FlowIndex) -> Iterator[Problem]:
+    """An answer that says how bad it is finds something, short of certain; and a worse one finds it no less."""
+    for at in index.steps():
+        graded = [(location, answer) for location, answer in _answers(at) if answer.severity is not None]
+        for location, answer in graded:
+            if not answer.finds or any(w >= 1.0 for w in answer.finds.values()):
+                text = "an answer that says how bad it is finds something, with a weight below 1"
+                yield index.error(location, ("severity",), text, "graded")
+        graded.sort(key=lambda one: one[1].severity.rank if one[1].severity is not None else 0)
+        for (_, less), (location, more) in pairwise(graded):
+            lower = [f for f, w in more.finds.items() if w < less.finds.get(f, 0.0)]
+            if lower:
+                text = f'"{more.id}" is worse than "{less.id}" and finds "{lower[0]}" less: turn the weights round'
+                yield index.error(location, ("finds",), text, "graded")
+
+
+def _answers(at: StepLocation) -> Iterator[tuple[TableLocation, Answer]]:
+    """The answers of a step that are written as such, each with its place."""
+    known = {answer.id: answer for answer in at.step.answers}
+    for location in at.location.below("answer"):
+        if (answer := known.get(location.table.get("id", ""))) is not None:
+            yield location, answer
+
+
+RULES = (order, within, graded, accord, edges, shares, strengths, words)

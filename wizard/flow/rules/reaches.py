@@ -85,19 +85,31 @@ def strengthened(index: FlowIndex) -> Iterator[Problem]:
 def verbs(index: FlowIndex) -> Iterator[Problem]:
     """What is done at a weak reach begins with a word that is allowed there: no hands are hidden in its sentences.
 
-    A step that says why its reach is the right one is left to its reader.
+    A step, or a remedy, that says why its reach is the right one is left to its reader.
     """
     for at in index.steps():
         reach = index.flow.reaches.get(at.step.reach)
         if reach is None or not reach.verbs or "reach_because" in at.location.table:
             continue
-        word = next((w for w in map(_verb, _sentences(at.step.do)) if w and w not in reach.verbs), "")
-        if word:
-            message = (
-                f'at reach "{reach.id}" no sentence begins with "{word}". Name the reach of the hands, or say in '
-                "reach_because why this is the right one; the words that may begin one are its verbs"
-            )
+        if message := _strange(at.step.do, reach):
             yield index.error(at.location, ("do",), message, "reach")
+    for location in index.tables(flow_files.FAULTS, "fault"):
+        remedy = location.within("remedy")
+        reach = index.flow.reaches.get(remedy.table["reach"])
+        if reach is None or not reach.verbs or "reach_because" in remedy.table:
+            continue
+        for n, act in enumerate(remedy.table["do"]):
+            if message := _strange(act, reach):
+                yield index.error(remedy, ("do", n), message, "reach")
+
+
+def _strange(text: str, reach: Reach) -> str:
+    """Say of a text that a sentence of it begins with a word that is none of a reach's; empty where none does."""
+    word = next((w for w in map(_verb, _sentences(text)) if w and w not in reach.verbs), "")
+    return word and (
+        f'at reach "{reach.id}" no sentence begins with "{word}". Name the reach of the hands, or say in '
+        "reach_because why this is the right one; the words that may begin one are its verbs"
+    )
 
 
 def _sentences(text: str) -> Iterator[str]:

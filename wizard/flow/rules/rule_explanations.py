@@ -43,8 +43,9 @@ EXPLAIN = {
     "unable": "Anybody may be unable to do a step: that leads on, or stops work.",
     "bands": "Bands are given by their upper edges in rising order, the last without one, so no value falls between.",
     "graded": "A reading speaks for a fault by how far it is off: what healthy and faulty machines give lies in order, "
-    "on one side, in the bands that say so; and a healthy machine passes.",
+    "on one side, in the bands that say so; and a healthy machine passes. Severities are whole, and worse is no less.",
     "unit": "What is read, its tool, its limit and its calculator must measure the same thing.",
+    "takes": "Nothing takes the quickest hands longer than it usually takes.",
     "range": "The range says what readings are believed: it isn't empty and holds the usual value.",
     "calculator": "A compute step names a calculator of the program and gives it every input, setting and choice.",
     "aid": "An aid opens on one key while a step is measured, so it must fit what the step reads.",

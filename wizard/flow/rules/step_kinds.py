@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator
 
 from wizard.domain.vocabulary import StepKind
 from wizard.flow.model import Reading, place_fact
-from wizard.flow.model.steps import LOOK
+from wizard.flow.model.steps import LOOK, HandsStep
 from wizard.flow.problems import Problem
 from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
 
@@ -182,4 +182,14 @@ def _signed(index: FlowIndex, at: StepLocation, reading: Reading) -> Iterator[Pr
         yield index.error(at.location, ("reading", "signed"), message, "items")
 
 
-RULES = (unable, keys, answers, many, known, items)
+def least(index: FlowIndex) -> Iterator[Problem]:
+    """Nothing takes the quickest hands longer than it usually takes."""
+    for at in index.steps():
+        if isinstance(at.step, HandsStep) and at.step.takes > 60.0 * at.step.minutes:
+            text = (
+                f"takes {at.step.takes:g} s at least, and usually {at.step.minutes:g} min. Write more minutes"
+            )
+            yield index.error(at.location, ("takes",), text, "takes")
+
+
+RULES = (unable, keys, answers, many, known, items, least)

@@ -51,6 +51,7 @@ class ClaimKind(StrEnum):
     LAST = "is asked last"
     ONLY_WHERE = "is left out but where"
     HANDS = "takes hands at least as far, at"
+    CONTRADICTED = "if it is contradicted stops for"
     BADGE = "shows on the badge"
     URGENT = "shows first on the badge"
     PAPER = "is on the customer's paper at"
@@ -65,6 +66,7 @@ class ClaimKind(StrEnum):
     CAUTION = "warns of"
     WAIT = "waits, in minutes, since"
     WAIT_WHERE = "waits only where"
+    TAKES = "takes at least, in seconds"
     UNABLE = "if nobody is able stops for"
     VOUCHED = "has words that its reach would not take"
     UNATTENDED = "is believed without a key, in minutes"
@@ -135,13 +137,14 @@ _DEMANDS: Mapping[Measure, tuple[ClaimKind, ...]] = {
     ),
     Measure.ORDER: (ClaimKind.ASKING_ORDER, ClaimKind.PROCEDURES),
     Measure.LEAST: (
-        ClaimKind.WAIT, ClaimKind.READS_FROM, ClaimKind.READS_OFTEN, ClaimKind.UNCERTAIN,
+        ClaimKind.WAIT, ClaimKind.TAKES, ClaimKind.READS_FROM, ClaimKind.READS_OFTEN, ClaimKind.UNCERTAIN,
     ),
     Measure.MOST: (ClaimKind.READS_TO, ClaimKind.STOPS_AFTER),
     Measure.GRAVITY: (ClaimKind.CAUTION,),
     Measure.REACH: (ClaimKind.HANDS, ClaimKind.LEAST_REACH, ClaimKind.REACH_BESIDES),
     Measure.EXACT: (
-        ClaimKind.UNABLE, ClaimKind.STOPS, ClaimKind.LEFT, ClaimKind.HANDED_OVER, ClaimKind.KNOWN_BY,
+        ClaimKind.UNABLE, ClaimKind.CONTRADICTED, ClaimKind.STOPS, ClaimKind.LEFT, ClaimKind.HANDED_OVER,
+        ClaimKind.KNOWN_BY,
     ),
 }  # fmt: skip
 _ALLOWANCES: Mapping[Measure, tuple[ClaimKind, ...]] = {

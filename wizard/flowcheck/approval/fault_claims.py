@@ -26,6 +26,7 @@ def _remedy(one: Fault) -> Iterator[Claim]:
     remedy, at = one.remedy, ClaimPlace(PlaceKind.REMEDY, (one.id,))
     yield claim(at, ClaimKind.SHOWN, values=(remedy.reach,))
     yield from per_name(at, ClaimKind.NEEDS, remedy.needs)
+    yield from flags(at, {ClaimKind.VOUCHED: bool(remedy.because)})
     yield from per_name(at, ClaimKind.MAY, remedy.may)
     yield from brought_about(at, remedy.so, remedy.may)
     yield from cautions(at, remedy.caution)

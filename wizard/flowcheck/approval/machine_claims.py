@@ -31,6 +31,8 @@ def condition(one: Condition) -> Iterator[Claim]:
     yield from flags(at, {ClaimKind.PASSING: one.passing, ClaimKind.LAST: one.last})
     yield from per_name(at, ClaimKind.ONLY_WHERE, one.applies)
     yield from per_name(at, ClaimKind.HANDS, {value: (reach,) for value, reach in one.hands.items()})
+    if one.contradicted:
+        yield claim(at, ClaimKind.CONTRADICTED, values=(one.contradicted,))
     shown = {
         ClaimKind.LATCH: one.latch, ClaimKind.BADGE: one.short, ClaimKind.URGENT: one.urgent,
         ClaimKind.PAPER: one.handover,

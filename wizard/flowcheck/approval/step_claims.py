@@ -84,6 +84,8 @@ def _step(ref: StepRef, step: AnyStep, procedure: bool) -> Iterator[Claim]:
         yield from per_name(at, ClaimKind.NEEDS, step.needs)
         yield from per_name(at, ClaimKind.MAY, step.may)
         yield from flags(at, {ClaimKind.VOUCHED: bool(step.because)})
+        if step.takes:
+            yield claim(at, ClaimKind.TAKES, values=(f"{step.takes:g}",))
     yield from cautions(at, step.caution)
     yield from flags(at, {ClaimKind.MANY: step.many})
     if step.minutes > _SHORT:

@@ -15,7 +15,7 @@ from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.clipping import cut
 from wizard.screens.text.wrapping import wrapped
-from wizard.screens.viewmodels.faults.advice_rows import Ahead, CheckRow, check_rows, sheet_lines
+from wizard.screens.viewmodels.faults.advice_rows import Ahead, InspectionRow, inspection_rows, sheet_lines
 from wizard.screens.widgets.entry.picklist import PickList
 from wizard.screens.widgets.faults.ahead_worker import compute_ahead
 
@@ -40,7 +40,7 @@ class AdvicePanel(Panel[cmd.Command]):
     def __init__(self, controller: JobController) -> None:
         super().__init__()
         self._controller = controller
-        self._rows: tuple[CheckRow, ...] = ()
+        self._rows: tuple[InspectionRow, ...] = ()
         self._ahead: Ahead | None = None
 
     def here(self) -> tuple[str, ...]:
@@ -75,7 +75,7 @@ class AdvicePanel(Panel[cmd.Command]):
             return
         lines = [line for text in sheet_lines(flow, found.counsel) for line in wrapped(text, width)]
         says.update(Content("\n".join(lines)).stylize("bold", 0, len(lines[0])))
-        self._rows = check_rows(flow, found.counsel)
+        self._rows = inspection_rows(flow, found.counsel)
         marked = next((n for n, row in enumerate(self._rows) if row.inspection == found.coming.target), 0)
         self.query_one(PickList).show(row_lines(self._rows, width - 2), marked)
         self._why()
@@ -110,13 +110,13 @@ class AdvicePanel(Panel[cmd.Command]):
         self.dismiss(cmd.OpenInspection(self._rows[event.index].inspection))
 
 
-def row_lines(rows: Sequence[CheckRow], width: int) -> list[Content]:
+def row_lines(rows: Sequence[InspectionRow], width: int) -> list[Content]:
     """The inspections: title, minutes all told, minutes saved, what it is worth, close beside one another."""
     room = max(12, min(width - RIGHT, max((len(row.title) for row in rows), default=0)))
     return [_row_line(row, room) for row in rows]
 
 
-def _row_line(row: CheckRow, room: int) -> Content:
+def _row_line(row: InspectionRow, room: int) -> Content:
     right = f"{row.minutes:>4.0f} min   saves {row.saves:>3.0f}   {row.worth:<17}"
     return Content(f"{cut(row.title, room):<{room}}  ").append(
         Content.styled(right, STYLES.get(row.worth, ""))

@@ -15,6 +15,7 @@ from wizard.engine.state.machine_view import Standing, standings
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text import labels
+from wizard.screens.text.reach_text import hands_here
 from wizard.screens.text.step_text import labelled
 from wizard.screens.widgets.frame.headline import asked_for
 
@@ -64,8 +65,10 @@ class StandsPanel(Panel[cmd.Command]):
         width = max(BY + 20, min(self.app.size.width - 5, WIDEST))
         found = standings(self._controller.view)
         rows = [line for standing in found for line in standing_lines(standing, width)]
-        if asked := asked_for(self._controller.view, WHOLE):
-            rows = [*labelled("Asked now:", asked, width), Content(""), *rows]
+        hands, source = hands_here(self._controller.view)
+        why = (("Asked now:", asked_for(self._controller.view, WHOLE)), ("Hands:", hands), ("By:", source))
+        if told := [line for label, text in why if text for line in labelled(label, text, width)]:
+            rows = [*told, Content(""), *rows]
         self.query_one("#stands-text", Static).update(Content("\n").join(rows))
 
 

@@ -123,16 +123,18 @@ class PickReason(AskReason):
         """Enter takes what is written."""
         self.show_keys()
 
-    def on_key(self, event: events.Key) -> None:
-        """Put what is typed before the field had the focus into it; a digit first picks a reason."""
+    def before_key(self, event: events.Key) -> None:
+        """Give the field the keys before the first one that is text goes anywhere: so none goes beside it, however
+        fast they come. A digit first picks a reason.
+        """
         field = self.query_one(Words)
         picks = (event.character or "").isdigit() and not field.text
         if event.character and event.is_printable and not picks and not field.has_focus:
-            field.focus()
-            field.insert(event.character)
-            event.stop()
-            event.prevent_default()
-        elif event.key == "enter" and not field.has_focus:
+            self.set_focus(field)
+
+    def on_key(self, event: events.Key) -> None:
+        """Enter with nothing picked and nothing begun says what to press."""
+        if event.key == "enter" and not self.query_one(Words).has_focus:
             self.say("Press the digit of a reason, or write one.")
 
     def action_digit(self, digit: int) -> None:

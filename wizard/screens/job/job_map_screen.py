@@ -92,7 +92,7 @@ class JobMapScreen(JobScreen):
         columns = listed_columns(self._rows, room.columns) if room.wide else room.columns
         listed.styles.width = columns if room.wide else "1fr"
         self.query_one("#map-columns").set_class(room.wide, "-wide")
-        listed.show(map_lines(self._rows, columns - 2), kept)
+        listed.show(map_lines(self._rows, columns - 2, reasons=not room.wide), kept)
 
     def on_advice_line_weighed(self) -> None:
         """It is known now what one is led to."""

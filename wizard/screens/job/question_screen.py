@@ -27,7 +27,7 @@ class QuestionScreen(StepScreen):
     ABOUT = (
         "A step of an inspection",
         "Read the warning, do what is asked, and answer with the digit. Where several may be ticked, digits tick "
-        "and Enter goes on; what is known to be so is ticked already. An answer that stops work stands apart, with a "
+        "and Enter goes on; what is known isn't asked again. An answer that stops work stands apart, with a "
         "bar before it. What you answer is on the disk before the next question shows.",
     )
 
@@ -118,7 +118,7 @@ class QuestionScreen(StepScreen):
         if step.kind is StepKind.TELL:
             self._give((step.answers[0].id,))
         elif step.many:
-            self._give(tuple(a.id for a in step.answers if a.id in self._ticked))
+            self._give(tuple(n.answer.id for n in self.numbered if n.answer.id in self._ticked))
 
     def _give(self, chosen: tuple[str, ...]) -> None:
         """Give an answer, once the step can have been read."""

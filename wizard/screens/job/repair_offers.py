@@ -8,7 +8,7 @@ from functools import partial
 from wizard.documents.content import part_counts
 from wizard.documents.content.part_counts import Needed
 from wizard.domain.vocabulary import RepairOutcome
-from wizard.engine.handlers.repair import NOT_AGREED, NOT_ASKED, consented, refused
+from wizard.engine.handlers.repair import NOT_AGREED, consented, not_asked, refused
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.repair_parts import PartFitted
 from wizard.flow.model import Fault
@@ -82,8 +82,9 @@ class RepairOffers:
 
     def _to_order(self) -> None:
         if not consented(self.controller.view, self.fault):
-            asked = f"{NOT_ASKED} Enter asks them; then come back here from the map."
-            self.host.say(NOT_AGREED if refused(self.controller.view) else asked)
+            view = self.controller.view
+            asked = f"{not_asked(view, self.fault)} Enter asks them; then come back here from the map."
+            self.host.say(NOT_AGREED if refused(view, self.fault) else asked)
             return
         needed = part_counts.ordered(self.fault.remedy, self.controller.state.facts)
         says = "Supplier, order number and date, so that the next visit knows. You may leave it empty."

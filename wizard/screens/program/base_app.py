@@ -113,6 +113,8 @@ class BaseApp(App[int], inherit_bindings=False):
         elif isinstance(event, events.Key):
             self.notice = ""
         try:
+            if isinstance(event, events.Key) and hasattr(self.screen, "before_key"):
+                self.screen.before_key(event)
             await super().on_event(event)
         except Exception as error:
             self._handle_exception(error)

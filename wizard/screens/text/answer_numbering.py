@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wizard.domain.vocabulary import SignalWord, StepKind
+from wizard.engine.state.asked_ticks import asked_answers
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Answer, Flow, Inspection, Step
 
@@ -43,7 +44,7 @@ def numbering(view: JobView) -> tuple[Numbered, ...]:
     if inspection is None or step is None or not by_digit(step):
         return ()
     if step.many:
-        return contiguous(step.answers)
+        return contiguous(asked_answers(view, inspection, step))
     if deliberate(view.flow, inspection, step):
         return turned(step, last_digit(view))
     return contiguous(in_order(step))

@@ -26,6 +26,7 @@ WIDENED: Mapping[WideningReason, str] = {
     WideningReason.VISIT: "This is a new visit.",
     WideningReason.PERSON: "Somebody else took over.",
     WideningReason.OTHER_WORK: "Other work was done since: who helped may have left.",
+    WideningReason.OTHER_REPAIR: "The customer was asked for another repair.",
     WideningReason.CLOCK: "The computer's clock went back.",
     WideningReason.SUSPENDED: "The computer was shut for a while.",
     WideningReason.FACT: "A fact of the machine was put right.",

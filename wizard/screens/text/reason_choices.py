@@ -11,6 +11,7 @@ LEFT_OUT = (
     "No time for it on this visit",
     "It can't be reached here",
     "The tool for it isn't here",
+    "It takes a second person",
     "It isn't safe now",
     "It was looked at on an earlier visit",
 )

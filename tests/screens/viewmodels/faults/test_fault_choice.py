@@ -3,7 +3,7 @@
 import pytest
 
 from tests.helpers.jobs import Job
-from wizard.diagnosis.next_check.candidates import Counsel
+from wizard.diagnosis.next_inspection.candidates import Counsel
 from wizard.engine.guidance.session_ranking import Residual, ranking
 from wizard.screens.viewmodels.faults.fault_choice import begin_choice, ranked_choice
 

@@ -7,8 +7,10 @@ import pytest
 from tests.helpers.jobs import Job
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.messages import commands as c
+from wizard.errors import Refused
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
+from wizard.screens.text.answer_numbering import numbering
 from wizard.screens.viewmodels.step.current_step import current_step, too_early
 
 
@@ -58,13 +60,13 @@ def test_an_answer_is_too_early_while_the_warning_is_covered_or_not_yet_read(job
     current = current_step(job.view)
     grave = replace(current, inspection=job.flow.inspections["dampers"])
     assert too_early(current, 0, False) == ""
-    assert too_early(current, 3, False) == "Read it first: an answer is taken in 3 s."
+    assert too_early(current, 3, False) == "Read it, and do it: an answer is taken in 3 s."
     assert ("behind the drawing" in too_early(grave, 3, True)) == grave.grave
 
 
-def test_what_is_known_of_several_is_ticked_already():
-    """A break over unhooked dampers: parts and hoses are asked; the covers that stayed on are ticked, and what is off,
-    or in, is not.
+def test_what_is_known_of_several_is_not_asked_again():
+    """A break over unhooked dampers: parts and hoses are asked; the covers that stayed on, and what is off or in, are
+    not, and no tick that goes against them is taken.
     """
     flow = load(folder_of("washer-shake"), lambda _digest: True)
     found = Job({f.id: f.usual for f in flow.facts} | {"serial": "X1"}, flow)
@@ -72,9 +74,15 @@ def test_what_is_known_of_several_is_ticked_already():
     found.do(c.Pause())
     while found.at != "round-front.seen":
         found.answer()
-    off = set() if found.believed("service") == {"on"} else {"service"}
-    assert current_step(found.view).known == {"service", "rear", "top", "filter"} - off
     assert found.believed("front") == {"off"} and found.believed("wedge") == {"in"}
+    offered = {n.answer.id for n in numbering(found.view)}
+    assert offered == {c for c in offered if len(found.believed(c)) > 1} and len(found.believed("top")) == 1
+    run, step = found.step()
+    with pytest.raises(Refused, match="known not to be so"):
+        found.do(c.GiveAnswer(run.id, step.id, ("parts", "front", "hoses")))
+    found.answer("parts", "top")
+    assert set(found.state.answer_records[-1].chosen) == {"parts"} & offered
+    assert found.believed("front") == {"off"} and found.believed("top") == {"on"}
 
 
 def test_after_a_restart_nothing_is_ticked_for_anybody():

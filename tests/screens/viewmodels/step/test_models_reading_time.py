@@ -3,8 +3,11 @@
 import pytest
 
 from wizard.domain.vocabulary import SignalWord
+from wizard.flow.loading.flow_loader import load
+from wizard.flow.loading.shipped_flows import folder_of
 from wizard.flow.model import Caution, TellStep
-from wizard.screens.viewmodels.step.reading_time import reading_seconds
+from wizard.flow.model.steps import HandsStep
+from wizard.screens.viewmodels.step.reading_time import least_seconds, reading_seconds
 
 
 @pytest.mark.parametrize(
@@ -32,3 +35,19 @@ def test_what_to_expect_and_the_cautions_are_read_too():
     assert reading_seconds(step) == pytest.approx(1.0 + 6 / 5)
     bare = TellStep(id="s", reach="talk", do="One two.", minutes=30.0)
     assert reading_seconds(bare) == pytest.approx(1.0 + 2 / 5)
+
+
+def test_what_takes_longer_to_do_than_to_read_is_held_that_long():
+    """Screws take their time; what is told in more words than it takes to do is held by its words."""
+    do = "Put the panel back, with every screw."
+    assert least_seconds(TellStep(id="s", reach="talk", do=do, takes=15.0)) == 15.0
+    assert least_seconds(TellStep(id="s", reach="talk", do=do, takes=1.0)) == reading_seconds(
+        TellStep(id="s", reach="talk", do=do)
+    )
+
+
+def test_the_shipped_times_are_those_of_quick_hands():
+    """No step is held longer than a third of what it usually takes, nor longer than half a minute (estimates)."""
+    flow = load(folder_of("washer-shake"), lambda _digest: True)
+    held = [s for i in flow.inspections.values() for s in i.steps if isinstance(s, HandsStep) and s.takes]
+    assert len(held) > 20 and all(s.takes <= min(30.0, 20.0 * s.minutes) for s in held)

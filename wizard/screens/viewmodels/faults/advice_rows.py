@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from wizard.diagnosis.next_check.candidates import WORTH
 from wizard.domain.vocabulary import JobState, Lead, NextKind
 from wizard.engine.guidance import advice_order
 from wizard.engine.guidance.advice_candidates import advice
@@ -16,7 +15,7 @@ from wizard.engine.state.queries import NextUp
 from wizard.flow.model import Flow
 
 if TYPE_CHECKING:
-    from wizard.diagnosis.next_check.candidates import Advice, Counsel, Stake
+    from wizard.diagnosis.next_inspection.candidates import Advice, Counsel, Stake
 
 ASKED_FIRST = "What is asked first is in the minutes. None of it is ever left out."
 
@@ -58,7 +57,7 @@ class Ahead:
 
 
 @dataclass(frozen=True, slots=True)
-class CheckRow:
+class InspectionRow:
     """One open inspection: minutes all told, minutes it is expected to save, what it is worth in a word, and why."""
 
     inspection: str
@@ -100,13 +99,11 @@ def order_line(flow: Flow, found: Ahead) -> str:
     return f"In the flow's order: {inspection.title if inspection else 'decide'}."
 
 
-def check_rows(flow: Flow, counsel: Counsel) -> tuple[CheckRow, ...]:
+def inspection_rows(flow: Flow, counsel: Counsel) -> tuple[InspectionRow, ...]:
     """Every open inspection, best first."""
     return tuple(
-        CheckRow(
-            check.id, flow.inspections[check.id].title, check.minutes, check.saves, worth(check), check.why
-        )
-        for check in counsel.checks
+        InspectionRow(one.id, flow.inspections[one.id].title, one.minutes, one.saves, worth(one), one.why)
+        for one in counsel.inspections
     )
 
 
@@ -118,7 +115,7 @@ def worth(check: Advice) -> str:
         return "only confirms"
     if not check.worth:
         return "tells little more"
-    return "worth it" if check.saves >= WORTH * check.minutes else "with others"
+    return "worth it" if check.saves >= check.least * check.minutes else "with others"
 
 
 def sheet_lines(flow: Flow, counsel: Counsel) -> list[str]:
@@ -133,7 +130,7 @@ def sheet_lines(flow: Flow, counsel: Counsel) -> list[str]:
 
 def stake_line(flow: Flow, stake: Stake) -> str:
     """What being wrong would cost, and what the best check left would save. The minutes are estimates."""
-    from wizard.diagnosis.next_check.advice_text import stake_words
+    from wizard.diagnosis.next_inspection.advice_text import stake_words
 
-    title = flow.title_of(stake.check.id) if stake.check else ""
+    title = flow.title_of(stake.inspection.id) if stake.inspection else ""
     return stake_words(stake, title)

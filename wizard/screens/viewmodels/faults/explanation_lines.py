@@ -3,13 +3,22 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 from wizard.domain.probability import percent
+from wizard.domain.vocabulary import FaultSeverity
 from wizard.engine.guidance.session_ranking import EvidenceItem, FaultExplanation
 from wizard.screens.text.wrapping import counted, hanging, whole_blocks, wrapped
 from wizard.screens.viewmodels.faults.fault_rows import surely
 
 LEGEND = "x8: this makes its odds 8 times as high. /8: an eighth as high."
+
+SEVERITY_WORDS: Mapping[FaultSeverity, str] = {
+    FaultSeverity.MILD: "; likely still mild",
+    FaultSeverity.MODERATE: "; likely moderate",
+    FaultSeverity.SEVERE: "; likely severe",
+}
+"""How bad a fault likely is, where what was read says so."""
 
 
 def weight(spoken: EvidenceItem) -> str:
@@ -74,7 +83,10 @@ def _leaders(seen: str, not_seen: str) -> str:
 
 def explained(explanation_of: FaultExplanation, says: str, decided: bool, width: int, room: int) -> list[str]:
     """All of it in at most ``room`` lines, warnings before findings; what is left out is counted."""
-    head = wrapped(f"{says}: {percent(explanation_of.probability)}{', decided' if decided else ''}", width)
+    how_bad = SEVERITY_WORDS.get(explanation_of.severity, "") if explanation_of.severity else ""
+    head = wrapped(
+        f"{says}: {percent(explanation_of.probability)}{', decided' if decided else ''}{how_bad}", width
+    )
     last = changes(explanation_of, width, 1 if room < 14 else 3)
     first, _left = whole_blocks(warnings(explanation_of, width), max(2, room // 4))
     left = max(1, room - len(head) - len(first) - len(last))

@@ -15,7 +15,7 @@ from wizard.screens.viewmodels.faults.advice_rows import stake_line
 from wizard.screens.viewmodels.faults.fault_rows import FaultRow, fault_rows, second_lines, toggled
 
 if TYPE_CHECKING:
-    from wizard.diagnosis.next_check.candidates import Counsel
+    from wizard.diagnosis.next_inspection.candidates import Counsel
 
 
 @dataclass(frozen=True, slots=True)

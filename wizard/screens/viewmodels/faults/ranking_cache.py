@@ -19,7 +19,7 @@ from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 
 if TYPE_CHECKING:
-    from wizard.diagnosis.next_check.candidates import Counsel
+    from wizard.diagnosis.next_inspection.candidates import Counsel
 
 Ticked = frozenset[str]
 

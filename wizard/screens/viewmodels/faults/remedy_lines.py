@@ -8,6 +8,7 @@ from textual.content import Content
 
 from wizard.documents.content import part_counts
 from wizard.documents.text import formatting
+from wizard.domain.vocabulary import Price
 from wizard.engine.handlers.repair import repair_free
 from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
@@ -44,6 +45,14 @@ def remedy_lines(view: JobView, fault: Fault, width: int, ready: bool) -> list[C
     )
 
 
+PRICES = {
+    Price.LOW: "low: a small part of what a new machine costs.",
+    Price.MIDDLE: "middle: up to a third of what a new machine costs (estimate).",
+    Price.HIGH: "high: more than a third of what a new machine costs (estimate).",
+}
+"""A class of price in words: shops name their own prices, and no money stands in a flow."""
+
+
 def numbered(number: int, act: str, width: int) -> list[Content]:
     """One act behind its number, running on under its words."""
     lead = f"{number:>2}. "
@@ -60,7 +69,7 @@ def _after(flow: Flow, fault: Fault, width: int) -> Sequence[Content]:
 def _worth(view: JobView, fault: Fault, width: int) -> Sequence[Content]:
     """What it costs in a word, whether it is worth it, and whether that is talked over with the customer first."""
     remedy, age = fault.remedy, talked_over(view.flow, fault, view.state.facts)
-    price = labelled("Price, parts and work:", f"{remedy.price}.", width) if remedy.price else []
+    price = labelled("Price, parts and work:", PRICES[remedy.price], width) if remedy.price else []
     phrase = worth_words(view.flow, fault, view.state.facts)
     worth = labelled("Is it worth it?", phrase, width) if phrase else []
     talk = "Tell the customer its price and the machine's age, and ask whether it is worth it to them."

@@ -81,7 +81,7 @@ class MapRow:
 
     ``note``: a few words more; ``first`` the titles of what is asked before it from here,
     ``steps`` how many steps those are and ``way`` their minutes; ``now``: what one is led to next, ``why`` in a
-    sentence where the flow's order leads there; ``ready``: it
+    sentence where the flow's order leads there, ``short`` in a few words where the advice does; ``ready``: it
     may be opened.
     """
 
@@ -97,6 +97,7 @@ class MapRow:
     step: str = ""
     now: bool = False
     why: str = ""
+    short: str = ""
     ready: bool = True
 
     @property
@@ -143,7 +144,7 @@ def rows(view: JobView, led: queries.NextUp | None = None, ways: bool = True) ->
 def _marked(row: MapRow, coming: queries.NextUp, why: str) -> MapRow:
     target = "" if row.kind in (NextKind.DECIDE, NextKind.CLOSE) else row.target
     here = (row.kind, target) == (coming.kind, coming.target)
-    return replace(row, now=True, step=coming.step, why=why) if here else row
+    return replace(row, now=True, step=coming.step, why=why, short=coming.short) if here else row
 
 
 def _search(view: JobView) -> Iterator[MapRow]:

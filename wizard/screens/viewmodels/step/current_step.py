@@ -19,7 +19,7 @@ from wizard.measure.quantities import units
 from wizard.measure.quantities.units import UnitSystem
 from wizard.screens.text.answer_numbering import GRAVE, deliberate
 from wizard.screens.text.unit_text import system_of
-from wizard.screens.viewmodels.step.reading_time import reading_seconds
+from wizard.screens.viewmodels.step.reading_time import least_seconds
 from wizard.screens.viewmodels.step.step_drawings import StepDrawings, drawings_of
 
 
@@ -63,8 +63,8 @@ class CurrentStep:
 
     @property
     def seconds(self) -> float:
-        """Seconds that its words take to read, where no answer may come before; 0 for any other step."""
-        return reading_seconds(self.step) if deliberate(self.view.flow, self.inspection, self.step) else 0.0
+        """Seconds that it takes to read and to do, where no answer may come before; 0 for any other step."""
+        return least_seconds(self.step) if deliberate(self.view.flow, self.inspection, self.step) else 0.0
 
     @property
     def grave(self) -> bool:
@@ -132,4 +132,4 @@ def too_early(current: CurrentStep, unread: int, covered: bool) -> str:
     """
     if covered and current.grave:
         return "The warning stands behind the drawing. Press Tab and read it first."
-    return f"Read it first: an answer is taken in {unread} s." if unread else ""
+    return f"Read it, and do it: an answer is taken in {unread} s." if unread else ""

@@ -1,8 +1,9 @@
-"""How long the words of a step take to read: before that, no answer to it can be meant."""
+"""How long the words of a step take to read, and to do: before that, no answer to it can be meant."""
 
 from __future__ import annotations
 
 from wizard.flow.model import Step
+from wizard.flow.model.steps import HandsStep
 
 LOOK = 1.0
 """Seconds to find where the words begin."""
@@ -17,6 +18,11 @@ MOST = 6.0
 def reading_seconds(step: Step) -> float:
     """Seconds that the cautions of a step, what to do and what to expect take to read. Its minutes don't count."""
     return words_seconds(step.do, step.expect, *(c.says for c in step.caution))
+
+
+def least_seconds(step: Step) -> float:
+    """Seconds that a step takes at least: to read it, or to do it where the flow says that this takes longer."""
+    return max(reading_seconds(step), step.takes if isinstance(step, HandsStep) else 0.0)
 
 
 def words_seconds(*texts: str) -> float:

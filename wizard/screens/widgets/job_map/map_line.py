@@ -15,12 +15,23 @@ LEAST = 12
 """Columns of a title at least."""
 
 
-def map_lines(rows: Sequence[MapRow], width: int) -> list[Content]:
-    """The rows in ``width`` columns at most, each column as wide as the longest text in it; no title is cut."""
+def map_lines(rows: Sequence[MapRow], width: int, reasons: bool = False) -> list[Content]:
+    """The rows in ``width`` columns at most, each column as wide as the longest text in it; no title is cut.
+
+    With ``reasons`` why a row comes next stands behind it, where there is room for all of it.
+    """
     word = max((len(row.word) for row in rows if not _alone(row)), default=0)
     room = width - word - len(_minutes(rows[0]) + _first(rows[0])) - 6 if rows else width
     room = max(LEAST, min(room, max((len(row.title) for row in rows if not _alone(row)), default=0)))
-    return [_line(row, room, word, width) for row in rows]
+    lines = [_line(row, room, word, width) for row in rows]
+    return [_reasoned(row, line, width) if reasons else line for row, line in zip(rows, lines, strict=True)]
+
+
+def _reasoned(row: MapRow, line: Content, width: int) -> Content:
+    """The row with why it comes next behind it; without where that would be cut."""
+    reason = f"  {'<' if plain() else '◄'} {row.short}"
+    fits = "\n" not in line.plain and line.cell_length + len(reason) <= width
+    return line.append(reason) if row.short and fits else line
 
 
 def width_of(rows: Sequence[MapRow]) -> int:

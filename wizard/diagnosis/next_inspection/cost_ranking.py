@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-# The least minutes a check is taken to cost, so that one of no minutes has a place too.
+# The least minutes an inspection is taken to cost, so that one of no minutes has a place too.
 LEAST = 0.25
 
 
 @dataclass(frozen=True, slots=True)
-class CostedCheck:
-    """A check: what it ``saves``, its ``own`` minutes, and its ``way`` in: each part of it with its minutes."""
+class CostedInspection:
+    """An inspection: what it ``saves``, its ``own`` minutes, and its ``way`` in: each part of it with its minutes."""
 
     saves: float
     own: float
@@ -19,30 +19,31 @@ class CostedCheck:
 
     @property
     def minutes(self) -> float:
-        """All told, were it the only check."""
+        """All told, were it the only inspection."""
         return max(self.own + sum(self.way.values()), LEAST)
 
 
 @dataclass(frozen=True, slots=True)
-class RankedCheck:
-    """A check's place: its index, what it saves a minute, and how many checks share its way in for that."""
+class RankedInspection:
+    """An inspection's place: its index, what it saves a minute, and how many inspections share its way in for that."""
 
     index: int
     rate: float
     shared: int
 
 
-def best_first(bids: Sequence[CostedCheck]) -> tuple[RankedCheck, ...]:
-    """The checks, most saved a minute first; ties keep their order.
+def best_first(bids: Sequence[CostedInspection]) -> tuple[RankedInspection, ...]:
+    """The inspections, most saved a minute first; ties keep their order.
 
-    A check's rate is its own, or that of the best company: checks that the same way in opens, the way paid once.
+    An inspection's rate is its own, or that of the best company: inspections that the same way in opens, the way paid
+    once.
     """
-    places = [RankedCheck(i, *_rate(i, bids)) for i in range(len(bids))]
+    places = [RankedInspection(i, *_rate(i, bids)) for i in range(len(bids))]
     return tuple(sorted(places, key=lambda place: -place.rate))
 
 
-def _rate(index: int, bids: Sequence[CostedCheck]) -> tuple[float, int]:
-    """The best rate of the check with the company its way in gives it, and how many others are in it."""
+def _rate(index: int, bids: Sequence[CostedInspection]) -> tuple[float, int]:
+    """The best rate of the inspection with the company its way in gives it, and how many others are in it."""
     bid = bids[index]
     saves, minutes = bid.saves, bid.minutes
     if not bid.way:

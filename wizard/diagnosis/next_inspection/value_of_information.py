@@ -1,4 +1,4 @@
-"""What one check is expected to save: the doubt it lifts, times what that doubt costs."""
+"""What one inspection is expected to save: the doubt it lifts, times what that doubt costs."""
 
 from __future__ import annotations
 
@@ -10,27 +10,27 @@ import numpy as np
 from wizard.diagnosis.fault_sets import FaultSets
 from wizard.diagnosis.information_gain import expected_gain
 from wizard.diagnosis.network_model import Network
-from wizard.diagnosis.next_check.candidates import CheckCandidate
+from wizard.diagnosis.next_inspection.candidates import InspectionCandidate
 from wizard.diagnosis.noisy_or.inputs import Floats
 
 
 @dataclass(frozen=True, slots=True)
-class CheckValue:
-    """A check and what it is expected to save, and the fault it tells most of."""
+class InspectionValue:
+    """An inspection and what it is expected to save, and the fault it tells most of."""
 
-    candidate: CheckCandidate
+    candidate: InspectionCandidate
     saves: float
     about: str
 
 
-def check_value(
+def inspection_value(
     network: Network,
     table: FaultSets,
-    candidate: CheckCandidate,
+    candidate: InspectionCandidate,
     evidence: Mapping[str, float],
     prices: Floats,
-) -> CheckValue:
-    """What the check would save. Findings that have an answer already tell nothing new."""
+) -> InspectionValue:
+    """What the inspection would save. Findings that have an answer already tell nothing new."""
     if not (candidate.minutes >= 0.0 and candidate.people >= 1):
         raise ValueError(f"candidates: {candidate.id!r} needs minutes of 0 or more and at least one person")
     chances = {network.finding(name): chance for name, chance in candidate.gives.items()}
@@ -39,9 +39,9 @@ def check_value(
     observed = network.by_place(evidence)
     unasked = [j for j in chances if observed.get(j, 0.5) == 0.5]
     if not unasked:
-        return CheckValue(candidate, 0.0, "")
-    # Findings of one check are taken to be obtained together, with their mean chance.
+        return InspectionValue(candidate, 0.0, "")
+    # Findings of one inspection are taken to be obtained together, with their mean chance.
     obtained = sum(chances[j] for j in unasked) / len(unasked)
     lifted = expected_gain(table, unasked) * obtained
     lifted[[network.fault(fault) for fault in network.past]] = 0.0
-    return CheckValue(candidate, float(lifted @ prices), network.faults[int(np.argmax(lifted))])
+    return InspectionValue(candidate, float(lifted @ prices), network.faults[int(np.argmax(lifted))])

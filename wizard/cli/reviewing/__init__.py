@@ -1,0 +1,1 @@
+"""Commands of a reviewer over one session or many."""

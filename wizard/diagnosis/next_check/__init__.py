@@ -1,1 +1,0 @@
-"""What to check next, by what it saves a minute."""

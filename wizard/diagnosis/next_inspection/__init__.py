@@ -1,0 +1,1 @@
+"""What to inspect next, by what it saves a minute."""
