@@ -79,7 +79,18 @@ def report(text: str) -> Report:
     )  # fmt: skip
 
 
-PLAIN = shape(Page.of(html_page(report("plain"))))
+PLACED = frozenset({"x", "y", "text-anchor"})
+"""Where a text of a drawing stands goes by its length."""
+
+
+def frame(page: Page):
+    """The page's elements with their attributes, but for where a drawing's texts stand."""
+    return [
+        (n, {k: None if n == "text" and k in PLACED else v for k, v in a.items()}) for n, a in shape(page)
+    ]
+
+
+PLAIN = frame(Page.of(html_page(report("plain"))))
 
 
 @given(st.text(st.characters(), max_size=40) | st.text("<>&\"'-!/[]{}%#x= \n", max_size=40))
@@ -88,6 +99,6 @@ def test_any_text_is_text(text):
     """The same elements and attributes, all words there, nothing left that anything obeys."""
     data = html_page(report(text))
     page = Page.of(data)
-    assert shape(page) == PLAIN and not page.odd
+    assert frame(page) == PLAIN and not page.odd
     assert page.text.count(" ".join(harmless(" ".join(text.split())).split())) >= 30
     assert not [c for c in data.decode() if harmless(c) != c and c != "\n"]
