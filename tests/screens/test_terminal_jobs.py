@@ -80,10 +80,10 @@ def test_a_job_led_by_the_evidence(tmp_path, folder, flow, case, says):
 @pytest.mark.nightly
 def test_a_lone_technician(tmp_path, folder, flow):
     """Nobody to tilt with past its angle: the dampers stay unseen and so unfitted, and the paper says so."""
-    case = written(folder, "further")
+    case = written(folder, "way-tilted")
     case["answers"]["second.here"] = "alone"
     technician = Technician(begun(tmp_path), flow, case)
-    technician.mending = "Parts on order: leave the machine safe and marked"
+    technician.mending = "3"
     end = worked(tmp_path, technician)
     assert "second.here" in technician.path and "dampers.look-below" not in technician.path
     assert "Closed: parts on order" in end and "Dampers" in paper(tmp_path).partition("## Not looked at")[2]

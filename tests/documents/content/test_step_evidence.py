@@ -45,7 +45,7 @@ def known(step: str, chosen: tuple[str, ...], condition: str = "") -> Evidence:
         ("quick.load", ("told-over",), "", Evidence.TOLD),
         ("arrival.walks", ("yes",), "", Evidence.SEEN),
         ("arrival.walks", ("told",), "", Evidence.TOLD),
-        ("hoses-look.rubber-age", ("not-known",), "", Evidence.PRESUMED),
+        ("hoses-look.rubber-age", ("middling",), "", Evidence.PRESUMED),
         ("handover.turn", ("off",), "joints", Evidence.PRESUMED),
         ("handover.turn", ("on",), "joints", Evidence.SEEN),
         ("cut-off.earth", ("measured",), "earth", Evidence.MEASURED),

@@ -98,7 +98,7 @@ def taken_back() -> RawEvents:
 JOBS: dict[str, Callable[[], RawEvents]] = {
     "a lone technician": lambda: played("alone"),
     "a lone technician, dampers from below": lambda: played("below"),
-    "told what was in the drum": lambda: played("drum-empty-told-one-heavy"),
+    "told what was in the drum": lambda: played("way-breaker-looked"),
     "everything skipped, shipped": all_skipped_shipped,
     "advice alone": lambda: played("dryer-locked"),
     "nothing wrong": lambda: played("normal-fl"),

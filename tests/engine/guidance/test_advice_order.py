@@ -27,7 +27,9 @@ def test_the_best_check_is_next_with_its_reason() -> None:
     """While a check is worth its minutes, the first of the advice comes, and why."""
     job = Job()
     first = advice(job.view).inspections[0]
-    assert first.worth and by_advice(job) == queries.NextUp(NextKind.INSPECT, first.id, first.why)
+    assert first.worth and by_advice(job) == queries.NextUp(
+        NextKind.INSPECT, first.id, first.why, short="tells most"
+    )
 
 
 def test_opening_what_is_advised_asks_what_it_needs() -> None:
@@ -47,7 +49,9 @@ def test_a_confirmation_owed_comes_before_the_decision() -> None:
 def test_enough_known_and_nothing_owed_is_the_decision() -> None:
     """Then the advice is to decide, in its own words."""
     job = Job()
-    assert follow(job.view, enough()) == queries.NextUp(NextKind.DECIDE, "", "Enough is known.")
+    assert follow(job.view, enough()) == queries.NextUp(
+        NextKind.DECIDE, "", "Enough is known.", short="enough"
+    )
 
 
 def test_after_the_decision_the_flow_s_own_order_stands() -> None:

@@ -152,6 +152,24 @@ def test_who_declined_one_repair_is_asked_for_the_other() -> None:
     assert job.state.repairs[-1].fault == "feet"
 
 
+def test_who_is_alone_asks_for_consent_to_what_takes_two_and_orders_its_parts() -> None:
+    """What bars the work bars no words: the customer is asked, and the job map comes; nothing is made ready."""
+    job = decided("dampers-worn", age="2-to-8")
+    job.come_to("dampers", "way")
+    job.answer("further")
+    while job.at != "second.here":
+        job.answer()
+    job.answer("alone")
+    job.do(c.Prepare("dampers-worn"))
+    assert job.at == "consent-middle.price"
+    job.answer("agreed")
+    assert job.at == "map" and job.believed("second") == {"away"}
+    order(job, "dampers-worn")
+    assert job.state.repairs[-1].outcome is RepairOutcome.ON_ORDER
+    with pytest.raises(Refused, match="Second person: not here"):
+        job.do(c.Prepare("dampers-worn"))
+
+
 def test_the_question_says_who_is_asked_and_what_they_are_told() -> None:
     """Both flows: who may decide, what was found, the price with parts and work, the time, and what happens without."""
     for flow in (FLOW, load(folder_of("washer-no-drain"))):

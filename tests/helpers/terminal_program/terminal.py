@@ -275,7 +275,7 @@ class Technician:
         self.fault = case["expect"]["confirmed"][0]
         self.facts = {f.id: f.usual for f in flow.facts if f.usual} | case.get("facts", {}) | (facts or {})
         self.mending = "1"
-        self.mended = False
+        self.mended = self.decided = self.agreed = False
         self.seen = SeenParts()
         self.path: list[str] = []
         self._turns: dict[str, int] = {}
@@ -302,7 +302,7 @@ class Technician:
             t.press("enter")
         elif asked.startswith(("No fault?", "What stays unexplained?")):
             t.press("1")
-        elif place.startswith("job map") and "Second person: not here" in seen:
+        elif place.startswith("job map") and "Second person: not here" in seen and not self.decided:
             self.leave_out()
         elif asked.startswith("Close this visit"):
             t.type("CLOSE")
@@ -321,7 +321,8 @@ class Technician:
         elif place.startswith("for:"):
             self.mend()
         elif title.startswith("Handover"):
-            t.press("2")
+            if t.still() == seen:  # Else it closes already, and the digit would be text.
+                t.press("2")
         elif t.still() == seen:  # Else an earlier key has led on meanwhile.
             t.press("enter")
 
@@ -333,12 +334,17 @@ class Technician:
 
     def mend(self) -> None:
         """Record the repair, or first what it needs."""
-        ready = "1   Done" in self.terminal.text
-        wanted = self.mending if self.mending.isdigit() or not ready else self.digit(self.mending)
-        self.terminal.press(wanted if ready else "enter")
+        ready = "1   Done" in self.terminal.text or (self.mending == "3" and self.agreed)
+        self.terminal.press(self.row_of_mending() if ready else "enter")
         if ready and self.mending == "1":
             self.mended = True
             self.seen.repaired()
+
+    def row_of_mending(self) -> str:
+        """The digit of what becomes of the repair: done (1), declined (2) or on order (3), however many ways it has."""
+        words = {"1": "Done", "2": "Declined", "3": "Parts on order"}[self.mending]
+        rows = (re.match(r"▸? *(\d)  +(\S.*)", line) for line in self.terminal.lines)
+        return next(row[1] for row in rows if row and row[2].startswith(words))
 
     def fact(self) -> None:
         """Give the fact that is asked."""
@@ -374,6 +380,7 @@ class Technician:
         where = f"{inspection.id}.{step.id}"
         if not self.path or self.path[-1] != where:
             self.path.append(where)
+        self.agreed = self.agreed or step.id == "price"
         while "Until then nothing is taken here" in self.terminal.text:
             self.terminal.wait_on()
         after = "after the repair" in place or (self.mended and where in self.after)
@@ -424,9 +431,9 @@ class Technician:
     def unable(self, why: str) -> None:
         """Say that the step can't be done, and why."""
         self.terminal.press("f4")
-        if self.terminal.wait("Leave this step out?", "can't it be done?") == "Leave this step out?":
+        if self.terminal.wait("Leave this step out?", "why can't it be done?") == "Leave this step out?":
             self.terminal.press("1")
-            self.terminal.wait("can't it be done?")
+            self.terminal.wait("why can't it be done?")
         self.terminal.type(why)
 
     def measure(self, reading, given) -> None:
@@ -444,6 +451,7 @@ class Technician:
     def decide(self) -> None:
         """Tick the case's fault and confirm it."""
         row = self.row_of_fault()
+        self.decided = row[2] == "x"
         self.terminal.press("enter" if row[2] == "x" else row[1])
 
     def row_of_fault(self) -> re.Match[str]:

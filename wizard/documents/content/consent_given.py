@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wizard.engine.state.asked_consent import tells_of_consent
+from wizard.engine.state.asked_consent import is_consent
 from wizard.engine.state.job_state import Repair
 from wizard.engine.state.job_view import JobView
 
@@ -12,7 +12,7 @@ def consent_words(view: JobView, repair: Repair) -> str:
     before = max((r.seq for r in view.state.repairs if r.seq < repair.seq), default=0)
     for given in reversed(view.state.answer_records):
         own = given.goal == repair.fault and before < given.seq < repair.seq
-        if own and tells_of_consent(view, given):
+        if own and is_consent(view, given):
             step = view.flow.step(given.ref)
             chosen = step.answer(given.chosen[0]) if step else None
             return chosen.says if chosen else ""

@@ -44,7 +44,7 @@ def follow(view: JobView, counsel: Counsel | None) -> NextUp:
                 NextKind.INSPECT,
                 inspection.id,
                 f"{inspection.title}: always asked before a decision.",
-                short="always asked",
+                short="always due",
             )
     for fault, tests in counsel.owed.items():
         if test := next((t for t in tests if t in open_), ""):
@@ -53,6 +53,6 @@ def follow(view: JobView, counsel: Counsel | None) -> NextUp:
                 NextKind.INSPECT,
                 test,
                 f"{title}: it must confirm, before a part is fitted: {says}.",
-                short="confirms part",
+                short="to confirm",
             )
-    return NextUp(NextKind.DECIDE, "", counsel.says, short="enough known")
+    return NextUp(NextKind.DECIDE, "", counsel.says, short="enough")

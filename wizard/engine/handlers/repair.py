@@ -5,7 +5,7 @@ from __future__ import annotations
 from wizard.domain.references import ActRef, StepRef, Target
 from wizard.domain.vocabulary import JobAct, RefusalReason, RepairOutcome
 from wizard.engine.guidance.found_defects import against_no_fault
-from wizard.engine.handlers.transaction import Transaction, clear_screen, require_job, settle
+from wizard.engine.handlers.transaction import Transaction, clear_screen, consent_first, require_job, settle
 from wizard.engine.handlers.widening import pass_on, widen
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Decided, Headed, RepairDone
@@ -96,7 +96,8 @@ def prepare(d: Transaction, command: cmd.Prepare) -> None:
             raise Refused(RefusalReason.DECIDED, f"{fault.says} is not confirmed. Confirm it first.")
         pass_on(d)
         ask_anew(d, fault)
-        if why := queries.barred(d.view, repair_ref(d.view, fault.id)):
+        why = queries.barred(d.view, repair_ref(d.view, fault.id))
+        if why and consent_first(d, fault.id) is None:
             raise Refused(RefusalReason.BARRED, why)
     clear_screen(d)
     if command.fault:

@@ -20,6 +20,7 @@ from wizard.engine.state.repair_approach import repair_ref
 from wizard.engine.state.waiting import wait_left, wait_words
 from wizard.errors import Refused
 from wizard.flow.model import Flow, Inspection, Step
+from wizard.flow.model.consent import needs_consent
 from wizard.safety import Ask, Barred, BarredKind, Belief, Model, Needs, changed
 
 __all__ = [
@@ -156,6 +157,8 @@ def settle(d: Transaction, answered: bool = False) -> None:
         if d.state.shown == shown:
             return
         coming = d.rules.next_step(d.state.facts, d.belief, act)
+        if isinstance(coming, Barred):
+            coming = consent_first(d, d.state.goal) or coming
         if coming is None:
             _show(d, act, shown)
             return
@@ -166,6 +169,17 @@ def settle(d: Transaction, answered: bool = False) -> None:
             return
         if not _begin_again(d):
             _ask(d, coming)
+
+
+def consent_first(d: Transaction, goal: str) -> Ask | None:
+    """The question for the customer's consent to the repair of a fault, where nobody asked it; None where it is known,
+    or not needed. What bars the work bars no words: parts may be ordered for it.
+    """
+    fault = d.flow.faults.get(goal)
+    if fault is None or not needs_consent(d.flow, fault):
+        return None
+    coming = d.model.next_step(d.belief, d.flow.consent)
+    return coming if isinstance(coming, Ask) else None
 
 
 def arrive(d: Transaction) -> None:

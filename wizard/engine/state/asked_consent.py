@@ -9,10 +9,10 @@ from wizard.engine.state.job_view import JobView
 
 def consent_given(view: JobView) -> AnswerRecord | None:
     """The last answer that stands and tells of consent, with the repair that it was given for; None of nobody asked."""
-    return next((g for g in reversed(view.state.answer_records) if tells_of_consent(view, g)), None)
+    return next((g for g in reversed(view.state.answer_records) if is_consent(view, g)), None)
 
 
-def tells_of_consent(view: JobView, given: AnswerRecord) -> bool:
+def is_consent(view: JobView, given: AnswerRecord) -> bool:
     """True for an answer that stands and says whether the customer agrees."""
     inspection = view.flow.inspections.get(given.inspection)
     step = inspection.step(given.step) if inspection and not given.aside else None

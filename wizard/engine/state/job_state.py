@@ -68,8 +68,8 @@ class EntryRecord:
 class AnswerRecord(EntryRecord):
     """An answer as it stands. ``aside``: no longer on the path, taken back or corrected; kept, but no evidence.
 
-    ``goal``: the fault for whose repair it was asked; empty where it was asked for none. ``chosen``: the id of the
-    answer or verdict, of ticked ones all; empty where none was, or the step not done.
+    ``goal``: the fault for whose repair it was asked; empty where it was asked for none.
+    ``chosen``: the id of the answer or verdict, of ticked ones all; empty where none was, or the step not done.
     """
 
     chosen: tuple[str, ...]
