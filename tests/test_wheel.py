@@ -50,10 +50,12 @@ def test_the_wheel_holds_every_file_of_the_shipped_flows(wheel: Path) -> None:
 
 
 def test_the_wheel_holds_what_the_program_reads(wheel: Path) -> None:
-    """Style sheet, type marker and licence go along; tests don't."""
+    """Style sheets, templates, type marker and licence go along; tests don't."""
     with zipfile.ZipFile(wheel) as held:
         names = held.namelist()
     assert "wizard/screens/layout/steadfoot.tcss" in names
+    for template in ("report.html.jinja", "report.css", "report.typ"):
+        assert f"wizard/documents/writers/page/{template}" in names
     assert "wizard/py.typed" in names
     assert any(name.endswith("/licenses/LICENSE") for name in names)
     assert not any(name.startswith("tests/") for name in names)

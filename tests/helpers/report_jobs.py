@@ -16,7 +16,6 @@ from tests.helpers.stored_sessions import sound
 from wizard.documents.report import customer_details, shop_details
 from wizard.domain.vocabulary import JobState, RepairOutcome
 from wizard.engine.driver import Driver
-from wizard.engine.messages import commands as c
 from wizard.engine.state.job_state import State
 from wizard.flow.loading.case_loader import load_cases, load_file
 from wizard.flow.loading.flow_loader import load
@@ -138,11 +137,6 @@ def _due(state: State, side: str) -> bool:
     if side == "before":
         return state.decided is not None
     return any(r.outcome is RepairOutcome.FITTED for r in state.repairs)
-
-
-def note(opened, text: str) -> None:
-    """A note in the record."""
-    opened.session.do(c.AddNote(text))
 
 
 def demo_home(root: Path, mark: str = "k7m3qd") -> dict[str, str]:

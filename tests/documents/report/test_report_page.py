@@ -193,3 +193,37 @@ def test_an_age_says_when_its_limit_turns(reports):
     assert "0.51 ± 0.29 years, good. (Measured.)" in says
     assert "Over 3 years, from about 2028 on, it is to be watched." in says
     assert "Over 5 years, from about 2030 on, it is not good." in says
+
+
+def test_a_hose_that_was_changed_has_no_age_any_more(reports):
+    """Its reading is of the hose that went; the flow's own advice stays."""
+    from wizard.documents.report.ages_part import ages_section
+    from wizard.engine.state.fold import fold_all
+    from wizard.engine.state.job_view import JobView
+    from wizard.flowcheck.cases.case_player import play
+
+    played = play(jobs.flow(), jobs.cases()["way-hose-old"])
+    view = JobView.of(jobs.flow(), fold_all(played.records))
+    assert any(r.fault == "hoses" and r.holds for r in view.state.repairs)
+    found = ages_section(view)
+    assert found is None or "rubber" not in str(found)
+
+
+def test_a_part_without_a_price_is_named_and_a_discount_taken_off(reports):
+    """3 dampers at 20.005 are 20.01 each (halves go up): 60.03, less 10; the pins have no price."""
+    from wizard.documents.report.cost_part import cost_part
+    from wizard.documents.report.customer_details import ChargeEntry, CustomerDetails
+    from wizard.documents.report.shop_details import ShopDetails
+
+    source, _report = reports[jobs.PROVED]
+    charge = CustomerDetails(charge=(ChargeEntry("Less", -10.0),))
+    part = cost_part(source.view, ShopDetails(prices={"damper": 20.005}), charge)
+    table, bare = part.blocks
+    cells = [["".join(s.text for s in cell.spans) for cell in row] for row in table.rows]
+    assert cells == [
+        ["Damper (change the whole set)", "3", "20.01", "60.03"],
+        ["Less", "1", "-10.00", "-10.00"],
+        ["Sum", "", "", "50.03"],
+    ]
+    assert "Pins and bushes of one damper, both ends" in str(bare)
+    assert cost_part(source.view, ShopDetails(), CustomerDetails()) is None

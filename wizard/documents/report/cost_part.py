@@ -15,7 +15,7 @@ from wizard.engine.state.job_view import JobView
 
 _CENT = Decimal("0.01")
 _HEAD = ("What", "Count", "Each", "Together")
-UNPRICED = "No price is noted for: {names}. The sum is without it."
+UNPRICED = "No price is noted for: {names}. The sum leaves that out."
 
 
 @dataclass(frozen=True, slots=True)
