@@ -67,7 +67,7 @@ def test_a_whole_job_with_worn_dampers_killed_half_way_and_finished(tmp_path, fo
     """
     case = written(folder, "dampers-worn")
     first = TerminalAhead(tmp_path, "job", "--flow", "washer-shake")
-    Technician(first, flow, case).play(until="damper 2, out ·")
+    Technician(first, flow, case).play(until="damper 2, out")
     assert "■ POWER HELD, TRIED, DRUM STILL" in first.text
     before = events(tmp_path)
     first.kill()
@@ -76,7 +76,7 @@ def test_a_whole_job_with_worn_dampers_killed_half_way_and_finished(tmp_path, fo
     again.wait("The program was started again since.")
     assert "HANDS OUT" in again.text and "asked first" in again.text and "POWER HELD" not in again.text
     technician = Technician(again, flow, case)
-    technician.play(until="damper 2, out ·")
+    technician.play(until="damper 2, out")
     assert {"before.danger", "power.plug", "before.people", "power.try"} <= set(technician.path)
     technician.play()
     assert "repaired and proved" in again.text or "Closed" in again.text
