@@ -28,12 +28,6 @@ OTHERWISE = {
     "try-undo": ("attempt",),
     # The blow that bars a spin is heard in the empty spin, which was not needed to know the fault.
     "way-base-cracked": ("strike",),
-    # A part found broken where nothing else speaks for it: only looking at everything comes to it.
-    "way-spring-weights": ("outcome", "top", "confirmed"),
-    "way-spring-wire": ("outcome", "top", "confirmed"),
-    # A little worn in every reading, and no complaint that shows it: the advice comes to none of them.
-    "way-watch-base": ("outcome", "top", "confirmed"),
-    "way-watch-hung": ("outcome", "top", "confirmed"),
 }
 """Cases that end otherwise by the advice, with the first words of what is told."""
 

@@ -24,11 +24,12 @@ NEVER = {"close.level:fail", "close-casters.level:fail", "feet.level:fail", "hos
 
 
 NEVER_FIRST = {
-    "closing.unhooked:on", "closing.unhooked:off", "consent.price:no", "consent-middle.price:no", "door.opens:water",
+    "before.stand:blocked", "closing.unhooked:on", "closing.unhooked:off", "consent.price:no",
+    "consent-middle.price:no", "door.opens:water",
 }  # fmt: skip
-"""Looks that another look always comes before; and who does not agree, where a case declines by its own word: it is
-played in tests/flow/shipped/test_shipped_hands.py; and water behind a door, played in
-tests/engine/safety/test_door_first.py.
+"""Looks that another look always comes before, such as after a start anew on blocks; and who does not agree, where a
+case declines by its own word: it is played in tests/flow/shipped/test_shipped_hands.py; and water behind a door, played
+in tests/engine/safety/test_door_first.py.
 """
 
 

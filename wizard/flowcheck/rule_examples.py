@@ -107,6 +107,9 @@ right   below = 40, then below = 60, then a last band without an edge
 # unit
 wrong   a reading in "N" with a limit in "mm"
 right   both in units of force
+# takes
+wrong   takes = 90, and minutes = 1
+right   takes = 20, or minutes = 3
 # range
 wrong   from = 0, to = 300, usual = 400
 right   from = 0, to = 300, usual = 60

@@ -52,7 +52,7 @@ PARTS = {
     "drain": {"standpipe"},
     "proving-spin": {"standpipe"},
     "object": {"rim"},
-    "no-spin": {"transit", "latch"},
+    "no-spin": {"transit", "latch", "drum-gap"},
     "door": {"latch"},
     "drum": {"wedge"},
     "cut-off": {"earth-pin"},

@@ -29,7 +29,7 @@ from wizard.flowcheck.approval.claim_changes import ClaimShift, changes
 from wizard.flowcheck.approval.flow_claims import claims
 
 FLOWS = ("washer-no-drain", "washer-shake")
-CLOSED = {"alone-fewer": 10}
+CLOSED = {"alone-fewer": 11}
 """Edits that change nothing: a condition turns into the same by way of another of its values."""
 
 
@@ -82,7 +82,7 @@ def test_every_need_of_every_row_of_reaches_is_missed_when_it_is_gone_or_wider(n
         else:
             assert any(line.startswith(edit.line) for line in found), edit
     assert tried["reach-need-gone"] > 140 and tried["reach-need-wider"] > 160
-    assert unchanged["reach-need-gone"] <= 1 and unchanged["reach-need-wider"] < 12
+    assert unchanged["reach-need-gone"] <= 1 and unchanged["reach-need-wider"] < 14
 
 
 def claims_of(some: Mapping[str, Reach]) -> tuple[Claim, ...]:

@@ -52,17 +52,17 @@ UNCLAIMED: dict[type[Any], str] = {
     ChooseStep: f"{_HANDS} where each",
     MeasureStep: f"{_HANDS} evidence aid",
     ComputeStep: f"{_STEP} evidence aid",
-    Answer: f"{_OUTCOME} id unticked verdict usual known known_of",
+    Answer: f"{_OUTCOME} id unticked verdict usual known known_of severity",
     VerdictConsequence: f"{_OUTCOME} verdict",
     Reading: "unit item way_by_way usual signed",
     Compute: "",
     Limit: "id says unit source status usual scatter",
     Band: "source typical",
-    Fault: "id says plain share remedy unless alone missed",
+    Fault: "id says plain share remedy unless alone missed severity",
     Remedy: "says do minutes companions parts alternatives price worth worth_at risk",
     Approach: "id",
     FlowHead: "id title complaint version notice kind find advice age talk_over wrong_part second_visit place lead "
-    "occupancy severity",
+    "occupancy severity strength",
     Drawing: "id rows plain regions applies instead",
 }
 """Of each table the keys that are no claim of their own: names and words, ways on (whatever they lead to needs what it

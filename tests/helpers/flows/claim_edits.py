@@ -70,7 +70,8 @@ def batches(some: Iterator[Edit]) -> Iterator[list[Edit]]:
     per_table: dict[str, list[Edit]] = {}
     for edit in some:
         kind, *ids = edit.line.partition(":")[0].split()
-        table = f"fact {ids[:1]}" if kind == "value" else f"{kind} {ids}"
+        owner = {"value": "fact", "approach": "fault"}.get(kind)
+        table = f"{owner} {ids[:1]}" if owner else f"{kind} {ids}"
         per_table.setdefault(table, []).append(edit)
     for rank in range(max(map(len, per_table.values()))):
         yield [of_table[rank] for of_table in per_table.values() if rank < len(of_table)]
