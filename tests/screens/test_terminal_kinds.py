@@ -70,7 +70,15 @@ if sys.platform != "win32":
                 self.move_to(rf"▸ .? *{re.escape(name.strip('!'))}  ")
                 self.terminal.press("enter")
                 if name.startswith("!"):
+                    self.on_to_the_map()
                     self.refused.append(self.terminal.text)
+
+        def on_to_the_map(self):
+            """Answer as the case does until what is open can't go on, and the map says why."""
+            for _ in range(6):
+                if self.terminal.lines[1].startswith("job map"):
+                    return
+                super().one()
 
         def move_to(self, row):
             """Move the mark down, or else up, until a line begins like this."""
@@ -147,7 +155,9 @@ def test_a_hung_top_loader_with_worn_rods(tmp_path, folder, flow):
 
 @pytest.mark.nightly
 def test_a_base_sprung_top_loader_with_worn_pads(tmp_path, folder, flow):
-    """Found by pads that stick and are 0.9 mm thick; new pads; proved; the papers tell both thicknesses."""
+    """Found by pads that stick and are 0.9 mm thick; new pads; proved. What is new is pushed; how thick it is is not
+    measured again, and the paper says so.
+    """
     case = written(folder, "pads-base")
     done = worked(tmp_path, flow, case, [*ARRIVE, "Empty spin as it came", "Pads or snubber ring", "decide"])
     assert "Closed: repaired and proved" in done.end
@@ -155,7 +165,7 @@ def test_a_base_sprung_top_loader_with_worn_pads(tmp_path, folder, flow):
     paper = (session_of(tmp_path) / "HANDOVER.md").read_text(encoding="utf-8")
     row = row_of(paper, "Thinnest pad")
     assert row[1].startswith("0.90 ±") and row[1].endswith("not good"), row
-    assert row[2].startswith("2.50 ±") and row[2].endswith("good"), row
+    assert row[2] == "not measured", row
 
 
 @pytest.mark.nightly
@@ -176,11 +186,13 @@ def test_a_front_loader_with_a_cracked_spider(tmp_path, folder, flow):
     }
     told = events(tmp_path)
     runs = {e["run"]: e["inspection"] for e in told if e["kind"] == "entered"}
-    asked = {f"{runs[e['run']]}.{e['step']}" for e in told if "run" in e and "step" in e} | set(done.path)
+    asked = {f"{runs[e['run']]}.{e['step']}" for e in told if "step" in e and e.get("run") in runs} | set(
+        done.path
+    )
     assert len(live) > 10 and len(asked) > 25 and not live & asked
     assert "leaving.mark" in done.path
     paper = (session_of(tmp_path) / "HANDOVER.md").read_text(encoding="utf-8")
     assert "**WARNING. Do not use this machine.**" in paper
-    assert "- The spider gives at one angle: it may be cracked and burst." in paper
+    assert "- Play of drum or basket: gives at one angle: may be cracked." in paper
     assert "Told of the risk. The plug stays out." in paper
     assert row_of(paper, "How much the rim's play")[1].endswith("not good")

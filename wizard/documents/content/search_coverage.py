@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
+from wizard.domain.flow_vocabulary import KnownBy
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, InspectionResult, JobOutcome, Phase, StepKind
 from wizard.engine.handlers import visit_end
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import Inspection
+from wizard.flow.model import Inspection, Step
 
 LOOKED = (InspectionResult.PASS, InspectionResult.WATCH, InspectionResult.FAIL, InspectionResult.DONE)
 """How an inspection stands that somebody went through: not one begun, left out, or not to be had."""
@@ -67,10 +68,15 @@ def search_coverage(view: JobView) -> SearchCoverage:
 
 
 def answered_steps(view: JobView) -> frozenset[StepRef]:
-    """Every step that asks or measures something and was answered, in whichever run, and not taken back since."""
+    """Every step that looks or measures and was answered, in whichever run, and not taken back since."""
     given = {g.ref for g in view.state.answer_records if not g.aside and g.how is AnswerHow.ANSWER}
     steps = ((ref, view.flow.step(ref)) for ref in given)
-    return frozenset(ref for ref, step in steps if step is not None and step.kind is not StepKind.TELL)
+    return frozenset(ref for ref, step in steps if step is not None and _looks(step))
+
+
+def _looks(step: Step) -> bool:
+    """True for a step that looks at something: not one that says what to do, nor one that decides what is done."""
+    return step.kind is not StepKind.TELL and step.known is not KnownBy.DECIDED
 
 
 def _result(state: State, inspection: Inspection, asked: Collection[StepRef]) -> InspectionResult:
@@ -89,7 +95,7 @@ def _result(state: State, inspection: Inspection, asked: Collection[StepRef]) ->
 
 
 def _each_asked(inspection: Inspection, asked: Collection[StepRef]) -> bool:
-    own = [StepRef(inspection.id, s.id) for s in inspection.steps if s.kind is not StepKind.TELL]
+    own = [StepRef(inspection.id, s.id) for s in inspection.steps if _looks(s)]
     return bool(own) and all(ref in asked for ref in own)
 
 
