@@ -193,6 +193,6 @@ def test_a_front_loader_with_a_cracked_spider(tmp_path, folder, flow):
     assert "leaving.mark" in done.path
     paper = (session_of(tmp_path) / "HANDOVER.md").read_text(encoding="utf-8")
     assert "**WARNING. Do not use this machine.**" in paper
-    assert "- Play of drum or basket: gives at one angle: may be cracked." in paper
+    assert "- How the drum turns: uneven, or not seen to be even." in paper
     assert "Told of the risk. The plug stays out." in paper
     assert row_of(paper, "How much the rim's play")[1].endswith("not good")
