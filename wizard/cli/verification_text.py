@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from wizard.cli.output import plural
 from wizard.journal.sealed_block import grouped
+from wizard.sessions.review_text import RULINGS
 
 if TYPE_CHECKING:
     from wizard.sessions.session_verification import SessionVerification
@@ -33,7 +34,8 @@ def lines_of(found: SessionVerification) -> Iterator[str]:
     yield from found.notes
     if found.signed:
         since = "" if not found.stale else "; what was signed is not all there" if found.unsigned else _ADDED
-        yield f"Signed off by {found.signed.by}, {found.signed.at[:16]}{since}."
+        ruling = f", {words}" if (words := RULINGS[found.signed.ruling]) else ""
+        yield f"Signed off by {found.signed.by}{ruling}, {found.signed.at[:16]}{since}."
     if wrong:
         return
     beside = [found.flow.note if found.flow else "", _count(len(found.attachments), "attachment")]

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from wizard.archive.bringing_up import BringingUp
 
 REBUILD = "rebuild"
-SIGNS = ("unsigned", "changed", "signed")
+SIGNS = ("to-read", "unsigned", "changed", "signed", "returned", "training", "answered")
 OUTCOMES = (*(outcome.value for outcome in JobOutcome), "under-way")
 URL = "STEADFOOT_ARCHIVE"
 EVERY = 100
@@ -45,7 +45,7 @@ def _filters(function: Any) -> Any:
         function
     )
     return click.option(
-        "--sign", type=click.Choice(SIGNS), default=None, help="Signed off as it stands, or not."
+        "--sign", type=click.Choice(SIGNS), default=None, help="How it stands with its reviewer."
     )(function)
 
 

@@ -111,6 +111,8 @@ KEYS = {
         Key("archive-order", "o", "archive('order')", "o", "o", "order", "The newest first, or those worth reading."),
         Key("archive-clear", "c", "archive('clear')", "c", "c", "all", "Take all words and filters away."),
         Key("archive-up", "u,f5", "archive('up')", "u", "u", "look again", "Look for sessions that came or changed."),
+        Key("inbox", "r", "inbox", "r", "r", "reviewer", "What a reviewer wrote on jobs of this computer: answer it."),
+        Key("answer-it", "enter", "go", "Enter", "Enter", "answer", "Answer it in your words."),
         Key("report", "r", "report", "r", "r", "report", "Write the report: the customer's page, and the record."),
         Key("close", "c", "close", "c", "c", "close", "Close the job, with a typed word."),
         Key("ahead", "right", "replay('move', 1)", "Left Right", "Left Right", "go",

@@ -9,7 +9,10 @@ from wizard.documents.text.formatting import sentence
 from wizard.errors import SteadfootError
 from wizard.review.replay import ReplayFrame
 from wizard.screens.dialogs import prompts
+from wizard.screens.dialogs.content_prompt import AskContent
 from wizard.screens.replay.reviewed_session import ReviewedSession
+from wizard.sessions.review_rows import Ruling
+from wizard.sessions.review_text import CHOICES, RULINGS
 
 if TYPE_CHECKING:
     from textual.screen import Screen
@@ -32,17 +35,23 @@ class ReviewPrompts:
         def write(text: str) -> None:
             self._write(lambda: self._session.note(text, event), "The note is kept beside the record.")
 
-        self._named(lambda: self._ask(prompts.AskReason("A note", says), write))
+        self._named(lambda: self._ask(AskContent("A note", says), write))
 
     def sign(self) -> None:
         """The session signed off."""
-        says = "Say in a few words what you found. It is kept beside the record, with its last seal."
+        says = "Say in a few words what you found. The technician reads it at the next start of the program."
+        question = prompts.AskOne("Sign this session off", "What do you say of it?", CHOICES)
 
-        def write(text: str) -> None:
-            done = sentence(f"Signed off by {self._session.reviewer}")
-            self._write(lambda: self._session.sign(text), done)
+        def write(ruling: Ruling, text: str) -> None:
+            done = sentence(f"Signed off by {self._session.reviewer}, {RULINGS[ruling]}")
+            self._write(lambda: self._session.sign(ruling, text), done)
 
-        self._named(lambda: self._ask(prompts.AskReason("Sign this session off", says), write))
+        def ruled(chosen: str) -> None:
+            ruling = Ruling(chosen)
+            title = sentence(f"Signed off: {RULINGS[ruling]}").rstrip(".")
+            self._ask(AskContent(title, says), lambda text: write(ruling, text))
+
+        self._named(lambda: self._ask(question, ruled))
 
     def _named(self, then: Callable[[], None]) -> None:
         """Ask once who reviews, then go on."""

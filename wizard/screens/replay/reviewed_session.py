@@ -6,6 +6,7 @@ from wizard.errors import UsageError
 from wizard.review.flags import thresholds
 from wizard.review.replay import Replay
 from wizard.sessions import sign_off
+from wizard.sessions.review_rows import Ruling
 from wizard.sessions.session_store import Store
 
 
@@ -35,9 +36,9 @@ class ReviewedSession:
         note = sign_off.ReviewNote(self.reviewer, self._now, text, event)
         self.review = sign_off.add_note(self._folder, note)
 
-    def sign(self, text: str) -> None:
+    def sign(self, ruling: Ruling, text: str) -> None:
         """Sign the session off as it stands. SteadfootError where that can't be written."""
-        signed = sign_off.SignOff(self.reviewer, self._now, self.chain, len(self.replay), text)
+        signed = sign_off.SignOff(self.reviewer, self._now, self.chain, len(self.replay), text, ruling)
         self.review = sign_off.sign(self._folder, signed)
 
     @property

@@ -17,6 +17,7 @@ from wizard.screens.text.clipping import cut
 
 if TYPE_CHECKING:
     from wizard.screens.viewmodels.session_list import Summary
+    from wizard.sessions.review_inbox import InboxRow
 
 LEAST = 12
 """Columns of a complaint at least."""
@@ -46,6 +47,11 @@ class HomeList:
     def technician(self) -> str:
         """Who did the last job whose technician is known; empty where nobody is."""
         return next((s.technician for s in self.read.values() if s.technician), "")
+
+    @property
+    def inbox(self) -> tuple[InboxRow, ...]:
+        """What reviewers wrote on these sessions, so far as they were read, that the technician is to read."""
+        return tuple(row for name in self.sessions if name in self.read for row in self.read[name].inbox)
 
     def newest(self, name: str) -> bool:
         """True for the newest session."""

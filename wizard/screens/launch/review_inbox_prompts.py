@@ -1,0 +1,75 @@
+"""What a reviewer wrote, read from home and answered: a list, the words of the marked one, a name, the answer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING
+
+from wizard.errors import SteadfootError
+from wizard.foreign.harmless import harmless
+from wizard.journal.session_name import short_name
+from wizard.review.reviewed_event import about
+from wizard.screens.dialogs.content_prompt import AskContent
+from wizard.screens.dialogs.prompts import AskName
+from wizard.screens.dialogs.review_row_panel import ReviewRowPanel
+from wizard.screens.replay.replay_lists import ListEntry, ListPanel
+from wizard.sessions import sign_off
+from wizard.sessions.review_inbox import InboxRow
+from wizard.sessions.review_rows import ReviewResponse, row_id
+from wizard.sessions.review_text import row_words
+
+if TYPE_CHECKING:
+    from wizard.screens.launch.job_app import JobApp
+
+
+class ReviewInboxPrompts:
+    """Asks and writes. ``technician``: the name offered for an answer; ``done`` is called with what was done."""
+
+    def __init__(self, app: JobApp, technician: str, done: Callable[[str], None]) -> None:
+        self._app, self._technician, self._done = app, technician, done
+
+    def open(self, rows: Iterable[InboxRow]) -> None:
+        """Lay the list over the screen: what waits for an answer first."""
+        some = sorted(rows, key=lambda one: not one.waits)
+        entries = [ListEntry(_line(one), n, harmless(row_words(one.row))) for n, one in enumerate(some)]
+        self._app.host.ask(ListPanel("From the reviewer", entries), lambda n: self._read(some[n]))
+
+    def _read(self, one: InboxRow) -> None:
+        """The words, with what they are about, which is read from the journal in a thread."""
+        app = self._app
+
+        def work() -> None:
+            lines = about(app.store, one.session, getattr(one.row, "event", 0))
+            app.call_from_thread(show, lines)
+
+        def show(lines: tuple[str, ...]) -> None:
+            app.say("")
+            app.host.ask(ReviewRowPanel(one, lines), lambda _go: self._name(one))
+
+        app.say("Opening ...")
+        app.run_worker(work, thread=True, exclusive=True, group="inbox")
+
+    def _name(self, one: InboxRow) -> None:
+        ask = AskName("Your answer", "Your name; it stands with the answer.", self._technician)
+        self._app.host.ask(ask, lambda name: self._answer(one, name))
+
+    def _answer(self, one: InboxRow, name: str) -> None:
+        says = "The reviewer reads it. It is kept beside the record, which stays as it is."
+        self._app.host.ask(AskContent("Your answer", says), lambda text: self._write(one, name, text))
+
+    def _write(self, one: InboxRow, name: str, text: str) -> None:
+        store = self._app.store
+        at = store.clock.wall().isoformat(timespec="seconds").replace("+00:00", "Z")
+        try:
+            folder = store.home.session_folder(one.session)
+            sign_off.respond(folder, (ReviewResponse(name, at, text, row_id(one.row)),))
+        except SteadfootError as problem:
+            self._done(str(problem))
+        else:
+            self._done("Answered. It is kept beside the record.")
+
+
+def _line(one: InboxRow) -> str:
+    return (
+        f"{short_name(one.session)}  {one.kind:<13}  {harmless(one.row.by)}: {harmless(row_words(one.row))}"
+    )
