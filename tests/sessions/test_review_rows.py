@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from wizard.errors import UsageError
 from wizard.sessions import sign_off
 from wizard.sessions.review_inbox import InboxRow, inbox_words
-from wizard.sessions.review_rows import (
+from wizard.sessions.reviews.review_rows import (
     Review,
     ReviewNote,
     ReviewResponse,
@@ -18,7 +18,7 @@ from wizard.sessions.review_rows import (
     row_id,
     wordless,
 )
-from wizard.sessions.review_text import review_lines, signed_head
+from wizard.sessions.reviews.review_text import review_lines, signed_head
 
 NOTE = ReviewNote("A. Reed", "2026-03-03T10:00:00Z", "How was the scale held?", 14)
 RETURNED = SignOff("A. Reed", "2026-03-03T11:00:00Z", "ab" * 32, 40, "Measure again.", Ruling.RETURN)

@@ -12,7 +12,7 @@ from wizard.engine.messages.events import Recorded
 from wizard.engine.state.job_view import JobView
 from wizard.errors import UNSOUND, SteadfootError
 from wizard.sessions import sign_off
-from wizard.sessions.review_rows import ASKS, Review, Ruling
+from wizard.sessions.reviews.review_rows import ASKS, Review, Ruling
 from wizard.sessions.session_handle import Loaded
 from wizard.sessions.session_store import Store
 

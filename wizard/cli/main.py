@@ -29,6 +29,8 @@ GROUPS: Table = {
         "wizard.cli.archive.archive_command",
         "Sessions by words and facts, those worth reading first.",
     ),
+    "key": ("wizard.cli.trust.key_commands", "The key of this computer: make it, show it, sign with it."),
+    "trust": ("wizard.cli.trust.trust_commands", "What this shop trusts: public keys, and approved flows."),
     "recording": (
         "wizard.cli.recordings.recording_commands",
         "Recordings of a whole spin: a phone's motion or sound.",

@@ -23,7 +23,7 @@ from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 from wizard.journal.sealed_block import grouped
 from wizard.safety import Belief
-from wizard.sessions.review_text import review_lines
+from wizard.sessions.reviews.review_text import review_lines
 
 if TYPE_CHECKING:
     from wizard.sessions.session_handle import Loaded

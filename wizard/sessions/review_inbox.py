@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from wizard.errors import SteadfootError
 from wizard.journal.home_folder import Home
 from wizard.sessions import sign_off
-from wizard.sessions.review_rows import Review, ReviewNote, Ruling, SignOff
-from wizard.sessions.review_text import RULINGS
+from wizard.sessions.reviews.review_rows import Review, ReviewNote, Ruling, SignOff
+from wizard.sessions.reviews.review_text import RULINGS
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,11 @@ from wizard.sessions import sign_off
 from wizard.sessions.archive_format import FLOW, SESSION, may_hold
 from wizard.sessions.parcel_reader import ParcelReport
 from wizard.sessions.sign_off import NAME as REVIEW
+from wizard.trust.seal_signature import NAME as SIGNATURES
+from wizard.trust.seal_signature import load_signatures, take_signatures
+
+GROWING = (REVIEW, SIGNATURES)
+"""The files of rows that are only added: of two copies both are kept."""
 
 
 @unique
@@ -143,7 +148,7 @@ def _onto(
     if outcome is ImportOutcome.GROWN:
         return _grown(folder, own, report, notes)
     if outcome is ImportOutcome.OLDER:  # What was written beside it may be newer all the same.
-        own = {name: data for name, data in own.items() if name == REVIEW}
+        own = {name: data for name, data in own.items() if name in GROWING}
     added = tuple(
         name for name, data in own.items() if _added(folder, name, data) or _merged(folder, name, data)
     )
@@ -182,8 +187,12 @@ def _grown(folder: Path, own: dict[str, bytes], report: ParcelReport, notes: tup
 
 
 def _merged(folder: Path, name: str, data: bytes) -> bool:
-    """Add to the review here what the one that came has more; True where there was any, and it could be read."""
+    """Add to review and signatures here what those that came have more; True where there was any, and both could be
+    read.
+    """
     try:
+        if name == SIGNATURES:
+            return take_signatures(folder, data)
         return name == REVIEW and sign_off.take_in(folder, data, name)
     except JournalLost:
         raise
@@ -192,10 +201,10 @@ def _merged(folder: Path, name: str, data: bytes) -> bool:
 
 
 def _differs(folder: Path, name: str, data: bytes) -> bool:
-    """Whether a file here is another than the one that came; of a review that lacks nothing of it that is no matter."""
-    if name == REVIEW:
+    """Whether a file here is another than the one that came; of rows that lack nothing of it that is no matter."""
+    if name in GROWING:
         try:
-            sign_off.load(folder)
+            sign_off.load(folder) if name == REVIEW else load_signatures(folder)
         except JournalError:
             return True
         return False

@@ -17,7 +17,7 @@ from wizard.foreign.limits import SOURCE_LIMITS, Source
 from wizard.foreign.toml_reader import read_toml
 from wizard.journal.codec import from_table, to_table
 from wizard.journal.durable_io import PRIVATE_FILE, lost, put
-from wizard.sessions.review_rows import (
+from wizard.sessions.reviews.review_rows import (
     STATED,
     Review,
     ReviewNote,
@@ -25,6 +25,7 @@ from wizard.sessions.review_rows import (
     Row,
     Ruling,
     SignOff,
+    clean_row,
     merged,
     row_id,
     wordless,
@@ -108,7 +109,7 @@ def add_note(folder: Path, note: ReviewNote) -> Review:
     """Write a note beside the journal. UsageError when it says nothing or names nobody."""
     _worded(note.text)
     _named(note.by)
-    return _change(folder, lambda old: replace(old, notes=(*old.notes, _clean(note))))
+    return _change(folder, lambda old: replace(old, notes=(*old.notes, clean_row(note))))
 
 
 def sign(folder: Path, signed: SignOff) -> Review:
@@ -117,7 +118,7 @@ def sign(folder: Path, signed: SignOff) -> Review:
     _worded(signed.words)
     if signed.ruling not in STATED:
         raise UsageError(f"A sign-off comes to one of: {', '.join(STATED)}. Say which.")
-    return _change(folder, lambda old: replace(old, signed=(*old.signed, _clean(signed))))
+    return _change(folder, lambda old: replace(old, signed=(*old.signed, clean_row(signed))))
 
 
 def respond(folder: Path, responses: Sequence[ReviewResponse]) -> Review:
@@ -130,7 +131,7 @@ def respond(folder: Path, responses: Sequence[ReviewResponse]) -> Review:
         there = {*map(row_id, old.notes), *map(row_id, old.signed)}
         if any(one.to not in there for one in responses):
             raise UsageError("What is answered is no longer there: it was changed meanwhile. Read it again.")
-        return replace(old, responses=(*old.responses, *map(_clean, responses)))
+        return replace(old, responses=(*old.responses, *map(clean_row, responses)))
 
     return _change(folder, change)
 
@@ -145,15 +146,6 @@ def take_in(folder: Path, came: bytes, name: str = NAME) -> bool:
         return False
     _change(folder, lambda old: merged(old, theirs))
     return True
-
-
-def _clean(row: Row) -> Row:
-    """The same with lone surrogates, which no file can hold, replaced."""
-    values = {spec.name: getattr(row, spec.name) for spec in fields(row)}
-    plain: dict[str, Any] = {
-        k: v.encode("utf-8", "replace").decode() if type(v) is str else v for k, v in values.items()
-    }
-    return type(row)(**plain)
 
 
 def _worded(text: str) -> None:

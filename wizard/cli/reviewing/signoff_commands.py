@@ -13,6 +13,7 @@ from wizard.cli.output import as_json, examples, write_json, write_lines
 from wizard.errors import UsageError
 
 if TYPE_CHECKING:
+    from wizard.sessions.review_desk import ReviewDesk
     from wizard.sessions.session_handle import Loaded
     from wizard.sessions.sign_off import Review
 
@@ -42,16 +43,13 @@ def signoff(
     Without --ruling it shows what reviewers wrote and what was answered, and writes nothing. The journal is never
     written to.
     """
-    from wizard.sessions import sign_off
+    from wizard.sessions.reviews.review_rows import Ruling
 
     if ruling is None and (by or words):
         raise UsageError("Say what the sign-off comes to: --ruling accept, return or train.")
 
-    def write(loaded: Loaded, at: str) -> Review:
-        signed = sign_off.SignOff(
-            by, at, loaded.chain, len(loaded.records), words, sign_off.Ruling(str(ruling))
-        )
-        return sign_off.sign(setting.store.home.session_folder(loaded.name), signed)
+    def write(loaded: Loaded, desk: ReviewDesk) -> Review:
+        return desk.sign(by, Ruling(str(ruling)), words, loaded.chain, len(loaded.records))
 
     _write(setting, name, as_json, None if ruling is None else write)
 
@@ -69,15 +67,13 @@ def signoff(
 @click.pass_obj
 def comment(setting: CommandContext, name: str, event: int, by: str, words: str, as_json: bool) -> None:
     """Write a reviewer's note at an event of a session, or on the whole of it; the technician is shown it."""
-    from wizard.sessions import sign_off
 
-    def write(loaded: Loaded, at: str) -> Review:
+    def write(loaded: Loaded, desk: ReviewDesk) -> Review:
         if event and event not in {record.seq for record in loaded.records}:
             raise UsageError(
                 f"Session {loaded.name} has no event {event}; the last is {loaded.records[-1].seq}."
             )
-        note = sign_off.ReviewNote(by, at, words, event)
-        return sign_off.add_note(setting.store.home.session_folder(loaded.name), note)
+        return desk.note(by, words, event)
 
     _write(setting, name, as_json, write)
 
@@ -100,48 +96,47 @@ def comment(setting: CommandContext, name: str, event: int, by: str, words: str,
 def answer(setting: CommandContext, name: str, to: int | None, by: str, words: str, as_json: bool) -> None:
     """Answer what a reviewer wrote on a session. It is kept beside the record; the reviewer sees it."""
     from wizard.sessions import sign_off
-    from wizard.sessions.review_rows import row_id
-    from wizard.sessions.review_text import rows_by_time
+    from wizard.sessions.reviews.review_text import rows_by_time
 
-    def write(loaded: Loaded, at: str) -> Review:
-        folder = setting.store.home.session_folder(loaded.name)
-        review = sign_off.load(folder)
+    def write(loaded: Loaded, desk: ReviewDesk) -> Review:
+        review = sign_off.load(desk.folder)
         rows = rows_by_time(review)
         if to is not None and to > len(rows):
             raise UsageError(f"There is no {to}: a reviewer wrote {len(rows)} things on {loaded.name}.")
         wanted = review.waiting if to is None else (rows[to - 1],)
         if not wanted:
             raise UsageError(f"Nothing on {loaded.name} waits for an answer. Name one with --to.")
-        return sign_off.respond(
-            folder, [sign_off.ReviewResponse(by, at, words, row_id(row)) for row in wanted]
-        )
+        return desk.respond(by, words, wanted)
 
     _write(setting, name, as_json, write)
 
 
 def _write(
-    setting: CommandContext, name: str, as_json: bool, write: Callable[[Loaded, str], Review] | None
+    setting: CommandContext, name: str, as_json: bool, write: Callable[[Loaded, ReviewDesk], Review] | None
 ) -> None:
     """Write, if there is something to be written; then show the whole review."""
     from wizard.sessions import sign_off
-    from wizard.sessions.review_text import review_lines
+    from wizard.sessions.review_desk import ReviewDesk
+    from wizard.sessions.reviews.review_text import review_lines
 
     store = setting.store
     name = setting.find(name)
     loaded = store.load(name)
-    at = store.clock.wall().isoformat(timespec="seconds").replace("+00:00", "Z")
-    review = write(loaded, at) if write else sign_off.load(store.home.session_folder(name))
+    desk = ReviewDesk(store, name)
+    review = write(loaded, desk) if write else sign_off.load(desk.folder)
     if as_json:
         write_json(_table(name, review))
         return
     lines = tuple(review_lines(review, loaded.chain, len(loaded.records)))
     write_lines([f"Session {name}: {'as reviewed' if lines else 'no reviewer wrote anything'}."], whole=True)
     write_lines(lines)
+    if desk.unsigned:
+        write_lines([desk.unsigned])
 
 
 def _table(name: str, review: Review) -> dict[str, Any]:
-    from wizard.sessions.review_rows import row_id
-    from wizard.sessions.review_text import rows_by_time
+    from wizard.sessions.reviews.review_rows import row_id
+    from wizard.sessions.reviews.review_text import rows_by_time
 
     waiting = review.waiting
     rows = [

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wizard.screens.dialogs.prompts import AskReason
 from wizard.screens.widgets.entry.text_area import Words
-from wizard.sessions.review_rows import wordless
+from wizard.sessions.reviews.review_rows import wordless
 
 
 class AskContent(AskReason):

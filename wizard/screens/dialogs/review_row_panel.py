@@ -18,7 +18,7 @@ from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import wrap
 from wizard.screens.widgets.entry.scroll_hint import ScrollHint
 from wizard.sessions.review_inbox import InboxRow
-from wizard.sessions.review_text import response_line, row_head, row_words
+from wizard.sessions.reviews.review_text import response_line, row_head, row_words
 
 WIDTH = 72
 """Columns of the words."""

@@ -13,10 +13,9 @@ from wizard.screens.dialogs.content_prompt import AskContent
 from wizard.screens.dialogs.prompts import AskName
 from wizard.screens.dialogs.review_row_panel import ReviewRowPanel
 from wizard.screens.replay.replay_lists import ListEntry, ListPanel
-from wizard.sessions import sign_off
+from wizard.sessions.review_desk import ReviewDesk
 from wizard.sessions.review_inbox import InboxRow
-from wizard.sessions.review_rows import ReviewResponse, row_id
-from wizard.sessions.review_text import row_words
+from wizard.sessions.reviews.review_text import row_words
 
 if TYPE_CHECKING:
     from wizard.screens.launch.job_app import JobApp
@@ -58,15 +57,14 @@ class ReviewInboxPrompts:
         self._app.host.ask(AskContent("Your answer", says), lambda text: self._write(one, name, text))
 
     def _write(self, one: InboxRow, name: str, text: str) -> None:
-        store = self._app.store
-        at = store.clock.wall().isoformat(timespec="seconds").replace("+00:00", "Z")
+        desk = ReviewDesk(self._app.store, one.session)
         try:
-            folder = store.home.session_folder(one.session)
-            sign_off.respond(folder, (ReviewResponse(name, at, text, row_id(one.row)),))
+            desk.respond(name, text, (one.row,))
         except SteadfootError as problem:
             self._done(str(problem))
         else:
-            self._done("Answered. It is kept beside the record.")
+            says = ("Answered. It is kept beside the record.", desk.unsigned)
+            self._done(" ".join(filter(None, says)))
 
 
 def _line(one: InboxRow) -> str:

@@ -25,8 +25,8 @@ from wizard.screens.text.step_text import labelled, wrap
 from wizard.screens.viewmodels.job_map.map_rows import MapRow, rows
 from wizard.screens.widgets.job_map.map_line import map_lines
 from wizard.screens.widgets.readings.ruler_box import WIDEST, reading_words, ruler, worst_of
-from wizard.sessions.review_rows import Review, ReviewNote
-from wizard.sessions.review_text import response_line, signed_head
+from wizard.sessions.reviews.review_rows import Review, ReviewNote
+from wizard.sessions.reviews.review_text import response_line, signed_head
 
 MOST_READ = 6
 """Judged items listed; the ruler shows them all."""

@@ -21,8 +21,8 @@ from wizard.screens.replay.replay_key import ReplayKey
 from wizard.screens.replay.reviewed_session import ReviewedSession
 from wizard.screens.text.labels import hour
 from wizard.screens.widgets.entry.picklist import PickList
-from wizard.sessions.review_rows import Review, ReviewNote, SignOff
-from wizard.sessions.review_text import response_line, signed_head
+from wizard.sessions.reviews.review_rows import Review, ReviewNote, SignOff
+from wizard.sessions.reviews.review_text import response_line, signed_head
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,8 +11,8 @@ from wizard.review.replay import ReplayFrame
 from wizard.screens.dialogs import prompts
 from wizard.screens.dialogs.content_prompt import AskContent
 from wizard.screens.replay.reviewed_session import ReviewedSession
-from wizard.sessions.review_rows import Ruling
-from wizard.sessions.review_text import CHOICES, RULINGS
+from wizard.sessions.reviews.review_rows import Ruling
+from wizard.sessions.reviews.review_text import CHOICES, RULINGS
 
 if TYPE_CHECKING:
     from textual.screen import Screen
@@ -73,4 +73,4 @@ class ReviewPrompts:
         except SteadfootError as problem:
             self._said(str(problem))
         else:
-            self._said(done)
+            self._said(" ".join(filter(None, (done, self._session.unsigned))))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from wizard.documents.text.formatting import day
-from wizard.sessions.review_rows import Review, ReviewNote, ReviewResponse, Ruling, SignOff
+from wizard.sessions.reviews.review_rows import Review, ReviewNote, ReviewResponse, Ruling, SignOff
 
 RULINGS: Mapping[Ruling, str] = {
     Ruling.ACCEPT: "accepted",
@@ -24,13 +24,18 @@ CHOICES: tuple[tuple[Ruling, str], ...] = (
 
 
 def signed_head(signed: SignOff) -> str:
-    """'Signed off by A. Reed, returned, Tue 3 Mar 2026'."""
+    """'Signed off by A. Reed, returned, 3 March 2026'."""
     return ", ".join(filter(None, (f"Signed off by {signed.by}", RULINGS[signed.ruling], day(signed.at))))
 
 
+def response_head(response: ReviewResponse) -> str:
+    """'Answered by R. Vale, 3 March 2026'."""
+    return f"Answered by {response.by}, {day(response.at)}"
+
+
 def response_line(response: ReviewResponse) -> str:
-    """'Answered by R. Vale, Tue 3 Mar 2026: ...'."""
-    return f"Answered by {response.by}, {day(response.at)}: {response.text}"
+    """The same with what was answered."""
+    return f"{response_head(response)}: {response.text}"
 
 
 def row_head(row: ReviewNote | SignOff) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 from enum import StrEnum, unique
 from hashlib import sha256
-from typing import TypeVar
+from typing import Any, TypeVar
 
 ID_LENGTH = 16
 """Hex digits by which a response names what it answers."""
@@ -38,6 +38,8 @@ class ReviewNote:
     at: str
     text: str
     event: int = 0
+    key: str = ""
+    signature: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +52,8 @@ class SignOff:
     events: int
     words: str = ""
     ruling: Ruling = Ruling.UNSTATED
+    key: str = ""
+    signature: str = ""
 
     def covers(self, chain: str) -> bool:
         """True when nothing was added to the journal, and nothing changed in it, since it was signed."""
@@ -72,6 +76,8 @@ class ReviewResponse:
     at: str
     text: str
     to: str
+    key: str = ""
+    signature: str = ""
 
 
 ReviewRow = ReviewNote | SignOff | ReviewResponse
@@ -105,21 +111,38 @@ class Review:
         return tuple(row for row in (*asks, *open_notes) if not self.responses_to(row))
 
 
+_SIGNING = ("key", "signature")
+
+
 def row_bytes(row: ReviewRow) -> bytes:
-    """Every field of a row, and what kind it is, so that no two different rows give the same bytes.
+    """Every field of a row but its signature, and what kind it is: no two different rows give the same bytes.
 
     Each text stands behind its length in eight bytes, big end first.
     """
     texts = [type(row).__name__]
-    for spec in fields(row):
+    for spec in (each for each in fields(row) if each.name not in _SIGNING):
         texts += [spec.name, str(getattr(row, spec.name))]
     parts = [text.encode("utf-8", "replace") for text in texts]
     return b"".join(len(part).to_bytes(8, "big") + part for part in parts)
 
 
 def row_id(row: ReviewRow) -> str:
-    """By which a response names a row: it changes with every letter of it."""
+    """By which a response names a row: it changes with every letter of it, and not with its signature."""
     return sha256(row_bytes(row)).hexdigest()[:ID_LENGTH]
+
+
+def row_message(session: str, row: ReviewRow) -> bytes:
+    """The bytes that are signed of a row on the session of this id."""
+    return f"steadfoot review 1\nsession {session}\n".encode() + row_bytes(row)
+
+
+def clean_row(row: Row) -> Row:
+    """The same with lone surrogates, which no file can hold, replaced."""
+    values = {spec.name: getattr(row, spec.name) for spec in fields(row)}
+    plain: dict[str, Any] = {
+        k: v.encode("utf-8", "replace").decode() if type(v) is str else v for k, v in values.items()
+    }
+    return type(row)(**plain)
 
 
 def wordless(text: str) -> str:
