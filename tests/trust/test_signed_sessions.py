@@ -16,6 +16,7 @@ from wizard.sessions.seal_signing import SealSigner
 from wizard.sessions.session_placing import ImportOutcome
 from wizard.sessions.session_verification import verified
 from wizard.sessions.transfer import export
+from wizard.sessions.trusting.ledger_sessions import LedgerStanding
 from wizard.trust import ed25519, seal_signature
 from wizard.trust.key_file import create
 from wizard.trust.seal_signature import SealSignature, load_signatures
@@ -204,7 +205,9 @@ def test_every_word_of_a_signed_review_counts(store, folder):
             review = sign_off.load(folder)
         except JournalError:
             continue
-        if not trust_report(folder, SESSION, "", chains, seal, review, Trusted(), False).troubles:
+        if not trust_report(
+            folder, SESSION, "", chains, seal, review, Trusted(), LedgerStanding.NO_LEDGER, False
+        ).troubles:
             quiet.append((at, whole[max(0, at - 20) : at + 20], review))
     assert quiet == []
 
@@ -215,7 +218,9 @@ def test_a_row_moved_to_another_session_is_wrong(store, folder):
     from wizard.sessions.trusting.trust_report import trust_report
     from wizard.trust.trusted_keys import Trusted
 
-    found = trust_report(folder, "2026-03-02-b", "", (), "", review, Trusted(), False)
+    found = trust_report(
+        folder, "2026-03-02-b", "", (), "", review, Trusted(), LedgerStanding.NO_LEDGER, False
+    )
     assert sum(row.found.wrong for row in found.rows) == 4
 
 

@@ -75,5 +75,6 @@ def table_of(found: SessionVerification) -> dict[str, Any]:
 def _trust(report: TrustReport) -> dict[str, Any]:
     return {
         "seal": asdict(report.seal), "review": [asdict(row) for row in report.rows], "flow": report.flow,
+        "ledger": report.ledger,
         "not-checked": list(report.unchecked),
     }  # fmt: skip

@@ -21,7 +21,9 @@ from wizard.sessions.paper_verification import check_papers
 from wizard.sessions.session_handle import Loaded
 from wizard.sessions.session_store import Store
 from wizard.sessions.sign_off import SignOff
+from wizard.sessions.trusting.ledger_sessions import in_ledger
 from wizard.sessions.trusting.trust_report import TrustReport, trust_report
+from wizard.trust.seal_ledger import load_ledger
 from wizard.trust.trusted_keys import load_trusted
 
 COUNTER = "sequence"
@@ -131,17 +133,11 @@ def _trust(
     assert isinstance(began, ev.Began)
     pairs = zip(loaded.records, chain.chains, strict=False)
     closing = [seal for record, seal in pairs if isinstance(record.event, ev.Closed)]
-    trusted = load_trusted(store.root)
+    last, ledger = (closing[-1] if closing else ""), load_ledger(store.root)
     return trust_report(
-        folder,
-        began.session,
-        began.digest,
-        chain.chains,
-        closing[-1] if closing else "",
-        review,
-        trusted,
-        printed,
-    )
+        folder, began.session, began.digest, chain.chains, last, review, load_trusted(store.root),
+        in_ledger(store.home, ledger, began.session, loaded.name, chain.chains, last), printed,
+    )  # fmt: skip
 
 
 def _attachments(folder: Path, records: Iterable[ev.Recorded]) -> Iterable[PartCheck]:

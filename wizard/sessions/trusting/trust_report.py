@@ -9,6 +9,7 @@ from pathlib import Path
 from wizard.sessions.reviews.review_rows import Review, ReviewRow, row_message
 from wizard.sessions.reviews.review_text import response_head, row_head
 from wizard.sessions.trusting.flow_trust import FlowStanding, flow_standing
+from wizard.sessions.trusting.ledger_sessions import LedgerStanding
 from wizard.trust.signature_check import SignatureFound, SignatureStanding, found_of, seal_found
 from wizard.trust.trusted_keys import NAME as TRUSTED
 from wizard.trust.trusted_keys import Trusted
@@ -22,15 +23,23 @@ class RowSignature:
     found: SignatureFound
 
 
+_DEPARTED = (
+    "The ledger of this home has another closing seal of this session, which is in none of its events: it was "
+    "rewritten, or cut short, since that was added."
+)
+
+
 @dataclass(frozen=True, slots=True)
 class TrustReport:
     """``seal``: how the closing seal is signed; ``rows``: how each row of the review is; ``flow``: whether its flow is
-    approved. ``closed``, ``printed``: whether it was closed, and a printed value compared.
+    approved; ``ledger``: whether its closing seal is in that of this home. ``closed``, ``printed``: whether it was
+    closed, and a printed value compared.
     """
 
     seal: SignatureFound
     rows: tuple[RowSignature, ...]
     flow: FlowStanding
+    ledger: LedgerStanding
     digest: str
     closed: bool
     printed: bool
@@ -39,14 +48,24 @@ class TrustReport:
     def troubles(self) -> tuple[str, ...]:
         """What is wrong, a sentence each."""
         seal = (f"The closing seal: {self.seal.words}.",) if self.seal.wrong else ()
-        return (*seal, *(f"{row.head}: {row.found.words}." for row in self.rows if row.found.wrong))
+        departed = (_DEPARTED,) if self.ledger is LedgerStanding.DEPARTED else ()
+        return (
+            *seal,
+            *departed,
+            *(f"{row.head}: {row.found.words}." for row in self.rows if row.found.wrong),
+        )
 
     @property
     def lines(self) -> tuple[str, ...]:
         """Who signed the closing seal and the rows of the review, a sentence each; wrong ones are troubles."""
         seal = () if self.seal.wrong else (f"Closing seal: {self.seal.words}.",)
         signed = (row for row in self.rows if not row.found.wrong and row.found.key)
-        return (*seal, *(f"{row.head}: {row.found.words}." for row in signed))
+        there = (
+            ("Its closing seal is in the ledger of this home.",)
+            if self.ledger is LedgerStanding.THERE
+            else ()
+        )
+        return (*seal, *(f"{row.head}: {row.found.words}." for row in signed), *there)
 
     @property
     def unchecked(self) -> tuple[str, ...]:
@@ -68,6 +87,10 @@ class TrustReport:
             found.append("No signature was checked: there is none of the closing seal.")
         if self.seal.standing is SignatureStanding.UNCHECKED:
             found.append("The signature was not checked: what it needs is not installed.")
+        if self.ledger is LedgerStanding.NO_LEDGER:
+            found.append("There is no ledger of closing seals here (steadfoot ledger).")
+        elif self.ledger is LedgerStanding.ABSENT and self.closed:
+            found.append("Its closing seal is not in the ledger of this home.")
         return tuple(found)
 
 
@@ -79,6 +102,7 @@ def trust_report(
     closing: str,
     review: Review,
     trusted: Trusted,
+    ledger: LedgerStanding,
     printed: bool,
 ) -> TrustReport:
     """What stands behind the session in a folder. ``session``: its id in the journal; ``digest``: of its flow;
@@ -94,6 +118,7 @@ def trust_report(
             for head, row in rows
         ),
         flow_standing(digest, trusted),
+        ledger,
         digest,
         bool(closing),
         printed,
