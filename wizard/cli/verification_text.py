@@ -41,6 +41,8 @@ def lines_of(found: SessionVerification) -> Iterator[str]:
     if found.trust:
         yield from found.trust.lines
         yield from (f"Not checked: {line}" for line in found.trust.unchecked)
+    else:
+        yield "Not checked: The journal can't be read, so neither signature, approval of the flow nor ledger was."
     if wrong:
         return
     beside = [found.flow.note if found.flow else "", _count(len(found.attachments), "attachment")]

@@ -21,7 +21,7 @@ from wizard.sessions.paper_verification import check_papers
 from wizard.sessions.session_handle import Loaded
 from wizard.sessions.session_store import Store
 from wizard.sessions.sign_off import SignOff
-from wizard.sessions.trusting.ledger_sessions import in_ledger
+from wizard.sessions.trusting.ledger_sessions import in_ledger, seals_of
 from wizard.sessions.trusting.trust_report import TrustReport, trust_report
 from wizard.trust.seal_ledger import load_ledger
 from wizard.trust.trusted_keys import load_trusted
@@ -88,13 +88,20 @@ def verified(store: Store, session: str, printed: str | None = None) -> SessionV
     signed = review.signed[-1] if review.signed else None
     stale = signed is not None and not signed.covers(chain.last_chain)
     unsigned = tuple(_gone(s) for s in review.signed if s.chain not in chain.chains)
+    trust = _trust(store, session, chain, review, printed is not None)
     try:
         loaded = store.load(session)
     except SteadfootError as trouble:
         return SessionVerification(
-            session, chain, str(trouble), signed=signed, stale=stale, unsigned=unsigned, notes=says
+            session,
+            chain,
+            str(trouble),
+            signed=signed,
+            trust=trust,
+            stale=stale,
+            unsigned=unsigned,
+            notes=says,
         )
-    trust = _trust(store, folder, loaded, chain, review, printed is not None)
     checks = check_papers(folder, loaded.records, chain.chains)
     papers = tuple(PartCheck(c.name, c.trouble, c.note) for c in checks)
     return SessionVerification(
@@ -127,16 +134,20 @@ def _flow(loaded: Loaded, chains: Iterable[str]) -> PartCheck:
 
 
 def _trust(
-    store: Store, folder: Path, loaded: Loaded, chain: Verification, review: sign_off.Review, printed: bool
-) -> TrustReport:
-    began = loaded.records[0].event
-    assert isinstance(began, ev.Began)
-    pairs = zip(loaded.records, chain.chains, strict=False)
-    closing = [seal for record, seal in pairs if isinstance(record.event, ev.Closed)]
-    last, ledger = (closing[-1] if closing else ""), load_ledger(store.root)
+    store: Store, session: str, chain: Verification, review: sign_off.Review, printed: bool
+) -> TrustReport | None:
+    """What stands behind a session, by its journal alone: its flow need not be there. None where the journal can't be
+    read.
+    """
+    try:
+        found = seals_of(store.home, session)
+    except SteadfootError:
+        return None
+    folder, last = store.home.session_folder(session), found.seals[-1][1] if found.seals else ""
+    trusted, ledger = load_trusted(store.root), load_ledger(store.root)
     return trust_report(
-        folder, began.session, began.digest, chain.chains, last, review, load_trusted(store.root),
-        in_ledger(store.home, ledger, began.session, loaded.name, chain.chains, last), printed,
+        folder, found.session, found.digest, chain.chains, last, review, trusted,
+        in_ledger(store.home, ledger, found.session, session, chain.chains, last), printed,
     )  # fmt: skip
 
 

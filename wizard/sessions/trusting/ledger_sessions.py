@@ -17,14 +17,17 @@ from wizard.trust.seal_ledger import LedgerEntry, SealLedger
 
 @dataclass(frozen=True, slots=True)
 class ClosingSeals:
-    """The closing seals of one session, read from its journal alone. ``session``: the id in its first event; ``name``:
-    its folder's. ``seals``: the number of each closing event with its chain value. ``chains``: those of all blocks.
+    """The closing seals of one session, read from its journal alone.
+
+    ``session``: the id in its first event; ``name``: its folder's; ``seals``: the number of each closing event with its
+    chain value; ``chains``: those of all blocks; ``digest``: of the flow that it names.
     """
 
     session: str
     name: str
     seals: tuple[tuple[int, str], ...]
     chains: tuple[str, ...]
+    digest: str = ""
 
 
 @unique
@@ -42,14 +45,15 @@ class LedgerStanding(StrEnum):
 def seals_of(home: Home, name: str) -> ClosingSeals:
     """The closing seals of a session. SteadfootError where its journal can't be read."""
     reading = read(home.session_folder(name) / NAME)
-    session = str(reading.events[0].get("session", "")) if reading.events else ""
+    first = reading.events[0] if reading.events else {}
+    session, digest = str(first.get("session", "")), str(first.get("digest", ""))
     pairs = zip(reading.events, reading.chains, strict=True)
     seals = tuple(
         (number, chain)
         for number, (event, chain) in enumerate(pairs, 1)
         if event.get("kind") == EventKind.CLOSED
     )
-    return ClosingSeals(session, name, seals, reading.chains)
+    return ClosingSeals(session, name, seals, reading.chains, digest)
 
 
 def missing(ledger: SealLedger, found: ClosingSeals, at: str) -> tuple[LedgerEntry, ...]:
