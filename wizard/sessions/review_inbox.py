@@ -26,6 +26,11 @@ class InboxRow:
         """'RETURNED', 'TO LEARN FROM', 'ACCEPTED', or 'NOTE'."""
         return RULINGS[self.row.ruling].upper() if isinstance(self.row, SignOff) else "NOTE"
 
+    @property
+    def returned(self) -> bool:
+        """True for a sign-off that returns the session."""
+        return isinstance(self.row, SignOff) and self.row.ruling is Ruling.RETURN
+
 
 def inbox_rows(home: Home, session: str) -> tuple[InboxRow, ...]:
     """What of a session's review is to be read: what waits for an answer, or that it was accepted.
@@ -47,15 +52,14 @@ def inbox_words(rows: Iterable[InboxRow]) -> str:
     """How many of what there are, in a sentence; empty where there is nothing."""
     rows = tuple(rows)
     counts = [
-        (sum(_is(one, Ruling.RETURN) for one in rows), "returned"),
-        (sum(_is(one, Ruling.TRAIN) for one in rows), "to learn from"),
+        (sum(one.returned for one in rows), "returned"),
+        (
+            sum(one.waits and not one.returned and isinstance(one.row, SignOff) for one in rows),
+            "to learn from",
+        ),
         (sum(isinstance(one.row, ReviewNote) for one in rows), "with a note"),
     ]
     asks = ", ".join(f"{count} {word}" for count, word in counts if count)
     accepted = sum(not one.waits for one in rows)
     parts = (f"{asks}: answer it" if asks else "", f"{accepted} accepted" if accepted else "")
     return f"From the reviewer: {'; '.join(filter(None, parts))} (r reads it)." if any(parts) else ""
-
-
-def _is(one: InboxRow, ruling: Ruling) -> bool:
-    return isinstance(one.row, SignOff) and one.row.ruling is ruling

@@ -57,7 +57,7 @@ async def test_a_return_is_read_and_answered_by_keys(store, folder):
         s = made(pilot)
         await s.settle()
         assert "From the reviewer: 1 returned, 1 with a note: answer it (r reads it)." in s.text
-        assert "r reviewer" in s.text
+        assert "r reviewer" in s.text and "RETURNED: " in s.text
         await s.press("r")
         assert "RETURNED       A. Reed: Measure the damper once more." in s.text
         await s.press("enter")
@@ -91,6 +91,8 @@ async def test_looking_writes_nothing(store, folder):
         await s.settle()
         assert "1 to learn from" in s.text
         await s.press("r", "enter", "escape")
+        assert s.name == "ListPanel"
+        await s.press("escape")
         assert s.name == "HomeScreen"
     assert everything(store.root) == before
 

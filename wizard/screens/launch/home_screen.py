@@ -161,8 +161,9 @@ class HomeScreen(Screen[None]):
             self.refresh_all()
             self.query_one(MessageLine).say(says)
 
-        prompts = ReviewInboxPrompts(_program(self), self._list.technician, answered)
-        prompts.open(self._list.inbox)
+        here = self._list
+        technicians = {name: found.technician for name, found in here.read.items()}
+        ReviewInboxPrompts(_program(self), here.inbox, technicians, answered).open()
 
     def on_pick_list_picked(self, event: PickList.Picked) -> None:
         """Begin the marked job, or resume it."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from wizard.errors import SteadfootError
@@ -22,20 +22,28 @@ if TYPE_CHECKING:
 
 
 class ReviewInboxPrompts:
-    """Asks and writes. ``technician``: the name offered for an answer; ``done`` is called with what was done."""
+    """Asks and writes. ``technicians``: who did each job, whose name is offered for an answer; ``done`` is called with
+    what was done.
+    """
 
-    def __init__(self, app: JobApp, technician: str, done: Callable[[str], None]) -> None:
-        self._app, self._technician, self._done = app, technician, done
+    def __init__(
+        self,
+        app: JobApp,
+        rows: Iterable[InboxRow],
+        technicians: Mapping[str, str],
+        done: Callable[[str], None],
+    ) -> None:
+        self._app, self._technicians, self._done = app, technicians, done
+        self._rows = sorted(rows, key=lambda one: not one.waits)
 
-    def open(self, rows: Iterable[InboxRow]) -> None:
-        """Lay the list over the screen: what waits for an answer first."""
-        some = sorted(rows, key=lambda one: not one.waits)
-        entries = [ListEntry(_line(one), n, harmless(row_words(one.row))) for n, one in enumerate(some)]
-        self._app.host.ask(ListPanel("From the reviewer", entries), lambda n: self._read(some[n]))
+    def open(self, marked: int = 0) -> None:
+        """Lay the list over the screen, what waits for an answer first; ``marked``: the row that has the mark."""
+        entries = [ListEntry(_line(one), n, harmless(row_words(one.row))) for n, one in enumerate(self._rows)]
+        self._app.host.ask(ListPanel("From the reviewer", entries, marked), self._read)
 
-    def _read(self, one: InboxRow) -> None:
-        """The words, with what they are about, which is read from the journal in a thread."""
-        app = self._app
+    def _read(self, number: int) -> None:
+        """The words, with what they are about, which is read from the journal in a thread. Esc leads to the list."""
+        app, one = self._app, self._rows[number]
 
         def work() -> None:
             lines = about(app.store, one.session, getattr(one.row, "event", 0))
@@ -43,13 +51,16 @@ class ReviewInboxPrompts:
 
         def show(lines: tuple[str, ...]) -> None:
             app.say("")
-            app.host.ask(ReviewRowPanel(one, lines), lambda _go: self._name(one))
+            panel = ReviewRowPanel(one, lines)
+            app.push_screen(panel, lambda go: self._name(one) if go else self.open(number))
 
         app.say("Opening ...")
         app.run_worker(work, thread=True, exclusive=True, group="inbox")
 
     def _name(self, one: InboxRow) -> None:
-        ask = AskName("Your answer", "Your name; it stands with the answer.", self._technician)
+        ask = AskName(
+            "Your answer", "Your name; it stands with the answer.", self._technicians.get(one.session, "")
+        )
         self._app.host.ask(ask, lambda name: self._answer(one, name))
 
     def _answer(self, one: InboxRow, name: str) -> None:

@@ -39,7 +39,7 @@ class ReviewPrompts:
 
     def sign(self) -> None:
         """The session signed off."""
-        says = "Say in a few words what you found. The technician reads it at the next start of the program."
+        says = "Say in a few words what you found. The home screen shows it wherever this session is kept."
         question = prompts.AskOne("Sign this session off", "What do you say of it?", CHOICES)
 
         def write(ruling: Ruling, text: str) -> None:

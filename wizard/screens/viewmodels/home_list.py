@@ -79,5 +79,7 @@ class HomeList:
         if found.trouble:
             return Content(f"{name}  ").append(Content.styled("can't be read", "$error"))
         room = max(LEAST, width - 44 - max(12, len(name)))
-        says = found.complaint if len(found.complaint) <= room else f"{found.complaint[: room - 3]}..."
+        returned = "RETURNED: " if any(one.returned for one in found.inbox) else ""
+        words = f"{returned}{found.complaint}"
+        says = words if len(words) <= room else f"{words[: room - 3]}..."
         return Content(f"{name}  {found.when:<12}  {found.stands:<19}  {says}")

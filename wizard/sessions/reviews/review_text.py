@@ -17,8 +17,8 @@ RULINGS: Mapping[Ruling, str] = {
 
 CHOICES: tuple[tuple[Ruling, str], ...] = (
     (Ruling.ACCEPT, "Accept: the record can stand as it is"),
-    (Ruling.RETURN, "Return: the technician is to answer, or to go back to the machine"),
-    (Ruling.TRAIN, "Train: it can stand, and there is something to learn from it"),
+    (Ruling.RETURN, "Return: the technician is to answer, or to go back"),
+    (Ruling.TRAIN, "Train: it can stand, and something is to be learned from it"),
 )
 """What a reviewer chooses from."""
 
