@@ -12,6 +12,8 @@ from screenshots.player import Player
 from screenshots.shots import Shots
 from wizard.domain.vocabulary import NextKind
 from wizard.measure.damping.decay_model import Swing, mean_acceleration
+from wizard.sessions.review_desk import ReviewDesk
+from wizard.sessions.reviews.review_rows import Ruling
 
 
 async def begin(p: Player) -> None:
@@ -182,6 +184,23 @@ async def home(s: Shots) -> None:
     for _ in range(3):
         await s.player.settle()
     await s.shot("archive")
+    await s.player.press("escape")
+    await returned(s)
+
+
+async def returned(s: Shots) -> None:
+    """A reviewer returned the newest job: home says so, then the words in full."""
+    p = s.player
+    store = p.app.store
+    name = store.home.list_ids()[0]
+    loaded, desk = store.load(name), ReviewDesk(store, name)
+    words = "The breaker: who switched it off, and who said so?"
+    desk.sign("C. Marsh", Ruling.RETURN, words, loaded.chain, len(loaded.records))
+    p.app.screen.refresh_all()
+    await p.settle()
+    await s.shot("returned")
+    await p.press("r", "enter")
+    await s.shot("returned-words")
 
 
 async def replay(s: Shots) -> None:

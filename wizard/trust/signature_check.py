@@ -10,7 +10,7 @@ from pathlib import Path
 from wizard.errors import JournalError
 from wizard.foreign.harmless import harmless
 from wizard.journal.sealed_block import grouped
-from wizard.trust.ed25519 import NEEDED, KeyCheck, check
+from wizard.trust.ed25519 import KeyCheck, check
 from wizard.trust.seal_signature import SealSignature, load_signatures
 from wizard.trust.trusted_keys import Trusted
 
@@ -52,7 +52,7 @@ class SignatureFound:
             case SignatureStanding.WRONG:
                 return f"the signature is wrong: {self.why}"
             case SignatureStanding.UNCHECKED:
-                return f"{by}, which can't be checked here. {NEEDED}"
+                return f"{by}, which can't be checked here"
             case _:
                 return f"no signature{f': {self.why}' if self.why else ''}"
 

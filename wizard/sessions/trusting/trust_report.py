@@ -10,6 +10,7 @@ from wizard.sessions.reviews.review_rows import Review, ReviewRow, row_message
 from wizard.sessions.reviews.review_text import response_head, row_head
 from wizard.sessions.trusting.flow_trust import FlowStanding, flow_standing
 from wizard.sessions.trusting.ledger_sessions import LedgerStanding
+from wizard.trust.ed25519 import NEEDED
 from wizard.trust.signature_check import SignatureFound, SignatureStanding, found_of, seal_found
 from wizard.trust.trusted_keys import NAME as TRUSTED
 from wizard.trust.trusted_keys import Trusted
@@ -86,7 +87,10 @@ class TrustReport:
         if self.closed and self.seal.standing is SignatureStanding.NONE:
             found.append("No signature was checked: there is none of the closing seal.")
         if self.seal.standing is SignatureStanding.UNCHECKED:
-            found.append("The signature was not checked: what it needs is not installed.")
+            found.append(f"The signature was not checked. {NEEDED}")
+        bare = sum(row.found.standing is SignatureStanding.NONE for row in self.rows)
+        if bare:
+            found.append(f"Of {len(self.rows)} things written on the review {bare} bear no signature.")
         if self.ledger is LedgerStanding.NO_LEDGER:
             found.append("There is no ledger of closing seals here (steadfoot ledger).")
         elif self.ledger is LedgerStanding.ABSENT and self.closed:
