@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wizard.diagnosis.answer_left_out import each_left_out
 from wizard.diagnosis.fault_ranking import DECIDED
 from wizard.diagnosis.fault_sets import FaultSets, fault_sets
 from wizard.diagnosis.information_gain import answers
-from wizard.diagnosis.left_out import each_left_out
 from wizard.diagnosis.network_model import Network
 from wizard.diagnosis.network_posterior import weigh
 from wizard.diagnosis.noisy_or.inputs import Floats

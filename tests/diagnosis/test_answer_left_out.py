@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from tests.helpers.networks import washer_network
-from wizard.diagnosis.left_out import MOST_EXACT, each_left_out
+from wizard.diagnosis.answer_left_out import MOST_EXACT, each_left_out
 from wizard.diagnosis.network_builder import build
 from wizard.diagnosis.network_model import Network
 from wizard.diagnosis.network_posterior import weigh
