@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum, unique
 
+from wizard.archive.machine_plate import day_number
 from wizard.documents.text.outcome_text import outcome_words
 from wizard.domain.vocabulary import JobState, RepairOutcome
 from wizard.engine.messages.events import Recorded
@@ -18,6 +19,9 @@ from wizard.sessions.sign_off import Review
 
 UNDER_WAY = "under-way"
 """How a job that was not closed stands, where an outcome would stand."""
+
+VERSION_DIGITS = 12
+"""So many digits of a flow's digest name its version."""
 
 ATTENDED = 900.0
 """Seconds without an event that count as work at most: nobody is known to attend for longer."""
@@ -53,7 +57,7 @@ class SessionTag:
 @dataclass(frozen=True, slots=True)
 class SessionFacts:
     """One row of the archive. ``stands``: how it ended in words; ``faults``: those confirmed in the flow's words;
-    ``minutes``: at work, by the steady clock; ``trouble``: why it can't be read, empty where it can; ``words``: all
+    ``minutes``: at work, by the steady clock; ``ended``: the day of its last event; ``version``: of its flow; ``trouble``: why it can't be read, empty where it can; ``words``: all
     that is searched.
     """
 
@@ -79,6 +83,8 @@ class SessionFacts:
     trouble: str = ""
     words: str = ""
     tags: tuple[SessionTag, ...] = ()
+    ended: str = ""
+    version: str = ""
 
 
 def facts_of(store: Store, session: str) -> SessionFacts:
@@ -129,6 +135,8 @@ def _facts(loaded: Loaded, review: Review, day: str) -> SessionFacts:
         signed_by=clean(signed.by if signed else ""),
         words="\n".join(dict.fromkeys(filter(None, map(clean, _words(loaded, review))))),
         tags=tuple(dict.fromkeys(_tags(view))),
+        ended=clean(max(state.at[:10], day) if day_number(state.at[:10]) else day),
+        version=clean(state.digest[:VERSION_DIGITS]),
     )
 
 
