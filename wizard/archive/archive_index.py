@@ -106,9 +106,7 @@ class ArchiveIndex:
             rows.add_tags(
                 db, [(numbers[facts.session], one) for _fingerprint, facts in found for one in facts.tags]
             )
-            self.text.put(
-                db, [{"number": numbers[f.session], "words": f.words} for _fingerprint, f in found]
-            )
+            self.text.put(db, [{"number": numbers[f.session], "words": f.words} for _fingerprint, f in found])
 
     def appraised(self, looks: Sequence[SessionAppraisal]) -> None:
         """Keep what a closer look found."""
@@ -133,7 +131,13 @@ class ArchiveIndex:
             ]
             rows.add_tags(db, flagged)
             rows.add_tallies(
-                db, [(numbers[look.session], one) for look in looks if look.session in numbers for one in look.tallies]
+                db,
+                [
+                    (numbers[look.session], one)
+                    for look in looks
+                    if look.session in numbers
+                    for one in look.tallies
+                ],
             )
 
     def unappraised(self) -> tuple[str, ...]:

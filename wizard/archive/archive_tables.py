@@ -57,7 +57,10 @@ tag = Table(
 """What a session has several of (``TagKind``)."""
 
 named = Table(
-    "named", metadata, Column("id", Integer, primary_key=True), Column("name", Text, nullable=False, unique=True)
+    "named",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("name", Text, nullable=False, unique=True),
 )
 """What tallies are of: a step, an inspection, a limit, a fault, a part, each by its id in the flow, once."""
 
@@ -66,7 +69,13 @@ tally = Table(
     metadata,
     Column("kind", SmallInteger, primary_key=True, autoincrement=False),
     Column("name", Integer, ForeignKey("named.id"), primary_key=True, autoincrement=False),
-    Column("number", Integer, ForeignKey("session.number", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    Column(
+        "number",
+        Integer,
+        ForeignKey("session.number", ondelete="CASCADE"),
+        primary_key=True,
+        autoincrement=False,
+    ),
     Column("hit", SmallInteger, nullable=False),
     Column("amount", Integer, nullable=False, server_default="0"),
     Column("own", Integer, nullable=False, server_default="0"),

@@ -106,7 +106,11 @@ def _limits(view: JobView) -> Iterator[SessionTally]:
     near: dict[str, bool] = {}
     for given in view.state.answer_records:
         step = view.flow.step(given.ref) if given.inspection in view.flow.inspections else None
-        if given.aside or given.how is not AnswerHow.ANSWER or not isinstance(step, MeasureStep | ComputeStep):
+        if (
+            given.aside
+            or given.how is not AnswerHow.ANSWER
+            or not isinstance(step, MeasureStep | ComputeStep)
+        ):
             continue
         if name := limit_id(step):
             chances = [max(one.chances.values()) for one in _judged(view, given, step) if one.chances]

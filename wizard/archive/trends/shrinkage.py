@@ -17,8 +17,16 @@ if TYPE_CHECKING:
 
     Grid = NDArray[np.float64]
 
-CENTRES, SIZES = 61, 49
+CENTRES, SIZES = 81, 41
 """Points of the grid: of the mean's log odds, and of the logarithm of a + b."""
+
+LESS, MORE = 4.0, 6.0
+"""How far below and above the log odds of all cases together the mean is looked for: where groups differ much, and few
+have a hit, it may lie far above.
+"""
+
+LIGHTEST = 1e-7
+"""Points of less weight are left out: three thousand of them weigh 0.0003 at the most."""
 
 SMALLEST, LARGEST = 0.5, 3_000.0
 """Between which a + b is looked for: so many cases the common distribution is worth to a group."""
@@ -48,16 +56,18 @@ def shrunk(counts: Sequence[tuple[int, int]], target: float) -> tuple[ShrunkShar
     from scipy.special import betaincc
 
     a, b, weight = grid(counts)
-    found = []
-    for hits, of in counts:
+    heavy = weight > LIGHTEST
+    a, b, weight = a[heavy], b[heavy], weight[heavy] / weight[heavy].sum()
+    found = {}
+    for hits, of in set(counts):
         up, down = a + hits, b + of - hits
         mean, whole = up / (up + down), up + down
         spread = mean * (1 - mean) / (whole + 1)
         centre = float(np.sum(weight * mean))
         variance = float(np.sum(weight * (spread + mean * mean))) - centre * centre
         over = float(np.sum(weight * betaincc(up, down, target)))
-        found.append(ShrunkShare(centre, max(0.0, variance) ** 0.5, min(1.0, max(0.0, over))))
-    return tuple(found)
+        found[hits, of] = ShrunkShare(centre, max(0.0, variance) ** 0.5, min(1.0, max(0.0, over)))
+    return tuple(found[one] for one in counts)
 
 
 def grid(counts: Sequence[tuple[int, int]]) -> tuple[Grid, Grid, Grid]:
@@ -68,7 +78,7 @@ def grid(counts: Sequence[tuple[int, int]]) -> tuple[Grid, Grid, Grid]:
     hits, of = (sum(column) for column in zip(*counts, strict=True))
     share = (hits + 0.5) / (of + 1.0)
     centre = np.log(share / (1 - share))
-    odds = centre + np.linspace(-3.0, 3.0, CENTRES)
+    odds = centre + np.linspace(-LESS, MORE, CENTRES)
     sizes = np.linspace(np.log(SMALLEST), np.log(LARGEST), SIZES)
     where, size = np.meshgrid(odds, np.exp(sizes), indexing="ij")
     mean = 1.0 / (1.0 + np.exp(-where))

@@ -47,7 +47,9 @@ class TrendAsked:
             have = ", ".join(GROUPS[self.kind])
             raise UsageError(f"The trend '{self.kind}' has no rows by {self.group}. There are: {have}.")
         if self.target is not None and not 0.0 < self.target < 1.0:
-            raise UsageError(f"A target of {self.target} can't be held against. Write one over 0 and under 1: 0.05.")
+            raise UsageError(
+                f"A target of {self.target} can't be held against. Write one over 0 and under 1: 0.05."
+            )
         if not 0 <= self.within <= MOST_DAYS:
             raise UsageError(f"{self.within} days can't be waited for. Write 0 to {MOST_DAYS}.")
 
@@ -178,5 +180,7 @@ def _left_out(db: Connection, index: ArchiveIndex, asked: TrendAsked, until: int
         return {"unlooked": db.scalar(some.where(bad)) or 0}
     over = some.where(session.c.outcome != UNDER_WAY)
     jobs = followed()
-    young = over.where(session.c.number.in_(select(jobs.c.number).where(jobs.c.end_number > until - asked.within)))
+    young = over.where(
+        session.c.number.in_(select(jobs.c.number).where(jobs.c.end_number > until - asked.within))
+    )
     return {"young": db.scalar(young) or 0, "plateless": db.scalar(over.where(session.c.plate == "")) or 0}

@@ -84,11 +84,12 @@ def csv_of(rows: Iterable[ArchiveRow]) -> str:
     writer = csv.writer(made, lineterminator="\n")
     writer.writerow([f.name for f in fields(ArchiveRow)])
     for row in rows:
-        writer.writerow([_cell(value) for value in asdict(row).values()])
+        writer.writerow([cell_text(value) for value in asdict(row).values()])
     return made.getvalue()
 
 
-def _cell(value: Any) -> str:
+def cell_text(value: Any) -> str:
+    """A value as a cell of CSV that no spreadsheet takes for a formula."""
     text = harmless("; ".join(value) if isinstance(value, tuple) else str(value))
     return f"'{text}" if text.startswith(_FORMULA) else text
 
