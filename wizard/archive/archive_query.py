@@ -32,8 +32,8 @@ class ArchiveOrder(StrEnum):
 class ArchiveFilter:
     """What a session must be; what is empty is not asked. Of text, a part of it does, in any case; of ids, outcome and
     sign-off the whole. ``machine``: maker or model. ``since``, ``until``: a day, a month or a year, both included.
-    ``version``: the beginning of a flow's digest; ``plate``: one machine (``machine_plate.plate``); ``cell``: the sessions
-    behind a row of a trend.
+    ``version``: the beginning of a flow's digest; ``plate``: one machine (``machine_plate.plate``); ``cell``: the
+    sessions behind a row of a trend.
     """
 
     words: str = ""

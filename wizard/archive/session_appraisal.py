@@ -19,7 +19,8 @@ from wizard.sessions.session_verification import SessionVerification, verified
 @dataclass(frozen=True, slots=True)
 class SessionAppraisal:
     """What was found. ``wrong``: the first thing that does not verify, empty where all does; ``flags``: the rules that
-    raised one; ``reasons``: why it is worth reading, the gravest first; ``tallies``: what it says once of what trends are of.
+    raised one; ``reasons``: why it is worth reading, the gravest first; ``tallies``: what it says of what trends
+    are of.
     """
 
     session: str

@@ -57,8 +57,8 @@ class SessionTag:
 @dataclass(frozen=True, slots=True)
 class SessionFacts:
     """One row of the archive. ``stands``: how it ended in words; ``faults``: those confirmed in the flow's words;
-    ``minutes``: at work, by the steady clock; ``ended``: the day of its last event; ``version``: of its flow; ``trouble``: why it can't be read, empty where it can; ``words``: all
-    that is searched.
+    ``minutes``: at work, by the steady clock; ``ended``: the day of its last event; ``version``: of its flow;
+    ``trouble``: why it can't be read, empty where it can; ``words``: all that is searched.
     """
 
     session: str

@@ -11,8 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import IntEnum, unique
 
-from wizard.domain.references import StepRef
-from wizard.domain.vocabulary import AnswerHow, Phase, RepairOutcome, SkipHow, StepKind, Verdict
+from wizard.domain.vocabulary import AnswerHow, Phase, SkipHow, StepKind, Verdict
 from wizard.engine.guidance.evidence_columns import repairs_made
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import compute

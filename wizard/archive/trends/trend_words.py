@@ -1,4 +1,4 @@
-"""Trends in words: what each is of, what its rows are, what its figures leave out. The same at the screen and for rows."""
+"""Trends in words: what each is of, what its rows are, what its figures leave out."""
 
 from __future__ import annotations
 
@@ -31,15 +31,24 @@ HITS = {
 """What a hit is, in the head of its column."""
 
 MEANS = {
-    TrendKind.RANKED: "Of sessions with a decision: those that in the end confirmed another fault, or none, than was ranked "
-    "first when they first decided. Who decides sees the ranking, so the two are not independent.",
-    TrendKind.MINUTES: "The time in the middle by the flow's own, of steps that were answered without a long pause; each "
-    "session counts once.",
-    TrendKind.LEFT_OUT: "Of sessions that came to it: those that left it out at least once. What is not fitted counts as "
-    "neither.",
-    TrendKind.NEAR: "Of sessions that were judged by a limit: those with a reading that no band of it holds with 95 %.",
-    TrendKind.BACK: "Of jobs that are over, at machines with a serial number: those whose machine was seen again within the "
-    "days. Whether for the same reason, the two sessions say.",
+    TrendKind.RANKED: (
+        "Of sessions with a decision: those that in the end confirmed another fault, or none, than was ranked first when "
+        "they first decided. Who decides sees the ranking, so the two are not independent."
+    ),
+    TrendKind.MINUTES: (
+        "The time in the middle by the flow's own, of steps that were answered without a long pause; each session counts "
+        "once."
+    ),
+    TrendKind.LEFT_OUT: (
+        "Of sessions that came to it: those that left it out at least once. What is not fitted counts as neither."
+    ),
+    TrendKind.NEAR: (
+        "Of sessions that were judged by a limit: those with a reading that no band of it holds with 95 %."
+    ),
+    TrendKind.BACK: (
+        "Of jobs that are over, at machines with a serial number: those whose machine was seen again within the days. "
+        "Whether for the same reason, the two sessions say."
+    ),
     TrendKind.PROOF: "Of sessions in which a repair was put to a proof: those in which it failed one.",
 }
 
@@ -129,8 +138,8 @@ def notes(table: TrendTable) -> Iterator[str]:
     if asked.kind is TrendKind.BACK:
         last = date.fromordinal(table.until).isoformat() if table.until else "no day"
         yield (
-            f"Not counted: {_jobs(table.young)} that ended less than {_days(asked.within)} before the archive's last day "
-            f"({last}) and had no time to come back; {_jobs(table.plateless)} at machines without a serial number."
+            f"Not counted: {_jobs(table.young)} that ended less than {_days(asked.within)} before the archive's last "
+            f"day ({last}) and had no time to come back; {_jobs(table.plateless)} at machines without a serial number."
         )
     elif table.unlooked:
         yield f"Not counted: {_sessions(table.unlooked)} not looked at yet, or that can't be read or verified."
