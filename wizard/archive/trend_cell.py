@@ -34,20 +34,42 @@ class TrendGroup(StrEnum):
     MONTH = "month"
     FAULT = "fault"
     PART = "part"
-    KIND = "kind"
+    MACHINE = "machine-kind"
     FLOW = "flow"
     STEP = "step"
     INSPECTION = "inspection"
     LIMIT = "limit"
 
+    @property
+    def word(self) -> str:
+        """How it is asked for: the kind of machine by the word that filters have for it."""
+        return "kind" if self is TrendGroup.MACHINE else self.value
+
+    @classmethod
+    def of(cls, word: str) -> TrendGroup:
+        """The group that is asked for by a word. ValueError where there is none."""
+        return next((group for group in cls if group.word == word), None) or cls(word)
+
 
 GROUPS: dict[TrendKind, tuple[TrendGroup, ...]] = {
-    TrendKind.RANKED: (TrendGroup.FAULT, TrendGroup.MONTH, TrendGroup.KIND, TrendGroup.FLOW),
+    TrendKind.RANKED: (TrendGroup.FAULT, TrendGroup.MONTH, TrendGroup.MACHINE, TrendGroup.FLOW),
     TrendKind.MINUTES: (TrendGroup.STEP,),
     TrendKind.LEFT_OUT: (TrendGroup.STEP, TrendGroup.INSPECTION),
     TrendKind.NEAR: (TrendGroup.LIMIT,),
-    TrendKind.BACK: (TrendGroup.MONTH, TrendGroup.FAULT, TrendGroup.PART, TrendGroup.KIND, TrendGroup.FLOW),
-    TrendKind.PROOF: (TrendGroup.FAULT, TrendGroup.PART, TrendGroup.MONTH, TrendGroup.KIND, TrendGroup.FLOW),
+    TrendKind.BACK: (
+        TrendGroup.MONTH,
+        TrendGroup.FAULT,
+        TrendGroup.PART,
+        TrendGroup.MACHINE,
+        TrendGroup.FLOW,
+    ),
+    TrendKind.PROOF: (
+        TrendGroup.FAULT,
+        TrendGroup.PART,
+        TrendGroup.MONTH,
+        TrendGroup.MACHINE,
+        TrendGroup.FLOW,
+    ),
 }
 """By what each can be parted; the first where nobody asks for another."""
 
@@ -115,7 +137,7 @@ def _keyed(base: Subquery, group: TrendGroup) -> Subquery:
 
 _KEYS: dict[TrendGroup, ColumnElement[str]] = {
     TrendGroup.MONTH: func.substr(session.c.day, 1, 7),
-    TrendGroup.KIND: session.c.kind,
+    TrendGroup.MACHINE: session.c.kind,
     TrendGroup.FLOW: session.c.flow + " " + session.c.version,
 }
 

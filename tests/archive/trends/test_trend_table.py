@@ -86,7 +86,7 @@ def keys(one, group, name):
     tagged = {TrendGroup.FAULT: TagKind.FAULT, TrendGroup.PART: TagKind.PART}
     if group in tagged:
         return [t.value for t in one.tags if t.kind is tagged[group]]
-    return [{TrendGroup.MONTH: one.day[:7], TrendGroup.KIND: one.kind,
+    return [{TrendGroup.MONTH: one.day[:7], TrendGroup.MACHINE: one.kind,
              TrendGroup.FLOW: f"{one.flow} {one.version}"}.get(group, name)]  # fmt: skip
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection, case, func, select
 
 from wizard.archive.archive_index import ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter, statement
@@ -44,8 +44,8 @@ class TrendAsked:
     def __post_init__(self) -> None:
         """UsageError where the trend has no such rows, or a number is none that can be worked with."""
         if self.group is not None and self.group not in GROUPS[self.kind]:
-            have = ", ".join(GROUPS[self.kind])
-            raise UsageError(f"The trend '{self.kind}' has no rows by {self.group}. There are: {have}.")
+            have = ", ".join(group.word for group in GROUPS[self.kind])
+            raise UsageError(f"The trend '{self.kind}' has no rows by {self.group.word}. There are: {have}.")
         if self.target is not None and not 0.0 < self.target < 1.0:
             raise UsageError(
                 f"A target of {self.target} can't be held against. Write one over 0 and under 1: 0.05."
@@ -126,7 +126,10 @@ def trend_table(index: ArchiveIndex, asked: TrendAsked) -> TrendTable:
             else ()
         )
         some = select(found.c.key, count, hits, *sums).group_by(found.c.key).order_by(found.c.key)
-        all_of = select(func.count(found.c.number.distinct()), func.count(hit_numbers(found).distinct()))
+        all_of = select(
+            func.count(found.c.number.distinct()),
+            func.count(case((found.c.hit == 1, found.c.number)).distinct()),
+        )
         if asked.among.asked:
             numbers = statement(asked.among, index.text)
             some, all_of = (one.where(found.c.number.in_(numbers)) for one in (some, all_of))
@@ -137,14 +140,6 @@ def trend_table(index: ArchiveIndex, asked: TrendAsked) -> TrendTable:
         timed = [_timed(str(row[0]), *(int(n) for n in row[1:])) for row in rows]
         return replace(made, rows=tuple(sorted(timed, key=lambda row: (-row.of, row.key))))
     return replace(made, rows=_rates([(str(r[0]), int(r[2]), int(r[1])) for r in rows], made))
-
-
-def hit_numbers(found: object) -> object:
-    """The number of a session where it is a hit, else nothing."""
-    from sqlalchemy import case
-
-    columns = found.c  # type: ignore[attr-defined]
-    return case((columns.hit == 1, columns.number))
 
 
 def _rates(counts: list[tuple[str, int, int]], made: TrendTable) -> tuple[TrendRow, ...]:

@@ -32,12 +32,12 @@ HITS = {
 
 MEANS = {
     TrendKind.RANKED: (
-        "Of sessions with a decision: those that in the end confirmed another fault, or none, than was ranked first when "
-        "they first decided. Who decides sees the ranking, so the two are not independent."
+        "Of sessions with a decision: those that in the end confirmed another fault, or none, than was ranked first "
+        "when they first decided. Who decides sees the ranking, so the two are not independent."
     ),
     TrendKind.MINUTES: (
-        "The time in the middle by the flow's own, of steps that were answered without a long pause; each session counts "
-        "once."
+        "The time in the middle by the flow's own, of steps that were answered without a long pause; each session "
+        "counts once."
     ),
     TrendKind.LEFT_OUT: (
         "Of sessions that came to it: those that left it out at least once. What is not fitted counts as neither."
@@ -56,7 +56,7 @@ GROUP_WORDS = {
     TrendGroup.MONTH: "month",
     TrendGroup.FAULT: "fault",
     TrendGroup.PART: "part",
-    TrendGroup.KIND: "kind of machine",
+    TrendGroup.MACHINE: "kind of machine",
     TrendGroup.FLOW: "flow and version",
     TrendGroup.STEP: "step",
     TrendGroup.INSPECTION: "inspection",
@@ -118,28 +118,28 @@ def row_sentences(table: TrendTable, row: TrendRow) -> Iterator[str]:
         )
         return
     yield f"{key_of(row)}: {row.hits} of {row.of} ({share(row.value)}); with 95 %: {interval(table, row)} (Wilson)."
-    yield (
-        f"Drawn to the other rows as far as its own are few: {share(row.drawn)}. Over the target of "
-        f"{share(asked.held)}: {percent(row.over)} likely."
-    )
+    yield f"Drawn to the other rows: {share(row.drawn)}; over {share(asked.held)}: {percent(row.over)} likely."
     if asked.rows_by is TrendGroup.MONTH:
-        where = "beyond" if row.outside else "within"
-        yield (
-            f"It is {where} what chance gives a month of {row.of} where all are alike: {share(row.least)} to "
-            f"{share(row.most)} (exact, 99.7 %)."
-        )
+        where = "Beyond" if row.outside else "Within"
+        yield f"{where} what chance gives a month of {row.of}: {chance(row)} (exact, 99.7 %)."
+
+
+def chance(row: TrendRow) -> str:
+    """'0.0 to 10.0 %': the shares that chance gives a month where all are alike."""
+    return f"{row.least * 100:.1f} to {row.most * 100:.1f} %"
 
 
 def notes(table: TrendTable) -> Iterator[str]:
     """What stands under the rows: all together, what was not counted, what to make of it."""
     asked, whole = table.asked, table.whole
     if asked.kind is not TrendKind.MINUTES:
-        yield f"All together: {whole.hits} of {_sessions(whole.of)} ({share(whole.value)}; {interval(table, whole)})."
+        yield f"All: {whole.hits} of {_sessions(whole.of)} ({share(whole.value)}; {interval(table, whole)})."
     if asked.kind is TrendKind.BACK:
         last = date.fromordinal(table.until).isoformat() if table.until else "no day"
+        young, plateless = _jobs(table.young), _jobs(table.plateless)
         yield (
-            f"Not counted: {_jobs(table.young)} that ended less than {_days(asked.within)} before the archive's last "
-            f"day ({last}) and had no time to come back; {_jobs(table.plateless)} at machines without a serial number."
+            f"Not counted: {young} younger than {_days(asked.within)} on {last}, which had no time to come back; "
+            f"{plateless} without a serial number."
         )
     elif table.unlooked:
         yield f"Not counted: {_sessions(table.unlooked)} not looked at yet, or that can't be read or verified."

@@ -68,7 +68,8 @@ def filter_of(given: Mapping[str, str | None], words: str = "", **more: Any) -> 
     """The filter that options make."""
     from wizard.archive.archive_query import ArchiveFilter
 
-    return ArchiveFilter(words=words, **{name: value for name, value in given.items() if value}, **more)
+    asked: dict[str, Any] = {name: value for name, value in given.items() if value}
+    return ArchiveFilter(words=words, **asked, **more)
 
 
 def progress(what: BringingUp, done: int, of: int) -> bool:

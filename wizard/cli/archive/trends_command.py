@@ -80,7 +80,7 @@ def trends(
     if as_csv and as_json:
         raise UsageError("--csv and --json are two forms of one thing. Leave one out.")
     today = datetime.now().astimezone().date().toordinal()
-    group = TrendGroup(by) if by else None
+    group = TrendGroup.of(by) if by else None
     asked = TrendAsked(TrendKind(trend), today, group, within, target, filter_of(given))
     with ArchiveIndex.open(setting.home, url) as index:
         if not (as_list or as_csv or as_json) and sys.stdout.isatty():

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import math
 from dataclasses import asdict, fields
 from typing import Any
@@ -13,6 +11,7 @@ from wizard.archive.trends.interval_plot import interval_plot, scale_top
 from wizard.archive.trends.trend_table import TrendRow, TrendTable
 from wizard.archive.trends.trend_words import (
     HITS,
+    chance,
     filter_words,
     head_of,
     interval,
@@ -22,7 +21,7 @@ from wizard.archive.trends.trend_words import (
     title_of,
     value,
 )
-from wizard.cli.archive.archive_text import cell_text
+from wizard.cli.archive.archive_text import csv_text
 from wizard.domain.probability import percent
 
 PLOT = 24
@@ -51,10 +50,8 @@ def cells_of(table: TrendTable) -> list[list[str]]:
         if table.asked.kind is TrendKind.MINUTES:
             cells = [f"{row.of}", f"{row.own:.1f}", value(table, row), interval(table, row)]
         else:
-            chance = (
-                [f"{share(row.least)} to {share(row.most)}{' !' if row.outside else ''}"] if by_month else []
-            )
-            cells = [f"{row.hits}", f"{row.of}", value(table, row), interval(table, row), *chance]
+            by_chance = [f"{chance(row)}{' !' if row.outside else ''}"] if by_month else []
+            cells = [f"{row.hits}", f"{row.of}", value(table, row), interval(table, row), *by_chance]
             cells += [share(row.drawn), percent(row.over)]
         rows.append([key_of(row), *cells, plot])
     return rows
@@ -62,12 +59,7 @@ def cells_of(table: TrendTable) -> list[list[str]]:
 
 def csv_of(table: TrendTable) -> str:
     """All columns as CSV; what nothing bounds is empty."""
-    made = io.StringIO()
-    writer = csv.writer(made, lineterminator="\n")
-    writer.writerow([one.name for one in fields(TrendRow)])
-    for row in table.rows:
-        writer.writerow(["" if cell is None else cell_text(cell) for cell in _plain(row).values()])
-    return made.getvalue()
+    return csv_text([one.name for one in fields(TrendRow)], (_plain(row).values() for row in table.rows))
 
 
 def table_of(table: TrendTable) -> dict[str, Any]:
@@ -75,7 +67,7 @@ def table_of(table: TrendTable) -> dict[str, Any]:
     asked = table.asked
     return {
         "trend": asked.kind.value,
-        "by": asked.rows_by.value,
+        "by": asked.rows_by.word,
         "title": title_of(table),
         "target": asked.held or None,
         "within": asked.within if asked.kind is TrendKind.BACK else None,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import ClassVar
 
 from textual import events
@@ -32,11 +33,17 @@ class ArchiveScreen(Screen[None]):
     """Draws a view of the archive; what is read for it, ``ArchiveWork`` reads in threads."""
 
     BINDINGS: ClassVar[list[BindingType]] = key_table.bindings(
-        "archive-search", "archive-filter", "archive-order", "archive-clear", "archive-up", "back"
+        "archive-search",
+        "archive-filter",
+        "archive-order",
+        "archive-clear",
+        "archive-up",
+        "archive-trends",
+        "back",
     )
     NARROWS = ("archive-search", "archive-filter", "archive-order", "archive-clear")
     HERE = ("archive-open", "cursor", *NARROWS)
-    EVERYWHERE = ("back", "archive-up", "help", "theme", "leave")
+    EVERYWHERE = ("archive-trends", "back", "archive-up", "help", "theme", "leave")
     ABOUT = (
         "Archive",
         "All sessions of this home, those worth reading first. Risk is a sum of points for flags, for how the job "
@@ -151,6 +158,12 @@ class ArchiveScreen(Screen[None]):
                 self.change(self.view.cleared())
             case ArchiveKey.UP:
                 self.work.bring_up()
+            case ArchiveKey.TRENDS:
+                from wizard.screens.archive.trends_screen import TrendsScreen
+
+                # What was signed off counts as well: a trend is of all.
+                asked = replace(self.view.asked, sign="", cell=None)
+                self.app.push_screen(TrendsScreen(self.work.store, self.work.index, among=asked))
 
     def action_back(self) -> None:
         """To the home screen; where there is none, nowhere."""

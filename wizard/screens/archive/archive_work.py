@@ -12,6 +12,7 @@ from wizard.archive.apart import bring_up_apart
 from wizard.archive.archive_index import ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter, ArchivePage
 from wizard.archive.bringing_up import BringingUp
+from wizard.archive.trends.trend_table import TrendAsked, TrendTable, trend_table
 from wizard.errors import SteadfootError
 from wizard.screens.archive.archive_view import MOST, Doing
 from wizard.screens.archive.review_screen import ReviewScreen
@@ -34,19 +35,27 @@ class ArchiveWork:
         going: Callable[[Doing | None], None],
         text: Callable[[str], None],
     ) -> None:
-        self._screen, self._store, self._index = screen, store, index
+        self._screen, self.store, self.index = screen, store, index
         self._found, self._going, self._said = found, going, text
 
     def ask(self, panel: Screen[Any], then: Callable[[Any], None]) -> None:
         """Lay a question over the screen; ``then`` gets its answer unless it was left without one."""
         self._screen.app.push_screen(panel, lambda answer: None if answer is None else then(answer))
 
+    def lay(self, screen: Screen[Any]) -> None:
+        """Lay a screen over this one."""
+        self._screen.app.push_screen(screen)
+
     def search(self, asked: ArchiveFilter) -> None:
         """Find what is asked for."""
         self._begin(
             "archive-search",
-            lambda worker: self._hand(worker, self._found, asked, self._index.find(asked, MOST)),
+            lambda worker: self._hand(worker, self._found, asked, self.index.find(asked, MOST)),
         )
+
+    def compute(self, asked: TrendAsked, then: Callable[[TrendTable], None]) -> None:
+        """Compute a trend."""
+        self._begin("archive-trend", lambda worker: self._hand(worker, then, trend_table(self.index, asked)))
 
     def bring_up(self) -> None:
         """Read what is new or changed, and look at it."""
@@ -57,7 +66,7 @@ class ArchiveWork:
                 return not worker.is_cancelled
 
             try:
-                bring_up_apart(self._index, self._store, say)
+                bring_up_apart(self.index, self.store, say)
             finally:
                 self._hand(worker, self._going, None)
 
@@ -68,7 +77,7 @@ class ArchiveWork:
 
         def work(worker: Worker[Any]) -> None:
             try:
-                shown: Screen[Any] = ReviewScreen(ReviewedSession(self._store, session))
+                shown: Screen[Any] = ReviewScreen(ReviewedSession(self.store, session))
             except SteadfootError as problem:
                 shown = MessagePanel("It can't be read", (str(problem),))
             self._hand(worker, self._screen.app.push_screen, shown)
