@@ -15,6 +15,7 @@ class ArchiveKey(StrEnum):
     CLEAR = "clear"
     UP = "up"
     TRENDS = "trends"
+    VISITS = "visits"
 
 
 @unique

@@ -39,10 +39,11 @@ class ArchiveScreen(Screen[None]):
         "archive-clear",
         "archive-up",
         "archive-trends",
+        "archive-visits",
         "back",
     )
     NARROWS = ("archive-search", "archive-filter", "archive-order", "archive-clear")
-    HERE = ("archive-open", "cursor", *NARROWS)
+    HERE = ("archive-open", "cursor", "archive-visits", *NARROWS)
     EVERYWHERE = ("archive-trends", "back", "archive-up", "help", "theme", "leave")
     ABOUT = (
         "Archive",
@@ -158,6 +159,9 @@ class ArchiveScreen(Screen[None]):
                 self.change(self.view.cleared())
             case ArchiveKey.UP:
                 self.work.bring_up()
+            case ArchiveKey.VISITS:
+                if (row := self.view.marked(self.query_one(PickList).index)) is not None:
+                    self.work.visits(row)
             case ArchiveKey.TRENDS:
                 from wizard.screens.archive.trends_screen import TrendsScreen
 

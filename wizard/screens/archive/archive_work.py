@@ -10,12 +10,14 @@ from textual.worker import Worker, get_current_worker
 
 from wizard.archive.apart import bring_up_apart
 from wizard.archive.archive_index import ArchiveIndex
-from wizard.archive.archive_query import ArchiveFilter, ArchivePage
+from wizard.archive.archive_query import ArchiveFilter, ArchivePage, ArchiveRow
 from wizard.archive.bringing_up import BringingUp
 from wizard.archive.trends.trend_table import TrendAsked, TrendTable, trend_table
+from wizard.archive.visits.machine_visit import machine_words, visits_of
 from wizard.errors import SteadfootError
 from wizard.screens.archive.archive_view import MOST, Doing
 from wizard.screens.archive.review_screen import ReviewScreen
+from wizard.screens.archive.visits_screen import VisitsScreen
 from wizard.screens.dialogs.message_panel import MessagePanel
 from wizard.screens.replay.reviewed_session import ReviewedSession
 from wizard.sessions.session_store import Store
@@ -71,6 +73,19 @@ class ArchiveWork:
                 self._hand(worker, self._going, None)
 
         self._begin("archive-up", work)
+
+    def visits(self, row: ArchiveRow) -> None:
+        """Read all jobs at the machine of a session, and lay them side by side over the list."""
+
+        def work(worker: Worker[Any]) -> None:
+            found = visits_of(self.index, self.store, row.plate) if row.plate else ()
+            if found:
+                shown: Screen[Any] = VisitsScreen(self, machine_words(row), found)
+                self._hand(worker, self._screen.app.push_screen, shown)
+            self._hand(worker, self._said, "" if found else "Nobody noted a serial number of this machine.")
+
+        self._said("Reading the jobs at this machine ...")
+        self._begin("archive-visits", work)
 
     def open(self, session: str) -> None:
         """Read a session whole and lay its replay over the list, or say why it can't be read."""
