@@ -106,6 +106,9 @@ class ArchiveIndex:
             rows.add_tags(
                 db, [(numbers[facts.session], one) for _fingerprint, facts in found for one in facts.tags]
             )
+            rows.add_judged(
+                db, [(numbers[facts.session], one) for _fingerprint, facts in found for one in facts.judged]
+            )
             self.text.put(db, [{"number": numbers[f.session], "words": f.words} for _fingerprint, f in found])
 
     def appraised(self, looks: Sequence[SessionAppraisal]) -> None:

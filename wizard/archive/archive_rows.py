@@ -7,11 +7,12 @@ from dataclasses import asdict
 
 from sqlalchemy import Connection, delete, select
 
-from wizard.archive.archive_tables import about, named, session, tag, tally
+from wizard.archive.archive_tables import about, judged, named, session, tag, tally
 from wizard.archive.full_text import FullText
 from wizard.archive.machine_plate import day_number, plate
 from wizard.archive.session_facts import SessionFacts, SessionTag, TagKind
 from wizard.archive.session_tally import SessionTally
+from wizard.sessions.judged_flags import JudgedFlag
 
 AT_ONCE = 500
 """So many sessions are named in one statement."""
@@ -20,7 +21,7 @@ AT_ONCE = 500
 def values(fingerprint: str, facts: SessionFacts) -> dict[str, object]:
     """The row of a session."""
     kept = asdict(facts)
-    del kept["tags"], kept["words"]
+    del kept["tags"], kept["words"], kept["judged"]
     own = {
         "plate": plate(facts.maker, facts.serial),
         "day_number": day_number(facts.day),
@@ -52,6 +53,7 @@ def forget(db: Connection, text: FullText, names: Sequence[str]) -> None:
     for at in range(0, len(gone), AT_ONCE):
         db.execute(delete(tag).where(tag.c.number.in_(gone[at : at + AT_ONCE])))
         db.execute(delete(tally).where(tally.c.number.in_(gone[at : at + AT_ONCE])))
+        db.execute(delete(judged).where(judged.c.number.in_(gone[at : at + AT_ONCE])))
         db.execute(delete(session).where(session.c.number.in_(gone[at : at + AT_ONCE])))
 
 
@@ -59,6 +61,16 @@ def add_tags(db: Connection, tags: Sequence[tuple[int, SessionTag]]) -> None:
     """Keep tags, each with the number of its session."""
     if tags:
         db.execute(tag.insert(), [{"number": n, "kind": t.kind.value, "value": t.value} for n, t in tags])
+
+
+def add_judged(db: Connection, said: Sequence[tuple[int, JudgedFlag]]) -> None:
+    """Keep what was said of flags, each with the number of its session."""
+    if said:
+        rows = [
+            {"number": n, "rule": one.rule, "event": one.event, "fair": int(one.fair), "measure": one.measure}
+            for n, one in said
+        ]
+        db.execute(judged.insert(), rows)
 
 
 def add_tallies(db: Connection, tallies: Sequence[tuple[int, SessionTally]]) -> None:

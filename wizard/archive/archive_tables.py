@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sqlalchemy import Column, Float, ForeignKey, Index, Integer, MetaData, SmallInteger, String, Table, Text
 
-FORMAT = "3"
+FORMAT = "4"
 """What is kept, and how it is worked out: an index of another format is made anew."""
 
 metadata = MetaData()
@@ -83,6 +83,18 @@ tally = Table(
 )
 """What a session says once of each thing that trends are of (``SessionTally``)."""
 
+judged = Table(
+    "judged",
+    metadata,
+    Column("number", Integer, ForeignKey("session.number", ondelete="CASCADE"), nullable=False),
+    Column("rule", String(30), nullable=False),
+    Column("event", Integer, nullable=False),
+    Column("fair", Integer, nullable=False),
+    Column("measure", Float),
+)
+"""What a reviewer said of a flag last. ``measure`` is empty where its rule holds nothing against a number."""
+
+Index("judged_of", judged.c.number)
 Index("tally_of", tally.c.number)
 Index("session_plate", session.c.plate, session.c.day_number)
 Index("tag_of", tag.c.number)

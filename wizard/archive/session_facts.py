@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum, unique
 
 from wizard.archive.machine_plate import day_number
@@ -12,7 +12,9 @@ from wizard.domain.vocabulary import JobState, RepairOutcome
 from wizard.engine.messages.events import Recorded
 from wizard.engine.state.job_view import JobView
 from wizard.errors import UNSOUND, SteadfootError
-from wizard.sessions import sign_off
+from wizard.review.flags.flag_id import FlagId
+from wizard.sessions import judged_flags, sign_off
+from wizard.sessions.judged_flags import JudgedFlag
 from wizard.sessions.session_handle import Loaded
 from wizard.sessions.session_store import Store
 from wizard.sessions.sign_off import Review
@@ -85,6 +87,7 @@ class SessionFacts:
     tags: tuple[SessionTag, ...] = ()
     ended: str = ""
     version: str = ""
+    judged: tuple[JudgedFlag, ...] = ()
 
 
 def facts_of(store: Store, session: str) -> SessionFacts:
@@ -95,12 +98,22 @@ def facts_of(store: Store, session: str) -> SessionFacts:
     except SteadfootError:
         review = Review()  # What is wrong with it, its verification says.
     try:
-        return _facts(store.load(session), review, day)
+        return replace(_facts(store.load(session), review, day), judged=_judged(store, session))
     except SteadfootError as problem:
         says = str(problem).splitlines()[0]
     except UNSOUND as problem:
         says = f"What it holds can't be followed ({type(problem).__name__}). Verify it."
     return SessionFacts(session, day, stands="can't be read", trouble=clean(says), words=session)
+
+
+def _judged(store: Store, session: str) -> tuple[JudgedFlag, ...]:
+    """What reviewers said last of its flags, of rules that there are; none where their file can't be read."""
+    try:
+        said = judged_flags.load(store.home.session_folder(session))
+    except SteadfootError:
+        return ()
+    known = frozenset(FlagId)
+    return tuple(one for one in judged_flags.standing(said).values() if one.rule in known)
 
 
 def _facts(loaded: Loaded, review: Review, day: str) -> SessionFacts:

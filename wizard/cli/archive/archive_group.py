@@ -15,6 +15,7 @@ COMMANDS: Table = {
         "wizard.cli.archive.trends_command",
         "Rates and times over many sessions, with what is uncertain.",
     ),
+    "flags": ("wizard.cli.archive.flags_command", "How often each flag is fair, and thresholds taken."),
     "visits": ("wizard.cli.archive.visits_command", "The jobs at one machine side by side."),
 }
 

@@ -80,7 +80,7 @@ class ArchiveWork:
         def work(worker: Worker[Any]) -> None:
             found = visits_of(self.index, self.store, row.plate) if row.plate else ()
             if found:
-                shown: Screen[Any] = VisitsScreen(self, machine_words(row), found)
+                shown: Screen[Any] = VisitsScreen(self.open, machine_words(row), found)
                 self._hand(worker, self._screen.app.push_screen, shown)
             self._hand(worker, self._said, "" if found else "Nobody noted a serial number of this machine.")
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import ClassVar, Protocol
+from typing import ClassVar
 
 from textual import events
 from textual.app import ComposeResult
@@ -20,12 +20,6 @@ from wizard.screens.layout import key_table
 from wizard.screens.text.clipping import cut
 from wizard.screens.widgets.frame.keybar import KeyBar
 from wizard.screens.widgets.frame.message_line import MessageLine
-
-
-class SessionOpener(Protocol):
-    """Who lays the replay of a session over the screen."""
-
-    open: Callable[[str], None]
 
 
 class VisitsScreen(Screen[None]):
@@ -45,7 +39,7 @@ class VisitsScreen(Screen[None]):
     )
     AUTO_FOCUS = "VerticalScroll"
 
-    def __init__(self, opener: SessionOpener, machine: str, visits: Sequence[MachineVisit]) -> None:
+    def __init__(self, opener: Callable[[str], None], machine: str, visits: Sequence[MachineVisit]) -> None:
         super().__init__()
         self._opener, self._machine, self._visits = opener, machine, tuple(visits)
         self._last = len(self._visits)
@@ -105,7 +99,7 @@ class VisitsScreen(Screen[None]):
         """Go through the job of a column again."""
         if digit <= len(self.in_sight):
             self.query_one(MessageLine).say("Opening ...")
-            self._opener.open(self.in_sight[digit - 1].session)
+            self._opener(self.in_sight[digit - 1].session)
 
     def on_screen_resume(self) -> None:
         """Nothing is opening any more."""

@@ -144,6 +144,8 @@ KEYS = {
         Key("line", "l", "replay('line')", "l", "l", "time line", "All events in a list: pick one to go there."),
         Key("visits", "i", "replay('stays')", "i", "i", "inspected", "Every inspection with the time spent in it."),
         Key("flags", "f", "replay('flags')", "f", "f", "flags", "What may be worth a second look."),
+        Key("flag-fair", "y", "judge(True)", "y", "y", "fair", "The marked flag asks a fair question here."),
+        Key("flag-unfair", "x", "judge(False)", "x", "x", "not fair", "The marked flag asks nothing that is worth it."),
         Key("remark", "n", "replay('remark')", "n", "n", "note", "Write a note at this event, beside the record."),
         Key("remarks", "r", "replay('remarks')", "r", "r", "notes", "The notes and sign-offs on this session."),
         Key("sign", "s", "replay('sign')", "s", "s", "sign off", "Sign the session off, beside the record."),
