@@ -14,8 +14,8 @@ class ArchiveKey(StrEnum):
     ORDER = "order"
     CLEAR = "clear"
     UP = "up"
-    TRENDS = "trends"
-    VISITS = "visits"
+    TRENDS = "all-trends"
+    VISITS = "all-visits"
 
 
 @unique
