@@ -118,7 +118,9 @@ def row_sentences(table: TrendTable, row: TrendRow) -> Iterator[str]:
         )
         return
     yield f"{key_of(row)}: {row.hits} of {row.of} ({share(row.value)}); with 95 %: {interval(table, row)} (Wilson)."
-    yield f"Drawn to the other rows: {share(row.drawn)}; over {share(asked.held)}: {percent(row.over)} likely."
+    others = len(table.rows) > 1
+    drawn = f"Drawn to the other rows: {share(row.drawn)}; over" if others else "By these alone: over"
+    yield f"{drawn} {share(asked.held)}: {percent(row.over)} likely."
     if asked.rows_by is TrendGroup.MONTH:
         where = "Beyond" if row.outside else "Within"
         yield f"{where} what chance gives a month of {row.of}: {chance(row)} (exact, 99.7 %)."

@@ -128,7 +128,7 @@ class ArchiveScreen(Screen[None]):
         )
         self.query_one("#archive-head", Static).update(lines.head_line(view))
         self.query_one("#archive-asked", Static).update(lines.asked_line(view, width))
-        self.query_one("#archive-heads", Static).update(lines.heads_line(width))
+        self.query_one("#archive-heads", Static).update(lines.heads_line(view.rows, width))
         rows.show(lines.row_lines(view.rows, width))
         more = lines.more_lines(view.marked(rows.index), width, MORE_TALL if tall else MORE)
         beneath.update(Content("\n").join(more))
