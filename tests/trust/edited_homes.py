@@ -28,9 +28,9 @@ from wizard.flowcheck.cases.case_script import Script
 from wizard.journal import session_name
 from wizard.journal.journal_reader import read
 from wizard.journal.sealed_block import START, encode
-from wizard.sessions.seal_signing import SealSigner
 from wizard.sessions.session_store import Store
 from wizard.sessions.trusting.ledger_sessions import missing, seals_of
+from wizard.sessions.trusting.seal_signing import SealSigner
 from wizard.trust.key_file import create
 from wizard.trust.seal_ledger import LedgerHead, append, load_ledger
 from wizard.trust.seal_signature import NAME as SIGNATURES
@@ -150,7 +150,9 @@ class EditedHome:
         if not self.journal.is_file():
             return
         (self.folder / SIGNATURES).unlink(missing_ok=True)
-        SealSigner(self.store.root, self.store.clock).sign_again(self.folder, self.store.load(SESSION))
+        SealSigner(self.store.root, self.store.clock).sign_again(
+            self.folder, seals_of(self.store.home, SESSION)
+        )
 
 
 @lru_cache(maxsize=1)

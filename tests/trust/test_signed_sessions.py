@@ -12,11 +12,11 @@ from wizard.journal.journal_reader import read
 from wizard.sessions import sign_off
 from wizard.sessions.review_desk import ReviewDesk
 from wizard.sessions.reviews.review_rows import Ruling
-from wizard.sessions.seal_signing import SealSigner
 from wizard.sessions.session_placing import ImportOutcome
 from wizard.sessions.session_verification import verified
 from wizard.sessions.transfer import export
-from wizard.sessions.trusting.ledger_sessions import LedgerStanding
+from wizard.sessions.trusting.ledger_sessions import LedgerStanding, seals_of
+from wizard.sessions.trusting.seal_signing import SealSigner
 from wizard.trust import ed25519, seal_signature
 from wizard.trust.key_file import create
 from wizard.trust.seal_signature import SealSignature, load_signatures
@@ -30,7 +30,7 @@ def store(tmp_path):
     store = home_at(tmp_path / "home")
     create(store.root)
     folder = store.home.session_folder(SESSION)
-    assert SealSigner(store.root, store.clock).sign_again(folder, store.load(SESSION))
+    assert SealSigner(store.root, store.clock).sign_again(folder, seals_of(store.home, SESSION))
     return store
 
 
@@ -235,7 +235,7 @@ def test_signatures_travel_and_two_copies_are_put_together(store, folder, tmp_pa
     again = import_(there, path)
     assert again.outcome is ImportOutcome.SAME and again.added == ("signature.toml",)
     create(there.root)
-    assert SealSigner(there.root, there.clock).sign_again(done.folder, there.load(SESSION))
+    assert SealSigner(there.root, there.clock).sign_again(done.folder, seals_of(there.home, SESSION))
     assert len(load_signatures(done.folder)) == 2 and import_(there, path).added == ()
     assert len(load_signatures(done.folder)) == 2 and verified(there, SESSION).ok
 

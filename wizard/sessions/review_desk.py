@@ -37,15 +37,15 @@ class ReviewDesk:
 
     def note(self, by: str, text: str, event: int) -> Review:
         """Keep a note at an event, 0 for the whole."""
-        return sign_off.add_note(self.folder, self._signed(ReviewNote(by, self._now, text, event)))
+        return sign_off.add_note(self.folder, self._signed(ReviewNote(by, self.now, text, event)))
 
     def sign(self, by: str, ruling: Ruling, words: str, chain: str, events: int) -> Review:
         """Sign the session off as it stands: its last chain value is ``chain``, and it has so many events."""
-        return sign_off.sign(self.folder, self._signed(SignOff(by, self._now, chain, events, words, ruling)))
+        return sign_off.sign(self.folder, self._signed(SignOff(by, self.now, chain, events, words, ruling)))
 
     def respond(self, by: str, text: str, rows: Iterable[ReviewNote | SignOff]) -> Review:
         """Answer notes and sign-offs."""
-        now = self._now
+        now = self.now
         responses = [self._signed(ReviewResponse(by, now, text, row_id(row))) for row in rows]
         return sign_off.respond(self.folder, responses)
 
@@ -57,6 +57,6 @@ class ReviewDesk:
         return replace(row, key=signed.key, signature=signed.signature)
 
     @property
-    def _now(self) -> str:
+    def now(self) -> str:
         """The present moment as reviews write it."""
         return self._store.clock.wall().isoformat(timespec="seconds").replace("+00:00", "Z")

@@ -22,7 +22,7 @@ from wizard.journal import attachments
 from wizard.journal.home_folder import Home
 from wizard.journal.journal_reader import NAME, read
 from wizard.journal.journal_writer import Journal
-from wizard.sessions.seal_signing import SealSigner
+from wizard.sessions.trusting.seal_signing import SealSigner
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,8 @@ from wizard.archive.archive_index import ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter
 from wizard.journal.sealed_block import grouped
 from wizard.screens.launch.app import SteadfootApp
-from wizard.sessions.seal_signing import SealSigner
+from wizard.sessions.trusting.ledger_sessions import seals_of
+from wizard.sessions.trusting.seal_signing import SealSigner
 from wizard.trust.key_file import create
 from wizard.trust.seal_signature import load_signatures
 
@@ -104,6 +105,6 @@ async def test_a_closed_job_that_was_signed_names_its_key_and_one_that_was_not_s
         await on.press("h")
         folder = store.home.session_folder(SESSION)
         assert load_signatures(folder) == ()
-        assert SealSigner(tmp_path, store.clock).sign_again(folder, store.load(SESSION))
+        assert SealSigner(tmp_path, store.clock).sign_again(folder, seals_of(store.home, SESSION))
         await on.press("enter")
         assert on.name == "ClosedScreen" and grouped(key.public) in on.text

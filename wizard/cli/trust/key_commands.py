@@ -79,14 +79,15 @@ def sign(setting: CommandContext, names: tuple[str, ...]) -> None:
 
     What was changed before now is signed with it: such a signature shows no more than that nothing changed after.
     """
-    from wizard.sessions.seal_signing import SealSigner
+    from wizard.sessions.trusting.ledger_sessions import seals_of
+    from wizard.sessions.trusting.seal_signing import SealSigner
 
     _own(setting)
     store, signed = setting.store, 0
     for text in names:
         name = setting.find(text)
-        loaded = store.load(name)
-        done = SealSigner(setting.home, store.clock).sign_again(store.home.session_folder(name), loaded)
+        seals = seals_of(store.home, name)
+        done = SealSigner(setting.home, store.clock).sign_again(store.home.session_folder(name), seals)
         signed += done
         write_lines(
             [f"Session {name}: {'signed' if done else 'its closing seal was signed by this key already'}."]

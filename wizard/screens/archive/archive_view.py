@@ -26,10 +26,12 @@ FILTERS = (
     ("outcome", "How it ended"),
     ("flag", "Flag"),
     (SIGN, "Sign-off"),
+    ("flow", "Flow"),
+    ("version", "Flow version"),
 )
 """What can be filtered by, in the words of the list."""
 
-PICKED = frozenset({"kind", "fault", "part", "technician", "outcome", "flag", SIGN})
+PICKED = frozenset({"kind", "flow", "version", "fault", "part", "technician", "outcome", "flag", SIGN})
 """The filters whose value is picked from those that there are."""
 
 

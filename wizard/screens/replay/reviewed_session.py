@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from wizard.errors import UsageError
 from wizard.review.flags import thresholds
+from wizard.review.flags.flag import Flag
 from wizard.review.replay import Replay
-from wizard.sessions import sign_off
+from wizard.sessions import judged_flags, sign_off
 from wizard.sessions.review_desk import ReviewDesk
 from wizard.sessions.reviews.review_rows import Ruling
 from wizard.sessions.session_store import Store
@@ -22,6 +23,7 @@ class ReviewedSession:
         self.reviewer = ""
         self._desk = ReviewDesk(store, name)
         self.review = sign_off.load(self._desk.folder)
+        self.judged = judged_flags.standing(judged_flags.load(self._desk.folder))
 
     def place_of(self, event: int) -> int:
         """The place of the event with this number; UsageError where there is none."""
@@ -39,6 +41,11 @@ class ReviewedSession:
     def sign(self, ruling: Ruling, text: str) -> None:
         """Sign the session off as it stands. SteadfootError where that can't be written."""
         self.review = self._desk.sign(self.reviewer, ruling, text, self.chain, len(self.replay))
+
+    def judge(self, flag: Flag, fair: bool) -> None:
+        """Keep whether a flag is fair. SteadfootError where it can't be written."""
+        said = judged_flags.JudgedFlag(self.reviewer, self._desk.now, flag.rule, flag.seq, fair, flag.measure)
+        self.judged = judged_flags.standing(judged_flags.judge(self._desk.folder, said))
 
     @property
     def unsigned(self) -> str:

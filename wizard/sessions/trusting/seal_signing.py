@@ -4,16 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from wizard.engine.messages.events import Began, Closed
 from wizard.engine.session import Clock
 from wizard.errors import SteadfootError, UsageError
+from wizard.sessions.trusting.ledger_sessions import ClosingSeals
 from wizard.trust.key_file import load_key, sign_by_home
 from wizard.trust.seal_signature import SealSignature, add_signature, load_signatures
-
-if TYPE_CHECKING:
-    from wizard.sessions.session_handle import Loaded
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,19 +19,18 @@ class SealSigner:
     root: Path
     clock: Clock
 
-    def sign_again(self, folder: Path, loaded: Loaded) -> bool:
+    def sign_again(self, folder: Path, found: ClosingSeals) -> bool:
         """Sign the last closing seal of a session that was closed before; False where this key signed it already.
 
         UsageError where it was never closed, or can't be signed; JournalError where the file there can't be read.
         """
-        closed = [record for record in loaded.records if isinstance(record.event, Closed)]
-        began = loaded.records[0].event
-        if not closed or not isinstance(began, Began):
-            raise UsageError(f"Session {loaded.name} was never closed: it has no closing seal.")
+        if not found.seals:
+            raise UsageError(f"Session {found.name} was never closed: it has no closing seal.")
+        events, chain = found.seals[-1]
         key = load_key(self.root)
-        if key and any(s.chain == loaded.seal and s.key == key.public for s in load_signatures(folder)):
+        if key and any(s.chain == chain and s.key == key.public for s in load_signatures(folder)):
             return False
-        if why := self.sign(folder, began.session, loaded.seal, closed[-1].seq):
+        if why := self.sign(folder, found.session, chain, events):
             raise UsageError(why)
         return True
 
