@@ -21,6 +21,7 @@ from wizard.trust.merkle_tree import leaf_hash
 from wizard.trust.seal_ledger import LedgerHead, SealLedger, entry_of
 
 FORMAT = 1
+_TABLE = "proof"
 _HASH = re.compile(r"[0-9a-f]{64}")
 
 
@@ -91,7 +92,7 @@ def prove_since(ledger: SealLedger, size: int) -> LedgerProof:
 
 def dump_proof(proof: LedgerProof) -> bytes:
     """The file's bytes."""
-    return tomli_w.dumps({"format": FORMAT, "proof": to_table(proof)}).encode("utf-8")
+    return tomli_w.dumps({"format": FORMAT, _TABLE: to_table(proof)}).encode("utf-8")
 
 
 def load_proof(path: Path) -> LedgerProof:
@@ -108,9 +109,9 @@ def parse_proof(data: bytes, name: str = "proof") -> LedgerProof:
     """The same of a file's bytes."""
     try:
         table = read_toml(data, Source.PROOF)
-        if table.get("format") != FORMAT or set(table) != {"format", "proof"}:
+        if table.get("format") != FORMAT or set(table) != {"format", _TABLE}:
             raise ValueError(f"it is not of format {FORMAT}")
-        return _proof(table["proof"])
+        return _proof(table[_TABLE])
     except ValueError as problem:
         raise JournalError(f"{name}: this is no proof of a ledger: {problem}.") from problem
 
