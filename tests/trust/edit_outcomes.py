@@ -70,7 +70,10 @@ def _without_trust(found: SessionVerification) -> list[str]:
 
 def _known(found: SessionVerification) -> bool:
     """Whether the signature still counts. One that was not looked at, since no journal can be read, found nothing."""
-    return found.trust is None or found.trust.seal.standing is SignatureStanding.KNOWN
+    if found.trust is None:
+        return True
+    each = (found.trust.seal, *(row.found for row in found.trust.rows))
+    return all(one.standing is SignatureStanding.KNOWN for one in each)
 
 
 def _after_signing(home: EditedHome) -> bool:

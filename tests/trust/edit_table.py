@@ -22,9 +22,9 @@ every file of the home and makes each seal again, the one on the paper in the fo
   flow, photos and papers by their digests. 'said': under 'not checked' it says that the flow is not an approved one.
 - **printed seal**: the 16 digits that the customer has, given with `--printed`; of a session that is gone, that whoever
   has the paper asks for it in vain.
-- **signature**: the editor has no key of this shop. 'found' is whatever differs from 'known to this shop': wrong, of
-  another key, or none where there was one.
-- **signed again**: the editor is the laptop's own user, holds its key and signs the new closing seal. That is who
+- **signature**: of the closing seal and of what a reviewer wrote; the editor has no key of this shop. 'found' is
+  whatever differs from 'known to this shop': wrong, of another key, or none where there was one.
+- **signed again**: the editor is the laptop's own user, holds its key and signs seal and review anew. That is who
   writes a record.
 - **ledger**: `ledger check --head`, against a head that was kept elsewhere.
 
@@ -40,7 +40,8 @@ What it says: a seal that is made again is a seal, so the chain alone shows dama
 would not have written; a job told otherwise by every rule passes it, and so do times. The printed seal and a kept head
 show any other record, whoever made it, and so does a signature as long as its key is not the editor's. An edit of a
 photo, a paper or the kept flow that leaves the journal as it was is found by verifying and by nothing else: the others
-hold the journal. None shows that a measurement was true.
+hold the journal. What a reviewer wrote can be taken out unseen: only the reviewer misses it. None shows that a
+measurement was true.
 """
 
 

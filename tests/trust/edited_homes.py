@@ -8,7 +8,7 @@ import atexit
 import shutil
 from collections.abc import Callable
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from tempfile import mkdtemp
@@ -28,10 +28,12 @@ from wizard.flowcheck.cases.case_script import Script
 from wizard.journal import session_name
 from wizard.journal.journal_reader import read
 from wizard.journal.sealed_block import START, encode
+from wizard.sessions import sign_off
+from wizard.sessions.reviews.review_rows import row_message
 from wizard.sessions.session_store import Store
 from wizard.sessions.trusting.ledger_sessions import missing, seals_of
 from wizard.sessions.trusting.seal_signing import SealSigner
-from wizard.trust.key_file import create
+from wizard.trust.key_file import create, sign_by_home
 from wizard.trust.seal_ledger import LedgerHead, append, load_ledger
 from wizard.trust.seal_signature import NAME as SIGNATURES
 from wizard.trust.trusted_keys import TrustedKind, trust
@@ -150,9 +152,17 @@ class EditedHome:
         if not self.journal.is_file():
             return
         (self.folder / SIGNATURES).unlink(missing_ok=True)
+        review = sign_off.load(self.folder)
+        if review.signed:
+            signed = tuple(self._signed(one) for one in review.signed)
+            (self.folder / sign_off.NAME).write_bytes(sign_off.dumps(replace(review, signed=signed)))
         SealSigner(self.store.root, self.store.clock).sign_again(
             self.folder, seals_of(self.store.home, SESSION)
         )
+
+    def _signed(self, one: sign_off.SignOff) -> sign_off.SignOff:
+        made = sign_by_home(self.store.root, row_message(SESSION, one))
+        return replace(one, key=made.key, signature=made.signature)
 
 
 @lru_cache(maxsize=1)

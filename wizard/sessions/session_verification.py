@@ -23,7 +23,7 @@ from wizard.sessions.session_store import Store
 from wizard.sessions.sign_off import SignOff
 from wizard.sessions.trusting.ledger_sessions import in_ledger, seals_of
 from wizard.sessions.trusting.trust_report import TrustReport, trust_report
-from wizard.trust.seal_ledger import load_ledger
+from wizard.trust.seal_ledger import remembered_ledger
 from wizard.trust.trusted_keys import load_trusted
 
 COUNTER = "sequence"
@@ -144,7 +144,7 @@ def _trust(
     except SteadfootError:
         return None
     folder, last = store.home.session_folder(session), found.seals[-1][1] if found.seals else ""
-    trusted, ledger = load_trusted(store.root), load_ledger(store.root)
+    trusted, ledger = load_trusted(store.root), remembered_ledger(store.root)
     return trust_report(
         folder, found.session, found.digest, chain.chains, last, review, trusted,
         in_ledger(store.home, ledger, found.session, session, chain.chains, last), printed,
