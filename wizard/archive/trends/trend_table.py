@@ -3,14 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from typing import Any
 
-from sqlalchemy import Connection, case, func, select
+from sqlalchemy import Connection, Select, func, select
 
 from wizard.archive.archive_index import ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter, statement
-from wizard.archive.archive_tables import session
-from wizard.archive.session_facts import UNDER_WAY
-from wizard.archive.trend_cell import GROUPS, WITHIN, TrendCell, TrendGroup, TrendKind, counted, followed
+from wizard.archive.archive_tables import named, session
+from wizard.archive.trend_cell import (
+    GROUPS,
+    WITHIN,
+    TrendCell,
+    TrendGroup,
+    TrendKind,
+    counted,
+    is_named,
+    over,
+    whole,
+)
 from wizard.archive.trends.rate_interval import control_limits, wilson
 from wizard.archive.trends.shrinkage import shrunk
 from wizard.archive.trends.time_ratio import time_ratio
@@ -118,28 +128,32 @@ def trend_table(index: ArchiveIndex, asked: TrendAsked) -> TrendTable:
     with index.begin() as db:
         until = min(asked.today, db.scalar(select(func.max(session.c.day_number))) or 0)
         cell = TrendCell(asked.kind, asked.rows_by, within=asked.within, until=until)
-        found = counted(cell)
-        count, hits = func.count(), func.sum(found.c.hit)
+        found, every = counted(cell), whole(cell).subquery() if asked.kind is not TrendKind.MINUTES else None
         sums = (
             (func.sum(found.c.amount), func.sum(found.c.amount * found.c.amount), func.max(found.c.own))
             if asked.kind is TrendKind.MINUTES
             else ()
         )
-        some = select(found.c.key, count, hits, *sums).group_by(found.c.key).order_by(found.c.key)
-        all_of = select(
-            func.count(found.c.number.distinct()),
-            func.count(case((found.c.hit == 1, found.c.number)).distinct()),
-        )
+        some = select(found.c.key, func.count(), func.sum(found.c.hit), *sums).group_by(found.c.key)
+        all_of = select(func.count(), func.sum(every.c.hit)) if every is not None else None
         if asked.among.asked:
             numbers = statement(asked.among, index.text)
-            some, all_of = (one.where(found.c.number.in_(numbers)) for one in (some, all_of))
-        rows = [tuple(row) for row in db.execute(some)]
-        of, whole_hits = (int(n or 0) for n in db.execute(all_of).one())
-        made = TrendTable(asked, (), _rate("", whole_hits, of), until, **_left_out(db, index, asked, until))
+            some = some.where(found.c.number.in_(numbers))
+            if all_of is not None and every is not None:
+                all_of = all_of.where(every.c.number.in_(numbers))
+        rows = _rows(db, some, is_named(cell))
+        of, hits = (int(n or 0) for n in db.execute(all_of).one()) if all_of is not None else (0, 0)
+        made = TrendTable(asked, (), _rate("", hits, of), until, **_left_out(db, index, asked, until))
     if asked.kind is TrendKind.MINUTES:
         timed = [_timed(str(row[0]), *(int(n) for n in row[1:])) for row in rows]
         return replace(made, rows=tuple(sorted(timed, key=lambda row: (-row.of, row.key))))
     return replace(made, rows=_rates([(str(r[0]), int(r[2]), int(r[1])) for r in rows], made))
+
+
+def _rows(db: Connection, some: Select[Any], by_name: bool) -> list[tuple[str, ...]]:
+    """The rows of a statement, by their keys in order; what is keyed by a number gets its name."""
+    names = {row.id: row.name for row in db.execute(select(named.c.id, named.c.name))} if by_name else {}
+    return sorted((str(names.get(row[0], row[0])), *row[1:]) for row in db.execute(some))
 
 
 def _rates(counts: list[tuple[str, int, int]], made: TrendTable) -> tuple[TrendRow, ...]:
@@ -173,9 +187,9 @@ def _left_out(db: Connection, index: ArchiveIndex, asked: TrendAsked, until: int
     if asked.kind is not TrendKind.BACK:
         bad = (session.c.looked == 0) | (session.c.wrong != "") | (session.c.trouble != "")
         return {"unlooked": db.scalar(some.where(bad)) or 0}
-    over = some.where(session.c.outcome != UNDER_WAY)
-    jobs = followed()
-    young = over.where(
-        session.c.number.in_(select(jobs.c.number).where(jobs.c.end_number > until - asked.within))
-    )
-    return {"young": db.scalar(young) or 0, "plateless": db.scalar(over.where(session.c.plate == "")) or 0}
+    of_those = some.where(*over())
+    young = of_those.where(session.c.plate != "", session.c.end_number > until - asked.within)
+    return {
+        "young": db.scalar(young) or 0,
+        "plateless": db.scalar(of_those.where(session.c.plate == "")) or 0,
+    }
