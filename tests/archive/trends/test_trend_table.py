@@ -241,6 +241,24 @@ def test_each_is_of_those_that_are_asked_for(shop):
         assert sum(row.of for row in back.rows) == len(shown & some)
 
 
+def test_one_persons_jobs_are_held_against_the_same_faults_of_all(shop):
+    """Who gets the hard jobs has more hits: expected is each fault's share over all people, by that person's faults."""
+    index, _facts, _says = shop
+    asked = TrendAsked(TrendKind.PROOF, TODAY, TrendGroup.MONTH, among=ArchiveFilter(technician="ash"))
+    same = trend_table(index, asked).same_faults
+    whole = trend_table(index, TrendAsked(TrendKind.PROOF, TODAY, TrendGroup.FAULT))
+    theirs = trend_table(index, TrendAsked(TrendKind.PROOF, TODAY, TrendGroup.FAULT, among=asked.among))
+    share = {row.key: row.drawn for row in whole.rows}
+    assert (
+        same.hits == sum(row.hits for row in theirs.rows)
+        and same.of == sum(row.of for row in theirs.rows) > 0
+    )
+    assert same.expected == pytest.approx(sum(row.of * share[row.key] for row in theirs.rows))
+    assert whole.same_faults is None and "of the same faults all people" in " ".join(
+        notes(trend_table(index, asked))
+    )
+
+
 def test_what_is_forgotten_or_looked_at_anew_is_counted_once(tmp_path):
     """A session that is read again, or gone, leaves nothing behind."""
     rng = Random(7)

@@ -102,11 +102,23 @@ class TrendRow:
 
 
 @dataclass(frozen=True, slots=True)
+class ExpectedHits:
+    """What the same faults give where nobody is asked for by name: ``expected`` of ``of``, beside the ``hits`` seen. A
+    session counts once for each of its faults.
+    """
+
+    hits: int
+    of: int
+    expected: float
+
+
+@dataclass(frozen=True, slots=True)
 class TrendTable:
     """The rows, and all sessions of them together. ``until``: the last day of the archive by its number.
 
     Not counted: ``young`` jobs that had no time to come back, jobs at machines without a ``plateless`` number, and
-    sessions that were not ``unlooked`` at yet or do not verify.
+    sessions that were not ``unlooked`` at yet or do not verify. ``same_faults``: where one person's sessions are
+    asked for, since who gets the hard jobs has more hits.
     """
 
     asked: TrendAsked
@@ -116,6 +128,7 @@ class TrendTable:
     young: int = 0
     plateless: int = 0
     unlooked: int = 0
+    same_faults: ExpectedHits | None = None
 
     def cell(self, row: TrendRow | None, hits: bool) -> TrendCell:
         """The sessions behind a row, or behind all of them."""
@@ -125,6 +138,18 @@ class TrendTable:
 
 def trend_table(index: ArchiveIndex, asked: TrendAsked) -> TrendTable:
     """Compute a trend. UsageError for a day that is none; JournalError if the database refuses."""
+    table = _computed(index, asked)
+    if not asked.among.technician or TrendGroup.FAULT not in GROUPS[asked.kind]:
+        return table
+    theirs = _computed(index, replace(asked, group=TrendGroup.FAULT))
+    others = replace(asked, group=TrendGroup.FAULT, among=replace(asked.among, technician=""))
+    shares = {row.key: row.drawn for row in _computed(index, others).rows}
+    expected = sum(row.of * shares.get(row.key, 0.0) for row in theirs.rows)
+    hits, of = sum(row.hits for row in theirs.rows), sum(row.of for row in theirs.rows)
+    return replace(table, same_faults=ExpectedHits(hits, of, expected))
+
+
+def _computed(index: ArchiveIndex, asked: TrendAsked) -> TrendTable:
     with index.begin() as db:
         until = min(asked.today, db.scalar(select(func.max(session.c.day_number))) or 0)
         cell = TrendCell(asked.kind, asked.rows_by, within=asked.within, until=until)
