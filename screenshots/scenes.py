@@ -186,7 +186,7 @@ async def home(s: Shots) -> None:
     for _ in range(3):
         await s.player.settle()
     await s.shot("trends")
-    await s.player.press("escape", "v")
+    await s.player.press("escape", "down", "v")
     for _ in range(3):
         await s.player.settle()
     await s.shot("visits")
