@@ -45,7 +45,7 @@ GROUPS: Table = {
     epilog=examples(
         "steadfoot",
         "steadfoot --home ./van-3 job",
-        "steadfoot case run flows/washer-shake/cases/dampers.toml",
+        "steadfoot case run flows/washer-shake/cases/suspension/dampers.toml",
     ),
 )
 @click.option(
