@@ -64,7 +64,10 @@ def test_the_same_again_is_said_first(shop):
     store, index = shop
     jobs = visits_of(index, store, plates(index, "X1")[0][0])
     said = changes(jobs[0], jobs[1])
-    assert said[:2] == ("0 days after the last event of the job before.", "The same fault again: Dampers worn.")
+    assert said[:2] == (
+        "0 days after the last event of the job before.",
+        "The same fault again: Dampers worn.",
+    )
     assert any(s.startswith("Found then and now: ") for s in said)
     assert any("left at" in s and "pass, found at 18" in s and "fail: less by" in s for s in said)
 
