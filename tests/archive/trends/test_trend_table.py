@@ -155,6 +155,8 @@ def test_shares_are_those_of_a_loop_over_the_sessions(shop, kind, group):
     wanted = loop_tallies(kind, group, facts, says)
     assert {row.key: (row.hits, row.of) for row in table.rows} == wanted and wanted
     assert table.unlooked == 10
+    if group is not TrendGroup.MONTH:
+        assert [row.drawn for row in table.rows] == sorted((row.drawn for row in table.rows), reverse=True)
     every = [[t.hit for t in some if t.kind is tally_kind(kind, group)] for some in says.values()]
     assert (table.whole.hits, table.whole.of) == (sum(map(any, every)), sum(map(bool, every)))
     assert index.find(ArchiveFilter(cell=table.cell(None, True))).count == table.whole.hits
@@ -216,6 +218,9 @@ def test_times_are_those_of_a_loop(shop):
     for row in table.rows:
         assert row.value == pytest.approx(math.exp(sum(logs[row.key]) / row.of)) and row.own == 2.0
         assert row.low < row.value < row.high
+    apart = [max(0.0, math.log(row.low), -math.log(row.high)) for row in table.rows]
+    assert apart == sorted(apart, reverse=True)
+    for row in table.rows:
         assert index.find(ArchiveFilter(cell=table.cell(row, False))).count == row.of
 
 

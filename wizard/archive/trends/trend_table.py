@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -171,7 +172,7 @@ def _computed(index: ArchiveIndex, asked: TrendAsked) -> TrendTable:
         made = TrendTable(asked, (), _rate("", hits, of), until, **_left_out(db, index, asked, until))
     if asked.kind is TrendKind.MINUTES:
         timed = [_timed(str(row[0]), *(int(n) for n in row[1:])) for row in rows]
-        return replace(made, rows=tuple(sorted(timed, key=lambda row: (-row.of, row.key))))
+        return replace(made, rows=tuple(sorted(timed, key=lambda row: (-_apart(row), -row.of, row.key))))
     return replace(made, rows=_rates([(str(r[0]), int(r[2]), int(r[1])) for r in rows], made))
 
 
@@ -182,7 +183,9 @@ def _rows(db: Connection, some: Select[Any], by_name: bool) -> list[tuple[str, .
 
 
 def _rates(counts: list[tuple[str, int, int]], made: TrendTable) -> tuple[TrendRow, ...]:
-    """The rows of shares: months by time, each held against what chance gives; all else by how many sessions it has."""
+    """The rows of shares: months by time, each held against what chance gives; things by their drawn share, the largest
+    first, so that one session alone leads no list.
+    """
     drawn = shrunk([(hits, of) for _key, hits, of in counts], made.asked.held)
     months = made.asked.rows_by is TrendGroup.MONTH
     rows = []
@@ -192,7 +195,7 @@ def _rates(counts: list[tuple[str, int, int]], made: TrendTable) -> tuple[TrendR
             fewest, most = control_limits(made.whole.value, of)
             row = replace(row, least=fewest / of, most=most / of)
         rows.append(row)
-    return tuple(rows if months else sorted(rows, key=lambda row: (-row.of, row.key)))
+    return tuple(rows if months else sorted(rows, key=lambda row: (-row.drawn, -row.of, row.key)))
 
 
 def _rate(key: str, hits: int, of: int) -> TrendRow:
@@ -204,7 +207,14 @@ def _timed(key: str, of: int, hits: int, total: int, squares: int, own: int) -> 
     return TrendRow(key, hits, of, ratio.middle, ratio.low, ratio.high, own=own / 60.0)
 
 
-def _left_out(db: Connection, index: ArchiveIndex, asked: TrendAsked, until: int) -> dict[str, int]:
+def _apart(row: TrendRow) -> float:
+    """How far a step's interval lies from the flow's own time, as a logarithm; 0 where it holds it."""
+    return max(
+        0.0, math.log(row.low) if row.low > 0 else 0.0, -math.log(row.high) if row.high < math.inf else 0.0
+    )
+
+
+def _left_out(db: Connection, index: ArchiveIndex, asked: TrendAsked, until: int) -> dict[str, Any]:
     """What can't be counted of the sessions that are asked for."""
     some = select(func.count()).select_from(session)
     if asked.among.asked:
