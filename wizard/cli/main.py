@@ -27,7 +27,7 @@ GROUPS: Table = {
     ),
     "archive": (
         "wizard.cli.archive.archive_group",
-        "Sessions by words and facts, those worth reading first; trends over all of them.",
+        "Sessions by words and facts, those worth reading first; trends.",
     ),
     "recording": (
         "wizard.cli.recordings.recording_commands",

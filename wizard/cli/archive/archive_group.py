@@ -40,4 +40,7 @@ class SearchGroup(LazyGroup):
     epilog=examples("steadfoot archive", "steadfoot archive bearing noise", "steadfoot archive trends back"),
 )
 def archive() -> None:
-    """Look over all sessions of the home: find those worth reading, and see what many say together."""
+    """Sessions by words and facts, those worth reading first; trends.
+
+    Words alone are a search: 'find' may be left out. On a terminal it opens the reviewer's screen.
+    """
