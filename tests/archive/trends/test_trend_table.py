@@ -156,7 +156,7 @@ def test_shares_are_those_of_a_loop_over_the_sessions(shop, kind, group):
     assert {row.key: (row.hits, row.of) for row in table.rows} == wanted and wanted
     assert table.unlooked == 10
     if group is not TrendGroup.MONTH:
-        assert [row.drawn for row in table.rows] == sorted((row.drawn for row in table.rows), reverse=True)
+        assert [row.over for row in table.rows] == sorted((row.over for row in table.rows), reverse=True)
     every = [[t.hit for t in some if t.kind is tally_kind(kind, group)] for some in says.values()]
     assert (table.whole.hits, table.whole.of) == (sum(map(any, every)), sum(map(bool, every)))
     assert index.find(ArchiveFilter(cell=table.cell(None, True))).count == table.whole.hits

@@ -183,8 +183,8 @@ def _rows(db: Connection, some: Select[Any], by_name: bool) -> list[tuple[str, .
 
 
 def _rates(counts: list[tuple[str, int, int]], made: TrendTable) -> tuple[TrendRow, ...]:
-    """The rows of shares: months by time, each held against what chance gives; things by their drawn share, the largest
-    first, so that one session alone leads no list.
+    """The rows of shares: months by time, each held against what chance gives; things by how likely their share is
+    over the target, the likeliest first.
     """
     drawn = shrunk([(hits, of) for _key, hits, of in counts], made.asked.held)
     months = made.asked.rows_by is TrendGroup.MONTH
@@ -195,7 +195,7 @@ def _rates(counts: list[tuple[str, int, int]], made: TrendTable) -> tuple[TrendR
             fewest, most = control_limits(made.whole.value, of)
             row = replace(row, least=fewest / of, most=most / of)
         rows.append(row)
-    return tuple(rows if months else sorted(rows, key=lambda row: (-row.drawn, -row.of, row.key)))
+    return tuple(rows if months else sorted(rows, key=lambda row: (-row.over, -row.drawn, row.key)))
 
 
 def _rate(key: str, hits: int, of: int) -> TrendRow:
