@@ -177,14 +177,22 @@ async def worn_rods(s: Shots) -> None:
 
 
 async def home(s: Shots) -> None:
-    """The home screen with the jobs of before, and the archive over it."""
+    """The home screen with the jobs of before, the archive over it, a trend, and the jobs at one machine."""
     await s.player.settle()
     await s.shot("home")
     await s.player.press("a")
     for _ in range(3):
         await s.player.settle()
     await s.shot("archive")
-    await s.player.press("escape")
+    await s.player.press("r", "right", "right", "right")
+    for _ in range(3):
+        await s.player.settle()
+    await s.shot("trends")
+    await s.player.press("escape", "down", "v")
+    for _ in range(3):
+        await s.player.settle()
+    await s.shot("visits")
+    await s.player.press("escape", "escape")
     await returned(s)
 
 
