@@ -43,7 +43,7 @@ def spin_chart(report: SpinReport, width: int, rows: int, plain: bool) -> tuple[
 
 
 def _bang(figure: object) -> bool:
-    from wizard.recordings.figures.spin_figure import FigureKind
+    from wizard.domain.recording_vocabulary import FigureKind
 
     return getattr(figure, "kind", None) is FigureKind.BANG
 

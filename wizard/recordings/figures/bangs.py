@@ -6,11 +6,12 @@ import math
 
 import numpy as np
 
+from wizard.domain.recording_vocabulary import FigureKind, SignalKind, SpinPhase
 from wizard.recordings.course.speed_course import SpeedCourse
-from wizard.recordings.course.spin_phases import PhaseStretch, SpinPhase
-from wizard.recordings.figures.spin_figure import FigureKind, SpinFigure
+from wizard.recordings.course.spin_phases import PhaseStretch
+from wizard.recordings.figures.spin_figure import SpinFigure
 from wizard.recordings.figures.turn_profile import envelope
-from wizard.recordings.reading.recorded_signal import Array, RecordedSignal, SignalKind
+from wizard.recordings.reading.recorded_signal import Array, RecordedSignal
 
 MOST = 6
 """The most bangs that are named; the rest are counted."""

@@ -6,12 +6,13 @@ import math
 
 import numpy as np
 
+from wizard.domain.recording_vocabulary import FigureKind, SignalKind, SpinPhase
 from wizard.recordings.course.speed_course import SpeedCourse
-from wizard.recordings.course.spin_phases import PhaseStretch, SpinPhase
+from wizard.recordings.course.spin_phases import PhaseStretch
 from wizard.recordings.figures.run_curve import CurvePeak, RunCurve, curve_peaks, run_curve
-from wizard.recordings.figures.spin_figure import FigureKind, SpinFigure, refused
+from wizard.recordings.figures.spin_figure import SpinFigure, refused
 from wizard.recordings.figures.sweep_bias import half_power, ratio_of, swept, unswept
-from wizard.recordings.reading.recorded_signal import Array, RecordedSignal, SignalKind
+from wizard.recordings.reading.recorded_signal import Array, RecordedSignal
 
 _NARROW, _WIDE = 0.45, 2.4  # of the peak's speed: where half power is looked for
 _CLEAR = 8.0  # times its noise, that a peak must be for half power
