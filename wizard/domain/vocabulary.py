@@ -18,6 +18,7 @@ class StepKind(StrEnum):
     CHOOSE = "choose"
     MEASURE = "measure"
     COMPUTE = "compute"
+    RECORD = "record"
 
 
 @unique
