@@ -20,6 +20,7 @@ class Evidence(StrEnum):
 
     SEEN = "seen"
     MEASURED = "measured"
+    FROM_RECORDING = "from-recording"
     PRESUMED = "presumed"
     TOLD = "told"
     NOT_LOOKED_AT = "not-looked-at"
@@ -39,6 +40,7 @@ class Emphasis(StrEnum):
 REMARKS = {
     Evidence.SEEN: "(Seen.)",
     Evidence.MEASURED: "(Measured.)",
+    Evidence.FROM_RECORDING: "(From the recording.)",
     Evidence.PRESUMED: "(Presumed: not confirmed by a check.)",
     Evidence.TOLD: "(Said, not seen.)",
     Evidence.NOT_LOOKED_AT: "(Not looked at.)",

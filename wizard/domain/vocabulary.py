@@ -135,6 +135,7 @@ class CaseAnswerKind(StrEnum):
     NOT_FITTED = "not-fitted"
     STOP = "stop"
     TURNS = "turns"
+    RECORDED = "recorded"
 
 
 @unique

@@ -33,8 +33,8 @@ class FigureMeaning:
     there: Annotated[
         bool | None,
         KeySpec(
-            "Of what may be there or not: true where it was found, false where it was looked for and isn't there (then "
-            "without from and to). Left out: true."
+            "Of what may be there or not: true where it was found, false where it was looked for and isn't there (with "
+            "from or to: none within them). Left out: true."
         ),
     ] = None
     finds: Annotated[Weights, KeySpec("Findings that it establishes, each with its weight.")] = field(

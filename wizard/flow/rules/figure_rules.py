@@ -34,8 +34,6 @@ def _records(index: FlowIndex) -> Iterator[tuple[StepLocation, RecordStep]]:
 
 def _row(index: FlowIndex, step: RecordStep, at: TableLocation, row: FigureMeaning) -> Iterator[Problem]:
     bounds = [key for key in ("from", "to") if key in at.table]
-    if row.missing and bounds:
-        yield index.error(at, (bounds[0],), "what isn't there has no bounds. Leave them out", _RULE, key=True)
     if row.low is not None and row.high is not None and row.low >= row.high:
         text = f"the range is empty: from {row.low:g} is not below to {row.high:g}"
         yield index.error(at, ("to",), text, _RULE)

@@ -121,4 +121,4 @@ def _middle(
         f"{top:.0f} rpm."
     )
     by = "rms over two seconds on the way up, against the rms of the spin"
-    return SpinFigure(kind, ratio, known, "1", says, by, at=float(course.at[most]), present=ratio > 1)
+    return SpinFigure(kind, ratio, known, "1", says, by, at=float(course.at[most]), present=True)
