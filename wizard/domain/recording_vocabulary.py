@@ -49,6 +49,7 @@ class FigureKind(StrEnum):
     WORST = "worst ten seconds"
     PEAK = "largest peak"
     MIDDLE = "middling speeds"
+    SWAY = "sway in the ramp"
 
 
 UNITS: Mapping[FigureKind, str] = {
@@ -66,6 +67,13 @@ UNITS: Mapping[FigureKind, str] = {
 sound."""
 
 SURE_THERE = frozenset(
-    {FigureKind.TOP_SPEED, FigureKind.SEVERITY, FigureKind.WORST, FigureKind.PEAK, FigureKind.MIDDLE}
+    {
+        FigureKind.TOP_SPEED,
+        FigureKind.SEVERITY,
+        FigureKind.WORST,
+        FigureKind.PEAK,
+        FigureKind.MIDDLE,
+        FigureKind.SWAY,
+    }
 )
 """The kinds that every spin has: they can be told or not, and never be missing from the machine."""

@@ -18,6 +18,7 @@ from wizard.recordings.figures.fixed_modes import fixed_modes
 from wizard.recordings.figures.level_figures import level_figures
 from wizard.recordings.figures.order_figures import order_figures, top_speed
 from wizard.recordings.figures.phone_place import phone_place
+from wizard.recordings.figures.ramp_sway import ramp_sway
 from wizard.recordings.figures.run_figures import run_figures
 from wizard.recordings.figures.sound_figures import roar, squeal
 from wizard.recordings.figures.spin_figure import SpinFigure
@@ -105,6 +106,7 @@ def analysed(
         figures += [roar(signal, course, stretches), squeal(signal, course, stretches)]
         figures += fixed_modes(signal, lines, course)
         figures += level_figures(signal, course, stretches, spin)
+        figures.append(ramp_sway(signal, course, longest(stretches, SpinPhase.RAMP)))
         loud = tuple(phase_level(signal, course, stretch) for stretch in stretches)
         level = levels(signal, course.at)
     return SpinReport(
