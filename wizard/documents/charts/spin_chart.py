@@ -1,4 +1,4 @@
-"""The course of a recorded spin as text: the drum's speed over time, how loud it is below it, and each phase in a line."""
+"""The course of a recorded spin as text: the drum's speed over time, how loud it is, and each phase in a line."""
 
 from __future__ import annotations
 
@@ -23,7 +23,11 @@ def spin_chart(record: SpinRecord, width: int, rows: int, plain: bool) -> tuple[
     columns, seconds = max(20, width - _GUTTER), record.seconds
     turning = [(at, speed) for at, speed in zip(record.times, record.speeds, strict=True) if speed > 0]
     top = 200 * math.ceil(max([*(speed for _at, speed in turning), 200.0]) / 200)
-    bangs = [Mark((figure.at, top * 0.97), "!") for figure in record.figures if _bang(figure) and figure.at is not None]
+    bangs = [
+        Mark((figure.at, top * 0.97), "!")
+        for figure in record.figures
+        if _bang(figure) and figure.at is not None
+    ]
     frame = Frame(columns, rows, 0.0, seconds, 0.0, float(top))
     drawn = draw(frame, _filled(turning, columns, seconds), bangs, plain)
     lines = ["rpm", *_with_scale(drawn, rows, f"{top:.0f}", "0", plain)]
@@ -111,4 +115,3 @@ def bar(share: float, columns: int, plain: bool) -> str:
     """Return a bar of a share of so many columns; at least a sign of what isn't nothing."""
     count = round(min(1.0, max(0.0, share)) * max(0, columns))
     return ("#" if plain else "█") * (count or (1 if share > 0 and columns > 0 else 0))
-

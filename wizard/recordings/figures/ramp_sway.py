@@ -1,4 +1,4 @@
-"""How far it sways while the drum runs through the tub's own swing, against how far at speed: by that the load drops out."""
+"""How far it sways while the drum runs through the tub's own swing, against how far at speed: so the load drops out."""
 
 from __future__ import annotations
 
