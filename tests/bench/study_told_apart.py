@@ -81,7 +81,9 @@ def recorded(name: str, seed: int, sound: bool, folder: Path, bearings: tuple[st
 def main() -> int:
     """Print who is told for whom; return 1 where too many healthy ones are found fault with."""
     parser = argparse.ArgumentParser(description=__doc__.partition("\n\n")[0])
-    parser.add_argument("--healthy", type=int, default=30, help="healthy machines, of motion and of sound each")
+    parser.add_argument(
+        "--healthy", type=int, default=30, help="healthy machines, of motion and of sound each"
+    )
     parser.add_argument("--each", type=int, default=6, help="machines of each fault")
     parser.add_argument("--first", type=int, default=1000, help="the first seed")
     given = parser.parse_args()

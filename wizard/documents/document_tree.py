@@ -11,6 +11,7 @@ from enum import StrEnum
 from typing import ClassVar
 
 from wizard.documents.ruler_picture import RulerPicture
+from wizard.documents.spin_picture import SpinPicture
 
 
 class Evidence(StrEnum):
@@ -195,12 +196,15 @@ class Chart:
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """A chart under its title, as a terminal shows it and in ASCII for any printer; a ruler in parts for a picture."""
+    """A chart under its title, as a terminal shows it and in ASCII for any printer; a ruler, or two recorded spins, in
+    parts for a picture.
+    """
 
     title: Text
     chart: Chart
     ascii_chart: Chart
     ruler: RulerPicture | None = None
+    spin: SpinPicture | None = None
 
 
 @dataclass(frozen=True, slots=True)

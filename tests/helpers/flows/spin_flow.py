@@ -76,6 +76,17 @@ reading = { unit = "m/s2", from = 0, to = 60, tool = "phone", places = ["top"], 
 limit = "shakes"
 evidence = { bolts-seen = ["much"] }
 """
+AGAIN = """
+[[step]]
+id = "again"
+kind = "record"
+reach = "talk"
+do = "Decide which file is the recording of the spin after the repair."
+before = "recorded.take"
+[[step.figure]]
+figure = "knock each turn"
+finds = { plug-loose = 0.9 }
+"""
 TOOL = """
 [[tool]]
 id = "phone"
@@ -113,6 +124,7 @@ def spin_files() -> dict[str, bytes]:
     ).encode()
     files["limits.toml"] = (limits + LIMIT).encode()
     files["inspections/recorded.toml"] = INSPECTION.encode()
+    files["inspections/spin.toml"] += AGAIN.encode()
     return files
 
 

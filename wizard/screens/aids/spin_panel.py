@@ -139,7 +139,10 @@ class SpinPanel(Panel[SpinTaken]):
             if run
             else []
         )
-        drawn = spin_lines.pictures(record, columns, self.app.size.height - FRAME, plain())
+        drawn = [
+            *spin_lines.beside(view, self._step, record, columns, plain()),
+            *spin_lines.pictures(record, columns, self.app.size.height - FRAME, plain()),
+        ]
         told, shown = self.query_one("#spin-words", Static), self.query_one("#spin-drawn", Static)
         told.update("\n".join(lines))
         shown.update("\n".join(drawn))

@@ -6,7 +6,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from wizard.documents.charts.spin_chart import phase_bars, spin_chart
+from wizard.documents.charts.spins_compared import LEGEND, spins_compared
 from wizard.engine.measuring import figure_evidence
+from wizard.engine.measuring.spin_comparison import differences, recorded_before
 from wizard.engine.messages.spin_record import KeptFigure, SpinRecord
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Inspection, RecordStep
@@ -23,6 +25,7 @@ def words(
     """The words on a recording in lines: what speaks against its place first, what can't be told last."""
     blocks = (
         ("", record.place),
+        ("Beside the recording before the repair:", tuple(compared(view, step, record))),
         ("Filled in, and asked no more:", tuple(filled(inspection, step, record))),
         ("It speaks", tuple(spoken(view, step, record))),
         ("Figures:", tuple(_told(record))),
@@ -84,6 +87,26 @@ def uncertain(figure: KeptFigure) -> str:
 def _silent(record: SpinRecord) -> Iterator[str]:
     told = [f.says for f in record.figures if not f.told and f.there is None]
     yield from dict.fromkeys((*record.doubts, *told))
+
+
+def compared(view: JobView, step: RecordStep, record: SpinRecord) -> Iterator[str]:
+    """Yield each phase before and after, with its difference; or why they can't be compared."""
+    before = recorded_before(view.state, step) if step.before else None
+    if before is None:
+        return
+    told = differences(before.spin, record)
+    yield from (one.says for one in told)
+    if not told:
+        yield "They can't be compared: both must be motions in m/s2."
+
+
+def beside(view: JobView, step: RecordStep, record: SpinRecord, width: int, plain: bool) -> list[str]:
+    """The picture of before and after on one axis; no line where nothing was recorded before."""
+    before = recorded_before(view.state, step) if step.before else None
+    if before is None or not differences(before.spin, record):
+        return []
+    drawn = spins_compared(before.spin, record, width, TALL, plain)
+    return [*drawn.lines, *wrapped(LEGEND, width), ""]
 
 
 def pictures(record: SpinRecord, width: int, rows: int, plain: bool) -> list[str]:
