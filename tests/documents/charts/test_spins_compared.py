@@ -9,7 +9,7 @@ import pytest
 
 from tests.helpers.flows.spin_flow import figure, spin, spin_flow
 from tests.helpers.jobs import Job
-from wizard.documents.charts.spin_chart import phase_bars, spin_chart
+from wizard.documents.charts.spin_chart import phase_levels, spin_chart
 from wizard.documents.charts.spins_compared import spins_compared
 from wizard.documents.charts.step_charts import step_charts
 from wizard.documents.document_tree import Evidence
@@ -112,6 +112,6 @@ def test_a_course_and_its_phases_fit_their_width(plain):
     """Speed and level of one recording, and a bar a phase, the longest the loudest."""
     record = spin(BANG)
     assert all(len(line) <= 70 for line in spin_chart(record, 70, 5, plain))
-    bars = phase_bars(record, 70, plain)
+    bars = phase_levels(record, 70, plain)
     signs = [line.count("#" if plain else "█") for line in bars]
     assert all(len(line) <= 70 for line in bars) and max(signs) == signs[2]

@@ -30,13 +30,13 @@ def test_the_difference_has_the_uncertainty_of_both():
     assert ramp.uncertainty == pytest.approx(
         math.sqrt(0.1**2 + 0.05**2 + (SCALE * 2) ** 2 + (SCALE * 0.5) ** 2)
     )
-    assert ramp.told and "1.50 less (+- 0.26)" in ramp.says
+    assert ramp.clear and "1.50 less (+- 0.26)" in ramp.says
 
 
 def test_what_two_recordings_cannot_tell_apart_is_said_so():
     """One per cent of a level lies within a phone's scale."""
     (_ramp, steady, _coast) = differences(with_levels(1.0, 2.0, 1.0), with_levels(1.0, 2.02, 1.0))
-    assert not steady.told and "no difference beyond" in steady.says
+    assert not steady.clear and "no difference beyond" in steady.says
 
 
 def test_stretches_of_one_phase_count_by_their_power_and_time():
@@ -66,5 +66,5 @@ def test_alike_machines_are_seldom_said_to_differ():
     for _ in range(2000):
         levels = [1.5 * (1 + SCALE * rng.standard_normal()) + 0.04 * rng.standard_normal() for _ in range(2)]
         one, other = (with_levels(level, 1.0, 1.0, 0.04) for level in levels)
-        false += differences(one, other)[0].told
+        false += differences(one, other)[0].clear
     assert 0.03 < false / 2000 < 0.065

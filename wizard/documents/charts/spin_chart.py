@@ -95,23 +95,23 @@ def _axis(columns: int, seconds: float) -> str:
     return f"{' ' * _GUTTER}0{half:^{columns - len(end) - 1}}{end}"
 
 
-def phase_bars(record: SpinRecord, width: int, plain: bool) -> tuple[str, ...]:
+def phase_levels(record: SpinRecord, width: int, plain: bool) -> tuple[str, ...]:
     """Return a line for each stretch: its phase, when, its level, and a bar as long as that; of a sound dB alone."""
     if not record.stretches:
         return ()
     most = max(stretch.rms for stretch in record.stretches)
-    return tuple(_bar(record, stretch, most, width, plain) for stretch in record.stretches)
+    return tuple(_phase_line(record, stretch, most, width, plain) for stretch in record.stretches)
 
 
-def _bar(record: SpinRecord, stretch: KeptStretch, most: float, width: int, plain: bool) -> str:
+def _phase_line(record: SpinRecord, stretch: KeptStretch, most: float, width: int, plain: bool) -> str:
     form = ".1f" if record.unit == "dB" else ".2g"
     head = f"{stretch.phase!s:<7}{stretch.start:>5.0f} to {stretch.end:>3.0f} s {stretch.rms:>7{form}} {record.unit} "
     if record.unit != "m/s2" or most <= 0:
         return head.rstrip()
-    return (head + bar(stretch.rms / most, width - len(head), plain)).rstrip()
+    return (head + _strip(stretch.rms / most, width - len(head), plain)).rstrip()
 
 
-def bar(share: float, columns: int, plain: bool) -> str:
+def _strip(share: float, columns: int, plain: bool) -> str:
     """Return a bar of a share of so many columns; at least a sign of what isn't nothing."""
     count = round(min(1.0, max(0.0, share)) * max(0, columns))
     return ("#" if plain else "█") * (count or (1 if share > 0 and columns > 0 else 0))

@@ -31,7 +31,7 @@ class PhaseDifference:
     uncertainty: float
 
     @property
-    def told(self) -> bool:
+    def clear(self) -> bool:
         """True where the two recordings tell a difference: more than twice its uncertainty."""
         return abs(self.difference) > 2 * self.uncertainty
 
@@ -40,7 +40,7 @@ class PhaseDifference:
         """It in a sentence."""
         size, known = abs(self.difference), 2 * self.uncertainty
         which = "less" if self.difference < 0 else "more"
-        end = f"{size:.2f} {which} (+- {known:.2f})" if self.told else f"no difference beyond {known:.2f}"
+        end = f"{size:.2f} {which} (+- {known:.2f})" if self.clear else f"no difference beyond {known:.2f}"
         return f"{_WORDS[self.phase]} it shook at {self.before:.2f} m/s2 rms before, {self.after:.2f} after: {end}."
 
 

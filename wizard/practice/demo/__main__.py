@@ -1,5 +1,7 @@
-"""Write the made recordings into a folder: ``python -m wizard.practice.demo FOLDER [--seed N]
-[--only NAME] [--drawn NAME]``."""
+"""Write the made recordings into a folder.
+
+``python -m wizard.practice.demo FOLDER [--seed N] [--only NAME] [--drawn NAME]``.
+"""
 
 from __future__ import annotations
 

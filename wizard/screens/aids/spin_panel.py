@@ -15,6 +15,7 @@ from textual.content import Content
 from textual.widgets import Input, Static
 
 from wizard.engine.messages.spin_record import SpinRecord
+from wizard.engine.state.job_view import JobView
 from wizard.errors import SteadfootError, UsageError
 from wizard.flow.model import Caution, RecordStep
 from wizard.foreign.file_reader import size_words, typed_path
@@ -66,9 +67,8 @@ class SpinPanel(Panel[SpinTaken]):
         super().__init__()
         self._controller, self._step, self._cautions = controller, step, cautions
         self._folders = (home, Path.cwd())
-        self._reader = SpinReader(self, self.show, self._went, self._read)
+        self._reader = SpinReader(self, self.show, self.show, self._read)
         self._files: tuple[recording_lines.RecordingFacts, ...] = ()
-        self._share = 0.0
         self._found: tuple[SpinRecord, str] | None = None
         self._pictures = False
 
@@ -96,16 +96,16 @@ class SpinPanel(Panel[SpinTaken]):
         if self._reader.reading:
             return ()
         if self._found is not None:
-            return ("spin-take", "scroll") if self._wide else ("spin-take", "spin-look", "scroll")
-        return ("rec-complete", "go") if self._typing else ("cursor", "spin-read", "rec-file")
-
-    @property
-    def _typing(self) -> bool:
-        return bool(self.query_one(EntryField).has_focus)
-
-    @property
-    def _wide(self) -> bool:
-        return self.app.size.width >= _WIDE
+            return (
+                ("spin-take", "scroll")
+                if self.app.size.width >= _WIDE
+                else ("spin-take", "spin-look", "scroll")
+            )
+        return (
+            ("rec-complete", "go")
+            if self.query_one(EntryField).has_focus
+            else ("cursor", "spin-read", "rec-file")
+        )
 
     def on_descendant_focus(self) -> None:
         """Other keys work while the path is typed."""
@@ -122,32 +122,14 @@ class SpinPanel(Panel[SpinTaken]):
             self.query_one(name).display = shown
         says = "Which recording? The newest stands first. F2: type the path of another."
         if busy:
-            says = f"Reading {harmless(self._reader.source.name)} ... {self._share:4.0%}. Esc leaves it."
+            says = (
+                f"Reading {harmless(self._reader.source.name)} ... {self._reader.share:4.0%}. Esc leaves it."
+            )
         elif found is not None:
             says = spin_lines.head(found[0], harmless(self._reader.source.name))
-            self._show_found(found[0], width)
+            _lay(self, self._controller.view, self._step, found[0], self._pictures)
         self.query_one("#rec-says", Static).update("\n".join(wrapped(says, width)))
         self.show_keys()
-
-    def _show_found(self, record: SpinRecord, width: int) -> None:
-        """Words and pictures side by side where there is room, else the one that is looked at."""
-        columns = (width - 3) // 2 if self._wide else width - 2
-        view = self._controller.view
-        run = view.state.run
-        lines = (
-            spin_lines.words(view, view.flow.inspections[run.inspection], self._step, record, columns)
-            if run
-            else []
-        )
-        drawn = [
-            *spin_lines.beside(view, self._step, record, columns, plain()),
-            *spin_lines.pictures(record, columns, self.app.size.height - FRAME, plain()),
-        ]
-        told, shown = self.query_one("#spin-words", Static), self.query_one("#spin-drawn", Static)
-        told.update("\n".join(lines))
-        shown.update("\n".join(drawn))
-        told.display, shown.display = self._wide or not self._pictures, self._wide or self._pictures
-        told.styles.width = shown.styles.width = columns + 1
 
     def _look(self, folder: Path | None = None) -> None:
         """List the recordings of a folder that was named, else those of the folders that are known."""
@@ -178,7 +160,7 @@ class SpinPanel(Panel[SpinTaken]):
             self._pictures = not self._pictures
             self.show()
             self.query_one("#spin-read").scroll_home(animate=False)
-        elif self._typing:
+        elif self.query_one(EntryField).has_focus:
             field = self.query_one(EntryField)
             field.value, count = recording_lines.completed(field.value, recording_lines.SPINS)
             field.cursor_position = len(field.value)
@@ -194,25 +176,18 @@ class SpinPanel(Panel[SpinTaken]):
         except UsageError as problem:
             self.say(str(problem))
             return
+        event.input.value = ""  # the next path is typed from nothing
         if not typed:
             self.query_one(PickList).focus()
         elif path.is_dir():
             self._look(path)
         else:
-            self._begin(path)
+            self._reader.read(path, self._step.bearings)
 
     def on_pick_list_picked(self, event: PickList.Picked) -> None:
         """Read the marked file."""
         if not self._reader.reading and self._found is None:
-            self._begin(self._files[event.index].path)
-
-    def _begin(self, path: Path) -> None:
-        self._share = 0.0
-        self._reader.read(path, self._step.bearings)
-
-    def _went(self, share: float) -> None:
-        self._share = share
-        self.show()
+            self._reader.read(self._files[event.index].path, self._step.bearings)
 
     def _read(self, found: tuple[SpinRecord, str] | str) -> None:
         """What was read, or what is wrong with it: then the files are there again, and nothing is lost."""
@@ -241,6 +216,26 @@ class SpinPanel(Panel[SpinTaken]):
             self._look()
         else:
             self.dismiss(None)
+
+
+def _lay(panel: SpinPanel, view: JobView, step: RecordStep, record: SpinRecord, pictures: bool) -> None:
+    """Words and pictures side by side where there is room, else the one that is looked at."""
+    size = panel.app.size
+    width, wide = max(40, size.width - 4), size.width >= _WIDE
+    columns, run = (width - 3) // 2 if wide else width - 2, view.state.run
+    inspection = view.flow.inspections[run.inspection] if run else None
+    lines = spin_lines.words(view, inspection, step, record, columns) if inspection else []
+    drawn = [
+        *spin_lines.beside(view, step, record, columns, plain()),
+        *spin_lines.pictures(record, columns, size.height - FRAME, plain()),
+    ]
+    for name, shown, there in (
+        ("#spin-words", lines, wide or not pictures),
+        ("#spin-drawn", drawn, wide or pictures),
+    ):
+        part = panel.query_one(name, Static)
+        part.update("\n".join(shown))
+        part.display, part.styles.width = there, columns + 1
 
 
 def _file_line(file: recording_lines.RecordingFacts, width: int) -> Content:

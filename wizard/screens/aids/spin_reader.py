@@ -20,23 +20,23 @@ class _LeftEarly(Exception):
 class SpinReader:
     """Works for a ``widget`` as long as that is mounted.
 
-    ``begun`` is called as it begins, ``going`` gets the share that is done, ``done`` what was read with its SHA-256, or
-    what is wrong with the file. ``source`` is the file; ``reading`` says that it is under way.
+    ``begun`` is called as it begins, ``going`` as more of it is done (``share``); ``done`` gets what was read
+    with its SHA-256, or what is wrong with the file. ``source`` is the file; ``reading`` says that it is under way.
     """
 
     def __init__(
         self,
         widget: Widget,
         begun: Callable[[], None],
-        going: Callable[[float], None],
+        going: Callable[[], None],
         done: Callable[[tuple[SpinRecord, str] | str], None],
     ) -> None:
         self._widget, self._begun, self._going, self._done, self._ticket = widget, begun, going, done, 0
-        self.source, self.reading = Path(), False
+        self.source, self.reading, self.share = Path(), False, 0.0
 
     def read(self, path: Path, bearings: tuple[str, ...]) -> None:
         """Read a file, in place of one that is being read."""
-        self.source, self.reading = path, True
+        self.source, self.reading, self.share = path, True, 0.0
         self._ticket += 1
         self._begun()
         load = partial(self._load, path, bearings, self._ticket)
@@ -67,7 +67,8 @@ class SpinReader:
 
     def _went(self, ticket: int, share: float) -> None:
         if ticket == self._ticket and self.reading and self._widget.is_mounted:
-            self._going(share)
+            self.share = share
+            self._going()
 
     def _loaded(self, ticket: int, found: tuple[SpinRecord, str] | str) -> None:
         if ticket == self._ticket and self._widget.is_mounted:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from wizard.documents.charts.spin_chart import phase_bars, spin_chart
+from wizard.documents.charts.spin_chart import phase_levels, spin_chart
 from wizard.documents.charts.spins_compared import LEGEND, spins_compared
 from wizard.engine.measuring import figure_evidence
 from wizard.engine.measuring.spin_comparison import differences, recorded_before
@@ -27,7 +27,7 @@ def words(
         ("", record.place),
         ("Beside the recording before the repair:", tuple(compared(view, step, record))),
         ("Filled in, and asked no more:", tuple(filled(inspection, step, record))),
-        ("It speaks", tuple(spoken(view, step, record))),
+        ("Besides, it speaks", tuple(evidence_lines(view, step, record))),
         ("Figures:", tuple(_told(record))),
         ("Not told:", tuple(_silent(record))),
     )
@@ -57,10 +57,14 @@ def filled(inspection: Inspection, step: RecordStep, record: SpinRecord) -> Iter
             yield f"{other.do} {given.says if given else answers[other.id]}"
         elif other.id in readings:
             figure = readings[other.id]
-            yield f"{other.do} {units.text(units.to_si(figure.value, figure.unit), figure.unit)}"
+            value, known = (
+                units.to_si(figure.value, figure.unit),
+                units.span_to_si(figure.uncertainty, figure.unit),
+            )
+            yield f"{other.do} {units.text(value, figure.unit, known)}"
 
 
-def spoken(view: JobView, step: RecordStep, record: SpinRecord) -> Iterator[str]:
+def evidence_lines(view: JobView, step: RecordStep, record: SpinRecord) -> Iterator[str]:
     """Yield each finding that the recording itself speaks for or against, with how strongly."""
     for finding, e in sorted(
         figure_evidence.evidence(step, record).items(), key=lambda one: -abs(one[1] - 0.5)
@@ -111,7 +115,7 @@ def beside(view: JobView, step: RecordStep, record: SpinRecord, width: int, plai
 
 def pictures(record: SpinRecord, width: int, rows: int, plain: bool) -> list[str]:
     """Speed and level over time, and below them each phase with its level; ``rows``: of all of it."""
-    bars = phase_bars(record, width, plain)
+    bars = phase_levels(record, width, plain)
     each = max(3, min(TALL, (rows - len(bars) - 6) // 2))
     return [*spin_chart(record, width, each, plain), "", *bars]
 
