@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 WIZARD = Path(__file__).parent.parent / "wizard"
+FLOWS = WIZARD.parent / "flows"
 
 MOST_METHODS, MOST_FILES = 15, 20
 
@@ -38,8 +39,9 @@ def test_no_class_has_more_methods_than_one_job_needs() -> None:
 
 def test_no_folder_holds_more_files_than_are_seen_at_a_glance() -> None:
     """A folder that grows gets rooms by subject."""
-    files = (*WIZARD.rglob("*.py"), *Path(__file__).parent.rglob("*.py"))
-    held = Counter(path.parent for path in files if path.name != "__init__.py")
+    code = (*WIZARD.rglob("*.py"), *Path(__file__).parent.rglob("*.py"))
+    tables = (*FLOWS.rglob("*.toml"), *FLOWS.rglob("*.txt"), *Path(__file__).parent.rglob("*.toml"))
+    held = Counter(path.parent for path in (*code, *tables) if path.name != "__init__.py")
     assert not [folder.as_posix() for folder, count in held.items() if count > MOST_FILES]
 
 

@@ -77,7 +77,7 @@ def test_the_claims_are_listed_by_file_with_the_words_of_allowances(run: Run, ho
     """An answer that says something of the machine stands below what it is an answer to."""
     own(home)
     lines = run("flow", "claims", "own-flow").out.splitlines()
-    assert "library/procedures/power.toml" in lines
+    assert "library/procedures/isolation/power.toml" in lines
     at = next(n for n, line in enumerate(lines) if "answer power.try dark: sets" in line)
     words = lines[at - 1]
     assert (
@@ -87,7 +87,9 @@ def test_the_claims_are_listed_by_file_with_the_words_of_allowances(run: Run, ho
     table = json.loads(run("flow", "claims", "own-flow", "--json").out)
     row = next(c for c in table["claims"] if c["claim"] == "answer power.try dark: sets verified = yes")
     assert (
-        row["bearing"] == "allowance" and row["file"] == "library/procedures/power.toml" and row["line"] > 1
+        row["bearing"] == "allowance"
+        and row["file"] == "library/procedures/isolation/power.toml"
+        and row["line"] > 1
     )
     assert "Nothing happens" in row["words"] and table["approval"] is None
 

@@ -263,7 +263,16 @@ def test_a_read_only_home_is_said_in_a_line(tmp_path: Path, session: str, home: 
     home.chmod(0o500)
     try:
         assert run("session", "show", session).code == 0
-        assert run("case", "run", str(SHIPPED / "cases" / "dampers.toml"), "--case", "dampers-worn").code == 0
+        assert (
+            run(
+                "case",
+                "run",
+                str(SHIPPED / "cases" / "suspension" / "dampers.toml"),
+                "--case",
+                "dampers-worn",
+            ).code
+            == 0
+        )
     finally:
         home.chmod(0o700)
 

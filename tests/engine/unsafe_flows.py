@@ -54,7 +54,7 @@ class Found:
 @lru_cache(maxsize=1)
 def every() -> dict[str, dict[str, Any]]:
     """The broken flows that a person could be hurt or stuck by, by name."""
-    paths = [p for folder in ("unsafe", "broken") for p in sorted((FLOWCHECK / folder).glob("*.toml"))]
+    paths = [p for folder in ("unsafe", "broken") for p in sorted((FLOWCHECK / folder).rglob("*.toml"))]
     return {p.stem: tomli.loads(p.read_text(encoding="utf-8")) for p in paths}
 
 

@@ -24,7 +24,7 @@ from wizard.flow.parsing.flow_files import read_folder
 NAMES = sorted(
     n
     for n in good()
-    if not n.startswith("library/") or n in ("library/machine.toml", "library/procedures/dead.toml")
+    if not n.startswith("library/") or n in ("library/machine.toml", "library/procedures/isolation/dead.toml")
 )
 TOML = [name for name in NAMES if name.endswith(".toml")]
 FEW = settings(max_examples=examples(60), deadline=None, suppress_health_check=list(HealthCheck))
@@ -177,11 +177,12 @@ def test_hostile_texts_are_explained(text: str) -> None:
 def test_a_key_that_looks_like_a_tag_is_named_like_any_other(key) -> None:
     """At the top, in a step, in a table of names: where it stands, and what may stand there."""
     content = dict(read_folder(shipped()["washer-shake"]))
-    dampers = content["inspections/dampers.toml"]
+    name = "inspections/suspension/dampers.toml"
+    dampers = content[name]
     for text in (
         f'"{key}" = 1\n'.encode() + dampers,
         dampers.replace(b'kind = "choose"\n', f'kind = "choose"\n"{key}" = 1\n'.encode(), 1),
         dampers.replace(b"so = { ", f'so = {{ "{key}" = ["x"], '.encode(), 1),
     ):
-        found = [p for p in examine({**content, "inspections/dampers.toml": text}).problems if key in p.text]
-        assert found and all(p.file == "inspections/dampers.toml" and p.line for p in found)
+        found = [p for p in examine({**content, name: text}).problems if key in p.text]
+        assert found and all(p.file == name and p.line for p in found)

@@ -25,7 +25,8 @@ if TYPE_CHECKING:
 
 @click.group(
     epilog=examples(
-        "steadfoot case run flows/washer-shake/cases/dampers.toml", "steadfoot case from 2026-11-25-a"
+        "steadfoot case run flows/washer-shake/cases/suspension/dampers.toml",
+        "steadfoot case from 2026-11-25-a",
     )
 )
 def case() -> None:
@@ -35,7 +36,7 @@ def case() -> None:
 @case.command(
     epilog=examples(
         "steadfoot case run flows/washer-shake/cases",
-        "steadfoot case run flows/washer-shake/cases/ring.toml --case ring-bag --follow advice",
+        "steadfoot case run flows/washer-shake/cases/drum/ring.toml --case ring-bag --follow advice",
         "steadfoot case run my-cases.toml --flow washer-shake --json",
     )
 )
@@ -138,8 +139,10 @@ def _chosen(cases: list[tuple[Flow, Case]], names: tuple[str, ...]) -> list[tupl
 
 def _files(setting: CommandContext, files: tuple[str, ...], flow_name: str) -> Iterator[tuple[Path, Path]]:
     """Each file of cases with the folder of its flow: the one it lies in, else the one named."""
+    from wizard.flow.loading.case_loader import files_in
+
     for path in map(Path, files):
-        inside = sorted(path.glob("*.toml")) if path.is_dir() else [path]
+        inside = files_in(path) if path.is_dir() else [path]
         if not inside:
             raise UsageError(f"{path}: there are no cases in this folder. Name one that holds some.")
         for file in inside:
@@ -149,9 +152,9 @@ def _files(setting: CommandContext, files: tuple[str, ...], flow_name: str) -> I
 
 
 def _flow_around(file: Path) -> Path:
-    folder = file.resolve().parent.parent
-    if (folder / "flow.toml").is_file():
-        return folder
+    for folder in file.resolve().parents[1:3]:  # It lies in cases, or in a folder of it.
+        if (folder / "flow.toml").is_file():
+            return folder
     raise UsageError(
         f"{file}: it is not in the cases folder of a flow. Say which flow it is for with --flow."
     )

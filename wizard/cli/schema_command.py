@@ -15,13 +15,13 @@ from wizard.errors import UsageError
 
 PATTERNS: Mapping[FileKind, str] = {
     FileKind.FLOW: "**/flow.toml",
-    FileKind.INSPECTION: "**/inspections/*.toml",
+    FileKind.INSPECTION: "**/inspections/**/*.toml",
     FileKind.LIMITS: "**/limits.toml",
     FileKind.FINDINGS: "**/findings.toml",
     FileKind.FAULTS: "**/faults.toml",
     FileKind.MACHINE: "**/library/machine.toml",
-    FileKind.PROCEDURE: "**/procedures/*.toml",
-    FileKind.CASE: "**/cases/*.toml",
+    FileKind.PROCEDURE: "**/procedures/**/*.toml",
+    FileKind.CASE: "**/cases/**/*.toml",
     FileKind.SHEET: "**/sheets/*.toml",
 }
 """Each kind of file, and which files are of it."""

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wizard.diagnosis.answer_left_out import each_left_out
 from wizard.diagnosis.fault_ranking import DECIDED
 from wizard.diagnosis.fault_sets import FaultSets, fault_sets
 from wizard.diagnosis.information_gain import answers
 from wizard.diagnosis.network_model import Network
 from wizard.diagnosis.network_posterior import weigh
-from wizard.diagnosis.noisy_or.inference import Posterior
 from wizard.diagnosis.noisy_or.inputs import Floats
 
 # A finding is weak when its answer is less than this many times as likely with the fault as without any.
@@ -22,8 +22,6 @@ STRONG = 10.0
 DOUBTFUL = 0.05
 # Log-odds are held within this, as beyond it only rounding speaks.
 MOST_LOG_ODDS = 30.0
-# Work of an exact way for each answer left out, as there are many: about a twentieth of a second.
-MOST_WORK = 1 << 24
 # An answer that moves the log-odds by less says nothing of a fault: that is rounding.
 LEAST_WEIGHT = 1e-9
 # Findings that would change the ranking, named at most.
@@ -62,7 +60,8 @@ class Explanation:
     ``speaks_for`` and ``against`` hold the findings answered, heaviest first. ``rests_on`` are weak findings
     without any one of which the fault would no longer lead, or no longer be decided. ``doubtful`` are its
     findings whose answer was close to a limit. ``would_change`` are the unanswered findings that matter most.
-    ``error_bound`` is the largest error of any probability that the weights come from, 0 when all are exact.
+    ``error_bound`` is the largest error of the probability, 0 when it is exact. The weights are exact for up to eight
+    answers, and beyond come of the likeliest sets of faults (`each_left_out`).
     """
 
     fault: str
@@ -76,14 +75,13 @@ class Explanation:
 
 
 def explain(network: Network, evidence: Mapping[str, float], fault: str) -> Explanation:
-    """Explain one fault by leaving each answer out in turn and weighing the rest exactly.
+    """Explain one fault by leaving each answer out in turn and weighing the rest.
 
     Raises ValueError naming the fault or finding that the network hasn't got, or that is impossible.
     """
     place = network.fault(fault)
     all_told = weigh(network, evidence)
-    whole, left = all_told.probabilities, _each_left_out(network, evidence)
-    without = {name: result.probabilities for name, result in left.items()}
+    whole, without = all_told.probabilities, each_left_out(network, evidence)
     weights = _weights(evidence, whole, without, place)
     return Explanation(
         fault,
@@ -99,7 +97,7 @@ def explain(network: Network, evidence: Mapping[str, float], fault: str) -> Expl
             if abs(each.weight) > LEAST_WEIGHT and DOUBTFUL < each.e < 1 - DOUBTFUL
         ),
         would_change(network, evidence, whole),
-        max(result.error_bound for result in (all_told, *left.values())),
+        all_told.error_bound,
     )
 
 
@@ -111,7 +109,7 @@ def heaviest_against(
     All of them cost no more than one: each answer is left out once. ValueError as for ``explain``.
     """
     whole = weigh(network, evidence).probabilities
-    without = {name: r.probabilities for name, r in _each_left_out(network, evidence).items()}
+    without = each_left_out(network, evidence)
     heaviest = {
         f: min(_weights(evidence, whole, without, network.fault(f)), key=_weight_of, default=None)
         for f in faults
@@ -121,12 +119,6 @@ def heaviest_against(
 
 def _weight_of(each: Weight) -> float:
     return each.weight
-
-
-def _each_left_out(network: Network, evidence: Mapping[str, float]) -> dict[str, Posterior]:
-    """For each answer the weighing of all others."""
-    answered = [name for name, e in evidence.items() if e != 0.5]
-    return {name: weigh(network, _left_out(evidence, name), most_work=MOST_WORK) for name in answered}
 
 
 def _weights(
@@ -157,11 +149,6 @@ def log_odds(probability: float) -> float:
         return math.copysign(MOST_LOG_ODDS, probability - 0.5)
     odds = math.log(probability) - math.log1p(-probability)
     return max(-MOST_LOG_ODDS, min(MOST_LOG_ODDS, odds))
-
-
-def _left_out(evidence: Mapping[str, float], name: str) -> dict[str, float]:
-    """The evidence without one finding."""
-    return {other: e for other, e in evidence.items() if other != name}
 
 
 def _carries(network: Network, fault: int, weight: Weight, whole: Floats, without: Floats) -> bool:

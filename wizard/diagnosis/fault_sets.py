@@ -56,7 +56,7 @@ def fault_sets(network: Network, evidence: Mapping[str, float], probabilities: F
 
     A set stands once for each way in which its faults may be mild, moderate or severe, where the network tells.
     """
-    members = _sets(network, probabilities)
+    members = sets_of(network, probabilities)
     hidden = (1.0 - network.leaks) * np.exp(members @ np.log1p(-np.minimum(network.weights, NEARLY)))
     observed = network.by_place(evidence)
     columns, e = (
@@ -87,12 +87,12 @@ def _kept(row: NDArray[np.intp], members: Floats, logs: Floats, hidden: Floats, 
     return FaultSets(members[keep], share / share.sum(), 1.0 - hidden[keep], starts)
 
 
-def _sets(network: Network, probabilities: Floats) -> Floats:
-    """Rows of 0 and 1: every outcome alone, every fault, every two, and threes of the likeliest; each of them also
-    beside all that was there before a repair. None is only of what can't have caused the complaint.
+def sets_of(network: Network, probabilities: Floats, in_threes: int = MOST_IN_THREES) -> Floats:
+    """Rows of 0 and 1: every outcome alone, every fault, every two, and threes of the ``in_threes`` likeliest; each of
+    them also beside all that was there before a repair. None is only of what can't have caused the complaint.
     """
     free = [i for i, fault in enumerate(network.faults) if fault not in network.alone]
-    likely = sorted(free, key=lambda i: -probabilities[i])[:MOST_IN_THREES]
+    likely = sorted(free, key=lambda i: -probabilities[i])[:in_threes]
     singles = np.eye(len(network.faults))
     twos = _rows(singles, list(combinations(free, 2)))
     threes = _rows(singles, list(combinations(likely, 3)))

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
 from wizard.diagnosis.network_model import Network
-from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
+from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence, Spelled, as_evidence, spelled
 from wizard.diagnosis.noisy_or.inference import MOST_WORK, Posterior, PosteriorWay, infer
 from wizard.diagnosis.noisy_or.inputs import Floats
 from wizard.diagnosis.noisy_or.reduction import Impossible
@@ -20,9 +21,17 @@ def weigh(network: Network, evidence: Mapping[str, float], *, most_work: int = M
     ``evidence`` maps a finding's id to e, as in `infer`. Each outcome that stands alone is weighed as a
     machine with that one cause and no fault; all other faults may be present together. ``log_evidence`` is
     that of the evidence and the complaint together. ``most_work`` is that of `infer`.
-    Raises ValueError naming the finding if the evidence is impossible or not a probability.
+    The last ones are remembered: many questions are asked of one state of a job, and a whole one may take a third of a
+    second. Raises ValueError naming the finding if the evidence is impossible or not a probability.
     """
-    return weigh_with(network, network.priors, evidence, most_work=most_work)
+    return _remembered(network, spelled(evidence), most_work)
+
+
+@lru_cache(maxsize=32)
+def _remembered(network: Network, told: Spelled, most_work: int) -> Posterior:
+    found = weigh_with(network, network.priors, as_evidence(told), most_work=most_work)
+    found.probabilities.flags.writeable = found.severities.flags.writeable = False
+    return found
 
 
 def weigh_with(

@@ -36,14 +36,19 @@ class SeverityWays:
 
     def evidence(self, network: Network, observed: Mapping[int, float]) -> Floats:
         """Log of how likely all evidence (by place) is in each way, r."""
-        plain = {j: float(e) for j, e in observed.items() if not isinstance(e, GradedEvidence)}
-        columns, e = np.array(list(plain), dtype=np.intp), np.array(list(plain.values()))
-        hidden = (1.0 - network.leaks[columns]) * np.exp(-self.thetas[:, :, columns].sum(axis=0))
+        logs: Floats = self.each(network, observed).sum(axis=0)
+        return logs
+
+    def each(self, network: Network, observed: Mapping[int, float]) -> Floats:
+        """Log of how likely each piece of evidence (by place, k of them) is in each way, k x r."""
+        logs = np.zeros((len(observed), self.row.size))
         with np.errstate(divide="ignore"):
-            logs: Floats = np.log(e * (1.0 - hidden) + (1.0 - e) * hidden).sum(axis=1)
-            for j, graded in observed.items():
-                if isinstance(graded, GradedEvidence):
-                    logs = logs + np.log(self._graded(network, j, graded))
+            for place, (j, e) in enumerate(observed.items()):
+                if isinstance(e, GradedEvidence):
+                    logs[place] = np.log(self._graded(network, j, e))
+                    continue
+                hidden = (1.0 - network.leaks[j]) * np.exp(-self.thetas[:, :, j].sum(axis=0))
+                logs[place] = np.log(float(e) * (1.0 - hidden) + (1.0 - float(e)) * hidden)
         return logs
 
     def _graded(self, network: Network, finding: int, e: GradedEvidence) -> Floats:

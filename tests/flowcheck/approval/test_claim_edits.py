@@ -122,7 +122,7 @@ def test_words_that_change_places_are_found() -> None:
     """'Still and cool' and 'turns, or hot' exchanged: each answer still says the same of the machine, and a person
     reads the opposite. Another step's words are found as well.
     """
-    file = "library/procedures/power.toml"
+    file = "library/procedures/isolation/power.toml"
 
     def act(documents: Documents) -> None:
         steps = {step["id"]: step for step in documents[file]["step"]}

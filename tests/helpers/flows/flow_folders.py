@@ -70,7 +70,7 @@ class Broken:
 
 def broken() -> list[Broken]:
     """Every broken flow, by its name."""
-    found = sorted((HERE / "broken").glob("*.toml"))
+    found = sorted((HERE / "broken").glob("*/*.toml"), key=lambda path: path.name)
     return [Broken(path.stem, tomli.loads(path.read_text(encoding="utf-8"))) for path in found]
 
 

@@ -208,7 +208,7 @@ KEYS = {
 def written(folder: Path, case_id: str) -> dict[str, Any]:
     """A case of a flow's folder as it is written, its base's answers put in."""
     documents = (
-        tomllib.loads(p.read_text(encoding="utf-8")) for p in sorted((folder / "cases").glob("*.toml"))
+        tomllib.loads(p.read_text(encoding="utf-8")) for p in sorted((folder / "cases").rglob("*.toml"))
     )
     return next(case.table for d in documents for case in expand(d).cases if case.name == case_id)
 

@@ -6,7 +6,7 @@ No numpy here: the first question must not wait for it.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 LOUDEST = 50.0
 """A log ratio is held within this (nats), so that every number stays one."""
@@ -50,3 +50,20 @@ class GradedEvidence(float):
     def alike(self) -> bool:
         """True where it tells no severity from another."""
         return len(set(self.log_ratios)) == 1
+
+
+Spelled = tuple[tuple[str, float, tuple[float, ...]], ...]
+"""Evidence as what it is made of: finding, e, and log ratios where it is graded. Two that are equal say the same."""
+
+
+def spelled(evidence: Mapping[str, float]) -> Spelled:
+    """Evidence spelled out, to be remembered by: graded evidence alone is equal to a number with other ratios."""
+    return tuple(
+        (name, float(e), e.log_ratios if isinstance(e, GradedEvidence) else ())
+        for name, e in evidence.items()
+    )
+
+
+def as_evidence(told: Spelled) -> dict[str, float]:
+    """The evidence that was spelled out."""
+    return {name: GradedEvidence(e, ratios) if ratios else e for name, e, ratios in told}

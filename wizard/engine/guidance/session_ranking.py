@@ -208,9 +208,7 @@ def machine_network(view: JobView) -> Network | None:
     base = base_network(view)
     if base is None or not (made := [r.fault for r in repairs_made(view) if r.fault in base.faults]):
         return base
-    from wizard.diagnosis.repaired_network import with_repairs
-
-    return with_repairs(base, made, evidence_columns(base, view))
+    return _repaired(base, tuple(made), tuple(evidence_columns(base, view)))
 
 
 def base_network(view: JobView) -> Network | None:
@@ -230,6 +228,13 @@ class _FlowKey:
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, _FlowKey) and other.flow.digest == self.flow.digest
+
+
+@lru_cache(maxsize=8)
+def _repaired(base: Network, made: tuple[str, ...], answered: tuple[str, ...]) -> Network:
+    from wizard.diagnosis.repaired_network import with_repairs
+
+    return with_repairs(base, made, answered)
 
 
 @lru_cache(maxsize=8)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from wizard.domain.references import ActRef, StepRef, Target
+from wizard.domain.references import ActRef, DestinationKind, StepRef, Target
 from wizard.domain.vocabulary import (
     AnswerHow,
     InspectionResult,
@@ -14,12 +14,13 @@ from wizard.domain.vocabulary import (
     Phase,
     RepairOutcome,
     RunStatus,
+    StepKind,
     Verdict,
 )
 from wizard.engine.state.job_state import AnswerRecord, Repair, Run, State
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.measured_bad import to_measure
-from wizard.flow.model import Fact, Flow, Inspection, Step, fits
+from wizard.flow.model import AnyStep, Fact, Flow, Inspection, Step, fits
 from wizard.safety import Ask, Barred, BarredKind, Belief, Condition
 
 NOT_DONE = (InspectionResult.NOT_BEGUN, InspectionResult.OPEN)
@@ -332,10 +333,29 @@ def next_up(view: JobView) -> NextUp:
 
 
 def open_barred(view: JobView, inspection: str) -> str:
-    """Why the open step of an inspection can't be made ready now, as a sentence, or empty."""
+    """Why an inspection can't be gone on with now, as a sentence, or empty: its open step can't be made ready, or what
+    comes of it before anything is looked at.
+    """
     runs = runs_of(view.state, inspection)
     at = runs[-1].at if runs and runs[-1].how is RunStatus.LEFT else ""
-    return barred(view, StepRef(inspection, at or view.flow.inspections[inspection].steps[0].id))
+    asked = _until_looked(view.flow, view.flow.inspections[inspection], at)
+    return next((why for step in asked if (why := barred(view, step))), "")
+
+
+def _until_looked(flow: Flow, inspection: Inspection, at: str) -> Iterator[StepRef]:
+    """The steps of an inspection from one on (the first, where it is left out), answered as usual, to the first at
+    which something is looked at or done: what only asks, decides or tells before it has shown nothing.
+    """
+    step: AnyStep | None = inspection.step(at) or inspection.steps[0]
+    passed: set[str] = set()
+    while step is not None and step.id not in passed:
+        yield StepRef(inspection.id, step.id)
+        passed.add(step.id)
+        in_words = step.reach in flow.reaches and not (flow.reaches[step.reach].needs or step.needs)
+        if not in_words and step.kind is not StepKind.TELL:
+            return
+        leads = step.usual.next if step.usual else step.next
+        step = inspection.step(leads.name) if leads.kind is DestinationKind.STEP else None
 
 
 def _to_find(view: JobView) -> NextUp:

@@ -48,8 +48,10 @@ _HEAD = """# The TOML of a flow
 Made from the declarations by `python -m wizard.flow.authoring.reference`. Don't write here: change the description in
 `wizard/flow/model` and make it anew.
 
-A flow is a folder. Its files are TOML 1.0 in UTF-8; unknown keys are errors. An id is small letters, digits and
-hyphens. Numbers are in the unit that stands beside them. `steadfoot flow check` tells every problem with its place.
+A flow is a folder. Inspections, procedures, drawings and cases may lie in folders one deeper, by subject
+(`inspections/drum/ring.toml`). Its files are TOML 1.0 in UTF-8; unknown keys are errors. An id is small letters,
+digits and hyphens. Numbers are in the unit that stands beside them. `steadfoot flow check` tells every problem with
+its place.
 
 Beside the folder lies `<flow>.approved.toml`, written by `steadfoot flow approve` and not by hand: what keeps people
 safe in the flow (conditions, `needs`, `may`, `so`, reaches, stops, warnings), a line each, with who approved it.

@@ -29,5 +29,10 @@ def load_cases(folder: Path, flow: Flow) -> tuple[Case, ...]:
 
 
 def case_paths(folder: Path) -> list[Path]:
-    """Return the files of a flow's cases in the order of their names."""
-    return sorted((folder / "cases").glob("*.toml"))
+    """Return the files of a flow's cases, those in the folders of its cases among them, in the order of their names."""
+    return files_in(folder / "cases")
+
+
+def files_in(folder: Path) -> list[Path]:
+    """Return the files of cases in a folder and in the folders in it, in the order of their names."""
+    return sorted((*folder.glob("*.toml"), *folder.glob("*/*.toml")), key=lambda path: path.name)

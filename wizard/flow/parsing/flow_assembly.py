@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import fields, replace
+from pathlib import PurePosixPath
 from typing import Any, TypeVar
 
 from wizard.flow.declaring.decode import decode
@@ -45,7 +46,7 @@ def build_flow(documents: Mapping[str, Table], drawings: Mapping[str, Drawing], 
         facts=main.facts,
         conditions=_by_id(map(condition, in_order(machine.conditions, main.conditions))),
         reaches=reaches(machine.reaches, main.reaches),
-        inspections=_inspections(documents),
+        inspections=_inspections(documents, main.flow),
         faults=_by_id(decode(FaultsFile, documents[FAULTS]).faults) if documents.get(FAULTS) else {},
         findings=_by_id(decode(FindingsFile, documents.get(FINDINGS, {})).findings),
         limits=by_variant((*machine.limits, *decode(LimitsFile, documents.get(LIMITS, {})).limits)),
@@ -71,15 +72,19 @@ def by_variant(limits: Iterable[Limit]) -> dict[str, tuple[Limit, ...]]:
     return found
 
 
-def _inspections(documents: Mapping[str, Table]) -> dict[str, Inspection]:
-    """Return the inspections by their ids, the procedures among them, in the order of their files."""
-    found: dict[str, Inspection] = {}
-    for name, document in sorted(documents.items()):
+def _inspections(documents: Mapping[str, Table], head: FlowHead) -> dict[str, Inspection]:
+    """Return the inspections by their ids in the flow's order of work, then the procedures by the names of their files:
+    wherever in the folder they lie, a paper has them in one order.
+    """
+    work = dict.fromkeys((*head.find, *head.prove, head.leave, head.handover))
+    places = {inspection: place for place, inspection in enumerate(work)}
+    found: list[tuple[int, str, Inspection]] = []
+    for name, document in documents.items():
         if is_inspection(name) or is_procedure(name):
             file = decode(InspectionFile, document)
             inspection = replace(file.inspection, steps=file.steps, procedure=is_procedure(name))
-            found[inspection.id] = inspection
-    return found
+            found.append((places.get(inspection.id, len(places)), PurePosixPath(name).name, inspection))
+    return {each.id: each for _place, _name, each in sorted(found, key=lambda row: row[:2])}
 
 
 def in_order(library: Sequence[ConditionTable], own: Sequence[ConditionTable]) -> tuple[ConditionTable, ...]:

@@ -31,7 +31,11 @@ it.
 """
 FOLDERS = {"inspections": ".toml", "drawings": ".txt", "cases": ".toml"}
 _IN_LIBRARY = {"procedures": ".toml", "drawings": ".txt"}
-_DEEP = 2
+_DEEP = (2, 3)
+"""How many parts a file's name has: its folder, a folder in that where there is one, and the file."""
+_PATTERNS = (*("*/" * deep + "*.toml" for deep in range(4)), "*/*.txt", "*/*/*.txt")
+"""Deeper than a flow goes, so that a file laid too deep is named and not passed over."""
+
 LARGEST = SOURCE_LIMITS[Source.FLOW_FILE].size
 MOST_FILES = 500
 """The most files that a flow's folder may have."""
@@ -51,7 +55,7 @@ def kind_of(name: str) -> FileKind | None:
         return FileKind.MACHINE
     folders = _IN_LIBRARY if name.startswith(LIBRARY) else FOLDERS
     path = PurePosixPath(name.removeprefix(LIBRARY))
-    if len(path.parts) != _DEEP or folders.get(path.parts[0]) != path.suffix:
+    if len(path.parts) not in _DEEP or folders.get(path.parts[0]) != path.suffix:
         return None
     return FileKind(path.parts[0].removesuffix("s"))
 
@@ -85,7 +89,8 @@ def read_folder(folder: Path, library: Path | None = None) -> dict[str, bytes]:
     """
     if not (folder / MAIN).is_file():
         raise FlowError(f"{folder}: no {MAIN} here. Name a folder that holds a flow")
-    return {**_read(folder), **read_library(library)}
+    own = {name: data for name, data in _read(folder).items() if not of_library(name)}
+    return {**own, **read_library(library)}
 
 
 def read_library(folder: Path | None = None) -> dict[str, bytes]:
@@ -95,7 +100,7 @@ def read_library(folder: Path | None = None) -> dict[str, bytes]:
 
 def _read(folder: Path) -> dict[str, bytes]:
     """Return name -> content of every TOML and drawing file in a folder and the folders in it."""
-    found = sorted(p for pattern in ("*.toml", "*/*.toml", "*/*.txt") for p in folder.glob(pattern))
+    found = sorted(p for pattern in _PATTERNS for p in folder.glob(pattern))
     if len(found) > MOST_FILES:
         raise FlowError(f"{folder}: {len(found)} files in it; a flow has at most {MOST_FILES}")
     return {path.relative_to(folder).as_posix(): read_file(path) for path in found if path.is_file()}
