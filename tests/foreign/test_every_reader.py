@@ -176,7 +176,8 @@ def listed(_folder, data):
 
 
 READERS = (
-    journal, review, judged, flags, checks, title, flow, parcel, path, learned, observed, approved, details, signed, listed,
+    journal, review, judged, flags, checks, title, flow, parcel, path, learned, observed, approved, details, signed,
+    listed,
 )  # fmt: skip
 
 
