@@ -29,6 +29,11 @@ from wizard.review.flags.flag_id import FlagId
 from wizard.screens.viewmodels.flow_titles import title_choices
 from wizard.sessions import judged_flags, sign_off
 from wizard.sessions.archive_format import MANIFEST, unpack
+from wizard.trust.key_file import load_key
+from wizard.trust.ledger_proof import parse_proof
+from wizard.trust.seal_ledger import HEADER, parse_ledger, read_head
+from wizard.trust.seal_signature import load_signatures
+from wizard.trust.trusted_keys import parse_trusted
 
 values = st.recursive(
     st.one_of(st.booleans(), st.integers(-(2**63), 2**63 - 1), st.floats(), st.text(max_size=8)),
@@ -151,21 +156,29 @@ def details(folder, data):
     refused(lambda: shop_details.read_logo(folder, shop_details.ShopDetails(logo="logo")))
 
 
+def signed(folder, data):
+    """Signatures of a session, this computer's key, what a shop trusts."""
+    (folder / "signature.toml").write_bytes(data)
+    refused(lambda: load_signatures(folder))
+    (folder / "signing-key.pem").write_bytes(data)
+    (folder / "signing-key.pem").chmod(0o600)
+    refused(lambda: load_key(folder))
+    refused(lambda: parse_trusted(data))
+
+
+def listed(_folder, data):
+    """A ledger, as it is and behind its first line; a proof, and a head that was typed."""
+    refused(lambda: parse_ledger(data))
+    refused(lambda: parse_ledger(HEADER + data))
+    refused(lambda: parse_proof(data))
+    refused(lambda: parse_proof(b"format = 1\n[proof]\n" + data))
+    refused(lambda: read_head(data.decode("utf-8", "replace")))
+
+
 READERS = (
-    journal,
-    review,
-    judged,
-    flags,
-    checks,
-    title,
-    flow,
-    parcel,
-    path,
-    learned,
-    observed,
-    approved,
-    details,
-)
+    journal, review, judged, flags, checks, title, flow, parcel, path, learned, observed, approved, details, signed,
+    listed,
+)  # fmt: skip
 
 
 def refused(read):

@@ -29,6 +29,12 @@ GROUPS: Table = {
         "wizard.cli.archive.archive_group",
         "Sessions by words and facts, those worth reading first; trends.",
     ),
+    "key": ("wizard.cli.trust.key_commands", "The key of this computer: make it, show it, sign with it."),
+    "trust": ("wizard.cli.trust.trust_commands", "What this shop trusts: public keys, and approved flows."),
+    "ledger": (
+        "wizard.cli.trust.ledger_commands",
+        "The shop's list of closing seals: what was removed shows.",
+    ),
     "recording": (
         "wizard.cli.recordings.recording_commands",
         "Recordings of a whole spin: a phone's motion or sound.",
