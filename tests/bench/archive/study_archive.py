@@ -42,7 +42,7 @@ from wizard.sessions.session_store import Store
 FIGURES = Path(__file__).parents[1] / "FIGURES.md"
 HEAD = "## What trends cost over many sessions"
 BATCH = 500
-DAYS = 700
+DAYS, LEAST_MADE = 700, 24
 TODAY = made_sessions.FIRST_DAY.toordinal() + DAYS
 SEARCHES = (
     ArchiveFilter(words="bangs"), ArchiveFilter(words="spin floor"), ArchiveFilter(words="kestr"),
@@ -285,6 +285,8 @@ def main() -> None:
     given.add_argument("--url", default="", help="a PostgreSQL database, which is emptied")
     given.add_argument("--write", action="store_true", help="put the table into FIGURES.md")
     options = given.parse_args()
+    if options.made < LEAST_MADE:
+        given.error(f"--made: {LEAST_MADE} at least, so that a build can be killed in its middle")
     where = "PostgreSQL" if options.url else "SQLite"
     figures = []
     for one in study(options.made, options.rows, options.seed, options.url):

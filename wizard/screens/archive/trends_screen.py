@@ -109,9 +109,8 @@ class TrendsScreen(Screen[None]):
 
     def found(self, table: TrendTable) -> None:
         """Show what was computed, if it is still what is asked for."""
-        view = self.view
-        if (table.asked.kind, table.asked.group, table.asked.among) == (view.kind, view.group, view.among):
-            self.view = replace(view, table=table)
+        if table.asked == self.view.asked(table.asked.today):
+            self.view = replace(self.view, table=table)
             self.draw()
 
     def going(self, doing: Doing | None) -> None:

@@ -61,11 +61,11 @@ def flag_entries(
     replay: Replay, flags: Sequence[Flag], judged: Mapping[tuple[str, int], JudgedFlag] | None = None
 ) -> list[ListEntry]:
     """What may be worth a second look, with its evidence, and what was said of it last."""
-    found = []
+    found, room = [], 9 if judged else 0
     for flag in flags:
         said = (judged or {}).get((flag.rule, flag.seq))
         word = _WORDS[said.fair] if said is not None else ""
-        row = f"{flag.seq:>4} {hour(flag.at)} {word:<8} {flag.where or ''!s:<18} {flag.says}"
+        row = f"{flag.seq:>4} {hour(flag.at)} {word:<{room}}{flag.where or ''!s:<18} {flag.says}"
         by = f" {said.by} called it {word}." if said is not None else ""
         found.append(ListEntry(row, replay.place_of(flag.seq), f"{flag.says} {flag.evidence}{by}"))
     return found
