@@ -25,11 +25,11 @@ if TYPE_CHECKING:
     )
 )
 def ledger() -> None:
-    """The shop's ledger: a line for each closing seal, only ever added to.
+    """The shop's list of closing seals: what was removed shows.
 
-    Keep its head (a number of lines and digits, printed or sent to somebody else): against it, later, a line that was
-    changed or taken out shows, and so does a session that was removed or rewritten. It doesn't show that a session is
-    true, nor what was changed before it was added.
+    It has a line for each, and is only ever added to. Keep its head (a number of lines and digits, printed or sent
+    to somebody else): against it, later, a line that was changed or taken out shows, and so does a session that was
+    removed or rewritten. It doesn't show that a session is true, nor what was changed before it was added.
     """
 
 
