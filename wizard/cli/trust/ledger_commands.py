@@ -182,7 +182,9 @@ def _check_proof(path: Path, kept: LedgerHead | None) -> None:
     if inclusion:
         write_lines([f"Line {proof.index + 1} of {proof.size} is: {proof.line}"], whole=True)
     else:
-        write_lines([f"The ledger of {proof.first} lines is the beginning of that of {proof.size}."])
+        write_lines(
+            [f"The ledger of {plural(proof.first, 'line')} is the beginning of that of {proof.size}."]
+        )
         write_lines([f"Head: {proof.head.digits}"], whole=True)
     if kept is None:
         write_lines(["Not checked: No kept head was compared. It holds for this one alone:", wanted.digits])
