@@ -24,9 +24,10 @@ from wizard.journal.journal_verification import verify
 from wizard.journal.sealed_block import CHAIN, CLOSE, SEAL, START, seal
 from wizard.learning import proposal
 from wizard.learning.session_memory import SessionMemory
-from wizard.review.flags import thresholds
+from wizard.review.flags import threshold_taking, thresholds
+from wizard.review.flags.flag_id import FlagId
 from wizard.screens.viewmodels.flow_titles import title_choices
-from wizard.sessions import sign_off
+from wizard.sessions import judged_flags, sign_off
 from wizard.sessions.archive_format import MANIFEST, unpack
 from wizard.trust.key_file import load_key
 from wizard.trust.ledger_proof import parse_proof
@@ -77,9 +78,22 @@ def review(_folder, data):
     refused(lambda: sign_off.parse(data))
 
 
+def judged(folder, data):
+    """What was said of flags, as it is and in a row of its file."""
+    refused(lambda: judged_flags.parse(data))
+    refused(lambda: judged_flags.parse(b"format = 1\n[[judged]]\n" + data))
+    (folder / judged_flags.NAME).write_bytes(data)
+    refused(lambda: judged_flags.load(folder))
+
+
 def flags(folder, data):
+    """The shop's thresholds, and what was taken into them."""
     (folder / thresholds.NAME).write_bytes(data)
     refused(lambda: thresholds.load(folder))
+    refused(lambda: threshold_taking.take(folder, FlagId.STEP_QUICK, "share", 0.2, "now"))
+    (folder / threshold_taking.TAKEN).write_bytes(data)
+    refused(lambda: threshold_taking.undo(folder))
+    (folder / threshold_taking.TAKEN).unlink(missing_ok=True)
 
 
 def checks(folder, data):
@@ -162,7 +176,8 @@ def listed(_folder, data):
 
 
 READERS = (
-    journal, review, flags, checks, title, flow, parcel, path, learned, observed, approved, details, signed, listed,
+    journal, review, judged, flags, checks, title, flow, parcel, path, learned, observed, approved, details, signed,
+    listed,
 )  # fmt: skip
 
 

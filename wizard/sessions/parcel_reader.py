@@ -9,7 +9,14 @@ from pathlib import Path
 
 from wizard.engine.audit import audit
 from wizard.engine.handlers.transaction import Rules
-from wizard.engine.messages.events import Began, PhotoTaken, Recorded, RecordingTaken, records_of
+from wizard.engine.messages.events import (
+    Began,
+    PhotoTaken,
+    Recorded,
+    RecordingTaken,
+    SpinRecorded,
+    records_of,
+)
 from wizard.engine.state.fold import fold_all
 from wizard.errors import JournalError, UsageError
 from wizard.flow.loading.flow_loader import Known, load_kept, unknown
@@ -126,9 +133,10 @@ def began_of(records: tuple[Recorded, ...], name: str) -> Began:
     return began
 
 
-def attached(records: tuple[Recorded, ...]) -> tuple[PhotoTaken | RecordingTaken, ...]:
+def attached(records: tuple[Recorded, ...]) -> tuple[PhotoTaken | RecordingTaken | SpinRecorded, ...]:
     """The events that name a file kept with the session."""
-    return tuple(r.event for r in records if isinstance(r.event, PhotoTaken | RecordingTaken))
+    kinds = PhotoTaken | RecordingTaken | SpinRecorded
+    return tuple(r.event for r in records if isinstance(r.event, kinds) and r.event.name)
 
 
 def _attached(own: Mapping[str, bytes], records: tuple[Recorded, ...], source: str) -> None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Self
 
-from wizard.engine.messages.commands import AddPhoto, TakeRecording
+from wizard.engine.messages.commands import AddPhoto, TakeRecording, TakeSpin
 from wizard.engine.messages.events import Began, Closed, Recorded, records_of, to_dict
 from wizard.engine.session import Clock, Session
 from wizard.engine.state.fold import follow_all
@@ -115,6 +115,17 @@ class Opened:
 
         SteadfootError says what is wrong with the file, or that it isn't the one that was read (``sha256``).
         """
+        kept = attachments.keep(self.folder, source)
+        if kept.sha256 != sha256:
+            raise UsageError(f"{source}: it has changed since it was read. Read it again.")
+        return replace(command, name=kept.name, sha256=kept.sha256)
+
+    def keep_spin(self, source: Path, sha256: str, command: TakeSpin) -> TakeSpin:
+        """Keep a recorded spin with the session, as ``keep_recording``; one that is larger than an attachment may be
+        stays where it is, and the journal holds its digest and what it said.
+        """
+        if attachments.too_large(source):
+            return replace(command, sha256=sha256)
         kept = attachments.keep(self.folder, source)
         if kept.sha256 != sha256:
             raise UsageError(f"{source}: it has changed since it was read. Read it again.")

@@ -155,7 +155,7 @@ def _attachments(folder: Path, records: Iterable[ev.Recorded]) -> Iterable[PartC
     kept = {
         r.event.name: r.event.sha256
         for r in records
-        if isinstance(r.event, ev.PhotoTaken | ev.RecordingTaken)
+        if isinstance(r.event, ev.PhotoTaken | ev.RecordingTaken | ev.SpinRecorded) and r.event.name
     }
     for name, digest in kept.items():
         yield PartCheck(name, attachments.check(folder, name, digest) or "")
