@@ -94,7 +94,8 @@ class TrustReport:
             found.append(f"The signature was not checked. {NEEDED}")
         bare = sum(row.found.standing is SignatureStanding.NONE for row in self.rows)
         if bare:
-            found.append(f"Of {len(self.rows)} things written on the review {bare} bear no signature.")
+            verb = "bears" if bare == 1 else "bear"
+            found.append(f"Of {len(self.rows)} things written on the review {bare} {verb} no signature.")
         if self.ledger is LedgerStanding.NO_LEDGER:
             found.append("There is no ledger of closing seals here (steadfoot ledger).")
         elif self.ledger is LedgerStanding.ABSENT and self.closed:
