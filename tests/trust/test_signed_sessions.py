@@ -1,6 +1,8 @@
 """A job signed as it is closed, a review signed as it is written, and what verifying says of either."""
 
 import shutil
+import subprocess
+import sys
 from dataclasses import replace
 
 import pytest
@@ -268,9 +270,49 @@ def test_a_message_can_not_be_read_in_two_ways():
 
 
 def test_a_visit_that_follows_is_not_covered_and_it_is_said(store, folder):
-    """A new visit, not closed: the earlier closing stays signed, and that is all that is said."""
+    """A new visit, not closed: the earlier closing stays signed, and what follows it is said not to be."""
     from wizard.engine.messages import commands as c
 
     with store.resume(SESSION) as opened:
         opened.session.do(c.BeginVisit("S. Ash", "T-2"))
-    assert verified(store, SESSION).trust.seal.standing is SignatureStanding.UNKNOWN
+    found = verified(store, SESSION).trust
+    assert found.seal.standing is SignatureStanding.UNKNOWN and found.after
+    assert any("the last closing seal: no seal of what came after" in line for line in found.unchecked)
+
+
+def test_a_second_closing_is_signed_too_and_both_hold(tmp_path):
+    """Closed, come back, closed again: two signatures, each of its own closing event."""
+    from tests.helpers.flows.case_dicts import case
+    from tests.trust.edited_homes import Told, played
+    from wizard.domain.vocabulary import NextKind
+    from wizard.engine.driver import Driver
+    from wizard.engine.messages import commands as c
+    from wizard.engine.state import queries
+    from wizard.flowcheck.cases.case_script import Script
+
+    create(tmp_path)
+    name = played(tmp_path, Told())
+    there = store_at(tmp_path)
+    with there.resume(name) as opened:
+        opened.session.do(c.BeginVisit("S. Ash", "T-2"))
+        driver = Driver(opened.session, Script(case()), there.clock.move)
+        while driver.advance():
+            if queries.next_up(opened.session.view).kind is NextKind.CLOSE:
+                opened.session.do(c.Close())
+                break
+    some = load_signatures(there.home.session_folder(name))
+    found = verified(there, name)
+    assert len(some) == 2 and some[0].events < some[1].events
+    assert found.trust.seal.standing is SignatureStanding.UNKNOWN and found.trust.after == 0
+
+
+def test_without_the_library_a_command_goes_its_way(store):
+    """In a Python that has no such library: verifying ends with 0 and says that the signature can't be checked."""
+    code = (
+        "import sys; sys.modules['cryptography'] = None\n"
+        "from wizard.cli.main import main\n"
+        f"sys.exit(main(['--home', {str(store.root)!r}, 'session', 'verify', {SESSION!r}]))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, encoding="utf-8", timeout=120)
+    assert done.returncode == 0, done.stderr
+    assert "which can't be checked here" in done.stdout and "extra 'sign'" in done.stdout

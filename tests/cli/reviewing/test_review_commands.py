@@ -57,7 +57,7 @@ def test_flags_are_listed_with_evidence_and_place(run: Run, session: str) -> Non
     assert said.code == 0 and "to look at." in said.out
     assert "[readings-same]" in said.out and "18 readings, each" in said.out
     rows = json.loads(run("session", "flags", session, "--json").out)
-    assert {"rule", "says", "evidence", "seq", "where", "at"} == set(rows[0])
+    assert {"rule", "says", "evidence", "seq", "where", "at", "measure"} == set(rows[0])
     assert said.out.count("\nevent ") == len(rows)
 
 

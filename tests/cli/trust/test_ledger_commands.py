@@ -3,6 +3,7 @@
 import json
 import shutil
 
+from tests.cli.conftest import work
 from tests.helpers.stored_sessions import home_at
 from wizard.sessions.transfer import export
 
@@ -50,6 +51,18 @@ def test_a_proof_is_checked_without_the_ledger(run, home, session, tmp_path):
     text = proof.read_text(encoding="utf-8")
     proof.write_text(text.replace(session, session[:-1] + "q"), encoding="utf-8")
     assert run("ledger", "check", "--proof", str(proof)).code == 4
+
+
+def test_a_ledger_that_went_on_is_proved_to_begin_with_the_kept_head(run, home, session, tmp_path):
+    """A line more later: the proof leads from the kept head to the present one."""
+    run("ledger", "add", "--all")
+    kept, proof = head_of(run), tmp_path / "since.toml"
+    work(home)
+    assert "1 line added" in run("ledger", "add", "--all").out
+    assert run("ledger", "check", "--head", kept).code == 0
+    assert run("ledger", "prove", "--since", "1", "--out", str(proof)).code == 0
+    said = run("ledger", "check", "--proof", str(proof), "--head", kept)
+    assert said.code == 0 and "The ledger of 1 line is the beginning of that of 2" in said.out
 
 
 def test_what_is_asked_for_must_be_there(run, session):

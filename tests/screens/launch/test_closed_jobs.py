@@ -1,6 +1,7 @@
 """A closed job that is looked at from home: nothing is written, however it is left and however long it lies open."""
 
 import os
+from dataclasses import replace
 
 import pytest
 
@@ -14,7 +15,7 @@ from wizard.screens.launch.app import SteadfootApp
 from wizard.sessions.trusting.ledger_sessions import seals_of
 from wizard.sessions.trusting.seal_signing import SealSigner
 from wizard.trust.key_file import create
-from wizard.trust.seal_signature import load_signatures
+from wizard.trust.seal_signature import NAME, dump_signatures, load_signatures
 
 
 def files(root):
@@ -108,3 +109,8 @@ async def test_a_closed_job_that_was_signed_names_its_key_and_one_that_was_not_s
         assert SealSigner(tmp_path, store.clock).sign_again(folder, seals_of(store.home, SESSION))
         await on.press("enter")
         assert on.name == "ClosedScreen" and grouped(key.public) in on.text
+        await on.press("h")
+        (one,) = load_signatures(folder)
+        (folder / NAME).write_bytes(dump_signatures([replace(one, signature="0" * 128)]))
+        await on.press("enter")
+        assert "The signature beside the record is wrong" in on.text and grouped(key.public) not in on.text

@@ -18,10 +18,11 @@ if TYPE_CHECKING:
 
 @click.group(epilog=examples("steadfoot key make", 'steadfoot key export van-3.toml --name "Van 3"'))
 def key() -> None:
-    """The key of this computer. With one, a job is signed as it is closed, and so is what is written on a review.
+    """The key of this computer: make it, show it, sign with it.
 
-    A signature shows that the key was held and that no byte changed since; not that a measurement was true. It needs
-    the extra 'sign'; without it everything else works, and verifying says that there is no signature.
+    With one, a job is signed as it is closed, and so is what is written on a review. A signature shows that the key
+    was held and that no byte changed since; not that a measurement was true. It needs the extra 'sign'; without it
+    everything else works, and verifying says that there is no signature.
     """
 
 

@@ -25,11 +25,11 @@ if TYPE_CHECKING:
     )
 )
 def ledger() -> None:
-    """The shop's ledger: a line for each closing seal, only ever added to.
+    """The shop's list of closing seals: what was removed shows.
 
-    Keep its head (a number of lines and digits, printed or sent to somebody else): against it, later, a line that was
-    changed or taken out shows, and so does a session that was removed or rewritten. It doesn't show that a session is
-    true, nor what was changed before it was added.
+    It has a line for each, and is only ever added to. Keep its head (a number of lines and digits, printed or sent
+    to somebody else): against it, later, a line that was changed or taken out shows, and so does a session that was
+    removed or rewritten. It doesn't show that a session is true, nor what was changed before it was added.
     """
 
 
@@ -182,7 +182,9 @@ def _check_proof(path: Path, kept: LedgerHead | None) -> None:
     if inclusion:
         write_lines([f"Line {proof.index + 1} of {proof.size} is: {proof.line}"], whole=True)
     else:
-        write_lines([f"The ledger of {proof.first} lines is the beginning of that of {proof.size}."])
+        write_lines(
+            [f"The ledger of {plural(proof.first, 'line')} is the beginning of that of {proof.size}."]
+        )
         write_lines([f"Head: {proof.head.digits}"], whole=True)
     if kept is None:
         write_lines(["Not checked: No kept head was compared. It holds for this one alone:", wanted.digits])

@@ -12,7 +12,10 @@ from wizard.foreign.harmless import harmless
 
 @click.group(epilog=examples("steadfoot trust key van-3.toml", "steadfoot trust flow washer-shake"))
 def trust() -> None:
-    """What this shop trusts, in trusted.toml of the home folder: a file that may be written by hand as well."""
+    """What this shop trusts: public keys, and approved flows.
+
+    It stands in trusted.toml of the home folder, which may be written by hand as well.
+    """
 
 
 @trust.command(

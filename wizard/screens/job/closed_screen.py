@@ -24,6 +24,7 @@ from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import labelled, wrap
 from wizard.screens.widgets.frame.keybar import KeyBar
 from wizard.screens.widgets.frame.safety_box import SafetyBox
+from wizard.trust.ed25519 import KeyCheck, check
 from wizard.trust.seal_signature import load_signatures
 
 
@@ -101,14 +102,16 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
         return [*head, *(line for words in lines for line in wrap(words, width))]
 
     def _signature(self, width: int) -> list[Content]:
-        """By which key the seal is signed; nothing where it isn't: verifying the session says so."""
+        """By which key the seal is signed, if that holds; nothing where none is: verifying the session says so."""
         opened = self.controller.opened
         try:
             some = load_signatures(opened.folder)
         except SteadfootError as problem:
             return wrap(str(problem), width, "$error")
-        keys = [one.key for one in some if one.chain == opened.seal]
-        return labelled("Signed by key:", grouped(keys[-1]), width) if keys else []
+        mine = [one for one in some if one.chain == opened.seal]
+        if any(check(one.key, one.signature, one.message) is KeyCheck.WRONG for one in mine):
+            return wrap("The signature beside the record is wrong: verify the session.", width, "$error")
+        return labelled("Signed by key:", grouped(mine[-1].key), width) if mine else []
 
     def _files(self, width: int) -> list[Content]:
         """The papers of this visit that are there, and the folder."""

@@ -34,7 +34,7 @@ _DEPARTED = (
 class TrustReport:
     """``seal``: how the closing seal is signed; ``rows``: how each row of the review is; ``flow``: whether its flow is
     approved; ``ledger``: whether its closing seal is in that of this home. ``closed``, ``printed``: whether it was
-    closed, and a printed value compared.
+    closed, and a printed value compared; ``after``: how many events follow the last closing one.
     """
 
     seal: SignatureFound
@@ -44,6 +44,7 @@ class TrustReport:
     digest: str
     closed: bool
     printed: bool
+    after: int = 0
 
     @property
     def troubles(self) -> tuple[str, ...]:
@@ -79,6 +80,9 @@ class TrustReport:
             )
         if not self.closed:
             found.append("The job was never closed: there is no closing seal that was printed or signed.")
+        if self.closed and self.after:
+            follow = "1 event follows" if self.after == 1 else f"{self.after} events follow"
+            found.append(f"{follow} the last closing seal: no seal of what came after was printed or signed.")
         if self.flow is FlowStanding.UNKNOWN:
             found.append(
                 f"Its flow is not among those that this shop approved ({TRUSTED}), nor one that comes with this "
@@ -90,7 +94,8 @@ class TrustReport:
             found.append(f"The signature was not checked. {NEEDED}")
         bare = sum(row.found.standing is SignatureStanding.NONE for row in self.rows)
         if bare:
-            found.append(f"Of {len(self.rows)} things written on the review {bare} bear no signature.")
+            verb = "bears" if bare == 1 else "bear"
+            found.append(f"Of {len(self.rows)} things written on the review {bare} {verb} no signature.")
         if self.ledger is LedgerStanding.NO_LEDGER:
             found.append("There is no ledger of closing seals here (steadfoot ledger).")
         elif self.ledger is LedgerStanding.ABSENT and self.closed:
@@ -126,4 +131,5 @@ def trust_report(
         digest,
         bool(closing),
         printed,
+        len(chains) - 1 - chains.index(closing) if closing in chains else 0,
     )
