@@ -213,6 +213,15 @@ def test_what_no_analysis_gives_is_no_recording(changes):
         spin(**changes)
 
 
+def test_a_recording_made_elsewhere_is_said_in_the_record(job):
+    """What speaks against the phone's place stands before the figures."""
+    take(job, PEAK, place=("The phone lay with its screen down.",))
+    assert (
+        "60 s of motion (spin.csv). The phone lay with its screen down. run-up peak"
+        in given(job, "take").says
+    )
+
+
 def test_a_record_step_is_corrected_by_what_it_answered_alone(job):
     """Its own answer stays as the recording gave it."""
     take(job, PEAK)
