@@ -14,6 +14,8 @@ from wizard.domain.vocabulary import NextKind
 from wizard.measure.damping.decay_model import Swing, mean_acceleration
 from wizard.practice.demo.demo_motion import write_motion
 from wizard.practice.demo.drawn_spin import drawn
+from wizard.sessions.review_desk import ReviewDesk
+from wizard.sessions.reviews.review_rows import Ruling
 
 
 async def begin(p: Player) -> None:
@@ -196,13 +198,38 @@ async def recorded_spin(s: Shots) -> None:
 
 
 async def home(s: Shots) -> None:
-    """The home screen with the jobs of before, and the archive over it."""
+    """The home screen with the jobs of before, the archive over it, a trend, and the jobs at one machine."""
     await s.player.settle()
     await s.shot("home")
     await s.player.press("a")
     for _ in range(3):
         await s.player.settle()
     await s.shot("archive")
+    await s.player.press("r", "right", "right", "right")
+    for _ in range(3):
+        await s.player.settle()
+    await s.shot("trends")
+    await s.player.press("escape", "down", "v")
+    for _ in range(3):
+        await s.player.settle()
+    await s.shot("visits")
+    await s.player.press("escape", "escape")
+    await returned(s)
+
+
+async def returned(s: Shots) -> None:
+    """A reviewer returned the newest job: home says so, then the words in full."""
+    p = s.player
+    store = p.app.store
+    name = store.home.list_ids()[0]
+    loaded, desk = store.load(name), ReviewDesk(store, name)
+    words = "The breaker: who switched it off, and who said so?"
+    desk.sign("C. Marsh", Ruling.RETURN, words, loaded.chain, len(loaded.records))
+    p.app.screen.refresh_all()
+    await p.settle()
+    await s.shot("returned")
+    await p.press("r", "enter")
+    await s.shot("returned-words")
 
 
 async def replay(s: Shots) -> None:

@@ -22,6 +22,7 @@ from wizard.journal import attachments
 from wizard.journal.home_folder import Home
 from wizard.journal.journal_reader import NAME, read
 from wizard.journal.journal_writer import Journal
+from wizard.sessions.trusting.seal_signing import SealSigner
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,17 +49,25 @@ class Loaded:
 
 
 class JournalHandle:
-    """Writes events to a journal. ``seal``: the chain value of the last that closed a visit, else empty."""
+    """Writes events to a journal, and has the seal of each that closes a visit signed.
 
-    def __init__(self, journal: Journal, records: tuple[Recorded, ...] = ()) -> None:
-        self.journal = journal
+    ``seal``: the chain value of the last that closed a visit, else empty; ``unsigned``: why that is not signed though
+    there is a key, else empty.
+    """
+
+    def __init__(self, journal: Journal, signer: SealSigner, records: tuple[Recorded, ...] = ()) -> None:
+        self.journal, self._signer, self.unsigned = journal, signer, ""
         self.seal = _seal(records, journal.reading.chains)
+        self._session = next((r.event.session for r in records if isinstance(r.event, Began)), "")
 
     def __call__(self, record: Recorded) -> None:
         """Make an event durable. JournalLost if the disk refuses."""
         chain = self.journal.append(to_dict(record))
+        if isinstance(record.event, Began):
+            self._session = record.event.session
         if isinstance(record.event, Closed):
             self.seal = chain
+            self.unsigned = self._signer.sign(self.journal.folder, self._session, chain, record.seq)
 
 
 def _seal(records: Sequence[Recorded], chains: Sequence[str]) -> str:
@@ -80,6 +89,11 @@ class Opened:
     def seal(self) -> str:
         """The chain value of the event that closed the visit: the seal on its paper. Empty where none was closed."""
         return self._writer.seal
+
+    @property
+    def unsigned(self) -> str:
+        """Why the seal of a visit that was closed just now is not signed though there is a key; empty else."""
+        return self._writer.unsigned
 
     @property
     def folder(self) -> Path:
@@ -141,7 +155,7 @@ def begin(
         _unmade(folder)
         raise
     try:
-        writer = JournalHandle(journal)
+        writer = JournalHandle(journal, SealSigner(home.root, clock))
         session = Session.begin(flow, name, writer, clock, technician, ticket)
     except BaseException:
         journal.close()
@@ -170,7 +184,7 @@ def resume(home: Home, clock: Clock, known: Known, name: str) -> Opened:
     try:
         records = records_of(journal.reading.events, f"Session {name}")
         flow = _to_work_on(home, known, name, records)
-        writer = JournalHandle(journal, records)
+        writer = JournalHandle(journal, SealSigner(home.root, clock), records)
         session = Session.resume(flow, records, writer, clock)
     except BaseException:
         journal.close()

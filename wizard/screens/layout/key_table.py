@@ -115,6 +115,8 @@ KEYS = {
         Key("archive-order", "o", "archive('order')", "o", "o", "order", "The newest first, or those worth reading."),
         Key("archive-clear", "c", "archive('clear')", "c", "c", "all", "Take all words and filters away."),
         Key("archive-up", "u,f5", "archive('up')", "u", "u", "look again", "Look for sessions that came or changed."),
+        Key("inbox", "r", "inbox", "r", "r", "reviewer", "What a reviewer wrote on jobs of this computer: answer it."),
+        Key("answer-it", "enter", "go", "Enter", "Enter", "answer", "Answer it in your words."),
         Key("archive-trends", "r,f7", "archive('all-trends')", "r", "r", "trends",
             "Rates and times over many sessions, with what is uncertain in them."),
         Key("archive-visits", "v,f8", "archive('all-visits')", "v", "v", "machine",
