@@ -13,7 +13,7 @@ from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, Verdict
 from wizard.engine.guidance.session_ranking import RankedFault, ranking
 from wizard.engine.handlers.taken_answer import evidence_of
-from wizard.engine.measuring import judging
+from wizard.engine.measuring import figure_evidence, judging
 from wizard.engine.measuring.computing import compute
 from wizard.engine.measuring.input_values import step_at
 from wizard.engine.measuring.judging import JudgedOutcome
@@ -22,7 +22,7 @@ from wizard.engine.state.decision_view import decision_view
 from wizard.engine.state.job_state import AnswerRecord, changed
 from wizard.engine.state.job_view import JobView
 from wizard.flow.loading.service_sheet import Sheet
-from wizard.flow.model import ComputeStep, Flow, Limit, MeasureStep, Step
+from wizard.flow.model import ComputeStep, Flow, Limit, MeasureStep, RecordStep, Step
 
 SAME = 1e-9
 """Evidence that differs by less is the same."""
@@ -106,7 +106,15 @@ def _again(then: JobView, now: JobView, given: AnswerRecord) -> tuple[AnswerReco
         return lost, StepChange(given.ref, title, given.verdict, None, findings=found, why=why)
     if isinstance(step, MeasureStep | ComputeStep):
         return _measured(then, now, given, step, title)
-    return _chosen(given, step, title)
+    return _chosen(given, step, title, _spoken(now, given, step))
+
+
+def _spoken(now: JobView, given: AnswerRecord, step: Step) -> Mapping[str, float]:
+    """What an answer says of findings there; of a record step, what its recording says by the rows there."""
+    kept = now.state.spin(given.recording)
+    if isinstance(step, RecordStep):
+        return figure_evidence.evidence(step, kept.spin) if kept is not None else {}
+    return evidence_of(step, given.chosen)
 
 
 def _measured(
@@ -138,10 +146,11 @@ def _outcome(now: JobView, given: AnswerRecord, step: MeasureStep | ComputeStep)
     return judging.judge_readings(now, step, taken) if taken else None
 
 
-def _chosen(given: AnswerRecord, step: Step, title: str) -> tuple[AnswerRecord, StepChange | None]:
+def _chosen(
+    given: AnswerRecord, step: Step, title: str, evidence: Mapping[str, float]
+) -> tuple[AnswerRecord, StepChange | None]:
     """A step answered by a choice: what the other flow's answers of the same ids say."""
     unknown = [a for a in given.chosen if step.answer(a) is None]
-    evidence = evidence_of(step, given.chosen)
     again = replace(given, evidence=evidence)
     findings = dict(_differing(given.evidence, evidence))
     why = f"The step has no answer {', '.join(unknown)} there." if unknown else ""

@@ -211,3 +211,31 @@ def test_what_no_analysis_gives_is_no_recording(changes):
     """A journal may hold what the program never writes."""
     with pytest.raises(ValueError, match="no analysis gives"):
         spin(**changes)
+
+
+def test_a_recording_made_elsewhere_is_said_in_the_record(job):
+    """What speaks against the phone's place stands before the figures."""
+    take(job, PEAK, place=("The phone lay with its screen down.",))
+    assert (
+        "60 s of motion (spin.csv). The phone lay with its screen down. run-up peak"
+        in given(job, "take").says
+    )
+
+
+def test_a_record_step_is_corrected_by_what_it_answered_alone(job):
+    """Its own answer stays as the recording gave it."""
+    take(job, PEAK)
+    refused = job.refused(c.Correct(given(job, "take").seq, ("done",), "I meant another file"))
+    assert refused is RefusalReason.UNKNOWN
+
+
+def test_what_a_recording_says_was_not_looked_at(job):
+    """The reason of a ranking doesn't call it 'probably seen'; once a person put it right, it is."""
+    from wizard.engine.guidance.evidence_columns import looked_columns
+    from wizard.engine.guidance.session_ranking import base_network
+
+    take(job, PEAK, KNOCK)
+    base = base_network(job.view)
+    assert not {"walks", "plug-loose"} & looked_columns(base, job.view)
+    job.do(c.Correct(given(job, "worst").seq, ("nowhere",), "I watched it"))
+    assert "walks" in looked_columns(base, job.view)

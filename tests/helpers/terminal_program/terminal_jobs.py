@@ -150,7 +150,8 @@ class Recording(Technician):
         t = self.terminal
         t.press("enter")
         t.wait("Which recording?")
-        t.send(KEYS["f2"])
+        if "Type the path of one" not in t.still(SETTLED):  # Where none is listed, the field has the focus.
+            t.send(KEYS["f2"])
         t.type(str(self.files[where]))
         t.wait("Not told:", "Figures:", "Filled in")
         self.screens.append(t.still(SETTLED))

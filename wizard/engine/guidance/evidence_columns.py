@@ -36,11 +36,15 @@ def evidence_columns(base: Network, view: JobView) -> dict[str, float]:
 
 
 def looked_columns(base: Network, view: JobView) -> frozenset[str]:
-    """The columns that no reading speaks of, but looks and answers alone."""
+    """The columns that neither a reading nor a recording speaks of, but looks and answers alone."""
     flow = view.flow
     steps = {place: [flow.step(StepRef(*where)) for where in by] for place, by in heard(base, view).items()}
-    read = (StepKind.MEASURE, StepKind.COMPUTE)
-    return frozenset(p for p, found in steps.items() if not any(s and s.kind in read for s in found))
+    read = (StepKind.MEASURE, StepKind.COMPUTE, StepKind.RECORD)
+    recorded = {(g.inspection, g.step) for g in view.state.answer_records if g.recording and not g.aside}
+    told = {place: recorded.isdisjoint(by) for place, by in heard(base, view).items()}
+    return frozenset(
+        p for p, found in steps.items() if told[p] and not any(s and s.kind in read for s in found)
+    )
 
 
 def heard(base: Network, view: JobView) -> dict[str, dict[tuple[str, str], float]]:

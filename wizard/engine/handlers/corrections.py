@@ -34,7 +34,7 @@ from wizard.engine.messages.events import Answered, InspectionLeft, ReadingTaken
 from wizard.engine.safety.state_machines import OVER
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, Run, State
 from wizard.errors import Refused
-from wizard.flow.model import Compute, ComputeStep, Inspection, JudgedStep, MeasureStep, Step
+from wizard.flow.model import Compute, ComputeStep, Inspection, JudgedStep, MeasureStep, RecordStep, Step
 
 Row = TypeVar("Row", AnswerRecord, ReadingRecord)
 
@@ -161,6 +161,10 @@ def correct(d: Transaction, command: cmd.Correct) -> None:
     given, run, inspection, step = _target(d, command.seq, command.reason)
     if isinstance(step, JudgedStep):
         raise Refused(RefusalReason.UNKNOWN, "This step was measured. Correct the reading.")
+    if isinstance(step, RecordStep):
+        raise Refused(
+            RefusalReason.UNKNOWN, "This step took a recording. Correct what it answered, or take it back."
+        )
     taken = merged(step, command.chosen)
     require_places(d, step, taken.chosen)
     evidence = dict(evidence_of(step, taken.chosen))

@@ -31,9 +31,11 @@ _MOST = 50  # steps that one recording may answer, one after the other
 
 
 def recorded_text(step: RecordStep, command: TakeSpin) -> str:
-    """What was recorded and what it says, as a line for the record: the figures that the step goes by."""
+    """What was recorded and what it says, as a line for the record: what speaks against where the phone lay, and the
+    figures that the step goes by.
+    """
     spin = command.spin
-    says = " ".join(text for _kind, text in figure_evidence.sentences(step, spin))
+    says = " ".join((*spin.place, *(text for _kind, text in figure_evidence.sentences(step, spin))))
     return f"{spin.seconds:.0f} s of {spin.signal} ({command.file}). {says}".strip()
 
 

@@ -57,16 +57,27 @@ def _quick(look: FlagContext, quick: list[tuple[StepTime, float]]) -> Flag:
 
 
 def answered(look: FlagContext) -> Iterator[StepTime]:
-    """Every answer that was not taken back; the time of one that was counts for the answer in its place."""
+    """Every answer of a person that was not taken back; the time of one that was counts for the answer in its place."""
     undone = {r.event.seq for r in look.replay.records if isinstance(r.event, ev.Undone)}
+    filled = {
+        r.seq for r in look.replay.records if isinstance(r.event, ev.Answered) and _filled(r.event, look)
+    }
     before: dict[tuple[int, str], float] = {}
     for step_time in look.replay.steps:
         place = (step_time.run, step_time.step)
         seconds = before.pop(place, 0.0) + step_time.seconds
         if step_time.ended in undone:
             before[place] = seconds
-        else:
+        elif step_time.ended not in filled:
             yield replace(step_time, seconds=seconds)
+
+
+def _filled(event: ev.Answered, look: FlagContext) -> bool:
+    """True for what a recorded spin answered: nobody was asked, so it took no time."""
+    run = look.replay.end.find_run(event.run) if event.recording else None
+    inspection = look.replay.flow.inspections.get(run.inspection) if run else None
+    step = inspection.step(event.step) if inspection else None
+    return step is not None and step.kind is not StepKind.RECORD
 
 
 def _usual(look: FlagContext, step_time: StepTime) -> float:

@@ -10,7 +10,7 @@ from wizard.engine.handlers.intake import set_aside_by
 from wizard.engine.messages import commands as cmd
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import Flow, JudgedStep, MeasureStep, TellStep
+from wizard.flow.model import Flow, JudgedStep, MeasureStep, RecordStep, TellStep
 from wizard.measure.quantities import written_units
 
 
@@ -48,6 +48,10 @@ def entries(view: JobView) -> tuple[CorrectableEntry, ...]:
     return (*(e for e in found if e), *facts, *([words] if view.state.complaint else ()))
 
 
+FROM_RECORDING = " (from the recording)"
+"""Stands behind what a recorded spin answered."""
+
+
 def _counts(state: State, entry: AnswerRecord | ReadingRecord) -> bool:
     run = state.find_run(entry.run)
     return run is not None and run.how is not RunStatus.VOID
@@ -69,11 +73,10 @@ def _entry(flow: Flow, entry: AnswerRecord | ReadingRecord) -> CorrectableEntry 
         return CorrectableEntry(
             CorrectableKind.READING, str(entry.seq), inspection.title, place or step.do, typed, again
         )
-    if entry.how is not AnswerHow.ANSWER or isinstance(step, JudgedStep | TellStep):
+    if entry.how is not AnswerHow.ANSWER or isinstance(step, JudgedStep | TellStep | RecordStep):
         return None
-    return CorrectableEntry(
-        CorrectableKind.ANSWER, str(entry.seq), inspection.title, step.do, entry.says or entry.text, again
-    )
+    says = f"{entry.says or entry.text}{FROM_RECORDING if entry.recording else ''}"
+    return CorrectableEntry(CorrectableKind.ANSWER, str(entry.seq), inspection.title, step.do, says, again)
 
 
 def _fact(view: JobView, fact_id: str) -> CorrectableEntry:
