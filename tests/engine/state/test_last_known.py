@@ -114,9 +114,7 @@ def test_an_act_that_was_begun_and_not_finished_is_told_of():
     known = last_known.last_known(job.view)["front"]
     assert known.values == {"on"} and known.begun == {"off"}
     text = last_known.words(job.view, known)
-    assert text.startswith(
-        "Front or lower panel: may be off, or not seen to be on: begun and not finished ("
-    )
+    assert text.startswith("Front or lower panel: may be off, or not seen to be on: begun and not finished (")
     (line,) = (one for one in owners_lines(job.view) if "Front or lower panel" in one.says)
     assert line.words == "may be so: off, or not seen to be on. It was begun and not finished"
 
