@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from tests.helpers.jobs import Job
+from wizard.documents.content.conditions_left import owners_lines
 from wizard.domain.vocabulary import JobState, RefusalReason
 from wizard.engine.messages import commands as c
 from wizard.engine.state import last_known
@@ -94,3 +95,38 @@ def test_a_wrong_plug_forgets_no_wedge():
     tried = next(g for g in job.state.answer_records if str(g.ref) == "power.try")
     job.do(c.Correct(tried.seq, ("lit",), "It was the wrong plug"))
     assert last_known.last_known(job.view)["wedge"].values == {"in"}
+
+
+def half_way() -> Job:
+    """A panel is being taken off, and the day ends in the middle of it."""
+    job = Job()
+    job.do(c.OpenInspection("dampers"))
+    while "off" not in job.view.model.acts[job.state.run.ref].may.get("front", frozenset()):
+        job.answer()
+    assert job.believed("front") == {"on", "off"}
+    return job
+
+
+def test_an_act_that_was_begun_and_not_finished_is_told_of():
+    """Nobody knows whether the panel came off: the next one is told that it may be, on screen and on paper."""
+    job = half_way()
+    job.do(c.Pause())
+    known = last_known.last_known(job.view)["front"]
+    assert known.values == {"on"} and known.begun == {"off"}
+    text = last_known.words(job.view, known)
+    assert text.startswith(
+        "Front or lower panel: may be off, or not seen to be on: begun and not finished ("
+    )
+    (line,) = (one for one in owners_lines(job.view) if "Front or lower panel" in one.says)
+    assert line.words == "may be so: off, or not seen to be on. It was begun and not finished"
+
+
+def test_what_was_begun_stands_above_the_look_round():
+    """Though all may well be as it was: what is ticked as on may be off since."""
+    job = half_way()
+    job.session = type(job.session).resume(job.flow, tuple(job.records), job.records.append, job.clock)
+    job.do(c.OpenInspection("spin"))
+    while job.at != "round-front.seen":
+        job.answer()
+    told = [last_known.words(job.view, one) for one in last_known.otherwise(job.view, job.step()[1])]
+    assert any("begun and not finished" in one for one in told)

@@ -149,6 +149,8 @@ def _told_before(condition: Condition, stated: LastKnown | None, values: frozens
     """'Tied to the cabinet when last looked at; not looked at since': of what is not known now; or empty."""
     if stated is None or not (stated.widened or stated.changing) or stated.values >= values:
         return ""
+    if stated.begun:
+        return f"may be so: {_each(condition, stated.begun)}. It was begun and not finished"
     if not stated.values & condition.handover.keys():
         return ""
     return f"{_each(condition, stated.values & condition.handover.keys())} {SINCE}"

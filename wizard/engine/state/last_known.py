@@ -26,7 +26,8 @@ class LastKnown:
     """What was told last of one condition: the values that it may have had, and when (UTC, ISO 8601).
 
     ``widened``: less is known since. ``changing``: an act that may change it was on the screen since, so nobody is
-    asked how it came to be otherwise.
+    asked how it came to be otherwise. ``begun``: what that act may have made of it, since it was not answered to its
+    end: a rod that is off, a tub that is tied.
     """
 
     condition: str
@@ -34,6 +35,7 @@ class LastKnown:
     at: str
     widened: bool = False
     changing: bool = False
+    begun: frozenset[str] = frozenset()
 
 
 def last_known(view: JobView, of: Iterable[str] | None = None) -> Mapping[str, LastKnown]:
@@ -44,7 +46,7 @@ def last_known(view: JobView, of: Iterable[str] | None = None) -> Mapping[str, L
     conditions, here = view.flow.conditions, queries.belief(view)
     open_names = dict.fromkeys(here if of is None else (name for name in of if name in here))
     widened: set[str] = set()
-    shown: set[str] = set()
+    shown: dict[str, frozenset[str]] = {}
     found: dict[str, LastKnown] = {}
     aside = {given.seq for given in view.state.answer_records if given.aside}
     corrected = {given.seq for given in view.state.answer_records if given.instead_of}
@@ -55,11 +57,20 @@ def last_known(view: JobView, of: Iterable[str] | None = None) -> Mapping[str, L
             values = change.belief[name]
             if change.event in LESS_KNOWN or change.seq in corrected:
                 widened.add(name)
-                shown.update([name] if change.event is EventKind.SHOWN else [])
+                if change.event is EventKind.SHOWN:
+                    shown.setdefault(name, values)
             elif not values & conditions[name].latch:
                 del open_names[name]
                 if values < set(conditions[name].values) - conditions[name].latch:
-                    found[name] = LastKnown(name, values, change.at, name in widened, name in shown)
+                    begun = shown.get(name, values) - values
+                    found[name] = LastKnown(
+                        name,
+                        values,
+                        change.at,
+                        name in widened,
+                        name in shown,
+                        begun & left_in(view, name),
+                    )
     return found
 
 
@@ -91,10 +102,19 @@ def in_the_way(view: JobView, last: LastKnown) -> bool:
     return wanted is not None and not last.values & wanted and bool(handover)
 
 
+def left_in(view: JobView, condition: str) -> frozenset[str]:
+    """The values of a condition that the next one at the machine must be told of: tied, wedged, off, tilted."""
+    row = view.flow.reaches.get(queries.LEFT_IN_USE)
+    wanted = row.needs.get(condition) if row is not None else None
+    return frozenset(view.flow.conditions[condition].handover) - wanted if wanted is not None else frozenset()
+
+
 def words(view: JobView, last: LastKnown) -> str:
-    """'Tub: tied (09:52)'."""
+    """'Tub: tied (09:52)'; 'Parts inside: may be off, begun and not finished (09:52)'."""
     condition = view.flow.conditions[last.condition]
     text = words_of(condition, last.values)
+    if last.begun and not last.values & last.begun:
+        text = f"may be {words_of(condition, last.begun)}: begun and not finished"
     return f"{condition.says}: {text} ({queries.clock_words(last.at)})"
 
 
@@ -112,9 +132,9 @@ def otherwise(view: JobView, step: Step) -> tuple[LastKnown, ...]:
     known = (
         last
         for name, last in last_known(view, values).items()
-        if last.widened or (name not in step.may and in_the_way(view, last))
+        if last.widened or (name not in step.may and (last.begun or in_the_way(view, last)))
     )
-    return tuple(x for x in known if not x.values & values[x.condition])
+    return tuple(x for x in known if not x.values & values[x.condition] or x.begun - values[x.condition])
 
 
 def asked_of(view: JobView, step: Step) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from wizard.engine.messages.event_kind import EventKind
@@ -85,8 +85,8 @@ def _standing(
 
 
 def badge(view: JobView) -> Badge:
-    """The conditions that matter for the hands now: latches first, then power, then what may fall, burn or move, then
-    what else has its own word.
+    """The conditions that matter for the hands now: latches first, then power, then what may fall, burn, shock or move,
+    or was so when it was told last, in the library's order; then what else has its own word.
     """
     known, conditions = queries.belief(view), view.flow.conditions
     latched = tuple(_latch_words(conditions[c], v) for c, v in known.items() if v & conditions[c].latch)
@@ -94,12 +94,15 @@ def badge(view: JobView) -> Badge:
     live = "live" in known.get(SUPPLY, frozenset(("live",)))
     runs = live and PROGRAM in view.state.belief
     power = (_short(conditions[c], known[c]) for c in known if c == SUPPLY)
-    urgent = (_short(conditions[c], v) for c, v in known.items() if v <= conditions[c].urgent)
+    before = _urgent_before(view)
+    urgent = (
+        _short(conditions[c], v) if v <= conditions[c].urgent else before.get(c, "") for c, v in known.items()
+    )
     established = (
         _running(conditions[c], v) if runs and c == PROGRAM else _short(conditions[c], v)
         for c, v in known.items()
     )
-    words = (*latched, *supply, *power, *urgent, *_urgent_before(view), *established)
+    words = (*latched, *supply, *power, *urgent, *established)
     return Badge(
         words=tuple(dict.fromkeys(w for w in words if w))[:BADGES],
         hands_out=hands_out(view.state),
@@ -109,14 +112,15 @@ def badge(view: JobView) -> Badge:
     )
 
 
-def _urgent_before(view: JobView) -> Iterator[str]:
-    """'PROPPED?': what may fall, burn or move as it was told last, while nobody knows it any more."""
-    known = queries.belief(view)
+def _urgent_before(view: JobView) -> dict[str, str]:
+    """'PROPPED?', by condition: what may fall, burn or move as it was told last, while nobody knows it any more."""
+    known, found = queries.belief(view), {}
     for name, last in last_known(view).items():
         condition = view.flow.conditions[name]
         hidden = len(known[name]) > 1 and (last.widened or last.changing)
         if hidden and last.values <= condition.urgent and (words := _short(condition, last.values)):
-            yield f"{words}?"
+            found[name] = f"{words}?"
+    return found
 
 
 def _doubtful(condition: Condition, values: frozenset[str]) -> str:

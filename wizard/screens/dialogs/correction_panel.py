@@ -29,6 +29,9 @@ from wizard.screens.widgets.entry.field import EntryField
 from wizard.screens.widgets.entry.picklist import PickList
 from wizard.screens.widgets.entry.text_area import Words
 
+NARROWER = 6
+"""Columns that border and margin of the sheet take."""
+
 
 class CorrectionPanel(Panel[cmd.Command]):
     """Three questions on one sheet: which, what, why. Ends with Correct, CorrectReading or SetFact."""
@@ -62,18 +65,14 @@ class CorrectionPanel(Panel[cmd.Command]):
         """Ask which."""
         super().on_mount()
         if self._entries:
-            self._ask(self._which(0), self._lines())
+            self._ask(_which(self._entries[0]), entry_lines(self._entries, self.app.size.width - NARROWER))
         else:
             self._ask("Nothing was answered yet that could be corrected. Esc goes back.", [])
 
     def on_resize(self) -> None:
         """Lay the list of what may be corrected out anew."""
         if self.is_mounted and self._entry is None:
-            self.query_one(PickList).show(self._lines())
-
-    def _lines(self) -> list[Content]:
-        width = max(40, self.app.size.width - 6)
-        return entry_lines(self._entries, width)
+            self.query_one(PickList).show(entry_lines(self._entries, self.app.size.width - NARROWER))
 
     def _ask(self, says: str, rows: list[Content] | None = None, field: str | None = None) -> None:
         """Show one of list, field and words, with what is asked above it."""
@@ -95,12 +94,7 @@ class CorrectionPanel(Panel[cmd.Command]):
     def on_pick_list_moved(self, event: PickList.Moved) -> None:
         """What the marked row was asked and answered, whole: in the list it may be cut."""
         if self._entry is None:
-            self.query_one("#fix-says", Static).update(self._which(event.index))
-
-    def _which(self, index: int) -> str:
-        entry = self._entries[index]
-        asked = f"{entry.asked}\nIt was: {entry.sentence}."
-        return f"Which one?\n{entry.title}: {asked}" if entry.title else f"Which one?\n{asked}"
+            self.query_one("#fix-says", Static).update(_which(self._entries[event.index]))
 
     def on_pick_list_picked(self, event: PickList.Picked) -> None:
         """Take the marked row."""
@@ -181,6 +175,12 @@ class CorrectionPanel(Panel[cmd.Command]):
             return
         assert self._entry is not None
         self.dismiss(correction(self._entry, self._right, event.text))
+
+
+def _which(entry: CorrectableEntry) -> str:
+    """What is asked of the list, and the marked entry in full."""
+    asked = f"{entry.asked}\nIt was: {entry.sentence}."
+    return f"Which one?\n{entry.title}: {asked}" if entry.title else f"Which one?\n{asked}"
 
 
 def entry_lines(entries: Sequence[CorrectableEntry], width: int) -> list[Content]:

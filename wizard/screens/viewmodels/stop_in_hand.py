@@ -42,8 +42,8 @@ class StopInHand:
 
     @property
     def over(self) -> str:
-        """The first latched condition that may be cleared now, or empty."""
-        return next((c for c in self.latched if not stopped.unreleasable(self.view, c)), "")
+        """The gravest latched condition, where it may be cleared now; else empty: a lesser one waits for it."""
+        return next((c for c in self.latched[:1] if not stopped.unreleasable(self.view, c)), "")
 
     @property
     def kept(self) -> str:
@@ -74,5 +74,5 @@ class StopInHand:
     def _before(self, known: Mapping[str, Standing]) -> Iterator[str]:
         """What was tied, wedged or off when it was last looked at, while nobody knows it any more."""
         for name, last in last_known(self.view).items():
-            if known[name].words == NOT_KNOWN and in_the_way(self.view, last):
+            if known[name].words == NOT_KNOWN and (last.begun or in_the_way(self.view, last)):
                 yield words(self.view, last)
