@@ -11,7 +11,7 @@ from scipy.optimize import brute
 from tests.helpers.drawn_sessions import drawn, session, shake, small_flow
 from wizard.learning.estimate import Estimate, NumberId, NumberKind, NumberStanding
 from wizard.learning.learner import changes
-from wizard.learning.noisy_or_fit import theta_of
+from wizard.learning.optimum.noisy_or_fit import theta_of
 from wizard.learning.numbered_flow import with_numbers
 from wizard.learning.observation import Observation
 from wizard.learning.proved_faults import ProvedFaults

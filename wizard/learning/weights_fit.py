@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from wizard.diagnosis.noisy_or.inputs import Floats
 from wizard.flow.model import Flow
 from wizard.learning.estimate import SURE_ENOUGH, Estimate, NumberId, NumberKind
-from wizard.learning.noisy_or_fit import (
+from wizard.learning.optimum.noisy_or_fit import (
     BetaPrior,
     FindingCases,
     fit,
