@@ -12,9 +12,9 @@ from wizard.diagnosis.network_posterior import weigh
 from wizard.diagnosis.noisy_or.inputs import Floats
 from wizard.flow.model import Flow
 from wizard.learning.estimate import NumberId, NumberKind
-from wizard.learning.optimum.noisy_or_fit import number_of, theta_of
 from wizard.learning.numbered_flow import in_flow, with_numbers
 from wizard.learning.observation import Observation
+from wizard.learning.optimum.noisy_or_fit import number_of, theta_of
 from wizard.learning.weight_cases import CaseTable, gather
 
 EARLIER = 0.7

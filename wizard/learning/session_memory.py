@@ -99,7 +99,7 @@ def digest_of(folder: Path) -> str:
 
 
 def _sound(one: Remembered) -> Remembered:
-    """One that is remembered whole. ValueError where evidence is not from 0 to 1, a reading is none, or nothing is said."""
+    """One that is remembered whole. ValueError where its evidence or a reading is none, or nothing is said."""
     if (one.observed is None) == (one.left_out is None):
         raise ValueError("a session was observed, or left out")
     for evidence in (one.observed.evidence, one.observed.either) if one.observed else ():

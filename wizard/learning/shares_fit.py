@@ -18,9 +18,9 @@ from wizard.diagnosis.network_model import Network
 from wizard.diagnosis.network_posterior import weigh_with
 from wizard.diagnosis.noisy_or.inputs import Floats
 from wizard.flow.model import Flow
-from wizard.learning.optimum.convex_search import lowest
 from wizard.learning.estimate import Estimate, NumberId, NumberKind
 from wizard.learning.observation import Observation
+from wizard.learning.optimum.convex_search import lowest
 from wizard.learning.weight_cases import MOST_DOUBTFUL, possible_sets
 
 STRENGTH = 20.0

@@ -1,1 +1,1 @@
-"""What a limit says of readings: its curve's numbers, the readings that were judged by it, and how bad it may have been."""
+"""The curve of a limit: its numbers, the readings that were judged by it, and how likely each severity was."""
