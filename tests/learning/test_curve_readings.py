@@ -16,7 +16,7 @@ from wizard.engine.state.job_state import changed
 from wizard.engine.state.job_view import JobView
 from wizard.journal.codec import from_table, to_table
 from wizard.learning.curves.curve_numbers import curved_limits, limit_with, numbers_of
-from wizard.learning.curves.curve_readings import CurveReading, curve_readings
+from wizard.learning.job.curve_readings import CurveReading, curve_readings
 from wizard.learning.observation import Observation, readings_before_repair
 from wizard.learning.session_memory import Remembered, SessionMemory
 

@@ -13,10 +13,10 @@ from wizard.engine.messages.events import Recorded
 from wizard.engine.state.job_state import AnswerRecord, State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import fits
-from wizard.learning.curves.curve_readings import CurveReading, curve_readings
-from wizard.learning.either_way import either_way
+from wizard.learning.job.curve_readings import CurveReading, curve_readings
+from wizard.learning.job.either_way import either_way
+from wizard.learning.job.run_clock import RunSeconds, run_seconds
 from wizard.learning.proved_faults import ProvedFaults, proved_faults
-from wizard.learning.run_clock import RunSeconds, run_seconds
 
 NOTHING_LEARNT = 0.5
 """Evidence that says nothing: as if the finding had not been asked."""

@@ -9,7 +9,7 @@ from typing import Any
 from wizard.cli.output import plural
 from wizard.learning.estimate import Estimate, NumberKind, NumberStanding
 from wizard.learning.learner import BIAS, Learned
-from wizard.learning.numbered_flow import DECIMALS
+from wizard.learning.numbered_flow import decimals
 from wizard.learning.observation import LeftOut, WhyLeftOut
 from wizard.learning.proposal import Proposal, ProposedNumber
 
@@ -78,7 +78,7 @@ def _row(number: ProposedNumber) -> tuple[str, ...]:
 
 
 def _figure(e: Estimate, value: float) -> str:
-    return f"{value:.{DECIMALS[e.id.kind]}f}"
+    return f"{value:.{decimals(e.id, value)}f}"
 
 
 def _nearest(few: list[ProposedNumber]) -> list[str]:
@@ -111,7 +111,9 @@ def remarks(learned: Learned, left: Iterable[LeftOut]) -> tuple[str, ...]:
         f"Session {one.session} is {one.why}: {one.says}" for one in left if one.why is WhyLeftOut.FORGED
     ]
     if not learned.settled:
-        lines.append("The weights had not come to rest when the search ended. Take none of them unlooked at.")
+        lines.append(
+            "The weights or curves had not come to rest when the search ended. Take none of them unlooked at."
+        )
     occupancy = ", ".join(f"{kind} {value:.2f}" for kind, value in learned.occupancy.items())
     if occupancy:
         lines.append(f"Occupancy, as these sessions have it: {occupancy}. It is left as it is.")

@@ -46,8 +46,10 @@ def curved_limits(flow: Flow) -> dict[str, Limit]:
 
 
 def has_curve(limit: Limit) -> bool:
-    """True where a limit says what healthy machines give, how far they differ, and what a fault gives."""
-    return limit.usual is not None and bool(limit.scatter) and any(band.typical for band in limit.bands)
+    """True where a limit says what healthy machines give, how far they differ, and what each severity gives."""
+    given = [len(band.typical) for band in limit.bands if band.typical]
+    whole = bool(given) and all(count == len(FaultSeverity) for count in given)
+    return limit.usual is not None and bool(limit.scatter) and whole
 
 
 def numbers_of(limit: Limit) -> dict[str, float]:
