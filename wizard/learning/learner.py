@@ -24,6 +24,8 @@ BIAS = (
     "stop) may show itself otherwise.",
     "A proof shows that the complaint is gone. A second, mild fault that passes it is counted as absent, and a part "
     "changed for nothing beside the right one, as there.",
+    "A curve's mild, moderate and severe move by one factor. Faults that are bad in other steps bend it, and so does a "
+    "part that was proved and hadn't failed.",
     "Which findings were asked may depend only on what the record holds. Who sees something, says nothing and leaves a "
     "check out, bends the numbers.",
     "Where no part was proved, the share of a fault leans on the flow's own weights.",

@@ -25,6 +25,7 @@ def lines_of(proposal: Proposal, text: Iterable[str], every: bool, path: str) ->
     changing = [n for n in proposal.numbers if n.estimate.standing is NumberStanding.CHANGE]
     agreeing = [n for n in proposal.numbers if n.estimate.standing is NumberStanding.AGREES]
     few = [n for n in proposal.numbers if n.estimate.missing]
+    unsound = [n for n in proposal.numbers if n.estimate.standing is NumberStanding.UNSOUND]
     shown = proposal.numbers if every else changing
     return [
         f"{proposal.flow} {proposal.version}: learned from {plural(proposal.proved, 'proved session')} and "
@@ -35,6 +36,7 @@ def lines_of(proposal: Proposal, text: Iterable[str], every: bool, path: str) ->
         "",
         f"{plural(len(changing), 'number')} changed, {len(agreeing)} as the flow has them as far as the sessions "
         f"can tell, {len(few)} with too few sessions and left as they are.",
+        *_not_offered(unsound),
         *_nearest(few),
         *_score(proposal),
         *text,
@@ -79,6 +81,19 @@ def _row(number: ProposedNumber) -> tuple[str, ...]:
 
 def _figure(e: Estimate, value: float) -> str:
     return f"{value:.{decimals(e.id, value)}f}"
+
+
+def _not_offered(unsound: Iterable[ProposedNumber]) -> list[str]:
+    """Curves that the flow's check would refuse: what the sessions say of each, and why it is not offered."""
+    curves: dict[str, list[ProposedNumber]] = {}
+    for number in unsound:
+        curves.setdefault(number.id.thing, []).append(number)
+    return [
+        f"Not offered: {thing} as the sessions have it ("
+        + ", ".join(f"{n.id.of} {_figure(n.estimate, n.estimate.new)}" for n in some)
+        + f"), since then {some[0].estimate.why}."
+        for thing, some in curves.items()
+    ]
 
 
 def _nearest(few: list[ProposedNumber]) -> list[str]:
