@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.helpers.drawn_readings import drawn_readings
 from tests.helpers.drawn_sessions import shake
+from tests.learning.drawn_readings import drawn_readings
 from wizard.cli.learning.learn_text import lines_of, table_of
 from wizard.errors import FlowError, UsageError
 from wizard.flow.loading.flow_loader import load_files

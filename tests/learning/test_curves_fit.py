@@ -10,8 +10,8 @@ from functools import cache
 import numpy as np
 import pytest
 
-from tests.helpers.drawn_readings import alone, drawn_readings, read
 from tests.helpers.drawn_sessions import session, shake
+from tests.learning.drawn_readings import alone, drawn_readings, read
 from wizard.flow.model import Flow
 from wizard.flow.model.curve_problems import curve_problems
 from wizard.learning.curve_cases import gather_readings, in_unit

@@ -16,12 +16,12 @@ import numpy as np
 from wizard.diagnosis.noisy_or.inputs import Floats
 from wizard.domain.vocabulary import FaultSeverity
 from wizard.flow.model import Flow, Limit
-from wizard.learning.curves.curve_levels import SeverityLevels, log_odds_told
+from wizard.learning.curves.curve_levels import SeverityLevels, log_likely
 from wizard.learning.curves.curve_numbers import SCATTER, USUAL, curved_limits, typical_name
 from wizard.learning.job.curve_readings import CurveReading
 from wizard.learning.observation import Observation
 from wizard.learning.optimum.curve_likelihood import CurveNumbers, ReadingCases
-from wizard.learning.regrading import Bands, told_bands
+from wizard.learning.regrading import Bands, finding_bands
 from wizard.learning.weight_cases import MOST_DOUBTFUL, FaultSet, possible_sets
 from wizard.measure.quantities.units import from_si, span_from_si, span_to_si, to_si
 
@@ -72,7 +72,7 @@ def gather_readings(flow: Flow, observations: Sequence[Observation]) -> dict[str
 
     Curves and findings that the flow doesn't have (any more) drop out.
     """
-    limits, told, levels = curved_limits(flow), told_bands(flow), SeverityLevels(flow)
+    limits, told, levels = curved_limits(flow), finding_bands(flow), SeverityLevels(flow)
     rows: dict[str, _Rows] = {}
     for number, seen in enumerate(observations):
         if seen.faults is None or len(seen.faults.doubtful) > MOST_DOUBTFUL:
@@ -126,7 +126,7 @@ def _likely(flow: Flow, seen: Observation, sets: Sequence[FaultSet], but: Iterab
     if len(sets) == 1:
         return np.ones(1)
     told = [(f, e) for f, e in seen.either.items() if f in flow.findings and f not in set(but)]
-    logs = np.array([one.log_odds + log_odds_told(flow, one.faults, told) for one in sets])
+    logs = np.array([one.log_odds + log_likely(flow, one.faults, told) for one in sets])
     part = np.exp(logs - logs.max())
     likely: Floats = part / part.sum()
     return likely

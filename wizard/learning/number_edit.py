@@ -44,8 +44,9 @@ def number_in(files: Mapping[str, bytes], number: NumberId) -> float:
 
 def number_text(number: NumberId, value: float) -> str:
     """Return a number as it is written: its decimals, without those that say nothing."""
-    text = f"{value:.{decimals(number, value)}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    places = decimals(number, value)
+    text = f"{value:.{places}f}"
+    return text.rstrip("0").rstrip(".") if places else text
 
 
 def _mine(name: str) -> bool:

@@ -19,7 +19,7 @@ Bands = Mapping[tuple[str, str, str], tuple[str, ...]]
 """By limit, inspection and finding: the bands that the finding is told by."""
 
 
-def told_bands(flow: Flow) -> Bands:
+def finding_bands(flow: Flow) -> Bands:
     """Return by which bands of which limits the inspections of a flow tell its findings."""
     return {
         (limit_id(step), inspection.id, finding): bands
@@ -37,7 +37,7 @@ def regraded(flow: Flow, observations: Iterable[Observation]) -> list[Observatio
     What else was answered stays. A reading whose curve, or finding, the flow doesn't have stays as it was; so does what
     an answer that is certain settled.
     """
-    limits, told = curved_limits(flow), told_bands(flow)
+    limits, told = curved_limits(flow), finding_bands(flow)
 
     def again(reading: CurveReading) -> float:
         limit = limits.get(reading.curve)

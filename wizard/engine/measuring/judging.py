@@ -61,7 +61,7 @@ class JudgedOutcome:
 
 
 @dataclass(frozen=True, slots=True)
-class EvidenceItem:
+class GradedItem:
     """The item of a judged step that is furthest off by a curve, and the log of how many times as likely it is with the
     fault as without (nats).
     """
@@ -202,12 +202,12 @@ def graded_curves(
     return tuple(curve for curve in curves if curve is not None)
 
 
-def evidence_item(judged: Sequence[Judged], curves: Sequence[grading.Curve]) -> EvidenceItem | None:
+def graded_item(judged: Sequence[Judged], curves: Sequence[grading.Curve]) -> GradedItem | None:
     """The item that speaks for all: of several bands on either side of usual, by the curve that speaks most. None of
     none.
     """
     items = [j for j in judged if j.chances is not None]
-    each = [EvidenceItem(curve.log_ratio(j.mean, j.uncertainty), curve, j) for curve in curves for j in items]
+    each = [GradedItem(curve.log_ratio(j.mean, j.uncertainty), curve, j) for curve in curves for j in items]
     return max(each, key=lambda one: one.log_ratio, default=None)
 
 
@@ -215,7 +215,7 @@ def _graded(judged: Sequence[Judged], curves: Sequence[grading.Curve]) -> float:
     """The evidence of all items together, graded: the item that is furthest off speaks for each severity, as for all
     of them.
     """
-    off = evidence_item(judged, curves)
+    off = graded_item(judged, curves)
     if off is None:
         return 0.5
     e = grading.evidence([off.log_ratio])

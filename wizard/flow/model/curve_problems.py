@@ -32,7 +32,7 @@ def _has_curve(limit: Limit) -> bool:
     return limit.usual is not None and bool(limit.scatter) and any(band.typical for band in limit.bands)
 
 
-def pass_problems(limit: Limit) -> Iterator[tuple[str, str]]:
+def usual_problems(limit: Limit) -> Iterator[tuple[str, str]]:
     """What is wrong where not most healthy machines pass: the key, and a text."""
     if not _has_curve(limit) or limit.usual is None or limit.scatter is None:
         return
@@ -55,7 +55,7 @@ def _band(limit: Limit, value: float) -> Band:
     return limit.bands[-1]
 
 
-def edge_problems(limit: Limit, severity: Mapping[FaultSeverity, float]) -> Iterator[tuple[str, str]]:
+def reading_problems(limit: Limit, severity: Mapping[FaultSeverity, float]) -> Iterator[tuple[str, str]]:
     """What is wrong where a reading at the edge of a band speaks against its fault: the key, and a text."""
     for n, band in enumerate(limit.bands):
         curve = limit.curve(band, severity)
@@ -81,5 +81,5 @@ def curve_problems(limit: Limit, severity: Mapping[FaultSeverity, float]) -> tup
         for band, curve in curves
         if curve is not None and not curve.in_order
     )
-    found = (*pass_problems(limit), *band_problems(limit), *edge_problems(limit, severity))
+    found = (*usual_problems(limit), *band_problems(limit), *reading_problems(limit, severity))
     return (*turned, *(text for _key, text in found))

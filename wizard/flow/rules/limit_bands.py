@@ -12,7 +12,7 @@ from itertools import pairwise
 from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.vocabulary import FaultSeverity, Verdict
 from wizard.flow.model import Answer, Limit
-from wizard.flow.model.curve_problems import band_problems, edge_problems, pass_problems
+from wizard.flow.model.curve_problems import band_problems, reading_problems, usual_problems
 from wizard.flow.problems import Problem
 from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
 from wizard.measure.quantities.units import from_si
@@ -114,7 +114,7 @@ def _in_order(index: FlowIndex, location: TableLocation, usual: float) -> Iterat
 def accord(index: FlowIndex) -> Iterator[Problem]:
     """The severest lies in its own band; the usual lies in a band that passes, and so do most healthy machines."""
     for at, limit in _limits(index):
-        for key, text in (*pass_problems(limit), *band_problems(limit)):
+        for key, text in (*usual_problems(limit), *band_problems(limit)):
             yield index.error(at, (key,), text, "graded")
 
 
@@ -130,7 +130,7 @@ def _limits(index: FlowIndex) -> Iterator[tuple[TableLocation, Limit]]:
 def edges(index: FlowIndex) -> Iterator[Problem]:
     """A reading at the edge of a band speaks for the fault that shows there: else a failing one would clear it."""
     for at, limit in _limits(index):
-        for key, text in edge_problems(limit, index.flow.severity):
+        for key, text in reading_problems(limit, index.flow.severity):
             yield index.error(at, (key,), text, "graded")
 
 

@@ -59,7 +59,7 @@ def _at_or_above(each: Floats) -> Floats:
     return worse
 
 
-def log_odds_told(flow: Flow, faults: Iterable[str], told: Iterable[tuple[str, float]]) -> float:
+def log_likely(flow: Flow, faults: Iterable[str], told: Iterable[tuple[str, float]]) -> float:
     """Return the log of how likely this evidence is, finding by finding, with exactly these faults."""
     some, total = tuple(faults), 0.0
     for finding, e in told:

@@ -63,7 +63,7 @@ def _of_answer(view: JobView, given: AnswerRecord) -> Iterator[CurveReading]:
         return
     for finding, bands in bands_of(step).items():
         curves = judging.graded_curves(limit, bands, view.flow.severity)
-        off = judging.evidence_item(outcome.items, curves)
+        off = judging.graded_item(outcome.items, curves)
         e = given.evidence.get(finding)
         if off is None or e is None or abs(e - outcome.evidence[finding]) > SAME:
             continue
