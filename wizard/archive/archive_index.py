@@ -13,7 +13,7 @@ from sqlalchemy.exc import ArgumentError, DatabaseError, NoSuchModuleError, SQLA
 from wizard.archive import archive_rows as rows
 from wizard.archive.archive_engine import busy, engine_of
 from wizard.archive.archive_query import ArchiveFilter, ArchivePage, page, row_of, statement, values_of
-from wizard.archive.archive_tables import FORMAT, about, metadata, session, tag
+from wizard.archive.archive_tables import FORMAT, about, metadata, session, tag, tally
 from wizard.archive.full_text import FullText
 from wizard.archive.session_appraisal import SessionAppraisal
 from wizard.archive.session_facts import SessionFacts, SessionTag, TagKind
@@ -36,7 +36,7 @@ class ArchiveIndex:
     """An open index; a context manager that closes it. JournalError from any method: the database refused."""
 
     def __init__(self, engine: Engine, text: FullText, where: str, url: str = "") -> None:
-        self._engine, self._text, self._where, self.url = engine, text, where, url
+        self._engine, self.text, self._where, self.url = engine, text, where, url
 
     @classmethod
     def open(cls, home: Path, url: str = "") -> ArchiveIndex:
@@ -89,7 +89,7 @@ class ArchiveIndex:
 
     def fingerprints(self) -> dict[str, str]:
         """The fingerprint of every session here, by its id."""
-        with self._begin() as db:
+        with self.begin() as db:
             return {row[0]: row[1] for row in db.execute(select(session.c.session, session.c.fingerprint))}
 
     def put(self, found: Sequence[tuple[str, SessionFacts]], gone: Sequence[str] = ()) -> None:
@@ -97,8 +97,8 @@ class ArchiveIndex:
         those that are ``gone``.
         """
         names = [facts.session for _fingerprint, facts in found]
-        with self._begin() as db:
-            rows.forget(db, self._text, [*names, *gone])
+        with self.begin() as db:
+            rows.forget(db, self.text, [*names, *gone])
             if not found:
                 return
             db.execute(session.insert(), [rows.values(fingerprint, facts) for fingerprint, facts in found])
@@ -106,13 +106,14 @@ class ArchiveIndex:
             rows.add_tags(
                 db, [(numbers[facts.session], one) for _fingerprint, facts in found for one in facts.tags]
             )
-            self._text.put(
-                db, [{"number": numbers[f.session], "words": f.words} for _fingerprint, f in found]
+            rows.add_judged(
+                db, [(numbers[facts.session], one) for _fingerprint, facts in found for one in facts.judged]
             )
+            self.text.put(db, [{"number": numbers[f.session], "words": f.words} for _fingerprint, f in found])
 
     def appraised(self, looks: Sequence[SessionAppraisal]) -> None:
         """Keep what a closer look found."""
-        with self._begin() as db:
+        with self.begin() as db:
             numbers = rows.numbers(db, [look.session for look in looks])
             for look in looks:
                 if look.session in numbers:
@@ -132,33 +133,43 @@ class ArchiveIndex:
                 for flag in look.flags
             ]
             rows.add_tags(db, flagged)
+            rows.add_tallies(
+                db,
+                [
+                    (numbers[look.session], one)
+                    for look in looks
+                    if look.session in numbers
+                    for one in look.tallies
+                ],
+            )
 
     def unappraised(self) -> tuple[str, ...]:
         """The sessions that were not looked at yet, the newest first."""
         newest = (session.c.day.desc(), session.c.session.desc())
-        with self._begin() as db:
+        with self.begin() as db:
             return tuple(db.scalars(select(session.c.session).where(session.c.looked == 0).order_by(*newest)))
 
     @property
     def rules(self) -> str:
         """The rules by which sessions were looked at; empty where none was."""
-        with self._begin() as db:
+        with self.begin() as db:
             return db.scalar(select(about.c.value).where(about.c.name == "rules")) or ""
 
     def look_anew(self, rules: str) -> None:
         """Have all looked at again where they were by other rules: ``rules`` names the version and the thresholds."""
-        with self._begin() as db:
+        with self.begin() as db:
             if db.scalar(select(about.c.value).where(about.c.name == "rules")) == rules:
                 return
             db.execute(delete(tag).where(tag.c.kind == TagKind.FLAG.value))
+            db.execute(delete(tally))
             db.execute(update(session).values(looked=0, risk=0, reasons="", wrong=""))
             rows.note(db, "rules", rules)
 
     def find(self, asked: ArchiveFilter, most: int | None = None, after: int = 0) -> ArchivePage:
         """The sessions that are asked for, and how many there are. UsageError for a day that is none, or many words."""
-        numbers = statement(asked, self._text).subquery()
-        with self._begin() as db:
-            found = db.execute(page(asked, self._text, most, after)).mappings().all()
+        numbers = statement(asked, self.text).subquery()
+        with self.begin() as db:
+            found = db.execute(page(asked, self.text, most, after)).mappings().all()
             count = db.scalar(select(func.count()).select_from(numbers)) or 0
             left = db.scalar(select(func.count()).select_from(session).where(session.c.looked == 0)) or 0
             flags = rows.flags_of(db, [row["number"] for row in found])
@@ -166,24 +177,25 @@ class ArchiveIndex:
 
     def values(self, name: str) -> tuple[tuple[str, int], ...]:
         """Every value that a filter can have here (``ArchiveFilter``), with how many sessions have it, most first."""
-        with self._begin() as db:
+        with self.begin() as db:
             return tuple(
                 (str(row.value), int(row.sessions)) for row in db.execute(values_of(name).limit(AT_ONCE))
             )
 
     def clear(self, old_alone: bool = False) -> None:
         """Empty it; ``old_alone``: only one that is of another format, or was not made yet."""
-        with self._begin() as db:
+        with self.begin() as db:
             about.create(db, checkfirst=True)
             if not old_alone or db.scalar(select(about.c.value).where(about.c.name == "format")) != FORMAT:
-                self._text.drop(db)
+                self.text.drop(db)
                 metadata.drop_all(db)
                 metadata.create_all(db)
-                self._text.create(db)
+                self.text.create(db)
                 rows.note(db, "format", FORMAT)
 
     @contextlib.contextmanager
-    def _begin(self) -> Iterator[Connection]:
+    def begin(self) -> Iterator[Connection]:
+        """A transaction for who asks more of the index than it answers itself."""
         try:
             with self._engine.begin() as db:
                 yield db

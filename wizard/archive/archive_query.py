@@ -12,6 +12,7 @@ from sqlalchemy import ColumnElement, RowMapping, Select, func, select
 from wizard.archive.archive_tables import session, tag
 from wizard.archive.full_text import FullText
 from wizard.archive.session_facts import SignStanding, TagKind
+from wizard.archive.trend_cell import TrendCell, cell_numbers
 from wizard.errors import UsageError
 
 _DAY = re.compile(r"\d{4}(-\d{2}(-\d{2})?)?")
@@ -31,6 +32,8 @@ class ArchiveOrder(StrEnum):
 class ArchiveFilter:
     """What a session must be; what is empty is not asked. Of text, a part of it does, in any case; of ids, outcome and
     sign-off the whole. ``machine``: maker or model. ``since``, ``until``: a day, a month or a year, both included.
+    ``version``: the beginning of a flow's digest; ``plate``: one machine (``machine_plate.plate``); ``cell``: the
+    sessions behind a row of a trend.
     """
 
     words: str = ""
@@ -46,6 +49,10 @@ class ArchiveFilter:
     outcome: str = ""
     flag: str = ""
     sign: str = ""
+    flow: str = ""
+    version: str = ""
+    plate: str = ""
+    cell: TrendCell | None = None
     order: ArchiveOrder = ArchiveOrder.RISK
 
     @property
@@ -53,12 +60,18 @@ class ArchiveFilter:
         """The filters that are set, by their names, in order; the order of rows is none."""
         names = (f.name for f in fields(self))
         values = ((name, getattr(self, name)) for name in names)
-        return tuple((name, value) for name, value in values if value and not isinstance(value, ArchiveOrder))
+        return tuple(
+            (name, value.says if isinstance(value, TrendCell) else value)
+            for name, value in values
+            if value and not isinstance(value, ArchiveOrder)
+        )
 
 
 @dataclass(frozen=True, slots=True)
 class ArchiveRow:
-    """A session in the archive, as it was when its files were read last. ``looked``: verified, and its flags found."""
+    """A session in the archive, as it was when its files were read last. ``looked``: verified, and its flags found;
+    ``ended``: the day of its last event; ``version``: of its flow; ``plate``: by what its machine is known again.
+    """
 
     session: str
     day: str
@@ -84,6 +97,9 @@ class ArchiveRow:
     risk: int
     reasons: tuple[str, ...]
     flags: tuple[str, ...] = ()
+    ended: str = ""
+    version: str = ""
+    plate: str = ""
 
     @property
     def verified(self) -> bool:
@@ -157,6 +173,14 @@ def _conditions(asked: ArchiveFilter, text: FullText) -> Iterator[ColumnElement[
     for name in ("serial", "maker"):
         if wanted := getattr(asked, name):
             yield _holds(session.c[name], wanted)
+    if asked.flow:
+        yield session.c.flow == asked.flow
+    if asked.version:
+        yield session.c.version.startswith(asked.version.lower(), autoescape=True)
+    if asked.plate:
+        yield session.c.plate == asked.plate
+    if asked.cell is not None:
+        yield session.c.number.in_(cell_numbers(asked.cell))
     if asked.kind:
         yield func.lower(session.c.kind) == asked.kind.lower()
     if asked.outcome:

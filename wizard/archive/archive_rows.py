@@ -7,9 +7,12 @@ from dataclasses import asdict
 
 from sqlalchemy import Connection, delete, select
 
-from wizard.archive.archive_tables import about, session, tag
+from wizard.archive.archive_tables import about, judged, named, session, tag, tally
 from wizard.archive.full_text import FullText
+from wizard.archive.machine_plate import day_number, plate
 from wizard.archive.session_facts import SessionFacts, SessionTag, TagKind
+from wizard.archive.session_tally import SessionTally
+from wizard.sessions.judged_flags import JudgedFlag
 
 AT_ONCE = 500
 """So many sessions are named in one statement."""
@@ -18,8 +21,13 @@ AT_ONCE = 500
 def values(fingerprint: str, facts: SessionFacts) -> dict[str, object]:
     """The row of a session."""
     kept = asdict(facts)
-    del kept["tags"], kept["words"]
-    return {**kept, "standing": facts.standing.value, "fingerprint": fingerprint}
+    del kept["tags"], kept["words"], kept["judged"]
+    own = {
+        "plate": plate(facts.maker, facts.serial),
+        "day_number": day_number(facts.day),
+        "end_number": day_number(facts.ended) or day_number(facts.day),
+    }
+    return {**kept, **own, "standing": facts.standing.value, "fingerprint": fingerprint}
 
 
 def note(db: Connection, name: str, value: str) -> None:
@@ -44,6 +52,8 @@ def forget(db: Connection, text: FullText, names: Sequence[str]) -> None:
     text.remove(db, gone)
     for at in range(0, len(gone), AT_ONCE):
         db.execute(delete(tag).where(tag.c.number.in_(gone[at : at + AT_ONCE])))
+        db.execute(delete(tally).where(tally.c.number.in_(gone[at : at + AT_ONCE])))
+        db.execute(delete(judged).where(judged.c.number.in_(gone[at : at + AT_ONCE])))
         db.execute(delete(session).where(session.c.number.in_(gone[at : at + AT_ONCE])))
 
 
@@ -51,6 +61,41 @@ def add_tags(db: Connection, tags: Sequence[tuple[int, SessionTag]]) -> None:
     """Keep tags, each with the number of its session."""
     if tags:
         db.execute(tag.insert(), [{"number": n, "kind": t.kind.value, "value": t.value} for n, t in tags])
+
+
+def add_judged(db: Connection, said: Sequence[tuple[int, JudgedFlag]]) -> None:
+    """Keep what was said of flags, each with the number of its session."""
+    if said:
+        rows = [
+            {"number": n, "rule": one.rule, "event": one.event, "fair": int(one.fair), "measure": one.measure}
+            for n, one in said
+        ]
+        db.execute(judged.insert(), rows)
+
+
+def add_tallies(db: Connection, tallies: Sequence[tuple[int, SessionTally]]) -> None:
+    """Keep tallies, each with the number of its session; what these sessions said before is forgotten."""
+    numbers = sorted({number for number, _one in tallies})
+    for at in range(0, len(numbers), AT_ONCE):
+        db.execute(delete(tally).where(tally.c.number.in_(numbers[at : at + AT_ONCE])))
+    if not tallies:
+        return
+    ids = _named(db, {one.name for _number, one in tallies})
+    rows = [
+        {"kind": one.kind.value, "name": ids[one.name], "number": number, "hit": int(one.hit),
+         "amount": one.amount, "own": one.own}
+        for number, one in tallies
+    ]  # fmt: skip
+    db.execute(tally.insert(), rows)
+
+
+def _named(db: Connection, wanted: set[str]) -> dict[str, int]:
+    """The numbers of names, those that are new among them."""
+    found = {row.name: row.id for row in db.execute(select(named.c.id, named.c.name))}
+    if fresh := sorted(wanted - found.keys()):
+        db.execute(named.insert(), [{"name": name} for name in fresh])
+        found = {row.name: row.id for row in db.execute(select(named.c.id, named.c.name))}
+    return found
 
 
 def flags_of(db: Connection, some: Sequence[int]) -> Mapping[int, tuple[str, ...]]:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from sqlalchemy import Column, Float, ForeignKey, Index, Integer, MetaData, String, Table, Text
+from sqlalchemy import Column, Float, ForeignKey, Index, Integer, MetaData, SmallInteger, String, Table, Text
 
-FORMAT = "2"
+FORMAT = "4"
 """What is kept, and how it is worked out: an index of another format is made anew."""
 
 metadata = MetaData()
@@ -26,11 +26,13 @@ session = Table(
     Column("session", String(60), nullable=False, unique=True),
     Column("fingerprint", String(24), nullable=False),
     Column("day", String(10), nullable=False),
+    Column("day_number", Integer, nullable=False, server_default="0"),
+    Column("end_number", Integer, nullable=False, server_default="0"),
     *map(
         _text,
         ("at", "flow", "job_state", "outcome", "stands", "complaint", "maker", "model", "serial", "kind"),
     ),
-    *map(_text, ("technician", "ticket", "faults")),
+    *map(_text, ("technician", "ticket", "faults", "version", "plate", "ended")),
     Column("minutes", Float, nullable=False, server_default="0"),
     Column("events", Integer, nullable=False, server_default="0"),
     *map(_text, ("standing", "signed_by", "trouble")),
@@ -39,7 +41,11 @@ session = Table(
     Column("risk", Integer, nullable=False, server_default="0"),
     Column("reasons", Text, nullable=False, server_default=""),
 )
-"""A row a session. ``fingerprint``: of its files when they were read; ``looked``: 1 once verified and flagged."""
+"""A row a session. ``fingerprint``: of its files when they were read; ``looked``: 1 once verified and flagged.
+``ended``: the day of its last event. ``day_number``, ``end_number``: both counted from 1 January of year 1, 0 where
+it is none; ``version``: of its flow, the beginning of
+its digest; ``plate``: maker and serial number as ``machine_plate.plate`` has them, empty where nobody noted one.
+"""
 
 tag = Table(
     "tag",
@@ -50,6 +56,47 @@ tag = Table(
 )
 """What a session has several of (``TagKind``)."""
 
+named = Table(
+    "named",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("name", Text, nullable=False, unique=True),
+)
+"""What tallies are of: a step, an inspection, a limit, a fault, a part, each by its id in the flow, once."""
+
+tally = Table(
+    "tally",
+    metadata,
+    Column("kind", SmallInteger, primary_key=True, autoincrement=False),
+    Column("name", Integer, ForeignKey("named.id"), primary_key=True, autoincrement=False),
+    Column(
+        "number",
+        Integer,
+        ForeignKey("session.number", ondelete="CASCADE"),
+        primary_key=True,
+        autoincrement=False,
+    ),
+    Column("hit", SmallInteger, nullable=False),
+    Column("amount", Integer, nullable=False, server_default="0"),
+    Column("own", Integer, nullable=False, server_default="0"),
+    sqlite_with_rowid=False,
+)
+"""What a session says once of each thing that trends are of (``SessionTally``)."""
+
+judged = Table(
+    "judged",
+    metadata,
+    Column("number", Integer, ForeignKey("session.number", ondelete="CASCADE"), nullable=False),
+    Column("rule", String(30), nullable=False),
+    Column("event", Integer, nullable=False),
+    Column("fair", Integer, nullable=False),
+    Column("measure", Float),
+)
+"""What a reviewer said of a flag last. ``measure`` is empty where its rule holds nothing against a number."""
+
+Index("judged_of", judged.c.number)
+Index("tally_of", tally.c.number)
+Index("session_plate", session.c.plate, session.c.day_number)
 Index("tag_of", tag.c.number)
 Index("tag_value", tag.c.kind, tag.c.value)
 Index("session_queue", session.c.risk, session.c.day, session.c.session)

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date
 from itertools import pairwise
 
 from wizard.archive.archive_query import ArchiveRow
+from wizard.archive.machine_plate import day_number, plate
 from wizard.archive.session_facts import UNDER_WAY
-
-_NOISE = re.compile(r"[\W_]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,10 +27,10 @@ def callbacks(rows: Iterable[ArchiveRow], within: int) -> tuple[Callback, ...]:
     number nobody noted is none. A job that was not closed has not ended, so nothing came back after it. Two jobs of one
     day are a callback of 0 days.
     """
-    machines: dict[tuple[str, str], list[ArchiveRow]] = {}
+    machines: dict[str, list[ArchiveRow]] = {}
     for row in rows:
-        if serial := _plain(row.serial):
-            machines.setdefault((_plain(row.maker), serial), []).append(row)
+        if key := plate(row.maker, row.serial):
+            machines.setdefault(key, []).append(row)
     found = (one for visits in machines.values() for one in _came_back(visits, within))
     return tuple(sorted(found, key=lambda one: (one.days, one.after.session)))
 
@@ -41,18 +38,14 @@ def callbacks(rows: Iterable[ArchiveRow], within: int) -> tuple[Callback, ...]:
 def _came_back(visits: list[ArchiveRow], within: int) -> Iterator[Callback]:
     ordered = sorted(visits, key=lambda row: (row.day, len(row.session), row.session))
     for before, after in pairwise(ordered):
-        days = _between(before.day, after.day)
+        days = _between(before.ended or before.day, after.day)
         if days is not None and days <= within and before.outcome != UNDER_WAY:
             yield Callback(before, after, days)
 
 
 def _between(before: str, after: str) -> int | None:
-    """The days between two; None where one is no day of the calendar, as a folder may be called."""
-    try:
-        return (date.fromisoformat(after) - date.fromisoformat(before)).days
-    except ValueError:
-        return None
-
-
-def _plain(text: str) -> str:
-    return _NOISE.sub("", text).casefold()
+    """The days between two, 0 where the second job began before the first was over; None where one is no day of the
+    calendar, as a folder may be called.
+    """
+    first, last = day_number(before), day_number(after)
+    return max(0, last - first) if first and last else None

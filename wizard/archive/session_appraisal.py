@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from wizard.archive.risk import reasons, risk_of
 from wizard.archive.session_facts import SessionFacts, clean
+from wizard.archive.session_tally import SessionTally, session_tallies
 from wizard.errors import UNSOUND, SteadfootError
 from wizard.review.flags.flag_id import FlagId
 from wizard.review.flags.flag_rules import flags
@@ -18,7 +19,8 @@ from wizard.sessions.session_verification import SessionVerification, verified
 @dataclass(frozen=True, slots=True)
 class SessionAppraisal:
     """What was found. ``wrong``: the first thing that does not verify, empty where all does; ``flags``: the rules that
-    raised one; ``reasons``: why it is worth reading, the gravest first.
+    raised one; ``reasons``: why it is worth reading, the gravest first; ``tallies``: what it says of what trends
+    are of.
     """
 
     session: str
@@ -26,30 +28,37 @@ class SessionAppraisal:
     flags: tuple[FlagId, ...]
     risk: int
     reasons: tuple[str, ...]
+    tallies: tuple[SessionTally, ...] = ()
 
 
 def appraise(store: Store, facts: SessionFacts, thresholds: Thresholds) -> SessionAppraisal:
     """Look at a session. Never raises for what a person or a disk did to it."""
-    wrong, raised = _found(store, facts, thresholds)
+    wrong, raised, tallies = _found(store, facts, thresholds)
     why = reasons(facts, raised, wrong)
-    return SessionAppraisal(facts.session, clean(wrong), raised, risk_of(why), tuple(r.says for r in why))
+    return SessionAppraisal(
+        facts.session, clean(wrong), raised, risk_of(why), tuple(r.says for r in why), tallies
+    )
 
 
-def _found(store: Store, facts: SessionFacts, thresholds: Thresholds) -> tuple[str, tuple[FlagId, ...]]:
+def _found(
+    store: Store, facts: SessionFacts, thresholds: Thresholds
+) -> tuple[str, tuple[FlagId, ...], tuple[SessionTally, ...]]:
     try:
         checked = verified(store, facts.session)
         wrong = first_wrong(checked)
         if facts.trouble:
-            return wrong or facts.trouble, ()
+            return wrong or facts.trouble, (), ()
         loaded = store.load(facts.session)
-        found = flags(Replay(loaded.flow, loaded.records), _without_rules(thresholds))
+        replay = Replay(loaded.flow, loaded.records)
+        found = flags(replay, _without_rules(thresholds))
+        tallies = () if wrong else session_tallies(replay)
     except SteadfootError as problem:
-        return str(problem).splitlines()[0], ()
+        return str(problem).splitlines()[0], (), ()
     except UNSOUND as problem:
-        return f"What it holds can't be followed ({type(problem).__name__}).", ()
+        return f"What it holds can't be followed ({type(problem).__name__}).", (), ()
     broken = checked.breaches and thresholds.on(FlagId.AGAINST_RULES)
     raised = (*((FlagId.AGAINST_RULES,) if broken else ()), *(flag.rule for flag in found))
-    return wrong, tuple(dict.fromkeys(raised))
+    return wrong, tuple(dict.fromkeys(raised)), tallies
 
 
 def _without_rules(thresholds: Thresholds) -> Thresholds:

@@ -3,21 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum, unique
 
+from wizard.archive.machine_plate import day_number
 from wizard.documents.text.outcome_text import outcome_words
 from wizard.domain.vocabulary import JobState, RepairOutcome
 from wizard.engine.messages.events import Recorded
 from wizard.engine.state.job_view import JobView
 from wizard.errors import UNSOUND, SteadfootError
-from wizard.sessions import sign_off
+from wizard.review.flags.flag_id import FlagId
+from wizard.sessions import judged_flags, sign_off
+from wizard.sessions.judged_flags import JudgedFlag
 from wizard.sessions.session_handle import Loaded
 from wizard.sessions.session_store import Store
 from wizard.sessions.sign_off import Review
 
 UNDER_WAY = "under-way"
 """How a job that was not closed stands, where an outcome would stand."""
+
+VERSION_DIGITS = 12
+"""So many digits of a flow's digest name its version."""
 
 ATTENDED = 900.0
 """Seconds without an event that count as work at most: nobody is known to attend for longer."""
@@ -53,8 +59,8 @@ class SessionTag:
 @dataclass(frozen=True, slots=True)
 class SessionFacts:
     """One row of the archive. ``stands``: how it ended in words; ``faults``: those confirmed in the flow's words;
-    ``minutes``: at work, by the steady clock; ``trouble``: why it can't be read, empty where it can; ``words``: all
-    that is searched.
+    ``minutes``: at work, by the steady clock; ``ended``: the day of its last event; ``version``: of its flow;
+    ``trouble``: why it can't be read, empty where it can; ``words``: all that is searched.
     """
 
     session: str
@@ -79,6 +85,9 @@ class SessionFacts:
     trouble: str = ""
     words: str = ""
     tags: tuple[SessionTag, ...] = ()
+    ended: str = ""
+    version: str = ""
+    judged: tuple[JudgedFlag, ...] = ()
 
 
 def facts_of(store: Store, session: str) -> SessionFacts:
@@ -89,12 +98,22 @@ def facts_of(store: Store, session: str) -> SessionFacts:
     except SteadfootError:
         review = Review()  # What is wrong with it, its verification says.
     try:
-        return _facts(store.load(session), review, day)
+        return replace(_facts(store.load(session), review, day), judged=_judged(store, session))
     except SteadfootError as problem:
         says = str(problem).splitlines()[0]
     except UNSOUND as problem:
         says = f"What it holds can't be followed ({type(problem).__name__}). Verify it."
     return SessionFacts(session, day, stands="can't be read", trouble=clean(says), words=session)
+
+
+def _judged(store: Store, session: str) -> tuple[JudgedFlag, ...]:
+    """What reviewers said last of its flags, of rules that there are; none where their file can't be read."""
+    try:
+        said = judged_flags.load(store.home.session_folder(session))
+    except SteadfootError:
+        return ()
+    known = frozenset(FlagId)
+    return tuple(one for one in judged_flags.standing(said).values() if one.rule in known)
 
 
 def _facts(loaded: Loaded, review: Review, day: str) -> SessionFacts:
@@ -129,6 +148,8 @@ def _facts(loaded: Loaded, review: Review, day: str) -> SessionFacts:
         signed_by=clean(signed.by if signed else ""),
         words="\n".join(dict.fromkeys(filter(None, map(clean, _words(loaded, review))))),
         tags=tuple(dict.fromkeys(_tags(view))),
+        ended=clean(max(state.at[:10], day) if day_number(state.at[:10]) else day),
+        version=clean(state.digest[:VERSION_DIGITS]),
     )
 
 

@@ -26,8 +26,8 @@ GROUPS: Table = {
         "The sessions: list, show, replay, verify, send, take in.",
     ),
     "archive": (
-        "wizard.cli.archive.archive_command",
-        "Sessions by words and facts, those worth reading first.",
+        "wizard.cli.archive.archive_group",
+        "Sessions by words and facts, those worth reading first; trends over all of them.",
     ),
     "recording": (
         "wizard.cli.recordings.recording_commands",

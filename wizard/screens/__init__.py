@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from wizard.archive.archive_index import ArchiveIndex
     from wizard.archive.archive_query import ArchiveFilter
+    from wizard.archive.trends.trend_table import TrendAsked
     from wizard.sessions.session_store import Store
 
-__all__ = ["run", "run_archive", "run_replay"]
+__all__ = ["run", "run_archive", "run_replay", "run_trends"]
 
 
 def run(
@@ -59,6 +60,17 @@ def run_archive(store: Store, index: ArchiveIndex, asked: ArchiveFilter) -> int:
 
     app = ArchiveApp(store, index, None if asked == ArchiveFilter() else asked)
     return app.run_to_end()
+
+
+def run_trends(store: Store, index: ArchiveIndex, asked: TrendAsked) -> int:
+    """Look at trends in the terminal and return the exit code; ``asked`` is the one that comes first.
+
+    TerminalError when there is no terminal to draw on.
+    """
+    _need_terminal()
+    from wizard.screens.archive.archive_app import ArchiveApp
+
+    return ArchiveApp(store, index, trend=asked).run_to_end()
 
 
 def _need_terminal() -> None:

@@ -1,4 +1,4 @@
-"""``steadfoot archive``: every session of the home, found by words and facts, the ones worth reading first."""
+"""``steadfoot archive find``: every session of the home, found by words and facts, the ones worth reading first."""
 
 from __future__ import annotations
 
@@ -9,57 +9,29 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from wizard.cli.archive.archive_options import brought_up, filter_of, filters, progress
 from wizard.cli.context import CommandContext
 from wizard.cli.output import as_json, examples, plural, write_json, write_lines, write_table, write_text
-from wizard.domain.vocabulary import JobOutcome
 from wizard.errors import UsageError
 
 if TYPE_CHECKING:
     from wizard.archive.archive_query import ArchiveRow
-    from wizard.archive.bringing_up import BringingUp
 
 REBUILD = "rebuild"
-SIGNS = ("unsigned", "changed", "signed")
-OUTCOMES = (*(outcome.value for outcome in JobOutcome), "under-way")
-URL = "STEADFOOT_ARCHIVE"
-EVERY = 100
-"""So many sessions between two lines of progress."""
-
-
-def _filters(function: Any) -> Any:
-    """The options that say what a session must be."""
-    for name, says in (
-        ("machine", "Maker or model holds this."),
-        ("serial", "Serial number holds this."),
-        ("maker", "Maker holds this."),
-        ("kind", "How the machine is built, such as front-loader."),
-        ("fault", "A fault confirmed or repaired, by its id."),
-        ("part", "A part fitted or ordered, by its id."),
-        ("technician", "Somebody of this name worked on it."),
-        ("since", "From this day, month or year on."),
-        ("until", "Up to this day, month or year."),
-        ("flag", "A flag that was raised, such as no-proving."),
-    ):
-        function = click.option(f"--{name}", default="", metavar=name.upper(), help=says)(function)
-    function = click.option("--outcome", type=click.Choice(OUTCOMES), default=None, help="How it ended.")(
-        function
-    )
-    return click.option(
-        "--sign", type=click.Choice(SIGNS), default=None, help="Signed off as it stands, or not."
-    )(function)
 
 
 @click.command(
+    "find",
     epilog=examples(
-        "steadfoot archive",
+        "steadfoot archive find",
         "steadfoot archive --sign unsigned --since 2026-11 bearing noise",
         "steadfoot archive --serial 4471 --newest --csv",
         "steadfoot archive --back 30 --since 2026-11",
         "steadfoot archive rebuild",
-    )
+    ),
 )
 @click.argument("words", nargs=-1, metavar="[rebuild | WORDS...]")
-@_filters
+@filters
 @click.option("--newest", is_flag=True, help="The newest first, not the riskiest.")
 @click.option(
     "--most", type=click.IntRange(1), default=20, show_default=True, help="So many sessions at most."
@@ -72,16 +44,12 @@ def _filters(function: Any) -> Any:
     metavar="DAYS",
     help="Machines that came back within so many days: the job after beside the one before.",
 )
-@click.option(
-    "--quick", is_flag=True, help="Don't look closer at sessions that are new: their risk stays unknown."
-)
 @click.option("--list", "as_list", is_flag=True, help="Write rows on a terminal too, instead of the screen.")
 @click.option("--csv", "as_csv", is_flag=True, help="Write CSV, for a spreadsheet.")
-@click.option("--url", envvar=URL, default="", metavar="URL", help=f"Another database. Also: {URL}.")
-@click.option("--processes", type=click.IntRange(1, 64), default=2, show_default=True, help="At a time.")
+@brought_up
 @as_json
 @click.pass_context
-def archive(
+def find(
     ctx: click.Context,
     /,
     words: tuple[str, ...],
@@ -95,7 +63,7 @@ def archive(
     url: str,
     processes: int,
     as_json: bool,
-    **filters: str | None,
+    **given: str | None,
 ) -> None:
     """Find sessions by words and facts, the ones worth reading first. On a terminal it opens the reviewer's screen.
 
@@ -111,9 +79,8 @@ def archive(
     if as_csv and (as_json or back is not None):
         raise UsageError("--csv writes sessions, a row each. Leave it out, or --json and --back.")
     order = ArchiveOrder.NEWEST if newest else ArchiveOrder.RISK
-    given = {name: value for name, value in filters.items() if value}
     again = words == (REBUILD,)
-    asked = ArchiveFilter(words="" if again else " ".join(words), order=order, **given)
+    asked = filter_of(given, "" if again else " ".join(words), order=order)
     with ArchiveIndex.open(setting.home, url) as index:
         if again:
             index.clear()
@@ -121,7 +88,7 @@ def archive(
             from wizard import screens
 
             ctx.exit(screens.run_archive(setting.store, index, asked))
-        done = bring_up(index, setting.store, not quick, processes, _progress)
+        done = bring_up(index, setting.store, not quick, processes, progress)
         if again:
             write_lines([f"{done.read} sessions read, {done.appraised} verified and looked at."])
             return
@@ -158,12 +125,3 @@ def _write_back(rows: Sequence[ArchiveRow], asked: Sequence[ArchiveRow], within:
     if found:
         write_table(archive_text.back_rows(found), archive_text.BACK_HEADS)
     write_lines([f"{plural(len(found), 'job')} of {len(asked)} came back within {plural(within, 'day')}."])
-
-
-def _progress(what: BringingUp, done: int, of: int) -> bool:
-    """A line on standard error now and then, so that what is written can be read by a program."""
-    from wizard.archive.bringing_up import BATCH
-
-    if of > 1 and done and (done // EVERY > (done - BATCH) // EVERY or done == of):
-        click.echo(f"{done} of {of} sessions {what.value}", file=sys.stderr)
-    return True

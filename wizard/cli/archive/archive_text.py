@@ -79,12 +79,19 @@ def back_rows(found: Iterable[Callback]) -> list[list[str]]:
 
 
 def csv_of(rows: Iterable[ArchiveRow]) -> str:
-    """All columns as CSV, for a spreadsheet: a text that it would take for a formula has a ' before it."""
+    """All columns as CSV, for a spreadsheet."""
+    return csv_text([f.name for f in fields(ArchiveRow)], (asdict(row).values() for row in rows))
+
+
+def csv_text(heads: Sequence[str], rows: Iterable[Iterable[Any]]) -> str:
+    """Rows under their heads as CSV: a text that a spreadsheet would take for a formula has a ' before it, what is not
+    known is empty.
+    """
     made = io.StringIO()
     writer = csv.writer(made, lineterminator="\n")
-    writer.writerow([f.name for f in fields(ArchiveRow)])
+    writer.writerow(heads)
     for row in rows:
-        writer.writerow([_cell(value) for value in asdict(row).values()])
+        writer.writerow(["" if value is None else _cell(value) for value in row])
     return made.getvalue()
 
 

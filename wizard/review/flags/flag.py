@@ -14,7 +14,10 @@ from wizard.review.replay import Replay
 
 @dataclass(frozen=True, slots=True)
 class Flag:
-    """One thing to look at. ``rule`` is its table in flags.toml; ``where`` is None where it is at no step."""
+    """One thing to look at. ``rule`` is its table in flags.toml; ``where`` is None where it is at no step.
+
+    ``measure``: what was held against the threshold of ``flag_thresholds.HELD``; None where there is none.
+    """
 
     rule: FlagId
     says: str
@@ -22,6 +25,7 @@ class Flag:
     seq: int
     where: Target | None
     at: str
+    measure: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,10 +45,18 @@ class FlagContext:
         found = self.replay.records[place - 1] if place else None
         return found if found and found.seq == seq else None
 
-    def flag(self, rule: FlagId, says: str, evidence: str, seq: int, where: Target | None = None) -> Flag:
+    def flag(
+        self,
+        rule: FlagId,
+        says: str,
+        evidence: str,
+        seq: int,
+        where: Target | None = None,
+        measure: float | None = None,
+    ) -> Flag:
         """A flag at an event."""
         record = self.record(seq)
-        return Flag(rule, says, evidence, seq, where, record.at if record else "")
+        return Flag(rule, says, evidence, seq, where, record.at if record else "", measure)
 
     def title(self, inspection: str) -> str:
         """An inspection's title."""

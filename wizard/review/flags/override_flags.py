@@ -80,6 +80,7 @@ def _unlikely(look: FlagContext, place: int, seq: int, event: ev.Decided) -> Ite
                 f"{row.says} was confirmed against the ranking, and no reason was written.",
                 f"It was ranked at {percent(row.probability)}; first was {first.says} at {percent(first.probability)}.",
                 seq,
+                measure=row.probability,
             )
 
 

@@ -79,9 +79,8 @@ def readings_same(look: FlagContext) -> Iterator[Flag]:
         values = {t.value for t in one.readings}
         if len(one.readings) >= least and len(values) == 1 and values != {0.0}:
             evidence = f"{len(one.readings)} readings, each {_figure(one.readings[0], one.step)}."
-            yield look.flag(
-                FlagId.READINGS_SAME, "Every reading is the same.", evidence, one.readings[-1].seq, one.where
-            )
+            says, seq = "Every reading is the same.", one.readings[-1].seq
+            yield look.flag(FlagId.READINGS_SAME, says, evidence, seq, one.where, float(len(one.readings)))
 
 
 def reading_on_limit(look: FlagContext) -> Iterator[Flag]:
@@ -124,6 +123,7 @@ def reading_finer(look: FlagContext) -> Iterator[Flag]:
                 f"Typed: {read}. {tool.says} shows steps of {shows}.",
                 finer[0][0].seq,
                 one.where,
+                min((_grain(t, of) or 0.0) / of.resolution for t, of in finer),
             )
 
 

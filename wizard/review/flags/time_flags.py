@@ -43,18 +43,17 @@ def _quick(look: FlagContext, quick: list[tuple[StepTime, float]]) -> Flag:
         look.title(first.inspection),
         [f"{clock(s.seconds)}; usually {clock(u)}." for s, u in quick],
     )
+    share = min(s.seconds / u for s, u in quick)
     if len(quick) == 1:
         where = Target(first.inspection, first.step)
-        return look.flag(
-            FlagId.STEP_QUICK, f"{title}: a step took less time than usual.", times[0], first.ended, where
-        )
+        says = f"{title}: a step took less time than usual."
+        return look.flag(FlagId.STEP_QUICK, says, times[0], first.ended, where, share)
     alone = _stay(look, first)[0]
     says = f"{'Asked one by one' if alone else title}: {len(quick)} steps took less time than usual."
     names = [str(s.ref) if alone else s.step for s, _ in quick]
     evidence = " ".join(f"{name}: {time}" for name, time in zip(names, times, strict=True))
-    return look.flag(
-        FlagId.STEP_QUICK, says, evidence, first.ended, None if alone else Target(first.inspection)
-    )
+    place = None if alone else Target(first.inspection)
+    return look.flag(FlagId.STEP_QUICK, says, evidence, first.ended, place, share)
 
 
 def answered(look: FlagContext) -> Iterator[StepTime]:
@@ -92,7 +91,8 @@ def clock_back(look: FlagContext) -> Iterator[Flag]:
             evidence = (
                 f"{earlier.at}, then {later.at}: {clock(-gap)} back, while {clock(later.since)} went by."
             )
-            yield look.flag(FlagId.CLOCK_BACK, "The computer's clock was set back.", evidence, later.seq)
+            says = "The computer's clock was set back."
+            yield look.flag(FlagId.CLOCK_BACK, says, evidence, later.seq, measure=-gap)
 
 
 def late_edit(look: FlagContext) -> Iterator[Flag]:
@@ -109,6 +109,7 @@ def late_edit(look: FlagContext) -> Iterator[Flag]:
                 f"{formatting.sentence(f'{change.was} became {change.now}')} Reason: {reason}",
                 change.seq,
                 change.where,
+                None if after else gap / 60.0,
             )
     yield from _after_close(look)
 

@@ -14,3 +14,19 @@ class ArchiveKey(StrEnum):
     ORDER = "order"
     CLEAR = "clear"
     UP = "up"
+    TRENDS = "all-trends"
+    VISITS = "all-visits"
+
+
+@unique
+class TrendKey(StrEnum):
+    """What a key of the trends is for, by its name in the key table."""
+
+    COUNTED = "counted"
+    NEXT = "next"
+    BEFORE = "before"
+    ROWS = "rows-by"
+    FILTER = "filter"
+    CLEAR = "clear"
+    HELD = "held"
+    DAYS = "days"

@@ -20,7 +20,9 @@ from wizard.screens.text.step_text import wrap
 WIDE = 110
 """Columns from which on machine, fault and complaint stand in the line."""
 
-RECORD = 10
+NAME, RECORD = 13, 10
+"""Columns of a session's name at the least, and of how its record stands."""
+
 COLUMNS = ((WIDE, "machine", 17), (140, "technician", 13), (WIDE, "fault", 22), (170, "complaint", 34))
 """From how many columns on what else stands in a line, and how wide."""
 
@@ -51,15 +53,16 @@ def head_line(view: ArchiveView) -> Content:
 
 def asked_line(view: ArchiveView, width: int) -> Content:
     """The words and filters that are set."""
-    names = {**dict(FILTERS), "words": "Words", "maker": "Maker"}
+    names = {**dict(FILTERS), "words": "Words", "maker": "Maker", "plate": "Machine", "cell": "Trend"}
     texts = [f"{names[name]}: {harmless(value)}" for name, value in view.asked.asked]
     return Content.styled(cut(f" {sign('·')} ".join(texts) or "All sessions", width), "$faint")
 
 
-def heads_line(width: int) -> Content:
+def heads_line(rows: Sequence[ArchiveRow], width: int) -> Content:
     """The heads of the columns."""
     wide = "".join(f"{head:<{room}}  " for head, room in _columns(width))
-    return Content.styled(f"  {'risk':>4}  {'session':<13}  {'record':<{RECORD}}  {wide}why", "$faint")
+    name = max([NAME, *map(len, _names(rows))])
+    return Content.styled(f"  {'risk':>4}  {'session':<{name}}  {'record':<{RECORD}}  {wide}why", "$faint")
 
 
 def _columns(width: int) -> tuple[tuple[str, int], ...]:
@@ -68,20 +71,26 @@ def _columns(width: int) -> tuple[tuple[str, int], ...]:
 
 def row_lines(rows: Sequence[ArchiveRow], width: int) -> list[Content]:
     """A line a session, cut to the window; by day and letter where no other in sight has these."""
+    names = _names(rows)
+    room = max([NAME, *map(len, names)])
+    return [_row(row, f"{name:<{room}}", width) for row, name in zip(rows, names, strict=True)]
+
+
+def _names(rows: Sequence[ArchiveRow]) -> list[str]:
+    """What each session is called: by day and letter where no other in sight has these, else whole."""
     count = Counter(short_name(row.session) for row in rows)
-    return [_row(row, count[short_name(row.session)] == 1, width) for row in rows]
+    return [short_name(r.session) if count[short_name(r.session)] == 1 else r.session for r in rows]
 
 
-def _row(row: ArchiveRow, alone: bool, width: int) -> Content:
-    name = short_name(row.session) if alone else row.session
+def _row(row: ArchiveRow, name: str, width: int) -> Content:
     record = record_word(row)
     style = (
         "$error" if row.trouble or row.wrong else "$warning" if row.standing is SignStanding.CHANGED else ""
     )
-    line = Content(f"{row.risk if row.looked else '?':>4}  {name:<13}  ").append(
+    line = Content(f"{row.risk if row.looked else '?':>4}  {name}  ").append(
         Content.styled(f"{record:<{RECORD}}", style)
     )
-    used = 2 + 4 + 2 + max(13, len(name)) + 2 + RECORD + 2
+    used = 2 + 4 + 2 + len(name) + 2 + RECORD + 2
     cells = {
         "machine": " ".join(filter(None, (row.maker, row.model))) or row.kind,
         "technician": row.technician,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import ClassVar
 
 from textual import events
@@ -32,11 +33,18 @@ class ArchiveScreen(Screen[None]):
     """Draws a view of the archive; what is read for it, ``ArchiveWork`` reads in threads."""
 
     BINDINGS: ClassVar[list[BindingType]] = key_table.bindings(
-        "archive-search", "archive-filter", "archive-order", "archive-clear", "archive-up", "back"
+        "archive-search",
+        "archive-filter",
+        "archive-order",
+        "archive-clear",
+        "archive-up",
+        "archive-trends",
+        "archive-visits",
+        "back",
     )
     NARROWS = ("archive-search", "archive-filter", "archive-order", "archive-clear")
-    HERE = ("archive-open", "cursor", *NARROWS)
-    EVERYWHERE = ("back", "archive-up", "help", "theme", "leave")
+    HERE = ("archive-open", "cursor", "archive-visits", *NARROWS)
+    EVERYWHERE = ("archive-trends", "back", "archive-up", "help", "theme", "leave")
     ABOUT = (
         "Archive",
         "All sessions of this home, those worth reading first. Risk is a sum of points for flags, for how the job "
@@ -120,7 +128,7 @@ class ArchiveScreen(Screen[None]):
         )
         self.query_one("#archive-head", Static).update(lines.head_line(view))
         self.query_one("#archive-asked", Static).update(lines.asked_line(view, width))
-        self.query_one("#archive-heads", Static).update(lines.heads_line(width))
+        self.query_one("#archive-heads", Static).update(lines.heads_line(view.rows, width))
         rows.show(lines.row_lines(view.rows, width))
         more = lines.more_lines(view.marked(rows.index), width, MORE_TALL if tall else MORE)
         beneath.update(Content("\n").join(more))
@@ -151,6 +159,15 @@ class ArchiveScreen(Screen[None]):
                 self.change(self.view.cleared())
             case ArchiveKey.UP:
                 self.work.bring_up()
+            case ArchiveKey.VISITS:
+                if (row := self.view.marked(self.query_one(PickList).index)) is not None:
+                    self.work.visits(row)
+            case ArchiveKey.TRENDS:
+                from wizard.screens.archive.trends_screen import TrendsScreen
+
+                # What was signed off counts as well: a trend is of all.
+                asked = replace(self.view.asked, sign="", cell=None)
+                self.app.push_screen(TrendsScreen(self.work.store, self.work.index, among=asked))
 
     def action_back(self) -> None:
         """To the home screen; where there is none, nowhere."""

@@ -23,10 +23,12 @@ FILTERS = (
     ("outcome", "How it ended"),
     ("flag", "Flag"),
     ("sign", "Sign-off"),
+    ("flow", "Flow"),
+    ("version", "Flow version"),
 )
 """What can be filtered by, in the words of the list."""
 
-PICKED = frozenset({"kind", "fault", "part", "technician", "outcome", "flag", "sign"})
+PICKED = frozenset({"kind", "flow", "version", "fault", "part", "technician", "outcome", "flag", "sign"})
 """The filters whose value is picked from those that there are."""
 
 

@@ -10,11 +10,14 @@ from textual.worker import Worker, get_current_worker
 
 from wizard.archive.apart import bring_up_apart
 from wizard.archive.archive_index import ArchiveIndex
-from wizard.archive.archive_query import ArchiveFilter, ArchivePage
+from wizard.archive.archive_query import ArchiveFilter, ArchivePage, ArchiveRow
 from wizard.archive.bringing_up import BringingUp
+from wizard.archive.trends.trend_table import TrendAsked, TrendTable, trend_table
+from wizard.archive.visits.machine_visit import machine_words, visits_of
 from wizard.errors import SteadfootError
 from wizard.screens.archive.archive_view import MOST, Doing
 from wizard.screens.archive.review_screen import ReviewScreen
+from wizard.screens.archive.visits_screen import VisitsScreen
 from wizard.screens.dialogs.message_panel import MessagePanel
 from wizard.screens.replay.reviewed_session import ReviewedSession
 from wizard.sessions.session_store import Store
@@ -34,19 +37,27 @@ class ArchiveWork:
         going: Callable[[Doing | None], None],
         text: Callable[[str], None],
     ) -> None:
-        self._screen, self._store, self._index = screen, store, index
+        self._screen, self.store, self.index = screen, store, index
         self._found, self._going, self._said = found, going, text
 
     def ask(self, panel: Screen[Any], then: Callable[[Any], None]) -> None:
         """Lay a question over the screen; ``then`` gets its answer unless it was left without one."""
         self._screen.app.push_screen(panel, lambda answer: None if answer is None else then(answer))
 
+    def lay(self, screen: Screen[Any]) -> None:
+        """Lay a screen over this one."""
+        self._screen.app.push_screen(screen)
+
     def search(self, asked: ArchiveFilter) -> None:
         """Find what is asked for."""
         self._begin(
             "archive-search",
-            lambda worker: self._hand(worker, self._found, asked, self._index.find(asked, MOST)),
+            lambda worker: self._hand(worker, self._found, asked, self.index.find(asked, MOST)),
         )
+
+    def compute(self, asked: TrendAsked, then: Callable[[TrendTable], None]) -> None:
+        """Compute a trend."""
+        self._begin("archive-trend", lambda worker: self._hand(worker, then, trend_table(self.index, asked)))
 
     def bring_up(self) -> None:
         """Read what is new or changed, and look at it."""
@@ -57,18 +68,31 @@ class ArchiveWork:
                 return not worker.is_cancelled
 
             try:
-                bring_up_apart(self._index, self._store, say)
+                bring_up_apart(self.index, self.store, say)
             finally:
                 self._hand(worker, self._going, None)
 
         self._begin("archive-up", work)
+
+    def visits(self, row: ArchiveRow) -> None:
+        """Read all jobs at the machine of a session, and lay them side by side over the list."""
+
+        def work(worker: Worker[Any]) -> None:
+            found = visits_of(self.index, self.store, row.plate) if row.plate else ()
+            if found:
+                shown: Screen[Any] = VisitsScreen(self.open, machine_words(row), found)
+                self._hand(worker, self._screen.app.push_screen, shown)
+            self._hand(worker, self._said, "" if found else "Nobody noted a serial number of this machine.")
+
+        self._said("Reading the jobs at this machine ...")
+        self._begin("archive-visits", work)
 
     def open(self, session: str) -> None:
         """Read a session whole and lay its replay over the list, or say why it can't be read."""
 
         def work(worker: Worker[Any]) -> None:
             try:
-                shown: Screen[Any] = ReviewScreen(ReviewedSession(self._store, session))
+                shown: Screen[Any] = ReviewScreen(ReviewedSession(self.store, session))
             except SteadfootError as problem:
                 shown = MessagePanel("It can't be read", (str(problem),))
             self._hand(worker, self._screen.app.push_screen, shown)

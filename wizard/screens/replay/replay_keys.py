@@ -9,6 +9,7 @@ from textual.timer import Timer
 from wizard.screens.dialogs import prompts
 from wizard.screens.layout import key_table
 from wizard.screens.replay import replay_lists
+from wizard.screens.replay.flags_panel import FlagsPanel
 from wizard.screens.replay.playback import Playback
 from wizard.screens.replay.replay_cursor import STRIDES, ReplayCursor
 from wizard.screens.replay.replay_key import ReplayKey
@@ -56,6 +57,9 @@ class ReplayKeys:
                 self._prompts.note(self._cursor.frame)
             case ReplayKey.SIGN:
                 self._prompts.sign()
+            case ReplayKey.FLAGS:
+                flags = self._cursor.flags or ()
+                self._ask(FlagsPanel(self._session, flags, self._cursor.place, self._prompts.judge), self.go)
             case _:
                 self._list(key)
 
@@ -87,7 +91,7 @@ class ReplayKeys:
 
     def _list(self, name: ReplayKey) -> None:
         """A list of the session, to go to a place by."""
-        title, entries = replay_lists.listing(name, self._session, self._cursor.flags or ())
+        title, entries = replay_lists.listing(name, self._session)
         self._ask(replay_lists.ListPanel(title, entries, self._cursor.place), self.go)
 
     def _ask_event(self) -> None:

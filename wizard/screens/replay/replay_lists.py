@@ -13,7 +13,7 @@ from textual.widgets import Static
 
 from wizard.documents.text import formatting
 from wizard.domain.vocabulary import Phase, RunStatus
-from wizard.review.flags.flag import Flag, clock
+from wizard.review.durations import clock
 from wizard.review.replay import Replay
 from wizard.review.timeline import stays, timeline
 from wizard.screens.layout.panel import Panel
@@ -64,6 +64,11 @@ class ListPanel(Panel[int]):
         """Lay it out anew, the mark where it was."""
         if self.is_mounted:
             self._fill(self.query_one(PickList).index)
+
+    def renew(self, entries: Sequence[ListEntry], at: int) -> None:
+        """Show other rows, the mark on this one."""
+        self._entries = entries
+        self._fill(at)
 
     def _fill(self, at: int) -> None:
         room = max(20, self.app.size.width - 6)
@@ -124,18 +129,6 @@ _LEFT = {
 }
 
 
-def flag_entries(replay: Replay, flags: Sequence[Flag]) -> list[ListEntry]:
-    """What may be worth a second look, with its evidence."""
-    return [
-        ListEntry(
-            f"{f.seq:>4} {hour(f.at)} {f.where or ''!s:<18} {f.says}",
-            replay.place_of(f.seq),
-            f"{f.says} {f.evidence}",
-        )
-        for f in flags
-    ]
-
-
 def remark_entries(replay: Replay, review: Review, chain: str) -> list[ListEntry]:
     """What reviewers wrote, oldest first, then the sign-offs."""
     found = [
@@ -149,7 +142,7 @@ def remark_entries(replay: Replay, review: Review, chain: str) -> list[ListEntry
     return found
 
 
-def listing(key: ReplayKey, session: ReviewedSession, flags: Sequence[Flag]) -> tuple[str, list[ListEntry]]:
+def listing(key: ReplayKey, session: ReviewedSession) -> tuple[str, list[ListEntry]]:
     """The title and the rows of the list that a key opens."""
     replay = session.replay
     match key:
@@ -157,7 +150,5 @@ def listing(key: ReplayKey, session: ReviewedSession, flags: Sequence[Flag]) -> 
             return "Time line", line_entries(replay)
         case ReplayKey.STAYS:
             return "Inspections: time spent, of the usual", stay_entries(replay)
-        case ReplayKey.FLAGS:
-            return "Worth a second look; it proves nothing", flag_entries(replay, flags)
         case _:
             return "Notes and sign-offs", remark_entries(replay, session.review, session.chain)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from wizard.documents.text.formatting import sentence
 from wizard.errors import SteadfootError
+from wizard.review.flags.flag import Flag
 from wizard.review.replay import ReplayFrame
 from wizard.screens.dialogs import prompts
 from wizard.screens.replay.reviewed_session import ReviewedSession
@@ -43,6 +44,19 @@ class ReviewPrompts:
             self._write(lambda: self._session.sign(text), done)
 
         self._named(lambda: self._ask(prompts.AskReason("Sign this session off", says), write))
+
+    def judge(self, flag: Flag, fair: bool, then: Callable[[str], None]) -> None:
+        """Whether a flag is fair; ``then`` gets what was done, or why it could not be."""
+
+        def write() -> None:
+            try:
+                self._session.judge(flag, fair)
+            except SteadfootError as problem:
+                then(str(problem))
+            else:
+                then(f"Called {'fair' if fair else 'not fair'}, beside the record.")
+
+        self._named(write)
 
     def _named(self, then: Callable[[], None]) -> None:
         """Ask once who reviews, then go on."""

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from wizard.errors import UsageError
 from wizard.review.flags import thresholds
+from wizard.review.flags.flag import Flag
 from wizard.review.replay import Replay
-from wizard.sessions import sign_off
+from wizard.sessions import judged_flags, sign_off
 from wizard.sessions.session_store import Store
 
 
@@ -20,6 +21,7 @@ class ReviewedSession:
         self.reviewer = ""
         self._clock, self._folder = store.clock, store.home.session_folder(name)
         self.review = sign_off.load(self._folder)
+        self.judged = judged_flags.standing(judged_flags.load(self._folder))
 
     def place_of(self, event: int) -> int:
         """The place of the event with this number; UsageError where there is none."""
@@ -39,6 +41,11 @@ class ReviewedSession:
         """Sign the session off as it stands. SteadfootError where that can't be written."""
         signed = sign_off.SignOff(self.reviewer, self._now, self.chain, len(self.replay), text)
         self.review = sign_off.sign(self._folder, signed)
+
+    def judge(self, flag: Flag, fair: bool) -> None:
+        """Keep whether a flag is fair. SteadfootError where it can't be written."""
+        said = judged_flags.JudgedFlag(self.reviewer, self._now, flag.rule, flag.seq, fair, flag.measure)
+        self.judged = judged_flags.standing(judged_flags.judge(self._folder, said))
 
     @property
     def _now(self) -> str:

@@ -1,0 +1,67 @@
+"""Flags called fair or not by a reviewer in the replay: beside the record, which stays as it is."""
+
+import pytest
+
+from tests.screens.replay.test_replay_screen import home, viewing  # noqa: F401
+from wizard.journal import durable_io
+from wizard.sessions import judged_flags
+from wizard.sessions.session_verification import verified
+from wizard.sessions.transfer import export
+
+
+@pytest.fixture
+def jobs(home):  # noqa: F811
+    """A store with one session, and its name."""
+    return home
+
+
+async def test_a_flag_is_called_fair_or_not_and_the_last_word_stands(jobs, tmp_path_factory):
+    """The name is asked once; the row says it; the journal, its verification and its zip are as they were."""
+    store, name = jobs
+    folder = store.home.session_folder(name)
+    journal = (folder / "journal.toml").read_bytes()
+    async with viewing(jobs) as v:
+        await v.press("f")
+        assert "y fair" in v.text and "x not fair" in v.text
+        flags = v.screen.cursor.flags
+        await v.press("y", *"marsh", "enter")
+        assert "Called fair, beside the record." in v.text and "marsh called it fair." in v.text
+        await v.press("down", "x")
+        assert "Called not fair" in v.text and "not fair" in v.text.splitlines()[4]
+        await v.press("up", "x")
+        rows = judged_flags.load(folder)
+        assert [(r.by, r.rule, r.event, r.fair) for r in rows] == [
+            ("marsh", flags[0].rule, flags[0].seq, True),
+            ("marsh", flags[1].rule, flags[1].seq, False),
+            ("marsh", flags[0].rule, flags[0].seq, False),
+        ]
+        assert [r.measure for r in rows] == [flags[0].measure, flags[1].measure, flags[0].measure]
+        await v.press("enter")
+        assert v.place > 0
+    assert (folder / "journal.toml").read_bytes() == journal and verified(store, name).chain.ok
+    path = export(store, name, tmp_path_factory.mktemp("sent"))
+    assert b"judged-flags" not in path.read_bytes()
+    async with viewing(jobs) as v:
+        await v.press("f")
+        assert v.text.count("not fair") >= 2
+
+
+async def test_what_cant_be_written_is_said(jobs, monkeypatch):
+    """The list stays, and no word stands."""
+
+    def full(*_args):
+        raise OSError(28, "No space left on device")
+
+    async with viewing(jobs) as v:
+        await v.press("f")
+        monkeypatch.setattr(durable_io, "put", full)
+        monkeypatch.setattr(judged_flags, "put", full)
+        await v.press("y", *"marsh", "enter")
+        assert "the disk is full" in v.text and not v.app.session.judged
+
+
+async def test_a_flag_that_is_raised_says_what_was_held_against_its_number(jobs):
+    """A quick step by its share of the usual minutes, under the threshold of .30."""
+    async with viewing(jobs) as v:
+        quick = [f for f in v.screen.cursor.flags if f.rule == "step-quick"]
+        assert quick and all(f.measure is not None and 0 <= f.measure < 0.3 for f in quick)

@@ -1,0 +1,1 @@
+"""The jobs at one machine side by side, and what changed between them."""

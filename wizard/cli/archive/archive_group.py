@@ -1,0 +1,42 @@
+"""``steadfoot archive``: sessions found, and what many of them say together. Words alone are a search."""
+
+from __future__ import annotations
+
+import click
+
+from wizard.cli.lazy_group import LazyGroup, Table
+from wizard.cli.output import examples
+
+FIND = "find"
+
+COMMANDS: Table = {
+    FIND: ("wizard.cli.archive.archive_command", "Find sessions by words and facts; 'find' may be left out."),
+    "trends": (
+        "wizard.cli.archive.trends_command",
+        "Rates and times over many sessions, with what is uncertain.",
+    ),
+    "flags": ("wizard.cli.archive.flags_command", "How often each flag is fair, and thresholds taken."),
+    "visits": ("wizard.cli.archive.visits_command", "The jobs at one machine side by side."),
+}
+
+
+class SearchGroup(LazyGroup):
+    """A group whose words are a search where they begin with none of its commands."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Put the search before what is none of the commands; the home may be named first."""
+        at = 0
+        while at < len(args) and args[at].split("=")[0] == "--home":
+            at += 1 if "=" in args[at] else 2
+        if args[at : at + 1] and args[at] in (*self.late, *ctx.help_option_names):
+            return super().parse_args(ctx, args)
+        return super().parse_args(ctx, [*args[:at], FIND, *args[at:]])
+
+
+@click.group(
+    cls=SearchGroup,
+    late=COMMANDS,
+    epilog=examples("steadfoot archive", "steadfoot archive bearing noise", "steadfoot archive trends back"),
+)
+def archive() -> None:
+    """Look over all sessions of the home: find those worth reading, and see what many say together."""
