@@ -204,6 +204,13 @@ def test_the_prior_stands_around_the_trainers_curve() -> None:
     assert again == pytest.approx(once, abs=0.002) and twice > once + 0.02
 
 
+def test_a_trainers_numbers_that_make_no_curve_are_left() -> None:
+    """Somebody wrote others by hand since: the old usual lies among the new typical ones."""
+    some = drawn_readings(shake(), shake(), ROD, RODS, 60, 2)
+    odd = {curve(ROD, "usual"): 7.0}
+    assert fit_curves(shake(), some, odd).estimates == fit_curves(shake(), some).estimates
+
+
 def test_readings_in_another_unit_are_the_same() -> None:
     """An older version of the flow had pounds of force, or inches."""
     reading = read(shake(), ROD, "rod-slides", 20.0, 0.5)

@@ -83,7 +83,8 @@ def fit_curves(
 ) -> FittedCurves:
     """Return what the readings of proved sessions say of each curve.
 
-    How often a fault shows at all is by the flow's own weights. ``trainer`` as in `fit_weights`. What fewer than
+    How often a fault shows at all is by the flow's own weights. ``trainer`` as in `fit_weights`; where its numbers
+    make no curve with what was written since, the flow's own stand for them. What fewer than
     ``least`` sessions speak for stays as it is; so does a curve that the flow's check would refuse, and says why.
     """
     tables = gather_readings(flow, observations)
@@ -95,6 +96,8 @@ def fit_curves(
         table = tables.get(name) or _empty(limit)
         own = numbers_of(limit)
         instead = {part: (trainer or {}).get(_id(name, part), value) for part, value in own.items()}
+        if curve_problems(limit_with(limit, instead), flow.severity):
+            instead = own
         problem = problem_of(flow, table, own, instead, strength, least)
         fitted[name] = FittedCurve(problem, *_optimum(problem))
         found = _estimates(name, table, own, fitted[name], least)
