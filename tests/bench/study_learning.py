@@ -4,8 +4,9 @@
 machines of one seed, one machine in five with two faults. What their sessions say is learned (`wizard.learning`), and
 every number that they contradict is taken. Machines of another seed are then worked on with the flow as it was and with
 what was learned: what is scored is the hidden truth, which learning never sees. Nothing is on disk: the records of a
-played job are its session. ``--apart`` learns once more as if no reading had been kept: so no curve. ``--truth`` learns once more with the hidden faults as labels: what the same sessions would
-give if every proof told all.
+played job are its session. ``--apart`` learns once more as if no reading had been kept: so no
+curve. ``--truth`` learns once more with the hidden faults as labels: what the same sessions would give if every proof
+told all.
 """
 
 from __future__ import annotations
