@@ -21,9 +21,10 @@ from wizard.learning.optimum.curve_likelihood import (
     CurveProblem,
     ReadingCases,
     cost,
+    dispersion,
     log_likelihoods,
 )
-from wizard.learning.optimum.curve_search import best, covariance, from_data, now_at
+from wizard.learning.optimum.curve_search import best, covariance, from_data, likely_factors, now_at
 from wizard.measure.uncertainty.grading import Curve
 
 SHARES = np.array([0.35, 0.4, 0.25])
@@ -202,3 +203,26 @@ def test_whatever_was_read_is_no_number_lost_and_the_order_stays(
     assert np.isfinite(found).all() and np.isfinite(covariance(found, one)).all() and curve.scatter > 0.0
     off = sign * curve.off[0]
     assert 0.0 < off[0] < off[1] < off[2]
+
+
+def severities(spread: float) -> CurveProblem:
+    """Sixty faulty readings, ``spread`` times as far about their centres as scatter says; shares of severities known."""
+    narrow = CurveNumbers(0.8, 0.4, np.array([[3.2, 6.2, 11.2]]))
+    rng = np.random.default_rng(4)
+    levels = rng.choice(3, 60, p=SHARES)
+    values = 0.8 + 0.76 * narrow.off[0, levels] + rng.logistic(0.0, spread * 0.4 * SCALE, 60)
+    cases = ReadingCases(values, np.zeros(60), np.zeros(60), np.ones(60), np.tile([0.0, *SHARES], (60, 1)))
+    return CurveProblem(cases, narrow, narrow, np.array([False, False, True]), SHARES, 10.0)
+
+
+def test_readings_that_vary_more_than_scatter_says_say_less() -> None:
+    """Spread as the scatter says, the dispersion is 1, as near as chance lets it; three times as far, the interval is
+    wider, and takes in other factors that fit.
+    """
+    own, wide = severities(1.0), severities(3.0)
+    (one, _), (other, _) = (best(p, now_at(p)) for p in (own, wide))
+    assert np.exp(one[2]) == pytest.approx(0.76, rel=0.02)
+    assert 1.0 <= dispersion(one, own) < 1.25 < 1.5 < dispersion(other, wide)
+    few, many = likely_factors(own, one, 0, 3.0), likely_factors(wide, other, 0, 3.0)
+    assert few[0] <= np.exp(one[2]) <= few[1] and many[1] / many[0] > few[1] / few[0]
+    assert covariance(one, own)[2, 2] < covariance(other, wide)[2, 2]

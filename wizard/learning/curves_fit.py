@@ -37,7 +37,14 @@ from wizard.learning.optimum.curve_likelihood import (
     CurveProblem,
     ReadingCases,
 )
-from wizard.learning.optimum.curve_search import best, covariance, from_data, healthy_cost, now_at
+from wizard.learning.optimum.curve_search import (
+    best,
+    covariance,
+    from_data,
+    healthy_cost,
+    likely_factors,
+    now_at,
+)
 
 STRENGTH = 10.0
 """For so many readings of healthy machines, and so many of faulty ones, the flow's own numbers count."""
@@ -142,6 +149,7 @@ def _estimates(
     new, free = _named(table.bands, fitted.numbers), _named_free(table.bands, problem.free)
     widths = _widths(table.bands, problem, unknowns)
     far = NormalDist().inv_cdf(1.0 - UNSURE / (2.0 * max(1, sum(free.values()))))
+    others = _others(table.bands, fitted, 0.5 * far * far)
     spoken = {USUAL: table.healthy, SCATTER: table.healthy} | {
         typical_name(band, s): float(count)
         for band, count in zip(table.bands, table.shown, strict=True)
@@ -151,11 +159,27 @@ def _estimates(
     for part, old in own.items():
         value = new[part] if free[part] else old
         half = far * widths[part]
-        low, high = (
+        ends = (
             (value * np.exp(-half), value * np.exp(half)) if part == SCATTER else (value - half, value + half)
         )
+        ends = (*ends, *others.get(part, ()))
         missing = 0 if free[part] else int(np.ceil(least - spoken[part]))
-        found.append(Estimate(_id(name, part), old, value, float(low), float(high), spoken[part], missing))
+        found.append(
+            Estimate(_id(name, part), old, value, float(min(ends)), float(max(ends)), spoken[part], missing)
+        )
+    return found
+
+
+def _others(bands: Sequence[str], fitted: FittedCurve, most: float) -> dict[str, tuple[float, float]]:
+    """What a fault gives by the least and the largest factor that fits the readings nearly as well, by name: where the
+    scatter is small, readings may be taken for mild ones or for severe ones, and fit either way.
+    """
+    problem, curve, found = fitted.problem, fitted.numbers, {}
+    for b in np.flatnonzero(problem.free[FACTORS:]):
+        factors = likely_factors(problem, fitted.unknowns, int(b), most)
+        for n, severity in enumerate(FaultSeverity):
+            low, high = (float(curve.usual + factor * problem.trainer.off[b, n]) for factor in factors)
+            found[typical_name(bands[b], severity)] = (low, high)
     return found
 
 

@@ -168,6 +168,21 @@ def cost(unknowns: Floats, problem: CurveProblem, part: CurvePart) -> tuple[floa
     return value - float(count @ each), np.where(problem.looked_for(part), slope + prior, 0.0)
 
 
+def dispersion(unknowns: Floats, problem: CurveProblem) -> float:
+    """Return how many times as much as the scatter says faulty readings vary about their centres; 1 at least.
+
+    By the mean of z tanh(z / 2), which is 1 of a logistic distribution. Where a severity's own readings differ by more
+    than healthy ones do, the data say by so much less (quasi-likelihood; McCullagh & Nelder, Generalized Linear Models:
+    from memory).
+    """
+    logs, z, _ = log_densities(problem.curve(unknowns), problem.cases)
+    likely = _mixed(problem, logs)[1][:, 1:] * problem.cases.faulty[:, None]
+    whole = float(likely.sum())
+    return (
+        max(1.0, float((likely * z[:, 1:] * np.tanh(z[:, 1:] / 2.0)).sum()) / whole) if whole > 0.0 else 1.0
+    )
+
+
 def _prior(unknowns: Floats, problem: CurveProblem, part: CurvePart) -> tuple[float, Floats]:
     """What the trainer's readings add to the cost of one part, and to its gradient (2 + B)."""
     first, (a, b) = problem.trainer, unknowns[:FACTORS]

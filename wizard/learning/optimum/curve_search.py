@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 from scipy.optimize import minimize
 
 from wizard.diagnosis.noisy_or.inputs import Floats
-from wizard.learning.optimum.curve_likelihood import FACTORS, SCALE, CurvePart, CurveProblem, cost
+from wizard.learning.optimum.curve_likelihood import FACTORS, SCALE, CurvePart, CurveProblem, cost, dispersion
 
 FURTHEST = (50.0, 4.0, 1.2)
 """A search goes no further than so many of the trainer's scatters from usual, and so far in the logs of scatter and of
@@ -80,6 +80,18 @@ def _tried(problem: CurveProblem, wanted: NDArray[np.intp], at: Floats) -> Float
     return at
 
 
+def likely_factors(problem: CurveProblem, unknowns: Floats, band: int, most: float) -> tuple[float, float]:
+    """Return the least and the largest factor of a band, of the many that are tried, whose cost lies no more than
+    ``most`` above that of ``unknowns``, times the dispersion, all else as it is: there may be more than one place where
+    the centres fit.
+    """
+    least = cost(unknowns, problem, CurvePart.FAULTY)[0]
+    k, limit = np.array([FACTORS + band]), least + most * dispersion(unknowns, problem)
+    tried = (unknowns[k[0]], *np.linspace(-FURTHEST[2], FURTHEST[2], TRIED))
+    fit = [g for g in tried if cost(_with(unknowns, k, np.array([g])), problem, CurvePart.FAULTY)[0] <= limit]
+    return float(np.exp(min(fit))), float(np.exp(max(fit)))
+
+
 def healthy_cost(problem: CurveProblem, unknowns: Floats) -> float:
     """Return the negative log posterior of usual and scatter, by which two starts are compared."""
     return cost(unknowns, problem, CurvePart.HEALTHY)[0]
@@ -88,8 +100,9 @@ def healthy_cost(problem: CurveProblem, unknowns: Floats) -> float:
 def covariance(unknowns: Floats, problem: CurveProblem) -> Floats:
     """Return how the unknowns (2 + B, twice) vary together by Laplace; 0 where one is not free.
 
-    Either part's slopes vary as its own second derivatives say, and the factors lean on usual and scatter: so the
-    inverse of all slopes' derivatives stands on both sides (Godambe 1960, of estimating equations: from memory).
+    Either part's slopes vary as its own second derivatives say, those of the factors times the dispersion, and the
+    factors lean on usual and scatter: so the inverse of all slopes' derivatives stands on both sides (Godambe 1960, of
+    estimating equations: from memory).
     """
     free = np.flatnonzero(problem.free)
     derived = np.empty((free.size, free.size))
@@ -101,6 +114,7 @@ def covariance(unknowns: Floats, problem: CurveProblem) -> Floats:
         )
     own = free < FACTORS
     vary = np.where(own[:, None] == own[None, :], (derived + derived.T) / 2.0, 0.0)
+    vary[~own] *= dispersion(unknowns, problem)
     turned = np.linalg.pinv(derived)
     whole = np.zeros((unknowns.size, unknowns.size))
     whole[np.ix_(free, free)] = turned @ vary @ turned.T
