@@ -206,7 +206,7 @@ def test_whatever_was_read_is_no_number_lost_and_the_order_stays(
 
 
 def severities(spread: float) -> CurveProblem:
-    """Sixty faulty readings, ``spread`` times as far about their centres as scatter says; shares of severities known."""
+    """Sixty faulty readings, ``spread`` times as far about their centres as scatter says; their shares are known."""
     narrow = CurveNumbers(0.8, 0.4, np.array([[3.2, 6.2, 11.2]]))
     rng = np.random.default_rng(4)
     levels = rng.choice(3, 60, p=SHARES)
