@@ -91,7 +91,12 @@ def home() -> Store:
     return Store(Path("home"), CaseClock(), sound)
 
 
-PARTS = {"whole": whole, "others": others}
+def recording(folder: Path, every: bool) -> list[str]:
+    """A job that takes the recording of a spin."""
+    return job(scenes.recorded_spin, "recorded", folder, every, home())
+
+
+PARTS = {"whole": whole, "others": others, "recording": recording}
 
 
 def part(name: str, folder: Path, every: bool) -> list[str]:

@@ -12,6 +12,10 @@ from screenshots.player import Player
 from screenshots.shots import Shots
 from wizard.domain.vocabulary import NextKind
 from wizard.measure.damping.decay_model import Swing, mean_acceleration
+from wizard.practice.demo.demo_motion import write_motion
+from wizard.practice.demo.drawn_spin import drawn
+from wizard.sessions.review_desk import ReviewDesk
+from wizard.sessions.reviews.review_rows import Ruling
 
 
 async def begin(p: Player) -> None:
@@ -174,14 +178,58 @@ async def worn_rods(s: Shots) -> None:
     await s.shot("hung")
 
 
+async def recorded_spin(s: Shots) -> None:
+    """One spin recorded by a phone: where it lies, the step that takes its file, what it says, its pictures."""
+    p = s.player
+    await begin(p)
+    await p.until("record-spin.place")
+    await s.shot("phone-place")
+    await p.until("record-spin.take")
+    folder = p.app.store.home.recordings
+    folder.mkdir(exist_ok=True)
+    path = folder / "empty-spin.csv"
+    write_motion(drawn("worn-dampers", 7), 7, path)
+    os.utime(path, (1767604800, 1767604800))
+    await s.shot("record")
+    await p.press("enter", "enter")
+    await s.shot("spin")
+    await p.press("tab")
+    await s.shot("spin-pictures")
+
+
 async def home(s: Shots) -> None:
-    """The home screen with the jobs of before, and the archive over it."""
+    """The home screen with the jobs of before, the archive over it, a trend, and the jobs at one machine."""
     await s.player.settle()
     await s.shot("home")
     await s.player.press("a")
     for _ in range(3):
         await s.player.settle()
     await s.shot("archive")
+    await s.player.press("r", "right", "right", "right")
+    for _ in range(3):
+        await s.player.settle()
+    await s.shot("trends")
+    await s.player.press("escape", "down", "v")
+    for _ in range(3):
+        await s.player.settle()
+    await s.shot("visits")
+    await s.player.press("escape", "escape")
+    await returned(s)
+
+
+async def returned(s: Shots) -> None:
+    """A reviewer returned the newest job: home says so, then the words in full."""
+    p = s.player
+    store = p.app.store
+    name = store.home.list_ids()[0]
+    loaded, desk = store.load(name), ReviewDesk(store, name)
+    words = "The breaker: who switched it off, and who said so?"
+    desk.sign("C. Marsh", Ruling.RETURN, words, loaded.chain, len(loaded.records))
+    p.app.screen.refresh_all()
+    await p.settle()
+    await s.shot("returned")
+    await p.press("r", "enter")
+    await s.shot("returned-words")
 
 
 async def replay(s: Shots) -> None:

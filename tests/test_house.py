@@ -32,6 +32,7 @@ HEAVY = (
     "jinja2",
     "sqlalchemy",
     "typst",
+    "cryptography",
 )
 """Textual's TextArea brings tree_sitter in where it is installed, so what uses one comes late too."""
 FLOORS = (
@@ -46,6 +47,7 @@ FLOORS = (
     "sessions",
     "documents",
     "engine",
+    "trust",
     "journal",
     "diagnosis",
     "flow",

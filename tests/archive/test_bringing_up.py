@@ -20,7 +20,7 @@ from wizard.archive.session_facts import SignStanding
 from wizard.engine.messages import commands as c
 from wizard.errors import JournalError, UsageError
 from wizard.sessions import sign_off
-from wizard.sessions.sign_off import SignOff
+from wizard.sessions.sign_off import Ruling, SignOff
 
 ROOT = Path(__file__).parents[2]
 
@@ -63,7 +63,10 @@ def test_what_changed_is_read_again_and_what_went_is_forgotten(store):
     with store.resume(first) as opened:
         opened.session.do(c.BeginVisit("S. Ash", "T-9"))
     chain = store.load(second).chain
-    sign_off.sign(store.home.session_folder(second), SignOff("C. Marsh", "2026-03-04T08:00:00Z", chain, 9))
+    sign_off.sign(
+        store.home.session_folder(second),
+        SignOff("C. Marsh", "2026-03-04T08:00:00Z", chain, 9, "Seen.", Ruling.ACCEPT),
+    )
     shutil.rmtree(store.home.session_folder(third))
     assert brought_up(store) == BroughtUp(2, 2, 1)
     rows = {row.session: row for row in everything(store).rows}
@@ -79,7 +82,10 @@ def test_a_sign_off_that_was_overtaken_is_worth_reading(tmp_path):
     """What was signed, and then went on, is not read as it stands."""
     store = home_at(tmp_path)
     chain = store.load(SESSION).chain
-    sign_off.sign(store.home.session_folder(SESSION), SignOff("C. Marsh", "2026-03-04T08:00:00Z", chain, 9))
+    sign_off.sign(
+        store.home.session_folder(SESSION),
+        SignOff("C. Marsh", "2026-03-04T08:00:00Z", chain, 9, "Seen.", Ruling.ACCEPT),
+    )
     brought_up(store)
     assert everything(store).rows[0].reasons == ()
     with store.resume(SESSION) as opened:

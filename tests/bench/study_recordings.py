@@ -19,7 +19,7 @@ import soundfile
 
 from tests.helpers.spin_recordings import Spin, motion_csv, sound
 from tests.helpers.spin_truth import peaks, twice
-from wizard.recordings.figures.spin_figure import FigureKind as Kind
+from wizard.domain.recording_vocabulary import FigureKind as Kind
 from wizard.recordings.spin_report import SpinReport, spin_report
 
 PROMISED, FALSE = 0.90, 0.02

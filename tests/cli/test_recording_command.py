@@ -8,6 +8,7 @@ from tests.helpers.spin_recordings import motion_csv
 from tests.helpers.spin_reports import SPINS, heard, moved
 from wizard.cli.recordings import spin_text
 from wizard.documents.charts.spin_chart import spin_chart
+from wizard.engine.messages.spin_record import spin_record
 
 
 @pytest.fixture(scope="module")
@@ -64,10 +65,13 @@ def test_what_is_wrong_is_one_line(run, tmp_path, monkeypatch, args, says):
 @pytest.mark.parametrize("width", [40, 80, 160])
 def test_the_picture_keeps_its_width(report, width):
     """However wide the terminal; speed above, level below, times at the foot."""
-    lines = spin_chart(report("healthy"), width, 8, plain=True)
+    lines = spin_chart(spin_record(report("healthy")), width, 8, plain=True)
     assert len(lines) == 20 and max(map(len, lines)) <= width and all(line.isascii() for line in lines)
     assert lines[-1].split()[0] == "0" and lines[-1].endswith("87 s")
-    assert any("⠉" in line or "⣀" in line for line in spin_chart(report("healthy"), width, 8, plain=False))
+    assert any(
+        "⠉" in line or "⣀" in line
+        for line in spin_chart(spin_record(report("healthy")), width, 8, plain=False)
+    )
 
 
 def test_a_sound_is_told_in_decibels():

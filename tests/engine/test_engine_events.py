@@ -11,10 +11,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.helpers.decay_records import made
+from tests.helpers.flows.spin_flow import spin
+from wizard.domain.recording_vocabulary import FigureKind
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages import events as ev
 from wizard.engine.messages.decay_record import DecayFit
 from wizard.engine.messages.event_kind import EventKind
+from wizard.engine.messages.spin_record import KeptFigure, SpinRecord
 from wizard.errors import JournalError
 from wizard.journal.sealed_block import decode, encode
 
@@ -47,8 +50,24 @@ def of_type(hint: Any) -> st.SearchStrategy[Any]:
         return st.sampled_from(hint)
     if hint is DecayFit:
         return st.builds(made, settles_u=FINITE, column=st.text(max_size=9), swings=WHOLE)
+    if hint is SpinRecord:
+        return st.builds(
+            spin, figure_of(), rate=st.floats(1, 1e5), place=st.lists(st.text(max_size=9)).map(tuple)
+        )
     assert is_dataclass(hint), f"no values are made of {hint}"
     return instances(hint)
+
+
+def figure_of() -> st.SearchStrategy[KeptFigure]:
+    """Figures of a recorded spin, told or not."""
+    known = {
+        "uncertainty": st.floats(0, 1e6),
+        "bias": st.floats(0, 1e6),
+        "value": FINITE,
+        "says": st.text(max_size=9),
+    }
+    there, at = st.none() | st.booleans(), st.none() | FINITE
+    return st.builds(KeptFigure, st.sampled_from(FigureKind), told=st.booleans(), there=there, at=at, **known)
 
 
 def instances(cls: type[Any]) -> st.SearchStrategy[Any]:

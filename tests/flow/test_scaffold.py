@@ -17,7 +17,7 @@ from wizard.flow.loading.case_loader import load_cases
 from wizard.flow.loading.flow_loader import load, load_files
 from wizard.flow.loading.static_check import examine
 from wizard.flow.parsing.flow_files import read_library
-from wizard.flow.rules.rule_explanations import EXPLAIN
+from wizard.flowcheck.rule_explanations import EXPLAIN
 
 IDS = st.from_regex(r"[a-z0-9]{1,6}(-[a-z0-9]{1,4})?", fullmatch=True)
 LINES = st.text(

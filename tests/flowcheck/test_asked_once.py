@@ -49,7 +49,7 @@ def test_a_hose_joint_is_asked_about_again_only_where_water_came_on_in_between(c
 
 
 def test_level_is_measured_once_after_the_feet_were_set() -> None:
-    """'Level it again' measures it, before power; the search's own four corners are not measured a second time."""
+    """'Level on its feet' measures it, before power; the search's own four corners are not measured a second time."""
     found = [r.event for r in records("feet-hung")]
     at = next(n for n, event in enumerate(found) if isinstance(event, ev.RepairDone))
     runs = {e.run: e.inspection for e in found if isinstance(e, ev.Entered)}

@@ -24,10 +24,16 @@ from wizard.journal.journal_verification import verify
 from wizard.journal.sealed_block import CHAIN, CLOSE, SEAL, START, seal
 from wizard.learning import proposal
 from wizard.learning.session_memory import SessionMemory
-from wizard.review.flags import thresholds
+from wizard.review.flags import threshold_taking, thresholds
+from wizard.review.flags.flag_id import FlagId
 from wizard.screens.viewmodels.flow_titles import title_choices
-from wizard.sessions import sign_off
+from wizard.sessions import judged_flags, sign_off
 from wizard.sessions.archive_format import MANIFEST, unpack
+from wizard.trust.key_file import load_key
+from wizard.trust.ledger_proof import parse_proof
+from wizard.trust.seal_ledger import HEADER, parse_ledger, read_head
+from wizard.trust.seal_signature import load_signatures
+from wizard.trust.trusted_keys import parse_trusted
 
 values = st.recursive(
     st.one_of(st.booleans(), st.integers(-(2**63), 2**63 - 1), st.floats(), st.text(max_size=8)),
@@ -72,9 +78,22 @@ def review(_folder, data):
     refused(lambda: sign_off.parse(data))
 
 
+def judged(folder, data):
+    """What was said of flags, as it is and in a row of its file."""
+    refused(lambda: judged_flags.parse(data))
+    refused(lambda: judged_flags.parse(b"format = 1\n[[judged]]\n" + data))
+    (folder / judged_flags.NAME).write_bytes(data)
+    refused(lambda: judged_flags.load(folder))
+
+
 def flags(folder, data):
+    """The shop's thresholds, and what was taken into them."""
     (folder / thresholds.NAME).write_bytes(data)
     refused(lambda: thresholds.load(folder))
+    refused(lambda: threshold_taking.take(folder, FlagId.STEP_QUICK, "share", 0.2, "now"))
+    (folder / threshold_taking.TAKEN).write_bytes(data)
+    refused(lambda: threshold_taking.undo(folder))
+    (folder / threshold_taking.TAKEN).unlink(missing_ok=True)
 
 
 def checks(folder, data):
@@ -137,7 +156,29 @@ def details(folder, data):
     refused(lambda: shop_details.read_logo(folder, shop_details.ShopDetails(logo="logo")))
 
 
-READERS = (journal, review, flags, checks, title, flow, parcel, path, learned, observed, approved, details)
+def signed(folder, data):
+    """Signatures of a session, this computer's key, what a shop trusts."""
+    (folder / "signature.toml").write_bytes(data)
+    refused(lambda: load_signatures(folder))
+    (folder / "signing-key.pem").write_bytes(data)
+    (folder / "signing-key.pem").chmod(0o600)
+    refused(lambda: load_key(folder))
+    refused(lambda: parse_trusted(data))
+
+
+def listed(_folder, data):
+    """A ledger, as it is and behind its first line; a proof, and a head that was typed."""
+    refused(lambda: parse_ledger(data))
+    refused(lambda: parse_ledger(HEADER + data))
+    refused(lambda: parse_proof(data))
+    refused(lambda: parse_proof(b"format = 1\n[proof]\n" + data))
+    refused(lambda: read_head(data.decode("utf-8", "replace")))
+
+
+READERS = (
+    journal, review, judged, flags, checks, title, flow, parcel, path, learned, observed, approved, details, signed,
+    listed,
+)  # fmt: skip
 
 
 def refused(read):

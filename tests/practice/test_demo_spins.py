@@ -5,9 +5,9 @@ from dataclasses import replace
 
 import pytest
 
+from wizard.domain.recording_vocabulary import FigureKind as Kind
 from wizard.practice.demo import demo_motion, demo_sound
 from wizard.practice.demo.demo_spin import SOUNDS, SPINS
-from wizard.recordings.figures.spin_figure import FigureKind as Kind
 from wizard.recordings.spin_report import spin_report
 
 

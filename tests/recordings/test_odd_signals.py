@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from tests.helpers.flows.examples import examples
 from wizard.cli.recordings.spin_text import lines_of, rows_of, table_of
 from wizard.documents.charts.spin_chart import spin_chart
+from wizard.engine.messages.spin_record import spin_record
 from wizard.recordings.spin_report import spin_report
 
 NOISE = np.random.default_rng(2).standard_normal(4000)
@@ -35,7 +36,12 @@ def analysed(folder, times, values, bearing="6205"):
     path = folder / "odd.csv"
     path.write_text(f"t (s),x (m/s2)\n{rows}\n", "utf-8")
     report = spin_report(path, 1200.0, bearing)
-    assert lines_of(report) and rows_of(report) and table_of(report) and spin_chart(report, 60, 6, True)
+    assert (
+        lines_of(report)
+        and rows_of(report)
+        and table_of(report)
+        and spin_chart(spin_record(report), 60, 6, True)
+    )
     for figure in report.figures:
         assert figure.value is None or (np.isfinite(figure.value) and np.isfinite(figure.uncertainty)), figure
     return report

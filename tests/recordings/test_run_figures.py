@@ -11,13 +11,13 @@ from scipy.integrate import solve_ivp
 from tests.helpers.spin_recordings import Spin
 from tests.helpers.spin_reports import SHORT, heard, moved
 from tests.helpers.spin_truth import peaks
+from wizard.domain.recording_vocabulary import FigureKind, SignalKind, SpinPhase
 from wizard.recordings.course.speed_course import SpeedCourse
-from wizard.recordings.course.spin_phases import PhaseStretch, SpinPhase
+from wizard.recordings.course.spin_phases import PhaseStretch
 from wizard.recordings.figures.run_curve import curve_peaks, run_curve
 from wizard.recordings.figures.run_figures import run_figures
-from wizard.recordings.figures.spin_figure import FigureKind
 from wizard.recordings.figures.sweep_bias import half_power, ratio_of, swept, unswept
-from wizard.recordings.reading.recorded_signal import RecordedSignal, SignalKind
+from wizard.recordings.reading.recorded_signal import RecordedSignal
 
 # The run-up of an unbalanced rotor on a spring, as published code has it: m 1, M 10, R 0.5, 38.139 rad/s.
 OMEGA, ETA, SHARE = 38.139, 0.25 * 38.139, 1 * 0.5 / 11

@@ -12,10 +12,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests.helpers.flows.examples import examples
+from wizard.domain.recording_vocabulary import SignalKind
 from wizard.foreign import limits
 from wizard.foreign.limits import Source
 from wizard.recordings.reading import gain_change
-from wizard.recordings.reading.recorded_signal import SignalKind, SoundFrames
+from wizard.recordings.reading.recorded_signal import SoundFrames
 from wizard.recordings.reading.signal_reader import read_signal
 
 RATE = 50.0

@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 
 from tests.helpers.spin_reports import SHORT, heard, moved
+from wizard.domain.recording_vocabulary import SignalKind, SpinPhase
 from wizard.recordings.course.line_strength import STEP, LineStrength, line_strength
 from wizard.recordings.course.speed_course import speed_course
 from wizard.recordings.course.speed_ridge import speed_ridge
-from wizard.recordings.course.spin_phases import SpinPhase
-from wizard.recordings.reading.recorded_signal import RecordedSignal, SignalKind
+from wizard.recordings.reading.recorded_signal import RecordedSignal
 
 LATE = 0.05
 """The made motions begin so many seconds into their spin."""

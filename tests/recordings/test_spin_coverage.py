@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from tests.bench.study_recordings import alarms, drawn, held, report
-from wizard.recordings.figures.spin_figure import FigureKind
+from wizard.domain.recording_vocabulary import FigureKind
 
 pytestmark = pytest.mark.nightly
 COUNT = 50

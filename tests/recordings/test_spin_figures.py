@@ -7,10 +7,10 @@ from scipy import stats
 from tests.helpers.spin_recordings import Spin
 from tests.helpers.spin_reports import SPINS, heard, moved
 from tests.helpers.spin_truth import twice
+from wizard.domain.recording_vocabulary import FigureKind as Kind
 from wizard.recordings.figures import bearing_tones
 from wizard.recordings.figures.bearing_tones import order_spectrum, orders_of, tone_in, welch_freedom
 from wizard.recordings.figures.fixed_modes import modes_in
-from wizard.recordings.figures.spin_figure import FigureKind as Kind
 from wizard.recordings.figures.spin_severity import EDGES
 from wizard.recordings.figures.turn_knock import knock_in
 from wizard.recordings.spin_report import spin_report

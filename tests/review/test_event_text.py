@@ -3,6 +3,7 @@
 import pytest
 
 from tests.helpers.decay_records import made
+from tests.helpers.flows.spin_flow import spin
 from tests.helpers.jobs import good
 from wizard.domain.references import Target
 from wizard.domain.vocabulary import AnswerHow, JobOutcome, Phase, RepairOutcome, RunStatus, SkipHow, Verdict
@@ -49,6 +50,12 @@ CASES = [
      "Read 0.127 with Phone.", "0.127"),
     (ev.RecordingTaken(run=1, step="pull", name="ab.csv", sha256="0", file="tub.csv", found=made()),
      "Recording ab.csv (tub.csv): 1.8 s of Z, fluid damping and dry friction, 2.70 Hz.", "ab.csv"),
+    (ev.SpinRecorded(run=1, step="pull", name="ab.csv", sha256="0", file="spin.csv", spin=spin()),
+     "Recorded spin ab.csv (spin.csv): 60 s of motion, 0 figures.", "ab.csv"),
+    (ev.SpinRecorded(run=1, step="pull", name="", sha256="0", file="long.wav", spin=spin()),
+     "Recorded spin long.wav, not kept here: 60 s of motion, 0 figures.", ""),
+    (ev.Answered(run=1, step="bounce", chosen=("swings",), goes="pull", says="Three or more", recording=7),
+     "Three or more. From the recording.", ""),
     (ev.Answered(run=1, step="bounce", chosen=("swings",), goes="pull", verdict=Verdict.FAIL, says="Three or more"),
      "Three or more. [fail]", ""),
     (ev.Answered(run=1, step="bounce", chosen=("lingers",), goes="pull"), "Two.", ""),

@@ -11,6 +11,8 @@ import pytest
 
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
+from wizard.practice.demo.demo_motion import write_motion
+from wizard.practice.demo.drawn_spin import drawn
 
 pytestmark = [
     pytest.mark.terminal,
@@ -21,6 +23,7 @@ if sys.platform != "win32":
     from tests.helpers.terminal_program.terminal_jobs import (
         SLIP,
         Hasty,
+        Recording,
         Slipping,
         events,
         read_papers,
@@ -75,6 +78,34 @@ def test_a_job_led_by_the_evidence(tmp_path, folder, flow, case, says):
     assert [e["outcome"] for e in of_kind(tmp_path, "closed")] == ["proved"]
     looked = {e["inspection"] for e in of_kind(tmp_path, "entered")}
     assert {i for i in flow.find if i not in looked} and not of_kind(tmp_path, "skipped")
+
+
+@pytest.mark.nightly
+def test_a_job_led_by_a_recording(tmp_path, folder, flow):
+    """A phone's file before leads to the dampers, one after stands beside it: proved, and both papers have the picture;
+    what it filled in is marked as from the recording, and was never asked.
+    """
+    files = {"record-spin.take": tmp_path / "before.csv", "proving-spin.recorded": tmp_path / "after.csv"}
+    write_motion(drawn("worn-dampers", 2003), 2003, files["record-spin.take"])
+    write_motion(drawn("healthy", 2003), 2003, files["proving-spin.recorded"])
+    home = tmp_path / "home"
+    technician = Recording(begun(home), flow, written(folder, "recorded-worn"), files)
+    end = worked(home, technician)
+    assert "Closed: repaired and proved" in end
+    assert set(files) <= set(technician.path) and "record-spin.worst" not in technician.path
+    before, after = of_kind(home, "spin")
+    assert (
+        before["file"] == "before.csv" and after["file"] == "after.csv" and before["name"] and after["name"]
+    )
+    filled = [
+        e["step"]
+        for e in of_kind(home, "answered")
+        if e.get("recording") and e["step"] not in ("take", "recorded")
+    ]
+    assert filled == ["worst", "knock", "shake", "empty"]
+    text = paper(home)
+    assert "(From the recording.)" in (session_of(home) / "RECORD.md").read_text(encoding="utf-8")
+    assert "before and after" in text and "|ramp" in text
 
 
 @pytest.mark.nightly

@@ -11,7 +11,7 @@ from wizard.errors import UsageError
 from wizard.journal.journal_reader import read
 from wizard.journal.sealed_block import START, encode, grouped
 from wizard.sessions.session_verification import verified
-from wizard.sessions.sign_off import SignOff, sign
+from wizard.sessions.sign_off import Ruling, SignOff, sign
 
 
 @pytest.fixture
@@ -223,7 +223,12 @@ def test_handover_name_that_leads_away_is_not_followed(store, journal, name):
 
 def sign_as_it_is(folder, journal):
     reading = read(journal)
-    sign(folder, SignOff("A. Reed", "2026-03-03T10:00:00Z", reading.last_chain, len(reading.events)))
+    sign(
+        folder,
+        SignOff(
+            "A. Reed", "2026-03-03T10:00:00Z", reading.last_chain, len(reading.events), "Seen.", Ruling.ACCEPT
+        ),
+    )
 
 
 def test_signature_goes_stale_with_the_next_event(store, folder, journal):

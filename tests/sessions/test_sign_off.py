@@ -10,10 +10,10 @@ from tests.helpers.stored_sessions import SESSION, home_at
 from wizard.errors import JournalBusy, JournalError, JournalLost, UsageError
 from wizard.journal import durable_io
 from wizard.sessions import sign_off
-from wizard.sessions.sign_off import NAME, Review, ReviewNote, SignOff, add_note, load, sign
+from wizard.sessions.sign_off import NAME, Review, ReviewNote, Ruling, SignOff, add_note, load, sign
 
 NOTE = ReviewNote("A. Reed", "2026-03-03T10:00:00Z", "Ask how the scale was held.", 14)
-SIGNED = SignOff("A. Reed", "2026-03-03T10:05:00Z", "ab" * 32, 40, "Well done.")
+SIGNED = SignOff("A. Reed", "2026-03-03T10:05:00Z", "ab" * 32, 40, "Well done.", Ruling.ACCEPT)
 
 
 def test_folder_without_a_review_has_an_empty_one(tmp_path):
@@ -28,7 +28,7 @@ def test_note_and_signature_come_back_as_written(tmp_path):
     review = load(tmp_path)
     assert review.notes[0] == NOTE and review.notes[1].text == 'Quotes " and\nlines, größer.'
     assert review.signed == (SIGNED,)
-    assert tomllib.loads((tmp_path / NAME).read_text(encoding="utf-8"))["format"] == 1
+    assert tomllib.loads((tmp_path / NAME).read_text(encoding="utf-8"))["format"] == 2
 
 
 def test_journal_is_not_touched(tmp_path):
@@ -47,7 +47,8 @@ def test_signature_covers_the_journal_that_it_names():
 
 
 @pytest.mark.parametrize(
-    ("note", "says"), [(ReviewNote("A", "", "  "), "empty"), (ReviewNote(" ", "", "x"), "needs a name")]
+    ("note", "says"),
+    [(ReviewNote("A", "", "  "), "Nothing is written"), (ReviewNote(" ", "", "Seen."), "needs a name")],
 )
 def test_empty_note_or_nobody_is_refused(tmp_path, note, says):
     with pytest.raises(UsageError, match=says):
@@ -57,7 +58,7 @@ def test_empty_note_or_nobody_is_refused(tmp_path, note, says):
 
 def test_signature_of_nobody_is_refused(tmp_path):
     with pytest.raises(UsageError, match="needs a name"):
-        sign(tmp_path, SignOff("", "", "ab" * 32, 1))
+        sign(tmp_path, SignOff("", "", "ab" * 32, 1, "Seen.", Ruling.ACCEPT))
 
 
 def test_lone_surrogate_becomes_a_question_mark(tmp_path):
@@ -71,7 +72,7 @@ def test_lone_surrogate_becomes_a_question_mark(tmp_path):
     [
         (b"\xff\xfe", "not TOML in UTF-8"),
         (b"[[note\n", "not TOML in UTF-8"),
-        (b"format = 2\n", "not a review of format 1"),
+        (b"format = 3\n", "not a review of format 1 or 2"),
         (b"format = 1\nother = 1\n", "not a review of format 1"),
         (b"format = 1\nnote = 3\n", "must be a list of tables"),
         (b"format = 1\nnote = [3]\n", "it is no table. Its keys are by, at, text, event"),
@@ -108,7 +109,7 @@ def test_review_that_grows_too_large_is_refused(tmp_path, monkeypatch):
     add_note(tmp_path, NOTE)
     before = (tmp_path / NAME).read_bytes()
     with pytest.raises(UsageError, match="would be over"):
-        add_note(tmp_path, ReviewNote("A", "", "x" * 300))
+        add_note(tmp_path, ReviewNote("A", "", "word " * 60))
     assert (tmp_path / NAME).read_bytes() == before
 
 

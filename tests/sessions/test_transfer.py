@@ -15,6 +15,7 @@ from tests.helpers.flows.examples import examples
 from tests.helpers.stored_sessions import SESSION, flow_files, import_, store_at
 from tests.helpers.wandering_jobs import Watched, moves, wander
 from wizard.domain.vocabulary import JobState
+from wizard.engine.messages import commands as c
 from wizard.errors import FlowError, JournalError, JournalLost, SteadfootError, UsageError
 from wizard.foreign.limits import SOURCE_LIMITS, Limits, Source
 from wizard.journal.journal_reader import parse
@@ -22,6 +23,7 @@ from wizard.journal.sealed_block import START, encode
 from wizard.review.replay import Replay
 from wizard.sessions import archive_format, parcel_reader, sign_off
 from wizard.sessions.archive_format import MANIFEST
+from wizard.sessions.session_placing import ImportOutcome
 from wizard.sessions.session_verification import verified
 from wizard.sessions.transfer import export
 
@@ -166,14 +168,40 @@ def test_import_brings_back_a_file_that_is_missing(there, zipped):
     assert done.added == (f"attachments/{photo.name}",) and photo.is_file()
 
 
-def test_own_review_is_kept(here, there, zipped, tmp_path):
-    """Two reviewers wrote: the one here is not written over, and that is said."""
+def test_reviews_of_both_are_put_together(here, there, zipped, tmp_path):
+    """Two reviewers wrote: each row of both is there once, and a second import adds nothing."""
     folder = import_(there, zipped).folder
-    sign_off.add_note(folder, sign_off.ReviewNote("B. Moss", "", "Mine."))
+    sign_off.add_note(folder, sign_off.ReviewNote("B. Moss", "2026-03-04T08:00:00Z", "Mine."))
+    sign_off.add_note(
+        here.home.session_folder(SESSION), sign_off.ReviewNote("A. Reed", "2026-03-03T08:00:00Z", "Theirs.")
+    )
+    second = export(here, SESSION, tmp_path / "second.zip")
+    done = import_(there, second)
+    assert done.added == ("review.toml",) and done.notes == ()
+    assert [note.text for note in sign_off.load(folder).notes] == ["Theirs.", "Mine."]
+    assert import_(there, second).added == ()
+
+
+def test_a_review_that_can_not_be_read_is_left_as_it_is(here, there, zipped, tmp_path):
+    """It is no reason to refuse the session; that it differs is said."""
+    folder = import_(there, zipped).folder
+    (folder / sign_off.NAME).write_text("[[", encoding="utf-8")
     sign_off.add_note(here.home.session_folder(SESSION), sign_off.ReviewNote("A. Reed", "", "Theirs."))
     done = import_(there, export(here, SESSION, tmp_path / "second.zip"))
     assert done.notes == ("review.toml here differs from the one that came; yours was kept.",)
-    assert sign_off.load(folder).notes[0].text == "Mine."
+    assert (folder / sign_off.NAME).read_text(encoding="utf-8") == "[["
+
+
+def test_a_review_comes_with_an_older_journal(here, there, zipped, tmp_path):
+    """The technician's job went on since it was sent: what the reviewer wrote reaches it all the same."""
+    folder = import_(there, zipped).folder
+    sign_off.add_note(folder, sign_off.ReviewNote("A. Reed", "", "Call the customer."))
+    back = export(there, SESSION, tmp_path / "back.zip")
+    with here.resume(SESSION) as opened:
+        opened.session.do(c.BeginVisit("S. Ash", "T-2"))
+    done = import_(here, back)
+    assert done.outcome is ImportOutcome.OLDER and done.added == ("review.toml",)
+    assert sign_off.load(here.home.session_folder(SESSION)).notes[0].text == "Call the customer."
 
 
 # ---- what could do harm

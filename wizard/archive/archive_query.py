@@ -11,11 +11,14 @@ from sqlalchemy import ColumnElement, RowMapping, Select, func, select
 
 from wizard.archive.archive_tables import session, tag
 from wizard.archive.full_text import FullText
-from wizard.archive.session_facts import SignStanding, TagKind
+from wizard.archive.session_facts import TO_READ, SignStanding, TagKind
 from wizard.archive.trend_cell import TrendCell, cell_numbers
 from wizard.errors import UsageError
 
 _DAY = re.compile(r"\d{4}(-\d{2}(-\d{2})?)?")
+SIGN_TO_READ = "to-read"
+"""The value of the filter ``sign`` for all that waits for the reviewer."""
+
 _LAST = "~"
 """Sorts behind every digit and dash: '2026-11~' is behind all days of that month."""
 
@@ -185,7 +188,9 @@ def _conditions(asked: ArchiveFilter, text: FullText) -> Iterator[ColumnElement[
         yield func.lower(session.c.kind) == asked.kind.lower()
     if asked.outcome:
         yield session.c.outcome == asked.outcome
-    if asked.sign:
+    if asked.sign == SIGN_TO_READ:
+        yield session.c.standing.in_([standing.value for standing in TO_READ])
+    elif asked.sign:
         yield session.c.standing == asked.sign
     if asked.since:
         yield session.c.day >= _day(asked.since)

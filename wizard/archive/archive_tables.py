@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sqlalchemy import Column, Float, ForeignKey, Index, Integer, MetaData, SmallInteger, String, Table, Text
 
-FORMAT = "4"
+FORMAT = "5"
 """What is kept, and how it is worked out: an index of another format is made anew."""
 
 metadata = MetaData()

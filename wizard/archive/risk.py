@@ -2,8 +2,8 @@
 
 Points are added: one for each thing that is so of a session, whatever its count, and the sum is its risk. A session
 that cannot be read or does not verify comes before all others. What a reviewer signed off as it stands has none left:
-it was read. The points are an estimate, in the order of what a customer or a technician could be hurt by: the record
-itself, then the machine as it was left, then the diagnosis, then how it was done.
+it was read, until the technician answers. The points are an estimate, in the order of what a customer or a technician
+could be hurt by: the record itself, then the machine as it was left, then the diagnosis, then how it was done.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from wizard.archive.session_facts import UNDER_WAY, SessionFacts, SignStanding
+from wizard.archive.session_facts import TO_READ, UNDER_WAY, SessionFacts, SignStanding
 from wizard.domain.vocabulary import JobOutcome, JobState
 from wizard.review.flags.flag_id import FlagId
 
@@ -27,6 +27,7 @@ class RiskReason:
 UNREADABLE = RiskReason(200, "can't be read")
 UNVERIFIED = RiskReason(200, "does not verify")
 CHANGED = RiskReason(40, "record changed since it was signed")
+ANSWERED = RiskReason(30, "answered since it was returned")
 STOPPED = RiskReason(30, "work stopped, not closed")
 
 OUTCOMES: Mapping[str, RiskReason] = {
@@ -60,7 +61,7 @@ FLAGS: Mapping[FlagId, RiskReason] = {
 }
 """By the flags raised; a test holds that every flag is here."""
 
-_ALL = (UNREADABLE, UNVERIFIED, CHANGED, STOPPED, *OUTCOMES.values(), *FLAGS.values())
+_ALL = (UNREADABLE, UNVERIFIED, CHANGED, ANSWERED, STOPPED, *OUTCOMES.values(), *FLAGS.values())
 POINTS = tuple((one.points, one.says) for one in _ALL)
 """The whole rule: where it is another one, sessions are looked at again."""
 
@@ -71,7 +72,8 @@ def reasons(facts: SessionFacts, flags: Iterable[FlagId], wrong: str) -> tuple[R
     None for what is signed off as it stands and verifies.
     """
     found = sorted(_reasons(facts, flags, wrong), key=lambda reason: -reason.points)
-    return () if facts.standing is SignStanding.SIGNED and not (facts.trouble or wrong) else tuple(found)
+    read = facts.standing not in TO_READ and not (facts.trouble or wrong)
+    return () if read else tuple(found)
 
 
 def _reasons(facts: SessionFacts, flags: Iterable[FlagId], wrong: str) -> Iterator[RiskReason]:
@@ -81,6 +83,8 @@ def _reasons(facts: SessionFacts, flags: Iterable[FlagId], wrong: str) -> Iterat
         yield UNVERIFIED
     if facts.standing is SignStanding.CHANGED:
         yield CHANGED
+    if facts.standing is SignStanding.ANSWERED:
+        yield ANSWERED
     if facts.job_state == JobState.STOPPED:
         yield STOPPED
     elif facts.outcome in OUTCOMES:

@@ -15,9 +15,9 @@ from wizard.errors import UNSOUND, SteadfootError
 from wizard.review.flags.flag_id import FlagId
 from wizard.sessions import judged_flags, sign_off
 from wizard.sessions.judged_flags import JudgedFlag
+from wizard.sessions.reviews.review_rows import ASKS, Review, Ruling
 from wizard.sessions.session_handle import Loaded
 from wizard.sessions.session_store import Store
-from wizard.sessions.sign_off import Review
 
 UNDER_WAY = "under-way"
 """How a job that was not closed stands, where an outcome would stand."""
@@ -41,11 +41,34 @@ class TagKind(StrEnum):
 
 @unique
 class SignStanding(StrEnum):
-    """Whether a reviewer signed a session off as it stands: not, or before the record changed, or so."""
+    """How a session stands with its reviewer: not signed off; or before the record changed; accepted as it stands;
+    returned, or to be learned from, and the technician has not answered; or answered since, which is to be read.
+    """
 
     UNSIGNED = "unsigned"
     CHANGED = "changed"
     SIGNED = "signed"
+    RETURNED = "returned"
+    TRAINING = "training"
+    ANSWERED = "answered"
+
+
+TO_READ = (SignStanding.UNSIGNED, SignStanding.CHANGED, SignStanding.ANSWERED)
+"""The standings that wait for the reviewer."""
+
+
+def standing_of(review: Review, chain: str) -> SignStanding:
+    """How a session whose last seal is ``chain`` stands with its reviewer."""
+    if not review.signed:
+        return SignStanding.UNSIGNED
+    signed = review.signed[-1]
+    if not signed.covers(chain):
+        return SignStanding.CHANGED
+    if signed.ruling not in ASKS:
+        return SignStanding.SIGNED
+    if review.responses_to(signed):
+        return SignStanding.ANSWERED
+    return SignStanding.RETURNED if signed.ruling is Ruling.RETURN else SignStanding.TRAINING
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,9 +143,6 @@ def _facts(loaded: Loaded, review: Review, day: str) -> SessionFacts:
     view, state = loaded.view, loaded.state
     visit, known = state.visit, state.facts
     signed = review.signed[-1] if review.signed else None
-    standing = SignStanding.UNSIGNED
-    if signed is not None:
-        standing = SignStanding.SIGNED if signed.covers(loaded.chain) else SignStanding.CHANGED
     over = state.job is JobState.CLOSED
     stands = "stopped, not closed" if state.job is JobState.STOPPED else outcome_words(state.outcome)
     doubt = ", as far as it can be followed" if loaded.trouble else ""
@@ -144,7 +164,7 @@ def _facts(loaded: Loaded, review: Review, day: str) -> SessionFacts:
         faults=clean("; ".join(_faults(view))),
         minutes=round(_worked(loaded.records), 1),
         events=len(loaded.records),
-        standing=standing,
+        standing=standing_of(review, loaded.chain),
         signed_by=clean(signed.by if signed else ""),
         words="\n".join(dict.fromkeys(filter(None, map(clean, _words(loaded, review))))),
         tags=tuple(dict.fromkeys(_tags(view))),
@@ -198,6 +218,7 @@ def _words(loaded: Loaded, review: Review) -> Iterator[str]:
     yield from (release.words for release in state.releases)
     yield from (note.text for note in review.notes)
     yield from (signed.words for signed in review.signed)
+    yield from (response.text for response in review.responses)
 
 
 def clean(text: str) -> str:

@@ -7,7 +7,7 @@ does not verify says nothing.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import IntEnum, unique
 
@@ -32,7 +32,9 @@ HUNDREDTHS = 100.0
 
 @unique
 class TallyKind(IntEnum):
-    """What is counted. Its number stands in the index."""
+    """What is counted. Its number stands in the index. Those in the plural are of a whole session: a hit where any
+    step, inspection or limit of it is one.
+    """
 
     STEP = 1
     INSPECTION = 2
@@ -41,6 +43,9 @@ class TallyKind(IntEnum):
     PROOF_FAULT = 5
     PROOF_PART = 6
     PROOF = 7
+    STEPS = 8
+    INSPECTIONS = 9
+    LIMITS = 10
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +69,22 @@ def session_tallies(replay: Replay) -> tuple[SessionTally, ...]:
     """All of a session, each kind and name once."""
     view = replay.end_view
     made = (*_steps(replay), *_inspections(view), *_limits(view), *_ranked(replay), *_proofs(view))
-    return tuple({(one.kind, one.name): one for one in made}.values())
+    found = {(one.kind, one.name): one for one in (*made, *session_wide(made))}
+    return tuple(found.values())
+
+
+def session_wide(made: Iterable[SessionTally]) -> Iterator[SessionTally]:
+    """Of all steps, inspections and limits of a session one each."""
+    of = {
+        TallyKind.STEP: TallyKind.STEPS,
+        TallyKind.INSPECTION: TallyKind.INSPECTIONS,
+        TallyKind.LIMIT: TallyKind.LIMITS,
+    }
+    hits: dict[TallyKind, bool] = {}
+    for one in made:
+        if one.kind in of:
+            hits[of[one.kind]] = hits.get(of[one.kind], False) or one.hit
+    yield from (SessionTally(kind, "", hit) for kind, hit in hits.items())
 
 
 def _steps(replay: Replay) -> Iterator[SessionTally]:

@@ -82,7 +82,12 @@ _TALLIES = {
     (TrendKind.PROOF, TrendGroup.FAULT): TallyKind.PROOF_FAULT,
     (TrendKind.PROOF, TrendGroup.PART): TallyKind.PROOF_PART,
 }
-_WHOLE = {TrendKind.RANKED: TallyKind.RANKED, TrendKind.PROOF: TallyKind.PROOF}
+_WHOLE = {
+    TrendKind.RANKED: TallyKind.RANKED,
+    TrendKind.NEAR: TallyKind.LIMITS,
+    TrendKind.PROOF: TallyKind.PROOF,
+}
+_ANY = {TrendGroup.STEP: TallyKind.STEPS, TrendGroup.INSPECTION: TallyKind.INSPECTIONS}
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,24 +109,31 @@ class TrendCell:
 def counted(cell: TrendCell) -> Subquery:
     """Every session that a trend counts, with its row's ``key``: columns number, key, hit, amount, own.
 
-    A session has several keys where it had several faults or parts. Of callbacks only jobs that are over, at machines
-    with a plate, and old enough to have come back within the days.
+    A session has several keys where it had several faults or parts. Where the rows are of things in the index's own
+    list of names (``is_named``), the key is the number there: so a database groups what lies in order. Of callbacks
+    only jobs that are over, at machines with a plate, and old enough to have come back within the days.
     """
     if cell.kind is TrendKind.BACK:
-        base = _came_back(cell).subquery()
-        return _keyed(base, cell.group)
-    kind = _TALLIES.get((cell.kind, cell.group))
-    if kind is not None:
-        found = (
-            select(tally.c.number, named.c.name.label("key"), tally.c.hit, tally.c.amount, tally.c.own)
-            .join(named, named.c.id == tally.c.name)
-            .where(tally.c.kind == kind.value)
-        )
+        return _keyed(_came_back(cell).subquery(), cell.group)
+    columns = (tally.c.number, tally.c.hit, tally.c.amount, tally.c.own)
+    if is_named(cell):
+        kind = _TALLIES[cell.kind, cell.group]
+        found = select(*columns, tally.c.name.label("key")).where(tally.c.kind == kind.value)
         return (found.where(tally.c.own > 0) if cell.kind is TrendKind.MINUTES else found).subquery()
-    whole = select(tally.c.number, tally.c.hit, tally.c.amount, tally.c.own).where(
-        tally.c.kind == _WHOLE[cell.kind].value
-    )
-    return _keyed(whole.subquery(), cell.group)
+    return _keyed(select(*columns).where(tally.c.kind == _WHOLE[cell.kind].value).subquery(), cell.group)
+
+
+def is_named(cell: TrendCell) -> bool:
+    """Whether the keys are numbers of names, not texts."""
+    return (cell.kind, cell.group) in _TALLIES
+
+
+def whole(cell: TrendCell) -> Select[tuple[int, int]]:
+    """Every session that a trend counts, once: columns number and hit; a hit where any row of it has one."""
+    if cell.kind is TrendKind.BACK:
+        return _came_back(cell).with_only_columns(session.c.number, _hit(cell).label("hit"))
+    kind = _ANY.get(cell.group) or _WHOLE[cell.kind]
+    return select(tally.c.number, tally.c.hit).where(tally.c.kind == kind.value)
 
 
 def _keyed(base: Subquery, group: TrendGroup) -> Subquery:
@@ -142,30 +154,49 @@ _KEYS: dict[TrendGroup, ColumnElement[str]] = {
 }
 
 
-def followed() -> Subquery:
-    """Every job at a machine with a plate, with the day on which that machine was seen next, None where it wasn't.
-
-    Columns number, end_number, outcome, next_number. The order is that of ``callbacks``.
-    """
-    order = (session.c.day_number, func.length(session.c.session), session.c.session)
-    later = func.lead(session.c.day_number).over(partition_by=session.c.plate, order_by=order)
-    columns = (session.c.number, session.c.end_number, session.c.outcome, later.label("next_number"))
-    return select(*columns).where(session.c.plate != "", session.c.day_number > 0).subquery()
-
-
 def _came_back(cell: TrendCell) -> Select[tuple[int, int, int, int]]:
-    jobs = followed()
-    hit = case((jobs.c.next_number - jobs.c.end_number <= cell.within, 1), else_=0)
-    zero = jobs.c.number * 0
-    return select(jobs.c.number, hit.label("hit"), zero.label("amount"), zero.label("own")).where(
-        jobs.c.outcome != UNDER_WAY, jobs.c.end_number <= cell.until - cell.within
+    """Jobs that are over and old enough, at machines with a plate; a hit where a later one lies within the days.
+
+    Later is what ``callbacks`` has after it: another day, or of one day the longer name, then the name.
+    """
+    zero = session.c.number * 0
+    columns = (session.c.number, _hit(cell).label("hit"), zero.label("amount"), zero.label("own"))
+    return select(*columns).where(
+        *over(), session.c.plate != "", session.c.end_number <= cell.until - cell.within
     )
+
+
+def _hit(cell: TrendCell) -> ColumnElement[int]:
+    other = session.alias("other")
+    length, its = func.length(session.c.session), func.length(other.c.session)
+    same_day = (other.c.day_number == session.c.day_number) & (
+        (its > length) | ((its == length) & (other.c.session > session.c.session))
+    )
+    later = (
+        select(other.c.number)
+        .where(
+            other.c.plate == session.c.plate,
+            other.c.day_number >= session.c.day_number,
+            other.c.day_number <= session.c.end_number + cell.within,
+            (other.c.day_number > session.c.day_number) | same_day,
+        )
+        .correlate(session)
+        .exists()
+    )
+    return case((later, 1), else_=0)
+
+
+def over() -> tuple[ColumnElement[bool], ...]:
+    """What a job is that is over, on a day of the calendar."""
+    return session.c.outcome != UNDER_WAY, session.c.day_number > 0
 
 
 def cell_numbers(cell: TrendCell) -> Select[tuple[int]]:
     """The numbers of the sessions of a row."""
+    if cell.key is None:
+        every = whole(cell).subquery()
+        return select(every.c.number).where(every.c.hit == 1) if cell.hits else select(every.c.number)
     found = counted(cell)
-    numbers = select(found.c.number)
-    if cell.key is not None:
-        numbers = numbers.where(found.c.key == cell.key)
+    key = select(named.c.id).where(named.c.name == cell.key).scalar_subquery() if is_named(cell) else cell.key
+    numbers = select(found.c.number).where(found.c.key == key)
     return numbers.where(found.c.hit == 1) if cell.hits else numbers

@@ -18,7 +18,12 @@ if TYPE_CHECKING:
     from wizard.archive.bringing_up import BringingUp
 
 
+_SIGNOFF = "wizard.cli.reviewing.signoff_commands"
+
 LATE: Table = {
+    "signoff": (_SIGNOFF, "Accept a session, return it, or say what is to be learned from it."),
+    "comment": (_SIGNOFF, "Write a reviewer's note at an event."),
+    "answer": (_SIGNOFF, "Answer what a reviewer wrote."),
     "rejudge": (
         "wizard.cli.reviewing.rejudge_command",
         "Judge sessions once more, by another flow or a sheet.",

@@ -23,6 +23,7 @@ from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 from wizard.journal.sealed_block import grouped
 from wizard.safety import Belief
+from wizard.sessions.reviews.review_text import review_lines
 
 if TYPE_CHECKING:
     from wizard.sessions.session_handle import Loaded
@@ -88,13 +89,10 @@ def _name(flow: Flow, condition: str) -> str:
 
 
 def _reviewed(loaded: Loaded, review: Review) -> Iterator[str]:
-    for note in review.notes:
-        place = f", event {note.event}" if note.event else ""
-        yield f"Reviewer's note  {note.by}, {day(note.at)}{place}: {note.text}"
-    for signed in review.signed:
-        words = f": {signed.words}" if signed.words else ""
-        since = signed.since(loaded.chain, len(loaded.records))
-        yield f"Signed off  {signed.by}, {day(signed.at)}{words}{f' ({since})' if since else ''}"
+    lines = tuple(review_lines(review, loaded.chain, len(loaded.records)))
+    if lines:
+        yield "Reviewed"
+        yield from (f"  {line}" for line in lines)
 
 
 def _facts(view: JobView) -> Iterator[str]:

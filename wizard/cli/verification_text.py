@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING, Any
 
 from wizard.cli.output import plural
 from wizard.journal.sealed_block import grouped
+from wizard.sessions.reviews.review_text import RULINGS
 
 if TYPE_CHECKING:
     from wizard.sessions.session_verification import SessionVerification
+    from wizard.sessions.trusting.trust_report import TrustReport
 
 
 def troubles(found: SessionVerification) -> tuple[str, ...]:
@@ -21,6 +23,7 @@ def troubles(found: SessionVerification) -> tuple[str, ...]:
     lines += found.unsigned
     checked = (*((found.flow,) if found.flow else ()), *found.attachments, *found.papers)
     lines += [c.trouble for c in checked if c.trouble]
+    lines += found.trust.troubles if found.trust else ()
     lines += [f"event {b.seq} ({b.kind}): against the rules of its flow. {b.says}" for b in found.breaches]
     return tuple(lines)
 
@@ -33,7 +36,13 @@ def lines_of(found: SessionVerification) -> Iterator[str]:
     yield from found.notes
     if found.signed:
         since = "" if not found.stale else "; what was signed is not all there" if found.unsigned else _ADDED
-        yield f"Signed off by {found.signed.by}, {found.signed.at[:16]}{since}."
+        ruling = f", {words}" if (words := RULINGS[found.signed.ruling]) else ""
+        yield f"Signed off by {found.signed.by}{ruling}, {found.signed.at[:16]}{since}."
+    if found.trust:
+        yield from found.trust.lines
+        yield from (f"Not checked: {line}" for line in found.trust.unchecked)
+    else:
+        yield "Not checked: The journal can't be read, so neither signature, approval of the flow nor ledger was."
     if wrong:
         return
     beside = [found.flow.note if found.flow else "", _count(len(found.attachments), "attachment")]
@@ -61,5 +70,13 @@ def table_of(found: SessionVerification) -> dict[str, Any]:
         "attachments": [asdict(c) for c in found.attachments], "papers": [asdict(c) for c in found.papers],
         "breaches": [asdict(b) for b in found.breaches],
         "signed": asdict(found.signed) if found.signed else None, "stale": found.stale,
-        "unsigned": list(found.unsigned),
+        "unsigned": list(found.unsigned), "trust": _trust(found.trust) if found.trust else None,
+    }  # fmt: skip
+
+
+def _trust(report: TrustReport) -> dict[str, Any]:
+    return {
+        "seal": asdict(report.seal), "review": [asdict(row) for row in report.rows], "flow": report.flow,
+        "ledger": report.ledger,
+        "not-checked": list(report.unchecked),
     }  # fmt: skip

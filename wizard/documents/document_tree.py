@@ -11,6 +11,7 @@ from enum import StrEnum
 from typing import ClassVar
 
 from wizard.documents.ruler_picture import RulerPicture
+from wizard.documents.spin_picture import SpinPicture
 
 
 class Evidence(StrEnum):
@@ -20,6 +21,7 @@ class Evidence(StrEnum):
 
     SEEN = "seen"
     MEASURED = "measured"
+    FROM_RECORDING = "from-recording"
     PRESUMED = "presumed"
     TOLD = "told"
     NOT_LOOKED_AT = "not-looked-at"
@@ -39,6 +41,7 @@ class Emphasis(StrEnum):
 REMARKS = {
     Evidence.SEEN: "(Seen.)",
     Evidence.MEASURED: "(Measured.)",
+    Evidence.FROM_RECORDING: "(From the recording.)",
     Evidence.PRESUMED: "(Presumed: not confirmed by a check.)",
     Evidence.TOLD: "(Said, not seen.)",
     Evidence.NOT_LOOKED_AT: "(Not looked at.)",
@@ -193,12 +196,15 @@ class Chart:
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """A chart under its title, as a terminal shows it and in ASCII for any printer; a ruler in parts for a picture."""
+    """A chart under its title, as a terminal shows it and in ASCII for any printer; a ruler, or two recorded spins, in
+    parts for a picture.
+    """
 
     title: Text
     chart: Chart
     ascii_chart: Chart
     ruler: RulerPicture | None = None
+    spin: SpinPicture | None = None
 
 
 @dataclass(frozen=True, slots=True)

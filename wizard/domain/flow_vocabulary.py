@@ -46,7 +46,8 @@ class ThingKind(StrEnum):
 @unique
 class KnownBy(StrEnum):
     """How what is answered is known: by eyes, ears or hands at the machine; read from a tool; by what somebody said; as
-    an act of whoever answers; by nothing that shows it for sure; or it is a decision and nothing about the machine.
+    an act of whoever answers; from the recording of a spin; by nothing that shows it for sure; or it is a decision and
+    nothing about the machine.
     """
 
     SEEN = "seen"
@@ -55,3 +56,4 @@ class KnownBy(StrEnum):
     DONE = "done"
     PRESUMED = "presumed"
     DECIDED = "decided"
+    RECORDED = "recorded"

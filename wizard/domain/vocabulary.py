@@ -18,6 +18,7 @@ class StepKind(StrEnum):
     CHOOSE = "choose"
     MEASURE = "measure"
     COMPUTE = "compute"
+    RECORD = "record"
 
 
 @unique
@@ -134,6 +135,7 @@ class CaseAnswerKind(StrEnum):
     NOT_FITTED = "not-fitted"
     STOP = "stop"
     TURNS = "turns"
+    RECORDED = "recorded"
 
 
 @unique

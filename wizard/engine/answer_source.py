@@ -12,6 +12,7 @@ from typing import Protocol
 
 from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.messages.commands import Release
+from wizard.engine.messages.spin_record import SpinRecord
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.queries import NextUp
@@ -27,6 +28,7 @@ class ReplyHow(StrEnum):
     UNABLE = "unable"
     NOT_FITTED = "not-fitted"
     STOP = "stop"
+    RECORDED = "recorded"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,8 +37,8 @@ class Reply:
 
     ``how`` answer: ``chosen`` is its id, or all that are ticked. ``how`` readings: ``typed`` holds a text for each
     number that the step asks for, in the order item, way, repeat; an empty one is not read. ``how`` stop: work is
-    stopped, ``stop`` is the id of the stop. ``reason`` says why a step can't be done or readings are left out. A
-    compute step needs no more than ``Reply(ReplyHow.READINGS)``.
+    stopped, ``stop`` is the id of the stop. ``how`` recorded: ``spin`` is what the recording said. ``reason`` says why
+    a step can't be done or readings are left out. A compute step needs no more than ``Reply(ReplyHow.READINGS)``.
     """
 
     how: ReplyHow
@@ -44,6 +46,7 @@ class Reply:
     typed: tuple[str, ...] = ()
     reason: str = ""
     stop: str = ""
+    spin: SpinRecord | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -124,6 +124,8 @@ class Driver:
             return (cmd.StopWork(reply.stop, reply.reason),)
         if reply.how is ReplyHow.ANSWER:
             return (cmd.GiveAnswer(run.id, step.id, reply.chosen, reply.reason),)
+        if reply.how is ReplyHow.RECORDED and reply.spin is not None:
+            return (cmd.TakeSpin(run.id, step.id, reply.spin, "scripted"),)
         judge = cmd.Judge(run.id, step.id, reply.reason)
         if not isinstance(step, MeasureStep):
             return (judge,)

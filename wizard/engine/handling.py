@@ -101,6 +101,7 @@ _HANDLERS: Mapping[type[cmd.Command], Callable[[Transaction, Any], None]] = {
     cmd.GiveAnswer: inspection_work.answer,
     cmd.TakeReading: inspection_work.take_reading,
     cmd.TakeRecording: inspection_work.take_recording,
+    cmd.TakeSpin: inspection_work.take_spin,
     cmd.Judge: inspection_work.judge,
     cmd.SayUnable: inspection_work.unable,
     cmd.Leave: inspection_work.leave,

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from wizard.errors import UsageError
 from wizard.flow.problems import nearest
-from wizard.flow.rules.rule_explanations import EXPLAIN
 from wizard.flowcheck.rule_examples import EXAMPLES
+from wizard.flowcheck.rule_explanations import EXPLAIN
 
 
 @dataclass(frozen=True, slots=True)

@@ -184,6 +184,9 @@ right   outcome = "proved"
 # sight
 wrong   id = "not-known", later = true, in a fact without sight
 right   sight = { front = ["off"] } in that fact
+# recording
+wrong   fills = { strike = "calm" }, whose answer has so = { strike = ["sound"] }
+right   fills = { worst = "ramp" }, a step that only tells findings
 # aid
 wrong   aid = "stopwatch" on a reading in "N"
 right   aid = "stopwatch" on a reading in "s"

@@ -33,6 +33,11 @@ class Source(StrEnum):
     CUSTOMER = "file with a customer's details"
     LOGO = "logo of the shop"
     PICTURE = "photo in a report"
+    KEY = "key of this computer"
+    TRUSTED = "file of what a shop trusts"
+    SIGNATURE = "signatures of a session"
+    LEDGER = "ledger of seals"
+    PROOF = "proof of a ledger"
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +79,11 @@ SOURCE_LIMITS: Mapping[Source, Limits] = {
     Source.CUSTOMER: Limits(100_000, depth=3, key_parts=4, values=2_000, text=4_000),
     Source.LOGO: Limits(1 * MB, values=4_000_000),
     Source.PICTURE: Limits(8 * MB, values=64_000_000),
+    Source.KEY: Limits(10_000),
+    Source.TRUSTED: Limits(1 * MB, depth=3, key_parts=4, values=20_000, text=1_000),
+    Source.SIGNATURE: Limits(100_000, depth=3, key_parts=4, values=2_000, text=1_000),
+    Source.LEDGER: Limits(200 * MB, values=1_000_000, text=200),
+    Source.PROOF: Limits(100_000, depth=3, key_parts=4, values=500, text=1_000),
     Source.PROPOSAL: Limits(4 * MB, depth=5, key_parts=4, values=100_000, text=4_000),
 }
 """The one table. DEVELOPERS.md says what a person is told; a test compares the two."""

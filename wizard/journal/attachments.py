@@ -54,6 +54,14 @@ def keep(folder: Path, source: Path) -> Attachment:
     return Attachment(name, digest, len(data))
 
 
+def too_large(source: Path) -> bool:
+    """True for a file that is larger than an attachment may be; False for one that can't be looked at."""
+    try:
+        return source.stat().st_size > SOURCE_LIMITS[Source.ATTACHMENT].size
+    except OSError:
+        return False
+
+
 def check(folder: Path, name: str, digest: str) -> str | None:
     """What is wrong with an attachment of a session, as a sentence, or None if it is as it was kept.
 

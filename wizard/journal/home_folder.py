@@ -27,7 +27,7 @@ from wizard.journal.content_store import keep_folder, kept_folder
 from wizard.journal.durable_io import PRIVATE_FOLDER, lost, make_folder, sync_folder
 from wizard.journal.session_name import EXAMPLE, is_session, name_order, new_name
 
-_WITHIN = ("journal.toml", "attachments", "review.toml")
+_WITHIN = ("journal.toml", "attachments", "review.toml", "signature.toml")
 """What a session's folder holds that is read or written by name."""
 
 

@@ -9,7 +9,7 @@ from itertools import pairwise
 from wizard.domain.references import StepRef
 from wizard.flow.form.recovery import Path
 from wizard.flow.model import Flow
-from wizard.flow.model.steps import AnyStep, ChooseStep, ComputeStep, MeasureStep, TellStep
+from wizard.flow.model.steps import AnyStep, ChooseStep, ComputeStep, MeasureStep, RecordStep, TellStep
 from wizard.flow.problems import nearest
 from wizard.measure.quantities.units import dimension
 from wizard.practice.declaring.answer_tables import Chance, PracticeFile, Sense, TickRule
@@ -72,7 +72,7 @@ def _no_step(where: StepRef, flow: Flow) -> str:
 
 def _unfit(rule: Sense | TickRule | Chance, where: StepRef, step: AnyStep) -> str:
     """Return why a rule can't answer a step, or nothing."""
-    if isinstance(step, TellStep | ComputeStep):
+    if isinstance(step, TellStep | ComputeStep | RecordStep):
         return f"{where} is a {step.kind} step: it is answered by itself. Leave it out"
     many = isinstance(step, ChooseStep) and step.many
     if isinstance(rule, TickRule) != many:

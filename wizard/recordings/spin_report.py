@@ -7,14 +7,18 @@ from pathlib import Path
 
 import numpy as np
 
+from wizard.domain.recording_vocabulary import SpinPhase
 from wizard.recordings.course.line_strength import line_strength
 from wizard.recordings.course.speed_course import SpeedCourse, speed_course
 from wizard.recordings.course.speed_ridge import speed_ridge
-from wizard.recordings.course.spin_phases import PhaseStretch, SpinPhase, levels, longest, phases
+from wizard.recordings.course.spin_phases import PhaseStretch, levels, longest, phases
 from wizard.recordings.figures.bangs import bangs
-from wizard.recordings.figures.bearing_tones import bearing_tones, orders_of
+from wizard.recordings.figures.bearing_tones import any_bearing, bearing_tones, orders_of
 from wizard.recordings.figures.fixed_modes import fixed_modes
+from wizard.recordings.figures.level_figures import level_figures
 from wizard.recordings.figures.order_figures import order_figures, top_speed
+from wizard.recordings.figures.phone_place import phone_place
+from wizard.recordings.figures.ramp_sway import ramp_sway
 from wizard.recordings.figures.run_figures import run_figures
 from wizard.recordings.figures.sound_figures import roar, squeal
 from wizard.recordings.figures.spin_figure import SpinFigure
@@ -31,7 +35,7 @@ PLATE = (200.0, 2000.0)
 class SpinReport:
     """What a recording says: its ``signal``, the ``course`` of the speed, the ``stretches`` of its phases with how loud
     each is, ``level`` at each time of the course (rms, half a second), and the ``figures``. ``bang_count``: of all
-    bangs.
+    bangs. ``place``: what speaks against the phone having lain flat and fast on the machine.
     """
 
     signal: RecordedSignal
@@ -42,19 +46,28 @@ class SpinReport:
     figures: tuple[SpinFigure, ...]
     bang_count: int
     doubts: tuple[str, ...]
+    place: tuple[str, ...] = ()
 
 
 def spin_report(
-    path: Path, plate_rpm: float | None = None, bearing: str | None = None, going: Going | None = None
+    path: Path,
+    plate_rpm: float | None = None,
+    bearing: str | None = None,
+    going: Going | None = None,
+    bearings: tuple[str, ...] = (),
 ) -> SpinReport:
-    """Return what the recording in a file says. ValueError, one line: of the file, beginning with its name; of
-    ``plate_rpm`` or ``designation``, naming the argument. OSError. What ``going`` raises ends the work.
+    """Return what the recording in a file says; without a ``bearing``, whether it beats as one of ``bearings`` would.
+
+    ValueError, one line: of the file, beginning with its name; of ``plate_rpm`` or ``designation``, naming the
+    argument. OSError. What ``going`` raises ends the work.
     """
     if plate_rpm is not None and not PLATE[0] <= plate_rpm <= PLATE[1]:
         raise ValueError(f"plate_rpm: must be from {PLATE[0]:.0f} to {PLATE[1]:.0f}, is {plate_rpm:g}")
     if bearing is not None:
         orders_of(bearing)
-    return analysed(read_signal(path, _share(going, 0.0, 0.5)), plate_rpm, bearing, _share(going, 0.5, 1.0))
+    return analysed(
+        read_signal(path, _share(going, 0.0, 0.5)), plate_rpm, bearing, _share(going, 0.5, 1.0), bearings
+    )
 
 
 def _share(going: Going | None, start: float, end: float) -> Going | None:
@@ -67,6 +80,7 @@ def analysed(
     plate_rpm: float | None = None,
     bearing: str | None = None,
     going: Going | None = None,
+    bearings: tuple[str, ...] = (),
 ) -> SpinReport:
     """Return what a recording that was read says; the rest as ``spin_report``."""
     plate = plate_rpm / 60 if plate_rpm else None
@@ -87,9 +101,12 @@ def analysed(
             figures += order_figures(signal, course, spin)
             figures.append(turn_knock(signal, course, spin))
             figures += bearing_tones(signal, course, spin, bearing) if bearing else []
+            figures += [any_bearing(signal, course, spin, bearings)] if bearings and not bearing else []
             figures.append(severity(signal, lines, course, spin))
         figures += [roar(signal, course, stretches), squeal(signal, course, stretches)]
         figures += fixed_modes(signal, lines, course)
+        figures += level_figures(signal, course, stretches, spin)
+        figures.append(ramp_sway(signal, course, longest(stretches, SpinPhase.RAMP)))
         loud = tuple(phase_level(signal, course, stretch) for stretch in stretches)
         level = levels(signal, course.at)
     return SpinReport(
@@ -101,6 +118,7 @@ def analysed(
         tuple(figures),
         count,
         (*signal.doubts, *_doubts(course, spin)),
+        phone_place(signal, stretches),
     )
 
 

@@ -37,7 +37,7 @@ def _words(event: ev.Event) -> str:
             return event.words or event.name
         case ev.NoteTaken() | ev.DraftKept():
             return event.text
-        case ev.RecordingTaken() | ev.TakenOver():
+        case ev.RecordingTaken() | ev.SpinRecorded() | ev.TakenOver():
             return event.name
         case ev.PhotoTaken():
             return event.name or event.caption
@@ -127,6 +127,12 @@ def _recording(_view: JobView, event: ev.RecordingTaken) -> str:
     return f"Recording {event.name} ({event.file}): {lasts}, {damping}, {found.frequency:.2f} Hz."
 
 
+def _spin(_view: JobView, event: ev.SpinRecorded) -> str:
+    found = event.spin
+    kept = f"{event.name} ({event.file})" if event.name else f"{event.file}, not kept here"
+    return f"Recorded spin {kept}: {found.seconds:.0f} s of {found.signal}, {len(found.figures)} figures."
+
+
 def _answered(view: JobView, event: ev.Answered) -> str:
     if event.how is not AnswerHow.ANSWER:
         return f"{outcome_text.HOWS.get(event.how, event.how).capitalize()}.{_because(event.reason)}"
@@ -137,7 +143,8 @@ def _answered(view: JobView, event: ev.Answered) -> str:
     lead = "Corrected: " if event.instead_of else ""
     against = [view.flow.conditions[c].says for c in event.contradicts if c in view.flow.conditions]
     other = f" Against what was known: {', '.join(against)}." if against else ""
-    return f"{lead}{formatting.sentence(says)}{verdict}{_because(event.reason)}{other}"
+    source = " From the recording." if event.recording else ""
+    return f"{lead}{formatting.sentence(says)}{verdict}{source}{_because(event.reason)}{other}"
 
 
 def _answer_words(inspection: Inspection | None, event: ev.Answered) -> str:
@@ -262,6 +269,7 @@ _SAYS: Mapping[type[ev.Event], Callable[[JobView, Any], str]] = {
     ev.Entered: _entered,
     ev.ReadingTaken: _reading,
     ev.RecordingTaken: _recording,
+    ev.SpinRecorded: _spin,
     ev.Answered: _answered,
     ev.Undone: _undone,
     ev.InspectionLeft: _left,

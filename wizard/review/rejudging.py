@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, Verdict
 from wizard.engine.guidance.session_ranking import RankedFault, ranking
-from wizard.engine.handlers.inspection_work import evidence_of
+from wizard.engine.handlers.taken_answer import evidence_of
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import compute
 from wizard.engine.measuring.input_values import step_at

@@ -9,7 +9,14 @@ from pathlib import Path
 
 from wizard.engine.audit import audit
 from wizard.engine.handlers.transaction import Rules
-from wizard.engine.messages.events import Began, PhotoTaken, Recorded, RecordingTaken, records_of
+from wizard.engine.messages.events import (
+    Began,
+    PhotoTaken,
+    Recorded,
+    RecordingTaken,
+    SpinRecorded,
+    records_of,
+)
 from wizard.engine.state.fold import fold_all
 from wizard.errors import JournalError, UsageError
 from wizard.flow.loading.flow_loader import Known, load_kept, unknown
@@ -23,6 +30,7 @@ from wizard.journal.journal_reader import NAME, parse
 from wizard.journal.session_name import is_session
 from wizard.sessions import sign_off
 from wizard.sessions.archive_format import FLOW, SESSION, Parcel, unpack
+from wizard.trust import seal_signature
 
 MOST_FOUND = 20
 """The most events against the rules that are named one by one."""
@@ -103,6 +111,8 @@ def _proved(parcel: Parcel, source: str, known: Known) -> tuple[str, ...]:
     _attached(own, records, source)
     if sign_off.NAME in own:
         sign_off.parse(own[sign_off.NAME], f"{source}!{SESSION}{sign_off.NAME}")
+    if seal_signature.NAME in own:
+        seal_signature.parse_signatures(own[seal_signature.NAME], f"{source}!{SESSION}{seal_signature.NAME}")
     return tuple(_breaches(Rules.of(flow), records))
 
 
@@ -123,9 +133,10 @@ def began_of(records: tuple[Recorded, ...], name: str) -> Began:
     return began
 
 
-def attached(records: tuple[Recorded, ...]) -> tuple[PhotoTaken | RecordingTaken, ...]:
+def attached(records: tuple[Recorded, ...]) -> tuple[PhotoTaken | RecordingTaken | SpinRecorded, ...]:
     """The events that name a file kept with the session."""
-    return tuple(r.event for r in records if isinstance(r.event, PhotoTaken | RecordingTaken))
+    kinds = PhotoTaken | RecordingTaken | SpinRecorded
+    return tuple(r.event for r in records if isinstance(r.event, kinds) and r.event.name)
 
 
 def _attached(own: Mapping[str, bytes], records: tuple[Recorded, ...], source: str) -> None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Self
 
-from wizard.engine.messages.commands import AddPhoto, TakeRecording
+from wizard.engine.messages.commands import AddPhoto, TakeRecording, TakeSpin
 from wizard.engine.messages.events import Began, Closed, Recorded, records_of, to_dict
 from wizard.engine.session import Clock, Session
 from wizard.engine.state.fold import follow_all
@@ -22,6 +22,7 @@ from wizard.journal import attachments
 from wizard.journal.home_folder import Home
 from wizard.journal.journal_reader import NAME, read
 from wizard.journal.journal_writer import Journal
+from wizard.sessions.trusting.seal_signing import SealSigner
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,17 +49,25 @@ class Loaded:
 
 
 class JournalHandle:
-    """Writes events to a journal. ``seal``: the chain value of the last that closed a visit, else empty."""
+    """Writes events to a journal, and has the seal of each that closes a visit signed.
 
-    def __init__(self, journal: Journal, records: tuple[Recorded, ...] = ()) -> None:
-        self.journal = journal
+    ``seal``: the chain value of the last that closed a visit, else empty; ``unsigned``: why that is not signed though
+    there is a key, else empty.
+    """
+
+    def __init__(self, journal: Journal, signer: SealSigner, records: tuple[Recorded, ...] = ()) -> None:
+        self.journal, self._signer, self.unsigned = journal, signer, ""
         self.seal = _seal(records, journal.reading.chains)
+        self._session = next((r.event.session for r in records if isinstance(r.event, Began)), "")
 
     def __call__(self, record: Recorded) -> None:
         """Make an event durable. JournalLost if the disk refuses."""
         chain = self.journal.append(to_dict(record))
+        if isinstance(record.event, Began):
+            self._session = record.event.session
         if isinstance(record.event, Closed):
             self.seal = chain
+            self.unsigned = self._signer.sign(self.journal.folder, self._session, chain, record.seq)
 
 
 def _seal(records: Sequence[Recorded], chains: Sequence[str]) -> str:
@@ -82,6 +91,11 @@ class Opened:
         return self._writer.seal
 
     @property
+    def unsigned(self) -> str:
+        """Why the seal of a visit that was closed just now is not signed though there is a key; empty else."""
+        return self._writer.unsigned
+
+    @property
     def folder(self) -> Path:
         """Where the session lives."""
         return self.journal.folder
@@ -101,6 +115,17 @@ class Opened:
 
         SteadfootError says what is wrong with the file, or that it isn't the one that was read (``sha256``).
         """
+        kept = attachments.keep(self.folder, source)
+        if kept.sha256 != sha256:
+            raise UsageError(f"{source}: it has changed since it was read. Read it again.")
+        return replace(command, name=kept.name, sha256=kept.sha256)
+
+    def keep_spin(self, source: Path, sha256: str, command: TakeSpin) -> TakeSpin:
+        """Keep a recorded spin with the session, as ``keep_recording``; one that is larger than an attachment may be
+        stays where it is, and the journal holds its digest and what it said.
+        """
+        if attachments.too_large(source):
+            return replace(command, sha256=sha256)
         kept = attachments.keep(self.folder, source)
         if kept.sha256 != sha256:
             raise UsageError(f"{source}: it has changed since it was read. Read it again.")
@@ -130,7 +155,7 @@ def begin(
         _unmade(folder)
         raise
     try:
-        writer = JournalHandle(journal)
+        writer = JournalHandle(journal, SealSigner(home.root, clock))
         session = Session.begin(flow, name, writer, clock, technician, ticket)
     except BaseException:
         journal.close()
@@ -159,7 +184,7 @@ def resume(home: Home, clock: Clock, known: Known, name: str) -> Opened:
     try:
         records = records_of(journal.reading.events, f"Session {name}")
         flow = _to_work_on(home, known, name, records)
-        writer = JournalHandle(journal, records)
+        writer = JournalHandle(journal, SealSigner(home.root, clock), records)
         session = Session.resume(flow, records, writer, clock)
     except BaseException:
         journal.close()

@@ -12,7 +12,7 @@ from enum import StrEnum, unique
 from pathlib import Path
 
 from wizard.documents.files.paper_names import PAPER
-from wizard.errors import JournalError
+from wizard.errors import JournalError, JournalLost
 from wizard.foreign.limits import Source
 from wizard.journal import attachments
 from wizard.journal.content_store import files_below
@@ -21,8 +21,15 @@ from wizard.journal.home_folder import Home
 from wizard.journal.journal_reader import NAME, JournalContents, parse
 from wizard.journal.journal_writer import locked, set_aside
 from wizard.journal.session_name import name_beside
+from wizard.sessions import sign_off
 from wizard.sessions.archive_format import FLOW, SESSION, may_hold
 from wizard.sessions.parcel_reader import ParcelReport
+from wizard.sessions.sign_off import NAME as REVIEW
+from wizard.trust.seal_signature import NAME as SIGNATURES
+from wizard.trust.seal_signature import load_signatures, take_signatures
+
+GROWING = (REVIEW, SIGNATURES)
+"""The files of rows that are only added: of two copies both are kept."""
 
 
 @unique
@@ -137,11 +144,15 @@ def _onto(
     folder: Path, came: Path, outcome: ImportOutcome, report: ParcelReport, notes: tuple[str, ...]
 ) -> Imported:
     """The session is here. Files that it lacks are added; where the job went on, its journal and papers are taken."""
-    own = travelling(came) if outcome is not ImportOutcome.OLDER else {}
+    own = travelling(came)
     if outcome is ImportOutcome.GROWN:
         return _grown(folder, own, report, notes)
-    added = tuple(name for name, data in own.items() if _added(folder, name, data))
-    kept = [n for n in own if n not in added and load(folder / n, Source.ATTACHMENT) != own[n]]
+    if outcome is ImportOutcome.OLDER:  # What was written beside it may be newer all the same.
+        own = {name: data for name, data in own.items() if name in GROWING}
+    added = tuple(
+        name for name, data in own.items() if _added(folder, name, data) or _merged(folder, name, data)
+    )
+    kept = [n for n in own if n not in added and _differs(folder, n, own[n])]
     remarks = tuple(f"{name} here differs from the one that came; yours was kept." for name in kept)
     return Imported(folder.name, folder, outcome, added, (*notes, *remarks), report.found)
 
@@ -157,9 +168,9 @@ def _grown(folder: Path, own: dict[str, bytes], report: ParcelReport, notes: tup
             set_aside(folder, torn)
         written, remarks = [], []
         for name, data in own.items():
-            if name == NAME or _added(folder, name, data):
+            if name == NAME or _added(folder, name, data) or _merged(folder, name, data):
                 written.append(name)
-            elif load(folder / name, Source.ATTACHMENT) != data:
+            elif _differs(folder, name, data):
                 if PAPER.fullmatch(name):
                     put(folder / name, data)
                     written.append(name)
@@ -173,6 +184,31 @@ def _grown(folder: Path, own: dict[str, bytes], report: ParcelReport, notes: tup
     return Imported(
         folder.name, folder, ImportOutcome.GROWN, tuple(sorted(written)), (*notes, *remarks), report.found
     )
+
+
+def _merged(folder: Path, name: str, data: bytes) -> bool:
+    """Add to review and signatures here what those that came have more; True where there was any, and both could be
+    read.
+    """
+    try:
+        if name == SIGNATURES:
+            return take_signatures(folder, data)
+        return name == REVIEW and sign_off.take_in(folder, data, name)
+    except JournalLost:
+        raise
+    except JournalError:
+        return False
+
+
+def _differs(folder: Path, name: str, data: bytes) -> bool:
+    """Whether a file here is another than the one that came; of rows that lack nothing of it that is no matter."""
+    if name in GROWING:
+        try:
+            sign_off.load(folder) if name == REVIEW else load_signatures(folder)
+        except JournalError:
+            return True
+        return False
+    return load(folder / name, Source.ATTACHMENT) != data
 
 
 def _added(folder: Path, name: str, data: bytes) -> bool:

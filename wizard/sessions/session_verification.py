@@ -21,6 +21,10 @@ from wizard.sessions.paper_verification import check_papers
 from wizard.sessions.session_handle import Loaded
 from wizard.sessions.session_store import Store
 from wizard.sessions.sign_off import SignOff
+from wizard.sessions.trusting.ledger_sessions import in_ledger, seals_of
+from wizard.sessions.trusting.trust_report import TrustReport, trust_report
+from wizard.trust.seal_ledger import remembered_ledger
+from wizard.trust.trusted_keys import load_trusted
 
 COUNTER = "sequence"
 """The key under which events are numbered in a journal."""
@@ -46,7 +50,7 @@ class SessionVerification:
 
     ``read`` says why the session can't be read, empty when it can; without that only the chain was checked.
     ``signed`` is the last sign-off, ``stale`` when the journal has changed since it: events were added, or, as
-    ``unsigned`` then says, some that were signed are gone.
+    ``unsigned`` then says, some that were signed are gone. ``trust``: signatures, flow and ledger.
     """
 
     session: str
@@ -57,6 +61,7 @@ class SessionVerification:
     papers: tuple[PartCheck, ...] = ()
     breaches: tuple[Breach, ...] = ()
     signed: SignOff | None = None
+    trust: TrustReport | None = None
     stale: bool = False
     unsigned: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
@@ -65,7 +70,7 @@ class SessionVerification:
     def ok(self) -> bool:
         """True when nothing is wrong, as far as the chain (and the printed value, if given) can tell."""
         checked = (*((self.flow,) if self.flow else ()), *self.attachments, *self.papers)
-        reported = (self.read, self.breaches, self.unsigned)
+        reported = (self.read, self.breaches, self.unsigned, self.trust and self.trust.troubles)
         return self.chain.ok and not any(reported) and all(c.ok for c in checked)
 
 
@@ -74,7 +79,8 @@ def verified(store: Store, session: str, printed: str | None = None) -> SessionV
 
     ``printed`` is the chain value of the report, whole or its first 16 digits: it shows whole blocks cut off the end,
     as does the seal on a paper in the folder, and a sign-off, as long as nobody altered these. UsageError if there is
-    no such session or the value is none; JournalError if the journal can't be opened.
+    no such session or the value is none; JournalError if the journal can't be opened; DetailsError if the file of what
+    the shop trusts has mistakes.
     """
     folder = store.home.session_folder(session)
     chain = verify(folder / NAME, printed, COUNTER)
@@ -82,11 +88,19 @@ def verified(store: Store, session: str, printed: str | None = None) -> SessionV
     signed = review.signed[-1] if review.signed else None
     stale = signed is not None and not signed.covers(chain.last_chain)
     unsigned = tuple(_gone(s) for s in review.signed if s.chain not in chain.chains)
+    trust = _trust(store, session, chain, review, printed is not None)
     try:
         loaded = store.load(session)
     except SteadfootError as trouble:
         return SessionVerification(
-            session, chain, str(trouble), signed=signed, stale=stale, unsigned=unsigned, notes=says
+            session,
+            chain,
+            str(trouble),
+            signed=signed,
+            trust=trust,
+            stale=stale,
+            unsigned=unsigned,
+            notes=says,
         )
     checks = check_papers(folder, loaded.records, chain.chains)
     papers = tuple(PartCheck(c.name, c.trouble, c.note) for c in checks)
@@ -98,6 +112,7 @@ def verified(store: Store, session: str, printed: str | None = None) -> SessionV
         papers=papers,
         breaches=_breaches(loaded),
         signed=signed,
+        trust=trust,
         stale=stale,
         unsigned=unsigned,
         notes=(*_torn(chain, loaded), *(p.note for p in papers if p.note), *says),
@@ -118,11 +133,29 @@ def _flow(loaded: Loaded, chains: Iterable[str]) -> PartCheck:
     return PartCheck("flow", note=f"{loaded.flow.id} {loaded.flow.version}, digest {loaded.flow.digest[:16]}")
 
 
+def _trust(
+    store: Store, session: str, chain: Verification, review: sign_off.Review, printed: bool
+) -> TrustReport | None:
+    """What stands behind a session, by its journal alone: its flow need not be there. None where the journal can't be
+    read.
+    """
+    try:
+        found = seals_of(store.home, session)
+    except SteadfootError:
+        return None
+    folder, last = store.home.session_folder(session), found.seals[-1][1] if found.seals else ""
+    trusted, ledger = load_trusted(store.root), remembered_ledger(store.root)
+    return trust_report(
+        folder, found.session, found.digest, chain.chains, last, review, trusted,
+        in_ledger(store.home, ledger, found.session, session, chain.chains, last), printed,
+    )  # fmt: skip
+
+
 def _attachments(folder: Path, records: Iterable[ev.Recorded]) -> Iterable[PartCheck]:
     kept = {
         r.event.name: r.event.sha256
         for r in records
-        if isinstance(r.event, ev.PhotoTaken | ev.RecordingTaken)
+        if isinstance(r.event, ev.PhotoTaken | ev.RecordingTaken | ev.SpinRecorded) and r.event.name
     }
     for name, digest in kept.items():
         yield PartCheck(name, attachments.check(folder, name, digest) or "")

@@ -1,11 +1,13 @@
-"""A reviewer's notes and sign-off, in their own file beside the journal; the journal is never touched."""
+"""A reviewer's notes and sign-offs and the technician's answers, in their own file beside the journal, which is never
+touched.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import asdict, dataclass, fields
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import fields, replace
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 import tomli_w
 from filelock import FileLock, Timeout
@@ -15,60 +17,32 @@ from wizard.foreign.limits import SOURCE_LIMITS, Source
 from wizard.foreign.toml_reader import read_toml
 from wizard.journal.codec import from_table, to_table
 from wizard.journal.durable_io import PRIVATE_FILE, lost, put
+from wizard.sessions.reviews.review_rows import (
+    STATED,
+    Review,
+    ReviewNote,
+    ReviewResponse,
+    Row,
+    Ruling,
+    SignOff,
+    clean_row,
+    merged,
+    row_id,
+    wordless,
+)
 
 NAME = "review.toml"
 """The file's name in a session's folder."""
 
-FORMAT = 1
+FORMAT = 2
+FORMATS = (1, FORMAT)
+"""Those that are read: the first had no rulings and no responses."""
+
 LARGEST = SOURCE_LIMITS[Source.REVIEW].size
 """The most bytes that such a file may have."""
 
 _LOCK = "review.lock"
 _WAIT = 5.0
-
-
-@dataclass(frozen=True, slots=True)
-class ReviewNote:
-    """A reviewer's note. ``event`` is the number of the event that it is about, 0 for the session as a whole."""
-
-    by: str
-    at: str
-    text: str
-    event: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class SignOff:
-    """A session looked at and signed: what the journal's last chain value and its number of events were then."""
-
-    by: str
-    at: str
-    chain: str
-    events: int
-    words: str = ""
-
-    def covers(self, chain: str) -> bool:
-        """True when nothing was added to the journal, and nothing changed in it, since it was signed."""
-        return self.chain == chain
-
-    def since(self, chain: str, events: int) -> str:
-        """What became of the record since, in words; empty where nothing did. ``events``: how many it has now."""
-        if self.covers(chain):
-            return ""
-        if events > self.events:
-            return f"the record has {events - self.events} more since"
-        return "what was signed is not all there: verify the session"
-
-
-Row = TypeVar("Row", ReviewNote, SignOff)
-
-
-@dataclass(frozen=True, slots=True)
-class Review:
-    """What reviewers wrote on a session, oldest first."""
-
-    notes: tuple[ReviewNote, ...] = ()
-    signed: tuple[SignOff, ...] = ()
 
 
 def load(folder: Path) -> Review:
@@ -94,10 +68,13 @@ def parse(data: bytes, name: str = NAME) -> Review:
         table = read_toml(data, Source.REVIEW)
     except ValueError as error:
         raise JournalError(f"{name}: this is not TOML in UTF-8 ({error}). {hint}") from error
-    if table.get("format") != FORMAT or set(table) - {"format", "note", "signed"}:
-        raise JournalError(f"{name}: not a review of format {FORMAT}. {hint}")
-    notes = tuple(_row(name, "note", row, ReviewNote) for row in _rows(name, table, "note"))
-    return Review(notes, tuple(_row(name, "signed", row, SignOff) for row in _rows(name, table, "signed")))
+    if table.get("format") not in FORMATS or set(table) - {"format", "note", "signed", "response"}:
+        raise JournalError(f"{name}: not a review of format {' or '.join(map(str, FORMATS))}. {hint}")
+    return Review(
+        tuple(_row(name, "note", row, ReviewNote) for row in _rows(name, table, "note")),
+        tuple(_row(name, "signed", row, SignOff) for row in _rows(name, table, "signed")),
+        tuple(_row(name, "response", row, ReviewResponse) for row in _rows(name, table, "response")),
+    )
 
 
 def _rows(name: str, table: Mapping[str, Any], key: str) -> list[Any]:
@@ -122,38 +99,63 @@ def _row(name: str, key: str, row: Any, cls: type[Row]) -> Row:
 def dumps(review: Review) -> bytes:
     """The file's bytes."""
     table: dict[str, Any] = {"format": FORMAT}
-    for key, rows in (("note", review.notes), ("signed", review.signed)):
+    for key, rows in (("note", review.notes), ("signed", review.signed), ("response", review.responses)):
         if rows:
             table[key] = [to_table(row) for row in rows]
     return tomli_w.dumps(table).encode("utf-8")
 
 
 def add_note(folder: Path, note: ReviewNote) -> Review:
-    """Write a note beside the journal. UsageError when it is empty or names nobody."""
-    if not note.text.strip():
-        raise UsageError("The note is empty. Write what you saw.")
+    """Write a note beside the journal. UsageError when it says nothing or names nobody."""
+    _worded(note.text)
     _named(note.by)
-    return _change(folder, lambda old: Review((*old.notes, _clean(note)), old.signed))
+    return _change(folder, lambda old: replace(old, notes=(*old.notes, clean_row(note))))
 
 
 def sign(folder: Path, signed: SignOff) -> Review:
-    """Sign a session off. UsageError when nobody is named."""
+    """Sign a session off. UsageError when nobody is named, when it has no ruling, or when its words say nothing."""
     _named(signed.by)
-    return _change(folder, lambda old: Review(old.notes, (*old.signed, _clean(signed))))
+    _worded(signed.words)
+    if signed.ruling not in STATED:
+        raise UsageError(f"A sign-off comes to one of: {', '.join(STATED)}. Say which.")
+    return _change(folder, lambda old: replace(old, signed=(*old.signed, clean_row(signed))))
 
 
-def _clean(row: Row) -> Row:
-    """The same with lone surrogates, which no file can hold, replaced."""
-    values = asdict(row)
-    plain: dict[str, Any] = {
-        k: v.encode("utf-8", "replace").decode() if isinstance(v, str) else v for k, v in values.items()
-    }
-    return type(row)(**plain)
+def respond(folder: Path, responses: Sequence[ReviewResponse]) -> Review:
+    """Write a technician's answers. UsageError when one says nothing, names nobody, or answers what isn't there."""
+    for one in responses:
+        _worded(one.text)
+        _named(one.by)
+
+    def change(old: Review) -> Review:
+        there = {*map(row_id, old.notes), *map(row_id, old.signed)}
+        if any(one.to not in there for one in responses):
+            raise UsageError("What is answered is no longer there: it was changed meanwhile. Read it again.")
+        return replace(old, responses=(*old.responses, *map(clean_row, responses)))
+
+    return _change(folder, change)
+
+
+def take_in(folder: Path, came: bytes, name: str = NAME) -> bool:
+    """Add the rows of another copy of this session's review to the one here; True where there were new ones.
+
+    JournalError where either can't be read; JournalLost if the disk refuses.
+    """
+    theirs, here = parse(came, name), load(folder)
+    if merged(here, theirs) == here:
+        return False
+    _change(folder, lambda old: merged(old, theirs))
+    return True
+
+
+def _worded(text: str) -> None:
+    if wrong := wordless(text):
+        raise UsageError(wrong)
 
 
 def _named(by: str) -> None:
     if not by.strip():
-        raise UsageError("A review needs a name. Say who looks at this session.")
+        raise UsageError("A review needs a name. Say who writes this.")
 
 
 def _change(folder: Path, change: Callable[[Review], Review]) -> Review:
@@ -171,3 +173,16 @@ def _change(folder: Path, change: Callable[[Review], Review]) -> Review:
         raise JournalBusy(f"{path}: another program is writing it. Try again in a moment.") from None
     except OSError as error:
         raise lost("write the review", path, error) from error
+
+
+__all__ = [
+    "Review",
+    "ReviewNote",
+    "ReviewResponse",
+    "Ruling",
+    "SignOff",
+    "add_note",
+    "load",
+    "respond",
+    "sign",
+]

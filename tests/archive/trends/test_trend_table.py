@@ -14,7 +14,7 @@ from wizard.archive.archive_query import ArchiveFilter
 from wizard.archive.callbacks import callbacks
 from wizard.archive.session_appraisal import SessionAppraisal
 from wizard.archive.session_facts import UNDER_WAY, SessionFacts, SessionTag, TagKind
-from wizard.archive.session_tally import SessionTally, TallyKind
+from wizard.archive.session_tally import SessionTally, TallyKind, session_wide
 from wizard.archive.trend_cell import GROUPS, TrendGroup, TrendKind
 from wizard.archive.trends.rate_interval import wilson
 from wizard.archive.trends.trend_table import TrendAsked, trend_table
@@ -59,7 +59,7 @@ def made_tallies(rng):
         found.append(SessionTally(TallyKind.PROOF_FAULT, rng.choice(FAULTS), failed))
         found.append(SessionTally(TallyKind.PROOF_PART, rng.choice(PARTS), failed))
     found.append(SessionTally(TallyKind.INSPECTION, "dampers", rng.random() < 0.2))
-    return tuple(found)
+    return (*found, *session_wide(found))
 
 
 @pytest.fixture(
@@ -90,22 +90,28 @@ def keys(one, group, name):
              TrendGroup.FLOW: f"{one.flow} {one.version}"}.get(group, name)]  # fmt: skip
 
 
+OWN = {
+    (TrendKind.RANKED, TrendGroup.FAULT): TallyKind.RANKED, (TrendKind.LEFT_OUT, TrendGroup.STEP): TallyKind.STEP,
+    (TrendKind.LEFT_OUT, TrendGroup.INSPECTION): TallyKind.INSPECTION,
+    (TrendKind.NEAR, TrendGroup.LIMIT): TallyKind.LIMIT,
+    (TrendKind.PROOF, TrendGroup.FAULT): TallyKind.PROOF_FAULT,
+    (TrendKind.PROOF, TrendGroup.PART): TallyKind.PROOF_PART,
+}  # fmt: skip
+WHOLE = {TrendKind.RANKED: TallyKind.RANKED, TrendKind.PROOF: TallyKind.PROOF}
+
+
+def tally_kind(kind, group):
+    return OWN.get((kind, group)) or WHOLE[kind]
+
+
 def loop_tallies(kind, group, facts, says):
     """What a loop finds: (hits, of) by key."""
-    own = {
-        (TrendKind.RANKED, TrendGroup.FAULT): TallyKind.RANKED, (TrendKind.LEFT_OUT, TrendGroup.STEP): TallyKind.STEP,
-        (TrendKind.LEFT_OUT, TrendGroup.INSPECTION): TallyKind.INSPECTION,
-        (TrendKind.NEAR, TrendGroup.LIMIT): TallyKind.LIMIT,
-        (TrendKind.PROOF, TrendGroup.FAULT): TallyKind.PROOF_FAULT,
-        (TrendKind.PROOF, TrendGroup.PART): TallyKind.PROOF_PART,
-    }  # fmt: skip
-    whole = {TrendKind.RANKED: TallyKind.RANKED, TrendKind.PROOF: TallyKind.PROOF}
-    wanted = own.get((kind, group)) or whole[kind]
+    wanted = tally_kind(kind, group)
     found = defaultdict(lambda: [0, 0])
     for one in facts:
         for tally in says.get(one.session, ()):
             if tally.kind is wanted:
-                named = [tally.name] if (kind, group) in own else keys(one, group, "")
+                named = [tally.name] if (kind, group) in OWN else keys(one, group, "")
                 for key in named:
                     found[key][0] += tally.hit
                     found[key][1] += 1
@@ -149,6 +155,11 @@ def test_shares_are_those_of_a_loop_over_the_sessions(shop, kind, group):
     wanted = loop_tallies(kind, group, facts, says)
     assert {row.key: (row.hits, row.of) for row in table.rows} == wanted and wanted
     assert table.unlooked == 10
+    if group is not TrendGroup.MONTH:
+        assert [row.over for row in table.rows] == sorted((row.over for row in table.rows), reverse=True)
+    every = [[t.hit for t in some if t.kind is tally_kind(kind, group)] for some in says.values()]
+    assert (table.whole.hits, table.whole.of) == (sum(map(any, every)), sum(map(bool, every)))
+    assert index.find(ArchiveFilter(cell=table.cell(None, True))).count == table.whole.hits
     for row in table.rows:
         assert (row.low, row.high) == wilson(row.hits, row.of) and 0 <= row.over <= 1
         for hits, count in ((True, row.hits), (False, row.of)):
@@ -207,6 +218,9 @@ def test_times_are_those_of_a_loop(shop):
     for row in table.rows:
         assert row.value == pytest.approx(math.exp(sum(logs[row.key]) / row.of)) and row.own == 2.0
         assert row.low < row.value < row.high
+    apart = [max(0.0, math.log(row.low), -math.log(row.high)) for row in table.rows]
+    assert apart == sorted(apart, reverse=True)
+    for row in table.rows:
         assert index.find(ArchiveFilter(cell=table.cell(row, False))).count == row.of
 
 
@@ -230,6 +244,24 @@ def test_each_is_of_those_that_are_asked_for(shop):
         assert all(row.of <= every[row.key][1] for row in back.rows)
         shown = {r.session for r in index.find(ArchiveFilter(cell=back.cell(None, False))).rows}
         assert sum(row.of for row in back.rows) == len(shown & some)
+
+
+def test_one_persons_jobs_are_held_against_the_same_faults_of_all(shop):
+    """Who gets the hard jobs has more hits: expected is each fault's share over all people, by that person's faults."""
+    index, _facts, _says = shop
+    asked = TrendAsked(TrendKind.PROOF, TODAY, TrendGroup.MONTH, among=ArchiveFilter(technician="ash"))
+    same = trend_table(index, asked).same_faults
+    whole = trend_table(index, TrendAsked(TrendKind.PROOF, TODAY, TrendGroup.FAULT))
+    theirs = trend_table(index, TrendAsked(TrendKind.PROOF, TODAY, TrendGroup.FAULT, among=asked.among))
+    share = {row.key: row.drawn for row in whole.rows}
+    assert (
+        same.hits == sum(row.hits for row in theirs.rows)
+        and same.of == sum(row.of for row in theirs.rows) > 0
+    )
+    assert same.expected == pytest.approx(sum(row.of * share[row.key] for row in theirs.rows))
+    assert whole.same_faults is None and "of the same faults all people" in " ".join(
+        notes(trend_table(index, asked))
+    )
 
 
 def test_what_is_forgotten_or_looked_at_anew_is_counted_once(tmp_path):

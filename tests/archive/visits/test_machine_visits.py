@@ -64,7 +64,10 @@ def test_the_same_again_is_said_first(shop):
     store, index = shop
     jobs = visits_of(index, store, plates(index, "X1")[0][0])
     said = changes(jobs[0], jobs[1])
-    assert said[:2] == ("0 days after the job before was over.", "The same fault again: Dampers worn.")
+    assert said[:2] == (
+        "0 days after the last event of the job before.",
+        "The same fault again: Dampers worn.",
+    )
     assert any(s.startswith("Found then and now: ") for s in said)
     assert any("left at" in s and "pass, found at 18" in s and "fail: less by" in s for s in said)
 
@@ -74,7 +77,7 @@ def test_a_reading_moved_where_it_is_more_than_is_uncertain(now, moved):
     """60 and 61 N with 0.5 N each: the difference has 0.71 N, so 1 N is none and 1.8 N is one (GUM 5.1.2, k = 2)."""
     said = changes(visit("2026-03-02", judged(18), judged(60)), visit("2026-03-20", judged(now)))
     assert any("left at 60" in one for one in said) is moved
-    assert said[0] == "18 days after the job before was over."
+    assert said[0] == "18 days after the last event of the job before."
 
 
 def test_what_was_not_asked_is_not_said_to_be_gone():

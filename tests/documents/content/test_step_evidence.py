@@ -48,7 +48,6 @@ def known(step: str, chosen: tuple[str, ...], condition: str = "") -> Evidence:
         ("hoses-look.rubber-age", ("middling",), "", Evidence.PRESUMED),
         ("handover.turn", ("off",), "joints", Evidence.PRESUMED),
         ("handover.turn", ("on",), "joints", Evidence.SEEN),
-        ("cut-off.earth", ("measured",), "earth", Evidence.MEASURED),
         ("cut-off.earth", ("looked",), "earth", Evidence.SEEN),
         ("baseline.by-eye", ("little",), "", Evidence.SEEN),
         ("handover.way", ("in-use",), "", Evidence.RECORDED),

@@ -14,7 +14,7 @@ from wizard.diagnosis.network_builder import build
 from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 from wizard.domain.vocabulary import AnswerHow, FaultSeverity, Phase
 from wizard.engine.guidance.session_ranking import likely_severity
-from wizard.engine.handlers.inspection_work import evidence_of, grades_of
+from wizard.engine.handlers.taken_answer import evidence_of, grades_of
 from wizard.engine.measuring import judging
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
 from wizard.engine.state.job_view import JobView

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from tests.helpers.jobs import Job, good
-from wizard.engine.handlers.inspection_work import outcome_text
+from wizard.engine.handlers.taken_answer import outcome_text
 from wizard.engine.measuring.computing import computation, unit_of
 from wizard.engine.messages import commands as c
 from wizard.flow.model import Compute, ComputeStep, Destination, Flow, Step, StepRef

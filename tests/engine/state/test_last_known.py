@@ -1,5 +1,7 @@
 """What was tied, wedged or taken off is not forgotten by a break, a restart or a new visit: who denies it says why."""
 
+from dataclasses import replace
+
 from tests.helpers.jobs import Job
 from wizard.domain.vocabulary import JobState, RefusalReason
 from wizard.engine.messages import commands as c
@@ -44,3 +46,51 @@ def test_what_changes_by_itself_needs_no_reason():
     job.come_to("dampers", "pull")
     job.do(c.Pause())
     assert job.asked() and job.state.job is JobState.WORKING
+
+
+def looking_round() -> Job:
+    """The program ended with the front off and the wedge in; whoever came back looks round."""
+    job = opened_up()
+    job.do(c.OpenInspection("spin"))
+    while job.at != "round-front.seen":
+        assert job.state.run is not None
+        job.answer()
+    return job
+
+
+def all_usual(job: Job) -> c.GiveAnswer:
+    """All that is looked at is on, shut and out."""
+    run, step = job.step()
+    return c.GiveAnswer(run.id, step.id, tuple(a.id for a in step.answers if a.usual))
+
+
+def test_an_answer_taken_back_forgets_nothing():
+    """Said to be off and wedged, then undone: the same words without a reason are refused as before."""
+    job = looking_round()
+    job.answer(*(a.id for a in job.step()[1].answers if a.usual and a.id not in ("front", "wedge")))
+    assert job.believed("front") == {"off"}
+    while job.at != "round-front.seen":
+        job.do(c.Undo())
+    known = last_known.last_known(job.view)
+    assert known["front"].values == {"off"} and known["front"].widened
+    assert job.refused(all_usual(job)) is RefusalReason.REASON
+
+
+def test_a_correction_forgets_nothing():
+    """The look round is corrected to what it can't have been before: what was off before it was asked stands still."""
+    job = looking_round()
+    job.do(replace(all_usual(job), reason="The owner put it back"))
+    seq = job.state.answer_records[-1].seq
+    without = tuple(a for a in job.state.answer_records[-1].chosen if a != "filter")
+    job.do(c.Correct(seq, without, "The filter was open after all"))
+    known = last_known.last_known(job.view)
+    assert known["front"].values == {"off"} and known["wedge"].values == {"in"}
+
+
+def test_a_wrong_plug_forgets_no_wedge():
+    """The try is corrected: the power is asked anew, and what is wedged stays what was known last."""
+    job = Job()
+    job.come_to("dampers", "pull")
+    tried = next(g for g in job.state.answer_records if str(g.ref) == "power.try")
+    job.do(c.Correct(tried.seq, ("lit",), "It was the wrong plug"))
+    assert last_known.last_known(job.view)["wedge"].values == {"in"}

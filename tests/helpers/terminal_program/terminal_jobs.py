@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 import time
@@ -12,7 +13,7 @@ from typing import Any
 
 from tests.helpers.papers.paper_events import RawEvents
 from tests.helpers.papers.paper_sentences import CHECKS
-from tests.helpers.terminal_program.terminal import Technician, Terminal
+from tests.helpers.terminal_program.terminal import KEYS, SETTLED, Technician, Terminal
 from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.writers.markdown import MARKDOWN
 from wizard.engine.messages import events as ev
@@ -129,6 +130,34 @@ class Hasty(Technician):
                     return False
                 self.terminal.read(0.05)
         return True
+
+
+class Recording(Technician):
+    """Has a phone: takes its files at the steps that ask for a recording; ``files`` by ``inspection.step``."""
+
+    def __init__(self, terminal: Terminal, flow: Flow, case: dict[str, Any], files: dict[str, Path]) -> None:
+        super().__init__(terminal, flow, case)
+        self.files, self.screens = files, list[str]()
+
+    def step(self, title: str, place: str) -> None:
+        """A record step by its file; any other as ever."""
+        inspection, step = self.shown(re.split(r"  +", title)[0], place)
+        where = f"{inspection.id}.{step.id}"
+        if step.kind != "record":
+            super().step(title, place)
+            return
+        self.path.append(where)
+        t = self.terminal
+        t.press("enter")
+        t.wait("Which recording?")
+        t.send(KEYS["f2"])
+        t.type(str(self.files[where]))
+        t.wait("Not told:", "Figures:", "Filled in")
+        self.screens.append(t.still(SETTLED))
+        t.send("\t")
+        t.wait("level, m/s2")
+        self.screens.append(t.still(SETTLED))
+        t.press("enter")
 
 
 class Slipping(Technician):

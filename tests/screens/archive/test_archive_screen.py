@@ -74,7 +74,7 @@ async def test_the_queue_says_risk_record_and_why(store, size):
     """What can't be read first, then by risk; the marked one's facts under the list; all within the window."""
     async with reviewing(store, size) as v:
         lines = v.text.splitlines()
-        assert "Archive  9 sessions, worth reading first" in lines[0] and "Sign-off: unsigned" in lines[1]
+        assert "Archive  9 sessions, worth reading first" in lines[0] and "Sign-off: to-read" in lines[1]
         assert (
             "200  2026-03-02-d" in v.text.replace("▸", " ").replace("  200", "200")
             or "2026-03-02-d" in lines[4]
@@ -143,6 +143,7 @@ async def test_enter_goes_through_it_again_and_a_sign_off_takes_it_off_the_list(
         assert v.name == "ReviewScreen" and f"Session {session}" in v.text and "Esc back" in v.text
         await v.press("right", "s")
         await v.type("C. Marsh")
+        await v.press("1")
         await v.type("Looked through.")
         await v.press("escape")
         assert v.name == "ArchiveScreen" and session not in v.shown and len(v.shown) == 8

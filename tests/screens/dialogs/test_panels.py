@@ -166,6 +166,17 @@ async def test_nothing_to_correct_is_said(tmp_path, size):
         assert on.name == "JobMapScreen"
 
 
+async def test_what_may_be_corrected_is_read_whole_where_the_list_cuts_it(tmp_path, size):
+    """The marked entry's question and answer stand above the list, and go with the mark."""
+    async with stage(tmp_path, size, prepare=at_pull) as on:
+        await on.press("c")
+        rows = on.app.screen._entries
+        for entry in rows[:4]:
+            shown = " ".join(on.text.split())
+            assert entry.asked in shown and f"It was: {entry.sentence}." in shown
+            await on.press("down")
+
+
 async def test_typed_sheet_judges_from_then_on(tmp_path, size):
     """l, a limit, its edges, the source: what was a pass is a fail by the sheet."""
     async with stage(tmp_path, size, prepare=at_pull) as on:

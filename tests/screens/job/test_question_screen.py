@@ -153,6 +153,20 @@ async def test_a_held_key_answers_one_step_at_most(tmp_path, key):
         assert s.job.believed("supply") >= {"live", "held"} and TOO_QUICK in s.text
 
 
+@pytest.mark.parametrize("key", ["f3", "u"])
+async def test_a_held_undo_takes_one_answer_back(tmp_path, key):
+    """Held for a second at 30 a second: one answer, not the visit."""
+    async with stage(tmp_path, prepare=opened("dampers.bounce")) as s:
+        s.clock.move(10)
+        counted = sum(not g.aside for g in s.job.state.answer_records)
+        for press in range(30):
+            await s.pilot.press(key)
+            s.clock.move(0.5 if press == 0 else 1 / 30)
+        await s.settle()
+        assert sum(not g.aside for g in s.job.state.answer_records) == counted - 1
+        assert TOO_QUICK in s.text
+
+
 async def test_a_held_key_neither_answers_a_confirmation(tmp_path):
     """It is asked over the step by that very key, and stands there still."""
     async with stage(tmp_path, prepare=opened("dampers.bounce")) as s:

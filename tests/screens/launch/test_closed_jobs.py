@@ -9,7 +9,12 @@ from tests.helpers.stage import Stage
 from tests.helpers.stored_sessions import SESSION, home_at
 from wizard.archive.archive_index import ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter
+from wizard.journal.sealed_block import grouped
 from wizard.screens.launch.app import SteadfootApp
+from wizard.sessions.trusting.ledger_sessions import seals_of
+from wizard.sessions.trusting.seal_signing import SealSigner
+from wizard.trust.key_file import create
+from wizard.trust.seal_signature import load_signatures
 
 
 def files(root):
@@ -85,3 +90,21 @@ async def test_what_never_began_is_swept_once_home_is_there(tmp_path):
         await on.settle()
         await on.settle()
         assert not never.exists() and "2026-03-02-b" not in on.text and SESSION in on.text
+
+
+async def test_a_closed_job_that_was_signed_names_its_key_and_one_that_was_not_says_nothing(tmp_path):
+    """On the closed job's screen, at the seal; looking at it makes no signature."""
+    store = home_at(tmp_path)
+    key = create(tmp_path)
+    app = SteadfootApp(store, lambda: {"washer-bounce": GOOD})
+    async with app.run_test(size=(80, 24)) as pilot:
+        on = Stage(app, pilot, None, store.clock)
+        await on.settle()
+        await on.press("down", "enter")
+        assert on.name == "ClosedScreen" and "Signed by key" not in on.text
+        await on.press("h")
+        folder = store.home.session_folder(SESSION)
+        assert load_signatures(folder) == ()
+        assert SealSigner(tmp_path, store.clock).sign_again(folder, seals_of(store.home, SESSION))
+        await on.press("enter")
+        assert on.name == "ClosedScreen" and grouped(key.public) in on.text

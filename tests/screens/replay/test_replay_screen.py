@@ -362,10 +362,12 @@ async def test_note_and_sign_off_lie_beside_the_record(home, size):
         assert "The note is kept beside the record." in v.text
         await v.press("down", "down")
         assert "* Reed: ask" in v.text
-        await v.press("s", *"fine", "enter")
-        assert "Signed off by Reed." in v.text
+        await v.press("s", "1", "x", "enter")
+        assert "'x' says nothing" in v.text
+        await v.press("backspace", *"fine", "enter")
+        assert "Signed off by Reed, accepted." in v.text
         await v.press("home")
-        assert "Signed off by Reed, 2 March 2026" in v.text and "notes of reviewers: 1" in v.text
+        assert "Signed off by Reed, accepted, 2 March 2026" in v.text and "notes of reviewers: 1" in v.text
         await v.press("r")
         assert "20 Reed: ask" in v.text
     review = sign_off.load(folder)

@@ -58,6 +58,12 @@ def test_one_weak_finding_and_doubtful_ones_are_warned_of():
     assert lines == [["! It rests on one weak finding: Finding a"], ["? Close to its limit: Finding b"]]
 
 
+def test_the_weak_finding_it_rests_on_may_be_one_that_was_ruled_out():
+    """It says so, as in the list: a lead that rests on what was not found rests on its not being there."""
+    (line,) = warnings(told(single="c"), 60)
+    assert line == ["! It rests on one weak finding: not: Finding c"]
+
+
 def test_a_look_has_no_limit_to_be_close_to():
     """What only looks spoke of was probably seen, or not; a reading is close to its limit."""
     lines = warnings(told(doubtful=("b", "c"), looked=frozenset(("b",))), 60)

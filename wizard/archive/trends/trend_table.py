@@ -2,15 +2,26 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field, replace
+from typing import Any
 
-from sqlalchemy import Connection, case, func, select
+from sqlalchemy import Connection, Select, func, select
 
 from wizard.archive.archive_index import ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter, statement
-from wizard.archive.archive_tables import session
-from wizard.archive.session_facts import UNDER_WAY
-from wizard.archive.trend_cell import GROUPS, WITHIN, TrendCell, TrendGroup, TrendKind, counted, followed
+from wizard.archive.archive_tables import named, session
+from wizard.archive.trend_cell import (
+    GROUPS,
+    WITHIN,
+    TrendCell,
+    TrendGroup,
+    TrendKind,
+    counted,
+    is_named,
+    over,
+    whole,
+)
 from wizard.archive.trends.rate_interval import control_limits, wilson
 from wizard.archive.trends.shrinkage import shrunk
 from wizard.archive.trends.time_ratio import time_ratio
@@ -92,11 +103,23 @@ class TrendRow:
 
 
 @dataclass(frozen=True, slots=True)
+class ExpectedHits:
+    """What the same faults give where nobody is asked for by name: ``expected`` of ``of``, beside the ``hits`` seen. A
+    session counts once for each of its faults.
+    """
+
+    hits: int
+    of: int
+    expected: float
+
+
+@dataclass(frozen=True, slots=True)
 class TrendTable:
     """The rows, and all sessions of them together. ``until``: the last day of the archive by its number.
 
     Not counted: ``young`` jobs that had no time to come back, jobs at machines without a ``plateless`` number, and
-    sessions that were not ``unlooked`` at yet or do not verify.
+    sessions that were not ``unlooked`` at yet or do not verify. ``same_faults``: where one person's sessions are
+    asked for, since who gets the hard jobs has more hits.
     """
 
     asked: TrendAsked
@@ -106,6 +129,7 @@ class TrendTable:
     young: int = 0
     plateless: int = 0
     unlooked: int = 0
+    same_faults: ExpectedHits | None = None
 
     def cell(self, row: TrendRow | None, hits: bool) -> TrendCell:
         """The sessions behind a row, or behind all of them."""
@@ -115,35 +139,53 @@ class TrendTable:
 
 def trend_table(index: ArchiveIndex, asked: TrendAsked) -> TrendTable:
     """Compute a trend. UsageError for a day that is none; JournalError if the database refuses."""
+    table = _computed(index, asked)
+    if not asked.among.technician or TrendGroup.FAULT not in GROUPS[asked.kind]:
+        return table
+    theirs = _computed(index, replace(asked, group=TrendGroup.FAULT))
+    others = replace(asked, group=TrendGroup.FAULT, among=replace(asked.among, technician=""))
+    shares = {row.key: row.drawn for row in _computed(index, others).rows}
+    expected = sum(row.of * shares.get(row.key, 0.0) for row in theirs.rows)
+    hits, of = sum(row.hits for row in theirs.rows), sum(row.of for row in theirs.rows)
+    return replace(table, same_faults=ExpectedHits(hits, of, expected))
+
+
+def _computed(index: ArchiveIndex, asked: TrendAsked) -> TrendTable:
     with index.begin() as db:
         until = min(asked.today, db.scalar(select(func.max(session.c.day_number))) or 0)
         cell = TrendCell(asked.kind, asked.rows_by, within=asked.within, until=until)
-        found = counted(cell)
-        count, hits = func.count(), func.sum(found.c.hit)
+        found, every = counted(cell), whole(cell).subquery() if asked.kind is not TrendKind.MINUTES else None
         sums = (
             (func.sum(found.c.amount), func.sum(found.c.amount * found.c.amount), func.max(found.c.own))
             if asked.kind is TrendKind.MINUTES
             else ()
         )
-        some = select(found.c.key, count, hits, *sums).group_by(found.c.key).order_by(found.c.key)
-        all_of = select(
-            func.count(found.c.number.distinct()),
-            func.count(case((found.c.hit == 1, found.c.number)).distinct()),
-        )
+        some = select(found.c.key, func.count(), func.sum(found.c.hit), *sums).group_by(found.c.key)
+        all_of = select(func.count(), func.sum(every.c.hit)) if every is not None else None
         if asked.among.asked:
             numbers = statement(asked.among, index.text)
-            some, all_of = (one.where(found.c.number.in_(numbers)) for one in (some, all_of))
-        rows = [tuple(row) for row in db.execute(some)]
-        of, whole_hits = (int(n or 0) for n in db.execute(all_of).one())
-        made = TrendTable(asked, (), _rate("", whole_hits, of), until, **_left_out(db, index, asked, until))
+            some = some.where(found.c.number.in_(numbers))
+            if all_of is not None and every is not None:
+                all_of = all_of.where(every.c.number.in_(numbers))
+        rows = _rows(db, some, is_named(cell))
+        of, hits = (int(n or 0) for n in db.execute(all_of).one()) if all_of is not None else (0, 0)
+        made = TrendTable(asked, (), _rate("", hits, of), until, **_left_out(db, index, asked, until))
     if asked.kind is TrendKind.MINUTES:
         timed = [_timed(str(row[0]), *(int(n) for n in row[1:])) for row in rows]
-        return replace(made, rows=tuple(sorted(timed, key=lambda row: (-row.of, row.key))))
+        return replace(made, rows=tuple(sorted(timed, key=lambda row: (-_apart(row), -row.of, row.key))))
     return replace(made, rows=_rates([(str(r[0]), int(r[2]), int(r[1])) for r in rows], made))
 
 
+def _rows(db: Connection, some: Select[Any], by_name: bool) -> list[tuple[str, ...]]:
+    """The rows of a statement, by their keys in order; what is keyed by a number gets its name."""
+    names = {row.id: row.name for row in db.execute(select(named.c.id, named.c.name))} if by_name else {}
+    return sorted((str(names.get(row[0], row[0])), *row[1:]) for row in db.execute(some))
+
+
 def _rates(counts: list[tuple[str, int, int]], made: TrendTable) -> tuple[TrendRow, ...]:
-    """The rows of shares: months by time, each held against what chance gives; all else by how many sessions it has."""
+    """The rows of shares: months by time, each held against what chance gives; things by how likely their share is
+    over the target, the likeliest first.
+    """
     drawn = shrunk([(hits, of) for _key, hits, of in counts], made.asked.held)
     months = made.asked.rows_by is TrendGroup.MONTH
     rows = []
@@ -153,7 +195,7 @@ def _rates(counts: list[tuple[str, int, int]], made: TrendTable) -> tuple[TrendR
             fewest, most = control_limits(made.whole.value, of)
             row = replace(row, least=fewest / of, most=most / of)
         rows.append(row)
-    return tuple(rows if months else sorted(rows, key=lambda row: (-row.of, row.key)))
+    return tuple(rows if months else sorted(rows, key=lambda row: (-row.over, -row.drawn, row.key)))
 
 
 def _rate(key: str, hits: int, of: int) -> TrendRow:
@@ -165,7 +207,14 @@ def _timed(key: str, of: int, hits: int, total: int, squares: int, own: int) -> 
     return TrendRow(key, hits, of, ratio.middle, ratio.low, ratio.high, own=own / 60.0)
 
 
-def _left_out(db: Connection, index: ArchiveIndex, asked: TrendAsked, until: int) -> dict[str, int]:
+def _apart(row: TrendRow) -> float:
+    """How far a step's interval lies from the flow's own time, as a logarithm; 0 where it holds it."""
+    return max(
+        0.0, math.log(row.low) if row.low > 0 else 0.0, -math.log(row.high) if row.high < math.inf else 0.0
+    )
+
+
+def _left_out(db: Connection, index: ArchiveIndex, asked: TrendAsked, until: int) -> dict[str, Any]:
     """What can't be counted of the sessions that are asked for."""
     some = select(func.count()).select_from(session)
     if asked.among.asked:
@@ -173,9 +222,9 @@ def _left_out(db: Connection, index: ArchiveIndex, asked: TrendAsked, until: int
     if asked.kind is not TrendKind.BACK:
         bad = (session.c.looked == 0) | (session.c.wrong != "") | (session.c.trouble != "")
         return {"unlooked": db.scalar(some.where(bad)) or 0}
-    over = some.where(session.c.outcome != UNDER_WAY)
-    jobs = followed()
-    young = over.where(
-        session.c.number.in_(select(jobs.c.number).where(jobs.c.end_number > until - asked.within))
-    )
-    return {"young": db.scalar(young) or 0, "plateless": db.scalar(over.where(session.c.plate == "")) or 0}
+    of_those = some.where(*over())
+    young = of_those.where(session.c.plate != "", session.c.end_number > until - asked.within)
+    return {
+        "young": db.scalar(young) or 0,
+        "plateless": db.scalar(of_those.where(session.c.plate == "")) or 0,
+    }

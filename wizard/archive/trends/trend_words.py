@@ -145,6 +145,11 @@ def notes(table: TrendTable) -> Iterator[str]:
         )
     elif table.unlooked:
         yield f"Not counted: {_sessions(table.unlooked)} not looked at yet, or that can't be read or verified."
+    if (same := table.same_faults) is not None and same.of:
+        yield (
+            f"By fault, {same.hits} of {same.of}; of the same faults all people together would have "
+            f"{same.expected:.1f}."
+        )
     if asked.among.asked:
         yield f"Only sessions with {filter_words(asked.among)}."
     yield MEANS[asked.kind]

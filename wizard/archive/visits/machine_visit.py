@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from wizard.archive.archive_index import ArchiveIndex
-from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder, ArchiveRow
+from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder, ArchiveRow, is_day
 from wizard.archive.session_facts import clean
 from wizard.documents.content.measurements import measured
 from wizard.documents.content.part_counts import part_words
@@ -87,8 +87,9 @@ def plates(index: ArchiveIndex, serial: str) -> tuple[tuple[str, ArchiveRow], ..
     UsageError where there is none.
     """
     rows = index.find(ArchiveFilter(serial=serial, order=ArchiveOrder.NEWEST)).rows
-    if not rows:
-        every = index.find(ArchiveFilter(order=ArchiveOrder.NEWEST)).rows
+    if not rows and is_day(serial[:10]):
+        day = serial[:10]
+        every = index.find(ArchiveFilter(since=day, until=day, order=ArchiveOrder.NEWEST)).rows
         rows = tuple(row for row in every if row.session == serial or row.session.startswith(f"{serial}-"))
     found: dict[str, ArchiveRow] = {}
     for row in rows:

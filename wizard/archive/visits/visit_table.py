@@ -66,7 +66,7 @@ def _changes(before: MachineVisit, after: MachineVisit) -> Iterator[str]:
     first, last = day_number(before.ended_on), day_number(after.day)
     if first and last:
         days = max(0, last - first)
-        yield f"{days} day{'' if days == 1 else 's'} after the job before was over."
+        yield f"{days} day{'' if days == 1 else 's'} after the last event of the job before."
     for one in (before, after):
         if one.trouble:
             yield f"{one.session} can't be read whole: {one.trouble}"

@@ -17,8 +17,6 @@ from wizard.errors import UsageError
 if TYPE_CHECKING:
     from wizard.archive.archive_query import ArchiveRow
 
-REBUILD = "rebuild"
-
 
 @click.command(
     "find",
@@ -27,10 +25,9 @@ REBUILD = "rebuild"
         "steadfoot archive --sign unsigned --since 2026-11 bearing noise",
         "steadfoot archive --serial 4471 --newest --csv",
         "steadfoot archive --back 30 --since 2026-11",
-        "steadfoot archive rebuild",
     ),
 )
-@click.argument("words", nargs=-1, metavar="[rebuild | WORDS...]")
+@click.argument("words", nargs=-1, metavar="[WORDS...]")
 @filters
 @click.option("--newest", is_flag=True, help="The newest first, not the riskiest.")
 @click.option(
@@ -67,9 +64,8 @@ def find(
 ) -> None:
     """Find sessions by words and facts, the ones worth reading first. On a terminal it opens the reviewer's screen.
 
-    What is searched is an index made of the journals; it is brought up before each search, and 'rebuild' makes it
-    anew. Risk is a sum of points for flags, outcome and what does not verify; each row says why. Nothing of a session
-    is changed.
+    What is searched is an index made of the journals; it is brought up before each search. Risk is a sum of points
+    for flags, outcome and what does not verify; each row says why. Nothing of a session is changed.
     """
     from wizard.archive.archive_index import ArchiveIndex
     from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder
@@ -79,19 +75,13 @@ def find(
     if as_csv and (as_json or back is not None):
         raise UsageError("--csv writes sessions, a row each. Leave it out, or --json and --back.")
     order = ArchiveOrder.NEWEST if newest else ArchiveOrder.RISK
-    again = words == (REBUILD,)
-    asked = filter_of(given, "" if again else " ".join(words), order=order)
+    asked = filter_of(given, " ".join(words), order=order)
     with ArchiveIndex.open(setting.home, url) as index:
-        if again:
-            index.clear()
-        elif not (as_list or as_csv or as_json or back is not None) and sys.stdout.isatty():
+        if not (as_list or as_csv or as_json or back is not None) and sys.stdout.isatty():
             from wizard import screens
 
             ctx.exit(screens.run_archive(setting.store, index, asked))
-        done = bring_up(index, setting.store, not quick, processes, progress)
-        if again:
-            write_lines([f"{done.read} sessions read, {done.appraised} verified and looked at."])
-            return
+        bring_up(index, setting.store, not quick, processes, progress)
         if back is not None:
             _write_back(index.find(ArchiveFilter()).rows, index.find(asked).rows, back, as_json)
             return

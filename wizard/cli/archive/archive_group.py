@@ -16,6 +16,7 @@ COMMANDS: Table = {
         "Rates and times over many sessions, with what is uncertain.",
     ),
     "flags": ("wizard.cli.archive.flags_command", "How often each flag is fair, and thresholds taken."),
+    "rebuild": ("wizard.cli.archive.rebuild_command", "Make the archive's index anew from the journals."),
     "visits": ("wizard.cli.archive.visits_command", "The jobs at one machine side by side."),
 }
 
@@ -26,8 +27,8 @@ class SearchGroup(LazyGroup):
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         """Put the search before what is none of the commands; the home may be named first."""
         at = 0
-        while at < len(args) and args[at].split("=")[0] == "--home":
-            at += 1 if "=" in args[at] else 2
+        while at < len(args) and args[at].startswith("--home"):
+            at += 2 if args[at] == "--home" else 1
         if args[at : at + 1] and args[at] in (*self.late, *ctx.help_option_names):
             return super().parse_args(ctx, args)
         return super().parse_args(ctx, [*args[:at], FIND, *args[at:]])
@@ -39,4 +40,7 @@ class SearchGroup(LazyGroup):
     epilog=examples("steadfoot archive", "steadfoot archive bearing noise", "steadfoot archive trends back"),
 )
 def archive() -> None:
-    """Look over all sessions of the home: find those worth reading, and see what many say together."""
+    """Sessions by words and facts, those worth reading first; trends.
+
+    Words alone are a search: 'find' may be left out. On a terminal it opens the reviewer's screen.
+    """

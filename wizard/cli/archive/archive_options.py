@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from wizard.archive.archive_query import ArchiveFilter
     from wizard.archive.bringing_up import BringingUp
 
-SIGNS = ("unsigned", "changed", "signed")
+SIGNS = ("to-read", "unsigned", "changed", "signed", "returned", "training", "answered")
 OUTCOMES = (*(outcome.value for outcome in JobOutcome), "under-way")
 URL = "STEADFOOT_ARCHIVE"
 EVERY = 100
@@ -43,7 +43,7 @@ def filters(function: Any) -> Any:
         function
     )
     return click.option(
-        "--sign", type=click.Choice(SIGNS), default=None, help="Signed off as it stands, or not."
+        "--sign", type=click.Choice(SIGNS), default=None, help="How it stands with its reviewer."
     )(function)
 
 

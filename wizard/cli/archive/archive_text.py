@@ -17,7 +17,14 @@ HEADS = ("risk", "session", "machine", "complaint", "fault", "stands", "min", "r
 WIDTHS = {"machine": 20, "complaint": 34, "fault": 28, "why": 60}
 """The most columns of a cell: what runs over is cut, and said so by dots."""
 
-RECORDS = {SignStanding.SIGNED: "signed", SignStanding.CHANGED: "CHANGED", SignStanding.UNSIGNED: "unsigned"}
+RECORDS = {
+    SignStanding.SIGNED: "signed",
+    SignStanding.CHANGED: "CHANGED",
+    SignStanding.UNSIGNED: "unsigned",
+    SignStanding.RETURNED: "returned by",
+    SignStanding.TRAINING: "for training by",
+    SignStanding.ANSWERED: "ANSWERED to",
+}
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 

@@ -12,7 +12,7 @@ import click
 
 from wizard.cli.context import CommandContext
 from wizard.cli.output import as_json, examples, plural, write_json, write_lines
-from wizard.errors import JournalError
+from wizard.errors import JournalError, SteadfootError
 from wizard.foreign.harmless import harmless
 
 if TYPE_CHECKING:
@@ -47,10 +47,11 @@ def import_session(setting: CommandContext, sources: tuple[Path, ...], as_json: 
         found.append(one)
         if not as_json:
             write_lines(_lines(one))
+    listed = _listed(setting, found)
     if as_json:
         write_json([_table(one) for one in found])
-    elif len(found) > 1:
-        write_lines([_sum(found)])
+    else:
+        write_lines([*([_sum(found)] if len(found) > 1 else ()), *listed])
     refused = [one.trouble for one in found if one.trouble is not None]
     if refused and len(found) == 1:
         raise refused[0]
@@ -59,6 +60,17 @@ def import_session(setting: CommandContext, sources: tuple[Path, ...], as_json: 
             f"{plural(len(refused), 'file')} of {len(found)} {'was' if len(refused) == 1 else 'were'} not taken in. "
             "Nothing was changed by them."
         )
+
+
+def _listed(setting: CommandContext, found: list[ImportedParcel]) -> tuple[str, ...]:
+    """Add what came in and verifies to the shop's ledger, if it keeps one; what is to be said of that."""
+    from wizard.cli.trust.ledger_adding import add_verified
+
+    names = [one.done.session for one in found if one.done is not None and one.checked and one.checked.ok]
+    try:
+        return add_verified(setting, tuple(dict.fromkeys(names)), begin=False).lines
+    except SteadfootError as problem:
+        return (f"Nothing was added to the ledger: {problem}",)
 
 
 def _lines(one: ImportedParcel) -> Iterator[str]:

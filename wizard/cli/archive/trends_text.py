@@ -75,6 +75,7 @@ def table_of(table: TrendTable) -> dict[str, Any]:
         "young": table.young,
         "without-serial": table.plateless,
         "not-looked-at": table.unlooked,
+        "same-faults": None if table.same_faults is None else asdict(table.same_faults),
         "all": None if asked.kind is TrendKind.MINUTES else _plain(table.whole),
         "rows": [_plain(row) for row in table.rows],
         "notes": list(notes(table)),

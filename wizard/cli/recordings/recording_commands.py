@@ -50,6 +50,7 @@ def show(file: str, plate_rpm: float | None, bearing: str | None, plain: bool, a
     """
     from wizard.cli.recordings import spin_text
     from wizard.documents.charts.spin_chart import spin_chart
+    from wizard.engine.messages.spin_record import spin_record
     from wizard.recordings.spin_report import spin_report
 
     going = _progress()
@@ -69,7 +70,7 @@ def show(file: str, plate_rpm: float | None, bearing: str | None, plain: bool, a
     write_lines(spin_text.lines_of(report))
     write_lines([""])
     write_table(spin_text.rows_of(report), spin_text.HEADS)
-    write_lines(["", *spin_chart(report, _width(), 8, plain or not _draws())], whole=True)
+    write_lines(["", *spin_chart(spin_record(report), _width(), 8, plain or not _draws())], whole=True)
 
 
 def _progress() -> Callable[[float], None] | None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from wizard.recordings.figures.spin_figure import FigureKind, SpinFigure
+from wizard.domain.recording_vocabulary import FigureKind
+from wizard.recordings.figures.spin_figure import SpinFigure
 
 if TYPE_CHECKING:
     from wizard.recordings.figures.spin_severity import PhaseLevel
@@ -21,7 +22,11 @@ def lines_of(report: SpinReport) -> list[str]:
     head += "Behind +- stands twice the standard uncertainty."
     lines = [head, "", *_found(report)]
     silent = [figure.says for figure in report.figures if figure.value is None and figure.present is None]
-    lines += ["", "Not told:", *(f"- {says}" for says in dict.fromkeys((*report.doubts, *silent)))]
+    lines += [
+        "",
+        "Not told:",
+        *(f"- {says}" for says in dict.fromkeys((*report.place, *report.doubts, *silent))),
+    ]
     return lines
 
 
@@ -75,6 +80,7 @@ def table_of(report: SpinReport) -> dict[str, Any]:
         "jitter": _short(signal.jitter),
         "calibrated": signal.calibrated,
         "doubts": list(report.doubts),
+        "place": list(report.place),
         "figures": [_figure(figure) for figure in report.figures],
         "bangs": report.bang_count,
         "phases": [_phase(level) for level in report.levels],

@@ -1,66 +1,56 @@
-"""The course of a recorded spin as text: the drum's speed over time, and below it how loud it is."""
+"""The course of a recorded spin as text: the drum's speed over time, how loud it is, and each phase in a line."""
 
 from __future__ import annotations
 
 import math
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 from wizard.documents.charts.canvas import Mark, Point, draw
 from wizard.documents.charts.canvas import PlotFrame as Frame
-
-if TYPE_CHECKING:
-    from wizard.recordings.spin_report import SpinReport
+from wizard.domain.recording_vocabulary import FigureKind
+from wizard.engine.messages.spin_record import KeptFigure, KeptStretch, SpinRecord
 
 _GUTTER = 8
 _DENSE = 3  # dots a column, at least
 _DECADES = 2.5  # of the level that are shown
+_GAP = 2.5  # times the usual step: what lies further apart isn't joined
 
 
-def spin_chart(report: SpinReport, width: int, rows: int, plain: bool) -> tuple[str, ...]:
+def spin_chart(record: SpinRecord, width: int, rows: int, plain: bool) -> tuple[str, ...]:
     """Return the lines: two pictures of ``rows`` lines each over one axis of time, bangs marked by '!', phases
     named.
     """
-    columns = max(20, width - _GUTTER)
-    seconds = report.signal.seconds
-    times = [float(at) for at in report.course.at]
-    speeds = [60 * float(speed) for speed in report.course.speed]
-    top = 200 * math.ceil(max([speed for speed in speeds if not math.isnan(speed)], default=200.0) / 200)
-    turning = [(at, speed) for at, speed in zip(times, speeds, strict=True) if not math.isnan(speed)]
+    columns, seconds = max(20, width - _GUTTER), record.seconds
+    turning = [(at, speed) for at, speed in zip(record.times, record.speeds, strict=True) if speed > 0]
+    top = 200 * math.ceil(max([*(speed for _at, speed in turning), 200.0]) / 200)
     bangs = [
-        Mark((at, top * 0.97), "!")
-        for figure in report.figures
-        if (at := figure.at) is not None and _bang(figure)
+        Mark((figure.at, top * 0.97), "!")
+        for figure in record.figures
+        if _bang(figure) and figure.at is not None
     ]
     frame = Frame(columns, rows, 0.0, seconds, 0.0, float(top))
     drawn = draw(frame, _filled(turning, columns, seconds), bangs, plain)
     lines = ["rpm", *_with_scale(drawn, rows, f"{top:.0f}", "0", plain)]
-    lines += [
-        "level, m/s2" if report.signal.calibrated else "level",
-        *_with_scale(*_level(report, times, columns, rows, plain), plain),
-    ]
-    return (*lines, _names(report, columns, seconds), _axis(columns, seconds))
+    unit = f"level, {record.unit}" if record.unit == "m/s2" else "level"
+    lines += [unit, *_with_scale(*_level(record, columns, rows, plain), plain)]
+    return (*lines, _names(record, columns), _axis(columns, seconds))
 
 
-def _bang(figure: object) -> bool:
-    from wizard.recordings.figures.spin_figure import FigureKind
-
-    return getattr(figure, "kind", None) is FigureKind.BANG
+def _bang(figure: KeptFigure) -> bool:
+    return figure.figure is FigureKind.BANG and bool(figure.there)
 
 
-def _level(
-    report: SpinReport, times: list[float], columns: int, rows: int, plain: bool
-) -> tuple[tuple[str, ...], int, str, str]:
+def _level(record: SpinRecord, columns: int, rows: int, plain: bool) -> tuple[tuple[str, ...], int, str, str]:
     """Return the picture of the level, its rows, and the words of its scale: decades, since a spin has hundreds of
     times the level of rest.
     """
-    levels = [math.log10(max(float(level), 1e-12)) for level in report.level]
+    levels = [math.log10(max(level, 1e-12)) for level in record.levels]
     high = math.ceil(max(levels) * 4) / 4
     low = max(high - _DECADES, math.floor(min(levels) * 4) / 4 - 0.25)
-    frame = Frame(columns, rows, 0.0, report.signal.seconds, low, high)
-    points = [(at, max(level, low)) for at, level in zip(times, levels, strict=True)]
-    drawn = draw(frame, _filled(points, columns, report.signal.seconds), (), plain)
-    if report.signal.calibrated:
+    frame = Frame(columns, rows, 0.0, record.seconds, low, high)
+    points = [(at, max(level, low)) for at, level in zip(record.times, levels, strict=True)]
+    drawn = draw(frame, _filled(points, columns, record.seconds), (), plain)
+    if record.unit == "m/s2":
         return drawn, rows, f"{10**high:.2g}", f"{10**low:.2g}"
     return drawn, rows, "0 dB", f"{20 * (low - high):.0f}"
 
@@ -68,9 +58,11 @@ def _level(
 def _filled(points: list[Point], columns: int, seconds: float) -> list[Point]:
     """Return the points with more between neighbours, so that a line is seen."""
     step = seconds / columns / _DENSE
+    apart = sorted(b[0] - a[0] for a, b in pairwise(points))
+    gap = max(2.0, _GAP * apart[len(apart) // 2]) if apart else 2.0
     found: list[Point] = list(points)
     for (t0, y0), (t1, y1) in pairwise(points):
-        if t1 - t0 > 2.0:
+        if t1 - t0 > gap:
             continue
         count = int((t1 - t0) / step)
         found += [
@@ -86,11 +78,11 @@ def _with_scale(drawn: tuple[str, ...], rows: int, high: str, low: str, plain: b
     return [f"{word:>{_GUTTER - 2}} {edge}{line}".rstrip() for word, line in zip(words, drawn, strict=True)]
 
 
-def _names(report: SpinReport, columns: int, seconds: float) -> str:
+def _names(record: SpinRecord, columns: int) -> str:
     """Return the names of the phases under their stretches, as far as there is room."""
     cells = [" "] * (columns + 1)
-    for stretch in report.stretches:
-        first, last = (round(at / seconds * columns) for at in (stretch.start, stretch.end))
+    for stretch in record.stretches:
+        first, last = (round(at / record.seconds * columns) for at in (stretch.start, stretch.end))
         name = str(stretch.phase)
         if last - first > len(name):
             cells[first : first + len(name)] = name
@@ -101,3 +93,25 @@ def _axis(columns: int, seconds: float) -> str:
     """Return the times at the start, the middle and the end, s."""
     half, end = f"{seconds / 2:.0f}", f"{seconds:.0f} s"
     return f"{' ' * _GUTTER}0{half:^{columns - len(end) - 1}}{end}"
+
+
+def phase_levels(record: SpinRecord, width: int, plain: bool) -> tuple[str, ...]:
+    """Return a line for each stretch: its phase, when, its level, and a bar as long as that; of a sound dB alone."""
+    if not record.stretches:
+        return ()
+    most = max(stretch.rms for stretch in record.stretches)
+    return tuple(_phase_line(record, stretch, most, width, plain) for stretch in record.stretches)
+
+
+def _phase_line(record: SpinRecord, stretch: KeptStretch, most: float, width: int, plain: bool) -> str:
+    form = ".1f" if record.unit == "dB" else ".2g"
+    head = f"{stretch.phase!s:<7}{stretch.start:>5.0f} to {stretch.end:>3.0f} s {stretch.rms:>7{form}} {record.unit} "
+    if record.unit != "m/s2" or most <= 0:
+        return head.rstrip()
+    return (head + _strip(stretch.rms / most, width - len(head), plain)).rstrip()
+
+
+def _strip(share: float, columns: int, plain: bool) -> str:
+    """Return a bar of a share of so many columns; at least a sign of what isn't nothing."""
+    count = round(min(1.0, max(0.0, share)) * max(0, columns))
+    return ("#" if plain else "█") * (count or (1 if share > 0 and columns > 0 else 0))

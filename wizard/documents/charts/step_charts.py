@@ -10,17 +10,23 @@ from wizard.documents.charts import decay_chart, foot_plan, play_chart
 from wizard.documents.charts.dial import dial
 from wizard.documents.charts.recorded_decay import recorded_decay
 from wizard.documents.charts.session_chart import RenderOptions, SessionChart
-from wizard.documents.document_tree import Chart
+from wizard.documents.charts.spin_chart import spin_chart
+from wizard.documents.charts.spins_compared import spins_compared
+from wizard.documents.document_tree import Chart, Evidence
+from wizard.documents.spin_picture import SpinPicture, spin_picture
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import Aid, AnswerHow, Phase
 from wizard.engine.measuring import input_values, judging
 from wizard.engine.measuring.computing import computation, unit_of
 from wizard.engine.measuring.judging import JudgedOutcome
+from wizard.engine.measuring.spin_comparison import recorded_before
 from wizard.engine.state import queries
-from wizard.engine.state.job_state import Run, State
+from wizard.engine.state.job_state import Run, SpinRecording, State
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import ComputeStep, MeasureStep, Step
+from wizard.flow.model import ComputeStep, MeasureStep, RecordStep, Step
 from wizard.measure.quantities import units
+
+_SPIN_ROWS = 5
 
 
 def step_chart(view: JobView, run: Run, step: Step, options: RenderOptions | None = None) -> Chart:
@@ -31,6 +37,8 @@ def step_chart(view: JobView, run: Run, step: Step, options: RenderOptions | Non
     options = options or RenderOptions(unit_of(view, step))
     if isinstance(step, MeasureStep):
         return _read(view, run, step, options)
+    if isinstance(step, RecordStep):
+        return _spin(view, run, step, options)
     return _computed(view, run, step, options) if isinstance(step, ComputeStep) else Chart()
 
 
@@ -61,6 +69,31 @@ def _recorded(state: State, run: Run, step: Step, options: RenderOptions) -> Cha
     if not kept or kept[-1] is None:
         return Chart()
     return recorded_decay(kept[-1].found, options.columns, plain=options.plain)
+
+
+def _spin(view: JobView, run: Run, step: RecordStep, options: RenderOptions) -> Chart:
+    """A recorded spin: beside the one before the repair, where there is one and both can be compared."""
+    kept = recording_of(view.state, run, step)
+    if kept is None:
+        return Chart()
+    before = recorded_before(view.state, step)
+    if before is not None and before.seq != kept.seq:
+        return spins_compared(before.spin, kept.spin, options.columns, plain=options.plain)
+    return Chart(spin_chart(kept.spin, options.columns, _SPIN_ROWS, options.plain))
+
+
+def recording_of(state: State, run: Run, step: Step) -> SpinRecording | None:
+    """The recording that a step took in a run, as far as its answer counts."""
+    counts = {given.recording for given in state.answers(run.id) if given.step == step.id}
+    return next((k for k in reversed(state.spins) if k.run == run.id and k.seq in counts), None)
+
+
+def _picture(view: JobView, run: Run, step: Step) -> SpinPicture | None:
+    """The same in parts, for a drawing."""
+    if not isinstance(step, RecordStep):
+        return None
+    kept, before = recording_of(view.state, run, step), recorded_before(view.state, step)
+    return spin_picture(before.spin, kept.spin) if kept and before and before.seq != kept.seq else None
 
 
 def _computed(view: JobView, run: Run, step: ComputeStep, options: RenderOptions) -> Chart:
@@ -135,7 +168,10 @@ def step_charts(view: JobView) -> Iterator[SessionChart]:
                 forms = drawn.get(step.id)
                 if forms and StepRef(inspection.id, step.id) not in over and _lasting(step):
                     after = queries.run_after_repair(view, runs[-1])
-                    yield SessionChart(f"{inspection.title}: {_caption(view, step)}", after, *forms)
+                    title = f"{inspection.title}: {_caption(view, step)}"
+                    recorded = isinstance(step, RecordStep)
+                    known = Evidence.FROM_RECORDING if recorded else Evidence.MEASURED
+                    yield SessionChart(title, after, *forms, spin=_picture(view, runs[-1], step), known=known)
 
 
 def _caption(view: JobView, step: Step) -> str:
@@ -145,6 +181,9 @@ def _caption(view: JobView, step: Step) -> str:
     limit = judging.limit_of(view, step)
     if limit is not None:
         return limit.says
+    if isinstance(step, RecordStep):
+        compared = step.before is not None and recorded_before(view.state, step) is not None
+        return "the spin as recorded, before and after" if compared else "the spin as recorded"
     if isinstance(step, ComputeStep):
         return _SEEN[step.compute.calculator]
     return _SEEN[step.aid] if isinstance(step, MeasureStep) and step.aid else step.do

@@ -18,9 +18,13 @@ def presumed(view: JobView, fault: Fault) -> bool:
 
 
 def evidence_of(view: JobView, fault: Fault) -> Evidence:
-    """How a fault is known: measured, seen or told, the best of what speaks for it; presumed where nothing does."""
+    """How a fault is known: measured, seen, recorded or told, the best of what speaks for it; presumed where
+    nothing does.
+    """
     if presumed(view, fault):
         return Evidence.PRESUMED
     known = {answer_evidence(view.flow, given) for given in speaking(view, fault)}
-    best = (e for e in (Evidence.MEASURED, Evidence.SEEN, Evidence.TOLD) if e in known)
+    best = (
+        e for e in (Evidence.MEASURED, Evidence.SEEN, Evidence.FROM_RECORDING, Evidence.TOLD) if e in known
+    )
     return next(best, Evidence.PRESUMED)

@@ -16,6 +16,7 @@ _SEEN = (StepKind.LOOK, StepKind.CHOOSE)
 _EVIDENCE: Mapping[KnownBy, Evidence] = {
     KnownBy.MEASURED: Evidence.MEASURED,
     KnownBy.SEEN: Evidence.SEEN,
+    KnownBy.RECORDED: Evidence.FROM_RECORDING,
     KnownBy.DONE: Evidence.DONE,
     KnownBy.DECIDED: Evidence.RECORDED,
     KnownBy.TOLD: Evidence.TOLD,
@@ -44,6 +45,8 @@ def _tells(answer: Answer, chosen: Collection[str], condition: str) -> bool:
 
 def _by_kind(flow: Flow, step: Step) -> Evidence:
     """What is answered where only words go was told; a step that only says what to do was done."""
+    if step.kind is StepKind.RECORD:
+        return Evidence.FROM_RECORDING
     if step.kind in _MEASURED:
         return Evidence.MEASURED
     if step.kind not in _SEEN:
@@ -52,7 +55,9 @@ def _by_kind(flow: Flow, step: Step) -> Evidence:
 
 
 def answer_evidence(flow: Flow, given: AnswerRecord, condition: str = "") -> Evidence | None:
-    """The same of an answer; None where this flow has no such step."""
+    """The same of an answer, which a recording may have given; None where this flow has no such step."""
+    if given.recording:
+        return Evidence.FROM_RECORDING
     inspection = flow.inspections.get(given.inspection)
     step = inspection.step(given.step) if inspection else None
     return step_evidence(flow, step, given.chosen, condition) if step else None

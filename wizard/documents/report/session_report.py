@@ -36,6 +36,7 @@ from wizard.documents.report.cost_part import cost_part
 from wizard.documents.report.customer_details import CustomerDetails
 from wizard.documents.report.photo_parts import photo_columns
 from wizard.documents.report.pictured_numbers import numbers_part
+from wizard.documents.report.recorded_part import recorded_part
 from wizard.documents.report.report_tree import (
     Columns,
     Letterhead,
@@ -95,7 +96,7 @@ def _page(source: ReportSource) -> Iterator[PageBlock]:
     told = Section("What you told us", (complaint_quote(view.state, "Nothing was written down."),))
     done = (done_section(view, zone), proof_section(view), not_looked_at.count_section(view))
     yield _columns((told, findings_section(view)), done)
-    yield from _there(declined_section(view), ordered_section(view), numbers_part(view))
+    yield from _there(declined_section(view), ordered_section(view), numbers_part(view), recorded_part(view))
     yield from _there(photo_columns(view, source.folder, zone))
     ahead = (watch_section(view), ages_section(view), advice_section(view))
     yield _columns((owners_section(view), _whom_to_call(shop)), ahead)

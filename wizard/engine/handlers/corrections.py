@@ -13,7 +13,10 @@ from typing import TypeVar
 from wizard.domain.chosen_answers import only
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, JobAct, Phase, RefusalReason, RunStatus
-from wizard.engine.handlers.inspection_work import (
+from wizard.engine.handlers.inspection_work import require_places
+from wizard.engine.handlers.intake import fact_since, take_back_fact
+from wizard.engine.handlers.stoppage import stop
+from wizard.engine.handlers.taken_answer import (
     TakenAnswer,
     evidence_of,
     grades_of,
@@ -21,10 +24,7 @@ from wizard.engine.handlers.inspection_work import (
     not_done,
     onward,
     outcome_text,
-    require_places,
 )
-from wizard.engine.handlers.intake import fact_since, take_back_fact
-from wizard.engine.handlers.stoppage import stop
 from wizard.engine.handlers.transaction import Transaction, clear_screen, require_job, settle
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import computation, unit_of

@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from wizard.diagnosis.evidence_combination import combined
-from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
-from wizard.domain.chosen_answers import chosen_text
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import (
     AnswerHow,
-    FaultSeverity,
     JobAct,
     Phase,
     RefusalReason,
@@ -19,7 +15,17 @@ from wizard.domain.vocabulary import (
     RunStatus,
     Verdict,
 )
+from wizard.engine.handlers import spin_filling
 from wizard.engine.handlers.stoppage import stop
+from wizard.engine.handlers.taken_answer import (
+    TakenAnswer,
+    evidence_of,
+    grades_of,
+    merged,
+    not_done,
+    onward,
+    outcome_text,
+)
 from wizard.engine.handlers.transaction import (
     Transaction,
     clear_screen,
@@ -30,25 +36,39 @@ from wizard.engine.handlers.transaction import (
     waited,
 )
 from wizard.engine.handlers.widening import pass_on
-from wizard.engine.measuring import judging
+from wizard.engine.measuring import figure_evidence, judging
 from wizard.engine.measuring.computing import computation, unit_of
 from wizard.engine.measuring.reading_input import parsed
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.decay_record import SAME_RATIO, settles_as
-from wizard.engine.messages.events import Answered, InspectionLeft, ReadingTaken, RecordingTaken, Skipped
+from wizard.engine.messages.events import (
+    Answered,
+    InspectionLeft,
+    ReadingTaken,
+    RecordingTaken,
+    Skipped,
+    SpinRecorded,
+)
 from wizard.engine.safety.state_machines import OVER
 from wizard.engine.state import last_known, queries
 from wizard.engine.state.asked_ticks import against_the_known, asked_answers
 from wizard.engine.state.contradicted import contradicted, contradiction_stop
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.measured_again import measured_again
-from wizard.engine.state.stopping_answers import times_given
 from wizard.errors import Refused
 from wizard.flow import model
-from wizard.flow.model import Aid, ComputeStep, Flow, Inspection, JudgedStep, MeasureStep, Step, place_fact
-from wizard.flow.model.acts import answer_effects
-from wizard.measure.quantities import units
-from wizard.measure.uncertainty.grading import word_ratios
+from wizard.flow.model import (
+    Aid,
+    ComputeStep,
+    Flow,
+    Inspection,
+    JudgedStep,
+    MeasureStep,
+    RecordStep,
+    Step,
+    place_fact,
+)
+from wizard.flow.model.steps import DONE
 from wizard.safety import Needs
 
 
@@ -115,6 +135,10 @@ def answer(d: Transaction, command: cmd.GiveAnswer) -> None:
     waited(d, run, step)
     if isinstance(step, JudgedStep):
         raise Refused(RefusalReason.UNKNOWN, "This step is measured. Type the reading.")
+    if isinstance(step, RecordStep):
+        raise Refused(
+            RefusalReason.UNKNOWN, "This step takes a recording. Choose its file, or say why there is none."
+        )
     taken = merged(step, command.chosen, unasked_ticks(d, inspection, step, command.chosen))
     require_places(d, step, taken.chosen)
     challenge(d, step, taken.answer.so, command.reason)
@@ -141,48 +165,6 @@ def challenge(d: Transaction, step: Step, so: Needs, reason: str) -> None:
         raise Refused(RefusalReason.REASON, f"The record has {words}. Say who changed it, or how you know.")
 
 
-@dataclass(frozen=True, slots=True)
-class TakenAnswer:
-    """What a step is left by: the ids chosen, and all that they bring about as one answer.
-
-    ``answer`` has the id of the one whose way is gone: the first of the step where several are ticked, or none.
-    ``how`` unable or not fitted: nothing was chosen, and ``answer`` is what the step says of that.
-    """
-
-    chosen: tuple[str, ...]
-    answer: model.Answer
-    how: AnswerHow = AnswerHow.ANSWER
-
-
-def merged(step: Step, given: tuple[str, ...], unasked: tuple[str, ...] = ()) -> TakenAnswer:
-    """The answer of that id; of several ticked ones, one that brings about all that they do. Refused if unknown.
-
-    Of ``unasked`` ones a tick tells nothing, nor does none: the record has what was asked.
-    """
-    ids = tuple(i for i in given if i not in unasked)
-    found = [a for a in (step.answer(i) for i in ids) if a is not None]
-    fits = step.many or len(ids) == 1
-    if not fits or len(found) != len(ids) or len(set(ids)) != len(ids):
-        raise Refused(RefusalReason.UNKNOWN, f"{chosen_text(ids)} is not an answer here.")
-    if step.where and not ids:
-        raise Refused(
-            RefusalReason.UNKNOWN, "Tick at least one place: it stands in the record and on the papers."
-        )
-    if len(found) == 1:
-        return TakenAnswer(ids, replace(found[0], so=answer_effects(step, ids, unasked)))
-    first = step.answers[0]
-    worst = Verdict.worst(a.verdict for a in found if a.verdict)
-    together = model.Answer(
-        id=first.id,
-        says=", ".join(a.says for a in found) or "None of these",
-        next=first.next,
-        verdict=worst,
-        so=answer_effects(step, ids, unasked),
-        stop=next((a.stop for a in found if a.stop), ""),
-    )
-    return TakenAnswer(ids, together)
-
-
 def require_places(d: Transaction, step: Step, ids: tuple[str, ...]) -> None:
     """Refuse more places than a fact says that this machine has: one of the two is wrong, and who looks knows which."""
     fact, count = d.flow.fact(place_fact(step)), judging.place_count(step, d.state.facts)
@@ -192,37 +174,6 @@ def require_places(d: Transaction, step: Step, ids: tuple[str, ...]) -> None:
             f"{len(ids)} places are ticked, and there are {count} of them here ({fact.ask}). Untick what is too much, "
             "or put that fact right first.",
         )
-
-
-def evidence_of(step: Step, ids: tuple[str, ...]) -> Mapping[str, float]:
-    """What an answer says of findings: e = w for 'finds', 1 - w for 'rules_out' and for 'unticked' left alone.
-
-    An answer that says how bad it is gives what it finds graded.
-    """
-    heard: dict[str, list[float]] = {}
-    for a in step.answers:
-        given = a.id in ids
-        for finding, w in a.finds.items() if given else ():
-            heard.setdefault(finding, []).append(_found(w, a.severity))
-        for finding, w in (a.rules_out if given else a.unticked).items():
-            heard.setdefault(finding, []).append(1.0 - w)
-    return {finding: combined(es) for finding, es in heard.items()}
-
-
-def _found(weight: float, severity: FaultSeverity | None) -> float:
-    """The evidence of an answer that finds something: graded where it says how bad it is, short of certain."""
-    if severity is None or weight >= 1.0:
-        return weight
-    return GradedEvidence(weight, word_ratios(weight, severity.rank))
-
-
-def grades_of(evidence: Mapping[str, float]) -> Mapping[str, tuple[float, ...]]:
-    """The log ratios by severity of the findings whose evidence is graded, as they are kept."""
-    return {
-        f: tuple(round(each, 6) for each in e.log_ratios)
-        for f, e in evidence.items()
-        if isinstance(e, GradedEvidence)
-    }
 
 
 def take_reading(
@@ -282,6 +233,23 @@ def take_recording(d: Transaction, command: cmd.TakeRecording) -> None:
     take_reading(d, read, command.found.settles_u, kept)
 
 
+def take_spin(d: Transaction, command: cmd.TakeSpin) -> None:
+    """Keep a recorded spin: its figures speak for findings and against them, and answer the steps that they can."""
+    run, inspection, step = current(d, command.run, command.step)
+    waited(d, run, step)
+    if not isinstance(step, RecordStep):
+        raise Refused(RefusalReason.UNKNOWN, "This step takes no recording of a spin.")
+    d.emit(
+        SpinRecorded(
+            run=run.id, step=step.id, name=command.name, sha256=command.sha256, file=command.file, spin=command.spin
+        )
+    )  # fmt: skip
+    taken = TakenAnswer((DONE,), step.answers[0])
+    found = figure_evidence.evidence(step, command.spin)
+    says = spin_filling.recorded_text(step, command)
+    _finish(d, run, inspection, step, taken, found, says=says, recording=d.state.seq)
+
+
 def judge(d: Transaction, command: cmd.Judge) -> None:
     """Judge what was read, or compute from what was read before."""
     run, inspection, step = current(d, command.run, command.step)
@@ -335,15 +303,6 @@ def _measured(
     return outcome
 
 
-def outcome_text(unit: str, outcome: judging.JudgedOutcome) -> str:
-    """The judged values as a line for the record: 'damper 1, out 58.3 N +- 2.1; side to side 0.4 deg (...)'."""
-    parts = []
-    for j in outcome.items:
-        value = units.text(j.mean, unit, j.uncertainty) if unit else f"{j.mean:.4g}"
-        parts.append(f"{j.name} {value}".strip() + (f" ({j.says})" if j.says else ""))
-    return "; ".join(parts)
-
-
 def unable(d: Transaction, command: cmd.SayUnable) -> None:
     """A step that can't be done, or whose part is not fitted. What it should have established stays unknown."""
     run, inspection, step = current(d, command.run, command.step)
@@ -366,12 +325,6 @@ def _unable(
     _finish(d, run, inspection, step, not_done(step, how), {}, reason=reason)
 
 
-def not_done(step: Step, how: AnswerHow) -> TakenAnswer:
-    """What a step is left by that was not done, or whose part is not fitted."""
-    out = model.Answer(id=how.value, next=step.unable.next, stop=step.unable.stop)
-    return TakenAnswer((), out, how)
-
-
 def _finish(
     d: Transaction,
     run: Run,
@@ -381,6 +334,7 @@ def _finish(
     evidence: Mapping[str, float],
     reason: str = "",
     says: str = "",
+    recording: int = 0,
 ) -> None:
     """Write the answer down and do what it brings about: what is believed, the step after it, a stop, the end."""
     answer, how = taken.answer, taken.how
@@ -397,12 +351,14 @@ def _finish(
         Answered(
             run=run.id, step=step.id, chosen=taken.chosen, how=how, goes=goes, verdict=answer.verdict,
             says=says or answer.says, evidence=evidence, grades=grades_of(evidence), belief=belief,
-            contradicts=contradicts, reason=reason, aside=again,
+            contradicts=contradicts, reason=reason, aside=again, recording=recording,
         )
     )  # fmt: skip
     if stop_id:
         stop(d, stop_id, reason or answer.says, entry=d.state.seq)
         return
+    if goes != OVER:
+        goes = spin_filling.filled(d, run, inspection, goes)
     if goes == OVER:
         d.emit(InspectionLeft(run=run.id, how=RunStatus.DONE))
     if run.only and how is not AnswerHow.ANSWER:
@@ -421,22 +377,6 @@ def believed(
         return {}, ()
     after, contradictions = d.model.answer(d.belief, act, chosen.so)
     return d.changes(after), tuple(c.condition for c in contradictions)
-
-
-def onward(d: Transaction, run: Run, step: Step, taken: TakenAnswer) -> tuple[str, str]:
-    """The step that follows by the machine, and the reason to stop, if the answer is one."""
-    answer = taken.answer
-    before = times_given(d.state, run, step.id, taken.chosen, taken.how)
-    exhausted = bool(answer.most) and before >= answer.most
-    if taken.how is AnswerHow.ANSWER:
-        goes = d.rules.runs.after(run.inspection, step.id, answer.id, exhausted)
-    else:
-        goes = d.rules.runs.after_unable(run.inspection, step.id)
-    if goes is None:
-        raise Refused(RefusalReason.UNKNOWN, f"{answer.id} is not an answer here.")
-    goes = OVER if run.only else goes
-    then = answer.then.stop if exhausted and answer.then is not None else ""
-    return goes, then or answer.stop
 
 
 def leave(d: Transaction, _command: cmd.Leave) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from wizard.domain.references import ActRef, StepRef, Target
 from wizard.domain.vocabulary import JobAct, RefusalReason, RepairOutcome
 from wizard.engine.guidance.found_defects import against_no_fault
+from wizard.engine.handlers.inspection_work import open_inspection
 from wizard.engine.handlers.transaction import Transaction, clear_screen, consent_first, require_job, settle
 from wizard.engine.handlers.widening import pass_on, widen
 from wizard.engine.messages import commands as cmd
@@ -15,7 +16,7 @@ from wizard.engine.state.asked_consent import consent_given
 from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.fault_evidence import confirmed
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.repair_approach import repair_ref
+from wizard.engine.state.repair_approach import repair_ref, unasked_approach
 from wizard.errors import Refused
 from wizard.flow.model import Alternative, Fault
 from wizard.flow.model.consent import needs_consent, talked_over
@@ -88,12 +89,17 @@ def ask_anew(d: Transaction, fault: Fault) -> None:
 
 
 def prepare(d: Transaction, command: cmd.Prepare) -> None:
-    """Ask what a confirmed fault's remedy needs, one condition after the other; or no longer."""
+    """Ask what a confirmed fault's remedy needs, one condition after the other; or no longer. First how the work is
+    reached, where that was never answered.
+    """
     require_job(d, JobAct.WORK)
     if command.fault:
         fault = fault_of(d, command.fault)
         if fault.id not in (d.state.decided or ()):
             raise Refused(RefusalReason.DECIDED, f"{fault.says} is not confirmed. Confirm it first.")
+        if (way := unasked_approach(d.view, fault)) is not None:
+            open_inspection(d, cmd.OpenInspection(way.inspection, way.step))
+            return
         pass_on(d)
         ask_anew(d, fault)
         why = queries.barred(d.view, repair_ref(d.view, fault.id))

@@ -12,6 +12,7 @@ from typing import ClassVar, TypeAlias
 from wizard.domain.vocabulary import AnswerHow, Phase, RepairOutcome, SkipHow
 from wizard.engine.messages.decay_record import DecayFit
 from wizard.engine.messages.repair_parts import PartFitted
+from wizard.engine.messages.spin_record import SpinRecord
 from wizard.flow.model import Limit
 from wizard.journal.codec import Codec
 
@@ -142,6 +143,19 @@ class TakeRecording(OnStep):
     def typed(self) -> str:
         """The number, as it is kept where a lapse comes before it."""
         return self.found.typed
+
+
+@dataclass(frozen=True, slots=True)
+class TakeSpin(OnStep):
+    """Take a recorded spin: what it said. ``name``, ``sha256``: its file in the session (no name: it is too large to be
+    kept there); ``file``: its own name.
+    """
+
+    kind: ClassVar[str] = "take-spin"
+    spin: SpinRecord
+    file: str
+    name: str = ""
+    sha256: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ class EventKind(StrEnum):
     ENTERED = "entered"
     READING = "reading"
     RECORDING = "recording"
+    SPIN = "spin"
     ANSWERED = "answered"
     UNDONE = "undone"
     LEFT = "left"

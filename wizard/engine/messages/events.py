@@ -18,6 +18,7 @@ from wizard.engine.messages.commands import COMMANDS, Command
 from wizard.engine.messages.decay_record import DecayFit
 from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.messages.repair_parts import PartFitted
+from wizard.engine.messages.spin_record import SpinRecord
 from wizard.engine.messages.used_limit import UsedLimit
 from wizard.errors import JournalError
 from wizard.journal.codec import Codec, Place
@@ -158,6 +159,21 @@ class RecordingTaken(Event):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SpinRecorded(Event):
+    """A recorded spin: its file in the session (no name: too large to be kept), SHA-256, what the file was called, and
+    what it said. The answers that it gives follow.
+    """
+
+    kind: ClassVar[EventKind] = EventKind.SPIN
+    run: int
+    step: str
+    name: str
+    sha256: str
+    file: str
+    spin: SpinRecord
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Answered(Event):
     """A step's answer with all it brings about. ``how`` is answer, unable or not-fitted.
 
@@ -165,7 +181,8 @@ class Answered(Event):
 
     ``goes`` is the step that follows, or ``end``. A correction names the answer it replaces and those set aside by
     it. ``grades``: of findings in ``evidence`` that were graded, the log of how many times as likely what was read is
-    where a mild, moderate, severe fault shows the finding as where none does.
+    where a mild, moderate, severe fault shows the finding as where none does. ``recording``: the event of the
+    recorded spin that gave it, 0 where a person did.
     """
 
     kind: ClassVar[EventKind] = EventKind.ANSWERED
@@ -183,6 +200,7 @@ class Answered(Event):
     contradicts: tuple[str, ...] = ()
     instead_of: int = 0
     aside: tuple[int, ...] = ()
+    recording: int = 0
 
     @property
     def text(self) -> str:
@@ -435,7 +453,16 @@ Believing: TypeAlias = (
 """The events that may say what is believed of the machine from then on."""
 
 OfStep: TypeAlias = (
-    Entered | ReadingTaken | RecordingTaken | Answered | Undone | Shown | NoteTaken | PhotoTaken | DraftKept
+    Entered
+    | ReadingTaken
+    | RecordingTaken
+    | SpinRecorded
+    | Answered
+    | Undone
+    | Shown
+    | NoteTaken
+    | PhotoTaken
+    | DraftKept
 )
 """The events with a run and the step of it."""
 

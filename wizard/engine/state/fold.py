@@ -24,6 +24,7 @@ from wizard.engine.state.job_state import (
     ReleaseRecord,
     Repair,
     Run,
+    SpinRecording,
     State,
     Stoppage,
     changed,
@@ -73,6 +74,7 @@ _KEEPS_SHOWN = (
     ev.Shown,
     ev.ReadingTaken,
     ev.RecordingTaken,
+    ev.SpinRecorded,
     ev.NoteTaken,
     ev.PhotoTaken,
     ev.DraftKept,
@@ -196,6 +198,15 @@ def _recording(state: State, record: ev.Recorded, event: ev.RecordingTaken) -> S
     return changed(state, recordings=(*state.recordings, kept))
 
 
+def _spin(state: State, record: ev.Recorded, event: ev.SpinRecorded) -> State:
+    run = _run(state, event.run)
+    kept = SpinRecording(
+        record.seq, record.at, run.id, run.inspection, event.step, run.phase, event.name, event.sha256, event.file,
+        event.spin,
+    )  # fmt: skip
+    return changed(state, spins=(*state.spins, kept))
+
+
 def _answered(state: State, record: ev.Recorded, event: ev.Answered) -> State:
     run = _run(state, event.run)
     state = _set_aside(state, (*event.aside, *((event.instead_of,) if event.instead_of else ())))
@@ -203,6 +214,7 @@ def _answered(state: State, record: ev.Recorded, event: ev.Answered) -> State:
         record.seq, record.at, state.visits[-1].number if state.visits else 0, run.id, run.inspection,
         event.step, run.phase, event.chosen, event.how, event.goes, event.verdict, event.says, event.evidence,
         event.reason, event.instead_of, grades=event.grades, goal=state.goal,
+        recording=event.recording,
     )  # fmt: skip
     drafts = {k: v for k, v in state.drafts.items() if k != f"{run.id}/{event.step}"}
     state = changed(state, answer_records=(*state.answer_records, given), drafts=drafts)
@@ -355,6 +367,7 @@ _FOLDS: Mapping[type[ev.Event], Callable[[State, ev.Recorded, Any], State]] = {
     ev.Entered: _entered,
     ev.ReadingTaken: _reading,
     ev.RecordingTaken: _recording,
+    ev.SpinRecorded: _spin,
     ev.Answered: _answered,
     ev.Undone: _undone,
     ev.InspectionLeft: _left,

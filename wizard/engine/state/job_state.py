@@ -23,6 +23,7 @@ from wizard.domain.vocabulary import (
 from wizard.engine.messages.decay_record import DecayFit
 from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.messages.repair_parts import PartFitted
+from wizard.engine.messages.spin_record import SpinRecord
 from wizard.engine.messages.used_limit import UsedLimit
 from wizard.safety import WideningReason
 
@@ -70,6 +71,7 @@ class AnswerRecord(EntryRecord):
 
     ``goal``: the fault for whose repair it was asked; empty where it was asked for none.
     ``chosen``: the id of the answer or verdict, of ticked ones all; empty where none was, or the step not done.
+    ``recording``: the event of the recorded spin that gave it, 0 where a person did.
     """
 
     chosen: tuple[str, ...]
@@ -83,6 +85,7 @@ class AnswerRecord(EntryRecord):
     aside: bool = False
     grades: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
     goal: str = ""
+    recording: int = 0
 
     @property
     def graded_evidence(self) -> Mapping[str, float]:
@@ -131,6 +134,29 @@ class RecordingRecord:
     sha256: str
     file: str
     found: DecayFit
+
+
+@dataclass(frozen=True, slots=True)
+class SpinRecording:
+    """A recorded spin of the session: its file there (none where it is too large), SHA-256, what it was called, and
+    what it said. ``phase``: before the decision, or after it.
+    """
+
+    seq: int
+    at: str
+    run: int
+    inspection: str
+    step: str
+    phase: Phase
+    name: str
+    sha256: str
+    file: str
+    spin: SpinRecord
+
+    @property
+    def ref(self) -> StepRef:
+        """The step that took it."""
+        return StepRef(self.inspection, self.step)
 
 
 @dataclass(frozen=True)
@@ -322,6 +348,7 @@ class State:
     unmeasured: Mapping[Target, str] = field(default_factory=dict)
     notes: tuple[Note, ...] = ()
     recordings: tuple[RecordingRecord, ...] = ()
+    spins: tuple[SpinRecording, ...] = ()
     drafts: Mapping[str, str] = field(default_factory=dict)
     decided: tuple[str, ...] | None = None
     decided_seq: int = 0
@@ -354,6 +381,10 @@ class State:
     def recording(self, seq: int) -> RecordingRecord | None:
         """The recording of that event, or None."""
         return next((k for k in self.recordings if k.seq == seq), None)
+
+    def spin(self, seq: int) -> SpinRecording | None:
+        """The recorded spin of that event, or None."""
+        return next((k for k in self.spins if k.seq == seq), None)
 
     @property
     def entries(self) -> tuple[AnswerRecord | ReadingRecord, ...]:

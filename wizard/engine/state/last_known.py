@@ -1,5 +1,6 @@
-"""What was known for sure of the machine before less became known. A break, a restart, a new visit, a slip taken back
-or a step that was shown and not answered hides it, and forgets nothing that was tied, wedged or taken off.
+"""What was known for sure of the machine before less became known. A break, a restart, a new visit, a slip taken back,
+an answer undone or corrected, or a step that was shown and not answered hides it, and forgets nothing that was tied,
+wedged or taken off.
 """
 
 from __future__ import annotations
@@ -14,8 +15,10 @@ from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Step
 from wizard.safety import Needs
 
-LESS_KNOWN = frozenset((EventKind.WIDENED, EventKind.SHOWN, EventKind.STOP_WITHDRAWN))
-"""The events that hide what was known, and don't say that it is otherwise."""
+LESS_KNOWN = frozenset((EventKind.WIDENED, EventKind.SHOWN, EventKind.STOP_WITHDRAWN, EventKind.UNDONE))
+"""The events that hide what was known, and don't say that it is otherwise. So does a correction: what its step touched
+is asked anew.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,12 +47,13 @@ def last_known(view: JobView, of: Iterable[str] | None = None) -> Mapping[str, L
     shown: set[str] = set()
     found: dict[str, LastKnown] = {}
     aside = {given.seq for given in view.state.answer_records if given.aside}
+    corrected = {given.seq for given in view.state.answer_records if given.instead_of}
     for change in reversed(view.state.changes):
         if not open_names:
             break
         for name in [n for n in open_names if n in change.belief] if change.seq not in aside else ():
             values = change.belief[name]
-            if change.event in LESS_KNOWN:
+            if change.event in LESS_KNOWN or change.seq in corrected:
                 widened.add(name)
                 shown.update([name] if change.event is EventKind.SHOWN else [])
             elif not values & conditions[name].latch:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Set
 
 from wizard.flow.diagrams.curves import curve_lines
+from wizard.flow.diagrams.figure_lines import figure_lines
 from wizard.flow.diagrams.step_links import Link, LinkKey, LinkKind, conditions, links
 from wizard.flow.diagrams.text_fitting import clip, plain_lines, wrap
 from wizard.flow.model import END, AnyStep, Flow, Inspection
@@ -23,7 +24,8 @@ def tree(
     lines = list(_head(flow, inspection, width))
     for step in inspection.steps:
         lines += _step(inspection, step, ways[step.id], width, covered)
-        lines += [f"│   {line}".rstrip() for line in curve_lines(flow, step, width - 4)]
+        under = (*curve_lines(flow, step, width - 4), *figure_lines(step, width - 4))
+        lines += [f"│   {line}".rstrip() for line in under]
     lines += ["│", f"● {END}"]
     lines += [clip(line, width) for line in _legend(covered)]
     return plain_lines(lines, width) if plain else lines

@@ -24,6 +24,7 @@ from wizard.flow.model.fault_model import (
     Stop,
     Tool,
 )
+from wizard.flow.model.figure_meaning import FigureMeaning
 from wizard.flow.model.inspection import Inspection
 from wizard.flow.model.measuring import Compute, Reading, Signs
 from wizard.flow.model.step_keys import aid_of, bands_of, findings_of, limit_id, place_fact, reading_of
@@ -35,6 +36,7 @@ from wizard.flow.model.steps import (
     JudgedStep,
     LookStep,
     MeasureStep,
+    RecordStep,
     Step,
     TellStep,
 )
@@ -60,6 +62,7 @@ __all__ = [
     "Fact",
     "FactValue",
     "Fault",
+    "FigureMeaning",
     "Finding",
     "Flow",
     "FlowHead",
@@ -74,6 +77,7 @@ __all__ = [
     "Part",
     "Reach",
     "Reading",
+    "RecordStep",
     "Remedy",
     "SignalWord",
     "Signs",

@@ -6,8 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from wizard.domain.recording_vocabulary import FigureKind, SignalKind
 from wizard.domain.vocabulary import CaseAnswerKind, RepairOutcome
 from wizard.flow.declaring.declaration_fields import ValueCodec
+from wizard.flow.problems import nearest
 
 LARGEST = 1e12
 TOP = "top"
@@ -17,6 +19,8 @@ REASONS: Mapping[str, CaseAnswerKind] = {
     "stop": CaseAnswerKind.STOP,
 }
 TURNS = "in_turn"
+RECORDED = "recorded"
+OF = "of"
 USUAL = {"usual": True}
 """An answer of a variant that takes its base's away: the step gets the usual one."""
 TABLES = ("facts", "answers", "after", "repairs", "ways", "skip", "unmeasured", "expect")
@@ -31,7 +35,8 @@ class CaseAnswer:
 
     One number alone stands for every item, way and repeat; several come in the order item, way, repeat. ``turns`` are
     the answers of a step that is asked several times, the last of them from then on. Kind ``stop``: work is stopped
-    there, by the stop key, and ``reason`` is the id of the stop.
+    there, by the stop key, and ``reason`` is the id of the stop. Kind ``recorded``: a spin of this ``signal`` with
+    these ``figures``, None where it was looked for and isn't there.
     """
 
     kind: CaseAnswerKind
@@ -39,6 +44,8 @@ class CaseAnswer:
     numbers: tuple[float, ...] = ()
     reason: str = ""
     turns: tuple[CaseAnswer, ...] = ()
+    figures: tuple[tuple[FigureKind, float | None], ...] = ()
+    signal: SignalKind = SignalKind.MOTION
 
     def spread(self, count: int) -> tuple[float, ...]:
         """Return ``count`` numbers; ValueError if there are neither one nor that many."""
@@ -57,6 +64,8 @@ def build_answer(value: Any) -> CaseAnswer:
     """Return one answer as it stands in a case: an id, ids, a number, numbers in lists, a reason, or turns."""
     if isinstance(value, Mapping):
         name, reason = next(iter(value.items()))
+        if name == RECORDED:
+            return _recorded(reason)
         if name == TURNS:
             return CaseAnswer(CaseAnswerKind.TURNS, turns=tuple(build_answer(turn) for turn in reason))
         return CaseAnswer(REASONS[name], reason=reason)
@@ -66,8 +75,26 @@ def build_answer(value: Any) -> CaseAnswer:
     return CaseAnswer(CaseAnswerKind.READINGS, numbers=tuple(float(v) for v in flat))
 
 
+def _recorded(table: Mapping[str, Any]) -> CaseAnswer:
+    """Return the recording of a case: figures by their kind, ``of`` the signal."""
+    figures = {name: value for name, value in table.items() if name != OF}
+    return CaseAnswer(
+        CaseAnswerKind.RECORDED,
+        figures=tuple(
+            (FigureKind(name), None if value is False else float(value)) for name, value in figures.items()
+        ),
+        signal=SignalKind(table.get(OF, SignalKind.MOTION)),
+    )
+
+
 def write_answer(answer: CaseAnswer) -> Any:
     """Return an answer as it stands in a case; the reverse of ``build_answer``."""
+    if answer.kind is CaseAnswerKind.RECORDED:
+        figures: dict[str, Any] = {
+            str(kind): False if value is None else value for kind, value in answer.figures
+        }
+        sound = {OF: str(answer.signal)} if answer.signal is not SignalKind.MOTION else {}
+        return {RECORDED: {**sound, **figures}}
     if answer.kind is CaseAnswerKind.TURNS:
         return {TURNS: [write_answer(turn) for turn in answer.turns]}
     if answer.kind is CaseAnswerKind.ANSWER:
@@ -95,12 +122,30 @@ def _answer(value: object) -> object:
             return value
         if value == USUAL:
             return value
+        if list(value) == [RECORDED] and isinstance(value[RECORDED], dict):
+            return _figures(value)
         raise ValueError(
-            'write { unable = "why" }, { not_fitted = "why" }, { stop = "id" } or { in_turn = [...] }; '
+            'write { unable = "why" }, { not_fitted = "why" }, { stop = "id" }, { recorded = {...} } '
+            "or { in_turn = [...] }; "
             'a step\'s name with a dot in it stands in quotes: "feet.rock" = "no"'
         )
     if not _numbers(value) and not _words(value):
         raise ValueError("write an answer's id, a list of ids, a number, or a list of numbers")
+    return value
+
+
+def _figures(value: dict[str, Any]) -> object:
+    """Return a recording whose figures and signal are known; ValueError for any other."""
+    for name, figure in value[RECORDED].items():
+        if name == OF:
+            if figure not in tuple(SignalKind):
+                raise ValueError(f"of: write {' or '.join(SignalKind)}")
+            continue
+        if name not in tuple(FigureKind):
+            raise ValueError(f'"{name}" is no figure of a recording.{nearest(name, FigureKind)}')
+        fits = isinstance(figure, int | float) and (figure is False or not isinstance(figure, bool))
+        if not fits or not -LARGEST <= figure <= LARGEST:
+            raise ValueError(f'"{name}": write its value, or false where it was looked for and isn\'t there')
     return value
 
 
@@ -161,7 +206,7 @@ SAID = ValueCodec(
     encode=lambda answer, _: write_answer(answer),
     check=_answer,
     schema={"type": ["string", "number", "array", "object"]},
-    words="an id, ids, a number, numbers, or { unable, not_fitted, stop, in_turn or usual }",
+    words="an id, ids, a number, numbers, or { unable, not_fitted, stop, recorded, in_turn or usual }",
 )
 """An answer of a case."""
 

@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping
 
 from wizard.domain.vocabulary import Aid
 from wizard.flow.model.measuring import Reading
-from wizard.flow.model.steps import ChooseStep, JudgedStep, MeasureStep, Step
+from wizard.flow.model.steps import ChooseStep, JudgedStep, MeasureStep, RecordStep, Step
 
 _NO_BANDS: Mapping[str, tuple[str, ...]] = {}
 
@@ -27,8 +27,10 @@ def bands_of(step: Step) -> Mapping[str, tuple[str, ...]]:
 
 
 def findings_of(steps: Collection[Step]) -> frozenset[str]:
-    """Return every finding that a band or an answer of these steps speaks for or against."""
+    """Return every finding that a band, an answer or a figure of these steps speaks for or against."""
     findings = {finding for step in steps for finding in bands_of(step)}
+    rows = [row for step in steps if isinstance(step, RecordStep) for row in step.figures]
+    findings.update(finding for row in rows for finding in (*row.finds, *row.rules_out))
     findings.update(f for step in steps for a in step.answers for f in (*a.finds, *a.rules_out, *a.unticked))
     return frozenset(findings)
 

@@ -8,6 +8,7 @@ from types import MappingProxyType
 from typing import Annotated, ClassVar
 
 from wizard.domain.flow_vocabulary import KnownBy
+from wizard.domain.recording_vocabulary import FigureKind
 from wizard.domain.references import FOLLOWING, DrawingRef
 from wizard.domain.vocabulary import Aid, StepKind, Verdict
 from wizard.flow.declaring.declaration_fields import Fit, KeySpec, Pattern, SizeLimit
@@ -24,10 +25,12 @@ from wizard.flow.declaring.key_values import (
     Place,
     ReachId,
     Seconds,
+    StepPath,
     Text,
 )
 from wizard.flow.model.common import APPLIES, WIDTH, Caution
 from wizard.flow.model.consequences import SO, Answer, Unable, VerdictConsequence
+from wizard.flow.model.figure_meaning import FigureMeaning
 from wizard.flow.model.measuring import Compute, Reading
 
 DONE = "done"
@@ -301,6 +304,42 @@ class ComputeStep(Step):
         return _verdicts(self.on) if self.limit else _done(self.so)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordStep(HandsStep):
+    """It takes the recording of a spin, motion or sound. What its figures mean stands in rows; its one answer is
+    ``done``.
+    """
+
+    kind: ClassVar[StepKind] = StepKind.RECORD
+
+    figures: Annotated[
+        tuple[FigureMeaning, ...],
+        KeySpec("What its figures mean, a row each; they hold side by side.", "figure"),
+        SizeLimit(0, 40),
+    ] = ()
+    reads: Annotated[
+        Mapping[Id, FigureKind],
+        KeySpec(
+            "Later measure steps of this inspection whose reading is a figure of the recording, each with its kind. "
+            "They aren't asked then."
+        ),
+    ] = field(default_factory=dict)
+    bearings: Annotated[
+        tuple[Annotated[Text, Fit(1, 12)], ...],
+        KeySpec("Bearings whose tones are looked for in a sound, such as 6205."),
+        SizeLimit(0, 12),
+    ] = ()
+    before: Annotated[
+        StepPath | None,
+        KeySpec(
+            "The record step whose last recording is set beside this one, phase by phase: before and after."
+        ),
+    ] = None
+
+    def _answers(self) -> tuple[Answer, ...]:
+        return _done({})
+
+
 def _done(so: Mapping[str, frozenset[str]]) -> tuple[Answer, ...]:
     """Return the one answer of a step that is done."""
     return (Answer(id=DONE, says="Done", so=so, usual=True),)
@@ -330,7 +369,7 @@ def _judged(verdict: Verdict, on: VerdictConsequence | None) -> Answer:
     )
 
 
-AnyStep = TellStep | LookStep | ChooseStep | MeasureStep | ComputeStep
+AnyStep = TellStep | LookStep | ChooseStep | MeasureStep | ComputeStep | RecordStep
 """A step of any kind, as a file may hold it."""
 
 JudgedStep = MeasureStep | ComputeStep

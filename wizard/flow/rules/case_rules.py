@@ -165,6 +165,11 @@ def _unfit(step: AnyStep, answer: CaseAnswer, machine: Mapping[str, str]) -> str
         return ""
     if step.kind is StepKind.COMPUTE:
         return "this is computed and never asked. Take it out"
+    if (step.kind is StepKind.RECORD) != (answer.kind is CaseAnswerKind.RECORDED):
+        takes = "a recording, as { recorded = { ... } }" if step.kind is StepKind.RECORD else "no recording"
+        return f"this takes {takes}"
+    if step.kind is StepKind.RECORD:
+        return ""
     if step.kind is StepKind.MEASURE:
         return _unfit_numbers(step, answer, machine)
     if answer.kind is CaseAnswerKind.READINGS:

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from wizard.domain.recording_vocabulary import FigureKind
 from wizard.domain.references import StepRef
-from wizard.domain.vocabulary import AnswerHow, Phase, RunStatus, StepKind
+from wizard.domain.vocabulary import AnswerHow, CaseAnswerKind, Phase, RunStatus, StepKind
 from wizard.engine.answer_source import ReplyHow
 from wizard.engine.measuring import judging
 from wizard.engine.messages.commands import StopWork
@@ -17,7 +18,8 @@ from wizard.engine.state.fold import fold, fold_all
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
 from wizard.engine.state.job_view import JobView
 from wizard.errors import CaseFailed
-from wizard.flow.model import Flow, MeasureStep, Step
+from wizard.flow.model import Flow, MeasureStep, RecordStep, Step
+from wizard.flow.model.case_form import CaseAnswer, write_answer
 from wizard.flowcheck.cases.case_script import is_after, ticked, usual
 from wizard.measure.quantities import units
 
@@ -32,8 +34,12 @@ def scripted(view: JobView, records: Sequence[Recorded]) -> tuple[dict[StepRef, 
     stopped, ticks = _stopped(records), _ticks(flow, records)
     for given in _in_order(state):
         step = flow.inspections[given.inspection].step(given.step)
-        if step is None or step.kind is StepKind.COMPUTE:
-            continue
+        if (
+            step is None
+            or step.kind is StepKind.COMPUTE
+            or (given.recording and not isinstance(step, RecordStep))
+        ):
+            continue  # computed, or answered by a recording
         bucket, where = int(is_after(state, given)), given.ref
         value = _value(state, given, step)
         turns[bucket].setdefault(where, []).append(value)
@@ -80,9 +86,27 @@ def _value(state: State, given: AnswerRecord, step: Step) -> Any:
     """An answer as a case writes it."""
     if given.how is not AnswerHow.ANSWER:
         return {given.how.value.replace("-", "_"): given.reason or LEFT}
+    if isinstance(step, RecordStep):
+        return _figures(state, given)
     if isinstance(step, MeasureStep):
         return _numbers(_read(state, given), step, state.facts)
     return list(given.chosen) if step.many else given.chosen[0]
+
+
+def _figures(state: State, given: AnswerRecord) -> Any:
+    """A recording as a case writes it: the figures that were told, the first of each kind."""
+    kept = state.spin(given.recording)
+    if kept is None:
+        return {"unable": LEFT}
+    figures: dict[FigureKind, float | None] = {}
+    for figure in kept.spin.figures:
+        if figure.told and figure.there is not False:
+            figures.setdefault(figure.figure, figure.value)
+        elif figure.there is False:
+            figures.setdefault(figure.figure, None)
+    return write_answer(
+        CaseAnswer(CaseAnswerKind.RECORDED, figures=tuple(figures.items()), signal=kept.spin.signal)
+    )
 
 
 def _usual_value(step: Step, view: JobView, where: StepRef) -> Any:
@@ -91,6 +115,8 @@ def _usual_value(step: Step, view: JobView, where: StepRef) -> Any:
         reply = usual(view, step, where)
     except CaseFailed:
         return None
+    if reply.how is ReplyHow.UNABLE:
+        return {"unable": reply.reason}
     if reply.how is ReplyHow.READINGS:
         return float(reply.typed[0])
     return list(reply.chosen) if step.many else reply.chosen[0]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from wizard.domain.recording_vocabulary import UNITS, SignalKind
 from wizard.domain.references import StepRef, Target
 from wizard.domain.vocabulary import (
     CaseAnswerKind,
@@ -16,12 +17,13 @@ from wizard.engine.answer_source import RepairReply, Reply, ReplyHow
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.measuring import judging
 from wizard.engine.messages.commands import Release
+from wizard.engine.messages.spin_record import KeptFigure, SpinRecord
 from wizard.engine.state import queries
 from wizard.engine.state.job_state import AnswerRecord, Run, State
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.queries import NextUp
 from wizard.errors import CaseFailed
-from wizard.flow.model import Fact, Fault, MeasureStep, Step
+from wizard.flow.model import Fact, Fault, MeasureStep, RecordStep, Step
 from wizard.flow.model.case import Case
 from wizard.flow.model.case_form import CaseAnswer
 from wizard.measure.quantities import units
@@ -147,6 +149,8 @@ def usual(view: JobView, step: Step, where: StepRef) -> Reply:
     """What a healthy machine gives. CaseFailed if the flow marks nothing as usual there."""
     if step.kind is StepKind.COMPUTE:
         return Reply(ReplyHow.READINGS)
+    if isinstance(step, RecordStep):
+        return Reply(ReplyHow.UNABLE, reason=NOT_RECORDED)
     if isinstance(step, MeasureStep):
         given = judging.usual_of(view, step)
         if given is None:
@@ -180,7 +184,11 @@ def reply(given: CaseAnswer, step: Step, facts: Mapping[str, str], where: StepRe
         return Reply(ReplyHow(given.kind.value), reason=given.reason)
     if given.kind is CaseAnswerKind.STOP:
         return Reply(ReplyHow.STOP, stop=given.reason)
-    if (given.kind is CaseAnswerKind.READINGS) != isinstance(step, MeasureStep):
+    if given.kind is CaseAnswerKind.RECORDED and isinstance(step, RecordStep):
+        return Reply(ReplyHow.RECORDED, spin=recorded(given))
+    if (given.kind is CaseAnswerKind.READINGS) != isinstance(step, MeasureStep) or isinstance(
+        step, RecordStep
+    ):
         raise CaseFailed(f"{where} is {_HOW[step.kind]}; the case answers it otherwise.")
     if given.kind is CaseAnswerKind.ANSWER:
         return Reply(ReplyHow.ANSWER, given.ids)
@@ -189,6 +197,25 @@ def reply(given: CaseAnswer, step: Step, facts: Mapping[str, str], where: StepRe
         return _typed(step, facts, given.numbers)
     except ValueError as problem:
         raise CaseFailed(f"{where}: {problem}.") from problem
+
+
+NOT_RECORDED = "Nothing was recorded."
+"""Why a case that says nothing of a recording has none."""
+
+
+def recorded(given: CaseAnswer) -> SpinRecord:
+    """The recording that a case has: its figures, exact, and nothing to draw."""
+    figures = (
+        KeptFigure(
+            kind, f"{kind}: {'not there' if value is None else f'{value:g}'}.", value is not None, value or 0.0,
+            unit=UNITS.get(kind, "1"), there=value is not None,
+        )
+        for kind, value in given.figures
+    )  # fmt: skip
+    unit = "dB" if given.signal is SignalKind.SOUND else "m/s2"
+    return SpinRecord(
+        given.signal, 60.0, 100.0, unit, (0.0, 60.0), (0.0, 0.0), (0.0, 0.0), (), tuple(figures)
+    )
 
 
 def _typed(step: MeasureStep, facts: Mapping[str, str], numbers: tuple[float, ...]) -> Reply:
@@ -202,6 +229,7 @@ _SEARCH = (NextKind.INSPECT, NextKind.DECIDE)
 _HOW: Mapping[StepKind, str] = {
     StepKind.MEASURE: "measured",
     StepKind.COMPUTE: "computed",
+    StepKind.RECORD: "recorded",
     StepKind.TELL: "done",
     StepKind.LOOK: "chosen",
     StepKind.CHOOSE: "chosen",

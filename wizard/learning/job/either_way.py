@@ -6,7 +6,7 @@ Were it counted where it was ticked alone, it would seem to be there nearly alwa
 
 from __future__ import annotations
 
-from wizard.engine.handlers.inspection_work import evidence_of
+from wizard.engine.handlers.taken_answer import evidence_of
 from wizard.flow.model import Step, bands_of
 
 EVEN = 0.5

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator
 
 from wizard.domain.references import StepRef
 from wizard.flow.model import Flow, findings_of
-from wizard.flow.model.steps import ComputeStep
+from wizard.flow.model.steps import ComputeStep, RecordStep
 
 
 def uncovered(flow: Flow, covered: Collection[StepRef]) -> Iterator[str]:
@@ -17,11 +17,13 @@ def uncovered(flow: Flow, covered: Collection[StepRef]) -> Iterator[str]:
 
 
 def evidence_steps(flow: Flow) -> tuple[StepRef, ...]:
-    """Return the steps by whose answers or readings a finding is told, in the flow's order, each once."""
+    """Return the steps by whose answers or readings a finding is told, in the flow's order, each once; no practice
+    machine is recorded.
+    """
     found: dict[StepRef, None] = {}
     for inspection in flow.inspections.values():
         for step in inspection.steps:
-            if not findings_of((step,)):
+            if isinstance(step, RecordStep) or not findings_of((step,)):
                 continue
             own = (StepRef(inspection.id, step.id),)
             found |= dict.fromkeys(step.compute.inputs.values() if isinstance(step, ComputeStep) else own)

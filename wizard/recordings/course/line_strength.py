@@ -9,8 +9,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from wizard.domain.recording_vocabulary import SignalKind
 from wizard.recordings.reading.motion_reader import UNEVEN
-from wizard.recordings.reading.recorded_signal import Array, Going, Mask, RecordedSignal, SignalKind
+from wizard.recordings.reading.recorded_signal import Array, Going, Mask, RecordedSignal
 
 Complex = NDArray[np.complex128]
 WINDOW, HOP, STEP = 2.0, 0.5, 0.125

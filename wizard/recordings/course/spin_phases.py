@@ -3,24 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum, unique
 from itertools import pairwise
 
 import numpy as np
 
+from wizard.domain.recording_vocabulary import SignalKind, SpinPhase
 from wizard.recordings.course.speed_course import HOP, SpeedCourse
-from wizard.recordings.reading.recorded_signal import Array, RecordedSignal, SignalKind
-
-
-@unique
-class SpinPhase(StrEnum):
-    """What the drum does."""
-
-    REST = "rest"
-    TUMBLE = "tumble"
-    RAMP = "ramp"
-    SPIN = "spin"
-    COAST = "coast"
+from wizard.recordings.reading.recorded_signal import Array, RecordedSignal
 
 
 @dataclass(frozen=True, slots=True)

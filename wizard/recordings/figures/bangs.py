@@ -6,11 +6,12 @@ import math
 
 import numpy as np
 
+from wizard.domain.recording_vocabulary import FigureKind, SignalKind, SpinPhase
 from wizard.recordings.course.speed_course import SpeedCourse
-from wizard.recordings.course.spin_phases import PhaseStretch, SpinPhase
-from wizard.recordings.figures.spin_figure import FigureKind, SpinFigure
+from wizard.recordings.course.spin_phases import PhaseStretch
+from wizard.recordings.figures.spin_figure import SpinFigure
 from wizard.recordings.figures.turn_profile import envelope
-from wizard.recordings.reading.recorded_signal import Array, RecordedSignal, SignalKind
+from wizard.recordings.reading.recorded_signal import Array, RecordedSignal
 
 MOST = 6
 """The most bangs that are named; the rest are counted."""
@@ -22,6 +23,7 @@ _EACH_TURN = 0.3  # bangs a turn: more are a knock each turn
 _FEW, _NEAR, _MOST_NEAR = 4, 0.12, 0.6  # by chance a quarter of them lie so near to whole turns
 _PHASES = (SpinPhase.RAMP, SpinPhase.SPIN, SpinPhase.COAST)
 _ABOVE = 0.12  # of the rate
+_BY = "an envelope that stands far out of its running median; its size is known to a tenth (an estimate)"
 _KNOWN = 0.1  # of a bang's size, between two readings: an estimate
 
 
@@ -44,6 +46,10 @@ def bangs(
             )
             if len(hits) < max(2.0, _EACH_TURN * turns) and not _by_turns(course, signal.time[hits]):
                 found += hits
+    if not found and any(stretch.phase in _PHASES for stretch in stretches):
+        unit = "m/s2" if signal.kind is SignalKind.MOTION else "dB"
+        says = "No bang stands out while the drum runs up, spins or coasts."
+        return [SpinFigure(FigureKind.BANG, None, 0.0, unit, says, _BY, present=False)], 0
     loudest = sorted(sorted(found, key=lambda n: -ratio[n])[:MOST])
     return [_figure(signal, course, n, ratio) for n in loudest], len(found)
 
@@ -99,5 +105,4 @@ def _figure(signal: RecordedSignal, course: SpeedCourse, index: int, ratio: Arra
         value = 20 * float(np.log10(ratio[index]))
         unit, how = "dB", f"{value:.0f} dB over what is round it"
     says = f"It bangs at {at:.1f} s, {when}: {how}."
-    by = "an envelope that stands far out of its running median; its size is known to a tenth (an estimate)"
-    return SpinFigure(FigureKind.BANG, value, _KNOWN * value, unit, says, by, at=at, present=True)
+    return SpinFigure(FigureKind.BANG, value, _KNOWN * value, unit, says, _BY, at=at, present=True)

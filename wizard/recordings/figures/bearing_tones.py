@@ -7,12 +7,13 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from wizard.domain.recording_vocabulary import FigureKind, SignalKind
 from wizard.measure.mechanics.bearings import DefectOrders, defect_orders
 from wizard.recordings.course.speed_course import SpeedCourse
 from wizard.recordings.course.spin_phases import PhaseStretch
-from wizard.recordings.figures.spin_figure import FigureKind, SpinFigure, refused
+from wizard.recordings.figures.spin_figure import SpinFigure, refused
 from wizard.recordings.figures.turn_profile import by_angle
-from wizard.recordings.reading.recorded_signal import Array, Mask, RecordedSignal, SignalKind
+from wizard.recordings.reading.recorded_signal import Array, Mask, RecordedSignal
 
 GEOMETRY: Mapping[str, tuple[int, float]] = {
     "6203": (8, 0.2367), "6204": (8, 0.2370), "6205": (9, 0.3126 / 1.537), "6206": (9, 0.2065), "6305": (8, 0.2570),
@@ -72,6 +73,32 @@ def bearing_tones(
         if found[part][2] < _CHANCE:
             free = free & ~_multiples(at, found[part][1])
     return [_figure(part, order, *found[part], designation) for part, order in parts.items()]
+
+
+def any_bearing(
+    signal: RecordedSignal, course: SpeedCourse, stretch: PhaseStretch, designations: tuple[str, ...]
+) -> SpinFigure:
+    """Return whether the sound beats as any of several bearings would: one figure, where nobody read its number.
+
+    Which of them it is, is not told: their orders lie close. ``designations`` as ``bearing_tones`` takes one.
+    """
+    if signal.kind is SignalKind.MOTION:
+        return bearing_tones(signal, course, stretch, designations[0])[0]
+    found = {name: bearing_tones(signal, course, stretch, name) for name in designations}
+    every = [figure for figures in found.values() for figure in figures]
+    heard = [figure for figure in every if figure.present]
+    if not heard:
+        silent = next((figure for figure in every if figure.present is None), None)
+        if silent is not None:
+            return silent
+        says = f"Nothing beats as a bearing with a defect would (tried: {', '.join(designations)})."
+        return SpinFigure(FigureKind.BEARING_TONE, None, 0.0, "1", says, every[0].known_by, present=False)
+    best = heard[0]
+    names = ", ".join(name for name, figures in found.items() if any(f.present for f in figures))
+    says = f"The sound beats {best.value:.3f} times a turn, as a bearing with a defect would ({names})."
+    return SpinFigure(
+        FigureKind.BEARING_TONE, best.value, best.uncertainty, "1", says, best.known_by, present=True
+    )
 
 
 def _multiples(at: Array, order: float) -> Mask:

@@ -6,10 +6,11 @@ import math
 
 import numpy as np
 
+from wizard.domain.recording_vocabulary import FigureKind, SignalKind
 from wizard.recordings.course.line_strength import STEP, WINDOW, LineStrength
 from wizard.recordings.course.speed_course import SpeedCourse
-from wizard.recordings.figures.spin_figure import FigureKind, SpinFigure, refused
-from wizard.recordings.reading.recorded_signal import Array, Mask, RecordedSignal, SignalKind
+from wizard.recordings.figures.spin_figure import SpinFigure, refused
+from wizard.recordings.reading.recorded_signal import Array, Mask, RecordedSignal
 
 MOST = 3
 """The most modes that are named."""

@@ -6,11 +6,12 @@ import math
 
 import numpy as np
 
+from wizard.domain.recording_vocabulary import FigureKind, SignalKind
 from wizard.recordings.course.order_lines import OrderLines, order_lines
 from wizard.recordings.course.speed_course import SpeedCourse
 from wizard.recordings.course.spin_phases import PhaseStretch, levels
-from wizard.recordings.figures.spin_figure import FigureKind, SpinFigure, refused
-from wizard.recordings.reading.recorded_signal import Array, Mask, RecordedSignal, SignalKind
+from wizard.recordings.figures.spin_figure import SpinFigure, refused
+from wizard.recordings.reading.recorded_signal import Array, Mask, RecordedSignal
 
 _BLOCK = 2.0  # s
 _MARGIN = 0.5  # s left out at either end of a phase

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wizard.domain.recording_vocabulary import SpinPhase
 from wizard.recordings.course.order_lines import Complex, order_lines
 from wizard.recordings.course.speed_course import SpeedCourse
-from wizard.recordings.course.spin_phases import PhaseStretch, SpinPhase
+from wizard.recordings.course.spin_phases import PhaseStretch
 from wizard.recordings.reading.recorded_signal import Array, RecordedSignal
 
 TURNS = 4.0

@@ -6,12 +6,13 @@ import math
 
 import numpy as np
 
+from wizard.domain.recording_vocabulary import FigureKind, SignalKind, SpinPhase
 from wizard.recordings.course.speed_course import SpeedCourse
-from wizard.recordings.course.spin_phases import PhaseStretch, SpinPhase
+from wizard.recordings.course.spin_phases import PhaseStretch
 from wizard.recordings.figures.run_curve import CurvePeak, RunCurve, curve_peaks, run_curve
-from wizard.recordings.figures.spin_figure import FigureKind, SpinFigure, refused
+from wizard.recordings.figures.spin_figure import SpinFigure, refused
 from wizard.recordings.figures.sweep_bias import half_power, ratio_of, swept, unswept
-from wizard.recordings.reading.recorded_signal import Array, RecordedSignal, SignalKind
+from wizard.recordings.reading.recorded_signal import Array, RecordedSignal
 
 _NARROW, _WIDE = 0.45, 2.4  # of the peak's speed: where half power is looked for
 _CLEAR = 8.0  # times its noise, that a peak must be for half power
@@ -24,6 +25,9 @@ _MOST = 0.4  # of the ratio, that the sweep may have changed
 _DAMPED = (0.03, 0.25)  # damping ratios that bound the sweep's shift where the damping can't be read
 _HIGHEST = 0.35
 _BELOW = 0.9  # of the lower half-power speed: so far down the speed must be seen
+_BY = (
+    "amplitude once a turn over four turns, each reading at its own time; the sweep's shift by a followed tub"
+)
 _TOO_FAST = "the drum runs through it so fast that the sweep makes most of its width"
 
 TUB_BELOW = 260 / 60
@@ -41,8 +45,13 @@ def run_figures(signal: RecordedSignal, course: SpeedCourse, stretch: PhaseStret
         return [refused(kind, "rpm", "A sound doesn't say how far the machine swings.")]
     curve = run_curve(signal, course, stretch)
     peaks = curve_peaks(curve, course) if curve else []
-    if curve is None or not peaks:
-        return [refused(kind, "rpm", f"While {where} no peak stands out within the speeds that are seen.")]
+    if curve is None:
+        return [
+            refused(kind, "rpm", f"While {where} the drum's speed is seen too little to look for a peak.")
+        ]
+    if not peaks:
+        says = f"While {where} no peak stands out within the speeds that are seen."
+        return [SpinFigure(kind, None, 0.0, "rpm", says, _BY, present=False)]
     tub = next((peak for peak in peaks if peak.speed < TUB_BELOW), None)
     why = f"no peak lies below {60 * TUB_BELOW:.0f} rpm, where a tub bounces; what swings above it is another thing"
     read = _damping(curve, tub, _rate_at(curve, tub)) if tub else why
@@ -129,8 +138,7 @@ def _peak_figure(
         f"While {_WHERE[phase]} the swing peaks at {rpm:.0f} rpm ({peak.at:.0f} s): {size} where the phone lies. "
         f"The sweep puts that up to {100 * bound:.0f} % {side} where it would peak at a steady speed."
     )
-    by = "amplitude once a turn over four turns, each reading at its own time; the sweep's shift by a followed tub"
-    return SpinFigure(PEAKS[phase], rpm, rpm_u, "rpm", says, by, at=peak.at, present=True, bias=rpm * bound)
+    return SpinFigure(PEAKS[phase], rpm, rpm_u, "rpm", says, _BY, at=peak.at, present=True, bias=rpm * bound)
 
 
 def _shift(rate: float, damping: float) -> float:

@@ -6,9 +6,10 @@ import math
 
 import numpy as np
 
+from wizard.domain.recording_vocabulary import FigureKind, SpinPhase
 from wizard.recordings.course.speed_course import SpeedCourse
-from wizard.recordings.course.spin_phases import PhaseStretch, SpinPhase, longest
-from wizard.recordings.figures.spin_figure import FigureKind, SpinFigure, refused
+from wizard.recordings.course.spin_phases import PhaseStretch, longest
+from wizard.recordings.figures.spin_figure import SpinFigure, refused
 from wizard.recordings.reading import gain_change
 from wizard.recordings.reading.recorded_signal import Array, RecordedSignal, SoundFrames
 

@@ -3,27 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum, unique
 
-
-@unique
-class FigureKind(StrEnum):
-    """What a figure is of."""
-
-    TOP_SPEED = "top speed"
-    RUN_UP_PEAK = "run-up peak"
-    RUN_UP_DAMPING = "damping in the run-up"
-    COAST_PEAK = "coast-down peak"
-    COAST_DAMPING = "damping in the coast-down"
-    ONCE_A_TURN = "once a turn"
-    TWICE_A_TURN = "twice a turn"
-    KNOCK = "knock each turn"
-    BANG = "bang"
-    ROAR = "roar"
-    FIXED_MODE = "mode that stays"
-    BEARING_TONE = "bearing tone"
-    SQUEAL = "squeal"
-    SEVERITY = "severity"
+from wizard.domain.recording_vocabulary import FigureKind
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wizard.domain.recording_vocabulary import FigureKind, SignalKind
 from wizard.recordings.course.line_strength import STEP, WINDOW, LineStrength
 from wizard.recordings.course.speed_course import SpeedCourse
 from wizard.recordings.course.spin_phases import PhaseStretch
-from wizard.recordings.figures.spin_figure import FigureKind, SpinFigure, refused
+from wizard.recordings.figures.spin_figure import SpinFigure, refused
 from wizard.recordings.reading import gain_change
-from wizard.recordings.reading.recorded_signal import RecordedSignal, SignalKind
+from wizard.recordings.reading.recorded_signal import RecordedSignal
 
 EDGES = (0.71, 1.8, 4.5)
 """Edges of the zones A to D, mm/s rms, class I (ISO 10816-1, Table B.1), for 10 to 1000 Hz and 600 to 12000 rpm."""

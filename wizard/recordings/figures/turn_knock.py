@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from wizard.domain.recording_vocabulary import FigureKind
 from wizard.recordings.course.speed_course import SpeedCourse
 from wizard.recordings.course.spin_phases import PhaseStretch
-from wizard.recordings.figures.spin_figure import FigureKind, SpinFigure, refused
+from wizard.recordings.figures.spin_figure import SpinFigure, refused
 from wizard.recordings.figures.turn_profile import above_orders, by_angle, envelope
 from wizard.recordings.reading.recorded_signal import Array, RecordedSignal
 

@@ -6,9 +6,10 @@ import math
 
 import numpy as np
 
+from wizard.domain.recording_vocabulary import SignalKind
 from wizard.recordings.course.speed_course import SpeedCourse
 from wizard.recordings.course.spin_phases import PhaseStretch
-from wizard.recordings.reading.recorded_signal import Array, RecordedSignal, SignalKind
+from wizard.recordings.reading.recorded_signal import Array, RecordedSignal
 
 MOST_ANGLES = 48
 """The most values a turn."""

@@ -7,11 +7,12 @@ from pathlib import Path
 import numpy as np
 
 from wizard.domain.measure_vocabulary import MotionQuantity
+from wizard.domain.recording_vocabulary import SignalKind
 from wizard.measure.vibration import recording_file
 from wizard.measure.vibration.recording_columns import Column
 from wizard.measure.vibration.recording_file import Recording
 from wizard.measure.vibration.recording_units import CLOCK_TIME
-from wizard.recordings.reading.recorded_signal import Array, Going, RecordedSignal, SignalKind, lasts
+from wizard.recordings.reading.recorded_signal import Array, Going, RecordedSignal, lasts
 
 UNEVEN = 0.03
 """Steps that differ by more than this share (sd) are uneven: of a phone's sensor less is asked for (Android
@@ -59,7 +60,7 @@ def _signal(recording: Recording) -> RecordedSignal:
         file_rate=recording.rate, time=recording.time, values=values - level, jitter=jitter,
         gaps=tuple((gap.at, gap.seconds) for gap in gaps),
         calibrated=all(column.sure for column in columns) or _PULL[0] <= float(np.linalg.norm(level)) <= _PULL[1],
-        doubts=tuple(_doubts(recording, columns, jitter)),
+        doubts=tuple(_doubts(recording, columns, jitter)), level=tuple(float(each) for each in level),
     )  # fmt: skip
 
 

@@ -4,23 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from enum import StrEnum, unique
 
 import numpy as np
 from numpy.typing import NDArray
+
+from wizard.domain.recording_vocabulary import SignalKind
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 Going = Callable[[float], None]
 """Is called now and then with the share that is done, from 0 to 1; what it raises ends the work."""
-
-
-@unique
-class SignalKind(StrEnum):
-    """What was recorded."""
-
-    MOTION = "motion"
-    SOUND = "sound"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,7 +35,8 @@ class RecordedSignal:
     level; of a sound what is below 400 Hz, and the envelope of what is above. ``rate`` of the values, ``file_rate`` of
     the file, both a second. ``jitter``: of the steps, as a share (sd). ``gaps``: begin and length, s. ``calibrated``:
     its values have a unit that the file names. ``doubts``: what can't be told, one sentence each. ``frames`` of a
-    sound.
+    sound. ``level``: of a motion, the middle of each axis, m/s2, which is taken off ``values``: gravity where it is in
+    the file.
     """
 
     name: str
@@ -57,6 +51,7 @@ class RecordedSignal:
     calibrated: bool
     doubts: tuple[str, ...]
     frames: SoundFrames | None = None
+    level: tuple[float, ...] = ()
 
     @property
     def seconds(self) -> float:

@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from wizard.domain.recording_vocabulary import SignalKind
 from wizard.foreign import sound_file
 from wizard.foreign.harmless import harmless
 from wizard.foreign.limits import TooLarge
@@ -19,7 +20,6 @@ from wizard.recordings.reading.recorded_signal import (
     Array,
     Going,
     RecordedSignal,
-    SignalKind,
     SoundFrames,
     lasts,
 )

@@ -26,7 +26,15 @@ NAME, RECORD = 13, 10
 COLUMNS = ((WIDE, "machine", 17), (140, "technician", 13), (WIDE, "fault", 22), (170, "complaint", 34))
 """From how many columns on what else stands in a line, and how wide."""
 
-_RECORDS = {SignStanding.UNSIGNED: "unsigned", SignStanding.CHANGED: "CHANGED", SignStanding.SIGNED: "signed"}
+_RECORDS = {
+    SignStanding.UNSIGNED: "unsigned",
+    SignStanding.CHANGED: "CHANGED",
+    SignStanding.SIGNED: "signed",
+    SignStanding.RETURNED: "returned",
+    SignStanding.TRAINING: "training",
+    SignStanding.ANSWERED: "ANSWERED",
+}
+_NEW_TO_READ = (SignStanding.CHANGED, SignStanding.ANSWERED)
 _DOING = {BringingUp.READ: "Reading sessions", BringingUp.APPRAISED: "Verifying and looking for flags"}
 
 
@@ -84,9 +92,7 @@ def _names(rows: Sequence[ArchiveRow]) -> list[str]:
 
 def _row(row: ArchiveRow, name: str, width: int) -> Content:
     record = record_word(row)
-    style = (
-        "$error" if row.trouble or row.wrong else "$warning" if row.standing is SignStanding.CHANGED else ""
-    )
+    style = "$error" if row.trouble or row.wrong else "$warning" if row.standing in _NEW_TO_READ else ""
     line = Content(f"{row.risk if row.looked else '?':>4}  {name}  ").append(
         Content.styled(f"{record:<{RECORD}}", style)
     )
@@ -147,6 +153,9 @@ def record_sentence(row: ArchiveRow) -> str:
         SignStanding.UNSIGNED: "Not signed off.",
         SignStanding.CHANGED: f"Changed since {row.signed_by} signed it off.",
         SignStanding.SIGNED: f"Signed off by {row.signed_by}.",
+        SignStanding.RETURNED: f"Returned by {row.signed_by}, not answered yet.",
+        SignStanding.TRAINING: f"Something to learn from, by {row.signed_by}, not answered yet.",
+        SignStanding.ANSWERED: f"The technician answered {row.signed_by}.",
     }[row.standing]
     if row.trouble:
         return harmless(f"{signed} It can't be read: {row.trouble}")

@@ -6,10 +6,10 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from wizard.archive.archive_index import ArchiveIndex
-from wizard.archive.archive_query import is_day
+from wizard.archive.archive_query import SIGN_TO_READ, is_day
 from wizard.errors import SteadfootError
 from wizard.foreign.harmless import harmless
-from wizard.screens.archive.archive_view import FILTERS, PICKED, ArchiveView
+from wizard.screens.archive.archive_view import FILTERS, PICKED, SIGN, ArchiveView
 from wizard.screens.dialogs.prompts import AskText
 from wizard.screens.replay.replay_lists import ListEntry, ListPanel
 
@@ -71,8 +71,9 @@ class ArchivePrompts:
         except SteadfootError as problem:
             self._said(str(problem))
             return
-        values = ["", *(value for value, _count in found)]
-        rows = [f"{'Any':<30}", *(f"{harmless(value):<30} {count}" for value, count in found)]
+        unread = [SIGN_TO_READ] if name == SIGN else []
+        values = ["", *unread, *(value for value, _count in found)]
+        rows = [f"{'Any':<30}", *unread, *(f"{harmless(value):<30} {count}" for value, count in found)]
         entries = [ListEntry(row, n) for n, row in enumerate(rows)]
         start = values.index(now) if now in values else 0
         self._ask(ListPanel(says, entries, start), lambda n: self._change(view.ask(name, values[n])))

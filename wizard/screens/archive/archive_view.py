@@ -5,11 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder, ArchivePage, ArchiveRow
+from wizard.archive.archive_query import SIGN_TO_READ, ArchiveFilter, ArchiveOrder, ArchivePage, ArchiveRow
 from wizard.archive.bringing_up import BringingUp
 
 MOST = 500
 """Sessions on the screen; who wants others narrows the search."""
+
+SIGN = "sign"
+"""The filter that goes by the sign-off."""
 
 FILTERS = (
     ("machine", "Maker or model"),
@@ -22,13 +25,13 @@ FILTERS = (
     ("until", "Up to a day"),
     ("outcome", "How it ended"),
     ("flag", "Flag"),
-    ("sign", "Sign-off"),
+    (SIGN, "Sign-off"),
     ("flow", "Flow"),
     ("version", "Flow version"),
 )
 """What can be filtered by, in the words of the list."""
 
-PICKED = frozenset({"kind", "flow", "version", "fault", "part", "technician", "outcome", "flag", "sign"})
+PICKED = frozenset({"kind", "flow", "version", "fault", "part", "technician", "outcome", "flag", SIGN})
 """The filters whose value is picked from those that there are."""
 
 
@@ -45,7 +48,7 @@ class Doing:
 class ArchiveView:
     """A view of the archive. ``page`` is None until something came back; ``doing`` while the index is brought up."""
 
-    asked: ArchiveFilter = field(default_factory=lambda: ArchiveFilter(sign="unsigned"))
+    asked: ArchiveFilter = field(default_factory=lambda: ArchiveFilter(sign=SIGN_TO_READ))
     page: ArchivePage | None = None
     doing: Doing | None = None
 

@@ -85,7 +85,7 @@ class VisitsScreen(Screen[None]):
         self.query_one("#visits-head", Static).update(
             Content.styled("One machine", "bold $primary").append(f"  {head}")
         )
-        self.query_one("#visits-days", Static).update(lines.days_line(seen, width))
+        self.query_one("#visits-days", Static).update(lines.days_line(seen, width - 1))
         self.query_one("#visits-text", Static).update(Content("\n").join(lines.text_lines(seen, width - 1)))
         self.query_one(KeyBar).show(key_table.labels(self.here()), key_table.labels(self.everywhere()))
 

@@ -62,7 +62,7 @@ class CorrectionPanel(Panel[cmd.Command]):
         """Ask which."""
         super().on_mount()
         if self._entries:
-            self._ask("Which one?", self._lines())
+            self._ask(self._which(0), self._lines())
         else:
             self._ask("Nothing was answered yet that could be corrected. Esc goes back.", [])
 
@@ -91,6 +91,16 @@ class CorrectionPanel(Panel[cmd.Command]):
             self.query_one(EntryField).value = field
         self.host.guard.arm()
         self.show_keys()
+
+    def on_pick_list_moved(self, event: PickList.Moved) -> None:
+        """What the marked row was asked and answered, whole: in the list it may be cut."""
+        if self._entry is None:
+            self.query_one("#fix-says", Static).update(self._which(event.index))
+
+    def _which(self, index: int) -> str:
+        entry = self._entries[index]
+        asked = f"{entry.asked}\nIt was: {entry.sentence}."
+        return f"Which one?\n{entry.title}: {asked}" if entry.title else f"Which one?\n{asked}"
 
     def on_pick_list_picked(self, event: PickList.Picked) -> None:
         """Take the marked row."""

@@ -14,6 +14,7 @@ from wizard.documents.files import paper_files
 from wizard.documents.papers.job_header import result_words
 from wizard.documents.text.proof_text import proof_words, unfinished_words, unproved
 from wizard.engine.messages import commands as cmd
+from wizard.errors import SteadfootError
 from wizard.journal.sealed_block import grouped
 from wizard.screens.dialogs.prompts import AskName, AskText
 from wizard.screens.job.handover_files import seal_paper, write_report_of
@@ -23,6 +24,7 @@ from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import labelled, wrap
 from wizard.screens.widgets.frame.keybar import KeyBar
 from wizard.screens.widgets.frame.safety_box import SafetyBox
+from wizard.trust.seal_signature import load_signatures
 
 
 class ClosedScreen(JobScreen, inherit_bindings=False):
@@ -75,6 +77,7 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
                     "Write it on the paper that the customer signs, if that was printed before now.", width
                 ),
             ],
+            self._signature(width),
             self._files(width),
         ]
         self.query_one("#closed-text", Static).update(Content("\n").join(stack(*blocks)))
@@ -96,6 +99,16 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
             head = wrap("The machine was left out of use.", width, "bold")
         lines = (*(f"- {reason}" for reason in reasons), *cleared_words(view))
         return [*head, *(line for words in lines for line in wrap(words, width))]
+
+    def _signature(self, width: int) -> list[Content]:
+        """By which key the seal is signed; nothing where it isn't: verifying the session says so."""
+        opened = self.controller.opened
+        try:
+            some = load_signatures(opened.folder)
+        except SteadfootError as problem:
+            return wrap(str(problem), width, "$error")
+        keys = [one.key for one in some if one.chain == opened.seal]
+        return labelled("Signed by key:", grouped(keys[-1]), width) if keys else []
 
     def _files(self, width: int) -> list[Content]:
         """The papers of this visit that are there, and the folder."""

@@ -74,3 +74,6 @@ def seal_paper(host: Host) -> None:
         paper_files.seal(controller.opened.folder, controller.state, controller.opened.seal)
     except (SteadfootError, *UNSOUND) as problem:
         host.say(f"{problem} The seal isn't on the paper yet: write it by hand.")
+    else:
+        if controller.opened.unsigned:
+            host.say(controller.opened.unsigned)

@@ -33,7 +33,8 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
         "Call whom the screen names. Do each line and press Enter; what can't be done is left with F4 and a reason. "
         "s adds another reason, should a graver one show. When all lines are dealt with, close the job. The stop "
         "stands until somebody clears it (r): who, and what was done. It is then looked at anew before any work. A "
-        "wrong key or a number misread is taken back with u: both stay in the record, and all is asked anew.",
+        "wrong key or a number misread is taken back with u, before any line is dealt with: both stay in the record, "
+        "and all is asked anew.",
     )
 
     def body(self) -> ComposeResult:

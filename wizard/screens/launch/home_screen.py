@@ -33,13 +33,14 @@ MOST = 200
 class HomeScreen(Screen[None]):
     """What one can do, and the sessions, newest first. Journals are read in a thread, after the first paint."""
 
-    BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("new", "archive")
+    BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("new", "archive", "inbox")
     ABOUT = (
         "Home",
         "Up and Down mark a line, Enter takes it. The first lines begin a new job, one for each flow; n does the same. "
         "Under them are the jobs of this computer, newest first: Enter takes the marked one up again; what may "
-        "have changed is asked anew. If the newest is still under way, it is the one marked at the start. a shows all "
-        "sessions, for a reviewer.",
+        "have changed is asked anew. If the newest is still under way, it is the one marked at the start. Where a "
+        "reviewer wrote on one of them, a line says so: r reads it, and answers it. a shows all sessions, for a "
+        "reviewer.",
     )
     AUTO_FOCUS = "PickList"
 
@@ -53,16 +54,12 @@ class HomeScreen(Screen[None]):
         yield Static("Steadfoot", id="name", markup=False)
         yield Static(_PURPOSE, id="purpose", markup=False)
         with Vertical(id="body"):
+            yield Static(id="inbox", markup=False)
             yield Static(id="begin")
             yield PickList(id="list")
         yield Static(_CARE, id="care", markup=False)
         yield MessageLine(id="message")
         yield KeyBar(id="keys")
-
-    @property
-    def program(self) -> JobApp:
-        """The program."""
-        return cast("JobApp", self.app)
 
     def here(self) -> tuple[str, ...]:
         """What works with the marked line."""
@@ -70,7 +67,7 @@ class HomeScreen(Screen[None]):
 
     def everywhere(self) -> tuple[str, ...]:
         """Help, theme, leave."""
-        return ("archive", "help", "theme", "leave")
+        return (*(("inbox",) if self._list.inbox else ()), "archive", "help", "theme", "leave")
 
     def on_mount(self) -> None:
         """Paint first, read then."""
@@ -89,13 +86,13 @@ class HomeScreen(Screen[None]):
 
         flows, sessions = self._list.flows, self._list.sessions
         try:
-            flows = title_choices(self.program.flows())
-            sessions = self.program.store.home.list_ids()[:MOST]
+            flows = title_choices(_program(self).flows())
+            sessions = _program(self).store.home.list_ids()[:MOST]
         except (SteadfootError, OSError) as problem:
             self.query_one(MessageLine).say(str(problem))
         self._list = HomeList(flows, sessions)
-        if self.program.notice:
-            self.query_one(MessageLine).say(self.program.notice)
+        if _program(self).notice:
+            self.query_one(MessageLine).say(_program(self).notice)
         self._draw()
         self._look(sessions)
 
@@ -109,11 +106,11 @@ class HomeScreen(Screen[None]):
         for name in names:
             if worker.is_cancelled:
                 return
-            found = summary(self.program.store, name)
+            found = summary(_program(self).store, name)
             self.app.call_from_thread(self._found, found)
         # Once a run, when all else is there: it looks into every folder.
         swept, self._swept = self._swept, True
-        if not swept and _swept_any(self.program.store):
+        if not swept and _swept_any(_program(self).store):
             self.app.call_from_thread(self.refresh_all)
 
     def _found(self, found: Summary) -> None:
@@ -125,7 +122,7 @@ class HomeScreen(Screen[None]):
         if found.going and not self._touched and self._list.newest(found.name):
             rows = self.query_one(PickList)
             rows.show(rows.rows, len(self._list.flows))
-            self.program.host.guard.arm()
+            _program(self).host.guard.arm()
             self._draw()
 
     def on_key(self) -> None:
@@ -135,6 +132,11 @@ class HomeScreen(Screen[None]):
     def _draw(self) -> None:
         """The lines, and the keys that work now."""
         again = f"Begin a job, or take one up again {sign('·')} newest first" if self._list.sessions else ""
+        self.query_one("#inbox", Static).display = bool(self._list.inbox)
+        if self._list.inbox:
+            from wizard.sessions.review_inbox import inbox_words
+
+            self.query_one("#inbox", Static).update(inbox_words(self._list.inbox))
         self.query_one("#begin", Static).update(Content.styled(again, "$faint"))
         self.query_one(PickList).show(self._list.rows(self.size.width))
         self.query_one(KeyBar).show(key_table.labels(self.here()), key_table.labels(self.everywhere()))
@@ -147,7 +149,21 @@ class HomeScreen(Screen[None]):
         """Begin a job, of a flow that is chosen if there are several and none is named."""
         from wizard.screens.launch import start_job
 
-        start_job.begin(self.program, flow, self._list.technician)
+        start_job.begin(_program(self), flow, self._list.technician)
+
+    def action_inbox(self) -> None:
+        """Read what a reviewer wrote, and answer it."""
+        if not self._list.inbox:
+            return
+        from wizard.screens.launch.review_inbox_prompts import ReviewInboxPrompts
+
+        def answered(says: str) -> None:
+            self.refresh_all()
+            self.query_one(MessageLine).say(says)
+
+        here = self._list
+        technicians = {name: found.technician for name, found in here.read.items()}
+        ReviewInboxPrompts(_program(self), here.inbox, technicians, answered).open()
 
     def on_pick_list_picked(self, event: PickList.Picked) -> None:
         """Begin the marked job, or resume it."""
@@ -161,7 +177,11 @@ class HomeScreen(Screen[None]):
         if found is not None and found.trouble:
             self.query_one(MessageLine).say(found.trouble)
         else:
-            start_job.resume(self.program, name)
+            start_job.resume(_program(self), name)
+
+
+def _program(screen: HomeScreen) -> JobApp:
+    return cast("JobApp", screen.app)
 
 
 def _swept_any(store: Store) -> bool:

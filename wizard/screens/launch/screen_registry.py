@@ -14,6 +14,7 @@ SCREENS = {
     SceneKind.QUESTION: "job.question_screen:QuestionScreen",
     SceneKind.READING: "job.reading_screen:ReadingScreen",
     SceneKind.COMPUTED: "job.computed_screen:ComputedScreen",
+    SceneKind.RECORDED: "job.record_screen:RecordScreen",
     SceneKind.MAP: "job.job_map_screen:JobMapScreen",
     SceneKind.DECISION: "job.decision_screen:DecisionScreen",
     SceneKind.REPAIR: "job.repair_screen:RepairScreen",

@@ -75,8 +75,17 @@ class AttachRecording:
     command: cmd.TakeRecording
 
 
+@dataclass(frozen=True, slots=True)
+class AttachSpin:
+    """Keep a recorded spin, if it is still the one that was read (``sha256``), and take what it says."""
+
+    source: Path
+    sha256: str
+    command: cmd.TakeSpin
+
+
 Result = Done | Refusal | AskFirst
-Act = cmd.Command | Attach | AttachRecording
+Act = cmd.Command | Attach | AttachRecording | AttachSpin
 """What a screen or a panel may ask to be carried out."""
 
 STOPPED_AT_ONCE = "What was read stops work: the rest was not read."
@@ -146,6 +155,8 @@ class JobController:
                 return Done()
             if isinstance(act, AttachRecording):
                 act = self.opened.keep_recording(act.source, act.sha256, act.command)
+            if isinstance(act, AttachSpin):
+                act = self.opened.keep_spin(act.source, act.sha256, act.command)
             self.opened.session.do(act)
         except Refused as refusal:
             return self._refused(act, refusal)

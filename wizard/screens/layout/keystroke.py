@@ -10,6 +10,9 @@ from textual.screen import Screen
 from wizard.screens.layout.key_guard import ENTER
 from wizard.screens.widgets.entry.field import typing
 
+UNDO = "f3"
+"""The one function key that does something at once: held, it would take back a whole visit."""
+
 MOVES = frozenset("jk")
 """Letters that only move a mark or a text, as the arrow keys do."""
 
@@ -29,10 +32,10 @@ class Keystroke:
 
 
 def keystroke(event: events.Key | events.Paste, screen: Screen[object]) -> Keystroke | None:
-    """The key, where it is one to look at: a digit, a letter, Enter, or what is typed or pasted into a field.
+    """The key, where it is one to look at: a digit, a letter, Enter, undo, or what is typed or pasted into a field.
 
-    None for arrows, function keys, Escape, Tab, Space and signs outside a field: they answer nothing. None too for
-    Enter where the screen times by its keys (``timing``): the moment of the key is what is measured.
+    None for arrows, other function keys, Escape, Tab, Space and signs outside a field: they answer nothing. None too
+    for Enter where the screen times by its keys (``timing``): the moment of the key is what is measured.
     """
     in_field = typing(screen)
     if isinstance(event, events.Paste):
@@ -42,6 +45,8 @@ def keystroke(event: events.Key | events.Paste, screen: Screen[object]) -> Keyst
     if event.key == ENTER:
         more = in_field and getattr(screen, "takes_more", False)
         return None if getattr(screen, "timing", False) else Keystroke(ENTER, False, in_field, more)
+    if event.key == UNDO:
+        return Keystroke(UNDO, False, in_field)
     character = event.character or ""
     if in_field and event.is_printable:
         return Keystroke(event.key, True, True, character=character)

@@ -9,7 +9,11 @@ from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
 from wizard.screens.layout.scene_kind import SceneKind
 
-BY_KIND = {StepKind.MEASURE: SceneKind.READING, StepKind.COMPUTE: SceneKind.COMPUTED}
+BY_KIND = {
+    StepKind.MEASURE: SceneKind.READING,
+    StepKind.COMPUTE: SceneKind.COMPUTED,
+    StepKind.RECORD: SceneKind.RECORDED,
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,8 +7,8 @@ from enum import StrEnum, unique
 
 @unique
 class SceneKind(StrEnum):
-    """A fact or the complaint at arrival; a step that is answered, read or computed; the map, and where its keys lead;
-    how a job ended. ``screen_registry.SCREENS`` has a screen for each.
+    """A fact or the complaint at arrival; a step that is answered, read, computed or recorded; the map, and
+    where its keys lead; how a job ended. ``screen_registry.SCREENS`` has a screen for each.
     """
 
     FACT = "fact"
@@ -16,6 +16,7 @@ class SceneKind(StrEnum):
     QUESTION = "question"
     READING = "reading"
     COMPUTED = "computed"
+    RECORDED = "recorded"
     MAP = "map"
     DECISION = "decision"
     REPAIR = "repair"

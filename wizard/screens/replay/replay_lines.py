@@ -25,7 +25,8 @@ from wizard.screens.text.step_text import labelled, wrap
 from wizard.screens.viewmodels.job_map.map_rows import MapRow, rows
 from wizard.screens.widgets.job_map.map_line import map_lines
 from wizard.screens.widgets.readings.ruler_box import WIDEST, reading_words, ruler, worst_of
-from wizard.sessions.sign_off import Review, ReviewNote
+from wizard.sessions.reviews.review_rows import Review, ReviewNote
+from wizard.sessions.reviews.review_text import response_line, signed_head
 
 MOST_READ = 6
 """Judged items listed; the ruler shows them all."""
@@ -37,7 +38,7 @@ def frame_lines(frame: ReplayFrame, flags: Sequence[Flag], review: Review, width
         _screen(frame, width),
         _done(frame, width),
         _changed(frame, width),
-        [line for n in review.notes if n.event == frame.seq for line in _note(n, width)],
+        [line for n in review.notes if n.event == frame.seq for line in _note(n, review, width)],
         [line for flag in flags for line in _flag(flag, width)],
         _read(frame, width),
         _map(frame, width),
@@ -164,8 +165,9 @@ def _flag(flag: Flag, width: int) -> list[Content]:
     return [*wrap(f"! {flag.says}", width, "bold $warning"), *wrap(f"  {flag.evidence}", width)]
 
 
-def _note(note: ReviewNote, width: int) -> list[Content]:
-    return wrap(f"* {note.by}: {note.text}", width, "$notice")
+def _note(note: ReviewNote, review: Review, width: int) -> list[Content]:
+    answered = (line for r in review.responses_to(note) for line in wrap(f"  {response_line(r)}", width))
+    return [*wrap(f"* {note.by}: {note.text}", width, "$notice"), *answered]
 
 
 def overview_lines(
@@ -182,8 +184,11 @@ def overview_lines(
     ]
     for signed in review.signed:
         since = signed.since(chain, len(replay))
-        words = f"Signed off by {signed.by}, {formatting.day(signed.at)}, at {signed.events} events"
+        words = f"{signed_head(signed)}, at {signed.events} events"
         lines += wrap(f"{words}{f'; {since}' if since else ''}. {signed.words}".strip(), width)
+        lines += [
+            line for r in review.responses_to(signed) for line in wrap(response_line(r), width, "$notice")
+        ]
     lines += [
         Content(""),
         *wrap(f"Complaint: {end.complaint or '-'}", width),

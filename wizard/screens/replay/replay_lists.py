@@ -21,7 +21,8 @@ from wizard.screens.replay.replay_key import ReplayKey
 from wizard.screens.replay.reviewed_session import ReviewedSession
 from wizard.screens.text.labels import hour
 from wizard.screens.widgets.entry.picklist import PickList
-from wizard.sessions.sign_off import Review
+from wizard.sessions.reviews.review_rows import Review, ReviewNote, SignOff
+from wizard.sessions.reviews.review_text import response_line, signed_head
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,16 +131,23 @@ _LEFT = {
 
 
 def remark_entries(replay: Replay, review: Review, chain: str) -> list[ListEntry]:
-    """What reviewers wrote, oldest first, then the sign-offs."""
-    found = [
-        ListEntry(f"{n.event:>4} {n.by}: {n.text}", replay.place_of(n.event), n.text) for n in review.notes
-    ]
+    """What reviewers wrote, oldest first, then the sign-offs; under each what was answered."""
+    found = []
+    for n in review.notes:
+        found.append(ListEntry(f"{n.event:>4} {n.by}: {n.text}", replay.place_of(n.event), n.text))
+        found += _answered(review, n, replay.place_of(n.event))
     for signed in review.signed:
         since = signed.since(chain, len(replay))
-        words = f"Signed off by {signed.by}, {formatting.day(signed.at)}, at {signed.events} events"
+        words = f"{signed_head(signed)}, at {signed.events} events"
         says = f"{words}{f'; {since}' if since else ''}. {signed.words}"
         found.append(ListEntry(f"   - {says}", replay.place_of(signed.events), says))
+        found += _answered(review, signed, replay.place_of(signed.events))
     return found
+
+
+def _answered(review: Review, row: ReviewNote | SignOff, place: int) -> list[ListEntry]:
+    lines = map(response_line, review.responses_to(row))
+    return [ListEntry(f"       {line}", place, line) for line in lines]
 
 
 def listing(key: ReplayKey, session: ReviewedSession) -> tuple[str, list[ListEntry]]:

@@ -10,7 +10,10 @@ from wizard.errors import SteadfootError
 from wizard.review.flags.flag import Flag
 from wizard.review.replay import ReplayFrame
 from wizard.screens.dialogs import prompts
+from wizard.screens.dialogs.content_prompt import AskContent
 from wizard.screens.replay.reviewed_session import ReviewedSession
+from wizard.sessions.reviews.review_rows import Ruling
+from wizard.sessions.reviews.review_text import CHOICES, RULINGS
 
 if TYPE_CHECKING:
     from textual.screen import Screen
@@ -33,17 +36,23 @@ class ReviewPrompts:
         def write(text: str) -> None:
             self._write(lambda: self._session.note(text, event), "The note is kept beside the record.")
 
-        self._named(lambda: self._ask(prompts.AskReason("A note", says), write))
+        self._named(lambda: self._ask(AskContent("A note", says), write))
 
     def sign(self) -> None:
         """The session signed off."""
-        says = "Say in a few words what you found. It is kept beside the record, with its last seal."
+        says = "Say in a few words what you found. The home screen shows it wherever this session is kept."
+        question = prompts.AskOne("Sign this session off", "What do you say of it?", CHOICES)
 
-        def write(text: str) -> None:
-            done = sentence(f"Signed off by {self._session.reviewer}")
-            self._write(lambda: self._session.sign(text), done)
+        def write(ruling: Ruling, text: str) -> None:
+            done = sentence(f"Signed off by {self._session.reviewer}, {RULINGS[ruling]}")
+            self._write(lambda: self._session.sign(ruling, text), done)
 
-        self._named(lambda: self._ask(prompts.AskReason("Sign this session off", says), write))
+        def ruled(chosen: str) -> None:
+            ruling = Ruling(chosen)
+            title = sentence(f"Signed off: {RULINGS[ruling]}").rstrip(".")
+            self._ask(AskContent(title, says), lambda text: write(ruling, text))
+
+        self._named(lambda: self._ask(question, ruled))
 
     def judge(self, flag: Flag, fair: bool, then: Callable[[str], None]) -> None:
         """Whether a flag is fair; ``then`` gets what was done, or why it could not be."""
@@ -78,4 +87,4 @@ class ReviewPrompts:
         except SteadfootError as problem:
             self._said(str(problem))
         else:
-            self._said(done)
+            self._said(" ".join(filter(None, (done, self._session.unsigned))))

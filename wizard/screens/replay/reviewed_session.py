@@ -7,6 +7,8 @@ from wizard.review.flags import thresholds
 from wizard.review.flags.flag import Flag
 from wizard.review.replay import Replay
 from wizard.sessions import judged_flags, sign_off
+from wizard.sessions.review_desk import ReviewDesk
+from wizard.sessions.reviews.review_rows import Ruling
 from wizard.sessions.session_store import Store
 
 
@@ -19,9 +21,9 @@ class ReviewedSession:
         self.replay = Replay(loaded.flow, loaded.records)
         self.thresholds = thresholds.load(store.root)
         self.reviewer = ""
-        self._clock, self._folder = store.clock, store.home.session_folder(name)
-        self.review = sign_off.load(self._folder)
-        self.judged = judged_flags.standing(judged_flags.load(self._folder))
+        self._desk = ReviewDesk(store, name)
+        self.review = sign_off.load(self._desk.folder)
+        self.judged = judged_flags.standing(judged_flags.load(self._desk.folder))
 
     def place_of(self, event: int) -> int:
         """The place of the event with this number; UsageError where there is none."""
@@ -34,20 +36,18 @@ class ReviewedSession:
 
     def note(self, text: str, event: int) -> None:
         """Keep a note at an event, 0 for the whole. SteadfootError where it can't be written."""
-        note = sign_off.ReviewNote(self.reviewer, self._now, text, event)
-        self.review = sign_off.add_note(self._folder, note)
+        self.review = self._desk.note(self.reviewer, text, event)
 
-    def sign(self, text: str) -> None:
+    def sign(self, ruling: Ruling, text: str) -> None:
         """Sign the session off as it stands. SteadfootError where that can't be written."""
-        signed = sign_off.SignOff(self.reviewer, self._now, self.chain, len(self.replay), text)
-        self.review = sign_off.sign(self._folder, signed)
+        self.review = self._desk.sign(self.reviewer, ruling, text, self.chain, len(self.replay))
 
     def judge(self, flag: Flag, fair: bool) -> None:
         """Keep whether a flag is fair. SteadfootError where it can't be written."""
-        said = judged_flags.JudgedFlag(self.reviewer, self._now, flag.rule, flag.seq, fair, flag.measure)
-        self.judged = judged_flags.standing(judged_flags.judge(self._folder, said))
+        said = judged_flags.JudgedFlag(self.reviewer, self._desk.now, flag.rule, flag.seq, fair, flag.measure)
+        self.judged = judged_flags.standing(judged_flags.judge(self._desk.folder, said))
 
     @property
-    def _now(self) -> str:
-        """The present moment as reviews write it."""
-        return self._clock.wall().isoformat(timespec="seconds").replace("+00:00", "Z")
+    def unsigned(self) -> str:
+        """Why what was written last has no signature though there is a key; empty where nothing is wrong."""
+        return self._desk.unsigned

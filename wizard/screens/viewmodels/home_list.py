@@ -17,6 +17,7 @@ from wizard.screens.text.clipping import cut
 
 if TYPE_CHECKING:
     from wizard.screens.viewmodels.session_list import Summary
+    from wizard.sessions.review_inbox import InboxRow
 
 LEAST = 12
 """Columns of a complaint at least."""
@@ -47,6 +48,11 @@ class HomeList:
         """Who did the last job whose technician is known; empty where nobody is."""
         return next((s.technician for s in self.read.values() if s.technician), "")
 
+    @property
+    def inbox(self) -> tuple[InboxRow, ...]:
+        """What reviewers wrote on these sessions, so far as they were read, that the technician is to read."""
+        return tuple(row for name in self.sessions if name in self.read for row in self.read[name].inbox)
+
     def newest(self, name: str) -> bool:
         """True for the newest session."""
         return self.sessions[:1] == (name,)
@@ -73,5 +79,7 @@ class HomeList:
         if found.trouble:
             return Content(f"{name}  ").append(Content.styled("can't be read", "$error"))
         room = max(LEAST, width - 44 - max(12, len(name)))
-        says = found.complaint if len(found.complaint) <= room else f"{found.complaint[: room - 3]}..."
+        returned = "RETURNED: " if any(one.returned for one in found.inbox) else ""
+        words = f"{returned}{found.complaint}"
+        says = words if len(words) <= room else f"{words[: room - 3]}..."
         return Content(f"{name}  {found.when:<12}  {found.stands:<19}  {says}")

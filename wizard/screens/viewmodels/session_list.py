@@ -11,6 +11,7 @@ from wizard.errors import SteadfootError
 from wizard.foreign.harmless import harmless
 from wizard.journal.journal_reader import NAME, read
 from wizard.screens.text import labels
+from wizard.sessions.review_inbox import InboxRow, inbox_rows
 from wizard.sessions.session_store import Store
 
 
@@ -18,7 +19,7 @@ from wizard.sessions.session_store import Store
 class Summary:
     """One session for the list; ``going`` while its visit is not closed.
 
-    ``trouble`` says why it can't be read, and is empty where it can.
+    ``trouble`` says why it can't be read, and is empty where it can; ``inbox``: what a reviewer wrote on it.
     """
 
     name: str
@@ -28,6 +29,7 @@ class Summary:
     technician: str = ""
     going: bool = False
     trouble: str = ""
+    inbox: tuple[InboxRow, ...] = ()
 
 
 def summary(store: Store, name: str) -> Summary:
@@ -35,7 +37,7 @@ def summary(store: Store, name: str) -> Summary:
     try:
         state = fold_all(records_of(read(store.home.session_folder(name) / NAME).events, f"Session {name}"))
     except SteadfootError as problem:
-        return Summary(name, trouble=harmless(str(problem)))
+        return Summary(name, trouble=harmless(str(problem)), inbox=inbox_rows(store.home, name))
     visit = state.visit
     over = state.job in (JobState.CLOSED, JobState.STOPPED) and state.outcome is not None
     stands = labels.OUTCOMES[state.outcome if over else None]
@@ -48,4 +50,5 @@ def summary(store: Store, name: str) -> Summary:
         stands=stands,
         technician=harmless(visit.who) if visit else "",
         going=state.job is not JobState.CLOSED,
+        inbox=inbox_rows(store.home, name),
     )

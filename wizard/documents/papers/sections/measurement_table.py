@@ -137,7 +137,8 @@ def _also(good: Sequence[LimitRow]) -> tuple[Paragraph, ...]:
 def _sources(telling: Sequence[LimitRow]) -> tuple[Block, ...]:
     if not telling:
         return ()
-    lead = ("A value is the mean with its standard uncertainty.", "Where the limits come from:")
+    means = "A value stands with its standard uncertainty; of several readings of one place it is their mean."
+    lead = (means, "Where the limits come from:")
     items = (ListItem((_flows(f"{r.limit.says}: {sentence(source(r.limit))}"),)) for r in telling)
     return (Paragraph(tuple(_flows(lines) for lines in lead)), BulletList(tuple(items)))
 

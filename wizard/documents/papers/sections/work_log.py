@@ -138,9 +138,9 @@ def _answer(flow: Flow, step: Step, given: AnswerRecord, zone: tzinfo) -> Senten
     says = str(given.verdict or given.text) if judged else given.says or given.text
     verdict = f" [{given.verdict}]" if given.verdict and not judged else ""
     why = f" Reason: {sentence(given.reason)}" if given.reason else ""
-    known = step_evidence(flow, step, given.chosen)
-    # Only what was told or presumed could be taken for what was seen: the words of the others say what they are.
-    say = phrase if known is Evidence.TOLD else stated
+    known = Evidence.FROM_RECORDING if given.recording else step_evidence(flow, step, given.chosen)
+    # What was told, presumed or recorded could be taken for what was seen: the words of the others say what they are.
+    say = phrase if known in (Evidence.TOLD, Evidence.FROM_RECORDING) else stated
     return say(lead, strong(says), verdict + why, evidence=known)
 
 

@@ -27,6 +27,7 @@ from wizard.documents.document_tree import (
 )
 from wizard.documents.report.report_tree import Columns, PageBlock, PagePart, PhotoRow, PicturedNumber, Report
 from wizard.documents.writers.page.ruler_svg import ruler_svg
+from wizard.documents.writers.page.spin_svg import spin_svg
 from wizard.foreign.harmless import harmless
 from wizard.foreign.image_file import ImageFile
 
@@ -88,11 +89,14 @@ class Pages:
                 return _plain(block)
 
     def _figure(self, figure: Figure) -> Node:
-        """A ruler as a drawing of our own, another chart in ASCII: either with its words."""
+        """A ruler, or two recorded spins, as a drawing of our own, another chart in ASCII: either with its words."""
         drawing, lines = None, [harmless(row.rstrip()) for row in figure.ascii_chart.lines]
         if figure.ruler is not None:
             self.drawings.append(ruler_svg(figure.ruler))
             drawing = {"number": len(self.drawings) - 1, "alt": flat(figure.ruler.says)}
+        elif figure.spin is not None:
+            self.drawings.append(spin_svg(figure.spin))
+            drawing = {"number": len(self.drawings) - 1, "alt": flat(figure.spin.says)}
         words = [flat(word) for word in figure.chart.words]
         return {
             "kind": "figure",

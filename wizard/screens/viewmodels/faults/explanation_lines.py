@@ -47,11 +47,9 @@ def warnings(explanation_of: FaultExplanation, width: int) -> list[list[str]]:
     """
     spoken = {s.finding: s for s in (*explanation_of.speaks_for, *explanation_of.against)}
     says = {finding: s.says for finding, s in spoken.items()}
-    words = (
-        [("! ", f"It rests on one weak finding: {says.get(explanation_of.single, explanation_of.single)}")]
-        if explanation_of.single
-        else []
-    )
+    single = explanation_of.single
+    alone = f"{surely(spoken[single].evidence)}{says[single]}" if single in spoken else single
+    words = [("! ", f"It rests on one weak finding: {alone}")] if single else []
     words += [
         ("? ", f"{_doubt(explanation_of, f, spoken.get(f))}: {says.get(f, f)}")
         for f in explanation_of.doubtful

@@ -32,6 +32,9 @@ if TYPE_CHECKING:
 SUFFIXES = frozenset({".csv", ".tsv", ".txt", ".dat"})
 """What may be a recording, whatever its capitals."""
 
+SPINS = SUFFIXES | {".wav", ".flac", ".ogg", ".oga", ".mp3"}
+"""What may be the recording of a spin: motion, or sound."""
+
 MOST = 200
 
 
@@ -44,7 +47,9 @@ class RecordingFacts:
     size: int
 
 
-def newest(folders: Iterable[Path], named: bool = False) -> tuple[RecordingFacts, ...]:
+def newest(
+    folders: Iterable[Path], named: bool = False, suffixes: frozenset[str] = SUFFIXES
+) -> tuple[RecordingFacts, ...]:
     """The files of these folders that may be recordings, the newest first. A folder that isn't there has none.
 
     ``named``: somebody typed the folder, so UsageError says why it can't be looked into.
@@ -54,7 +59,7 @@ def newest(folders: Iterable[Path], named: bool = False) -> tuple[RecordingFacts
         try:
             with os.scandir(folder) as entries:
                 for entry in entries:
-                    if Path(entry.name).suffix.lower() in SUFFIXES and entry.is_file():
+                    if Path(entry.name).suffix.lower() in suffixes and entry.is_file():
                         seen = entry.stat()
                         found[Path(entry.path).resolve()] = RecordingFacts(
                             Path(entry.path), seen.st_mtime, seen.st_size
@@ -66,7 +71,7 @@ def newest(folders: Iterable[Path], named: bool = False) -> tuple[RecordingFacts
     return tuple(sorted(found.values(), key=lambda f: (-f.written, f.path.name))[:MOST])
 
 
-def completed(typed: str) -> tuple[str, int]:
+def completed(typed: str, suffixes: frozenset[str] = SUFFIXES) -> tuple[str, int]:
     """What was typed of a path, completed as far as it is certain, and how many names begin so."""
     try:
         path = typed_path(typed)
@@ -80,7 +85,7 @@ def completed(typed: str) -> tuple[str, int]:
                 for e in entries
                 if e.name.startswith(begun)
                 and (begun or not e.name.startswith("."))
-                and (e.is_dir() or Path(e.name).suffix.lower() in SUFFIXES)
+                and (e.is_dir() or Path(e.name).suffix.lower() in suffixes)
             )
     except (OSError, ValueError):
         names = []

@@ -48,6 +48,8 @@ EXPLAIN = {
     "takes": "Nothing takes the quickest hands longer than it usually takes.",
     "range": "The range says what readings are believed: it isn't empty and holds the usual value.",
     "calculator": "A compute step names a calculator of the program and gives it every input, setting and choice.",
+    "recording": "A row says what a figure of a recording means: it can hold and can fail to. A recording fills steps "
+    "that a person would answer by eye or ear, never one that hands rely on, and is one witness.",
     "aid": "An aid opens on one key while a step is measured, so it must fit what the step reads.",
     "machine": "What depends on machine facts must be decided on every machine: exactly one limit fits each.",
     "caution": "What can hurt carries its warning before the action (ANSI Z535.6, ISO 3864).",

@@ -1,0 +1,1 @@
+"""Keys, what a shop trusts, and the ledger of seals, on the command line."""

@@ -1,0 +1,86 @@
+"""Two recorded spins on one axis as the parts of a picture, free of any form: phases side by side, a course each.
+
+Places are shares, 0 at the left and below, 1 at the right and above. What a colour would say stands in words as well.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from wizard.domain.recording_vocabulary import SpinPhase
+from wizard.engine.measuring.spin_comparison import differences
+from wizard.engine.messages.spin_record import SpinRecord
+
+Course = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PhasePart:
+    """One phase: from ``start`` to ``end`` of the axis, and its name."""
+
+    start: float
+    end: float
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class SpinPicture:
+    """The phases, and how loud it is along them, ``before`` and ``after``.
+
+    ``top``: the level at the upper edge, in ``unit``; ``says``: the whole picture in words.
+    """
+
+    parts: tuple[PhasePart, ...]
+    before: tuple[Course, ...]
+    after: tuple[Course, ...]
+    top: float
+    unit: str
+    says: str
+
+
+def spin_picture(before: SpinRecord, after: SpinRecord) -> SpinPicture | None:
+    """Return the picture of two motions; None where no phase of theirs can be compared.
+
+    A ramp, and a coast, goes along the drum's speed, so that both lie over each other whatever they took; a spin along
+    its time.
+    """
+    told = differences(before, after)
+    if not told:
+        return None
+    phases = [one.phase for one in told]
+    parts = tuple(
+        PhasePart(n / len(phases), (n + 1) / len(phases), str(phase)) for n, phase in enumerate(phases)
+    )
+    fastest = max((*before.speeds, *after.speeds), default=1.0) or 1.0
+    top = 1.05 * max((*_levels(before, phases), *_levels(after, phases)), default=1.0) or 1.0
+    says = " ".join(one.says for one in told)
+    was, now = (
+        tuple(
+            tuple(_course(record, phase, part, fastest, top))
+            for phase, part in zip(phases, parts, strict=True)
+        )
+        for record in (before, after)
+    )
+    return SpinPicture(parts, was, now, top, "m/s2", says)
+
+
+def _levels(record: SpinRecord, phases: list[SpinPhase]) -> list[float]:
+    spans = [(s.start, s.end) for s in record.stretches if s.phase in phases]
+    pairs = zip(record.times, record.levels, strict=True)
+    return [level for at, level in pairs if any(start <= at < end for start, end in spans)]
+
+
+def _course(
+    record: SpinRecord, phase: SpinPhase, part: PhasePart, fastest: float, top: float
+) -> Iterator[tuple[float, float]]:
+    """Yield the places of one recording in one phase, its longest stretch."""
+    mine = [s for s in record.stretches if s.phase is phase]
+    longest = max(mine, key=lambda s: s.end - s.start)
+    for at, speed, level in zip(record.times, record.speeds, record.levels, strict=True):
+        if not longest.start <= at < longest.end or (phase is not SpinPhase.SPIN and speed <= 0):
+            continue
+        along = (at - longest.start) / (longest.end - longest.start)
+        if phase is not SpinPhase.SPIN:
+            along = speed / fastest if phase is SpinPhase.RAMP else 1 - speed / fastest
+        yield part.start + along * (part.end - part.start), min(1.0, level / top)

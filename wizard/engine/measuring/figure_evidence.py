@@ -1,0 +1,104 @@
+"""What the figures of a recorded spin mean by the rows of their step: findings, and the answers that they give."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from wizard.domain.recording_vocabulary import SURE_THERE, FigureKind
+from wizard.engine.messages.spin_record import KeptFigure, SpinRecord
+from wizard.flow.model import FigureMeaning, RecordStep
+from wizard.measure.uncertainty import conformity
+
+SURE = 0.95
+"""How likely a row must hold before it answers a step: below that a person is asked."""
+
+NEUTRAL = 0.5
+"""The evidence that says nothing of a finding."""
+
+_SILENT = 0.02  # of evidence: nearer to neutral nothing was said
+
+
+@dataclass(frozen=True, slots=True)
+class HeldRow:
+    """A row of a step, with how likely it holds and the sentences of the figures that it goes by."""
+
+    row: FigureMeaning
+    chance: float
+    says: tuple[str, ...]
+
+
+def held(step: RecordStep, record: SpinRecord) -> tuple[HeldRow, ...]:
+    """The rows that a recording can tell, in their order."""
+    found = ((row, _chance(row, record)) for row in step.figures if row.of in (None, record.signal))
+    return tuple(
+        HeldRow(row, chance, tuple(f.says for f in record.of(row.figure) if f.told or f.there is not None))
+        for row, chance in found
+        if chance is not None
+    )
+
+
+def evidence(step: RecordStep, record: SpinRecord) -> Mapping[str, float]:
+    """The evidence of each finding, from 0 to 1. Of rows that speak of one finding the strongest that finds it counts;
+    where none does, the strongest that rules it out: one recording is one witness.
+    """
+    heard: dict[str, list[float]] = {}
+    for one in held(step, record):
+        for finding, weight in one.row.finds.items():
+            heard.setdefault(finding, []).append(NEUTRAL + one.chance * (weight - NEUTRAL))
+        for finding, weight in one.row.rules_out.items():
+            heard.setdefault(finding, []).append(NEUTRAL - one.chance * (weight - NEUTRAL))
+    most = {finding: _strongest(each) for finding, each in heard.items()}
+    return {finding: round(e, 6) for finding, e in most.items() if abs(e - NEUTRAL) > _SILENT}
+
+
+def _strongest(each: list[float]) -> float:
+    return max(each) if max(each) > NEUTRAL + _SILENT else min(each)
+
+
+def answers(step: RecordStep, record: SpinRecord) -> Mapping[str, str]:
+    """The steps that the recording answers, each with the answer of the first row that is sure."""
+    given: dict[str, str] = {}
+    for one in held(step, record):
+        if one.chance >= SURE:
+            given = {**one.row.fills, **given}
+    return given
+
+
+def readings(step: RecordStep, record: SpinRecord) -> Mapping[str, KeptFigure]:
+    """The measure steps whose reading the recording has, each with the figure."""
+    found = ((name, next((f for f in record.of(kind) if f.told), None)) for name, kind in step.reads.items())
+    return {name: figure for name, figure in found if figure is not None}
+
+
+def _chance(row: FigureMeaning, record: SpinRecord) -> float | None:
+    """How likely a row holds; None where the recording can't tell."""
+    figures = record.of(row.figure)
+    sure = row.figure in SURE_THERE
+    there = [f for f in figures if f.told and (sure or f.there)]
+    looked = there or [f for f in figures if f.there is False]
+    if not looked:
+        return None
+    none = math.prod(1.0 - _inside(row, figure) for figure in there)
+    return none if row.missing else 1.0 - none
+
+
+def _inside(row: FigureMeaning, figure: KeptFigure) -> float:
+    """How likely the true value lies in the row's range: what may be off to one side widens it."""
+    edges = [edge for edge in (row.low, row.high) if edge is not None]
+    if not edges:
+        return 1.0
+    known = math.hypot(figure.uncertainty, figure.bias / math.sqrt(3))
+    chances = conformity.bands(figure.value, known, edges, [False] * len(edges))
+    return float(chances[0] if row.low is None else chances[1])
+
+
+def sentences(step: RecordStep, record: SpinRecord) -> Iterator[tuple[FigureKind, str]]:
+    """Yield the sentences of the figures that some row of the step goes by, each once."""
+    wanted = {row.figure for row in step.figures} | set(step.reads.values())
+    said: set[str] = set()
+    for figure in record.figures:
+        if figure.figure in wanted and (figure.told or figure.there is not None) and figure.says not in said:
+            said.add(figure.says)
+            yield figure.figure, figure.says
