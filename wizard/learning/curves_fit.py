@@ -175,8 +175,8 @@ def _others(bands: Sequence[str], fitted: FittedCurve, most: float) -> dict[str,
     scatter is small, readings may be taken for mild ones or for severe ones, and fit either way.
     """
     problem, curve, found = fitted.problem, fitted.numbers, {}
-    for b in np.flatnonzero(problem.free[FACTORS:]):
-        factors = likely_factors(problem, fitted.unknowns, int(b), most)
+    for b in map(int, np.flatnonzero(problem.free[FACTORS:])):
+        factors = likely_factors(problem, fitted.unknowns, b, most)
         for n, severity in enumerate(FaultSeverity):
             low, high = (float(curve.usual + factor * problem.trainer.off[b, n]) for factor in factors)
             found[typical_name(bands[b], severity)] = (low, high)
