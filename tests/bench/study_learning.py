@@ -4,8 +4,9 @@
 machines of one seed, one machine in five with two faults. What their sessions say is learned (`wizard.learning`), and
 every number that they contradict is taken. Machines of another seed are then worked on with the flow as it was and with
 what was learned: what is scored is the hidden truth, which learning never sees. Nothing is on disk: the records of a
-played job are its session. ``--truth`` learns once more with the hidden faults as labels: what the same sessions would
-give if every proof told all.
+played job are its session. ``--apart`` learns once more as if no reading had been kept: so no
+curve. ``--truth`` learns once more with the hidden faults as labels: what the same sessions would give if every proof
+told all.
 """
 
 from __future__ import annotations
@@ -140,6 +141,11 @@ def report(sessions: Sequence[Told]) -> Numbers:
     return numbers
 
 
+def without_readings(sessions: Sequence[Told]) -> list[Told]:
+    """The same sessions with no reading kept: what they say of weights, leaks and shares alone."""
+    return [(replace(one, readings=()), hidden) for one, hidden in sessions]
+
+
 def true_labels(sessions: Sequence[Told], proved: bool) -> list[Told]:
     """The same sessions with the hidden faults as labels; only the proved ones, or all."""
     some = [(o, h) for o, h in sessions if o.faults is not None or not proved]
@@ -154,6 +160,7 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=21)
     parser.add_argument("--score-seed", type=int, default=22)
     parser.add_argument("--processes", type=int, default=2)
+    parser.add_argument("--apart", action="store_true")
     parser.add_argument("--truth", action="store_true")
     asked = parser.parse_args()
     some = [one for one in spread(told, seeds(asked.seed, asked.jobs), asked.processes) if one is not None]
@@ -161,6 +168,8 @@ def main() -> None:
     before = list(spread(partial(scored, ()), where, asked.processes))
     print(line("before", before))
     ways = {"learned": some}
+    if asked.apart:
+        ways["without curves"] = without_readings(some)
     if asked.truth:
         ways |= {"true, proved": true_labels(some, True), "true, all": true_labels(some, False)}
     for name, sessions in ways.items():

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from scipy.optimize import brute, check_grad, minimize
 
-from wizard.learning.noisy_or_fit import (
+from wizard.learning.optimum.noisy_or_fit import (
     LARGEST,
     SMALLEST,
     BetaPrior,

@@ -12,7 +12,7 @@ import pytest
 from wizard.diagnosis.noisy_or.inference import infer
 from wizard.diagnosis.noisy_or.inputs import Floats
 from wizard.diagnosis.severity_weights import by_severity
-from wizard.learning.noisy_or_fit import BetaPrior, FindingCases, cost, number_of
+from wizard.learning.optimum.noisy_or_fit import BetaPrior, FindingCases, cost, number_of
 
 SHARES, STRENGTHS = np.array([0.35, 0.4, 0.25]), np.array([0.5, 1.0, 2.0])
 

@@ -10,6 +10,7 @@ import pytest
 from scipy.stats import beta
 
 from tests.helpers.drawn_sessions import drawn, session, shake
+from wizard.diagnosis.network_builder import build
 from wizard.flow.model import Flow
 from wizard.learning.estimate import NumberId, NumberKind, NumberStanding
 from wizard.learning.proved_faults import ProvedFaults
@@ -104,3 +105,17 @@ def test_the_intervals_of_a_kind_hold_all_at_once() -> None:
         a = cases * e.new / whole
         assert e.low == pytest.approx(whole * beta.ppf(0.025 / len(found), a, cases - a), rel=1e-6, abs=1e-9)
         assert e.high > whole * beta.ppf(0.975, a, cases - a)
+
+
+def test_a_fault_that_a_machine_can_not_have_counts_as_absent() -> None:
+    """Machines whose facts leave a fault out, proved, in doubt and not proved, among others that may have it."""
+    kind, flow = "front-loader", shake()
+    left = next(f for f in flow.faults.values() if f.unless and kind in f.share)
+    facts = {"kind": kind, **{fact: values[0] for fact, values in left.unless.items()}}
+    assert left.id not in build(flow, facts).faults
+    told = {"bang-in-ramp": 1.0}
+    labels = (None, ProvedFaults(("load",)), ProvedFaults(("load",), ("feet",)))
+    some = [session(n, labels[n % 3], told, facts) for n in range(30)]
+    found = {e.id: e for e in fit_shares(flow, some).estimates}
+    own = found[NumberId(NumberKind.SHARE, left.id, kind)]
+    assert own.new < own.old and found[NumberId(NumberKind.SHARE, "load", kind)].new > 0.0

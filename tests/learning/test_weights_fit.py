@@ -11,9 +11,9 @@ from scipy.optimize import brute
 from tests.helpers.drawn_sessions import drawn, session, shake, small_flow
 from wizard.learning.estimate import Estimate, NumberId, NumberKind, NumberStanding
 from wizard.learning.learner import changes
-from wizard.learning.noisy_or_fit import theta_of
 from wizard.learning.numbered_flow import with_numbers
 from wizard.learning.observation import Observation
+from wizard.learning.optimum.noisy_or_fit import theta_of
 from wizard.learning.proved_faults import ProvedFaults
 from wizard.learning.weight_cases import possible_sets
 from wizard.learning.weights_fit import STRENGTH, fit_weights

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -11,10 +11,15 @@ from wizard.diagnosis.network_builder import build
 from wizard.diagnosis.network_posterior import weigh
 from wizard.diagnosis.noisy_or.inputs import Floats
 from wizard.flow.model import Flow
+from wizard.learning.curve_cases import curve_of, gather_readings
+from wizard.learning.curves.curve_levels import flow_shares
+from wizard.learning.curves.curve_numbers import curved_limits, numbers_of
 from wizard.learning.estimate import NumberId, NumberKind
-from wizard.learning.noisy_or_fit import number_of, theta_of
 from wizard.learning.numbered_flow import in_flow, with_numbers
 from wizard.learning.observation import Observation
+from wizard.learning.optimum.curve_likelihood import CurveProblem, log_likelihoods
+from wizard.learning.optimum.noisy_or_fit import number_of, theta_of
+from wizard.learning.regrading import regraded
 from wizard.learning.weight_cases import CaseTable, gather
 
 EARLIER = 0.7
@@ -47,7 +52,8 @@ class HeldOut:
     """Scores on ``sessions`` later than all that was learned from.
 
     ``log_loss``: bits for what was proved and what was not, all faults of a session; ``brier``: the squared errors of
-    the same. ``gains``: of a weight or a leak, by how many bits a case it alone foretells its finding better.
+    the same. ``gains``: of a weight or a leak, by how many bits a case it alone foretells its finding better; of a
+    curve's numbers, by how many bits a reading all of them together foretell it better.
     """
 
     sessions: int
@@ -69,17 +75,21 @@ def split(observations: Sequence[Observation]) -> tuple[list[Observation], list[
 def score(
     flow: Flow, numbers: Mapping[NumberId, float], later: Sequence[Observation], seed: int = SEED
 ) -> HeldOut | None:
-    """Score a flow's own numbers against these on later sessions; None where too few of those are proved."""
+    """Score a flow's own numbers against these on later sessions; None where too few of those are proved.
+
+    What a reading says is as the curves of either have it.
+    """
     scored = [seen for seen in later if seen.faults is not None]
     if len(scored) < LEAST_LATER:
         return None
-    old = _scores(flow, scored)
-    new = _scores(with_numbers(flow, numbers), scored)
+    changed = with_numbers(flow, numbers)
+    after = regraded(changed, scored)
+    old, new = _scores(flow, regraded(flow, scored)), _scores(changed, after)
     return HeldOut(
         len(scored),
         _paired(old[:, 0], new[:, 0], seed),
         _paired(old[:, 1], new[:, 1], seed),
-        dict(_gains(flow, numbers, scored)),
+        {**dict(_gains(flow, numbers, after)), **dict(_curve_gains(flow, changed, numbers, scored))},
     )
 
 
@@ -126,6 +136,32 @@ def _gains(
         changed[0 if not number.of else 1 + table.causes.index(number.of)] = value
         gains.append((number, _bits(table, changed, even) - _bits(table, own, even)))
     return gains
+
+
+def _curve_gains(
+    flow: Flow, changed: Flow, numbers: Mapping[NumberId, float], later: Sequence[Observation]
+) -> Iterator[tuple[NumberId, float]]:
+    """Of each changed number of a curve the bits a reading that its curve gains on the later readings."""
+    names = {number.thing for number in numbers if number.kind is NumberKind.CURVE}
+    tables, limits = gather_readings(flow, later) if names else {}, curved_limits(changed)
+    gains = {}
+    for name in names & set(tables):
+        table = tables[name]
+        curves = [curve_of(table.bands, numbers_of(limit)) for limit in (limits[name], table.limit)]
+        problem = CurveProblem(
+            table.cases,
+            curves[1],
+            curves[1],
+            np.ones(2 + len(table.bands), dtype=bool),
+            flow_shares(flow),
+            0.0,
+        )
+        new, old = (log_likelihoods(curve, problem) for curve in curves)
+        count = table.cases.healthy + table.cases.faulty
+        gains[name] = float(count @ (new - old) / (count.sum() * np.log(2.0)))
+    for number in numbers:
+        if number.kind is NumberKind.CURVE and number.thing in gains:
+            yield number, gains[number.thing]
 
 
 def _bits(table: CaseTable, numbers: Floats, chances: Floats) -> float:

@@ -6,11 +6,13 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wizard.flow.model import Flow
+from wizard.learning.curves_fit import fit_curves
 from wizard.learning.estimate import Estimate, NumberId, NumberKind, NumberStanding
 from wizard.learning.held_out import HeldOut, score, split
 from wizard.learning.minutes_fit import fit_minutes
 from wizard.learning.numbered_flow import with_numbers, written
 from wizard.learning.observation import Observation
+from wizard.learning.regrading import regraded
 from wizard.learning.shares_fit import fit_shares
 from wizard.learning.weights_fit import fit_weights
 
@@ -22,6 +24,8 @@ BIAS = (
     "stop) may show itself otherwise.",
     "A proof shows that the complaint is gone. A second, mild fault that passes it is counted as absent, and a part "
     "changed for nothing beside the right one, as there.",
+    "A curve's mild, moderate and severe move by one factor. Faults that are bad in other steps bend it, and so does a "
+    "part that was proved and hadn't failed.",
     "Which findings were asked may depend only on what the record holds. Who sees something, says nothing and leaves a "
     "check out, bends the numbers.",
     "Where no part was proved, the share of a fault leans on the flow's own weights.",
@@ -75,7 +79,7 @@ def learn(
     is told what is being done.
     """
     observations = [current(flow, seen) for seen in observations]
-    say("weights and shares of all sessions")
+    say("curves, weights and shares of all sessions")
     estimates, settled, occupancy = _estimates(flow, observations, trainer)
     say("numbers of the earlier sessions, scored on the later ones")
     earlier, later = split(observations)
@@ -107,13 +111,15 @@ def current(flow: Flow, seen: Observation) -> Observation:
 
 
 def changes(estimates: Iterable[Estimate]) -> dict[NumberId, float]:
-    """The numbers that the sessions contradict, as they would be written. Of a kind's shares all, or none."""
+    """The numbers that the sessions contradict, as they would be written. Of a kind's shares all, or none; of a curve's
+    numbers all that enough sessions speak for, or none.
+    """
     some = tuple(estimates)
-    kinds = {e.id.of for e in some if e.id.kind is NumberKind.SHARE and e.standing is NumberStanding.CHANGE}
+    wholes = {e.id.whole for e in some if e.standing is NumberStanding.CHANGE} - {None}
     return {
         e.id: value
         for e in some
-        if (e.standing is NumberStanding.CHANGE or (e.id.kind is NumberKind.SHARE and e.id.of in kinds))
+        if (e.standing is NumberStanding.CHANGE or (e.id.whole in wholes and not e.missing))
         and (value := written(e.id, e.new)) != e.old
     }
 
@@ -121,17 +127,24 @@ def changes(estimates: Iterable[Estimate]) -> dict[NumberId, float]:
 def _estimates(
     flow: Flow, observations: Sequence[Observation], trainer: Trainer | None
 ) -> tuple[tuple[Estimate, ...], bool, Mapping[str, float]]:
-    """Weights first, since a session without a proof is judged by them; then shares, and minutes."""
+    """Curves first, since what a reading says goes by them; then weights, since a session without a proof is judged by
+    them; then shares, and minutes.
+    """
+    curves = fit_curves(flow, observations, trainer)
+    curved = with_numbers(flow, changes(curves.estimates))
+    observations = regraded(curved, observations)
     weights = fit_weights(flow, observations, trainer)
-    shares = fit_shares(with_numbers(flow, changes(weights.estimates)), observations, trainer)
+    shares = fit_shares(with_numbers(curved, changes(weights.estimates)), observations, trainer)
     minutes = fit_minutes(flow, observations)
-    return (*weights.estimates, *shares.estimates, *minutes), weights.settled, shares.occupancy
+    every = (*weights.estimates, *shares.estimates, *minutes, *curves.estimates)
+    return every, weights.settled and curves.settled, shares.occupancy
 
 
 def _departures(
     flow: Flow, observations: Sequence[Observation], estimates: Iterable[Estimate], fact: str
 ) -> tuple[KindDeparture, ...]:
     """Weights and leaks of which one value's own sessions leave the pooled number out; a flow has one for all."""
+    observations = regraded(with_numbers(flow, changes(estimates)), observations)
     pooled = {e.id: e.new for e in estimates if e.id.kind in (NumberKind.WEIGHT, NumberKind.LEAK)}
     values = sorted({seen.facts.get(fact, "") for seen in observations})
     if len(values) < 2:

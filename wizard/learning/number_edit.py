@@ -14,8 +14,9 @@ from typing import Any
 from wizard.errors import FlowError
 from wizard.flow.parsing import flow_files
 from wizard.flow.parsing.toml_positions import Path, locate
+from wizard.learning.curves.curve_numbers import BELOW, curve_name, variant_of
 from wizard.learning.estimate import NumberId, NumberKind
-from wizard.learning.numbered_flow import DECIMALS
+from wizard.learning.numbered_flow import decimals
 
 BOM = "\ufeff"
 _NUMBER = re.compile(r"[+-]?\d[\d_]*(?:\.\d[\d_]*)?(?:[eE][+-]?\d[\d_]*)?(?![\w.])")
@@ -43,12 +44,15 @@ def number_in(files: Mapping[str, bytes], number: NumberId) -> float:
 
 def number_text(number: NumberId, value: float) -> str:
     """Return a number as it is written: its decimals, without those that say nothing."""
-    return f"{value:.{DECIMALS[number.kind]}f}".rstrip("0").rstrip(".")
+    places = decimals(number, value)
+    text = f"{value:.{places}f}"
+    return text.rstrip("0").rstrip(".") if places else text
 
 
 def _mine(name: str) -> bool:
     """True for the files of the flow's own that hold numbers; the library's are every flow's."""
-    return name in (flow_files.FINDINGS, flow_files.FAULTS) or flow_files.is_inspection(name)
+    own = (flow_files.FINDINGS, flow_files.FAULTS, flow_files.LIMITS)
+    return name in own or flow_files.is_inspection(name)
 
 
 def _document(content: bytes) -> dict[str, Any]:
@@ -62,6 +66,8 @@ def _place(documents: Mapping[str, dict[str, Any]], number: NumberId) -> tuple[s
             (n for n, d in documents.items() if d.get("inspection", {}).get("id") == number.thing), ""
         )
         path: Path = ("inspection", "minutes")
+    elif number.kind is NumberKind.CURVE:
+        name, path = flow_files.LIMITS, _curve_path(documents.get(flow_files.LIMITS, {}), number)
     else:
         share = number.kind is NumberKind.SHARE
         name, table = (flow_files.FAULTS, "fault") if share else (flow_files.FINDINGS, "finding")
@@ -70,9 +76,23 @@ def _place(documents: Mapping[str, dict[str, Any]], number: NumberId) -> tuple[s
         last = {NumberKind.SHARE: ("share", number.of), NumberKind.WEIGHT: ("weights", number.of)}
         path = (table, index, *last.get(number.kind, ("leak",)))
         name = name if index >= 0 else ""
-    if not name or not _there(documents[name], path):
+    if name not in documents or not path or not _there(documents[name], path):
         raise FlowError(f"{number}: the flow has no such number. Learn anew, then take.")
     return name, path
+
+
+def _curve_path(document: Mapping[str, Any], number: NumberId) -> Path:
+    """Where a number of a curve stands among the limits; empty where none is of that name."""
+    for index, limit in enumerate(document.get("limit", [])):
+        if curve_name(limit.get("id", ""), variant_of(limit.get("applies", {}))) != number.thing:
+            continue
+        band, _, severity = number.of.rpartition(BELOW)
+        if not band:
+            return ("limit", index, number.of)
+        bands = [one.get("id") for one in limit.get("band", [])]
+        if band in bands:
+            return ("limit", index, "band", bands.index(band), "typical", severity)
+    return ()
 
 
 def _there(document: Any, path: Path) -> bool:

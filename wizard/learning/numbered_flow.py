@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 from hashlib import sha256
 
-from wizard.flow.model import Fault, Finding, Flow, Inspection
+from wizard.flow.model import Fault, Finding, Flow, Inspection, Limit
+from wizard.learning.curves.curve_numbers import curved_limits, limit_with, name_of, numbers_of
 from wizard.learning.estimate import NumberId, NumberKind
 
 DECIMALS: Mapping[NumberKind, int] = {
@@ -15,7 +17,8 @@ DECIMALS: Mapping[NumberKind, int] = {
     NumberKind.SHARE: 1,
     NumberKind.MINUTES: 1,
 }
-"""So many decimals a number has in a file."""
+"""So many decimals a number has in a file; those of a curve have ``SIGNIFICANT`` digits instead."""
+SIGNIFICANT = 3
 LEAST: Mapping[NumberKind, float] = {
     NumberKind.WEIGHT: 0.005,
     NumberKind.LEAK: 0.001,
@@ -29,13 +32,23 @@ MOST: Mapping[NumberKind, float] = {
     NumberKind.SHARE: 100.0,
     NumberKind.MINUTES: 1440.0,
 }
-"""No number is written as more."""
+"""No number is written as more; of a curve any may be."""
+
+
+def decimals(number: NumberId, value: float) -> int:
+    """Return how many decimals a value has where it is written."""
+    if number.kind is not NumberKind.CURVE:
+        return DECIMALS[number.kind]
+    size = math.floor(math.log10(abs(value))) if value else 0
+    return max(0, SIGNIFICANT - 1 - size)
 
 
 def written(number: NumberId, value: float) -> float:
     """Return a learned value as it stands in a file: rounded, and never as none or as sure."""
     kind = number.kind
-    return round(min(max(value, LEAST[kind]), MOST[kind]), DECIMALS[kind])
+    if kind is not NumberKind.CURVE:
+        value = min(max(value, LEAST[kind]), MOST[kind])
+    return round(value, decimals(number, value))
 
 
 def in_flow(flow: Flow, number: NumberId) -> float | None:
@@ -46,6 +59,9 @@ def in_flow(flow: Flow, number: NumberId) -> float | None:
     if number.kind is NumberKind.SHARE:
         fault = flow.faults.get(number.thing)
         return fault.share.get(number.of) if fault is not None else None
+    if number.kind is NumberKind.CURVE:
+        limit = curved_limits(flow).get(number.thing)
+        return numbers_of(limit).get(number.of) if limit is not None else None
     finding = flow.findings.get(number.thing)
     if finding is None:
         return None
@@ -65,8 +81,15 @@ def with_numbers(flow: Flow, numbers: Mapping[NumberId, float]) -> Flow:
         findings={f.id: _finding(f, numbers) for f in flow.findings.values()},
         faults={f.id: _fault(f, numbers) for f in flow.faults.values()},
         inspections={i.id: _inspection(i, numbers) for i in flow.inspections.values()},
+        limits={name: tuple(_limit(one, numbers) for one in some) for name, some in flow.limits.items()},
         digest=sha256((flow.digest + told).encode()).hexdigest(),
     )
+
+
+def _limit(limit: Limit, numbers: Mapping[NumberId, float]) -> Limit:
+    name = name_of(limit)
+    own = {i.of: value for i, value in numbers.items() if i.kind is NumberKind.CURVE and i.thing == name}
+    return limit_with(limit, own)
 
 
 def _finding(finding: Finding, numbers: Mapping[NumberId, float]) -> Finding:

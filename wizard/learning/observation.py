@@ -7,14 +7,16 @@ from dataclasses import dataclass, field
 from enum import StrEnum, unique
 
 from wizard.diagnosis.evidence_combination import combine_all
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import JobState, RepairOutcome
 from wizard.engine.messages.events import Recorded
 from wizard.engine.state.job_state import AnswerRecord, State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import fits
-from wizard.learning.either_way import either_way
+from wizard.learning.job.curve_readings import CurveReading, curve_readings
+from wizard.learning.job.either_way import either_way
+from wizard.learning.job.run_clock import RunSeconds, run_seconds
 from wizard.learning.proved_faults import ProvedFaults, proved_faults
-from wizard.learning.run_clock import RunSeconds, run_seconds
 
 NOTHING_LEARNT = 0.5
 """Evidence that says nothing: as if the finding had not been asked."""
@@ -47,7 +49,8 @@ class Observation:
     ``at``: when it was closed (UTC, ISO 8601). ``faults``: what was proved to be there and what may have been; None
     where nothing was proved. ``evidence``: of each finding that was asked before the first repair, from 0 (ruled out)
     to 1 (seen), as the ranking had it; ``either``: the same by the steps alone that could have said either, which
-    teach weights. ``minutes``: the runs of inspections that nobody interrupted.
+    teach weights. ``minutes``: the runs of inspections that nobody interrupted. ``readings``: those of before the first
+    repair that spoke by a limit's curve; what each came to is part of ``evidence`` and of ``either``.
     """
 
     session: str
@@ -57,6 +60,7 @@ class Observation:
     evidence: Mapping[str, float] = field(default_factory=dict)
     either: Mapping[str, float] = field(default_factory=dict)
     minutes: tuple[RunSeconds, ...] = field(default=(), compare=False)
+    readings: tuple[CurveReading, ...] = ()
 
 
 def observe(view: JobView, records: Sequence[Recorded] = ()) -> Observation | LeftOut:
@@ -78,6 +82,7 @@ def observe(view: JobView, records: Sequence[Recorded] = ()) -> Observation | Le
         evidence_before_repair(view),
         evidence_before_repair(view, either=True),
         run_seconds(view, records),
+        readings_before_repair(view),
     )
 
 
@@ -87,17 +92,34 @@ def evidence_before_repair(view: JobView, either: bool = False) -> dict[str, flo
     The same step asked again is no second witness: its last answer counts. What says nothing (0.5) is left out.
     ``either``: only what steps say that could have said either (`either_way`).
     """
-    last = {given.ref: given for given in _counted(view.state)}
     heard: dict[str, list[float]] = {}
-    for ref, given in last.items():
+    for ref, given in _last(view.state).items():
         step = view.flow.step(ref) if either else None
         told = either_way(step) if step is not None else frozenset()
         for finding, e in given.evidence.items():
             if not either or finding in told:
                 heard.setdefault(finding, []).append(e)
-    known = {f.id for f in view.flow.findings.values() if fits(f.applies, view.state.facts)}
+    known = _findings(view)
     combined = {finding: combine_all(es) for finding, es in heard.items() if finding in known}
     return {finding: e for finding, e in combined.items() if e != NOTHING_LEARNT}
+
+
+def readings_before_repair(view: JobView) -> tuple[CurveReading, ...]:
+    """Return the readings of this machine's findings that spoke by a curve, of the answers of before the first repair
+    that count.
+    """
+    known = _findings(view)
+    return tuple(r for r in curve_readings(view, _last(view.state).values()) if r.finding in known)
+
+
+def _findings(view: JobView) -> frozenset[str]:
+    """The findings that this machine can have."""
+    return frozenset(f.id for f in view.flow.findings.values() if fits(f.applies, view.state.facts))
+
+
+def _last(state: State) -> dict[StepRef, AnswerRecord]:
+    """The last answer of each step of before the first repair."""
+    return {given.ref: given for given in _counted(state)}
 
 
 def _counted(state: State) -> list[AnswerRecord]:

@@ -14,9 +14,9 @@ from wizard.foreign.file_reader import read_file
 from wizard.foreign.limits import Source
 from wizard.foreign.toml_reader import read_toml
 from wizard.journal.codec import from_table, to_table
-from wizard.learning.estimate import Estimate, NumberId, NumberKind, NumberStanding
+from wizard.learning.estimate import Estimate, NumberId, NumberStanding
 from wizard.learning.learner import Learned
-from wizard.learning.numbered_flow import DECIMALS, written
+from wizard.learning.numbered_flow import decimals, written
 from wizard.learning.observation import LeftOut
 from wizard.learning.proposal_rows import FORMAT, NumberRow, ProposalTable, TakingRow, short
 
@@ -24,7 +24,8 @@ ENDING = ".learned.toml"
 HEAD = """# What closed sessions say of this flow's numbers, by `steadfoot flow learn`; written anew each time.
 # The flow takes none of it by itself: --take ID or --take-all, and --undo.
 # low to high: where the number lies 95 times in 100. missing: so many more sessions are wanted.
-# gain: bits a later case. score: numbers of the earlier sessions on the later ones, less is better.
+# why: what the check would say of a learned number that is not offered. gain: bits a later case.
+# score: numbers of the earlier sessions on the later ones, less is better.
 # taken: what was written into the flow, and what stood there before.
 """
 
@@ -81,12 +82,12 @@ class Proposal:
 
     def chosen(self, ids: Iterable[NumberId] | None = None) -> dict[NumberId, float]:
         """Return the numbers to write: those named, or all that change where None is given. With a share of a kind come
-        all that change of that kind, since they are percent of one whole.
+        all that change of that kind, since they are percent of one whole; with a number of a curve that curve's.
 
-        UsageError where one named isn't there or has too few sessions.
+        UsageError where one named isn't there, has too few sessions, or would make the flow unsound.
         """
         known = {number.id: number for number in self.numbers}
-        kinds = _kinds(self.numbers)
+        wholes = _wholes(self.numbers)
         if ids is None:
             ids = [n.id for n in self.numbers if n.estimate.standing is NumberStanding.CHANGE]
         asked = list(dict.fromkeys(ids))
@@ -95,18 +96,27 @@ class Proposal:
                 raise UsageError(f"{number}: nothing was learned of such a number. See flow learn --all.")
             if missing := known[number].estimate.missing:
                 raise UsageError(f"{number}: too few sessions speak for it; {missing} more are wanted.")
-        shares = {i.of for i in asked if i.kind is NumberKind.SHARE}
-        together = [i for kind in sorted(shares) for i in kinds.get(kind, ())]
+            if why := known[number].estimate.why:
+                raise UsageError(f"{number} is not offered: {why}.")
+        wanted = dict.fromkeys(whole for i in asked if (whole := i.whole) is not None)
+        together = [i for whole in sorted(wanted, key=str) for i in wholes.get(whole, ())]
         some = dict.fromkeys((*asked, *together))
         return {i: known[i].new for i in some if known[i].new != known[i].estimate.old}
 
 
-def _kinds(numbers: Iterable[ProposedNumber]) -> dict[str, list[NumberId]]:
-    """The shares of each kind of machine."""
-    found: dict[str, list[NumberId]] = {}
+def _as_written(estimate: Estimate) -> float:
+    """A number as it would be written: the flow's own where none is offered."""
+    kept = estimate.missing or estimate.why
+    return estimate.old if kept else written(estimate.id, estimate.new)
+
+
+def _wholes(numbers: Iterable[ProposedNumber]) -> dict[NumberId, list[NumberId]]:
+    """The numbers that change together, by what they are a part of."""
+    found: dict[NumberId, list[NumberId]] = {}
     for number in numbers:
-        if number.id.kind is NumberKind.SHARE and not number.estimate.missing:
-            found.setdefault(number.id.of, []).append(number.id)
+        whole, estimate = number.id.whole, number.estimate
+        if whole is not None and not estimate.missing and not estimate.why:
+            found.setdefault(whole, []).append(number.id)
     return found
 
 
@@ -125,10 +135,7 @@ def propose(
         out[one.why.value] = (*out.get(one.why.value, ()), one.session)
     held = learned.held_out
     gains = held.gains if held is not None else {}
-    numbers = tuple(
-        ProposedNumber(e, e.old if e.missing else written(e.id, e.new), gains.get(e.id, 0.0))
-        for e in learned.estimates
-    )
+    numbers = tuple(ProposedNumber(e, _as_written(e), gains.get(e.id, 0.0)) for e in learned.estimates)
     score: dict[str, float] = {}
     if held is not None:
         score["sessions"] = held.sessions
@@ -183,8 +190,8 @@ def _proposal(table: ProposalTable) -> Proposal:
 
 def _proposed(row: NumberRow) -> ProposedNumber:
     estimate = row.estimate
-    near = estimate.old if row.missing else written(estimate.id, row.learned)
-    if abs(row.new - near) > 1.5 * 10.0 ** -DECIMALS[estimate.id.kind]:
+    near = _as_written(estimate)
+    if abs(row.new - near) > 1.5 * 10.0 ** -decimals(estimate.id, near):
         raise ValueError(f"{row.id}: {row.new:g} is not the number that was learned")
     return ProposedNumber(estimate, row.new, row.gain)
 

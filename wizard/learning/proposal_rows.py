@@ -16,7 +16,7 @@ DIGITS = 6
 class NumberRow:
     """One number. ``stands``: what the sessions say of it; ``old``: as the flow has it, ``new``: as it would be
     written; ``learned``, with ``low`` to ``high`` where it lies 95 times in 100; ``sessions`` that speak for it,
-    ``missing``: so many more are wanted; ``gain`` in bits a later case.
+    ``missing``: so many more are wanted; ``gain`` in bits a later case; ``why`` it is not offered, or empty.
     """
 
     id: str
@@ -29,6 +29,7 @@ class NumberRow:
     sessions: float
     missing: int
     gain: float
+    why: str = ""
 
     @classmethod
     def of(cls, estimate: Estimate, new: float, gain: float) -> NumberRow:
@@ -36,14 +37,16 @@ class NumberRow:
         e = estimate
         return cls(
             str(e.id), e.standing, e.old, new, short(e.new), short(e.low), short(e.high), short(e.sessions),
-            e.missing, short(gain),
+            e.missing, short(gain), e.why,
         )  # fmt: skip
 
     @property
     def estimate(self) -> Estimate:
         """What was learned. ValueError where the id names no number."""
         number = NumberId.read(self.id)
-        return Estimate(number, self.old, self.learned, self.low, self.high, self.sessions, self.missing)
+        return Estimate(
+            number, self.old, self.learned, self.low, self.high, self.sessions, self.missing, self.why
+        )
 
 
 @dataclass(frozen=True, slots=True)

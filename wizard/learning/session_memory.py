@@ -9,6 +9,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from hashlib import sha256
+from math import isfinite
 from pathlib import Path
 
 from wizard.foreign.file_reader import read_file
@@ -21,6 +22,8 @@ from wizard.learning.observation import LeftOut, Observation
 NAME = "observed.json"
 """The file's name in the home folder."""
 LOCKS = ".lock"
+FORMAT = 2
+"""Of the file; 1 had no readings."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,10 +50,11 @@ class Remembered:
 
 @dataclass(frozen=True, slots=True)
 class MemoryTable:
-    """The whole file: by which version of the program, and each session by its place."""
+    """The whole file: by which version of the program, each session by its place, and the file's format."""
 
     program: str
     sessions: Mapping[str, Remembered]
+    format: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +69,7 @@ class SessionMemory:
         try:
             table = read_json(read_file(self.path, Source.OBSERVED), Source.OBSERVED)
             known = from_table(MemoryTable, table)
-            if known.program != self.program:
+            if (known.program, known.format) != (self.program, FORMAT):
                 return {}
             return {place: _sound(one) for place, one in known.sessions.items()}
         except (OSError, ValueError):
@@ -73,7 +77,7 @@ class SessionMemory:
 
     def keep(self, some: Mapping[str, Remembered]) -> None:
         """Write the memory anew. A home that can't be written has none, which costs time and nothing else."""
-        text = json.dumps(to_table(MemoryTable(self.program, some)), ensure_ascii=True)
+        text = json.dumps(to_table(MemoryTable(self.program, some, FORMAT)), ensure_ascii=True)
         try:
             make_folder(self.path.parent)
             put(self.path, text.encode("ascii"))
@@ -95,10 +99,14 @@ def digest_of(folder: Path) -> str:
 
 
 def _sound(one: Remembered) -> Remembered:
-    """One that is remembered whole. ValueError where evidence is not from 0 to 1, or nothing is said."""
+    """One that is remembered whole. ValueError where its evidence or a reading is none, or nothing is said."""
     if (one.observed is None) == (one.left_out is None):
         raise ValueError("a session was observed, or left out")
     for evidence in (one.observed.evidence, one.observed.either) if one.observed else ():
         if not all(0.0 <= e <= 1.0 for e in evidence.values()):
             raise ValueError("evidence is from 0 to 1")
+    for reading in one.observed.readings if one.observed else ():
+        whole = all(map(isfinite, (reading.value, reading.uncertainty)))
+        if not whole or reading.uncertainty < 0.0 or not 0.0 < reading.evidence < 1.0:
+            raise ValueError("a reading is a number with an uncertainty, and never sure")
     return one

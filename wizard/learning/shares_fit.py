@@ -18,9 +18,9 @@ from wizard.diagnosis.network_model import Network
 from wizard.diagnosis.network_posterior import weigh_with
 from wizard.diagnosis.noisy_or.inputs import Floats
 from wizard.flow.model import Flow
-from wizard.learning.convex_search import lowest
 from wizard.learning.estimate import Estimate, NumberId, NumberKind
 from wizard.learning.observation import Observation
+from wizard.learning.optimum.convex_search import lowest
 from wizard.learning.weight_cases import MOST_DOUBTFUL, possible_sets
 
 STRENGTH = 20.0
@@ -148,17 +148,23 @@ def _climb(
 def _there(
     flow: Flow, network: Network, priors: Floats, faults: tuple[str, ...], seen: Observation
 ) -> Floats:
-    """How likely each fault (n) was there in one session: 1 where proved, else its posterior."""
+    """How likely each fault (n) was there in one session: 1 where proved, else its posterior; 0 where a machine of its
+    facts can't have it.
+    """
     told = {f: e for f, e in seen.evidence.items() if f in network.findings}
+    places = [faults.index(f) for f in network.faults]
     if seen.faults is None or len(seen.faults.doubtful) > MOST_DOUBTFUL:
-        return np.array(weigh_with(network, priors, told).probabilities)
+        there = np.zeros(len(faults))
+        there[places] = weigh_with(network, priors[places], told).probabilities
+        return there
     kind = seen.facts.get(flow.kind, "")
     sets = possible_sets(flow, seen.faults, kind, 0)
     if len(sets) == 1:
         return np.array([float(f in sets[0].faults) for f in faults])
     members = np.array([[float(f in one.faults) for f in faults] for one in sets])
     columns = [network.finding(f) for f in told]
-    hidden = (1.0 - network.leaks[columns]) * np.exp(members @ np.log1p(-network.weights[:, columns]))
+    shown = members[:, places] @ np.log1p(-network.weights[:, columns])
+    hidden = (1.0 - network.leaks[columns]) * np.exp(shown)
     e = np.array(list(told.values()))
     logs = np.log(np.maximum(e * (1.0 - hidden) + (1.0 - e) * hidden, 1e-300)).sum(axis=1)
     logs += members @ (np.log(priors) - np.log1p(-priors))

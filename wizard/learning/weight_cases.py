@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 
 from wizard.diagnosis.noisy_or.inputs import Floats
 from wizard.flow.model import Finding, Flow
-from wizard.learning.noisy_or_fit import FindingCases
 from wizard.learning.observation import Observation
+from wizard.learning.optimum.noisy_or_fit import FindingCases
 from wizard.learning.proved_faults import ProvedFaults
 
 MOST_DOUBTFUL = 6

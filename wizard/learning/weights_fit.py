@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 from wizard.diagnosis.noisy_or.inputs import Floats
 from wizard.flow.model import Flow
 from wizard.learning.estimate import SURE_ENOUGH, Estimate, NumberId, NumberKind
-from wizard.learning.noisy_or_fit import (
+from wizard.learning.observation import Observation
+from wizard.learning.optimum.noisy_or_fit import (
     BetaPrior,
     FindingCases,
     fit,
@@ -21,7 +22,6 @@ from wizard.learning.noisy_or_fit import (
     softened,
     theta_of,
 )
-from wizard.learning.observation import Observation
 from wizard.learning.weight_cases import CaseTable, WeightCases, gather
 
 STRENGTH = 10.0

@@ -56,7 +56,7 @@ def learn(
     processes: int,
     as_json: bool,
 ) -> None:
-    """Learn weights, leaks, shares, minutes from closed sessions: those named, those of a home folder, or all here.
+    """Learn weights, leaks, shares, minutes, curves from closed sessions: those named, those of a home, or all here.
 
     What is learned is written as a proposal beside the flow's folder, with an interval, the sessions that speak for
     each number, and a score on later sessions. The flow itself changes only by --take or --take-all, which write what

@@ -9,7 +9,7 @@ from typing import Any
 from wizard.cli.output import plural
 from wizard.learning.estimate import Estimate, NumberKind, NumberStanding
 from wizard.learning.learner import BIAS, Learned
-from wizard.learning.numbered_flow import DECIMALS
+from wizard.learning.numbered_flow import decimals
 from wizard.learning.observation import LeftOut, WhyLeftOut
 from wizard.learning.proposal import Proposal, ProposedNumber
 
@@ -25,6 +25,7 @@ def lines_of(proposal: Proposal, text: Iterable[str], every: bool, path: str) ->
     changing = [n for n in proposal.numbers if n.estimate.standing is NumberStanding.CHANGE]
     agreeing = [n for n in proposal.numbers if n.estimate.standing is NumberStanding.AGREES]
     few = [n for n in proposal.numbers if n.estimate.missing]
+    unsound = [n for n in proposal.numbers if n.estimate.standing is NumberStanding.UNSOUND]
     shown = proposal.numbers if every else changing
     return [
         f"{proposal.flow} {proposal.version}: learned from {plural(proposal.proved, 'proved session')} and "
@@ -35,6 +36,7 @@ def lines_of(proposal: Proposal, text: Iterable[str], every: bool, path: str) ->
         "",
         f"{plural(len(changing), 'number')} changed, {len(agreeing)} as the flow has them as far as the sessions "
         f"can tell, {len(few)} with too few sessions and left as they are.",
+        *_not_offered(unsound),
         *_nearest(few),
         *_score(proposal),
         *text,
@@ -78,7 +80,20 @@ def _row(number: ProposedNumber) -> tuple[str, ...]:
 
 
 def _figure(e: Estimate, value: float) -> str:
-    return f"{value:.{DECIMALS[e.id.kind]}f}"
+    return f"{value:.{decimals(e.id, value)}f}"
+
+
+def _not_offered(unsound: Iterable[ProposedNumber]) -> list[str]:
+    """Curves that the flow's check would refuse: what the sessions say of each, and why it is not offered."""
+    curves: dict[str, list[ProposedNumber]] = {}
+    for number in unsound:
+        curves.setdefault(number.id.thing, []).append(number)
+    return [
+        f"Not offered: {thing} as the sessions have it ("
+        + ", ".join(f"{n.id.of} {_figure(n.estimate, n.estimate.new)}" for n in some)
+        + f"), since then {some[0].estimate.why}."
+        for thing, some in curves.items()
+    ]
 
 
 def _nearest(few: list[ProposedNumber]) -> list[str]:
@@ -111,7 +126,9 @@ def remarks(learned: Learned, left: Iterable[LeftOut]) -> tuple[str, ...]:
         f"Session {one.session} is {one.why}: {one.says}" for one in left if one.why is WhyLeftOut.FORGED
     ]
     if not learned.settled:
-        lines.append("The weights had not come to rest when the search ended. Take none of them unlooked at.")
+        lines.append(
+            "The weights or curves had not come to rest when the search ended. Take none of them unlooked at."
+        )
     occupancy = ", ".join(f"{kind} {value:.2f}" for kind, value in learned.occupancy.items())
     if occupancy:
         lines.append(f"Occupancy, as these sessions have it: {occupancy}. It is left as it is.")

@@ -60,6 +60,17 @@ class JudgedOutcome:
     evidence: Mapping[str, float]
 
 
+@dataclass(frozen=True, slots=True)
+class GradedItem:
+    """The item of a judged step that is furthest off by a curve, and the log of how many times as likely it is with the
+    fault as without (nats).
+    """
+
+    log_ratio: float
+    curve: grading.Curve
+    item: Judged
+
+
 def items(reading: Reading, facts: Mapping[str, str]) -> tuple[str, ...]:
     """The names of what is measured one by one: the places, or as many items as the machine has; one where their number
     is not known.
@@ -191,22 +202,26 @@ def graded_curves(
     return tuple(curve for curve in curves if curve is not None)
 
 
-def _graded(judged: Sequence[Judged], curves: Sequence[grading.Curve]) -> float:
-    """The evidence of all items together, graded; of several bands on either side of usual, that which speaks most.
-
-    The item that is furthest off speaks for each severity, as for all of them.
+def graded_item(judged: Sequence[Judged], curves: Sequence[grading.Curve]) -> GradedItem | None:
+    """The item that speaks for all: of several bands on either side of usual, by the curve that speaks most. None of
+    none.
     """
     items = [j for j in judged if j.chances is not None]
-    each = [(curve.log_ratio(j.mean, j.uncertainty), curve, j) for curve in curves for j in items]
-    if not each:
+    each = [GradedItem(curve.log_ratio(j.mean, j.uncertainty), curve, j) for curve in curves for j in items]
+    return max(each, key=lambda one: one.log_ratio, default=None)
+
+
+def _graded(judged: Sequence[Judged], curves: Sequence[grading.Curve]) -> float:
+    """The evidence of all items together, graded: the item that is furthest off speaks for each severity, as for all
+    of them.
+    """
+    off = graded_item(judged, curves)
+    if off is None:
         return 0.5
-    most, curve, item = max(each, key=lambda one: one[0])
-    e = grading.evidence([most])
-    return (
-        GradedEvidence(e, curve.by_severity(item.mean, item.uncertainty))
-        if len(curve.centres) == GRADES
-        else e
-    )
+    e = grading.evidence([off.log_ratio])
+    if len(off.curve.centres) < GRADES:
+        return e
+    return GradedEvidence(e, off.curve.by_severity(off.item.mean, off.item.uncertainty))
 
 
 def _banded(judged: Sequence[Judged], bands: Collection[str]) -> float:

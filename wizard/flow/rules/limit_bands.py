@@ -11,14 +11,11 @@ from itertools import pairwise
 
 from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.vocabulary import FaultSeverity, Verdict
-from wizard.flow.model import Answer, Band, Limit
+from wizard.flow.model import Answer, Limit
+from wizard.flow.model.curve_problems import band_problems, reading_problems, usual_problems
 from wizard.flow.problems import Problem
 from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
 from wizard.measure.quantities.units import from_si
-from wizard.measure.uncertainty import conformity
-
-PASSES = 0.95
-"""A healthy machine passes at least this often."""
 
 
 def order(index: FlowIndex) -> Iterator[Problem]:
@@ -117,16 +114,8 @@ def _in_order(index: FlowIndex, location: TableLocation, usual: float) -> Iterat
 def accord(index: FlowIndex) -> Iterator[Problem]:
     """The severest lies in its own band; the usual lies in a band that passes, and so do most healthy machines."""
     for at, limit in _limits(index):
-        bands = [band for band in limit.bands if band.typical]
-        if not bands or limit.usual is None or not limit.scatter:
-            continue
-        yield from _passes(index, at, limit, limit.usual, limit.scatter)
-        for band in bands:
-            severest = band.typical.get(FaultSeverity.SEVERE)
-            if severest is not None and _band(limit, severest) is not band:
-                where, value = _band(limit, severest).id, from_si(severest, limit.unit)
-                text = f'severe, {value:g} {limit.unit}, lies in band "{where}", not in "{band.id}"'
-                yield index.error(at, ("band",), text, "graded")
+        for key, text in (*usual_problems(limit), *band_problems(limit)):
+            yield index.error(at, (key,), text, "graded")
 
 
 def _limits(index: FlowIndex) -> Iterator[tuple[TableLocation, Limit]]:
@@ -138,44 +127,11 @@ def _limits(index: FlowIndex) -> Iterator[tuple[TableLocation, Limit]]:
         yield location, index.flow.limits[name][place]
 
 
-def _passes(
-    index: FlowIndex, at: TableLocation, limit: Limit, usual: float, scatter: float
-) -> Iterator[Problem]:
-    """Most healthy machines pass."""
-    tops = [band.top for band in limit.bands if band.top is not None]
-    inclusive = [band.inclusive for band in limit.bands if band.top is not None]
-    chances = conformity.bands(usual, scatter, tops, inclusive)
-    passed = math.fsum(
-        p for p, band in zip(chances, limit.bands, strict=True) if band.verdict is Verdict.PASS
-    )
-    if passed < PASSES:
-        text = f"a healthy machine passes {100 * passed:.0f} times in 100 only, by usual and scatter; 95 are asked for"
-        yield index.error(at, ("scatter",), text, "graded")
-
-
-def _band(limit: Limit, value: float) -> Band:
-    """The band in which a value lies."""
-    for band in limit.bands:
-        if band.top is None or value < band.top or (band.inclusive and value == band.top):
-            return band
-    return limit.bands[-1]
-
-
 def edges(index: FlowIndex) -> Iterator[Problem]:
     """A reading at the edge of a band speaks for the fault that shows there: else a failing one would clear it."""
     for at, limit in _limits(index):
-        for n, band in enumerate(limit.bands):
-            curve = limit.curve(band, index.flow.severity)
-            below = limit.bands[n - 1].top if n else None
-            if curve is None or not curve.in_order:
-                continue
-            edge = band.top if curve.centres[0][0] < curve.healthy else below
-            if edge is not None and curve.log_ratio(edge, 0.0) < 0.0:
-                text = (
-                    f'a reading at the edge of band "{band.id}", {from_si(edge, limit.unit):g} {limit.unit}, speaks '
-                    "against the fault, by usual, scatter and typical"
-                )
-                yield index.error(at, ("band",), text, "graded")
+        for key, text in reading_problems(limit, index.flow.severity):
+            yield index.error(at, (key,), text, "graded")
 
 
 def shares(index: FlowIndex) -> Iterator[Problem]:

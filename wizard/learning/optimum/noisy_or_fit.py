@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from wizard.diagnosis.network_builder import SURE
 from wizard.diagnosis.noisy_or.inputs import Floats
-from wizard.learning.convex_search import lowest
+from wizard.learning.optimum.convex_search import lowest
 
 SMALLEST, LARGEST = -float(np.log1p(SURE - 1.0)), -float(np.log1p(-SURE))
 """The least and the largest theta: numbers of a flow are no surer than this."""
