@@ -548,6 +548,7 @@ class Adversary(RuleBasedStateMachine):
                 self.do(c.MakeSafe(stoppage.stop, line, "not done"), chance)
         if chance.random() < 0.6:
             self.release(chance)
+        self.do(c.AddNote("The owner keeps people away"), chance)
         self.do(c.Close(), chance)
         self.machine.becomes_anything(chance)
         self.as_said(chance, merged(*self.decided_said()))

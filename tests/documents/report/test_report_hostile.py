@@ -61,6 +61,7 @@ def report(text: str, tmp_path):
     job.do(c.StopWork("people", text))
     for line in range(len(job.flow.stops["people"].make_safe)):
         job.do(c.MakeSafe("people", line, text))
+    job.do(c.AddNote(text))
     job.do(c.Close())
     shop = ShopDetails(text, text, text, text, text, currency=text)
     customer = CustomerDetails(text, text, (ChargeEntry(text, 2.0, 3.0),))

@@ -151,6 +151,7 @@ def test_a_latch_outlives_a_visit_and_falls_only_by_its_release(job):
     for stoppage in job.state.stops:
         for line in range(len(job.flow.stops[stoppage.stop].make_safe)):
             job.do(c.MakeSafe(stoppage.stop, line, "not done"))
+    job.do(c.AddNote("The owner keeps people away"))
     job.do(c.Close())
     job.do(c.BeginVisit("R. Vale"))
     assert queries.next_up(job.view).kind is NextKind.RELEASE

@@ -87,6 +87,8 @@ def unclosed(view: JobView) -> str:
         left = next(
             (line for h in stopped.to_deal_with(view) for line in stopped.open_lines(view.flow, h)), ""
         )
+        if not left and stopped.unattended(view):
+            return stopped.UNATTENDED
         return f"Still to be made safe: {left}" if left else ""
     coming = queries.next_up(view)
     return "" if coming.kind is NextKind.CLOSE else f"Not everything is done: {describe(view.flow, coming)}"

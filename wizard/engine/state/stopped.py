@@ -36,6 +36,21 @@ def not_done(flow: Flow, stoppage: Stoppage) -> tuple[str, ...]:
     return tuple(line for n, line in enumerate(lines) if stoppage.done.get(n))
 
 
+def unattended(view: JobView) -> bool:
+    """True where nothing of a stop could be done, and no note was written since: nobody says who keeps people away."""
+    for stoppage in view.state.stops:
+        lines = view.flow.stops[stoppage.stop].make_safe if stoppage.stop in view.flow.stops else ()
+        none_done = bool(lines) and len(not_done(view.flow, stoppage)) == len(lines)
+        if none_done and not any(note.seq > stoppage.seq for note in view.state.notes):
+            return True
+    return False
+
+
+UNATTENDED = (
+    "Nothing was made safe. Write a note (n): who was told, and who keeps people away from the machine."
+)
+
+
 def gravest_first(view: JobView) -> tuple[Stoppage, ...]:
     """The stops of this visit, the gravest first."""
     order = {name: place for place, name in enumerate(view.flow.stops)}

@@ -10,7 +10,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from wizard.engine.messages import commands as cmd
-from wizard.engine.state.stopped import ACTED_ON, was_acted_on
+from wizard.engine.state.stopped import ACTED_ON, UNATTENDED, unattended, was_acted_on
 from wizard.screens.dialogs.prompts import AskName, AskReason, AskWord, PickReason
 from wizard.screens.dialogs.release_prompts import ask_release
 from wizard.screens.job.handover_files import hand_over
@@ -111,6 +111,9 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
         """Close the job, with a typed word."""
         if self.stop.line is not None:
             self.host.say("First deal with every line: done, or x and why not.")
+            return
+        if unattended(self.controller.view):
+            self.host.say(UNATTENDED)
             return
         says = "The job ends as stopped. A new visit can resume it."
         self.host.ask(AskWord("Close the stopped job", says, "CLOSE"), self._close)
