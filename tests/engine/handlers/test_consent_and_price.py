@@ -221,6 +221,9 @@ def test_no_part_is_ordered_on_a_guess() -> None:
     ):
         assert said is RefusalReason.NEEDS
         job.do(c.Prepare("dampers-worn"))
+        if job.at == "dampers.way":
+            job.answer("panel")
+            job.do(c.Leave())
         while job.at != "map" and job.state.goal:
             job.answer()
     job.do(
