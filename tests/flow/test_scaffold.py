@@ -43,9 +43,9 @@ def test_a_new_flow_loads_with_its_case(tmp_path: Path) -> None:
     assert (flow.id, flow.kind) == ("no-drain", "kind")
     assert [i.id for i in flow.inspections.values() if not i.procedure] == [
         "first",
-        "handover",
-        "leave-waiting",
         "test-run",
+        "leave-waiting",
+        "handover",
     ]
     assert [case.id for case in load_cases(tmp_path, flow)] == ["loose", "normal"]
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from wizard.diagnosis.fault_sets import NEARLY, sets_of
 from wizard.diagnosis.network_model import Network
-from wizard.diagnosis.network_posterior import weigh
+from wizard.diagnosis.network_posterior import alone_log, weigh
 from wizard.diagnosis.noisy_or.inputs import Floats
 from wizard.diagnosis.severity_ways import severity_ways
 
@@ -39,15 +39,18 @@ def _without(evidence: Mapping[str, float], name: str) -> dict[str, float]:
 
 def _by_table(network: Network, answered: Mapping[str, float], likely: Floats) -> dict[str, Floats]:
     """The same from one table; ``likely`` says who may be in threes."""
-    members = sets_of(network, likely, MOST_IN_THREES)
-    ways = severity_ways(network, members)
-    factors = ways.each(network, network.by_place(answered))
+    every, alone = sets_of(network, likely, MOST_IN_THREES), [network.fault(f) for f in network.alone]
+    members, observed = every[~every[:, alone].any(axis=1)], network.by_place(answered)
+    ways, single = severity_ways(network, members), np.eye(len(network.faults))[alone]
+    of_alone = [[alone_log(network, i, j, e) for i in alone] for j, e in observed.items()]
+    factors = np.hstack((ways.each(network, observed), np.array(of_alone).reshape(len(observed), len(alone))))
     priors = np.clip(network.priors, 1e-300, NEARLY)
-    base = (members @ (np.log(priors) - np.log1p(-priors)))[ways.row] + ways.log_share
+    odds = np.log(priors) - np.log1p(-priors)
+    base = np.concatenate(((members @ odds)[ways.row] + ways.log_share, odds[alone]))
     # An answer that a set can't give has a factor of 0: counted apart, as its logarithm can't be taken off again.
     never = np.isneginf(factors)
     factors[never] = 0.0
-    logs, nevers, rows = base + factors.sum(axis=0), never.sum(axis=0), members[ways.row]
+    logs, nevers, rows = base + factors.sum(axis=0), never.sum(axis=0), np.vstack((members[ways.row], single))
     found = {}
     for place, name in enumerate(answered):
         others = np.where(nevers - never[place] > 0, -np.inf, logs - factors[place])

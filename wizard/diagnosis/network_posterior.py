@@ -78,12 +78,14 @@ def _alone(network: Network, priors: Floats, fault: int, observed: dict[int, flo
     hidden = (1.0 - network.leaks[columns]) * (1.0 - network.weights[fault, columns])
     with np.errstate(divide="ignore"):
         factors = np.log(e * (1.0 - hidden) + (1.0 - e) * hidden)
-        graded = sum(_alone_graded(network, fault, j, e) for j, e in observed.items() if j not in plain)
+        graded = sum(alone_log(network, fault, j, e) for j, e in observed.items() if j not in plain)
         return float(np.log(priors[fault]) + np.log1p(-others).sum() + factors.sum() + graded)
 
 
-def _alone_graded(network: Network, fault: int, finding: int, e: float) -> float:
-    """Log weight of graded evidence for an outcome alone: that has no severity, and shows a finding as a leak does."""
+def alone_log(network: Network, fault: int, finding: int, e: float) -> float:
+    """Log of how likely evidence of a finding is with an outcome alone: that has no severity, and shows a finding as a
+    leak does.
+    """
     hidden = float((1.0 - network.leaks[finding]) * (1.0 - network.weights[fault, finding]))
     if not isinstance(e, GradedEvidence) or network.leak_levels is None:
         return float(np.log(e * (1.0 - hidden) + (1.0 - e) * hidden))
