@@ -14,7 +14,7 @@ from wizard.diagnosis.noisy_or.graded_evidence import GradedEvidence
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
 
-LARGEST, KINDS = 0.02, ("FL", "TLh", "TLb")
+LARGEST, KINDS = 0.01, ("FL", "TLh", "TLb")
 
 
 def drawn(network: Network, seed: int, count: int, graded: float = 0.0) -> dict[str, float]:
