@@ -40,3 +40,15 @@ def test_what_it_latched_stays_until_somebody_clears_it():
     stop = StopInHand(job.view)
     assert stop.latched and [job.flow.conditions[x].says for x in stop.latched] == list(stop.uncleared)
     assert all(words in " ".join(shown(job).split()) for words in stop.uncleared)
+
+
+def test_a_lesser_stop_is_not_cleared_before_the_gravest():
+    """Gas whose lines could not be done stands for this visit, and so does the outlet behind it."""
+    job = stopped()
+    job.do(c.StopWork("scorched", "the outlet too"))
+    for stop in ("gas", "scorched"):
+        for line in range(len(job.flow.stops[stop].make_safe)):
+            job.do(c.MakeSafe(stop, line, "nobody opens the windows" if stop == "gas" else ""))
+    found = StopInHand(job.view)
+    assert found.latched[0] == "gas" and len(found.latched) > 1
+    assert found.over == "" and found.kept.startswith("Not done, so the stop stands: ")
