@@ -6,6 +6,7 @@ from wizard.engine.messages import commands as c
 from wizard.engine.state.repair_approach import repair_reach, repair_ref
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
+from wizard.screens.viewmodels.faults.remedy_lines import first_words, place_words
 
 
 def guessed() -> Job:
@@ -20,6 +21,11 @@ def guessed() -> Job:
 def test_a_repair_decided_on_a_guess_is_asked_how_it_is_reached() -> None:
     """Before anything else of it: no hand goes under a machine that is believed to stand on its feet."""
     job = guessed()
+    fault = job.flow.faults["dampers-worn"]
+    assert (first_words(job.view, fault), place_words(job.view, fault)) == (
+        "First: how the work is reached.",
+        "",
+    )
     job.do(c.Prepare("dampers-worn"))
     assert job.at == "dampers.way" and not job.state.goal
     job.answer("below")

@@ -12,6 +12,8 @@ from tests.helpers.flows.spin_flow import spin_flow
 from tests.helpers.jobs import good
 from tests.helpers.spin_recordings import Spin, motion_csv
 from tests.helpers.stage import SIZES, stage
+from wizard.domain.vocabulary import SignalWord
+from wizard.flow.model.common import Caution
 from wizard.screens.aids import spin_reader
 from wizard.screens.aids.spin_panel import SpinPanel
 
@@ -76,6 +78,20 @@ async def test_a_recording_is_taken_by_keys(tmp_path, size):
         worst = next(g for g in s.job.state.answer_records if g.step == "worst")
         assert worst.chosen == ("ramp",) and worst.recording == kept.seq
         assert s.name == "QuestionScreen" and s.job.at == "recorded.who"
+
+
+async def test_a_warning_of_two_lines_stays_whole_over_what_was_read(tmp_path):
+    """At 80x24, over words that run on: before a file is chosen, after it was read, and in the pictures."""
+    says = "Stand at a front corner, out of the door's axis and out of its way. Never behind it."
+    flow = staged()
+    recorded = flow.inspections["recorded"]
+    warned = replace(recorded, caution=(Caution(SignalWord.WARNING, says),))
+    put(tmp_path)
+    flow = replace(flow, inspections={**flow.inspections, "recorded": warned})
+    async with stage(tmp_path, (80, 24), prepare=at_take, flow=flow) as s:
+        for keys in (("enter",), ("enter",), ("tab",), ("tab",)):
+            await s.press(*keys)
+            assert says in joined(s.text), keys
 
 
 async def test_pictures_stand_on_a_key_and_in_ascii_where_nothing_else_can_be_shown(tmp_path, monkeypatch):

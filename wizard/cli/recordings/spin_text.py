@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from wizard.domain.recording_vocabulary import FigureKind
+from wizard.domain.recording_vocabulary import FigureKind, doubt_text
 from wizard.recordings.figures.spin_figure import SpinFigure
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ def lines_of(report: SpinReport) -> list[str]:
     """Return the sentences: what was read, what was found, what can't be told."""
     signal = report.signal
     head = f"{signal.name}: {signal.seconds:.0f} s of {signal.kind}, {signal.file_rate:.0f} a second. "
-    head += "Behind +- stands twice the standard uncertainty."
+    head += "Behind +- stands the standard uncertainty."
     lines = [head, "", *_found(report)]
     silent = [figure.says for figure in report.figures if figure.value is None and figure.present is None]
     lines += [
@@ -45,12 +45,11 @@ def _found(report: SpinReport) -> Iterator[str]:
 
 
 def _uncertain(figure: SpinFigure) -> str:
-    """Return the uncertainty, expanded by 2, and how it is known, in brackets."""
+    """Return the standard uncertainty, and how the figure is known, in brackets."""
     if not figure.present and figure.kind is not FigureKind.SEVERITY:
         return f" ({figure.known_by})"
-    scale = 100 if figure.kind is FigureKind.ONCE_A_TURN else 1
-    unit = " %" if scale == 100 else "" if figure.unit == "1" else f" {figure.unit}"
-    return f" (+- {2 * scale * figure.uncertainty:.2g}{unit}; {figure.known_by})"
+    doubt = doubt_text(figure.kind, figure.uncertainty, figure.unit).replace("±", "+-")
+    return f" ({doubt}; {figure.known_by})"
 
 
 def rows_of(report: SpinReport) -> list[list[str]]:

@@ -38,9 +38,13 @@ class PhaseDifference:
     @property
     def says(self) -> str:
         """It in a sentence."""
-        size, known = abs(self.difference), 2 * self.uncertainty
+        size, known = f"{abs(self.difference):.2f}", f"± {self.uncertainty:.2f}"
         which = "less" if self.difference < 0 else "more"
-        end = f"{size:.2f} {which} (+- {known:.2f})" if self.clear else f"no difference beyond {known:.2f}"
+        end = (
+            f"{size} {which} ({known})"
+            if self.clear
+            else f"no clear difference ({self.difference:+.2f} {known})"
+        )
         return f"{_WORDS[self.phase]} it shook at {self.before:.2f} m/s2 rms before, {self.after:.2f} after: {end}."
 
 

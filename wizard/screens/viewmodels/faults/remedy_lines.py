@@ -12,7 +12,7 @@ from wizard.domain.vocabulary import Price
 from wizard.engine.handlers.repair import repair_free
 from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.repair_approach import repair_reach, repair_ref
+from wizard.engine.state.repair_approach import repair_reach, repair_ref, unasked_approach
 from wizard.flow.model import Fault, Flow, Remedy
 from wizard.flow.model.consent import talked_over, worth_words
 from wizard.screens.text.caution_text import caution_lines
@@ -84,6 +84,8 @@ def may_work(view: JobView, fault: Fault) -> bool:
 
 def first_words(view: JobView, fault: Fault) -> str:
     """What comes before the work, as a sentence: what must be known of the machine first, or why it can't be had."""
+    if unasked_approach(view, fault) is not None:
+        return "First: how the work is reached."
     act = repair_ref(view, fault.id)
     if why := queries.barred(view, act):
         return why
@@ -94,7 +96,9 @@ def first_words(view: JobView, fault: Fault) -> str:
 
 
 def place_words(view: JobView, fault: Fault) -> str:
-    """Where the hands go for it: the line under the fault."""
+    """Where the hands go for it: the line under the fault; empty where nobody said yet how it is reached."""
+    if unasked_approach(view, fault) is not None:
+        return ""
     reach = view.flow.reaches.get(repair_reach(view, fault))
     return reach.says if reach else ""
 

@@ -7,12 +7,14 @@ from pathlib import Path
 
 from wizard.documents.charts.spin_chart import phase_levels, spin_chart
 from wizard.documents.charts.spins_compared import LEGEND, spins_compared
+from wizard.domain.recording_vocabulary import doubt_text
 from wizard.engine.measuring import figure_evidence
 from wizard.engine.measuring.spin_comparison import differences, recorded_before
 from wizard.engine.messages.spin_record import KeptFigure, SpinRecord
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Inspection, RecordStep
 from wizard.measure.quantities import units
+from wizard.screens.text.charset import plain
 from wizard.screens.text.wrapping import wrapped
 
 TALL = 9
@@ -38,7 +40,7 @@ def words(
         lines += [""] if lines else []
         lines += [head] if head else []
         for text in texts:
-            lines += _item("! " if not head else "- ", text, width)
+            lines += _item("! " if not head else "- ", text.replace("±", "+-") if plain() else text, width)
     return lines
 
 
@@ -81,11 +83,10 @@ def _told(record: SpinRecord) -> Iterator[str]:
 
 
 def uncertain(figure: KeptFigure) -> str:
-    """The uncertainty of a figure, expanded by 2, in brackets; empty where it has none."""
+    """The standard uncertainty of a figure, in brackets; empty where it has none."""
     if not figure.told or not figure.uncertainty or figure.there is False:
         return ""
-    unit = "" if figure.unit == "1" else f" {figure.unit}"
-    return f" (+- {2 * figure.uncertainty:.2g}{unit})"
+    return f" ({doubt_text(figure.figure, figure.uncertainty, figure.unit)})"
 
 
 def _silent(record: SpinRecord) -> Iterator[str]:

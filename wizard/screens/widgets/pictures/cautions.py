@@ -5,13 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from textual.content import Content
-from textual.widgets import Static
+from textual.geometry import Size
+from textual.widget import Widget
 
 from wizard.flow.model import Caution
 from wizard.screens.text.caution_text import caution_lines
 
+NARROWEST = 20
+"""Columns that they are wrapped to at the least."""
 
-class Cautions(Static):
+
+class Cautions(Widget):
     """Cautions kept in sight on what lies over their step; nothing where there are none."""
 
     DEFAULT_CSS = """
@@ -23,6 +27,10 @@ class Cautions(Static):
         self._cautions = tuple(cautions)
         self.display = bool(self._cautions)
 
-    def on_resize(self) -> None:
-        """Wrap them to the width that there is."""
-        self.update(Content("\n").join(caution_lines(self._cautions, max(20, self.size.width))))
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        """As many lines as they take at this width: no line of a warning is ever cut."""
+        return len(caution_lines(self._cautions, max(NARROWEST, width)))
+
+    def render(self) -> Content:
+        """The cautions, wrapped to the width that there is."""
+        return Content("\n").join(caution_lines(self._cautions, max(NARROWEST, self.size.width)))
