@@ -79,7 +79,7 @@ SURE_THERE = frozenset(
 """The kinds that every spin has: they can be told or not, and never be missing from the machine."""
 
 
-def doubt_text(kind: FigureKind, uncertainty: float, unit: str) -> str:
+def uncertainty_text(kind: FigureKind, uncertainty: float, unit: str) -> str:
     """'± 3 rpm': the standard uncertainty of a figure, in the unit of its sentence; of a share in percent."""
     percent = kind is FigureKind.ONCE_A_TURN
     words = " %" if percent else "" if unit == "1" else f" {unit}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from wizard.domain.recording_vocabulary import FigureKind, doubt_text
+from wizard.domain.recording_vocabulary import FigureKind, uncertainty_text
 from wizard.recordings.figures.spin_figure import SpinFigure
 
 if TYPE_CHECKING:
@@ -48,7 +48,7 @@ def _uncertain(figure: SpinFigure) -> str:
     """Return the standard uncertainty, and how the figure is known, in brackets."""
     if not figure.present and figure.kind is not FigureKind.SEVERITY:
         return f" ({figure.known_by})"
-    doubt = doubt_text(figure.kind, figure.uncertainty, figure.unit).replace("±", "+-")
+    doubt = uncertainty_text(figure.kind, figure.uncertainty, figure.unit).replace("±", "+-")
     return f" ({doubt}; {figure.known_by})"
 
 

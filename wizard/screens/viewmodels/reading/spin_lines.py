@@ -7,7 +7,7 @@ from pathlib import Path
 
 from wizard.documents.charts.spin_chart import phase_levels, spin_chart
 from wizard.documents.charts.spins_compared import LEGEND, spins_compared
-from wizard.domain.recording_vocabulary import doubt_text
+from wizard.domain.recording_vocabulary import uncertainty_text
 from wizard.engine.measuring import figure_evidence
 from wizard.engine.measuring.spin_comparison import differences, recorded_before
 from wizard.engine.messages.spin_record import KeptFigure, SpinRecord
@@ -86,7 +86,7 @@ def uncertain(figure: KeptFigure) -> str:
     """The standard uncertainty of a figure, in brackets; empty where it has none."""
     if not figure.told or not figure.uncertainty or figure.there is False:
         return ""
-    return f" ({doubt_text(figure.figure, figure.uncertainty, figure.unit)})"
+    return f" ({uncertainty_text(figure.figure, figure.uncertainty, figure.unit)})"
 
 
 def _silent(record: SpinRecord) -> Iterator[str]:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from wizard.domain.recording_vocabulary import FigureKind, doubt_text
+from wizard.domain.recording_vocabulary import FigureKind, uncertainty_text
 
 
 @pytest.mark.parametrize(
@@ -15,4 +15,4 @@ from wizard.domain.recording_vocabulary import FigureKind, doubt_text
 )
 def test_it_is_in_the_unit_of_its_sentence(kind, uncertainty, unit, text):
     """A share is told in percent, so its uncertainty is."""
-    assert doubt_text(kind, uncertainty, unit) == text
+    assert uncertainty_text(kind, uncertainty, unit) == text
