@@ -21,7 +21,7 @@ from pathlib import Path
 
 from screenshots import printed, reports, scenes
 from screenshots.player import Player
-from screenshots.shots import README, SIZES, Shots
+from screenshots.shots import README, SIZES, Shots, svg_name
 from wizard.flow.loading.case_loader import load_file
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
@@ -116,7 +116,7 @@ def part(name: str, folder: Path, every: bool) -> list[str]:
 
 def make(folder: Path, every: bool) -> list[str]:
     """Make all pictures into a folder; their names."""
-    (folder / "text").mkdir(parents=True, exist_ok=True)
+    folder.mkdir(parents=True, exist_ok=True)
     os.environ.update(TZ="UTC0", LANG="C.UTF-8", LC_ALL="C.UTF-8")
     with ProcessPoolExecutor(len(PARTS)) as pool:
         waiting = [pool.submit(part, name, folder, every) for name in PARTS]
@@ -125,8 +125,10 @@ def make(folder: Path, every: bool) -> list[str]:
 
 def remove_stale(taken: list[str]) -> None:
     """Remove the pictures here that are of no scene any more, or that README.md doesn't show any more."""
-    for path in (*HERE.glob("text/*.txt"), *HERE.glob("*.svg")):
-        if path.stem not in taken or (path.suffix == ".svg" and path.stem not in README):
+    texts = {HERE / "text" / f"{stem}.txt" for stem in taken}
+    shown = {HERE / f"{svg_name(stem)}.svg" for stem in taken if svg_name(stem) in README}
+    for path in (*HERE.glob("text/*/*.txt"), *HERE.glob("*.svg")):
+        if path not in texts | shown:
             path.unlink()
 
 

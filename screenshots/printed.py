@@ -11,7 +11,7 @@ from pathlib import Path
 from rich.console import Console
 from rich.text import Text
 
-from screenshots.shots import README, SIZES, lines, write_svg, write_text
+from screenshots.shots import README, SIZES, lines, svg_name, write_svg, write_text
 from wizard.cli.main import main
 from wizard.flow.loading.shipped_flows import shipped
 
@@ -31,9 +31,9 @@ def pictures(folder: Path, every: bool) -> list[str]:
     edited(Path("mistyped"), MISTYPED)
     check, draw = ["flow", "check", "mistyped"], ["flow", "draw", SOUND, "--inspection", "pump-run"]
     checked = printed(check, SIZES[0][0])
-    taken = [picture(folder, "check", size, check, checked, every) for size in SIZES]
+    taken = [picture(folder, "flow/check", size, check, checked, every) for size in SIZES]
     for size in SIZES:
-        taken.append(picture(folder, "draw", size, draw, printed(draw, size[0]), every))
+        taken.append(picture(folder, "flow/draw", size, draw, printed(draw, size[0]), every))
     return taken
 
 
@@ -73,9 +73,10 @@ def picture(
         shown.append("$ ")
     stem = f"{name}-{width}x{height}"
     write_text(folder, stem, lines(shown))
-    if every or stem in README:
+    if every or svg_name(stem) in README:
         console = Console(record=True, width=width, height=height, file=io.StringIO(), force_terminal=True)
         for line in shown + [""] * (height - len(shown)):
             console.print(Text(line), no_wrap=True, crop=True)
-        write_svg(folder, stem, console.export_svg(title=f"Steadfoot {width} x {height}", unique_id=stem))
+        name = svg_name(stem)
+        write_svg(folder, name, console.export_svg(title=f"Steadfoot {width} x {height}", unique_id=name))
     return stem

@@ -29,16 +29,16 @@ async def worn(s: Shots) -> None:
     """Worn dampers, from the door to the closed visit."""
     p = s.player
     await begin(p)
-    await s.shot("asked-first")
+    await s.shot("intake/asked-first")
     await p.until_next(NextKind.FACT)
-    await s.shot("fact")
+    await s.shot("intake/fact")
     await p.until_next(NextKind.COMPLAINT)
     await p.type("It bangs when the spin begins.", then="")
-    await s.shot("complaint")
+    await s.shot("intake/complaint")
     await p.press("enter")
     await p.until("arrival.noises")
     await p.press("1", "4")
-    await s.shot("tick-several")
+    await s.shot("intake/tick-several")
     await find(s)
     await asides(s)
     await measure(s)
@@ -51,11 +51,11 @@ async def find(s: Shots) -> None:
     """A question with its drawing, a recording of the tub's swings."""
     p = s.player
     await p.until("bounce.swings")
-    await s.shot("question")
+    await s.shot("questions/question")
     await p.until("bounce.recorded")
     tub_recording(p.app.store.home.recordings)
     await p.press("asterisk", "enter", "enter")
-    await s.shot("decay")
+    await s.shot("readings/decay")
     await p.press("enter", "enter")
     await p.until("dampers.look")
 
@@ -80,19 +80,19 @@ async def asides(s: Shots) -> None:
     """How the machine stands, a correction, stopping, the map, advice; and what a break makes less known."""
     p = s.player
     await p.press("i")
-    await s.shot("machine")
+    await s.shot("safety/machine")
     await p.press("escape", "c")
-    await s.shot("correct")
+    await s.shot("questions/correct")
     await p.press("escape", "s")
-    await s.shot("stop-work")
+    await s.shot("safety/stop-work")
     await p.press("escape", "m")
-    await s.shot("map")
+    await s.shot("map/map")
     await p.press("a")
-    await s.shot("advice")
+    await s.shot("map/advice")
     await p.press("escape", "enter")
     await p.until("dampers.look")
     await p.press("b", "1")
-    await s.shot("asked-again")
+    await s.shot("questions/asked-again")
     await p.until("dampers.pull")
 
 
@@ -101,10 +101,10 @@ async def measure(s: Shots) -> None:
     p = s.player
     for _ in range(5):
         await p.act()
-    await s.shot("reading")
+    await s.shot("readings/reading")
     while p.screen == "ReadingScreen" and p.app.screen.readings.slot is not None:
         await p.act()
-    await s.shot("verdict")
+    await s.shot("readings/verdict")
     await p.press("enter")
 
 
@@ -114,9 +114,9 @@ async def decide(s: Shots) -> None:
     await p.until_next(NextKind.DECIDE)
     await p.press("d")
     await p.mark("dampers-worn")
-    await s.shot("decision")
+    await s.shot("map/decision")
     await p.press("e")
-    await s.shot("explain")
+    await s.shot("map/explain")
     await p.press("escape", "enter")
 
 
@@ -126,10 +126,10 @@ async def repair(s: Shots) -> None:
     await p.until_next(NextKind.REPAIR)
     await p.press("enter", "enter")
     await p.until("")
-    await s.shot("repair")
+    await s.shot("repair/repair")
     await p.press("1", "enter")
     await p.until("proving-spin.slow")
-    await s.shot("proving")
+    await s.shot("repair/proving")
 
 
 async def hand_over(s: Shots) -> None:
@@ -137,10 +137,10 @@ async def hand_over(s: Shots) -> None:
     p = s.player
     await p.until_next(NextKind.CLOSE)
     await p.press("enter")
-    await s.shot("handover")
+    await s.shot("repair/handover")
     await p.press("1", "2")
     await p.type("CLOSE")
-    await s.shot("closed")
+    await s.shot("repair/closed")
 
 
 async def scorched(s: Shots) -> None:
@@ -149,7 +149,7 @@ async def scorched(s: Shots) -> None:
     await begin(p)
     await p.act()
     await p.press("enter")
-    await s.shot("stopped")
+    await s.shot("safety/stopped")
 
 
 async def cracked_spider(s: Shots) -> None:
@@ -160,14 +160,14 @@ async def cracked_spider(s: Shots) -> None:
     await p.act()
     await p.act()
     await p.press("equals_sign")
-    await s.shot("feet")
+    await s.shot("questions/feet")
     await p.press("equals_sign")
     await p.until("spider.angles")
     for _ in range(5):
         await p.act()
-    await s.shot("rim")
+    await s.shot("questions/rim")
     await p.until_next(NextKind.REPAIR)
-    await s.shot("map-barred")
+    await s.shot("map/map-barred")
 
 
 async def worn_rods(s: Shots) -> None:
@@ -175,7 +175,7 @@ async def worn_rods(s: Shots) -> None:
     p = s.player
     await begin(p)
     await p.until("rods.look")
-    await s.shot("hung")
+    await s.shot("intake/hung")
 
 
 async def recorded_spin(s: Shots) -> None:
@@ -183,36 +183,36 @@ async def recorded_spin(s: Shots) -> None:
     p = s.player
     await begin(p)
     await p.until("record-spin.place")
-    await s.shot("phone-place")
+    await s.shot("questions/phone-place")
     await p.until("record-spin.take")
     folder = p.app.store.home.recordings
     folder.mkdir(exist_ok=True)
     path = folder / "empty-spin.csv"
     write_motion(drawn("worn-dampers", 7), 7, path)
     os.utime(path, (1767604800, 1767604800))
-    await s.shot("record")
+    await s.shot("readings/record")
     await p.press("enter", "enter")
-    await s.shot("spin")
+    await s.shot("readings/spin")
     await p.press("tab")
-    await s.shot("spin-pictures")
+    await s.shot("readings/spin-pictures")
 
 
 async def home(s: Shots) -> None:
     """The home screen with the jobs of before, the archive over it, a trend, and the jobs at one machine."""
     await s.player.settle()
-    await s.shot("home")
+    await s.shot("home/home")
     await s.player.press("a")
     for _ in range(3):
         await s.player.settle()
-    await s.shot("archive")
+    await s.shot("archive/archive")
     await s.player.press("r", "right", "right", "right")
     for _ in range(3):
         await s.player.settle()
-    await s.shot("trends")
+    await s.shot("archive/trends")
     await s.player.press("escape", "down", "v")
     for _ in range(3):
         await s.player.settle()
-    await s.shot("visits")
+    await s.shot("archive/visits")
     await s.player.press("escape", "escape")
     await returned(s)
 
@@ -227,20 +227,20 @@ async def returned(s: Shots) -> None:
     desk.sign("C. Marsh", Ruling.RETURN, words, loaded.chain, len(loaded.records))
     p.app.screen.refresh_all()
     await p.settle()
-    await s.shot("returned")
+    await s.shot("home/returned")
     await p.press("r", "enter")
-    await s.shot("returned-words")
+    await s.shot("home/returned-words")
 
 
 async def replay(s: Shots) -> None:
     """A closed session gone through again: as a whole, a pull judged with the time line, the list, the flags."""
     p = s.player
-    await s.shot("replay-whole")
+    await s.shot("replay/replay-whole")
     events = [r.event for r in p.app.session.replay.records]
     pulled = next(n for n, e in enumerate(events, 1) if e.kind == "answered" and e.step == "pull")
     await p.press("g", *str(pulled), "enter")
-    await s.shot("replay")
+    await s.shot("replay/replay")
     await p.press("l")
-    await s.shot("replay-line")
+    await s.shot("replay/replay-line")
     await p.press("escape", "f")
-    await s.shot("replay-flags")
+    await s.shot("replay/replay-flags")

@@ -35,7 +35,7 @@ class Shots:
     taken: list[str] = field(default_factory=list)
 
     async def shot(self, name: str) -> None:
-        """Write the screen as it is at every size, then go back to the smallest."""
+        """Write the screen as it is at every size, then go back to the smallest. ``name``: room/scene."""
         app, pilot = self.player.app, self.player.pilot
         for size in (*SIZES, SIZES[0]):
             if tuple(app.size) != size:
@@ -45,9 +45,9 @@ class Shots:
             if stem not in self.taken:
                 self.taken.append(stem)
                 write_text(self.folder, stem, text)
-                if self.every or stem in README:
+                if self.every or svg_name(stem) in README:
                     write_svg(
-                        self.folder, stem, app.export_screenshot(title=f"Steadfoot {size[0]} x {size[1]}")
+                        self.folder, svg_name(stem), app.export_screenshot(title=f"Steadfoot {size[0]} x {size[1]}")
                     )
 
     async def _still(self) -> str:
@@ -67,8 +67,15 @@ class Shots:
 
 
 def write_text(folder: Path, stem: str, text: str) -> None:
-    """Write what stands on the screen."""
-    (folder / "text" / f"{stem}.txt").write_bytes(SEAL.sub(masked, text).encode())
+    """Write what stands on the screen, into the room of its scene."""
+    path = folder / "text" / f"{stem}.txt"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(SEAL.sub(masked, text).encode())
+
+
+def svg_name(stem: str) -> str:
+    """The name of the picture as SVG: there are few, so they have no rooms."""
+    return stem.rpartition("/")[2]
 
 
 def write_svg(folder: Path, stem: str, svg: str) -> None:

@@ -12,7 +12,7 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 FOLDER = ROOT / "screenshots"
-TEXTS = sorted(FOLDER.glob("text/*.txt"))
+TEXTS = sorted(FOLDER.glob("text/*/*.txt"))
 PICTURES = sorted(FOLDER.glob("*.svg"))
 AGAIN = "If the screens are meant to be so, make them anew: python -m screenshots.make"
 
@@ -36,8 +36,11 @@ def differences(kept: dict[str, str], made: dict[str, str]) -> list[str]:
 
 
 def texts(folder: Path) -> dict[str, str]:
-    """The texts of a folder of pictures by their names."""
-    return {path.name: path.read_text(encoding="utf-8") for path in folder.glob("text/*.txt")}
+    """The texts of a folder of pictures by their rooms and names."""
+    return {
+        path.relative_to(folder / "text").as_posix(): path.read_text(encoding="utf-8")
+        for path in folder.glob("text/*/*.txt")
+    }
 
 
 def test_texts_are_what_the_program_shows_today(tmp_path):
