@@ -34,9 +34,12 @@ def pytest_configure() -> None:
 
 
 LONG = (
-    "tests/screens/test_terminal", "tests/screens/test_screenshots", "tests/flowcheck/test_cases_", "tests/vignettes",
+    "tests/screens/test_terminal", "tests/screens/test_screenshots", "tests/flowcheck/test_cases_",
+    "tests/flowcheck/test_proof_shipped", "tests/documents/papers/test_papers_sentences", "tests/vignettes",
 )  # fmt: skip
-"""The tests that take longest: they begin, so that no process waits for the other at the end."""
+"""The tests that take longest: they begin, so that no process waits for the other at the end. Those that look at the
+played cases stand together, so that one process plays them.
+"""
 
 
 SMALL, LARGE = (80, 24), (120, 36)

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from tests.helpers.jobs import Job
-from tests.helpers.learned_home import learned_home
+from tests.helpers.learned_home import indexed_home
 from tests.helpers.stored_sessions import store_at
 from wizard.archive.session_tally import TallyKind, session_tallies
 from wizard.domain.vocabulary import AnswerHow, NextKind, RepairOutcome
@@ -30,7 +30,7 @@ def replayed(job):
 @pytest.fixture
 def proved(tmp_path):
     """A proved job of worn dampers."""
-    store = store_at(learned_home(tmp_path / "home"))
+    store = store_at(indexed_home(tmp_path / "home"))
     loaded = store.load(store.home.list_ids()[0])
     return Replay(loaded.flow, loaded.records)
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import Run
-from tests.helpers.learned_home import learned_home
+from tests.helpers.learned_home import indexed_home, learned_home
 from wizard.archive.archive_index import NAME
 from wizard.archive.archive_query import ArchiveRow
 from wizard.archive.session_facts import SignStanding
@@ -27,7 +27,7 @@ ROW = ArchiveRow(
 @pytest.fixture
 def shop(home: Path) -> Path:
     """A home with nine proved jobs."""
-    return learned_home(home)
+    return indexed_home(home)
 
 
 def test_rows_say_risk_and_why_and_how_they_stand(run: Run, shop: Path) -> None:
@@ -51,8 +51,9 @@ def test_json_and_csv_have_every_column(run: Run, shop: Path) -> None:
     assert run("archive", "--json", "--csv").code == 2
 
 
-def test_quick_says_what_is_not_known(run: Run, shop: Path) -> None:
+def test_quick_says_what_is_not_known(run: Run, home: Path) -> None:
     """Without the closer look no risk is claimed."""
+    learned_home(home)
     said = run("archive", "--quick")
     assert "9 of all sessions were not verified" in said.out and "not looked at, unsigned" in said.out
     assert said.out.splitlines()[1].startswith("?")

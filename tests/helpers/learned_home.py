@@ -8,7 +8,10 @@ from functools import lru_cache
 from pathlib import Path
 from tempfile import mkdtemp
 
+from tests.helpers.stored_sessions import store_at
 from tests.helpers.wandering_jobs import Watched
+from wizard.archive.archive_index import ArchiveIndex
+from wizard.archive.bringing_up import bring_up
 from wizard.documents.files import paper_files
 from wizard.domain.vocabulary import NextKind
 from wizard.engine.messages import commands as c
@@ -39,7 +42,23 @@ def _made() -> Path:
     return home
 
 
+@lru_cache(maxsize=1)
+def _indexed() -> Path:
+    home = Path(mkdtemp(prefix="indexed-"))
+    atexit.register(shutil.rmtree, home, ignore_errors=True)
+    learned_home(home)
+    with ArchiveIndex.open(home) as index:
+        bring_up(index, store_at(home), processes=1)
+    return home
+
+
 def learned_home(root: Path) -> Path:
     """That home, copied to ``root``: nine proved sessions."""
     shutil.copytree(_made(), root, dirs_exist_ok=True)
+    return root
+
+
+def indexed_home(root: Path) -> Path:
+    """The same with its index brought up: what is asked of it reads no journal again, as no file's time changes."""
+    shutil.copytree(_indexed(), root, dirs_exist_ok=True)
     return root

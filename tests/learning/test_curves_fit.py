@@ -51,7 +51,11 @@ TRUE_PLAY = {"usual": 0.26, "scatter": 0.15, "loose.mild": 1.69, "loose.moderate
 
 
 @pytest.mark.parametrize(
-    ("name", "faults", "truth"), [(ROD, RODS, TRUE_ROD), (PLAY, BEARINGS, TRUE_PLAY)], ids=[ROD, PLAY]
+    ("name", "faults", "truth"),
+    [
+        pytest.param(ROD, RODS, TRUE_ROD, id=ROD),
+        pytest.param(PLAY, BEARINGS, TRUE_PLAY, id=PLAY, marks=pytest.mark.nightly),
+    ],
 )
 def test_the_true_curve_lies_in_its_interval_as_often_as_it_says(
     name: str, faults: tuple[str, ...], truth: dict[str, float]
@@ -71,7 +75,14 @@ def test_the_true_curve_lies_in_its_interval_as_often_as_it_says(
     assert 34 <= held <= 40
 
 
-@pytest.mark.parametrize(("name", "faults"), [(ROD, RODS), (PLAY, BEARINGS), (DRAG, DAMPERS)])
+@pytest.mark.parametrize(
+    ("name", "faults"),
+    [
+        (ROD, RODS),
+        pytest.param(PLAY, BEARINGS, marks=pytest.mark.nightly),
+        pytest.param(DRAG, DAMPERS, marks=pytest.mark.nightly),
+    ],
+)
 def test_right_curves_are_left_alone(name: str, faults: tuple[str, ...]) -> None:
     """Sessions as the flow's own curve has them, drawn 30 times: hardly ever does it change."""
     doubt, flow, wrong = own(name)["scatter"] / 10.0, alone(shake(), name), 0

@@ -47,17 +47,23 @@ def test_a_score_is_that_of_hand_and_the_same_numbers_score_the_same() -> None:
 
 
 def test_what_is_learned_is_better_than_what_was_wrong() -> None:
-    """Four findings' weights turned round in the flow: learned back, better on the later sessions in every draw; the
-    same seed gives the same interval.
+    """Four findings' weights turned round in the flow: learned back, better on the later sessions in every
+    draw.
     """
     bent = with_numbers(shake(), WRONG)
-    sessions = drawn(shake(), 1_000, 21, asked=0.6)
+    sessions = drawn(shake(), 800, 21, asked=0.6)
     found = learn(bent, sessions)
     assert found.held_out is not None and found.held_out.log_loss.better and found.held_out.brier.better
     assert found.held_out.log_loss.new < found.held_out.log_loss.old
-    assert found == learn(bent, sessions)
     gains = [found.held_out.gains.get(i, 0.0) for i in WRONG if i in found.held_out.gains]
     assert gains and np.mean(gains) > 0.01
+
+
+def test_the_same_sessions_give_the_same_interval() -> None:
+    """The bootstrap is seeded: learned twice, all is equal."""
+    bent, sessions = with_numbers(shake(), WRONG), drawn(shake(), 160, 23)
+    found = learn(bent, sessions)
+    assert found.held_out is not None and found == learn(bent, sessions)
 
 
 def test_right_numbers_gain_nothing() -> None:
@@ -83,7 +89,7 @@ def test_each_kind_is_looked_at_apart() -> None:
     """Front loaders whose knock is the other way round than that of the rest: said, since a flow has one number."""
     bent = with_numbers(shake(), WRONG)
     top = {"kind": "top-hung"}
-    sessions = [*drawn(shake(), 700, 31, asked=0.7), *drawn(bent, 700, 32, top, asked=0.7)]
+    sessions = [*drawn(shake(), 450, 31, asked=0.7), *drawn(bent, 450, 32, top, asked=0.7)]
     found = learn(shake(), sessions)
     assert "top-hung" in {d.value for d in found.departures}
     assert any(d.estimate.id in WRONG for d in found.departures)

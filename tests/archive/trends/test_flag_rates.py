@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from tests.helpers.learned_home import learned_home
+from tests.helpers.learned_home import indexed_home
 from tests.helpers.stored_sessions import store_at
 from wizard.archive.archive_index import ArchiveIndex
 from wizard.archive.bringing_up import bring_up
@@ -74,7 +74,7 @@ def test_every_number_that_is_moved_is_one_of_its_rule():
 
 def test_what_was_said_of_sessions_is_counted_once_a_flag(tmp_path):
     """The last word on each; a rule that isn't there any more, and a file that is none, count as nothing."""
-    store = store_at(learned_home(tmp_path / "home"))
+    store = store_at(indexed_home(tmp_path / "home"))
     names = store.home.list_ids()
     for n, name in enumerate(names[:6]):
         folder = store.home.session_folder(name)

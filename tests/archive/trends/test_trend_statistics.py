@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -115,6 +115,7 @@ def test_the_weights_are_those_of_scipys_beta_binomial():
     assert math.log(weight[one] / weight[other]) == pytest.approx(whole(one) - whole(other), abs=1e-9)
 
 
+@settings(max_examples=20)
 @given(st.lists(st.tuples(st.integers(0, 9), st.integers(0, 30)), min_size=1, max_size=9))
 def test_a_share_is_drawn_to_the_others_and_never_past_them(pairs):
     """The fewer cases, the nearer; no case at all: what all have in common."""

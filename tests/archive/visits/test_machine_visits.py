@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from tests.helpers.learned_home import learned_home
+from tests.helpers.learned_home import indexed_home
 from tests.helpers.stored_sessions import store_at
 from wizard.archive.archive_index import ArchiveIndex
 from wizard.archive.bringing_up import bring_up
@@ -34,7 +34,7 @@ def visit(day, found=None, left=None, **more):
 @pytest.fixture
 def shop(tmp_path):
     """Nine jobs at machine X1, each of which found worn dampers and repaired them."""
-    store = store_at(learned_home(tmp_path / "home"))
+    store = store_at(indexed_home(tmp_path / "home"))
     with ArchiveIndex.open(store.root) as index:
         bring_up(index, store, processes=1)
         yield store, index

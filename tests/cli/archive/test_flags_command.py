@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import Run
-from tests.helpers.learned_home import learned_home
+from tests.helpers.learned_home import indexed_home
 from tests.helpers.stored_sessions import store_at
 from wizard.review.flags.flag_id import FlagId
 from wizard.review.flags.thresholds import load
@@ -18,7 +18,7 @@ from wizard.sessions.judged_flags import JudgedFlag, judge
 @pytest.fixture
 def shop(home: Path) -> Path:
     """Nine proved jobs; of each a quick step was judged: fair up to .15 of its minutes, not fair from .25."""
-    store = store_at(learned_home(home))
+    store = store_at(indexed_home(home))
     for n, name in enumerate(store.home.list_ids()):
         said = JudgedFlag("C. Marsh", "2026-03-04T08:00:00Z", "step-quick", 9, n < 5, 0.15 if n < 5 else 0.25)
         judge(store.home.session_folder(name), said)

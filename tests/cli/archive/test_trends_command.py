@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import Run
-from tests.helpers.learned_home import learned_home
+from tests.helpers.learned_home import indexed_home
 from wizard.archive.trend_cell import GROUPS, TrendGroup, TrendKind
 from wizard.cli.archive import trends_command
 
@@ -18,7 +18,7 @@ from wizard.cli.archive import trends_command
 @pytest.fixture
 def shop(home: Path) -> Path:
     """A home with nine proved jobs at one machine on one day."""
-    return learned_home(home)
+    return indexed_home(home)
 
 
 def test_rows_say_share_interval_and_what_is_left_out(run: Run, shop: Path) -> None:

@@ -6,13 +6,13 @@ import shutil
 import pytest
 
 from tests.helpers.flows.flow_folders import GOOD
-from tests.helpers.learned_home import learned_home
+from tests.helpers.learned_home import indexed_home
 
 
 @pytest.fixture
 def shop(home):
     """A home with nine proved jobs."""
-    return learned_home(home)
+    return indexed_home(home)
 
 
 @pytest.fixture

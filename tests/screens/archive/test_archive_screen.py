@@ -6,7 +6,7 @@ from contextlib import asynccontextmanager
 import pytest
 from textual.worker import WorkerCancelled
 
-from tests.helpers.learned_home import learned_home
+from tests.helpers.learned_home import indexed_home
 from tests.helpers.stage import SIZES, screen_text
 from tests.helpers.stored_sessions import store_at
 from wizard.archive.archive_index import ArchiveIndex
@@ -57,7 +57,7 @@ class Reviewing:
 @pytest.fixture
 def store(tmp_path):
     """Nine proved jobs; one of them altered in its middle."""
-    store = store_at(learned_home(tmp_path / "home"))
+    store = store_at(indexed_home(tmp_path / "home"))
     path = store.home.session_folder("2026-03-02-d") / "journal.toml"
     path.write_bytes(path.read_bytes().replace(b"R. Vale", b"R. Vain", 1))
     return store

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import pytest
 
 from tests.archive.trends.test_trend_table import made_facts, made_tallies
-from tests.helpers.learned_home import learned_home
+from tests.helpers.learned_home import indexed_home
 from tests.helpers.stored_sessions import store_at
 from tests.screens.archive.test_archive_screen import Reviewing
 from wizard.archive.archive_index import ArchiveIndex
@@ -27,7 +27,7 @@ SIZES = [(80, 24), (120, 36), (200, 60)]
 @pytest.fixture
 def store(tmp_path):
     """Nine proved jobs at one machine on one day."""
-    return store_at(learned_home(tmp_path / "home"))
+    return store_at(indexed_home(tmp_path / "home"))
 
 
 @asynccontextmanager

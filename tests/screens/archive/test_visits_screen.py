@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from tests.archive.visits.test_machine_visits import judged, visit
-from tests.helpers.learned_home import learned_home
+from tests.helpers.learned_home import indexed_home
 from tests.helpers.stored_sessions import home_at, store_at
 from tests.screens.archive.test_archive_screen import reviewing
 from wizard.archive.archive_query import ArchiveFilter
@@ -15,7 +15,7 @@ from wizard.screens.archive.visits_lines import days_line, in_sight, text_lines
 @pytest.fixture
 def shop(tmp_path):
     """Nine jobs at one machine."""
-    return store_at(learned_home(tmp_path / "home"))
+    return store_at(indexed_home(tmp_path / "home"))
 
 
 @pytest.mark.parametrize(("size", "count"), [((80, 24), 2), ((120, 36), 3), ((200, 60), 5)])
