@@ -47,7 +47,9 @@ class Shots:
                 write_text(self.folder, stem, text)
                 if self.every or svg_name(stem) in README:
                     write_svg(
-                        self.folder, svg_name(stem), app.export_screenshot(title=f"Steadfoot {size[0]} x {size[1]}")
+                        self.folder,
+                        svg_name(stem),
+                        app.export_screenshot(title=f"Steadfoot {size[0]} x {size[1]}"),
                     )
 
     async def _still(self) -> str:
