@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 import sys
+from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
@@ -53,7 +54,15 @@ def motion(time, damping_ratio, friction, start, frequency=FREQUENCY):
 
 
 def phone(damping_ratio=0.04, friction=0.0008, start=-0.018, rate=100.0, seconds=9.0, noise=0.06, seed=7):
-    """Return times, s, and three axes, m/s2: gravity on the third, the hand's pressing, the knock as it lets go."""
+    """Return times, s, and three axes, m/s2: gravity on the third, the hand's pressing, the knock as it lets go.
+
+    Made once and copied: who asks for the same may change what he got.
+    """
+    return tuple(part.copy() for part in _phone(damping_ratio, friction, start, rate, seconds, noise, seed))
+
+
+@lru_cache(maxsize=32)
+def _phone(damping_ratio, friction, start, rate, seconds, noise, seed):
     rng = np.random.default_rng(seed)
     time = np.cumsum(1 / rate * (1 + 0.02 * rng.standard_normal(int(seconds * rate))))
     time -= time[0]
