@@ -82,5 +82,6 @@ def made(zeta: float = 0.04, friction: float = 0.0008, **changed) -> DecayFit:
         "start": 0.015, "pace": 0.0, "rest": 0.0, "width": 0.01, "level": 9.8, "settles": ratio, "settles_u": 0.002,
         "swings": 5, "times": tuple(round(3.0 + float(t), 4) for t in since),
         "values": tuple(round(float(v), 4) for v in values),
+        "number": 0, "time_unit": "s", "from_reading": 300, "to_reading": 481, "period": 1 / 2.7,
     }  # fmt: skip
     return DecayFit(**{**kept, **changed})

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from hashlib import sha256
 
 import pytest
 
 from tests.helpers.decay_records import made, with_recording
 from tests.helpers.jobs import HandClock, usual
+from tests.helpers.made_recordings import csv, phone
 from tests.helpers.stored_sessions import SESSION, import_, store_at
 from wizard.documents.charts.recorded_decay import fit_of, recorded_decay
 from wizard.documents.papers.customer_handover import customer_handover
@@ -17,10 +19,12 @@ from wizard.documents.writers.markdown import MARKDOWN
 from wizard.engine.audit import audit
 from wizard.engine.handlers.transaction import Rules
 from wizard.engine.messages import commands as c
+from wizard.engine.messages.decay_record import decay_fit, settles_as
 from wizard.engine.messages.events import to_dict
 from wizard.engine.state import queries
 from wizard.errors import JournalError
 from wizard.flow.model import reading_of
+from wizard.measure.vibration import decay_detection, recording_file
 from wizard.review.replay import Replay
 from wizard.sessions.session_verification import verified
 from wizard.sessions.transfer import export
@@ -31,7 +35,13 @@ CSV = b"t (s),z (m/s2)\n0.00,9.8\n"
 @pytest.fixture
 def here(tmp_path):
     """A home with a session whose dampers step was recorded."""
+    return recorded_job(tmp_path, CSV, made())
+
+
+def recorded_job(tmp_path, data, found):
+    """A home with that session: the bytes of the recording, and what was fitted to it."""
     flow, files = with_recording()
+    tmp_path.mkdir(exist_ok=True)
     store = store_at(tmp_path / "here")
     clock = HandClock()
     with store.begin(flow, files, "R. Vale", "T-1") as opened:
@@ -50,9 +60,9 @@ def here(tmp_path):
             step = flow.inspections[run.inspection].step(run.at)
             do(answer(run, step))
         source = tmp_path / "tub.csv"
-        source.write_bytes(CSV)
-        taken = c.TakeRecording(run.id, "recorded", made(), "tub.csv")
-        do(opened.keep_recording(source, sha256(CSV).hexdigest(), taken))
+        source.write_bytes(data)
+        taken = c.TakeRecording(run.id, "recorded", found, "tub.csv")
+        do(opened.keep_recording(source, sha256(data).hexdigest(), taken))
         do(c.Judge(run.id, "recorded"))
         source.unlink()
     return store
@@ -114,9 +124,10 @@ def test_a_replay_shows_it_at_its_event(here):
 def test_verify_names_a_file_that_was_altered(here):
     """As for a photo."""
     found = verified(here, SESSION)
-    assert found.ok and len(found.attachments) == 1
+    (check,) = found.attachments
+    assert "can be computed from its file" in check.trouble  # What it says was made without this file.
     attached(here).write_bytes(CSV + b"0.01,9.9\n")
-    assert not verified(here, SESSION).ok
+    assert "it was altered" in verified(here, SESSION).attachments[0].trouble
     with pytest.raises(JournalError, match="it was altered"):
         export(here, SESSION, here.home.root)
 
@@ -127,3 +138,24 @@ def test_export_and_import_carry_it(here, tmp_path):
     import_(away, export(here, SESSION, tmp_path))
     assert attached(away).read_bytes() == CSV
     assert away.load(SESSION).state == here.load(SESSION).state
+
+
+def test_figures_altered_with_all_that_rests_on_them_are_named(tmp_path):
+    """A tub that swung on: in command, figures, reading and verdict alike it settles at once, as if so taken.
+
+    Chain and rules find nothing; the file that is kept does.
+    """
+    data = csv(*phone()).encode()
+    source = tmp_path / "phone.csv"
+    source.write_bytes(data)
+    recording = recording_file.load(source)
+    stretch = decay_detection.find(recording, 2)
+    found = decay_fit(recording, 2, decay_detection.decay_report(recording, 2, stretch))
+    assert verified(recorded_job(tmp_path / "true", data, found), SESSION).ok
+    better = replace(found, damping_ratio=0.4, friction_offset=0.0)
+    better = replace(better, settles=float(f"{settles_as(better):.7g}"))
+    forged = verified(recorded_job(tmp_path / "forged", data, better), SESSION)
+    assert forged.chain.ok and not forged.read and forged.breaches == () and not forged.ok
+    assert (
+        "its damping ratio doesn't follow from its file: 0.4 in the journal" in forged.attachments[0].trouble
+    )

@@ -6,10 +6,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
+from wizard import VERSION
 from wizard.engine.audit import Breach, audit
 from wizard.engine.handlers.transaction import Rules
 from wizard.engine.messages import events as ev
 from wizard.errors import SteadfootError
+from wizard.flow.model import RecordStep
 from wizard.journal import attachments
 from wizard.journal.journal_reader import NAME
 from wizard.journal.journal_verification import Verification, verify
@@ -18,6 +20,7 @@ from wizard.journal.session_name import is_own_name
 from wizard.journal.tamper_check import TamperKind
 from wizard.sessions import sign_off
 from wizard.sessions.paper_verification import check_papers
+from wizard.sessions.recorded_figures import departs
 from wizard.sessions.session_handle import Loaded
 from wizard.sessions.session_store import Store
 from wizard.sessions.sign_off import SignOff
@@ -108,14 +111,14 @@ def verified(store: Store, session: str, printed: str | None = None) -> SessionV
         session,
         chain,
         flow=_flow(loaded, chain.chains),
-        attachments=tuple(_attachments(folder, loaded.records)),
+        attachments=tuple(_attachments(folder, loaded)),
         papers=papers,
         breaches=_breaches(loaded),
         signed=signed,
         trust=trust,
         stale=stale,
         unsigned=unsigned,
-        notes=(*_torn(chain, loaded), *(p.note for p in papers if p.note), *says),
+        notes=(*_torn(chain, loaded), *_not_kept(loaded), *(p.note for p in papers if p.note), *says),
     )
 
 
@@ -151,14 +154,38 @@ def _trust(
     )  # fmt: skip
 
 
-def _attachments(folder: Path, records: Iterable[ev.Recorded]) -> Iterable[PartCheck]:
-    kept = {
-        r.event.name: r.event.sha256
-        for r in records
+def _attachments(folder: Path, loaded: Loaded) -> Iterable[PartCheck]:
+    """Each file once: its bytes, and of a recording what every event says of it, computed anew."""
+    named = [
+        r.event
+        for r in loaded.records
         if isinstance(r.event, ev.PhotoTaken | ev.RecordingTaken | ev.SpinRecorded) and r.event.name
-    }
-    for name, digest in kept.items():
-        yield PartCheck(name, attachments.check(folder, name, digest) or "")
+    ]
+    began = loaded.records[0].event
+    worded = isinstance(began, ev.Began) and began.program == VERSION
+    for name, digest in {event.name: event.sha256 for event in named}.items():
+        trouble = attachments.check(folder, name, digest) or ""
+        said = [e for e in named if e.name == name and isinstance(e, ev.RecordingTaken | ev.SpinRecorded)]
+        path = folder / attachments.FOLDER / name
+        found = (departs(path, e, _bearings(loaded, e), worded) for e in said)
+        yield PartCheck(name, trouble or next(filter(None, found), ""))
+
+
+def _not_kept(loaded: Loaded) -> tuple[str, ...]:
+    """A note on recordings whose figures can't be computed anew: their files were too large to be kept."""
+    count = sum(isinstance(r.event, ev.SpinRecorded) and not r.event.name for r in loaded.records)
+    if not count:
+        return ()
+    what = "1 recording was" if count == 1 else f"{count} recordings were"
+    return (f"{what} too large to be kept: the figures in the journal are all that is left of that.",)
+
+
+def _bearings(loaded: Loaded, event: ev.RecordingTaken | ev.SpinRecorded) -> tuple[str, ...]:
+    """The bearings that the step of a recorded spin looks for."""
+    run = loaded.state.find_run(event.run)
+    place = loaded.flow.inspections.get(run.inspection) if run else None
+    step = place.step(event.step) if place else None
+    return step.bearings if isinstance(step, RecordStep) else ()
 
 
 def _breaches(loaded: Loaded) -> tuple[Breach, ...]:

@@ -29,7 +29,9 @@ class DecayFit:
     where the decay lies in the file, s. ``frequency`` Hz,
     ``friction_offset``, ``amplitude``, ``start``, ``pace``, ``rest`` m, ``level`` m/s2, ``width`` s: as in
     ``measure.ringdown``; ``_u``: standard uncertainties. ``settles``: the ratio that judges it, and ``swings`` past
-    rest after a push. ``times`` and ``values``: points of what was fitted. ValueError for what no fit gives.
+    rest after a push. ``times`` and ``values``: points of what was fitted. ``number``: which of the columns that the
+    file offers; ``time_unit`` of its times; ``from_reading``, ``to_reading``: what was fitted, the last one left out,
+    ``period``: of its swings, s. By these it can be fitted again. ValueError for what no fit gives.
     """
 
     quantity: MotionQuantity
@@ -58,13 +60,26 @@ class DecayFit:
     swings: int
     times: tuple[float, ...]
     values: tuple[float, ...]
+    number: int
+    time_unit: str
+    from_reading: int
+    to_reading: int
+    period: float
 
     def __post_init__(self) -> None:
         """A journal may hold what the program never writes."""
         drawn = 2 <= len(self.times) == len(self.values) <= MOST_POINTS
         rising = drawn and self.begins <= self.times[0] and all(a < b for a, b in pairwise(self.times))
         ratio = 0 <= self.damping_ratio < 1
-        if not (rising and ratio and self.frequency > 0 and self.friction_offset >= 0 and self.width >= 0):
+        stretch = 0 <= self.from_reading < self.to_reading and self.number >= 0 and self.period > 0
+        if not (
+            rising
+            and ratio
+            and stretch
+            and self.frequency > 0
+            and self.friction_offset >= 0
+            and self.width >= 0
+        ):
             raise ValueError("a recording holds what no fit gives")
 
     @property
@@ -86,6 +101,8 @@ def decay_fit(recording: Recording, column: int, report: DecayReport) -> DecayFi
         start=_short(fit.swing.start), pace=_short(fit.swing.pace), rest=_short(fit.rest), width=_short(fit.width),
         level=_short(fit.level), settles=_short(settles.damping_ratio), settles_u=_short(settles.damping_ratio_u),
         swings=settles.swings, times=tuple(map(_short, report.times)), values=tuple(map(_short, report.values)),
+        number=column, time_unit=recording.time_unit, from_reading=report.decay.start, to_reading=report.decay.end,
+        period=report.decay.period,
     )  # fmt: skip
 
 
