@@ -97,7 +97,8 @@ def sync_folder(folder: Path) -> None:
 
 
 def make_folder(folder: Path) -> None:
-    """Make a folder that is not there yet, and those above it, for this user's eyes alone. OSError if it can't be.
+    """Make a folder that is not there yet, and those above it, durably, for this user's eyes alone. OSError if it can't
+    be.
 
     Windows gives a folder the rights of the one that it lies in: a user's data folder is that user's there.
     """
@@ -110,6 +111,7 @@ def make_folder(folder: Path) -> None:
     for one in reversed(missing):
         one.mkdir(mode=PRIVATE_FOLDER, exist_ok=True)
         one.chmod(PRIVATE_FOLDER)  # whatever the umask took away
+        sync_folder(one.parent)  # else what is written in it is on the disk, and its name isn't
 
 
 def private(path: str, flags: int) -> int:

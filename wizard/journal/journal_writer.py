@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import os
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
@@ -194,13 +195,17 @@ class Journal:
             raise JournalLost(self._dead)
 
     def close(self) -> None:
-        """Let go of the file and the lock. Closing twice is no error."""
+        """Let go of the file and the lock. Closing twice is no error.
+
+        What the disk says then is no error either: every event was on it before it was acknowledged, and the system
+        lets go of a lock that can't be given back when the program ends.
+        """
         if self._closed:
             return
         self._closed = True
-        try:
+        with suppress(OSError):
             os.close(self._descriptor)
-        finally:
+        with suppress(OSError):
             self._lock.release()
 
     def __enter__(self) -> Self:
