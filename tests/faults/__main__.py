@@ -55,8 +55,8 @@ def _faults(count: int, seed: int) -> tuple[list[str], list[str]]:
 def fault_table(found: list[Outcome]) -> list[str]:
     """A row for each kind of fault."""
     sizes = ", ".join(f"{len(reference(w).events)} events in a {w}" for w in Workload)
-    rows = [f"A whole job: {sizes}.", "",
-            "| fault | tries | came | lost | invented | not said | stuck |", "|---|---|---|---|---|---|---|"]  # fmt: skip
+    head = "| fault | tries | came | lost | invented | not said | stuck |"
+    rows = [f"A whole job: {sizes}.", "", head, "|---" * 7 + "|"]
     rows += [_row(kind, [o for o in found if o.fault.kind is kind]) for kind in FaultKind]
     return [*rows, _row("all", found)]
 

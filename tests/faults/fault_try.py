@@ -122,7 +122,7 @@ def _worked(fault: Fault, home: Path, survivors: Path) -> tuple[int, list[str]]:
         os.close(reader)
         os._exit(_child(fault, home, survivors, writer))
     os.close(writer)
-    with open(reader, "rb") as heard:
+    with os.fdopen(reader, "rb") as heard:
         said = heard.read().decode().splitlines()
     return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]), said
 

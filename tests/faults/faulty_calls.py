@@ -59,12 +59,12 @@ class FaultyCalls:
     def know(self) -> None:
         """Everything that is there now is on the disk."""
         for folder, names, files in os.walk(self._home.parent):
-            self._names[os.stat(folder).st_ino] = {
-                n: os.lstat(Path(folder, n)).st_ino for n in (*names, *files)
+            self._names[Path(folder).stat().st_ino] = {
+                n: Path(folder, n).lstat().st_ino for n in (*names, *files)
             }
             for name in files:
                 path = Path(folder, name)
-                self._bytes[os.lstat(path).st_ino] = path.read_bytes()
+                self._bytes[path.lstat().st_ino] = path.read_bytes()
 
     def put_under(self) -> None:
         """From now on this process calls these."""
@@ -131,7 +131,7 @@ class FaultyCalls:
 
     def _synced(self, descriptor: int) -> None:
         found = os.fstat(descriptor)
-        where = Path(os.readlink(f"/proc/self/fd/{descriptor}"))
+        where = Path(f"/proc/self/fd/{descriptor}").readlink()
         if stat.S_ISDIR(found.st_mode):
             self._names[found.st_ino] = {n.name: n.inode() for n in os.scandir(where)}
         elif stat.S_ISREG(found.st_mode):
@@ -142,7 +142,7 @@ class FaultyCalls:
         for name in REAL:
             setattr(os, name, REAL[name])
         base = self._home.parent
-        self._lay(base, os.stat(base).st_ino, self._survivors)
+        self._lay(base, base.stat().st_ino, self._survivors)
 
     def _lay(self, folder: Path, inode: int, target: Path) -> None:
         target.mkdir(parents=True, exist_ok=True)

@@ -1,4 +1,4 @@
-"""Every reader of what comes from elsewhere, on contents that hypothesis makes: how long, how much memory, what is wrong.
+"""Every reader of what comes from elsewhere, on contents that hypothesis makes: time, memory, and what is wrong.
 
 Each reader runs in a process of its own, so that what one leaves in memory is not another's.
 """
@@ -26,7 +26,7 @@ HANG, MEMORY = 5.0, 500.0
 
 @dataclass(frozen=True)
 class Fuzzed:
-    """What came of one reader: ``longest`` s of one content, ``grown`` MB; ``wrong``: a traceback, or what is too much."""
+    """What came of one reader: ``longest`` s of one content, ``grown`` MB; ``wrong``: a traceback, or too much."""
 
     reader: str
     contents: int
@@ -49,7 +49,7 @@ def fuzzed(name: str, count: int, seed: int) -> Fuzzed:
         os.write(writing, json.dumps(_tried(name, count, seed)).encode())
         os._exit(0)
     os.close(writing)
-    with open(reading, "rb") as heard:
+    with os.fdopen(reading, "rb") as heard:
         said = heard.read()
     os.waitpid(child, 0)
     return Fuzzed(name, *json.loads(said)) if said else Fuzzed(name, 0, 0.0, 0.0, "its process ended")

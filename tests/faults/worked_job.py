@@ -1,4 +1,4 @@
-"""The job that faults are put under: always the same commands at the same times, so that its journal has the same bytes."""
+"""The job that faults are put under: the same commands at the same times, so that its journal has the same bytes."""
 
 from __future__ import annotations
 
