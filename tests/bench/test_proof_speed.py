@@ -5,6 +5,7 @@ import time
 import tomllib
 from collections.abc import Callable, Mapping
 
+from tests.bench.budget import within
 from tests.helpers.flows.flow_edits import large_files
 from tests.helpers.flows.flow_folders import good
 from wizard.flow.loading.shipped_flows import shipped
@@ -45,7 +46,7 @@ def test_a_thousand_steps_against_parsing_them() -> None:
     whole, form, floor = (seconds(lambda: check(content)), seconds(lambda: examine(content)),
                           seconds(lambda: parsed(content)))  # fmt: skip
     print(f"1,000 steps: whole {whole:.2f} s, form {form:.2f} s, parsing {floor:.3f} s: {whole / floor:.1f}x")
-    assert whole <= 10 * floor
+    within("form and proofs of 1,000 steps", whole / floor, 10, "parsing them")
 
 
 def test_shipped_flow_against_parsing_it() -> None:
@@ -58,7 +59,8 @@ def test_shipped_flow_against_parsing_it() -> None:
     proofs = seconds(lambda: prove(found.flow, index=found.index))
     form, floor = seconds(lambda: examine(content)), seconds(lambda: parsed(content))
     print(f"washer-shake: proofs {proofs:.2f} s, form {form:.2f} s, parsing {floor:.3f} s")
-    assert form <= 5 * floor and proofs <= 6 * floor
+    within("form of washer-shake", form / floor, 5, "parsing its files")
+    within("proofs of washer-shake", proofs / floor, 6, "parsing its files")
 
 
 def test_proofs_grow_with_the_flow_and_no_faster() -> None:
@@ -66,4 +68,5 @@ def test_proofs_grow_with_the_flow_and_no_faster() -> None:
     flows = {n: examine(large_files(good(), n)).flow for n in (1000, 2000, 4000)}
     times = {n: seconds(lambda flow=flow: prove(flow)) for n, flow in flows.items()}
     print(", ".join(f"{n} steps {t:.2f} s" for n, t in times.items()))
-    assert times[2000] <= 2.5 * times[1000] and times[4000] <= 2.5 * times[2000]
+    within("proofs of 2,000 steps", times[2000] / times[1000], 2.5, "of 1,000")
+    within("proofs of 4,000 steps", times[4000] / times[2000], 2.5, "of 2,000")
