@@ -161,6 +161,8 @@ def test_an_index_of_another_format_is_made_anew(store):
     brought_up(store)
     with sqlite3.connect(store.root / NAME) as db:
         db.execute("UPDATE about SET value = '0' WHERE name = 'format'")
+        for name in ("session_queue", "session_newest"):
+            db.execute(f"DROP INDEX {name}")
         db.execute("ALTER TABLE session DROP COLUMN maker")
     db.close()
     assert brought_up(store).read == 9 and everything(store).rows[0].maker == ""

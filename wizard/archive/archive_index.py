@@ -12,7 +12,7 @@ from sqlalchemy.exc import ArgumentError, DatabaseError, NoSuchModuleError, SQLA
 
 from wizard.archive import archive_rows as rows
 from wizard.archive.archive_engine import busy, engine_of
-from wizard.archive.archive_query import ArchiveFilter, ArchivePage, page, row_of, statement, values_of
+from wizard.archive.archive_query import ArchiveFilter, ArchivePage, in_order, row_of, values_of, whole_rows
 from wizard.archive.archive_tables import FORMAT, about, metadata, session, tag, tally
 from wizard.archive.full_text import FullText
 from wizard.archive.session_appraisal import SessionAppraisal
@@ -27,6 +27,9 @@ BESIDE = ("", "-wal", "-shm", "-journal")
 """What SQLite puts behind a file's name for those beside it."""
 
 _NOT_TO_BE_WRITTEN = (errno.EACCES, errno.EPERM, errno.EROFS)
+
+COUNTED = 1_000
+"""Up to so many sessions of a search are counted; of more it is said that there are more."""
 
 AT_ONCE = 500
 """So many sessions are named in one statement."""
@@ -166,14 +169,24 @@ class ArchiveIndex:
             rows.note(db, "rules", rules)
 
     def find(self, asked: ArchiveFilter, most: int | None = None, after: int = 0) -> ArchivePage:
-        """The sessions that are asked for, and how many there are. UsageError for a day that is none, or many words."""
-        numbers = statement(asked, self.text).subquery()
+        """The sessions that are asked for, at most so many after so many, or all where ``most`` is None; and how many
+        there are, counted up to ``COUNTED`` or to the end of the page, all where all are asked for. UsageError for a
+        day that is none, or many words.
+        """
+        bound = None if most is None else max(COUNTED, after + most)
         with self.begin() as db:
-            found = db.execute(page(asked, self.text, most, after)).mappings().all()
-            count = db.scalar(select(func.count()).select_from(numbers)) or 0
+            found = list(db.scalars(in_order(asked, self.text, None if bound is None else bound + 1)))
             left = db.scalar(select(func.count()).select_from(session).where(session.c.looked == 0)) or 0
-            flags = rows.flags_of(db, [row["number"] for row in found])
-        return ArchivePage(tuple(row_of(row, flags.get(row["number"], ())) for row in found), count, left)
+            numbers = found[after : None if most is None else after + most]
+            kept = {
+                row["number"]: row
+                for at in range(0, len(numbers), AT_ONCE)
+                for row in db.execute(whole_rows(numbers[at : at + AT_ONCE])).mappings()
+            }
+            flags = rows.flags_of(db, numbers)
+        page = tuple(row_of(kept[number], flags.get(number, ())) for number in numbers)
+        count = len(found) if bound is None else min(len(found), bound)
+        return ArchivePage(page, count, left, more=count < len(found))
 
     def values(self, name: str) -> tuple[tuple[str, int], ...]:
         """Every value that a filter can have here (``ArchiveFilter``), with how many sessions have it, most first."""

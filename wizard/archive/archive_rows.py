@@ -24,10 +24,16 @@ def values(fingerprint: str, facts: SessionFacts) -> dict[str, object]:
     del kept["tags"], kept["words"], kept["judged"]
     own = {
         "plate": plate(facts.maker, facts.serial),
+        "newest": newest_key(facts.day, facts.session),
         "day_number": day_number(facts.day),
         "end_number": day_number(facts.ended) or day_number(facts.day),
     }
     return {**kept, **own, "standing": facts.standing.value, "fingerprint": fingerprint}
+
+
+def newest_key(day: str, name: str) -> str:
+    """What a session is sorted by: its day, then the longer id, then the id, as ids of one day run on."""
+    return f"{day} {len(name):02d} {name}"
 
 
 def note(db: Connection, name: str, value: str) -> None:
