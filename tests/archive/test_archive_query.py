@@ -6,6 +6,7 @@ import sqlite3
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from sqlalchemy import event
 from sqlalchemy.dialects import postgresql
 
 from tests.helpers.flows.examples import examples
@@ -159,12 +160,14 @@ def test_a_page_is_walked_in_its_order_in_one_index(tmp_path, asked, order):
     with ArchiveIndex.open(tmp_path) as here:
         here.put([("mark", one) for one in MADE])
         made = in_order(ArchiveFilter(**asked, order=order), here.text, 1_001)
+        ran = []
         with here.begin() as db:
-            sql = made.compile(db, compile_kwargs={"literal_binds": True})
-            plan = [row[3] for row in db.exec_driver_sql(f"EXPLAIN QUERY PLAN {sql}")]
+            event.listen(db, "before_cursor_execute", lambda *them: ran.append(them[2:4]))
+            db.execute(made)
+            plan = [row[3] for row in db.exec_driver_sql(f"EXPLAIN QUERY PLAN {ran[0][0]}", ran[0][1])]
     wanted = "session_queue" if order is ArchiveOrder.RISK else "session_newest"
     assert plan[0] == f"SCAN session USING COVERING INDEX {wanted}"
-    assert not [step for step in plan if "TEMP B-TREE" in step]
+    assert not [step for step in plan if "FOR ORDER BY" in step]
 
 
 WORDS = ("bang", "bangs", "walk", "bearing", "rods", "floor", "ünten", "x1")
@@ -219,7 +222,7 @@ def test_the_same_is_asked_of_postgresql(index):
     ]
     for one in made:
         assert "to_tsquery('simple', " in str(one) and "bang:* & wal:* & k:*" in one.params.values()
-    assert ["LIMIT" in str(one) for one in made] == [False, True]
+    assert ["LIMIT" in str(one).splitlines()[-1] for one in made] == [False, True]
     assert isinstance(full_text("postgresql"), PostgresText) and isinstance(full_text("sqlite"), SqliteText)
     with pytest.raises(UsageError, match="SQLite or PostgreSQL"):
         full_text("mysql")

@@ -24,9 +24,10 @@ from tests.helpers.stored_sessions import store_at
 from wizard.archive.archive_index import NAME, ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder
 from wizard.archive.bringing_up import BroughtUp, bring_up
+from wizard.archive.facts_reading import facts_of
 from wizard.archive.folder_scan import fingerprint_of
 from wizard.archive.session_appraisal import SessionAppraisal, appraise
-from wizard.archive.session_facts import SessionFacts, facts_of
+from wizard.archive.session_facts import SessionFacts
 from wizard.journal import session_name
 from wizard.review.flags.flag_id import FlagId
 from wizard.review.flags.thresholds import shipped

@@ -6,6 +6,7 @@ import contextlib
 import errno
 from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection, Engine, delete, func, select, update
 from sqlalchemy.exc import ArgumentError, DatabaseError, NoSuchModuleError, SQLAlchemyError
@@ -15,10 +16,12 @@ from wizard.archive.archive_engine import busy, engine_of
 from wizard.archive.archive_query import ArchiveFilter, ArchivePage, in_order, row_of, values_of, whole_rows
 from wizard.archive.archive_tables import FORMAT, about, metadata, session, tag, tally
 from wizard.archive.full_text import FullText
-from wizard.archive.session_appraisal import SessionAppraisal
 from wizard.archive.session_facts import SessionFacts, SessionTag, TagKind
 from wizard.errors import JournalError, UsageError
 from wizard.journal.durable_io import PRIVATE_FILE, lost, make_folder
+
+if TYPE_CHECKING:
+    from wizard.archive.session_appraisal import SessionAppraisal
 
 NAME = "archive.db"
 """The file's name in the home folder, where no other database is named."""
@@ -156,12 +159,12 @@ class ArchiveIndex:
     def rules(self) -> str:
         """The rules by which sessions were looked at; empty where none was."""
         with self.begin() as db:
-            return db.scalar(select(about.c.value).where(about.c.name == "rules")) or ""
+            return rows.noted(db, "rules")
 
     def look_anew(self, rules: str) -> None:
         """Have all looked at again where they were by other rules: ``rules`` names the version and the thresholds."""
         with self.begin() as db:
-            if db.scalar(select(about.c.value).where(about.c.name == "rules")) == rules:
+            if rows.noted(db, "rules") == rules:
                 return
             db.execute(delete(tag).where(tag.c.kind == TagKind.FLAG.value))
             db.execute(delete(tally))
@@ -175,7 +178,8 @@ class ArchiveIndex:
         """
         bound = None if most is None else max(COUNTED, after + most)
         with self.begin() as db:
-            found = list(db.scalars(in_order(asked, self.text, None if bound is None else bound + 1)))
+            first = in_order(asked, self.text, None if bound is None else bound + 1)
+            found: list[int] = list(db.scalars(first))
             left = db.scalar(select(func.count()).select_from(session).where(session.c.looked == 0)) or 0
             numbers = found[after : None if most is None else after + most]
             kept = {
@@ -199,12 +203,13 @@ class ArchiveIndex:
         """Empty it; ``old_alone``: only one that is of another format, or was not made yet."""
         with self.begin() as db:
             about.create(db, checkfirst=True)
-            if not old_alone or db.scalar(select(about.c.value).where(about.c.name == "format")) != FORMAT:
+            if not old_alone or rows.noted(db, "format") != FORMAT:
                 self.text.drop(db)
                 metadata.drop_all(db)
                 metadata.create_all(db)
                 self.text.create(db)
                 rows.note(db, "format", FORMAT)
+                rows.note(db, "settled", "0")
 
     @contextlib.contextmanager
     def begin(self) -> Iterator[Connection]:

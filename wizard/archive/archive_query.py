@@ -195,12 +195,12 @@ def _conditions(asked: ArchiveFilter, text: FullText) -> Iterator[ColumnElement[
         if wanted:
             yield _tagged(text, kind, tag.c.value == wanted)
     if asked.technician:
-        yield _tagged(text, TagKind.PERSON, _holds(tag.c.value, asked.technician))
+        yield _tagged(text, TagKind.PERSON, tag.c.value.in_(_people(text, asked.technician)))
     if asked.machine:
-        yield _holds(session.c.maker, asked.machine) | _holds(session.c.model, asked.machine)
+        yield text.holds(session.c.maker, asked.machine) | text.holds(session.c.model, asked.machine)
     for name in ("serial", "maker"):
         if wanted := getattr(asked, name):
-            yield _holds(session.c[name], wanted)
+            yield text.holds(session.c[name], wanted)
 
 
 def _values(asked: ArchiveFilter) -> Iterator[ColumnElement[bool]]:
@@ -224,8 +224,12 @@ def _values(asked: ArchiveFilter) -> Iterator[ColumnElement[bool]]:
         yield session.c.newest <= _day(asked.until) + _LAST
 
 
-def _holds(column: ColumnElement[str], wanted: str) -> ColumnElement[bool]:
-    return func.lower(column).contains(wanted.lower(), autoescape=True)
+def _people(text: FullText, wanted: str) -> Select[tuple[str]]:
+    """The names that a part of one is in. The offset keeps a database from looking into every session's name instead:
+    there are few people.
+    """
+    every = select(tag.c.value).where(tag.c.kind == TagKind.PERSON.value).distinct().offset(0).subquery()
+    return select(every.c.value).where(text.holds(every.c.value, wanted))
 
 
 def _tagged(text: FullText, kind: TagKind, condition: ColumnElement[bool]) -> ColumnElement[bool]:

@@ -103,7 +103,7 @@ judged = Table(
 Index("judged_of", judged.c.number)
 Index("tally_of", tally.c.number)
 Index("session_plate", session.c.plate, session.c.day_number)
-Index("tag_of", tag.c.number)
+Index("tag_of", tag.c.number, tag.c.kind, tag.c.value)
 Index("tag_value", tag.c.kind, tag.c.value, tag.c.number)
 Index("session_looked", session.c.looked)
 

@@ -48,6 +48,14 @@ class FullText(Protocol):
         """A session's number as a condition names it that holds a page's sessions against some numbers."""
         ...
 
+    def holds(self, column: ColumnElement[str], wanted: str) -> ColumnElement[bool]:
+        """The condition that a text is in a column's, in capitals or small letters."""
+        ...
+
+    def settle(self, connection: Connection) -> None:
+        """Have the database count what its tables hold."""
+        ...
+
 
 def _words(searched: str) -> list[str]:
     found = [word for word in _WORD.findall(searched.lower()) if word.strip("_")]
@@ -101,6 +109,15 @@ class SqliteText:
         query = text("SELECT rowid AS number FROM session_words WHERE session_words MATCH :wanted")
         return _in_numbers(self.number, query.bindparams(wanted=wanted))
 
+    def holds(self, column: ColumnElement[str], wanted: str) -> ColumnElement[bool]:
+        """Its LIKE takes the letters a to z alike as it is; ``lower`` before it would take three times as long."""
+        return column.contains(wanted, autoescape=True)
+
+    def settle(self, connection: Connection) -> None:
+        """A thousand entries of each index tell it enough."""
+        connection.execute(text("PRAGMA analysis_limit=1000"))
+        connection.execute(text("ANALYZE"))
+
 
 class PostgresText:
     """A tsvector kept by the database itself, in the configuration that knows no language."""
@@ -147,6 +164,15 @@ class PostgresText:
         wanted = " & ".join(f"{unmarked(word)}:*" for word in found)
         query = text("SELECT number FROM session_words WHERE found @@ to_tsquery('simple', :wanted)")
         return _in_numbers(self.number, query.bindparams(wanted=wanted))
+
+    def holds(self, column: ColumnElement[str], wanted: str) -> ColumnElement[bool]:
+        """All letters alike, with a mark too."""
+        return column.icontains(wanted, autoescape=True)
+
+    def settle(self, connection: Connection) -> None:
+        """The server does it itself in time, but not before the first search."""
+        for name in ("session", "tag", "tally", "session_words"):
+            connection.execute(text(f"ANALYZE {name}"))
 
 
 def unmarked(text: str) -> str:
