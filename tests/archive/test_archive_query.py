@@ -10,7 +10,7 @@ from sqlalchemy import event
 from sqlalchemy.dialects import postgresql
 
 from tests.helpers.flows.examples import examples
-from wizard.archive import archive_index
+from wizard.archive import page_finding
 from wizard.archive.archive_index import ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder, in_order, statement
 from wizard.archive.full_text import PostgresText, SqliteText, full_text
@@ -111,7 +111,7 @@ def test_a_page_is_a_part_of_all(index):
 
 def test_a_page_is_counted_no_further_than_it_is_read(index, monkeypatch):
     """Over the bound only that there are more is said; where all are asked for, they are all counted."""
-    monkeypatch.setattr(archive_index, "COUNTED", 2)
+    monkeypatch.setattr(page_finding, "COUNTED", 2)
     first, all_of = index.find(ArchiveFilter(), 1), index.find(ArchiveFilter())
     assert (first.count, first.more, first.counted) == (2, True, "over 2")
     assert (all_of.count, all_of.more, all_of.counted) == (3, False, "3")

@@ -8,14 +8,15 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from sqlalchemy import Connection, Engine, delete, func, select, update
+from sqlalchemy import Connection, Engine, delete, select, update
 from sqlalchemy.exc import ArgumentError, DatabaseError, NoSuchModuleError, SQLAlchemyError
 
 from wizard.archive import archive_rows as rows
 from wizard.archive.archive_engine import busy, engine_of
-from wizard.archive.archive_query import ArchiveFilter, ArchivePage, in_order, row_of, values_of, whole_rows
+from wizard.archive.archive_query import ArchiveFilter, ArchivePage, values_of
 from wizard.archive.archive_tables import FORMAT, about, metadata, session, tag, tally
 from wizard.archive.full_text import FullText
+from wizard.archive.page_finding import found_page
 from wizard.archive.session_facts import SessionFacts, SessionTag, TagKind
 from wizard.errors import JournalError, UsageError
 from wizard.journal.durable_io import PRIVATE_FILE, lost, make_folder
@@ -30,9 +31,6 @@ BESIDE = ("", "-wal", "-shm", "-journal")
 """What SQLite puts behind a file's name for those beside it."""
 
 _NOT_TO_BE_WRITTEN = (errno.EACCES, errno.EPERM, errno.EROFS)
-
-COUNTED = 1_000
-"""Up to so many sessions of a search are counted; of more it is said that there are more."""
 
 AT_ONCE = 500
 """So many sessions are named in one statement."""
@@ -172,25 +170,9 @@ class ArchiveIndex:
             rows.note(db, "rules", rules)
 
     def find(self, asked: ArchiveFilter, most: int | None = None, after: int = 0) -> ArchivePage:
-        """The sessions that are asked for, at most so many after so many, or all where ``most`` is None; and how many
-        there are, counted up to ``COUNTED`` or to the end of the page, all where all are asked for. UsageError for a
-        day that is none, or many words.
-        """
-        bound = None if most is None else max(COUNTED, after + most)
+        """A page, as ``page_finding.found_page`` has it; its errors."""
         with self.begin() as db:
-            first = in_order(asked, self.text, None if bound is None else bound + 1)
-            found: list[int] = list(db.scalars(first))
-            left = db.scalar(select(func.count()).select_from(session).where(session.c.looked == 0)) or 0
-            numbers = found[after : None if most is None else after + most]
-            kept = {
-                row["number"]: row
-                for at in range(0, len(numbers), AT_ONCE)
-                for row in db.execute(whole_rows(numbers[at : at + AT_ONCE])).mappings()
-            }
-            flags = rows.flags_of(db, numbers)
-        page = tuple(row_of(kept[number], flags.get(number, ())) for number in numbers)
-        count = len(found) if bound is None else min(len(found), bound)
-        return ArchivePage(page, count, left, more=count < len(found))
+            return found_page(db, self.text, asked, most, after)
 
     def values(self, name: str) -> tuple[tuple[str, int], ...]:
         """Every value that a filter can have here (``ArchiveFilter``), with how many sessions have it, most first."""

@@ -48,6 +48,11 @@ class FullText(Protocol):
         """A session's number as a condition names it that holds a page's sessions against some numbers."""
         ...
 
+    @property
+    def counts_apart(self) -> bool:
+        """Whether a page is asked for alone, and counted by a question of its own."""
+        ...
+
     def holds(self, column: ColumnElement[str], wanted: str) -> ColumnElement[bool]:
         """The condition that a text is in a column's, in capitals or small letters."""
         ...
@@ -76,6 +81,9 @@ class SqliteText:
     in one index, and holds each against the numbers that were found: nothing is sorted, and it ends with the page.
     Without it every session with a common word is looked up, in a table that is five times as wide, and then sorted.
     """
+
+    counts_apart = False
+    """The walk that finds the page goes on and counts; another one would begin at its start."""
 
     def create(self, connection: Connection) -> None:
         """Make the table; what begins with one or two letters has lists of its own, or all words with it are merged."""
@@ -120,17 +128,19 @@ class SqliteText:
 
 
 class PostgresText:
-    """A tsvector kept by the database itself, in the configuration that knows no language."""
+    """A tsvector, in the configuration that knows no language. The words themselves are not kept: rows are narrow."""
 
     number: ColumnElement[int] = session.c.number
     """As it is: the planner chooses by what it counted."""
+
+    counts_apart = True
+    """The planner walks for a page, and counts by the words' own index: each the shorter way for its few rows."""
 
     def create(self, connection: Connection) -> None:
         """Make the table and its index."""
         connection.execute(
             text(
-                "CREATE TABLE IF NOT EXISTS session_words (number integer PRIMARY KEY, words text NOT NULL, "
-                "found tsvector GENERATED ALWAYS AS (to_tsvector('simple', words)) STORED)"
+                "CREATE TABLE IF NOT EXISTS session_words (number integer PRIMARY KEY, found tsvector NOT NULL)"
             )
         )
         connection.execute(
@@ -145,8 +155,8 @@ class PostgresText:
         """Insert, or write over."""
         connection.execute(
             text(
-                "INSERT INTO session_words(number, words) VALUES (:number, :words) "
-                "ON CONFLICT (number) DO UPDATE SET words = excluded.words"
+                "INSERT INTO session_words(number, found) VALUES (:number, to_tsvector('simple', :words)) "
+                "ON CONFLICT (number) DO UPDATE SET found = excluded.found"
             ),
             [{**row, "words": unmarked(str(row["words"]))} for row in rows],
         )
