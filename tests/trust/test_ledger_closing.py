@@ -18,7 +18,7 @@ from wizard.errors import JournalError
 from wizard.flowcheck.cases.case_script import Script
 from wizard.sessions.ledger_keeping import LedgerTaken, take_up
 from wizard.sessions.session_verification import verified
-from wizard.sessions.trusting import ledger_place
+from wizard.sessions.trusting import ledger_folder
 from wizard.sessions.trusting.ledger_sessions import LedgerStanding, seals_of
 from wizard.trust import ed25519, head_signature
 from wizard.trust.head_signature import HeadSignature, dump_heads, heads_found, load_heads, parse_heads
@@ -27,7 +27,7 @@ from wizard.trust.seal_ledger import HEADER, NAME, LedgerEntry, append, load_led
 from wizard.trust.trusted_keys import Trusted
 
 AT = "2026-03-04T08:00:00Z"
-WAITING = ledger_place.NAME
+WAITING = ledger_folder.NAME
 
 
 def begun(folder):
@@ -76,13 +76,13 @@ def test_a_closed_job_goes_into_the_ledger(store, tmp_path, named):
     folder = begun(tmp_path / "shop" if named else store.root)
     store = replace(store, ledger=folder if named else None)
     assert close_again(store) == ""
-    assert lines(folder) == [] and store.ledger_place.waiting() == (SESSION,)
+    assert lines(folder) == [] and store.ledger_folder.waiting() == (SESSION,)
     assert any("it waits to be put in" in line for line in lines_of(verified(store, SESSION)))
     done = take_up(store)
     assert done.says == f"The seal of {SESSION} is in the shop's ledger: line 1." and done.troubles == ()
     assert lines(folder) == [(SESSION, seals_of(store.home, SESSION).seals[-1][1])]
     assert verified(store, SESSION).trust.ledger is LedgerStanding.THERE
-    assert store.ledger_place.waiting() == () and take_up(store) == LedgerTaken()
+    assert store.ledger_folder.waiting() == () and take_up(store) == LedgerTaken()
     assert named is not (store.root / NAME).exists()
 
 
@@ -93,7 +93,7 @@ def test_a_ledger_that_is_away_holds_nothing_up_and_is_caught_up_with(store, sho
     assert close_again(store) == "" and store.load(SESSION).state.outcome is not None
     done = take_up(store)
     assert "A closed job is not in the shop's ledger yet" in done.says and "is not there" in done.says
-    assert not shop.exists() and store.ledger_place.waiting() == (SESSION,)
+    assert not shop.exists() and store.ledger_folder.waiting() == (SESSION,)
     found = verified(store, SESSION)
     assert found.trust.ledger is LedgerStanding.AWAY
     assert any("The ledger that was named is not there" in line for line in lines_of(found))
@@ -113,7 +113,7 @@ def test_a_ledger_that_can_not_be_used_is_said_and_asked_again(store, shop, how)
         path.mkdir()
     assert close_again(store) == ""
     done = take_up(store)
-    assert not done.added and str(shop) in done.says and store.ledger_place.waiting() == (SESSION,)
+    assert not done.added and str(shop) in done.says and store.ledger_folder.waiting() == (SESSION,)
     if how != "altered":
         path.rmdir()
     (shop / NAME).write_bytes(whole)
@@ -127,7 +127,7 @@ def test_what_does_not_verify_is_not_put_in(store, shop):
     journal = store.home.session_folder(SESSION) / "journal.toml"
     journal.write_bytes(journal.read_bytes().replace(b"The floor is wet.", b"The floor was wet", 1))
     assert "does not verify" in take_up(store).says and lines(shop) == []
-    assert store.ledger_place.waiting() == (SESSION,)
+    assert store.ledger_folder.waiting() == (SESSION,)
 
 
 def test_a_session_that_is_gone_is_said_once(store, shop):
@@ -144,8 +144,8 @@ def test_a_list_of_what_waits_that_is_none_is_no_reason_to_stop(store, shop, dat
     """Lines that name no session are passed over; the next close writes it anew."""
     store = replace(store, ledger=shop)
     (store.root / WAITING).write_bytes(data)
-    assert set(store.ledger_place.waiting()) <= {"2026-03-02-z"}
-    assert close_again(store) == "" and SESSION in store.ledger_place.waiting()
+    assert set(store.ledger_folder.waiting()) <= {"2026-03-02-z"}
+    assert close_again(store) == "" and SESSION in store.ledger_folder.waiting()
     take_up(store)
     assert len(lines(shop)) == 1
 

@@ -35,32 +35,32 @@ def add_seals(store: Store, sound: Sequence[ClosingSeals]) -> LedgerTaken:
     """Add the last closing seals of sessions that verify, where they are not there yet; sign the new head by the key of
     this home, if there is one. What waited is settled. SteadfootError where the ledger can't be read or written.
     """
-    place = store.ledger_place
+    there = store.ledger_folder
     at = store.clock.wall().isoformat(timespec="seconds").replace("+00:00", "Z")
 
     def new(ledger: SealLedger) -> tuple[LedgerEntry, ...]:
         return tuple(dict.fromkeys(entry for one in sound for entry in missing(ledger, one, at)))
 
-    added = append(place.folder, new)
-    ledger = load_ledger(place.folder)
-    troubles = [place.settled(one.name for one in sound) if place.waiting() else ""]
+    added = append(there.path, new)
+    ledger = load_ledger(there.path)
+    troubles = [there.settled(one.name for one in sound) if there.waiting() else ""]
     if ledger is not None and added:
-        troubles.append(sign_head(store.root, place.folder, ledger.head, at))
+        troubles.append(sign_head(store.root, there.path, ledger.head, at))
     return LedgerTaken(added, tuple(filter(None, troubles)), len(ledger.entries) if ledger else 0)
 
 
 def take_up(store: Store) -> LedgerTaken:
-    """Put into the ledger what waits for it. Never raises for what is wrong with a session or with the ledger: that is
+    """Put into the ledger what waits for it, if there is one. Never raises for what is wrong with a session or with the ledger: that is
     said, and what could not be added goes on waiting.
     """
-    place = store.ledger_place
-    if not (names := place.waiting()):
+    there = store.ledger_folder
+    if not there.kept or not (names := there.waiting()):
         return LedgerTaken()
     later = f"{_jobs(len(names))} not in the shop's ledger yet"
     try:
-        if load_ledger(place.folder) is None:
+        if load_ledger(there.path) is None:
             return LedgerTaken(
-                troubles=(f"{later}: {place.folder / NAME} is not there. It is tried at the next start.",)
+                troubles=(f"{later}: {there.path / NAME} is not there. It is tried at the next start.",)
             )
         here, sound, wrong = frozenset(store.home.list_ids()), list[ClosingSeals](), list[str]()
         for name in names:
@@ -74,7 +74,7 @@ def take_up(store: Store) -> LedgerTaken:
                     f"steadfoot session verify {name}."
                 )
         done = add_seals(store, sound)
-        gone = place.settled(set(names) - here) if set(names) - here else ""
+        gone = there.settled(set(names) - here) if set(names) - here else ""
         return LedgerTaken(done.added, tuple(filter(None, (*done.troubles, *wrong, gone))), done.line)
     except SteadfootError as problem:
         return LedgerTaken(troubles=(f"{later}: {problem} It is tried at the next start.",))

@@ -22,7 +22,7 @@ from wizard.journal import attachments
 from wizard.journal.home_folder import Home
 from wizard.journal.journal_reader import NAME, read
 from wizard.journal.journal_writer import Journal
-from wizard.sessions.trusting.ledger_place import LedgerPlace
+from wizard.sessions.trusting.ledger_folder import LedgerFolder
 from wizard.sessions.trusting.seal_signing import SealSigner
 
 
@@ -57,9 +57,9 @@ class JournalHandle:
     """
 
     def __init__(
-        self, journal: Journal, signer: SealSigner, place: LedgerPlace, records: tuple[Recorded, ...] = ()
+        self, journal: Journal, signer: SealSigner, ledger: LedgerFolder, records: tuple[Recorded, ...] = ()
     ) -> None:
-        self.journal, self._signer, self._place = journal, signer, place
+        self.journal, self._signer, self._ledger = journal, signer, ledger
         self.unsigned = self.unlisted = ""
         self.seal = _seal(records, journal.reading.chains)
         self._session = next((r.event.session for r in records if isinstance(r.event, Began)), "")
@@ -72,7 +72,7 @@ class JournalHandle:
         if isinstance(record.event, Closed):
             self.seal = chain
             self.unsigned = self._signer.sign(self.journal.folder, self._session, chain, record.seq)
-            self.unlisted = self._place.wait(self.journal.folder.name) if self._place.kept else ""
+            self.unlisted = self._ledger.wait(self.journal.folder.name) if self._ledger.kept else ""
 
 
 def _seal(records: Sequence[Recorded], chains: Sequence[str]) -> str:
@@ -159,7 +159,7 @@ def begin(
     files: Mapping[str, bytes],
     technician: str,
     ticket: str,
-    place: LedgerPlace,
+    ledger: LedgerFolder,
 ) -> Opened:
     """Begin a session on a flow whose files are kept with it. JournalLost if the disk refuses."""
     home.keep_files(flow.digest, {n: d for n, d in files.items() if flow_files.belongs(n)})
@@ -171,7 +171,7 @@ def begin(
         _unmade(folder)
         raise
     try:
-        writer = JournalHandle(journal, SealSigner(home.root, clock), place)
+        writer = JournalHandle(journal, SealSigner(home.root, clock), ledger)
         session = Session.begin(flow, name, writer, clock, technician, ticket)
     except BaseException:
         journal.close()
@@ -191,7 +191,7 @@ def _unmade(folder: Path) -> None:
         shutil.rmtree(folder, ignore_errors=True)
 
 
-def resume(home: Home, clock: Clock, known: Known, name: str, place: LedgerPlace) -> Opened:
+def resume(home: Home, clock: Clock, known: Known, name: str, ledger: LedgerFolder) -> Opened:
     """A session of this home taken up again; ``known``: which flow digests were checked already.
 
     JournalBusy, JournalError or FlowError say why it can't be.
@@ -200,7 +200,7 @@ def resume(home: Home, clock: Clock, known: Known, name: str, place: LedgerPlace
     try:
         records = records_of(journal.reading.events, f"Session {name}")
         flow = _to_work_on(home, known, name, records)
-        writer = JournalHandle(journal, SealSigner(home.root, clock), place, records)
+        writer = JournalHandle(journal, SealSigner(home.root, clock), ledger, records)
         session = Session.resume(flow, records, writer, clock)
     except BaseException:
         journal.close()

@@ -144,14 +144,14 @@ def _trust(
     except SteadfootError:
         return None
     folder, last = store.home.session_folder(session), found.seals[-1][1] if found.seals else ""
-    place = store.ledger_place
-    trusted, ledger = load_trusted(store.root), remembered_ledger(place.folder)
+    there = store.ledger_folder
+    trusted, ledger = load_trusted(store.root), remembered_ledger(there.path)
     standing = in_ledger(store.home, ledger, found.session, session, chain.chains, last)
-    if standing is LedgerStanding.NO_LEDGER and place.named is not None:
+    if standing is LedgerStanding.NO_LEDGER and there.named is not None:
         standing = LedgerStanding.AWAY
     return trust_report(
         folder, found.session, found.digest, chain.chains, last, review, trusted, standing, printed,
-        session in place.waiting(),
+        session in there.waiting(),
     )  # fmt: skip
 
 

@@ -139,7 +139,10 @@ def _keep(folder: Path, one: HeadSignature) -> None:
 def heads_found(ledger: SealLedger, some: Iterable[HeadSignature], trusted: Trusted) -> Iterator[HeadFound]:
     """How each signed head stands: whether its signature holds, whose it is, and whether the ledger goes on from it."""
     for one in some:
-        found, lines = found_of(one.key, one.signature, one.message, trusted), f"{one.size} lines"
+        found, lines = (
+            found_of(one.key, one.signature, one.message, trusted),
+            "1 line" if one.size == 1 else f"{one.size} lines",
+        )
         if found.wrong or not found.key:
             yield HeadFound(f"A head of {lines}: {found.words}.", True)
         elif departs := ledger.departs(one.head):

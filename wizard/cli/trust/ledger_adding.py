@@ -35,7 +35,7 @@ def add_verified(setting: CommandContext, names: tuple[str, ...], begin: bool) -
     SteadfootError where the ledger can't be read or written.
     """
     store = setting.store
-    if not begin and load_ledger(store.ledger_place.folder) is None:
+    if not begin and load_ledger(store.ledger_folder.path) is None:
         return LedgerAdded()
     many = ManySessions(store.root, NoClock(), store.known, store.ledger)
     sound: list[ClosingSeals] = []
@@ -51,7 +51,7 @@ def add_verified(setting: CommandContext, names: tuple[str, ...], begin: bool) -
         elif found.seals:
             sound.append(found)
     done = add_seals(store, sound)
-    ledger = load_ledger(store.ledger_place.folder)
+    ledger = load_ledger(store.ledger_folder.path)
     head = f" Head: {ledger.head.digits}" if ledger and done.added else ""
     lines = (f"{plural(len(done.added), 'line')} added to the ledger.{head}",) if done.added or begin else ()
     return LedgerAdded(done.added, (*lines, *done.troubles), tuple(refused))

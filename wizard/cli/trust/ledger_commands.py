@@ -71,7 +71,8 @@ def show(setting: CommandContext, at: int | None, as_list: bool, as_json: bool) 
     head = found.head if at is None else found.head_at(at)
     lines = found.entries[: head.size]
     if as_json:
-        write_json({"size": head.size, "root": head.root, "lines": [asdict(one) for one in lines]})
+        table = {"size": head.size, "root": head.root, "lines": [asdict(one) for one in lines]}
+        write_json({**table, "signed": _signed(setting, head)})
         return
     if as_list:
         rows = [
@@ -148,9 +149,7 @@ def check(setting: CommandContext, typed: str, proof: Path | None) -> None:
         _check_proof(proof, kept)
         return
     found, home = _ledger(setting), setting.store.home
-    heads = list(
-        heads_found(found, load_heads(setting.store.ledger_place.folder), load_trusted(setting.home))
-    )
+    heads = list(heads_found(found, load_heads(setting.store.ledger_folder.path), load_trusted(setting.home)))
     wrong = [
         *filter(None, (found.departs(kept) if kept else "",)),
         *(head.says for head in heads if head.wrong),
@@ -184,7 +183,7 @@ def _signed(setting: CommandContext, head: LedgerHead) -> list[str]:
     from wizard.trust.signature_check import found_of
     from wizard.trust.trusted_keys import load_trusted
 
-    some = [one for one in load_heads(setting.store.ledger_place.folder) if one.head == head]
+    some = [one for one in load_heads(setting.store.ledger_folder.path) if one.head == head]
     trusted = load_trusted(setting.home) if some else None
     found = [found_of(one.key, one.signature, one.message, trusted) for one in some if trusted]
     return [f"It is {one.words}." if not one.wrong else f"Of it {one.words}." for one in found]
@@ -215,7 +214,7 @@ def _check_proof(path: Path, kept: LedgerHead | None) -> None:
 def _ledger(setting: CommandContext) -> SealLedger:
     from wizard.trust.seal_ledger import NAME, load_ledger
 
-    folder = setting.store.ledger_place.folder
+    folder = setting.store.ledger_folder.path
     found = load_ledger(folder)
     if found is None:
         raise UsageError(f"There is no ledger here ({folder / NAME}). Begin one: steadfoot ledger add --all.")

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from concurrent.futures import CancelledError
+from contextlib import suppress
 from threading import Thread
 from typing import TYPE_CHECKING, Any
 
@@ -14,11 +16,15 @@ if TYPE_CHECKING:
     from wizard.sessions.session_store import Store
 
 
+NAME = "ledger"
+"""The thread's name."""
+
+
 def take_up_beside(app: App[Any], store: Store, text: Callable[[str], None]) -> Thread | None:
     """Begin it in a thread that the program doesn't wait for at its end; ``text`` is told what came of it, in the
     thread of the screens, where there is anything to be said. None where nothing waits.
     """
-    if not store.ledger_place.waiting():
+    if not store.ledger_folder.kept or not store.ledger_folder.waiting():
         return None
 
     def work() -> None:
@@ -29,8 +35,10 @@ def take_up_beside(app: App[Any], store: Store, text: Callable[[str], None]) -> 
         except SteadfootError as problem:
             says = str(problem)
         if says and app.is_running:
-            app.call_from_thread(text, says)
+            # Where the program ends at this very moment there is nobody to be told: what is left waits in its file.
+            with suppress(RuntimeError, CancelledError):
+                app.call_from_thread(text, says)
 
-    made = Thread(target=work, name="ledger", daemon=True)
+    made = Thread(target=work, name=NAME, daemon=True)
     made.start()
     return made

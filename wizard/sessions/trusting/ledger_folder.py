@@ -26,14 +26,14 @@ _WAIT = 5.0
 
 
 @dataclass(frozen=True, slots=True)
-class LedgerPlace:
+class LedgerFolder:
     """The ledger of a home. ``named``: the folder that somebody named for it, such as one on a share."""
 
     home: Path
     named: Path | None = None
 
     @property
-    def folder(self) -> Path:
+    def path(self) -> Path:
         """The folder that the ledger lies in: the home, where no other is named."""
         return self.named or self.home
 
