@@ -50,8 +50,8 @@ def add_seals(store: Store, sound: Sequence[ClosingSeals]) -> LedgerTaken:
 
 
 def take_up(store: Store) -> LedgerTaken:
-    """Put into the ledger what waits for it, if there is one. Never raises for what is wrong with a session or with the ledger: that is
-    said, and what could not be added goes on waiting.
+    """Put into the ledger what waits for it, if there is one. Never raises for what is wrong with a session or with the
+    ledger: that is said, and what could not be added goes on waiting.
     """
     there = store.ledger_folder
     if not there.kept or not (names := there.waiting()):

@@ -54,10 +54,17 @@ def test_a_head_is_signed_shown_and_checked(run, home, session):
     assert run("ledger", "check").code == 4
 
 
-def test_a_programs_table_of_the_head_says_who_signed_it(run, session):
-    """As sentences; none where there is no key."""
+def test_a_programs_table_of_the_head_says_who_signed_it(run, home, session):
+    """A sentence a key; none where there was no key, nor where nothing was added since."""
+
+    def signed():
+        return json.loads(run("ledger", "show", "--json").out)["signed"]
+
     run("ledger", "add", session)
-    assert json.loads(run("ledger", "show", "--json").out)["signed"] == []
+    assert signed() == []
     run("key", "make")
-    work_again = run("ledger", "add", session)
-    assert "0 lines added" in work_again.out
+    run("ledger", "add", session)
+    assert signed() == []
+    run("ledger", "add", work(home))
+    (says,) = signed()
+    assert says.startswith("It is signed by key ")
