@@ -6,11 +6,13 @@ import sqlite3
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from sqlalchemy import event
 from sqlalchemy.dialects import postgresql
 
 from tests.helpers.flows.examples import examples
+from wizard.archive import page_finding
 from wizard.archive.archive_index import ArchiveIndex
-from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder, page, statement
+from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder, in_order, statement
 from wizard.archive.full_text import PostgresText, SqliteText, full_text
 from wizard.archive.risk import FLAGS, OUTCOMES, reasons, risk_of
 from wizard.archive.session_appraisal import SessionAppraisal
@@ -107,6 +109,67 @@ def test_a_page_is_a_part_of_all(index):
     assert index.find(ArchiveFilter(), 5, 3).rows == () and pages[0].unappraised == 2
 
 
+def test_a_page_is_counted_no_further_than_it_is_read(index, monkeypatch):
+    """Over the bound only that there are more is said; where all are asked for, they are all counted."""
+    monkeypatch.setattr(page_finding, "COUNTED", 2)
+    first, all_of = index.find(ArchiveFilter(), 1), index.find(ArchiveFilter())
+    assert (first.count, first.more, first.counted) == (2, True, "over 2")
+    assert (all_of.count, all_of.more, all_of.counted) == (3, False, "3")
+    last = index.find(ArchiveFilter(), 1, 2)
+    assert [row.session[-1] for row in last.rows] == ["a"] and last.counted == "3"
+    assert index.find(ArchiveFilter(words="bangs"), 1).counted == "2"
+
+
+DAYS = ("2026-03-02", "2026-03-10", "2025-12-31")
+
+
+@given(
+    st.lists(
+        st.tuples(st.sampled_from(DAYS), st.integers(0, 30), st.integers(0, 3)), unique_by=lambda x: x[:2]
+    )
+)
+@settings(max_examples=examples(25), deadline=None)
+def test_pages_come_in_the_order_that_is_asked_for(tmp_path_factory, some):
+    """By risk or by date, of one day the later letter first ('-aa' is behind '-z'): against a plain sort."""
+    made = {}
+    for day, number, risk in some:
+        letters = "abcdefghijklmnopqrstuvwxyz"
+        made[f"{day}-{letters[number] if number < 26 else 'a' + letters[number - 26]}"] = risk, number
+    with ArchiveIndex.open(tmp_path_factory.mktemp("order")) as here:
+        here.put([("m", SessionFacts(name, name[:10], words="bang")) for name in made])
+        here.appraised([SessionAppraisal(name, "", (), risk, ()) for name, (risk, _number) in made.items()])
+        newest = sorted(made, key=lambda name: (name[:10], made[name][1]), reverse=True)
+        riskiest = sorted(newest, key=lambda name: -made[name][0])
+        for order, wanted in ((ArchiveOrder.NEWEST, newest), (ArchiveOrder.RISK, riskiest)):
+            asked = ArchiveFilter(words="b", order=order)
+            pages = [here.find(asked, 4, after) for after in range(0, len(made) + 1, 4)]
+            assert [row.session for one in pages for row in one.rows] == wanted
+
+
+@pytest.mark.parametrize("order", list(ArchiveOrder))
+@pytest.mark.parametrize(
+    "asked",
+    [
+        {}, {"words": "bangs"}, {"words": "bangs", "kind": "front-loader"}, {"words": "b", "flag": "no-proving"},
+        {"words": "bangs walks", "outcome": "proved", "serial": "44"}, {"technician": "vale", "sign": "to-read"},
+        {"machine": "ostara", "words": "it"}, {"flow": "washer-shake", "version": "ab"},
+    ],
+)  # fmt: skip
+def test_a_page_is_walked_in_its_order_in_one_index(tmp_path, asked, order):
+    """SQLite's own plan: no row is looked up and nothing is sorted but the page, however many have a common word."""
+    with ArchiveIndex.open(tmp_path) as here:
+        here.put([("mark", one) for one in MADE])
+        made = in_order(ArchiveFilter(**asked, order=order), here.text, 1_001)
+        ran = []
+        with here.begin() as db:
+            event.listen(db, "before_cursor_execute", lambda *them: ran.append(them[2:4]))
+            db.execute(made)
+            plan = [row[3] for row in db.exec_driver_sql(f"EXPLAIN QUERY PLAN {ran[0][0]}", ran[0][1])]
+    wanted = "session_queue" if order is ArchiveOrder.RISK else "session_newest"
+    assert plan[0] == f"SCAN session USING COVERING INDEX {wanted}"
+    assert not [step for step in plan if "FOR ORDER BY" in step]
+
+
 WORDS = ("bang", "bangs", "walk", "bearing", "rods", "floor", "ünten", "x1")
 
 
@@ -153,10 +216,13 @@ def test_the_same_is_asked_of_postgresql(index):
     asked = ArchiveFilter(
         words="bang wal'k", machine="x_y", technician="ash", since="2026-03", flag="no-proving"
     )
-    for one in (statement(asked, PostgresText()), page(asked, PostgresText(), 20, 40)):
-        made = one.compile(dialect=postgresql.dialect())
-        assert "to_tsquery('simple', " in str(made) and "bang:* & wal:* & k:*" in made.params.values()
-        assert "LIMIT" in str(made) or one is not None
+    made = [
+        one.compile(dialect=postgresql.dialect())
+        for one in (statement(asked, PostgresText()), in_order(asked, PostgresText(), 20))
+    ]
+    for one in made:
+        assert "to_tsquery('simple', " in str(one) and "bang:* & wal:* & k:*" in one.params.values()
+    assert ["LIMIT" in str(one).splitlines()[-1] for one in made] == [False, True]
     assert isinstance(full_text("postgresql"), PostgresText) and isinstance(full_text("sqlite"), SqliteText)
     with pytest.raises(UsageError, match="SQLite or PostgreSQL"):
         full_text("mysql")

@@ -1,5 +1,6 @@
 """The index is what the journals make of it: built, brought up, interrupted, thrown away and made again."""
 
+import contextlib
 import os
 import shutil
 import signal
@@ -13,10 +14,11 @@ import pytest
 
 from tests.helpers.learned_home import learned_home
 from tests.helpers.stored_sessions import SESSION, home_at, store_at
+from wizard.archive import archive_rows
 from wizard.archive.archive_index import NAME, ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder
 from wizard.archive.bringing_up import BringingUp, BroughtUp, bring_up, take
-from wizard.archive.session_facts import SignStanding
+from wizard.archive.session_facts import SessionFacts, SignStanding
 from wizard.engine.messages import commands as c
 from wizard.errors import JournalError, UsageError
 from wizard.sessions import sign_off
@@ -161,9 +163,34 @@ def test_an_index_of_another_format_is_made_anew(store):
     brought_up(store)
     with sqlite3.connect(store.root / NAME) as db:
         db.execute("UPDATE about SET value = '0' WHERE name = 'format'")
+        for name in ("session_queue", "session_newest"):
+            db.execute(f"DROP INDEX {name}")
         db.execute("ALTER TABLE session DROP COLUMN maker")
     db.close()
     assert brought_up(store).read == 9 and everything(store).rows[0].maker == ""
+
+
+def test_the_database_counts_what_it_has_once_there_is_more_of_it(store, monkeypatch):
+    """SQLite keeps what it counted in a table of its own; a session more is no reason to count again."""
+    monkeypatch.setattr(archive_rows, "AT_ONCE", 5)
+
+    def counted() -> set[str]:
+        with contextlib.closing(sqlite3.connect(store.root / NAME)) as db:
+            there = db.execute("SELECT count(*) FROM sqlite_master WHERE name = 'sqlite_stat1'").fetchone()[0]
+            return {row[0] for row in db.execute("SELECT idx FROM sqlite_stat1")} if there else set()
+
+    with ArchiveIndex.open(store.root) as index:
+        index.put([("mark", SessionFacts("2026-03-02-a", "2026-03-02"))])
+        with index.begin() as db:
+            archive_rows.settle(db, index.text)
+    assert counted() == set()
+    brought_up(store)
+    assert {"session_queue", "session_newest", "tag_value", "tag_of"} <= counted()
+    with contextlib.closing(sqlite3.connect(store.root / NAME)) as db, db:
+        db.execute("DELETE FROM sqlite_stat1")
+    with ArchiveIndex.open(store.root) as index, index.begin() as db:
+        archive_rows.settle(db, index.text)
+    assert counted() == set()
 
 
 def test_a_busy_index_is_said_and_not_thrown_away(store, monkeypatch):

@@ -2,7 +2,7 @@
 
 from tests.bench.made_sessions import make
 from tests.helpers.stored_sessions import store_at
-from wizard.archive.session_facts import facts_of
+from wizard.archive.facts_reading import facts_of
 from wizard.sessions.session_verification import verified
 
 

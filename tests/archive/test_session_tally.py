@@ -8,7 +8,8 @@ import pytest
 from tests.helpers.jobs import Job
 from tests.helpers.learned_home import indexed_home
 from tests.helpers.stored_sessions import store_at
-from wizard.archive.session_tally import TallyKind, session_tallies
+from wizard.archive.session_tally import session_tallies
+from wizard.archive.tally_kinds import TallyKind
 from wizard.domain.vocabulary import AnswerHow, NextKind, RepairOutcome
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import Decided

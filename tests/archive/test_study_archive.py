@@ -3,7 +3,7 @@
 from tests.archive.test_archive_query import MADE
 from tests.bench.archive import study_archive as study
 from wizard.archive.session_appraisal import SessionAppraisal
-from wizard.archive.session_tally import SessionTally, TallyKind
+from wizard.archive.tally_kinds import SessionTally, TallyKind
 from wizard.journal.session_name import is_session
 
 TALLY = SessionTally(TallyKind.STEP, "dampers.pull", False, 10, 120)
@@ -27,10 +27,10 @@ def test_a_table_is_written_in_place_of_the_one_before(tmp_path, monkeypatch):
     page = tmp_path / "FIGURES.md"
     page.write_text("# Figures\n\n## One\n\nWords.\n", encoding="utf-8")
     monkeypatch.setattr(study, "FIGURES", page)
-    study.written("10 rows, SQLite", [study.Figure("page", "1 s")])
-    study.written("5 rows, PostgreSQL", [study.Figure("page", "2 s")])
+    study.written(study.HEAD, "10 rows, SQLite", [study.Figure("page", "1 s")])
+    study.written(study.HEAD, "5 rows, PostgreSQL", [study.Figure("page", "2 s")])
     page.write_text(page.read_text(encoding="utf-8") + "\n## Last\n\nMore.\n", encoding="utf-8")
-    study.written("10 rows, SQLite", [study.Figure("page", "3 s")])
+    study.written(study.HEAD, "10 rows, SQLite", [study.Figure("page", "3 s")])
     text = page.read_text(encoding="utf-8")
     assert text.count(study.HEAD) == 1 and text.count("### 10 rows, SQLite") == 1 and "1 s" not in text
     assert all(words in text for words in ("Words.", "| page | 3 s |", "| page | 2 s |", "## Last\n\nMore."))

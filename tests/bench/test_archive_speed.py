@@ -24,9 +24,10 @@ from tests.helpers.stored_sessions import store_at
 from wizard.archive.archive_index import NAME, ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder
 from wizard.archive.bringing_up import BroughtUp, bring_up
+from wizard.archive.facts_reading import facts_of
 from wizard.archive.folder_scan import fingerprint_of
 from wizard.archive.session_appraisal import SessionAppraisal, appraise
-from wizard.archive.session_facts import SessionFacts, facts_of
+from wizard.archive.session_facts import SessionFacts
 from wizard.journal import session_name
 from wizard.review.flags.flag_id import FlagId
 from wizard.review.flags.thresholds import shipped
@@ -221,8 +222,8 @@ def test_broken_off_and_resumed_costs_little_more_than_one_go(home: Path) -> Non
 def test_the_list_of_3000_sessions_against_that_of_30(
     tmp_path: Path, facts: list[SessionFacts], journals: list[Path]
 ) -> None:
-    """``session list`` where the index is up: a process for 3,000 takes at most twice one for 30, start included;
-    30 take about half a second where nothing else runs.
+    """``session list`` where the index is up: a process for 3,000 takes at most two and a half times one for 30,
+    start included; 30 take about a quarter of a second of the processor.
     """
     took: dict[int, list[float]] = {count: [] for count in HOMES}
     for count in HOMES:
@@ -244,7 +245,7 @@ def test_the_list_of_3000_sessions_against_that_of_30(
             assert len(done.stdout.splitlines()) == count + 1 and not done.stderr
     few, all_of = (median(took[count]) for count in HOMES)
     print(f"\nsession list of {HOMES[1]} / of {HOMES[0]}: {all_of / few:.2f} ({all_of:.2f} s)")
-    assert all_of <= 2.0 * few
+    assert all_of <= 2.5 * few
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals as POSIX has them")

@@ -77,11 +77,11 @@ def test_rebuild_makes_it_anew(run: Run, shop: Path) -> None:
 
 def test_the_list_is_read_once(run: Run, shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The second time no journal is read; without its index it is the same."""
-    from wizard.archive import bringing_up
+    from wizard.archive import one_session
 
     first = run("session", "list").out
     with monkeypatch.context() as broken:
-        broken.setattr(bringing_up, "facts_of", lambda *_: pytest.fail("a journal was read"))
+        broken.setattr(one_session, "facts_of", lambda *_: pytest.fail("a journal was read"))
         assert run("session", "list").out == first
     (shop / NAME).unlink()
     assert run("session", "list").out == first and len(first.splitlines()) == 10

@@ -22,6 +22,7 @@ from wizard.foreign.zip_reader import ZipLimits, unzip
 from wizard.journal.journal_reader import parse
 from wizard.journal.journal_verification import verify
 from wizard.journal.sealed_block import CHAIN, CLOSE, SEAL, START, seal
+from wizard.journal.session_name import is_session
 from wizard.learning import proposal
 from wizard.learning.session_memory import SessionMemory
 from wizard.review.flags import threshold_taking, thresholds
@@ -29,6 +30,9 @@ from wizard.review.flags.flag_id import FlagId
 from wizard.screens.viewmodels.flow_titles import title_choices
 from wizard.sessions import judged_flags, sign_off
 from wizard.sessions.archive_format import MANIFEST, unpack
+from wizard.sessions.trusting.ledger_folder import NAME as WAITING
+from wizard.sessions.trusting.ledger_folder import LedgerFolder
+from wizard.trust.head_signature import parse_heads
 from wizard.trust.key_file import load_key
 from wizard.trust.ledger_proof import parse_proof
 from wizard.trust.seal_ledger import HEADER, parse_ledger, read_head
@@ -166,12 +170,16 @@ def signed(folder, data):
     refused(lambda: parse_trusted(data))
 
 
-def listed(_folder, data):
-    """A ledger, as it is and behind its first line; a proof, and a head that was typed."""
+def listed(folder, data):
+    """A ledger, as it is and behind its first line; a proof; heads, typed and signed; and what waits."""
     refused(lambda: parse_ledger(data))
     refused(lambda: parse_ledger(HEADER + data))
     refused(lambda: parse_proof(data))
     refused(lambda: parse_proof(b"format = 1\n[proof]\n" + data))
+    refused(lambda: parse_heads(data))
+    refused(lambda: parse_heads(b"format = 1\n[[head]]\n" + data))
+    (folder / WAITING).write_bytes(data)
+    assert all(map(is_session, LedgerFolder(folder).waiting()))
     refused(lambda: read_head(data.decode("utf-8", "replace")))
 
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from tests.helpers.flows.examples import examples
 from tests.helpers.stored_sessions import SESSION, home_at
 from tests.sessions.test_session_verification import resealed
-from wizard.archive.session_facts import facts_of
+from wizard.archive.facts_reading import facts_of
 from wizard.cli import replay_text, session_text, verification_text
 from wizard.cli.output import write_lines, write_table
 from wizard.errors import SteadfootError

@@ -6,19 +6,23 @@ import contextlib
 import errno
 from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from sqlalchemy import Connection, Engine, delete, func, select, update
+from sqlalchemy import Connection, Engine, delete, select, update
 from sqlalchemy.exc import ArgumentError, DatabaseError, NoSuchModuleError, SQLAlchemyError
 
 from wizard.archive import archive_rows as rows
 from wizard.archive.archive_engine import busy, engine_of
-from wizard.archive.archive_query import ArchiveFilter, ArchivePage, page, row_of, statement, values_of
+from wizard.archive.archive_query import ArchiveFilter, ArchivePage, values_of
 from wizard.archive.archive_tables import FORMAT, about, metadata, session, tag, tally
 from wizard.archive.full_text import FullText
-from wizard.archive.session_appraisal import SessionAppraisal
+from wizard.archive.page_finding import found_page
 from wizard.archive.session_facts import SessionFacts, SessionTag, TagKind
 from wizard.errors import JournalError, UsageError
 from wizard.journal.durable_io import PRIVATE_FILE, lost, make_folder
+
+if TYPE_CHECKING:
+    from wizard.archive.session_appraisal import SessionAppraisal
 
 NAME = "archive.db"
 """The file's name in the home folder, where no other database is named."""
@@ -153,12 +157,12 @@ class ArchiveIndex:
     def rules(self) -> str:
         """The rules by which sessions were looked at; empty where none was."""
         with self.begin() as db:
-            return db.scalar(select(about.c.value).where(about.c.name == "rules")) or ""
+            return rows.noted(db, "rules")
 
     def look_anew(self, rules: str) -> None:
         """Have all looked at again where they were by other rules: ``rules`` names the version and the thresholds."""
         with self.begin() as db:
-            if db.scalar(select(about.c.value).where(about.c.name == "rules")) == rules:
+            if rows.noted(db, "rules") == rules:
                 return
             db.execute(delete(tag).where(tag.c.kind == TagKind.FLAG.value))
             db.execute(delete(tally))
@@ -166,14 +170,9 @@ class ArchiveIndex:
             rows.note(db, "rules", rules)
 
     def find(self, asked: ArchiveFilter, most: int | None = None, after: int = 0) -> ArchivePage:
-        """The sessions that are asked for, and how many there are. UsageError for a day that is none, or many words."""
-        numbers = statement(asked, self.text).subquery()
+        """A page, as ``page_finding.found_page`` has it; its errors."""
         with self.begin() as db:
-            found = db.execute(page(asked, self.text, most, after)).mappings().all()
-            count = db.scalar(select(func.count()).select_from(numbers)) or 0
-            left = db.scalar(select(func.count()).select_from(session).where(session.c.looked == 0)) or 0
-            flags = rows.flags_of(db, [row["number"] for row in found])
-        return ArchivePage(tuple(row_of(row, flags.get(row["number"], ())) for row in found), count, left)
+            return found_page(db, self.text, asked, most, after)
 
     def values(self, name: str) -> tuple[tuple[str, int], ...]:
         """Every value that a filter can have here (``ArchiveFilter``), with how many sessions have it, most first."""
@@ -186,12 +185,13 @@ class ArchiveIndex:
         """Empty it; ``old_alone``: only one that is of another format, or was not made yet."""
         with self.begin() as db:
             about.create(db, checkfirst=True)
-            if not old_alone or db.scalar(select(about.c.value).where(about.c.name == "format")) != FORMAT:
+            if not old_alone or rows.noted(db, "format") != FORMAT:
                 self.text.drop(db)
                 metadata.drop_all(db)
                 metadata.create_all(db)
                 self.text.create(db)
                 rows.note(db, "format", FORMAT)
+                rows.note(db, "settled", "0")
 
     @contextlib.contextmanager
     def begin(self) -> Iterator[Connection]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields
 from enum import StrEnum, unique
 
@@ -112,11 +112,19 @@ class ArchiveRow:
 
 @dataclass(frozen=True, slots=True)
 class ArchivePage:
-    """Some sessions, how many there are of the kind in all, and how many of all here were not looked at yet."""
+    """Some sessions, how many there are of the kind, and how many of all here were not looked at yet. ``more``: there
+    are more than ``count``; nobody counted on.
+    """
 
     rows: tuple[ArchiveRow, ...]
     count: int
     unappraised: int
+    more: bool = False
+
+    @property
+    def counted(self) -> str:
+        """'44' or 'over 1,000'."""
+        return f"over {self.count:,}" if self.more else f"{self.count}"
 
 
 _COLUMNS = tuple(session.c[f.name] for f in fields(ArchiveRow) if f.name in session.c)
@@ -130,14 +138,16 @@ def statement(asked: ArchiveFilter, text: FullText) -> Select[tuple[int]]:
     return found
 
 
-def page(asked: ArchiveFilter, text: FullText, most: int | None, after: int) -> Select[tuple[object, ...]]:
-    """The rows of a page: at most so many, after so many; all where ``most`` is None."""
-    found = select(session.c.number, *_COLUMNS)
-    for condition in _conditions(asked, text):
-        found = found.where(condition)
-    newest = (session.c.day.desc(), func.length(session.c.session).desc(), session.c.session.desc())
-    order = newest if asked.order is ArchiveOrder.NEWEST else (session.c.risk.desc(), *newest)
-    return found.order_by(*order).limit(most).offset(after or None)
+def in_order(asked: ArchiveFilter, text: FullText, most: int | None) -> Select[tuple[int]]:
+    """The same, the first ones in the order that is asked for: at most so many, all where ``most`` is None."""
+    newest = session.c.newest.desc()
+    order = (newest,) if asked.order is ArchiveOrder.NEWEST else (session.c.risk.desc(), newest)
+    return statement(asked, text).order_by(*order).limit(most)
+
+
+def whole_rows(numbers: Sequence[int]) -> Select[tuple[object, ...]]:
+    """The rows of some numbers, in no order."""
+    return select(session.c.number, *_COLUMNS).where(session.c.number.in_(numbers))
 
 
 def values_of(name: str) -> Select[tuple[str, int]]:
@@ -169,21 +179,37 @@ def row_of(found: RowMapping, flags: tuple[str, ...]) -> ArchiveRow:
 
 
 def _conditions(asked: ArchiveFilter, text: FullText) -> Iterator[ColumnElement[bool]]:
+    """What holds a column against one value comes first, then numbers that are looked for once, last what looks into
+    the text of each row: a row is asked no more than it must.
+    """
+    yield from _values(asked)
     if asked.words and (match := text.match(asked.words)) is not None:
         yield match
+    if asked.cell is not None:
+        yield text.number.in_(cell_numbers(asked.cell))
+    for kind, wanted in (
+        (TagKind.FAULT, asked.fault),
+        (TagKind.PART, asked.part),
+        (TagKind.FLAG, asked.flag),
+    ):
+        if wanted:
+            yield _tagged(text, kind, tag.c.value == wanted)
+    if asked.technician:
+        yield _tagged(text, TagKind.PERSON, tag.c.value.in_(_people(text, asked.technician)))
     if asked.machine:
-        yield _holds(session.c.maker, asked.machine) | _holds(session.c.model, asked.machine)
+        yield text.holds(session.c.maker, asked.machine) | text.holds(session.c.model, asked.machine)
     for name in ("serial", "maker"):
         if wanted := getattr(asked, name):
-            yield _holds(session.c[name], wanted)
+            yield text.holds(session.c[name], wanted)
+
+
+def _values(asked: ArchiveFilter) -> Iterator[ColumnElement[bool]]:
     if asked.flow:
         yield session.c.flow == asked.flow
     if asked.version:
         yield session.c.version.startswith(asked.version.lower(), autoescape=True)
     if asked.plate:
         yield session.c.plate == asked.plate
-    if asked.cell is not None:
-        yield session.c.number.in_(cell_numbers(asked.cell))
     if asked.kind:
         yield func.lower(session.c.kind) == asked.kind.lower()
     if asked.outcome:
@@ -193,26 +219,21 @@ def _conditions(asked: ArchiveFilter, text: FullText) -> Iterator[ColumnElement[
     elif asked.sign:
         yield session.c.standing == asked.sign
     if asked.since:
-        yield session.c.day >= _day(asked.since)
+        yield session.c.newest >= _day(asked.since)
     if asked.until:
-        yield session.c.day <= _day(asked.until) + _LAST
-    for kind, wanted in (
-        (TagKind.FAULT, asked.fault),
-        (TagKind.PART, asked.part),
-        (TagKind.FLAG, asked.flag),
-    ):
-        if wanted:
-            yield _tagged(kind, tag.c.value == wanted)
-    if asked.technician:
-        yield _tagged(TagKind.PERSON, _holds(tag.c.value, asked.technician))
+        yield session.c.newest <= _day(asked.until) + _LAST
 
 
-def _holds(column: ColumnElement[str], wanted: str) -> ColumnElement[bool]:
-    return func.lower(column).contains(wanted.lower(), autoescape=True)
+def _people(text: FullText, wanted: str) -> Select[tuple[str]]:
+    """The names that a part of one is in. The offset keeps a database from looking into every session's name instead:
+    there are few people.
+    """
+    every = select(tag.c.value).where(tag.c.kind == TagKind.PERSON.value).distinct().offset(0).subquery()
+    return select(every.c.value).where(text.holds(every.c.value, wanted))
 
 
-def _tagged(kind: TagKind, condition: ColumnElement[bool]) -> ColumnElement[bool]:
-    return session.c.number.in_(select(tag.c.number).where(tag.c.kind == kind.value, condition))
+def _tagged(text: FullText, kind: TagKind, condition: ColumnElement[bool]) -> ColumnElement[bool]:
+    return text.number.in_(select(tag.c.number).where(tag.c.kind == kind.value, condition))
 
 
 def is_day(text: str) -> bool:

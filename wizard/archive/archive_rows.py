@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
+from typing import TYPE_CHECKING
 
-from sqlalchemy import Connection, delete, select
+from sqlalchemy import Connection, delete, func, select
 
 from wizard.archive.archive_tables import about, judged, named, session, tag, tally
 from wizard.archive.full_text import FullText
 from wizard.archive.machine_plate import day_number, plate
 from wizard.archive.session_facts import SessionFacts, SessionTag, TagKind
-from wizard.archive.session_tally import SessionTally
-from wizard.sessions.judged_flags import JudgedFlag
+from wizard.archive.tally_kinds import SessionTally
+
+if TYPE_CHECKING:
+    from wizard.sessions.judged_flags import JudgedFlag
 
 AT_ONCE = 500
 """So many sessions are named in one statement."""
@@ -24,16 +27,37 @@ def values(fingerprint: str, facts: SessionFacts) -> dict[str, object]:
     del kept["tags"], kept["words"], kept["judged"]
     own = {
         "plate": plate(facts.maker, facts.serial),
+        "newest": newest_key(facts.day, facts.session),
         "day_number": day_number(facts.day),
         "end_number": day_number(facts.ended) or day_number(facts.day),
     }
     return {**kept, **own, "standing": facts.standing.value, "fingerprint": fingerprint}
 
 
+def newest_key(day: str, name: str) -> str:
+    """What a session is sorted by: its day, then the longer id, then the id, as ids of one day run on."""
+    return f"{day} {len(name):02d} {name}"
+
+
 def note(db: Connection, name: str, value: str) -> None:
     """Write down something about the index itself."""
     db.execute(delete(about).where(about.c.name == name))
     db.execute(about.insert().values(name=name, value=value))
+
+
+def noted(db: Connection, name: str) -> str:
+    """What was written down last; empty where nothing was."""
+    return db.scalar(select(about.c.value).where(about.c.name == name)) or ""
+
+
+def settle(db: Connection, text: FullText) -> None:
+    """Have the database count what its tables hold, by which it chooses its ways: where the sessions are some hundreds,
+    and more than twice as many as when it did last.
+    """
+    now = db.scalar(select(func.count()).select_from(session)) or 0
+    if now > 2 * int(noted(db, "settled") or 0) + AT_ONCE:
+        text.settle(db)
+        note(db, "settled", str(now))
 
 
 def numbers(db: Connection, names: Sequence[str]) -> dict[str, int]:
@@ -104,6 +128,6 @@ def flags_of(db: Connection, some: Sequence[int]) -> Mapping[int, tuple[str, ...
     for at in range(0, len(some), AT_ONCE):
         these = tag.c.number.in_(some[at : at + AT_ONCE])
         asked = select(tag.c.number, tag.c.value).where(tag.c.kind == TagKind.FLAG.value, these)
-        for row in db.execute(asked.order_by(tag.c.value)):
+        for row in db.execute(asked):
             found[row[0]] = (*found.get(row[0], ()), row[1])
-    return found
+    return {number: tuple(sorted(values)) for number, values in found.items()}

@@ -1,35 +1,29 @@
 """The index brought up to the journals: what is new, changed or gone, a batch at a time, each kept before the next.
 
 Interrupted anywhere, it loses the batch in hand, and the next one finds that missing. First the facts of every session
-are read, so that all can be found; then each is looked at, which takes many times as long.
+are read, so that all can be found; then each is looked at, which takes many times as long. What reads a session is
+imported with the first that is to be read: where nothing changed, a list comes from the index alone.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
-from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import StrEnum, unique
-from functools import lru_cache, partial
+from functools import partial
 from hashlib import sha256
-from multiprocessing import get_context
-from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from wizard import VERSION
 from wizard.archive.archive_index import ArchiveIndex
+from wizard.archive.archive_rows import settle
 from wizard.archive.folder_scan import fingerprint_of, fingerprints
-from wizard.archive.risk import POINTS
-from wizard.archive.session_appraisal import SessionAppraisal, appraise
-from wizard.archive.session_facts import SessionFacts, facts_of
 from wizard.errors import JournalError
-from wizard.flow.loading.flow_loader import Known
-from wizard.review.flags import thresholds as flag_thresholds
-from wizard.review.flags.thresholds import Thresholds
-from wizard.sessions.many_sessions import ManySessions, NoClock
 from wizard.sessions.session_store import Store
+
+if TYPE_CHECKING:
+    from wizard.review.flags.thresholds import Thresholds
 
 BATCH = 20
 """So many sessions are read, then kept in one transaction."""
@@ -79,8 +73,13 @@ def bring_up(
         index.put((), gone)
     changed = [name for name, fingerprint in here.items() if there.get(name) != fingerprint]
     read = _read(index, store, changed, processes, say)
+    if read:
+        with index.begin() as db:
+            settle(db, index.text)
     if not closely or read < len(changed):
         return BroughtUp(read, 0, len(gone))
+    from wizard.review.flags import thresholds as flag_thresholds
+
     rules = flag_thresholds.load(store.root)
     index.look_anew(_rules(rules))
     return BroughtUp(read, _look(index, store, index.unappraised(), rules, processes, say), len(gone))
@@ -88,17 +87,21 @@ def bring_up(
 
 def behind(index: ArchiveIndex, store: Store) -> int:
     """How many sessions are to be read, looked at or forgotten."""
-    here, there, rules = (
-        fingerprints(store.home),
-        index.fingerprints(),
-        _rules(flag_thresholds.load(store.root)),
-    )
+    from wizard.review.flags import thresholds as flag_thresholds
+
+    here, there = fingerprints(store.home), index.fingerprints()
+    rules = _rules(flag_thresholds.load(store.root))
     changed = {name for name in (*here, *there) if here.get(name) != there.get(name)}
     return len(changed | set(index.unappraised() if index.rules == rules else here))
 
 
 def take(index: ArchiveIndex, store: Store, session: str) -> None:
     """Bring up one session, as it is closed, unless it is. The same errors."""
+    from wizard.archive.facts_reading import facts_of
+    from wizard.archive.session_appraisal import appraise
+    from wizard.review.flags import thresholds as flag_thresholds
+    from wizard.sessions.many_sessions import ManySessions, NoClock
+
     one = ManySessions(store.root, NoClock(), store.known)
     fingerprint = fingerprint_of(store.home.session_folder(session))
     if index.fingerprints().get(session) == fingerprint and session not in index.unappraised():
@@ -111,15 +114,19 @@ def take(index: ArchiveIndex, store: Store, session: str) -> None:
 
 
 def _rules(thresholds: Thresholds) -> str:
+    from wizard.archive.risk import POINTS
+
     text = repr((sorted((rule, sorted(table.items())) for rule, table in thresholds.rules.items()), POINTS))
     return f"{VERSION} {sha256(text.encode('utf-8')).hexdigest()[:16]}"
 
 
 def _read(index: ArchiveIndex, store: Store, names: Sequence[str], processes: int, say: Say) -> int:
     done = 0
-    if names and not say(BringingUp.READ, 0, len(names)):
+    if not names or not say(BringingUp.READ, 0, len(names)):
         return 0
-    with _each(partial(_facts_at, store.root, store.known), names, processes) as batches:
+    from wizard.archive.one_session import facts_at
+
+    with _each(partial(facts_at, store.root, store.known), names, processes) as batches:
         for batch in batches:
             index.put(batch)
             done += len(batch)
@@ -132,9 +139,11 @@ def _look(
     index: ArchiveIndex, store: Store, names: Sequence[str], rules: Thresholds, processes: int, say: Say
 ) -> int:
     done = 0
-    if names and not say(BringingUp.APPRAISED, 0, len(names)):
+    if not names or not say(BringingUp.APPRAISED, 0, len(names)):
         return 0
-    with _each(partial(_appraise, store.root, store.known, rules), names, processes) as batches:
+    from wizard.archive.one_session import look_at
+
+    with _each(partial(look_at, store.root, store.known, rules), names, processes) as batches:
         for batch in batches:
             index.appraised(batch)
             done += len(batch)
@@ -149,6 +158,10 @@ def _each(work: Callable[[str], T], names: Sequence[str], processes: int) -> Ite
     if processes <= 1 or len(names) <= FEW:
         yield ([work(name) for name in some] for some in _batches(names, FEW))
         return
+    from concurrent.futures import ProcessPoolExecutor
+    from concurrent.futures.process import BrokenProcessPool
+    from multiprocessing import get_context
+
     # A process that is forked beside the threads of a screen may never come to its first line.
     pool = ProcessPoolExecutor(processes, mp_context=get_context("spawn"))
     try:
@@ -164,22 +177,3 @@ def _each(work: Callable[[str], T], names: Sequence[str], processes: int) -> Ite
 
 def _batches(names: Sequence[str], size: int) -> Iterator[Sequence[str]]:
     return (names[at : at + size] for at in range(0, len(names), size))
-
-
-@lru_cache(maxsize=4)
-def _store(home: Path, known: Known) -> ManySessions:
-    return ManySessions(home, NoClock(), known)
-
-
-def _facts_at(home: Path, known: Known, session: str) -> tuple[str, SessionFacts]:
-    """The fingerprint before the facts: what changes while they are read is read once more."""
-    store = _store(home, known)
-    store.last.clear()
-    fingerprint = fingerprint_of(store.home.sessions / session)
-    return fingerprint, facts_of(store, session)
-
-
-def _appraise(home: Path, known: Known, rules: Thresholds, session: str) -> SessionAppraisal:
-    store = _store(home, known)
-    store.last.clear()
-    return appraise(store, facts_of(store, session), rules)

@@ -10,7 +10,7 @@ import re
 import unicodedata
 from typing import Protocol
 
-from sqlalchemy import ColumnElement, Connection, text
+from sqlalchemy import ColumnElement, Connection, Integer, literal_column, text
 from sqlalchemy.sql.elements import TextClause
 
 from wizard.archive.archive_tables import session
@@ -43,6 +43,24 @@ class FullText(Protocol):
         """The condition that all of some words are in a session's; None where there is no word among them."""
         ...
 
+    @property
+    def number(self) -> ColumnElement[int]:
+        """A session's number as a condition names it that holds a page's sessions against some numbers."""
+        ...
+
+    @property
+    def counts_apart(self) -> bool:
+        """Whether a page is asked for alone, and counted by a question of its own."""
+        ...
+
+    def holds(self, column: ColumnElement[str], wanted: str) -> ColumnElement[bool]:
+        """The condition that a text is in a column's, in capitals or small letters."""
+        ...
+
+    def settle(self, connection: Connection) -> None:
+        """Have the database count what its tables hold."""
+        ...
+
 
 def _words(searched: str) -> list[str]:
     found = [word for word in _WORD.findall(searched.lower()) if word.strip("_")]
@@ -51,17 +69,29 @@ def _words(searched: str) -> list[str]:
     return found
 
 
-def _in_numbers(statement: TextClause) -> ColumnElement[bool]:
-    return session.c.number.in_(statement.columns(session.c.number).subquery().select())
+def _in_numbers(number: ColumnElement[int], statement: TextClause) -> ColumnElement[bool]:
+    return number.in_(statement.columns(session.c.number).subquery().select())
 
 
 class SqliteText:
     """FTS5, a table that keeps its own text: nothing in it hangs on another table's rows."""
 
+    number: ColumnElement[int] = literal_column("+session.number", Integer)
+    """With a plus SQLite looks up no row by its number. It walks the rows in the order of the page, all that it needs
+    in one index, and holds each against the numbers that were found: nothing is sorted, and it ends with the page.
+    Without it every session with a common word is looked up, in a table that is five times as wide, and then sorted.
+    """
+
+    counts_apart = False
+    """The walk that finds the page goes on and counts; another one would begin at its start."""
+
     def create(self, connection: Connection) -> None:
-        """Make the table."""
+        """Make the table; what begins with one or two letters has lists of its own, or all words with it are merged."""
         connection.execute(
-            text("CREATE VIRTUAL TABLE IF NOT EXISTS session_words USING fts5(words, tokenize='unicode61')")
+            text(
+                "CREATE VIRTUAL TABLE IF NOT EXISTS session_words "
+                "USING fts5(words, tokenize='unicode61', prefix='1 2')"
+            )
         )
 
     def drop(self, connection: Connection) -> None:
@@ -85,18 +115,32 @@ class SqliteText:
             return None
         wanted = " AND ".join(f'"{word}"*' for word in found)
         query = text("SELECT rowid AS number FROM session_words WHERE session_words MATCH :wanted")
-        return _in_numbers(query.bindparams(wanted=wanted))
+        return _in_numbers(self.number, query.bindparams(wanted=wanted))
+
+    def holds(self, column: ColumnElement[str], wanted: str) -> ColumnElement[bool]:
+        """Its LIKE takes the letters a to z alike as it is; ``lower`` before it would take three times as long."""
+        return column.contains(wanted, autoescape=True)
+
+    def settle(self, connection: Connection) -> None:
+        """A thousand entries of each index tell it enough."""
+        connection.execute(text("PRAGMA analysis_limit=1000"))
+        connection.execute(text("ANALYZE"))
 
 
 class PostgresText:
-    """A tsvector kept by the database itself, in the configuration that knows no language."""
+    """A tsvector, in the configuration that knows no language. The words themselves are not kept: rows are narrow."""
+
+    number: ColumnElement[int] = session.c.number
+    """As it is: the planner chooses by what it counted."""
+
+    counts_apart = True
+    """The planner walks for a page, and counts by the words' own index: each the shorter way for its few rows."""
 
     def create(self, connection: Connection) -> None:
         """Make the table and its index."""
         connection.execute(
             text(
-                "CREATE TABLE IF NOT EXISTS session_words (number integer PRIMARY KEY, words text NOT NULL, "
-                "found tsvector GENERATED ALWAYS AS (to_tsvector('simple', words)) STORED)"
+                "CREATE TABLE IF NOT EXISTS session_words (number integer PRIMARY KEY, found tsvector NOT NULL)"
             )
         )
         connection.execute(
@@ -111,8 +155,8 @@ class PostgresText:
         """Insert, or write over."""
         connection.execute(
             text(
-                "INSERT INTO session_words(number, words) VALUES (:number, :words) "
-                "ON CONFLICT (number) DO UPDATE SET words = excluded.words"
+                "INSERT INTO session_words(number, found) VALUES (:number, to_tsvector('simple', :words)) "
+                "ON CONFLICT (number) DO UPDATE SET found = excluded.found"
             ),
             [{**row, "words": unmarked(str(row["words"]))} for row in rows],
         )
@@ -129,7 +173,16 @@ class PostgresText:
             return None
         wanted = " & ".join(f"{unmarked(word)}:*" for word in found)
         query = text("SELECT number FROM session_words WHERE found @@ to_tsquery('simple', :wanted)")
-        return _in_numbers(query.bindparams(wanted=wanted))
+        return _in_numbers(self.number, query.bindparams(wanted=wanted))
+
+    def holds(self, column: ColumnElement[str], wanted: str) -> ColumnElement[bool]:
+        """All letters alike, with a mark too."""
+        return column.icontains(wanted, autoescape=True)
+
+    def settle(self, connection: Connection) -> None:
+        """The server does it itself in time, but not before the first search."""
+        for name in ("session", "tag", "tally", "session_words"):
+            connection.execute(text(f"ANALYZE {name}"))
 
 
 def unmarked(text: str) -> str:

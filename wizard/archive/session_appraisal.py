@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from wizard.archive.risk import reasons, risk_of
 from wizard.archive.session_facts import SessionFacts, clean
-from wizard.archive.session_tally import SessionTally, session_tallies
+from wizard.archive.session_tally import session_tallies
+from wizard.archive.tally_kinds import SessionTally
 from wizard.errors import UNSOUND, SteadfootError
 from wizard.review.flags.flag_id import FlagId
 from wizard.review.flags.flag_rules import flags

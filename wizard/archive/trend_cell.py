@@ -9,7 +9,7 @@ from sqlalchemy import ColumnElement, Select, Subquery, case, func, select
 
 from wizard.archive.archive_tables import named, session, tag, tally
 from wizard.archive.session_facts import UNDER_WAY, TagKind
-from wizard.archive.session_tally import TallyKind
+from wizard.archive.tally_kinds import TallyKind
 
 WITHIN = 30
 """Days within which a machine that comes back is a callback, where nobody asks for others."""

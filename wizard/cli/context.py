@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,18 +16,26 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class CommandContext:
-    """What every command is given. Nothing is read or made before it is needed."""
+    """What every command is given. Nothing is read or made before it is needed. ``ledger``: the folder that was named
+    for the shop's ledger, None where it is the home's own.
+    """
 
     home: Path
+    ledger: Path | None = None
 
     @classmethod
-    def of(cls, home: str | None) -> CommandContext:
+    def of(cls, home: str | None, ledger: str | None = None) -> CommandContext:
         """The setting for a home folder; by default this user's data folder on this platform."""
+        shop = typed_path(ledger) if ledger else None
         if home:
-            return cls(typed_path(home))
+            return cls(typed_path(home), shop)
         from platformdirs import user_data_path
 
-        return cls(user_data_path("steadfoot", appauthor=False))
+        return cls(user_data_path("steadfoot", appauthor=False), shop)
+
+    def at(self, home: str) -> CommandContext:
+        """The same with another home folder."""
+        return replace(self, home=typed_path(home))
 
     @property
     def known(self) -> Known:
@@ -42,7 +50,7 @@ class CommandContext:
         from wizard.platform.system_clock import SystemClock
         from wizard.sessions.session_store import Store
 
-        return Store(self.home, SystemClock(), self.known)
+        return Store(self.home, SystemClock(), self.known, self.ledger)
 
     def find(self, session: str) -> str:
         """The id of the session that was named, whole or by day and letter. UsageError where that is not one."""

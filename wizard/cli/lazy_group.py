@@ -32,9 +32,11 @@ def _move(ctx: click.Context, _parameter: click.Parameter, home: str | None) -> 
         return
     from wizard.cli.context import CommandContext
 
+    made = ctx.find_object(CommandContext)
+    moved = made.at(home) if made is not None else CommandContext.of(home)
     above: click.Context | None = ctx
     while above is not None:
-        above.obj, above = CommandContext.of(home), above.parent
+        above.obj, above = moved, above.parent
 
 
 class LazyGroup(click.Group):

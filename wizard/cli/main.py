@@ -60,15 +60,22 @@ GROUPS: Table = {
     metavar="DIR",
     help=f"{HOME} Also: STEADFOOT_HOME. [default: this user's data folder]",
 )
+@click.option(
+    "--ledger",
+    "shop",
+    envvar="STEADFOOT_LEDGER",
+    metavar="DIR",
+    help="Where the shop's ledger lies, such as on a share. Also: STEADFOOT_LEDGER. [default: the home folder]",
+)
 @click.version_option(VERSION, prog_name="steadfoot", message="%(prog)s %(version)s")
 @click.pass_context
-def steadfoot(ctx: click.Context, home: str | None) -> None:
+def steadfoot(ctx: click.Context, home: str | None, shop: str | None) -> None:
     """Take a technician through a whole job on a washer that shakes, bangs or walks.
 
     With no command the home screen opens: begin a job, or resume one.
     """
     one_thread()
-    ctx.obj = CommandContext.of(home)
+    ctx.obj = CommandContext.of(home, shop)
     if ctx.invoked_subcommand is None:
         setting: CommandContext = ctx.obj
         ctx.exit(setting.screens())

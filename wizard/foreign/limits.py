@@ -38,6 +38,7 @@ class Source(StrEnum):
     SIGNATURE = "signatures of a session"
     LEDGER = "ledger of seals"
     PROOF = "proof of a ledger"
+    WAITING = "jobs that wait for the ledger"
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +84,7 @@ SOURCE_LIMITS: Mapping[Source, Limits] = {
     Source.TRUSTED: Limits(1 * MB, depth=3, key_parts=4, values=20_000, text=1_000),
     Source.SIGNATURE: Limits(100_000, depth=3, key_parts=4, values=2_000, text=1_000),
     Source.LEDGER: Limits(200 * MB, values=1_000_000, text=200),
+    Source.WAITING: Limits(1 * MB, values=10_000, text=100),
     Source.PROOF: Limits(100_000, depth=3, key_parts=4, values=500, text=1_000),
     Source.PROPOSAL: Limits(4 * MB, depth=5, key_parts=4, values=100_000, text=4_000),
 }

@@ -34,7 +34,7 @@ LARGEST_FILE = LARGEST_IN_PARCEL
 LARGEST = SOURCE_LIMITS[Source.PARCEL].size
 
 _OWN = re.compile(
-    rf"journal\.toml|review\.toml|signature\.toml|torn-\d{{1,6}}\.toml|{ATTACHMENTS}/[0-9a-f]{{16}}(\.[a-z0-9]{{1,8}})?"
+    rf"journal\.toml|review\.toml|judged-flags\.toml|signature\.toml|torn-\d{{1,6}}\.toml|{ATTACHMENTS}/[0-9a-f]{{16}}(\.[a-z0-9]{{1,8}})?"
 )
 _MADE = (1980, 1, 1, 0, 0, 0)
 
@@ -54,7 +54,7 @@ class Parcel:
 
 
 def may_hold(name: str) -> bool:
-    """True for what a parcel may hold: journal, review, signatures, papers, attachments, torn writes, a flow."""
+    """True for what a parcel may hold: a journal and what lies beside it, papers, attachments, torn writes, a flow."""
     if name.startswith(SESSION):
         own = name.removeprefix(SESSION)
         return bool(_OWN.fullmatch(own) or PAPER.fullmatch(own))

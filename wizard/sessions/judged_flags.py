@@ -1,8 +1,9 @@
-"""What reviewers say of a session's flags, fair or not: in a file beside the journal, which travels in no zip."""
+"""What reviewers say of a session's flags, fair or not: in a file beside the journal, which travels with it."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any
@@ -12,7 +13,7 @@ from filelock import FileLock, Timeout
 
 from wizard.errors import JournalBusy, JournalError, UsageError
 from wizard.foreign.file_reader import read_file
-from wizard.foreign.limits import SOURCE_LIMITS, Source, TooLarge, Unreadable
+from wizard.foreign.limits import NAME_LENGTH, SOURCE_LIMITS, Source, TooLarge, Unreadable
 from wizard.foreign.toml_reader import read_toml
 from wizard.journal.codec import from_table, to_table
 from wizard.journal.durable_io import PRIVATE_FILE, lost, put
@@ -24,6 +25,8 @@ FORMAT = 1
 KEY = "judged"
 _LOCK = "judged-flags.lock"
 _WAIT = 5.0
+_AT = re.compile(r"\d{4}-\d\d-\d\dT[0-9:.]{5,15}(Z|[+-]\d\d:\d\d)", re.ASCII)
+_RULE = re.compile(r"[a-z][a-z0-9-]{0,39}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +80,32 @@ def _row(name: str, row: Any) -> JudgedFlag:
         ) from problem
 
 
+def prove(data: bytes, events: int, name: str) -> None:
+    """Refuse those of a zip that are of no event of its journal, of nobody, of no time or no rule. JournalError
+    says which. ``events``: how many its journal has.
+    """
+    for number, one in enumerate(parse(data, name), 1):
+        wrong = (
+            "nobody who says it" if not 0 < len(one.by.strip()) <= NAME_LENGTH
+            else "no time" if not _AT.fullmatch(one.at)
+            else "no rule" if not _RULE.fullmatch(one.rule)
+            else f"no event of its journal, which has {events}" if not 1 <= one.event <= events
+            else ""
+        )  # fmt: skip
+        if wrong:
+            raise JournalError(f"{name}: [[{KEY}]] {number} names {wrong}. Nothing was changed.")
+
+
+def take_in(folder: Path, came: bytes) -> bool:
+    """Add what another copy of this session has more; True where there was any. The last word on a flag is the latest
+    by its time. The errors of ``judge``.
+    """
+    theirs = parse(came)
+    if new := tuple(one for one in dict.fromkeys(theirs) if one not in load(folder)):
+        _change(folder, lambda old: tuple(sorted((*old, *new), key=lambda one: one.at)))
+    return bool(new)
+
+
 def standing(judged: tuple[JudgedFlag, ...]) -> Mapping[tuple[str, int], JudgedFlag]:
     """By rule and event the last word on each; the words before it stay in the file."""
     return {(one.rule, one.event): one for one in judged}
@@ -88,15 +117,21 @@ def judge(folder: Path, judged: JudgedFlag) -> tuple[JudgedFlag, ...]:
     """
     if not judged.by.strip():
         raise UsageError("Who judges a flag is named. Say who looks at this session.")
+    return _change(folder, lambda old: (*old, judged))
+
+
+def _change(
+    folder: Path, change: Callable[[tuple[JudgedFlag, ...]], tuple[JudgedFlag, ...]]
+) -> tuple[JudgedFlag, ...]:
     path = folder / NAME
     try:
         with FileLock(folder / _LOCK, timeout=_WAIT, mode=PRIVATE_FILE):
-            every = (*load(folder), judged)
+            every = change(load(folder))
             data = tomli_w.dumps({"format": FORMAT, KEY: [to_table(one) for one in every]}).encode(
                 "utf-8", "replace"
             )
             if len(data) > SOURCE_LIMITS[Source.REVIEW].size:
-                raise UsageError(
+                raise JournalError(
                     f"{path}: it would be over {SOURCE_LIMITS[Source.REVIEW].size // 1_000_000} MB."
                 )
             put(path, data)

@@ -28,7 +28,7 @@ from wizard.journal import attachments
 from wizard.journal.durable_io import lost, make_folder, write_new
 from wizard.journal.journal_reader import NAME, parse
 from wizard.journal.session_name import is_session
-from wizard.sessions import sign_off
+from wizard.sessions import judged_flags, sign_off
 from wizard.sessions.archive_format import FLOW, SESSION, Parcel, unpack
 from wizard.trust import seal_signature
 
@@ -111,6 +111,8 @@ def _proved(parcel: Parcel, source: str, known: Known) -> tuple[str, ...]:
     _attached(own, records, source)
     if sign_off.NAME in own:
         sign_off.parse(own[sign_off.NAME], f"{source}!{SESSION}{sign_off.NAME}")
+    if judged_flags.NAME in own:
+        judged_flags.prove(own[judged_flags.NAME], len(records), f"{source}!{SESSION}{judged_flags.NAME}")
     if seal_signature.NAME in own:
         seal_signature.parse_signatures(own[seal_signature.NAME], f"{source}!{SESSION}{seal_signature.NAME}")
     return tuple(_breaches(Rules.of(flow), records))

@@ -22,6 +22,7 @@ from wizard.journal import attachments
 from wizard.journal.home_folder import Home
 from wizard.journal.journal_reader import NAME, read
 from wizard.journal.journal_writer import Journal
+from wizard.sessions.trusting.ledger_folder import LedgerFolder
 from wizard.sessions.trusting.seal_signing import SealSigner
 
 
@@ -49,14 +50,17 @@ class Loaded:
 
 
 class JournalHandle:
-    """Writes events to a journal, and has the seal of each that closes a visit signed.
+    """Writes events to a journal, and has the seal of each that closes a visit signed, and wait for the shop's ledger.
 
-    ``seal``: the chain value of the last that closed a visit, else empty; ``unsigned``: why that is not signed though
-    there is a key, else empty.
+    ``seal``: the chain value of the last that closed a visit, else empty; ``unsigned``, ``unlisted``: why that is not
+    signed though there is a key, and does not wait though there is a ledger, else empty.
     """
 
-    def __init__(self, journal: Journal, signer: SealSigner, records: tuple[Recorded, ...] = ()) -> None:
-        self.journal, self._signer, self.unsigned = journal, signer, ""
+    def __init__(
+        self, journal: Journal, signer: SealSigner, ledger: LedgerFolder, records: tuple[Recorded, ...] = ()
+    ) -> None:
+        self.journal, self._signer, self._ledger = journal, signer, ledger
+        self.unsigned = self.unlisted = ""
         self.seal = _seal(records, journal.reading.chains)
         self._session = next((r.event.session for r in records if isinstance(r.event, Began)), "")
 
@@ -68,6 +72,7 @@ class JournalHandle:
         if isinstance(record.event, Closed):
             self.seal = chain
             self.unsigned = self._signer.sign(self.journal.folder, self._session, chain, record.seq)
+            self.unlisted = self._ledger.wait(self.journal.folder.name) if self._ledger.kept else ""
 
 
 def _seal(records: Sequence[Recorded], chains: Sequence[str]) -> str:
@@ -94,6 +99,11 @@ class Opened:
     def unsigned(self) -> str:
         """Why the seal of a visit that was closed just now is not signed though there is a key; empty else."""
         return self._writer.unsigned
+
+    @property
+    def unlisted(self) -> str:
+        """Why the seal of a visit that was closed just now doesn't wait for the shop's ledger though there is one."""
+        return self._writer.unlisted
 
     @property
     def folder(self) -> Path:
@@ -143,7 +153,13 @@ class Opened:
 
 
 def begin(
-    home: Home, clock: Clock, flow: Flow, files: Mapping[str, bytes], technician: str = "", ticket: str = ""
+    home: Home,
+    clock: Clock,
+    flow: Flow,
+    files: Mapping[str, bytes],
+    technician: str,
+    ticket: str,
+    ledger: LedgerFolder,
 ) -> Opened:
     """Begin a session on a flow whose files are kept with it. JournalLost if the disk refuses."""
     home.keep_files(flow.digest, {n: d for n, d in files.items() if flow_files.belongs(n)})
@@ -155,7 +171,7 @@ def begin(
         _unmade(folder)
         raise
     try:
-        writer = JournalHandle(journal, SealSigner(home.root, clock))
+        writer = JournalHandle(journal, SealSigner(home.root, clock), ledger)
         session = Session.begin(flow, name, writer, clock, technician, ticket)
     except BaseException:
         journal.close()
@@ -175,7 +191,7 @@ def _unmade(folder: Path) -> None:
         shutil.rmtree(folder, ignore_errors=True)
 
 
-def resume(home: Home, clock: Clock, known: Known, name: str) -> Opened:
+def resume(home: Home, clock: Clock, known: Known, name: str, ledger: LedgerFolder) -> Opened:
     """A session of this home taken up again; ``known``: which flow digests were checked already.
 
     JournalBusy, JournalError or FlowError say why it can't be.
@@ -184,7 +200,7 @@ def resume(home: Home, clock: Clock, known: Known, name: str) -> Opened:
     try:
         records = records_of(journal.reading.events, f"Session {name}")
         flow = _to_work_on(home, known, name, records)
-        writer = JournalHandle(journal, SealSigner(home.root, clock), records)
+        writer = JournalHandle(journal, SealSigner(home.root, clock), ledger, records)
         session = Session.resume(flow, records, writer, clock)
     except BaseException:
         journal.close()

@@ -21,14 +21,15 @@ from wizard.journal.home_folder import Home
 from wizard.journal.journal_reader import NAME, JournalContents, parse
 from wizard.journal.journal_writer import locked, set_aside
 from wizard.journal.session_name import name_beside
-from wizard.sessions import sign_off
+from wizard.sessions import judged_flags, sign_off
 from wizard.sessions.archive_format import FLOW, SESSION, may_hold
+from wizard.sessions.judged_flags import NAME as JUDGED
 from wizard.sessions.parcel_reader import ParcelReport
 from wizard.sessions.sign_off import NAME as REVIEW
 from wizard.trust.seal_signature import NAME as SIGNATURES
 from wizard.trust.seal_signature import load_signatures, take_signatures
 
-GROWING = (REVIEW, SIGNATURES)
+GROWING = (REVIEW, SIGNATURES, JUDGED)
 """The files of rows that are only added: of two copies both are kept."""
 
 
@@ -187,12 +188,14 @@ def _grown(folder: Path, own: dict[str, bytes], report: ParcelReport, notes: tup
 
 
 def _merged(folder: Path, name: str, data: bytes) -> bool:
-    """Add to review and signatures here what those that came have more; True where there was any, and both could be
-    read.
+    """Add to review, judged flags and signatures here what those that came have more; True where there was any, and
+    both could be read.
     """
     try:
         if name == SIGNATURES:
             return take_signatures(folder, data)
+        if name == JUDGED:
+            return judged_flags.take_in(folder, data)
         return name == REVIEW and sign_off.take_in(folder, data, name)
     except JournalLost:
         raise
@@ -204,6 +207,8 @@ def _differs(folder: Path, name: str, data: bytes) -> bool:
     """Whether a file here is another than the one that came; of rows that lack nothing of it that is no matter."""
     if name in GROWING:
         try:
+            if name == JUDGED:
+                return not set(judged_flags.parse(data)) <= set(judged_flags.load(folder))
             sign_off.load(folder) if name == REVIEW else load_signatures(folder)
         except JournalError:
             return True

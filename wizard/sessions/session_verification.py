@@ -24,7 +24,7 @@ from wizard.sessions.recorded_figures import departs
 from wizard.sessions.session_handle import Loaded
 from wizard.sessions.session_store import Store
 from wizard.sessions.sign_off import SignOff
-from wizard.sessions.trusting.ledger_sessions import in_ledger, seals_of
+from wizard.sessions.trusting.ledger_sessions import LedgerStanding, in_ledger, seals_of
 from wizard.sessions.trusting.trust_report import TrustReport, trust_report
 from wizard.trust.seal_ledger import remembered_ledger
 from wizard.trust.trusted_keys import load_trusted
@@ -147,10 +147,14 @@ def _trust(
     except SteadfootError:
         return None
     folder, last = store.home.session_folder(session), found.seals[-1][1] if found.seals else ""
-    trusted, ledger = load_trusted(store.root), remembered_ledger(store.root)
+    there = store.ledger_folder
+    trusted, ledger = load_trusted(store.root), remembered_ledger(there.path)
+    standing = in_ledger(store.home, ledger, found.session, session, chain.chains, last)
+    if standing is LedgerStanding.NO_LEDGER and there.named is not None:
+        standing = LedgerStanding.AWAY
     return trust_report(
-        folder, found.session, found.digest, chain.chains, last, review, trusted,
-        in_ledger(store.home, ledger, found.session, session, chain.chains, last), printed,
+        folder, found.session, found.digest, chain.chains, last, review, trusted, standing, printed,
+        session in there.waiting(),
     )  # fmt: skip
 
 

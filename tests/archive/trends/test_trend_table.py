@@ -14,7 +14,8 @@ from wizard.archive.archive_query import ArchiveFilter
 from wizard.archive.callbacks import callbacks
 from wizard.archive.session_appraisal import SessionAppraisal
 from wizard.archive.session_facts import UNDER_WAY, SessionFacts, SessionTag, TagKind
-from wizard.archive.session_tally import SessionTally, TallyKind, session_wide
+from wizard.archive.session_tally import session_wide
+from wizard.archive.tally_kinds import SessionTally, TallyKind
 from wizard.archive.trend_cell import GROUPS, TrendGroup, TrendKind
 from wizard.archive.trends.rate_interval import wilson
 from wizard.archive.trends.trend_table import TrendAsked, trend_table

@@ -3,8 +3,8 @@
 Some sessions are made by a seed (``tests.bench.made_sessions``), read and looked at: that is the build rate. A process
 that builds is killed and another goes on: the index must be that of one go. Then so many rows, each of one of these
 sessions with an id, a day, a serial number of its own, and with noise in what it says, fill an index in a home of its
-own or in the database of ``--url``, and pages, searches and trends are asked of it. ``--write`` puts the table into
-FIGURES.md under its heading; the unit there is what the TOML parser alone takes for one of the journals.
+own or in the database of ``--url``, and a page and trends are asked of it; searches have ``study_search``. ``--write``
+puts the table into FIGURES.md under its heading; the unit there is what the TOML parser alone takes for a journal.
 """
 
 from __future__ import annotations
@@ -21,17 +21,18 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from random import Random
-from statistics import median, quantiles
 
 import tomli
 
 from tests.bench import made_sessions
 from wizard.archive.archive_index import NAME, ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder
+from wizard.archive.archive_rows import settle
 from wizard.archive.bringing_up import bring_up
+from wizard.archive.facts_reading import facts_of
 from wizard.archive.session_appraisal import SessionAppraisal, appraise
-from wizard.archive.session_facts import SessionFacts, facts_of
-from wizard.archive.session_tally import SessionTally
+from wizard.archive.session_facts import SessionFacts
+from wizard.archive.tally_kinds import SessionTally
 from wizard.archive.trend_cell import GROUPS, TrendKind
 from wizard.archive.trends.trend_table import TrendAsked, trend_table
 from wizard.review.flags.flag_id import FlagId
@@ -44,13 +45,6 @@ HEAD = "## What trends cost over many sessions"
 BATCH = 500
 DAYS, LEAST_MADE = 700, 24
 TODAY = made_sessions.FIRST_DAY.toordinal() + DAYS
-SEARCHES = (
-    ArchiveFilter(words="bangs"), ArchiveFilter(words="spin floor"), ArchiveFilter(words="kestr"),
-    ArchiveFilter(serial="4471"), ArchiveFilter(technician="vale", sign="unsigned"), ArchiveFilter(flag="no-proving"),
-    ArchiveFilter(words="rubber", since="2026-03", until="2026-05"), ArchiveFilter(words="zzz"),
-    ArchiveFilter(fault="dampers", kind="front-loader"),
-    ArchiveFilter(outcome="not-proved", order=ArchiveOrder.NEWEST),
-)  # fmt: skip
 KILLED = (
     "import sys, pathlib\n"
     "from wizard.archive.archive_index import ArchiveIndex\n"
@@ -167,7 +161,10 @@ def filled(index: ArchiveIndex, rows: Rows, count: int, seed: int) -> float:
         if len(batch) == BATCH:
             took += seconds(lambda: _put(index, batch))
             batch.clear()
-    return took + seconds(lambda: _put(index, batch))
+    took += seconds(lambda: _put(index, batch))
+    with index.begin() as db:
+        settle(db, index.text)
+    return took
 
 
 def _put(index: ArchiveIndex, batch: Sequence[tuple[SessionFacts, SessionAppraisal]]) -> None:
@@ -177,7 +174,7 @@ def _put(index: ArchiveIndex, batch: Sequence[tuple[SessionFacts, SessionApprais
 
 
 def asked(index: ArchiveIndex, unit: float) -> Iterator[Figure]:
-    """Pages, searches and trends, each in seconds and in journals parsed."""
+    """A page and the trends, each in seconds and in journals parsed."""
 
     def said(took: float) -> str:
         return f"{took:.3f} s, {took / unit:.1f} journals"
@@ -185,9 +182,6 @@ def asked(index: ArchiveIndex, unit: float) -> Iterator[Figure]:
     yield Figure(
         "first page by risk", said(min(seconds(lambda: index.find(ArchiveFilter(), 500)) for _ in range(5)))
     )
-    times = [seconds(lambda one=one: index.find(one, 500)) for _ in range(4) for one in SEARCHES]
-    yield Figure("search, median of ten kinds", said(median(times)))
-    yield Figure("search, p95", said(quantiles(times, n=20)[-1]))
     for kind in TrendKind:
         took = seconds(lambda kind=kind: trend_table(index, TrendAsked(kind, TODAY)))
         yield Figure(f"trend {kind}, by {GROUPS[kind][0].word}", said(took))
@@ -260,20 +254,20 @@ def study(made: int, count: int, seed: int, url: str) -> Iterator[Figure]:
         shutil.rmtree(work, ignore_errors=True)
 
 
-def written(title: str, figures: Sequence[Figure]) -> None:
-    """Put a table into FIGURES.md under its heading, in place of the one of the same title."""
+def written(head: str, title: str, figures: Sequence[Figure]) -> None:
+    """Put a table into FIGURES.md under a heading, in place of the one of the same title."""
     rows = "\n".join(f"| {one.what} | {one.text} |" for one in figures)
     table = f"### {title}\n\n| what | |\n|---|---|\n{rows}\n"
     text = FIGURES.read_text(encoding="utf-8")
-    if HEAD not in text:
-        text = f"{text.rstrip()}\n\n{HEAD}\n"
-    before, _, rest = text.partition(HEAD)
+    if head not in text:
+        text = f"{text.rstrip()}\n\n{head}\n"
+    before, _, rest = text.partition(head)
     section, sign, after = rest.partition("\n## ")
     old, found, tail = section.partition(f"### {title}\n")
     others = tail.partition("\n### ")
     kept = f"\n### {others[2].strip()}\n" if found and others[1] else ""
     section = f"{old.rstrip()}\n\n{table}{kept}"
-    FIGURES.write_text(f"{before}{HEAD}{section}{sign}{after}", encoding="utf-8")
+    FIGURES.write_text(f"{before}{head}{section}{sign}{after}", encoding="utf-8")
 
 
 def main() -> None:
@@ -293,7 +287,7 @@ def main() -> None:
         print(f"{one.what}: {one.text}", flush=True)
         figures.append(one)
     if options.write:
-        written(f"{options.rows:,} rows, {where}", figures)
+        written(HEAD, f"{options.rows:,} rows, {where}", figures)
 
 
 if __name__ == "__main__":

@@ -4,7 +4,8 @@ import json
 
 import pytest
 
-from wizard.archive.session_facts import SignStanding, facts_of
+from wizard.archive.facts_reading import facts_of
+from wizard.archive.session_facts import SignStanding
 from wizard.cli.context import CommandContext
 
 

@@ -22,7 +22,7 @@ def test_a_ledger_is_begun_shown_and_checked(run, session):
     assert session in said.out and "Head of 1 line:" in said.out
     assert run("ledger", "check", "--head", head_of(run)).code == 0
     assert "No kept head was compared" in run("ledger", "check").out
-    assert "is in the ledger of this home" in run("session", "verify", session).out
+    assert "is in the shop's ledger" in run("session", "verify", session).out
 
 
 def test_a_session_removed_or_a_ledger_written_anew_ends_with_four(run, home, session):

@@ -108,9 +108,10 @@ def _cell(value: Any) -> str:
 
 
 def table_of(found: ArchivePage) -> dict[str, Any]:
-    """The rows as plain dicts, with how many there are in all and how many were not looked at yet."""
+    """The rows as plain dicts, how many there are (``more``: there are more), and how many were not looked at yet."""
     return {
         "count": found.count,
+        "more": found.more,
         "not-looked-at": found.unappraised,
         "sessions": [asdict(row) for row in found.rows],
     }
@@ -119,7 +120,7 @@ def table_of(found: ArchivePage) -> dict[str, Any]:
 def page_lines(found: ArchivePage, asked: Sequence[tuple[str, str]]) -> list[str]:
     """What stands under the rows."""
     which = f" with {', '.join(f'{name} {value!r}' for name, value in asked)}" if asked else ""
-    lines = [f"{len(found.rows)} of {found.count} sessions{which}."]
+    lines = [f"{len(found.rows)} of {found.counted} sessions{which}."]
     if found.unappraised:
         lines.append(
             f"{found.unappraised} of all sessions were not verified and looked at yet, so their risk is not known: "

@@ -9,14 +9,15 @@ from wizard.cli.context import CommandContext
 from wizard.cli.output import plural
 from wizard.cli.verification_text import troubles
 from wizard.errors import SteadfootError
+from wizard.sessions.ledger_keeping import add_seals
 from wizard.sessions.many_sessions import ManySessions, NoClock
 from wizard.sessions.session_verification import verified
-from wizard.sessions.trusting.ledger_sessions import missing, seals_of
-from wizard.trust.seal_ledger import append, load_ledger
+from wizard.sessions.trusting.ledger_sessions import seals_of
+from wizard.trust.seal_ledger import load_ledger
 
 if TYPE_CHECKING:
     from wizard.sessions.trusting.ledger_sessions import ClosingSeals
-    from wizard.trust.seal_ledger import LedgerEntry, SealLedger
+    from wizard.trust.seal_ledger import LedgerEntry
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,10 +34,10 @@ def add_verified(setting: CommandContext, names: tuple[str, ...], begin: bool) -
 
     SteadfootError where the ledger can't be read or written.
     """
-    if not begin and load_ledger(setting.home) is None:
-        return LedgerAdded()
     store = setting.store
-    many = ManySessions(setting.home, NoClock(), store.known)
+    if not begin and load_ledger(store.ledger_folder.path) is None:
+        return LedgerAdded()
+    many = ManySessions(store.root, NoClock(), store.known, store.ledger)
     sound: list[ClosingSeals] = []
     refused = []
     for name in names:
@@ -49,13 +50,8 @@ def add_verified(setting: CommandContext, names: tuple[str, ...], begin: bool) -
             refused.append(f"Session {name} is not added, since it does not verify: {wrong[0]}")
         elif found.seals:
             sound.append(found)
-    at = store.clock.wall().isoformat(timespec="seconds").replace("+00:00", "Z")
-    added = append(setting.home, lambda ledger: _new(ledger, sound, at))
-    ledger = load_ledger(setting.home)
-    head = f" Head: {ledger.head.digits}" if ledger and added else ""
-    lines = (f"{plural(len(added), 'line')} added to the ledger.{head}",) if added or begin else ()
-    return LedgerAdded(added, lines, tuple(refused))
-
-
-def _new(ledger: SealLedger, found: list[ClosingSeals], at: str) -> tuple[LedgerEntry, ...]:
-    return tuple(dict.fromkeys(entry for one in found for entry in missing(ledger, one, at)))
+    done = add_seals(store, sound)
+    ledger = load_ledger(store.ledger_folder.path)
+    head = f" Head: {ledger.head.digits}" if ledger and done.added else ""
+    lines = (f"{plural(len(done.added), 'line')} added to the ledger.{head}",) if done.added or begin else ()
+    return LedgerAdded(done.added, (*lines, *done.troubles), tuple(refused))

@@ -71,7 +71,8 @@ def show(setting: CommandContext, at: int | None, as_list: bool, as_json: bool) 
     head = found.head if at is None else found.head_at(at)
     lines = found.entries[: head.size]
     if as_json:
-        write_json({"size": head.size, "root": head.root, "lines": [asdict(one) for one in lines]})
+        table = {"size": head.size, "root": head.root, "lines": [asdict(one) for one in lines]}
+        write_json({**table, "signed": _signed(setting, head)})
         return
     if as_list:
         rows = [
@@ -79,6 +80,7 @@ def show(setting: CommandContext, at: int | None, as_list: bool, as_json: bool) 
         ]
         write_table(rows, ("line", "added", "session", "events", "seal"))
     write_lines([f"Head of {plural(head.size, 'line')}:", head.digits], whole=True)
+    write_lines(_signed(setting, head))
 
 
 @ledger.command(
@@ -138,15 +140,22 @@ def check(setting: CommandContext, typed: str, proof: Path | None) -> None:
     What is gone or rewritten makes the exit code 4. Without a kept head a ledger that was written anew is not seen.
     """
     from wizard.sessions.trusting.ledger_sessions import departures, unlisted
+    from wizard.trust.head_signature import heads_found, load_heads
     from wizard.trust.seal_ledger import read_head
+    from wizard.trust.trusted_keys import load_trusted
 
     kept = read_head(typed) if typed else None
     if proof is not None:
         _check_proof(proof, kept)
         return
     found, home = _ledger(setting), setting.store.home
-    wrong = [*filter(None, (found.departs(kept) if kept else "",)), *departures(home, found)]
-    write_lines(wrong)
+    heads = list(heads_found(found, load_heads(setting.store.ledger_folder.path), load_trusted(setting.home)))
+    wrong = [
+        *filter(None, (found.departs(kept) if kept else "",)),
+        *(head.says for head in heads if head.wrong),
+        *departures(home, found),
+    ]
+    write_lines([*wrong, *(head.says for head in heads if not head.wrong)])
     if found.torn:
         write_lines([f"Its last write was cut off: {len(found.torn)} bytes at its end are no line."])
     if others := unlisted(home, found):
@@ -166,6 +175,18 @@ def check(setting: CommandContext, typed: str, proof: Path | None) -> None:
         [f"The ledger {says} every session in it is here as it was: {plural(len(found.entries), 'line')}."]
     )
     write_lines([f"Head: {found.head.digits}"], whole=True)
+
+
+def _signed(setting: CommandContext, head: LedgerHead) -> list[str]:
+    """By whose key this very head is signed, a sentence each."""
+    from wizard.trust.head_signature import load_heads
+    from wizard.trust.signature_check import found_of
+    from wizard.trust.trusted_keys import load_trusted
+
+    some = [one for one in load_heads(setting.store.ledger_folder.path) if one.head == head]
+    trusted = load_trusted(setting.home) if some else None
+    found = [found_of(one.key, one.signature, one.message, trusted) for one in some if trusted]
+    return [f"It is {one.words}." if not one.wrong else f"Of it {one.words}." for one in found]
 
 
 def _check_proof(path: Path, kept: LedgerHead | None) -> None:
@@ -193,11 +214,10 @@ def _check_proof(path: Path, kept: LedgerHead | None) -> None:
 def _ledger(setting: CommandContext) -> SealLedger:
     from wizard.trust.seal_ledger import NAME, load_ledger
 
-    found = load_ledger(setting.home)
+    folder = setting.store.ledger_folder.path
+    found = load_ledger(folder)
     if found is None:
-        raise UsageError(
-            f"There is no ledger here ({setting.home / NAME}). Begin one: steadfoot ledger add --all."
-        )
+        raise UsageError(f"There is no ledger here ({folder / NAME}). Begin one: steadfoot ledger add --all.")
     return found
 
 

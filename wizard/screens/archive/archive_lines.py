@@ -53,7 +53,7 @@ def head_line(view: ArchiveView) -> Content:
     if view.page is None:
         return Content.styled("Archive", "bold $primary").append(Content("  opening ..."))
     count = view.page.count
-    shown = f"first {MOST} of {count}" if count > MOST else f"{count}"
+    shown = f"first {MOST} of {view.page.counted}" if count > MOST else f"{count}"
     left = f"; {view.page.unappraised} of all not verified yet" if view.page.unappraised else ""
     words = f"  {shown} session{'' if count == 1 else 's'}, {order}{left}"
     return Content.styled("Archive", "bold $primary").append(Content(words))

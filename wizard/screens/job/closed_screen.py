@@ -20,6 +20,7 @@ from wizard.screens.dialogs.prompts import AskName, AskText
 from wizard.screens.job.handover_files import seal_paper, write_report_of
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
+from wizard.screens.program.ledger_thread import take_up_beside
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import labelled, wrap
 from wizard.screens.widgets.frame.keybar import KeyBar
@@ -47,7 +48,12 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
 
     def on_mount(self) -> None:
         """The paper gets its seal; what is said of that must outlast the first drawing."""
-        self.call_after_refresh(seal_paper, self.host)
+        self.call_after_refresh(self._sealed)
+
+    def _sealed(self) -> None:
+        """The paper first: what is put into the ledger is verified with its papers."""
+        seal_paper(self.host)
+        take_up_beside(self.app, self.host.store, self.host.say)
 
     def headline(self) -> tuple[str, tuple[str, ...], str]:
         """The job and how it ended."""

@@ -75,5 +75,5 @@ def seal_paper(host: Host) -> None:
     except (SteadfootError, *UNSOUND) as problem:
         host.say(f"{problem} The seal isn't on the paper yet: write it by hand.")
     else:
-        if controller.opened.unsigned:
-            host.say(controller.opened.unsigned)
+        if says := " ".join(filter(None, (controller.opened.unsigned, controller.opened.unlisted))):
+            host.say(says)

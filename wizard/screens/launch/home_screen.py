@@ -15,6 +15,7 @@ from textual.widgets import Static
 
 from wizard.errors import SteadfootError
 from wizard.screens.layout import key_table
+from wizard.screens.program.ledger_thread import take_up_beside
 from wizard.screens.text.charset import sign
 from wizard.screens.viewmodels.home_list import HomeList
 from wizard.screens.widgets.entry.picklist import PickList
@@ -110,8 +111,11 @@ class HomeScreen(Screen[None]):
             self.app.call_from_thread(self._found, found)
         # Once a run, when all else is there: it looks into every folder.
         swept, self._swept = self._swept, True
-        if not swept and _swept_any(_program(self).store):
+        if swept:
+            return
+        if _swept_any(_program(self).store):
             self.app.call_from_thread(self.refresh_all)
+        take_up_beside(self.app, _program(self).store, self.query_one(MessageLine).say)
 
     def _found(self, found: Summary) -> None:
         """Show what was read of a session. A job under way is what one comes for: the newest is marked, and the keys

@@ -32,11 +32,12 @@ class ClosingSeals:
 
 @unique
 class LedgerStanding(StrEnum):
-    """How a session stands in a ledger: there is none; the last closing seal is in it; is not in it; or another record
-    of this session is in it, which is not this one's beginning.
+    """How a session stands in a ledger: there is none; one was named, and is not there; the last closing seal is in it;
+    is not in it; or another record of this session is in it, which is not this one's beginning.
     """
 
     NO_LEDGER = "no-ledger"
+    AWAY = "away"
     THERE = "there"
     ABSENT = "absent"
     DEPARTED = "departed"

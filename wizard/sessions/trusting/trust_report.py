@@ -25,7 +25,7 @@ class RowSignature:
 
 
 _DEPARTED = (
-    "The ledger of this home has another closing seal of this session, which is in none of its events: it was "
+    "The shop's ledger has another closing seal of this session, which is in none of its events: it was "
     "rewritten, or cut short, since that was added."
 )
 
@@ -33,8 +33,8 @@ _DEPARTED = (
 @dataclass(frozen=True, slots=True)
 class TrustReport:
     """``seal``: how the closing seal is signed; ``rows``: how each row of the review is; ``flow``: whether its flow is
-    approved; ``ledger``: whether its closing seal is in that of this home. ``closed``, ``printed``: whether it was
-    closed, and a printed value compared; ``after``: how many events follow the last closing one.
+    approved; ``ledger``: whether its closing seal is in the shop's. ``closed``, ``printed``: whether it was closed, and
+    a printed value compared; ``after``: how many events follow the last closing one; ``waits``: for the ledger.
     """
 
     seal: SignatureFound
@@ -45,6 +45,7 @@ class TrustReport:
     closed: bool
     printed: bool
     after: int = 0
+    waits: bool = False
 
     @property
     def troubles(self) -> tuple[str, ...]:
@@ -62,11 +63,7 @@ class TrustReport:
         """Who signed the closing seal and the rows of the review, a sentence each; wrong ones are troubles."""
         seal = () if self.seal.wrong else (f"Closing seal: {self.seal.words}.",)
         signed = (row for row in self.rows if not row.found.wrong and row.found.key)
-        there = (
-            ("Its closing seal is in the ledger of this home.",)
-            if self.ledger is LedgerStanding.THERE
-            else ()
-        )
+        there = ("Its closing seal is in the shop's ledger.",) if self.ledger is LedgerStanding.THERE else ()
         return (*seal, *(f"{row.head}: {row.found.words}." for row in signed), *there)
 
     @property
@@ -98,8 +95,11 @@ class TrustReport:
             found.append(f"Of {len(self.rows)} things written on the review {bare} {verb} no signature.")
         if self.ledger is LedgerStanding.NO_LEDGER:
             found.append("There is no ledger of closing seals here (steadfoot ledger).")
+        elif self.ledger is LedgerStanding.AWAY:
+            found.append("The ledger that was named is not there, so nothing was compared with it.")
         elif self.ledger is LedgerStanding.ABSENT and self.closed:
-            found.append("Its closing seal is not in the ledger of this home.")
+            wait = ": it waits to be put in" if self.waits else ""
+            found.append(f"Its closing seal is not in the shop's ledger{wait}.")
         return tuple(found)
 
 
@@ -113,6 +113,7 @@ def trust_report(
     trusted: Trusted,
     ledger: LedgerStanding,
     printed: bool,
+    waits: bool = False,
 ) -> TrustReport:
     """What stands behind the session in a folder. ``session``: its id in the journal; ``digest``: of its flow;
     ``chains``: the chain values of its blocks; ``closing``: that of the last closing event, empty where none is.
@@ -132,4 +133,5 @@ def trust_report(
         bool(closing),
         printed,
         len(chains) - 1 - chains.index(closing) if closing in chains else 0,
+        waits,
     )

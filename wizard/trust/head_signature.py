@@ -1,0 +1,151 @@
+"""Heads of a ledger signed by the keys of those who added to it: a file beside the ledger, the newest of each key.
+
+A ledger that is written anew departs from a head that was signed before, and a head can't be signed anew without its
+key. Who takes the file away takes that away: a head that is kept elsewhere holds all the same.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+import tomli_w
+from filelock import FileLock, Timeout
+
+from wizard.errors import JournalBusy, JournalError, SteadfootError
+from wizard.foreign.file_reader import read_file
+from wizard.foreign.limits import Source, Unreadable
+from wizard.foreign.toml_reader import read_toml
+from wizard.journal.codec import from_table, to_table
+from wizard.journal.durable_io import PRIVATE_FILE, lost, put
+from wizard.trust.key_file import sign_by_home
+from wizard.trust.seal_ledger import LedgerHead, SealLedger
+from wizard.trust.signature_check import found_of
+from wizard.trust.trusted_keys import Trusted
+
+NAME = "ledger-heads.toml"
+"""The file's name in the ledger's folder."""
+
+FORMAT = 1
+_LOCK = "ledger-heads.lock"
+_WAIT = 5.0
+_ROOT = re.compile(r"[0-9a-f]{64}")
+_AT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ")
+
+
+@dataclass(frozen=True, slots=True)
+class HeadSignature:
+    """A head signed. ``size``: lines; ``root``: 64 hex digits; ``at``: when, by that computer's clock; ``key``,
+    ``signature``: hex digits.
+    """
+
+    size: int
+    root: str
+    at: str
+    key: str = ""
+    signature: str = ""
+
+    @property
+    def head(self) -> LedgerHead:
+        """The head that is signed."""
+        return LedgerHead(self.size, self.root)
+
+    @property
+    def message(self) -> bytes:
+        """The bytes that are signed: a line for each thing said, none of which can hold a line's end."""
+        lines = ("steadfoot ledger head 1", f"size {self.size}", f"root {self.root}", f"at {self.at}")
+        return "".join(f"{line}\n" for line in lines).encode("ascii")
+
+
+@dataclass(frozen=True, slots=True)
+class HeadFound:
+    """How a signed head stands to a ledger: a sentence, and whether something is wrong by it."""
+
+    says: str
+    wrong: bool
+
+
+def load_heads(folder: Path) -> tuple[HeadSignature, ...]:
+    """The signed heads beside a ledger; none where there is no file. JournalError if it is no such file."""
+    path = folder / NAME
+    try:
+        return parse_heads(read_file(path, Source.SIGNATURE), str(path))
+    except FileNotFoundError:
+        return ()
+    except (OSError, Unreadable) as problem:
+        raise JournalError(f"{path}: can't be read ({problem}). Look at its permissions.") from problem
+
+
+def parse_heads(data: bytes, name: str = NAME) -> tuple[HeadSignature, ...]:
+    """The same of a file's bytes."""
+    hint = "Restore it from a copy. The ledger itself is not touched by it."
+    try:
+        table = read_toml(data, Source.SIGNATURE)
+    except ValueError as problem:
+        raise JournalError(f"{name}: this is not TOML in UTF-8 ({problem}). {hint}") from problem
+    rows = table.get("head", [])
+    if table.get("format") != FORMAT or set(table) - {"format", "head"} or not isinstance(rows, list):
+        raise JournalError(f"{name}: not signed heads of format {FORMAT}. {hint}")
+    return tuple(_row(row, name, hint) for row in rows)
+
+
+def _row(row: Any, name: str, hint: str) -> HeadSignature:
+    try:
+        if not isinstance(row, dict):
+            raise ValueError("it is no table")
+        found = from_table(HeadSignature, row)
+    except ValueError as problem:
+        raise JournalError(f"{name}: a [[head]] can't be read: {problem}. {hint}") from problem
+    if not (found.size >= 0 and _ROOT.fullmatch(found.root) and _AT.fullmatch(found.at)):
+        raise JournalError(f"{name}: a [[head]] names no size, root or time. {hint}")
+    return found
+
+
+def dump_heads(some: Iterable[HeadSignature]) -> bytes:
+    """The file's bytes."""
+    return tomli_w.dumps({"format": FORMAT, "head": [to_table(one) for one in some]}).encode("utf-8")
+
+
+def sign_head(home: Path, folder: Path, head: LedgerHead, at: str) -> str:
+    """Sign a ledger's head by the key of a home and keep that beside the ledger, in place of that key's last; gives
+    what is to be said of it, which is nothing where there is no key.
+    """
+    bare = HeadSignature(head.size, head.root, at)
+    signed = sign_by_home(home, bare.message)
+    if not signed.signature:
+        return f"The ledger's head is not signed: {signed.why}" if signed.why else ""
+    try:
+        _keep(folder, replace(bare, key=signed.key, signature=signed.signature))
+    except SteadfootError as problem:
+        return f"The ledger's head is not signed: {problem}"
+    return ""
+
+
+def _keep(folder: Path, one: HeadSignature) -> None:
+    path = folder / NAME
+    try:
+        with FileLock(folder / _LOCK, timeout=_WAIT, mode=PRIVATE_FILE):
+            others = (old for old in load_heads(folder) if old.key != one.key)
+            put(path, dump_heads((*others, one)))
+    except Timeout:
+        raise JournalBusy(f"{path}: another program is writing it. Try again in a moment.") from None
+    except OSError as error:
+        raise lost("write the signed head", path, error) from error
+
+
+def heads_found(ledger: SealLedger, some: Iterable[HeadSignature], trusted: Trusted) -> Iterator[HeadFound]:
+    """How each signed head stands: whether its signature holds, whose it is, and whether the ledger goes on from it."""
+    for one in some:
+        found, lines = (
+            found_of(one.key, one.signature, one.message, trusted),
+            "1 line" if one.size == 1 else f"{one.size} lines",
+        )
+        if found.wrong or not found.key:
+            yield HeadFound(f"A head of {lines}: {found.words}.", True)
+        elif departs := ledger.departs(one.head):
+            yield HeadFound(f"A head of {lines}, {found.words}: {departs}", True)
+        else:
+            yield HeadFound(f"The ledger goes on from a head of {lines}, {found.words}.", False)
