@@ -206,6 +206,16 @@ class Job:
             case _:
                 self.do(c.Close())
 
+    def ask_causes(self) -> list[str]:
+        """Ask anew what earlier visits were stopped for, each question answered as usual; the steps asked."""
+        steps = []
+        while (coming := queries.next_up(self.view)).kind is NextKind.CAUSE:
+            self.do(c.AskCause(coming.target))
+            while self.state.run is not None:
+                steps.append(self.at)
+                self.answer()
+        return steps
+
     def restart(self) -> Job:
         """The same job loaded from its journal by another program."""
         self.session = Session.resume(self.flow, tuple(self.records), self.records.append, self.clock)

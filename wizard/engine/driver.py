@@ -164,6 +164,8 @@ class Driver:
                 self._open(coming)
             case NextKind.SKIP:
                 self._leave_out(coming.target, coming.why)
+            case NextKind.CAUSE:
+                self.do(cmd.AskCause(coming.target))
             case NextKind.RELEASE:
                 self.do(self.source.release(view, coming.target))
             case NextKind.LEAVE | NextKind.HANDOVER:

@@ -11,6 +11,7 @@ from typing import Any
 
 from wizard.domain.vocabulary import RefusalReason
 from wizard.engine.handlers import (
+    cause_asking,
     corrections,
     inspection_work,
     intake,
@@ -118,6 +119,7 @@ _HANDLERS: Mapping[type[cmd.Command], Callable[[Transaction, Any], None]] = {
     cmd.WithdrawStop: withdrawal.withdraw_stop,
     cmd.MakeSafe: visit_end.make_safe,
     cmd.Release: visit_end.release,
+    cmd.AskCause: cause_asking.ask_cause,
     cmd.RecordHandover: visit_end.record_handover,
     cmd.Close: visit_end.close,
     cmd.BeginVisit: visit_end.begin_visit,

@@ -244,6 +244,12 @@ def _taken_back(view: JobView, event: ev.StopWithdrawn) -> str:
     return f"Stop taken back as a slip: {says}{_because(event.reason)}"
 
 
+def _cleared(view: JobView, event: ev.StopCleared) -> str:
+    stop = view.flow.stops.get(event.stop)
+    says = formatting.sentence(stop.says if stop else event.stop)
+    return f"Stop over: {says} Asked anew and found well, by {event.name}."
+
+
 def _made_safe(view: JobView, event: ev.MadeSafe) -> str:
     stop = view.flow.stops.get(event.stop)
     lines = stop.make_safe if stop else ()
@@ -287,6 +293,7 @@ _SAYS: Mapping[type[ev.Event], Callable[[JobView, Any], str]] = {
     ev.RepairDone: _repaired,
     ev.Stopped: _stopped,
     ev.StopWithdrawn: _taken_back,
+    ev.StopCleared: _cleared,
     ev.MadeSafe: _made_safe,
     ev.HandedOver: lambda v, e: f"Handover written: {e.name}.",
     ev.Closed: _closed,

@@ -160,6 +160,8 @@ def test_a_latch_outlives_a_visit_and_falls_only_by_its_release(job):
     job.do(c.Release("gas", "Gas service, A. Pine", "A joint was tightened and tested."))
     assert job.believed("gas") == {"none", "suspect"}
     job.do(c.Release("outlet", "R. Vale", "The outlet was changed."))
+    assert job.refused(c.OpenInspection("dampers")) is RefusalReason.LATCHED
+    assert job.ask_causes() == ["before.danger"]  # Gas by that question; the outlet, by the key, with it.
     job.do(c.OpenInspection("dampers"))
     assert job.at.startswith("before.")
 

@@ -119,6 +119,7 @@ def test_a_tub_is_let_go_only_after_it_was_looked_at_and_where_nothing_is_known_
         job.do(c.BeginVisit("S. Ash", "T-2", "the dog is away"))
         while job.state.run is not None:
             job.answer()
+        job.ask_causes()
     else:
         job.restart()
     tied = ("parts", "service", "rear", "top", "front", "cabinet", "wedge", "hoses")

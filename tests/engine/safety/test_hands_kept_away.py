@@ -366,5 +366,7 @@ def test_a_wet_outlet_is_released_and_the_job_goes_on_from_its_first_questions()
     with pytest.raises(Refused, match="Work stays stopped"):
         job.do(c.OpenInspection("feet"))
     job.do(c.Release("outlet", "J. Moor, electrician", "Dried, and the outlet changed."))
-    asked = job.come_to("baseline", "strike")
+    asked = job.ask_causes()
     assert asked[0] == "before.danger" and asked.index("power.plug") < asked.index("water.open")
+    assert asked[-1] == "water.open"
+    job.come_to("baseline", "strike")

@@ -160,8 +160,13 @@ def test_what_a_stop_forbids_is_not_called_open():
     )
     for row in others:
         if row.kind == "inspect" and row.mark != "later":
-            assert (row.sign, row.word) == ("!", "not now") and row.note.startswith("Gas: smelt")
+            assert (row.sign, row.word) == ("!", "not now") and "Gas is smelt" in row.note
     job.do(c.Release("gas", "The gas service", "No leak found."))
+    first, *others = rows_of(job)
+    assert (first.kind, first.target, first.now) == (NextKind.CAUSE, "gas", True)
+    assert first.title == "Ask anew: Gas is smelt." and "smell and look anew" in first.why
+    assert all(row.word == "not now" for row in others if row.kind == "inspect" and row.mark != "later")
+    assert job.ask_causes() == ["before.danger"]
     assert by_target(job)["quick"].word == "open" and rows_of(job)[0].target == "quick"
 
 

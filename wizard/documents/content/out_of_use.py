@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from wizard.documents.content.stoppages import StopInForce, stoppages
 from wizard.engine.state import condition_words, queries, stopped
 from wizard.engine.state.job_view import JobView
+from wizard.engine.state.standing_stops import standing
 from wizard.flow.model import Fault, Stop
 from wizard.safety import Barred
 
@@ -15,7 +16,9 @@ LEAVING = (queries.LEFT_IN_USE, queries.LEFT_OUT_OF_USE)
 
 
 def forbidding(view: JobView) -> tuple[str, ...]:
-    """What forbids the machine's use, in the flow's words: latches, and what stands in the way of a proof."""
+    """What forbids the machine's use, in the flow's words: latches, stops of earlier visits that stand, and what stands
+    in the way of a proof.
+    """
     return tuple(dict.fromkeys(_reasons(view)))
 
 
@@ -26,6 +29,8 @@ def _reasons(view: JobView) -> Iterator[str]:
         yield from (cause.says for cause in causes)
         if not causes:
             yield f"{condition.says}: {condition_words.words_of(condition, known[name] & condition.latch)}"
+    known_stops = (view.flow.stops[h.stop] for h in standing(view) if h.stop in view.flow.stops)
+    yield from (stop.says for stop in known_stops if of_the_machine(view, stop))
     model = view.model
     for act in queries.proof_acts(view):
         coming = model.chain(known, model.acts[act].needs)

@@ -28,9 +28,11 @@ from wizard.engine.handlers.taken_answer import (
 )
 from wizard.engine.handlers.transaction import (
     Transaction,
+    clear_answered,
     clear_screen,
     current,
     enter,
+    require_cleared,
     require_job,
     settle,
     waited,
@@ -357,6 +359,7 @@ def _finish(
     if stop_id:
         stop(d, stop_id, reason or answer.says, entry=d.state.seq)
         return
+    clear_answered(d)
     if goes != OVER:
         goes = spin_filling.filled(d, run, inspection, goes)
     if goes == OVER:
@@ -394,6 +397,7 @@ def leave(d: Transaction, _command: cmd.Leave) -> None:
 def skip(d: Transaction, command: cmd.Skip) -> None:
     """Pass over an inspection or a re-measurement, with a reason."""
     require_job(d, JobAct.WORK)
+    require_cleared(d)
     if not command.reason.strip():
         known = d.flow.inspections.get(command.inspection)
         what = f"{known.title}: " if known else ""

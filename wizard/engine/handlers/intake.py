@@ -6,7 +6,15 @@ from collections.abc import Mapping
 
 from wizard.domain.vocabulary import JobAct, RefusalReason, RunStatus
 from wizard.engine.handlers.stoppage import stop
-from wizard.engine.handlers.transaction import Transaction, arrive, clear_screen, enter, require_job, settle
+from wizard.engine.handlers.transaction import (
+    Transaction,
+    arrive,
+    clear_answered,
+    clear_screen,
+    enter,
+    require_job,
+    settle,
+)
 from wizard.engine.handlers.widening import resume_screen, widen
 from wizard.engine.measuring.sheet_limits import used_limit
 from wizard.engine.messages import commands as cmd
@@ -65,6 +73,7 @@ def set_fact(d: Transaction, command: cmd.SetFact) -> None:
             FactTaken(fact=fact.id, value=value)
         )  # Looked at, and still not known: it is not asked for ever.
     entry = d.state.seq
+    clear_answered(d)
     _forget_unasked(d)
     if chosen and chosen.stop:
         stop(d, chosen.stop, chosen.says, entry, fact.id)

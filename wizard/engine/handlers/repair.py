@@ -6,7 +6,14 @@ from wizard.domain.references import ActRef, StepRef, Target
 from wizard.domain.vocabulary import JobAct, RefusalReason, RepairOutcome
 from wizard.engine.guidance.found_defects import against_no_fault
 from wizard.engine.handlers.inspection_work import open_inspection
-from wizard.engine.handlers.transaction import Transaction, clear_screen, consent_first, require_job, settle
+from wizard.engine.handlers.transaction import (
+    Transaction,
+    clear_screen,
+    consent_first,
+    require_cleared,
+    require_job,
+    settle,
+)
 from wizard.engine.handlers.widening import pass_on, widen
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Decided, Headed, RepairDone
@@ -30,6 +37,7 @@ def confirm(d: Transaction, command: cmd.Confirm) -> None:
     where it is among ``faults``. A reason is asked unless a proof failed, which is one.
     """
     require_job(d, JobAct.WORK)
+    require_cleared(d)
     faults = [fault_of(d, f) for f in dict.fromkeys(command.faults)]
     left = queries.failed_proof(d.view) is not None
     fitted = {r.fault for r in d.state.repairs if r.holds}
@@ -94,6 +102,7 @@ def prepare(d: Transaction, command: cmd.Prepare) -> None:
     """
     require_job(d, JobAct.WORK)
     if command.fault:
+        require_cleared(d)
         fault = fault_of(d, command.fault)
         if fault.id not in (d.state.decided or ()):
             raise Refused(RefusalReason.DECIDED, f"{fault.says} is not confirmed. Confirm it first.")
@@ -114,6 +123,7 @@ def prepare(d: Transaction, command: cmd.Prepare) -> None:
 def record_repair(d: Transaction, command: cmd.RecordRepair) -> None:
     """Record a fault's repair as fitted, declined or on order."""
     require_job(d, JobAct.WORK)
+    require_cleared(d)
     fault = fault_of(d, command.fault)
     if fault.id not in (d.state.decided or ()):
         raise Refused(RefusalReason.DECIDED, f"{fault.says} is not confirmed. Confirm it first.")

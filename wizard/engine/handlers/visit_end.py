@@ -18,6 +18,7 @@ from wizard.engine.messages.events import Closed, HandedOver, MadeSafe, Released
 from wizard.engine.state import queries, stopped
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.proving import unfinished_proofs
+from wizard.engine.state.standing_stops import uncleared
 from wizard.errors import Refused
 from wizard.flow.model import Flow
 from wizard.safety import WideningReason
@@ -105,6 +106,7 @@ def describe(flow: Flow, coming: queries.NextUp) -> str:
         NextKind.COMPLAINT: "the customer's words",
         NextKind.CLOSE: "close the visit",
         NextKind.RELEASE: "who says that the stop is over",
+        NextKind.CAUSE: "what work was stopped for is asked anew",
     }
     return words.get(coming.kind, f"{_VERBS.get(coming.kind, '')} {what}".strip())
 
@@ -139,6 +141,9 @@ def begin_visit(d: Transaction, command: cmd.BeginVisit) -> None:
     require_job(d, JobAct.VISIT)
     if (causes := _uncleared(d)) and not command.reason.strip():
         raise Refused(RefusalReason.REASON, f"Stopped before: {causes} What became of it?")
+    if uncleared(d.state) and not any(letter.isalpha() for letter in command.technician):
+        says = "Work was stopped. Write who comes, with letters: the record says who clears it."
+        raise Refused(RefusalReason.READING, says)
     number = len(d.state.visits) + 1
     d.emit(
         VisitBegan(

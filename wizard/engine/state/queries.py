@@ -20,6 +20,7 @@ from wizard.domain.vocabulary import (
 from wizard.engine.state.job_state import AnswerRecord, Repair, Run, State
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.measured_bad import to_measure
+from wizard.engine.state.standing_stops import ARRIVAL, causes_standing, held_words
 from wizard.flow.model import AnyStep, Fact, Flow, Inspection, Step, fits
 from wizard.safety import Ask, Barred, BarredKind, Belief, Condition
 
@@ -28,9 +29,6 @@ NOT_DONE = (InspectionResult.NOT_BEGUN, InspectionResult.OPEN)
 
 LEFT_IN_USE, LEFT_OUT_OF_USE = "left-in-use", "left-out-of-use"
 """The reaches of one who goes: what the machine must be when it is left."""
-
-ARRIVAL = "arrival"
-"""The reach of one who comes: what must be known before anything of the machine is asked."""
 
 
 def belief(view: JobView) -> Belief:
@@ -323,6 +321,8 @@ def next_up(view: JobView) -> NextUp:
             return NextUp(NextKind.RECHECK, where.inspection, why, where.step)
         return NextUp(NextKind.RELEASE, held[0], "Work was stopped. Who says that its cause is over?")
     facts = open_facts(view)
+    if (coming := _cause(view, facts)) is not None:
+        return coming
     if facts:
         return NextUp(NextKind.FACT, facts[0], "The flow depends on what machine it is.")
     if not view.state.complaint:
@@ -332,10 +332,28 @@ def next_up(view: JobView) -> NextUp:
     return _after_decision(view)
 
 
+def _cause(view: JobView, facts: Sequence[str]) -> NextUp | None:
+    """What an earlier visit was stopped for, asked anew; a fact first where it is that, or where what is established
+    instead depends on what machine it is.
+    """
+    cause = next(iter(causes_standing(view)), None)
+    if cause is None:
+        return None
+    why = "Work was stopped for it. It is asked anew before anything else."
+    if cause.fact in facts:
+        return NextUp(NextKind.FACT, cause.fact, why)
+    if facts and cause.question is None and not cause.fact:
+        return NextUp(NextKind.FACT, facts[0], "The flow depends on what machine it is.")
+    return NextUp(NextKind.CAUSE, cause.stop, why)
+
+
 def open_barred(view: JobView, inspection: str) -> str:
     """Why an inspection can't be gone on with now, as a sentence, or empty: its open step can't be made ready, or what
-    comes of it before anything is looked at.
+    comes of it before anything is looked at, or a stop of an earlier visit stands that is for something else.
     """
+    causes = causes_standing(view)
+    if causes and not any(c.question is not None and c.question.inspection == inspection for c in causes):
+        return held_words(view, causes[0])
     runs = runs_of(view.state, inspection)
     at = runs[-1].at if runs and runs[-1].how is RunStatus.LEFT else ""
     asked = _until_looked(view.flow, view.flow.inspections[inspection], at)

@@ -11,6 +11,7 @@ from wizard.engine.state import queries
 from wizard.engine.state.job_state import State, Stoppage
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.measured_bad import to_measure
+from wizard.engine.state.standing_stops import by_gravity
 from wizard.flow.model import Flow, Stop
 
 
@@ -53,8 +54,7 @@ UNATTENDED = (
 
 def gravest_first(view: JobView) -> tuple[Stoppage, ...]:
     """The stops of this visit, the gravest first."""
-    order = {name: place for place, name in enumerate(view.flow.stops)}
-    return tuple(sorted(view.state.stops, key=lambda h: order.get(h.stop, len(order))))
+    return by_gravity(view.flow, view.state.stops)
 
 
 def latches(view: JobView, stoppage: Stoppage) -> tuple[str, ...]:

@@ -137,6 +137,8 @@ class JobMapScreen(JobScreen):
                 self.host.go(MapPlace(SceneKind.HANDOVER))
             case NextKind.RELEASE:
                 ask_release(self.host, row.target)
+            case NextKind.CAUSE:
+                self.host.act(cmd.AskCause(row.target))
             case _:
                 self.host.act(cmd.OpenInspection(row.target, row.step))
 

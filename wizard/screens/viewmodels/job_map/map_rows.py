@@ -130,6 +130,10 @@ def rows(view: JobView, led: queries.NextUp | None = None, ways: bool = True) ->
         says = view.flow.conditions[coming.target].says
         why = " ".join(cause.release for cause in stopped.causes(view, coming.target)) or why
         found.append(MapRow(coming.kind, coming.target, f"Clear the stop: {says}", MapMark.UNBEGUN))
+    if coming.kind is NextKind.CAUSE and coming.target in view.flow.stops:
+        stop = view.flow.stops[coming.target]
+        why = f"{why} {stop.release}".strip()
+        found.append(MapRow(coming.kind, coming.target, f"Ask anew: {stop.says}", MapMark.UNBEGUN))
     if coming.kind is NextKind.RECHECK and queries.latched(view):
         title = view.flow.inspections[coming.target].title
         found.append(MapRow(coming.kind, coming.target, f"Measure again: {title}", MapMark.UNBEGUN))
