@@ -10,7 +10,6 @@ from functools import cache
 
 import pytest
 
-from tests.helpers.jobs import Job
 from tests.engine.safety.stop_ways import (
     StopWay,
     answer,
@@ -22,6 +21,7 @@ from tests.engine.safety.stop_ways import (
     released,
     stopped_by,
 )
+from tests.helpers.jobs import Job
 from wizard.documents.content.out_of_use import use_forbidden
 from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.papers.technician_record import technician_record
