@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from tests.helpers.jobs import Job
 from wizard.domain.vocabulary import JobState, NextKind
 from wizard.engine.messages import commands as c
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
 from wizard.errors import Refused
 from wizard.flow.diagrams.step_links import Link, LinkKind, links
 from wizard.flow.model import Flow, MeasureStep
@@ -141,7 +141,7 @@ def _insisted(flow: Flow, way: StopWay) -> Job:
         if job.state.job is JobState.STOPPED:
             break
         try:
-            for name in queries.open_facts(job.view):  # Its part came in sight.
+            for name in next_queries.open_facts(job.view):  # Its part came in sight.
                 fact = flow.fact(name)
                 job.do(c.SetFact(name, next((v.id for v in fact.values if not v.later), "X1"), "seen"))
             if job.state.run is None:
@@ -185,7 +185,7 @@ def back(job: Job, name: str = "S. Ash") -> Job:
 
 def released(job: Job) -> Job:
     """Each latch is released by a name and words; what was measured bad is measured again first."""
-    while (coming := queries.next_up(job.view)).kind in (NextKind.RELEASE, NextKind.RECHECK):
+    while (coming := next_queries.next_up(job.view)).kind in (NextKind.RELEASE, NextKind.RECHECK):
         if coming.kind is NextKind.RELEASE:
             job.do(c.Release(coming.target, "A. Pine, electrician", "It was mended."))
         else:

@@ -15,8 +15,8 @@ from wizard.domain.references import DestinationKind
 from wizard.domain.vocabulary import RefusalReason
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import TakenOver, Widened
-from wizard.engine.state import last_known, stopped
-from wizard.engine.state.machine_view import badge
+from wizard.engine.queries import last_known, stopped
+from wizard.engine.queries.machine_view import badge
 from wizard.errors import Refused
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped

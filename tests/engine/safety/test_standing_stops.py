@@ -28,8 +28,8 @@ from wizard.documents.papers.technician_record import technician_record
 from wizard.documents.writers.markdown import MARKDOWN
 from wizard.domain.vocabulary import JobState, NextKind, RefusalReason
 from wizard.engine.messages import commands as c
-from wizard.engine.state import queries
-from wizard.engine.state.standing_stops import causes_standing, standing
+from wizard.engine.queries import next_queries
+from wizard.engine.queries.standing_stops import causes_standing, standing
 from wizard.errors import Refused
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
@@ -93,7 +93,7 @@ def test_a_stop_is_over_only_once_its_cause_was_asked_anew_and_answered_well(nam
         assert not way.step or way.place in asked, (str(way), asked)
         over = [h for h in job.state.stoppages if h.stop == stop]
         assert {h.cleared_by for h in over} == {"T. Elm"} and all(h.cleared_at for h in over), str(way)
-        assert queries.next_up(job.view).kind not in (NextKind.CAUSE, NextKind.RELEASE), str(way)
+        assert next_queries.next_up(job.view).kind not in (NextKind.CAUSE, NextKind.RELEASE), str(way)
         job.restart()
         assert not standing(job.view), str(way)
 
@@ -111,7 +111,7 @@ def asked_until_cleared(job: Job) -> list[str]:
     while standing(job.view):
         assert len(asked) < MOST, asked
         if job.state.run is None:
-            coming = queries.next_up(job.view)
+            coming = next_queries.next_up(job.view)
             if coming.kind is NextKind.FACT:
                 fact = job.flow.fact(coming.target)
                 job.do(c.SetFact(fact.id, fact.usual, "looked at anew"))
@@ -174,7 +174,7 @@ def test_an_old_answer_put_right_is_no_asking_anew():
     given = next(g for g in job.state.answer_records if g.chosen == ("rotten",))
     job.do(c.Correct(given.seq, ("stiff",), "a wrong key on the other day"))
     assert [h.stop for h in standing(job.view)] == ["weak-floor"]
-    assert queries.next_up(job.view).kind is NextKind.CAUSE
+    assert next_queries.next_up(job.view).kind is NextKind.CAUSE
 
 
 def test_an_old_reading_put_right_is_no_measuring_anew():
@@ -186,7 +186,7 @@ def test_an_old_reading_put_right_is_no_measuring_anew():
     reading = job.state.reading_records[-1]
     job.do(c.CorrectReading(reading.seq, "0.1", reason="a slip of the pen"))
     assert job.refused(c.Release("earth", "Ms Lee", "it was a slip")) is RefusalReason.LATCHED
-    assert queries.next_up(job.view).kind is NextKind.RECHECK
+    assert next_queries.next_up(job.view).kind is NextKind.RECHECK
 
 
 def test_nobody_comes_back_to_a_stop_without_a_name():

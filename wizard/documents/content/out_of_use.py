@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.documents.content.stoppages import StopInForce, stoppages
-from wizard.engine.state import condition_words, queries, stopped
+from wizard.engine.queries import machine_queries, proof_queries, stopped
+from wizard.engine.queries.standing_stops import standing
+from wizard.engine.state import condition_words
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.standing_stops import standing
 from wizard.flow.model import Fault, Stop
 from wizard.safety import Barred
 
-LEAVING = (queries.LEFT_IN_USE, queries.LEFT_OUT_OF_USE)
+LEAVING = (machine_queries.LEFT_IN_USE, machine_queries.LEFT_OUT_OF_USE)
 """The reaches of the steps that leave a machine."""
 
 
@@ -23,8 +24,8 @@ def forbidding(view: JobView) -> tuple[str, ...]:
 
 
 def _reasons(view: JobView) -> Iterator[str]:
-    conditions, known = view.flow.conditions, queries.belief(view)
-    for name in queries.latched(view):
+    conditions, known = view.flow.conditions, machine_queries.belief(view)
+    for name in machine_queries.latched(view):
         condition, causes = conditions[name], stopped.causes(view, name)
         yield from (cause.says for cause in causes)
         if not causes:
@@ -32,7 +33,7 @@ def _reasons(view: JobView) -> Iterator[str]:
     known_stops = (view.flow.stops[h.stop] for h in standing(view) if h.stop in view.flow.stops)
     yield from (stop.says for stop in known_stops if of_the_machine(view, stop))
     model = view.model
-    for act in queries.proof_acts(view):
+    for act in proof_queries.proof_acts(view):
         coming = model.chain(known, model.acts[act].needs)
         if isinstance(coming, Barred) and not coming.values & conditions[coming.condition].latch:
             condition = conditions[coming.condition]
@@ -90,7 +91,7 @@ def of_the_machine(view: JobView, stop: Stop) -> bool:
 
 def out_of_use(view: JobView) -> bool:
     """True when work was stopped, parts are on order, something forbids its use, or it was left out of use."""
-    waits = queries.ordered(view.state) or left_out_of_use(view)
+    waits = proof_queries.ordered(view.state) or left_out_of_use(view)
     return waits or bool(forbidding(view) or stoppages(view))
 
 
@@ -102,6 +103,6 @@ def left_out_of_use(view: JobView) -> bool:
     for given in reversed(view.state.answer_records):
         step = view.flow.step(given.ref)
         if step is not None and step.reach in LEAVING and not given.aside and given.visit == visit:
-            return step.reach == queries.LEFT_OUT_OF_USE
-    row = view.flow.reaches.get(queries.LEFT_OUT_OF_USE)
-    return row is not None and not view.model.missing(queries.belief(view), row.needs)
+            return step.reach == machine_queries.LEFT_OUT_OF_USE
+    row = view.flow.reaches.get(machine_queries.LEFT_OUT_OF_USE)
+    return row is not None and not view.model.missing(machine_queries.belief(view), row.needs)

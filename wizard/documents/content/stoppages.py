@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wizard.domain.vocabulary import JobOutcome, JobState
-from wizard.engine.state import queries, stopped
+from wizard.engine.queries import machine_queries, stopped
+from wizard.engine.queries.standing_stops import by_gravity, standing
 from wizard.engine.state.job_state import ReleaseRecord, Stoppage
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.standing_stops import by_gravity, standing
 from wizard.flow.model import Stop
 
 
@@ -46,7 +46,7 @@ def all_stoppages(view: JobView) -> tuple[StopInForce, ...]:
 
 
 def _of(view: JobView, stoppages: tuple[Stoppage, ...]) -> tuple[StopInForce, ...]:
-    latched = queries.latched(view) if stoppages else ()
+    latched = machine_queries.latched(view) if stoppages else ()
     return tuple(_stoppage(view, h, latched) for h in stoppages if h.stop in view.flow.stops)
 
 

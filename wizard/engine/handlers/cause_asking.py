@@ -17,8 +17,8 @@ from wizard.engine.handlers.transaction import (
     settle,
 )
 from wizard.engine.messages import commands as cmd
-from wizard.engine.state import queries
-from wizard.engine.state.standing_stops import Cause, cause_of, needed_again, unreleased
+from wizard.engine.queries import inspection_queries, machine_queries
+from wizard.engine.queries.standing_stops import Cause, cause_of, needed_again, unreleased
 from wizard.errors import Refused
 from wizard.safety import Barred
 
@@ -53,14 +53,14 @@ def _ask_question(d: Transaction, cause: Cause) -> None:
     assert cause.question is not None
     inspection = d.flow.inspections[cause.question.inspection]
     start = cause.question.step if cause.condition else beginning(d.flow, inspection, cause.question.step)
-    enter(d, inspection, start, queries.phase_now(d.state), condition=cause.condition)
+    enter(d, inspection, start, inspection_queries.phase_now(d.state), condition=cause.condition)
     settle(d)
 
 
 def _establish(d: Transaction, cause: Cause) -> None:
     coming = d.model.next_step(d.belief, needed_again(d.view, cause.stop))
     if isinstance(coming, Barred):
-        raise Refused(REFUSED[coming.kind], queries.barred_words(d.view, coming))
+        raise Refused(REFUSED[coming.kind], machine_queries.barred_words(d.view, coming))
     if coming is not None:
         ask(d, coming)
         settle(d)

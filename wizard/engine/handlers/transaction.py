@@ -18,15 +18,15 @@ from wizard.engine.messages.events import (
     Shown,
     StopCleared,
 )
+from wizard.engine.queries import inspection_queries, machine_queries, next_queries
+from wizard.engine.queries.machine_view import last_widening
+from wizard.engine.queries.standing_stops import causes_standing, cleared_by, held_back, held_words
 from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.safety.state_machines import JobMachine
-from wizard.engine.state import queries
 from wizard.engine.state.fold import fold
 from wizard.engine.state.job_state import Run, State
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.machine_view import last_widening
 from wizard.engine.state.repair_approach import repair_ref
-from wizard.engine.state.standing_stops import causes_standing, cleared_by, held_back, held_words
 from wizard.engine.state.waiting import wait_left, wait_words
 from wizard.errors import Refused
 from wizard.flow.model import Flow, Inspection, Step
@@ -94,7 +94,7 @@ class Transaction:
     @property
     def belief(self) -> Belief:
         """What is believed of this machine now."""
-        return queries.belief(self.view)
+        return machine_queries.belief(self.view)
 
     def changes(self, after: Belief) -> dict[str, frozenset[str]]:
         """The conditions of which something else is believed after, with what they may be then."""
@@ -155,8 +155,10 @@ def current(d: Transaction, run_id: int, step_id: str) -> tuple[Run, Inspection,
     step = inspection.step(step_id)
     if step is None:
         raise Refused(RefusalReason.UNKNOWN, f"There is no step {step_id} in {inspection.title}.")
-    if not queries.ready(d.view):
-        raise Refused(RefusalReason.NEEDS, queries.unmet_words(d.view, StepRef(inspection.id, step_id)))
+    if not machine_queries.ready(d.view):
+        raise Refused(
+            RefusalReason.NEEDS, machine_queries.unmet_words(d.view, StepRef(inspection.id, step_id))
+        )
     return run, inspection, step
 
 
@@ -189,7 +191,7 @@ def settle(d: Transaction, answered: bool = False) -> None:
                 raise Refused(RefusalReason.LATCHED, why)
             clear_screen(d)
             return
-        if queries.facts_in_sight(d.view):
+        if next_queries.facts_in_sight(d.view):
             clear_screen(d)
             return
         act, shown = target
@@ -203,7 +205,7 @@ def settle(d: Transaction, answered: bool = False) -> None:
             return
         if isinstance(coming, Barred):
             if not answered:
-                raise Refused(REFUSED[coming.kind], queries.barred_words(d.view, coming))
+                raise Refused(REFUSED[coming.kind], machine_queries.barred_words(d.view, coming))
             clear_screen(d)
             return
         if not _begin_again(d):
@@ -224,7 +226,7 @@ def consent_first(d: Transaction, goal: str) -> Ask | None:
 def arrive(d: Transaction) -> None:
     """Ask what must be known before anything of the machine is; nothing where that is known, or can't be had now."""
     working = d.state.job is JobState.WORKING and d.state.run is None
-    coming = queries.arriving(d.view) if working else None
+    coming = next_queries.arriving(d.view) if working else None
     if isinstance(coming, Ask):
         ask(d, coming)
         settle(d, answered=True)
@@ -294,7 +296,7 @@ def ask(d: Transaction, missing: Ask) -> None:
     """Put the step on screen that establishes what is missing."""
     assert isinstance(missing.act, StepRef)  # no remedy establishes anything
     inspection = d.flow.inspections[missing.act.inspection]
-    enter(d, inspection, missing.act.step, queries.phase_now(d.state), condition=missing.condition)
+    enter(d, inspection, missing.act.step, inspection_queries.phase_now(d.state), condition=missing.condition)
 
 
 def clear_screen(d: Transaction) -> None:

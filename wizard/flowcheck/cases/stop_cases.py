@@ -17,12 +17,12 @@ from wizard.engine.driver import SEEN_ANEW, Driver
 from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Answered, ReadingTaken, Recorded
+from wizard.engine.queries import machine_queries
+from wizard.engine.queries.standing_stops import causes_standing
 from wizard.engine.session import Session
-from wizard.engine.state import queries
 from wizard.engine.state.fold import fold
 from wizard.engine.state.job_state import Run, State
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.standing_stops import causes_standing
 from wizard.errors import CaseFailed, Refused
 from wizard.flow.diagrams.step_links import Link, LinkKey, LinkKind, links
 from wizard.flow.model import Fact, FactValue, Flow, MeasureStep, Step, Stop
@@ -191,7 +191,7 @@ def _latched(session: Session, stop: Stop) -> str:
     latches = {c for c, values in stop.so.items() if values <= session.flow.conditions[c].latch}
     session.do(cmd.BeginVisit("Case", stop.id, SEEN_ANEW))
     applies = session.view.model.top()
-    gone = latches & set(applies) - set(queries.latched(session.view))
+    gone = latches & set(applies) - set(machine_queries.latched(session.view))
     if gone:
         return f"on the next visit {', '.join(sorted(gone))} stands no longer."
     if stop.id not in (cause.stop for cause in causes_standing(session.view)):

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wizard.domain.vocabulary import JobState, NextKind, StepKind
-from wizard.engine.state import queries
+from wizard.engine.queries import machine_queries, next_queries
+from wizard.engine.queries.standing_stops import standing
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.standing_stops import standing
 from wizard.screens.layout.scene_kind import SceneKind
 
 BY_KIND = {
@@ -38,9 +38,9 @@ class Scene:
 
 def _stopped_before(view: JobView) -> bool:
     """Whether the map leads to the end of a stop before any fact is asked; not where that is a fact asked anew."""
-    if queries.latched(view):
+    if machine_queries.latched(view):
         return True
-    return bool(standing(view)) and queries.next_up(view).kind is not NextKind.FACT
+    return bool(standing(view)) and next_queries.next_up(view).kind is not NextKind.FACT
 
 
 def scene(view: JobView, place: MapPlace = MapPlace()) -> Scene:
@@ -51,7 +51,7 @@ def scene(view: JobView, place: MapPlace = MapPlace()) -> Scene:
     if place.kind is SceneKind.FACT and flow.fact(place.target) is not None:
         return Scene(SceneKind.FACT, place.target)
     if state.run is None and not _stopped_before(view):
-        if facts := queries.open_facts(view):
+        if facts := next_queries.open_facts(view):
             return Scene(SceneKind.FACT, facts[0])
         if not state.complaint:
             return Scene(SceneKind.COMPLAINT)
