@@ -293,6 +293,9 @@ class Adversary(RuleBasedStateMachine):
                     self.do(c.RecordRepair(coming.target, RepairOutcome.ON_ORDER), chance)
             case NextKind.RELEASE:
                 self.release(chance)
+            case NextKind.CAUSE:
+                if not self.do(c.AskCause(coming.target), chance):
+                    self.open_anything(chance)
             case (
                 NextKind.FACT
             ):  # In sight now, and as it was said: what it is decides what the true machine is.

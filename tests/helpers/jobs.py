@@ -199,6 +199,8 @@ class Job:
                 self.do(c.OpenInspection(coming.target, coming.step))
                 while self.state.run is not None:
                     self.answer()
+            case NextKind.CAUSE:
+                self.do(c.AskCause(coming.target))
             case NextKind.DECIDE:
                 self.do(c.Confirm(("dampers-worn",)))
             case NextKind.REPAIR:
