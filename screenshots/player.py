@@ -13,7 +13,7 @@ from wizard.engine.answer_source import Reply
 from wizard.engine.driver import Driver
 from wizard.engine.measuring import judging
 from wizard.engine.messages.commands import Command
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fact
 from wizard.flow.parsing.case_builder import Case
@@ -187,6 +187,6 @@ class Player:
         await self.press(*["down"] * faults.index(fault), "space", seconds=1.0)
 
     @property
-    def coming(self) -> queries.NextUp:
+    def coming(self) -> next_queries.NextUp:
         """What the flow would do next."""
-        return queries.next_up(self.app.host.controller.view)
+        return next_queries.next_up(self.app.host.controller.view)

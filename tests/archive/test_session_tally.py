@@ -14,7 +14,7 @@ from wizard.domain.vocabulary import AnswerHow, NextKind, RepairOutcome
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import Decided
 from wizard.engine.messages.repair_parts import PartFitted
-from wizard.engine.state import queries
+from wizard.engine.queries import proof_queries
 from wizard.review.replay import Replay
 
 PARTS = (PartFitted("damper", 3),)
@@ -95,7 +95,7 @@ def test_a_repair_that_was_measured_bad_again_failed_its_proof():
     job = repaired()
     assert not any(kind is TallyKind.PROOF for kind, _name in tallies(replayed(job)))
     measured(job, 18)
-    assert queries.failed_proof(job.view) is not None
+    assert proof_queries.failed_proof(job.view) is not None
     found = tallies(replayed(job))
     assert found[TallyKind.PROOF, ""].hit and found[TallyKind.PROOF_FAULT, "dampers-worn"].hit
 

@@ -12,9 +12,9 @@ from concurrent.futures import ProcessPoolExecutor
 from functools import lru_cache, partial
 from pathlib import Path
 
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
+from wizard.engine.queries.next_queries import NextUp
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.queries import NextUp
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.model import Flow
 from wizard.practice.declaring.practice_model import Practice
@@ -32,7 +32,7 @@ class EverythingAsked(Technician):
 
     def coming(self, view: JobView) -> NextUp:
         """The flow's own order."""
-        return queries.next_up(view)
+        return next_queries.next_up(view)
 
 
 WAYS = {"by the advice": Technician, "all asked": EverythingAsked}

@@ -16,7 +16,7 @@ import pytest
 from tests.bench.budget import within
 from tests.bench.ptys import Pty, warm
 from wizard.engine.messages import commands as c
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
 from wizard.flow.loading.flow_loader import load_files
 from wizard.flow.loading.shipped_flows import shipped
 from wizard.flow.parsing.flow_files import read_folder
@@ -91,7 +91,7 @@ def at_a_step(tmp_path: Path, env: dict[str, str]) -> tuple[str, ...]:
     with Store(home, SystemClock()).begin(flow, content, "R. Vale") as opened:
         session = opened.session
         session.do(c.GiveAnswer(session.state.run.id, "danger", ("clear",)))
-        while asked := queries.open_facts(session.view):
+        while asked := next_queries.open_facts(session.view):
             fact = flow.fact(asked[0])
             assert fact is not None
             session.do(c.SetFact(fact.id, fact.usual or (fact.values[0].id if fact.values else "X1")))

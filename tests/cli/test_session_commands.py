@@ -7,7 +7,7 @@ from pathlib import Path
 
 from tests.cli.conftest import Run, work
 from wizard.engine.messages import commands as c
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries, machine_queries
 from wizard.journal.sealed_block import grouped
 from wizard.platform.system_clock import SystemClock
 from wizard.sessions.session_store import Store
@@ -64,8 +64,8 @@ def test_show_as_json_has_every_answer(run: Run, session: str, home: Path) -> No
     assert len(table["answers"]) == len(loaded.state.answer_records)
     assert len(table["readings"]) == len(loaded.state.reading_records)
     assert table["chain"] == loaded.chain
-    assert table["minutes"] == queries.minutes(loaded.view) > 60
-    belief = queries.belief(loaded.view)
+    assert table["minutes"] == inspection_queries.minutes(loaded.view) > 60
+    belief = machine_queries.belief(loaded.view)
     assert table["machine"] == {name: sorted(values) for name, values in belief.items()}
     assert len(table["beliefs"]) == len(loaded.state.changes) and table["latched"] == []
 

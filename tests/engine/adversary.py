@@ -26,9 +26,9 @@ from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import computation
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import Recorded
+from wizard.engine.queries import machine_queries, next_queries
 from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.session import Session
-from wizard.engine.state import queries
 from wizard.engine.state.fold import fold_all
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.job_view import JobView
@@ -146,7 +146,7 @@ class Adversary(RuleBasedStateMachine):
         """The act that may be answered now: of the step on screen, or of the repair that was made ready."""
         run = self.state.run
         if run is not None:
-            return self.model.acts.get(run.ref) if queries.ready(self.view) else None
+            return self.model.acts.get(run.ref) if machine_queries.ready(self.view) else None
         if self.state.goal and self.state.shown == (0, self.state.goal):
             return self.model.acts.get(RepairRef(self.state.goal))
         return None
@@ -173,7 +173,7 @@ class Adversary(RuleBasedStateMachine):
                 self.shown.add(str(act.id))
         if self.state.job is not JobState.WORKING:
             return  # Nothing is believed of a machine that nobody works on: the next visit begins anew.
-        outside = self.machine.outside(queries.belief(self.view))
+        outside = self.machine.outside(machine_queries.belief(self.view))
         assert self.lied or self.only_steps or not outside, (
             f"{when}: what is believed of {outside} leaves the truth out"
         )
@@ -212,7 +212,7 @@ class Adversary(RuleBasedStateMachine):
 
     def stopped(self, chance: Random) -> None:
         """What a stop says of the machine is true: that is why work was stopped. Its latches stand from now on."""
-        belief = queries.belief(self.view)
+        belief = machine_queries.belief(self.view)
         latched = {n for n, k in self.model.conditions.items() if belief[n] & k.latch}
         if self.state.job is JobState.STOPPED:
             self.machine.latched |= latched
@@ -281,7 +281,7 @@ class Adversary(RuleBasedStateMachine):
 
     def follow_flow(self, chance: Random) -> None:
         """What the flow would do next."""
-        coming = queries.next_up(self.view)
+        coming = next_queries.next_up(self.view)
         match coming.kind:
             case NextKind.INSPECT | NextKind.RECHECK | NextKind.LEAVE | NextKind.HANDOVER:
                 if not self.do(c.OpenInspection(coming.target, coming.step), chance):
@@ -293,6 +293,9 @@ class Adversary(RuleBasedStateMachine):
                     self.do(c.RecordRepair(coming.target, RepairOutcome.ON_ORDER), chance)
             case NextKind.RELEASE:
                 self.release(chance)
+            case NextKind.CAUSE:
+                if not self.do(c.AskCause(coming.target), chance):
+                    self.open_anything(chance)
             case (
                 NextKind.FACT
             ):  # In sight now, and as it was said: what it is decides what the true machine is.
@@ -302,7 +305,7 @@ class Adversary(RuleBasedStateMachine):
             case _:
                 raise AssertionError(f"the flow asks for {coming.kind}")
 
-    def skip(self, chance: Random, coming: queries.NextUp) -> None:
+    def skip(self, chance: Random, coming: next_queries.NextUp) -> None:
         again = coming.kind is NextKind.RECHECK
         if not self.do(c.Skip(coming.target, WHY, recheck=again, step=coming.step), chance):
             self.open_anything(chance)

@@ -20,8 +20,8 @@ from tests.safety.beliefs import CHANCE
 from wizard.domain.references import ActRef, AnswerRef, RepairRef, StepRef
 from wizard.domain.vocabulary import JobState
 from wizard.engine.messages import commands as c
+from wizard.engine.queries import machine_queries
 from wizard.engine.safety.flow_rules import Rules
-from wizard.engine.state import queries
 from wizard.engine.state.job_state import Run
 from wizard.flow.model import Flow
 from wizard.safety import Barred, BarredKind, Effect
@@ -141,7 +141,7 @@ class AimedAdversary(Adversary):
         act = self.model.acts[run.ref]
         for given, effect in self.answers(step, act) if chance.random() < 0.3 else ():
             if any(AnswerRef(run.ref, one) in self.aims.answers for one in given):
-                real, belief = self.true_act(act), queries.belief(self.view)
+                real, belief = self.true_act(act), machine_queries.belief(self.view)
                 only_seen = {n: v for n, v in effect.so.items() if n not in {*real.may, *real.needs}}
                 self.as_said(chance, {n: v for n, v in only_seen.items() if v <= belief.get(n, frozenset())})
         super().answer_truly(chance)
@@ -180,14 +180,14 @@ class AimedAdversary(Adversary):
     def no_dead_end(self, target: ActRef) -> None:
         """What can't be opened is barred by something that is known of the machine, and told."""
         act = self.model.acts.get(target)
-        found = self.model.chain(queries.belief(self.view), act.needs) if act else ()
+        found = self.model.chain(machine_queries.belief(self.view), act.needs) if act else ()
         stuck = isinstance(found, Barred) and found.kind is BarredKind.STUCK
         assert not stuck, f"dead end: nothing can be asked that {target} waits for: {found}"
 
     def can_be_left(self) -> None:
         """Something can be asked on the way to leaving it, or what bars that is known and told."""
         reach = self.flow.reaches["left-out-of-use"]
-        belief = queries.belief(self.view)
+        belief = machine_queries.belief(self.view)
         found = self.model.chain(belief, reach.needs)
         bad = isinstance(found, Barred) and found.kind is BarredKind.STUCK
         assert not bad or self.lied, f"dead end: the machine can't be left: {found}"

@@ -13,11 +13,11 @@ from wizard.engine.answer_source import AnswerSource, RepairReply, Reply, ReplyH
 from wizard.engine.driver import LONGEST_QUIET, Driver
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import Recorded
+from wizard.engine.queries import next_queries
+from wizard.engine.queries.next_queries import NextUp
 from wizard.engine.session import Session
-from wizard.engine.state import queries
 from wizard.engine.state.job_state import Run, State
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.queries import NextUp
 from wizard.errors import Refused
 from wizard.flow.model import Fact, Fault, Step
 from wizard.flowcheck.cases.case_script import usual
@@ -43,7 +43,7 @@ class Answers:
         return c.Release(condition, "A. Pine", "It was seen to.")
 
     def coming(self, view: JobView) -> NextUp:
-        return queries.next_up(view)
+        return next_queries.next_up(view)
 
     def reply(self, view: JobView, run: Run, step: Step) -> Reply:
         said = self.replies.get(f"{run.inspection}.{step.id}")
@@ -71,7 +71,7 @@ class Ride:
     def until(self, kind: NextKind) -> NextUp:
         """Go on until this is next and nothing is on screen."""
         for _ in range(300):
-            coming = queries.next_up(self.driver.session.view)
+            coming = next_queries.next_up(self.driver.session.view)
             if coming.kind == kind and self.state.run is None:
                 return coming
             if not self.driver.advance():
@@ -165,7 +165,7 @@ class HastyAnswers(Answers):
     """Decides before anything was looked at."""
 
     def coming(self, view: JobView) -> NextUp:
-        coming = queries.next_up(view)
+        coming = next_queries.next_up(view)
         early = coming.kind is NextKind.INSPECT and view.state.decided is None
         return NextUp(NextKind.DECIDE, "", "In a hurry.") if early else coming
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from tests.helpers.jobs import Job
 from wizard.engine.messages import commands as c
-from wizard.engine.state.stopping_answers import stops_work
+from wizard.engine.queries.stopping_answers import stops_work
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
 

@@ -10,7 +10,7 @@ from wizard.engine.handlers.transaction import Rules
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import from_dict, to_dict
 from wizard.engine.messages.repair_parts import PartFitted
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
 from wizard.engine.state.fold import fold_all
 
 
@@ -53,14 +53,14 @@ def test_parts_on_order_close_the_visit_safe_and_a_second_visit_believes_nothing
     job.until(NextKind.DECIDE)
     job.do(c.Confirm(("dampers-worn",)))
     job.do(c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER, (PartFitted("damper", 3),)))
-    assert queries.next_up(job.view).kind == "leave"
+    assert next_queries.next_up(job.view).kind == "leave"
     job.until(NextKind.CLOSE)
     job.do(c.Close())
     assert job.state.outcome == "on-order"
     assert job.refused(c.OpenInspection("dampers")) == "job"
     job.do(c.BeginVisit("R. Vale"))
     assert job.believed("supply") == {"live", "cut", "held", "locked"}
-    assert queries.next_up(job.view) == queries.NextUp(
+    assert next_queries.next_up(job.view) == next_queries.NextUp(
         NextKind.REPAIR, "dampers-worn", "Confirmed, and not dealt with yet."
     )
     assert job.refused(c.RecordRepair("dampers-worn", RepairOutcome.FITTED)) == "needs"
@@ -117,7 +117,7 @@ def test_a_fault_that_forbids_a_spin_can_only_be_left_marked():
     job.do(c.Confirm(("transit-in",)))
     job.do(c.RecordRepair("transit-in", RepairOutcome.DECLINED, reason="Told not to spin."))
     assert job.refused(c.OpenInspection("spin")) == "barred"
-    assert queries.next_up(job.view).kind == "leave"
+    assert next_queries.next_up(job.view).kind == "leave"
 
 
 def test_after_its_remedy_it_is_looked_at_again():

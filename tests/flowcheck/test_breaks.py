@@ -10,8 +10,8 @@ from wizard.domain.vocabulary import JobOutcome
 from wizard.engine.driver import Driver
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Recorded
+from wizard.engine.queries import machine_queries
 from wizard.engine.session import Session
-from wizard.engine.state import queries
 from wizard.flow.loading.flow_loader import load_files
 from wizard.flow.loading.shipped_flows import shipped
 from wizard.flow.model import Flow
@@ -49,7 +49,7 @@ def job(flow: Flow, kind: str, at: int = -1, how: str = "") -> Ended:
     count = 0
     for _ in range(ACTS):
         state = driver.session.state
-        if state.run is not None and queries.ready(driver.session.view):
+        if state.run is not None and machine_queries.ready(driver.session.view):
             if count == at and how == "break":
                 driver.session.do(cmd.Pause())
             if count == at and how == "restart":

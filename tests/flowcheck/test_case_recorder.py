@@ -14,7 +14,7 @@ from tests.helpers.jobs import Job, good
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import JobState, NextKind, RepairOutcome
 from wizard.engine.messages import commands as c
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries, next_queries
 from wizard.errors import CaseFailed
 from wizard.flow.loading.static_check import examine_cases
 from wizard.flow.model.case import Case
@@ -127,7 +127,7 @@ def test_an_inspection_left_in_the_middle_ends_where_it_was_left() -> None:
     assert result.problems == ()
     pulled = next(p for p in result.path if str(p.step) == "dampers.pull")
     assert pulled.how == "unable"
-    assert queries.result(job.state, "dampers") == "open"
+    assert inspection_queries.result(job.state, "dampers") == "open"
 
 
 def test_readings_that_were_left_out_are_filled_and_it_is_said() -> None:
@@ -196,5 +196,5 @@ def finish(job: Job) -> None:
         elif job.state.goal:
             job.do(c.RecordRepair(job.state.goal, RepairOutcome.FITTED, reason="seen to be worn"))
         else:
-            job.follow(queries.next_up(job.view))
+            job.follow(next_queries.next_up(job.view))
     raise AssertionError("the job never ended")

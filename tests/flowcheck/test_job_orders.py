@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from tests.helpers.flows.examples import examples
 from wizard.engine.guidance.session_ranking import ranking
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries
 from wizard.engine.state.job_state import AnswerRecord, State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.loading.case_loader import load_cases
@@ -91,6 +91,8 @@ def test_any_answers_in_any_order_give_the_same_ranking(
     """Answers shuffled: evidence and every fault's probability stay what they were."""
     shuffled = tuple(data.draw(st.permutations(said)))
     one, two = (JobView.of(flow(), State(facts={"kind": kind}, answer_records=g)) for g in (said, shuffled))
-    assert queries.evidence(one) == pytest.approx(dict(queries.evidence(two)), abs=1e-12)
+    assert inspection_queries.evidence(one) == pytest.approx(
+        dict(inspection_queries.evidence(two)), abs=1e-12
+    )
     chances = {r.fault: r.probability for r in ranking(one)}
     assert {r.fault: r.probability for r in ranking(two)} == pytest.approx(chances, rel=1e-9, abs=1e-12)

@@ -10,8 +10,8 @@ from tests.helpers.flows.shipped_cases import NAMES, Shipped, answers, shipped
 from wizard.domain.references import RepairRef, StepRef
 from wizard.engine.audit import audit
 from wizard.engine.messages.events import Answered, Shown
+from wizard.engine.queries import machine_queries
 from wizard.engine.safety.flow_rules import Rules
-from wizard.engine.state import queries
 from wizard.engine.state.fold import fold
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
@@ -96,7 +96,7 @@ def test_no_step_is_shown_before_all_that_it_needs_is_believed(found: Shipped) -
                 run = state.find_run(event.run)
                 act = StepRef(run.inspection, event.step) if run else RepairRef(event.step)
                 known = view.model
-                missing = known.missing(queries.belief(view), known.acts[act].needs)
+                missing = known.missing(machine_queries.belief(view), known.acts[act].needs)
                 assert missing == (), (job.case, act)
                 shown[act] += 1
             elif isinstance(event, Answered) and event.recording:

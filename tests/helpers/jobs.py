@@ -10,9 +10,9 @@ from pathlib import Path
 from wizard.domain.vocabulary import JobState, NextKind, RefusalReason, RepairOutcome, StepKind
 from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as c
+from wizard.engine.queries import machine_queries, next_queries
+from wizard.engine.queries.asked_ticks import asked_answers
 from wizard.engine.session import Session
-from wizard.engine.state import queries
-from wizard.engine.state.asked_ticks import asked_answers
 from wizard.errors import Refused
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.model import Flow
@@ -57,7 +57,7 @@ class Job:
             self.clock.move(60)
             self.answer()
         wanted = {"kind": "front-loader", "dampers": "3", "stacked": "no", "serial": "X1", **(facts or {})}
-        while open_facts := queries.open_facts(self.view):
+        while open_facts := next_queries.open_facts(self.view):
             self.do(c.SetFact(open_facts[0], wanted[open_facts[0]]))
         self.do(c.SetComplaint("It bangs when it starts to spin."))
         self.do(c.Pause())  # What was known on arrival isn't any more: each test begins with nothing.
@@ -173,10 +173,10 @@ class Job:
         self.measure(18)
         return self
 
-    def until(self, kind: NextKind) -> queries.NextUp:
+    def until(self, kind: NextKind) -> next_queries.NextUp:
         """Work in the flow's own order until something of this kind is next."""
         for _ in range(60):
-            coming = queries.next_up(self.view)
+            coming = next_queries.next_up(self.view)
             if coming.kind is kind:
                 return coming
             self.follow(coming)
@@ -188,7 +188,7 @@ class Job:
         self.asked()
         self.do(c.RecordRepair(fault, RepairOutcome.FITTED, reason="seen to be worn"))
 
-    def follow(self, coming: queries.NextUp) -> None:
+    def follow(self, coming: next_queries.NextUp) -> None:
         """Do what comes next, the usual way."""
         match coming.kind:
             case NextKind.INSPECT | NextKind.LEAVE | NextKind.HANDOVER:
@@ -199,12 +199,24 @@ class Job:
                 self.do(c.OpenInspection(coming.target, coming.step))
                 while self.state.run is not None:
                     self.answer()
+            case NextKind.CAUSE:
+                self.do(c.AskCause(coming.target))
             case NextKind.DECIDE:
                 self.do(c.Confirm(("dampers-worn",)))
             case NextKind.REPAIR:
                 self.fit(coming.target)
             case _:
                 self.do(c.Close())
+
+    def ask_causes(self) -> list[str]:
+        """Ask anew what earlier visits were stopped for, each question answered as usual; the steps asked."""
+        steps = []
+        while (coming := next_queries.next_up(self.view)).kind is NextKind.CAUSE:
+            self.do(c.AskCause(coming.target))
+            while self.state.run is not None:
+                steps.append(self.at)
+                self.answer()
+        return steps
 
     def restart(self) -> Job:
         """The same job loaded from its journal by another program."""
@@ -213,7 +225,7 @@ class Job:
 
     def believed(self, condition: str) -> set[str]:
         """What is believed of a condition now."""
-        return set(queries.belief(self.view)[condition])
+        return set(machine_queries.belief(self.view)[condition])
 
     @property
     def closed(self) -> bool:

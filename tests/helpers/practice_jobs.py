@@ -13,8 +13,8 @@ from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import FaultSeverity, Verdict
 from wizard.engine.driver import Driver
 from wizard.engine.messages import commands as cmd
+from wizard.engine.queries import inspection_queries, next_queries
 from wizard.engine.session import Session
-from wizard.engine.state import queries
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
 from wizard.flow.model import Flow, HandsStep, Inspection
@@ -79,7 +79,7 @@ class FreeJob:
         source = Technician(practice, base, self.machine, self.crew)
         session = Session.begin(free_flow(), "free", [].append, clock, "T", "1")
         self.driver = Driver(session, source, clock.pass_by)
-        while queries.open_facts(session.view):
+        while next_queries.open_facts(session.view):
             assert self.driver.advance()
         assert self.driver.advance()
 
@@ -87,17 +87,19 @@ class FreeJob:
         """Those of the search and of proving that this machine has."""
         flow = free_flow()
         names = dict.fromkeys((*flow.find, *flow.prove, flow.leave, flow.handover, *flow.inspections))
-        return (i for n in names if queries.applies(self.driver.session.view, i := flow.inspections[n]))
+        return (
+            i for n in names if inspection_queries.applies(self.driver.session.view, i := flow.inspections[n])
+        )
 
     def go(self, inspection: str, step: str = "", most: int = 60) -> None:
         """Go through an inspection from its first step, or from another one."""
         session = self.driver.session
-        while queries.open_facts(session.view):
+        while next_queries.open_facts(session.view):
             self.driver.advance()
         session.do(cmd.OpenInspection(inspection, step))
         for _ in range(most):
             run = session.state.run
-            if run is None or queries.facts_in_sight(session.view):
+            if run is None or next_queries.facts_in_sight(session.view):
                 return
             before = len(session.state.answer_records)
             self.driver.answer(run)

@@ -11,7 +11,7 @@ from textual.worker import WorkerCancelled
 from tests.helpers.jobs import GOOD, HandClock, Job, good
 from tests.helpers.terminal_program.painted import rows
 from wizard.engine.messages import commands as c
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
 from wizard.flow.parsing import flow_files
 from wizard.screens.launch.app import SteadfootApp
 from wizard.sessions.session_store import Store
@@ -38,7 +38,7 @@ class StageJob(Job):
             self.clock.move(60)
             self.answer()
         wanted = {"kind": "front-loader", "dampers": "3", "stacked": "no", "serial": "X1", **(facts or {})}
-        while open_facts := queries.open_facts(self.view):
+        while open_facts := next_queries.open_facts(self.view):
             self.do(c.SetFact(open_facts[0], wanted[open_facts[0]]))
         self.do(c.SetComplaint(complaint))
         self.do(c.Pause())

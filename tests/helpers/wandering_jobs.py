@@ -10,8 +10,8 @@ from tests.helpers.jobs import GOOD, HandClock, Job, good
 from wizard.domain.vocabulary import AnswerHow, JobState, NextKind, RepairOutcome
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.repair_parts import PartFitted
+from wizard.engine.queries import next_queries
 from wizard.engine.session import Session
-from wizard.engine.state import queries
 from wizard.engine.state.fold import fold_all
 from wizard.errors import Refused
 from wizard.flow.model import reading_of
@@ -38,7 +38,7 @@ class Watched(Job):
         while self.state.run is not None:
             self.answer()
         wanted = {"kind": "front-loader", "dampers": "3", "stacked": "no", "serial": "X1", **(facts or {})}
-        while open_facts := queries.open_facts(self.view):
+        while open_facts := next_queries.open_facts(self.view):
             self.do(c.SetFact(open_facts[0], wanted[open_facts[0]]))
         self.do(c.SetComplaint("It bangs when it starts to spin."))
 
@@ -79,7 +79,7 @@ def _forward(job, _pick):
     if job.state.run is not None:
         job.answer()
     elif job.state.job is JobState.WORKING:
-        coming = queries.next_up(job.view)
+        coming = next_queries.next_up(job.view)
         if coming.kind in _OPENED:
             job.do(c.OpenInspection(coming.target, coming.step))
         elif coming.kind is NextKind.RELEASE:

@@ -10,7 +10,7 @@ from tests.helpers.jobs import Job
 from wizard.domain.vocabulary import JobOutcome, NextKind, RepairOutcome
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import RepairDone
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries
 from wizard.engine.state.fold import fold_all
 from wizard.engine.state.job_state import Repair
 from wizard.engine.state.job_view import JobView
@@ -45,7 +45,7 @@ def test_evidence_is_that_of_before_the_repair(proved: Job) -> None:
     assert isinstance(said, Observation)
     place = next(n for n, r in enumerate(proved.records) if isinstance(r.event, RepairDone))
     before = JobView.of(proved.flow, fold_all(proved.records[:place]))
-    assert said.evidence == {f: e for f, e in queries.evidence(before).items() if e != 0.5}
+    assert said.evidence == {f: e for f, e in inspection_queries.evidence(before).items() if e != 0.5}
     assert said.evidence["pull-weak"] > 0.9 and "bolts-seen" in said.evidence
     assert "walks" not in said.evidence, "it was never asked"
 

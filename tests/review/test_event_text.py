@@ -97,6 +97,8 @@ CASES = [
     (ev.Stopped(stop="gas", words=STOP.says), f"Work stopped: {STOP.says}", STOP.says),
     (ev.StopWithdrawn(stopped=9, stop="gas", reason="wrong key"),
      f"Stop taken back as a slip: {STOP.says} Reason: wrong key.", "wrong key"),
+    (ev.StopCleared(stopped=9, stop="gas", name="P. Elm", entries=(12,)),
+     f"Stop over: {STOP.says} Asked anew and found well, by P. Elm.", ""),
     (ev.MadeSafe(stop="gas", line=1), f"Made safe: {STOP.make_safe[1]}", ""),
     (ev.MadeSafe(stop="gas", line=0, reason="broken"),
      f"Could not be made safe: {STOP.make_safe[0]} Reason: broken.", "broken"),

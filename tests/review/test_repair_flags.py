@@ -13,7 +13,7 @@ from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import NextKind, RepairOutcome, Verdict
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.repair_parts import due_parts
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
 from wizard.engine.state.job_view import JobView
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
@@ -200,7 +200,7 @@ def test_look_that_is_worse_after_is_flagged():
 def test_closing_without_the_proof_is_flagged():
     """The proving spin left out, with the reason that was given."""
     job = mended(weak(Paced()))
-    while (coming := queries.next_up(job.view)).kind is not NextKind.CLOSE:
+    while (coming := next_queries.next_up(job.view)).kind is not NextKind.CLOSE:
         if coming.target == "spin":
             job.open("spin")
             job.do(c.Skip("spin", "the customer had to leave"))
@@ -304,7 +304,7 @@ def test_how_far_off_is_the_way_to_the_nearest_passing_band(value, off):
 
 def without_proof(job: Paced) -> Paced:
     """Closed the usual way, the proving spin left out."""
-    while (coming := queries.next_up(job.view)).kind is not NextKind.CLOSE:
+    while (coming := next_queries.next_up(job.view)).kind is not NextKind.CLOSE:
         if coming.target == "spin":
             job.open("spin")
             job.do(c.Skip("spin", "the customer had to leave"))
@@ -323,7 +323,7 @@ def test_a_proof_is_missed_at_the_close_and_not_before():
 
 def test_one_declined_after_the_proof_of_another_needs_none():
     job = mended(weak(Paced()))
-    while (coming := queries.next_up(job.view)).kind is not NextKind.CLOSE:
+    while (coming := next_queries.next_up(job.view)).kind is not NextKind.CLOSE:
         job.follow(coming)
     job.do(c.RecordRepair("dampers-worn", RepairOutcome.DECLINED, reason="a second set would be too dear"))
     assert raised(without_proof(job), "no-proving") == []

@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from tests.helpers.jobs import Job
 from tests.helpers.wandering_jobs import Watched, moves, wander
 from wizard.engine.messages import commands as c
-from wizard.engine.state.machine_view import badge
+from wizard.engine.queries.machine_view import badge
 from wizard.review.badge_spans import spans
 from wizard.review.replay import Replay
 from wizard.review.timeline import stays, timeline

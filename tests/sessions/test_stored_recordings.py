@@ -21,7 +21,7 @@ from wizard.engine.handlers.transaction import Rules
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.decay_record import decay_fit, settles_as
 from wizard.engine.messages.events import to_dict
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
 from wizard.errors import JournalError
 from wizard.flow.model import reading_of
 from wizard.measure.vibration import decay_detection, recording_file
@@ -52,7 +52,7 @@ def recorded_job(tmp_path, data, found):
 
         do(c.GiveAnswer(opened.session.state.run.id, "danger", ("clear",)))
         wanted = {"kind": "front-loader", "dampers": "3", "stacked": "no", "serial": "X1"}
-        while open_facts := queries.open_facts(opened.session.view):
+        while open_facts := next_queries.open_facts(opened.session.view):
             do(c.SetFact(open_facts[0], wanted[open_facts[0]]))
         do(c.SetComplaint("It bangs."))
         do(c.OpenInspection("dampers"))

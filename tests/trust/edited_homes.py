@@ -22,7 +22,7 @@ from wizard.documents.writers.writer import writer_for
 from wizard.domain.vocabulary import JobState, NextKind
 from wizard.engine.driver import Driver
 from wizard.engine.messages import commands as c
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
 from wizard.flow.parsing import flow_files
 from wizard.flowcheck.cases.case_script import Script
 from wizard.journal import session_name
@@ -96,7 +96,7 @@ def played(root: Path, told: Told) -> str:
                 photo.unlink()
                 opened.session.do(c.AddNote(told.note))
             view = opened.session.view
-            if view.state.job is JobState.WORKING and queries.next_up(view).kind is NextKind.CLOSE:
+            if view.state.job is JobState.WORKING and next_queries.next_up(view).kind is NextKind.CLOSE:
                 done = paper_files.write(opened.folder, view)
                 opened.session.do(c.RecordHandover(done.handover.name, done.sha256, done.beside))
             if not driver.advance():

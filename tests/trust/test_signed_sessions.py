@@ -287,7 +287,7 @@ def test_a_second_closing_is_signed_too_and_both_hold(tmp_path):
     from wizard.domain.vocabulary import NextKind
     from wizard.engine.driver import Driver
     from wizard.engine.messages import commands as c
-    from wizard.engine.state import queries
+    from wizard.engine.queries import next_queries
     from wizard.flowcheck.cases.case_script import Script
 
     create(tmp_path)
@@ -297,7 +297,7 @@ def test_a_second_closing_is_signed_too_and_both_hold(tmp_path):
         opened.session.do(c.BeginVisit("S. Ash", "T-2"))
         driver = Driver(opened.session, Script(case()), there.clock.move)
         while driver.advance():
-            if queries.next_up(opened.session.view).kind is NextKind.CLOSE:
+            if next_queries.next_up(opened.session.view).kind is NextKind.CLOSE:
                 opened.session.do(c.Close())
                 break
     some = load_signatures(there.home.session_folder(name))

@@ -11,7 +11,8 @@ from itertools import takewhile
 from tests.vignettes.vignette_stories import HERE, KINDS, Vignette, vignettes
 from wizard.engine.guidance.session_ranking import DECIDED, RankedFault
 from wizard.engine.messages.events import Decided
-from wizard.engine.state import fold, queries
+from wizard.engine.queries import inspection_queries
+from wizard.engine.state import fold
 from wizard.engine.state.job_view import JobView
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
@@ -67,7 +68,7 @@ def outcome(flow: Flow, visit: Vignette, played: Played) -> VignetteOutcome:
     before = takewhile(lambda record: not isinstance(record.event, Decided), played.records)
     view = JobView.of(flow, fold.fold_all(before))
     asked = effort(flow, played.records)[0].asked
-    return VignetteOutcome(visit, played.ranking, asked, queries.minutes(view))
+    return VignetteOutcome(visit, played.ranking, asked, inspection_queries.minutes(view))
 
 
 def by_advice(flow: Flow, visit: Vignette) -> VignetteOutcome:

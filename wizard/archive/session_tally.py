@@ -15,7 +15,7 @@ from wizard.engine.guidance.evidence_columns import repairs_made
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import compute
 from wizard.engine.messages.events import Decided
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries
 from wizard.engine.state.job_state import AnswerRecord, Repair
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import ComputeStep, MeasureStep, Step, limit_id
@@ -147,4 +147,4 @@ def _proves(view: JobView, repair: Repair, given: AnswerRecord) -> bool:
     if given.aside or given.verdict is None or given.phase is not Phase.AFTER or given.seq < repair.seq:
         return False
     again = {where.inspection for where in repair.recheck}
-    return given.inspection in again or queries.proves(view.flow, given.inspection)
+    return given.inspection in again or inspection_queries.proves(view.flow, given.inspection)

@@ -17,7 +17,7 @@ from wizard.documents.papers.sections.stop_section import release_lines
 from wizard.documents.text.formatting import day, fact_words, hour
 from wizard.documents.text.outcome_text import outcome_words, repair_word
 from wizard.domain.vocabulary import AnswerHow
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries, machine_queries
 from wizard.engine.state.job_state import AnswerRecord, BeliefChange, Stoppage
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
@@ -142,13 +142,13 @@ def table_of(loaded: Loaded) -> dict[str, Any]:
         "visits": [asdict(v) for v in state.visits], "facts": dict(state.facts), "complaint": state.complaint,
         "answers": [asdict(g) for g in state.answer_records], "readings": [asdict(t) for t in state.reading_records],
         "recordings": [asdict(k) for k in state.recordings],
-        "beliefs": [_change(c) for c in state.changes], "machine": _beliefs(queries.belief(view)),
+        "beliefs": [_change(c) for c in state.changes], "machine": _beliefs(machine_queries.belief(view)),
         "skipped": {k: list(v) for k, v in state.skipped.items()},
         "unmeasured": {str(k): why for k, why in state.unmeasured.items()},
         "decided": None if state.decided is None else list(state.decided),
         "repairs": [asdict(r) for r in state.repairs], "stops": [_stop(h) for h in state.stoppages],
-        "releases": [asdict(r) for r in state.releases], "latched": list(queries.latched(view)),
-        "notes": [asdict(j) for j in state.notes], "minutes": queries.minutes(view),
+        "releases": [asdict(r) for r in state.releases], "latched": list(machine_queries.latched(view)),
+        "notes": [asdict(j) for j in state.notes], "minutes": inspection_queries.minutes(view),
     }  # fmt: skip
 
 

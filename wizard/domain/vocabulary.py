@@ -272,6 +272,7 @@ class NextKind(StrEnum):
     FACT = "fact"
     COMPLAINT = "complaint"
     RELEASE = "release"
+    CAUSE = "cause"
     SKIP = "skip"
     INSPECT = "inspect"
     DECIDE = "decide"

@@ -13,9 +13,9 @@ from typing import Protocol
 from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.messages.commands import Release
 from wizard.engine.messages.spin_record import SpinRecord
+from wizard.engine.queries.next_queries import NextUp
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.queries import NextUp
 from wizard.flow.model import Fact, Fault, Step
 
 
@@ -76,7 +76,7 @@ class AnswerSource(Protocol):
         ...
 
     def coming(self, view: JobView) -> NextUp:
-        """What is done next when nothing is on screen; ``queries.next_up`` for the flow's own order.
+        """What is done next when nothing is on screen; ``next_queries.next_up`` for the flow's own order.
 
         A source may also give the kind ``skip``, to pass over ``target`` for the reason ``why``.
         """

@@ -22,12 +22,12 @@ from wizard.engine.handlers.repair import consented
 from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.repair_parts import usual_alternative, whole_sets
+from wizard.engine.queries import inspection_queries, machine_queries, next_queries
+from wizard.engine.queries.next_queries import NextUp
 from wizard.engine.session import Session
-from wizard.engine.state import queries
 from wizard.engine.state.fault_evidence import confirmed
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.queries import NextUp
 from wizard.errors import Refused
 from wizard.flow.model import Fault, MeasureStep, Step
 
@@ -94,7 +94,7 @@ class Driver:
             and not state.goal
             and state.job is JobState.WORKING
             and target is not None
-            and not queries.facts_in_sight(self.session.view)
+            and not next_queries.facts_in_sight(self.session.view)
         ):
             self._given_up(target)
 
@@ -106,7 +106,7 @@ class Driver:
 
     def _given_up(self, target: Run) -> None:
         """What was asked for an inspection brought the job map: it can't be had now, so it is left out."""
-        says = queries.barred(self.session.view, target.ref) or "What it needs could not be had."
+        says = machine_queries.barred(self.session.view, target.ref) or "What it needs could not be had."
         self._leave_out(target.inspection, says)
 
     def step_of(self, run: Run) -> Step:
@@ -143,7 +143,7 @@ class Driver:
 
     def _leave_out(self, where: str, reason: str) -> None:
         """Leave an inspection out, or the measuring again that is owed there."""
-        owed = [w for w in queries.rechecks(self.session.state) if w.inspection == where]
+        owed = [w for w in inspection_queries.rechecks(self.session.state) if w.inspection == where]
         step = owed[0].step if owed else ""
         self.do(cmd.Skip(where, reason, recheck=bool(owed), step=step))
 
@@ -164,6 +164,8 @@ class Driver:
                 self._open(coming)
             case NextKind.SKIP:
                 self._leave_out(coming.target, coming.why)
+            case NextKind.CAUSE:
+                self.do(cmd.AskCause(coming.target))
             case NextKind.RELEASE:
                 self.do(self.source.release(view, coming.target))
             case NextKind.LEAVE | NextKind.HANDOVER:
@@ -238,5 +240,7 @@ def untested(view: JobView, fault: Fault) -> str:
     if confirmed(view, fault):
         return ""
     names = dict.fromkeys(where.inspection for where in fault.confirm)
-    fitting = (n for n in names if queries.applies(view, view.flow.inspections[n]))
-    return next((n for n in fitting if queries.result(view.state, n) is InspectionResult.NOT_BEGUN), "")
+    fitting = (n for n in names if inspection_queries.applies(view, view.flow.inspections[n]))
+    return next(
+        (n for n in fitting if inspection_queries.result(view.state, n) is InspectionResult.NOT_BEGUN), ""
+    )

@@ -11,6 +11,7 @@ from typing import Any
 
 from wizard.domain.vocabulary import RefusalReason
 from wizard.engine.handlers import (
+    cause_asking,
     corrections,
     inspection_work,
     intake,
@@ -22,7 +23,7 @@ from wizard.engine.handlers import (
 from wizard.engine.handlers.transaction import Moment, Transaction
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import DraftKept, Recorded
-from wizard.engine.state import queries
+from wizard.engine.queries import machine_queries
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 from wizard.errors import Refused
@@ -64,7 +65,7 @@ def _asked_again(transaction: Transaction, before: State) -> bool:
     run = before.run
     if run is None:
         return bool(before.goal) and transaction.state.shown != (0, before.goal)
-    return transaction.state.stack != before.stack or bool(queries.unmet(transaction.view, run.ref))
+    return transaction.state.stack != before.stack or bool(machine_queries.unmet(transaction.view, run.ref))
 
 
 def overdue(view: JobView, moment: Moment) -> bool:
@@ -118,6 +119,7 @@ _HANDLERS: Mapping[type[cmd.Command], Callable[[Transaction, Any], None]] = {
     cmd.WithdrawStop: withdrawal.withdraw_stop,
     cmd.MakeSafe: visit_end.make_safe,
     cmd.Release: visit_end.release,
+    cmd.AskCause: cause_asking.ask_cause,
     cmd.RecordHandover: visit_end.record_handover,
     cmd.Close: visit_end.close,
     cmd.BeginVisit: visit_end.begin_visit,

@@ -12,7 +12,7 @@ from numpy.random import Generator
 from wizard.domain.references import StepRef
 from wizard.engine.answer_source import Reply, ReplyHow
 from wizard.engine.measuring import judging
-from wizard.engine.state import queries
+from wizard.engine.queries import machine_queries
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import MeasureStep, Step
 from wizard.flowcheck.cases.case_script import usual
@@ -64,7 +64,7 @@ def reply(practice: Practice, machine: Machine, crew: Crew, asked: StepQuestion)
     if isinstance(rule, tuple):
         return _ticked(rule, machine, crew, asked, fresh)
     if step.many:
-        return Reply(ReplyHow.ANSWER, tuple(_believed(step, queries.belief(asked.view))))
+        return Reply(ReplyHow.ANSWER, tuple(_believed(step, machine_queries.belief(asked.view))))
     if rule is None:
         return usual(asked.view, step, asked.where)
     if isinstance(rule, Sense):

@@ -12,8 +12,8 @@ from wizard.domain.vocabulary import FaultSeverity, JobOutcome, RepairOutcome
 from wizard.engine.driver import Driver
 from wizard.engine.guidance.session_ranking import RankedFault, ranking
 from wizard.engine.messages.events import Recorded
+from wizard.engine.queries import inspection_queries
 from wizard.engine.session import Session
-from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
 from wizard.errors import CaseFailed, FlowError, Refused
 from wizard.flow.model import Flow, fits
@@ -88,7 +88,7 @@ class PlayedJob:
     @property
     def minutes(self) -> tuple[float, float]:
         """The usual minutes of all that was done, to the decision and to the close."""
-        return queries.minutes(self.before or self.view), queries.minutes(self.view)
+        return inspection_queries.minutes(self.before or self.view), inspection_queries.minutes(self.view)
 
 
 def draw_scene(practice: Practice, flow: Flow, count: int, seed: int) -> PracticeScene:

@@ -12,10 +12,10 @@ from wizard.engine.guidance.advice_order import follow, searching
 from wizard.engine.guidance.found_defects import against_no_fault
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.messages.commands import Release
-from wizard.engine.state import queries
+from wizard.engine.queries import machine_queries, next_queries
+from wizard.engine.queries.next_queries import NextUp
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.queries import NextUp
 from wizard.engine.state.repair_approach import repair_ref
 from wizard.flow.model import Fact, Fault, Step
 from wizard.practice.answering import Crew, StepQuestion, generator, reply
@@ -66,7 +66,7 @@ class Technician:
         unknown = self._practice.machines[self._came.kind].unknown.get(fact.id, 0.0)
         later = next((v.id for v in fact.values if v.later), "")
         hidden = generator(self._came, StepRef("fact", fact.id), 0).random() < unknown
-        if later and hidden and fact.id not in queries.facts_in_sight(view):
+        if later and hidden and fact.id not in next_queries.facts_in_sight(view):
             return later
         return true or ("" if not fact.required else "not given")
 
@@ -80,7 +80,7 @@ class Technician:
 
     def coming(self, view: JobView) -> NextUp:
         """Where the advice leads until enough is known, then the flow's own order."""
-        coming = queries.next_up(view)
+        coming = next_queries.next_up(view)
         return follow(view, advice(view)) if searching(view, coming) else coming
 
     def reply(self, view: JobView, run: Run, step: Step) -> Reply:
@@ -117,6 +117,6 @@ class Technician:
 
     def repair(self, view: JobView, fault: Fault) -> RepairReply:
         """Fitted; declined where what the remedy needs can't be had on this machine."""
-        if barred := queries.barred(view, repair_ref(view, fault.id)):
+        if barred := machine_queries.barred(view, repair_ref(view, fault.id)):
             return RepairReply(RepairOutcome.DECLINED, barred)
         return RepairReply(RepairOutcome.FITTED, GUESS)

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from wizard.engine.messages import events as ev
-from wizard.engine.state.machine_view import Badge
+from wizard.engine.queries.machine_view import Badge
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,8 @@ from wizard.domain.chosen_answers import only
 from wizard.domain.references import Target
 from wizard.domain.vocabulary import AnswerHow, Phase, RunStatus
 from wizard.engine.messages import events as ev
-from wizard.engine.state import condition_words, queries
+from wizard.engine.queries import inspection_queries, proof_queries
+from wizard.engine.state import condition_words
 from wizard.engine.state.job_state import State, changed
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, Inspection
@@ -108,7 +109,7 @@ def _entered(view: JobView, event: ev.Entered) -> str:
         condition = view.flow.conditions.get(event.condition)
         return f"{view.flow.title_of(event.inspection)}, asked for: {condition.says if condition else event.condition}."
     again = "resumed" if event.run <= len(view.state.runs) else "begun"
-    repaired = queries.after_repair(view, view.state.seq + 1)
+    repaired = inspection_queries.after_repair(view, view.state.seq + 1)
     after = ", after the repair" if repaired and event.phase is Phase.AFTER else ""
     return f"{view.flow.title_of(event.inspection)} {again}{after}."
 
@@ -210,7 +211,7 @@ def _decided(view: JobView, event: ev.Decided) -> str:
     faults = [view.flow.faults[f].says if f in view.flow.faults else f for f in event.faults]
     again = [view.flow.faults[f].says for f in event.again if f in view.flow.faults]
     once_more = f" It did not hold, and is repaired once more: {', '.join(again)}." if again else ""
-    if queries.failed_proof(view) and not again and set(event.faults) <= set(view.state.decided or ()):
+    if proof_queries.failed_proof(view) and not again and set(event.faults) <= set(view.state.decided or ()):
         stays = f" It stays decided: {', '.join(faults)}." if faults else ""
         return f"Confirmed after the failed proof: nothing else.{stays}{_because(event.reason)}"
     return f"Confirmed: {', '.join(faults) or 'no fault'}.{once_more}{_because(event.reason)}"
@@ -242,6 +243,12 @@ def _taken_back(view: JobView, event: ev.StopWithdrawn) -> str:
     stop = view.flow.stops.get(event.stop)
     says = formatting.sentence(stop.says if stop else event.stop)
     return f"Stop taken back as a slip: {says}{_because(event.reason)}"
+
+
+def _cleared(view: JobView, event: ev.StopCleared) -> str:
+    stop = view.flow.stops.get(event.stop)
+    says = formatting.sentence(stop.says if stop else event.stop)
+    return f"Stop over: {says} Asked anew and found well, by {event.name}."
 
 
 def _made_safe(view: JobView, event: ev.MadeSafe) -> str:
@@ -287,6 +294,7 @@ _SAYS: Mapping[type[ev.Event], Callable[[JobView, Any], str]] = {
     ev.RepairDone: _repaired,
     ev.Stopped: _stopped,
     ev.StopWithdrawn: _taken_back,
+    ev.StopCleared: _cleared,
     ev.MadeSafe: _made_safe,
     ev.HandedOver: lambda v, e: f"Handover written: {e.name}.",
     ev.Closed: _closed,

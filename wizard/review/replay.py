@@ -15,12 +15,12 @@ from wizard.engine.measuring.computing import compute
 from wizard.engine.measuring.judging import Judged
 from wizard.engine.messages import events as ev
 from wizard.engine.messages.events import Answered, Entered, Event, ReadingTaken, Recorded, VisitBegan
+from wizard.engine.queries import machine_view
+from wizard.engine.queries.machine_view import Badge
 from wizard.engine.safety.flow_rules import Rules
-from wizard.engine.state import machine_view
 from wizard.engine.state.fold import follow
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.machine_view import Badge
 from wizard.flow.model import ComputeStep, Flow, MeasureStep
 from wizard.review import badge_spans, event_text, step_times
 from wizard.review.changes import Change, Changes

@@ -10,7 +10,7 @@ from wizard.documents.text import formatting, limit_text
 from wizard.domain.references import DrawingRef, StepRef, Target
 from wizard.domain.vocabulary import JobState, Phase
 from wizard.engine.handlers import visit_end
-from wizard.engine.state import queries
+from wizard.engine.queries import machine_queries, next_queries
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Caution, Fault, Flow, Inspection, JudgedStep, Step, reading_of
@@ -91,7 +91,7 @@ def snapshot(view: JobView) -> ScreenSnapshot:
         return _stopped(view)
     if state.job is JobState.CLOSED:
         return ScreenSnapshot(SnapshotKind.CLOSED, f"Closed: {result_words(view)}")
-    if state.run is None and (facts := queries.open_facts(view)):
+    if state.run is None and (facts := next_queries.open_facts(view)):
         return _fact(flow, facts[0])
     if state.run is None and not state.complaint:
         return ScreenSnapshot(
@@ -108,8 +108,8 @@ def _at_work(view: JobView) -> ScreenSnapshot:
     step = inspection.step(run.at)
     if step is None:
         return ScreenSnapshot(SnapshotKind.MAP, inspection.title, _next(view), inspection=inspection.id)
-    if not queries.ready(view):
-        needs = queries.unmet_words(view, StepRef(inspection.id, step.id))
+    if not machine_queries.ready(view):
+        needs = machine_queries.unmet_words(view, StepRef(inspection.id, step.id))
         return ScreenSnapshot(
             SnapshotKind.WAITING, inspection.title, needs, inspection=inspection.id, step=step.id
         )
@@ -121,7 +121,7 @@ def _map(view: JobView) -> ScreenSnapshot:
 
 
 def _next(view: JobView) -> str:
-    return formatting.sentence(f"Next: {visit_end.describe(view.flow, queries.next_up(view))}")
+    return formatting.sentence(f"Next: {visit_end.describe(view.flow, next_queries.next_up(view))}")
 
 
 def _repair(fault: Fault) -> ScreenSnapshot:

@@ -9,7 +9,7 @@ from wizard.domain.references import Target
 from wizard.domain.vocabulary import Phase, RunStatus, Verdict
 from wizard.engine.messages import events as ev
 from wizard.engine.messages.event_kind import EventKind
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries
 from wizard.engine.state.job_state import Run
 from wizard.review import event_text
 from wizard.review.changes import Change
@@ -97,4 +97,4 @@ def stays(replay: Replay) -> tuple[Stay, ...]:
 
 def _usual(replay: Replay, run: Run) -> float:
     known = run.inspection in replay.flow.inspections
-    return queries.run_minutes(replay.flow, run) * 60.0 if known else 0.0
+    return inspection_queries.run_minutes(replay.flow, run) * 60.0 if known else 0.0

@@ -6,8 +6,8 @@ from wizard.documents.writers.markdown import MARKDOWN
 from wizard.domain.vocabulary import NextKind
 from wizard.engine.driver import Driver
 from wizard.engine.messages import commands as c
+from wizard.engine.queries import next_queries
 from wizard.engine.session import Session
-from wizard.engine.state import queries
 from wizard.engine.state.job_view import JobView
 from wizard.flow.loading.case_loader import load_cases
 from wizard.flow.loading.flow_loader import load
@@ -43,7 +43,7 @@ def test_an_inspection_whose_first_look_is_barred_is_not_called_open() -> None:
     view = knocking_drum().view
     (row,) = (r for r in rows(view) if r.kind is NextKind.INSPECT and r.target == "baseline")
     assert row.mark is MapMark.BARRED and "That must be repaired, or looked at again, first." in row.note
-    assert queries.open_barred(view, "feet") == ""
+    assert next_queries.open_barred(view, "feet") == ""
 
 
 def test_a_decision_is_no_look() -> None:

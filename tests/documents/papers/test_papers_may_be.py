@@ -7,7 +7,7 @@ from test_papers_handover import section, text_of, written
 from tests.helpers.jobs import Job
 from wizard.documents.papers.technician_record import technician_record
 from wizard.engine.messages import commands as c
-from wizard.engine.state.machine_view import badge
+from wizard.engine.queries.machine_view import badge
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
 from wizard.screens.viewmodels.stop_in_hand import StopInHand

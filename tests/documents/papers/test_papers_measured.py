@@ -51,6 +51,7 @@ def came_back(job: Job) -> Job:
     for line in range(len(job.flow.stops["people"].make_safe)):
         job.do(c.MakeSafe("people", line))
     job.do(c.BeginVisit("R. Vale", reason="Nobody is near now"))
+    job.ask_causes()
     return job
 
 

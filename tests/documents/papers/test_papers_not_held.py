@@ -9,7 +9,7 @@ from wizard.documents.papers.technician_record import technician_record
 from wizard.domain.vocabulary import NextKind, RepairOutcome
 from wizard.engine.messages import commands as c
 from wizard.engine.messages import events as ev
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
 from wizard.engine.state.fold import fold_all
 from wizard.review import event_text
 
@@ -40,7 +40,7 @@ def repaired() -> Job:
 def walked() -> Job:
     """The dampers are good now, and in the proving spin the machine walks."""
     job = pulled(repaired(), 60)
-    while (coming := queries.next_up(job.view)).target != "spin":
+    while (coming := next_queries.next_up(job.view)).target != "spin":
         job.follow(coming)
     job.come_to("spin")
     job.measure(60)

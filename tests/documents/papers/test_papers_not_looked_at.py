@@ -16,10 +16,10 @@ from wizard.domain.vocabulary import AnswerHow, InspectionResult, NextKind, Phas
 from wizard.engine.guidance.session_ranking import explain, ranking
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import Entered
+from wizard.engine.queries.inspection_queries import result
 from wizard.engine.state.decision_view import decision_view
 from wizard.engine.state.job_state import AnswerRecord, State
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.queries import result
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
 from wizard.flow.model import Flow

@@ -9,7 +9,7 @@ from wizard.documents.papers.technician_record import technician_record
 from wizard.documents.text.proof_text import unproved
 from wizard.domain.vocabulary import InspectionResult, JobOutcome, NextKind
 from wizard.engine.messages import commands as c
-from wizard.engine.state.proving import UnfinishedProof, unfinished_proofs
+from wizard.engine.queries.proving import UnfinishedProof, unfinished_proofs
 
 
 def left_out(reason: str = "The customer had to leave") -> Job:

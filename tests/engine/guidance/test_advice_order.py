@@ -10,7 +10,7 @@ from wizard.domain.vocabulary import NextKind
 from wizard.engine.guidance.advice_candidates import advice, open_inspections
 from wizard.engine.guidance.advice_order import follow
 from wizard.engine.messages import commands as c
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
 
 
 def enough(**more) -> Counsel:
@@ -18,7 +18,7 @@ def enough(**more) -> Counsel:
     return replace(Counsel((), True, "Enough is known.", (), (), {}), **more)
 
 
-def by_advice(job: Job) -> queries.NextUp:
+def by_advice(job: Job) -> next_queries.NextUp:
     """What comes next by the advice."""
     return follow(job.view, advice(job.view))
 
@@ -27,7 +27,7 @@ def test_the_best_check_is_next_with_its_reason() -> None:
     """While a check is worth its minutes, the first of the advice comes, and why."""
     job = Job()
     first = advice(job.view).inspections[0]
-    assert first.worth and by_advice(job) == queries.NextUp(
+    assert first.worth and by_advice(job) == next_queries.NextUp(
         NextKind.INSPECT, first.id, first.why, short="tells most"
     )
 
@@ -49,7 +49,7 @@ def test_a_confirmation_owed_comes_before_the_decision() -> None:
 def test_enough_known_and_nothing_owed_is_the_decision() -> None:
     """Then the advice is to decide, in its own words."""
     job = Job()
-    assert follow(job.view, enough()) == queries.NextUp(
+    assert follow(job.view, enough()) == next_queries.NextUp(
         NextKind.DECIDE, "", "Enough is known.", short="enough"
     )
 
@@ -59,13 +59,13 @@ def test_after_the_decision_the_flow_s_own_order_stands() -> None:
     job = Job()
     job.until(NextKind.DECIDE)
     job.do(c.Confirm(("dampers-worn",)))
-    assert follow(job.view, enough()) == queries.next_up(job.view)
+    assert follow(job.view, enough()) == next_queries.next_up(job.view)
 
 
 def test_without_a_counsel_the_flow_s_own_order_stands() -> None:
     """No kind of machine, no advice."""
     job = Job()
-    assert follow(job.view, None) == queries.next_up(job.view)
+    assert follow(job.view, None) == next_queries.next_up(job.view)
 
 
 def test_what_cant_be_had_is_not_advised() -> None:

@@ -12,7 +12,7 @@ from wizard.engine.guidance.advice_order import follow
 from wizard.engine.guidance.found_defects import defects
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.messages import commands as c
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries, next_queries, proof_queries
 from wizard.engine.state.job_view import JobView
 
 
@@ -37,7 +37,7 @@ def measured(value: float) -> Job:
 def walked(millimetres: float) -> Job:
     """The new dampers are good, and in the proving spin the machine walks this far."""
     job = measured(60)
-    while (coming := queries.next_up(job.view)).target != "spin":
+    while (coming := next_queries.next_up(job.view)).target != "spin":
         job.follow(coming)
     job.come_to("spin")
     job.measure(millimetres)
@@ -47,8 +47,8 @@ def walked(millimetres: float) -> Job:
 def test_a_good_proof_opens_nothing() -> None:
     """What was repaired is out of the ranking but for the repair that may fail, and the job goes on to its end."""
     job = walked(1)
-    assert queries.failed_proof(job.view) is None
-    assert queries.next_up(job.view).kind is not NextKind.DECIDE
+    assert proof_queries.failed_proof(job.view) is None
+    assert next_queries.next_up(job.view).kind is not NextKind.DECIDE
     again = next(r for r in ranking(job.view) if r.fault == "dampers-worn")
     assert again.says == "Not put right: Dampers worn" and again.probability < 0.02
 
@@ -57,21 +57,21 @@ def test_a_new_part_that_is_bad_comes_back_and_is_repaired_once_more() -> None:
     """Measured weak again: it leads, is defective again, and what was fitted first stays in the record as failed."""
     job = measured(18)
     assert (
-        queries.next_up(job.view).kind is NextKind.DECIDE
-        and "failed after the repair" in queries.next_up(job.view).why
+        next_queries.next_up(job.view).kind is NextKind.DECIDE
+        and "failed after the repair" in next_queries.next_up(job.view).why
     )
     assert ranking(job.view)[0].fault == "dampers-worn"
     assert [d.fault for d in defects(job.view)] == ["dampers-worn"]
     job.do(c.Confirm(("dampers-worn",)))
-    assert queries.next_up(job.view) == replace(
-        queries.next_up(job.view), kind=NextKind.REPAIR, target="dampers-worn"
+    assert next_queries.next_up(job.view) == replace(
+        next_queries.next_up(job.view), kind=NextKind.REPAIR, target="dampers-worn"
     )
     job.fit("dampers-worn")
     assert [(r.fault, r.failed) for r in job.state.repairs] == [
         ("dampers-worn", True),
         ("dampers-worn", False),
     ]
-    assert queries.next_up(job.view).kind is NextKind.RECHECK, "the second repair is measured again too"
+    assert next_queries.next_up(job.view).kind is NextKind.RECHECK, "the second repair is measured again too"
 
 
 def test_a_failed_proof_leads_to_what_is_left() -> None:
@@ -114,9 +114,9 @@ def test_nothing_else_found_is_a_decision_that_leaves_the_job_unproved() -> None
     """No reason is asked for it, what was repaired stays decided, and the job ends as not proved."""
     job = walked(60)
     job.do(c.Confirm(()))
-    assert job.state.decided == ("dampers-worn",) and queries.failed_proof(job.view) is None
+    assert job.state.decided == ("dampers-worn",) and proof_queries.failed_proof(job.view) is None
     while job.state.outcome is None:
-        job.follow(queries.next_up(job.view))
+        job.follow(next_queries.next_up(job.view))
     assert job.state.outcome is JobOutcome.NOT_PROVED
 
 
@@ -126,28 +126,28 @@ def test_a_second_fault_stands_beside_the_first() -> None:
     assert job.refused(c.Confirm(("normal",))) is RefusalReason.ALONE
     job.do(c.Confirm(("transit-in",)))
     assert job.state.decided == ("dampers-worn", "transit-in")
-    assert queries.next_up(job.view).target == "transit-in"
+    assert next_queries.next_up(job.view).target == "transit-in"
 
 
 def test_a_reading_that_was_taken_back_closes_the_search() -> None:
     """The failed readings were slips: once all are corrected, nothing is left to look for."""
     job = walked(60)
-    given = queries.failed_proof(job.view)
+    given = proof_queries.failed_proof(job.view)
     assert given is not None
     for reading in job.state.readings(given.run, given.step):
-        assert queries.failed_proof(job.view) is not None
+        assert proof_queries.failed_proof(job.view) is not None
         job.do(c.CorrectReading(reading.seq, "1", "Read in the wrong unit."))
-    assert queries.failed_proof(job.view) is None
+    assert proof_queries.failed_proof(job.view) is None
 
 
 def failed_after_the_handover(done: bool) -> Job:
     """Proved, handed over (or only begun to be); then the spin is run again, fails, and nothing else is found."""
     job = walked(1)
-    while (coming := queries.next_up(job.view)).kind is not NextKind.HANDOVER:
+    while (coming := next_queries.next_up(job.view)).kind is not NextKind.HANDOVER:
         job.follow(coming)
     if done:
         job.follow(coming)
-        assert queries.next_up(job.view).kind is NextKind.CLOSE
+        assert next_queries.next_up(job.view).kind is NextKind.CLOSE
     else:
         job.do(c.OpenInspection(coming.target))
         job.do(c.Leave())
@@ -155,7 +155,7 @@ def failed_after_the_handover(done: bool) -> Job:
     job.measure(60)
     while job.state.run is not None:
         job.answer()
-    assert queries.next_up(job.view).kind is NextKind.DECIDE
+    assert next_queries.next_up(job.view).kind is NextKind.DECIDE
     job.do(c.Confirm(()))
     return job
 
@@ -163,16 +163,16 @@ def failed_after_the_handover(done: bool) -> Job:
 def test_a_proof_that_fails_after_the_handover_has_it_done_anew() -> None:
     """What the owner was told and how the machine was left was said of one that was proved."""
     job = failed_after_the_handover(done=True)
-    coming = queries.next_up(job.view)
+    coming = next_queries.next_up(job.view)
     assert coming.kind is NextKind.HANDOVER and job.refused(c.Close()) is RefusalReason.CLOSE
     job.follow(coming)
-    assert queries.next_up(job.view).kind is NextKind.CLOSE
+    assert next_queries.next_up(job.view).kind is NextKind.CLOSE
 
 
 def test_a_handover_that_was_begun_before_begins_again() -> None:
     """Not in its middle: a run of its own, from the first step."""
     job = failed_after_the_handover(done=False)
-    (before,) = queries.runs_of(job.state, "handover")
+    (before,) = inspection_queries.runs_of(job.state, "handover")
     job.come_to("handover")
     assert job.state.run.id != before.id and job.at == "handover.owner"
 
@@ -182,7 +182,7 @@ def test_what_is_asked_where_nothing_was_repaired_is_no_proof_of_a_repair() -> N
     job.until(NextKind.DECIDE)
     job.do(c.Confirm(()))
     reasons = set()
-    while (coming := queries.next_up(job.view)).kind is not NextKind.CLOSE:
+    while (coming := next_queries.next_up(job.view)).kind is not NextKind.CLOSE:
         reasons.add(coming.why)
         job.follow(coming)
     assert not any("repair" in why for why in reasons)

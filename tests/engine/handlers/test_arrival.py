@@ -11,9 +11,9 @@ from tests.helpers.jobs import HandClock, good
 from wizard.domain.vocabulary import JobState, NextKind, RefusalReason
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.event_kind import EventKind
+from wizard.engine.queries import next_queries
+from wizard.engine.queries.machine_view import badge
 from wizard.engine.session import Session
-from wizard.engine.state import queries
-from wizard.engine.state.machine_view import badge
 from wizard.errors import Refused
 
 
@@ -49,7 +49,7 @@ def test_the_first_question_is_for_gas_outlet_and_shock_and_no_fact_is_taken_bef
     assert door.refused(c.SetFact("kind", "front-loader")) is RefusalReason.NEEDS
     assert door.refused(c.OpenInspection("quick")) is RefusalReason.FACTS
     door.say("clear")
-    assert door.at == "map" and queries.next_up(door.session.view).kind is NextKind.FACT
+    assert door.at == "map" and next_queries.next_up(door.session.view).kind is NextKind.FACT
     door.do(c.SetFact("kind", "front-loader"))
     assert door.session.state.facts["kind"] == "front-loader"
 
@@ -110,7 +110,7 @@ def test_gas_that_nobody_cleared_comes_before_the_facts_of_a_second_visit():
         door.do(c.MakeSafe(stop, line))
     door.do(c.Close())
     door.do(c.BeginVisit("R. Vale", reason="the gas works were there"))
-    coming = queries.next_up(door.session.view)
+    coming = next_queries.next_up(door.session.view)
     assert coming.kind is NextKind.RELEASE and coming.target == "gas"
     door.do(c.Release("gas", "R. Vale", "the meter was changed"))
     assert door.at == "before.danger"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from tests.engine.handlers.test_refusals import at_dampers
 from tests.helpers.jobs import Job
 from wizard.engine.messages import commands as c
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries
 
 
 def test_undo_goes_back_one_answer():
@@ -14,7 +14,7 @@ def test_undo_goes_back_one_answer():
     job.answer("swings")
     job.do(c.Undo())
     assert job.at == "dampers.bounce"
-    assert "bounces-on" not in queries.evidence(job.view)
+    assert "bounces-on" not in inspection_queries.evidence(job.view)
     assert job.state.answer_records[-1].aside
 
 
@@ -63,7 +63,7 @@ def test_a_correction_keeps_the_earlier_answer_and_says_why():
     job.asked()
     assert (new.instead_of, new.reason) == (old.seq, "Counted one side only.")
     assert next(g for g in job.state.answer_records if g.seq == old.seq).aside
-    assert queries.evidence(job.view)["bounces-on"] == 1.0
+    assert inspection_queries.evidence(job.view)["bounces-on"] == 1.0
     assert job.at == "dampers.pull"
 
 
@@ -96,10 +96,10 @@ def test_a_corrected_reading_is_judged_again():
     job.answer("settles")
     job.asked()
     job.answer()
-    assert queries.evidence(job.view)["pull-weak"] < 0.01
+    assert inspection_queries.evidence(job.view)["pull-weak"] < 0.01
     for taken in [t for t in job.state.reading_records if t.item == 0 and t.way == 0]:
         job.do(c.CorrectReading(taken.seq, "18", "The scale was not zeroed."))
-    assert queries.evidence(job.view)["pull-weak"] > 0.99
+    assert inspection_queries.evidence(job.view)["pull-weak"] > 0.99
     assert next(g for g in job.state.answer_records if g.step == "pull" and not g.aside).verdict == "fail"
 
 
@@ -132,7 +132,7 @@ def test_a_loop_back_to_a_measure_step_measures_anew():
     assert job.refused(c.Judge(run.id, "pull")) == "reading"
     job.read(62)
     job.do(c.Judge(run.id, "pull"))
-    assert queries.evidence(job.view)["pull-weak"] < 0.01
+    assert inspection_queries.evidence(job.view)["pull-weak"] < 0.01
     while job.state.run is not None:
         job.answer()
-    assert queries.result(job.state, "dampers") == "pass"
+    assert inspection_queries.result(job.state, "dampers") == "pass"

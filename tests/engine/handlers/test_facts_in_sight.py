@@ -9,8 +9,8 @@ from tests.helpers.jobs import Job, good
 from wizard.engine.audit import audit
 from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as c
+from wizard.engine.queries import next_queries
 from wizard.engine.safety.flow_rules import Rules
-from wizard.engine.state import queries
 from wizard.flow.model import FactValue, Flow
 
 
@@ -31,7 +31,7 @@ def uncounted() -> Flow:
 def seen() -> Job:
     """The panel came off in the middle of the dampers: they are in sight."""
     job = Job({"dampers": "not-known"}, uncounted())
-    assert queries.open_facts(job.view) == ()
+    assert next_queries.open_facts(job.view) == ()
     job.through("quick")
     job.come_to("dampers", "bounce")
     job.answer("swings")
@@ -43,8 +43,8 @@ def seen() -> Job:
 def test_it_is_asked_when_the_panel_is_off_and_the_work_goes_on() -> None:
     """Nothing else may be opened first; three are pulled then, and nothing that was answered is lost."""
     job = seen()
-    assert queries.open_facts(job.view) == ("dampers",)
-    assert queries.next_up(job.view).target == "dampers"
+    assert next_queries.open_facts(job.view) == ("dampers",)
+    assert next_queries.next_up(job.view).target == "dampers"
     job.do(c.SetFact("dampers", "3"))
     run, step = job.step()
     assert (run.inspection, step.id) == ("dampers", "pull")
@@ -57,9 +57,9 @@ def test_who_still_does_not_know_is_not_asked_for_ever() -> None:
     """It is looked at and left: one is read. A correction afterwards needs its reason, since readings were taken."""
     job = seen()
     job.do(c.SetFact("dampers", "not-known"))
-    assert queries.open_facts(job.view) == () and job.at == "dampers.pull"
+    assert next_queries.open_facts(job.view) == () and job.at == "dampers.pull"
     job.measure(100)
-    assert queries.next_up(job.view).target != "dampers"
+    assert next_queries.next_up(job.view).target != "dampers"
     assert audit(Rules.of(job.flow), job.records) == ()
 
 
@@ -68,12 +68,12 @@ def test_undo_takes_it_back_before_what_was_answered_before_it() -> None:
     job = seen()
     job.do(c.SetFact("dampers", "3"))
     job.do(c.Undo())
-    assert job.state.facts["dampers"] == "not-known" and queries.open_facts(job.view) == ("dampers",)
+    assert job.state.facts["dampers"] == "not-known" and next_queries.open_facts(job.view) == ("dampers",)
     job.do(c.SetFact("dampers", "2"))
     _run, step = job.step()
     assert len(judging.slots(step.reading, job.state.facts)) == 2 * 2 * 3
     job.do(c.Undo())
-    assert queries.open_facts(job.view) == ("dampers",)
+    assert next_queries.open_facts(job.view) == ("dampers",)
     assert audit(Rules.of(job.flow), job.records) == ()
 
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from tests.engine.safety.test_hands_beside_danger import shake
 from wizard.engine.messages import commands as c
-from wizard.engine.state import queries
-from wizard.engine.state.machine_view import badge
+from wizard.engine.queries import machine_queries
+from wizard.engine.queries.machine_view import badge
 from wizard.safety import WideningReason
 
 
@@ -17,7 +17,11 @@ def at_the_pulley():
     """Hands at the motor, all that a motor with brushes needs measured."""
     job = shake(motor="brushed", drive="belt")
     job.come_to("drive-belt", "pulley")
-    assert job.at == "drive-belt.pulley" and queries.ready(job.view) and job.believed("dead") == {"proved"}
+    assert (
+        job.at == "drive-belt.pulley"
+        and machine_queries.ready(job.view)
+        and job.believed("dead") == {"proved"}
+    )
     return job
 
 
@@ -32,7 +36,7 @@ def test_a_motor_that_keeps_its_charge_is_measured_before_hands_stay_at_it():
         asked.append(job.at)
         job.answer()
     assert job.at == "drive-belt.pulley" and {"dead-bus.bus", "dead.volts"} <= set(asked)
-    assert queries.ready(job.view) and job.believed("charge") == {"bled"}
+    assert machine_queries.ready(job.view) and job.believed("charge") == {"bled"}
 
 
 def test_why_is_in_the_record():
@@ -43,6 +47,10 @@ def test_why_is_in_the_record():
 
 def test_a_fact_on_which_nothing_rests_leaves_what_is_believed():
     job = at_the_pulley()
-    before = queries.belief(job.view)
+    before = machine_queries.belief(job.view)
     job.do(c.SetFact("serial", "X2", "misread"))
-    assert queries.belief(job.view) == before and job.at == "drive-belt.pulley" and queries.ready(job.view)
+    assert (
+        machine_queries.belief(job.view) == before
+        and job.at == "drive-belt.pulley"
+        and machine_queries.ready(job.view)
+    )

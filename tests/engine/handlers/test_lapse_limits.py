@@ -6,7 +6,7 @@ import pytest
 
 from tests.helpers.jobs import Job
 from wizard.engine.messages.events import Widened
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
 from wizard.safety import WideningReason
 
 QUARTER = 15 * 60.0
@@ -78,7 +78,7 @@ def test_a_lapse_with_nothing_left_to_widen_is_not_written():
 def test_nobody_has_to_attend_a_job_that_is_closed():
     job = Job()
     while not job.closed:
-        job.follow(queries.next_up(job.view))
+        job.follow(next_queries.next_up(job.view))
     count = len(job.records)
     job.clock.move(QUARTER * 9)
     job.session.beat()

@@ -7,7 +7,7 @@ import pytest
 from tests.helpers.jobs import Job, good
 from wizard.domain.vocabulary import RefusalReason, RepairOutcome
 from wizard.engine.messages import commands as c
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
 from wizard.engine.state.job_view import JobView
 from wizard.errors import Refused
 from wizard.flow.model import limit_id
@@ -160,7 +160,7 @@ def test_nothing_is_opened_while_machine_facts_are_open():
     job = Job()
     job.do(c.SetFact("kind", "top-loader", "looked again"))
     job.do(c.SetFact("kind", "front-loader", "looked once more"))
-    assert queries.open_facts(JobView.of(good(), job.state)) == ("dampers",)
+    assert next_queries.open_facts(JobView.of(good(), job.state)) == ("dampers",)
     assert job.refused(c.OpenInspection("quick")) == "facts"
 
 

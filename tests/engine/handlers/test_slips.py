@@ -8,7 +8,7 @@ from tests.helpers.jobs import Job
 from wizard.documents.papers.sections.stop_section import stop_section
 from wizard.domain.vocabulary import JobState, RefusalReason
 from wizard.engine.messages import commands as c
-from wizard.engine.state import queries
+from wizard.engine.queries import machine_queries, next_queries
 
 
 def test_without_a_reason_the_stop_stands():
@@ -73,7 +73,7 @@ def test_a_fact_is_asked_again():
     job.do(c.SetFact("stacked", "gas", "Seen now"))
     assert job.state.job is JobState.STOPPED
     job.do(c.WithdrawStop("It is an electric one"))
-    assert job.state.job is JobState.WORKING and queries.open_facts(job.view) == ("stacked",)
+    assert job.state.job is JobState.WORKING and next_queries.open_facts(job.view) == ("stacked",)
 
 
 def test_another_stop_stands():
@@ -82,7 +82,7 @@ def test_another_stop_stands():
     job.do(c.StopWork("gas"))
     job.do(c.WithdrawStop("A wrong digit: no gas"))
     assert [s.stop for s in job.state.stops] == ["scorched"] and job.state.job is JobState.STOPPED
-    assert queries.latched(job.view) == ("outlet",)
+    assert machine_queries.latched(job.view) == ("outlet",)
 
 
 def test_a_second_stop_for_the_same_keeps_the_latch():
@@ -90,7 +90,7 @@ def test_a_second_stop_for_the_same_keeps_the_latch():
     job = stopped_at_the_plug()
     job.do(c.WithdrawStop("Wrong key"))
     job.do(c.StopWork("scorched"))
-    assert queries.latched(job.view) == ("outlet",)
+    assert machine_queries.latched(job.view) == ("outlet",)
     assert [s.slip for s in job.state.stoppages] == ["Wrong key", ""]
 
 
@@ -131,4 +131,4 @@ def test_a_stop_released_on_an_earlier_visit_holds_no_latch_against_a_slip():
     job.do(c.BeginVisit("M. Other"))
     job.do(c.StopWork("scorched"))
     job.do(c.WithdrawStop("Wrong digit"))
-    assert queries.latched(job.session.view) == () and job.believed("outlet") == {"sound", "bad"}
+    assert machine_queries.latched(job.session.view) == () and job.believed("outlet") == {"sound", "bad"}

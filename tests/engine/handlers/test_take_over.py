@@ -8,7 +8,7 @@ from tests.helpers.jobs import Job
 from wizard.domain.vocabulary import RefusalReason
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import TakenOver, Widened
-from wizard.engine.state import queries
+from wizard.engine.queries import machine_queries, next_queries
 from wizard.safety import WideningReason
 
 NIGHT = 4 * 3600.0
@@ -87,7 +87,7 @@ def test_who_is_at_it_already_takes_nothing_over_but_who_was_before_may():
 def test_a_closed_job_is_taken_over_by_nobody():
     job = Job()
     while not job.closed:
-        job.follow(queries.next_up(job.view))
+        job.follow(next_queries.next_up(job.view))
     assert job.refused(c.TakeOver("S. Ash")) is not None
     assert job.state.visit.people == ("R. Vale",)
 
@@ -97,7 +97,7 @@ def test_a_closed_job_is_taken_over_by_nobody():
 def test_four_hours_leave_what_they_may_change_and_a_second_more_leaves_nothing(seconds, nothing, runs):
     """Whether the program ran all the while or was suspended."""
     job = unplugged()
-    model, known = job.view.model, queries.belief(job.view)
+    model, known = job.view.model, machine_queries.belief(job.view)
     away, anew = model.away(known), model.anew(known)
     differ = [name for name in away if away[name] != anew[name]]
     assert differ
@@ -108,5 +108,5 @@ def test_four_hours_leave_what_they_may_change_and_a_second_more_leaves_nothing(
         job.clock.move(seconds)
     assert job.session.touch()
     left = anew if nothing else away
-    now = queries.belief(job.view)
+    now = machine_queries.belief(job.view)
     assert {name: now[name] for name in differ} == {name: left[name] for name in differ}

@@ -9,7 +9,7 @@ from tests.helpers.jobs import Job
 from wizard.domain.vocabulary import JobState
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import Answered
-from wizard.engine.state.stopping_answers import stops_work
+from wizard.engine.queries.stopping_answers import stops_work
 
 
 def proved() -> Job:

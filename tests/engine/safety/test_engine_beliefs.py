@@ -12,7 +12,7 @@ from wizard.engine.audit import audit
 from wizard.engine.handlers.visit_end import unclosed
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import InspectionLeft, Paused
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
 from wizard.errors import Refused
 from wizard.flow.model import Fact, FactValue
 from wizard.safety import Condition, closed
@@ -154,12 +154,14 @@ def test_a_latch_outlives_a_visit_and_falls_only_by_its_release(job):
     job.do(c.AddNote("The owner keeps people away"))
     job.do(c.Close())
     job.do(c.BeginVisit("R. Vale"))
-    assert queries.next_up(job.view).kind is NextKind.RELEASE
+    assert next_queries.next_up(job.view).kind is NextKind.RELEASE
     assert job.refused(c.OpenInspection("dampers")) in (RefusalReason.BARRED, RefusalReason.LATCHED)
     assert job.refused(c.Release("gas", "12", "over")) is RefusalReason.READING
     job.do(c.Release("gas", "Gas service, A. Pine", "A joint was tightened and tested."))
     assert job.believed("gas") == {"none", "suspect"}
     job.do(c.Release("outlet", "R. Vale", "The outlet was changed."))
+    assert job.refused(c.OpenInspection("dampers")) is RefusalReason.LATCHED
+    assert job.ask_causes() == ["before.danger"]  # Gas by that question; the outlet, by the key, with it.
     job.do(c.OpenInspection("dampers"))
     assert job.at.startswith("before.")
 
@@ -167,7 +169,7 @@ def test_a_latch_outlives_a_visit_and_falls_only_by_its_release(job):
 def test_a_visit_is_closed_only_when_the_machine_is_as_it_may_be_left(job):
     job.until(NextKind.HANDOVER)
     assert "Handover" in unclosed(job.view)
-    job.follow(queries.next_up(job.view))
+    job.follow(next_queries.next_up(job.view))
     assert unclosed(job.view) == ""
     job.clock.move(60 * 60)
     job.session.touch()

@@ -14,9 +14,9 @@ from tests.helpers.jobs import Job
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import JobState, NextKind, RefusalReason, RepairOutcome
 from wizard.engine.messages import commands as c
+from wizard.engine.queries import last_known, machine_queries, next_queries
+from wizard.engine.queries.machine_view import badge
 from wizard.engine.safety.flow_rules import Rules
-from wizard.engine.state import last_known, queries
-from wizard.engine.state.machine_view import badge
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
 from wizard.flow.model import Flow
@@ -119,6 +119,7 @@ def test_a_tub_is_let_go_only_after_it_was_looked_at_and_where_nothing_is_known_
         job.do(c.BeginVisit("S. Ash", "T-2", "the dog is away"))
         while job.state.run is not None:
             job.answer()
+        job.ask_causes()
     else:
         job.restart()
     tied = ("parts", "service", "rear", "top", "front", "cabinet", "wedge", "hoses")
@@ -223,10 +224,10 @@ def test_what_was_measured_bad_is_cleared_by_no_look_and_no_word_but_by_measurin
     assert "stopped" in job.believed("earth")
     model = job.view.model
     for name in ("energise", "run", "left-in-use"):
-        found = model.next_step(queries.belief(job.view), flow().reaches[name].needs)
+        found = model.next_step(machine_queries.belief(job.view), flow().reaches[name].needs)
         assert (found.kind, found.condition) == (BarredKind.LATCH, "earth"), name
     assert job.refused(c.Release("earth", "Ms Lee", "says it is well")) is RefusalReason.LATCHED
-    coming = queries.next_up(job.view)
+    coming = next_queries.next_up(job.view)
     assert (coming.kind, coming.target, coming.step) == (NextKind.RECHECK, "earth-check", step)
     while job.state.run is not None:
         job.answer()
@@ -311,7 +312,7 @@ def test_nobody_is_told_to_repair_a_person_who_is_not_there():
         job.answer()
     job.answer("alone")
     assert job.believed("second") == {"away"} and job.at == "map"
-    said = queries.barred(job.view, StepRef("dampers", "propped"))
+    said = machine_queries.barred(job.view, StepRef("dampers", "propped"))
     assert "Second person: not here" in said and "repaired" not in said and "asked again" in said
 
 

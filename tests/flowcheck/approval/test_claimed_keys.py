@@ -75,7 +75,7 @@ base by what is inherited, a unit by its numbers, an id by its place).
 CLAIMED: dict[type[Any], str] = {
     ConditionTable: "values alone rests_on latch applies short urgent hands last passing handover contradicted",
     ReachTable: "needs may begins warns verbs",
-    Stop: "call make_safe outdoors so release",
+    Stop: "again call make_safe outdoors so release",
     Tool: "uncertainty reach",
     Fact: "values applies sight required",
     FactValue: "so stop later",

@@ -13,8 +13,8 @@ from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Recorded, Widened
 from wizard.engine.messages.repair_parts import usual_alternative
+from wizard.engine.queries import machine_queries, next_queries
 from wizard.engine.session import Session
-from wizard.engine.state import queries
 from wizard.engine.state.fold import fold
 from wizard.engine.state.job_state import State
 from wizard.errors import CaseFailed, Refused
@@ -96,7 +96,7 @@ class Walker:
             for command in self.answer(AnswerRef(run.ref, USUAL)):
                 self.session.do(command)
         while (
-            coming := queries.open_facts(self.session.view)
+            coming := next_queries.open_facts(self.session.view)
         ) and self.session.state.job is not JobState.STOPPED:
             fact = self.flow.fact(coming[0])
             assert fact is not None
@@ -127,7 +127,7 @@ class Walker:
     def know(self, condition: str, values: Iterable[str]) -> None:
         """Believe this from here on; no command does so, and an audit would say that."""
         view = self.session.view
-        state, model, before = view.state, view.model, queries.belief(view)
+        state, model, before = view.state, view.model, machine_queries.belief(view)
         after = model.settle({**before, condition: frozenset(values)})
         event = Widened(why=WideningReason.PERSON, belief=changed(before, after))
         record = Recorded(state.seq + 1, state.at, 0.0, event)

@@ -19,7 +19,7 @@ from wizard.domain.probability import LEAST, percent
 from wizard.domain.vocabulary import RepairOutcome, Verdict
 from wizard.engine.guidance.session_ranking import explain, ranking
 from wizard.engine.messages import events as ev
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries, proof_queries
 from wizard.engine.state.fold import fold_all
 from wizard.engine.state.job_view import JobView
 
@@ -117,7 +117,11 @@ def _found(journal: RawEvents, said: str, evidence: Evidence) -> None:
     flow = journal.view.flow
     answers = [(flow.inspections[i].title, step, a) for i, step, a in journal.standing]
     if said.startswith("We looked"):
-        assert all(journal.looked(i) for i in flow.find if queries.applies(journal.view, flow.inspections[i]))
+        assert all(
+            journal.looked(i)
+            for i in flow.find
+            if inspection_queries.applies(journal.view, flow.inspections[i])
+        )
         return
     if said.startswith("Where: "):
         named = said.removeprefix("Where: ").rstrip(".").split(", ")
@@ -177,7 +181,7 @@ def what_is_not_looked_at_was_not(journal: RawEvents) -> None:
     said to be looked at in part.
     """
     view = journal.view
-    wanted = [i for i in view.flow.find if queries.applies(view, view.flow.inspections[i])]
+    wanted = [i for i in view.flow.find if inspection_queries.applies(view, view.flow.inspections[i])]
     looked = [i for i in wanted if journal.looked(i)]
     partly = [i for i in wanted if i not in looked and journal.touched(i)]
     text = MARKDOWN.write(customer_handover(view)).decode()
@@ -267,7 +271,9 @@ def after_the_repair_is_after_a_repair(journal: RawEvents) -> None:
 def what_is_proved_has_every_proof_in_the_journal(journal: RawEvents) -> None:
     """'Proved' stands only where the runs of all proofs came to their end; else the missing ones are named."""
     text = MARKDOWN.write(customer_handover(journal.view)).decode()
-    demanded = [i for i in queries.demanded(journal.view) if queries.proves(journal.view.flow, i)]
+    demanded = [
+        i for i in proof_queries.demanded(journal.view) if inspection_queries.proves(journal.view.flow, i)
+    ]
     if "and proved" in text:
         assert all(journal.looked(i) for i in demanded) and "Not proved" not in text
     if ", not proved" in text:

@@ -13,7 +13,7 @@ from wizard.domain.vocabulary import Lead, NextKind
 from wizard.engine.guidance.advice_candidates import advice
 from wizard.engine.guidance.advice_order import follow
 from wizard.engine.messages import commands as c
-from wizard.engine.state.queries import next_up
+from wizard.engine.queries.next_queries import next_up
 from wizard.screens.viewmodels.faults import advice_rows as model
 from wizard.screens.viewmodels.job_map.map_rows import MapMark, MapRow
 from wizard.screens.widgets.faults.advice_line import AdviceLine

@@ -7,7 +7,7 @@ from textual import events
 
 from tests.helpers.stage import SIZES, stage
 from wizard.engine.messages import commands as c
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries, proof_queries
 from wizard.screens.viewmodels.job_map.map_rows import rows
 from wizard.screens.widgets.frame.message_line import MessageLine
 
@@ -125,7 +125,7 @@ async def test_what_keeps_the_repair_from_being_proved_is_in_sight(tmp_path, siz
     async with stage(tmp_path, size, prepare=lambda job: job.through("quick", "yes")) as on:
         said = " ".join(on.text.split())
         assert "No proof now. Transit bolts: in (since" in said
-        assert queries.proof_barred(on.job.view) in said
+        assert proof_queries.proof_barred(on.job.view) in said
 
 
 async def test_why_a_part_can_t_be_done_now_is_whole(tmp_path, size):
@@ -138,7 +138,7 @@ async def test_why_a_part_can_t_be_done_now_is_whole(tmp_path, size):
         job.do(c.BeginVisit("R. Vale"))
 
     async with stage(tmp_path, size, prepare=prepare) as on:
-        why = queries.open_barred(on.job.view, "dampers")
+        why = next_queries.open_barred(on.job.view, "dampers")
         assert len(why) > 80 and why not in " ".join(on.part("#map-detail").split())
         await on.press("down", "down")
         assert why in " ".join(on.part("#map-detail").split())

@@ -162,7 +162,12 @@ async def test_a_stop_is_cleared_by_who_says_so_and_then_asked_anew(tmp_path):
         await s.type("R. Vale")
         assert s.name == "JobMapScreen" and s.job.state.job == "working"
         await s.press("down", "enter")
-        assert s.job.at.startswith("before."), "looked at anew before anybody touches it"
+        assert s.job.at == "map" and "Work was stopped: " in s.text
+        await s.press("up", "enter")
+        assert s.job.at == "before.danger", "the question that stopped work, before anything else"
+        await s.press("1")
+        (over,) = s.job.state.stoppages
+        assert over.cleared_by == "R. Vale"
 
 
 async def test_what_nobody_cleared_stands_on_a_new_visit(tmp_path):

@@ -8,10 +8,10 @@ import pytest
 
 from tests.helpers.stage import SIZES
 from wizard.domain.vocabulary import Phase, RunStatus, StepKind
-from wizard.engine.state import last_known
+from wizard.engine.queries import last_known
+from wizard.engine.queries.last_known import LastKnown
 from wizard.engine.state.job_state import Run, State
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.last_known import LastKnown
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
 from wizard.flow.model import Answer, Flow

@@ -6,7 +6,7 @@ from tests.helpers.jobs import Job
 from wizard.diagnosis.next_inspection.candidates import Advice, Counsel
 from wizard.domain.vocabulary import Lead, NextKind
 from wizard.engine.messages import commands as c
-from wizard.engine.state.queries import NextUp
+from wizard.engine.queries.next_queries import NextUp
 from wizard.screens.viewmodels.faults.advice_rows import (
     ASKED_FIRST,
     Ahead,

@@ -9,7 +9,7 @@ from tests.helpers.jobs import Job
 from wizard.domain.vocabulary import NextKind, RepairOutcome
 from wizard.engine.guidance.advice_candidates import act_minutes
 from wizard.engine.messages import commands as c
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries, next_queries, proof_queries
 from wizard.screens.viewmodels.job_map.map_rows import PASSED, MapMark, asked_first, cursor, detail, rows
 
 
@@ -120,7 +120,7 @@ def test_proof_before_the_last_repair_is_open_again():
     assert by_target(job)["hoses"].word == "pass"
     job.do(c.Confirm(("dampers-worn", "wiring"), "the motor too"))
     job.fit("wiring")
-    assert queries.pending(job.view, "hoses")
+    assert inspection_queries.pending(job.view, "hoses")
     assert by_target(job)["hoses"].word == "open"
 
 
@@ -129,12 +129,12 @@ def test_exactly_one_row_is_next_all_through_a_job():
     job = Job()
     for _ in range(40):
         found = rows_of(job)
-        assert sum(r.now for r in found) == 1, queries.next_up(job.view)
+        assert sum(r.now for r in found) == 1, next_queries.next_up(job.view)
         row = found[cursor(found)]
         assert row.ready
         if row.kind == "close":
             return
-        job.follow(queries.next_up(job.view))
+        job.follow(next_queries.next_up(job.view))
     raise AssertionError("the close never came")
 
 
@@ -160,8 +160,13 @@ def test_what_a_stop_forbids_is_not_called_open():
     )
     for row in others:
         if row.kind == "inspect" and row.mark != "later":
-            assert (row.sign, row.word) == ("!", "not now") and row.note.startswith("Gas: smelt")
+            assert (row.sign, row.word) == ("!", "not now") and "Gas is smelt" in row.note
     job.do(c.Release("gas", "The gas service", "No leak found."))
+    first, *others = rows_of(job)
+    assert (first.kind, first.target, first.now) == (NextKind.CAUSE, "gas", True)
+    assert first.title == "Ask anew: Gas is smelt." and "smell and look anew" in first.why
+    assert all(row.word == "not now" for row in others if row.kind == "inspect" and row.mark != "later")
+    assert job.ask_causes() == ["before.danger"]
     assert by_target(job)["quick"].word == "open" and rows_of(job)[0].target == "quick"
 
 
@@ -173,7 +178,7 @@ def test_bolts_left_in_leave_no_proof_but_leaving():
     job.do(c.Skip("motor", "no time"))
     job.do(c.Confirm(()))
     assert [r.kind for r in rows_of(job)][-2:] == ["leave", "close"]
-    assert queries.proof_barred(job.view).startswith("Transit bolts: in")
+    assert proof_queries.proof_barred(job.view).startswith("Transit bolts: in")
 
 
 def test_a_row_that_is_barred_and_next_says_how_to_go_on():

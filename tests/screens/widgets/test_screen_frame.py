@@ -8,7 +8,7 @@ import pytest
 from tests.helpers.jobs import Job, good
 from wizard.domain.vocabulary import NextKind, RepairOutcome, SignalWord
 from wizard.engine.messages import commands as c
-from wizard.engine.state.machine_view import Badge, badge
+from wizard.engine.queries.machine_view import Badge, badge
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
 from wizard.flow.model import Answer, Caution, ChooseStep, LookStep

@@ -11,7 +11,7 @@ from wizard.documents.content.measurements import judged_in, worst_of
 from wizard.domain.vocabulary import Phase, Verdict
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import unit_of
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Inspection
 
@@ -35,7 +35,7 @@ def judged_rulers(view: JobView, every: bool = True) -> Iterator[SessionChart]:
 def _of_inspection(view: JobView, inspection: Inspection) -> Iterator[tuple[SessionChart, Verdict | None]]:
     """Each judged step of an inspection, with the verdict of its worst item."""
     for phase in Phase:
-        runs = queries.runs_of(view.state, inspection.id, phase)
+        runs = inspection_queries.runs_of(view.state, inspection.id, phase)
         for step in inspection.steps if runs else ():
             limit = judging.limit_of(view, step)
             judged = [j for j in judged_in(view, runs[-1], step) if j.verdict] if limit else []
@@ -45,6 +45,6 @@ def _of_inspection(view: JobView, inspection: Inspection) -> Iterator[tuple[Sess
                 chart = limit_ruler(limit, judged, unit, COLUMNS)
                 ascii_chart = limit_ruler(limit, judged, unit, COLUMNS, plain=True)
                 title = f"{inspection.title}: {limit.says}"
-                after = queries.run_after_repair(view, runs[-1])
+                after = inspection_queries.run_after_repair(view, runs[-1])
                 picture = ruler_picture(limit, () if after else judged, judged if after else (), unit)
                 yield SessionChart(title, after, chart, ascii_chart, picture), worst.verdict

@@ -20,7 +20,7 @@ from wizard.engine.measuring import input_values, judging
 from wizard.engine.measuring.computing import computation, unit_of
 from wizard.engine.measuring.judging import JudgedOutcome
 from wizard.engine.measuring.spin_comparison import recorded_before
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries
 from wizard.engine.state.job_state import Run, SpinRecording, State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import ComputeStep, MeasureStep, RecordStep, Step
@@ -157,7 +157,7 @@ def step_charts(view: JobView) -> Iterator[SessionChart]:
     """Every chart of a session that still counts, in the flow's order; a rim only once, with what came of it."""
     for inspection in view.flow.inspections.values():
         for phase in Phase:
-            runs = queries.runs_of(view.state, inspection.id, phase)
+            runs = inspection_queries.runs_of(view.state, inspection.id, phase)
             if not runs or inspection.procedure:
                 continue
             drawn = {
@@ -167,7 +167,7 @@ def step_charts(view: JobView) -> Iterator[SessionChart]:
             for step in inspection.steps:
                 forms = drawn.get(step.id)
                 if forms and StepRef(inspection.id, step.id) not in over and _lasting(step):
-                    after = queries.run_after_repair(view, runs[-1])
+                    after = inspection_queries.run_after_repair(view, runs[-1])
                     title = f"{inspection.title}: {_caption(view, step)}"
                     recorded = isinstance(step, RecordStep)
                     known = Evidence.FROM_RECORDING if recorded else Evidence.MEASURED

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from wizard.documents.content.step_evidence import step_evidence
 from wizard.documents.document_tree import Evidence
 from wizard.domain.vocabulary import AnswerHow, Phase, RepairOutcome, StepKind, Verdict
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries
 from wizard.engine.state.job_state import AnswerRecord, State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
@@ -39,7 +39,9 @@ def concerns(view: JobView) -> tuple[Concern, ...]:
 
 def standing_answers(state: State, inspection: str) -> tuple[AnswerRecord, ...]:
     """The answers of the latest run, each as it stands since: a step may have been asked again for another one."""
-    runs = queries.runs_of(state, inspection, Phase.AFTER) or queries.runs_of(state, inspection, Phase.BEFORE)
+    runs = inspection_queries.runs_of(state, inspection, Phase.AFTER) or inspection_queries.runs_of(
+        state, inspection, Phase.BEFORE
+    )
     own = state.answers(runs[-1].id) if runs else ()
     alone = {r.id for r in state.runs if r.inspection == inspection and r.only}
     since = own[0].seq if own else 0

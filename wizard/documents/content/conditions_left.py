@@ -10,13 +10,13 @@ from wizard.documents.document_tree import Evidence
 from wizard.documents.text.safety_text import cause_words
 from wizard.domain.references import StepRef
 from wizard.engine.messages.event_kind import EventKind
-from wizard.engine.state import queries
+from wizard.engine.queries import machine_queries
+from wizard.engine.queries.last_known import LastKnown, in_the_way, last_known
+from wizard.engine.queries.machine_queries import clock_words
+from wizard.engine.queries.machine_view import last_changes
 from wizard.engine.state.condition_words import NOT_KNOWN, words_of
 from wizard.engine.state.job_state import BeliefChange
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.last_known import LastKnown, in_the_way, last_known
-from wizard.engine.state.machine_view import last_changes
-from wizard.engine.state.queries import clock_words
 from wizard.flow.model import Condition, Step
 from wizard.safety import Belief
 
@@ -49,7 +49,7 @@ def conditions_left(view: JobView) -> tuple[ConditionLeft, ...]:
     What the customer consented to is no state of the machine: it stands with the repair.
     """
     last, before = last_changes(view.state), last_known(view)
-    known = queries.belief(view)
+    known = machine_queries.belief(view)
     return tuple(_left(view, c, v, last[c], before.get(c)) for c, v in _of_machine(view, known) if c in last)
 
 
@@ -58,7 +58,7 @@ def never_asked(view: JobView) -> tuple[str, ...]:
     last = last_changes(view.state)
     return tuple(
         view.flow.conditions[c].says
-        for c, _values in _of_machine(view, queries.belief(view))
+        for c, _values in _of_machine(view, machine_queries.belief(view))
         if c not in last
     )
 
@@ -120,7 +120,7 @@ def owners_lines(view: JobView) -> tuple[OwnersLine, ...]:
     """
     last, before = last_changes(view.state), last_known(view)
     groups: dict[tuple[str, Evidence], list[str]] = {}
-    for name, values in queries.belief(view).items():
+    for name, values in machine_queries.belief(view).items():
         condition = view.flow.conditions[name]
         words = {condition.handover.get(v, "") for v in values}
         if len(values) > 1 and (stated := _told_before(condition, before.get(name), values)):

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from wizard.documents.text.formatting import sentence
-from wizard.engine.state import condition_words, queries
+from wizard.engine.queries import machine_queries
+from wizard.engine.state import condition_words
 from wizard.engine.state.condition_words import NOT_KNOWN
 from wizard.engine.state.job_view import JobView
 
@@ -15,12 +16,12 @@ def act_words(why: str | None) -> str:
 
 def otherwise(view: JobView) -> tuple[str, ...]:
     """Sentences on what a machine out of use must be and the record doesn't have: otherwise, or never asked."""
-    row = view.flow.reaches.get(queries.LEFT_OUT_OF_USE)
+    row = view.flow.reaches.get(machine_queries.LEFT_OUT_OF_USE)
     if row is None:
         return ()
-    known, latched = queries.belief(view), queries.latched(view)
-    stated = set(queries.not_left_safe(view))
-    missing = [*view.model.missing(known, row.needs), *queries.left_otherwise(view)]
+    known, latched = machine_queries.belief(view), machine_queries.latched(view)
+    stated = set(machine_queries.not_left_safe(view))
+    missing = [*view.model.missing(known, row.needs), *machine_queries.left_otherwise(view)]
     missing = [c for c in known if c in missing and c not in latched]
     conditions = view.flow.conditions
     stands = {c: condition_words.words_of(conditions[c], known[c]) for c in missing if c in stated}

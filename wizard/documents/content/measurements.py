@@ -12,7 +12,7 @@ from wizard.domain.vocabulary import AnswerHow, Verdict
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import compute, unit_of
 from wizard.engine.measuring.judging import Judged
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import ComputeStep, Inspection, JudgedStep, Limit, MeasureStep, Step
@@ -85,11 +85,11 @@ def _of_step(view: JobView, inspection: Inspection, step: Step) -> Iterator[Meas
 def _runs(view: JobView, inspection: Inspection, step: Step) -> list[tuple[tuple[Judged, ...], bool]]:
     """The step's items of each run that has them, oldest first, and whether that was after a repair."""
     found = []
-    for run in queries.runs_of(view.state, inspection.id):
+    for run in inspection_queries.runs_of(view.state, inspection.id):
         if items := judged_in(view, run, step):
             seqs = (g.seq for g in view.state.answers(run.id) if g.step == step.id)
             taken = (t.seq for t in view.state.readings(run.id, step.id))
-            found.append((items, queries.after_repair(view, max((*seqs, *taken)))))
+            found.append((items, inspection_queries.after_repair(view, max((*seqs, *taken)))))
     return found
 
 
@@ -100,7 +100,7 @@ def earlier(view: JobView, run: Run, step: Step) -> Mapping[str, Judged]:
     """
     if run.only:
         return {}
-    before = (r for r in queries.runs_of(view.state, run.inspection) if r.id != run.id)
+    before = (r for r in inspection_queries.runs_of(view.state, run.inspection) if r.id != run.id)
     read = [items for items in (judged_in(view, r, step) for r in before) if items]
     return {j.name: j for j in read[-1]} if read else {}
 

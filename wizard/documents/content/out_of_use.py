@@ -5,29 +5,35 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.documents.content.stoppages import StopInForce, stoppages
-from wizard.engine.state import condition_words, queries, stopped
+from wizard.engine.queries import machine_queries, proof_queries, stopped
+from wizard.engine.queries.standing_stops import standing
+from wizard.engine.state import condition_words
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault, Stop
 from wizard.safety import Barred
 
-LEAVING = (queries.LEFT_IN_USE, queries.LEFT_OUT_OF_USE)
+LEAVING = (machine_queries.LEFT_IN_USE, machine_queries.LEFT_OUT_OF_USE)
 """The reaches of the steps that leave a machine."""
 
 
 def forbidding(view: JobView) -> tuple[str, ...]:
-    """What forbids the machine's use, in the flow's words: latches, and what stands in the way of a proof."""
+    """What forbids the machine's use, in the flow's words: latches, stops of earlier visits that stand, and what stands
+    in the way of a proof.
+    """
     return tuple(dict.fromkeys(_reasons(view)))
 
 
 def _reasons(view: JobView) -> Iterator[str]:
-    conditions, known = view.flow.conditions, queries.belief(view)
-    for name in queries.latched(view):
+    conditions, known = view.flow.conditions, machine_queries.belief(view)
+    for name in machine_queries.latched(view):
         condition, causes = conditions[name], stopped.causes(view, name)
         yield from (cause.says for cause in causes)
         if not causes:
             yield f"{condition.says}: {condition_words.words_of(condition, known[name] & condition.latch)}"
+    known_stops = (view.flow.stops[h.stop] for h in standing(view) if h.stop in view.flow.stops)
+    yield from (stop.says for stop in known_stops if of_the_machine(view, stop))
     model = view.model
-    for act in queries.proof_acts(view):
+    for act in proof_queries.proof_acts(view):
         coming = model.chain(known, model.acts[act].needs)
         if isinstance(coming, Barred) and not coming.values & conditions[coming.condition].latch:
             condition = conditions[coming.condition]
@@ -85,7 +91,7 @@ def of_the_machine(view: JobView, stop: Stop) -> bool:
 
 def out_of_use(view: JobView) -> bool:
     """True when work was stopped, parts are on order, something forbids its use, or it was left out of use."""
-    waits = queries.ordered(view.state) or left_out_of_use(view)
+    waits = proof_queries.ordered(view.state) or left_out_of_use(view)
     return waits or bool(forbidding(view) or stoppages(view))
 
 
@@ -97,6 +103,6 @@ def left_out_of_use(view: JobView) -> bool:
     for given in reversed(view.state.answer_records):
         step = view.flow.step(given.ref)
         if step is not None and step.reach in LEAVING and not given.aside and given.visit == visit:
-            return step.reach == queries.LEFT_OUT_OF_USE
-    row = view.flow.reaches.get(queries.LEFT_OUT_OF_USE)
-    return row is not None and not view.model.missing(queries.belief(view), row.needs)
+            return step.reach == machine_queries.LEFT_OUT_OF_USE
+    row = view.flow.reaches.get(machine_queries.LEFT_OUT_OF_USE)
+    return row is not None and not view.model.missing(machine_queries.belief(view), row.needs)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.measuring import judging
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import MeasureStep, Step
@@ -49,7 +49,7 @@ def partial_reading(view: JobView, run: Run, step: Step) -> PartialReading | Non
 def partial_readings(view: JobView) -> Iterator[PartialReading]:
     """Those of every run of an inspection on the machine's faults, in the flow's order."""
     for inspection in view.flow.inspections.values():
-        for run in () if inspection.procedure else queries.runs_of(view.state, inspection.id):
+        for run in () if inspection.procedure else inspection_queries.runs_of(view.state, inspection.id):
             for step in inspection.steps:
                 if found := partial_reading(view, run, step):
                     yield found

@@ -9,7 +9,7 @@ from wizard.domain.flow_vocabulary import KnownBy
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, InspectionResult, JobOutcome, Phase, StepKind
 from wizard.engine.handlers import visit_end
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Inspection, Step
@@ -55,7 +55,7 @@ def search_coverage(view: JobView) -> SearchCoverage:
     """What was looked at of all that the search has for this machine, in the flow's order."""
     asked = answered_steps(view)
     wanted = [view.flow.inspections[name] for name in view.flow.find]
-    stands = [(i, _result(view.state, i, asked)) for i in wanted if queries.applies(view, i)]
+    stands = [(i, _result(view.state, i, asked)) for i in wanted if inspection_queries.applies(view, i)]
     unseen = tuple((i, result) for i, result in stands if result not in LOOKED)
     touched = {ref.inspection for ref in asked} | {
         t.inspection for t in view.state.reading_records if not t.aside
@@ -84,13 +84,13 @@ def _result(state: State, inspection: Inspection, asked: Collection[StepRef]) ->
     it. Gone through from its first step after a repair, it was looked at then; and so it was where each of its steps
     was asked by itself, for the work that needed it.
     """
-    before = queries.result(state, inspection.id, Phase.BEFORE)
+    before = inspection_queries.result(state, inspection.id, Phase.BEFORE)
     if before not in LOOKED and _each_asked(inspection, asked):
         return InspectionResult.DONE
-    after = queries.runs_of(state, inspection.id, Phase.AFTER)
+    after = inspection_queries.runs_of(state, inspection.id, Phase.AFTER)
     if before in LOOKED or not after or after[-1].asked != inspection.steps[0].id:
         return before
-    since = queries.result(state, inspection.id)
+    since = inspection_queries.result(state, inspection.id)
     return since if since in LOOKED or before is InspectionResult.NOT_BEGUN else before
 
 

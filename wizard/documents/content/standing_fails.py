@@ -13,7 +13,7 @@ from wizard.documents.text.limit_text import good_range, value
 from wizard.domain.vocabulary import AnswerHow, RepairOutcome, Verdict
 from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import unit_of
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries
 from wizard.engine.state.fault_evidence import confirms, speaks
 from wizard.engine.state.job_state import AnswerRecord
 from wizard.engine.state.job_view import JobView
@@ -47,7 +47,7 @@ def _fails(view: JobView) -> Iterator[StandingFail]:
                     _words(view, inspection, step, given),
                     step_evidence(view.flow, step, given.chosen),
                     _advice(view, given),
-                    queries.after_repair(view, given.seq),
+                    inspection_queries.after_repair(view, given.seq),
                 )
 
 

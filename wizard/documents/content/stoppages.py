@@ -1,11 +1,12 @@
-"""Stops of work: each with its make-safe lines, and with what became of what it latched."""
+"""Stops of work: each with its make-safe lines, with what became of what it latched, and with who cleared it."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from wizard.domain.vocabulary import JobOutcome, JobState
-from wizard.engine.state import queries, stopped
+from wizard.engine.queries import machine_queries, stopped
+from wizard.engine.queries.standing_stops import by_gravity, standing
 from wizard.engine.state.job_state import ReleaseRecord, Stoppage
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Stop
@@ -27,10 +28,16 @@ class StopInForce:
 
 
 def stoppages(view: JobView) -> tuple[StopInForce, ...]:
-    """The stops that hold now, the gravest first; none where work goes on or a later visit took it up."""
+    """The stops that hold now, the gravest first, those of earlier visits that nobody cleared among them; none where
+    work goes on.
+    """
     state = view.state
     over = state.job is JobState.CLOSED and state.outcome is JobOutcome.STOPPED
-    return _of(view, stopped.gravest_first(view)) if over or state.job is JobState.STOPPED else ()
+    if not over and state.job is not JobState.STOPPED:
+        return ()
+    now = {h.stop for h in state.stops}
+    before = {h.stop: h for h in standing(view) if h.stop not in now}
+    return _of(view, by_gravity(view.flow, (*state.stops, *before.values())))
 
 
 def all_stoppages(view: JobView) -> tuple[StopInForce, ...]:
@@ -39,7 +46,7 @@ def all_stoppages(view: JobView) -> tuple[StopInForce, ...]:
 
 
 def _of(view: JobView, stoppages: tuple[Stoppage, ...]) -> tuple[StopInForce, ...]:
-    latched = queries.latched(view) if stoppages else ()
+    latched = machine_queries.latched(view) if stoppages else ()
     return tuple(_stoppage(view, h, latched) for h in stoppages if h.stop in view.flow.stops)
 
 

@@ -10,7 +10,7 @@ from wizard.documents.text.formatting import day, hour
 from wizard.documents.text.outcome_text import ADVISED, outcome_words
 from wizard.domain.vocabulary import JobOutcome, JobState
 from wizard.engine.handlers import visit_end
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries
 from wizard.engine.state.job_state import JobVisit, State
 from wizard.engine.state.job_view import JobView
 
@@ -41,7 +41,7 @@ def record_pairs(view: JobView, zone: tzinfo) -> tuple[KeyValue, ...]:
             ),
         ),
         KeyValue("Result", phrase(result_words(view))),
-        KeyValue("Usual minutes of the work done", phrase(f"{queries.minutes(view):.0f}")),
+        KeyValue("Usual minutes of the work done", phrase(f"{inspection_queries.minutes(view):.0f}")),
         *((KeyValue("Handed over", handed),) if name else ()),
     )
 
@@ -63,7 +63,9 @@ def _ended(view: JobView, outcome: JobOutcome | None) -> str:
     """The outcome in words; 'mended' only where something was: advice mends nothing."""
     advised = ADVISED.get(outcome) if outcome is not None else None
     return (
-        advised if advised and not queries.after_repair(view, view.state.seq + 1) else outcome_words(outcome)
+        advised
+        if advised and not inspection_queries.after_repair(view, view.state.seq + 1)
+        else outcome_words(outcome)
     )
 
 

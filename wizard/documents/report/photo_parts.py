@@ -9,7 +9,7 @@ from pathlib import Path
 from wizard.documents.document_tree import Evidence, Sentence, Text, stated
 from wizard.documents.report.report_tree import Columns, PagePart, PhotoRow, ReportPhoto
 from wizard.documents.text.formatting import hour, sentence
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries
 from wizard.engine.state.job_state import Note
 from wizard.engine.state.job_view import JobView
 from wizard.foreign.file_reader import read_file
@@ -29,7 +29,7 @@ MORE = "More photos lie with the record: {count}."
 def photo_columns(view: JobView, folder: Path, zone: tzinfo) -> Columns | None:
     """The photos before and after side by side; ``folder``: the session's. None where there are none."""
     notes = [n for n in view.state.notes if n.name]
-    after = [n for n in notes if queries.after_repair(view, n.seq)]
+    after = [n for n in notes if inspection_queries.after_repair(view, n.seq)]
     before = [n for n in notes if n not in after]
     if not notes:
         return None

@@ -48,7 +48,7 @@ from wizard.documents.report.report_tree import (
 from wizard.documents.report.shop_annex import TITLE, RecordSeal, shop_annex
 from wizard.documents.report.shop_details import ShopDetails
 from wizard.documents.report.use_part import use_part
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries
 from wizard.engine.state.job_view import JobView
 from wizard.foreign.image_file import ImageFile
 from wizard.journal.sealed_block import grouped
@@ -124,7 +124,7 @@ def _whom_to_call(shop: ShopDetails) -> PagePart:
 
 def _warranty(view: JobView, shop: ShopDetails) -> PagePart | None:
     """The shop's own words, line by line; None where nothing was repaired."""
-    if not queries.after_repair(view, view.state.seq + 1):
+    if not inspection_queries.after_repair(view, view.state.seq + 1):
         return None
     lines = tuple(stated(line, evidence=Evidence.TOLD) for line in _lines(shop.warranty))
     return PagePart("Warranty", (Quote(lines),)) if lines else None

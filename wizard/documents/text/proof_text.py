@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from wizard.documents.text.formatting import sentence
 from wizard.domain.vocabulary import InspectionResult, JobOutcome
 from wizard.engine.handlers import visit_end
+from wizard.engine.queries.proving import UnfinishedProof, unfinished_proofs
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.proving import UnfinishedProof, unfinished_proofs
 from wizard.flow.model import Flow
 
 _STANDS: Mapping[InspectionResult, str] = {

@@ -10,7 +10,7 @@ from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.guidance.evidence_columns import current_columns
 from wizard.engine.guidance.found_defects import defects
 from wizard.engine.guidance.session_ranking import base_network, machine_network, network_evidence
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries, machine_queries, proof_queries
 from wizard.engine.state.fault_evidence import confirmed
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault, Flow, Inspection, findings_of
@@ -86,7 +86,7 @@ def tests(view: JobView, fault: Fault) -> tuple[str, ...]:
     if confirmed(view, fault):
         return ()
     names = dict.fromkeys(where.inspection for where in fault.confirm)
-    return tuple(n for n in names if queries.applies(view, view.flow.inspections[n]))
+    return tuple(n for n in names if inspection_queries.applies(view, view.flow.inspections[n]))
 
 
 def open_inspections(view: JobView) -> tuple[Inspection, ...]:
@@ -95,13 +95,13 @@ def open_inspections(view: JobView) -> tuple[Inspection, ...]:
     What was looked at before a repair is open again while a proof that failed after it isn't explained. What only
     proves a repair tells nothing of where to look.
     """
-    flow, again = view.flow, queries.failed_proof(view) is not None
+    flow, again = view.flow, proof_queries.failed_proof(view) is not None
     ids = dict.fromkeys((*flow.find, *flow.prove))
     return tuple(
         inspection
         for inspection in map(flow.inspections.__getitem__, ids)
         if not inspection.after_only
-        and (queries.pending(view, inspection.id) or (again and _once_more(view, inspection)))
+        and (inspection_queries.pending(view, inspection.id) or (again and _once_more(view, inspection)))
         and not isinstance(way_in(view, inspection), Barred)
     )
 
@@ -110,7 +110,9 @@ def _once_more(view: JobView, inspection: Inspection) -> bool:
     """True for a part of the search that applies and was not looked at since the last repair; not for what is mostly
     asked: what the customer told of before the repair is told no otherwise after it.
     """
-    stale = queries.applies(view, inspection) and queries.stale(view.state, inspection.id)
+    stale = inspection_queries.applies(view, inspection) and inspection_queries.stale(
+        view.state, inspection.id
+    )
     words = sum(
         step.reach in view.flow.reaches and not view.flow.reaches[step.reach].needs
         for step in inspection.steps
@@ -127,7 +129,7 @@ def way_in(view: JobView, inspection: Inspection) -> tuple[ActRef, ...] | Barred
         key=lambda found: len(found.needs),
         default=act,
     )
-    return model.chain(queries.belief(view), hardest.needs) if hardest is not None else ()
+    return model.chain(machine_queries.belief(view), hardest.needs) if hardest is not None else ()
 
 
 def candidate(view: JobView, inspection: Inspection, columns: Mapping[str, str]) -> InspectionCandidate:

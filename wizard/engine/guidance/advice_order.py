@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 from wizard.domain.vocabulary import NextKind
 from wizard.engine.guidance.advice_candidates import open_inspections
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
+from wizard.engine.queries.next_queries import NextUp
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.queries import NextUp
 
 if TYPE_CHECKING:
     from wizard.diagnosis.next_inspection.candidates import Counsel
@@ -31,7 +31,7 @@ def follow(view: JobView, counsel: Counsel | None) -> NextUp:
     by it: opening what is advised asks for that first, as anything does.
     """
     flow = view.flow
-    coming = queries.next_up(view)
+    coming = next_queries.next_up(view)
     if counsel is None or not searching(view, coming):
         return coming
     open_ = {i.id for i in open_inspections(view)}

@@ -28,9 +28,11 @@ from wizard.engine.handlers.taken_answer import (
 )
 from wizard.engine.handlers.transaction import (
     Transaction,
+    clear_answered,
     clear_screen,
     current,
     enter,
+    require_cleared,
     require_job,
     settle,
     waited,
@@ -49,12 +51,12 @@ from wizard.engine.messages.events import (
     Skipped,
     SpinRecorded,
 )
+from wizard.engine.queries import inspection_queries, last_known, machine_queries, next_queries
+from wizard.engine.queries.asked_ticks import against_the_known, asked_answers
+from wizard.engine.queries.contradicted import contradicted, contradiction_stop
+from wizard.engine.queries.measured_again import measured_again
 from wizard.engine.safety.state_machines import OVER
-from wizard.engine.state import last_known, queries
-from wizard.engine.state.asked_ticks import against_the_known, asked_answers
-from wizard.engine.state.contradicted import contradicted, contradiction_stop
 from wizard.engine.state.job_state import Run
-from wizard.engine.state.measured_again import measured_again
 from wizard.errors import Refused
 from wizard.flow import model
 from wizard.flow.model import (
@@ -78,9 +80,9 @@ def open_inspection(d: Transaction, command: cmd.OpenInspection) -> None:
     inspection = d.flow.inspections.get(command.inspection)
     if inspection is None:
         raise Refused(RefusalReason.UNKNOWN, f"This flow has no inspection {command.inspection}.")
-    if queries.open_facts(d.view):
+    if next_queries.open_facts(d.view):
         raise Refused(RefusalReason.FACTS, "First say what machine it is: some facts are open.")
-    if not queries.applies(d.view, inspection):
+    if not inspection_queries.applies(d.view, inspection):
         raise Refused(
             RefusalReason.APPLIES, inspection.absent or f"{inspection.title} is not for this machine."
         )
@@ -90,7 +92,7 @@ def open_inspection(d: Transaction, command: cmd.OpenInspection) -> None:
     step = run.at if run else (command.step or inspection.steps[0].id)
     if on_screen(d, inspection, phase) and not command.step:
         return
-    if why := queries.barred(d.view, StepRef(inspection.id, step)):
+    if why := machine_queries.barred(d.view, StepRef(inspection.id, step)):
         raise Refused(RefusalReason.BARRED, why)
     clear_screen(d)
     enter(d, inspection, step, phase, run.id if run else 0)
@@ -109,8 +111,8 @@ def phase_of(d: Transaction, inspection: str) -> Phase:
         return Phase.AFTER
     fitted = [r for r in d.state.repairs if r.outcome is RepairOutcome.FITTED]
     again = any(where.inspection == inspection for r in fitted for where in r.recheck)
-    before = queries.result(d.state, inspection, Phase.BEFORE)
-    seen = queries.proves(d.flow, inspection) or before not in queries.NOT_DONE
+    before = inspection_queries.result(d.state, inspection, Phase.BEFORE)
+    seen = inspection_queries.proves(d.flow, inspection) or before not in inspection_queries.NOT_DONE
     return Phase.AFTER if again or (fitted and seen) else Phase.BEFORE
 
 
@@ -120,10 +122,10 @@ def resumable(d: Transaction, inspection: Inspection, phase: Phase) -> Run | Non
     On another visit everything begins at its first step: what was looked at then may have changed since, and work may
     have been stopped for it. So does the last part of a visit that was begun before the last decision or repair.
     """
-    runs = queries.runs_of(d.state, inspection.id, phase)
+    runs = inspection_queries.runs_of(d.state, inspection.id, phase)
     if not runs or runs[-1].how is RunStatus.DONE or not runs[-1].at:
         return None
-    if inspection.id in (d.flow.leave, d.flow.handover) and queries.outdated(d.state, runs[-1]):
+    if inspection.id in (d.flow.leave, d.flow.handover) and inspection_queries.outdated(d.state, runs[-1]):
         return None
     visit = d.state.visit
     return runs[-1] if visit is None or runs[-1].visit == visit.number else None
@@ -295,7 +297,11 @@ def _measured(
             f"{len(missing)} readings are missing, first {name or 'this one'}. Read on, or say why not.",
         )
     outcome = judging.judge_readings(d.view, step, taken)
-    if missing and outcome.verdict is not Verdict.FAIL and queries.read_whole(d.flow, inspection, step):
+    if (
+        missing
+        and outcome.verdict is not Verdict.FAIL
+        and inspection_queries.read_whole(d.flow, inspection, step)
+    ):
         raise Refused(
             RefusalReason.READING,
             "A part of it passes nothing here. Read all of it, or say that it can't be done.",
@@ -357,6 +363,7 @@ def _finish(
     if stop_id:
         stop(d, stop_id, reason or answer.says, entry=d.state.seq)
         return
+    clear_answered(d)
     if goes != OVER:
         goes = spin_filling.filled(d, run, inspection, goes)
     if goes == OVER:
@@ -384,7 +391,7 @@ def leave(d: Transaction, _command: cmd.Leave) -> None:
     require_job(d, JobAct.WORK)
     if d.state.run is None and not d.state.goal:
         raise Refused(RefusalReason.LATE, "The job map is open already.")
-    if queries.open_facts(d.view):
+    if next_queries.open_facts(d.view):
         raise Refused(
             RefusalReason.FACTS, "This is asked before anything else. Answer it, or say why you can't."
         )
@@ -394,6 +401,7 @@ def leave(d: Transaction, _command: cmd.Leave) -> None:
 def skip(d: Transaction, command: cmd.Skip) -> None:
     """Pass over an inspection or a re-measurement, with a reason."""
     require_job(d, JobAct.WORK)
+    require_cleared(d)
     if not command.reason.strip():
         known = d.flow.inspections.get(command.inspection)
         what = f"{known.title}: " if known else ""

@@ -6,7 +6,15 @@ from collections.abc import Mapping
 
 from wizard.domain.vocabulary import JobAct, RefusalReason, RunStatus
 from wizard.engine.handlers.stoppage import stop
-from wizard.engine.handlers.transaction import Transaction, arrive, clear_screen, enter, require_job, settle
+from wizard.engine.handlers.transaction import (
+    Transaction,
+    arrive,
+    clear_answered,
+    clear_screen,
+    enter,
+    require_job,
+    settle,
+)
 from wizard.engine.handlers.widening import resume_screen, widen
 from wizard.engine.measuring.sheet_limits import used_limit
 from wizard.engine.messages import commands as cmd
@@ -20,7 +28,7 @@ from wizard.engine.messages.events import (
     SheetUsed,
     VisitBegan,
 )
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord
 from wizard.engine.state.job_view import JobView
 from wizard.errors import Refused
@@ -45,7 +53,7 @@ def begin(d: Transaction, command: cmd.Begin) -> None:
 def set_fact(d: Transaction, command: cmd.SetFact) -> None:
     """Take a fact, or correct it: then what no longer applies is set aside."""
     require_job(d, JobAct.WORK)
-    if isinstance(queries.arriving(d.view), Ask):
+    if isinstance(next_queries.arriving(d.view), Ask):
         raise Refused(RefusalReason.NEEDS, "What forbids touching the machine is asked first.")
     fact = d.flow.fact(command.fact)
     if fact is None:
@@ -58,17 +66,18 @@ def set_fact(d: Transaction, command: cmd.SetFact) -> None:
         raise Refused(RefusalReason.READING, f"{fact.ask} An answer is needed.")
     if not fits(fact.applies, d.state.facts):
         raise Refused(RefusalReason.UNKNOWN, f"This machine is not asked: {fact.ask}")
-    seen, before = fact.id in queries.facts_in_sight(d.view), d.state.facts
+    seen, before = fact.id in next_queries.facts_in_sight(d.view), d.state.facts
     _take(d, fact.id, value, command.reason.strip(), chosen.so if chosen else {})
-    if seen and d.state.facts.get(fact.id) == value and queries.facts_in_sight(d.view):
+    if seen and d.state.facts.get(fact.id) == value and next_queries.facts_in_sight(d.view):
         d.emit(
             FactTaken(fact=fact.id, value=value)
         )  # Looked at, and still not known: it is not asked for ever.
     entry = d.state.seq
+    clear_answered(d)
     _forget_unasked(d)
     if chosen and chosen.stop:
         stop(d, chosen.stop, chosen.says, entry, fact.id)
-    elif seen and not queries.open_facts(d.view):
+    elif seen and not next_queries.open_facts(d.view):
         _go_on(d)
     elif d.state.facts != before:
         _another_machine(d)

@@ -6,12 +6,19 @@ from wizard.domain.references import ActRef, StepRef, Target
 from wizard.domain.vocabulary import JobAct, RefusalReason, RepairOutcome
 from wizard.engine.guidance.found_defects import against_no_fault
 from wizard.engine.handlers.inspection_work import open_inspection
-from wizard.engine.handlers.transaction import Transaction, clear_screen, consent_first, require_job, settle
+from wizard.engine.handlers.transaction import (
+    Transaction,
+    clear_screen,
+    consent_first,
+    require_cleared,
+    require_job,
+    settle,
+)
 from wizard.engine.handlers.widening import pass_on, widen
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Decided, Headed, RepairDone
 from wizard.engine.messages.repair_parts import parts_of
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries, machine_queries, proof_queries
 from wizard.engine.state.asked_consent import consent_given
 from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.fault_evidence import confirmed
@@ -30,8 +37,9 @@ def confirm(d: Transaction, command: cmd.Confirm) -> None:
     where it is among ``faults``. A reason is asked unless a proof failed, which is one.
     """
     require_job(d, JobAct.WORK)
+    require_cleared(d)
     faults = [fault_of(d, f) for f in dict.fromkeys(command.faults)]
-    left = queries.failed_proof(d.view) is not None
+    left = proof_queries.failed_proof(d.view) is not None
     fitted = {r.fault for r in d.state.repairs if r.holds}
     kept = [f for f in d.state.decided or () if f in fitted]
     kind = d.state.facts.get(d.flow.kind, "")
@@ -94,6 +102,7 @@ def prepare(d: Transaction, command: cmd.Prepare) -> None:
     """
     require_job(d, JobAct.WORK)
     if command.fault:
+        require_cleared(d)
         fault = fault_of(d, command.fault)
         if fault.id not in (d.state.decided or ()):
             raise Refused(RefusalReason.DECIDED, f"{fault.says} is not confirmed. Confirm it first.")
@@ -102,7 +111,7 @@ def prepare(d: Transaction, command: cmd.Prepare) -> None:
             return
         pass_on(d)
         ask_anew(d, fault)
-        why = queries.barred(d.view, repair_ref(d.view, fault.id))
+        why = machine_queries.barred(d.view, repair_ref(d.view, fault.id))
         if why and consent_first(d, fault.id) is None:
             raise Refused(RefusalReason.BARRED, why)
     clear_screen(d)
@@ -114,6 +123,7 @@ def prepare(d: Transaction, command: cmd.Prepare) -> None:
 def record_repair(d: Transaction, command: cmd.RecordRepair) -> None:
     """Record a fault's repair as fitted, declined or on order."""
     require_job(d, JobAct.WORK)
+    require_cleared(d)
     fault = fault_of(d, command.fault)
     if fault.id not in (d.state.decided or ()):
         raise Refused(RefusalReason.DECIDED, f"{fault.says} is not confirmed. Confirm it first.")
@@ -173,7 +183,7 @@ def _chosen(d: Transaction, fault: Fault, command: cmd.RecordRepair) -> None:
 def _recheck(d: Transaction, fault: Fault) -> tuple[Target, ...]:
     """What the remedy wants measured again, of that what this machine has."""
     places = ((w, d.flow.inspections[w.inspection]) for w in fault.remedy.recheck)
-    return tuple(where for where, inspection in places if queries.applies(d.view, inspection))
+    return tuple(where for where, inspection in places if inspection_queries.applies(d.view, inspection))
 
 
 def _may_fit(d: Transaction, fault: Fault, reason: str) -> None:
@@ -207,7 +217,7 @@ NOT_AGREED = "The customer did not agree: it is recorded as declined, on its dig
 
 def refused(view: JobView, fault: Fault) -> bool:
     """True where the customer was asked for this repair and did not agree."""
-    known, given = queries.belief(view), consent_given(view)
+    known, given = machine_queries.belief(view), consent_given(view)
     return (
         given is not None
         and given.goal == fault.id
@@ -221,7 +231,7 @@ def consented(view: JobView, fault: Fault) -> bool:
     """
     if not needs_consent(view.flow, fault) or view.state.shown == (0, fault.id):
         return True
-    known, given = queries.belief(view), consent_given(view)
+    known, given = machine_queries.belief(view), consent_given(view)
     return (
         given is not None
         and given.goal == fault.id

@@ -11,9 +11,9 @@ from wizard.domain.chosen_answers import chosen_text
 from wizard.domain.vocabulary import AnswerHow, FaultSeverity, RefusalReason, Verdict
 from wizard.engine.handlers.transaction import Transaction
 from wizard.engine.measuring import judging
+from wizard.engine.queries.stopping_answers import times_given
 from wizard.engine.safety.state_machines import OVER
 from wizard.engine.state.job_state import Run
-from wizard.engine.state.stopping_answers import times_given
 from wizard.errors import Refused
 from wizard.flow import model
 from wizard.flow.model import Step

@@ -8,14 +8,24 @@ from dataclasses import dataclass, field
 from wizard.domain.references import ActRef, StepRef
 from wizard.domain.vocabulary import JobAct, JobState, Phase, RefusalReason, RunStatus
 from wizard.engine.messages.commands import Command
-from wizard.engine.messages.events import Asked, Entered, Event, Headed, InspectionLeft, Recorded, Shown
+from wizard.engine.messages.events import (
+    Asked,
+    Entered,
+    Event,
+    Headed,
+    InspectionLeft,
+    Recorded,
+    Shown,
+    StopCleared,
+)
+from wizard.engine.queries import inspection_queries, machine_queries, next_queries
+from wizard.engine.queries.machine_view import last_widening
+from wizard.engine.queries.standing_stops import causes_standing, cleared_by, held_back, held_words
 from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.safety.state_machines import JobMachine
-from wizard.engine.state import queries
 from wizard.engine.state.fold import fold
 from wizard.engine.state.job_state import Run, State
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.machine_view import last_widening
 from wizard.engine.state.repair_approach import repair_ref
 from wizard.engine.state.waiting import wait_left, wait_words
 from wizard.errors import Refused
@@ -28,6 +38,8 @@ __all__ = [
     "Rules",
     "Transaction",
     "arrive",
+    "ask",
+    "beginning",
     "clear_screen",
     "current",
     "enter",
@@ -82,7 +94,7 @@ class Transaction:
     @property
     def belief(self) -> Belief:
         """What is believed of this machine now."""
-        return queries.belief(self.view)
+        return machine_queries.belief(self.view)
 
     def changes(self, after: Belief) -> dict[str, frozenset[str]]:
         """The conditions of which something else is believed after, with what they may be then."""
@@ -109,6 +121,28 @@ def require_job(d: Transaction, act: JobAct) -> None:
         raise Refused(RefusalReason.JOB, f"This job is {says}. Begin a new visit to work on it.")
 
 
+def require_cleared(d: Transaction) -> None:
+    """Refuse other work while a stop of an earlier visit stands."""
+    if d.state.job is JobState.WORKING and (causes := causes_standing(d.view)):
+        raise Refused(RefusalReason.LATCHED, held_words(d.view, causes[0]))
+
+
+def named(d: Transaction) -> str:
+    """Who works on this visit now; empty where nobody is named."""
+    visit = d.state.visit
+    name = visit.people[-1].strip() if visit is not None else ""
+    return name if any(letter.isalpha() for letter in name) else ""
+
+
+def clear_answered(d: Transaction) -> None:
+    """Write down each stop of an earlier visit that is over: its cause was asked anew now, and answered well."""
+    name = named(d)
+    for cause in causes_standing(d.view) if name and d.state.job is JobState.WORKING else ():
+        if entries := cleared_by(d.view, cause):
+            for stoppage in cause.stoppages:
+                d.emit(StopCleared(stopped=stoppage.seq, stop=stoppage.stop, name=name, entries=entries))
+
+
 def current(d: Transaction, run_id: int, step_id: str) -> tuple[Run, Inspection, Step]:
     """The run and step on screen, if the command is for them and the step may be answered now; else Refused."""
     require_job(d, JobAct.WORK)
@@ -121,8 +155,10 @@ def current(d: Transaction, run_id: int, step_id: str) -> tuple[Run, Inspection,
     step = inspection.step(step_id)
     if step is None:
         raise Refused(RefusalReason.UNKNOWN, f"There is no step {step_id} in {inspection.title}.")
-    if not queries.ready(d.view):
-        raise Refused(RefusalReason.NEEDS, queries.unmet_words(d.view, StepRef(inspection.id, step_id)))
+    if not machine_queries.ready(d.view):
+        raise Refused(
+            RefusalReason.NEEDS, machine_queries.unmet_words(d.view, StepRef(inspection.id, step_id))
+        )
     return run, inspection, step
 
 
@@ -150,7 +186,12 @@ def settle(d: Transaction, answered: bool = False) -> None:
     comes. A fact that came in sight is asked before anything more is done; what was on screen goes on after it.
     """
     while (target := _target(d)) is not None:
-        if queries.facts_in_sight(d.view):
+        if why := held_back(d.view):
+            if not answered:
+                raise Refused(RefusalReason.LATCHED, why)
+            clear_screen(d)
+            return
+        if next_queries.facts_in_sight(d.view):
             clear_screen(d)
             return
         act, shown = target
@@ -164,11 +205,11 @@ def settle(d: Transaction, answered: bool = False) -> None:
             return
         if isinstance(coming, Barred):
             if not answered:
-                raise Refused(REFUSED[coming.kind], queries.barred_words(d.view, coming))
+                raise Refused(REFUSED[coming.kind], machine_queries.barred_words(d.view, coming))
             clear_screen(d)
             return
         if not _begin_again(d):
-            _ask(d, coming)
+            ask(d, coming)
 
 
 def consent_first(d: Transaction, goal: str) -> Ask | None:
@@ -185,9 +226,9 @@ def consent_first(d: Transaction, goal: str) -> Ask | None:
 def arrive(d: Transaction) -> None:
     """Ask what must be known before anything of the machine is; nothing where that is known, or can't be had now."""
     working = d.state.job is JobState.WORKING and d.state.run is None
-    coming = queries.arriving(d.view) if working else None
+    coming = next_queries.arriving(d.view) if working else None
     if isinstance(coming, Ask):
-        _ask(d, coming)
+        ask(d, coming)
         settle(d, answered=True)
 
 
@@ -251,11 +292,11 @@ def _show(d: Transaction, act: ActRef, shown: tuple[int, str]) -> None:
         d.emit(Shown(run=shown[0], step=shown[1], belief=d.changes(d.model.show(d.belief, act))))
 
 
-def _ask(d: Transaction, ask: Ask) -> None:
+def ask(d: Transaction, missing: Ask) -> None:
     """Put the step on screen that establishes what is missing."""
-    assert isinstance(ask.act, StepRef)  # no remedy establishes anything
-    inspection = d.flow.inspections[ask.act.inspection]
-    enter(d, inspection, ask.act.step, queries.phase_now(d.state), condition=ask.condition)
+    assert isinstance(missing.act, StepRef)  # no remedy establishes anything
+    inspection = d.flow.inspections[missing.act.inspection]
+    enter(d, inspection, missing.act.step, inspection_queries.phase_now(d.state), condition=missing.condition)
 
 
 def clear_screen(d: Transaction) -> None:

@@ -15,9 +15,10 @@ from wizard.engine.handlers.transaction import Transaction, arrive, clear_screen
 from wizard.engine.handlers.widening import anew, widen
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Closed, HandedOver, MadeSafe, Released, VisitBegan
-from wizard.engine.state import queries, stopped
+from wizard.engine.queries import machine_queries, next_queries, stopped
+from wizard.engine.queries.proving import unfinished_proofs
+from wizard.engine.queries.standing_stops import uncleared
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.proving import unfinished_proofs
 from wizard.errors import Refused
 from wizard.flow.model import Flow
 from wizard.safety import WideningReason
@@ -49,7 +50,7 @@ def release(d: Transaction, command: cmd.Release) -> None:
     """Take a latch off: its cause is said to be over, by whom and in what words. What it was is asked anew then."""
     require_job(d, JobAct.RELEASE)
     condition = d.flow.conditions.get(command.condition)
-    if condition is None or command.condition not in queries.latched(d.view):
+    if condition is None or command.condition not in machine_queries.latched(d.view):
         raise Refused(RefusalReason.UNKNOWN, "Nothing of that kind stops work now.")
     if says := stopped.unreleasable(d.view, condition.id):
         raise Refused(RefusalReason.LATCHED, says)
@@ -90,11 +91,11 @@ def unclosed(view: JobView) -> str:
         if not left and stopped.unattended(view):
             return stopped.UNATTENDED
         return f"Still to be made safe: {left}" if left else ""
-    coming = queries.next_up(view)
+    coming = next_queries.next_up(view)
     return "" if coming.kind is NextKind.CLOSE else f"Not everything is done: {describe(view.flow, coming)}"
 
 
-def describe(flow: Flow, coming: queries.NextUp) -> str:
+def describe(flow: Flow, coming: next_queries.NextUp) -> str:
     """What comes next, in words."""
     inspection = flow.inspections.get(coming.target)
     fault = flow.faults.get(coming.target)
@@ -105,6 +106,7 @@ def describe(flow: Flow, coming: queries.NextUp) -> str:
         NextKind.COMPLAINT: "the customer's words",
         NextKind.CLOSE: "close the visit",
         NextKind.RELEASE: "who says that the stop is over",
+        NextKind.CAUSE: "what work was stopped for is asked anew",
     }
     return words.get(coming.kind, f"{_VERBS.get(coming.kind, '')} {what}".strip())
 
@@ -139,6 +141,9 @@ def begin_visit(d: Transaction, command: cmd.BeginVisit) -> None:
     require_job(d, JobAct.VISIT)
     if (causes := _uncleared(d)) and not command.reason.strip():
         raise Refused(RefusalReason.REASON, f"Stopped before: {causes} What became of it?")
+    if uncleared(d.state) and not any(letter.isalpha() for letter in command.technician):
+        says = "Work was stopped. Write who comes, with letters: the record says who clears it."
+        raise Refused(RefusalReason.READING, says)
     number = len(d.state.visits) + 1
     d.emit(
         VisitBegan(

@@ -13,7 +13,7 @@ from wizard.engine.handlers.transaction import Transaction, arrive, enter, requi
 from wizard.engine.handlers.widening import anew
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import StopWithdrawn
-from wizard.engine.state import stopped
+from wizard.engine.queries import stopped
 from wizard.engine.state.job_state import AnswerRecord, Stoppage
 from wizard.errors import Refused
 from wizard.safety import Belief

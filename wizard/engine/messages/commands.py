@@ -333,6 +333,14 @@ class Release(Command):
 
 
 @dataclass(frozen=True, slots=True)
+class AskCause(Command):
+    """Ask anew what work was stopped for on an earlier visit: nothing else ends the stop."""
+
+    kind: ClassVar[str] = "ask-cause"
+    stop: str
+
+
+@dataclass(frozen=True, slots=True)
 class RecordHandover(Command):
     """The papers were written: the customer's summary and those ``beside`` it, each with its SHA-256."""
 

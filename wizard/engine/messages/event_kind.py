@@ -35,6 +35,7 @@ class EventKind(StrEnum):
     REPAIRED = "repaired"
     STOPPED = "stopped"
     STOP_WITHDRAWN = "stop-withdrawn"
+    STOP_CLEARED = "stop-cleared"
     MADE_SAFE = "made-safe"
     HANDED_OVER = "handed-over"
     CLOSED = "closed"

@@ -392,6 +392,19 @@ class StopWithdrawn(Event):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StopCleared(Event):
+    """The stop of that event, of an earlier visit, is over: its cause was asked anew and answered well. ``name``: who
+    answered; ``entries``: the events of the answers, or of the fact, that say so.
+    """
+
+    kind: ClassVar[EventKind] = EventKind.STOP_CLEARED
+    stopped: int
+    stop: str
+    name: str
+    entries: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MadeSafe(Event):
     """One line of a stop's make-safe list is done, or could not be (then with a reason)."""
 

@@ -113,7 +113,13 @@ def _set_aside(state: State, seqs: Iterable[int]) -> State:
         return state
     given = tuple(changed(g, aside=True) if g.seq in gone else g for g in state.answer_records)
     taken = tuple(changed(t, aside=True) if t.seq in gone else t for t in state.reading_records)
-    return changed(state, answer_records=given, reading_records=taken)
+    stops = tuple(_stands_again(h) if gone.intersection(h.cleared_entries) else h for h in state.stoppages)
+    return changed(state, answer_records=given, reading_records=taken, stoppages=stops)
+
+
+def _stands_again(stoppage: Stoppage) -> Stoppage:
+    """A stop of which the answer that cleared it counts no more."""
+    return changed(stoppage, cleared_by="", cleared_at="", cleared_entries=())
 
 
 def _off_screen(state: State) -> State:
@@ -339,6 +345,16 @@ def _taken_back(state: State, record: ev.Recorded, event: ev.StopWithdrawn) -> S
     return state if state.stops else changed(state, job=JobState.WORKING)
 
 
+def _cleared(state: State, record: ev.Recorded, event: ev.StopCleared) -> State:
+    place = next((n for n, h in enumerate(state.stoppages) if h.seq == event.stopped), None)
+    if place is None:
+        raise JournalError(f"Event {state.seq} clears what never stopped the job: event {event.stopped}.")
+    over = changed(
+        state.stoppages[place], cleared_by=event.name, cleared_at=record.at, cleared_entries=event.entries
+    )
+    return changed(state, stoppages=(*state.stoppages[:place], over, *state.stoppages[place + 1 :]))
+
+
 def _made_safe(state: State, _record: ev.Recorded, event: ev.MadeSafe) -> State:
     place = next(
         (n for n in reversed(range(len(state.stoppages))) if state.stoppages[n].stop == event.stop), None
@@ -385,6 +401,7 @@ _FOLDS: Mapping[type[ev.Event], Callable[[State, ev.Recorded, Any], State]] = {
     ev.RepairDone: _repaired,
     ev.Stopped: _stopped,
     ev.StopWithdrawn: _taken_back,
+    ev.StopCleared: _cleared,
     ev.MadeSafe: _made_safe,
     ev.HandedOver: _handed_over,
     ev.Closed: _closed,

@@ -271,7 +271,9 @@ class Stoppage:
     """A stop of work and which of its make-safe lines are done (line number to reason, empty when done).
 
     ``visit``: on which it was stopped. ``entry``: the event of the answer or ``fact`` that led to it, 0 where a person
-    stopped it. ``slip``: why it was taken back, and ``slip_at`` when; empty where it stands.
+    stopped it. ``slip``: why it was taken back, and ``slip_at`` when; empty where it stands. ``cleared_by``: who
+    answered its cause well on a later visit, ``cleared_at`` when, and ``cleared_entries`` by which answers or fact;
+    empty until then.
     """
 
     seq: int
@@ -284,6 +286,14 @@ class Stoppage:
     fact: str = ""
     slip: str = ""
     slip_at: str = ""
+    cleared_by: str = ""
+    cleared_at: str = ""
+    cleared_entries: tuple[int, ...] = ()
+
+    @property
+    def cleared(self) -> bool:
+        """True once its cause was asked anew and answered well."""
+        return bool(self.cleared_entries)
 
 
 @dataclass(frozen=True, slots=True)

@@ -338,6 +338,13 @@ class Stop:
     so: Annotated[
         Needs, KeySpec("What is so from then on: conditions, each with the values it may have.")
     ] = field(default_factory=dict)
+    again: Annotated[
+        Needs,
+        KeySpec(
+            "What is asked anew on the next visit before any other work, where the question that led to it can't be: "
+            "conditions, each with the values it must have. Required."
+        ),
+    ] = field(default_factory=dict)
     release: Annotated[
         Text,
         KeySpec("Who may say that it is over, and what is answered anew. Required where it sets a latch."),

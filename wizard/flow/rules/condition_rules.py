@@ -95,6 +95,28 @@ def latches(index: FlowIndex) -> Iterator[Problem]:
             yield index.error(reach, ("needs", condition), message, "latch")
 
 
+def ended(index: FlowIndex) -> Iterator[Problem]:
+    """Each stop says what is asked anew after it, in a way that an answer must say: not all that a condition may be."""
+    for stop in index.declared(ThingKind.STOP):
+        built = index.flow.stops.get(stop.table["id"])
+        if built is not None and not built.again:
+            message = (
+                "nothing says what is asked anew before work goes on after it. Write again = { ... }: conditions, each "
+                "with the values it must have"
+            )
+            yield index.error(stop, ("id",), message, "latch", key=True)
+        for condition, values in _written(stop, "again").items():
+            known = index.flow.conditions.get(condition)
+            if known is not None and values & known.latch:
+                message = f'nothing needs a latch of "{condition}". Take it out'
+                yield index.error(stop, ("again", condition), message, "latch")
+            elif known is not None and known.values.keys() - known.latch <= values:
+                message = (
+                    f'all that "{condition}" may be is nothing to ask. Leave one value out, or name another'
+                )
+                yield index.error(stop, ("again", condition), message, "latch")
+
+
 def _unstopped(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
     """Yield an error for each latch that is set without a stop."""
     for key in ("so", "unticked_so"):
@@ -164,4 +186,4 @@ def ticked(index: FlowIndex) -> Iterator[Problem]:
                     yield index.error(at.location, ("answer",), message, "condition", key=True)
 
 
-RULES = (tables, circles, latches, unset, claims, ticked)
+RULES = (tables, circles, latches, unset, ended, claims, ticked)

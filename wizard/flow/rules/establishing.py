@@ -36,9 +36,9 @@ def established(index: FlowIndex) -> Iterator[Problem]:
                 message = _lacking(index.flow, first, condition, allowed, applies)
                 if message:
                     reported.add((condition, allowed))
-                    place = (
-                        ("needs", condition) if condition in location.table.get("needs", {}) else ("reach",)
-                    )
+                    named = (key for key in ("needs", "again") if condition in location.table.get(key, {}))
+                    key = next(named, "")
+                    place = (key, condition) if key else ("reach",)
                     yield index.error(location, place, message, "establish")
 
 
@@ -63,9 +63,13 @@ def _establishers(flow: Flow) -> dict[str, list[tuple[frozenset[str], Applies]]]
 
 
 def _needing(index: FlowIndex) -> Iterator[tuple[TableLocation, Needs, Applies]]:
-    """Yield each step and remedy: as written, what it needs, and for which machines it is."""
+    """Yield each step, stop and remedy: as written, what it needs, and for which machines it is."""
     for at in index.steps():
         yield at.location, step_needs(index.flow, at.step), dict(at.inspection.applies)
+    for location in index.declared(ThingKind.STOP):
+        stop = index.flow.stops.get(location.table["id"])
+        if stop is not None:
+            yield location, stop.again, {}
     for location in index.declared(ThingKind.FAULT):
         fault = index.flow.faults.get(location.table["id"])
         if fault is None:

@@ -103,6 +103,7 @@ class ClaimKind(StrEnum):
     RECHECK = "is measured again by"
     KNOWN_BY = "is known by"
     PUTS = "puts"
+    AGAIN = "is over only with"
     OUTDOORS = "sends everybody outdoors"
     RELEASE = "is over when:"
     MAKE_SAFE = "asks for:"
@@ -128,7 +129,7 @@ class ClaimRule:
 _DEMANDS: Mapping[Measure, tuple[ClaimKind, ...]] = {
     Measure.ONLY: (
         ClaimKind.HOLDS_WHILE, ClaimKind.NEEDS, ClaimKind.BEGINS, ClaimKind.VERBS, ClaimKind.CONFIRMED,
-        ClaimKind.CONSENT,
+        ClaimKind.CONSENT, ClaimKind.AGAIN,
     ),
     Measure.ANY: (
         ClaimKind.VALUES, ClaimKind.ALONE, ClaimKind.LATCH, ClaimKind.PASSING, ClaimKind.LAST, ClaimKind.BADGE,

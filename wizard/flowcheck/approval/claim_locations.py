@@ -41,7 +41,7 @@ _KEYS: Mapping[ClaimKind, str] = {
     ClaimKind.CONFIRMED: "confirm", ClaimKind.RECHECK: "recheck", ClaimKind.KNOWN_BY: "step", ClaimKind.PUTS: "so",
     ClaimKind.OUTDOORS: "outdoors", ClaimKind.RELEASE: "release", ClaimKind.MAKE_SAFE: "make_safe",
     ClaimKind.CALL: "call", ClaimKind.CONSENT: "consent", ClaimKind.UNCERTAIN: "uncertainty", ClaimKind.BAND: "band",
-    ClaimKind.CONTRADICTED: "contradicted",
+    ClaimKind.CONTRADICTED: "contradicted", ClaimKind.AGAIN: "again",
 }  # fmt: skip
 """Kind -> the key that says it; what a step reads stands at ``reading``."""
 

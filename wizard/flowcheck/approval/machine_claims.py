@@ -57,6 +57,7 @@ def stop(one: Stop) -> Iterator[Claim]:
     """What is so from then on, who ends it, and what is done: the last by its words."""
     at = ClaimPlace(PlaceKind.STOP, (one.id,))
     yield from per_name(at, ClaimKind.PUTS, one.so)
+    yield from per_name(at, ClaimKind.AGAIN, one.again)
     yield from flags(at, {ClaimKind.OUTDOORS: one.outdoors})
     yield claim(at, ClaimKind.CALL, _line(one.call))
     if one.release:

@@ -12,10 +12,10 @@ from wizard.domain.vocabulary import CaseLead, NextKind, RepairOutcome
 from wizard.engine.guidance.advice_candidates import advice
 from wizard.engine.guidance.advice_order import follow
 from wizard.engine.messages.events import Event, Recorded, RepairDone
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
+from wizard.engine.queries.next_queries import NextUp
 from wizard.engine.state.job_state import Run, State
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.queries import NextUp
 from wizard.flow.model import Flow
 from wizard.flow.model.case import Case
 from wizard.flow.model.case_form import CaseAnswer
@@ -38,7 +38,7 @@ class Advised(Script):
 
     def coming(self, view: JobView) -> NextUp:
         """The advice, for whatever the case does not pass over."""
-        coming = queries.next_up(view)
+        coming = next_queries.next_up(view)
         if view.state.decided is not None or coming.kind not in (NextKind.INSPECT, NextKind.DECIDE):
             return super().coming(view)
         advised = follow(view, advice(view))

@@ -13,7 +13,7 @@ from wizard.engine.answer_source import ReplyHow
 from wizard.engine.measuring import judging
 from wizard.engine.messages.commands import StopWork
 from wizard.engine.messages.events import Answered, Recorded
-from wizard.engine.state import queries
+from wizard.engine.queries import machine_queries
 from wizard.engine.state.fold import fold, fold_all
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
 from wizard.engine.state.job_view import JobView
@@ -62,7 +62,7 @@ def _ticks(flow: Flow, records: Sequence[Recorded]) -> dict[int, list[str]]:
         if isinstance(event, Answered) and run is not None and event.run == run.id:
             step = flow.inspections[run.inspection].step(event.step)
             if step is not None and step.many:
-                found[record.seq] = list(ticked(step, queries.belief(view)).chosen)
+                found[record.seq] = list(ticked(step, machine_queries.belief(view)).chosen)
         view = view.at(fold(view.state, record))
     return found
 

@@ -12,8 +12,8 @@ from wizard.engine.driver import SEEN_ANEW, Driver
 from wizard.engine.guidance.session_ranking import RankedFault, ranking
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import ReadingTaken, Recorded
+from wizard.engine.queries import inspection_queries, machine_queries
 from wizard.engine.session import Session
-from wizard.engine.state import queries
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 from wizard.errors import CaseFailed, Refused
@@ -26,7 +26,7 @@ from wizard.flowcheck.cases.run_answers import run_answers
 from wizard.flowcheck.model.manual_clock import CaseClock
 
 DAY = 86_400.0
-LEAVING = (queries.LEFT_IN_USE, queries.LEFT_OUT_OF_USE)
+LEAVING = (machine_queries.LEFT_IN_USE, machine_queries.LEFT_OUT_OF_USE)
 """The reaches of one who goes."""
 MOST = 1_000
 """The most acts that a job may take; one that takes more goes in a circle."""
@@ -105,7 +105,7 @@ class _Player:
 
     def _due(self) -> Attempt | None:
         run = self.state.run
-        if run is None or not queries.ready(self.driver.session.view):
+        if run is None or not machine_queries.ready(self.driver.session.view):
             return None
         return next((a for a in self._untried if a.at == run.ref), None)
 
@@ -127,11 +127,11 @@ def _result(flow: Flow, case: Case, player: _Player, stuck: str) -> Played:
         stop=state.stops[0].stop if stopped else "",
         ranking=_ranked(player.at_decision or view),
         confirmed=state.decided or (),
-        minutes=queries.minutes(view),
+        minutes=inspection_queries.minutes(view),
         path=path,
         readings=sum(isinstance(r.event, ReadingTaken) for r in player.records),
         left="" if stopped else left_by(path),
-        machine=queries.belief(view),
+        machine=machine_queries.belief(view),
         attempts=tuple(player.tried),
         records=tuple(player.records),
     )
@@ -143,7 +143,7 @@ def left_by(path: tuple[Passed, ...]) -> str:
 
 
 def _ranked(view: JobView) -> tuple[RankedFault, ...]:
-    return ranking(view) if queries.evidence(view) else ()
+    return ranking(view) if inspection_queries.evidence(view) else ()
 
 
 def path_of(flow: Flow, records: Iterable[Recorded]) -> tuple[Passed, ...]:

@@ -26,7 +26,7 @@ from wizard.engine.messages.events import (
     VisitBegan,
 )
 from wizard.engine.messages.repair_parts import usual_alternative
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries, machine_queries
 from wizard.engine.state.fold import fold, fold_all
 from wizard.engine.state.job_state import AnswerRecord, State
 from wizard.engine.state.job_view import JobView
@@ -128,8 +128,8 @@ def _barred(flow: Flow, records: Sequence[Recorded]) -> set[str]:
     for record in records:
         event = record.event
         if isinstance(event, Skipped) and not event.recheck:
-            runs = queries.runs_of(view.state, event.inspection)
-            if runs and runs[-1].at and queries.barred(view, StepRef(event.inspection, runs[-1].at)):
+            runs = inspection_queries.runs_of(view.state, event.inspection)
+            if runs and runs[-1].at and machine_queries.barred(view, StepRef(event.inspection, runs[-1].at)):
                 found.add(event.inspection)
         view = view.at(fold(view.state, record))
     return found
@@ -144,7 +144,7 @@ def _order(view: JobView, records: Sequence[Recorded]) -> list[str] | None:
         if not run.only and run.how is not RunStatus.VOID and run.seq < until:
             seen.setdefault(run.inspection, run.seq)
     order = sorted(seen, key=lambda name: seen[name])
-    own = [i for i in flow.find if queries.applies(view, flow.inspections[i])]
+    own = [i for i in flow.find if inspection_queries.applies(view, flow.inspections[i])]
     passed = [i for i in own if i in state.skipped and i not in seen]
     if state.decided is None:
         return None if order == own[: len(order)] else [*order, *(i for i in own if i not in order)]
@@ -175,7 +175,7 @@ def _expected(view: JobView, records: Sequence[Recorded]) -> dict[str, Any]:
     state = view.state
     expect: dict[str, Any] = {"outcome": state.outcome.value if state.outcome else ""}
     before = view.at(fold_all(r for r in records if r.seq < state.decided_seq))
-    ranked = ranking(before) if queries.evidence(before) else ()
+    ranked = ranking(before) if inspection_queries.evidence(before) else ()
     if ranked:
         expect["top"] = ranked[0].fault
     if state.decided is not None:

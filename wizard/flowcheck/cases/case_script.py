@@ -18,10 +18,10 @@ from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.measuring import judging
 from wizard.engine.messages.commands import Release
 from wizard.engine.messages.spin_record import KeptFigure, SpinRecord
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries, machine_queries, next_queries
+from wizard.engine.queries.next_queries import NextUp
 from wizard.engine.state.job_state import AnswerRecord, Run, State
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.queries import NextUp
 from wizard.errors import CaseFailed
 from wizard.flow.model import Fact, Fault, MeasureStep, RecordStep, Step
 from wizard.flow.model.case import Case
@@ -46,7 +46,7 @@ class Script:
     def fact(self, view: JobView, fact: Fact) -> str:
         """The fact as the case gives it, else its usual value, as once it is in sight; an open one may stay open."""
         value = self.case.facts.get(fact.id, fact.usual)
-        if fact.id in queries.facts_in_sight(view):
+        if fact.id in next_queries.facts_in_sight(view):
             value = fact.usual
         if not value and fact.required:
             if fact.values:
@@ -66,9 +66,9 @@ class Script:
 
     def coming(self, view: JobView) -> NextUp:
         """The flow's own order, or that of the case; what the case passes over is passed over."""
-        coming = queries.next_up(view)
+        coming = next_queries.next_up(view)
         if self.case.order is not None and coming.kind in _SEARCH and view.state.decided is None:
-            left = (i for i in self.case.order if queries.pending(view, i))
+            left = (i for i in self.case.order if inspection_queries.pending(view, i))
             first = next(left, "")
             coming = NextUp(NextKind.INSPECT if first else NextKind.DECIDE, first, "The order of the case.")
         if coming.kind in (NextKind.INSPECT, NextKind.RECHECK) and (why := self._passed_over(coming)):
@@ -88,7 +88,7 @@ class Script:
         if given is not None:
             return reply(given, step, view.state.facts, where)
         if step.many:
-            return ticked(step, queries.belief(view))
+            return ticked(step, machine_queries.belief(view))
         return usual(view, step, where)
 
     def _given(self, state: State, run: Run, where: StepRef) -> CaseAnswer | None:
@@ -101,7 +101,9 @@ class Script:
             before = [g for g in state.answer_records if is_after(state, g)]
             self.asked.add(("after", where))
             return turn(self.case.after[where], before, where)
-        first = run.phase is Phase.BEFORE or not queries.runs_of(state, run.inspection, Phase.BEFORE)
+        first = run.phase is Phase.BEFORE or not inspection_queries.runs_of(
+            state, run.inspection, Phase.BEFORE
+        )
         if not first:
             return None
         self.asked.add(("answers", where))

@@ -17,8 +17,9 @@ from wizard.engine.driver import SEEN_ANEW, Driver
 from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Answered, ReadingTaken, Recorded
+from wizard.engine.queries import machine_queries
+from wizard.engine.queries.standing_stops import causes_standing
 from wizard.engine.session import Session
-from wizard.engine.state import queries
 from wizard.engine.state.fold import fold
 from wizard.engine.state.job_state import Run, State
 from wizard.engine.state.job_view import JobView
@@ -186,12 +187,16 @@ def _held(driver: Driver, again: cmd.Command) -> str:
 
 
 def _latched(session: Session, stop: Stop) -> str:
-    """What of a stop's latches no longer stands on the next visit, as a sentence, or nothing."""
+    """What of a stop and its latches no longer stands on the next visit, as a sentence, or nothing."""
     latches = {c for c, values in stop.so.items() if values <= session.flow.conditions[c].latch}
     session.do(cmd.BeginVisit("Case", stop.id, SEEN_ANEW))
     applies = session.view.model.top()
-    gone = latches & set(applies) - set(queries.latched(session.view))
-    return f"on the next visit {', '.join(sorted(gone))} stands no longer." if gone else ""
+    gone = latches & set(applies) - set(machine_queries.latched(session.view))
+    if gone:
+        return f"on the next visit {', '.join(sorted(gone))} stands no longer."
+    if stop.id not in (cause.stop for cause in causes_standing(session.view)):
+        return "on the next visit it stands no longer."
+    return "" if refusal(session, cmd.Confirm(())) else "on the next visit work goes on beside it."
 
 
 def _of_fact(flow: Flow, fact: Fact, value: FactValue) -> StopTried:

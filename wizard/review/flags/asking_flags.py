@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from wizard.domain.references import Target
 from wizard.engine.messages import events as ev
-from wizard.engine.state.machine_view import SUPPLY
+from wizard.engine.queries.machine_view import SUPPLY
 from wizard.flow.model import Flow
 from wizard.review.durations import clock
 from wizard.review.flags.flag import Flag, FlagContext

@@ -21,10 +21,10 @@ from wizard.domain.vocabulary import (
 from wizard.engine.measuring.judging import Judged
 from wizard.engine.messages.events import RepairDone
 from wizard.engine.messages.repair_parts import due_parts, set_size
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries, proof_queries
+from wizard.engine.queries.machine_view import SUPPLY
 from wizard.engine.state.fault_evidence import speaks
 from wizard.engine.state.job_state import AnswerRecord, Repair, State
-from wizard.engine.state.machine_view import SUPPLY
 from wizard.flow.model import Fault, Flow, Inspection
 from wizard.review.flags.flag import Flag, FlagContext
 from wizard.review.flags.flag_id import FlagId
@@ -143,11 +143,11 @@ def no_proving(look: FlagContext) -> Iterator[Flag]:
     """A repair closed, and no proof under power answered after it. A machine left waiting or marked isn't run."""
     view, state = look.replay.end_view, look.replay.end
     fitted = [r.seq for r in state.repairs if r.outcome is RepairOutcome.FITTED]
-    tests = [i for i in queries.demanded(view) if _under_power(look, view.flow.inspections[i])]
+    tests = [i for i in proof_queries.demanded(view) if _under_power(look, view.flow.inspections[i])]
     waits = state.outcome in (JobOutcome.ON_ORDER, JobOutcome.STOPPED)
     if state.job is not JobState.CLOSED or not fitted or not tests or waits:
         return
-    if queries.leaving(view):
+    if proof_queries.leaving(view):
         return
     done = [g for g in _counting(state) if g.inspection in tests and g.seq > max(fitted)]
     if not done:
@@ -165,7 +165,7 @@ def _under_power(look: FlagContext, inspection: Inspection) -> bool:
     """True for a proof with a step that power has to be on for, or is put on in."""
     acts = look.replay.end_view.model.acts
     needs = (acts[ref].needs for ref in inspection.references if ref in acts)
-    proof = queries.proves(look.replay.flow, inspection.id)
+    proof = inspection_queries.proves(look.replay.flow, inspection.id)
     return proof and any(need.get(SUPPLY, frozenset()) >= LIVE for need in needs)
 
 

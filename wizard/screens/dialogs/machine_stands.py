@@ -11,7 +11,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from wizard.engine.messages import commands as cmd
-from wizard.engine.state.machine_view import Standing, standings
+from wizard.engine.queries.machine_view import Standing, standings
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text import labels

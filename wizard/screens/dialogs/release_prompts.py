@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wizard.engine.messages import commands as cmd
-from wizard.engine.state import stopped
+from wizard.engine.queries import stopped
 from wizard.screens.dialogs.prompts import AskName, AskReason
 from wizard.screens.layout.app_protocol import Host
 

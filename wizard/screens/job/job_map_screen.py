@@ -10,7 +10,7 @@ from textual.containers import Container
 
 from wizard.domain.vocabulary import Lead, NextKind
 from wizard.engine.messages import commands as cmd
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
 from wizard.screens.dialogs.release_prompts import ask_release
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen, time_so_far
@@ -112,7 +112,7 @@ class JobMapScreen(JobScreen):
         """Take the marked row; not the flow's own next one while it is weighed which comes next."""
         view = self.controller.view
         weighing = self.query_one(MapBeside).advice.ahead is None and not self._moved
-        if weighing and view.flow.lead is Lead.EVIDENCE and searching(view, queries.next_up(view)):
+        if weighing and view.flow.lead is Lead.EVIDENCE and searching(view, next_queries.next_up(view)):
             self.host.say(WEIGHED)
             return
         self.action_go()
@@ -137,6 +137,8 @@ class JobMapScreen(JobScreen):
                 self.host.go(MapPlace(SceneKind.HANDOVER))
             case NextKind.RELEASE:
                 ask_release(self.host, row.target)
+            case NextKind.CAUSE:
+                self.host.act(cmd.AskCause(row.target))
             case _:
                 self.host.act(cmd.OpenInspection(row.target, row.step))
 

@@ -11,7 +11,7 @@ from textual.widgets import Static
 
 from wizard.domain.vocabulary import StepKind
 from wizard.engine.messages import commands as cmd
-from wizard.engine.state.stopping_answers import stops_work
+from wizard.engine.queries.stopping_answers import stops_work
 from wizard.screens.job.step_screen import StepScreen
 from wizard.screens.layout import key_table
 from wizard.screens.text.answer_numbering import Numbered, numbering, repeated

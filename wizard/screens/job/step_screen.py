@@ -10,7 +10,7 @@ from textual.binding import BindingType
 from textual.containers import Horizontal
 from textual.widgets import Static
 
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
 from wizard.screens.dialogs.left_out_prompts import ask_left_out
 from wizard.screens.job.countdown import Countdown
 from wizard.screens.layout import key_table
@@ -88,7 +88,7 @@ class StepScreen(JobScreen):
     def lay(self, draw: Draw, lines: Callable[[int], int], narrowest: int = 0) -> StepPage:
         """Lay the step out as ``step_page`` does, and show all of it but its words."""
         view, room = self.controller.view, self.room
-        page = step_page(draw, lines, room, self.sight, not queries.open_facts(view), narrowest)
+        page = step_page(draw, lines, room, self.sight, not next_queries.open_facts(view), narrowest)
         self.sight = self.sight.laid(page.shown, page.layout.beside)
         self.query_one("#words", Static).display = not self.sight.alone
         self.query_one(StepSide).show(view, page, self.sight, room)

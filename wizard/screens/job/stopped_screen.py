@@ -10,7 +10,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from wizard.engine.messages import commands as cmd
-from wizard.engine.state.stopped import ACTED_ON, UNATTENDED, unattended, was_acted_on
+from wizard.engine.queries.stopped import ACTED_ON, UNATTENDED, unattended, was_acted_on
 from wizard.screens.dialogs.prompts import AskName, AskReason, AskWord, PickReason
 from wizard.screens.dialogs.release_prompts import ask_release
 from wizard.screens.job.handover_files import hand_over

@@ -12,9 +12,9 @@ from pathlib import Path
 from wizard.domain.vocabulary import RefusalReason
 from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as cmd
+from wizard.engine.queries.machine_view import widening_now
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.machine_view import widening_now
 from wizard.errors import JournalLost, Refused, SteadfootError
 from wizard.flow.model import Flow, MeasureStep
 from wizard.screens.layout.drafts import Drafts

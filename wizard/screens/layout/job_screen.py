@@ -15,7 +15,7 @@ from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical
 from textual.screen import Screen
 
-from wizard.engine.state.machine_view import badge
+from wizard.engine.queries.machine_view import badge
 from wizard.screens.layout import job_keys, key_table
 from wizard.screens.layout.app_protocol import Host, host
 from wizard.screens.layout.controller import JobController

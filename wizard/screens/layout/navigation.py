@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wizard.domain.vocabulary import JobState, StepKind
-from wizard.engine.state import queries
+from wizard.domain.vocabulary import JobState, NextKind, StepKind
+from wizard.engine.queries import machine_queries, next_queries
+from wizard.engine.queries.standing_stops import standing
 from wizard.engine.state.job_view import JobView
 from wizard.screens.layout.scene_kind import SceneKind
 
@@ -35,6 +36,13 @@ class Scene:
     target: str = ""
 
 
+def _stopped_before(view: JobView) -> bool:
+    """Whether the map leads to the end of a stop before any fact is asked; not where that is a fact asked anew."""
+    if machine_queries.latched(view):
+        return True
+    return bool(standing(view)) and next_queries.next_up(view).kind is not NextKind.FACT
+
+
 def scene(view: JobView, place: MapPlace = MapPlace()) -> Scene:
     """The scene of a job: its end, what machine it is, the step on screen, else the place chosen by a key."""
     flow, state = view.flow, view.state
@@ -42,8 +50,8 @@ def scene(view: JobView, place: MapPlace = MapPlace()) -> Scene:
         return Scene(SceneKind(state.job))
     if place.kind is SceneKind.FACT and flow.fact(place.target) is not None:
         return Scene(SceneKind.FACT, place.target)
-    if state.run is None and not queries.latched(view):
-        if facts := queries.open_facts(view):
+    if state.run is None and not _stopped_before(view):
+        if facts := next_queries.open_facts(view):
             return Scene(SceneKind.FACT, facts[0])
         if not state.complaint:
             return Scene(SceneKind.COMPLAINT)

@@ -12,7 +12,7 @@ from textual.containers import Horizontal
 from textual.content import Content
 from textual.screen import Screen
 
-from wizard.engine.state.machine_view import Badge
+from wizard.engine.queries.machine_view import Badge
 from wizard.review.flags.flag import Flag
 from wizard.review.flags.flag_rules import flags
 from wizard.review.replay import ReplayFrame

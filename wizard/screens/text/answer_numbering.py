@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wizard.domain.vocabulary import SignalWord, StepKind
-from wizard.engine.state.asked_ticks import asked_answers
+from wizard.engine.queries.asked_ticks import asked_answers
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Answer, Flow, Inspection, Step
 

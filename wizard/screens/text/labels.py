@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from datetime import datetime
 
 from wizard.documents.text.outcome_text import OUTCOMES
+from wizard.engine.queries.machine_view import last_widening
 from wizard.engine.state.job_state import State
-from wizard.engine.state.machine_view import last_widening
 from wizard.safety import WideningReason
 
 __all__ = [

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from textual.content import Content
 
-from wizard.engine.state import last_known
+from wizard.engine.queries import last_known
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.waiting import wait_words
 from wizard.flow.model import Caution, Inspection, Step

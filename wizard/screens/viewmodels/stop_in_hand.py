@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from wizard.engine.state import queries, stopped
+from wizard.engine.queries import machine_queries, stopped
+from wizard.engine.queries.last_known import in_the_way, last_known, words
+from wizard.engine.queries.machine_view import Standing, standings
 from wizard.engine.state.condition_words import NOT_KNOWN
 from wizard.engine.state.job_state import Stoppage
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.last_known import in_the_way, last_known, words
-from wizard.engine.state.machine_view import Standing, standings
 from wizard.screens.viewmodels.job_map.make_safe_lines import StopLine, stop_lines
 
 
@@ -38,7 +38,7 @@ class StopInHand:
     @property
     def latched(self) -> tuple[str, ...]:
         """The conditions that the stops latched and nobody cleared."""
-        return queries.latched(self.view)
+        return machine_queries.latched(self.view)
 
     @property
     def over(self) -> str:
@@ -67,7 +67,7 @@ class StopInHand:
     def as_it_stands(self) -> tuple[str, ...]:
         """What the record has otherwise than a machine is left out of use: covers, wedge, water, power."""
         known = {s.condition: s for s in standings(self.view)}
-        left = [known[c] for c in queries.not_left_safe(self.view) if c not in self.latched]
+        left = [known[c] for c in machine_queries.not_left_safe(self.view) if c not in self.latched]
         now = tuple(f"{s.says}: {s.words}" for s in left if s.words != NOT_KNOWN)
         return now + tuple(f"{words}, not looked at since" for words in self._before(known))
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from wizard.documents.document_tree import BulletList, Evidence, ListItem, Paragraph, Section, stated
 from wizard.documents.text.proof_text import proof_words, unfinished_words, unproved
 from wizard.domain.vocabulary import InspectionResult, RepairOutcome
-from wizard.engine.state import queries
+from wizard.engine.queries import proof_queries
+from wizard.engine.queries.proving import UnfinishedProof
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.proving import UnfinishedProof
 
 
 def proof_section(view: JobView) -> Section | None:
@@ -26,7 +26,7 @@ def _nothing_else(view: JobView, gaps: tuple[UnfinishedProof, ...]) -> tuple[Par
     """That nothing else was confirmed, where that was decided after the proof had failed."""
     fitted = [r.seq for r in view.state.repairs if r.outcome is RepairOutcome.FITTED]
     failed = any(gap.result is InspectionResult.FAIL for gap in gaps)
-    if not failed or queries.failed_proof(view) or view.state.decided_seq <= max(fitted, default=0):
+    if not failed or proof_queries.failed_proof(view) or view.state.decided_seq <= max(fitted, default=0):
         return ()
     words = "After that it was decided what is left: nothing else was confirmed."
     return (Paragraph((stated(words, evidence=Evidence.RECORDED),)),)

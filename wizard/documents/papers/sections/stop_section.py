@@ -34,7 +34,9 @@ def _made_safe(one: StopInForce) -> Iterator[str]:
 
 
 def release_lines(flow: Flow, one: StopInForce, zone: tzinfo) -> Iterator[str]:
-    """Who released what the stop latched, and when; that something was not released; or that it was a slip."""
+    """Who released what the stop latched, and when; that something was not released; who answered its cause well on a
+    later visit, or that nobody did; or that it was a slip.
+    """
     if one.stoppage.slip:
         when = f"{day(one.stoppage.slip_at, zone)} {hour(one.stoppage.slip_at, zone)}"
         yield f"Taken back as a slip, {when}. {sentence(one.stoppage.slip)}"
@@ -43,6 +45,11 @@ def release_lines(flow: Flow, one: StopInForce, zone: tzinfo) -> Iterator[str]:
         yield _release(flow, release, zone)
     for name in one.standing:
         yield f"Not released: {flow.conditions[name].says}. {sentence(one.stop.release)}".strip()
+    if one.stoppage.cleared:
+        when = f"{day(one.stoppage.cleared_at, zone)} {hour(one.stoppage.cleared_at, zone)}"
+        yield f"Asked anew and found well, by {one.stoppage.cleared_by}, {when}."
+    elif not one.standing:
+        yield "Not asked anew yet. That comes before any other work."
 
 
 def _release(flow: Flow, release: ReleaseRecord, zone: tzinfo) -> str:

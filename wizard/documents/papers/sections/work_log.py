@@ -27,7 +27,7 @@ from wizard.documents.text.outcome_text import HOWS, RUNS
 from wizard.domain.vocabulary import AnswerHow, RunStatus
 from wizard.engine.measuring.computing import unit_of
 from wizard.engine.measuring.judging import Judged, limit_of
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, Run, State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, JudgedStep, Limit, Step
@@ -94,7 +94,7 @@ def _asked(view: JobView, runs: Runs, zone: tzinfo, wanted: Run | None = None) -
 
 
 def _run(view: JobView, run: Run, zone: tzinfo) -> Section:
-    phase = "after the repair, " if queries.run_after_repair(view, run) else ""
+    phase = "after the repair, " if inspection_queries.run_after_repair(view, run) else ""
     began = f"Began {hour(run.began, zone)}; {RUNS[run.how]}."
     items = tuple(_items(view, run, zone))
     blocks: list[Block] = [Paragraph((phrase(began),))]

@@ -9,9 +9,9 @@ from wizard.domain.vocabulary import JobState, Lead, NextKind
 from wizard.engine.guidance import advice_order
 from wizard.engine.guidance.advice_candidates import advice
 from wizard.engine.guidance.advice_order import follow
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
+from wizard.engine.queries.next_queries import NextUp
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.queries import NextUp
 from wizard.flow.model import Flow
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ class InspectionRow:
 
 def ahead(view: JobView) -> Ahead:
     """Compute the advice: on its own thread, for numpy comes with it. Nothing is advised once it is decided."""
-    coming, lead = queries.next_up(view), view.flow.lead
+    coming, lead = next_queries.next_up(view), view.flow.lead
     if not searching(view, coming):
         return Ahead(view.state.seq, None, coming, coming, lead)
     counsel = advice(view)

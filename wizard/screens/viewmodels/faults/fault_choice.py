@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from wizard.documents.content.search_coverage import SearchCoverage, search_coverage
 from wizard.engine.guidance.session_ranking import RankedFault, Residual
-from wizard.engine.state import queries
+from wizard.engine.queries import proof_queries
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 from wizard.screens.viewmodels.faults.advice_rows import stake_line
@@ -86,7 +86,10 @@ class FaultChoice:
 def begin_choice(view: JobView, ticks: frozenset[str] | None) -> FaultChoice:
     """Return the decision before anything is ranked; ``ticks`` are None until a tick changes what was decided."""
     repaired = frozenset(r.fault for r in view.state.repairs if r.holds)
-    before, failed = frozenset(view.state.decided or ()) - repaired, queries.failed_proof(view) is not None
+    before, failed = (
+        frozenset(view.state.decided or ()) - repaired,
+        proof_queries.failed_proof(view) is not None,
+    )
     ticked, seen = before if ticks is None else ticks, search_coverage(view)
     return FaultChoice(view.flow, ticked, before, repaired=repaired, proof_failed=failed, seen=seen)
 

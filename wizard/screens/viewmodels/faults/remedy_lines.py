@@ -10,7 +10,7 @@ from wizard.documents.content import part_counts
 from wizard.documents.text import formatting
 from wizard.domain.vocabulary import Price
 from wizard.engine.handlers.repair import repair_free
-from wizard.engine.state import queries
+from wizard.engine.queries import machine_queries
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.repair_approach import repair_reach, repair_ref, unasked_approach
 from wizard.flow.model import Fault, Flow, Remedy
@@ -87,9 +87,9 @@ def first_words(view: JobView, fault: Fault) -> str:
     if unasked_approach(view, fault) is not None:
         return "First: how the work is reached."
     act = repair_ref(view, fault.id)
-    if why := queries.barred(view, act):
+    if why := machine_queries.barred(view, act):
         return why
-    missing = queries.unmet(view, act)
+    missing = machine_queries.unmet(view, act)
     names = ", ".join(view.flow.conditions[c].says.lower() for c in missing[:3])
     more = f" and {len(missing) - 3} more" if len(missing) > 3 else ""
     return f"First: {names}{more}." if missing else "Get ready for the work."

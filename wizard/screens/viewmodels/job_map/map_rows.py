@@ -12,7 +12,7 @@ from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import InspectionResult, NextKind
 from wizard.engine.guidance.advice_candidates import act_minutes, way_in
 from wizard.engine.handlers import visit_end
-from wizard.engine.state import queries, stopped
+from wizard.engine.queries import inspection_queries, machine_queries, next_queries, proof_queries, stopped
 from wizard.engine.state.job_view import JobView
 from wizard.safety import Barred
 from wizard.screens.text.clipping import cut
@@ -116,13 +116,13 @@ class MapRow:
         return MARKS[self.mark][1]
 
 
-def rows(view: JobView, led: queries.NextUp | None = None, ways: bool = True) -> tuple[MapRow, ...]:
+def rows(view: JobView, led: next_queries.NextUp | None = None, ways: bool = True) -> tuple[MapRow, ...]:
     """Every row in the order of the job: find, decide, repair, measure again, prove, and the end.
 
     ``led``: what one is led to, where that isn't what comes next in the flow's own order. Without ``ways`` nothing is
     said of what is asked before a row.
     """
-    order = queries.next_up(view)
+    order = next_queries.next_up(view)
     coming = led or order
     why = order.why if coming == order else ""
     found: list[MapRow] = []
@@ -130,7 +130,11 @@ def rows(view: JobView, led: queries.NextUp | None = None, ways: bool = True) ->
         says = view.flow.conditions[coming.target].says
         why = " ".join(cause.release for cause in stopped.causes(view, coming.target)) or why
         found.append(MapRow(coming.kind, coming.target, f"Clear the stop: {says}", MapMark.UNBEGUN))
-    if coming.kind is NextKind.RECHECK and queries.latched(view):
+    if coming.kind is NextKind.CAUSE and coming.target in view.flow.stops:
+        stop = view.flow.stops[coming.target]
+        why = f"{why} {stop.release}".strip()
+        found.append(MapRow(coming.kind, coming.target, f"Ask anew: {stop.says}", MapMark.UNBEGUN))
+    if coming.kind is NextKind.RECHECK and machine_queries.latched(view):
         title = view.flow.inspections[coming.target].title
         found.append(MapRow(coming.kind, coming.target, f"Measure again: {title}", MapMark.UNBEGUN))
     found.extend(_search(view))
@@ -141,7 +145,7 @@ def rows(view: JobView, led: queries.NextUp | None = None, ways: bool = True) ->
     return tuple(_marked(_with_way(view, row) if ways else row, coming, why) for row in found)
 
 
-def _marked(row: MapRow, coming: queries.NextUp, why: str) -> MapRow:
+def _marked(row: MapRow, coming: next_queries.NextUp, why: str) -> MapRow:
     target = "" if row.kind in (NextKind.DECIDE, NextKind.CLOSE) else row.target
     here = (row.kind, target) == (coming.kind, coming.target)
     return replace(row, now=True, step=coming.step, why=why, short=coming.short) if here else row
@@ -160,17 +164,19 @@ def _search(view: JobView) -> Iterator[MapRow]:
 def _inspection(view: JobView, inspection_id: str, kind: NextKind, later: bool = False) -> MapRow:
     flow = view.flow
     inspection = flow.inspections[inspection_id]
-    if not queries.applies(view, inspection):
+    if not inspection_queries.applies(view, inspection):
         note = inspection.absent
         return MapRow(kind, inspection.id, inspection.title, MapMark.ABSENT, note, ready=False)
-    standing = queries.result(view.state, inspection.id)
-    again = inspection.after_only and kind is NextKind.INSPECT and queries.pending(view, inspection.id)
+    standing = inspection_queries.result(view.state, inspection.id)
+    again = (
+        inspection.after_only and kind is NextKind.INSPECT and inspection_queries.pending(view, inspection.id)
+    )
     if again and standing is not InspectionResult.OPEN:
         standing = InspectionResult.NOT_BEGUN
     skipped = view.state.skipped.get(inspection.id)
     note = skipped[1] if skipped else ""
     mark = MapMark.LATER if later and not standing else MapMark(standing)
-    if mark is MapMark.UNBEGUN and (why := queries.open_barred(view, inspection.id)):
+    if mark is MapMark.UNBEGUN and (why := next_queries.open_barred(view, inspection.id)):
         mark, note = MapMark.BARRED, why
     return MapRow(kind, inspection.id, inspection.title, mark, note, inspection.minutes)
 
@@ -200,7 +206,7 @@ def _decide(view: JobView) -> MapRow:
         return MapRow(NextKind.DECIDE, "", "Decide what it is", MapMark.UNBEGUN)
     faults = view.flow.faults
     phrase = "; ".join(faults[f].says for f in view.state.decided if f in faults) or "No fault"
-    mark = MapMark.OPEN if queries.failed_proof(view) else MapMark.DONE
+    mark = MapMark.OPEN if proof_queries.failed_proof(view) else MapMark.DONE
     return MapRow(NextKind.DECIDE, "", "Decide what it is", mark, phrase)
 
 
@@ -211,7 +217,7 @@ def _repairs(view: JobView) -> Iterator[MapRow]:
         if fault is None:
             continue
         repair = made.get(fault_id)
-        settled = repair if repair and not queries.waiting(view.state, repair) else None
+        settled = repair if repair and not proof_queries.waiting(view.state, repair) else None
         mark = MapMark.UNBEGUN
         if settled:
             mark = MapMark(repair_word(view.flow, fault_id, settled.outcome, settled.alternative))
@@ -219,7 +225,7 @@ def _repairs(view: JobView) -> Iterator[MapRow]:
 
 
 def _rechecks(view: JobView) -> Iterator[MapRow]:
-    for where in queries.rechecks(view.state):
+    for where in inspection_queries.rechecks(view.state):
         inspection = view.flow.inspections[where.inspection]
         title = f"Measure again: {inspection.title}"
         yield MapRow(
@@ -236,10 +242,10 @@ def _rechecks(view: JobView) -> Iterator[MapRow]:
 def _ending(view: JobView) -> Iterator[MapRow]:
     """Proofs and handover, or leaving the machine safe and marked; then the close."""
     flow, early = view.flow, view.state.decided is None
-    if not early and queries.leaving(view):
+    if not early and proof_queries.leaving(view):
         yield _inspection(view, flow.leave, NextKind.LEAVE)
     else:
-        asked = queries.demanded(view)
+        asked = proof_queries.demanded(view)
         for inspection in (i for i in flow.prove if i not in flow.find):
             row = _inspection(view, inspection, NextKind.INSPECT, early)
             free = not early and inspection not in asked and row.mark in (MapMark.UNBEGUN, MapMark.LATER)

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import textwrap
 
-from wizard.engine.state import queries
+from wizard.engine.queries import machine_queries, proof_queries
+from wizard.engine.queries.standing_stops import standing
 from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.job_view import JobView
 
 
 def standing_lines(view: JobView, width: int, room: int) -> list[str]:
     """A sentence for each stop that was not cleared, and what keeps a proof from being made, in ``room`` lines."""
-    known = queries.belief(view)
-    held = [view.flow.conditions[c] for c in queries.latched(view)]
+    known = machine_queries.belief(view)
+    held = [view.flow.conditions[c] for c in machine_queries.latched(view)]
     words = [f"{c.says}: {words_of(c, known[c.id] & c.latch)}." for c in held]
-    if not words and (why := queries.proof_barred(view)):
+    before = dict.fromkeys(h.stop for h in standing(view) if h.stop in view.flow.stops)
+    words += [f"Stopped before: {view.flow.stops[stop].says}" for stop in before]
+    if not words and (why := proof_queries.proof_barred(view)):
         words = [f"No proof now. {why}"]
     lines = [line for text in words for line in textwrap.wrap(text, width, subsequent_indent="  ")]
     return lines if len(lines) <= room else [*lines[: room - 1], "and more: i shows all"]

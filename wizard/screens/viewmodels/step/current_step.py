@@ -10,7 +10,7 @@ from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.measuring.computing import unit_of
 from wizard.engine.measuring.judging import Judged, limit_of
 from wizard.engine.messages import commands as cmd
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries, machine_queries
 from wizard.engine.state.job_state import ReadingRecord, Run
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Inspection, Limit, Step, reading_of
@@ -55,7 +55,7 @@ class CurrentStep:
         """The answers, where several may be ticked, that are known to be so: none of them is asked anew."""
         if not self.step.many:
             return frozenset()
-        belief = queries.belief(self.view)
+        belief = machine_queries.belief(self.view)
         effects = (
             (a.id, [(belief[c], v) for c, v in a.so.items() if c in belief]) for a in self.step.answers
         )
@@ -109,7 +109,7 @@ class CurrentStep:
 
     def left_out(self, how: AnswerHow, why: str) -> cmd.Command:
         """Return the command that leaves it out; with some readings there, the rest alone where a part may pass."""
-        whole = queries.read_whole(self.view.flow, self.inspection, self.step)
+        whole = inspection_queries.read_whole(self.view.flow, self.inspection, self.step)
         if self.readings and how is AnswerHow.UNABLE and not whole:
             return cmd.Judge(self.run.id, self.step.id, why)
         return cmd.SayUnable(self.run.id, self.step.id, why, how)

@@ -9,7 +9,7 @@ from textual.widgets import Static
 
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import Phase
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.repair_approach import repair_reach
@@ -45,7 +45,7 @@ def step_words(view: JobView, room: int = ROOM) -> tuple[str, str, str]:
         return inspection.title, "asked first", asked_for(view, room)
     ids = [s.id for s in inspection.steps]
     place = f"step {ids.index(run.at) + 1} of {len(ids)}" if run.at in ids else ""
-    after = queries.after_repair(view, view.state.seq + 1) and run.phase is Phase.AFTER
+    after = inspection_queries.after_repair(view, view.state.seq + 1) and run.phase is Phase.AFTER
     again = "after the repair" if after and not inspection.procedure else ""
     return inspection.title, ", ".join(x for x in (place, again) if x), ""
 

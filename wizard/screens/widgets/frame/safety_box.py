@@ -5,7 +5,7 @@ from __future__ import annotations
 from textual.content import Content
 from textual.widgets import Static
 
-from wizard.engine.state.machine_view import Badge
+from wizard.engine.queries.machine_view import Badge
 from wizard.screens.text.charset import sign
 
 HANDS_OUT = "HANDS OUT"

@@ -6,7 +6,7 @@ from tests.helpers.jobs import Job
 from wizard.documents.content.conditions_left import owners_lines
 from wizard.domain.vocabulary import JobState, RefusalReason
 from wizard.engine.messages import commands as c
-from wizard.engine.state import last_known
+from wizard.engine.queries import last_known
 
 
 def opened_up() -> Job:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wizard.engine.state import queries
+from wizard.engine.queries import machine_queries
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Answer, Inspection, Step
 from wizard.safety import Belief
@@ -18,13 +18,13 @@ def asked_answers(view: JobView, inspection: Inspection, step: Step) -> tuple[An
     """
     if not step.many or inspection.id not in view.flow.procedures:
         return step.answers
-    belief = queries.belief(view)
+    belief = machine_queries.belief(view)
     return tuple(a for a in step.answers if not _known(belief, a)) or step.answers
 
 
 def against_the_known(view: JobView, passed: Sequence[Answer]) -> tuple[Answer, ...]:
     """Of the answers that aren't asked for those that are known not to be so."""
-    belief = queries.belief(view)
+    belief = machine_queries.belief(view)
     return tuple(a for a in passed if not _so(belief, a))
 
 

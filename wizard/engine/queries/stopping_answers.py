@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wizard.domain.vocabulary import AnswerHow
-from wizard.engine.state.contradicted import contradicted
+from wizard.engine.queries.contradicted import contradicted
 from wizard.engine.state.job_state import Run, State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Answer, Flow, Step

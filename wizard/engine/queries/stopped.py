@@ -7,10 +7,11 @@ another is dealt with before somebody released it: it might be a switch, and the
 from __future__ import annotations
 
 from wizard.domain.vocabulary import JobState
-from wizard.engine.state import queries
+from wizard.engine.queries import machine_queries
+from wizard.engine.queries.measured_bad import to_measure
+from wizard.engine.queries.standing_stops import by_gravity
 from wizard.engine.state.job_state import State, Stoppage
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.measured_bad import to_measure
 from wizard.flow.model import Flow, Stop
 
 
@@ -53,8 +54,7 @@ UNATTENDED = (
 
 def gravest_first(view: JobView) -> tuple[Stoppage, ...]:
     """The stops of this visit, the gravest first."""
-    order = {name: place for place, name in enumerate(view.flow.stops)}
-    return tuple(sorted(view.state.stops, key=lambda h: order.get(h.stop, len(order))))
+    return by_gravity(view.flow, view.state.stops)
 
 
 def latches(view: JobView, stoppage: Stoppage) -> tuple[str, ...]:
@@ -98,7 +98,7 @@ def unreleasable(view: JobView, condition: str) -> str:
 def stands(view: JobView, stoppage: Stoppage) -> bool:
     """True while something that a stop latched is released by nobody; of one without a latch until the visit ends."""
     latched = latches(view, stoppage)
-    return not latched or bool(set(latched) & set(queries.latched(view)))
+    return not latched or bool(set(latched) & set(machine_queries.latched(view)))
 
 
 def to_deal_with(view: JobView) -> tuple[Stoppage, ...]:

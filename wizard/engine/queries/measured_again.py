@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from wizard.domain.references import StepRef, Target
 from wizard.domain.vocabulary import Verdict
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries, machine_queries
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import ComputeStep, Inspection, Step
@@ -24,7 +24,7 @@ def measured_again(
     """True where an answer ends the run that a repair asks of one step: all was well, nothing more is computed from
     what it read, and it leaves nothing as a machine in use may not be left. ``belief``: what the answer makes so.
     """
-    owed = queries.rechecks(view.state)
+    owed = inspection_queries.rechecks(view.state)
     if run.only or Target(run.inspection, run.asked) not in owed or Target(run.inspection) in owed:
         return False
     inspection = view.flow.inspections[run.inspection]
@@ -57,8 +57,8 @@ def _left_undone(
     """True where the step took something off, or apart, that no machine in use is left with; what is only not known any
     more is asked by itself.
     """
-    step, row = inspection.step(asked), view.flow.reaches.get(queries.LEFT_IN_USE)
+    step, row = inspection.step(asked), view.flow.reaches.get(machine_queries.LEFT_IN_USE)
     if step is None or row is None:
         return False
-    now = {**queries.belief(view), **belief}
+    now = {**machine_queries.belief(view), **belief}
     return any(c in now and not now[c] & values for c, values in row.needs.items() if c in step.may)

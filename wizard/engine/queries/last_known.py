@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from wizard.engine.messages.event_kind import EventKind
-from wizard.engine.state import queries
+from wizard.engine.queries import machine_queries
 from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Step
@@ -43,7 +43,7 @@ def last_known(view: JobView, of: Iterable[str] | None = None) -> Mapping[str, L
 
     ``of``: these conditions alone.
     """
-    conditions, here = view.flow.conditions, queries.belief(view)
+    conditions, here = view.flow.conditions, machine_queries.belief(view)
     open_names = dict.fromkeys(here if of is None else (name for name in of if name in here))
     widened: set[str] = set()
     shown: dict[str, frozenset[str]] = {}
@@ -96,7 +96,7 @@ def _alone(view: JobView, last: LastKnown) -> frozenset[str]:
 
 def in_the_way(view: JobView, last: LastKnown) -> bool:
     """True for what was left in a machine that may not be used like that: tied, wedged, propped, off."""
-    row = view.flow.reaches.get(queries.LEFT_IN_USE)
+    row = view.flow.reaches.get(machine_queries.LEFT_IN_USE)
     wanted = row.needs.get(last.condition) if row is not None else None
     handover = view.flow.conditions[last.condition].handover
     return wanted is not None and not last.values & wanted and bool(handover)
@@ -104,7 +104,7 @@ def in_the_way(view: JobView, last: LastKnown) -> bool:
 
 def left_in(view: JobView, condition: str) -> frozenset[str]:
     """The values of a condition that the next one at the machine must be told of: tied, wedged, off, tilted."""
-    row = view.flow.reaches.get(queries.LEFT_IN_USE)
+    row = view.flow.reaches.get(machine_queries.LEFT_IN_USE)
     wanted = row.needs.get(condition) if row is not None else None
     return frozenset(view.flow.conditions[condition].handover) - wanted if wanted is not None else frozenset()
 
@@ -115,7 +115,7 @@ def words(view: JobView, last: LastKnown) -> str:
     text = words_of(condition, last.values)
     if last.begun and not last.values & last.begun:
         text = f"may be {words_of(condition, last.begun)}: begun and not finished"
-    return f"{condition.says}: {text} ({queries.clock_words(last.at)})"
+    return f"{condition.says}: {text} ({machine_queries.clock_words(last.at)})"
 
 
 def otherwise(view: JobView, step: Step) -> tuple[LastKnown, ...]:
@@ -143,7 +143,7 @@ def asked_of(view: JobView, step: Step) -> tuple[str, ...]:
     """
     if not step.many:
         return ()
-    known = queries.belief(view)
+    known = machine_queries.belief(view)
     spoken_of = [c for answer in step.answers for c in {**answer.so, **answer.unticked_so} if c in known]
     names = dict.fromkeys(spoken_of)
     open_names = [c for c in names if len(known[c]) > 1]

@@ -41,9 +41,9 @@ def _measured_by(view: JobView, stoppage: Stoppage, condition: str) -> Iterator[
 
 
 def _good_since(view: JobView, where: StepRef) -> bool:
-    """True where the last that was measured at a step, and counts, didn't fail."""
+    """True where the last that was measured at a step, and counts, didn't fail: a reading put right is no measuring."""
     readings = [
         g for g in view.state.answer_records
         if (g.inspection, g.step) == (where.inspection, where.step) and not g.aside and g.how is AnswerHow.ANSWER
     ]  # fmt: skip
-    return bool(readings) and readings[-1].verdict is not Verdict.FAIL
+    return bool(readings) and readings[-1].verdict is not Verdict.FAIL and not readings[-1].instead_of

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from wizard.domain.vocabulary import AnswerHow, InspectionResult, Phase, RepairOutcome, Verdict
-from wizard.engine.state import queries
+from wizard.engine.queries import inspection_queries, proof_queries
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 
@@ -37,12 +37,12 @@ def unfinished_proofs(view: JobView) -> tuple[UnfinishedProof, ...]:
 
 
 def _proofs(view: JobView) -> Iterator[UnfinishedProof]:
-    for name in queries.demanded(view):
-        result = queries.result(view.state, name)
-        if queries.proves(view.flow, name):
+    for name in proof_queries.demanded(view):
+        result = inspection_queries.result(view.state, name)
+        if inspection_queries.proves(view.flow, name):
             missing = result not in _GOOD
         else:
-            missing = result in (*queries.NOT_DONE, InspectionResult.SKIPPED)
+            missing = result in (*inspection_queries.NOT_DONE, InspectionResult.SKIPPED)
         if missing:
             yield UnfinishedProof(name, result, _reason(view.state, name, result))
 
@@ -51,7 +51,7 @@ def _again(view: JobView) -> Iterator[UnfinishedProof]:
     state = view.state
     fitted = (r for r in state.repairs if r.outcome is RepairOutcome.FITTED)
     for where in dict.fromkeys(where for r in fitted for where in r.recheck):
-        result = queries.result(state, where.inspection, Phase.AFTER)
+        result = inspection_queries.result(state, where.inspection, Phase.AFTER)
         if result not in _GOOD:
             reason = state.unmeasured.get(where) or _reason(state, where.inspection, result)
             yield UnfinishedProof(where.inspection, result, reason, True, where.step)
@@ -61,7 +61,7 @@ def _reason(state: State, inspection: str, result: InspectionResult) -> str:
     """What was said where it was left out, or what was found where it failed; empty where nobody said anything."""
     if inspection in state.skipped and result.value == state.skipped[inspection][0].value:
         return state.skipped[inspection][1]
-    runs = queries.runs_of(state, inspection)
+    runs = inspection_queries.runs_of(state, inspection)
     given = {g.step: g for g in state.answers(runs[-1].id)}.values() if runs else ()
     if result is InspectionResult.FAIL:
         return "; ".join(g.says for g in given if g.verdict is Verdict.FAIL and g.says)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wizard.domain.references import StepRef
 from wizard.engine.messages.event_kind import EventKind
-from wizard.engine.state import queries
+from wizard.engine.queries import machine_queries
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.job_view import JobView
 from wizard.safety import Belief, Needs
@@ -51,7 +51,7 @@ def _before_shown(view: JobView, run: Run, names: list[str]) -> dict[str, frozen
         ),
         0,
     )
-    here = queries.belief(view)
+    here = machine_queries.belief(view)
     found = {}
     for name in names:
         told = (c.belief[name] for c in reversed(changes) if name in c.belief and c.seq != shown)

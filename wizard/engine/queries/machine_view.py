@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from wizard.engine.messages.event_kind import EventKind
-from wizard.engine.state import queries
+from wizard.engine.queries import machine_queries
+from wizard.engine.queries.last_known import last_known
 from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.job_state import BeliefChange, State
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.last_known import last_known
 from wizard.safety import Condition
 
 BADGES = 3
@@ -53,7 +53,7 @@ class Badge:
 
 def standings(view: JobView) -> tuple[Standing, ...]:
     """Every condition of this machine as it is believed to be, in the library's order."""
-    known = queries.belief(view)
+    known = machine_queries.belief(view)
     last = last_changes(view.state)
     return tuple(_standing(view, view.flow.conditions[c], v, last.get(c)) for c, v in known.items())
 
@@ -88,7 +88,7 @@ def badge(view: JobView) -> Badge:
     """The conditions that matter for the hands now: latches first, then power, then what may fall, burn, shock or move,
     or was so when it was told last, in the library's order; then what else has its own word.
     """
-    known, conditions = queries.belief(view), view.flow.conditions
+    known, conditions = machine_queries.belief(view), view.flow.conditions
     latched = tuple(_latch_words(conditions[c], v) for c, v in known.items() if v & conditions[c].latch)
     supply = (_doubtful(conditions[c], known[c]) for c in known if c == SUPPLY and len(known[c]) > 1)
     live = "live" in known.get(SUPPLY, frozenset(("live",)))
@@ -114,7 +114,7 @@ def badge(view: JobView) -> Badge:
 
 def _urgent_before(view: JobView) -> dict[str, str]:
     """'PROPPED?', by condition: what may fall, burn or move as it was told last, while nobody knows it any more."""
-    known, found = queries.belief(view), {}
+    known, found = machine_queries.belief(view), {}
     for name, last in last_known(view).items():
         condition = view.flow.conditions[name]
         hidden = len(known[name]) > 1 and (last.widened or last.changing)
