@@ -18,7 +18,8 @@ from wizard.screens.layout.navigation import MapPlace
 from wizard.screens.layout.scene_kind import SceneKind
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import wrap
-from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
+from wizard.screens.viewmodels.step.answer_rows import AnswerRow
+from wizard.screens.widgets.entry.answer_list import answer_lines
 from wizard.screens.widgets.entry.field import EntryField
 from wizard.screens.widgets.entry.text_area import Words
 

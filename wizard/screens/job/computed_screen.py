@@ -19,7 +19,8 @@ from wizard.screens.layout import key_table
 from wizard.screens.text.charset import plain
 from wizard.screens.text.columns import packed, stack
 from wizard.screens.text.step_text import step_lines, wrap
-from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
+from wizard.screens.viewmodels.step.answer_rows import AnswerRow
+from wizard.screens.widgets.entry.answer_list import answer_lines
 from wizard.screens.widgets.readings.ruler_box import WIDEST, Ruler, reading_words, room_of
 
 

@@ -21,7 +21,8 @@ from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.text.columns import stack
 from wizard.screens.text.paper_view import paper_view
 from wizard.screens.text.step_text import labelled
-from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
+from wizard.screens.viewmodels.step.answer_rows import AnswerRow
+from wizard.screens.widgets.entry.answer_list import answer_lines
 from wizard.screens.widgets.entry.scroll_hint import ScrollHint
 
 

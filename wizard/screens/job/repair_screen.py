@@ -21,7 +21,8 @@ from wizard.screens.viewmodels.faults.remedy_lines import (
     place_words,
     remedy_lines,
 )
-from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
+from wizard.screens.viewmodels.step.answer_rows import AnswerRow
+from wizard.screens.widgets.entry.answer_list import answer_lines
 from wizard.screens.widgets.entry.scroll_hint import ScrollHint
 
 

@@ -7,8 +7,9 @@ from textual.content import Content
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import labelled, wrap
 from wizard.screens.viewmodels.job_map.make_safe_lines import StopLine
+from wizard.screens.viewmodels.step.answer_rows import AnswerRow
 from wizard.screens.viewmodels.stop_in_hand import StopInHand
-from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines, pointer
+from wizard.screens.widgets.entry.answer_list import answer_lines, pointer
 
 
 def stopped_lines(stop: StopInHand, width: int) -> list[Content]:
