@@ -12,6 +12,9 @@ from wizard.errors import UNSOUND, SteadfootError
 from wizard.platform import crash_log
 from wizard.screens.layout.question_host import QuestionHost
 
+HANDOVER_ROWS = ("Write it to files", "Close this visit")
+"""What can be done with the paper, in the order of the digits from 1 on."""
+
 
 def handover_now(host: QuestionHost) -> Document:
     """The customer's paper as it stands now."""

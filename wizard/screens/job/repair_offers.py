@@ -13,7 +13,7 @@ from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.repair_parts import PartFitted
 from wizard.flow.model import Fault
 from wizard.screens.layout.question_host import QuestionHost
-from wizard.screens.viewmodels.faults.remedy_lines import ways_done
+from wizard.screens.viewmodels.faults.remedy_words import ways_done
 from wizard.screens.viewmodels.questions import (
     ReasonQuestion,
     TextQuestion,

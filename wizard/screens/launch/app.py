@@ -150,10 +150,10 @@ class SteadfootApp(JobApp):
         elif not self.host.on_job:
             self.say("First finish here, or go back with Esc.")
         else:
+            from wizard.screens.launch.opening import KEPT, LEAVE
             from wizard.screens.viewmodels.questions import YesReply, ask_yes
 
-            says = "The job is kept as it stands. How the machine stands is asked anew when it is taken up again."
-            ask = ask_yes("Leave the program?", says, "Leave", "Stay")
+            ask = ask_yes(LEAVE, KEPT, "Leave", "Stay")
             self.host.put(ask, lambda yes: self.exit(0) if yes == YesReply.YES else None)
 
     def on_unmount(self) -> None:

@@ -46,7 +46,7 @@ class Presenter:
             lambda: getattr(app.screen, "typed", "") if self.on_job else "",
             # What lies over the screen says so, and stays.
             lambda job: None if self.on_job else self.say(" ".join(job.notice)),
-            self._lose,
+            lambda lost: _lose(self, app, lost),
             self.show,
         )
 
@@ -114,7 +114,7 @@ class Presenter:
         try:
             result = self.controller.act(*acts)
         except JournalLost as lost:
-            self._lose(lost)
+            _lose(self, self._app, lost)
             return
         self.show()
         if isinstance(result, Refusal):
@@ -158,12 +158,6 @@ class Presenter:
         for line in self._app.screen.query(MessageLine):
             line.say(text)
 
-    def _lose(self, lost: JournalLost) -> None:
-        from wizard.screens.launch.fatal_screen import FatalScreen
-
-        self.lost = True
-        self._app.push_screen(FatalScreen(str(lost)))
-
     def close_job(self) -> None:
         """Let go of the job and go back to the home screen. One that is closed goes into the archive."""
         closed = "" if self.going or self._controller is None else self._controller.opened.name
@@ -182,6 +176,14 @@ class Presenter:
         if self._controller is not None:
             self._controller.close()
             self._controller = None
+
+
+def _lose(host: Presenter, app: App[int], lost: JournalLost) -> None:
+    """The disk refused to keep an event: nothing more is written."""
+    from wizard.screens.launch.fatal_screen import FatalScreen
+
+    host.lost = True
+    app.push_screen(FatalScreen(str(lost)))
 
 
 def _empty_fields(screen: Screen[Any]) -> None:
