@@ -13,10 +13,11 @@ from wizard.screens.text.verdict_signs import verdict_word
 from wizard.screens.viewmodels.reading.step_readings import StepReadings
 
 
-def verdict_text(readings: StepReadings) -> str:
-    """The verdict of all readings, with what no table or ruler shows."""
+def verdict_text(readings: StepReadings, signs: bool = True) -> str:
+    """The verdict of all readings, with what no table or ruler shows; a sign before its word, unless left out."""
     outcome = readings.outcome
-    word = verdict_word(outcome.verdict, plain()) or "All read"
+    word = verdict_word(outcome.verdict, plain()) if signs else outcome.verdict or ""
+    word = word or "All read"
     value = limit_ruler.value_words(outcome.items[0], readings.unit) if readings.alone else ""
     doubt = next((j.says for j in outcome.items if j.doubted), "")
     return ", ".join(text for text in (word, value.replace("±", "+-" if plain() else "±"), doubt) if text)
@@ -29,9 +30,10 @@ def sign_words(readings: StepReadings) -> str:
 
 
 def judged_words(judged: Judged, unit: str) -> str:
-    """'damper 2, out  31.2 ± 1.9 N  ! watch': one judged reading."""
-    word = verdict_word(judged.verdict, plain())
-    return "  ".join(text for text in (limit_ruler.named(judged, unit, plain()), word) if text)
+    """'damper 2, out: 31.2 ± 1.9 N, watch': one judged reading, without signs."""
+    value = limit_ruler.value_words(judged, unit, plain())
+    value = ", ".join(text for text in (value, judged.verdict or "") if text)
+    return f"{judged.name}: {value}" if judged.name else value
 
 
 def source_words(limit: Limit, unit: str = "") -> str:

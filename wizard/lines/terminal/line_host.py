@@ -1,0 +1,150 @@
+"""The job in the line mode: carries acts out, asks what they lack, and knows when the question must be said anew."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, TypeVar
+
+from wizard.domain.vocabulary import JobState
+from wizard.engine.state.machine_view import badge
+from wizard.engine.state.waiting import wait_words
+from wizard.errors import JournalLost
+from wizard.lines.terminal.asking import ask
+from wizard.lines.terminal.talk import BEAT, QuestionChanged, Talk
+from wizard.measure.quantities.units import UnitSystem
+from wizard.screens.launch.lapse_watch import LapseWatch
+from wizard.screens.launch.missing_prompts import ask_for
+from wizard.screens.layout.controller import Act, AskFirst, JobController, Refusal
+from wizard.screens.layout.key_guard import Guard
+from wizard.screens.layout.navigation import MapPlace
+from wizard.screens.text.badge_text import badge_words
+from wizard.screens.viewmodels.questions import Question
+
+if TYPE_CHECKING:
+    from wizard.sessions.session_handle import Opened
+    from wizard.sessions.session_store import Store
+
+T = TypeVar("T")
+
+MARKS = (600.0, 300.0, 180.0, 120.0, 60.0, 30.0, 10.0, 0.0)
+"""Seconds left of a wait at which that is said."""
+
+
+class LineHost:
+    """What scenes and questions ask of (``question_host.QuestionHost``).
+
+    ``stale``: the question is to be said anew, ``whole``: all of it. ``numbers``: what is typed is a number, and is
+    kept if something is asked again before it is taken.
+    """
+
+    def __init__(self, opened: Opened, store: Store, talk: Talk) -> None:
+        self.store, self.clock, self.talk = store, store.clock, talk
+        self.controller = JobController(opened)
+        self.guard = Guard(store.clock.mono)
+        self.system = UnitSystem.METRIC
+        self.stale, self.whole, self.left, self.numbers = True, True, False, False
+        self._nested, self._badge, self._waiting, self._typed = 0, "", 0.0, ""
+        self.lapses = LapseWatch(
+            lambda: self.controller,
+            lambda: self._typed,
+            self._less_known,
+            self._lost,
+            self._anew,
+        )
+        talk.beat, talk.heard = self._beat, self._heard
+
+    @property
+    def going(self) -> bool:
+        """True while the job was not closed."""
+        return self.controller.state.job is not JobState.CLOSED
+
+    def act(self, *acts: Act) -> None:
+        """Carry acts out; ask what they lack. JournalLost goes up."""
+        before = self.controller.state.seq
+        result = self.controller.act(*acts)
+        self.stale = self.stale or self.controller.state.seq != before
+        if isinstance(result, Refusal):
+            self.say(result.says)
+        elif isinstance(result, AskFirst):
+            ask_for(self, result, lambda: self.say("Type it again."))
+
+    def go(self, place: MapPlace) -> None:
+        """Go to a place of the job."""
+        self.controller.place, self.stale = place, True
+
+    def put(self, question: Question[T], then: Callable[[T], None]) -> None:
+        """Ask a question; ``then`` gets its answer unless it was left without one."""
+        with_answer = self.nested(lambda: ask(self.talk, question))
+        if with_answer is not None:
+            then(with_answer)
+
+    def nested(self, asked: Callable[[], T]) -> T:
+        """Ask something over the question on hand, which is said anew afterwards."""
+        self._nested, self.stale, self.whole = self._nested + 1, True, True
+        try:
+            return asked()
+        finally:
+            self._nested -= 1
+
+    def say(self, text: str) -> None:
+        """Say a sentence."""
+        if text:
+            self.talk.say(text)
+
+    def say_machine(self) -> None:
+        """Say how the machine stands for the hands, if that is other than it was said last."""
+        words = badge_words(badge(self.controller.view))
+        if words != self._badge:
+            self._badge = words
+            self.say(f"Machine: {words}.")
+
+    def say_notice(self) -> None:
+        """Say what the last act left to be said, once."""
+        if self.controller.notice:
+            self.say(" ".join(self.controller.notice))
+            self.controller.notice = ()
+
+    def _heard(self, text: str) -> bool:
+        """A line was typed. False, and said, where less is known since: it goes nowhere then."""
+        self._typed = text if self.numbers and not self._nested else ""
+        if not self.lapses.key():
+            return True
+        self._typed = ""
+        self.say(f"'{text}' was not taken." if text else "That was not taken.")
+        if self._nested:
+            return False
+        raise QuestionChanged
+
+    def _beat(self) -> None:
+        """Nobody types: what is known no more is said at once, and a wait is counted down in words."""
+        self._typed = ""
+        self.lapses.beat()
+        self._count()
+
+    def _less_known(self, _job: JobController) -> None:
+        if self._nested:
+            self.say_notice()
+
+    def _anew(self) -> None:
+        self.stale = True
+        if not self._nested:
+            raise QuestionChanged
+
+    def _lost(self, lost: JournalLost) -> None:
+        raise lost
+
+    def counted(self) -> None:
+        """The wait of the step on hand was said: from now on it is counted down."""
+        self._waiting = self.controller.wait_left
+        self.talk.every = 1.0 if self._waiting else BEAT
+
+    def _count(self) -> None:
+        """Say what is left of a wait, at a few marks, and that it is over."""
+        if not self._waiting:
+            return
+        before, self._waiting = self._waiting, self.controller.wait_left
+        if not self._waiting:
+            self.talk.every = BEAT
+            self.say("The wait is over: it may be answered now.")
+        elif any(self._waiting <= mark < before for mark in MARKS):
+            self.say(f"Wait: {wait_words(self._waiting)} more.")
