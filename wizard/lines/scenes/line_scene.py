@@ -63,7 +63,8 @@ class LineScene:
         self.host.say_machine()
 
     def to_map(self, _text: str) -> None:
-        """Leave for the job map. What was open or being made ready is left."""
+        """Leave for the job map, all of it. What was open or being made ready is left."""
+        self.host.list_map = True
         if self.controller.state.run is not None or self.controller.state.goal:
             self.host.act(cmd.Leave())
         else:

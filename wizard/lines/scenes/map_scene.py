@@ -31,10 +31,10 @@ class MapLines(LineScene):
     """Every inspection with its number; Enter alone takes what comes next."""
 
     ABOUT = (
-        "Every part of the job in its order, and how it stands. Enter takes what comes next; a number takes any "
-        "other part. What a part needs of the machine and isn't known is asked first. x and a number leaves a part "
-        "out, and needs a reason. You may decide what the fault is at any time. g goes the other way, where the "
-        "advice and the flow's order differ. A number behind i or e is not needed."
+        "Every part of the job in its order, and how it stands; a dot lists them. Enter takes what comes next; a "
+        "number any other part. What a part needs of the machine and isn't known is asked first. x and a number leaves "
+        "a part out, and needs a reason. You may decide what the fault is at any time. g goes the other way, where the "
+        "advice and the flow's order differ."
     )
     also = (*EVERYWHERE, LineWord.ADVICE, LineWord.EXPLAIN, LineWord.FOUND, LineWord.SHEET)
 
@@ -52,6 +52,7 @@ class MapLines(LineScene):
             LineWord.DECIDE: self._decide,
             LineWord.FOLLOW: self._follow,
             LineWord.FOLD: self._fold,
+            LineWord.AGAIN: self._list,
         }
 
     @property
@@ -70,19 +71,20 @@ class MapLines(LineScene):
     def prompt(self) -> str:
         """The numbers, and what Enter takes."""
         shown = self.rows
-        return f"Part, {span(len(shown))}, Enter takes {cursor(shown) + 1}"
+        return f"Part, {span(len(shown))}, a dot lists them, Enter takes {cursor(shown) + 1}"
 
     def show(self) -> None:
         """The rows, what comes next and why, and what stands in the way."""
         view, shown = self.controller.view, self.rows
         left = sum(r.mark in (MapMark.UNBEGUN, MapMark.OPEN) and r.ready for r in rows(view))
         self.head(f"Job map, {view.flow.title}", f"{left} open")
-        for n, row in enumerate(shown, start=1):
-            self.say(_row(row), f"{n}: ")
+        if self.host.list_map:
+            for n, row in enumerate(shown, start=1):
+                self.say(_row(row), f"{n}: ")
+        self.host.list_map = False
         coming = shown[cursor(shown)]
-        self.say(
-            f"Next: {cursor(shown) + 1}, {coming.title}. {' '.join(detail(coming, WIDE, True))}".rstrip()
-        )
+        more = " ".join(detail(coming, WIDE, True)).removeprefix("Next.").strip()
+        self.say(f"Next: {cursor(shown) + 1}, {_row(coming)}. {more}".rstrip())
         other = order_line(view.flow, self.ahead)
         after = (advised_line(self.ahead), f"g: {other}" if other else "", *standing_lines(view, WIDE, LONG))
         self.host.talk.rows(text for text in after if text)
@@ -139,12 +141,17 @@ class MapLines(LineScene):
 
     def _fold(self, _text: str) -> None:
         """Show the parts that are not for this machine, or fold them again."""
-        self._opened, self.host.stale = not self._opened, True
+        self._opened = not self._opened
+        self._list("")
+
+    def _list(self, _text: str) -> None:
+        """List all the parts."""
+        self.host.list_map = self.host.stale = True
 
 
 def _row(row: MapRow) -> str:
     """'Bounce of the tub, open, 4 min, first 3 min for what it needs'."""
     first = f"first {row.way:.0f} min for what it needs" if row.steps and row.way >= 1 else ""
     minutes = f"{row.minutes:.0f} min" if row.minutes else ""
-    note = row.note if row.mark in (MapMark.ABSENT, MapMark.FOLDED) else ""
+    note = row.note if row.mark is MapMark.ABSENT else "o lists them" if row.mark is MapMark.FOLDED else ""
     return ", ".join(x for x in (row.title, row.word, minutes, first, note) if x)

@@ -34,7 +34,7 @@ class LineHost:
     """What scenes and questions ask of (``question_host.QuestionHost``).
 
     ``stale``: the question is to be said anew, ``whole``: all of it. ``numbers``: what is typed is a number, and is
-    kept if something is asked again before it is taken.
+    kept if something is asked again before it is taken. ``list_map``: the map is to list all its parts.
     """
 
     def __init__(self, opened: Opened, store: Store, talk: Talk) -> None:
@@ -43,6 +43,7 @@ class LineHost:
         self.guard = Guard(store.clock.mono)
         self.system = UnitSystem.METRIC
         self.stale, self.whole, self.left, self.numbers = True, True, False, False
+        self.list_map = True
         self._nested, self._badge, self._waiting, self._typed = 0, "", 0.0, ""
         self.lapses = LapseWatch(
             lambda: self.controller,

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
 
 from wizard.foreign.harmless import inert
-from wizard.lines.terminal.line_input import LineSource, TypedLine
+from wizard.lines.terminal.line_input import InputOver, LineSource, TypedLine
 from wizard.lines.terminal.line_output import LineOutput
 from wizard.screens.layout.key_guard import DEAF, LONGEST, WHOLE
 
@@ -63,8 +64,9 @@ class Talk:
     def _pile(self) -> Sequence[TypedLine]:
         """All that comes until it is quiet for a second."""
         found: list[TypedLine] = list(self._source.waiting())
-        while (line := self._source.next(WHOLE)) is not None:
-            found += [line, *self._source.waiting()]
+        with suppress(InputOver):  # It is met again at the next question.
+            while (line := self._source.next(WHOLE)) is not None:
+                found += [line, *self._source.waiting()]
         return found
 
     def _dropped(self, lines: Sequence[TypedLine]) -> None:
