@@ -45,7 +45,8 @@ class LineProgram:
             command, env=env, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.STDOUT
         )
         self._came: queue.SimpleQueue[bytes] = queue.SimpleQueue()
-        threading.Thread(target=self._read, daemon=True).start()
+        self._reader = threading.Thread(target=self._read, daemon=True)
+        self._reader.start()
 
     def _read(self) -> None:
         assert self.child.stdout is not None
@@ -129,6 +130,9 @@ class LineProgram:
         code = self.child.wait(60)
         while self._more(0.5):
             pass
+        self._reader.join(10)
+        assert self.child.stdout is not None
+        self.child.stdout.close()
         return code
 
 
