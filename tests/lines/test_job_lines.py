@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.helpers.line_stage import LineStage
+from tests.helpers.terminal_program.line_stage import LineStage
 from wizard.domain.vocabulary import JobState
 from wizard.engine.messages import commands as c
 from wizard.engine.state import queries

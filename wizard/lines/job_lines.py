@@ -17,7 +17,7 @@ from wizard.lines.scenes.question_scene import QuestionLines
 from wizard.lines.scenes.reading_scene import ReadingLines
 from wizard.lines.scenes.record_scene import RecordLines
 from wizard.lines.scenes.repair_scene import RepairLines
-from wizard.lines.terminal.asking import StopAsked
+from wizard.lines.terminal.line_asking import StopAsked
 from wizard.lines.terminal.line_commands import LineWord, find, help_rows, unknown
 from wizard.lines.terminal.line_host import LineHost
 from wizard.lines.terminal.line_input import InputOver

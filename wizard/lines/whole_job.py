@@ -13,7 +13,7 @@ from types import FrameType
 from wizard.errors import TERMINATED, FlowError, JournalLost, SteadfootError
 from wizard.foreign.harmless import harmless
 from wizard.lines.job_lines import JobLines
-from wizard.lines.terminal.asking import StopAsked, ask
+from wizard.lines.terminal.line_asking import StopAsked, ask
 from wizard.lines.terminal.line_host import LineHost
 from wizard.lines.terminal.line_input import InputOver, LineInput
 from wizard.lines.terminal.line_output import LineOutput

@@ -6,13 +6,16 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from wizard.domain.vocabulary import Aid
-from wizard.lines.terminal.asking import within
+from wizard.lines.terminal.line_asking import within
 from wizard.lines.terminal.line_host import LineHost
 from wizard.measure.quantities import units
 from wizard.screens.text.step_sentences import cautions_of, gravest_first
 from wizard.screens.viewmodels.reading import timers
 from wizard.screens.viewmodels.reading.step_readings import StepReadings
 from wizard.screens.viewmodels.reading.timers import Bleed, Stopwatch, Taps, bleeding
+
+DONE = "done"
+"""What ends the counting of swings."""
 
 
 def aided(host: LineHost, readings: StepReadings) -> str:
@@ -67,7 +70,7 @@ def _taps(host: LineHost, counts: bool, own: float) -> str:
             taps = Taps()
         elif not text:
             taps = taps.tap(host.talk.moment)
-        elif text.lower() != "done":
+        elif text.lower() != DONE:
             host.say(about)
         elif taps.swings:
             host.talk.rows(taps.words(own))

@@ -9,7 +9,7 @@ from wizard.engine.measuring.judging import Slot
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.decay_record import DecayFit, decay_fit
 from wizard.lines.inquiry.file_choice import chosen_file
-from wizard.lines.terminal.asking import one_of
+from wizard.lines.terminal.line_asking import one_of
 from wizard.lines.terminal.line_host import LineHost
 from wizard.measure.vibration.recording_units import CLOCK_TIME
 from wizard.screens.layout.controller import AttachRecording

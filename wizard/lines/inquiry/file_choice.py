@@ -10,7 +10,7 @@ from typing import Protocol
 from wizard.errors import SteadfootError, UsageError
 from wizard.foreign.file_reader import size_words, typed_path
 from wizard.foreign.harmless import harmless
-from wizard.lines.terminal.asking import within
+from wizard.lines.terminal.line_asking import within
 from wizard.lines.terminal.line_commands import SIGN
 from wizard.lines.terminal.talk import Talk
 

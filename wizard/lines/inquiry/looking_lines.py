@@ -8,7 +8,7 @@ from wizard.engine.messages import commands as cmd
 from wizard.engine.state.machine_view import standings
 from wizard.errors import FlowError, SteadfootError
 from wizard.flow.model import Limit
-from wizard.lines.terminal.asking import one_of, typed
+from wizard.lines.terminal.line_asking import one_of, typed
 from wizard.lines.terminal.line_host import LineHost
 from wizard.lines.terminal.paper_rows import paper_rows
 from wizard.measure.quantities import units, written_units
@@ -23,6 +23,7 @@ from wizard.screens.viewmodels.faults.ranking_cache import RankingCache
 from wizard.screens.viewmodels.reading.sheet_entry import edges, files, from_typed, own_limits
 
 WIDE, LONG = 9999, 99
+SHEET, LIMIT = "sheet", "limit"
 
 
 def machine_stands(host: LineHost) -> None:
@@ -87,14 +88,14 @@ def use_sheet(host: LineHost) -> None:
     limits = own_limits(controller.flow, dict(controller.state.facts))
     if not ready:
         host.say(f"No sheet lies in {folder}. A limit can be typed in.")
-    offered = [(f"sheet {n}", f"Sheet {path.name}") for n, path in enumerate(ready)]
+    offered = [(f"{SHEET} {n}", f"Sheet {path.name}") for n, path in enumerate(ready)]
     now = [limit_text.good_range(li) or limit_text.bands(li) for li in limits]
     offered += [
-        (f"limit {n}", f"Type {li.says}: {text}")
+        (f"{LIMIT} {n}", f"Type {li.says}: {text}")
         for n, (li, text) in enumerate(zip(limits, now, strict=True))
     ]
     kind, _, number = (one_of(host.talk, offered) or "").partition(" ")
-    if kind == "sheet":
+    if kind == SHEET:
         from wizard.flow.loading.service_sheet import load_sheet
 
         try:
@@ -106,7 +107,7 @@ def use_sheet(host: LineHost) -> None:
             host.say(str(problem))
         else:
             host.act(cmd.UseSheet(sheet.model, sheet.source, sheet.limits))
-    elif kind == "limit":
+    elif kind == LIMIT:
         _typed_limit(host, limits[int(number)])
 
 

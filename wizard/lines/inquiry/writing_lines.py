@@ -9,7 +9,7 @@ from wizard.flow.model import Step
 from wizard.foreign.harmless import harmless
 from wizard.foreign.limits import LINE_LENGTH, TEXT_LENGTH
 from wizard.lines.inquiry.file_choice import chosen_file
-from wizard.lines.terminal.asking import ask, one_of, typed, within
+from wizard.lines.terminal.line_asking import ask, one_of, typed, within
 from wizard.lines.terminal.line_host import LineHost
 from wizard.screens.layout.controller import Attach
 from wizard.screens.text.step_place import note_place

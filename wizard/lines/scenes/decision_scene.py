@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wizard.domain.probability import percent
+from wizard.domain.probability import LEAST, percent
 from wizard.lines.scenes.line_scene import LineScene, Own, number_in, span
 from wizard.lines.terminal.line_commands import EVERYWHERE, LineWord
 from wizard.lines.terminal.line_host import LineHost
@@ -29,7 +29,7 @@ class DecisionLines(LineScene):
     def __init__(self, host: LineHost) -> None:
         super().__init__(host)
         self._ticks: frozenset[str] | None = None
-        self._found = RankingCache()
+        self._found, self._all = RankingCache(), False
 
     @property
     def choice(self) -> FaultChoice:
@@ -42,7 +42,11 @@ class DecisionLines(LineScene):
     @property
     def own(self) -> Own:
         """Back to the map."""
-        return {LineWord.MAP: lambda _text: self.host.go(MapPlace()), LineWord.UNDO: self.take_back}
+        return {
+            LineWord.MAP: lambda _text: self.host.go(MapPlace()),
+            LineWord.UNDO: self.take_back,
+            LineWord.AGAIN: self._list,
+        }
 
     @property
     def prompt(self) -> str:
@@ -56,8 +60,7 @@ class DecisionLines(LineScene):
         self.head("Decision, what is it", self.controller.flow.title)
         self.host.talk.rows(defect_lines(self.controller.view, WIDE))
         self.say(choice.task)
-        for n, row in enumerate(choice.rows, start=1):
-            self.say(_row(row), f"{n}: ")
+        self._rows(choice)
         if not choice.rows:
             self.say(NO_ROW)
         self._left(choice)
@@ -81,6 +84,19 @@ class DecisionLines(LineScene):
         self.say(f"Ticked: {'; '.join(ticked) or 'nothing'}. Enter confirms.")
         self._left(now)
 
+    def _rows(self, choice: FaultChoice) -> None:
+        """The faults that are likely or ticked, each with its number; the others once they are asked for."""
+        named = [(n, row) for n, row in enumerate(choice.rows, start=1) if self._all or _near(row)]
+        for n, row in named:
+            self.say(_row(row), f"{n}: ")
+        if more := len(choice.rows) - len(named):
+            others = "1 more is" if more == 1 else f"{more} more are"
+            self.say(f"{others} under {percent(LEAST)}: a dot lists all.")
+
+    def _list(self, _text: str) -> None:
+        """List all the faults."""
+        self._all = self.host.stale = True
+
     def _left(self, choice: FaultChoice) -> None:
         second = self._found.seconds.get(choice.ticked)
         self.host.talk.rows(choice.left(second, self._found.counsel, True))
@@ -88,6 +104,11 @@ class DecisionLines(LineScene):
     def _confirm(self, choice: FaultChoice) -> None:
         """Confirm what is ticked, after what there is to ask of it."""
         confirm(self.host, choice, self._found.seconds.get(choice.ticked))
+
+
+def _near(row: FaultRow) -> bool:
+    """True for a fault that is named at once."""
+    return row.ticked or row.probability >= LEAST
 
 
 def _row(row: FaultRow) -> str:

@@ -171,7 +171,12 @@ class StoppedLines(LineScene):
         """The line on hand is done."""
         line, unread = self.stop.line, self.host.guard.unread
         if text or line is None:
-            self.say(f"There is no {text or 'empty answer'} here.")
+            ways = (
+                "Enter when the line is done, x if it can't be"
+                if line
+                else ", ".join(key for key, _ in self.stop.rows)
+            )
+            self.say(f"There is no {text or 'empty answer'} here: {ways}.")
         elif unread:
             self.say(f"Read it first, and do it: it is taken in {unread} s.")
         else:

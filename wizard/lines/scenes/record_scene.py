@@ -7,7 +7,7 @@ from wizard.flow.model import RecordStep
 from wizard.foreign.harmless import harmless
 from wizard.lines.inquiry.file_choice import chosen_file
 from wizard.lines.scenes.step_scene import StepLines
-from wizard.lines.terminal.asking import one_of
+from wizard.lines.terminal.line_asking import one_of
 from wizard.screens.aids.spin_reading import read_spin
 from wizard.screens.layout.controller import AttachSpin
 from wizard.screens.viewmodels.questions import YesReply

@@ -45,7 +45,7 @@ class StepLines(LineScene):
             if text:
                 self.say(f"{label} {text}")
         self.answers()
-        self.host.counted()
+        self.host.watch.counted()
         self.host.guard.ask(current.asked, current.seconds)
 
     def answers(self) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from enum import StrEnum, unique
+from enum import Enum, unique
 
 from wizard.screens.layout.key_list import KEYS
 
@@ -13,7 +13,7 @@ SIGN = "/"
 
 
 @unique
-class LineWord(StrEnum):
+class LineWord(Enum):
     """A command by the id of its key in the full screen; the last three have none there."""
 
     HELP = "help"

@@ -7,12 +7,10 @@ from typing import TYPE_CHECKING, TypeVar
 
 from wizard.domain.vocabulary import JobState
 from wizard.engine.state.machine_view import badge
-from wizard.engine.state.waiting import wait_words
-from wizard.errors import JournalLost
-from wizard.lines.terminal.asking import ask
-from wizard.lines.terminal.talk import BEAT, QuestionChanged, Talk
+from wizard.lines.terminal.line_asking import ask
+from wizard.lines.terminal.line_watch import LineWatch
+from wizard.lines.terminal.talk import Talk
 from wizard.measure.quantities.units import UnitSystem
-from wizard.screens.launch.lapse_watch import LapseWatch
 from wizard.screens.launch.missing_prompts import ask_for
 from wizard.screens.layout.controller import Act, AskFirst, JobController, Refusal
 from wizard.screens.layout.key_guard import Guard
@@ -26,15 +24,13 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 
-MARKS = (600.0, 300.0, 180.0, 120.0, 60.0, 30.0, 10.0, 0.0)
-"""Seconds left of a wait at which that is said."""
-
 
 class LineHost:
     """What scenes and questions ask of (``question_host.QuestionHost``).
 
     ``stale``: the question is to be said anew, ``whole``: all of it. ``numbers``: what is typed is a number, and is
     kept if something is asked again before it is taken. ``list_map``: the map is to list all its parts.
+    ``within``: how many questions lie over that on hand.
     """
 
     def __init__(self, opened: Opened, store: Store, talk: Talk) -> None:
@@ -44,15 +40,8 @@ class LineHost:
         self.system = UnitSystem.METRIC
         self.stale, self.whole, self.left, self.numbers = True, True, False, False
         self.list_map = True
-        self._nested, self._badge, self._waiting, self._typed = 0, "", 0.0, ""
-        self.lapses = LapseWatch(
-            lambda: self.controller,
-            lambda: self._typed,
-            self._less_known,
-            self._lost,
-            self._anew,
-        )
-        talk.beat, talk.heard = self._beat, self._heard
+        self.within, self._badge = 0, ""
+        self.watch = LineWatch(self)
 
     @property
     def going(self) -> bool:
@@ -81,11 +70,11 @@ class LineHost:
 
     def nested(self, asked: Callable[[], T]) -> T:
         """Ask something over the question on hand, which is said anew afterwards."""
-        self._nested, self.stale, self.whole = self._nested + 1, True, True
+        self.within, self.stale = self.within + 1, True
         try:
             return asked()
         finally:
-            self._nested -= 1
+            self.within -= 1
 
     def say(self, text: str) -> None:
         """Say a sentence."""
@@ -104,48 +93,3 @@ class LineHost:
         if self.controller.notice:
             self.say(" ".join(self.controller.notice))
             self.controller.notice = ()
-
-    def _heard(self, text: str) -> bool:
-        """A line was typed. False, and said, where less is known since: it goes nowhere then."""
-        self._typed = text if self.numbers and not self._nested else ""
-        if not self.lapses.key():
-            return True
-        self._typed = ""
-        self.say(f"'{text}' was not taken." if text else "That was not taken.")
-        if self._nested:
-            return False
-        raise QuestionChanged
-
-    def _beat(self) -> None:
-        """Nobody types: what is known no more is said at once, and a wait is counted down in words."""
-        self._typed = ""
-        self.lapses.beat()
-        self._count()
-
-    def _less_known(self, _job: JobController) -> None:
-        if self._nested:
-            self.say_notice()
-
-    def _anew(self) -> None:
-        self.stale = True
-        if not self._nested:
-            raise QuestionChanged
-
-    def _lost(self, lost: JournalLost) -> None:
-        raise lost
-
-    def counted(self) -> None:
-        """The wait of the step on hand was said: from now on it is counted down."""
-        self._waiting = self.controller.wait_left
-        self.talk.every = 1.0 if self._waiting else BEAT
-
-    def _count(self) -> None:
-        """Say what is left of a wait, at a few marks, and that it is over."""
-        if not self._waiting:
-            return
-        before, self._waiting = self._waiting, self.controller.wait_left
-        if not self._waiting:
-            self.talk.every = BEAT
-            self.say("The wait is over: it may be answered now.")
-        elif any(self._waiting <= mark < before for mark in MARKS):
-            self.say(f"Wait: {wait_words(self._waiting)} more.")

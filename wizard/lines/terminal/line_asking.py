@@ -13,6 +13,7 @@ from wizard.screens.viewmodels.questions import (
     NO_WORDS,
     WITHOUT_WORDS,
     ChoiceQuestion,
+    NameQuestion,
     PartsQuestion,
     Question,
     ReasonQuestion,
@@ -120,7 +121,7 @@ def _text(talk: Talk, question: TextQuestion) -> str | None:
     about = f"Type it and press Enter{enter}."
     given = typed(
         talk,
-        f"Text{enter}, or {SIGN}back",
+        f"{'Name' if isinstance(question, NameQuestion) else 'Text'}{enter}, or {SIGN}back",
         about,
         lambda text: question.wrong(text or question.start),
         question.most,
