@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.helpers.flows.waiting_flow import waiting
 from tests.helpers.terminal_program.line_stage import LineStage
 from wizard.domain.vocabulary import JobState
 from wizard.engine.messages import commands as c
@@ -288,3 +289,21 @@ def test_leaving_asks_first_and_keeps_the_job(stage: LineStage) -> None:
     stage.type("q", "1")
     assert stage.host.left and stage.job.state.seq == before
     assert not queries.latched(stage.job.view)
+
+
+def test_a_wait_is_counted_down_in_words(tmp_path: Path) -> None:
+    """What is left is said with the step, at a few marks while nobody types, and that it is over; till then nothing is
+    taken.
+    """
+    stage = LineStage(tmp_path, flow=waiting(5.0))
+    open_first(stage)
+    while not stage.host.controller.wait_left:
+        text = usual(stage)
+    assert "Until then nothing is taken here." in text
+    before = stage.job.state.seq
+    assert "are left to wait." in stage.type("32") and stage.job.state.seq == before
+    text = stage.type(silent=400)
+    assert "Wait: 1 min 00 s more." in text and text.count("The wait is over: it may be answered now.") == 1
+    assert text.index("Wait: 30 s more.") < text.index("The wait is over")
+    stage.type("32")
+    assert stage.job.state.seq > before
