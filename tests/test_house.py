@@ -37,6 +37,7 @@ HEAVY = (
 """Textual's TextArea brings tree_sitter in where it is installed, so what uses one comes late too."""
 FLOORS = (
     "cli",
+    "lines",
     "screens",
     "platform",
     "practice",
@@ -115,7 +116,7 @@ def test_one_module_knows_the_machine_library() -> None:
     assert [p.relative_to(ROOT).as_posix() for p in knowing] == ["wizard/engine/safety/state_machines.py"]
 
 
-@pytest.mark.parametrize("floor", [f for f in FLOORS if f not in ("cli", "screens", "platform")])
+@pytest.mark.parametrize("floor", [f for f in FLOORS if f not in ("cli", "lines", "screens", "platform")])
 def test_nothing_below_the_screens_reads_a_clock(floor: str) -> None:
     """Time is handed in: no module down there calls now(), today() or monotonic()."""
     for path in files_of(floor):

@@ -11,7 +11,7 @@ from tests.helpers.jobs import GOOD, HandClock, Job, good
 from wizard.documents.files import paper_files
 from wizard.domain.vocabulary import NextKind
 from wizard.engine.messages import commands as c
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
 from wizard.flow.parsing import flow_files
 from wizard.journal import session_name
 from wizard.sessions.session_store import Store
@@ -49,7 +49,7 @@ class WorkedJob(Job):
         self._take(self.store.begin(self.flow, files(), "R. Vale", "T-1"))
         while self.state.run is not None:
             self.answer()
-        while open_facts := queries.open_facts(self.view):
+        while open_facts := next_queries.open_facts(self.view):
             self.do(c.SetFact(open_facts[0], FACTS[open_facts[0]]))
         self.do(c.SetComplaint("It bangs when it starts to spin."))
 

@@ -373,12 +373,30 @@ def test_a_read_only_home_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="an open file can't be replaced there")
-@pytest.mark.parametrize("how", ["replaced", "moved", "grown"])
+@pytest.mark.parametrize(
+    "how", ["replaced", "moved", "grown", "edited", "edited, its time put back", "seal edited"]
+)
 def test_a_file_changed_under_the_writer_is_noticed(tmp_path: Path, how: str) -> None:
-    """An editor or a sync program at the open journal: nothing is written into nowhere."""
+    """An editor or a sync program at the open journal: nothing is written into nowhere, and what was to be written is
+    kept beside it. A letter changed in the middle shows by the file's time, and in the last seal without it.
+    """
     with Journal.create(tmp_path) as journal:
         journal.append({"a": 1})
+        journal.append({"a": 2})
         data = journal.path.read_bytes()
+        if "edited" in how:
+            stamp = journal.path.stat().st_mtime_ns
+            place = -5 if how != "edited" else data.index(b"a = 1")
+            hurt = bytearray(data)
+            hurt[place] ^= 1
+            with journal.path.open("r+b") as other:
+                other.write(hurt)
+            os.utime(journal.path, ns=(stamp, stamp if "put back" in how else stamp + 1_000_000))
+            with pytest.raises(JournalLost, match="Nothing was written to it"):
+                journal.append({"b": "typed last"})
+            assert journal.path.read_bytes() == bytes(hurt)
+            assert b"typed last" in (tmp_path / "unwritten-1.toml").read_bytes()
+            return
         if how == "grown":
             journal.path.write_bytes(data + b"# a note\n")
         else:
@@ -388,6 +406,18 @@ def test_a_file_changed_under_the_writer_is_noticed(tmp_path: Path, how: str) ->
         for _ in range(2):
             with pytest.raises(JournalLost, match="moved or changed by another program"):
                 journal.append({"b": 2})
+
+
+def test_a_file_that_was_only_touched_is_written_on(tmp_path: Path) -> None:
+    """A backup that puts the file's time anew changes nothing: it is read once, found whole, and written on."""
+    with Journal.create(tmp_path) as journal:
+        journal.append({"a": 1})
+        for number in range(3):
+            later = journal.path.stat().st_mtime_ns + 5_000_000_000
+            os.utime(journal.path, ns=(later, later))
+            journal.append({"b": number})
+    assert len(read(tmp_path / "journal.toml").events) == 4
+    assert not list(tmp_path.glob("unwritten-*"))
 
 
 def test_a_closed_journal_takes_nothing(tmp_path: Path) -> None:

@@ -104,8 +104,10 @@ def test_export_of_no_session_is_refused(here, tmp_path):
         export(here, "2026-03-02-z", tmp_path)
 
 
-def test_damaged_session_is_not_sent(here, tmp_path):
-    """A damaged journal or photo would be refused over there; better to hear of it here."""
+def test_a_damaged_photo_is_not_sent_and_a_damaged_journal_is_taken_in_nowhere(here, tmp_path):
+    """A damaged photo would be refused over there; better to hear of it here. A journal that its disk damaged is sent
+    as it lies, for whoever examines it, and is not taken in.
+    """
     folder = here.home.session_folder(SESSION)
     photo = next((folder / "attachments").iterdir())
     photo.write_bytes(b"another")
@@ -116,8 +118,13 @@ def test_damaged_session_is_not_sent(here, tmp_path):
     (folder / "journal.toml").write_bytes(
         (folder / "journal.toml").read_bytes().replace(b"R. Vale", b"R. Dale")
     )
+    sent = export(here, SESSION, tmp_path / "other.zip")
+    with zipfile.ZipFile(sent) as parcel:
+        assert b"R. Dale" in parcel.read("session/journal.toml")
+    other = store_at(tmp_path / "elsewhere")
     with pytest.raises(JournalError, match="its seal does not fit"):
-        export(here, SESSION, tmp_path / "other.zip")
+        import_(other, sent)
+    assert not other.home.list_ids()
 
 
 @pytest.mark.parametrize(("limit", "most"), [("LARGEST_FILE", 1_000), ("LARGEST", 3_000), ("MOST_FILES", 3)])

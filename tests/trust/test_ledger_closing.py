@@ -13,7 +13,7 @@ from wizard.cli.verification_text import lines_of
 from wizard.domain.vocabulary import NextKind
 from wizard.engine.driver import Driver
 from wizard.engine.messages import commands as c
-from wizard.engine.state import queries
+from wizard.engine.queries import next_queries
 from wizard.errors import JournalError
 from wizard.flowcheck.cases.case_script import Script
 from wizard.sessions.ledger_keeping import LedgerTaken, take_up
@@ -42,7 +42,7 @@ def close_again(store):
         opened.session.do(c.BeginVisit("S. Ash", "T-2"))
         driver = Driver(opened.session, Script(case()), store.clock.move)
         while driver.advance():
-            if queries.next_up(opened.session.view).kind is NextKind.CLOSE:
+            if next_queries.next_up(opened.session.view).kind is NextKind.CLOSE:
                 opened.session.do(c.Close())
                 return opened.unlisted
     raise AssertionError("it was never closed")

@@ -83,10 +83,23 @@ class CommandContext:
         """
         from wizard import screens
 
-        store = self.store
-        if resume:
-            resume = store.home.find(resume)
-            store.home.session_folder(resume)
+        return screens.run(self.store, self.flows, at_once, self._there(resume), self._known(flow))
+
+    def lines(self, resume: str = "", flow: str = "") -> int:
+        """Lead a job by lines, and return its exit code."""
+        from wizard import lines
+
+        return lines.run(self.store, self.flows, self._there(resume), self._known(flow))
+
+    def _there(self, resume: str) -> str:
+        """The whole name of a session to take up; empty for none. UsageError where there is none of that name."""
+        name = self.store.home.find(resume) if resume else ""
+        if name:
+            self.store.home.session_folder(name)
+        return name
+
+    def _known(self, flow: str) -> str:
+        """The name of a flow to begin on; empty for none. UsageError where there is none of that name."""
         if flow:
             self.folder_of(flow)
-        return screens.run(store, self.flows, at_once, resume, flow)
+        return flow

@@ -10,6 +10,7 @@ from wizard.domain.vocabulary import Phase
 from wizard.review.flags.flag import clock
 from wizard.review.replay import Replay
 from wizard.review.timeline import TimelineRow, stays, timeline
+from wizard.sessions.damaged_session import damage_lines
 
 if TYPE_CHECKING:
     from wizard.sessions.session_handle import Loaded
@@ -19,6 +20,7 @@ def lines_of(loaded: Loaded) -> Iterator[str]:
     """Every event on a line, what was corrected under it; then how the machine stood and the time spent."""
     replay = Replay(loaded.flow, loaded.records)
     yield f"{loaded.name}  {loaded.flow.title}  (flow {loaded.flow.id} {loaded.flow.version})"
+    yield from damage_lines(loaded.damage)
     for row in timeline(replay):
         yield from _event(row)
     yield "How the machine stood"
@@ -49,6 +51,7 @@ def table_of(loaded: Loaded) -> dict[str, Any]:
     replay = Replay(loaded.flow, loaded.records)
     return {
         "session": loaded.name,
+        "damage": list(loaded.damage),
         "events": [row.as_table() for row in timeline(replay)],
         "safety": [asdict(span) for span in replay.spans],
         "steps": [asdict(step) for step in replay.steps],

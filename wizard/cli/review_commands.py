@@ -41,9 +41,9 @@ def replay(ctx: click.Context, name: str, event: int, as_list: bool, as_json: bo
             "--at opens the screen at an event; a list has all of them. Leave one of the two out."
         )
     if as_json:
-        write_json(replay_text.table_of(setting.store.load(name)))
+        write_json(replay_text.table_of(setting.store.salvage(name)))
     elif as_list:
-        write_lines(replay_text.lines_of(setting.store.load(name)))
+        write_lines(replay_text.lines_of(setting.store.salvage(name)))
     else:
         from wizard import screens
 
@@ -98,16 +98,19 @@ def export(setting: CommandContext, name: str, target: Path, as_json: bool) -> N
 
     TARGET is a file or a folder; without it the zip is written here.
     """
+    from wizard.sessions.damaged_session import damage_lines, damage_of
     from wizard.sessions.transfer import export as write
 
     name = setting.find(name)
     path = write(setting.store, name, target)
+    damage = damage_of(setting.store.home, name)
     if as_json:
-        write_json({"session": name, "file": str(path), "bytes": path.stat().st_size})
+        write_json({"session": name, "file": str(path), "bytes": path.stat().st_size, "damage": list(damage)})
     else:
         write_lines(
             [f"{harmless(str(path))}: session {name}, {path.stat().st_size / 1000:.0f} kB."], whole=True
         )
+        write_lines(damage_lines(damage))
 
 
 COMMANDS: tuple[click.Command, ...] = (replay, flags, export)

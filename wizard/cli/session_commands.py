@@ -105,7 +105,7 @@ def show(setting: CommandContext, name: str, as_json: bool) -> None:
     from wizard.sessions import sign_off
 
     name = setting.find(name)
-    loaded = setting.store.load(name)
+    loaded = setting.store.salvage(name)
     if as_json:
         write_json(table_of(loaded))
     else:

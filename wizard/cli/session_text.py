@@ -23,6 +23,7 @@ from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 from wizard.journal.sealed_block import grouped
 from wizard.safety import Belief
+from wizard.sessions.damaged_session import damage_lines
 from wizard.sessions.reviews.review_text import review_lines
 
 if TYPE_CHECKING:
@@ -34,6 +35,7 @@ def lines_of(loaded: Loaded, review: Review) -> Iterator[str]:
     """The session from the door to where it stands now, and what reviewers wrote beside it."""
     view, state, flow = loaded.view, loaded.state, loaded.flow
     yield f"{loaded.name}  {flow.title}  (flow {flow.id} {flow.version})"
+    yield from damage_lines(loaded.damage)
     for visit in state.visits:
         ticket = f", ticket {visit.ticket}" if visit.ticket else ""
         when = f"{day(visit.began)} {hour(visit.began)} UTC"
@@ -56,10 +58,25 @@ def lines_of(loaded: Loaded, review: Review) -> Iterator[str]:
         yield from (f"  measured again, {_title(flow, where.inspection)}: {why}" for where, why in again)
     yield from _end(view)
     yield from (f"Left out  {sentence}" for sentence in loaded.trouble)
+    yield from _unfollowed(loaded)
     yield from _reviewed(loaded, review)
     yield f"Record  {grouped(loaded.chain)}" + (
         f"  {loaded.torn} bytes torn at its end" if loaded.torn else ""
     )
+
+
+def _unfollowed(loaded: Loaded) -> Iterator[str]:
+    """Of a damaged session each event that is whole and stands in nothing above, since what it follows is missing."""
+    if not loaded.damage or not loaded.trouble:
+        return
+    from wizard.review.replay import Replay
+    from wizard.review.timeline import timeline
+
+    replay = Replay(loaded.flow, loaded.records)
+    yield "Sealed, and not to be followed without what is missing"
+    for place, row in enumerate(timeline(replay), start=1):
+        if replay.frame(place).trouble:
+            yield f"  {row.seq}  {hour(row.at)}  {row.says}"
 
 
 def _title(flow: Flow, name: str) -> str:
@@ -137,7 +154,7 @@ def table_of(loaded: Loaded) -> dict[str, Any]:
     view, state = loaded.view, loaded.state
     return {
         "session": loaded.name, "flow": loaded.flow.id, "version": loaded.flow.version, "digest": state.digest,
-        "chain": loaded.chain, "torn": loaded.torn, "trouble": list(loaded.trouble),
+        "chain": loaded.chain, "torn": loaded.torn, "trouble": list(loaded.trouble), "damage": list(loaded.damage),
         "job": state.job, "outcome": state.outcome,
         "visits": [asdict(v) for v in state.visits], "facts": dict(state.facts), "complaint": state.complaint,
         "answers": [asdict(g) for g in state.answer_records], "readings": [asdict(t) for t in state.reading_records],

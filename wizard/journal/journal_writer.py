@@ -25,10 +25,15 @@ from wizard.journal.durable_io import (
     write_new,
 )
 from wizard.journal.journal_reader import NAME, JournalContents, parse
-from wizard.journal.sealed_block import START, encode
+from wizard.journal.sealed_block import CHAIN, CLOSE, START, encode
 
 LOCK = "journal.lock"
 """The file beside the journal that the one writer holds locked."""
+
+_SEAL_BYTES = len(CHAIN) + len(START) + len(CLOSE)
+"""The bytes that a journal ends with: its last seal."""
+
+_PIECE = 1_000_000
 
 _BINARY = getattr(os, "O_BINARY", 0)
 
@@ -81,7 +86,8 @@ class Journal:
         self.chain = reading.last_chain
         self._descriptor = descriptor
         self._lock = lock
-        self._size = os.fstat(descriptor).st_size
+        now = os.fstat(descriptor)
+        self._size, self._stamp = now.st_size, now.st_mtime_ns
         self._dead = ""
         self._closed = False
         self._unsure = b""
@@ -165,7 +171,7 @@ class Journal:
         # Dead until proved alive: whatever breaks in here, a half-written block may be on the disk.
         self._dead = f"Writing {self.path} was broken off. Open the session again before going on."
         try:
-            self._still_ours()
+            self._still_ours(block)
             # The last block of before is written again as it is, before the first one that builds on it: if an fsync
             # failed then, the page may be in memory only and count as clean. Who only looks writes nothing.
             os.lseek(self._descriptor, self._size - len(self._unsure), os.SEEK_SET)
@@ -177,22 +183,48 @@ class Journal:
             raise failure from error
         self._dead, self._unsure = "", b""
         self._size += len(block)
+        self._stamp = os.fstat(self._descriptor).st_mtime_ns
         self.chain = chain
         return chain
 
-    def _still_ours(self) -> None:
-        """JournalLost if another program replaced or changed the file: writing on would lose events."""
+    def _still_ours(self, block: bytes) -> None:
+        """JournalLost if another program replaced or changed the file: writing on would lose events. What was to be
+        written is kept beside it.
+        """
         mine = os.fstat(self._descriptor)
         try:
             there = self.path.stat()
         except FileNotFoundError:
             there = None
-        if there is None or not os.path.samestat(mine, there) or mine.st_size != self._size:
-            self._dead = (
-                f"{self.path} was moved or changed by another program while open. Nothing was written. "
-                "Put the file back, then open the session again."
-            )
-            raise JournalLost(self._dead)
+        same = there is not None and os.path.samestat(mine, there) and mine.st_size == self._size
+        if same and self._last_seal_holds() and (mine.st_mtime_ns == self._stamp or self._whole()):
+            self._stamp = mine.st_mtime_ns
+            return
+        kept = kept_unwritten(self.folder, block)
+        where = f"What was given last is kept in {kept.name} beside it. " if kept is not None else ""
+        self._dead = (
+            f"{self.path} was moved or changed by another program while open. Nothing was written to it. {where}"
+            "Put the file back as it was, or restore it from a copy, then open the session again. "
+            "session verify says what is wrong with it."
+        )
+        raise JournalLost(self._dead)
+
+    def _last_seal_holds(self) -> bool:
+        """Whether the file still ends with the seal that was written last."""
+        if not self.begun:
+            return True
+        os.lseek(self._descriptor, max(0, self._size - _SEAL_BYTES), os.SEEK_SET)
+        return self.chain.encode("ascii") in os.read(self._descriptor, _SEAL_BYTES)
+
+    def _whole(self) -> bool:
+        """Whether the whole file is still what was written, where its time says that somebody was at it."""
+        os.lseek(self._descriptor, 0, os.SEEK_SET)
+        data = b"".join(iter(lambda: os.read(self._descriptor, _PIECE), b""))
+        try:
+            reading = parse(data, self.path)
+        except JournalError:
+            return False
+        return reading.last_chain == self.chain and reading.stop == self._size
 
     def close(self) -> None:
         """Let go of the file and the lock. Closing twice is no error.
@@ -254,11 +286,19 @@ def _recover(descriptor: int, data: bytes, reading: JournalContents) -> JournalR
     return recovery
 
 
-def set_aside(folder: Path, torn: bytes) -> Path:
+def kept_unwritten(folder: Path, block: bytes) -> Path | None:
+    """Keep a block that could not be written, as ``set_aside``; None where the folder takes nothing either."""
+    try:
+        return set_aside(folder, block, "unwritten")
+    except OSError:
+        return None
+
+
+def set_aside(folder: Path, torn: bytes, name: str = "torn") -> Path:
     """Keep torn bytes in the first free ``torn-<n>.toml``, or in the one that already holds just them."""
     number = 1
     while True:
-        path = folder / f"torn-{number}.toml"
+        path = folder / f"{name}-{number}.toml"
         try:
             write_new(path, torn)
             return path

@@ -108,7 +108,7 @@ def _entered(view: JobView, event: ev.Entered) -> str:
     if event.condition:
         condition = view.flow.conditions.get(event.condition)
         return f"{view.flow.title_of(event.inspection)}, asked for: {condition.says if condition else event.condition}."
-    again = "resumed" if event.run <= len(view.state.runs) else "begun"
+    again = "resumed" if view.state.find_run(event.run) is not None else "begun"
     repaired = inspection_queries.after_repair(view, view.state.seq + 1)
     after = ", after the repair" if repaired and event.phase is Phase.AFTER else ""
     return f"{view.flow.title_of(event.inspection)} {again}{after}."

@@ -31,7 +31,8 @@ class Loaded:
     """A session read from disk for looking at: its flow, its events, the state they make, its last chain value.
 
     ``trouble``: a sentence on each event that can't be followed, and so was left out of the state. ``seal``: the chain
-    value of the last event that closed a visit; empty where none did.
+    value of the last event that closed a visit; empty where none did. ``damage``: a sentence on each part of a
+    damaged journal that no seal holds, where it was read past that.
     """
 
     name: str
@@ -42,6 +43,7 @@ class Loaded:
     torn: int
     trouble: tuple[str, ...] = ()
     seal: str = ""
+    damage: tuple[str, ...] = ()
 
     @property
     def view(self) -> JobView:
@@ -61,7 +63,7 @@ class JournalHandle:
     ) -> None:
         self.journal, self._signer, self._ledger = journal, signer, ledger
         self.unsigned = self.unlisted = ""
-        self.seal = _seal(records, journal.reading.chains)
+        self.seal = last_seal(records, journal.reading.chains)
         self._session = next((r.event.session for r in records if isinstance(r.event, Began)), "")
 
     def __call__(self, record: Recorded) -> None:
@@ -75,7 +77,7 @@ class JournalHandle:
             self.unlisted = self._ledger.wait(self.journal.folder.name) if self._ledger.kept else ""
 
 
-def _seal(records: Sequence[Recorded], chains: Sequence[str]) -> str:
+def last_seal(records: Sequence[Recorded], chains: Sequence[str]) -> str:
     """The chain value of the last event that closed a visit; empty where none did."""
     pairs = reversed(tuple(zip(records, chains, strict=True)))
     return next((chain for record, chain in pairs if isinstance(record.event, Closed)), "")
@@ -212,15 +214,15 @@ def load(home: Home, known: Known, name: str) -> Loaded:
     """Read a session without touching it."""
     reading = read(home.session_folder(name) / NAME)
     records = records_of(reading.events, f"Session {name}")
-    flow = load_kept(_kept(home, name, records), known)
+    flow = load_kept(kept_flow(home, name, records), known)
     state, trouble = follow_all(records)
-    seal = _seal(records, reading.chains)
+    seal = last_seal(records, reading.chains)
     return Loaded(name, flow, records, state, reading.last_chain, len(reading.torn), trouble, seal)
 
 
 def _to_work_on(home: Home, known: Known, name: str, records: tuple[Recorded, ...]) -> Flow:
     """The flow of a session that is resumed: it must be sound by what this version asks."""
-    kept = _kept(home, name, records)
+    kept = kept_flow(home, name, records)
     try:
         return load_files(kept, known)
     except FlowError as problem:
@@ -231,7 +233,7 @@ def _to_work_on(home: Home, known: Known, name: str, records: tuple[Recorded, ..
         raise FlowError(text, problem.problems) from problem
 
 
-def _kept(home: Home, name: str, records: tuple[Recorded, ...]) -> Mapping[str, bytes]:
+def kept_flow(home: Home, name: str, records: tuple[Recorded, ...]) -> Mapping[str, bytes]:
     """The files of the flow that a session was begun with."""
     began = records[0].event if records else None
     if not isinstance(began, Began):

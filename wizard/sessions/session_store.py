@@ -67,3 +67,9 @@ class Store:
         from wizard.sessions import session_handle
 
         return session_handle.load(self.home, self.known, name)
+
+    def salvage(self, name: str) -> Loaded:
+        """Read a session without touching it, a damaged one up to its damage and past it, as far as its seals hold."""
+        from wizard.sessions import damaged_session
+
+        return damaged_session.load_damaged(self.home, self.known, name)

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-from wizard.engine.messages.events import records_of
+from wizard.engine.messages.events import Began, Recorded, records_of
 from wizard.errors import JournalError, UsageError
 from wizard.journal import attachments
 from wizard.journal.durable_io import IMPORT, load, lost, make_folder, write_new
@@ -28,7 +28,7 @@ def export(store: Store, session: str, target: Path) -> Path:
     """Write a session with its flow, attachments, papers and review to one zip; gives its path.
 
     ``target`` may be a folder. The same session makes the same bytes. UsageError if there is no such session or the
-    target is there with something else in it; JournalError if the session is damaged; JournalLost if the disk
+    target is there with something else in it; JournalError where nothing of it can be read; JournalLost if the disk
     refuses.
     """
     folder = store.home.session_folder(session)
@@ -48,9 +48,7 @@ def export(store: Store, session: str, target: Path) -> Path:
 
 def _parcel(store: Store, session: str, folder: Path) -> Parcel:
     journal = load(folder / NAME)
-    reading = parse(journal, folder / NAME)
-    records = records_of(reading.events, str(folder / NAME))
-    began = began_of(records, str(folder / NAME))
+    records, chain, began = _read(store, session, journal, folder / NAME)
     flow = store.home.kept_files(began.digest)
     for event in attached(records):
         if (folder / attachments.FOLDER / event.name).exists() and (
@@ -62,7 +60,24 @@ def _parcel(store: Store, session: str, folder: Path) -> Parcel:
     files.update({SESSION + name: data for name, data in own.items()})
     files.update({FLOW + name: data for name, data in flow.items()})
     # One that lies beside another of its name travels under its own.
-    return Parcel(began.session, began.digest, reading.last_chain, files)
+    return Parcel(began.session, began.digest, chain, files)
+
+
+def _read(store: Store, session: str, journal: bytes, path: Path) -> tuple[tuple[Recorded, ...], str, Began]:
+    """The events of a journal, its last chain value and its beginning; of a damaged one as far as its seals hold. Such
+    a one travels as it lies here, for whoever examines it: nobody takes it in before it is whole.
+    """
+    try:
+        reading = parse(journal, path)
+    except JournalError:
+        loaded = store.salvage(session)
+        first = loaded.records[0].event if loaded.records else None
+        if not isinstance(first, Began):
+            flow = loaded.flow
+            first = Began(session=session, flow=flow.id, version=flow.version, digest=flow.digest)
+        return loaded.records, loaded.chain, first
+    records = records_of(reading.events, str(path))
+    return records, reading.last_chain, began_of(records, str(path))
 
 
 def import_(store: Store, source: Path, read: Reader | None = None) -> Imported:

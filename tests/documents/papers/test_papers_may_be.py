@@ -10,8 +10,8 @@ from wizard.engine.messages import commands as c
 from wizard.engine.queries.machine_view import badge
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
+from wizard.screens.text.badge_text import badge_words
 from wizard.screens.viewmodels.stop_in_hand import StopInHand
-from wizard.screens.widgets.frame.safety_box import badge_words
 
 
 def shake(**other: str) -> Job:

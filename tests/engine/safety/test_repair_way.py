@@ -6,7 +6,7 @@ from wizard.engine.messages import commands as c
 from wizard.engine.state.repair_approach import repair_reach, repair_ref
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
-from wizard.screens.viewmodels.faults.remedy_lines import first_words, place_words
+from wizard.screens.viewmodels.faults.remedy_words import first_words, place_words
 
 
 def guessed() -> Job:

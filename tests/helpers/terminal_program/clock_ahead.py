@@ -61,6 +61,7 @@ class AheadClock:
 def main(arguments: list[str]) -> int:
     """Run the command line by the clocks that FILE puts on; its exit code."""
     from wizard.cli.main import main as command_line
+    from wizard.lines.terminal import talk
     from wizard.platform import system_clock
     from wizard.screens.launch import app, lapse_watch
 
@@ -73,7 +74,7 @@ def main(arguments: list[str]) -> int:
 
     system_clock.SystemClock = lambda: clock  # type: ignore[assignment, misc]
     lapse_watch.LapseWatch.beat = beaten  # type: ignore[method-assign]
-    app.WATCH = BEAT
+    app.WATCH = talk.BEAT = BEAT
     sys.argv = ["steadfoot", *arguments[1:]]
     return command_line()
 

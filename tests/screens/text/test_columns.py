@@ -5,7 +5,8 @@ from textual.content import Content
 from wizard.domain.vocabulary import SignalWord
 from wizard.flow.model import Caution, Inspection, TellStep
 from wizard.screens.text.columns import fit, stack
-from wizard.screens.text.step_text import cautions_of, labelled, wrap
+from wizard.screens.text.step_sentences import cautions_of
+from wizard.screens.text.step_text import labelled, wrap
 
 
 def lines(count_wide: int, count_narrow: int, airy_more: int):

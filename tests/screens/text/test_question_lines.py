@@ -17,8 +17,9 @@ from wizard.flow.loading.shipped_flows import shipped
 from wizard.flow.model import Answer, Flow
 from wizard.screens.text.columns import APART, packed
 from wizard.screens.text.step_text import question_lines
+from wizard.screens.viewmodels.step.answer_rows import AnswerRow
 from wizard.screens.viewmodels.step.body_room import body_room
-from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
+from wizard.screens.widgets.entry.answer_list import answer_lines
 
 
 @cache

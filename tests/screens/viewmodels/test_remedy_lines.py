@@ -8,13 +8,8 @@ from wizard.engine.guidance.session_ranking import FaultExplanation, RankedFault
 from wizard.engine.messages import commands as c
 from wizard.screens.text.clipping import cut
 from wizard.screens.viewmodels.faults.ranking_cache import RankingCache
-from wizard.screens.viewmodels.faults.remedy_lines import (
-    NOT_YET,
-    first_words,
-    may_work,
-    place_words,
-    remedy_lines,
-)
+from wizard.screens.viewmodels.faults.remedy_lines import remedy_lines
+from wizard.screens.viewmodels.faults.remedy_words import NOT_YET, first_words, may_work, place_words
 from wizard.screens.viewmodels.job_map.obligation_lines import standing_lines
 
 

@@ -4,7 +4,8 @@ from textual.content import Content
 
 from wizard.screens.text import charset
 from wizard.screens.text.columns import packed, stack
-from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
+from wizard.screens.viewmodels.step.answer_rows import AnswerRow
+from wizard.screens.widgets.entry.answer_list import answer_lines
 
 ROWS = (AnswerRow("1", "Held"), AnswerRow("2", "Not certain"), AnswerRow("3", "It fell", stops=True))
 

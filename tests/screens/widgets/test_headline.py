@@ -6,7 +6,7 @@ from tests.helpers.jobs import Job
 from wizard.engine.messages import commands as c
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
-from wizard.screens.widgets.frame.headline import step_words
+from wizard.screens.text.step_place import step_words
 
 
 def test_a_step_that_was_taken_back_is_not_said_to_be_asked_for_what_needs_nothing() -> None:

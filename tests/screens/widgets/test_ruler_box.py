@@ -7,7 +7,8 @@ from wizard.documents.content.measurements import worst_of
 from wizard.domain.vocabulary import LimitStatus, Verdict
 from wizard.engine.measuring.judging import Judged, against
 from wizard.flow.model import Band, Limit
-from wizard.screens.widgets.readings.ruler_box import room_of, ruler, source_words
+from wizard.screens.viewmodels.reading.reading_words import source_words
+from wizard.screens.widgets.readings.ruler_box import room_of, ruler
 
 DRAG = Limit(
     id="drag",

@@ -12,7 +12,7 @@ from wizard.engine.queries.machine_view import Badge, badge
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
 from wizard.flow.model import Answer, Caution, ChooseStep, LookStep
-from wizard.screens.text import answer_numbering, caution_text
+from wizard.screens.text import answer_numbering, badge_text, caution_text, step_place
 from wizard.screens.text.wrapping import wrapped
 from wizard.screens.widgets.entry import answer_list
 from wizard.screens.widgets.frame import headline, safety_box
@@ -38,14 +38,14 @@ def test_the_box_says_what_matters_for_the_hands_in_words_and_by_a_sign():
 
 def test_hands_out_is_said_at_once_where_a_step_lost_what_it_needs():
     """Before anything else, and as grave as a stop."""
-    said = safety_box.badge_words(Badge(("SUPPLY NOT KNOWN", "DRUM STILL"), hands_out=True))
+    said = badge_text.badge_words(Badge(("SUPPLY NOT KNOWN", "DRUM STILL"), hands_out=True))
     assert said == "HANDS OUT, SUPPLY NOT KNOWN"
 
 
 def test_the_box_stays_narrow_enough_for_the_headline():
     """What doesn't fit is left to the panel that shows all."""
-    said = safety_box.badge_words(Badge(("SUPPLY NOT KNOWN", "DRUM MAY TURN", "CABINET OFF")))
-    assert len(said) <= safety_box.WIDTH and said == "SUPPLY NOT KNOWN, DRUM MAY TURN"
+    said = badge_text.badge_words(Badge(("SUPPLY NOT KNOWN", "DRUM MAY TURN", "CABINET OFF")))
+    assert len(said) <= badge_text.WIDTH and said == "SUPPLY NOT KNOWN, DRUM MAY TURN"
 
 
 # ---- the headline
@@ -55,18 +55,18 @@ def test_a_step_that_is_asked_first_says_of_what_and_for_what():
     """Title, that it is asked first, the condition, and the inspection with where its hands go."""
     job = Job()
     job.do(c.OpenInspection("dampers"))
-    title, place, why = headline.step_words(job.view)
+    title, place, why = step_place.step_words(job.view)
     assert (title, place) == ("Before anything is touched", "asked first")
     assert why == "Gas, for: Dampers"
-    wide = headline.step_words(job.view, room=76)[2]
+    wide = step_place.step_words(job.view, room=76)[2]
     assert wide == f"Gas, for: Dampers ({job.flow.reaches['inside'].says.lower()})"
-    assert headline.step_words(job.view, room=12)[2] == "for: Dampers"
+    assert step_place.step_words(job.view, room=12)[2] == "for: Dampers"
 
 
 def test_at_the_map_the_job_s_title_stands():
     """No step, no way."""
     job = Job()
-    assert headline.step_words(job.view) == ("Washer that bounces", "", "")
+    assert step_place.step_words(job.view) == ("Washer that bounces", "", "")
 
 
 def test_measuring_again_says_that_it_is_after_the_repair():
@@ -75,7 +75,7 @@ def test_measuring_again_says_that_it_is_after_the_repair():
     job.until(NextKind.RECHECK)
     job.do(c.OpenInspection("dampers", "pull"))
     job.asked()
-    assert headline.step_words(job.view)[1] == "step 2 of 4, after the repair"
+    assert step_place.step_words(job.view)[1] == "step 2 of 4, after the repair"
 
 
 def test_nothing_is_after_a_repair_that_was_not_made():
@@ -87,23 +87,23 @@ def test_nothing_is_after_a_repair_that_was_not_made():
     job.do(c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER, reason="Oil under them."))
     job.come_to(flow.leave)
     assert job.state.run.phase == "after"
-    assert "repair" not in headline.step_words(job.view)[1]
+    assert "repair" not in step_place.step_words(job.view)[1]
 
 
 def test_minutes_are_counted_from_the_visit_and_not_over_a_night():
     """23 min; nothing after more than ten hours, which nobody spent at the machine."""
     job = Job()
     began = datetime.fromisoformat(job.state.visit.began)
-    assert headline.minutes_so_far(job.state, began + timedelta(minutes=23)) == "23 min so far"
-    assert headline.minutes_so_far(job.state, began + timedelta(hours=11)) == ""
-    assert headline.minutes_so_far(job.state, began - timedelta(hours=1)) == ""
+    assert step_place.minutes_so_far(job.state, began + timedelta(minutes=23)) == "23 min so far"
+    assert step_place.minutes_so_far(job.state, began + timedelta(hours=11)) == ""
+    assert step_place.minutes_so_far(job.state, began - timedelta(hours=1)) == ""
 
 
 def test_a_long_line_beside_the_widest_box_says_its_minutes_shortly():
     """'so far' goes where the line would not stand beside the box, then the minutes; both stay where they would."""
     place = "step 10 of 10, after the repair"
     lines = headline.headline("Proving spin", (place, "147 min so far")).plain.splitlines()
-    assert lines[1] == place and len(lines[1]) <= headline.ROOM
+    assert lines[1] == place and len(lines[1]) <= step_place.ROOM
     lines = headline.headline("Proving spin", (place, "147 min so far"), width=41).plain.splitlines()
     assert lines[1] == f"{place} · 147 min"
     lines = headline.headline("Proving spin", ("step 2 of 10", "9 min so far")).plain.splitlines()
@@ -206,16 +206,16 @@ def test_a_program_that_may_go_on_is_named_whatever_there_is_room_for():
     job = Job({f.id: f.usual for f in flow.facts} | {"serial": "X1"}, flow)
     job.come_to("pump-run", "time")
     job.do(c.Pause())
-    assert safety_box.badge_words(badge(job.view)) == "HANDS OUT, SUPPLY?, MAY RUN"
+    assert badge_text.badge_words(badge(job.view)) == "HANDS OUT, SUPPLY?, MAY RUN"
     idle = Job()
     idle.come_to("dampers", "pull")
     idle.do(c.Pause())
-    assert safety_box.badge_words(badge(idle.view)).startswith("HANDS OUT, SUPPLY NOT KNOWN")
+    assert badge_text.badge_words(badge(idle.view)).startswith("HANDS OUT, SUPPLY NOT KNOWN")
 
 
 def test_where_even_that_has_no_room_the_program_is_named():
     """Rather than the power."""
     both = Badge(("POWER ON OR CUT OFF AND MORE", "MAY RUN"), hands_out=True, going="MAY RUN")
-    assert safety_box.badge_words(both) == "HANDS OUT, MAY RUN"
+    assert badge_text.badge_words(both) == "HANDS OUT, MAY RUN"
     tilted = Badge(("SUPPLY NOT KNOWN", "TILTED/PROPPED", "MAY RUN"), going="MAY RUN")
-    assert safety_box.badge_words(tilted) == "SUPPLY NOT KNOWN, TILTED/PROPPED"
+    assert badge_text.badge_words(tilted) == "SUPPLY NOT KNOWN, TILTED/PROPPED"

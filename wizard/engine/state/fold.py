@@ -104,7 +104,9 @@ def _run(state: State, run_id: int) -> Run:
 
 
 def _with_run(state: State, run: Run, **more: Any) -> State:
-    return changed(state, runs=(*state.runs[: run.id - 1], run, *state.runs[run.id :]), **more)
+    place = state.run_place(run.id)
+    assert place is not None
+    return changed(state, runs=(*state.runs[:place], run, *state.runs[place + 1 :]), **more)
 
 
 def _set_aside(state: State, seqs: Iterable[int]) -> State:
@@ -168,7 +170,7 @@ def _sheet(state: State, _record: ev.Recorded, event: ev.SheetUsed) -> State:
 
 
 def _entered(state: State, record: ev.Recorded, event: ev.Entered) -> State:
-    if event.run <= len(state.runs):
+    if event.run < 1 or state.find_run(event.run) is not None:
         run = changed(_run(state, event.run), how=RunStatus.OPEN, at=event.step, resumed=record.seq)
         state = _with_run(state, run)
     else:

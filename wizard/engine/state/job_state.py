@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
@@ -386,7 +387,17 @@ class State:
 
     def find_run(self, run_id: int) -> Run | None:
         """The run with this id, or None."""
-        return self.runs[run_id - 1] if 0 < run_id <= len(self.runs) else None
+        place = self.run_place(run_id)
+        return self.runs[place] if place is not None else None
+
+    def run_place(self, run_id: int) -> int | None:
+        """Where that run stands among the runs, from 0: elsewhere than its number says only where a damaged record
+        lacks the beginning of one before it.
+        """
+        if 0 < run_id <= len(self.runs) and self.runs[run_id - 1].id == run_id:
+            return run_id - 1
+        place = bisect_left(self.runs, run_id, key=lambda run: run.id)
+        return place if place < len(self.runs) and self.runs[place].id == run_id else None
 
     def recording(self, seq: int) -> RecordingRecord | None:
         """The recording of that event, or None."""

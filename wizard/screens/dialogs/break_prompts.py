@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 from wizard.engine.messages import commands as cmd
-from wizard.screens.dialogs.prompts import AskName, AskOne
-from wizard.screens.layout.app_protocol import Host
+from wizard.screens.layout.question_host import QuestionHost
+from wizard.screens.viewmodels.questions import ChoiceQuestion, NameQuestion
 
 BREAK, OVER, ON = "break", "over", "on"
 
 
-def ask_break(host: Host) -> None:
+def ask_break(host: QuestionHost) -> None:
     """Ask whether it is a break or another person, and carry it out."""
     says = "What may change while nobody is here is asked again: the plug, the taps, who is near."
     choices = ((BREAK, "Yes, a break"), (ON, "No, go on"), (OVER, "Another person goes on with this visit"))
-    host.ask(AskOne("Take a break?", says, choices), lambda chosen: _chosen(host, chosen))
+    host.put(ChoiceQuestion("Take a break?", says, choices), lambda chosen: _chosen(host, chosen))
 
 
-def _chosen(host: Host, chosen: str) -> None:
+def _chosen(host: QuestionHost, chosen: str) -> None:
     if chosen == BREAK:
         host.act(cmd.Pause())
     elif chosen == OVER:
         says = "They saw nothing of what the record says of the machine: all of it is asked anew."
-        host.ask(AskName("Who goes on?", says), lambda name: host.act(cmd.TakeOver(name)))
+        host.put(NameQuestion("Who goes on?", says), lambda name: host.act(cmd.TakeOver(name)))

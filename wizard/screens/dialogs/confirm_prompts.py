@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from wizard.engine.guidance.session_ranking import Residual
 from wizard.engine.messages import commands as cmd
-from wizard.screens.dialogs.prompts import AskWhy, YesReply, ask_yes
-from wizard.screens.layout.app_protocol import Host
+from wizard.screens.layout.question_host import QuestionHost
 from wizard.screens.viewmodels.faults.fault_choice import FaultChoice
 from wizard.screens.viewmodels.faults.fault_rows import second_question, why_question
+from wizard.screens.viewmodels.questions import WhyQuestion, YesReply, ask_yes
 
 
-def confirm(host: Host, choice: FaultChoice, second: Residual | None) -> None:
+def confirm(host: QuestionHost, choice: FaultChoice, second: Residual | None) -> None:
     """Confirm what is ticked, after what there is to ask of it; what was decided before is asked nothing.
 
     ``second`` is what the ticked faults leave unexplained.
@@ -21,12 +21,12 @@ def confirm(host: Host, choice: FaultChoice, second: Residual | None) -> None:
         host.act(cmd.Confirm(choice.faults))
     elif choice.early:
         question = ask_yes("No fault?", _seen_words(choice), "Yes: confirm what is ticked", "No: go back")
-        host.ask(question, lambda text: _explained(host, choice, second) if text is YesReply.YES else None)
+        host.put(question, lambda text: _explained(host, choice, second) if text == YesReply.YES else None)
     else:
         _explained(host, choice, second)
 
 
-def _explained(host: Host, choice: FaultChoice, second: Residual | None) -> None:
+def _explained(host: QuestionHost, choice: FaultChoice, second: Residual | None) -> None:
     """Confirm what is ticked; where it leaves something unexplained, after a yes."""
     if second is None or not second.left:
         _take(host, choice)
@@ -35,10 +35,10 @@ def _explained(host: Host, choice: FaultChoice, second: Residual | None) -> None
         question = ask_yes(
             "What stays unexplained?", says, "Confirm what is ticked", "Go back: look for another"
         )
-        host.ask(question, lambda text: _take(host, choice) if text is YesReply.YES else None)
+        host.put(question, lambda text: _take(host, choice) if text == YesReply.YES else None)
 
 
-def _take(host: Host, choice: FaultChoice) -> None:
+def _take(host: QuestionHost, choice: FaultChoice) -> None:
     """Confirm; against the ranking with a reason, in its own field so that no letter of it is a key."""
     from wizard.review.flags.flag_id import FlagId
     from wizard.review.flags.thresholds import shipped  # Late: only asked for here.
@@ -47,7 +47,7 @@ def _take(host: Host, choice: FaultChoice) -> None:
     below = shipped().number(FlagId.OVERRIDE_NO_REASON, "ranked-below")
     says = why_question(choice.rows, [f for f in faults if f not in choice.before], below)
     if says:
-        host.ask(AskWhy("Why this?", says), lambda why: host.act(cmd.Confirm(faults, why)))
+        host.put(WhyQuestion("Why this?", says), lambda why: host.act(cmd.Confirm(faults, why)))
     else:
         host.act(cmd.Confirm(faults))
 
@@ -58,7 +58,7 @@ def _seen_words(choice: FaultChoice) -> str:
     return f"{seen} What was not looked at could still show a fault." if choice.early else seen
 
 
-def _confirm_none(host: Host, choice: FaultChoice) -> None:
+def _confirm_none(host: QuestionHost, choice: FaultChoice) -> None:
     """Confirm none of the faults, once it was said how much that rests on."""
     if choice.repaired and not choice.proof_failed:
         host.act(cmd.Confirm(()))
@@ -69,4 +69,4 @@ def _confirm_none(host: Host, choice: FaultChoice) -> None:
     if choice.proof_failed:
         says = f"Nothing is ticked, and the repair is not proved. {seen}"
         question = ask_yes("Nothing else?", says, "Yes: it stays not proved", "No: go back")
-    host.ask(question, lambda text: host.act(cmd.Confirm(())) if text is YesReply.YES else None)
+    host.put(question, lambda text: host.act(cmd.Confirm(())) if text == YesReply.YES else None)

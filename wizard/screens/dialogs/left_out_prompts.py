@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 from wizard.domain.vocabulary import AnswerHow
-from wizard.screens.dialogs.prompts import AskOne, PickReason
-from wizard.screens.layout.app_protocol import Host
+from wizard.screens.layout.question_host import QuestionHost
 from wizard.screens.text.reason_choices import reasons_for_step
+from wizard.screens.viewmodels.questions import ChoiceQuestion, ReasonQuestion
 from wizard.screens.viewmodels.step.current_step import CurrentStep
 
 CHOICES = (("unable", "It can't be done"), ("not-fitted", "This machine has no such part"))
 
 
-def ask_left_out(host: Host, current: CurrentStep) -> None:
+def ask_left_out(host: QuestionHost, current: CurrentStep) -> None:
     """Ask how and why the step on screen is left out, and carry it out."""
     step = current.step
 
     def ask_why(how: AnswerHow, says: str) -> None:
         why = "why can't it be done?" if how is AnswerHow.UNABLE else "how do you know that it is not fitted?"
-        ask = PickReason(f"{current.inspection.title}: {why}", says, reasons_for_step(how))
-        host.ask(ask, lambda reason: host.act(current.left_out(how, reason)))
+        ask = ReasonQuestion(f"{current.inspection.title}: {why}", says, offers=reasons_for_step(how))
+        host.put(ask, lambda reason: host.act(current.left_out(how, reason)))
 
     if current.run.only:
         stop = current.view.flow.stops.get(step.unable.stop)
@@ -27,5 +27,5 @@ def ask_left_out(host: Host, current: CurrentStep) -> None:
         )
         ask_why(AnswerHow.UNABLE, left)
     else:
-        ask = AskOne("Leave this step out?", step.do, CHOICES)
-        host.ask(ask, lambda how: ask_why(AnswerHow(how), step.do))
+        ask = ChoiceQuestion("Leave this step out?", step.do, CHOICES)
+        host.put(ask, lambda how: ask_why(AnswerHow(how), step.do))

@@ -16,17 +16,14 @@ from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text import labels
 from wizard.screens.text.reach_text import hands_here
+from wizard.screens.text.step_place import WHOLE, asked_for
 from wizard.screens.text.step_text import labelled
-from wizard.screens.widgets.frame.headline import asked_for
 
 BY = 32
 """Columns for since when, and by which step."""
 
 WIDEST = 110
 """Columns that a row is never wider than, so that both ends of it are seen together."""
-
-WHOLE = 1000
-"""Columns that nothing asked is longer than: here it runs on over several lines."""
 
 
 class StandsPanel(Panel[cmd.Command]):
@@ -77,7 +74,7 @@ def standing_lines(standing: Standing, width: int) -> list[Content]:
 
     What isn't sure is coloured.
     """
-    words = " ".join(x for x in (labels.hour(standing.at), standing.by or standing.widened) if x)
+    words = labels.since(standing)
     room = width - BY - 1
     left = textwrap.wrap(f"{standing.says}: {standing.words}", room, subsequent_indent="  ")
     right = textwrap.wrap(words, BY, subsequent_indent=" " * 6)

@@ -8,6 +8,7 @@ from textual.widgets import Static
 from wizard.engine.messages import commands as cmd
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
+from wizard.screens.text.step_place import note_place
 from wizard.screens.widgets.entry.text_area import Words
 
 
@@ -22,9 +23,7 @@ class NotePanel(Panel[cmd.Command]):
 
     def __init__(self, controller: JobController) -> None:
         super().__init__()
-        run = controller.state.run
-        inspection = controller.flow.inspections.get(run.inspection) if run else None
-        self._where = f"At: {inspection.title}." if inspection else "At no step."
+        self._where = note_place(controller.view)
 
     def body(self) -> ComposeResult:
         """Where it goes, and the field."""

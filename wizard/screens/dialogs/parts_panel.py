@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -13,28 +12,8 @@ from textual.widgets import Static
 from wizard.documents.content.part_counts import Needed
 from wizard.engine.messages.repair_parts import PartFitted
 from wizard.screens.layout.panel import Panel
+from wizard.screens.viewmodels.questions import PartsQuestion
 from wizard.screens.widgets.entry.picklist import PickList
-
-
-@dataclass(frozen=True, slots=True)
-class FittingReply:
-    """What is asked of the parts; ``may_be_none``: a repair may need none of them after all, an order can't."""
-
-    title: str
-    says: str
-    may_be_none: bool
-
-
-FITTED = FittingReply(
-    "Which parts did you fit?",
-    "What this repair needs here is filled in. Change it to what you really fitted; 0 leaves a part out.",
-    True,
-)
-ORDERED = FittingReply(
-    "Which parts are on order?",
-    "What this repair needs here is filled in. Change it to what you really ordered; 0 leaves a part out.",
-    False,
-)
 
 
 class PartsPanel(Panel[tuple[PartFitted, ...]]):
@@ -52,9 +31,9 @@ class PartsPanel(Panel[tuple[PartFitted, ...]]):
         Binding("left,minus", "count(-1)", "one less", show=False),
     ]
 
-    def __init__(self, asked: FittingReply, needed: tuple[Needed, ...]) -> None:
+    def __init__(self, asked: PartsQuestion) -> None:
         super().__init__()
-        self._asked, self._needed = asked, list(needed)
+        self._asked, self._needed = asked, list(asked.needed)
 
     def title_text(self) -> str:
         """What is asked."""
@@ -85,7 +64,7 @@ class PartsPanel(Panel[tuple[PartFitted, ...]]):
     def on_pick_list_picked(self) -> None:
         """Take the marked row."""
         parts = tuple(p.fitted for p in self._needed if p.count)
-        if parts or self._asked.may_be_none:
+        if parts or self._asked.none:
             self.dismiss(parts)
         else:
             self.say("Nothing is on the list. Add a part with +, or go back with Esc.")

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from enum import StrEnum, unique
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual import events
 from textual.app import ComposeResult
@@ -15,7 +14,20 @@ from textual.widgets import Input, Static
 from wizard.foreign.limits import LINE_LENGTH, NAME_LENGTH
 from wizard.screens.layout import key_table
 from wizard.screens.layout.panel import Panel
-from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
+from wizard.screens.viewmodels.questions import (
+    NO_WORDS,
+    WITHOUT_WORDS,
+    ChoiceQuestion,
+    NameQuestion,
+    PartsQuestion,
+    Question,
+    ReasonQuestion,
+    TextQuestion,
+    WhyQuestion,
+    WordQuestion,
+)
+from wizard.screens.viewmodels.step.answer_rows import AnswerRow
+from wizard.screens.widgets.entry.answer_list import answer_lines
 from wizard.screens.widgets.entry.field import EntryField, typing
 from wizard.screens.widgets.entry.text_area import Words
 
@@ -29,16 +41,17 @@ class AskText(Panel[str]):
         self, title: str, says: str, start: str = "", empty: bool = False, most: int = LINE_LENGTH
     ) -> None:
         super().__init__()
-        self._title, self._says, self._start, self._empty, self._most = title, says, start, empty, most
+        self.question = TextQuestion(title, says, start, empty, most)
 
     def title_text(self) -> str:
         """What is asked."""
-        return self._title
+        return self.question.title
 
     def body(self) -> ComposeResult:
         """The question and its field."""
-        yield Static(self._says, markup=False, classes="says")
-        yield EntryField(self._start, most=self._most, offered=bool(self._start))
+        asked = self.question
+        yield Static(asked.says, markup=False, classes="says")
+        yield EntryField(asked.start, most=asked.most, offered=bool(asked.start))
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Take the text, if it is one to take."""
@@ -50,7 +63,7 @@ class AskText(Panel[str]):
 
     def wrong(self, text: str) -> str:
         """Why this text is not taken; empty where it is."""
-        return "" if text or self._empty else "Nothing is typed yet."
+        return self.question.wrong(text)
 
 
 class AskName(AskText):
@@ -58,11 +71,7 @@ class AskName(AskText):
 
     def __init__(self, title: str, says: str, start: str = "") -> None:
         super().__init__(title, says, start, most=NAME_LENGTH)
-
-    def wrong(self, text: str) -> str:
-        """What has no letter is nobody's name."""
-        letters = any(each.isalpha() for each in text)
-        return super().wrong(text) or ("" if letters else f"{text} is no name: type one with letters.")
+        self.question = NameQuestion(title, says, start)
 
 
 class AskReason(Panel[str]):
@@ -88,7 +97,7 @@ class AskReason(Panel[str]):
         if event.text:
             self.dismiss(event.text)
         else:
-            self.say("Write a few words first.")
+            self.say(NO_WORDS)
 
 
 class PickReason(AskReason):
@@ -167,7 +176,7 @@ class AskWhy(AskReason):
             self.dismiss(event.text)
             return
         self._warned = True
-        self.say("Nothing is written, and a reviewer will see so. Enter again goes on without.")
+        self.say(WITHOUT_WORDS)
 
 
 class AskWord(Panel[bool]):
@@ -180,23 +189,23 @@ class AskWord(Panel[bool]):
 
     def __init__(self, title: str, says: str, word: str) -> None:
         super().__init__()
-        self._title, self._says, self._word = title, says, word
+        self._question = WordQuestion(title, says, word)
 
     def title_text(self) -> str:
         """What will be done."""
-        return self._title
+        return self._question.title
 
     def body(self) -> ComposeResult:
         """What it means, and the field for the word."""
-        yield Static(f"{self._says}\n\nType {self._word} to do it.", markup=False, classes="says")
+        yield Static(f"{self._question.says}\n\n{self._question.wanted}", markup=False, classes="says")
         yield EntryField("")
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Take the word if it is the one."""
-        if event.value.strip().upper() == self._word:
-            self.dismiss(True)
+        if wrong := self._question.wrong(event.value):
+            self.say(wrong)
         else:
-            self.say(f"That is not {self._word}. Nothing was done.")
+            self.dismiss(True)
 
 
 class AskOne(Panel[str]):
@@ -237,31 +246,28 @@ class AskOne(Panel[str]):
             self.say(key_table.wrong_digit(digit, self.here()))
 
 
-@unique
-class SureReply(StrEnum):
-    """What is said of a number outside what is usual: it is right, or is typed again."""
+def panel_of(question: Question[Any]) -> Panel[Any]:
+    """The panel that asks a question."""
+    from wizard.screens.dialogs.parts_panel import PartsPanel
 
-    RIGHT = "right"
-    AGAIN = "again"
-
-
-@unique
-class YesReply(StrEnum):
-    """What is said to a question of yes or no."""
-
-    YES = "yes"
-    NO = "no"
-
-
-def ask_sure(says: str) -> AskOne:
-    """Whether what was typed is right though it lies outside what is usual. Ends with a ``SureReply``."""
-    choices = (
-        (SureReply.RIGHT, "It is right as it is typed"),
-        (SureReply.AGAIN, "Type it again"),
-    )
-    return AskOne("Is it right?", says, choices)
-
-
-def ask_yes(title: str, says: str, yes: str, no: str) -> AskOne:
-    """Yes or no, in words. Ends with a ``YesReply``."""
-    return AskOne(title, says, ((YesReply.YES, yes), (YesReply.NO, no)))
+    title, says = question.title, question.says
+    match question:
+        case NameQuestion():
+            return AskName(title, says, question.start)
+        case TextQuestion():
+            return AskText(title, says, question.start, question.empty, question.most)
+        case ReasonQuestion():
+            return (
+                PickReason(title, says, question.offers)
+                if question.offers
+                else AskReason(title, says, question.start)
+            )
+        case WhyQuestion():
+            return AskWhy(title, says)
+        case WordQuestion():
+            return AskWord(title, says, question.word)
+        case ChoiceQuestion():
+            return AskOne(title, says, question.choices)
+        case PartsQuestion():
+            return PartsPanel(question)
+    raise TypeError(f"no panel asks a {type(question).__name__}")

@@ -16,7 +16,8 @@ from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import labelled
-from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
+from wizard.screens.viewmodels.step.answer_rows import AnswerRow
+from wizard.screens.widgets.entry.answer_list import answer_lines
 
 PAGE = 8
 """Reasons on a page; the digit after its last one turns it."""

@@ -11,14 +11,24 @@ from textual.content import Content
 from textual.widgets import Input, Static
 
 from wizard.engine.messages import commands as cmd
-from wizard.flow.model import Fact, fits
+from wizard.flow.model import Fact
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.layout.navigation import MapPlace
 from wizard.screens.layout.scene_kind import SceneKind
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import wrap
-from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
+from wizard.screens.viewmodels.arrival_words import (
+    ASK_COMPLAINT,
+    THE_COMPLAINT,
+    THE_MACHINE,
+    fact_before,
+    fact_place,
+    facts_so_far,
+    such_as,
+)
+from wizard.screens.viewmodels.step.answer_rows import AnswerRow
+from wizard.screens.widgets.entry.answer_list import answer_lines
 from wizard.screens.widgets.entry.field import EntryField
 from wizard.screens.widgets.entry.text_area import Words
 
@@ -53,9 +63,8 @@ class FactScreen(JobScreen):
 
     def headline(self) -> tuple[str, tuple[str, ...], str]:
         """Arrival, and which of the facts that are asked of this machine it is."""
-        asked = [f.id for f in self.controller.flow.facts if fits(f.applies, self.controller.state.facts)]
-        place = f"question {asked.index(self.fact.id) + 1} of {len(asked) + 1}"
-        return "Arrival: the machine", (place, time_so_far(self.host)), self.controller.flow.title
+        place = fact_place(self.controller.view, self.fact)
+        return THE_MACHINE, (place, time_so_far(self.host)), self.controller.flow.title
 
     def here(self) -> tuple[str, ...]:
         """Digits or Enter, and back."""
@@ -88,9 +97,7 @@ class FactScreen(JobScreen):
 
     def words(self) -> list[Content]:
         """What was said of the machine so far."""
-        facts = self.controller.state.facts
-        rows = [(f, f.value(facts[f.id])) for f in self.controller.flow.facts if facts.get(f.id)]
-        return [Content.styled("So far", "$faint"), *(Content(v.says if v else facts[f.id]) for f, v in rows)]
+        return [Content.styled("So far", "$faint"), *map(Content, facts_so_far(self.controller.view))]
 
     @property
     def typed(self) -> str:
@@ -119,10 +126,9 @@ class FactScreen(JobScreen):
         if name != key_table.UNDO:
             super().action_job(name)
             return
-        asked = [f.id for f in self.controller.flow.facts if fits(f.applies, self.controller.state.facts)]
-        place = asked.index(self.fact.id)
-        if place:
-            self.host.go(MapPlace(SceneKind.FACT, asked[place - 1]))
+        before = fact_before(self.controller.view, self.fact.id)
+        if before:
+            self.host.go(MapPlace(SceneKind.FACT, before))
         else:
             super().action_job(name)
 
@@ -147,7 +153,7 @@ class ComplaintScreen(JobScreen):
     def headline(self) -> tuple[str, tuple[str, ...], str]:
         """Arrival."""
         return (
-            "Arrival: the complaint",
+            THE_COMPLAINT,
             ("in the customer's own words", time_so_far(self.host)),
             self.controller.flow.title,
         )
@@ -162,11 +168,8 @@ class ComplaintScreen(JobScreen):
 
     def project(self) -> None:
         """Ask, with the field ready."""
-        ask = wrap("What does the customer say? Write it down as it is said.", self.room.columns, "bold")
-        more = wrap(
-            f"Such as: {self.controller.flow.complaint} Since when? In which part of the cycle?",
-            self.room.columns,
-        )
+        ask = wrap(ASK_COMPLAINT, self.room.columns, "bold")
+        more = wrap(such_as(self.controller.view), self.room.columns)
         self.query_one("#words", Static).update(Content("\n").join(stack(ask, more, [Content("")])))
         self.query_one(Words).focus()
 
@@ -184,6 +187,5 @@ class ComplaintScreen(JobScreen):
         if name != key_table.UNDO:
             super().action_job(name)
             return
-        asked = [f.id for f in self.controller.flow.facts if fits(f.applies, self.controller.state.facts)]
-        if asked:
-            self.host.go(MapPlace(SceneKind.FACT, asked[-1]))
+        if before := fact_before(self.controller.view, ""):
+            self.host.go(MapPlace(SceneKind.FACT, before))

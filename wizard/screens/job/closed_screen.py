@@ -9,24 +9,16 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Static
 
-from wizard.documents.content.out_of_use import cleared_words, hazards, left_out_of_use, use_forbidden
-from wizard.documents.files import paper_files
-from wizard.documents.papers.job_header import result_words
-from wizard.documents.text.proof_text import proof_words, unfinished_words, unproved
-from wizard.engine.messages import commands as cmd
-from wizard.errors import SteadfootError
-from wizard.journal.sealed_block import grouped
-from wizard.screens.dialogs.prompts import AskName, AskText
+from wizard.screens.dialogs.visit_prompts import ask_visit
 from wizard.screens.job.handover_files import seal_paper, write_report_of
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
 from wizard.screens.program.ledger_thread import take_up_beside
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import labelled, wrap
+from wizard.screens.viewmodels.closed_job import WRITE_SEAL, ClosedJob
 from wizard.screens.widgets.frame.keybar import KeyBar
 from wizard.screens.widgets.frame.safety_box import SafetyBox
-from wizard.trust.ed25519 import KeyCheck, check
-from wizard.trust.seal_signature import load_signatures
 
 
 class ClosedScreen(JobScreen, inherit_bindings=False):
@@ -72,63 +64,23 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
     def project(self) -> None:
         """Outcome, warning, seal, files; no safety box, since nothing is known of the machine any more."""
         self.query_one(SafetyBox).display = False
-        width = self.room.columns
+        width, closed = self.room.columns, ClosedJob(self.controller.opened)
         blocks = [
-            wrap(f"Closed: {result_words(self.controller.view)}", width, "bold"),
-            self._unproved(width),
-            self._forbidden(width),
+            wrap(closed.result, width, "bold"),
+            [line for words in closed.unproved for line in wrap(f"- {words}", width)],
+            _forbidden(closed, width),
             [
                 Content.styled("Seal of the record", "bold $primary"),
-                Content.styled(f"  {grouped(self.controller.opened.seal)}  ", "bold reverse"),
-                *wrap(
-                    "Write it on the paper that the customer signs, if that was printed before now.", width
-                ),
+                Content.styled(f"  {closed.seal}  ", "bold reverse"),
+                *wrap(WRITE_SEAL, width),
             ],
-            self._signature(width),
-            self._files(width),
+            _signature(closed, width),
+            [
+                *labelled("Papers:", closed.papers, width),
+                *labelled("In:", str(self.controller.opened.folder), width),
+            ],
         ]
         self.query_one("#closed-text", Static).update(Content("\n").join(stack(*blocks)))
-
-    def _unproved(self, width: int) -> list[Content]:
-        """Why a repair is not proved, and what would prove it."""
-        view = self.controller.view
-        gaps = unproved(view)
-        lines = [unfinished_words(view.flow, gap) for gap in gaps] + (
-            [proof_words(view.flow, gaps)] if gaps else []
-        )
-        return [line for words in lines for line in wrap(f"- {words}", width)]
-
-    def _forbidden(self, width: int) -> list[Content]:
-        view = self.controller.view
-        reasons = (*use_forbidden(view), *hazards(view))
-        head = wrap("The machine must not be used:", width, "bold $error") if reasons else []
-        if not reasons and left_out_of_use(view):
-            head = wrap("The machine was left out of use.", width, "bold")
-        lines = (*(f"- {reason}" for reason in reasons), *cleared_words(view))
-        return [*head, *(line for words in lines for line in wrap(words, width))]
-
-    def _signature(self, width: int) -> list[Content]:
-        """By which key the seal is signed, if that holds; nothing where none is: verifying the session says so."""
-        opened = self.controller.opened
-        try:
-            some = load_signatures(opened.folder)
-        except SteadfootError as problem:
-            return wrap(str(problem), width, "$error")
-        mine = [one for one in some if one.chain == opened.seal]
-        if any(check(one.key, one.signature, one.message) is KeyCheck.WRONG for one in mine):
-            return wrap("The signature beside the record is wrong: verify the session.", width, "$error")
-        return labelled("Signed by key:", grouped(mine[-1].key), width) if mine else []
-
-    def _files(self, width: int) -> list[Content]:
-        """The papers of this visit that are there, and the folder."""
-        visit = self.controller.state.visit
-        number = visit.number if visit else 1
-        folder = self.controller.opened.folder
-        there = paper_files.written(folder, number)
-        return [
-            *labelled("Papers:", ", ".join(there) or "none were written", width),
-            *labelled("In:", str(folder), width),
-        ]
 
     def action_home(self) -> None:
         """Nothing is left to do here: to the other jobs."""
@@ -140,11 +92,18 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
 
     def action_visit(self) -> None:
         """Come back: ask who comes, and begin the visit."""
-        visit = self.controller.state.visit
-        says = "Who comes? Nothing is believed of the machine, and what was not cleared stays stopped."
-        ask = AskName("A new visit", says, visit.technician if visit else "")
-        self.host.ask(ask, self._ticket)
+        ask_visit(self.host)
 
-    def _ticket(self, technician: str) -> None:
-        ask = AskText("A new visit", "Its ticket number. It may stay empty.", empty=True)
-        self.host.ask(ask, lambda ticket: self.host.act(cmd.BeginVisit(technician, ticket)))
+
+def _forbidden(closed: ClosedJob, width: int) -> list[Content]:
+    head = wrap(closed.use, width, "bold $error" if closed.forbidden else "bold") if closed.use else []
+    lines = (*(f"- {reason}" for reason in closed.forbidden), *closed.cleared)
+    return [*head, *(line for words in lines for line in wrap(words, width))]
+
+
+def _signature(closed: ClosedJob, width: int) -> list[Content]:
+    """By which key the seal is signed, if that holds."""
+    words, holds = closed.signature()
+    if not holds:
+        return wrap(words, width, "$error")
+    return labelled("Signed by key:", words, width) if words else []

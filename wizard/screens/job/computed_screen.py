@@ -19,7 +19,9 @@ from wizard.screens.layout import key_table
 from wizard.screens.text.charset import plain
 from wizard.screens.text.columns import packed, stack
 from wizard.screens.text.step_text import step_lines, wrap
-from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
+from wizard.screens.viewmodels.reading.reading_words import not_computed
+from wizard.screens.viewmodels.step.answer_rows import AnswerRow
+from wizard.screens.widgets.entry.answer_list import answer_lines
 from wizard.screens.widgets.readings.ruler_box import WIDEST, Ruler, reading_words, room_of
 
 
@@ -89,8 +91,7 @@ class ComputedScreen(AidedScreen):
 def value_lines(computed: Computation, unit: str, width: int, terse: bool = False) -> list[Content]:
     """The values, one a line, each with what is said of it (not if ``terse``: a picture says it); or why none."""
     if computed.outcome is None:
-        why = computed.why.removeprefix("It can't be computed: ")
-        return wrap(f"It can't be computed: {why[0].lower()}{why[1:]} Enter goes on without it.", width)
+        return wrap(not_computed(computed), width)
     lines: list[Content] = []
     for j in computed.outcome.items:
         lines.append(reading_words(j, unit, plain()))

@@ -16,23 +16,12 @@ from wizard.screens.dialogs.confirm_prompts import confirm
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.viewmodels.faults.defect_lines import defect_lines
-from wizard.screens.viewmodels.faults.fault_choice import FaultChoice, begin_choice, ranked_choice
+from wizard.screens.viewmodels.faults.fault_choice import NO_ROW, FaultChoice, begin_choice, ranked_choice
 from wizard.screens.viewmodels.faults.fault_rows import FaultRow
 from wizard.screens.viewmodels.faults.ranking_cache import RankingCache
 from wizard.screens.widgets.entry.picklist import PickList
 from wizard.screens.widgets.faults.fault_line import fault_lines
 from wizard.screens.widgets.faults.fault_reasons import FaultReasons, lines_needed
-
-TICK = "Tick what explains the complaint. Nothing ticked: no fault was found."
-BESIDES = "Tick what else it is, besides what was repaired. Nothing ticked: nothing else."
-LEFT = "A proof failed. Tick what is left. Nothing ticked: nothing else was found."
-"""What is done here: first, after a repair, and after one that didn't prove."""
-
-
-def _task(choice: FaultChoice) -> str:
-    if choice.proof_failed:
-        return LEFT
-    return BESIDES if choice.repaired else TICK
 
 
 class DecisionScreen(JobScreen):
@@ -84,7 +73,7 @@ class DecisionScreen(JobScreen):
         view, found = self.controller.view, self._thinking
         begun = begin_choice(view, self._ticks)
         self._above = defect_lines(view, self.room.columns)
-        self.query_one("#decision-do", Static).update("\n".join((*self._above, _task(begun))))
+        self.query_one("#decision-do", Static).update("\n".join((*self._above, begun.task)))
         if not found.ready(view.state):
             old = self.choice or begun
             self.choice = replace(old, ticked=begun.ticked, before=begun.before)
@@ -116,7 +105,7 @@ class DecisionScreen(JobScreen):
         found, shown, rows = self._thinking, self.query_one(FaultReasons), self.query_one(PickList)
         row = choice.at(rows.index)
         if row is None:
-            shown.update("No fault of this flow fits this machine. Enter confirms that none was found.")
+            shown.update(NO_ROW)
             return
         words = found.explained.get(row.fault)
         if words is None:

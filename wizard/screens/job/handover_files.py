@@ -10,10 +10,13 @@ from wizard.documents.papers.customer_handover import customer_handover
 from wizard.engine.messages import commands as cmd
 from wizard.errors import UNSOUND, SteadfootError
 from wizard.platform import crash_log
-from wizard.screens.layout.app_protocol import Host
+from wizard.screens.layout.question_host import QuestionHost
+
+HANDOVER_ROWS = ("Write it to files", "Close this visit")
+"""What can be done with the paper, in the order of the digits from 1 on."""
 
 
-def handover_now(host: Host) -> Document:
+def handover_now(host: QuestionHost) -> Document:
     """The customer's paper as it stands now."""
     try:
         return customer_handover(host.controller.view, zone=zone_of(host))
@@ -21,20 +24,20 @@ def handover_now(host: Host) -> Document:
         return Document("The handover", (Paragraph((phrase(_unmade(host, problem)),)),))
 
 
-def _unmade(host: Host, problem: Exception) -> str:
+def _unmade(host: QuestionHost, problem: Exception) -> str:
     """What to say where the record holds what no paper can be made of; the log has the traceback."""
     says = "The papers can't be made: the record holds what the program never writes. The job goes on."
     return crash_log.logged(host.store.root, problem, says)
 
 
-def zone_of(host: Host) -> tzinfo:
+def zone_of(host: QuestionHost) -> tzinfo:
     """The zone of this computer's clock."""
     zone = host.clock.wall().astimezone().tzinfo
     assert zone is not None
     return zone
 
 
-def hand_over(host: Host) -> paper_files.Papers | None:
+def hand_over(host: QuestionHost) -> paper_files.Papers | None:
     """Write the papers and record the handover's SHA-256. None, and a sentence on screen, if the disk refuses."""
     controller = host.controller
     try:
@@ -49,7 +52,7 @@ def hand_over(host: Host) -> paper_files.Papers | None:
     return done
 
 
-def write_report_of(host: Host) -> None:
+def write_report_of(host: QuestionHost) -> None:
     """Write the report of the job into the home's folder of reports; a sentence on screen says where, or why not."""
     # Late: it brings the writer of pages with it.
     from wizard.sessions.report_writing import write_report
@@ -64,7 +67,7 @@ def write_report_of(host: Host) -> None:
         host.say(f"The report is in {done.path}")
 
 
-def seal_paper(host: Host) -> None:
+def seal_paper(host: QuestionHost) -> None:
     """Write the seal on the paper of the visit that is closed; a sentence on screen if the disk refuses.
 
     It is done when the closed job comes on screen, so one whose program ended between closing and this gets it then.

@@ -13,15 +13,15 @@ from textual.widgets import Static
 from wizard.documents.files.paper_files import Papers
 from wizard.documents.papers.job_header import result_words
 from wizard.engine.handlers import visit_end
-from wizard.engine.messages import commands as cmd
-from wizard.screens.dialogs.prompts import AskWord
-from wizard.screens.job.handover_files import hand_over, handover_now
+from wizard.screens.dialogs.visit_prompts import ask_close
+from wizard.screens.job.handover_files import HANDOVER_ROWS, hand_over, handover_now
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.text.columns import stack
 from wizard.screens.text.paper_view import paper_view
 from wizard.screens.text.step_text import labelled
-from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
+from wizard.screens.viewmodels.step.answer_rows import AnswerRow
+from wizard.screens.widgets.entry.answer_list import answer_lines
 from wizard.screens.widgets.entry.scroll_hint import ScrollHint
 
 
@@ -76,7 +76,7 @@ class HandoverScreen(JobScreen):
     def _below(self, width: int) -> list[Content]:
         words = visit_end.unclosed(self.controller.view)
         files = self._files(width) if self._papers and self._seq == self.controller.state.seq else []
-        rows = [AnswerRow("1", "Write it to files"), AnswerRow("2", "Close this visit")]
+        rows = [AnswerRow(str(n), says) for n, says in enumerate(HANDOVER_ROWS, start=1)]
         not_yet = labelled("Not yet:", words, width) if words else []
         return stack([*files, *not_yet], answer_lines(rows, width))
 
@@ -110,10 +110,4 @@ class HandoverScreen(JobScreen):
         if self._seq != self.controller.state.seq:
             self.action_write()
         if self._seq == self.controller.state.seq:
-            result = result_words(self.controller.view)
-            says = f"The visit ends as: {result}. Nothing is changed afterwards."
-            self.host.ask(AskWord("Close this visit", says, "CLOSE"), self._close)
-
-    def _close(self, sure: bool) -> None:
-        if sure:
-            self.host.act(cmd.Close())
+            ask_close(self.host)

@@ -17,13 +17,10 @@ from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.layout.navigation import MapPlace
 from wizard.screens.layout.scene_kind import SceneKind
 from wizard.screens.viewmodels.faults.advice_rows import searching
-from wizard.screens.viewmodels.job_map.map_rows import FOLD, MapMark, MapRow, cursor, folded, rows
+from wizard.screens.viewmodels.job_map.map_rows import FOLD, OMITTED, MapMark, MapRow, cursor, folded, rows
 from wizard.screens.widgets.entry.picklist import PickList
 from wizard.screens.widgets.job_map.map_beside import MapBeside
 from wizard.screens.widgets.job_map.map_line import listed_columns, map_lines
-
-OMITTED = (NextKind.INSPECT, NextKind.RECHECK, NextKind.LEAVE, NextKind.HANDOVER)
-"""The kinds of row that may be asked to be left out; the engine refuses the last two in its own words."""
 
 WEIGHED = "What was found is still being weighed. Try again in a moment."
 

@@ -11,13 +11,13 @@ from textual.widgets import Static
 
 from wizard.domain.vocabulary import StepKind
 from wizard.engine.messages import commands as cmd
-from wizard.engine.queries.stopping_answers import stops_work
 from wizard.screens.job.step_screen import StepScreen
 from wizard.screens.layout import key_table
 from wizard.screens.text.answer_numbering import Numbered, numbering, repeated
 from wizard.screens.text.columns import packed
 from wizard.screens.text.step_text import question_lines
-from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
+from wizard.screens.viewmodels.step.answer_rows import AnswerRow, answer_rows, marked_words
+from wizard.screens.widgets.entry.answer_list import answer_lines
 
 
 class QuestionScreen(StepScreen):
@@ -69,22 +69,7 @@ class QuestionScreen(StepScreen):
 
     def rows(self) -> list[AnswerRow]:
         """The answers with their keys."""
-        step = self.current.step
-        if step.kind is StepKind.TELL:
-            return [AnswerRow("Enter", "Done")]
-        view, many = self.controller.view, step.many
-        rows = [
-            AnswerRow(
-                n.digit,
-                n.answer.says,
-                n.answer.id in self._ticked if many else None,
-                stops_work(view, step, n.answer),
-            )
-            for n in self.numbered
-        ]
-        if step.many and (self._ticked or not step.where):
-            rows.append(AnswerRow("Enter", "That is all I see" if self._ticked else "None of these"))
-        return rows
+        return answer_rows(self.controller.view, self.current.step, self._ticked)
 
     def action_digit(self, digit: int) -> None:
         """Give the answer with this digit, or tick it."""
@@ -107,7 +92,7 @@ class QuestionScreen(StepScreen):
             return
         self._marked = (chosen,)
         self.show_keys()
-        self.host.say(f"{again.digit} answered the step before too. Enter gives: {again.answer.says}")
+        self.host.say(marked_words(again))
 
     def action_go(self) -> None:
         """Go on after a tell, with what is ticked, or with what is marked."""

@@ -10,7 +10,7 @@ from wizard.measure.quantities.units import UnitSystem
 from wizard.screens.layout.app_protocol import Host
 from wizard.screens.layout.controller import AttachRecording
 from wizard.screens.layout.panel import Panel
-from wizard.screens.text.step_text import cautions_of
+from wizard.screens.text.step_sentences import cautions_of
 from wizard.screens.viewmodels.reading import timers
 from wizard.screens.viewmodels.reading.step_readings import StepReadings
 

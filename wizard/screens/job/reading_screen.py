@@ -13,12 +13,12 @@ from textual.content import Content
 from textual.widgets import Input, Static
 
 from wizard.domain.vocabulary import Aid
-from wizard.screens.dialogs import prompts
 from wizard.screens.job import reading_aids
 from wizard.screens.job.number_field import NumberField
 from wizard.screens.layout import key_table
 from wizard.screens.text.columns import packed, stack
 from wizard.screens.text.step_text import step_lines
+from wizard.screens.viewmodels.questions import SureReply, ask_sure
 from wizard.screens.viewmodels.reading.step_readings import (
     StepReadings,
     further,
@@ -101,17 +101,13 @@ class ReadingScreen(NumberField):
         self.query_one(EntryRow).sent = text
         asked = readings.questions(text)
         if asked:
-            self.host.ask(
-                prompts.ask_sure(" ".join(asked)), lambda sentence: self.send(readings, text, sentence)
-            )
+            self.host.put(ask_sure(" ".join(asked)), lambda sentence: self.send(readings, text, sentence))
         else:
             self.send(readings, text)
 
-    def send(
-        self, readings: StepReadings, text: str, sentence: prompts.SureReply = prompts.SureReply.RIGHT
-    ) -> None:
+    def send(self, readings: StepReadings, text: str, sentence: str = SureReply.RIGHT) -> None:
         """Have the engine take it, unless it is to be typed again; then say what there is to say of it."""
-        if sentence is not prompts.SureReply.RIGHT:
+        if sentence != SureReply.RIGHT:
             self.query_one(EntryRow).clear()
             return
         self.host.act(readings.take(text))

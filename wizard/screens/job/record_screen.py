@@ -12,8 +12,8 @@ from wizard.screens.aids.spin_panel import SpinPanel, SpinTaken
 from wizard.screens.job.question_screen import QuestionScreen
 from wizard.screens.layout import key_table
 from wizard.screens.layout.controller import AttachSpin
-from wizard.screens.text.step_text import cautions_of
-from wizard.screens.widgets.entry.answer_list import AnswerRow
+from wizard.screens.text.step_sentences import cautions_of
+from wizard.screens.viewmodels.step.answer_rows import AnswerRow
 
 
 class RecordScreen(QuestionScreen):

@@ -12,10 +12,16 @@ from wizard.engine.handlers.repair import NOT_AGREED, consented, not_asked, refu
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.repair_parts import PartFitted
 from wizard.flow.model import Fault
-from wizard.screens.dialogs.parts_panel import FITTED, ORDERED, PartsPanel
-from wizard.screens.dialogs.prompts import AskReason, AskText, YesReply, ask_yes
-from wizard.screens.layout.app_protocol import Host
-from wizard.screens.viewmodels.faults.remedy_lines import ways_done
+from wizard.screens.layout.question_host import QuestionHost
+from wizard.screens.viewmodels.faults.remedy_words import ways_done
+from wizard.screens.viewmodels.questions import (
+    ReasonQuestion,
+    TextQuestion,
+    YesReply,
+    ask_yes,
+    fitted_parts,
+    ordered_parts,
+)
 
 Offer = tuple[str, Callable[[], None]]
 """The words of an answer, and what asks and records it."""
@@ -24,7 +30,7 @@ Offer = tuple[str, Callable[[], None]]
 class RepairOffers:
     """The answers to the repair of a fault: done in each of its ways, declined, on order."""
 
-    def __init__(self, host: Host, fault: Fault) -> None:
+    def __init__(self, host: QuestionHost, fault: Fault) -> None:
         self.host, self.fault = host, fault
         self.controller = host.controller
 
@@ -44,7 +50,7 @@ class RepairOffers:
     def _fit(self, listed: tuple[Needed, ...], alternative: str) -> None:
         """Ask which parts went in for it, if it takes any; then record it."""
         if listed:
-            self.host.ask(PartsPanel(FITTED, listed), lambda parts: self._whole(listed, parts, alternative))
+            self.host.put(fitted_parts(listed), lambda parts: self._whole(listed, parts, alternative))
         else:
             self._record(RepairOutcome.FITTED, (), alternative=alternative)
 
@@ -58,11 +64,11 @@ class RepairOffers:
         again = tuple(Needed(p.id, p.says, counts.get(p.id, 0)) for p in listed)
         says = f"Fitted: {short}. Is that so? The papers then don't say that the whole set was changed."
         question = ask_yes("Less than the whole set?", says, "Yes: no more went in", "No: back to the parts")
-        self.host.ask(
+        self.host.put(
             question,
             lambda text: (
                 self._record(RepairOutcome.FITTED, parts, alternative=alternative)
-                if text is YesReply.YES
+                if text == YesReply.YES
                 else self._fit(again, alternative)
             ),
         )
@@ -77,8 +83,8 @@ class RepairOffers:
         parts = tuple(p.fitted for p in part_counts.ordered(remedy, self.controller.state.facts) if p.count)
         risk = remedy.risk or "Say what may happen without the repair."
         says = f"Tell the customer: {risk} Then write down in which words you told them."
-        ask = AskReason("Declined: what was the customer told?", says)
-        self.host.ask(ask, lambda words: self._record(RepairOutcome.DECLINED, parts, words))
+        ask = ReasonQuestion("Declined: what was the customer told?", says)
+        self.host.put(ask, lambda words: self._record(RepairOutcome.DECLINED, parts, words))
 
     def _to_order(self) -> None:
         if not consented(self.controller.view, self.fault):
@@ -88,14 +94,14 @@ class RepairOffers:
             return
         needed = part_counts.ordered(self.fault.remedy, self.controller.state.facts)
         says = "Supplier, order number and date, so that the next visit knows. You may leave it empty."
-        ask = AskText("Where are they ordered?", says, empty=True)
+        ask = TextQuestion("Where are they ordered?", says, empty=True)
 
         def where(parts: tuple[PartFitted, ...]) -> None:
-            self.host.ask(
+            self.host.put(
                 ask,
                 lambda note: self.host.act(
                     cmd.RecordRepair(self.fault.id, RepairOutcome.ON_ORDER, parts, note=note)
                 ),
             )
 
-        self.host.ask(PartsPanel(ORDERED, needed), where)
+        self.host.put(ordered_parts(needed), where)

@@ -15,13 +15,10 @@ from wizard.flow.model import Fault
 from wizard.screens.job.repair_offers import Offer, RepairOffers
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
-from wizard.screens.viewmodels.faults.remedy_lines import (
-    first_words,
-    may_work,
-    place_words,
-    remedy_lines,
-)
-from wizard.screens.widgets.entry.answer_list import AnswerRow, answer_lines
+from wizard.screens.viewmodels.faults.remedy_lines import remedy_lines
+from wizard.screens.viewmodels.faults.remedy_words import first_words, may_work, place_words
+from wizard.screens.viewmodels.step.answer_rows import AnswerRow
+from wizard.screens.widgets.entry.answer_list import answer_lines
 from wizard.screens.widgets.entry.scroll_hint import ScrollHint
 
 

@@ -10,14 +10,19 @@ from textual.content import Content
 from textual.widgets import Static
 
 from wizard.engine.messages import commands as cmd
-from wizard.engine.queries.stopped import ACTED_ON, UNATTENDED, unattended, was_acted_on
-from wizard.screens.dialogs.prompts import AskName, AskReason, AskWord, PickReason
+from wizard.engine.queries.stopped import was_acted_on
 from wizard.screens.dialogs.release_prompts import ask_release
+from wizard.screens.dialogs.visit_prompts import (
+    FIRST_EACH_LINE,
+    ask_close_stopped,
+    ask_not_made_safe,
+    ask_return,
+    ask_slip,
+)
 from wizard.screens.job.handover_files import hand_over
 from wizard.screens.job.stopped_lines import stopped_lines
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen, time_so_far
-from wizard.screens.text.reason_choices import NOT_MADE_SAFE
 from wizard.screens.viewmodels.step.reading_time import words_seconds
 from wizard.screens.viewmodels.stop_in_hand import StopInHand
 
@@ -72,16 +77,7 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
 
     def action_slip(self) -> None:
         """The last stop came of a slip: ask what is so; not where it was acted on."""
-        if was_acted_on(self.controller.state.stops[-1]):
-            self.host.say(ACTED_ON)
-            return
-        says = (
-            "What was pressed or read by mistake, and what is so? The stop and your words stay in the record. "
-            "Everything is asked anew, this question too."
-        )
-        last = self.controller.flow.stops.get(self.controller.state.stops[-1].stop)
-        title = f"Take the stop back: {last.says}" if last else "Take the stop back"
-        self.host.ask(AskReason(title, says), lambda why: self.host.act(cmd.WithdrawStop(why)))
+        ask_slip(self.host)
 
     def action_go(self) -> None:
         """The marked line is done."""
@@ -95,13 +91,12 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
         """The marked line can't be done: ask why."""
         line = self.stop.line
         if line is not None:
-            ask = PickReason("Why can't it be done?", line.says, NOT_MADE_SAFE)
-            self.host.ask(ask, lambda why: self.host.act(cmd.MakeSafe(line.stop, line.number, why)))
+            ask_not_made_safe(self.host, line)
 
     def action_clear(self) -> None:
         """Say who clears what is latched."""
         if self.stop.line is not None:
-            self.host.say("First deal with every line: done, or x and why not.")
+            self.host.say(FIRST_EACH_LINE)
         elif self.stop.over:
             ask_release(self.host, self.stop.over)
         else:
@@ -110,23 +105,18 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
     def action_close(self) -> None:
         """Close the job, with a typed word."""
         if self.stop.line is not None:
-            self.host.say("First deal with every line: done, or x and why not.")
+            self.host.say(FIRST_EACH_LINE)
             return
-        if unattended(self.controller.view):
-            self.host.say(UNATTENDED)
-            return
-        says = "The job ends as stopped. A new visit can resume it."
-        self.host.ask(AskWord("Close the stopped job", says, "CLOSE"), self._close)
+        ask_close_stopped(self.host, self._close)
 
-    def _close(self, sure: bool) -> None:
+    def _close(self) -> None:
         """Write the customer's summary, with its warning, and close."""
-        if sure and hand_over(self.host) is not None:
+        if hand_over(self.host) is not None:
             self.host.act(cmd.Close())
 
     def action_visit(self) -> None:
         """Come back to the job: who comes is typed, so that no two keys begin a visit."""
         if self.stop.line is not None:
-            self.host.say("First deal with every line: done, or x and why not.")
+            self.host.say(FIRST_EACH_LINE)
             return
-        says = "Who comes? Nothing is believed of the machine, and what was not cleared stays stopped."
-        self.host.ask(AskName("A new visit", says), lambda name: self.host.act(cmd.BeginVisit(name)))
+        ask_return(self.host)

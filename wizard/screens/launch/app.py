@@ -150,11 +150,11 @@ class SteadfootApp(JobApp):
         elif not self.host.on_job:
             self.say("First finish here, or go back with Esc.")
         else:
-            from wizard.screens.dialogs import prompts
+            from wizard.screens.launch.opening import KEPT, LEAVE
+            from wizard.screens.viewmodels.questions import YesReply, ask_yes
 
-            says = "The job is kept as it stands. How the machine stands is asked anew when it is taken up again."
-            ask = prompts.ask_yes("Leave the program?", says, "Leave", "Stay")
-            self.host.ask(ask, lambda yes: self.exit(0) if yes is prompts.YesReply.YES else None)
+            ask = ask_yes(LEAVE, KEPT, "Leave", "Stay")
+            self.host.put(ask, lambda yes: self.exit(0) if yes == YesReply.YES else None)
 
     def on_unmount(self) -> None:
         """Let the journal go."""

@@ -11,6 +11,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from wizard.errors import JournalLost
+from wizard.screens.launch.opening import LOST_TITLE, lost_words
 from wizard.screens.text.columns import stack
 from wizard.screens.text.step_text import wrap
 
@@ -32,16 +33,13 @@ class FatalScreen(ModalScreen[None], inherit_bindings=False):
     def on_mount(self) -> None:
         """Lay the sentences out."""
         width = min(74, self.app.size.width - 4)
+        first, *rest = lost_words(self._says)
         blocks = [
-            [Content.styled(" THE RECORD CAN'T BE WRITTEN ", "bold reverse $error")],
-            wrap(self._says, width, "bold"),
-            wrap("What you answered before this stands safely in the record. The last key may not: look when you "
-                 "take the job up again.", width),
-            wrap("First see that the machine is safe: this program no longer keeps track of it.", width),
-            wrap("Then make room on the disk, or put the drive back, and start the program again. It takes the job up "
-                 "where it was, and asks anew how the machine stands.", width),
+            [Content.styled(f" {LOST_TITLE} ", "bold reverse $error")],
+            wrap(first, width, "bold"),
+            *(wrap(words, width) for words in rest),
             [Content.styled(" Enter ", "bold $key on $key-ground").append("  Leave the program")],
-        ]  # fmt: skip
+        ]
         self.query_one("#words", Static).update(Content("\n").join(stack(*blocks)))
 
     def action_out(self) -> None:

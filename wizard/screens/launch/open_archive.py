@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from wizard.errors import SteadfootError
+from wizard.screens.launch.opening import into_archive
 
 if TYPE_CHECKING:
     from textual.app import App
@@ -47,12 +48,8 @@ def archive_closed(app: App[int], store: Store, session: str, text: Callable[[st
     """
 
     def work() -> None:
-        from wizard.archive.archive_index import ArchiveIndex
-        from wizard.archive.bringing_up import take
-
         try:
-            with ArchiveIndex.open(store.root) as index:
-                take(index, store, session)
+            into_archive(store, session)
         except SteadfootError as problem:
             app.call_from_thread(text, str(problem))
 

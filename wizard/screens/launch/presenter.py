@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from textual.app import App
 from textual.screen import Screen
@@ -20,8 +20,11 @@ from wizard.screens.widgets.frame.message_line import MessageLine
 if TYPE_CHECKING:
     from wizard.screens.layout.controller import Act, JobController
     from wizard.screens.layout.navigation import MapPlace, Scene
+    from wizard.screens.viewmodels.questions import Question
     from wizard.sessions.session_handle import Opened
     from wizard.sessions.session_store import Store
+
+T = TypeVar("T")
 
 
 class Presenter:
@@ -43,7 +46,7 @@ class Presenter:
             lambda: getattr(app.screen, "typed", "") if self.on_job else "",
             # What lies over the screen says so, and stays.
             lambda job: None if self.on_job else self.say(" ".join(job.notice)),
-            self._lose,
+            lambda lost: _lose(self, app, lost),
             self.show,
         )
 
@@ -111,15 +114,15 @@ class Presenter:
         try:
             result = self.controller.act(*acts)
         except JournalLost as lost:
-            self._lose(lost)
+            _lose(self, self._app, lost)
             return
         self.show()
         if isinstance(result, Refusal):
             self.say(result.says)
         elif isinstance(result, AskFirst):
-            from wizard.screens.launch.missing_prompts import ask_for, empty_fields
+            from wizard.screens.launch.missing_prompts import ask_for
 
-            ask_for(self, result, lambda: empty_fields(self._app.screen))
+            ask_for(self, result, lambda: _empty_fields(self._app.screen))
 
     def ask(self, screen: Screen[Any], then: Callable[[Any], None]) -> None:
         """Lay a question over the screen; ``then`` gets its answer unless it was left without one."""
@@ -130,6 +133,12 @@ class Presenter:
                 then(answer)
 
         self._app.push_screen(screen, answered)
+
+    def put(self, question: Question[T], then: Callable[[T], None]) -> None:
+        """Lay the panel of a question over the screen."""
+        from wizard.screens.dialogs.prompts import panel_of
+
+        self.ask(panel_of(question), then)
 
     def panel(self, name: str) -> None:
         """Lay a panel over the screen, whose command is carried out; or ask what has none."""
@@ -149,12 +158,6 @@ class Presenter:
         for line in self._app.screen.query(MessageLine):
             line.say(text)
 
-    def _lose(self, lost: JournalLost) -> None:
-        from wizard.screens.launch.fatal_screen import FatalScreen
-
-        self.lost = True
-        self._app.push_screen(FatalScreen(str(lost)))
-
     def close_job(self) -> None:
         """Let go of the job and go back to the home screen. One that is closed goes into the archive."""
         closed = "" if self.going or self._controller is None else self._controller.opened.name
@@ -173,6 +176,24 @@ class Presenter:
         if self._controller is not None:
             self._controller.close()
             self._controller = None
+
+
+def _lose(host: Presenter, app: App[int], lost: JournalLost) -> None:
+    """The disk refused to keep an event: nothing more is written."""
+    from wizard.screens.launch.fatal_screen import FatalScreen
+
+    host.lost = True
+    app.push_screen(FatalScreen(str(lost)))
+
+
+def _empty_fields(screen: Screen[Any]) -> None:
+    """Empty the field of a screen of a job: the number in it was said to be wrong."""
+    from wizard.screens.layout.job_screen import JobScreen
+    from wizard.screens.widgets.entry.field import EntryField
+
+    if isinstance(screen, JobScreen):
+        for field in screen.query(EntryField):
+            field.value = ""
 
 
 def keep_typed(host: Presenter, screen: Screen[Any]) -> None:

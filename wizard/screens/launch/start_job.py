@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wizard.errors import FlowError, SteadfootError, UsageError
+from wizard.errors import FlowError, SteadfootError
 from wizard.platform import crash_log
 from wizard.screens.dialogs.message_panel import MessagePanel
 from wizard.screens.dialogs.prompts import AskName, AskOne
+from wizard.screens.launch.opening import NO_FLOW, WHICH_JOB, WHO, YOUR_NAME, begin_job
 from wizard.screens.viewmodels.flow_titles import title_choices
 from wizard.sessions.session_handle import Opened
 
@@ -24,26 +24,14 @@ def begin(app: JobApp, flow: str = "", technician: str = "") -> None:
         _ask_name(app, flow or names[0], technician)
     elif names:
         choices = title_choices(app.flows())[:9]
-        app.host.ask(AskOne("Which job?", "", choices), lambda name: _ask_name(app, name, technician))
+        app.host.ask(AskOne(WHICH_JOB, "", choices), lambda name: _ask_name(app, name, technician))
     else:
-        app.say("There is no flow to begin. The installation is not whole, or HOME/flows is empty.")
+        app.say(NO_FLOW)
 
 
 def _ask_name(app: JobApp, flow: str, technician: str) -> None:
-    says = "Your name, as it shall stand in the record."
-    ask = AskName("Who does this job?", says, technician)
-    app.host.ask(ask, lambda name: _start(app, lambda: _begun(app, flow, name)))
-
-
-def _begun(app: JobApp, name: str, technician: str) -> Opened:
-    from wizard.flow.loading.flow_loader import load
-    from wizard.flow.parsing import flow_files
-
-    folder = app.flows().get(name, Path(name))
-    if not (folder / flow_files.MAIN).is_file():
-        raise UsageError(f"There is no flow {name}. There are: {', '.join(app.flows()) or 'none'}.")
-    flow = load(folder, app.store.known)
-    return app.store.begin(flow, flow_files.read_folder(folder), technician)
+    ask = AskName(WHO, YOUR_NAME, technician)
+    app.host.ask(ask, lambda name: _start(app, lambda: begin_job(app.store, app.flows(), flow, name)))
 
 
 def resume(app: JobApp, session: str) -> None:

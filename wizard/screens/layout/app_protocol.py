@@ -8,35 +8,17 @@ from typing import Any, Protocol, cast
 from textual.screen import Screen
 from textual.widget import Widget
 
-from wizard.engine.session import Clock
 from wizard.measure.quantities.units import UnitSystem
-from wizard.screens.layout.controller import Act, JobController
 from wizard.screens.layout.key_guard import Guard
-from wizard.screens.layout.navigation import MapPlace
-from wizard.sessions.session_store import Store
+from wizard.screens.layout.question_host import QuestionHost
 
 
-class Host(Protocol):
+class Host(QuestionHost, Protocol):
     """The program as a screen sees it."""
 
-    store: Store
     guard: Guard
-    clock: Clock
     system: UnitSystem
     """Which units are shown: metric or us."""
-
-    @property
-    def controller(self) -> JobController:
-        """The job on screen."""
-        ...
-
-    def act(self, *acts: Act) -> None:
-        """Carry acts out, ask what they lack, and show what follows."""
-        ...
-
-    def go(self, place: MapPlace) -> None:
-        """Go to a place of the job: map, decision, mending, handover."""
-        ...
 
     def panel(self, name: str) -> None:
         """Lay a panel of ``screen_registry.PANELS`` over the screen; the command it ends with is carried out."""
@@ -44,10 +26,6 @@ class Host(Protocol):
 
     def ask(self, screen: Screen[Any], then: Callable[[Any], None]) -> None:
         """Lay a question over the screen; ``then`` gets its answer unless it was left without one."""
-        ...
-
-    def say(self, text: str) -> None:
-        """Put a sentence on the message line of the screen on top."""
         ...
 
     def close_job(self) -> None:

@@ -20,9 +20,10 @@ from wizard.screens.layout import job_keys, key_table
 from wizard.screens.layout.app_protocol import Host, host
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.scene_kind import SceneKind
+from wizard.screens.text.step_place import minutes_so_far, step_words
 from wizard.screens.viewmodels.step.body_room import BodyRoom, body_room
 from wizard.screens.widgets.entry.field import typing
-from wizard.screens.widgets.frame.headline import Headline, minutes_so_far, step_words
+from wizard.screens.widgets.frame.headline import Headline
 from wizard.screens.widgets.frame.keybar import KeyBar
 from wizard.screens.widgets.frame.message_line import MessageLine
 from wizard.screens.widgets.frame.safety_box import OUTER, SafetyBox

@@ -82,8 +82,8 @@ class ReplayScreen(Screen[None]):
         yield KeyBar(id="keys")
 
     def on_mount(self) -> None:
-        """Draw, then look for flags in a thread."""
-        self.draw()
+        """Draw, then look for flags in a thread; of a damaged session first what is missing."""
+        self.draw(" ".join(self.session.damage))
         self._look()
 
     def on_resize(self, _event: events.Resize) -> None:

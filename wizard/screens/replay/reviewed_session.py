@@ -16,8 +16,8 @@ class ReviewedSession:
     """A loaded session with its review. SteadfootError where it, or the shop's own thresholds, can't be read."""
 
     def __init__(self, store: Store, name: str) -> None:
-        loaded = store.load(name)
-        self.name, self.chain = name, loaded.chain
+        loaded = store.salvage(name)
+        self.name, self.chain, self.damage = name, loaded.chain, loaded.damage
         self.replay = Replay(loaded.flow, loaded.records)
         self.thresholds = thresholds.load(store.root)
         self.reviewer = ""

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import datetime
 
 from wizard.documents.text.outcome_text import OUTCOMES
-from wizard.engine.queries.machine_view import last_widening
+from wizard.engine.queries.machine_view import Standing, last_widening
 from wizard.engine.state.job_state import State
 from wizard.safety import WideningReason
 
@@ -16,6 +16,7 @@ __all__ = [
     "day_and_hour",
     "hour",
     "local",
+    "since",
     "widened",
 ]
 
@@ -52,6 +53,11 @@ def day_and_hour(at: str) -> str:
     """'25 Nov 14:02', local time."""
     moment = local(at)
     return f"{moment.day:>2} {moment:%b %H:%M}" if moment else ""
+
+
+def since(standing: Standing) -> str:
+    """'09:14 Power off and on': since when a condition stands so, and by which step; empty where nothing was told."""
+    return " ".join(x for x in (hour(standing.at), standing.by or standing.widened) if x)
 
 
 def widened(state: State) -> str:

@@ -8,20 +8,17 @@ from textual.content import Content
 
 from wizard.engine.queries import last_known
 from wizard.engine.state.job_view import JobView
-from wizard.engine.state.waiting import wait_words
-from wizard.flow.model import Caution, Inspection, Step
 from wizard.measure.quantities.units import UnitSystem
-from wizard.screens.text.answer_numbering import GRAVE
 from wizard.screens.text.caution_text import caution_lines
 from wizard.screens.text.columns import packed, stack
-from wizard.screens.text.unit_text import beside
+from wizard.screens.text.step_sentences import (
+    EXPECT,
+    LAST_KNOWN,
+    NOT_KNOWN_NOW,
+    WAIT,
+    step_sentences,
+)
 from wizard.screens.text.wrapping import wrapped
-
-
-def cautions_of(inspection: Inspection, step: Step, first: bool) -> tuple[Caution, ...]:
-    """What to be warned of at a step: its own cautions, the inspection's grave ones, and at its start all of them."""
-    general = [c for c in inspection.caution if first or c.word in GRAVE]
-    return (*step.caution, *(c for c in general if c not in step.caution))
 
 
 def wrap(text: str, width: int, style: str = "") -> list[Content]:
@@ -57,25 +54,17 @@ def step_lines(
     ``wait``: seconds left until it may be answered. ``system``: the units on screen where they aren't the step's own;
     each measure then has its value in them behind. ``known``: the lines that what was last known of it may take.
     """
-    run = view.state.run
-    assert run is not None
-    inspection = view.flow.inspections[run.inspection]
-    step = inspection.step(run.at)
-    assert step is not None
-    first = not view.state.answers(run.id)
-    warnings = caution_lines(cautions_of(inspection, step, first), width)
-    if wait:
-        warnings = [
-            *warnings,
-            *labelled("Wait:", f"{wait_words(wait)} more. Until then nothing is taken here.", width),
-        ]
-    if asked := ", ".join(last_known.asked_of(view, step)):
-        warnings = [*warnings, *_cut(labelled("Not known now:", asked, width), min(known, 2), width)]
-    before = "; ".join(last_known.words(view, x) for x in last_known.otherwise(view, step))
-    if before:
-        warnings = [*warnings, *_cut(labelled("Last known:", before, width), known, width)]
-    expect = labelled("Expect:", beside(step.expect, system), width) if step.expect else []
-    return warnings, wrap(beside(step.do, system), width, "bold"), expect
+    says = step_sentences(view, system, wait)
+    warnings = caution_lines(says.cautions, width)
+    if says.wait:
+        warnings = [*warnings, *labelled(WAIT, says.wait, width)]
+    if says.not_known:
+        unknown = labelled(NOT_KNOWN_NOW, says.not_known, width)
+        warnings = [*warnings, *_cut(unknown, min(known, 2), width)]
+    if says.last_known:
+        warnings = [*warnings, *_cut(labelled(LAST_KNOWN, says.last_known, width), known, width)]
+    expect = labelled(EXPECT, says.expect, width) if says.expect else []
+    return warnings, wrap(says.do, width, "bold"), expect
 
 
 def question_lines(

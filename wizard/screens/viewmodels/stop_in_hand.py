@@ -52,6 +52,14 @@ class StopInHand:
         return next(reasons, "Nothing is left to clear. v comes back to the job on a new visit.")
 
     @property
+    def rows(self) -> tuple[tuple[str, str], ...]:
+        """What can be done now, each behind its key: the marked line, or what is left once all are dealt with."""
+        if self.line is not None:
+            return (("Enter", "Done: the marked line"),)
+        clear = (("r", "It is over: say who clears it, and what was done"),) if self.over else ()
+        return (("c", "Close the job"), *clear, ("v", "Come back to it on a new visit"))
+
+    @property
     def others(self) -> tuple[str, ...]:
         """The other reasons of this visit that stand, in words, the gravest first."""
         standing = (h for h in stopped.gravest_first(self.view) if stopped.stands(self.view, h))

@@ -17,6 +17,11 @@ from wizard.screens.viewmodels.faults.fault_rows import FaultRow, fault_rows, se
 if TYPE_CHECKING:
     from wizard.diagnosis.next_inspection.candidates import Counsel
 
+TICK = "Tick what explains the complaint. Nothing ticked: no fault was found."
+BESIDES = "Tick what else it is, besides what was repaired. Nothing ticked: nothing else."
+LEFT = "A proof failed. Tick what is left. Nothing ticked: nothing else was found."
+NO_ROW = "No fault of this flow fits this machine. Enter confirms that none was found."
+
 
 @dataclass(frozen=True, slots=True)
 class FaultChoice:
@@ -39,6 +44,13 @@ class FaultChoice:
     def faults(self) -> tuple[str, ...]:
         """The ticked ones in their order."""
         return tuple(row.fault for row in self.rows if row.fault in self.ticked)
+
+    @property
+    def task(self) -> str:
+        """What is done here: first, after a repair, and after one that didn't prove."""
+        if self.proof_failed:
+            return LEFT
+        return BESIDES if self.repaired else TICK
 
     @property
     def unchanged(self) -> bool:

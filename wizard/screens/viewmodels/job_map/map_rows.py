@@ -184,6 +184,9 @@ def _inspection(view: JobView, inspection_id: str, kind: NextKind, later: bool =
 INSPECTED = (NextKind.INSPECT, NextKind.RECHECK, NextKind.LEAVE, NextKind.HANDOVER)
 """The kinds of row that stand for an inspection."""
 
+OMITTED = INSPECTED
+"""The kinds of row that may be asked to be left out; the engine refuses the last two in its own words."""
+
 _MAY_OPEN = (MapMark.UNBEGUN, MapMark.OPEN, MapMark.LATER, MapMark.UNNEEDED, MapMark.OPTIONAL)
 
 

@@ -3,28 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from textual.content import Content
 
 from wizard.screens.text.charset import sign
 from wizard.screens.text.columns import APART
 from wizard.screens.text.wrapping import wrapped
+from wizard.screens.viewmodels.step.answer_rows import AnswerRow
 
 KEY = "bold $key on $key-ground"
 
 STOPS = "▬"
 """The sign before an answer that stops work."""
-
-
-@dataclass(frozen=True, slots=True)
-class AnswerRow:
-    """One answer: its key, its words; whether it is ticked (None where one only may be chosen), or stops work."""
-
-    key: str
-    says: str
-    ticked: bool | None = None
-    stops: bool = False
 
 
 def answer_lines(rows: Sequence[AnswerRow], width: int, airy: bool = False) -> list[Content]:

@@ -11,11 +11,10 @@ from textual.content import Content
 from textual.widgets import Static
 
 from wizard.measure.quantities import units, written_units
-from wizard.screens.text.charset import plain, sign
-from wizard.screens.text.verdict_signs import STYLES, verdict_word
+from wizard.screens.text.verdict_signs import STYLES
+from wizard.screens.viewmodels.reading.reading_words import sign_words, verdict_text
 from wizard.screens.viewmodels.reading.step_readings import StepReadings
 from wizard.screens.widgets.entry.field import EntryField
-from wizard.screens.widgets.readings.ruler_box import value_words
 
 
 class EntryRow(Horizontal):
@@ -58,7 +57,7 @@ class EntryRow(Horizontal):
         self.query_one("#slot", Static).update(Content.styled(f"{readings.asks}  ", "bold"))
         unit = "" if written_units.unwritten(symbol) else symbol
         self.query_one("#unit", Static).update(
-            "  ".join(text for text in (unit, _sign_words(readings)) if text)
+            "  ".join(text for text in (unit, sign_words(readings)) if text)
         )
         at = (readings.current.run.id, readings.step.id, readings.slot)
         if at != self._at:
@@ -98,16 +97,6 @@ class EntryRow(Horizontal):
 
 def verdict_line(readings: StepReadings) -> Content:
     """The verdict of all readings, before the Enter key that takes it; with it what no table or ruler shows."""
-    outcome = readings.outcome
-    word = verdict_word(outcome.verdict, sign("✓") == "+") or "All read"
-    value = value_words(outcome.items[0], readings.unit) if readings.alone else ""
-    doubt = next((j.says for j in outcome.items if j.doubted), "")
-    says = ", ".join(text for text in (word, value.replace("±", "+-" if plain() else "±"), doubt) if text)
     key = Content.styled(" Enter ", "bold $key on $key-ground")
-    return key.append("  ").append(Content.styled(f"{says}: go on", f"bold {STYLES[outcome.answer]}"))
-
-
-def _sign_words(readings: StepReadings) -> str:
-    """'+ right high, - left high'; empty where no sign is asked for."""
-    signs = readings.reading.signs(readings.slot.item, readings.slot.way) if readings.slot else None
-    return f"+ {signs.plus}, - {signs.minus}" if signs else ""
+    style = f"bold {STYLES[readings.outcome.answer]}"
+    return key.append("  ").append(Content.styled(f"{verdict_text(readings)}: go on", style))

@@ -14,13 +14,12 @@ from textual.widgets import Static
 from wizard.documents.charts import limit_ruler as pieces
 from wizard.documents.charts.limit_ruler import value_words as value_words
 from wizard.documents.content.measurements import worst_of as worst_of
-from wizard.documents.text import limit_text
 from wizard.engine.measuring.judging import Judged
 from wizard.flow.model import Limit
 from wizard.screens.text.charset import plain as ascii_only
 from wizard.screens.text.clipping import cut
-from wizard.screens.text.unit_text import beside, system_of
 from wizard.screens.text.verdict_signs import style_of, verdict_word
+from wizard.screens.viewmodels.reading.reading_words import source_words
 
 WIDEST = 120
 """Columns of a ruler at most: beyond that it is no easier to read."""
@@ -68,14 +67,6 @@ def room_of(limit: Limit | None, unit: str, width: int, marked: bool, earlier: b
         return 0
     ghost = earlier * (1 if min(WIDEST, width) >= GHOST else 2)
     return max(6, 3 + 2 * marked + ghost + len(_wrapped(source_words(limit, unit), min(WIDEST, width))))
-
-
-def source_words(limit: Limit, unit: str = "") -> str:
-    """Where a limit comes from, for people: 'Pull of one damper. Source: ... (estimate)'.
-
-    Where another ``unit`` than the limit's own is on screen, each measure has its value in that system behind it.
-    """
-    return beside(f"{limit.says}. {limit_text.source(limit)}", system_of(limit.unit, unit))
 
 
 def reading_words(judged: Judged, unit: str, plain: bool = False, several: bool = False) -> Content:

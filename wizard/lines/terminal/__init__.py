@@ -1,0 +1,1 @@
+"""What the line mode writes, reads and asks, with the guard against input that nobody meant."""
