@@ -19,7 +19,7 @@ import pytest
 import tomli
 
 from tests.bench import made_sessions
-from tests.bench.ptys import Pty, warm
+from tests.bench.terminal.ptys import Pty, warm
 from tests.helpers.stored_sessions import store_at
 from wizard.archive.archive_index import NAME, ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from tests.bench.budget import within
-from tests.bench.ptys import ROOT, warm
+from tests.bench.terminal.ptys import ROOT, warm
 
 TOLD = "\nimport sys, time\nprint(time.process_time(), file=sys.stderr)"
 CHECK = "from wizard.cli.main import main\nassert main(['flow', 'check', 'washer-shake']) == 0"

@@ -14,7 +14,7 @@ from statistics import median, quantiles
 import pytest
 
 from tests.bench.budget import within
-from tests.bench.ptys import Pty, warm
+from tests.bench.terminal.ptys import Pty, warm
 from wizard.engine.messages import commands as c
 from wizard.engine.queries import next_queries
 from wizard.flow.loading.flow_loader import load_files
@@ -24,7 +24,7 @@ from wizard.platform.system_clock import SystemClock
 from wizard.sessions.session_store import Store
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals as POSIX has them")
-BARE = ("tests/bench/bare.py",)
+BARE = ("tests/bench/terminal/bare.py",)
 RUNS, KEYS = 9, 60
 HEARS = 0.3
 """Seconds after a question in which no key is pressed: a little more than the program is deaf for."""

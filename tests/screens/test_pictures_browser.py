@@ -48,6 +48,12 @@ def masked(lines):
     ]
 
 
+def text_picture(name):
+    """The lines of the text picture, in whatever room it lies."""
+    (path,) = (FOLDER / "text").glob(f"*/{name}.txt")
+    return path.read_text(encoding="utf-8").splitlines()
+
+
 def collapsed(svg):
     """The picture as it was once broken: its spaces are plain ones, of which a browser keeps one in a run."""
     return re.sub(r"(<text .*?</text>)", lambda m: m[1].replace("&#160;", " ").replace("\u00a0", " "), svg)
@@ -57,7 +63,7 @@ def collapsed(svg):
 def test_every_character_lies_in_its_cell(browser, tmp_path, name):
     """Box lines and words stand in the columns of the text picture, and none is stretched or pushed."""
     glyphs = shown(browser, (FOLDER / f"{name}.svg").read_text(encoding="utf-8"), tmp_path)
-    text = (FOLDER / "text" / f"{name}.txt").read_text(encoding="utf-8").splitlines()
+    text = text_picture(name)
     assert masked(grid(glyphs)) == text
     assert {(g.character, g.line, round(g.middle, 2)) for g in glyphs if g.off > OFF} == set()
 
@@ -68,6 +74,6 @@ def test_a_picture_whose_spaces_collapse_is_found_out(browser, tmp_path):
     broken = collapsed((FOLDER / f"{name}.svg").read_text(encoding="utf-8"))
     assert "&#160;" not in broken.partition("<text")[2]
     glyphs = drawn(browser, broken, tmp_path)
-    text = (FOLDER / "text" / f"{name}.txt").read_text(encoding="utf-8").splitlines()
+    text = text_picture(name)
     assert masked(grid(glyphs)) != text
     assert sum(g.off > OFF for g in glyphs) > 50

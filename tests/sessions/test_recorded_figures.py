@@ -18,7 +18,7 @@ from wizard.measure.vibration import decay_detection, recording_file
 from wizard.practice.demo.demo_motion import write_motion
 from wizard.practice.demo.drawn_spin import drawn
 from wizard.recordings.spin_report import spin_report
-from wizard.sessions.recorded_figures import departs, difference
+from wizard.sessions.verifying.recorded_figures import departs, difference
 
 BEARINGS = ("6205",)
 

@@ -12,7 +12,7 @@ import time
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-ROOT = Path(__file__).parent.parent.parent
+ROOT = Path(__file__).parents[3]
 ESCAPES = re.compile(rb"\x1b(\[[0-?]*[ -/]*[@-~]|\][^\x07\x1b]*(\x07|\x1b\\)|[PX^_].*?\x1b\\|.)", re.DOTALL)
 GIVE_UP = 20.0
 

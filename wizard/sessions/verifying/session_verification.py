@@ -19,13 +19,13 @@ from wizard.journal.sealed_block import grouped
 from wizard.journal.session_name import is_own_name
 from wizard.journal.tamper_check import TamperKind
 from wizard.sessions import sign_off
-from wizard.sessions.paper_verification import check_papers
-from wizard.sessions.recorded_figures import departs
 from wizard.sessions.session_handle import Loaded
 from wizard.sessions.session_store import Store
 from wizard.sessions.sign_off import SignOff
 from wizard.sessions.trusting.ledger_sessions import LedgerStanding, in_ledger, seals_of
 from wizard.sessions.trusting.trust_report import TrustReport, trust_report
+from wizard.sessions.verifying.paper_verification import check_papers
+from wizard.sessions.verifying.recorded_figures import departs
 from wizard.trust.seal_ledger import remembered_ledger
 from wizard.trust.trusted_keys import load_trusted
 

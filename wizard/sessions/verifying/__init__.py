@@ -1,0 +1,1 @@
+"""A session checked in all its parts."""
