@@ -3,7 +3,7 @@
 from tests.bench.made_sessions import make
 from tests.helpers.stored_sessions import store_at
 from wizard.archive.facts_reading import facts_of
-from wizard.sessions.verifying.session_verification import verified
+from wizard.sessions.session_verification import verified
 
 
 def test_made_sessions_verify_on_whatever_day_they_are_put(tmp_path):

@@ -18,7 +18,7 @@ from wizard.diagnosis.network_posterior import weigh
 from wizard.learning.learner import learn
 from wizard.learning.observation import Observation
 from wizard.learning.session_source import places, read_one
-from wizard.sessions.verifying.session_verification import verified
+from wizard.sessions.session_verification import verified
 
 SESSIONS = 4_000
 LEARNING, READING = 2.5, 1.0

@@ -19,8 +19,8 @@ from tests.faults.worked_job import PHOTO, SESSION, known_home, new_home, prepar
 from wizard.engine.messages import commands as c
 from wizard.errors import JournalError, SteadfootError
 from wizard.journal.journal_reader import NAME, read
+from wizard.sessions.session_verification import verified
 from wizard.sessions.sweeping import sweep
-from wizard.sessions.verifying.session_verification import verified
 
 WORK: dict[Workload, Callable[[Path, Callable[[str], None]], None]] = {
     Workload.NEW_HOME: new_home, Workload.KNOWN_HOME: known_home,

@@ -17,7 +17,7 @@ from wizard.cli.context import CommandContext
 from wizard.engine.messages import commands as c
 from wizard.errors import JournalError
 from wizard.journal.journal_reader import NAME
-from wizard.sessions.verifying.session_verification import verified
+from wizard.sessions.session_verification import verified
 
 PRESSED = (*"123456789", *"111111112233", *(["enter"] * 8), "escape", "escape", "f1", "f3", *"abcimn0.")
 """Keys, those that get on most of all."""

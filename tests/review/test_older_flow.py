@@ -12,8 +12,8 @@ from wizard.engine.messages import commands as c
 from wizard.errors import FlowError
 from wizard.flow.loading.flow_loader import load_files
 from wizard.sessions.session_store import Store
+from wizard.sessions.session_verification import verified
 from wizard.sessions.transfer import export
-from wizard.sessions.verifying.session_verification import verified
 
 METER = b"""
 [[tool]]

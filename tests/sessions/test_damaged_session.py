@@ -12,8 +12,8 @@ from tests.helpers.stored_sessions import SESSION, home_at
 from wizard.cli import replay_text, session_text
 from wizard.cli.main import main
 from wizard.errors import JournalError
+from wizard.sessions.session_verification import verified
 from wizard.sessions.sign_off import Review
-from wizard.sessions.verifying.session_verification import verified
 
 SEED = 20260302
 

@@ -17,9 +17,9 @@ from wizard.journal.journal_reader import read
 from wizard.review.flags.flag_rules import flags
 from wizard.review.replay import Replay
 from wizard.screens.viewmodels.session_list import summary
+from wizard.sessions.session_verification import verified
 from wizard.sessions.sign_off import Review
 from wizard.sessions.transfer import export
-from wizard.sessions.verifying.session_verification import verified
 
 TEXTS = [
     "",

@@ -15,8 +15,8 @@ from wizard.journal.journal_reader import parse
 from wizard.journal.journal_writer import Journal
 from wizard.sessions import session_placing, sign_off
 from wizard.sessions.session_placing import ImportOutcome
+from wizard.sessions.session_verification import verified
 from wizard.sessions.transfer import export
-from wizard.sessions.verifying.session_verification import verified
 
 
 def journal_of(store, session=SESSION):

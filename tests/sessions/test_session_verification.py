@@ -10,8 +10,8 @@ from wizard.documents.writers.markdown import MARKDOWN
 from wizard.errors import UsageError
 from wizard.journal.journal_reader import read
 from wizard.journal.sealed_block import START, encode, grouped
+from wizard.sessions.session_verification import verified
 from wizard.sessions.sign_off import Ruling, SignOff, sign
-from wizard.sessions.verifying.session_verification import verified
 
 
 @pytest.fixture

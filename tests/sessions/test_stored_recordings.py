@@ -26,8 +26,8 @@ from wizard.errors import JournalError
 from wizard.flow.model import reading_of
 from wizard.measure.vibration import decay_detection, recording_file
 from wizard.review.replay import Replay
+from wizard.sessions.session_verification import verified
 from wizard.sessions.transfer import export
-from wizard.sessions.verifying.session_verification import verified
 
 CSV = b"t (s),z (m/s2)\n0.00,9.8\n"
 

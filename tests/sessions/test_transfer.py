@@ -24,8 +24,8 @@ from wizard.review.replay import Replay
 from wizard.sessions import archive_format, parcel_reader, sign_off
 from wizard.sessions.archive_format import MANIFEST
 from wizard.sessions.session_placing import ImportOutcome
+from wizard.sessions.session_verification import verified
 from wizard.sessions.transfer import export
-from wizard.sessions.verifying.session_verification import verified
 
 
 def tree(root):

@@ -11,9 +11,9 @@ from wizard.cli.verification_text import troubles
 from wizard.errors import SteadfootError, UsageError
 from wizard.journal.journal_verification import PrintedPlace, verify
 from wizard.sessions.session_store import Store
+from wizard.sessions.session_verification import SessionVerification, verified
 from wizard.sessions.trusting.flow_trust import FlowStanding
 from wizard.sessions.trusting.ledger_sessions import departures
-from wizard.sessions.verifying.session_verification import SessionVerification, verified
 from wizard.trust.seal_ledger import load_ledger
 from wizard.trust.signature_check import SignatureStanding
 

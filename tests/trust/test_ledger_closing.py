@@ -17,9 +17,9 @@ from wizard.engine.queries import next_queries
 from wizard.errors import JournalError
 from wizard.flowcheck.cases.case_script import Script
 from wizard.sessions.ledger_keeping import LedgerTaken, take_up
+from wizard.sessions.session_verification import verified
 from wizard.sessions.trusting import ledger_folder
 from wizard.sessions.trusting.ledger_sessions import LedgerStanding, seals_of
-from wizard.sessions.verifying.session_verification import verified
 from wizard.trust import ed25519, head_signature
 from wizard.trust.head_signature import HeadSignature, dump_heads, heads_found, load_heads, parse_heads
 from wizard.trust.key_file import create

@@ -12,8 +12,8 @@ from wizard.errors import JournalBusy, JournalError, UsageError
 from wizard.journal.journal_reader import read
 from wizard.journal.sealed_block import START, encode
 from wizard.journal.session_name import name_beside
+from wizard.sessions.session_verification import verified
 from wizard.sessions.trusting.ledger_sessions import LedgerStanding, departures, missing, seals_of, unlisted
-from wizard.sessions.verifying.session_verification import verified
 from wizard.trust import seal_ledger
 from wizard.trust.ledger_proof import LedgerProof, ProofKind, dump_proof, parse_proof, prove_line, prove_since
 from wizard.trust.merkle_tree import leaf_hash, root_of

@@ -8,8 +8,8 @@ from tests.trust.edit_outcomes import outcome_of
 from tests.trust.edit_table import PAGE, page, row
 from tests.trust.edited_homes import SESSION, home_to_edit
 from tests.trust.session_edits import EDITS
+from wizard.sessions.session_verification import verified
 from wizard.sessions.trusting.ledger_sessions import LedgerStanding, departures
-from wizard.sessions.verifying.session_verification import verified
 from wizard.trust.seal_ledger import load_ledger
 from wizard.trust.signature_check import SignatureStanding
 

@@ -15,10 +15,10 @@ from wizard.sessions import sign_off
 from wizard.sessions.review_desk import ReviewDesk
 from wizard.sessions.reviews.review_rows import Ruling
 from wizard.sessions.session_placing import ImportOutcome
+from wizard.sessions.session_verification import verified
 from wizard.sessions.transfer import export
 from wizard.sessions.trusting.ledger_sessions import LedgerStanding, seals_of
 from wizard.sessions.trusting.seal_signing import SealSigner
-from wizard.sessions.verifying.session_verification import verified
 from wizard.trust import ed25519, seal_signature
 from wizard.trust.key_file import create
 from wizard.trust.seal_signature import SealSignature, load_signatures

@@ -14,7 +14,7 @@ from wizard.review.flags.flag_rules import flags
 from wizard.review.flags.thresholds import Thresholds
 from wizard.review.replay import Replay
 from wizard.sessions.session_store import Store
-from wizard.sessions.verifying.session_verification import SessionVerification, verified
+from wizard.sessions.session_verification import SessionVerification, verified
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from wizard.domain.vocabulary import Phase
 from wizard.review.flags.flag import clock
 from wizard.review.replay import Replay
 from wizard.review.timeline import TimelineRow, stays, timeline
-from wizard.sessions.verifying.damaged_session import damage_lines
+from wizard.sessions.damaged_session import damage_lines
 
 if TYPE_CHECKING:
     from wizard.sessions.session_handle import Loaded

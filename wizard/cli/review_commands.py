@@ -98,8 +98,8 @@ def export(setting: CommandContext, name: str, target: Path, as_json: bool) -> N
 
     TARGET is a file or a folder; without it the zip is written here.
     """
+    from wizard.sessions.damaged_session import damage_lines, damage_of
     from wizard.sessions.transfer import export as write
-    from wizard.sessions.verifying.damaged_session import damage_lines, damage_of
 
     name = setting.find(name)
     path = write(setting.store, name, target)

@@ -127,7 +127,7 @@ def verify(setting: CommandContext, name: str, printed: str | None, as_json: boo
     code 4.
     """
     from wizard.cli import verification_text
-    from wizard.sessions.verifying.session_verification import verified
+    from wizard.sessions.session_verification import verified
 
     name = setting.find(name)
     found = verified(setting.store, name, printed)

@@ -23,8 +23,8 @@ from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 from wizard.journal.sealed_block import grouped
 from wizard.safety import Belief
+from wizard.sessions.damaged_session import damage_lines
 from wizard.sessions.reviews.review_text import review_lines
-from wizard.sessions.verifying.damaged_session import damage_lines
 
 if TYPE_CHECKING:
     from wizard.sessions.session_handle import Loaded

@@ -11,8 +11,8 @@ from wizard.journal.sealed_block import grouped
 from wizard.sessions.reviews.review_text import RULINGS
 
 if TYPE_CHECKING:
+    from wizard.sessions.session_verification import SessionVerification
     from wizard.sessions.trusting.trust_report import TrustReport
-    from wizard.sessions.verifying.session_verification import SessionVerification
 
 
 def troubles(found: SessionVerification) -> tuple[str, ...]:

@@ -19,7 +19,7 @@ from wizard.journal.session_name import EXAMPLE, is_session
 from wizard.learning.observation import LeftOut, Observation, WhyLeftOut, observe
 from wizard.learning.session_memory import Remembered, SessionMemory, digest_of
 from wizard.sessions.many_sessions import ManySessions, NoClock
-from wizard.sessions.verifying.session_verification import SessionVerification, verified
+from wizard.sessions.session_verification import SessionVerification, verified
 
 AT_A_TIME = 8
 """So many sessions a process is given at once."""

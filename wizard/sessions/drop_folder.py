@@ -14,8 +14,8 @@ from wizard.sessions.many_sessions import ManySessions, NoClock
 from wizard.sessions.parcel_reader import content
 from wizard.sessions.session_placing import Imported
 from wizard.sessions.session_store import Store
+from wizard.sessions.session_verification import SessionVerification, verified
 from wizard.sessions.transfer import Reader, import_
-from wizard.sessions.verifying.session_verification import SessionVerification, verified
 
 ENDING = ".zip"
 

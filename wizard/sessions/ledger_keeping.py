@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from wizard.errors import SteadfootError
 from wizard.sessions.session_store import Store
+from wizard.sessions.session_verification import verified
 from wizard.sessions.trusting.ledger_sessions import ClosingSeals, missing, seals_of
-from wizard.sessions.verifying.session_verification import verified
 from wizard.trust.head_signature import sign_head
 from wizard.trust.seal_ledger import NAME, LedgerEntry, SealLedger, append, load_ledger
 

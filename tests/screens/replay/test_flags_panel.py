@@ -5,8 +5,8 @@ import pytest
 from tests.screens.replay.test_replay_screen import home, viewing  # noqa: F401
 from wizard.journal import durable_io
 from wizard.sessions import judged_flags
+from wizard.sessions.session_verification import verified
 from wizard.sessions.transfer import export
-from wizard.sessions.verifying.session_verification import verified
 
 
 @pytest.fixture

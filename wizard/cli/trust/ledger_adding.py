@@ -11,8 +11,8 @@ from wizard.cli.verification_text import troubles
 from wizard.errors import SteadfootError
 from wizard.sessions.ledger_keeping import add_seals
 from wizard.sessions.many_sessions import ManySessions, NoClock
+from wizard.sessions.session_verification import verified
 from wizard.sessions.trusting.ledger_sessions import seals_of
-from wizard.sessions.verifying.session_verification import verified
 from wizard.trust.seal_ledger import load_ledger
 
 if TYPE_CHECKING:

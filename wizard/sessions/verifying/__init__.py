@@ -1,1 +1,1 @@
-"""A session checked in all its parts."""
+"""What stands behind the words of a session: its papers, and what recordings said."""
