@@ -22,7 +22,7 @@ HERE = Path(__file__).parent
 
 def main(parts: list[str]) -> int:
     """Run the benchmarks of these parts, of all if none is named."""
-    files = [p for p in sorted(HERE.glob("test_*.py")) if not parts or any(part in p.name for part in parts)]
+    files = [p for p in sorted(HERE.rglob("test_*.py")) if not parts or any(part in p.name for part in parts)]
     if not files:
         print(f"No benchmark's name holds {' or '.join(parts)}.", file=sys.stderr)
         return 2
