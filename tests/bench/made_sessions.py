@@ -1,7 +1,8 @@
 """A shop's sessions, made by a seed: ``python -m tests.bench.made_sessions HOME --sessions 3000 --seed 1``.
 
-How they are made: a few dozen whole jobs are played through the engine at practice machines of physics (each with its
-hidden fault, its crew, its noise), papers and all. Every session is one of these with facts of its own written into
+How they are made: whole jobs are played through the engine, papers and all: some at practice machines of physics (each
+with its hidden fault, its crew, its noise), others as cases of the flow have it, which end in every way that a job can
+(declined, stopped, nothing found). Every session is one of these with facts of its own written into
 its bytes: id, day, technician, ticket, words of the customer, maker, model, serial; then every block is sealed anew
 and the papers' digests and seal with it. So each verifies, block by block and rule by rule. Some are left under way,
 some are signed off, a few come back: the same serial some weeks later. Names, makers and words are our own.
@@ -10,6 +11,7 @@ some are signed off, a few come back: the same serial some weeks later. Names, m
 from __future__ import annotations
 
 import argparse
+import os
 import re
 import shutil
 import sys
@@ -27,13 +29,16 @@ import tomli_w
 from wizard.documents.files import paper_files, paper_seal
 from wizard.documents.files.paper_names import is_handover
 from wizard.documents.writers.writer import writer_for
-from wizard.engine.answer_source import Reply, ReplyHow
+from wizard.engine.answer_source import AnswerSource, Reply, ReplyHow
 from wizard.engine.driver import Driver
 from wizard.engine.messages import commands as cmd
 from wizard.errors import CaseFailed, Refused
+from wizard.flow.loading.case_loader import load_cases
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
+from wizard.flow.model import Flow
 from wizard.flow.parsing import flow_files
+from wizard.flowcheck.cases.case_script import Script
 from wizard.flowcheck.model.manual_clock import CaseClock
 from wizard.journal import session_name
 from wizard.journal.home_folder import Home
@@ -49,6 +54,8 @@ from wizard.sessions.sign_off import Review, SignOff, dumps
 FLOW = "washer-shake"
 YEARS = ("rubber-made", "braided-made")
 TEMPLATES = 24
+TRUE = 200
+"""Jobs that studies of many rows draw from: those at practice machines, and cases up to so many."""
 FIRST_DAY = date(2026, 1, 5)
 TOKENS = {
     "who": "Xq technician",
@@ -113,31 +120,66 @@ class Plated(Technician):
         return super().reply(view, run, step)
 
 
-def played(root: Path, count: int, seed: int) -> Iterator[Template]:
-    """Play jobs in a home of their own; one that the practice can't finish is left as it stands, under way."""
-    folder = folder_of(FLOW)
-    flow, content = load(folder), flow_files.read_folder(folder)
-    practice = load_practice(practice_folder(flow.id), flow)
-    store = Store(root, CaseClock(), lambda _digest: True)
-    for number in range(count):
-        scene = draw_scene(practice, flow, 2 if number % 6 == 5 else 1, seed * 1_000_000 + number)
+class Scripted(Script):
+    """A case at a machine with such a plate and customer; nobody can read the year on the hoses here either."""
+
+    def fact(self, view, fact) -> str:
+        return TOKENS[fact.id] if fact.id in TOKENS else super().fact(view, fact)
+
+    def complaint(self, view) -> str:
+        return COMPLAINT
+
+    def reply(self, view, run, step) -> Reply:
+        if step.id in YEARS:
+            return Reply(ReplyHow.UNABLE, reason="The print is worn off.")
+        return super().reply(view, run, step)
+
+
+@dataclass(frozen=True, slots=True)
+class Player:
+    """Plays jobs in a home that is thrown away, so nothing is made durable."""
+
+    root: Path
+    flow: Flow
+    content: Mapping[str, bytes]
+
+    @classmethod
+    def at(cls, root: Path) -> Player:
+        """One for the shipped flow."""
+        folder = folder_of(FLOW)
+        return cls(root, load(folder), flow_files.read_folder(folder))
+
+    def practised(self, count: int, seed: int) -> Iterator[Template]:
+        """Jobs at practice machines; one in eight is left under way, as is one that the practice can't finish."""
+        practice = load_practice(practice_folder(self.flow.id), self.flow)
+        for number in range(count):
+            scene = draw_scene(practice, self.flow, 2 if number % 6 == 5 else 1, seed * 1_000_000 + number)
+            source = Plated(practice, scene.healthy, scene.machine, scene.crew)
+            yield self._played(source, MOST if number % 8 != 7 else 60, f"job {number}")
+
+    def scripted(self, count: int, seed: int) -> Iterator[Template]:
+        """Cases of the flow, drawn without putting back, so there may be fewer; one in eight is left under way."""
+        cases = list(load_cases(folder_of(FLOW), self.flow))
+        Random(seed).shuffle(cases)
+        for number, case in enumerate(cases[:count]):
+            yield self._played(Scripted(case), MOST if number % 8 != 7 else 60, f"case {case.id}")
+
+    def _played(self, source: AnswerSource, most: int, name: str) -> Template:
         clock = CaseClock()
-        source = Plated(practice, scene.healthy, scene.machine, scene.crew)
-        with Store(root, clock, store.known).begin(flow, content, TOKENS["who"], TOKENS["ticket"]) as opened:
+        store = Store(self.root, clock, lambda _digest: True)
+        with store.begin(self.flow, self.content, TOKENS["who"], TOKENS["ticket"]) as opened:
             driver = HandingOver(opened.session, source, clock.pass_by, opened.folder)
-            most = MOST if number % 8 != 7 else 60
             try:
                 for _ in range(most):
                     if not driver.advance():
                         break
             except (Refused, CaseFailed) as problem:
-                print(f"job {number}: {problem}", file=sys.stderr)
+                print(f"{name}: {problem}", file=sys.stderr)
             if opened.seal:
                 paper_files.seal(opened.folder, opened.session.state, opened.seal)
             papers = {p.name: p.read_bytes() for p in opened.folder.glob("*.md")}
-            yield Template(
-                opened.name, flow.digest, (opened.folder / NAME).read_bytes(), papers, bool(opened.seal)
-            )
+            journal = (opened.folder / NAME).read_bytes()
+            return Template(opened.name, self.flow.digest, journal, papers, bool(opened.seal))
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +197,7 @@ class Shop:
         """One session; its id. They are spread evenly over the days, and numbered on each."""
         rng = self.rng
         day = self.days * number // of
-        template = rng.choice(self.templates)
+        template = self.templates[number] if of == len(self.templates) else rng.choice(self.templates)
         mark = "".join(rng.choice(session_name.MARK_LETTERS) for _ in range(session_name.MARK_LENGTH))
         when = FIRST_DAY + timedelta(days=day)
         name = self.last[0] = session_name.new_name(when, self.last, mark)
@@ -227,23 +269,33 @@ def resealed(journal: bytes) -> tuple[bytes, str]:
     return b"".join(blocks), chain
 
 
-def make(root: Path, sessions: int, seed: int, templates: int = TEMPLATES, days: int = 0) -> tuple[str, ...]:
-    """Sessions in a home, spread over so many days (55 a day, if none are given); their ids. The same seed makes the
-    same bytes.
+def make(
+    root: Path, sessions: int, seed: int, templates: int = TEMPLATES, days: int = 0, cases: int = 0
+) -> tuple[str, ...]:
+    """Sessions in a home, spread over so many days (55 a day, if none are given); their ids. ``templates``: jobs played
+    at practice machines, ``cases``: as cases have it. Where there are as many sessions, each is of another job, else
+    they are drawn. The same seed makes the same bytes.
     """
     names = iter(f"{n:06d}".translate(str.maketrans("01", "xy")) for n in range(10**5))
     drawn, session_name.fresh_mark = session_name.fresh_mark, lambda: next(names)
+    durable, os.fsync = os.fsync, lambda _descriptor: None
     work = Path(tempfile.mkdtemp(prefix="made-"))
     try:
-        jobs = tuple(played(work, templates, seed))
+        player = Player.at(work)
+        jobs = (*player.practised(templates, seed), *player.scripted(cases, seed))
         home = Home(root)
         shutil.copytree(work / "kept", root / "kept", dirs_exist_ok=True)
         days = days or max(1, min(360, sessions * 360 // 20_000))
         shop = Shop(home, jobs, Random(seed), days, [], [""])
         return tuple(shop.write(number, sessions) for number in range(sessions))
     finally:
-        session_name.fresh_mark = drawn
+        session_name.fresh_mark, os.fsync = drawn, durable
         shutil.rmtree(work, ignore_errors=True)
+
+
+def make_true(root: Path, seed: int) -> tuple[str, ...]:
+    """``TRUE`` sessions, each of a job of its own: what rows are drawn from where there are to be many."""
+    return make(root, TRUE, seed, TEMPLATES, cases=TRUE - TEMPLATES)
 
 
 def main() -> None:
@@ -256,9 +308,10 @@ def main() -> None:
     asked.add_argument(
         "--templates", type=int, default=TEMPLATES, help="jobs that are played through the engine"
     )
+    asked.add_argument("--cases", type=int, default=0, help="and so many as cases of the flow have it")
     given = asked.parse_args()
     began = time.monotonic()
-    made = make(given.home, given.sessions, given.seed, given.templates, given.days)
+    made = make(given.home, given.sessions, given.seed, given.templates, given.days, given.cases)
     print(f"{len(made)} sessions in {given.home}, {time.monotonic() - began:.0f} s")
 
 

@@ -34,7 +34,8 @@ LARGEST_FILE = LARGEST_IN_PARCEL
 LARGEST = SOURCE_LIMITS[Source.PARCEL].size
 
 _OWN = re.compile(
-    rf"journal\.toml|review\.toml|judged-flags\.toml|signature\.toml|torn-\d{{1,6}}\.toml|{ATTACHMENTS}/[0-9a-f]{{16}}(\.[a-z0-9]{{1,8}})?"
+    r"journal\.toml|review\.toml|judged-flags\.toml|signature\.toml|torn-\d{1,6}\.toml|"
+    rf"{ATTACHMENTS}/[0-9a-f]{{16}}(\.[a-z0-9]{{1,8}})?"
 )
 _MADE = (1980, 1, 1, 0, 0, 0)
 

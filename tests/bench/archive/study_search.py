@@ -173,7 +173,7 @@ def main() -> None:
     try:
         with ArchiveIndex.open(root, options.url) as index:
             if options.index is None:
-                made_sessions.make(work / "shop", made_sessions.TEMPLATES, options.seed)
+                made_sessions.make_true(work / "shop", options.seed)
                 index.clear()
                 filled(index, Rows.of(work / "shop"), options.rows, options.seed)
             found = []

@@ -40,7 +40,7 @@ async def test_a_flag_is_called_fair_or_not_and_the_last_word_stands(jobs, tmp_p
         assert v.place > 0
     assert (folder / "journal.toml").read_bytes() == journal and verified(store, name).chain.ok
     path = export(store, name, tmp_path_factory.mktemp("sent"))
-    assert b"judged-flags" not in path.read_bytes()
+    assert b"session/judged-flags.toml" in path.read_bytes()
     async with viewing(jobs) as v:
         await v.press("f")
         assert v.text.count("not fair") >= 2
