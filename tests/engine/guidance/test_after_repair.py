@@ -6,14 +6,22 @@ from dataclasses import replace
 
 from tests.helpers.flows.flow_edits import edited
 from tests.helpers.jobs import Job, good
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import JobOutcome, NextKind, RefusalReason
+from wizard.engine.driver import Driver
 from wizard.engine.guidance.advice_candidates import advice, open_inspections
 from wizard.engine.guidance.advice_order import follow
 from wizard.engine.guidance.found_defects import defects
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.messages import commands as c
 from wizard.engine.queries import inspection_queries, next_queries, proof_queries
+from wizard.engine.session import Session
 from wizard.engine.state.job_view import JobView
+from wizard.flow.loading.case_loader import load_cases
+from wizard.flow.loading.flow_loader import load
+from wizard.flow.loading.shipped_flows import folder_of
+from wizard.flowcheck.cases.case_script import Script
+from wizard.flowcheck.model.manual_clock import CaseClock
 
 
 def repaired() -> Job:
@@ -186,3 +194,28 @@ def test_what_is_asked_where_nothing_was_repaired_is_no_proof_of_a_repair() -> N
         reasons.add(coming.why)
         job.follow(coming)
     assert not any("repair" in why for why in reasons)
+
+
+def test_a_proof_that_fails_by_what_bars_it_asks_first_what_is_left():
+    """The feet were set; in the proving spin the tub strikes, so that no spin is proved now: what struck is decided on
+    before the machine is left.
+    """
+    folder = folder_of("washer-shake")
+    flow = load(folder)
+    case = next(case for case in load_cases(folder, flow) if case.id == "feet-fl")
+    clock = CaseClock()
+    driver = Driver(
+        Session.begin(flow, "s", lambda _: None, clock, "R. Vale", "T-1"), Script(case), clock.pass_by
+    )
+    at = None
+    while at != StepRef("proving-spin", "slow"):
+        assert driver.advance()
+        run = driver.session.state.run
+        at = run.ref if run is not None and not run.only else None
+    clock.pass_by(driver.session.wait_left() + 30)
+    driver.session.do(c.GiveAnswer(run.id, "slow", ("strike",)))
+    coming = next_queries.next_up(driver.session.view)
+    assert coming.kind is NextKind.DECIDE and "failed after the repair" in coming.why
+    assert proof_queries.proof_barred(driver.session.view)
+    driver.session.do(c.Confirm((), "Nothing else was found"))
+    assert next_queries.next_up(driver.session.view).kind is NextKind.LEAVE

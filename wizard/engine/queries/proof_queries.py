@@ -18,12 +18,12 @@ from wizard.safety import Barred
 def failed_proof(view: JobView) -> AnswerRecord | None:
     """The last answer that shows a fault still there after what was repaired, where nothing was decided since.
 
-    It proves a repair or measures it again, it failed, and what it finds is a finding of the search. None while the
-    machine is left waiting.
+    It proves a repair or measures it again, it failed, and what it finds is a finding of the search. What it found may
+    bar the proof: it is decided first what is left. None while parts are on order, or what was declined forbids use.
     """
     state = view.state
     fitted = [r for r in state.repairs if r.outcome is RepairOutcome.FITTED]
-    if not fitted or state.decided is None or leaving(view):
+    if not fitted or state.decided is None or ordered(state) or use_barred(view):
         return None
     since = max(state.decided_seq, *(r.seq for r in fitted))
     again = {where.inspection for r in fitted for where in r.recheck}

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 
 from wizard.engine.queries import machine_queries, proof_queries
-from wizard.engine.queries.standing_stops import standing
+from wizard.engine.queries.standing_stops import standing, unreleased
 from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.job_view import JobView
 
@@ -15,7 +15,9 @@ def standing_lines(view: JobView, width: int, room: int) -> list[str]:
     known = machine_queries.belief(view)
     held = [view.flow.conditions[c] for c in machine_queries.latched(view)]
     words = [f"{c.says}: {words_of(c, known[c.id] & c.latch)}." for c in held]
-    before = dict.fromkeys(h.stop for h in standing(view) if h.stop in view.flow.stops)
+    before = dict.fromkeys(
+        h.stop for h in standing(view) if h.stop in view.flow.stops and not unreleased(view, h.stop)
+    )
     words += [f"Stopped before: {view.flow.stops[stop].says}" for stop in before]
     if not words and (why := proof_queries.proof_barred(view)):
         words = [f"No proof now. {why}"]
