@@ -22,6 +22,7 @@ from wizard.journal import attachments
 from wizard.journal.home_folder import Home
 from wizard.journal.journal_reader import NAME, read
 from wizard.journal.journal_writer import Journal
+from wizard.sessions.copy_keeper import CopyKeeper
 from wizard.sessions.trusting.seal_signing import SealSigner
 
 
@@ -57,14 +58,17 @@ class JournalHandle:
     there is a key, else empty.
     """
 
-    def __init__(self, journal: Journal, signer: SealSigner, records: tuple[Recorded, ...] = ()) -> None:
-        self.journal, self._signer, self.unsigned = journal, signer, ""
+    def __init__(
+        self, journal: Journal, signer: SealSigner, copying: CopyKeeper, records: tuple[Recorded, ...] = ()
+    ) -> None:
+        self.journal, self._signer, self.unsigned, self.copying = journal, signer, "", copying
         self.seal = last_seal(records, journal.reading.chains)
         self._session = next((r.event.session for r in records if isinstance(r.event, Began)), "")
 
     def __call__(self, record: Recorded) -> None:
         """Make an event durable. JournalLost if the disk refuses."""
         chain = self.journal.append(to_dict(record))
+        self.copying.follow()
         if isinstance(record.event, Began):
             self._session = record.event.session
         if isinstance(record.event, Closed):
@@ -96,6 +100,10 @@ class Opened:
     def unsigned(self) -> str:
         """Why the seal of a visit that was closed just now is not signed though there is a key; empty else."""
         return self._writer.unsigned
+
+    def copied(self) -> tuple[str, ...]:
+        """What there is to say of the second copy since it was asked last."""
+        return self._writer.copying.sentences()
 
     @property
     def folder(self) -> Path:
@@ -157,7 +165,7 @@ def begin(
         _unmade(folder)
         raise
     try:
-        writer = JournalHandle(journal, SealSigner(home.root, clock))
+        writer = JournalHandle(journal, SealSigner(home.root, clock), CopyKeeper(home.root, journal.path))
         session = Session.begin(flow, name, writer, clock, technician, ticket)
     except BaseException:
         journal.close()
@@ -186,8 +194,11 @@ def resume(home: Home, clock: Clock, known: Known, name: str) -> Opened:
     try:
         records = records_of(journal.reading.events, f"Session {name}")
         flow = _to_work_on(home, known, name, records)
-        writer = JournalHandle(journal, SealSigner(home.root, clock), records)
+        writer = JournalHandle(
+            journal, SealSigner(home.root, clock), CopyKeeper(home.root, journal.path), records
+        )
         session = Session.resume(flow, records, writer, clock)
+        writer.copying.follow()
     except BaseException:
         journal.close()
         raise

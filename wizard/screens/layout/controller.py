@@ -111,7 +111,11 @@ class JobController:
     def __init__(self, opened: Opened) -> None:
         self.opened = opened
         self.place = MapPlace()
-        self.notice: tuple[str, ...] = (*opened.recovered, *_asked_again(opened.session.state))
+        self.notice: tuple[str, ...] = (
+            *opened.recovered,
+            *_asked_again(opened.session.state),
+            *opened.copied(),
+        )
         self.drafts = Drafts()
 
     @property
@@ -179,6 +183,7 @@ class JobController:
         except SteadfootError as problem:
             return Refusal(str(problem))
         self._settled(act)
+        self.notice = (*self.notice, *self.opened.copied())
         judge = self._stopping(act)
         return self._one(judge) if judge else Done()
 
