@@ -8,6 +8,7 @@
     |- DetailsError           3   what a shop says of itself, or of a customer, can't be read
     |- JournalError           4   a journal or the zip of a session can't be read, or its seals don't hold
     |  |- JournalBusy         4   another program is writing it
+    |  |- JournalFull         5   the disk is full: nothing of an event was written, and it may be given again
     |  `- JournalLost         5   the disk refused: nothing more may be written
     |- Refused                6   the engine says no: the step, the safety state or a bar forbids it
     |- CaseFailed             7   a case ended otherwise than it says
@@ -85,6 +86,12 @@ class JournalError(SteadfootError):
 
 class JournalBusy(JournalError):
     """Another program holds the journal's lock."""
+
+
+class JournalFull(JournalError):
+    """The disk is full. Nothing of the event was written; the journal stays open, and takes it once there is room."""
+
+    exit_code = 5
 
 
 class JournalLost(JournalError):

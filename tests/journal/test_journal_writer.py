@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from wizard.errors import JournalBusy, JournalError, JournalLost
+from wizard.errors import JournalBusy, JournalError, JournalFull, JournalLost
 from wizard.journal import durable_io
 from wizard.journal import journal_writer as writing
 from wizard.journal.journal_reader import read
@@ -285,20 +285,48 @@ def test_an_interrupted_write_ends_the_writing(tmp_path: Path, monkeypatch: pyte
             journal.append({"b": 2})
 
 
-def test_a_partial_write_is_torn_next_time(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A disk that fills up half way through a block: the half is set aside at the next opening."""
+def half(descriptor: int, data: bytes) -> None:
+    """A disk that fills up half way through a block."""
+    os.write(descriptor, bytes(data)[:20])
+    raise OSError(errno.ENOSPC, "No space left on device")
+
+
+def test_a_full_disk_takes_nothing_and_the_journal_goes_on_when_there_is_room(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The half that it took is taken away again, each time; what is given once there is room follows what was there."""
+    with Journal.create(tmp_path) as journal:
+        journal.append({"a": 1})
+        whole = journal.path.read_bytes()
+        with monkeypatch.context() as full:
+            full.setattr(writing, "write_all", half)
+            for _ in range(3):
+                with pytest.raises(JournalFull, match=r"The disk is full: .* nothing of it was written"):
+                    journal.append({"b": 2})
+                assert journal.path.read_bytes() == whole
+        journal.append({"b": 2})
+    with Journal.open(tmp_path) as journal:
+        assert journal.recovery == JournalRecovery() and journal.reading.events == ({"a": 1}, {"b": 2})
+
+
+def test_a_half_that_can_t_be_taken_away_is_torn_next_time(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Then nothing more is written: the half is set aside at the next opening."""
     with Journal.create(tmp_path) as journal:
         journal.append({"a": 1})
         whole = journal.path.read_bytes()
 
-        def half(descriptor: int, data: bytes) -> None:
-            os.write(descriptor, bytes(data)[:20])
-            raise OSError(errno.ENOSPC, "No space left on device")
+        def refuse(descriptor: int, size: int) -> None:
+            raise OSError(errno.EIO, "Input/output error")
 
-        monkeypatch.setattr(writing, "write_all", half)
-        with pytest.raises(JournalLost, match="the disk is full"):
+        with monkeypatch.context() as full:
+            full.setattr(writing, "write_all", half)
+            full.setattr(os, "ftruncate", refuse)
+            with pytest.raises(JournalLost, match="the disk is full"):
+                journal.append({"b": 2})
+        with pytest.raises(JournalLost):
             journal.append({"b": 2})
-        monkeypatch.undo()
     with Journal.open(tmp_path) as journal:
         assert journal.recovery.torn_bytes == 20 and journal.reading.events == ({"a": 1},)
     assert (tmp_path / "journal.toml").read_bytes() == whole

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import re
 from itertools import pairwise
 from pathlib import Path
@@ -11,12 +12,15 @@ import pytest
 from tests.helpers.flows.waiting_flow import waiting
 from tests.helpers.terminal_program.line_stage import LineStage
 from wizard.domain.vocabulary import JobState
+from wizard.engine.audit import audit
 from wizard.engine.messages import commands as c
 from wizard.engine.queries import machine_queries
+from wizard.journal import journal_writer
 from wizard.lines.terminal.line_commands import OWN, LineWord, command_of
 from wizard.safety import WideningReason
 from wizard.screens.layout.key_list import KEYS
 from wizard.screens.text.labels import WIDENED
+from wizard.sessions.session_verification import verified
 
 
 @pytest.fixture
@@ -307,3 +311,65 @@ def test_a_wait_is_counted_down_in_words(tmp_path: Path) -> None:
     assert text.index("Wait: 30 s more.") < text.index("The wait is over")
     stage.type("32")
     assert stage.job.state.seq > before
+
+
+class FullDisk:
+    """A disk that takes so many events, and no more before there is room."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch, takes: int) -> None:
+        self.takes, self.real = takes, journal_writer.write_all
+        monkeypatch.setattr(journal_writer, "write_all", self)
+
+    def __call__(self, descriptor: int, data: bytes) -> None:
+        """Write, or a few bytes and refuse."""
+        if self.takes <= 0:
+            self.real(descriptor, bytes(data)[:7])
+            raise OSError(errno.ENOSPC, "No space left on device")
+        self.takes -= 1
+        self.real(descriptor, data)
+
+
+@pytest.mark.parametrize("takes", [0, 1])
+def test_a_full_disk_keeps_what_was_typed_and_goes_on_in_place(
+    stage: LineStage, monkeypatch: pytest.MonkeyPatch, takes: int
+) -> None:
+    """Trying again in vain says so again; with room what was typed is taken as it was, whether nothing of what it
+    brings about was on the disk, or the first of two events. The record is whole, and the engine would have made it.
+    """
+    open_first(stage)
+    scene = stage.lines._now()
+    digit = next(n.digit for n in scene.numbered if n.answer.id == scene.current.step.usual.id)
+    disk, answered = FullDisk(monkeypatch, takes), len(stage.job.state.answer_records)
+
+    class Emptied(type(stage.source)):
+        """Somebody makes room before the last line."""
+
+        def next(self, seconds):
+            if len(self.lines) == 1:
+                disk.takes = 99
+            return super().next(seconds)
+
+    stage.source.__class__ = Emptied
+    text = stage.type(digit, "1", "1")
+    assert text.count("The disk is full") >= 2 and "Try again: there is room now" in text
+    assert len(stage.job.state.answer_records) == answered + 1 and not stage.job.session.due
+    stage.type("n", "There was room again")
+    stage.job.opened.close()
+    loaded = stage.store.load(stage.job.opened.name)
+    assert audit(loaded.view.rules, loaded.records) == () and loaded.state == stage.job.state
+    assert verified(stage.store, stage.job.opened.name).chain.ok
+
+
+def test_what_is_left_while_the_disk_is_full_is_not_kept(
+    stage: LineStage, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nothing of it is written, and the question stands as before."""
+    open_first(stage)
+    before = stage.job.state
+    scene = stage.lines._now()
+    disk = FullDisk(monkeypatch, 0)
+    text = stage.type(scene.numbered[-1].digit, "2")
+    assert stage.job.state == before and "Leave it: it is not kept" in text
+    disk.takes = 99
+    usual(stage)
+    assert stage.job.state != before

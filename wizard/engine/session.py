@@ -16,7 +16,7 @@ from wizard.engine.state.fold import fold, fold_all
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.waiting import wait_left
-from wizard.errors import Refused
+from wizard.errors import JournalFull, Refused
 from wizard.flow.model import Flow
 from wizard.safety import ClockMoment, elapsed
 
@@ -47,6 +47,7 @@ class Session:
         self._last = self._beat = self._now()
         self._event_mono = self._last.steady
         self._gap = 0.0
+        self.due: tuple[ev.Recorded, ...] = ()
 
     @property
     def flow(self) -> Flow:
@@ -83,12 +84,14 @@ class Session:
     def do(self, command: cmd.Command) -> State:
         """Carry a command out: its events are durable before the state moves.
 
-        Raises Refused in plain words when the rules forbid it, JournalLost when the disk does; the state then stays
-        as it was, but for a lapse that was found.
+        Raises Refused in plain words when the rules forbid it, JournalLost when the disk does, JournalFull while that
+        has no room; the state then stays as it was, but for a lapse that was found.
         """
+        self.finish()
         handled = handle(self.view, command, self._moment())
         self._take(handled.records)
-        self._touched()
+        self._last = self._beat = self._now()
+        self._gap = 0.0
         if handled.refused is not None:
             raise handled.refused
         return self.state
@@ -115,6 +118,7 @@ class Session:
         A beat that comes late enough says that the machine was left; it is no sign of life of a person. The text
         ``typed`` in a field then is kept.
         """
+        self.finish()
         now = self._now()
         self._gap, self._beat = max(self._gap, elapsed(self._beat, now).alone), now
         if self._gap > GAP:
@@ -130,15 +134,23 @@ class Session:
             return 0.0
         return wait_left(self.state, run, step, self._clock.mono() - self._event_mono)
 
-    def _take(self, records: tuple[ev.Recorded, ...]) -> None:
-        for record in records:
-            self._write(record)
+    def finish(self) -> None:
+        """Write what is ``due``: what a full disk left of events that were brought about together. JournalFull while it
+        has no room.
+        """
+        due, self.due = self.due, ()
+        self._take(due, begun=True)
+
+    def _take(self, records: tuple[ev.Recorded, ...], begun: bool = False) -> None:
+        """Write records and fold them. What was ``begun`` is finished before anything else, once there is room."""
+        for number, record in enumerate(records):
+            try:
+                self._write(record)
+            except JournalFull:
+                self.due = records[number:] if number or begun else ()
+                raise
             self.view = self.view.at(fold(self.state, record))
             self._event_mono = self._clock.mono()
-
-    def _touched(self) -> None:
-        self._last = self._beat = self._now()
-        self._gap = 0.0
 
     def _now(self) -> ClockMoment:
         return ClockMoment(self._clock.wall().timestamp(), self._clock.mono())

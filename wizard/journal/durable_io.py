@@ -16,6 +16,9 @@ _AS_IT_IS = getattr(os, "O_BINARY", 0) | getattr(os, "O_NOFOLLOW", 0)
 NEW, IMPORT = ".new-", ".import-"
 """How the names begin under which something is written before it is put in its place. The process's number follows."""
 
+FULL = frozenset({errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)})
+"""What a disk without room says."""
+
 _REASONS = {
     errno.ENOSPC: ("the disk is full", "Free some space"),
     errno.EROFS: ("the disk is read-only", "Make it writable, or choose another home folder with --home"),

@@ -13,8 +13,9 @@ from typing import Any, Self
 
 from filelock import FileLock, Timeout
 
-from wizard.errors import JournalBusy, JournalError, JournalLost
+from wizard.errors import JournalBusy, JournalError, JournalFull, JournalLost
 from wizard.journal.durable_io import (
+    FULL,
     PRIVATE_FILE,
     load,
     lost,
@@ -159,15 +160,17 @@ class Journal:
     def append(self, event: Mapping[str, Any]) -> str:
         """Write one event, durably, and give its chain value.
 
-        TypeError or ValueError for an event that can't be written: nothing was written, and the journal goes
-        on. JournalLost if the disk refuses: the event may not be kept, and nothing more is written until the
-        journal is opened again, since a failed fsync can't be tried again on the same descriptor.
+        TypeError or ValueError for an event that can't be written, and JournalFull where the disk has no room for it:
+        nothing was written, and the journal goes on. JournalLost if the disk refuses: the event may not be kept, and
+        nothing more is written until the journal is opened again, since a failed fsync can't be tried again on the same
+        descriptor.
         """
         if self._closed:
             raise JournalError(f"{self.path}: the journal is closed. Open the session again.")
         if self._dead:
             raise JournalLost(self._dead)
         block, chain = encode(event, self.chain)
+        written = False
         # Dead until proved alive: whatever breaks in here, a half-written block may be on the disk.
         self._dead = f"Writing {self.path} was broken off. Open the session again before going on."
         try:
@@ -176,9 +179,16 @@ class Journal:
             # failed then, the page may be in memory only and count as clean. Who only looks writes nothing.
             os.lseek(self._descriptor, self._size - len(self._unsure), os.SEEK_SET)
             write_all(self._descriptor, self._unsure + block)
+            written = True
             sync(self._descriptor)
         except OSError as error:
             failure = lost("write", self.path, error)
+            if not written and error.errno in FULL and self._taken_back():
+                self._dead = ""
+                raise JournalFull(
+                    f"The disk is full: {self.path} can't take what was given last, and nothing of it was written. "
+                    "All before it is kept. Free some space, then try again."
+                ) from error
             self._dead = str(failure)
             raise failure from error
         self._dead, self._unsure = "", b""
@@ -186,6 +196,15 @@ class Journal:
         self._stamp = os.fstat(self._descriptor).st_mtime_ns
         self.chain = chain
         return chain
+
+    def _taken_back(self) -> bool:
+        """Take away what a full disk took of a block; whether the file ends where it did, and the disk holds it."""
+        try:
+            os.ftruncate(self._descriptor, self._size)
+            sync(self._descriptor)
+        except OSError:
+            return False
+        return os.fstat(self._descriptor).st_size == self._size
 
     def _still_ours(self, block: bytes) -> None:
         """JournalLost if another program replaced or changed the file: writing on would lose events. What was to be

@@ -22,6 +22,7 @@ from wizard.journal import attachments
 from wizard.journal.home_folder import Home
 from wizard.journal.journal_reader import NAME, read
 from wizard.journal.journal_writer import Journal
+from wizard.sessions.copy_keeper import CopyKeeper
 from wizard.sessions.trusting.ledger_folder import LedgerFolder
 from wizard.sessions.trusting.seal_signing import SealSigner
 
@@ -59,9 +60,14 @@ class JournalHandle:
     """
 
     def __init__(
-        self, journal: Journal, signer: SealSigner, ledger: LedgerFolder, records: tuple[Recorded, ...] = ()
+        self,
+        journal: Journal,
+        signer: SealSigner,
+        ledger: LedgerFolder,
+        copying: CopyKeeper,
+        records: tuple[Recorded, ...] = (),
     ) -> None:
-        self.journal, self._signer, self._ledger = journal, signer, ledger
+        self.journal, self._signer, self._ledger, self.copying = journal, signer, ledger, copying
         self.unsigned = self.unlisted = ""
         self.seal = last_seal(records, journal.reading.chains)
         self._session = next((r.event.session for r in records if isinstance(r.event, Began)), "")
@@ -69,6 +75,7 @@ class JournalHandle:
     def __call__(self, record: Recorded) -> None:
         """Make an event durable. JournalLost if the disk refuses."""
         chain = self.journal.append(to_dict(record))
+        self.copying.follow()
         if isinstance(record.event, Began):
             self._session = record.event.session
         if isinstance(record.event, Closed):
@@ -101,6 +108,10 @@ class Opened:
     def unsigned(self) -> str:
         """Why the seal of a visit that was closed just now is not signed though there is a key; empty else."""
         return self._writer.unsigned
+
+    def copied(self) -> tuple[str, ...]:
+        """What there is to say of the second copy since it was asked last."""
+        return self._writer.copying.sentences()
 
     @property
     def unlisted(self) -> str:
@@ -173,7 +184,8 @@ def begin(
         _unmade(folder)
         raise
     try:
-        writer = JournalHandle(journal, SealSigner(home.root, clock), ledger)
+        copying = CopyKeeper(home.root, journal.path)
+        writer = JournalHandle(journal, SealSigner(home.root, clock), ledger, copying)
         session = Session.begin(flow, name, writer, clock, technician, ticket)
     except BaseException:
         journal.close()
@@ -202,8 +214,10 @@ def resume(home: Home, clock: Clock, known: Known, name: str, ledger: LedgerFold
     try:
         records = records_of(journal.reading.events, f"Session {name}")
         flow = _to_work_on(home, known, name, records)
-        writer = JournalHandle(journal, SealSigner(home.root, clock), ledger, records)
+        copying = CopyKeeper(home.root, journal.path)
+        writer = JournalHandle(journal, SealSigner(home.root, clock), ledger, copying, records)
         session = Session.resume(flow, records, writer, clock)
+        writer.copying.follow()
     except BaseException:
         journal.close()
         raise

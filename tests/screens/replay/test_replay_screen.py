@@ -109,6 +109,20 @@ async def test_opens_on_the_session_as_a_whole(home, size):
 
 
 @both
+async def test_a_damaged_session_is_gone_through_past_its_damage(home, size):
+    """One byte of one event is other: what is missing is said with its line, and every other event is there."""
+    store, name = home
+    path = store.home.session_folder(name) / "journal.toml"
+    data, count = path.read_bytes(), len(store.load(name).records)
+    path.write_bytes(data.replace(b"It bangs when", b"It bangs whem", 1))
+    async with viewing(home, size) as v:
+        assert "fit no seal" in " ".join(v.text.split()) and "Damaged" in v.text
+        assert len(v.app.session.replay) == count - 1
+        await v.to(v.seqs("reading")[0])
+        assert "Read damper 1, out: 18 N with Pull scale." in v.text
+
+
+@both
 async def test_event_shows_screen_typing_judging_time_and_state(home, size):
     """At a reading: the step and its text, what was typed, how it was judged, when, and the safety state then."""
     async with viewing(home, size) as v:

@@ -22,7 +22,8 @@ class ShopDetails:
     """The keys of the file. Each may be left out, and then nothing stands in its place.
 
     ``warranty``: the shop's own words. ``logo``: a PNG or JPEG beside the file, by its name. ``prices``: of one part,
-    by the part's id in the flow, in ``currency``.
+    by the part's id in the flow, in ``currency``. ``second_copy``: a folder on another medium, in which each event of a
+    job is kept too.
     """
 
     name: str = ""
@@ -33,6 +34,7 @@ class ShopDetails:
     logo: str = ""
     currency: str = ""
     prices: Mapping[str, float] = field(default_factory=dict)
+    second_copy: str = ""
 
 
 def read_shop(home: Path) -> ShopDetails:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from wizard.errors import JournalLost
+from wizard.errors import JournalFull, JournalLost
 
 if TYPE_CHECKING:
     from wizard.screens.layout.controller import JobController
@@ -31,7 +31,7 @@ class LapseWatch:
 
     def key(self) -> bool:
         """A key was pressed. True when less is known since."""
-        return self._look(lambda job, typed: job.touch(typed))
+        return self._look(lambda job, typed: job.touch(typed), key=True)
 
     def beat(self) -> None:
         """The program runs, with nobody at the keys: what is known no more is shown at once."""
@@ -40,12 +40,18 @@ class LapseWatch:
         ):
             self._show()
 
-    def _look(self, look: Callable[[JobController, str], bool]) -> bool:
+    def _look(self, look: Callable[[JobController, str], bool], key: bool = False) -> bool:
         job = self._job()
         if job is None:
             return False
         try:
             found = look(job, self._typed())
+        except JournalFull as full:
+            # What is known no more can't be written down: nothing is taken before it is.
+            if not key:
+                return False
+            job.notice = (str(full),)
+            found = True
         except JournalLost as lost:
             self._lost(lost)
             return True

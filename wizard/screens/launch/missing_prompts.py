@@ -6,7 +6,9 @@ from collections.abc import Callable
 
 from wizard.screens.layout.controller import AskFirst, Missing
 from wizard.screens.layout.question_host import QuestionHost
-from wizard.screens.viewmodels.questions import ReasonQuestion, SureReply, ask_sure
+from wizard.screens.viewmodels.questions import ReasonQuestion, SureReply, YesReply, ask_sure, ask_yes
+
+NO_ROOM = "The disk is full"
 
 
 def ask_for(host: QuestionHost, wanted: AskFirst, retype: Callable[[], None]) -> None:
@@ -20,6 +22,14 @@ def ask_for(host: QuestionHost, wanted: AskFirst, retype: Callable[[], None]) ->
                 retype()
 
         host.put(ask_sure(wanted.says), sure)
+        return
+    if wanted.kind is Missing.ROOM:
+        question_of_room = ask_yes(
+            NO_ROOM, wanted.says, "Try again: there is room now", "Leave it: it is not kept"
+        )
+        host.put(
+            question_of_room, lambda reply: host.act(*wanted.then("")) if reply == YesReply.YES else None
+        )
         return
     question = ReasonQuestion(wanted.title, wanted.says, offers=wanted.offers)
     host.put(question, lambda text: host.act(*wanted.then(text)))

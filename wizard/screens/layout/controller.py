@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from enum import StrEnum, unique
+from functools import partial
 from pathlib import Path
 
 from wizard.domain.vocabulary import RefusalReason
@@ -15,7 +16,7 @@ from wizard.engine.messages import commands as cmd
 from wizard.engine.queries.machine_view import widening_now
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
-from wizard.errors import JournalLost, Refused, SteadfootError
+from wizard.errors import JournalFull, JournalLost, Refused, SteadfootError
 from wizard.flow.model import Flow, MeasureStep
 from wizard.screens.layout.drafts import Drafts
 from wizard.screens.layout.navigation import MapPlace, Scene, scene
@@ -38,10 +39,11 @@ class Refusal:
 
 @unique
 class Missing(StrEnum):
-    """What a command lacked: a reason, or that somebody is sure of a number out of its range."""
+    """What a command lacked: a reason, that somebody is sure of a number out of its range, or room on the disk."""
 
     REASON = "reason"
     SURE = "sure"
+    ROOM = "room"
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +55,7 @@ class AskFirst:
 
     kind: Missing
     says: str
-    then: Callable[[str], tuple[cmd.Command, ...]]
+    then: Callable[[str], tuple[Act, ...]]
     title: str = "Why?"
     offers: tuple[str, ...] = ()
 
@@ -109,7 +111,11 @@ class JobController:
     def __init__(self, opened: Opened) -> None:
         self.opened = opened
         self.place = MapPlace()
-        self.notice: tuple[str, ...] = (*opened.recovered, *_asked_again(opened.session.state))
+        self.notice: tuple[str, ...] = (
+            *opened.recovered,
+            *_asked_again(opened.session.state),
+            *opened.copied(),
+        )
         self.drafts = Drafts()
 
     @property
@@ -141,11 +147,21 @@ class JobController:
         """Carry acts out one after the other, as far as none is refused. JournalLost goes up: nothing may follow
         it.
         """
-        for act in acts:
+        try:
+            self.opened.session.finish()
+        except JournalFull as full:
+            return AskFirst(Missing.ROOM, str(full), lambda _text: acts)
+        for number, act in enumerate(acts):
             result = self._one(act)
+            if isinstance(result, AskFirst) and result.kind is Missing.ROOM:
+                return replace(result, then=partial(self._again, acts[number:]))
             if not isinstance(result, Done):
                 return result
         return Done()
+
+    def _again(self, acts: tuple[Act, ...], _text: str) -> tuple[Act, ...]:
+        """What is to be tried again: not the first of these where a part of it was written, which is finished then."""
+        return acts[1:] if self.opened.session.due else acts
 
     def _one(self, act: Act) -> Result:
         self.notice = ()
@@ -160,11 +176,14 @@ class JobController:
             self.opened.session.do(act)
         except Refused as refusal:
             return self._refused(act, refusal)
+        except JournalFull as full:
+            return AskFirst(Missing.ROOM, str(full), lambda _text: (act,))
         except JournalLost:
             raise
         except SteadfootError as problem:
             return Refusal(str(problem))
         self._settled(act)
+        self.notice = (*self.notice, *self.opened.copied())
         judge = self._stopping(act)
         return self._one(judge) if judge else Done()
 

@@ -25,6 +25,7 @@ from wizard.screens.text.step_text import labelled, wrap
 from wizard.screens.viewmodels.job_map.map_rows import MapRow, rows
 from wizard.screens.widgets.job_map.map_line import map_lines
 from wizard.screens.widgets.readings.ruler_box import WIDEST, reading_words, ruler, worst_of
+from wizard.sessions.damaged_session import damage_lines
 from wizard.sessions.reviews.review_rows import Review, ReviewNote
 from wizard.sessions.reviews.review_text import response_line, signed_head
 
@@ -171,9 +172,17 @@ def _note(note: ReviewNote, review: Review, width: int) -> list[Content]:
 
 
 def overview_lines(
-    replay: Replay, name: str, flags: int | None, review: Review, chain: str, width: int
+    replay: Replay,
+    name: str,
+    flags: int | None,
+    review: Review,
+    chain: str,
+    width: int,
+    damage: Sequence[str] = (),
 ) -> list[Content]:
-    """The session as a whole, before its first event. ``flags`` is None while they are being looked for."""
+    """The session as a whole, before its first event. ``flags`` is None while they are being looked for; ``damage``:
+    what of its journal no seal holds.
+    """
     end, flow = replay.end, replay.flow
     lines = [
         Content(f"Session {name}").stylize("bold"),
@@ -182,6 +191,7 @@ def overview_lines(
         Content("Looking for what may be worth a second look ..." if flags is None else _count(flags)),
         Content(f"{len(replay.changes)} put right or taken back; notes of reviewers: {len(review.notes)}"),
     ]
+    lines += [line for text in damage_lines(damage) for line in wrap(text, width, "$warning")]
     for signed in review.signed:
         since = signed.since(chain, len(replay))
         words = f"{signed_head(signed)}, at {signed.events} events"

@@ -82,8 +82,8 @@ class ReplayScreen(Screen[None]):
         yield KeyBar(id="keys")
 
     def on_mount(self) -> None:
-        """Draw, then look for flags in a thread; of a damaged session first what is missing."""
-        self.draw(" ".join(self.session.damage))
+        """Draw, then look for flags in a thread."""
+        self.draw()
         self._look()
 
     def on_resize(self, _event: events.Resize) -> None:
@@ -130,7 +130,9 @@ class ReplayScreen(Screen[None]):
         session, found = self.session, self.cursor.flags
         if frame is None:
             count = None if found is None else len(found)
-            return overview_lines(session.replay, session.name, count, session.review, session.chain, width)
+            return overview_lines(
+                session.replay, session.name, count, session.review, session.chain, width, session.damage
+            )
         here = [f for f in found or () if f.seq == frame.seq]
         return frame_lines(frame, here, session.review, width)
 

@@ -1,0 +1,81 @@
+"""A second copy of a journal on another medium: each event is appended there too, and what is missing is caught up.
+
+The copy is only ever added to, and only where all that stands in it is what the journal begins with. A medium that is
+gone, full or read-only stops nothing.
+"""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from wizard.journal.durable_io import PRIVATE_FILE, make_folder, refusal, sync, write_all
+from wizard.journal.journal_reader import NAME
+
+_BINARY = getattr(os, "O_BINARY", 0)
+_PIECE = 1_000_000
+
+
+class SecondCopy:
+    """The copy of one session's journal. ``medium``: the folder on the other medium; where it isn't there, the medium
+    counts as gone, and no folder is made in its place.
+    """
+
+    def __init__(self, medium: Path, journal: Path) -> None:
+        self._medium, self._journal = medium, journal
+        self._path = medium / journal.parent.name / NAME
+        self._size = -1
+        self._gone = self._foreign = False
+
+    def follow(self) -> str:
+        """Bring the copy up to the journal; a sentence where that is other than before: it can't be written, holds
+        something else, or is there again. Nothing is raised.
+        """
+        if self._foreign:
+            return ""
+        try:
+            fits = self._follow()
+        except OSError as error:
+            self._size, again, self._gone = -1, self._gone, True
+            why = refusal(error)[0]
+            text = (
+                f"The second copy in {self._medium} can't be written: {why}. The job goes on without it, and the copy "
+                "is caught up once that is back."
+            )
+            return "" if again else text
+        if not fits:
+            self._foreign = True
+            return (
+                f"The second copy {self._path} holds something else than this session, and is not touched. "
+                "No second copy is kept until that file is moved away and the session is opened again."
+            )
+        back, self._gone = self._gone, False
+        return f"The second copy in {self._medium} is there again, and caught up." if back else ""
+
+    def _follow(self) -> bool:
+        """Append what is missing; False where what stands there is not what the journal begins with."""
+        if not self._medium.is_dir():
+            raise FileNotFoundError(2, "the medium is gone")
+        make_folder(self._path.parent)
+        descriptor = os.open(self._path, os.O_RDWR | os.O_CREAT | _BINARY, PRIVATE_FILE)
+        try:
+            size = os.fstat(descriptor).st_size
+            with self._journal.open("rb") as journal:
+                if size != self._size and not _begins(descriptor, size, journal.read(size)):
+                    return False
+                journal.seek(size)
+                missing = journal.read()
+            os.lseek(descriptor, size, os.SEEK_SET)
+            write_all(descriptor, missing)
+            sync(descriptor)
+        finally:
+            os.close(descriptor)
+        self._size = size + len(missing)
+        return True
+
+
+def _begins(descriptor: int, size: int, ours: bytes) -> bool:
+    """Whether the first bytes of the copy, all that it has, are those of the journal."""
+    os.lseek(descriptor, 0, os.SEEK_SET)
+    theirs = b"".join(iter(lambda: os.read(descriptor, _PIECE), b""))
+    return len(theirs) == size and theirs == ours
