@@ -10,7 +10,7 @@ from sqlalchemy import event
 from sqlalchemy.dialects import postgresql
 
 from tests.helpers.flows.examples import examples
-from wizard.archive import page_finding
+from wizard.archive import archive_rows, page_finding
 from wizard.archive.archive_index import ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder, in_order, statement
 from wizard.archive.full_text import PostgresText, SqliteText, full_text
@@ -168,6 +168,16 @@ def test_a_page_is_walked_in_its_order_in_one_index(tmp_path, asked, order):
     wanted = "session_queue" if order is ArchiveOrder.RISK else "session_newest"
     assert plan[0] == f"SCAN session USING COVERING INDEX {wanted}"
     assert not [step for step in plan if "FOR ORDER BY" in step]
+
+
+def test_either_database_takes_stock_and_finds_the_same(index, monkeypatch):
+    """Asked for by what the index holds; what it notes of that is how many there were."""
+    monkeypatch.setattr(archive_rows, "AT_ONCE", 1)
+    before = found(index, words="bangs", kind="front-loader")
+    with index.begin() as db:
+        archive_rows.take_stock(db, index.text)
+        assert archive_rows.noted(db, "stock") == "3"
+    assert found(index, words="bangs", kind="front-loader") == before == "ca"
 
 
 WORDS = ("bang", "bangs", "walk", "bearing", "rods", "floor", "ünten", "x1")

@@ -182,14 +182,14 @@ def test_the_database_counts_what_it_has_once_there_is_more_of_it(store, monkeyp
     with ArchiveIndex.open(store.root) as index:
         index.put([("mark", SessionFacts("2026-03-02-a", "2026-03-02"))])
         with index.begin() as db:
-            archive_rows.settle(db, index.text)
+            archive_rows.take_stock(db, index.text)
     assert counted() == set()
     brought_up(store)
     assert {"session_queue", "session_newest", "tag_value", "tag_of"} <= counted()
     with contextlib.closing(sqlite3.connect(store.root / NAME)) as db, db:
         db.execute("DELETE FROM sqlite_stat1")
     with ArchiveIndex.open(store.root) as index, index.begin() as db:
-        archive_rows.settle(db, index.text)
+        archive_rows.take_stock(db, index.text)
     assert counted() == set()
 
 

@@ -1,7 +1,13 @@
 """The study of what the archive costs: its rows are the same for the same seed, its table stands once."""
 
+import contextlib
+import sqlite3
+
 from tests.archive.test_archive_query import MADE
 from tests.bench.archive import study_archive as study
+from tests.bench.archive import study_search
+from wizard.archive.archive_index import NAME, ArchiveIndex
+from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder
 from wizard.archive.session_appraisal import SessionAppraisal
 from wizard.archive.tally_kinds import SessionTally, TallyKind
 from wizard.journal.session_name import is_session
@@ -34,3 +40,35 @@ def test_a_table_is_written_in_place_of_the_one_before(tmp_path, monkeypatch):
     text = page.read_text(encoding="utf-8")
     assert text.count(study.HEAD) == 1 and text.count("### 10 rows, SQLite") == 1 and "1 s" not in text
     assert all(words in text for words in ("Words.", "| page | 3 s |", "| page | 2 s |", "## Last\n\nMore."))
+
+
+def test_searches_are_varied_and_timed_beside_a_bare_query(tmp_path):
+    """Some forty, by both orders, with every filter; what one took stands beside a count of the same words' hits."""
+    asked = list(study_search.searches())
+    assert 40 <= len(asked) == len(set(asked)) and {one.order for one in asked} == set(ArchiveOrder)
+    names = {name for one in asked for name, _value in one.asked}
+    assert names >= {
+        "words",
+        "kind",
+        "flag",
+        "outcome",
+        "since",
+        "sign",
+        "fault",
+        "technician",
+        "serial",
+        "machine",
+    }
+    with ArchiveIndex.open(tmp_path) as index:
+        index.put([("mark", one) for one in MADE])
+        with contextlib.closing(sqlite3.connect(tmp_path / NAME)) as bare:
+            found = [
+                study_search.timed(index, bare, one)
+                for one in (ArchiveFilter(words="bangs"), ArchiveFilter())
+            ]
+    assert [one.counted for one in found] == ["2", "3"] and [len(one.bare) > 0 for one in found] == [
+        True,
+        False,
+    ]
+    lines = {one.what: one.text for one in study_search.figures(found)}
+    assert lines["searches, each asked"].startswith("2, ") and "ms" in lines["page of 50, p95"]

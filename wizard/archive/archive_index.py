@@ -191,7 +191,7 @@ class ArchiveIndex:
                 metadata.create_all(db)
                 self.text.create(db)
                 rows.note(db, "format", FORMAT)
-                rows.note(db, "settled", "0")
+                rows.note(db, "stock", "0")
 
     @contextlib.contextmanager
     def begin(self) -> Iterator[Connection]:

@@ -179,12 +179,15 @@ def row_of(found: RowMapping, flags: tuple[str, ...]) -> ArchiveRow:
 
 
 def _conditions(asked: ArchiveFilter, text: FullText) -> Iterator[ColumnElement[bool]]:
-    """What holds a column against one value comes first, then numbers that are looked for once, last what looks into
-    the text of each row: a row is asked no more than it must.
+    """What looks at the row's own columns comes first, then what holds its number against others: the numbers of few
+    before those of many, so that as few as can be are looked for.
     """
     yield from _values(asked)
-    if asked.words and (match := text.match(asked.words)) is not None:
-        yield match
+    if asked.machine:
+        yield text.holds(session.c.maker, asked.machine) | text.holds(session.c.model, asked.machine)
+    for name in ("serial", "maker"):
+        if wanted := getattr(asked, name):
+            yield text.holds(session.c[name], wanted)
     if asked.cell is not None:
         yield text.number.in_(cell_numbers(asked.cell))
     for kind, wanted in (
@@ -196,11 +199,8 @@ def _conditions(asked: ArchiveFilter, text: FullText) -> Iterator[ColumnElement[
             yield _tagged(text, kind, tag.c.value == wanted)
     if asked.technician:
         yield _tagged(text, TagKind.PERSON, tag.c.value.in_(_people(text, asked.technician)))
-    if asked.machine:
-        yield text.holds(session.c.maker, asked.machine) | text.holds(session.c.model, asked.machine)
-    for name in ("serial", "maker"):
-        if wanted := getattr(asked, name):
-            yield text.holds(session.c[name], wanted)
+    if asked.words and (match := text.match(asked.words)) is not None:
+        yield match
 
 
 def _values(asked: ArchiveFilter) -> Iterator[ColumnElement[bool]]:

@@ -50,14 +50,14 @@ def noted(db: Connection, name: str) -> str:
     return db.scalar(select(about.c.value).where(about.c.name == name)) or ""
 
 
-def settle(db: Connection, text: FullText) -> None:
+def take_stock(db: Connection, text: FullText) -> None:
     """Have the database count what its tables hold, by which it chooses its ways: where the sessions are some hundreds,
     and more than twice as many as when it did last.
     """
     now = db.scalar(select(func.count()).select_from(session)) or 0
-    if now > 2 * int(noted(db, "settled") or 0) + AT_ONCE:
-        text.settle(db)
-        note(db, "settled", str(now))
+    if now > 2 * int(noted(db, "stock") or 0) + AT_ONCE:
+        text.take_stock(db)
+        note(db, "stock", str(now))
 
 
 def numbers(db: Connection, names: Sequence[str]) -> dict[str, int]:

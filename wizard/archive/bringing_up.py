@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from wizard import VERSION
 from wizard.archive.archive_index import ArchiveIndex
-from wizard.archive.archive_rows import settle
+from wizard.archive.archive_rows import take_stock
 from wizard.archive.folder_scan import fingerprint_of, fingerprints
 from wizard.errors import JournalError
 from wizard.sessions.session_store import Store
@@ -75,7 +75,7 @@ def bring_up(
     read = _read(index, store, changed, processes, say)
     if read:
         with index.begin() as db:
-            settle(db, index.text)
+            take_stock(db, index.text)
     if not closely or read < len(changed):
         return BroughtUp(read, 0, len(gone))
     from wizard.review.flags import thresholds as flag_thresholds

@@ -57,7 +57,7 @@ class FullText(Protocol):
         """The condition that a text is in a column's, in capitals or small letters."""
         ...
 
-    def settle(self, connection: Connection) -> None:
+    def take_stock(self, connection: Connection) -> None:
         """Have the database count what its tables hold."""
         ...
 
@@ -121,7 +121,7 @@ class SqliteText:
         """Its LIKE takes the letters a to z alike as it is; ``lower`` before it would take three times as long."""
         return column.contains(wanted, autoescape=True)
 
-    def settle(self, connection: Connection) -> None:
+    def take_stock(self, connection: Connection) -> None:
         """A thousand entries of each index tell it enough."""
         connection.execute(text("PRAGMA analysis_limit=1000"))
         connection.execute(text("ANALYZE"))
@@ -179,7 +179,7 @@ class PostgresText:
         """All letters alike, with a mark too."""
         return column.icontains(wanted, autoescape=True)
 
-    def settle(self, connection: Connection) -> None:
+    def take_stock(self, connection: Connection) -> None:
         """The server does it itself in time, but not before the first search."""
         for name in ("session", "tag", "tally", "session_words"):
             connection.execute(text(f"ANALYZE {name}"))

@@ -27,7 +27,7 @@ import tomli
 from tests.bench import made_sessions
 from wizard.archive.archive_index import NAME, ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder
-from wizard.archive.archive_rows import settle
+from wizard.archive.archive_rows import take_stock
 from wizard.archive.bringing_up import bring_up
 from wizard.archive.facts_reading import facts_of
 from wizard.archive.session_appraisal import SessionAppraisal, appraise
@@ -163,7 +163,7 @@ def filled(index: ArchiveIndex, rows: Rows, count: int, seed: int) -> float:
             batch.clear()
     took += seconds(lambda: _put(index, batch))
     with index.begin() as db:
-        settle(db, index.text)
+        take_stock(db, index.text)
     return took
 
 

@@ -26,6 +26,23 @@ def test_the_ledger_that_is_named_is_the_one_that_is_used(run, home, session, tm
     assert str(shop) in run(*named, "ledger", "check").err
 
 
+def test_a_ledger_of_several_homes_says_nothing_against_those_that_are_elsewhere(
+    run, home, session, tmp_path
+):
+    """Their lines are counted as not checked; one that is here and was rewritten is wrong all the same."""
+    shop = ("--ledger", str(tmp_path / "shop"))
+    again = work(home)
+    assert run(*shop, "ledger", "add", "--all").code == 0
+    (home / "sessions" / session).rename(tmp_path / "elsewhere")
+    said = run(*shop, "ledger", "check")
+    assert said.code == 0 and "Not checked: 1 line of sessions that are not in this home." in said.out
+    assert "those of its sessions that are here are as they were: 2 lines" in said.out
+    path = tmp_path / "shop" / "ledger.txt"
+    path.write_bytes(path.read_bytes()[:-5] + b"0000\n")
+    said = run(*shop, "ledger", "check")
+    assert said.code == 4 and f"session {again}" in said.out and "is another record now" in said.out
+
+
 def test_what_waits_is_settled_by_the_command(run, home, session):
     """What is added by hand is not tried again."""
     assert run("ledger", "add", session).code == 0

@@ -6,8 +6,10 @@ from dataclasses import replace
 import pytest
 
 from tests.helpers.jobs import GOOD
-from tests.helpers.stage import Stage
+from tests.helpers.stage import Stage, stage
 from tests.helpers.stored_sessions import SESSION, home_at
+from wizard.domain.vocabulary import NextKind
+from wizard.engine.messages import commands as c
 from wizard.screens.launch.app import SteadfootApp
 from wizard.screens.program import ledger_thread
 from wizard.sessions import ledger_keeping
@@ -94,4 +96,30 @@ async def test_a_share_that_hangs_holds_up_neither_a_key_nor_the_end(store, monk
         assert on.name == "ClosedScreen"
     assert all(one.daemon for one in threading.enumerate() if one.name == ledger_thread.NAME)
     go_on.set()
+    ended()
+
+
+async def test_a_job_that_is_closed_here_is_in_the_ledger_before_anybody_leaves_its_screen(tmp_path):
+    """Its paper has its seal first; what stands in the ledger is the seal that is on the screen."""
+    append(tmp_path, lambda _ledger: ())
+
+    def to_close(job):
+        job.through("quick")
+        job.until(NextKind.DECIDE)
+        job.do(c.Confirm(()))
+        job.until(NextKind.CLOSE)
+
+    async with stage(tmp_path, prepare=to_close) as on:
+        assert on.app.store.ledger_folder.waiting() == ()
+        on.app.host.act(c.Close())
+        await on.settle()
+        assert on.name == "ClosedScreen"
+        for _ in range(100):
+            if load_ledger(tmp_path).entries:
+                break
+            await on.pilot.pause(0.05)
+        (entry,) = load_ledger(tmp_path).entries
+        assert entry.chain == on.app.host.controller.opened.seal
+        await on.settle()
+        assert "is in the shop's ledger: line 1" in on.text
     ended()

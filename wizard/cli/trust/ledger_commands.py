@@ -139,7 +139,7 @@ def check(setting: CommandContext, typed: str, proof: Path | None) -> None:
 
     What is gone or rewritten makes the exit code 4. Without a kept head a ledger that was written anew is not seen.
     """
-    from wizard.sessions.trusting.ledger_sessions import departures, unlisted
+    from wizard.sessions.trusting.ledger_sessions import absent, departures, unlisted
     from wizard.trust.head_signature import heads_found, load_heads
     from wizard.trust.seal_ledger import read_head
     from wizard.trust.trusted_keys import load_trusted
@@ -153,9 +153,12 @@ def check(setting: CommandContext, typed: str, proof: Path | None) -> None:
     wrong = [
         *filter(None, (found.departs(kept) if kept else "",)),
         *(head.says for head in heads if head.wrong),
-        *departures(home, found),
+        *departures(home, found, every=setting.ledger is None),
     ]
     write_lines([*wrong, *(head.says for head in heads if not head.wrong)])
+    elsewhere = absent(home, found) if setting.ledger is not None else 0
+    if elsewhere:
+        write_lines([f"Not checked: {plural(elsewhere, 'line')} of sessions that are not in this home."])
     if found.torn:
         write_lines([f"Its last write was cut off: {len(found.torn)} bytes at its end are no line."])
     if others := unlisted(home, found):
@@ -170,10 +173,13 @@ def check(setting: CommandContext, typed: str, proof: Path | None) -> None:
         raise JournalError(
             f"The ledger: {plural(len(wrong), 'problem')}. Copy the home before anything else."
         )
-    says = "goes on from the kept head, and" if kept else "is of the form it should be, and"
-    write_lines(
-        [f"The ledger {says} every session in it is here as it was: {plural(len(found.entries), 'line')}."]
+    which = (
+        "those of its sessions that are here are as they were"
+        if elsewhere
+        else "every session in it is here as it was"
     )
+    says = "goes on from the kept head, and" if kept else "is of the form it should be, and"
+    write_lines([f"The ledger {says} {which}: {plural(len(found.entries), 'line')}."])
     write_lines([f"Head: {found.head.digits}"], whole=True)
 
 

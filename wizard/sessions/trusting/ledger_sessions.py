@@ -96,9 +96,16 @@ def in_ledger(
     return standing_in(ledger, session, beside, closing)
 
 
-def departures(home: Home, ledger: SealLedger) -> Iterator[str]:
+def absent(home: Home, ledger: SealLedger) -> int:
+    """How many lines of a ledger are of sessions that are not in this home."""
+    here = frozenset(home.list_ids())
+    return sum(entry.session not in here for entry in ledger.entries)
+
+
+def departures(home: Home, ledger: SealLedger, every: bool = True) -> Iterator[str]:
     """A sentence on each line of a ledger whose seal stands in no journal of this home: the session is gone, can't be
-    read, or is another record now.
+    read, or is another record now. ``every``: False where other homes have sessions of their own in it, so that one
+    that is not here says nothing.
     """
     here: dict[str, list[ClosingSeals]] = {}
     unread: dict[str, str] = {}
@@ -117,7 +124,7 @@ def departures(home: Home, ledger: SealLedger) -> Iterator[str]:
             yield f"{line}, can't be read: {unread[entry.session]}"
         elif entry.session in here:
             yield f"{line}, is another record now: that seal is in none of its events. It was rewritten or cut short."
-        else:
+        elif every:
             yield f"{line}, is not in this home: it was removed, or never came in."
 
 
