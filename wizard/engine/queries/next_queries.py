@@ -14,7 +14,8 @@ from wizard.domain.vocabulary import (
 )
 from wizard.engine.queries import inspection_queries, machine_queries, proof_queries
 from wizard.engine.queries.measured_bad import to_measure
-from wizard.engine.queries.standing_stops import ARRIVAL, causes_standing, held_words
+from wizard.engine.queries.standing_stops import ARRIVAL, causes_standing
+from wizard.engine.queries.stopped import held_words
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import AnyStep, Fact, Flow, Inspection, fits
 from wizard.safety import Ask, Barred
