@@ -242,3 +242,26 @@ def test_where_the_question_can_t_be_asked_what_the_stop_names_is_established():
     job.answer(*(a.id for a in job.step()[1].answers if a.id not in ("parts", "rear")))
     assert standing(job.view) == () and job.believed("verified") == {"yes"}
     assert job.believed("parts") == {"off"}
+
+
+def test_what_a_stop_asks_for_is_asked_in_one_go():
+    """One key on the map, then question by question until it is cut off and tried; then the map comes."""
+    job = back(left(stopped_by(flow(), StopWay("no-isolation"))))
+    job.do(c.AskCause("no-isolation"))
+    assert job.asked()[-1] == "power.try" and job.at == "map"
+    assert not standing(job.view)
+
+
+def test_a_crack_that_is_none_clears_the_stop_though_the_drum_is_not_sound():
+    """By the key there is no question of its own; a drum that is uneven can't be sound, so cracks are looked for."""
+    job = released(back(left(stopped_by(flow(), StopWay("cracked")))))
+    job.do(c.AskCause("cracked"))
+    while job.at != "before-spin.seen":
+        job.answer()
+    job.do(c.GiveAnswer(job.state.run.id, "seen", ()))
+    assert job.believed("drum-sound") == {"unsound"} and standing(job.view)
+    job.do(c.AskCause("cracked"))
+    job.asked()
+    assert job.at == "no-spin.drum"
+    job.answer("knocks")
+    assert not standing(job.view)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import JobAct, RefusalReason
 from wizard.engine.handlers.intake import forget_fact
 from wizard.engine.handlers.transaction import (
@@ -17,12 +18,12 @@ from wizard.engine.handlers.transaction import (
     settle,
 )
 from wizard.engine.messages import commands as cmd
-from wizard.engine.queries import inspection_queries, machine_queries
-from wizard.engine.queries.standing_stops import Cause, cause_of, needed_again, unreleased
+from wizard.engine.queries import inspection_queries, machine_queries, next_queries
+from wizard.engine.queries.standing_stops import Cause, cause_of, causes_standing, needed_again, unreleased
 from wizard.errors import Refused
-from wizard.safety import Barred
+from wizard.safety import Ask, Barred
 
-UNNAMED = "Nobody is named on this visit. Take it over by your name (F7): the record says who cleared a stop."
+UNNAMED = "Nobody is named on this visit. Take it over by your name (b): the record says who cleared a stop."
 ANEW = "Asked anew: work was stopped for it."
 
 
@@ -43,16 +44,15 @@ def ask_cause(d: Transaction, command: cmd.AskCause) -> None:
     if cause.fact:
         forget_fact(d, cause.fact, ANEW)
         arrive(d)
-    elif cause.open and cause.question is not None:
-        _ask_question(d, cause)
+    elif cause.question is not None:
+        _ask_question(d, cause, cause.question)
     else:
         _establish(d, cause)
 
 
-def _ask_question(d: Transaction, cause: Cause) -> None:
-    assert cause.question is not None
-    inspection = d.flow.inspections[cause.question.inspection]
-    start = cause.question.step if cause.condition else beginning(d.flow, inspection, cause.question.step)
+def _ask_question(d: Transaction, cause: Cause, question: StepRef) -> None:
+    inspection = d.flow.inspections[question.inspection]
+    start = question.step if cause.condition else beginning(d.flow, inspection, question.step)
     enter(d, inspection, start, inspection_queries.phase_now(d.state), condition=cause.condition)
     settle(d)
 
@@ -64,3 +64,17 @@ def _establish(d: Transaction, cause: Cause) -> None:
     if coming is not None:
         ask(d, coming)
         settle(d)
+
+
+def go_on(d: Transaction) -> None:
+    """After a question that was asked for the end of a stop, ask the next that it needs, where nothing is on screen;
+    the map comes once the stop is over, or where it can't be had.
+    """
+    cause = next(iter(causes_standing(d.view)), None)
+    if cause is None or cause.fact or cause.question is not None or d.state.run is not None or d.state.goal:
+        return
+    if next_queries.open_facts(d.view) or not named(d) or unreleased(d.view, cause.stop):
+        return
+    if isinstance(coming := d.model.next_step(d.belief, needed_again(d.view, cause.stop)), Ask):
+        ask(d, coming)
+        settle(d, answered=True)

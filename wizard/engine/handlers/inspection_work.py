@@ -16,6 +16,7 @@ from wizard.domain.vocabulary import (
     Verdict,
 )
 from wizard.engine.handlers import spin_filling
+from wizard.engine.handlers.cause_asking import go_on
 from wizard.engine.handlers.stoppage import stop
 from wizard.engine.handlers.taken_answer import (
     TakenAnswer,
@@ -373,6 +374,8 @@ def _finish(
         clear_screen(d)
         return
     settle(d, answered=True)
+    if run.only:
+        go_on(d)
 
 
 def believed(

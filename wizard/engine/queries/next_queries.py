@@ -14,7 +14,8 @@ from wizard.domain.vocabulary import (
 )
 from wizard.engine.queries import inspection_queries, machine_queries, proof_queries
 from wizard.engine.queries.measured_bad import to_measure
-from wizard.engine.queries.standing_stops import ARRIVAL, causes_standing, held_words
+from wizard.engine.queries.standing_stops import ARRIVAL, causes_standing
+from wizard.engine.queries.stopped import held_words
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import AnyStep, Fact, Flow, Inspection, fits
 from wizard.safety import Ask, Barred
@@ -103,13 +104,14 @@ def open_barred(view: JobView, inspection: str) -> str:
     """Why an inspection can't be gone on with now, as a sentence, or empty: its open step can't be made ready, or what
     comes of it before anything is looked at, or a stop of an earlier visit stands that is for something else.
     """
-    causes = causes_standing(view)
-    if causes and not any(c.question is not None and c.question.inspection == inspection for c in causes):
-        return held_words(view, causes[0])
     runs = inspection_queries.runs_of(view.state, inspection)
     at = runs[-1].at if runs and runs[-1].how is RunStatus.LEFT else ""
     asked = _until_looked(view.flow, view.flow.inspections[inspection], at)
-    return next((why for step in asked if (why := machine_queries.barred(view, step))), "")
+    if why := next((why for step in asked if (why := machine_queries.barred(view, step))), ""):
+        return why
+    causes = causes_standing(view)
+    asking = any(c.question is not None and c.question.inspection == inspection for c in causes)
+    return held_words(view, causes[0]) if causes and not asking else ""
 
 
 def _until_looked(flow: Flow, inspection: Inspection, at: str) -> Iterator[StepRef]:

@@ -2,8 +2,9 @@
 
 A stop outlives its visit, a restart and any words. It is over once the question that led to it was asked anew and
 answered well. Where no question led to it (the stop key), or it can't be asked of this machine as it is known to
-stand, what the stop says of that is established instead (its ``again``), or another question well answered to which
-this stop is an answer. What it latched is released first, by somebody who answers for it.
+stand, what the stop says of that is established instead (its ``again``); where that can't be had either, another
+question is well answered to which this stop is an answer. What it latched is released first, by somebody who answers
+for it.
 """
 
 from __future__ import annotations
@@ -12,8 +13,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from wizard.domain.references import StepRef
-from wizard.domain.vocabulary import AnswerHow, JobState, Verdict
-from wizard.engine.state.job_state import AnswerRecord, Run, State, Stoppage
+from wizard.domain.vocabulary import AnswerHow, Verdict
+from wizard.engine.state.job_state import AnswerRecord, State, Stoppage
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Answer, Flow, Step, Stop, fits
 from wizard.flow.model.acts import answer_effects
@@ -27,9 +28,8 @@ that names nothing of this machine.
 
 @dataclass(frozen=True, slots=True)
 class Cause:
-    """What is asked anew to clear the stops for one reason: the ``question`` that led to it, else the ``fact``; where
-    neither did, what the stop says. ``condition``: for which the question was asked, where it was for one; ``open``: it
-    can be asked.
+    """What is asked anew to clear the stops for one reason: the ``question``, the ``fact``, or, with neither, what the
+    stop says. ``condition``: for which the question was asked, where it was for one.
     """
 
     stop: str
@@ -37,7 +37,6 @@ class Cause:
     question: StepRef | None = None
     condition: str = ""
     fact: str = ""
-    open: bool = False
 
 
 def standing(view: JobView) -> tuple[Stoppage, ...]:
@@ -80,8 +79,19 @@ def _cause(view: JobView, stop: str, held: tuple[Stoppage, ...]) -> Cause:
         if (answer := given.get(stoppage.entry)) is not None:
             run = view.state.find_run(answer.run)
             condition = run.condition if run is not None else ""
-            return Cause(stop, held, answer.ref, condition, open=askable(view, answer.ref))
-    return Cause(stop, held)
+            if askable(view, answer.ref):
+                return Cause(stop, held, answer.ref, condition)
+    return _instead(view, stop, held)
+
+
+def _instead(view: JobView, stop: str, held: tuple[Stoppage, ...]) -> Cause:
+    """What is asked where no question led to a stop, or it can't be asked: what the stop says is established; where
+    that can't be had either, the first other question to which it is an answer.
+    """
+    coming = view.model.next_step(view.belief, needed_again(view, stop))
+    if not isinstance(coming, Barred) or coming.kind is BarredKind.LATCH:
+        return Cause(stop, held)
+    return Cause(stop, held, next((q for q in _questions(view, stop) if askable(view, q)), None))
 
 
 def askable(view: JobView, question: StepRef) -> bool:
@@ -141,10 +151,9 @@ def cleared_by(view: JobView, cause: Cause) -> tuple[int, ...]:
     since = max(h.seq for h in cause.stoppages)
     if cause.fact:
         return _fact_well(view, cause.fact, since)
-    if cause.open and cause.question is not None:
+    if cause.question is not None:
         return _answered_well(view, cause.stop, cause.question, since)
-    other = (_answered_well(view, cause.stop, question, since) for question in _questions(view, cause.stop))
-    return next(filter(None, other), ()) or _established(view, cause.stop, since)
+    return _established(view, cause.stop, since)
 
 
 def _fact_well(view: JobView, name: str, since: int) -> tuple[int, ...]:
@@ -216,34 +225,3 @@ def _questions(view: JobView, stop: str) -> Iterator[StepRef]:
             )
             if stop in ends:
                 yield StepRef(inspection.id, step.id)
-
-
-def held_back(view: JobView) -> str:
-    """Why what is on screen, or would be, may not be gone on with, as a sentence; empty where no stop keeps it back:
-    none stands, or what is on screen asks for the cause of one.
-    """
-    causes = causes_standing(view) if view.state.job is JobState.WORKING else ()
-    if not causes:
-        return ""
-    bottom = view.state.find_run(view.state.stack[0]) if view.state.stack else None
-    if not view.state.goal and (bottom is None or _asks_cause(view, bottom, causes)):
-        return ""
-    return held_words(view, causes[0])
-
-
-def held_words(view: JobView, cause: Cause) -> str:
-    """That a stop stands, and what ends it, as a sentence."""
-    known = view.flow.stops.get(cause.stop)
-    says = known.says if known is not None else cause.stop
-    return f"Work was stopped: {says} What it was stopped for is asked anew first, and nothing else ends the stop."
-
-
-def _asks_cause(view: JobView, bottom: Run, causes: tuple[Cause, ...]) -> bool:
-    """Whether a run asks for the cause of a stop: what establishes something by itself, or an inspection in which the
-    question wasn't answered yet.
-    """
-    if bottom.only:
-        return True
-    answered = {g.ref for g in view.state.answers(bottom.id)}
-    asked = (c.question for c in causes if c.question is not None)
-    return any(q.inspection == bottom.inspection and q not in answered for q in asked)

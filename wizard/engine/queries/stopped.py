@@ -9,8 +9,8 @@ from __future__ import annotations
 from wizard.domain.vocabulary import JobState
 from wizard.engine.queries import machine_queries
 from wizard.engine.queries.measured_bad import to_measure
-from wizard.engine.queries.standing_stops import by_gravity
-from wizard.engine.state.job_state import State, Stoppage
+from wizard.engine.queries.standing_stops import Cause, by_gravity, causes_standing
+from wizard.engine.state.job_state import Run, State, Stoppage
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, Stop
 
@@ -117,3 +117,34 @@ def dealt_with(view: JobView) -> Stoppage | None:
     stops = to_deal_with(view)
     left = [h for h in stops if open_lines(view.flow, h)] or [h for h in stops if stands(view, h)] or [*stops]
     return left[0] if left else None
+
+
+def held_back(view: JobView) -> str:
+    """Why what is on screen, or would be, may not be gone on with, as a sentence; empty where no stop keeps it back:
+    none stands, or what is on screen asks for the cause of one.
+    """
+    causes = causes_standing(view) if view.state.job is JobState.WORKING else ()
+    if not causes:
+        return ""
+    bottom = view.state.find_run(view.state.stack[0]) if view.state.stack else None
+    if not view.state.goal and (bottom is None or _asks_cause(view, bottom, causes)):
+        return ""
+    return held_words(view, causes[0])
+
+
+def held_words(view: JobView, cause: Cause) -> str:
+    """That a stop stands, and what ends it, as a sentence."""
+    known = view.flow.stops.get(cause.stop)
+    says = known.says if known is not None else cause.stop
+    return f"Work was stopped: {says} What it was stopped for is asked anew first, and nothing else ends the stop."
+
+
+def _asks_cause(view: JobView, bottom: Run, causes: tuple[Cause, ...]) -> bool:
+    """Whether a run asks for the cause of a stop: what establishes something by itself, or an inspection in which the
+    question wasn't answered yet.
+    """
+    if bottom.only:
+        return True
+    answered = {g.ref for g in view.state.answers(bottom.id)}
+    asked = (c.question for c in causes if c.question is not None)
+    return any(q.inspection == bottom.inspection and q not in answered for q in asked)
