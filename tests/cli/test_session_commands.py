@@ -112,13 +112,15 @@ def test_a_torn_end_is_shown_and_fails_the_check(run: Run, session: str, home: P
 
 
 def test_an_altered_answer_is_found_with_its_place(run: Run, session: str, home: Path) -> None:
-    """Block and line are told, and the session can't be shown as if it were whole."""
+    """Block and line are told, and the session is not shown as if it were whole: what is missing is said, and ends it
+    with 4.
+    """
     path = journal(home, session)
     path.write_bytes(path.read_bytes().replace(b'    "swings",\n', b'    "settle",\n', 1))
     said = run("session", "verify", session)
     assert said.code == 4 and "altered" in said.out and "line" in said.out
     shown = run("session", "show", session)
-    assert shown.code == 4 and shown.err.count("\n") == 1
+    assert shown.code == 4 and shown.err.count("\n") == 1 and "fit no seal" in shown.out
 
 
 def test_blocks_cut_off_the_end_are_seen_against_the_printed_value(

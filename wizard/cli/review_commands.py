@@ -33,6 +33,7 @@ EXPLAINED = (
 def replay(ctx: click.Context, name: str, event: int, as_list: bool, as_json: bool) -> None:
     """Go through a session again, event by event, as it was then. Nothing of it is changed."""
     from wizard.cli import replay_text
+    from wizard.sessions.damaged_session import refuse_broken
 
     setting: CommandContext = ctx.obj
     name = setting.find(name)
@@ -40,10 +41,13 @@ def replay(ctx: click.Context, name: str, event: int, as_list: bool, as_json: bo
         raise UsageError(
             "--at opens the screen at an event; a list has all of them. Leave one of the two out."
         )
-    if as_json:
-        write_json(replay_text.table_of(setting.store.salvage(name)))
-    elif as_list:
-        write_lines(replay_text.lines_of(setting.store.salvage(name)))
+    if as_json or as_list:
+        loaded = setting.store.salvage(name)
+        if as_json:
+            write_json(replay_text.table_of(loaded))
+        else:
+            write_lines(replay_text.lines_of(loaded))
+        refuse_broken(loaded)
     else:
         from wizard import screens
 
@@ -98,19 +102,22 @@ def export(setting: CommandContext, name: str, target: Path, as_json: bool) -> N
 
     TARGET is a file or a folder; without it the zip is written here.
     """
-    from wizard.sessions.damaged_session import damage_lines, damage_of
+    from wizard.sessions.damaged_session import damage_lines, refuse_broken
     from wizard.sessions.transfer import export as write
 
     name = setting.find(name)
     path = write(setting.store, name, target)
-    damage = damage_of(setting.store.home, name)
+    loaded = setting.store.salvage(name)
     if as_json:
-        write_json({"session": name, "file": str(path), "bytes": path.stat().st_size, "damage": list(damage)})
+        write_json(
+            {"session": name, "file": str(path), "bytes": path.stat().st_size, "damage": list(loaded.damage)}
+        )
     else:
         write_lines(
             [f"{harmless(str(path))}: session {name}, {path.stat().st_size / 1000:.0f} kB."], whole=True
         )
-        write_lines(damage_lines(damage))
+        write_lines(damage_lines(loaded.damage))
+    refuse_broken(loaded)
 
 
 COMMANDS: tuple[click.Command, ...] = (replay, flags, export)

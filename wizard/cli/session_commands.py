@@ -103,6 +103,7 @@ def show(setting: CommandContext, name: str, as_json: bool) -> None:
     """Show a session: the machine, every answer, what was decided and done, and how the machine stands."""
     from wizard.cli.session_text import lines_of, table_of
     from wizard.sessions import sign_off
+    from wizard.sessions.damaged_session import refuse_broken
 
     name = setting.find(name)
     loaded = setting.store.salvage(name)
@@ -110,6 +111,7 @@ def show(setting: CommandContext, name: str, as_json: bool) -> None:
         write_json(table_of(loaded))
     else:
         write_lines(lines_of(loaded, sign_off.load(setting.store.home.session_folder(name))))
+    refuse_broken(loaded)
 
 
 @session.command(epilog=examples('steadfoot session verify 2026-11-25-a --printed "abcd ef01 2345 6789"'))

@@ -32,13 +32,14 @@ class JournalDamage:
     """Bytes of a journal that no seal holds: the line that they begin on, and how many they are.
 
     ``after`` counts the events before it that were read. ``event``: they are the seal of an event that is whole, which
-    the block behind it shows.
+    the block behind it shows. ``end``: nothing sealed follows, as behind a write that was cut short.
     """
 
     line: int
     raw: bytes
     after: int
     event: bool = False
+    end: bool = False
 
     @property
     def text(self) -> str:
@@ -46,6 +47,8 @@ class JournalDamage:
         count = f"{len(self.raw)} byte{'' if len(self.raw) == 1 else 's'}"
         if self.event:
             return f"Line {self.line}: the seal of event {self.after} was altered, {count}; the event is as it was."
+        if self.end:
+            return f"Line {self.line}: {count} at the end fit no seal: a write that was cut short, or an altered block."
         if len(self.raw) <= len(CLOSE):
             return f"Line {self.line}: {count} between two events were altered. No event is missing by it."
         return f"Line {self.line}: {count} fit no seal and are left out, behind the event read as number {self.after}."
@@ -100,7 +103,8 @@ def salvaged(data: bytes) -> SalvagedJournal:
             chains.append(block.chain)
             if block.stop <= len(data) and data[at - len(CLOSE) : at] != CLOSE:
                 damage += _damage(data, at - len(CLOSE), at, len(events))
-    damage += _damage(data, at, len(data), len(events))
+    if at < len(data):
+        damage.append(JournalDamage(line_of(data, at), data[at:], len(events), end=True))
     return SalvagedJournal(tuple(events), tuple(chains), tuple(damage))
 
 

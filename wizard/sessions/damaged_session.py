@@ -36,17 +36,12 @@ def load_damaged(home: Home, known: Known, name: str) -> Loaded:
     records, chains, unread = _records(found.events, found.chains, f"Session {name}")
     flow = load_kept(_flow_files(home, name, records, found.damage), known)
     state, trouble = _followed(records)
+    broken = bool(unread) or any(not part.end for part in found.damage)
     damage = (*(part.text for part in found.damage), *unread)
+    damage += ((STANDS if broken else SET_ASIDE),) if damage else ()
     last = found.chains[-1] if found.chains else START
     torn = len(found.damage[-1].raw) if found.damage and data.endswith(found.damage[-1].raw) else 0
-    return Loaded(name, flow, records, state, last, torn, trouble, last_seal(records, chains), damage)
-
-
-def damage_of(home: Home, name: str) -> tuple[str, ...]:
-    """What of a session's journal no seal holds, in sentences; none where it is whole. JournalError where there is no
-    reading the file.
-    """
-    return tuple(part.text for part in salvaged(load(home.session_folder(name) / NAME)).damage)
+    return Loaded(name, flow, records, state, last, torn, trouble, last_seal(records, chains), damage, broken)
 
 
 def _records(
@@ -100,12 +95,21 @@ STANDS = (
     "What is shown is as it was sealed, but what was made of it lacks what is missing. Verify the session, and restore "
     "its journal from a copy."
 )
+SET_ASIDE = "As the session is taken up again, these bytes are set aside."
 
 
 def damage_lines(damage: Iterable[str]) -> Iterator[str]:
-    """The damaged parts, a line each, and what they mean; none where the record is whole."""
+    """What no seal holds, a line each, and what that means; none where the record is whole."""
     found = tuple(damage)
     if found:
         yield "Damaged"
         yield from (f"  {part}" for part in found)
-        yield f"  {STANDS}"
+
+
+def refuse_broken(loaded: Loaded) -> None:
+    """JournalError where a session that was shown, or sent, is damaged: so that whoever goes by the exit code knows."""
+    if loaded.broken:
+        raise JournalError(
+            f"Session {loaded.name} is damaged: all that its seals hold is there, and what is missing is said with it. "
+            "Verify it, and restore its journal from a copy."
+        )

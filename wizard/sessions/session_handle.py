@@ -33,7 +33,8 @@ class Loaded:
 
     ``trouble``: a sentence on each event that can't be followed, and so was left out of the state. ``seal``: the chain
     value of the last event that closed a visit; empty where none did. ``damage``: a sentence on each part of a
-    damaged journal that no seal holds, where it was read past that.
+    damaged journal that no seal holds, where it was read past that; ``broken``: they
+    are more than a write that was cut short at its end.
     """
 
     name: str
@@ -45,6 +46,7 @@ class Loaded:
     trouble: tuple[str, ...] = ()
     seal: str = ""
     damage: tuple[str, ...] = ()
+    broken: bool = False
 
     @property
     def view(self) -> JobView:

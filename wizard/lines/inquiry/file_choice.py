@@ -50,7 +50,7 @@ def chosen_file(
     )
     while True:
         numbers = f"Number, 1 to {len(listed)}, or a path" if listed else "Path"
-        text = within(talk, f"{numbers}, or {SIGN}back", about, True)
+        text = within(talk, f"{numbers}, or {SIGN}back", about, True, paths=True)
         if text is None:
             return None
         text = text.strip('"')

@@ -56,12 +56,14 @@ def ask(talk: Talk, question: Question[T]) -> T | None:
     return answer  # type: ignore[no-any-return]
 
 
-def within(talk: Talk, prompt: str, about: str, words: bool) -> str | None:
-    """A line that is no command; None for back. ``about`` is said for help."""
+def within(talk: Talk, prompt: str, about: str, words: bool, paths: bool = False) -> str | None:
+    """A line that is no command; None for back. ``about`` is said for help. ``paths``: a line may begin with the
+    sign of commands and be none.
+    """
     while True:
         text = talk.read(prompt)
         found = find(text, WITHIN, words)
-        if found is None and unknown(text):
+        if found is None and unknown(text) and not paths:
             talk.say(f"There is no {text} here. {about}")
         elif found is None:
             return text
