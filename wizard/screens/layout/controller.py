@@ -18,6 +18,7 @@ from wizard.engine.state.job_view import JobView
 from wizard.errors import JournalLost, Refused, SteadfootError
 from wizard.flow.model import Flow, MeasureStep
 from wizard.screens.layout.drafts import Drafts
+from wizard.screens.layout.kept_mark import KeptMark
 from wizard.screens.layout.navigation import MapPlace, Scene, scene
 from wizard.screens.text import labels
 from wizard.screens.text.reason_choices import asked_for
@@ -103,14 +104,14 @@ _BACK_TO_MAP = (
 
 class JobController:
     """One opened session and where the technician is in it. ``notice``: sentences shown until the next act;
-    ``drafts``: what was typed and could not be taken.
+    ``drafts``: what was typed and could not be taken; ``map_mark``: where the mark of the job map stands.
     """
 
     def __init__(self, opened: Opened) -> None:
         self.opened = opened
         self.place = MapPlace()
         self.notice: tuple[str, ...] = (*opened.recovered, *_asked_again(opened.session.state))
-        self.drafts = Drafts()
+        self.drafts, self.map_mark = Drafts(), KeptMark()
 
     @property
     def view(self) -> JobView:
