@@ -200,7 +200,7 @@ class JobController:
         if isinstance(act, Attach | AttachRecording):
             return Refusal(says)
         if isinstance(act, cmd.Reasoned) and reason in (RefusalReason.REASON, RefusalReason.CONFIRM):
-            reasoned, (title, offers) = act, asked_for(self.flow, act)
+            reasoned, (title, offers) = act, asked_for(self.view, act)
             return AskFirst(
                 Missing.REASON, says, lambda text: (replace(reasoned, reason=text),), title, offers
             )
